@@ -1,0 +1,1 @@
+"""Explorers for the notebooks: ipywidgets around the charts, one explorer a file."""
