@@ -1,0 +1,116 @@
+"""Names that a screen reader can say, for controls to which ipywidgets gives none.
+
+A slider, a group of radio or toggle buttons, a button with only an icon, a file upload and a chart
+reach the browser's accessibility tree without a name, whatever their ``description``. `name` gives a
+widget one; an `AccessibleNames` shown anywhere on the same page puts the names in place::
+
+    VBox([name(slider, "Yield stress [Pa]"), name(chart, "Flow curve"), AccessibleNames()])
+
+The name travels inside a CSS class of the widget, so no list of widgets is kept anywhere.
+"""
+
+from urllib.parse import quote
+
+import anywidget
+
+_PREFIX = "accessible-name:"  # the rest of the class is the name, percent-encoded: a class holds no blanks
+
+# What is named: each handle of a slider and its editable number; the one control of a widget; else the
+# group of its controls; else (no control) the picture.
+_SCRIPT = """
+const PREFIX = "accessible-name:";
+const CONTROLS = "input, select, textarea, button";
+
+function set(element, attribute, value) {
+  if (element.getAttribute(attribute) !== value) element.setAttribute(attribute, value);
+}
+
+function nameWidget(widget, name) {
+  const handles = widget.querySelectorAll("[role=slider]");
+  const controls = widget.matches(CONTROLS) ? [widget] : widget.querySelectorAll(CONTROLS);
+  if (handles.length) {
+    const ends = handles.length === 1 ? [""] : [", lower end", ", upper end"];
+    handles.forEach((handle, i) => set(handle, "aria-label", name + ends[i]));
+    widget.querySelectorAll(".widget-readout").forEach((readout) => {
+      set(readout, "role", "textbox");
+      set(readout, "aria-label", name + ", typed");
+    });
+  } else if (controls.length === 1) {
+    set(controls[0], "aria-label", name);
+  } else if (controls.length) {
+    set(widget, "role", controls[0].type === "radio" ? "radiogroup" : "group");
+    set(widget, "aria-label", name);
+  } else if (widget.querySelector("canvas, svg, img")) {
+    set(widget, "role", "img");
+    set(widget, "aria-label", name);
+  }
+}
+
+function nameAll() {
+  for (const widget of document.querySelectorAll(`[class*="${PREFIX}"]`)) {
+    const holder = [...widget.classList].find((word) => word.startsWith(PREFIX));
+    if (holder) nameWidget(widget, decodeURIComponent(holder.slice(PREFIX.length)));
+  }
+}
+
+function render({ el }) {
+  el.style.display = "none";
+  let waiting = false;
+  const observer = new MutationObserver(() => {  // widgets and charts are drawn, and redrawn, at any time
+    if (waiting) return;
+    waiting = true;
+    setTimeout(() => { waiting = false; nameAll(); }, 50);
+  });
+  observer.observe(document.body, { subtree: true, childList: true, attributeFilter: ["class"] });
+  nameAll();
+  return () => observer.disconnect();
+}
+
+export default { render };
+"""
+
+
+class AccessibleNames(anywidget.AnyWidget):
+    """Puts the names given with `name` in place, on the whole page and for as long as it is shown.
+
+    It shows nothing itself. One on a page is enough; more do no harm.
+    """
+
+    _esm = _SCRIPT
+
+
+def name(widget, text):
+    """Give a widget the name that assistive technology announces.
+
+    Parameters
+    ----------
+    widget : ipywidgets.DOMWidget
+        A control, a box of controls or a chart. An earlier name is replaced.
+    text : str
+        The name in words, with the unit where there is one: "Yield stress [Pa]".
+
+    Returns
+    -------
+    widget : ipywidgets.DOMWidget
+        The same widget, so that the call can stand where the widget would.
+
+    Raises
+    ------
+    ValueError
+        If the text is empty or blank.
+
+    Examples
+    --------
+    >>> from ipywidgets import FloatSlider
+    >>> name(FloatSlider(), "Yield stress [Pa]")._dom_classes
+    ('accessible-name:Yield%20stress%20%5BPa%5D',)
+    """
+    if not text.strip():
+        raise ValueError(
+            f"accessible name of a {type(widget).__name__}: {text!r} says nothing; "
+            "give the quantity and its unit, as in 'Yield stress [Pa]'."
+        )
+    for given in widget._dom_classes:
+        if given.startswith(_PREFIX):
+            widget.remove_class(given)
+    return widget.add_class(_PREFIX + quote(text, safe=""))

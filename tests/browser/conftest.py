@@ -1,0 +1,220 @@
+"""JupyterLab in a real browser, as a student sees it.
+
+    @pytest.mark.browser
+    def test_something(open_notebook):
+        notebook = open_notebook("1-fit-bench-data.ipynb")
+        notebook.run()
+        slider = notebook.page.get_by_role("slider", name="Shear rate")
+        slider.press("ArrowRight")
+
+`open_notebook` opens a copy of notebooks/ and data/ made for this test alone. When the test ends it fails
+if the page logged a warning or an error, or asked anything of a host other than the test's own server.
+With RHEOKIT_SCREENSHOTS set to a folder, `notebook.screenshot(name)` leaves its pictures there.
+"""
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import sync_playwright
+
+SECOND = 1000  # playwright counts in ms
+HOST = "127.0.0.1"
+THEMES = {"light": "JupyterLab Light", "dark": "JupyterLab Dark"}
+CHROMIUM_OPTIONS = [
+    "--no-sandbox",  # the tests also run as root
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    f"--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE {HOST}",  # a machine with no network
+]
+
+# What JupyterLab itself says in the console of an empty notebook, and why it does not concern us.
+JUPYTERLAB_NOISE = []
+
+# State of the open notebook, asked of JupyterLab's models: cells out of sight are not drawn.
+STATE = """() => {
+  const panel = window.jupyterapp?.shell.currentWidget;
+  const kernel = panel?.sessionContext?.session?.kernel;
+  if (!panel?.content?.widgets || !panel.context.isReady || !kernel) return {ready: false};
+  const cells = panel.content.widgets.filter(
+    (cell) => cell.model.type === "code" && cell.model.sharedModel.source.trim());
+  const errors = cells.flatMap((cell) => {
+    const outputs = cell.model.sharedModel.toJSON().outputs;
+    return outputs.filter((output) => output.output_type === "error").map((output) => output.traceback.join("\\n"));
+  });
+  const idle = kernel.status === "idle" && cells.every((cell) => cell.model.executionState !== "running");
+  const run = cells.filter((cell) => cell.model.executionCount !== null).length;
+  return {ready: true, idle, errors, run, cells: cells.length};
+}"""
+
+
+class OpenNotebook:
+    """One notebook, open in JupyterLab."""
+
+    def __init__(self, page, pictures):
+        self.page = page
+        self.complaints = []  # warnings and errors in the console, uncaught exceptions
+        self.strangers = []  # addresses asked of any other host
+        self._pictures = pictures
+
+    def listen(self, address):
+        """Record what the page complains of, and what it asks of hosts other than the server's address."""
+        own = re.compile(rf"(data|blob):|(http|ws)://{re.escape(address)}/")
+
+        def judge(url):
+            if not own.match(url):
+                self.strangers.append(url)
+
+        def hear(message):
+            if message.type in ("warning", "error") and not any(
+                re.search(noise, message.text) for noise in JUPYTERLAB_NOISE
+            ):
+                self.complaints.append(f"{message.type}: {message.text}")
+
+        self.page.on("console", hear)
+        self.page.on("pageerror", lambda error: self.complaints.append(f"uncaught: {error}"))
+        self.page.on("request", lambda request: judge(request.url))
+        self.page.on("websocket", lambda websocket: judge(websocket.url))
+
+    def state(self):
+        return self.page.evaluate(STATE)
+
+    def wait_for(self, claim, seconds):
+        """Wait until a claim (JavaScript, about `state`) holds, and return the state."""
+        self.page.wait_for_function(
+            f"() => {{ const state = ({STATE})(); return state.ready && {claim}; }}", timeout=seconds * SECOND
+        )
+        return self.state()
+
+    def set_theme(self, theme):
+        self.page.evaluate(
+            "theme => jupyterapp.commands.execute('apputils:change-theme', {theme})", THEMES[theme]
+        )
+        light = "true" if theme == "light" else "false"
+        self.page.wait_for_selector(f"body[data-jp-theme-light={light}]", state="attached")
+
+    def run(self, seconds=120):
+        """Run all cells and wait for the last; fail with the traceback of a cell that raised."""
+        command = "() => { jupyterapp.commands.execute('notebook:run-all-cells'); }"  # not awaited
+        for _ in range(10):  # ignored, without a word, while JupyterLab is still settling
+            self.page.evaluate(command)
+            deadline = time.monotonic() + 2
+            while time.monotonic() < deadline:
+                state = self.state()
+                if state["run"] or not state["idle"]:
+                    break
+                self.page.wait_for_timeout(100)
+            else:
+                continue
+            break
+        else:
+            pytest.fail("JupyterLab did not start to run the notebook")
+        state = self.wait_for("state.idle && (state.errors.length || state.run === state.cells)", seconds)
+        if state["errors"]:
+            pytest.fail("a cell raised:\n" + "\n".join(state["errors"]))
+
+    def screenshot(self, name):
+        """Take a picture of the window into name.png, and return its path."""
+        path = self._pictures / f"{name}.png"
+        self.page.screenshot(path=path)
+        return path
+
+
+@pytest.fixture(scope="session")
+def jupyterlab(tmp_path_factory, kernel_environment):
+    """Return the host and port of a JupyterLab that serves this run's temporary folders and nothing else."""
+    own = tmp_path_factory.mktemp("jupyterlab")
+    with socket.socket() as free:
+        free.bind((HOST, 0))
+        port = free.getsockname()[1]
+    environment = {**kernel_environment, "IPYTHONDIR": str(own / "ipython")}
+    for kind in ("CONFIG", "DATA", "RUNTIME"):
+        environment[f"JUPYTER_{kind}_DIR"] = str(own / kind.lower())
+    log = own / "server.log"
+    with log.open("w") as output:  # a file: a pipe that nobody empties would stop the server
+        server = subprocess.Popen(
+            [
+                sys.executable, "-m", "jupyterlab",
+                "--no-browser", "--allow-root", f"--ip={HOST}", f"--port={port}", "--ServerApp.port_retries=0",
+                f"--ServerApp.root_dir={tmp_path_factory.getbasetemp()}",
+                "--IdentityProvider.token=", "--ServerApp.password=",
+                "--LabApp.expose_app_in_browser=True",
+                "--LabApp.news_url=None", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+            ],
+            stdin=subprocess.DEVNULL, stdout=output, stderr=subprocess.STDOUT, env=environment,
+        )  # fmt: skip
+        try:
+            for _ in range(300):
+                try:
+                    urllib.request.urlopen(f"http://{HOST}:{port}/api/status", timeout=5).close()
+                    break
+                except OSError:
+                    assert server.poll() is None, f"JupyterLab stopped:\n{log.read_text()}"
+                    time.sleep(0.2)
+            else:
+                pytest.fail(f"JupyterLab did not answer within a minute:\n{log.read_text()}")
+            yield f"{HOST}:{port}"
+        finally:
+            server.terminate()
+            server.wait(timeout=30)
+
+
+@pytest.fixture(scope="module")  # not longer: while it lives, an event loop runs in this thread
+def browser():
+    executable = shutil.which("chromium")
+    assert executable, "no chromium: `sh tests/run.sh` installs it, or `apt-get install chromium`"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=executable, args=CHROMIUM_OPTIONS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(params=[1280, 768], ids="{} px".format)
+def width(request):
+    """Return the width of the window, in pixels: a laptop, a tablet."""
+    return request.param
+
+
+@pytest.fixture(params=["light", "dark"])
+def theme(request):
+    return request.param
+
+
+@pytest.fixture
+def open_notebook(jupyterlab, browser, workbook, tmp_path, tmp_path_factory):
+    """Return a function (name, width, height, theme) that opens a notebook of notebooks/ (see `workbook`)."""
+    pictures = Path(os.environ.get("RHEOKIT_SCREENSHOTS", tmp_path))
+    pictures.mkdir(parents=True, exist_ok=True)
+    served = workbook.relative_to(tmp_path_factory.getbasetemp()).as_posix()
+    opened = []
+
+    def open_one(name, *, width=1280, height=900, theme="light"):
+        page = browser.new_context(viewport={"width": width, "height": height}).new_page()
+        page.set_default_timeout(30 * SECOND)
+        notebook = OpenNotebook(page, pictures)
+        notebook.listen(jupyterlab)
+        opened.append(notebook)
+        page.goto(f"http://{jupyterlab}/lab/workspaces/test-{len(opened)}/tree/{served}/notebooks/{name}?reset")
+        notebook.wait_for("state.idle", seconds=60)
+        notebook.set_theme(theme)
+        return notebook
+
+    yield open_one
+    complaints = [complaint for notebook in opened for complaint in notebook.complaints]
+    strangers = [url for notebook in opened for url in notebook.strangers]
+    for notebook in opened:  # JupyterLab complains of the kernels that end here
+        notebook.page.evaluate("() => jupyterapp.serviceManager.sessions.shutdownAll()")
+        notebook.page.context.close()
+    assert complaints == []
+    assert strangers == []

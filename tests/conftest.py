@@ -1,0 +1,34 @@
+"""Settings and fixtures of the whole test suite."""
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+CHECKOUT = Path(__file__).parents[1]
+
+# No time limit for one example: the first one often pays for an import, and machines differ.
+# In CI the examples are the same at every run, so that a failure there can be repeated here.
+settings.register_profile("local", deadline=None, print_blob=True)
+settings.register_profile("ci", deadline=None, derandomize=True)
+settings.load_profile("ci" if os.environ.get("CI") else "local")
+
+
+@pytest.fixture
+def workbook(tmp_path):
+    """Return a folder of this test alone that holds a copy of notebooks/ and data/ to run and write in."""
+    folder = tmp_path / "workbook"
+    (folder / "notebooks").mkdir(parents=True)
+    for part in ("notebooks", "data"):
+        if (CHECKOUT / part).is_dir():
+            shutil.copytree(CHECKOUT / part, folder / part, dirs_exist_ok=True)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def kernel_environment():
+    """Return the environment of a server or kernel that finds rheokit in this checkout, not elsewhere."""
+    inherited = [path for path in [os.environ.get("PYTHONPATH")] if path]
+    return {**os.environ, "PYTHONPATH": os.pathsep.join([str(CHECKOUT), *inherited])}

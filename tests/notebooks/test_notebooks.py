@@ -1,0 +1,53 @@
+"""Every notebook is stored clean, is short, runs from top to bottom, and ends by checking what it says."""
+
+import ast
+from pathlib import Path
+
+import nbformat
+import pytest
+from nbclient import NotebookClient
+
+FOLDER = Path(__file__).parents[2] / "notebooks"
+NOTEBOOKS = sorted(FOLDER.glob("*.ipynb"))
+each_notebook = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+
+
+def code_cells(notebook):
+    return [cell for cell in notebook.cells if cell.cell_type == "code"]
+
+
+def test_there_are_notebooks():
+    assert NOTEBOOKS, f"no notebook in {FOLDER}"
+
+
+@each_notebook
+def test_is_stored_without_outputs(path):
+    notebook = nbformat.read(path, as_version=4)
+    run = [
+        number
+        for number, cell in enumerate(notebook.cells)
+        if cell.cell_type == "code" and (cell.outputs or cell.execution_count is not None)
+    ]
+    clear = f"jupyter nbconvert --clear-output --inplace notebooks/{path.name}"
+    assert not run, f"cells {run} hold outputs; clear them: {clear}"
+    assert "widgets" not in notebook.metadata, f"widget states are stored; clear them: {clear}"
+
+
+@each_notebook
+def test_is_short(path):
+    assert len(nbformat.read(path, as_version=4).cells) < 25
+
+
+@each_notebook
+def test_last_code_cell_asserts(path):
+    last = code_cells(nbformat.read(path, as_version=4))[-1].source
+    assert any(isinstance(node, ast.Assert) for node in ast.walk(ast.parse(last))), last
+
+
+@each_notebook
+def test_runs_from_top_to_bottom(path, workbook, kernel_environment):
+    notebook = nbformat.read(path, as_version=4)
+    folder = {"metadata": {"path": str(workbook / "notebooks")}}
+    client = NotebookClient(notebook, timeout=120, kernel_name="python3", resources=folder)
+    client.execute(env=kernel_environment)
+    assert all(cell.execution_count for cell in code_cells(notebook) if cell.source.strip())
