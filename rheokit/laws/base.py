@@ -1,0 +1,157 @@
+"""What a flow law is, and everything that follows from its two curves by quadrature and root search.
+
+A law is a frozen dataclass: its fields are its parameters, `shear_stress` its one formula. A law with closed forms
+overrides what it can; one contract test holds closed form and base class to each other at 1e-10.
+"""
+
+from abc import ABC, abstractmethod
+from dataclasses import dataclass, field, fields, replace
+from typing import ClassVar, NamedTuple
+
+import numpy as np
+
+from . import quadrature
+
+class Parameter(NamedTuple):
+    """What one parameter of a law is: symbol, unit, meaning, mathematical bounds, and how it is fitted."""
+
+    symbol: str
+    unit: str
+    meaning: str
+    low: float
+    high: float
+    logarithmic: bool
+
+
+def parameter(symbol, unit, meaning, low=0.0, high=np.inf, logarithmic=False):
+    """Declare one parameter of a law as a field of its dataclass.
+
+    Parameters
+    ----------
+    symbol, unit, meaning : str
+        As they appear in tables; ``"-"`` for no unit.
+    low, high : float
+        Mathematical bounds, ends included. That a value is implausible is a check's business, not a bound's. [-]
+    logarithmic : bool
+        Fit the logarithm of the stress this parameter stands for (a viscosity, a consistency): never zero or negative,
+        and uncorrelated with the flow index where the readings are. Without it the parameter is fitted as it is, and a
+        bound is a wall at which an estimate may rest.
+    """
+    return field(metadata={"parameter": Parameter(symbol, unit, meaning, low, high, logarithmic)})
+
+
+@dataclass(frozen=True, eq=False)
+class FlowLaw(ABC):
+    """A material's shear stress as a function of shear rate.
+
+    Fields may be arrays of joint draws, for example of shape (count, 1, 1): everything broadcasts.
+    """
+
+    name: ClassVar[str] = ""
+    source: ClassVar[str] = ""
+    yield_stress: ClassVar = 0.0
+
+    def __post_init__(self):
+        """Check every parameter against its bounds."""
+        for name, about in self.parameters().items():
+            value = np.asarray(getattr(self, name), float)
+            if not np.all((value >= about.low) & (value <= about.high)):
+                wrong = value[~((value >= about.low) & (value <= about.high))][0] if value.ndim else value
+                raise ValueError(
+                    f"{type(self).__name__}: {name} = {wrong:.6g} {about.unit} lies outside "
+                    f"[{about.low:g}, {about.high:g}] {about.unit}; check the value and its unit."
+                )
+
+    @classmethod
+    def parameters(cls):
+        """Return a dict of the parameters by name, each a `Parameter`."""
+        return {f.name: f.metadata["parameter"] for f in fields(cls) if "parameter" in f.metadata}
+
+    @property
+    def values(self):
+        """The parameters' values by name."""
+        return {name: getattr(self, name) for name in self.parameters()}
+
+    def at(self, temperature):
+        """Return the law at a temperature [K]: itself, where the law has no temperature rule."""
+        return self
+
+    def lifted(self):
+        """Return the same law with one trailing axis on every parameter, to broadcast against quadrature nodes."""
+        return replace(self, **{name: np.asarray(value, float)[..., None] for name, value in self.values.items()})
+
+    # --- the law itself -----------------------------------------------------------------------------------------
+
+    @abstractmethod
+    def shear_stress(self, shear_rate):
+        """Return the shear stress [Pa] at a shear rate [1/s], the yield stress at rest."""
+
+    def shear_rate(self, shear_stress):
+        """Return the shear rate [1/s] at a shear stress [Pa]: 0 at and below yield."""
+        return quadrature.shear_rate(self, np.asarray(shear_stress, float))[()]
+
+    def local_index(self, shear_rate):
+        """Return d ln(τ - τ_y) / d ln γ̇ [-] at a shear rate [1/s]."""
+        step = 1e-3
+        rate = np.asarray(shear_rate, float)
+        up, down = (self.shear_stress(rate * np.exp(k * step)) - self.yield_stress for k in (1, -1))
+        return (np.log(up / down) / (2 * step))[()]
+
+    # --- in a tube ----------------------------------------------------------------------------------------------
+
+    def apparent_shear_rate(self, wall_shear_stress):
+        """Return 32Q/πD³ [1/s] in a tube at a wall shear stress [Pa]: 0 at and below yield."""
+        return quadrature.apparent_shear_rate(self, np.asarray(wall_shear_stress, float))[()]
+
+    def wall_shear_stress(self, apparent_shear_rate):
+        """Return the wall shear stress [Pa] in a tube at an apparent rate 32Q/πD³ [1/s]: τ_y where nothing flows."""
+        return quadrature.wall_shear_stress(self, np.asarray(apparent_shear_rate, float))[()]
+
+    # --- in a taper ---------------------------------------------------------------------------------------------
+
+    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):
+        """Return ∫ τ_w d ln R [Pa] from outlet to inlet radius [m] at a flow rate [m3/s].
+
+        Times 2 / tan(half angle) it is the shear-flow (lubrication) pressure drop of a cone.
+        """
+        return quadrature.cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius)[()]
+
+    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):
+        """Return the viscous stretching term of converging flow [Pa] at a flow rate [m3/s] between two radii [m].
+
+        2√3 ∫ [τ(√3·2U/R) - τ_y] d ln R, U the mean velocity at R; for a power law it is Cogswell's form
+        (2/3n) 3^((n+1)/2) K (2U/R)^n (1 - (R_out/R_in)^3n).
+        """
+        return quadrature.stretching_stress(self, flow_rate, inlet_radius, outlet_radius)[()]
+
+    # --- for the fit --------------------------------------------------------------------------------------------
+
+    @classmethod
+    def guess(cls, shear_rate, shear_stress):
+        """Return a law to start a fit from: the best of a coarse set of values between the bounds.
+
+        Override it where the curve itself suggests a start.
+        """
+        return quadrature.coarse_guess(cls, np.asarray(shear_rate, float), np.asarray(shear_stress, float))
+
+    @classmethod
+    def viscous_scale(cls, values, shear_rate):
+        """Return the stress a unit of the logarithmic parameter stands for at a rate: γ̇ⁿ for a consistency."""
+        return 1.0
+
+    @classmethod
+    def to_coordinates(cls, values, shear_rate):
+        """Return the coordinates of a fit for a dict of parameter values; `shear_rate` is the middle of the readings."""
+        scale = cls.viscous_scale(values, shear_rate)
+        return [
+            np.log(values[name] * scale) if about.logarithmic else values[name]
+            for name, about in cls.parameters().items()
+        ]
+
+    @classmethod
+    def from_coordinates(cls, coordinates, shear_rate):
+        """Return the dict of parameter values for the coordinates of a fit; the inverse of `to_coordinates`."""
+        about = cls.parameters()
+        values = dict(zip(about, coordinates, strict=True))
+        scale = cls.viscous_scale(values, shear_rate)
+        return {name: np.exp(v) / scale if about[name].logarithmic else v for name, v in values.items()}

@@ -1,0 +1,57 @@
+"""The Bingham law: a yield stress and a constant slope above it."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from .base import FlowLaw, parameter
+from .herschel_bulkley import HerschelBulkley
+
+
+@dataclass(frozen=True, eq=False)
+class Bingham(FlowLaw):
+    """τ = τ_y + μ_p γ̇ above yield; at rest below. In a tube this is Buckingham and Reiner's flow."""
+
+    name: ClassVar[str] = "Bingham"
+    source: ClassVar[str] = "Bingham, Bulletin of the Bureau of Standards 13 (1916) 309; Buckingham (1921) for the tube"
+
+    yield_stress: float = parameter("τ_y", "Pa", "stress below which it does not flow")
+    plastic_viscosity: float = parameter("μ_p", "Pa·s", "slope of stress against rate above yield", logarithmic=True)
+
+    @property
+    def _general(self):
+        return HerschelBulkley(self.yield_stress, self.plastic_viscosity, 1.0)
+
+    def shear_stress(self, shear_rate):  # noqa: D102
+        return self._general.shear_stress(shear_rate)
+
+    def shear_rate(self, shear_stress):  # noqa: D102
+        return self._general.shear_rate(shear_stress)
+
+    def local_index(self, shear_rate):  # noqa: D102
+        return self._general.local_index(shear_rate)
+
+    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+        return self._general.apparent_shear_rate(wall_shear_stress)
+
+    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+        return self._general.wall_shear_stress(apparent_shear_rate)
+
+    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        return self._general.cone_stress_integral(flow_rate, inlet_radius, outlet_radius)
+
+    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        return self._general.stretching_stress(flow_rate, inlet_radius, outlet_radius)
+
+    @classmethod
+    def guess(cls, shear_rate, shear_stress):
+        """Return the straight line through the curve, kept above zero at both ends."""
+        rate, stress = np.asarray(shear_rate, float), np.asarray(shear_stress, float)
+        slope = np.polyfit(rate, stress, 1)[0] if np.ptp(rate) > 0 else 0.0
+        slope = max(slope, 1e-3 * np.mean(stress) / max(np.mean(rate), 1e-12))
+        return cls(float(max(np.mean(stress) - slope * np.mean(rate), 0.1 * np.min(stress), 0.0)), float(slope))
+
+    @classmethod
+    def viscous_scale(cls, values, shear_rate):  # noqa: D102
+        return shear_rate

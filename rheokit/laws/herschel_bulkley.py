@@ -1,0 +1,70 @@
+"""The Herschel-Bulkley law: a yield stress and a power law above it."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from . import tube
+from .base import FlowLaw, parameter
+from .blocks import by_blocks
+from .power_law import PowerLaw
+
+
+@dataclass(frozen=True, eq=False)
+class HerschelBulkley(FlowLaw):
+    """τ = τ_y + K γ̇ⁿ above yield; at rest below."""
+
+    name: ClassVar[str] = "Herschel-Bulkley"
+    source: ClassVar[str] = "Herschel and Bulkley, Kolloid-Zeitschrift 39 (1926) 291"
+
+    yield_stress: float = parameter("τ_y", "Pa", "stress below which it does not flow")
+    consistency: float = parameter("K", "Pa·sⁿ", "stress above yield at 1 1/s", logarithmic=True)
+    flow_index: float = parameter("n", "-", "slope of ln(τ - τ_y) against ln γ̇", low=0.02, high=5.0)
+
+    @property
+    def _triple(self):
+        return self.yield_stress, self.consistency, self.flow_index
+
+    @property
+    def _power_law(self):
+        return PowerLaw(self.consistency, self.flow_index)
+
+    def shear_stress(self, shear_rate):  # noqa: D102
+        return (self.yield_stress + self._power_law.shear_stress(shear_rate))[()]
+
+    def shear_rate(self, shear_stress):  # noqa: D102
+        return self._power_law.shear_rate(np.subtract(shear_stress, self.yield_stress))
+
+    def local_index(self, shear_rate):  # noqa: D102
+        return self._power_law.local_index(shear_rate)
+
+    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+        return by_blocks(tube.flow_from_wall_stress, wall_shear_stress, *self._triple)[()]
+
+    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+        return by_blocks(tube.wall_stress, apparent_shear_rate, *self._triple)[()]
+
+    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        return by_blocks(tube.cone, flow_rate, inlet_radius, outlet_radius, *self._triple)[()]
+
+    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        return self._power_law.stretching_stress(flow_rate, inlet_radius, outlet_radius)
+
+    @classmethod
+    def guess(cls, shear_rate, shear_stress):
+        """Return the best of a few yield stresses below the least stress, each with the line of what is above it."""
+        rate, stress = PowerLaw.positive(shear_rate, shear_stress)
+        best, least = None, np.inf
+        for share in (0.02, 0.2, 0.4, 0.6, 0.8, 0.95):
+            tau_y = share * float(np.min(shear_stress))
+            above = PowerLaw.guess(rate, stress - tau_y)
+            law = cls(max(tau_y, 0.0), above.consistency, above.flow_index)
+            miss = np.sum(np.log(law.shear_stress(rate) / stress) ** 2)
+            if miss < least:
+                best, least = law, miss
+        return best
+
+    @classmethod
+    def viscous_scale(cls, values, shear_rate):  # noqa: D102
+        return PowerLaw.viscous_scale(values, shear_rate)

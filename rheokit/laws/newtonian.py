@@ -1,0 +1,53 @@
+"""The Newtonian law: stress proportional to rate."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from .base import FlowLaw, parameter
+from .power_law import PowerLaw
+
+
+@dataclass(frozen=True, eq=False)
+class Newtonian(FlowLaw):
+    """τ = η γ̇. In a tube this is Hagen-Poiseuille flow."""
+
+    name: ClassVar[str] = "Newtonian"
+    source: ClassVar[str] = "Newton, Principia (1687), book II section IX; Hagen (1839), Poiseuille (1840) for the tube"
+
+    viscosity: float = parameter("η", "Pa·s", "shear stress over shear rate", logarithmic=True)
+
+    @property
+    def _power_law(self):
+        return PowerLaw(self.viscosity, 1.0)
+
+    def shear_stress(self, shear_rate):  # noqa: D102
+        return (self.viscosity * np.asarray(shear_rate, float))[()]
+
+    def shear_rate(self, shear_stress):  # noqa: D102
+        return (np.maximum(shear_stress, 0.0) / self.viscosity)[()]
+
+    def local_index(self, shear_rate):  # noqa: D102
+        return (1.0 + 0 * np.asarray(shear_rate, float) * self.viscosity)[()]
+
+    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+        return self.shear_rate(wall_shear_stress)
+
+    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+        return self.shear_stress(apparent_shear_rate)
+
+    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        return self._power_law.cone_stress_integral(flow_rate, inlet_radius, outlet_radius)
+
+    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        return self._power_law.stretching_stress(flow_rate, inlet_radius, outlet_radius)
+
+    @classmethod
+    def guess(cls, shear_rate, shear_stress):  # noqa: D102
+        rate, stress = PowerLaw.positive(shear_rate, shear_stress)
+        return cls(float(np.exp(np.mean(np.log(stress / rate)))))
+
+    @classmethod
+    def viscous_scale(cls, values, shear_rate):  # noqa: D102
+        return shear_rate

@@ -1,0 +1,67 @@
+"""The power law: a straight line of ln stress against ln rate."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from . import tube
+from .base import FlowLaw, parameter
+
+
+@dataclass(frozen=True, eq=False)
+class PowerLaw(FlowLaw):
+    """τ = K γ̇ⁿ. It has no yield stress, so it promises flow at any pressure: do not use it to ask what starts a paste."""
+
+    name: ClassVar[str] = "power law"
+    source: ClassVar[str] = "Ostwald, Kolloid-Zeitschrift 36 (1925) 99; de Waele (1923)"
+
+    consistency: float = parameter("K", "Pa·sⁿ", "stress at 1 1/s", logarithmic=True)
+    flow_index: float = parameter("n", "-", "slope of ln τ against ln γ̇", low=0.02, high=5.0)
+
+    def shear_stress(self, shear_rate):  # noqa: D102
+        return (self.consistency * np.power(np.asarray(shear_rate, float), self.flow_index))[()]
+
+    def shear_rate(self, shear_stress):  # noqa: D102
+        return ((np.maximum(shear_stress, 0.0) / self.consistency) ** (1 / np.asarray(self.flow_index)))[()]
+
+    def local_index(self, shear_rate):  # noqa: D102
+        return (self.flow_index + 0 * np.asarray(shear_rate, float))[()]
+
+    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+        n = np.asarray(self.flow_index)
+        return (4 * n / (3 * n + 1) * self.shear_rate(wall_shear_stress))[()]
+
+    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+        return tube.power_wall_stress(np.asarray(apparent_shear_rate, float), self.consistency, self.flow_index)[()]
+
+    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        flow, inlet, outlet = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius))
+        log_ratio = np.log1p((inlet - outlet) / outlet)
+        return tube.power_cone(flow, inlet, log_ratio, self.consistency, self.flow_index)[()]
+
+    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        n = np.asarray(self.flow_index, float)
+        flow, inlet, outlet = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius))
+        rate = 2 * flow / (np.pi * outlet**3)
+        narrowing = -np.expm1(-3 * n * np.log1p((inlet - outlet) / outlet))
+        return (2 / (3 * n) * 3 ** ((n + 1) / 2) * self.consistency * rate**n * narrowing)[()]
+
+    @staticmethod
+    def positive(shear_rate, shear_stress):
+        """Return the rates and stresses where both are positive; a single unit pair if there are none."""
+        rate, stress = np.asarray(shear_rate, float), np.asarray(shear_stress, float)
+        keep = (rate > 0) & (stress > 0)
+        return (rate[keep], stress[keep]) if keep.any() else (np.ones(1), np.ones(1))
+
+    @classmethod
+    def guess(cls, shear_rate, shear_stress):
+        """Return the law of the straight line of ln stress against ln rate: a start, not an answer."""
+        rate, stress = (np.log(a) for a in cls.positive(shear_rate, shear_stress))
+        slope = np.polyfit(rate, stress, 1)[0] if np.ptp(rate) > 0 else 0.5
+        slope = float(np.clip(slope, 0.05, 4.0))
+        return cls(float(np.exp(np.mean(stress) - slope * np.mean(rate))), slope)
+
+    @classmethod
+    def viscous_scale(cls, values, shear_rate):  # noqa: D102
+        return shear_rate ** values["flow_index"]

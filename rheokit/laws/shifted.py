@@ -1,0 +1,57 @@
+"""Any law with its stresses and rates shifted: temperature, batch spread, water and build-up in one."""
+
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+import numpy as np
+
+from .base import FlowLaw, parameter
+
+
+@dataclass(frozen=True, eq=False)
+class Shifted(FlowLaw):
+    """τ(γ̇) = f τ_law(a γ̇), exact for every law."""
+
+    name: ClassVar[str] = "shifted"
+    source: ClassVar[str] = "Ferry, Viscoelastic Properties of Polymers, Wiley: shift factors (from memory)"
+
+    law: FlowLaw
+    stress_factor: float = parameter("f", "-", "factor on every stress of the law")
+    rate_factor: float = parameter("a", "-", "factor on every rate of the law")
+
+    def __init__(self, law, stress_factor=1.0, rate_factor=1.0):
+        """Shift a law by a factor on its stresses and one on its rates [-]."""
+        for name, value in (("law", law), ("stress_factor", stress_factor), ("rate_factor", rate_factor)):
+            object.__setattr__(self, name, value)
+        self.__post_init__()
+
+    @property
+    def yield_stress(self):
+        """The yield stress of the shifted law [Pa]."""
+        return self.stress_factor * self.law.yield_stress
+
+    def lifted(self):  # noqa: D102
+        return replace(super().lifted(), law=self.law.lifted())
+
+    def shear_stress(self, shear_rate):  # noqa: D102
+        return self.stress_factor * self.law.shear_stress(np.multiply(self.rate_factor, shear_rate))
+
+    def shear_rate(self, shear_stress):  # noqa: D102
+        return self.law.shear_rate(np.divide(shear_stress, self.stress_factor)) / self.rate_factor
+
+    def local_index(self, shear_rate):  # noqa: D102
+        return self.law.local_index(np.multiply(self.rate_factor, shear_rate))
+
+    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+        return self.law.apparent_shear_rate(np.divide(wall_shear_stress, self.stress_factor)) / self.rate_factor
+
+    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+        return self.stress_factor * self.law.wall_shear_stress(np.multiply(self.rate_factor, apparent_shear_rate))
+
+    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        flow = np.multiply(self.rate_factor, flow_rate)
+        return self.stress_factor * self.law.cone_stress_integral(flow, inlet_radius, outlet_radius)
+
+    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        flow = np.multiply(self.rate_factor, flow_rate)
+        return self.stress_factor * self.law.stretching_stress(flow, inlet_radius, outlet_radius)

@@ -1,0 +1,98 @@
+"""The one table of quantities: name, symbol, unit, meaning.
+
+Docstrings, column headers, result tables and axis titles agree with it (tests say so). The symbols are those of the
+rheology of pastes; note that a yield stress is written τ_y here because τ_0 is a wall stress in paste extrusion.
+"""
+
+from typing import NamedTuple
+
+
+class Quantity(NamedTuple):
+    """One named quantity: its symbol, its SI unit as text, and what it means."""
+
+    symbol: str
+    unit: str
+    meaning: str
+
+
+QUANTITIES = {
+    # flow laws
+    "shear_rate": Quantity("γ̇", "1/s", "rate of shear"),
+    "shear_stress": Quantity("τ", "Pa", "shear stress"),
+    "viscosity": Quantity("η", "Pa·s", "shear stress over shear rate"),
+    "yield_stress": Quantity("τ_y", "Pa", "dynamic yield stress in simple shear: the stress at which flow stops"),
+    "static_yield_stress": Quantity("τ_ys", "Pa", "static yield stress in simple shear: the stress at which flow starts"),
+    "consistency": Quantity("K", "Pa·sⁿ", "stress above yield at 1 1/s"),
+    "flow_index": Quantity("n", "-", "slope of ln(τ - τ_y) against ln γ̇"),
+    "plastic_viscosity": Quantity("μ_p", "Pa·s", "slope of stress against rate above yield"),
+    "stress_factor": Quantity("f", "-", "factor on every stress of a law"),
+    "rate_factor": Quantity("a", "-", "factor on every rate of a law"),
+    # tubes, nozzles, extruder
+    "wall_shear_stress": Quantity("τ_w", "Pa", "shear stress at the wall, Δp D/4L in a tube"),
+    "apparent_shear_rate": Quantity("γ̇_a", "1/s", "32Q/πD³: the wall rate of a Newtonian fluid at the same flow"),
+    "wall_shear_rate": Quantity("γ̇_w", "1/s", "true shear rate at the wall"),
+    "flow_rate": Quantity("Q", "m³/s", "volume flow"),
+    "mean_velocity": Quantity("U", "m/s", "flow over section"),
+    "pressure_drop": Quantity("Δp", "Pa", "pressure lost over a length or a part"),
+    "pressure": Quantity("p", "Pa", "gauge pressure"),
+    "diameter": Quantity("D", "m", "bore"),
+    "inlet_diameter": Quantity("D_in", "m", "diameter at the wide end"),
+    "outlet_diameter": Quantity("D_out", "m", "diameter at the narrow end"),
+    "inlet_radius": Quantity("R_in", "m", "radius at the wide end"),
+    "outlet_radius": Quantity("R_out", "m", "radius at the narrow end"),
+    "length": Quantity("L", "m", "length along the flow"),
+    "half_angle": Quantity("α", "rad", "angle between axis and wall of a cone"),
+    "barrel_diameter": Quantity("D_0", "m", "bore of the barrel"),
+    "fill_length": Quantity("L_f", "m", "length of barrel filled with paste"),
+    "plunger_friction": Quantity("F_f", "N", "force to move the plunger without paste"),
+    "plunger_force": Quantity("F", "N", "force on the plunger"),
+    "plunger_speed": Quantity("v_p", "m/s", "speed of the plunger"),
+    "barrel_drag": Quantity("f_b", "-", "share of the no-slip wall stress that the barrel wall carries (0 full slip, 1 none)"),
+    "end_correction": Quantity("e", "-", "end loss as a length of land in diameters (L/D)"),
+    "slip_velocity": Quantity("V_s", "m/s", "velocity of the paste at the wall"),
+    "slip_coefficient": Quantity("β", "m/(Pa·s)", "slip velocity per wall stress above the slip threshold"),
+    "slip_threshold": Quantity("τ_s", "Pa", "wall stress at which slip starts"),
+    # bench tests
+    "height": Quantity("H", "m", "height before slumping"),
+    "top_diameter": Quantity("D_t", "m", "diameter at the top"),
+    "bottom_diameter": Quantity("D_b", "m", "diameter at the foot"),
+    "slump": Quantity("s", "m", "fall of the top"),
+    "volume": Quantity("Ω", "m³", "volume of paste"),
+    "radius": Quantity("R", "m", "radius of the spread or squeezed paste"),
+    "force": Quantity("F", "N", "force read or set"),
+    "wall_friction": Quantity("m_f", "-", "share of the yield stress that the plate surface carries (1 rough, 0 slippery)"),
+    "apex_angle": Quantity("β", "rad", "full angle at the tip of a cone"),
+    "penetration": Quantity("i", "m", "depth to which the cone falls"),
+    "mass": Quantity("m", "kg", "mass"),
+    "bore": Quantity("D", "m", "bore of the nozzle"),
+    "torque": Quantity("M", "N·m", "torque"),
+    "vane_diameter": Quantity("D_v", "m", "diameter of the vane"),
+    "vane_height": Quantity("H_v", "m", "height of the vane"),
+    "surface_tension": Quantity("γ", "N/m", "surface tension"),
+    "static_ratio": Quantity("r", "-", "static over dynamic yield stress"),
+    "criterion_factor": Quantity("f_c", "-", "factor on every yield stress that is not read in simple shear"),
+    "model_factor": Quantity("f_m", "-", "factor on the stress for the error of a test's own theory"),
+    "bore_factor": Quantity("f_D", "-", "true bore over stated bore"),
+    "batch_factor": Quantity("f_b", "-", "factor on every stress of one batch"),
+    "batch_spread": Quantity("s_b", "-", "standard deviation of ln stress from batch to batch"),
+    # specimen and reading
+    "density": Quantity("ρ", "kg/m³", "density of the paste with its air"),
+    "air_content": Quantity("ε_a", "-", "volume share of trapped air"),
+    "water_content": Quantity("u", "-", "water over dry mass (dry basis)"),
+    "wet_water_content": Quantity("x", "-", "water over total mass (wet basis)"),
+    "temperature": Quantity("T", "K", "temperature"),
+    "time": Quantity("t", "s", "time since this row's speed or pressure was set"),
+    "stroke": Quantity("z", "m", "plunger travel since the barrel was full"),
+    "run_order": Quantity("#", "-", "order in which the rows were read"),
+    "age": Quantity("t_a", "s", "time since mixing"),
+}
+
+
+def symbol(name):
+    """Return the symbol of a quantity by its full name."""
+    return QUANTITIES[name].symbol
+
+
+def unit(name):
+    """Return the SI unit of a quantity, as text, by its full name."""
+    return QUANTITIES[name].unit
