@@ -9,6 +9,8 @@ import itertools
 
 import numpy as np
 
+from ..roots import increasing_root
+
 
 def _gauss(count):
     nodes, weights = np.polynomial.legendre.leggauss(count)
@@ -63,34 +65,16 @@ def wall_shear_stress(law, apparent_rate):
 
 
 def shear_rate(law, shear_stress):
-    """Return the shear rate [1/s] at which a law reaches a shear stress [Pa], 0 at and below yield.
-
-    Regula falsi in ln rate (Illinois), between 1e-30 and 1e30 1/s.
-    """
+    """Return the shear rate [1/s] at which a law reaches a shear stress [Pa], 0 at and below yield."""
     stress, tau_y = np.broadcast_arrays(shear_stress, np.asarray(law.yield_stress, float))
     above = stress > tau_y
     target = np.log(np.where(above, stress - tau_y, 1.0))
 
     def miss(log_rate):
-        return np.log(np.maximum(law.shear_stress(np.exp(log_rate)) - tau_y, TINY)) - target
+        with np.errstate(over="ignore"):
+            return np.where(above, np.log(np.maximum(law.shear_stress(np.exp(log_rate)) - tau_y, TINY)) - target, 0.0)
 
-    low, high = np.full(stress.shape, -69.0), np.full(stress.shape, 69.0)
-    with np.errstate(over="ignore"):
-        f_low, f_high = miss(low), miss(high)
-        side = np.zeros(stress.shape)
-        for _ in range(200):
-            middle = (low * f_high - high * f_low) / np.where(f_high == f_low, 1.0, f_high - f_low)
-            middle = np.where((middle > low) & (middle < high), middle, (low + high) / 2)
-            f = miss(middle)
-            up = f < 0
-            f_high = np.where(up & (side > 0), f_high / 2, f_high)
-            f_low = np.where(~up & (side < 0), f_low / 2, f_low)
-            low, f_low = np.where(up, middle, low), np.where(up, f, f_low)
-            high, f_high = np.where(up, high, middle), np.where(up, f_high, f)
-            side = np.where(up, 1.0, -1.0)
-            if np.all((np.abs(f) < 1e-15) | (high - low < 1e-14) | ~above):
-                break
-    return np.where(above, np.exp(middle), 0.0)
+    return np.where(above, np.exp(increasing_root(miss, np.zeros(stress.shape))), 0.0)
 
 
 def _along_taper(inlet_radius, outlet_radius):
