@@ -10,10 +10,7 @@ prepare_environment notebooks
 say "2. Starting JupyterLab on $notebook."
 say "   If no browser opens by itself, open the address with 127.0.0.1 shown below. Ctrl+C here stops it."
 [ "$(id -u)" -eq 0 ] && set -- --allow-root "$@" # JupyterLab refuses root otherwise
-# No news pop-up and no look for updates: nothing is asked of the network.
+# JupyterLab's defaults for this workbook: no question about news, no request for news or updates.
+export JUPYTER_CONFIG_PATH="$PWD/notebooks/settings${JUPYTER_CONFIG_PATH:+:$JUPYTER_CONFIG_PATH}"
 exec .venv/bin/python -m jupyterlab \
-    --ServerApp.root_dir="$PWD" \
-    --LabApp.default_url="/lab/tree/$notebook" \
-    --LabApp.news_url=None \
-    --LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate \
-    "$@"
+    --ServerApp.root_dir="$PWD" --LabApp.default_url="/lab/tree/$notebook" "$@"

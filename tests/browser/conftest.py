@@ -23,8 +23,9 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import TimeoutError, sync_playwright
 
+CHECKOUT = Path(__file__).parents[2]
 SECOND = 1000  # playwright counts in ms
 HOST = "127.0.0.1"
 THEMES = {"light": "JupyterLab Light", "dark": "JupyterLab Dark"}
@@ -39,9 +40,6 @@ CHROMIUM_OPTIONS = [
     f"--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE {HOST}",  # a machine with no network
 ]
 
-# What JupyterLab itself says in the console of an empty notebook, and why it does not concern us.
-JUPYTERLAB_NOISE = []
-
 # State of the open notebook, asked of JupyterLab's models: cells out of sight are not drawn.
 STATE = """() => {
   const panel = window.jupyterapp?.shell.currentWidget;
@@ -50,12 +48,23 @@ STATE = """() => {
   const cells = panel.content.widgets.filter(
     (cell) => cell.model.type === "code" && cell.model.sharedModel.source.trim());
   const errors = cells.flatMap((cell) => {
-    const outputs = cell.model.sharedModel.toJSON().outputs;
-    return outputs.filter((output) => output.output_type === "error").map((output) => output.traceback.join("\\n"));
+    const raised = cell.model.sharedModel.toJSON().outputs.filter((output) => output.output_type === "error");
+    return raised.map((output) => output.traceback.join("\\n"));
   });
-  const idle = kernel.status === "idle" && cells.every((cell) => cell.model.executionState !== "running");
-  const run = cells.filter((cell) => cell.model.executionCount !== null).length;
-  return {ready: true, idle, errors, run, cells: cells.length};
+  const running = (cell) => cell.model.executionState === "running";
+  const done = (cell) => cell.model.executionCount !== null && !running(cell);
+  return {
+    ready: true,
+    idle: kernel.status === "idle" && !cells.some(running),
+    started: cells.some((cell) => running(cell) || done(cell)),
+    finished: cells.every(done),
+    errors,
+  };
+}"""
+
+RUN_ALL = """async () => {
+  await jupyterapp.commands.execute("notebook:clear-all-cell-outputs");
+  jupyterapp.commands.execute("notebook:run-all-cells");  // not awaited: it ends with the last cell
 }"""
 
 
@@ -77,9 +86,7 @@ class OpenNotebook:
                 self.strangers.append(url)
 
         def hear(message):
-            if message.type in ("warning", "error") and not any(
-                re.search(noise, message.text) for noise in JUPYTERLAB_NOISE
-            ):
+            if message.type in ("warning", "error"):
                 self.complaints.append(f"{message.type}: {message.text}")
 
         self.page.on("console", hear)
@@ -106,21 +113,16 @@ class OpenNotebook:
 
     def run(self, seconds=120):
         """Run all cells and wait for the last; fail with the traceback of a cell that raised."""
-        command = "() => { jupyterapp.commands.execute('notebook:run-all-cells'); }"  # not awaited
-        for _ in range(10):  # ignored, without a word, while JupyterLab is still settling
-            self.page.evaluate(command)
-            deadline = time.monotonic() + 2
-            while time.monotonic() < deadline:
-                state = self.state()
-                if state["run"] or not state["idle"]:
-                    break
-                self.page.wait_for_timeout(100)
-            else:
+        for _ in range(10):  # the command is ignored, without a word, while JupyterLab is still settling
+            self.page.evaluate(RUN_ALL)
+            try:
+                self.wait_for("state.started", seconds=2)
+                break
+            except TimeoutError:
                 continue
-            break
         else:
             pytest.fail("JupyterLab did not start to run the notebook")
-        state = self.wait_for("state.idle && (state.errors.length || state.run === state.cells)", seconds)
+        state = self.wait_for("state.idle && (state.finished || state.errors.length)", seconds)
         if state["errors"]:
             pytest.fail("a cell raised:\n" + "\n".join(state["errors"]))
 
@@ -139,6 +141,7 @@ def jupyterlab(tmp_path_factory, kernel_environment):
         free.bind((HOST, 0))
         port = free.getsockname()[1]
     environment = {**kernel_environment, "IPYTHONDIR": str(own / "ipython")}
+    environment["JUPYTER_CONFIG_PATH"] = str(CHECKOUT / "notebooks" / "settings")  # as notebooks/start.sh
     for kind in ("CONFIG", "DATA", "RUNTIME"):
         environment[f"JUPYTER_{kind}_DIR"] = str(own / kind.lower())
     log = own / "server.log"
@@ -146,11 +149,11 @@ def jupyterlab(tmp_path_factory, kernel_environment):
         server = subprocess.Popen(
             [
                 sys.executable, "-m", "jupyterlab",
-                "--no-browser", "--allow-root", f"--ip={HOST}", f"--port={port}", "--ServerApp.port_retries=0",
+                "--no-browser", "--allow-root",
+                f"--ip={HOST}", f"--port={port}", "--ServerApp.port_retries=0",
                 f"--ServerApp.root_dir={tmp_path_factory.getbasetemp()}",
                 "--IdentityProvider.token=", "--ServerApp.password=",
                 "--LabApp.expose_app_in_browser=True",
-                "--LabApp.news_url=None", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
             ],
             stdin=subprocess.DEVNULL, stdout=output, stderr=subprocess.STDOUT, env=environment,
         )  # fmt: skip
@@ -205,7 +208,7 @@ def open_notebook(jupyterlab, browser, workbook, tmp_path, tmp_path_factory):
         notebook = OpenNotebook(page, pictures)
         notebook.listen(jupyterlab)
         opened.append(notebook)
-        page.goto(f"http://{jupyterlab}/lab/workspaces/test-{len(opened)}/tree/{served}/notebooks/{name}?reset")
+        page.goto(f"http://{jupyterlab}/lab/tree/{served}/notebooks/{name}?reset")
         notebook.wait_for("state.idle", seconds=60)
         notebook.set_theme(theme)
         return notebook

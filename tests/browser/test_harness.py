@@ -1,4 +1,4 @@
-"""The browser harness itself, on a small notebook of its own: what it reports is there, and it would notice."""
+"""The browser fixtures themselves, on small notebooks of their own: they report what is there, and notice."""
 
 import nbformat
 import pytest
@@ -69,6 +69,7 @@ def test_a_key_press_changes_number_and_picture(open_notebook, small_notebook, w
     page.wait_for_function(
         "before => document.querySelector('.jp-OutputArea canvas')?.toDataURL() !== before", arg=before
     )
+    expect(page.get_by_text("Jupyter news")).to_have_count(0)  # notebooks/settings: no question about news
     notebook.screenshot(f"harness-{width}-{theme}")
 
 
@@ -96,9 +97,10 @@ def test_a_cell_that_raises_is_reported(open_notebook, small_notebook):
 def test_console_errors_and_other_hosts_are_noticed(open_notebook, small_notebook):
     notebook = open_notebook(small_notebook("'quiet'"))
     notebook.run()
-    notebook.page.evaluate("() => { setTimeout(() => { throw new Error('planted') }); console.warn('planted') }")
+    notebook.page.evaluate("() => { setTimeout(() => { throw Error('planted'); }); }")
+    notebook.page.evaluate("() => console.warn('planted')")
     notebook.page.evaluate("() => fetch('https://planted.example/x').catch(() => {})")
-    assert any("uncaught" in complaint for complaint in notebook.complaints)
+    assert "uncaught: planted" in notebook.complaints
     assert "warning: planted" in notebook.complaints
     assert notebook.strangers == ["https://planted.example/x"]
     notebook.complaints.clear()
