@@ -1,0 +1,104 @@
+"""rheokit: bench readings of pastes and gels to a flow law one can trust, and to the force it means.
+
+>>> import rheokit as rk
+>>> paste = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+>>> float(paste.shear_stress(1.0))  # Pa
+860.0
+"""
+
+import importlib
+
+from .bench import KINDS, Bench, BenchTest, Specimen
+from .bench.fall_cone import FallCone
+from .bench.flow_curve import FlowCurve
+from .bench.force_run import ForceRun
+from .bench.hanging_slug import HangingSlug
+from .bench.loaded_plate import LoadedPlate
+from .bench.pressure_run import PressureRun
+from .bench.slump import CylinderSlump, FrustumSlump
+from .bench.spread import Spread
+from .bench.vane_peak import VanePeak
+from .errors import (
+    AtBoundWarning,
+    DataError,
+    ExtrapolationWarning,
+    ModelRangeWarning,
+    NotIdentifiedWarning,
+    ReadingError,
+    RheokitWarning,
+)
+from .extruder import Extruder
+from .laws import LAWS, FlowLaw, Shifted, parameter
+from .laws.bingham import Bingham
+from .laws.casson import Casson
+from .laws.herschel_bulkley import HerschelBulkley
+from .laws.newtonian import Newtonian
+from .laws.power_law import PowerLaw
+from .nozzles import Cone, Cylinder, Nozzle
+
+__version__ = "0.1.0"
+
+_LATER = {
+    "fit": "fitting",
+    "compare": "fitting",
+    "FitResult": "fitting",
+    "read_bench": "reading",
+    "write_bench": "reading",
+    "new_bench": "reading",
+    "needles": "needles",
+    "needle_bore": "needles",
+    "luer_cone": "needles",
+    "charts": "charts",
+    "widgets": "widgets",
+}
+"""Names whose modules are loaded when they are first used: fitting, reading, charts and widgets cost seconds."""
+
+__all__ = [
+    "KINDS",
+    "LAWS",
+    "AtBoundWarning",
+    "Bench",
+    "BenchTest",
+    "Bingham",
+    "Casson",
+    "Cone",
+    "Cylinder",
+    "CylinderSlump",
+    "DataError",
+    "ExtrapolationWarning",
+    "Extruder",
+    "FallCone",
+    "FlowCurve",
+    "FlowLaw",
+    "ForceRun",
+    "FrustumSlump",
+    "HangingSlug",
+    "HerschelBulkley",
+    "LoadedPlate",
+    "ModelRangeWarning",
+    "Newtonian",
+    "NotIdentifiedWarning",
+    "Nozzle",
+    "PowerLaw",
+    "PressureRun",
+    "ReadingError",
+    "RheokitWarning",
+    "Shifted",
+    "Specimen",
+    "Spread",
+    "VanePeak",
+    "parameter",
+    *_LATER,
+]
+
+
+def __getattr__(name):
+    """Load fitting, reading, charts and widgets on first use."""
+    if name not in _LATER:
+        raise AttributeError(f"module 'rheokit' has no attribute {name!r}")
+    module = importlib.import_module(f".{_LATER[name]}", __name__)
+    return module if _LATER[name] == name else getattr(module, name)
+
+
+def __dir__():
+    return sorted(__all__)

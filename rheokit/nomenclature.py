@@ -61,6 +61,8 @@ QUANTITIES = {
     "radius": Quantity("R", "m", "radius of the spread or squeezed paste"),
     "force": Quantity("F", "N", "force read or set"),
     "wall_friction": Quantity("m_f", "-", "share of the yield stress that the plate surface carries (1 rough, 0 slippery)"),
+    "wall_friction_uncertainty": Quantity("u(m_f)", "-", "standard uncertainty of the plate's wall friction"),
+    "rim_tension": Quantity("λ", "N/m", "coefficient of surface tension and contact angle at the rim of a spread"),
     "apex_angle": Quantity("β", "rad", "full angle at the tip of a cone"),
     "penetration": Quantity("i", "m", "depth to which the cone falls"),
     "mass": Quantity("m", "kg", "mass"),

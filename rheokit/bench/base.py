@@ -1,0 +1,345 @@
+"""What a bench test is: readings with their geometry, and the reading that a law predicts.
+
+A new test is one file with one frozen dataclass: its geometry as `dimension` fields, its columns as `column` fields, the
+one it reads named in `reads`, and `expected(law, nuisance)`: the reading in the units that were read. Everything else
+(the reader, the fit, the checks, the contract tests) follows from that.
+"""
+
+from abc import ABC, abstractmethod
+from dataclasses import MISSING, dataclass, field, fields, replace
+from types import MappingProxyType
+from typing import ClassVar, NamedTuple
+
+import numpy as np
+
+from ..errors import DataError
+from ..laws import Shifted
+from ..nomenclature import QUANTITIES
+
+NOTHING = MappingProxyType({})
+CRITERION_ERROR = 0.08  # sd of ln: von Mises against other criteria, one factor for every test that is not simple shear
+STATIC_RATIO = (1.3, 0.3)  # median and sd of ln of static over dynamic yield stress; common practice, no source
+
+
+class Nuisance(NamedTuple):
+    """A quantity that readings share and the law does not hold, with its prior.
+
+    `middle` and `spread` are mean and standard deviation of a normal prior, or with `logarithmic` the median and the
+    standard deviation of the logarithm. An infinite spread is no prior: the readings must fix it.
+    """
+
+    symbol: str
+    unit: str
+    meaning: str
+    middle: float
+    spread: float
+    low: float = 0.0
+    high: float = np.inf
+    logarithmic: bool = False
+
+
+def nuisance(name, middle, spread, low=0.0, high=np.inf, logarithmic=False):
+    """Return a `Nuisance` under a name of the nomenclature."""
+    about = QUANTITIES[name]
+    return Nuisance(about.symbol, about.unit, about.meaning, middle, spread, low, high, logarithmic)
+
+
+def dimension(default=MISSING, positive=True, quantity=None):
+    """Declare a number of the apparatus or the specimen.
+
+    Its symbol, unit and meaning are the nomenclature's for the field's name, or a `Quantity` given here.
+    """
+    return field(default=default, metadata={"dimension": True, "positive": positive, "quantity": quantity})
+
+
+def column(default=MISSING, positive=True, quantity=None):
+    """Declare a column of readings or settings, shape (N,); symbol, unit and meaning as for a `dimension`."""
+    return field(default=default, metadata={"column": True, "positive": positive, "quantity": quantity})
+
+
+def quantity_of(test, name):
+    """Return the `Quantity` of a field of a bench test: its own, or the nomenclature's."""
+    own = test.__dataclass_fields__[name].metadata.get("quantity")
+    if own is None and name not in QUANTITIES:
+        raise DataError(
+            f"{test.kind}: the field {name} is not in the nomenclature; declare it with "
+            "quantity=Quantity(symbol, unit, meaning)."
+        )
+    return own or QUANTITIES[name]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class BenchTest(ABC):
+    """Readings of one bench test on one apparatus.
+
+    Parameters
+    ----------
+    uncertainty : array-like, optional
+        Standard uncertainty of each reading, in the unit read; taken as absolute, never rescaled.
+    relative_uncertainty : array-like, optional
+        The same as a share of the reading; with `uncertainty` both count. Without either the size of the error is
+        unknown and is estimated from the residuals. [-]
+    error : {"relative", "absolute"}
+        The shape of an unknown error: an equal share of every reading, or an equal amount.
+    model_error : float
+        Standard deviation of the ln of the stress for the test's own theory, one factor a kind of test. [-]
+    apparatus : str
+        What this record shares with others: records of one apparatus share its nuisance parameters.
+    batch, label : str
+        The batch that was read, and a name for messages.
+    censored : array-like of int, optional
+        Per reading: 0 a number, -1 "at most this", +1 "at least this".
+    time, stroke, temperature, run_order : array-like, optional
+        Per reading: time since its speed or pressure was set [s], plunger travel [m], temperature [K], order of reading.
+    """
+
+    kind: ClassVar[str] = ""
+    reads: ClassVar[str] = ""
+    state: ClassVar[str] = "dynamic"
+    simple_shear: ClassVar[bool] = True
+    theory: ClassVar[bool] = True  # the reading needs a theory that is never exact, so a model error of 0 is doubtful
+    default_model_error: ClassVar[float] = 0.0
+    source: ClassVar[str] = ""
+    formula: ClassVar[str] = ""
+    artefacts: ClassVar[tuple] = ()
+
+    uncertainty: float | None = None
+    relative_uncertainty: float | None = None
+    error: str = "relative"
+    model_error: float = 0.0
+    apparatus: str = ""
+    batch: str = ""
+    label: str = ""
+    censored: np.ndarray | None = None
+    time: np.ndarray | None = column(None)
+    stroke: np.ndarray | None = column(None, positive=False)
+    temperature: np.ndarray | None = column(None, positive=False)
+    run_order: np.ndarray | None = column(None, positive=False)
+    origin: object = None
+
+    def __post_init__(self):
+        """Copy every column read-only and check it."""
+        keep = object.__setattr__
+        for f in fields(self):
+            if "column" in f.metadata and getattr(self, f.name) is not None:
+                keep(self, f.name, _frozen(np.atleast_1d(np.array(getattr(self, f.name), float))))
+        count = max(np.size(getattr(self, name)) for name in self.columns)
+        faults = []
+        for name in self.columns:
+            values = getattr(self, name)
+            if values.ndim != 1 or len(values) not in (1, count):
+                faults.append(f"{name} has shape {values.shape}; every column needs {count} values")
+                continue
+            keep(self, name, _frozen(np.broadcast_to(values, (count,))))
+            faults += self._column_faults(name, values)
+        for f in fields(self):
+            value = getattr(self, f.name)
+            if "dimension" in f.metadata and value is not None:
+                faults += _dimension_fault(f, value, quantity_of(self, f.name).unit)
+        for name in ("uncertainty", "relative_uncertainty"):
+            value = getattr(self, name)
+            if value is not None:
+                value = np.asarray(value, float)
+                keep(self, name, value[()] if value.ndim == 0 else _frozen(value))
+                if value.ndim and value.shape != (count,):
+                    faults.append(f"{name} has shape {value.shape}; give one number or {count}")
+                if not np.all(value > 0):
+                    faults.append(f"{name} = {np.min(value):g} must be positive; leave it out if it is not known")
+        if self.error not in ("relative", "absolute"):
+            faults.append(f"error = {self.error!r}; it must be 'relative' or 'absolute'")
+        keep(self, "censored", _frozen(np.broadcast_to(0 if self.censored is None else self.censored, (count,)).astype(int)))
+        if faults:
+            raise DataError(f"{self.name}: " + "; ".join(faults) + ".")
+
+    def _column_faults(self, name, values):
+        unit = quantity_of(self, name).unit
+        if not np.all(np.isfinite(values)):
+            row = int(np.flatnonzero(~np.isfinite(values))[0])
+            return [f"{name} in row {row} is {values[row]} {unit}; leave out rows that were not read"]
+        if self.general or not type(self).__dataclass_fields__[name].metadata["positive"]:
+            return []
+        in_logarithms = name == self.reads and self._in_logarithms
+        wrong = np.flatnonzero(values <= 0 if in_logarithms else values < 0)
+        if not len(wrong):
+            return []
+        rows, shown = ", ".join(map(str, wrong[:5])), ", ".join(f"{values[i]:g}" for i in wrong[:5])
+        remedy = f"keep the others with .where(test.{name} > 0)"
+        if in_logarithms and not np.any(values < 0):
+            remedy = f"give uncertainty= in {unit}, or the least that could be seen with censored=-1"
+        return [f"{name} is not positive in {len(wrong)} of {len(values)} rows (row {rows}: {shown} {unit}); {remedy}"]
+
+    @property
+    def general(self):
+        """True where any sign is allowed: equal absolute errors on a plain curve."""
+        return False
+
+    @property
+    def _in_logarithms(self):
+        return self.uncertainty is None and (self.relative_uncertainty is not None or self.error == "relative")
+
+    # --- what it holds ------------------------------------------------------------------------------------------
+
+    @property
+    def columns(self):
+        """Names of the columns it holds."""
+        return [f.name for f in fields(self) if "column" in f.metadata and getattr(self, f.name) is not None]
+
+    @property
+    def readings(self):
+        """What was read, shape (N,), in SI."""
+        return getattr(self, self.reads)
+
+    @property
+    def name(self):
+        """Kind and label, for messages."""
+        return f"{self.kind} '{self.label}'" if self.label else self.kind
+
+    @property
+    def table(self):
+        """The columns as a DataFrame, in SI."""
+        import pandas as pd
+
+        return pd.DataFrame({name: getattr(self, name) for name in self.columns})
+
+    def where(self, keep):
+        """Return a new record with the rows where `keep`, shape (N,), is true."""
+        keep = np.asarray(keep, bool)
+        changed = {name: getattr(self, name)[keep] for name in self.columns}
+        for name in ("censored", "uncertainty", "relative_uncertainty"):
+            if np.ndim(getattr(self, name)):
+                changed[name] = getattr(self, name)[keep]
+        if self.origin is not None:
+            changed["origin"] = self.origin.where(keep)
+        return replace(self, **changed)
+
+    # --- what a law predicts ------------------------------------------------------------------------------------
+
+    @abstractmethod
+    def expected(self, law, nuisance):
+        """Return the readings that a law gives in this test's own theory, before model, criterion and static factors."""
+
+    def predict(self, law, nuisance=NOTHING):
+        """Return the readings a law predicts, in the unit that was read.
+
+        Parameters
+        ----------
+        law : FlowLaw
+            Its parameters may have shape (k, 1): then the result has shape (k, N).
+        nuisance : mapping of str to array-like
+            Values of `nuisances`; one that is missing takes the middle of its prior.
+
+        Returns
+        -------
+        readings : ndarray, shape (N,) or (k, N)
+        """
+        factor = 1.0
+        for key, prior in self._factors().items():
+            value = nuisance.get(key, prior.middle)
+            factor = factor * (np.where(self.static_rows, value, 1.0) if key == "static_ratio" else value)
+        seen = law if np.ndim(factor) == 0 and factor == 1.0 else Shifted(law, factor)
+        return np.broadcast_arrays(self.expected(seen, nuisance), self.readings)[0]
+
+    def nuisances(self):
+        """Return what the record shares with others, a `Nuisance` by name: equal names are one parameter."""
+        return self._factors() | self.own_nuisances()
+
+    def own_nuisances(self):
+        """Return the nuisance parameters of this test's apparatus; none by default."""
+        return {}
+
+    def _factors(self):
+        found = {}
+        if self.model_error > 0:
+            found[f"model_factor[{self.kind}]"] = nuisance("model_factor", 1.0, self.model_error, logarithmic=True)
+            if not self.simple_shear:
+                found["criterion_factor"] = nuisance("criterion_factor", 1.0, CRITERION_ERROR, logarithmic=True)
+        if self.static_rows.any():
+            found["static_ratio"] = nuisance("static_ratio", *STATIC_RATIO, logarithmic=True)
+        return found
+
+    @property
+    def static_rows(self):
+        """Where a reading sees the static yield stress, shape (N,)."""
+        return np.full(self.readings.shape, self.state == "static")
+
+    def shared(self, name):
+        """Return the key of a nuisance of this apparatus: ``name[apparatus]``."""
+        return f"{name}[{self.apparatus or self.kind}]"
+
+    # --- how far a reading is from a prediction -----------------------------------------------------------------
+
+    @property
+    def window(self):
+        """Least and greatest reading at which the test means anything, in the unit read."""
+        return 0.0, np.inf
+
+    @property
+    def bounds(self):
+        """Per reading the bound it stands for: (side, limit), side 0 a number, -1 at most, +1 at least the limit."""
+        low, high = self.window
+        limit = np.array(self.readings)
+        side = np.array(self.censored)
+        below, above = (side == 0) & (limit < low), (side == 0) & (limit > high)
+        side[below], side[above] = -1, 1
+        limit = np.where(below, self.smallest(low), np.where(above, high, limit))
+        return side, limit
+
+    def smallest(self, low):
+        """Return the bound that a reading below the window's low end stands for."""
+        return np.full(self.readings.shape, low)
+
+    @property
+    def error_is_known(self):
+        """True where the size of the error was stated."""
+        return self.uncertainty is not None or self.relative_uncertainty is not None
+
+    def residuals(self, law, nuisance=NOTHING, error_size=1.0):
+        """Return how far each reading lies from its prediction, in standard uncertainties, shape (..., N).
+
+        `error_size` is the size of an unknown error, relative [-] or in the unit read. A bound enters as one smooth
+        residual √(-2 ln Φ(z)), which is nothing well inside it.
+        """
+        predicted = self.predict(law, nuisance)
+        side, limit = self.bounds
+        if self._in_logarithms:
+            size = error_size if self.relative_uncertainty is None else self.relative_uncertainty
+            z = np.log(np.maximum(predicted, 1e-300) / np.maximum(limit, 1e-300)) / size
+        else:
+            amount = error_size if self.uncertainty is None else self.uncertainty
+            z = (predicted - limit) / np.hypot(amount, (self.relative_uncertainty or 0.0) * limit)
+        if not side.any():
+            return z
+        from scipy.special import log_ndtr
+
+        return np.where(side == 0, z, np.sqrt(np.maximum(-2 * log_ndtr(side * z), 0.0)))
+
+    # --- what it tells before any fit ---------------------------------------------------------------------------
+
+    def rough_curve(self):
+        """Return (shear rates [1/s], stresses [Pa]) read off without any fit, to start one from; empty by default."""
+        return np.empty(0), np.empty(0)
+
+    def shear_rates(self, law):
+        """Return the shear rates [1/s] that the readings cover; empty for a test of the yield stress alone."""
+        return np.empty(0)
+
+    def yield_stresses(self):
+        """Return the yield stress [Pa] that each reading gives alone, of the test's own state; empty where none."""
+        return np.empty(0)
+
+    def questions(self, law, nuisance):
+        """Return `Check` rows that only this test can answer, for the fitted law; none by default."""
+        return []
+
+
+def _frozen(values):
+    values = np.array(values)
+    values.flags.writeable = False
+    return values
+
+
+def _dimension_fault(f, value, unit):
+    low = np.min(value)
+    if np.all(np.isfinite(value)) and (low > 0 or (low == 0 and not f.metadata["positive"])):
+        return []
+    return [f"{f.name} = {low:g} {unit} must be {'positive' if f.metadata['positive'] else 'zero or more'}"]

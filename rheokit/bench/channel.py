@@ -1,0 +1,122 @@
+"""Flow through a barrel and a nozzle with the nuisances of a real one: what pressure and force runs share.
+
+Where the tip is a straight land, its wall stress is the unknown: the flow is then explicit in it (shear flow, and slip
+where that is fitted), so pressure to flow costs one root search and not one inside another.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..nozzles import Cylinder, flow_at_pressure
+from ..roots import increasing_root
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Slip:
+    """Slip velocity at a wall, V_s = β max(0, τ_w - τ_s): coefficient [m/(Pa·s)] and threshold [Pa]."""
+
+    coefficient: float
+    threshold: float
+
+    def velocity(self, wall_shear_stress):
+        """Return the slip velocity [m/s] at a wall shear stress [Pa]."""
+        return self.coefficient * np.maximum(wall_shear_stress - self.threshold, 0.0)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Channel:
+    """A nozzle behind an optional barrel, with an optional end correction of its land and slip at its walls.
+
+    Parameters
+    ----------
+    nozzle : Nozzle
+        Its last segment must be a Cylinder where `end_correction` or `slip` is given.
+    inlet_diameter : float or None
+        Of the barrel: the step into the nozzle then counts. [m]
+    end_correction : array-like or None
+        End loss as a length of land, L/D, instead of the converging-flow formula. [-]
+    slip : Slip or None
+    barrel_length, barrel_drag : array-like
+        Filled length [m] and the share of the wall stress it carries [-].
+    """
+
+    nozzle: object
+    inlet_diameter: float | None = None
+    end_correction: float | None = None
+    slip: Slip | None = None
+    barrel_length: float = 0.0
+    barrel_drag: float = 1.0
+
+    @property
+    def land(self):
+        """The straight last segment, or None."""
+        last = self.nozzle.segments[-1]
+        return last if isinstance(last, Cylinder) else None
+
+    def _upstream(self, law, flow_rate):
+        """Return the pressure [Pa] lost in all but the wall of the land."""
+        parts = self.nozzle.parts(self.inlet_diameter if self.end_correction is None else None)
+        if self.land is not None:
+            parts = [part for part in parts if part.pressure_drop != self.land.pressure_drop]
+        lost = sum(part.pressure_drop(law, flow_rate) for part in parts)
+        if np.any(np.greater(self.barrel_length, 0)):
+            stress = self._wall_stress(law, flow_rate, self.inlet_diameter)
+            lost = lost + self.barrel_drag * 4 * self.barrel_length / self.inlet_diameter * stress
+        return lost
+
+    def _wall_stress(self, law, flow_rate, diameter):
+        rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(diameter, 3))
+        if self.slip is None:
+            return law.wall_shear_stress(rate)
+        floor = np.minimum(self.slip.threshold, law.yield_stress)
+        shape = np.broadcast_shapes(np.shape(rate), np.shape(floor), np.shape(law.apparent_shear_rate(floor)))
+
+        def miss(y):
+            stress = floor + np.exp(y)
+            total = law.apparent_shear_rate(stress) + 8 * self.slip.velocity(stress) / diameter
+            return np.log(np.maximum(total, 1e-300) / np.maximum(rate, 1e-300))
+
+        return floor + np.exp(increasing_root(miss, np.full(shape, 5.0), tolerance=1e-11))
+
+    def pressure_drop(self, law, flow_rate):
+        """Return the pressure [Pa] at the plunger face, or at the inlet, that drives a flow [m3/s]."""
+        lost = self._upstream(law, flow_rate)
+        if self.land is None:
+            return lost
+        stress = self._wall_stress(law, flow_rate, self.land.diameter)
+        return lost + self._land_factor * stress
+
+    @property
+    def _land_factor(self):
+        ends = 0.0 if self.end_correction is None else self.end_correction
+        return 4 * (self.land.length / self.land.diameter + ends)
+
+    def flow_rate(self, law, pressure_drop):
+        """Return the flow [m3/s] that a pressure [Pa] drives: 0 where it is too weak to start."""
+        target = np.asarray(pressure_drop, float)
+        if self.land is None:
+            start = self._upstream(law, 0.0)
+            return flow_at_pressure(lambda q: self.pressure_drop(law, q), target, start)
+        floor = law.yield_stress if self.slip is None else np.minimum(self.slip.threshold, law.yield_stress)
+        diameter = self.land.diameter
+
+        def flow(stress):
+            rate = law.apparent_shear_rate(stress)
+            if self.slip is not None:
+                rate = rate + 8 * self.slip.velocity(stress) / diameter
+            return np.pi * np.power(diameter, 3) / 32 * rate
+
+        rest = self._upstream(law, 0.0) + self._land_factor * floor
+        shape = np.broadcast_shapes(np.shape(rest), np.shape(flow(np.asarray(floor))), target.shape)
+        target, rest = np.broadcast_to(target, shape), np.broadcast_to(rest, shape)
+        flowing = target > rest
+        goal = np.log(np.where(flowing, target - rest, 1.0))
+
+        def miss(y):
+            stress = floor + np.exp(y)
+            above = self._upstream(law, flow(stress)) + self._land_factor * stress - rest
+            return np.where(flowing, np.log(np.maximum(above, 1e-300)) - goal, 0.0)
+
+        y = increasing_root(miss, np.full(shape, 5.0), tolerance=1e-11)
+        return np.where(flowing, flow(floor + np.exp(y)), 0.0)

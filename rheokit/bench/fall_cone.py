@@ -1,0 +1,70 @@
+"""Fall cone: how deep a cone of known mass falls into the paste."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..errors import DataError
+from ..units import STANDARD_GRAVITY
+from .base import BenchTest, column, dimension
+
+CONE_FACTORS = {30: 0.80, 60: 0.27}
+"""Cone factor by full apex angle in degrees; as in ISO 17892-6, from memory, not verified."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class FallCone(BenchTest):
+    """Penetration of a cone that just touches, is released and is read after 5 s.
+
+    Parameters
+    ----------
+    mass : float
+        Of cone and shaft. [kg]
+    apex_angle : float
+        Full angle at the tip; 30 or 60 degrees. [rad]
+    penetration : array-like, shape (N,)
+        Depth. Outside 5 to 20 mm it counts as a bound. [m]
+
+    Notes
+    -----
+    τ_ys = k m g / i². It reads a fast strength, calibrated against others: sd of ln 0.3. A cone lowered by hand stops
+    shallower by √3 and over-reads up to three times.
+    """
+
+    kind: ClassVar[str] = "fall cone"
+    reads: ClassVar[str] = "penetration"
+    state: ClassVar[str] = "static"
+    default_model_error: ClassVar[float] = 0.30
+    formula: ClassVar[str] = "τ_ys = k m g / i²"
+    source: ClassVar[str] = "Hansbo (1957); cone factors of ISO 17892-6, from memory, not verified"
+    artefacts: ClassVar[tuple] = (
+        "lowering the cone by hand instead of dropping it from contact over-reads up to three times",
+        "a crust or a rim nearer than two cone widths",
+    )
+
+    mass: float = dimension()
+    apex_angle: float = dimension()
+    penetration: np.ndarray = column()
+
+    def __post_init__(self):
+        super().__post_init__()
+        if round(np.degrees(self.apex_angle), 3) not in CONE_FACTORS:
+            raise DataError(
+                f"{self.name}: apex_angle = {np.degrees(self.apex_angle):.4g} degrees; a cone factor is known for the full "
+                f"angles {' and '.join(map(str, CONE_FACTORS))} degrees only. Angles are in radians inside: 60*pi/180."
+            )
+
+    @property
+    def _strength(self):
+        return CONE_FACTORS[round(np.degrees(self.apex_angle), 3)] * self.mass * STANDARD_GRAVITY
+
+    def expected(self, law, nuisance):  # noqa: D102
+        return np.sqrt(self._strength / np.maximum(law.yield_stress, 1e-9))
+
+    @property
+    def window(self):  # noqa: D102
+        return 5e-3, 20e-3
+
+    def yield_stresses(self):  # noqa: D102
+        return self._strength / self.penetration[self.bounds[0] == 0] ** 2

@@ -1,0 +1,49 @@
+"""Rotational flow curve: shear stress read at set shear rates."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from .base import BenchTest, column
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class FlowCurve(BenchTest):
+    """Steady stresses of a rotational rheometer, already corrected for the geometry by the instrument.
+
+    Parameters
+    ----------
+    shear_rate : array-like, shape (N,)
+        Set rates. With ``error="absolute"`` any curve may stand here, of any sign. [1/s]
+    shear_stress : array-like, shape (N,)
+        Read stresses. [Pa]
+    """
+
+    kind: ClassVar[str] = "flow curve"
+    reads: ClassVar[str] = "shear_stress"
+    theory: ClassVar[bool] = False
+    default_model_error: ClassVar[float] = 0.05
+    formula: ClassVar[str] = "τ = law(γ̇)"
+    source: ClassVar[str] = "ISO 3219-2:2021 (principles; not read for this project)"
+    artefacts: ClassVar[tuple] = (
+        "wall slip: a kink or plateau at low rates that changes with the gap; use serrated plates or a vane",
+        "edge fracture: stress falls at high rates; leave those rows out",
+        "history: up and down ramps differ; fix pre-shear and rest, report both",
+    )
+
+    shear_rate: np.ndarray = column()
+    shear_stress: np.ndarray = column()
+
+    @property
+    def general(self):  # noqa: D102
+        return self.error == "absolute" and not self.error_is_known
+
+    def expected(self, law, nuisance):  # noqa: D102
+        return law.shear_stress(self.shear_rate)
+
+    def rough_curve(self):  # noqa: D102
+        return self.shear_rate, self.shear_stress
+
+    def shear_rates(self, law):  # noqa: D102
+        return self.shear_rate

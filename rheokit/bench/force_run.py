@@ -1,0 +1,131 @@
+"""Syringe: force against plunger speed or caught mass, or force set and flow read."""
+
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+import numpy as np
+
+from ..checking import Check
+from ..errors import DataError
+from .base import BenchTest, column, nuisance
+from .channel import Channel
+from .pressure_run import CAPILLARY_ARTEFACTS, check_run, rough_curve, run_nuisances, run_parts, wall_rates
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class ForceRun(BenchTest):
+    """Plunger force and flow of one extruder.
+
+    Parameters
+    ----------
+    extruder : Extruder
+        Barrel, fill, friction and nozzle. Its fill length is that at the start; give `stroke` and it falls from there.
+    flow_rate : array-like, shape (N,)
+        Volume flow: plunger speed times section, or caught mass over density and time. [m3/s]
+    force : array-like, shape (N,)
+        Force on the plunger. [N]
+    read : {"force", "flow_rate"}
+        Which of the two was read; the other was set.
+    plunger_friction_uncertainty : float
+        Standard uncertainty of the friction, which is then a nuisance parameter of the apparatus; 0 to take it as exact.
+        A friction measured empty is known to about 1 N. [N]
+    barrel_drag_uncertainty : float
+        Standard uncertainty of the barrel drag factor, 0 to take it as stated. Two fill lengths can fix it. [-]
+    end_correction, slip, bore_uncertainty
+        As in a pressure run.
+    """
+
+    kind: ClassVar[str] = "syringe force"
+    default_model_error: ClassVar[float] = 0.10
+    formula: ClassVar[str] = "F = (Δp_nozzle + f_b 4 τ_w L_f/D_0) A_0 + F_f"
+    source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
+    artefacts: ClassVar[tuple] = (
+        "plunger friction: measure it empty and with a wide open tip; the break-loose peak is not the gliding force",
+        "barrel drag looks like yield stress: state the fill length",
+        *CAPILLARY_ARTEFACTS,
+    )
+
+    extruder: object
+    flow_rate: np.ndarray = column()
+    force: np.ndarray = column()
+    read: str = "force"
+    plunger_friction_uncertainty: float = 1.0
+    barrel_drag_uncertainty: float = 0.0
+    end_correction: str = "formula"
+    slip: str = "none"
+    bore_uncertainty: float = 0.0
+
+    def __post_init__(self):
+        super().__post_init__()
+        check_run(self, ("force", "flow_rate"))
+        friction = np.max(self.extruder.plunger_friction)
+        if np.all(self.force < friction):
+            raise DataError(
+                f"{self.name}: every force ({np.max(self.force):.3g} N at most) is below the plunger friction "
+                f"({friction:.3g} N), so no force is left for the paste; check the unit of either."
+            )
+        if self.stroke is not None and np.any(self.stroke > np.max(self.extruder.fill_length) * (1 + 1e-9)):
+            raise DataError(
+                f"{self.name}: stroke reaches {np.max(self.stroke) * 1e3:.4g} mm but the fill is only "
+                f"{np.max(self.extruder.fill_length) * 1e3:.4g} mm long at the start; check the unit of either."
+            )
+
+    @property
+    def reads(self):  # noqa: D102
+        return self.read
+
+    @property
+    def fill_length(self):
+        """Filled length of the barrel at each reading, shape (N,) [m]."""
+        travelled = 0.0 if self.stroke is None else self.stroke
+        return np.broadcast_to(self.extruder.fill_length - travelled, self.force.shape)
+
+    def own_nuisances(self):  # noqa: D102
+        found = run_nuisances(self)
+        if self.plunger_friction_uncertainty:
+            middle, spread = self.extruder.plunger_friction, self.plunger_friction_uncertainty
+            found[self.shared("plunger_friction")] = nuisance("plunger_friction", middle, spread)
+        if self.barrel_drag_uncertainty:
+            middle, spread = self.extruder.barrel_drag, self.barrel_drag_uncertainty
+            found[self.shared("barrel_drag")] = nuisance("barrel_drag", middle, spread, high=1.0)
+        return found
+
+    def channel(self, found):
+        """Return the `Channel` for values of the nuisance parameters."""
+        nozzle, end, slip = run_parts(self, self.extruder.nozzle, found)
+        return Channel(
+            nozzle=nozzle,
+            inlet_diameter=self.extruder.barrel_diameter,
+            end_correction=end,
+            slip=slip,
+            barrel_length=self.fill_length,
+            barrel_drag=found.get(self.shared("barrel_drag"), self.extruder.barrel_drag),
+        )
+
+    def expected(self, law, nuisance):  # noqa: D102
+        channel, area = self.channel(nuisance), self.extruder.area
+        friction = nuisance.get(self.shared("plunger_friction"), self.extruder.plunger_friction)
+        if self.read == "force":
+            return channel.pressure_drop(law, self.flow_rate) * area + friction
+        return channel.flow_rate(law, np.maximum(self.force - friction, 0.0) / area)
+
+    def rough_curve(self):  # noqa: D102
+        net = np.maximum(self.force - self.extruder.plunger_friction, 0.05 * self.force)
+        return rough_curve(self.extruder.nozzle, self.flow_rate, net / self.extruder.area)
+
+    def shear_rates(self, law):  # noqa: D102
+        return wall_rates(law, self.extruder.nozzle, self.flow_rate)
+
+    def questions(self, law, nuisance):  # noqa: D102
+        without = replace(self, extruder=replace(self.extruder, barrel_drag=0.0), barrel_drag_uncertainty=0.0)
+        described = np.min(self.fill_length) > 0 and self.extruder.barrel_drag > 0
+        share = 0.0
+        if described and self.read == "force":
+            share = float(np.max(1 - without.expected(law, nuisance) / self.expected(law, nuisance)))
+        comment = f"{self.name}: the barrel wall carries up to {100 * share:.0f} % of the force."
+        if not described:
+            comment = (
+                f"{self.name}: no barrel drag is described (fill length or drag factor is zero), so whatever drag there was "
+                "is read as yield stress. State the fill length; if the wall is greased, measure at two fill lengths."
+            )
+        return [Check("barrel drag described", share, "a fill length", bool(described), comment)]

@@ -1,0 +1,60 @@
+"""Hanging slug: the mass of paste that drops off a downward nozzle by its own weight."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..units import STANDARD_GRAVITY
+from .base import BenchTest, column, dimension
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class HangingSlug(BenchTest):
+    """Mean mass of the slugs that fall from a slowly fed nozzle onto a scale.
+
+    Parameters
+    ----------
+    bore : float
+        Of the nozzle, taken as the diameter of the strand. [m]
+    mass : array-like, shape (N,)
+        Of the slugs that drop off. [kg]
+    surface_tension : float
+        Of the liquid; its pull on the neck is subtracted. [N/m]
+    """
+
+    kind: ClassVar[str] = "hanging slug"
+    reads: ClassVar[str] = "mass"
+    state: ClassVar[str] = "static"
+    simple_shear: ClassVar[bool] = False
+    default_model_error: ClassVar[float] = 0.25
+    formula: ClassVar[str] = "√3 τ_ys = m g/A - γ/R"
+    source: ClassVar[str] = "Ducoulombier et al., Cement and Concrete Composites 121 (2021) 104074"
+    artefacts: ClassVar[tuple] = (
+        "strands tear early at bubbles and lumps: take the mean of ten or more, the scatter tells the mixing",
+        "swell makes the strand thicker than the bore",
+    )
+
+    bore: float = dimension()
+    mass: np.ndarray = column()
+    surface_tension: float = dimension(0.05, positive=False)
+
+    @property
+    def _area(self):
+        return np.pi * self.bore**2 / 4
+
+    @property
+    def _capillary(self):
+        return self.surface_tension / (self.bore / 2)
+
+    def expected(self, law, nuisance):  # noqa: D102
+        return self._area * (np.sqrt(3) * law.yield_stress + self._capillary) / STANDARD_GRAVITY
+
+    @property
+    def window(self):
+        """Least mass [kg]: that at which surface tension carries half of the slug."""
+        return 2 * self._capillary * self._area / STANDARD_GRAVITY, np.inf
+
+    def yield_stresses(self):  # noqa: D102
+        mass = self.mass[self.bounds[0] == 0]
+        return (mass * STANDARD_GRAVITY / self._area - self._capillary) / np.sqrt(3)

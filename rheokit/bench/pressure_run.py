@@ -1,0 +1,144 @@
+"""Capillary: pressure against flow, or flow against pressure, through one nozzle."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..errors import DataError
+from .base import BenchTest, column, dimension, nuisance
+from .channel import Channel, Slip
+
+CAPILLARY_ARTEFACTS = (
+    "wall slip: flow at wall stresses below yield, results that depend on the bore; use three bores",
+    "end effects: stress from short nozzles too high; use two lengths of one bore",
+    "trapped air: slow rows read before the pressure is steady; wait, or leave them out",
+    "liquid migration: pressure climbs through the stroke at constant flow",
+    "needle gauges are nominal: measure the bore, 1 % of it is 4 % of the flow and more",
+)
+NO_PRIOR = np.inf
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class PressureRun(BenchTest):
+    """Pressure and flow through one nozzle (several lengths and bores: one record each, one apparatus).
+
+    Parameters
+    ----------
+    nozzle : Nozzle
+    flow_rate : array-like, shape (N,)
+        Volume flow. [m3/s]
+    pressure : array-like, shape (N,)
+        Gauge pressure at the inlet of the nozzle, or in the barrel in front of its step. [Pa]
+    read : {"pressure", "flow_rate"}
+        Which of the two was read; the other was set.
+    inlet_diameter : float, optional
+        Of the barrel in front: the step into the nozzle then counts, by the converging-flow formula. [m]
+    end_correction : {"formula", "fitted"}
+        Take the end loss from the formula, or fit it as a length of land shared by the apparatus. Fitting needs two
+        lengths of one bore and a straight last segment.
+    slip : {"none", "fitted"}
+        Fit a slip velocity V_s = β max(0, τ_w - τ_s) shared by the apparatus. Needs two bores, better three.
+    bore_uncertainty : float
+        Standard uncertainty of the bore as a share of it; a nuisance parameter of this nozzle. [-]
+    """
+
+    kind: ClassVar[str] = "pressure run"
+    default_model_error: ClassVar[float] = 0.05
+    formula: ClassVar[str] = "Δp = 4 τ_w(Q) (L/D) + converging flow, or 4 τ_w (L/D + e)"
+    source: ClassVar[str] = "ISO 11443 (principle; not read for this project); Bagley (1957) for e, Mooney (1931) for slip"
+    artefacts: ClassVar[tuple] = CAPILLARY_ARTEFACTS
+
+    nozzle: object
+    flow_rate: np.ndarray = column()
+    pressure: np.ndarray = column()
+    read: str = "pressure"
+    inlet_diameter: float | None = dimension(None)
+    end_correction: str = "formula"
+    slip: str = "none"
+    bore_uncertainty: float = 0.0
+
+    def __post_init__(self):
+        super().__post_init__()
+        check_run(self, ("pressure", "flow_rate"))
+        self.nozzle.parts(self.inlet_diameter)
+
+    @property
+    def reads(self):  # noqa: D102
+        return self.read
+
+    def own_nuisances(self):  # noqa: D102
+        return run_nuisances(self)
+
+    def channel(self, found):
+        """Return the `Channel` for values of the nuisance parameters."""
+        nozzle, end, slip = run_parts(self, self.nozzle, found)
+        return Channel(nozzle=nozzle, inlet_diameter=self.inlet_diameter, end_correction=end, slip=slip)
+
+    def expected(self, law, nuisance):  # noqa: D102
+        channel = self.channel(nuisance)
+        if self.read == "pressure":
+            return channel.pressure_drop(law, self.flow_rate)
+        return channel.flow_rate(law, self.pressure)
+
+    def rough_curve(self):  # noqa: D102
+        return rough_curve(self.nozzle, self.flow_rate, self.pressure)
+
+    def shear_rates(self, law):  # noqa: D102
+        return wall_rates(law, self.nozzle, self.flow_rate)
+
+
+def check_run(run, readable):
+    """Refuse a run whose choices do not go together."""
+    faults = []
+    if run.read not in readable:
+        faults.append(f"read = {run.read!r}; it must be one of {', '.join(map(repr, readable))}")
+    if run.end_correction not in ("formula", "fitted"):
+        faults.append(f"end_correction = {run.end_correction!r}; it must be 'formula' or 'fitted'")
+    if run.slip not in ("none", "fitted"):
+        faults.append(f"slip = {run.slip!r}; it must be 'none' or 'fitted'")
+    nozzle = run.nozzle if hasattr(run, "nozzle") else run.extruder.nozzle
+    if (run.slip == "fitted" or run.end_correction == "fitted") and Channel(nozzle=nozzle).land is None:
+        faults.append("its last segment is a taper; slip and end correction can be fitted on a straight land only")
+    if not 0 <= run.bore_uncertainty < 0.5:
+        faults.append(f"bore_uncertainty = {run.bore_uncertainty:g}; it is a share of the bore, e.g. 0.01 for 1 %")
+    if faults:
+        raise DataError(f"{run.name}: " + "; ".join(faults) + ".")
+
+
+def run_nuisances(run):
+    """Return the nuisance parameters of the nozzle of a run: bore, end correction, slip."""
+    nozzle = run.nozzle if hasattr(run, "nozzle") else run.extruder.nozzle
+    found = {}
+    if run.bore_uncertainty:
+        key = f"bore_factor[{nozzle.segments[-1].size}]"
+        found[key] = nuisance("bore_factor", 1.0, run.bore_uncertainty, logarithmic=True)
+    if run.end_correction == "fitted":
+        found[run.shared("end_correction")] = nuisance("end_correction", 1.0, NO_PRIOR, high=200.0)
+    if run.slip == "fitted":
+        found[run.shared("slip_coefficient")] = nuisance("slip_coefficient", 1e-7, NO_PRIOR, high=1.0)
+        found[run.shared("slip_threshold")] = nuisance("slip_threshold", 100.0, NO_PRIOR, high=1e5)
+    return found
+
+
+def run_parts(run, nozzle, found):
+    """Return nozzle, end correction and slip of a run for values of the nuisance parameters."""
+    if run.bore_uncertainty:
+        factor = found.get(f"bore_factor[{nozzle.segments[-1].size}]", 1.0)
+        nozzle = nozzle.with_bore(nozzle.bore * factor) if np.ndim(factor) or factor != 1.0 else nozzle
+    end = found.get(run.shared("end_correction"), 1.0) if run.end_correction == "fitted" else None
+    if run.slip != "fitted":
+        return nozzle, end, None
+    coefficient = found.get(run.shared("slip_coefficient"), 1e-7)
+    return nozzle, end, Slip(coefficient=coefficient, threshold=found.get(run.shared("slip_threshold"), 100.0))
+
+
+def rough_curve(nozzle, flow_rate, pressure):
+    """Return (apparent rates [1/s], wall stresses [Pa]) as if the narrowest segment carried all of the pressure."""
+    length = sum(s.length for s in nozzle.segments if s.outlet_diameter == nozzle.bore)
+    return 32 * flow_rate / (np.pi * nozzle.bore**3), np.maximum(pressure, 1e-9) * nozzle.bore / (4 * length)
+
+
+def wall_rates(law, nozzle, flow_rate):
+    """Return the true shear rates [1/s] at the wall of the bore."""
+    return law.shear_rate(law.wall_shear_stress(32 * flow_rate / (np.pi * nozzle.bore**3)))

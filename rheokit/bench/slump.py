@@ -1,0 +1,148 @@
+"""Slump of a cylinder or a frustum of paste that stands free: how far its top falls.
+
+Layers below the depth where the weight above reaches c τ_y spread until it no longer does, c = √3 for uniaxial
+compression by von Mises (Pashias et al. and Schowalter and Christensen print c = 2, Tresca: the same slump at a yield
+stress 13 % lower). A zero slump is a bound on the static yield stress, not a number.
+"""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..units import STANDARD_GRAVITY
+from .base import BenchTest, column, dimension
+
+UNIAXIAL = np.sqrt(3.0)
+VISIBLE = 2e-3
+"""Least slump that can be told from none by eye and ruler [m]; common practice, no source."""
+
+ARTEFACTS = (
+    "lifting the mould fast overshoots: lift at 5 to 10 mm/s",
+    "a dry or smooth board lets the foot slide or drinks water: rough damp board, same every time",
+    "stiff pastes do not slump at all: use a loaded plate or a fall cone",
+)
+
+
+def slump_window(height):
+    """Return the window [m] in which the slump of a body of a height [m] is a number: 10 to 80 % of the height."""
+    return 0.1 * height, 0.8 * height
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class CylinderSlump(BenchTest):
+    """Slump of a cylinder.
+
+    Parameters
+    ----------
+    height, diameter : float
+        Of the mould; equal ones are best. [m]
+    density : float
+        Of the paste with its air. [kg/m3]
+    slump : array-like, shape (N,)
+        Fall of the top. Below a tenth of the height it counts as a bound "at most". [m]
+    """
+
+    kind: ClassVar[str] = "cylinder slump"
+    reads: ClassVar[str] = "slump"
+    simple_shear: ClassVar[bool] = False
+    default_model_error: ClassVar[float] = 0.25
+    formula: ClassVar[str] = "s/H = 1 - c t (1 - ln(c t)), t = τ_y/(ρ g H), c = √3"
+    source: ClassVar[str] = "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"
+    artefacts: ClassVar[tuple] = ARTEFACTS
+
+    height: float = dimension()
+    diameter: float = dimension()
+    density: float = dimension()
+    slump: np.ndarray = column()
+
+    @property
+    def _weight(self):
+        return self.density * STANDARD_GRAVITY * self.height
+
+    def expected(self, law, nuisance):  # noqa: D102
+        t = np.clip(UNIAXIAL * np.asarray(law.yield_stress, float) / self._weight, 1e-12, 1.0)
+        return self.height * (1 - t * (1 - np.log(t)))
+
+    @property
+    def window(self):  # noqa: D102
+        return slump_window(self.height)
+
+    def smallest(self, low):  # noqa: D102
+        return np.maximum(self.slump, VISIBLE)
+
+    @property
+    def static_rows(self):  # noqa: D102
+        return self.bounds[0] < 0
+
+    def yield_stresses(self):
+        """Return the exact inverse of the slump formula [Pa], by Lambert's W; empty where every reading is a bound."""
+        from scipy.special import lambertw
+
+        share = self.slump[self.bounds[0] == 0] / self.height
+        return self._weight / UNIAXIAL * np.exp(1 + lambertw(-(1 - share) / np.e, -1).real)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class FrustumSlump(BenchTest):
+    """Slump of a frustum of a cone, narrow end up.
+
+    Parameters
+    ----------
+    height, top_diameter, bottom_diameter : float
+        Of the mould. [m]
+    density : float
+        Of the paste with its air. [kg/m3]
+    slump : array-like, shape (N,)
+        Fall of the top. Below a tenth of the height it counts as a bound "at most". [m]
+    """
+
+    kind: ClassVar[str] = "frustum slump"
+    reads: ClassVar[str] = "slump"
+    simple_shear: ClassVar[bool] = False
+    default_model_error: ClassVar[float] = 0.25
+    formula: ClassVar[str] = "s = H - z - (c τ_y/ρ g) ln(Ω(H)/Ω(z)), Ω(z) = A(z) c τ_y/ρ g, c = √3"
+    source: ClassVar[str] = "Schowalter and Christensen, Journal of Rheology 42 (1998) 865 (from memory), as a layer integral"
+    artefacts: ClassVar[tuple] = ARTEFACTS
+
+    height: float = dimension()
+    top_diameter: float = dimension()
+    bottom_diameter: float = dimension()
+    density: float = dimension()
+    slump: np.ndarray = column()
+
+    def _slump(self, yield_stress):
+        """Return the slump [m]: above depth z nothing yields, below it each layer thins by A(z) c τ_y / weight above."""
+        r, k = self.top_diameter / 2, (self.bottom_diameter - self.top_diameter) / (2 * self.height)
+        carried = UNIAXIAL * np.maximum(yield_stress, 1e-9) / (self.density * STANDARD_GRAVITY)  # m of paste a layer bears
+
+        def volume(z):
+            return np.pi * (r**2 * z + r * k * z**2 + k**2 * z**3 / 3)
+
+        z = np.minimum(carried, self.height)
+        for _ in range(40):  # Newton from below on Ω(z)/A(z) = carried, which is concave for a body wider below
+            area = np.pi * (r + k * z) ** 2
+            head = volume(z) / area
+            z = np.minimum(z - (head - carried) / (1 - 2 * k * head / (r + k * z)), self.height)
+        return self.height - z - carried * np.log(volume(self.height) / volume(z))
+
+    def expected(self, law, nuisance):  # noqa: D102
+        return self._slump(np.asarray(law.yield_stress, float))
+
+    @property
+    def window(self):  # noqa: D102
+        return slump_window(self.height)
+
+    def smallest(self, low):  # noqa: D102
+        return np.maximum(self.slump, VISIBLE)
+
+    @property
+    def static_rows(self):  # noqa: D102
+        return self.bounds[0] < 0
+
+    def yield_stresses(self):
+        """Return the yield stress [Pa] of each reading by root search; empty where every reading is a bound."""
+        from ..roots import increasing_root
+
+        slump = self.slump[self.bounds[0] == 0]
+        return np.exp(increasing_root(lambda y: slump - self._slump(np.exp(y)), np.full(slump.shape, 5.0)))

@@ -1,0 +1,80 @@
+"""What was tested, and all the tests of it."""
+
+from dataclasses import dataclass, replace
+
+from ..errors import DataError
+from .base import BenchTest
+
+
+@dataclass(frozen=True, kw_only=True)
+class Specimen:
+    """One paste as it was tested.
+
+    Parameters
+    ----------
+    paste, batch, date, note : str
+        Names for tables; `batch` tells batches of one paste apart.
+    water_content : float, optional
+        Water over dry mass, dry basis. [-]
+    density : float, optional
+        With its air. [kg/m3]
+    air_content : float, optional
+        Volume share of trapped air. [-]
+    temperature : float, optional
+        At the test. [K]
+    age : float, optional
+        Since mixing. [s]
+    invented : bool
+        True for demonstration data that nobody measured.
+    """
+
+    paste: str = ""
+    batch: str = ""
+    date: str = ""
+    water_content: float | None = None
+    density: float | None = None
+    air_content: float | None = None
+    temperature: float | None = None
+    age: float | None = None
+    invented: bool = False
+    note: str = ""
+
+    @property
+    def wet_water_content(self):
+        """Water over total mass, wet basis [-], or None where the water content is not known."""
+        return None if self.water_content is None else self.water_content / (1 + self.water_content)
+
+
+@dataclass(frozen=True, eq=False)
+class Bench:
+    """A specimen and the bench tests of it.
+
+    Parameters
+    ----------
+    specimen : Specimen
+    tests : sequence of BenchTest
+        A test without a batch takes the specimen's.
+    origin : object, optional
+        Where it was read from, kept so that it can be written back as it was.
+    """
+
+    specimen: Specimen
+    tests: tuple
+    origin: object = None
+
+    def __init__(self, specimen, tests, origin=None):
+        """Put tests of one specimen together."""
+        tests = tuple(tests)
+        for test in tests:
+            if not isinstance(test, BenchTest):
+                raise TypeError(f"Bench: {test!r} is not a bench test; give a list of records such as FlowCurve(...).")
+        if not tests:
+            raise DataError("Bench: it holds no test; a bench needs at least one.")
+        batch = specimen.batch
+        tests = tuple(t if t.batch or not batch else replace(t, batch=batch) for t in tests)
+        for name, value in (("specimen", specimen), ("tests", tests), ("origin", origin)):
+            object.__setattr__(self, name, value)
+
+    def where(self, keep):
+        """Return the bench with only the tests for which ``keep(test)`` is true."""
+        return Bench(self.specimen, [test for test in self.tests if keep(test)], self.origin)

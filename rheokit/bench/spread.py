@@ -1,0 +1,66 @@
+"""Spread of a known volume to a thin pancake that stops by itself."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..units import STANDARD_GRAVITY
+from .base import BenchTest, column, dimension
+
+THIN = 5.0
+"""Least radius over mean thickness at which the thin-layer form holds; common practice, no source."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Spread(BenchTest):
+    """Final radius of a soft paste poured or lifted out of a small cone.
+
+    Parameters
+    ----------
+    volume : float
+        Of paste. [m3]
+    density : float
+        Of the paste with its air. [kg/m3]
+    radius : array-like, shape (N,)
+        Final mean radius. Below five mean thicknesses it counts as a bound "at most". [m]
+    rim_tension : float
+        Coefficient of the surface tension and contact angle correction, 0 to leave it out. [N/m]
+    """
+
+    kind: ClassVar[str] = "spread"
+    reads: ClassVar[str] = "radius"
+    default_model_error: ClassVar[float] = 0.15
+    formula: ClassVar[str] = "τ_y = 225 ρ g Ω²/(128 π² R⁵) - λ R²/Ω"
+    source: ClassVar[str] = "Roussel and Coussot, Journal of Rheology 49 (2005) 705; Roussel, Stefani and Leroy (2005) for λ"
+    artefacts: ClassVar[tuple] = (
+        "surface tension governs below about 3 Pa",
+        "a sloping or absorbent board: level it, wet it, same every time",
+        "pouring fast overshoots",
+    )
+
+    volume: float = dimension()
+    density: float = dimension()
+    radius: np.ndarray = column()
+    rim_tension: float = dimension(0.005, positive=False)
+
+    def _yield_stress(self, radius):
+        gravity = 225 * self.density * STANDARD_GRAVITY * self.volume**2 / (128 * np.pi**2 * radius**5)
+        return gravity - self.rim_tension * radius**2 / self.volume
+
+    def expected(self, law, nuisance):
+        """Return the radius [m], by Newton's steps in ln R."""
+        tau_y = np.maximum(law.yield_stress, 1e-9)
+        gravity = 225 * self.density * STANDARD_GRAVITY * self.volume**2 / (128 * np.pi**2)
+        y = np.log(gravity / tau_y) / 5
+        for _ in range(12 if self.rim_tension else 0):
+            rim = self.rim_tension * np.exp(2 * y) / self.volume
+            y = y - (np.log((tau_y + rim) / gravity) + 5 * y) / (5 + 2 * rim / (tau_y + rim))
+        return np.exp(y)
+
+    @property
+    def window(self):  # noqa: D102
+        return np.cbrt(THIN * self.volume / np.pi), np.inf
+
+    def yield_stresses(self):  # noqa: D102
+        return np.maximum(self._yield_stress(self.radius[self.bounds[0] == 0]), 0.0)

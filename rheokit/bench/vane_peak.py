@@ -1,0 +1,46 @@
+"""Vane: peak torque at the start of flow."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from .base import BenchTest, column, dimension
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class VanePeak(BenchTest):
+    """Peak torque of a vane turned slowly from rest: the static yield stress on the cylinder it sweeps.
+
+    Parameters
+    ----------
+    vane_diameter, vane_height : float
+        Of the vane, fully immersed. [m]
+    torque : array-like, shape (N,)
+        Peak torques. [N·m]
+    """
+
+    kind: ClassVar[str] = "vane peak"
+    reads: ClassVar[str] = "torque"
+    state: ClassVar[str] = "static"
+    default_model_error: ClassVar[float] = 0.10
+    formula: ClassVar[str] = "M = (π D_v³/2) (H_v/D_v + 1/3) τ_ys"
+    source: ClassVar[str] = "Nguyen and Boger, Journal of Rheology 27 (1983) 321 (from memory)"
+    artefacts: ClassVar[tuple] = (
+        "the peak grows with speed and with rest: fix both",
+        "walls nearer than half a vane diameter stiffen the reading",
+    )
+
+    vane_diameter: float = dimension()
+    vane_height: float = dimension()
+    torque: np.ndarray = column()
+
+    @property
+    def _volume(self):
+        return np.pi * self.vane_diameter**3 / 2 * (self.vane_height / self.vane_diameter + 1 / 3)
+
+    def expected(self, law, nuisance):  # noqa: D102
+        return self._volume * law.yield_stress
+
+    def yield_stresses(self):  # noqa: D102
+        return self.torque / self._volume

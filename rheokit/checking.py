@@ -1,0 +1,13 @@
+"""A question that a result answers about itself."""
+
+from typing import NamedTuple
+
+
+class Check(NamedTuple):
+    """One question, what was found, what would be too much, the verdict, and in words what it means and what to do."""
+
+    question: str
+    value: float | str
+    threshold: float | str
+    passed: bool
+    comment: str
