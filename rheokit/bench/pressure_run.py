@@ -116,7 +116,7 @@ def run_nuisances(run):
     if run.end_correction == "fitted":
         found[run.shared("end_correction")] = nuisance("end_correction", 1.0, NO_PRIOR, high=200.0)
     if run.slip == "fitted":
-        found[run.shared("slip_coefficient")] = nuisance("slip_coefficient", 1e-7, NO_PRIOR, high=1.0)
+        found[run.shared("slip_coefficient")] = nuisance("slip_coefficient", 1e-7, NO_PRIOR, logarithmic=True)
         found[run.shared("slip_threshold")] = nuisance("slip_threshold", 100.0, NO_PRIOR, high=1e5)
     return found
 

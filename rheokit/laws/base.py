@@ -155,3 +155,13 @@ class FlowLaw(ABC):
         values = dict(zip(about, coordinates, strict=True))
         scale = cls.viscous_scale(values, shear_rate)
         return {name: np.exp(v) / scale if about[name].logarithmic else v for name, v in values.items()}
+
+    @classmethod
+    def to_draw_coordinates(cls, values, shear_rate, rates):
+        """Return coordinates in which joint draws have a flat prior; those of the fit unless a law says otherwise."""
+        return cls.to_coordinates(values, shear_rate)
+
+    @classmethod
+    def from_draw_coordinates(cls, coordinates, shear_rate, rates):
+        """Return the dict of parameter values for draw coordinates; NaN where there is no such law."""
+        return cls.from_coordinates(coordinates, shear_rate)

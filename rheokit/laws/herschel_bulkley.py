@@ -68,3 +68,19 @@ class HerschelBulkley(FlowLaw):
     @classmethod
     def viscous_scale(cls, values, shear_rate):  # noqa: D102
         return PowerLaw.viscous_scale(values, shear_rate)
+
+    @classmethod
+    def to_draw_coordinates(cls, values, shear_rate, rates):
+        """Return the share of the yield stress in the stress at the slowest rate, and ln stress at both ends."""
+        tau_y = values["yield_stress"]
+        slow, fast = (tau_y + values["consistency"] * rate ** values["flow_index"] for rate in rates)
+        return [tau_y / slow, np.log(slow), np.log(fast)]
+
+    @classmethod
+    def from_draw_coordinates(cls, coordinates, shear_rate, rates):
+        """Return the parameter values; NaN for a curve that falls with the rate."""
+        share, slow, fast = coordinates[0], np.exp(coordinates[1]), np.exp(coordinates[2])
+        tau_y = share * slow
+        n = np.log((fast - tau_y) / (slow - tau_y)) / np.log(rates[1] / rates[0])
+        consistency = (slow - tau_y) / rates[0] ** n
+        return {"yield_stress": tau_y, "consistency": consistency, "flow_index": n}

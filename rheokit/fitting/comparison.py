@@ -1,0 +1,1 @@
+def compare(*a, **k): raise SystemExit

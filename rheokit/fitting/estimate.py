@@ -1,0 +1,116 @@
+"""From tests to the least sum of squares: starts, unknown error sizes, batch spread."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from .problem import Problem
+from .search import least_squares, minimise
+
+SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
+SMALLEST = 1e-10  # error size of noise-free readings [-]
+
+
+def estimate(law_class, tests, fixed, start):
+    """Return the settled `Problem`, its `Minimum` and the degrees of freedom behind an unknown error size (or None).
+
+    The size of an unknown error is taken from the residuals it belongs to, each group's readings less the parameters
+    they pay for (leverages); the spread of batches likewise from the batch factors. Both are repeated until they settle.
+    """
+    sizes = tuple(_first_size(test) for test in tests)
+    problem = Problem(law_class, tests, fixed, sizes)
+    minimum = least_squares(problem, _starts(problem, start), cautious=() if start is None else (1.0, 1e3))
+    freedom = None
+    for _ in range(12):
+        sizes, freedom = _error_sizes(problem, minimum)
+        spread = _batch_spread(problem, minimum)
+        change = [abs(new / old - 1) for new, old in zip((*sizes, spread), (*problem.sizes, problem.batch_spread), strict=True)]
+        if max(change) < SETTLED:
+            break
+        alone = not problem.nuisances and len({_group(test) for test in tests}) == 1
+        problem = Problem(law_class, tests, fixed, sizes, spread)
+        if alone:  # a common factor on all residuals moves nothing
+            residuals, jacobian = problem.jacobian(problem.residuals, minimum.theta, problem.scales(minimum.theta))
+            minimum = minimum._replace(
+                residuals=residuals, jacobian=jacobian, chi_square=float(residuals @ residuals)
+            )
+            continue
+        minimum = minimise(problem, minimum.theta, problem.scales(minimum.theta), most=100)
+    return problem, minimum, freedom
+
+
+def _group(test):
+    """Return what shares one unknown error size: all relative ones, each absolute kind; None where it is known."""
+    return None if test.error_is_known else ("relative" if test.error == "relative" else test.kind)
+
+
+def _first_size(test):
+    if test.error_is_known:
+        return 1.0
+    return 0.05 if test.error == "relative" else 0.05 * float(np.sqrt(np.mean(np.square(test.readings)))) or 1.0
+
+
+def leverages(minimum):
+    """Return the leverage of each residual row, shape (N,): how much of a fitted parameter it pays for."""
+    u, s, _ = np.linalg.svd(minimum.jacobian / np.maximum(np.linalg.norm(minimum.jacobian, axis=0), 1e-300), full_matrices=False)
+    return np.sum(u[:, s > 1e-9 * s.max(initial=0.0)] ** 2, axis=1)
+
+
+def _error_sizes(problem, minimum):
+    """Return the error size of every test, and the degrees of freedom behind those that are estimated (None if none)."""
+    groups = [_group(test) for test in problem.tests]
+    if all(group is None for group in groups):
+        return problem.sizes, None
+    share, rows = leverages(minimum), np.repeat(np.arange(len(groups)), problem.counts)
+    count = len(rows)
+    sizes, freedom = list(problem.sizes), 0.0
+    for group in {g for g in groups if g is not None}:
+        member = np.isin(rows, [i for i, g in enumerate(groups) if g == group])
+        squares, left = np.sum(minimum.residuals[:count][member] ** 2), member.sum() - share[:count][member].sum()
+        freedom += max(left, 0.0)
+        factor = np.sqrt(squares / left) if left > 1e-6 else 1.0
+        for i, g in enumerate(groups):
+            if g == group:
+                floor = SMALLEST * (1.0 if group == "relative" else np.max(np.abs(problem.tests[i].readings)) or 1.0)
+                sizes[i] = max(sizes[i] * factor, floor)
+    return tuple(sizes), freedom
+
+
+def _batch_spread(problem, minimum):
+    """Return the standard deviation of ln stress from batch to batch: the factors' squares over their effective number."""
+    if not problem.batches:
+        return problem.batch_spread
+    places = [problem.names.index(f"batch_factor[{batch}]") for batch in problem.batches]
+    factors = minimum.theta[places]
+    covariance = np.linalg.pinv(minimum.jacobian.T @ minimum.jacobian)
+    effective = batch_freedom(problem, covariance, places)
+    return max(float(np.sqrt(np.sum(factors**2) / effective)), 0.005)
+
+
+def batch_freedom(problem, covariance, places):
+    """Return how many of the batch factors the readings fix, rather than their prior."""
+    held = np.sum(np.diag(covariance)[places]) / problem.batch_spread**2
+    return float(np.clip(len(places) - held, 0.2, len(places) - 1))
+
+
+def _starts(problem, start):
+    """Return coordinate vectors to start from: the user's, or the law's guess and a contrasting one."""
+    law_class = problem.law_class
+    rates, stresses = problem.curve
+    if not len(rates):
+        rates, stresses = np.array([0.1, 10.0]), problem.typical_stress * np.array([1.0, 1.5])
+    if start is not None:
+        given = dict(start) if isinstance(start, dict) else start.values
+        missing = set(law_class.parameters()) - set(given) - set(problem.fixed)
+        guess = law_class.guess(rates, stresses).values if missing else {}
+        first = law_class(**(guess | given | problem.fixed))
+        return [problem.coordinates(first)]
+    guess = law_class.guess(rates, stresses)
+    laws = [guess]
+    if "yield_stress" in problem.free:
+        implied = [t.yield_stresses() / (1.3 if t.state == "static" else 1.0) for t in problem.tests]
+        implied = np.concatenate(implied)
+        least = float(np.min(stresses))
+        other = 0.05 * least if guess.yield_stress > 0.5 * least else 0.9 * least
+        laws.append(replace(guess, yield_stress=float(np.median(implied)) if len(implied) else other))
+    return [problem.coordinates(law) for law in laws]

@@ -1,0 +1,188 @@
+"""The readings of a fit as one vector of residuals over one vector of coordinates.
+
+Coordinates are the law's own (a yield stress as it is, so that its bound at zero is a wall; the logarithm of the viscous
+stress at the middle rate; a flow index) and then the nuisance parameters. Everything is computed for a stack of
+coordinate vectors at once, so a Jacobian is one call.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ..errors import DataError
+from ..laws import Shifted
+
+LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
+STEP = 1e-5  # of a coordinate's scale, for central differences
+FIRST_BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch before the readings have spoken; common practice, no source
+
+
+@dataclass(frozen=True, eq=False)
+class Problem:
+    """One law to many tests.
+
+    Parameters
+    ----------
+    law_class : type
+        A subclass of FlowLaw.
+    tests : tuple of BenchTest
+    fixed : dict
+        Parameter values that are not fitted, by name.
+    sizes : tuple of float
+        One a test: the size of its error where that is unknown, relative or in the unit read.
+    batch_spread : float
+        Standard deviation of ln stress from batch to batch; used where the tests come from two or more batches. [-]
+    """
+
+    law_class: type
+    tests: tuple
+    fixed: dict
+    sizes: tuple
+    batch_spread: float = FIRST_BATCH_SPREAD
+
+    # --- names and coordinates ----------------------------------------------------------------------------------
+
+    @cached_property
+    def free(self):
+        """Names of the law's parameters that are fitted."""
+        return [name for name in self.law_class.parameters() if name not in self.fixed]
+
+    @cached_property
+    def batches(self):
+        """Names of the batches, where there are two or more of them."""
+        names = sorted({test.batch for test in self.tests})
+        return names if len(names) > 1 else []
+
+    @cached_property
+    def nuisances(self):
+        """Every nuisance parameter by its key; equal keys must have equal priors."""
+        from ..bench.base import nuisance
+
+        found = {}
+        for test in self.tests:
+            for key, prior in test.nuisances().items():
+                if found.setdefault(key, prior) != prior:
+                    raise DataError(
+                        f"{test.name}: {key} has two priors, {found[key].middle:.6g} ± {found[key].spread:.3g} and "
+                        f"{prior.middle:.6g} ± {prior.spread:.3g} {prior.unit}. Records of one apparatus share it: give them "
+                        "the same description, or name their apparatus apart with apparatus=."
+                    )
+        for batch in self.batches:
+            found[f"batch_factor[{batch}]"] = nuisance("batch_factor", 1.0, self.batch_spread, logarithmic=True)
+        return found
+
+    @cached_property
+    def names(self):
+        """Names of all coordinates: the law's free parameters, then the nuisance parameters."""
+        return [*self.free, *self.nuisances]
+
+    @cached_property
+    def curve(self):
+        """Shear rates [1/s] and stresses [Pa] read off all tests without any fit."""
+        rates, stresses = zip(*(test.rough_curve() for test in self.tests), strict=True)
+        return np.concatenate(rates), np.concatenate(stresses)
+
+    @cached_property
+    def middle_rate(self):
+        """Geometric middle of the rates read, 1 1/s where there are none [1/s]."""
+        rates = self.curve[0][self.curve[0] > 0]
+        return float(np.exp(np.mean(np.log(rates)))) if len(rates) else 1.0
+
+    @cached_property
+    def typical_stress(self):
+        """Median of all stresses read or implied [Pa]: the scale of a yield stress."""
+        stresses = [self.curve[1], *(test.yield_stresses() for test in self.tests)]
+        stresses = np.concatenate(stresses)
+        stresses = stresses[np.isfinite(stresses) & (stresses > 0)]
+        return float(np.median(stresses)) if len(stresses) else 100.0
+
+    @cached_property
+    def box(self):
+        """Lower and upper bound of each coordinate."""
+        about = [self.law_class.parameters()[name] for name in self.free] + list(self.nuisances.values())
+        low = [LOG_LOW if a.logarithmic else a.low for a in about]
+        high = [LOG_HIGH if a.logarithmic else a.high for a in about]
+        return np.array(low, float), np.array(high, float)
+
+    def scales(self, theta):
+        """Return the natural size of each coordinate near `theta`."""
+        out = []
+        for name, value in zip(self.names, theta, strict=True):
+            about = self.law_class.parameters().get(name) or self.nuisances[name]
+            if about.logarithmic:
+                out.append(min(getattr(about, "spread", 1.0), 1.0))
+            elif name == "yield_stress":
+                out.append(self.typical_stress)
+            else:
+                spread = getattr(about, "spread", np.inf)
+                size = abs(value) if value != 0 else abs(getattr(about, "middle", 1.0)) or 1.0
+                out.append(min(spread, size) if np.isfinite(spread) else size)
+        return np.array(out)
+
+    def law_values(self, theta):
+        """Return the law's parameter values for coordinates, shape (..., p) to (...) each."""
+        columns = dict(zip(self.free, np.moveaxis(np.asarray(theta, float)[..., : len(self.free)], -1, 0), strict=True))
+        coordinates = [columns.get(name, self.fixed.get(name)) for name in self.law_class.parameters()]
+        values = self.law_class.from_coordinates(coordinates, self.middle_rate) | self.fixed
+        about = self.law_class.parameters()
+        return {name: np.clip(value, about[name].low, about[name].high) for name, value in values.items()}
+
+    def nuisance_values(self, theta):
+        """Return the nuisance parameters' values for coordinates, shape (..., p) to (...) each."""
+        columns = np.moveaxis(np.asarray(theta, float)[..., len(self.free) :], -1, 0)
+        return {
+            key: np.exp(column) if prior.logarithmic else column
+            for (key, prior), column in zip(self.nuisances.items(), columns, strict=True)
+        }
+
+    def law(self, theta):
+        """Return the law at coordinates; a stack of shape (k, p) gives a law with fields of shape (k,)."""
+        return self.law_class(**{name: value[()] for name, value in self.law_values(theta).items()})
+
+    def coordinates(self, law, nuisance=None):
+        """Return the coordinates of a law, the nuisance parameters at given values or in the middle of their priors."""
+        values = self.law_class.to_coordinates(law.values | self.fixed, self.middle_rate)
+        free = [v for name, v in zip(self.law_class.parameters(), values, strict=True) if name in self.free]
+        middles = [(nuisance or {}).get(key, prior.middle) for key, prior in self.nuisances.items()]
+        logs = [prior.logarithmic for prior in self.nuisances.values()]
+        return np.array(free + [np.log(v) if log else v for v, log in zip(middles, logs, strict=True)], float)
+
+    # --- residuals ----------------------------------------------------------------------------------------------
+
+    def residuals(self, stack):
+        """Return residuals for a stack of coordinates, shape (k, p) to (k, N): readings first, then priors."""
+        stack = np.asarray(stack, float)
+        law = self.law_class(**{name: np.asarray(value)[..., None] for name, value in self.law_values(stack).items()})
+        nuisance = {key: value[:, None] for key, value in self.nuisance_values(stack).items()}
+        rows = []
+        for test, size in zip(self.tests, self.sizes, strict=True):
+            seen = Shifted(law, nuisance[f"batch_factor[{test.batch}]"]) if self.batches else law
+            z = test.residuals(seen, nuisance, size)
+            rows.append(np.broadcast_to(z, (len(stack), z.shape[-1])))
+        for place, prior in enumerate(self.nuisances.values(), len(self.free)):
+            if np.isfinite(prior.spread):
+                middle = np.log(prior.middle) if prior.logarithmic else prior.middle
+                rows.append((stack[:, place, None] - middle) / prior.spread)
+        return np.concatenate(rows, axis=1)
+
+    @cached_property
+    def counts(self):
+        """Number of readings of each test."""
+        return [len(test.readings) for test in self.tests]
+
+    @cached_property
+    def free_without_prior(self):
+        """Number of fitted parameters that no prior holds."""
+        return len(self.free) + sum(not np.isfinite(prior.spread) for prior in self.nuisances.values())
+
+    def jacobian(self, function, theta, scales):
+        """Return a function of a stack, shape (k, p) to (k, N), and its derivatives (N, p) at one point, in one call."""
+        low, high = self.box
+        up, down = np.minimum(theta + STEP * scales, high), np.maximum(theta - STEP * scales, low)
+        count = len(theta)
+        stack = np.tile(theta, (2 * count + 1, 1))
+        stack[1 + np.arange(count), np.arange(count)] = up
+        stack[1 + count + np.arange(count), np.arange(count)] = down
+        values = function(stack)
+        return values[0], (values[1 : count + 1] - values[count + 1 :]).T / (up - down)

@@ -1,0 +1,400 @@
+"""The result of a fit: a law, its intervals, its joint draws, and how far to trust them."""
+
+import warnings
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from ..bench import Bench, BenchTest
+from ..errors import AtBoundWarning, DataError, ExtrapolationWarning
+from ..laws import FlowLaw
+from . import checks, draws, profile
+from .estimate import batch_freedom, estimate
+from .tracing import TracedLaw
+
+REFERENCE_RATES = (1.0, 10.0, 100.0)
+
+
+class Interval(NamedTuple):
+    """A value with its limits, and whether it asks for rates the readings do not cover."""
+
+    value: float
+    low: float
+    high: float
+    extrapolated: bool
+    comment: str = ""
+
+
+def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
+    """Fit one law to all tests of one or more benches at once.
+
+    Parameters
+    ----------
+    law_class : type
+        A subclass of FlowLaw, e.g. ``rk.HerschelBulkley``.
+    *tests_or_bench : Bench or BenchTest
+        Benches of different batches may stand together: the spread of the batches is then kept apart from reading error.
+    fixed : dict, optional
+        Values of parameters that are not to be fitted, by name.
+    start : dict or FlowLaw, optional
+        Where to start; parameters left out are guessed.
+    use_range : tuple of float, optional
+        Slowest and fastest shear rate at which the law will be used. [1/s]
+
+    Returns
+    -------
+    FitResult
+
+    Raises
+    ------
+    DataError
+        If nothing was given to fit, or two records contradict each other about what they share.
+
+    Warns
+    -----
+    AtBoundWarning
+        If a parameter of the law stopped at its bound.
+
+    Notes
+    -----
+    Least squares in standard uncertainties. Stated uncertainties are taken as absolute and never rescaled; an unknown error
+    size is estimated from the residuals. Priors of nuisance parameters count as readings.
+    """
+    if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)):
+        raise TypeError(f"fit: {law_class!r} is not a flow law; give a class such as rk.HerschelBulkley.")
+    tests, benches = [], []
+    for thing in tests_or_bench:
+        if isinstance(thing, Bench):
+            benches.append(thing)
+            tests.extend(thing.tests)
+        elif isinstance(thing, BenchTest):
+            tests.append(thing)
+        else:
+            raise TypeError(f"fit: {thing!r} is neither a bench test nor a bench.")
+    if not tests:
+        raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")
+    fixed = dict(fixed or {})
+    for name in [*fixed, *(start if isinstance(start, dict) else {})]:
+        if name not in law_class.parameters():
+            raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {', '.join(law_class.parameters())}.")
+    problem, minimum, freedom = estimate(law_class, tuple(tests), fixed, start)
+    result = FitResult(
+        law=problem.law(minimum.theta),
+        tests=tuple(tests),
+        benches=tuple(benches),
+        use_range=use_range,
+        problem=problem,
+        minimum=minimum,
+        freedom=freedom,
+    )
+    for name in problem.free:
+        if result.is_at_bound(name):
+            about = law_class.parameters()[name]
+            warnings.warn(
+                f"fit of {law_class.name or law_class.__name__}: {name} stopped at its bound, "
+                f"{getattr(result.law, name):.4g} {about.unit}, so its standard error means nothing. Read its one-sided "
+                "limit; slower rates or a test of the yield stress would say more.",
+                AtBoundWarning,
+                stacklevel=2,
+            )
+    return result
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class FitResult:
+    """One law fitted to the tests of a bench.
+
+    Attributes
+    ----------
+    law : FlowLaw
+        At the least sum of squares.
+    tests, benches : tuple
+        What it was fitted to.
+    use_range : tuple of float or None
+        Rates at which it will be used. [1/s]
+    """
+
+    law: FlowLaw
+    tests: tuple
+    benches: tuple
+    use_range: tuple | None
+    problem: object
+    minimum: object
+    freedom: float | None
+
+    # --- size of the misfit -------------------------------------------------------------------------------------
+
+    @property
+    def chi_square(self):
+        """Sum of squares of the residuals, readings and priors, in standard uncertainties [-]."""
+        return self.minimum.chi_square
+
+    @cached_property
+    def degrees_of_freedom(self):
+        """Readings less the parameters that no prior holds."""
+        return sum(self.problem.counts) - self.problem.free_without_prior
+
+    def rise(self, level):
+        """Return the rise of the sum of squares at the limit of an interval: chi-square, or F for an unknown error."""
+        from scipy.special import chdtri, fdtri
+
+        if self.freedom is None:
+            return float(chdtri(1, 1 - level))
+        return float(fdtri(1, self.freedom, level)) if self.freedom > 0.5 else np.inf
+
+    @cached_property
+    def nuisance(self):
+        """Values of the nuisance parameters by name."""
+        return {key: float(value) for key, value in self.problem.nuisance_values(self.minimum.theta).items()}
+
+    # --- estimates ----------------------------------------------------------------------------------------------
+
+    def is_at_bound(self, name):
+        """Return whether a fitted parameter rests on its bound."""
+        place = self.problem.names.index(name)
+        low, high = self.problem.box
+        reach = 1e-6 * self.problem.scales(self.minimum.theta)[place]
+        value = self.minimum.theta[place]
+        return bool(value <= low[place] + reach or value >= high[place] - reach)
+
+    @cached_property
+    def unidentified(self):
+        """Names of the parameters along which the sum of squares does not change at all."""
+        names, minimum = self.problem.names, self.minimum
+        scaled = minimum.jacobian * self.problem.scales(minimum.theta)
+        _, s, vt = np.linalg.svd(scaled, full_matrices=True)
+        s = np.concatenate([s, np.zeros(len(names) - len(s))])
+        flat = np.abs(vt[s <= max(1e-7 * s.max(initial=0.0), 1e-9)])
+        loose = {names[i] for i in np.flatnonzero((flat > 1e-2).any(0))} if len(flat) else set()
+        return loose | (set(self.problem.free) if self.freedom is not None and self.freedom <= 0.5 else set())
+
+    def _columns(self, stack):
+        return self.problem.law_values(stack) | self.problem.nuisance_values(stack)
+
+    @cached_property
+    def covariance(self):
+        """Covariance of the parameters as the table shows them, from the Jacobian; those at a bound have none."""
+        names, theta = self.problem.names, self.minimum.theta
+        scales = self.problem.scales(theta)
+        inside = np.array([not self.is_at_bound(name) for name in names])
+        _, slopes = self.problem.jacobian(
+            lambda stack: np.column_stack([self._columns(stack)[name] for name in names]), theta, scales
+        )
+        loose = np.array([name in self.unidentified for name in names])
+        out = np.full((len(names), len(names)), np.nan)
+        keep = np.flatnonzero(inside & ~loose)
+        if len(keep):
+            scaled = self.minimum.jacobian[:, keep] * scales[keep]
+            root = np.linalg.pinv(scaled) * scales[keep, None]
+            transformed = slopes[np.ix_(keep, keep)] @ root
+            out[np.ix_(keep, keep)] = transformed @ transformed.T
+        return out
+
+    @cached_property
+    def table(self):
+        """Estimates: index parameter names, columns symbol, value, stderr, low, high, unit, at_bound.
+
+        `low` and `high` are the limits of the 95 % profile interval; an open end says that the readings do not fix it.
+        """
+        import pandas as pd
+
+        rows, errors = {}, np.sqrt(np.diag(self.covariance))
+        values = self._columns(self.minimum.theta)
+        for place, name in enumerate(self.problem.names):
+            about = self.problem.law_class.parameters().get(name) or self.problem.nuisances[name]
+            low, high = self._parameter_limits(name, about)
+            rows[name] = [about.symbol, float(values[name]), errors[place], low, high, about.unit, self.is_at_bound(name)]
+        for name, value in self.problem.fixed.items():
+            about = self.problem.law_class.parameters()[name]
+            rows[name] = [about.symbol, value, 0.0, value, value, about.unit, False]
+        if self.problem.batches:
+            rows["batch_spread"] = ["s_b", *self._batch_spread, "-", False]
+        columns = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
+        return pd.DataFrame.from_dict(rows, orient="index", columns=columns)
+
+    def _parameter_limits(self, name, about, level=0.95):
+        if name in self.unidentified or not np.isfinite(self.rise(level)):
+            return about.low, about.high
+        log = about.logarithmic
+
+        def scalar(stack):
+            column = self._columns(stack)[name]
+            return np.log(column) if log else column
+
+        extent = (-50.0, 50.0) if log else (about.low, about.high)
+        found = profile.limits(self.problem, self.minimum, scalar, self.rise(level), extent)
+        low, high = (np.exp(found.low), np.exp(found.high)) if log else (found.low, found.high)
+        if log:
+            low, high = (0.0 if found.why_low != "crossed" else low), (np.inf if found.why_high != "crossed" else high)
+        return float(max(low, about.low)), float(min(high, about.high))
+
+    @property
+    def _batch_spread(self):
+        """Value, standard error and 95 % limits of the batch spread, by chi-square of its effective number."""
+        from scipy.special import chdtri
+
+        places = [self.problem.names.index(f"batch_factor[{batch}]") for batch in self.problem.batches]
+        covariance = np.linalg.pinv(self.minimum.jacobian.T @ self.minimum.jacobian)
+        freedom, spread = batch_freedom(self.problem, covariance, places), self.problem.batch_spread
+        low, high = (spread * np.sqrt(freedom / chdtri(freedom, p)) for p in (0.025, 0.975))
+        return [spread, spread / np.sqrt(2 * freedom), float(low), float(high)]
+
+    @cached_property
+    def correlations(self):
+        """Correlation matrix of the fitted parameters, a DataFrame."""
+        import pandas as pd
+
+        errors = np.sqrt(np.diag(self.covariance))
+        names = self.problem.names
+        with np.errstate(invalid="ignore", divide="ignore"):
+            return pd.DataFrame(self.covariance / np.outer(errors, errors), index=names, columns=names)
+
+    # --- predictions --------------------------------------------------------------------------------------------
+
+    @cached_property
+    def rate_range(self):
+        """Slowest and fastest shear rate that the readings cover [1/s]; None where no test has a rate."""
+        rates = np.concatenate([np.ravel(test.shear_rates(self.law)) for test in self.tests])
+        rates = rates[np.isfinite(rates) & (rates > 0)]
+        return (float(rates.min()), float(rates.max())) if len(rates) else None
+
+    @cached_property
+    def yield_measured(self):
+        """True where a test of the dynamic yield stress covers everything slower than the rates read."""
+        return any(test.state == "dynamic" and len(test.yield_stresses()) for test in self.tests)
+
+    def covers(self, slowest, fastest):
+        """Return whether the readings cover a range of rates [1/s], and in words what is left over."""
+        if self.rate_range is None:
+            return False, f"asks for {slowest:.3g} to {fastest:.3g} 1/s; no test has read any rate"
+        low, high = self.rate_range
+        over, under = fastest > 1.02 * high, slowest < low / 1.02 and not self.yield_measured
+        words = f"asks for {slowest:.3g} to {fastest:.3g} 1/s; the readings cover {low:.3g} to {high:.3g} 1/s"
+        if self.yield_measured:
+            words += " and the yield stress"
+        return not (over or under), words
+
+    def interval(self, quantity, level=0.95):
+        """Return the profile interval of anything that can be computed from a law.
+
+        Parameters
+        ----------
+        quantity : callable
+            Takes a law and returns a number (a stress, a pressure, a force), or an array of them.
+        level : float
+            Of confidence. [-]
+
+        Returns
+        -------
+        Interval
+            value, low, high, extrapolated, comment; in the unit that `quantity` returns. The limits hold the law's
+            uncertainty; the error of the nozzle's own theory comes on top.
+
+        Warns
+        -----
+        ExtrapolationWarning
+            If the quantity asks for rates that the readings do not cover.
+        """
+        traced = TracedLaw(self.law)
+        with warnings.catch_warnings():
+            value = np.asarray(quantity(traced), float)
+            covered, words = self.covers(*traced.range) if traced.range else (self.yield_measured, "asks for the yield stress alone")
+            warnings.simplefilter("ignore")
+            evaluate = self._stacked(quantity, value)
+            places = list(np.ndindex(value.shape))
+            found = [self._limits(lambda stack, at=at: evaluate(stack)[(slice(None), *at)], level) for at in places]
+        low, high = (np.array([limit[side] for limit in found]).reshape(value.shape)[()] for side in (0, 1))
+        if not covered:
+            warnings.warn(f"extrapolated: {words}.", ExtrapolationWarning, stacklevel=2)
+        return Interval(value[()], low, high, not covered, words)
+
+    def _limits(self, scalar, level):
+        if not np.isfinite(self.rise(level)):
+            return -np.inf, np.inf
+        found = profile.limits(self.problem, self.minimum, scalar, self.rise(level))
+        return found.low, found.high
+
+    def _stacked(self, quantity, value):
+        """Return the quantity as a function of a stack of coordinates; one law at a time where it does not broadcast."""
+        problem, theta = self.problem, self.minimum.theta
+
+        def at_once(stack):
+            lift = (..., *(None,) * value.ndim)
+            values = {name: np.asarray(column)[lift] for name, column in problem.law_values(stack).items()}
+            return np.broadcast_to(quantity(problem.law_class(**values)), (len(stack), *value.shape))
+
+        def one_by_one(stack):
+            return np.array([np.asarray(quantity(problem.law(row)), float) for row in stack])
+
+        try:
+            trial = at_once(np.tile(theta, (3, 1)))
+        except (TypeError, ValueError):
+            return one_by_one
+        return at_once if np.allclose(trial, value, rtol=1e-9) else one_by_one
+
+    @cached_property
+    def stresses(self):
+        """Shear stress at 1, 10 and 100 1/s and at the rates of use, with 95 % limits; better conditioned than K and n."""
+        import pandas as pd
+
+        rates = sorted({*REFERENCE_RATES, *(self.use_range or ())})
+        rows = []
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", ExtrapolationWarning)
+            for rate in rates:
+                found = self.interval(lambda law, rate=rate: law.shear_stress(rate))
+                rows.append([found.value, found.low, found.high, "Pa", found.extrapolated])
+        columns = ["value", "low", "high", "unit", "extrapolated"]
+        return pd.DataFrame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
+
+    # --- joint draws --------------------------------------------------------------------------------------------
+
+    def _log_likelihood(self, chi_square):
+        if self.freedom is None:
+            return -chi_square / 2
+        return -(self.freedom + self.problem.free_without_prior) / 2 * np.log1p(
+            (chi_square - self.chi_square) / max(self.freedom, 1.0)
+        )
+
+    def draw(self, count, seed):
+        """Return `Draws` of the coordinates; refused where fewer than 400 effective ones stand behind them."""
+        if self.unidentified:
+            raise DataError(f"draws: the readings do not fix {', '.join(sorted(self.unidentified))}; add a test, or fix them.")
+        rates = self.rate_range or (1.0, 1.0)
+        found = draws.joint_draws(self.problem, self.minimum, self._log_likelihood, rates, count, seed)
+        if found.effective < draws.LEAST_EFFECTIVE:
+            raise DataError(
+                f"draws: only {found.effective:.0f} effective draws ({draws.LEAST_EFFECTIVE} are needed), because the "
+                "readings hardly fix some parameter. Add a test of the yield stress or slower rates, or take a simpler law."
+            )
+        return found
+
+    def draws(self, count, seed):
+        """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included."""
+        import pandas as pd
+
+        theta = self.draw(count, seed).theta
+        columns = {name: np.broadcast_to(column, len(theta)) for name, column in self._columns(theta).items()}
+        return pd.DataFrame({name: columns[name] for name in [*self.problem.law_class.parameters(), *self.problem.nuisances]})
+
+    def sample_laws(self, count, seed):
+        """Return one law whose fields are joint draws, shape (count, 1, 1), ready to broadcast against a map."""
+        theta = self.draw(count, seed).theta
+        values = self.problem.law_values(theta)
+        return self.problem.law_class(
+            **{name: np.broadcast_to(value, len(theta))[:, None, None] for name, value in values.items()}
+        )
+
+    # --- trust --------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def checks(self):
+        """Questions the fit answers about itself: question, value, threshold, passed, comment (a DataFrame)."""
+        return checks.table(self)
+
+    @cached_property
+    def residuals(self):
+        """Residuals of the readings, a DataFrame: test, row, reading, predicted, residual, bound, rate, run_order."""
+        return checks.residual_table(self)

@@ -1,0 +1,198 @@
+"""Least squares inside a box, free or on the surface where a scalar has a given value.
+
+lmfit's Levenberg-Marquardt finds the neighbourhood of the least sum of squares; Gauss-Newton with the box and, for profile
+limits, a constraint, finishes. The constraint enters through its Lagrange multiplier and never as a stiff residual: a
+stiff one stalls in the curved valley of a yield stress against a flow index (it covered 63 % where 95 % were promised).
+"""
+
+import itertools
+from typing import NamedTuple
+
+import numpy as np
+
+
+class Minimum(NamedTuple):
+    """Where a search ended: coordinates, sum of squares, residuals, Jacobian, whether it converged."""
+
+    theta: np.ndarray
+    chi_square: float
+    residuals: np.ndarray
+    jacobian: np.ndarray
+    converged: bool
+
+
+def _step(normal, gradient, theta, box, damping, slope=None, gap=0.0):
+    """Return the Gauss-Newton step inside the box and the multiplier of the constraint (0 without one).
+
+    Coordinates on the box whose step would leave it are fixed, one round at a time.
+    """
+    low, high = box
+    fixed = np.zeros(len(theta), bool)
+    step, multiplier = np.zeros(len(theta)), 0.0
+    for _ in range(len(theta) + 1):
+        keep = np.flatnonzero(~fixed)
+        step = np.zeros(len(theta))
+        if not len(keep):
+            break
+        matrix = normal[np.ix_(keep, keep)] + np.diag(damping[keep])
+        right = -gradient[keep]
+        if slope is not None:
+            matrix = np.block([[matrix, slope[keep, None]], [slope[None, keep], np.zeros((1, 1))]])
+            right = np.append(right, gap)
+        try:
+            answer = np.linalg.solve(matrix, right)
+        except np.linalg.LinAlgError:
+            answer = np.linalg.lstsq(matrix, right, rcond=None)[0]
+        step[keep], multiplier = answer[: len(keep)], answer[-1] if slope is not None else 0.0
+        leaves = ~fixed & (((theta <= low) & (step < 0)) | ((theta >= high) & (step > 0)))
+        if not leaves.any():
+            break
+        fixed |= leaves
+    return step, multiplier
+
+
+def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60, trust=0.0):
+    """Return the least sum of squares in the box, where `scalar(stack)` equals `target` if one is given.
+
+    Parameters
+    ----------
+    problem : Problem
+    theta, scales : ndarray, shape (p,)
+        Start and natural sizes of the coordinates.
+    scalar : callable, optional
+        Takes a stack (k, p), gives (k,).
+    target : float, optional
+        Its value.
+    size : float
+        Natural size of the scalar.
+    most : int
+        Greatest number of steps.
+    trust : float
+        First damping, of the diagonal of the normal matrix: 0 for a full Gauss-Newton step. [-]
+    """
+    box = problem.box
+    bound = scalar is not None
+
+    def both(stack):
+        residuals = problem.residuals(stack)
+        return np.column_stack([residuals, scalar(stack)]) if bound else residuals
+
+    def split(values, slopes):
+        if not bound:
+            return values, slopes, 0.0, None
+        return values[:-1], slopes[:-1], target - values[-1], slopes[-1]
+
+    theta = np.clip(theta, *box)
+    residuals, jacobian, gap, slope = split(*problem.jacobian(both, theta, scales))
+    penalty, converged = 0.0, False
+    for _ in range(most):
+        normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
+        floor = 1e-12 * (np.diag(normal).max() + 1e-300)
+        accepted = False
+        for _ in range(14):
+            damping = trust * np.diag(normal) + floor / scales**2 * scales.min() ** 2
+            step, multiplier = _step(normal, gradient, theta, box, damping, slope, gap)
+            penalty = max(penalty, 2 * abs(multiplier))
+            merit = 0.5 * residuals @ residuals + penalty * abs(gap)
+            new = np.clip(theta + step, *box)
+            values, slopes = problem.jacobian(both, new, scales)
+            if np.isfinite(values).all() and np.isfinite(slopes).all():
+                r, j, g, s = split(values, slopes)
+                if 0.5 * r @ r + penalty * abs(g) <= merit + 1e-13 * (1 + merit):
+                    accepted = True
+                    break
+            trust = max(trust * 8, 1e-3)
+        if not accepted:
+            converged = bool(np.max(np.abs(step) / scales) < 1e-5) and abs(gap) < 1e-6 * size
+            break
+        moved = np.max(np.abs(new - theta) / scales)
+        theta, residuals, jacobian, gap, slope = new, r, j, g, s
+        trust = trust / 10 if trust > 1e-9 else 0.0
+        fall = merit - 0.5 * residuals @ residuals - penalty * abs(gap)
+        if bound:
+            done = abs(gap) < 1e-7 * size and (moved < 1e-6 or fall <= 1e-9 * (1e-3 + merit))
+        else:
+            done = moved < 1e-9
+        if done:
+            converged = True
+            break
+    return Minimum(theta, float(residuals @ residuals), residuals, jacobian, converged)
+
+
+def least_squares(problem, starts, cautious=()):
+    """Return the best `Minimum` from several starts: lmfit first, then Gauss-Newton in the box to rounding error.
+
+    `cautious` adds searches that leave each start with short steps, one for each first damping: a start far from the
+    answer can throw a full step onto a plateau.
+    """
+    import lmfit
+
+    low, high = problem.box
+    best = None
+    for start in starts:
+        start = np.clip(start, low, high)
+        scales = problem.scales(start)
+        names = [f"p{i}" for i in range(len(start))]
+        rows = problem.residuals(start[None]).shape[1]
+        end = start
+        if rows >= len(start) and len(start):
+            parameters = lmfit.Parameters()
+            for name, value, a, b in zip(names, start, low, high, strict=True):
+                parameters.add(name, value=_inside(value, a, b), min=a, max=b)
+
+            def residuals(parameters, names=names):
+                return problem.residuals(np.array([[parameters[name].value for name in names]]))[0]
+
+            def derivative(parameters, names=names, scales=scales):
+                theta = np.array([parameters[name].value for name in names])
+                return problem.jacobian(problem.residuals, theta, scales)[1]
+
+            fitter = lmfit.Minimizer(residuals, parameters, nan_policy="propagate", calc_covar=False)
+            try:
+                found = fitter.leastsq(Dfun=derivative, max_nfev=400)
+                end = np.array([found.params[name].value for name in names])
+            except (ValueError, TypeError):  # a start from which nothing finite follows: Gauss-Newton goes on from it
+                end = start
+        trials = [(end, 0.0)] + [(start, trust) for trust in cautious]
+        if cautious:
+            with np.errstate(all="ignore"):
+                trials.append((_linear_first(problem, start, scales), 0.0))
+        for begin, trust in trials:
+            minimum = minimise(problem, begin, problem.scales(begin), most=200, trust=trust)
+            if best is None or minimum.chi_square < best.chi_square * (1 - 1e-9):
+                best = minimum
+    return best
+
+
+def _linear_first(problem, start, scales):
+    """Return the best start of a scan: coordinates that enter linearly solved for, the others by decades around `start`.
+
+    Factors and offsets of a law of one's own enter linearly; from a bad one of them a search runs onto a plateau.
+    """
+    residuals, jacobian = problem.jacobian(problem.residuals, start, scales)
+    shift = 0.1 * scales
+    moved = problem.residuals(start + np.diag(shift))
+    bend = np.linalg.norm(moved - residuals - jacobian.T * shift[:, None], axis=1)
+    linear = bend < 1e-6 * np.linalg.norm(jacobian * shift, axis=0)
+    others = np.flatnonzero(~linear)
+    if not linear.any() or len(others) > 3:
+        return start
+    best, least = start, residuals @ residuals
+    for decades in itertools.product(10.0 ** np.arange(-3, 4), repeat=len(others)):
+        trial = np.array(start)
+        trial[others] *= decades
+        residuals, jacobian = problem.jacobian(problem.residuals, np.clip(trial, *problem.box), scales)
+        if not (np.isfinite(residuals).all() and np.isfinite(jacobian).all()):
+            continue
+        trial[linear] -= np.linalg.lstsq(jacobian[:, linear], residuals, rcond=None)[0]
+        trial = np.clip(trial, *problem.box)
+        sum_of_squares = np.sum(problem.residuals(trial[None]) ** 2)
+        if sum_of_squares < least:
+            best, least = trial, sum_of_squares
+    return best
+
+
+def _inside(value, low, high):
+    """Return a start a little inside the box, where lmfit's transformation of bounds has a slope."""
+    span = high - low if np.isfinite(high - low) else max(abs(value), 1.0)
+    return float(np.clip(value, low + 1e-6 * span, high - 1e-6 * span))

@@ -1,0 +1,65 @@
+"""A law that notes the shear rates it is asked for: how a prediction knows that it leaves the readings."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from ..laws import FlowLaw
+
+
+@dataclass(frozen=True, eq=False)
+class TracedLaw(FlowLaw):
+    """Any law, with a note of the least and greatest wall rate it was asked for."""
+
+    law: FlowLaw
+    rates: list = field(default_factory=list)
+
+    def __getattr__(self, name):
+        """Pass everything else on to the law."""
+        return getattr(object.__getattribute__(self, "law"), name)
+
+    @property
+    def yield_stress(self):
+        """The law's yield stress [Pa]; asking for it alone is asking about rest."""
+        return self.law.yield_stress
+
+    def lifted(self):  # noqa: D102
+        return self.law.lifted()
+
+    def _note(self, rates):
+        rates = np.asarray(rates, float)
+        self.rates.extend(rates[np.isfinite(rates) & (rates > 0)].ravel()[:: max(1, rates.size // 50)])
+
+    def shear_stress(self, shear_rate):  # noqa: D102
+        self._note(shear_rate)
+        return self.law.shear_stress(shear_rate)
+
+    def shear_rate(self, shear_stress):  # noqa: D102
+        rate = self.law.shear_rate(shear_stress)
+        self._note(rate)
+        return rate
+
+    def local_index(self, shear_rate):  # noqa: D102
+        return self.law.local_index(shear_rate)
+
+    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+        self._note(self.law.shear_rate(wall_shear_stress))
+        return self.law.apparent_shear_rate(wall_shear_stress)
+
+    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+        stress = self.law.wall_shear_stress(apparent_shear_rate)
+        self._note(self.law.shear_rate(stress))
+        return stress
+
+    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        for radius in (inlet_radius, outlet_radius):
+            self.wall_shear_stress(4 * np.asarray(flow_rate, float) / (np.pi * np.power(radius, 3)))
+        return self.law.cone_stress_integral(flow_rate, inlet_radius, outlet_radius)
+
+    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+        return self.law.stretching_stress(flow_rate, inlet_radius, outlet_radius)
+
+    @property
+    def range(self):
+        """Least and greatest rate asked for [1/s], or None where only rest was asked about."""
+        return (min(self.rates), max(self.rates)) if self.rates else None
