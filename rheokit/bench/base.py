@@ -323,6 +323,13 @@ class BenchTest(ABC):
         """Return the shear rates [1/s] that the readings cover; empty for a test of the yield stress alone."""
         return np.empty(0)
 
+    def curve_points(self, law, nuisance):
+        """Return (shear rates [1/s], stresses [Pa]) of the readings on a flow curve, corrected with the fitted law.
+
+        By default the rough curve; a test of the yield stress gives none (see `yield_stresses`).
+        """
+        return self.rough_curve()
+
     def yield_stresses(self):
         """Return the yield stress [Pa] that each reading gives alone, of the test's own state; empty where none."""
         return np.empty(0)

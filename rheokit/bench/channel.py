@@ -85,12 +85,24 @@ class Channel:
         if self.land is None:
             return lost
         stress = self._wall_stress(law, flow_rate, self.land.diameter)
-        return lost + self._land_factor * stress
+        return lost + self.land_factor * stress
 
     @property
-    def _land_factor(self):
+    def land_factor(self):
+        """Pressure lost along the land, with its end correction, over its wall stress [-]."""
         ends = 0.0 if self.end_correction is None else self.end_correction
         return 4 * (self.land.length / self.land.diameter + ends)
+
+    def curve_points(self, law, flow_rate, pressure_drop):
+        """Return (true wall rates [1/s], wall stresses [Pa]) in the land for measured flows and pressures.
+
+        The loss upstream and the rate correction are the law's; only the stress carries the measured pressure.
+        """
+        if self.land is None:
+            return np.empty(0), np.empty(0)
+        stress = (pressure_drop - self._upstream(law, flow_rate)) / self.land_factor
+        predicted = self._wall_stress(law, flow_rate, self.land.diameter)
+        return law.shear_rate(predicted), np.broadcast_to(stress, np.shape(predicted))
 
     def flow_rate(self, law, pressure_drop):
         """Return the flow [m3/s] that a pressure [Pa] drives: 0 where it is too weak to start."""
@@ -107,7 +119,7 @@ class Channel:
                 rate = rate + 8 * self.slip.velocity(stress) / diameter
             return np.pi * np.power(diameter, 3) / 32 * rate
 
-        rest = self._upstream(law, 0.0) + self._land_factor * floor
+        rest = self._upstream(law, 0.0) + self.land_factor * floor
         shape = np.broadcast_shapes(np.shape(rest), np.shape(flow(np.asarray(floor))), target.shape)
         target, rest = np.broadcast_to(target, shape), np.broadcast_to(rest, shape)
         flowing = target > rest
@@ -115,7 +127,7 @@ class Channel:
 
         def miss(y):
             stress = floor + np.exp(y)
-            above = self._upstream(law, flow(stress)) + self._land_factor * stress - rest
+            above = self._upstream(law, flow(stress)) + self.land_factor * stress - rest
             return np.where(flowing, np.log(np.maximum(above, 1e-300)) - goal, 0.0)
 
         y = increasing_root(miss, np.full(shape, 5.0), tolerance=1e-11)

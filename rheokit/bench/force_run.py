@@ -36,6 +36,7 @@ class ForceRun(BenchTest):
     """
 
     kind: ClassVar[str] = "syringe force"
+    theory: ClassVar[bool] = False
     default_model_error: ClassVar[float] = 0.10
     formula: ClassVar[str] = "F = (Δp_nozzle + f_b 4 τ_w L_f/D_0) A_0 + F_f"
     source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
@@ -115,6 +116,11 @@ class ForceRun(BenchTest):
 
     def shear_rates(self, law):  # noqa: D102
         return wall_rates(law, self.extruder.nozzle, self.flow_rate)
+
+    def curve_points(self, law, nuisance):  # noqa: D102
+        friction = nuisance.get(self.shared("plunger_friction"), self.extruder.plunger_friction)
+        pressure = (self.force - friction) / self.extruder.area
+        return self.channel(nuisance).curve_points(law, self.flow_rate, pressure)
 
     def questions(self, law, nuisance):  # noqa: D102
         without = replace(self, extruder=replace(self.extruder, barrel_drag=0.0), barrel_drag_uncertainty=0.0)

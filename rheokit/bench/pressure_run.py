@@ -44,6 +44,7 @@ class PressureRun(BenchTest):
     """
 
     kind: ClassVar[str] = "pressure run"
+    theory: ClassVar[bool] = False
     default_model_error: ClassVar[float] = 0.05
     formula: ClassVar[str] = "Δp = 4 τ_w(Q) (L/D) + converging flow, or 4 τ_w (L/D + e)"
     source: ClassVar[str] = "ISO 11443 (principle; not read for this project); Bagley (1957) for e, Mooney (1931) for slip"
@@ -86,6 +87,9 @@ class PressureRun(BenchTest):
 
     def shear_rates(self, law):  # noqa: D102
         return wall_rates(law, self.nozzle, self.flow_rate)
+
+    def curve_points(self, law, nuisance):  # noqa: D102
+        return self.channel(nuisance).curve_points(law, self.flow_rate, self.pressure)
 
 
 def check_run(run, readable):

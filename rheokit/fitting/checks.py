@@ -1,1 +1,246 @@
-def table(result): return None
+"""The questions a fit answers about itself, so that no number is handed over without saying how far to trust it."""
+
+import warnings
+
+import numpy as np
+
+from ..bench.base import quantity_of
+from ..checking import Check
+from ..converging import outside_range
+from . import artefacts
+from .residuals import residual_table, trend
+
+__all__ = ["residual_table", "table"]
+
+STRAY = 3.5  # studentised residual of a reading that does not belong
+PATTERN = 3.0  # of the near-normal statistics of a trend
+RARE = 0.0015  # tail on either side of the misfit
+
+
+def table(result):
+    """Return every check of a fit as a DataFrame: question, value, threshold, passed, comment."""
+    import pandas as pd
+
+    rows = []
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        for ask in (
+            converged, enough_readings, misfit, bounds, identified, plausible, use_range, trends, strays,
+            model_errors, priors, windows, nozzle_range,
+        ):
+            rows += ask(result)
+        for test in result.tests:
+            rows += test.questions(result.law, result.nuisance)
+        rows += artefacts.all_checks(result)
+    return pd.DataFrame(rows, columns=Check._fields)
+
+
+def converged(result):
+    """Did the search end at a least sum of squares?"""
+    done = result.minimum.converged
+    comment = "The search ended where no step lowers the misfit." if done else (
+        "The search stopped before the misfit settled: give start= near the answer, or fit a simpler law."
+    )
+    return [Check("converged", str(done), "True", done, comment)]
+
+
+def enough_readings(result):
+    """Do the readings fix every parameter?"""
+    loose, free = sorted(result.unidentified), result.degrees_of_freedom
+    passed = not loose and free >= 0
+    comment = f"{sum(result.problem.counts)} readings for {result.problem.free_without_prior} free parameters."
+    if not passed:
+        names = ", ".join(loose) or "some parameters"
+        comment += f" Not identified: the readings do not fix {names}. Add readings at other rates, or a simpler law."
+    return [Check("parameters identified", free, 0, passed, comment)]
+
+
+def misfit(result):
+    """Do the residuals have the size that was stated?"""
+    if result.freedom is not None:
+        sizes = {t.name: s for t, s in zip(result.tests, result.problem.sizes, strict=True) if not t.error_is_known and t.error == "relative"}
+        if not sizes:
+            return []
+        worst = max(sizes, key=sizes.get)
+        passed = sizes[worst] < 0.25
+        comment = f"No uncertainty was stated for {worst}; the residuals say {100 * sizes[worst]:.2g} %."
+        if not passed:
+            comment += " That is more than bench readings scatter: the law does not describe them, or rows do not belong."
+        return [Check("size of the residuals", sizes[worst], 0.25, passed, comment)]
+    free = result.degrees_of_freedom
+    if free < 1:
+        return []
+    from scipy.special import chdtri
+
+    low, high = (float(chdtri(free, tail)) / free for tail in (1 - RARE, RARE))
+    value = result.chi_square / free
+    comment = f"Reduced chi-square {value:.2f}; with the stated uncertainties {low:.2f} to {high:.2f} is usual."
+    if value > high:
+        comment += " The readings lie farther from the law than their uncertainty allows: look at the residuals for stray rows or another law."
+    if value < low:
+        comment += " The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
+    return [Check("size of the residuals", value, f"{low:.2f} to {high:.2f}", low <= value <= high, comment)]
+
+
+def bounds(result):
+    """Does a parameter of the law rest on its bound?"""
+    at = [name for name in result.problem.free if result.is_at_bound(name)]
+    comment = "No parameter rests on its bound."
+    if at:
+        comment = f"{', '.join(at)} rest{'s' * (len(at) == 1)} on its bound: no symmetric error; read the one-sided limit."
+    return [Check("no parameter at a bound", len(at), 0, not at, comment)]
+
+
+def identified(result):
+    """Is the yield stress known well enough to use, and if not, which cheap test would settle it?"""
+    if "yield_stress" not in result.problem.free:
+        return []
+    row = result.table.loc["yield_stress"]
+    ratio = row.high / row.low if row.low > 0 else np.inf
+    passed = bool(ratio < 3)
+    comment = f"Yield stress {row.value:.3g} Pa, 95 % from {row.low:.3g} to {row.high:.3g} Pa."
+    if not passed:
+        guess = row.value if row.value > 1 else (row.high / 3 if np.isfinite(row.high) else 100.0)
+        comment += f" Not identified by these readings; settle it with {cheap_test(guess)}."
+    return [Check("yield stress identified", ratio, 3, passed, comment)]
+
+
+def cheap_test(yield_stress):
+    """Return in words the cheapest bench test whose window holds a yield stress [Pa]."""
+    for most, words in (
+        (35, "a spread test (100 mL on a level wet board)"),
+        (250, "a slump test (cylinder 100 mm high, as wide as high)"),
+        (5000, "a loaded plate (1 kg on 5 mL between rough plates, radius after 120 s)"),
+    ):
+        if yield_stress < most:
+            return words
+    return "a fall cone (80 g, 30 degrees, released from contact)"
+
+
+def plausible(result):
+    """Are the values those of a paste or gel?"""
+    faults = []
+    for name, low, high, unit in (("flow_index", 0.1, 1.2, ""), ("yield_stress", 1.0, 50e3, " Pa")):
+        if name in result.problem.free:
+            value = float(getattr(result.law, name))
+            if not low <= value <= high and not result.is_at_bound(name):
+                faults.append(f"{name} = {value:.3g}{unit} (usual: {low:g} to {high:g}{unit})")
+    comment = "; ".join(faults) + ". Check units and the law." if faults else "All values lie where pastes and gels lie."
+    return [Check("plausible for a paste", len(faults), 0, not faults, comment)]
+
+
+def use_range(result):
+    """Do the readings cover the rates at which the law will be used?"""
+    if result.use_range is None:
+        return []
+    passed, words = result.covers(*result.use_range)
+    comment = f"Use {words}." + ("" if passed else " Predictions there are extrapolated: read at those rates too.")
+    low, high = result.use_range
+    return [Check("use range covered", f"{low:.3g} to {high:.3g} 1/s", "rates read", passed, comment)]
+
+
+def trends(result):
+    """Is a pattern left in the residuals along the rate, or along the order of reading?"""
+    rows, frame = [], result.residuals
+    numbers = frame[frame.bound == 0]
+    for column, words, remedy in (
+        ("shear_rate", "rate", "Another law, slip or an end effect shows like this; compare laws and look at the residual chart."),
+        ("run_order", "run order", "The paste changed while it was read (drying, rest, temperature): repeat the first row last."),
+    ):
+        order = np.log(numbers[column].to_numpy()) if column == "shear_rate" else numbers[column].to_numpy(float)
+        if np.isfinite(order).sum() < 6:
+            continue
+        spread = np.sqrt(np.maximum(1 - numbers.leverage.to_numpy(), 0.05))
+        line, lag = trend(order, numbers.residual.to_numpy() / spread)
+        value = max(abs(line), lag)
+        passed = value < PATTERN
+        comment = f"Straight line t = {line:.1f}, neighbours z = {lag:.1f}."
+        rows.append(Check(f"no trend along {words}", value, PATTERN, passed, comment if passed else f"{comment} {remedy}"))
+    return rows
+
+
+def strays(result):
+    """Does a single reading pull the fit?"""
+    frame = result.residuals
+    frame = frame[frame.bound == 0]
+    free = max(result.degrees_of_freedom - 1, 1)
+    spread = np.sqrt(np.maximum(1 - frame.leverage, 0.02))
+    student = (frame.residual / spread).to_numpy()
+    if result.freedom is not None and result.freedom > 1:  # leave each out of the error size it is measured by
+        student = student * np.sqrt(np.maximum(free / np.maximum(result.freedom - student**2, 0.5), 0.2))
+    cook = student**2 * (frame.leverage / np.maximum(1 - frame.leverage, 0.02)).to_numpy()
+    wrong = (np.abs(student) > STRAY) | ((cook > 6) & (np.abs(student) > 2.5))
+    value = float(np.max(np.abs(student), initial=0.0))
+    comment = f"The farthest reading lies {value:.1f} standard deviations off."
+    if wrong.any():
+        which = "; ".join(
+            f"{row.name_} row {row.row} ({row.reading:.4g} {row.unit}, law {row.predicted:.4g})"
+            for row in frame[wrong].rename(columns={"name": "name_"}).itertuples()
+        )
+        comment += f" These pull: {which}. Read them again; leave them out only for a reason found outside the fit."
+    return [Check("no reading pulls the fit", value, STRAY, not wrong.any(), comment)]
+
+
+def model_errors(result):
+    """Is the scatter of every test's own theory stated?"""
+    bare = [test.name for test in result.tests if test.theory and test.model_error == 0]
+    comment = "The scatter of every test's own theory is in the intervals."
+    if bare:
+        sizes = {test.name: test.default_model_error for test in result.tests}
+        comment = "; ".join(f"{name} has model_error 0 (usual: {sizes[name]:g})" for name in bare)
+        comment += ". The intervals are too narrow: state model_error=."
+    return [Check("model error stated", len(bare), 0, not bare, comment)]
+
+
+def priors(result):
+    """Did the readings push a nuisance parameter far from what was known of it?"""
+    far, worst = [], 0.0
+    for key, prior in result.problem.nuisances.items():
+        if np.isfinite(prior.spread) and not key.startswith("batch_factor"):
+            value, middle = result.nuisance[key], prior.middle
+            apart = (np.log(value / middle) if prior.logarithmic else value - middle) / prior.spread
+            worst = max(worst, abs(apart))
+            if abs(apart) > 2.5:
+                far.append(f"{key} = {value:.3g} {prior.unit}, {abs(apart):.1f} standard deviations from {middle:.3g}")
+    if not result.problem.nuisances:
+        return []
+    comment = "; ".join(far) + ". Two descriptions contradict each other: check dimensions, friction and units." if far else (
+        "Nothing known of the apparatus is contradicted."
+    )
+    return [Check("apparatus as described", worst, 2.5, not far, comment)]
+
+
+def windows(result):
+    """Which readings lie outside the window of their test, and so count as bounds?"""
+    outside = []
+    for test in result.tests:
+        side, limit = test.bounds
+        for row in np.flatnonzero(side):
+            words = "at most" if side[row] < 0 else "at least"
+            unit = quantity_of(test, test.reads).unit
+            outside.append(f"{test.name} row {row} ({test.readings[row]:.3g} {unit}) counts as {words} {limit[row]:.3g} {unit}")
+    comment = "; ".join(outside) + "." if outside else "Every reading lies in the window of its test."
+    return [Check("readings in their windows", len(outside), "said", True, comment)]
+
+
+def nozzle_range(result):
+    """Is the converging-flow formula used inside the range it was fitted for?"""
+    words = set()
+    for test in result.tests:
+        nozzle = getattr(test, "nozzle", None) or getattr(getattr(test, "extruder", None), "nozzle", None)
+        if nozzle is None:
+            continue
+        inlet = getattr(test, "inlet_diameter", None) or getattr(getattr(test, "extruder", None), "barrel_diameter", None)
+        if getattr(test, "end_correction", "formula") == "fitted":
+            continue
+        parts = nozzle.parts(inlet)
+        lost = [np.max(part.pressure_drop(result.law, test.flow_rate)) for part in parts]
+        for part, loss in zip(parts, lost, strict=True):
+            if part.contraction and loss > 0.01 * sum(lost):
+                words.update(f"{part.name}: {w}" for w in outside_range(result.law, test.flow_rate, *part.contraction))
+    if not any(hasattr(test, "flow_rate") for test in result.tests):
+        return []
+    comment = "; ".join(sorted(words)) + ". Measure the end loss: two lengths of one bore." if words else (
+        "Every contraction lies in the range of the converging-flow formula."
+    )
+    return [Check("converging flow in range", len(words), 0, not words, comment)]

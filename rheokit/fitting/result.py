@@ -10,7 +10,7 @@ import numpy as np
 from ..bench import Bench, BenchTest
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning
 from ..laws import FlowLaw
-from . import checks, draws, profile
+from . import checks, draws, profile, text
 from .estimate import batch_freedom, estimate
 from .tracing import TracedLaw
 
@@ -379,6 +379,20 @@ class FitResult:
         columns = {name: np.broadcast_to(column, len(theta)) for name, column in self._columns(theta).items()}
         return pd.DataFrame({name: columns[name] for name in [*self.problem.law_class.parameters(), *self.problem.nuisances]})
 
+    def band(self, quantity, level=0.95, count=2000, seed=0):
+        """Return (low, high) of an array-valued quantity of the law, by joint draws: quick enough for a chart.
+
+        NaN where the readings do not carry joint draws.
+        """
+        value = np.asarray(quantity(self.law), float)
+        try:
+            laws = self.sample_laws(count, seed)
+        except DataError:
+            return np.full(value.shape, np.nan), np.full(value.shape, np.nan)
+        flat = self.problem.law_class(**{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()})
+        tails = (1 - level) / 2
+        return tuple(np.quantile(quantity(flat), [tails, 1 - tails], axis=0))
+
     def sample_laws(self, count, seed):
         """Return one law whose fields are joint draws, shape (count, 1, 1), ready to broadcast against a map."""
         theta = self.draw(count, seed).theta
@@ -388,6 +402,25 @@ class FitResult:
         )
 
     # --- trust --------------------------------------------------------------------------------------------------
+
+    @property
+    def verdict(self):
+        """In one sentence: may the numbers be used?"""
+        failed = self.checks[~self.checks.passed]
+        if failed.empty:
+            return f"All {len(self.checks)} checks passed."
+        return f"{len(failed)} of {len(self.checks)} checks failed: {', '.join(dict.fromkeys(failed.question))}."
+
+    @property
+    def summary(self):
+        """The whole result as text: law, estimates, stresses, checks."""
+        return text.summary(self)
+
+    def __repr__(self):
+        return text.short(self)
+
+    def _repr_html_(self):
+        return text.html(self)
 
     @cached_property
     def checks(self):

@@ -1,0 +1,209 @@
+"""What goes wrong on the bench, looked for in the residuals: drift, transient rows, slip, yield stresses that disagree."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from ..checking import Check
+from ..units import ATMOSPHERE
+from .estimate import estimate
+from .residuals import change_over
+
+SAME_KIND, OTHER_KIND = 1.5, 2.5  # factors between two yield stresses; common practice, no source
+USUAL_AIR = 0.03  # of a spoon-mixed paste; common practice, no source
+DRIFT = 0.03  # of the reading, below which a drift is not worth a word
+SLIP_GAIN = 16.0  # fall of the sum of squares that two slip parameters must earn
+
+
+def all_checks(result):
+    """Return the rows of every artefact that can be looked for in these readings."""
+    rows = []
+    for ask in (drift, transient, agreement, slip):
+        rows += ask(result)
+    return rows
+
+
+def drift(result):
+    """Do readings climb or fall through the stroke, or between the first row and its repeat?"""
+    frame = result.residuals
+    rows = []
+    numbers = frame[(frame.bound == 0) & frame.stroke.notna()]
+    if len(numbers) >= 4:
+        share = np.log(np.maximum(numbers.reading, 1e-300) / np.maximum(numbers.predicted, 1e-300)).to_numpy()
+        change, t = change_over(numbers.stroke.to_numpy(float), share)
+        passed = abs(t) < 3 or abs(change) < DRIFT
+        comment = f"The readings change by {100 * change:+.1f} % over the stroke, beside what the law and the fill explain."
+        if not passed:
+            comment += (
+                " Liquid migration (the paste is filtered: last extrudate drier than the first), drying or warming does this."
+                " Weigh and dry the first and the last extrudate; go faster, grind finer or add gum."
+            )
+        rows.append(Check("no drift through the stroke", change, DRIFT, bool(passed), comment))
+    rows += _repeats(result)
+    return rows
+
+
+def _repeats(result):
+    """Compare repeats of one setting within a test, early against late."""
+    found = []
+    for test in result.tests:
+        setting = _setting(test)
+        if setting is None or test.run_order is None or len(setting) < 3:
+            continue
+        order = np.argsort(test.run_order)
+        first, last = order[0], order[-1]
+        if abs(setting[last] / setting[first] - 1) < 0.01:
+            found.append((test, test.readings[last] / test.readings[first] - 1))
+    if not found:
+        return []
+    test, change = max(found, key=lambda pair: abs(pair[1]))
+    limit = max(0.10, 4 * float(np.max(test.relative_uncertainty or 0.0)))
+    comment = f"{test.name}: the first setting repeated last reads {100 * change:+.1f} %."
+    passed = abs(change) < limit
+    if not passed:
+        comment += " The paste changed meanwhile (drying, rest, temperature, filtration): cover it, fix the rest, read faster."
+    return [Check("first setting repeats", change, limit, passed, comment)]
+
+
+def _setting(test):
+    names = [name for name in ("shear_rate", "flow_rate", "pressure", "force") if hasattr(test, name) and name != test.reads]
+    return getattr(test, names[0]) if names else None
+
+
+def transient(result):
+    """Were rows read before trapped air had been compressed and the flow was steady?"""
+    air = next((b.specimen.air_content for b in result.benches if b.specimen.air_content), USUAL_AIR)
+    early, asked = [], False
+    for test in result.tests:
+        extruder = getattr(test, "extruder", None)
+        if extruder is None or test.time is None:
+            continue
+        asked = True
+        needed = steady_after(test, result, air)
+        for row in np.flatnonzero(test.time < needed):
+            early.append(f"{test.name} row {row} read after {test.time[row]:.0f} s, steady after {needed[row]:.0f} s")
+    if not asked:
+        return []
+    comment = f"With {100 * air:.1f} % air every row was read when the flow was steady."
+    if early:
+        comment = (
+            f"With {100 * air:.1f} % air these rows were still rising: {'; '.join(early)}. They read low and look like a low "
+            "yield stress: wait longer, take the air out, or leave them out."
+        )
+    return [Check("rows read when steady", len(early), 0, not early, comment)]
+
+
+def steady_after(test, result, air):
+    """Return the time [s] after which each row is steady: the lag that fills the compressed air, and three time constants.
+
+    The lag is [V_g (1 - p0/(p0 + P))]/Q with the trapped gas V_g at atmospheric pressure p0; the time constant is the
+    tangent compliance V_g p0/(p0 + P)² times dP/dQ of the fitted law.
+    """
+    channel, flow = test.channel(result.nuisance), test.flow_rate
+    pressure = np.maximum(channel.pressure_drop(result.law, flow), 0.0)
+    slope = (channel.pressure_drop(result.law, 1.01 * flow) - pressure) / (0.01 * flow)
+    gas = air * test.extruder.area * test.fill_length
+    lag = gas * (1 - ATMOSPHERE / (ATMOSPHERE + pressure)) / flow
+    return lag + 3 * gas * ATMOSPHERE / (ATMOSPHERE + pressure) ** 2 * slope
+
+
+def agreement(result):
+    """Do the yield stresses agree, like with like?"""
+    found = []
+    for test in result.tests:
+        values = test.yield_stresses()
+        if len(values):
+            found.append((test.name, test.state, float(np.median(values)), float(np.median(values))))
+    found += _from_rates(result) if found else []
+    if len(found) < 2:
+        return []
+    worst, words = 1.0, ""
+    for i, (a, state_a, low_a, high_a) in enumerate(found):
+        for b, state_b, low_b, high_b in found[i + 1 :]:
+            gap = max(low_a / max(high_b, 1e-9), low_b / max(high_a, 1e-9))
+            allowed = SAME_KIND if state_a == state_b else OTHER_KIND
+            if gap / allowed > worst / SAME_KIND or not words:
+                worst = gap / allowed * SAME_KIND
+                words = f"{a} ({state_a}) {_span(low_a, high_a)} against {b} ({state_b}) {_span(low_b, high_b)}"
+    passed = worst <= SAME_KIND
+    comment = f"Farthest apart: {words}."
+    if not passed:
+        comment += (
+            " That is more than tests of one paste differ: look for slip, drainage, a sliding foot, a wrong unit or another "
+            "batch before averaging them."
+        )
+    return [Check("yield stresses agree", worst, SAME_KIND, passed, comment)]
+
+
+def _span(low, high):
+    return f"{low:.3g} Pa" if low == high else f"{low:.3g} to {high:.3g} Pa"
+
+
+def _from_rates(result):
+    """Return the yield stress that the readings with rates give alone, with its 95 % limits."""
+    from .result import FitResult
+
+    if "yield_stress" not in result.problem.free:
+        return []
+    rated = tuple(test for test in result.tests if len(np.ravel(test.shear_rates(result.law))))
+    if not rated or len(rated) == len(result.tests):
+        return []
+    problem, minimum, freedom = estimate(result.problem.law_class, rated, result.problem.fixed, None)
+    alone = FitResult(
+        law=problem.law(minimum.theta), tests=rated, benches=(), use_range=None, problem=problem, minimum=minimum, freedom=freedom
+    )
+    about = problem.law_class.parameters()["yield_stress"]
+    low, high = alone._parameter_limits("yield_stress", about)
+    return [("the readings with rates alone", "dynamic", low, high)]
+
+
+def slip(result):
+    """Does paste flow at wall stresses below its yield stress, as it does when it slips?"""
+    runs = [t for t in result.tests if getattr(t, "slip", None) == "none" and t.channel(result.nuisance).land is not None]
+    bores = {round(float(t.channel({}).land.diameter), 9) for t in runs}
+    if not runs or result.unidentified:
+        return []
+    rows = _below_yield(result, runs)
+    if len(bores) < 2:
+        return rows
+    tests = tuple(replace(t, slip="fitted", apparatus=t.apparatus) if t in runs else t for t in result.tests)
+    names = {t.apparatus for t in runs}
+    tests = tuple(replace(t, apparatus=sorted(names)[0]) if len(names) > 1 and t in runs else t for t in tests)
+    problem, minimum, _ = estimate(result.problem.law_class, tests, result.problem.fixed, None)
+    scale = 1.0
+    if result.freedom is not None:  # both misfits in the error size of the slipping fit
+        scale = float(np.mean(np.square(result.problem.sizes) / np.square(problem.sizes)))
+    gain = result.chi_square * scale - minimum.chi_square
+    passed = gain < SLIP_GAIN
+    comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}."
+    if not passed:
+        values = problem.law_values(minimum.theta)
+        stress = f"; without slip the yield stress would be {float(values['yield_stress']):.3g} Pa" if "yield_stress" in values else ""
+        comment += (
+            f" The flow depends on the bore as slip does{stress}. Fit it (slip = \"fitted\", three bores), roughen the walls, "
+            "and do not use the no-slip law at low stress."
+        )
+    return [*rows, Check("no flow below yield (slip)", gain, SLIP_GAIN, passed, comment)]
+
+
+def _below_yield(result, runs):
+    """Compare the wall stress of every flowing row with the yield stress that tests without flow give."""
+    known = [
+        float(np.median(test.yield_stresses())) / (1.0 if test.state == "dynamic" else OTHER_KIND) / SAME_KIND
+        for test in result.tests
+        if len(test.yield_stresses())
+    ]
+    if not known:
+        return []
+    floor, below = max(known), []
+    for test in runs:
+        channel = test.channel(result.nuisance)
+        pressure = test.pressure if hasattr(test, "pressure") else (
+            (test.force - result.nuisance.get(test.shared("plunger_friction"), test.extruder.plunger_friction)) / test.extruder.area
+        )
+        most = pressure / channel.land_factor  # the wall stress if nothing were lost before the land
+        below += [f"{test.name} row {row} ({most[row]:.3g} Pa)" for row in np.flatnonzero((most < floor) & (test.flow_rate > 0))]
+    comment = f"No row flows below {floor:.3g} Pa, the least the tests of the yield stress allow."
+    if below:
+        comment = f"Flow at wall stresses below {floor:.3g} Pa, the least the tests of the yield stress allow: {'; '.join(below)}. That is slip."
+    return [Check("no flow below the tests' yield stress", len(below), 0, not below, comment)]

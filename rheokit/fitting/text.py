@@ -1,0 +1,79 @@
+"""The result of a fit in words: for a terminal, and for a notebook."""
+
+import html as escaping
+
+import numpy as np
+
+
+def number(value, digits=3):
+    """Return a number with few digits; words for what is not one."""
+    if value is None or np.isnan(value):
+        return "-"
+    if np.isinf(value):
+        return "no limit"
+    return f"{value:.{digits}g}" if 1e-3 <= abs(value) < 1e5 or value == 0 else f"{value:.{digits - 1}e}"
+
+
+def estimates(result):
+    """Return the rows of the table of estimates as text: name, symbol, value, limits, unit, note."""
+    rows = []
+    for name, row in result.table.iterrows():
+        note = "at its bound" if row.at_bound else ("not identified" if name in result.unidentified else "")
+        rows.append([name, row.symbol, number(row.value), f"{number(row.low)} to {number(row.high)}", row.unit, note])
+    return rows
+
+
+def stresses(result):
+    """Return the rows of the table of stresses as text."""
+    return [
+        [f"stress at {number(rate)} 1/s", "τ", number(row.value), f"{number(row.low)} to {number(row.high)}", row.unit,
+         "extrapolated" if row.extrapolated else ""]
+        for rate, row in result.stresses.iterrows()
+    ]
+
+
+def _columns(rows):
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+
+
+def heading(result):
+    """Return law, pastes and tests in one line."""
+    law_class = result.problem.law_class
+    pastes = {b.specimen.paste for b in result.benches if b.specimen.paste}
+    invented = any(b.specimen.invented for b in result.benches)
+    of = f" of {', '.join(sorted(pastes))}" if pastes else ""
+    note = " (INVENTED readings, for demonstration)" if invented else ""
+    return f"{law_class.name or law_class.__name__} law{of}{note}, {len(result.tests)} tests, {sum(result.problem.counts)} readings"
+
+
+def short(result):
+    """Return law and estimates with their limits, and the verdict, as text."""
+    lines = [heading(result)]
+    lines += _columns([["parameter", "", "value", "95 % interval", "unit", ""], *estimates(result)[: len(result.problem.law_class.parameters())]])
+    return "\n".join([*lines, result.verdict])
+
+
+def summary(result):
+    """Return the whole result as text."""
+    rows = [["parameter", "", "value", "95 % interval", "unit", ""], *estimates(result), *stresses(result)]
+    lines = [heading(result), "", *_columns(rows), "", result.verdict]
+    for check in result.checks.itertuples():
+        lines.append(f"  {'passed' if check.passed else 'FAILED'}  {check.question}: {check.comment}")
+    return "\n".join(lines)
+
+
+def html(result):
+    """Return the whole result as HTML tables; every name is escaped."""
+    def cells(row, tag="td"):
+        return "".join(f"<{tag} style='text-align:left'>{escaping.escape(str(cell))}</{tag}>" for cell in row)
+
+    head = cells(["parameter", "symbol", "value", "95 % interval", "unit", "note"], "th")
+    body = "".join(f"<tr>{cells(row)}</tr>" for row in [*estimates(result), *stresses(result)])
+    asked = "".join(
+        f"<tr>{cells(['passed' if c.passed else 'FAILED', c.question, c.comment])}</tr>" for c in result.checks.itertuples()
+    )
+    return (
+        f"<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"
+        f"<p>{escaping.escape(result.verdict)}</p><table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table>"
+    )
