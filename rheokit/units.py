@@ -3,6 +3,14 @@
 Everything inside rheokit is SI; a unit is met only where numbers come in (reading) and go out (charts, tables).
 """
 
+import re
+from decimal import Context, Decimal, localcontext
+from fractions import Fraction
+from functools import cache
+from typing import NamedTuple
+
+from .errors import DataError
+
 m = 1.0
 dm, cm, mm, um = 1e-1, 1e-2, 1e-3, 1e-6
 m3, L, mL, uL = 1.0, 1e-3, 1e-6, 1e-9
@@ -22,3 +30,131 @@ ATMOSPHERE = 101325.0
 
 ZERO_CELSIUS = 273.15
 """0 °C [K]."""
+
+
+# --- the unit text of a header ------------------------------------------------------------------------------------
+
+_FACTOR = r"[A-Za-zµμΩ°%]{1,12}(?:\^?-?[1-9])?"
+_UNIT_TEXT = re.compile(rf"(?:1 ?/ ?)?{_FACTOR}(?:(?: ?[*·⋅.] ?| ?/ ?| ){_FACTOR})*")
+_SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻−", "0123456789--")
+_SAME = {"°C": "degC", "℃": "degC", "°F": "degF", "°": "deg", "%": "percent", "µ": "u", "μ": "u", "·": "*", "⋅": "*", ".": "*"}
+_NONE = ("-", "–", "1", "none", "")
+LONGEST_UNIT = 24
+"""Most characters of a unit text; nothing on a bench needs more."""
+
+
+class Scale(NamedTuple):
+    """How numbers in one unit become SI numbers, exactly: SI = factor × number + offset."""
+
+    text: str
+    factor: Fraction
+    offset: Fraction = Fraction(0)
+
+    def to_si(self, number):
+        """Return the SI value of a decimal number, as the nearest float."""
+        if self.factor == 1 and not self.offset:
+            return float(number)
+        with localcontext(_EXACT):
+            scaled = number * self.factor.numerator / self.factor.denominator
+            return float(scaled + Decimal(self.offset.numerator) / self.offset.denominator if self.offset else scaled)
+
+    def to_text(self, value):
+        """Return the shortest decimal text that `to_si` turns back into exactly this SI value."""
+        with localcontext(_EXACT):
+            exact = Decimal(float(value)) - Decimal(self.offset.numerator) / self.offset.denominator
+            exact = exact * self.factor.denominator / self.factor.numerator
+        for digits in (15, 16, 17, 18, 19, 20, 25, 40):
+            short = Context(prec=digits).plus(exact).normalize()
+            if self.to_si(short) == value:
+                break
+        return format(short, "f") if -7 < short.adjusted() < 12 else format(short, "E").lower()
+
+
+_EXACT = Context(prec=60)
+
+
+def unit_scale(text, si_unit):
+    """Return the `Scale` from a unit as a student types it to a unit of SI.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``mm``, ``mm3/s``, ``kPa``, ``N/mm2``, ``1/s``, ``s-1``, ``°C``, ``%`` or ``-``.
+    si_unit : str
+        The unit of the nomenclature, such as ``m³/s``.
+
+    Raises
+    ------
+    DataError
+        If the text is no unit, holds arithmetic, or measures something else. The text is checked before the unit
+        library sees it, because that evaluates arithmetic.
+    """
+    registry = _registry()
+    wanted = _parsed(registry, si_unit)
+    found = _parsed(registry, text)
+    if found.dimensionality != wanted.dimensionality or (_turns(registry, found) and not _turns(registry, wanted)):
+        raise DataError(f"the unit {_shown(text)} is not that of {si_unit_meaning(si_unit)}")
+    zero, one = (registry.Quantity(Fraction(n), found).to(wanted).magnitude for n in (0, 1))
+    return Scale(text.strip(), Fraction(one) - Fraction(zero), Fraction(zero))
+
+
+def si_unit_meaning(si_unit):
+    """Return what a unit of SI measures and two ways to write it, for messages."""
+    return _MEANINGS.get(si_unit, f"{si_unit} or a multiple of it")
+
+
+_MEANINGS = {
+    "-": "a pure number: write [-] or [%]",
+    "m": "a length: write mm, cm or m",
+    "m³": "a volume: write mL, mm3 or m3",
+    "m³/s": "a volume flow: write mm3/s, mL/min or m3/s",
+    "m/s": "a speed: write mm/s, mm/min or m/s",
+    "kg": "a mass: write g or kg",
+    "kg/m³": "a density: write kg/m3 or g/cm3",
+    "N": "a force: write N or kN",
+    "Pa": "a pressure or stress: write Pa, kPa or bar",
+    "K": "a temperature: write °C or K",
+    "s": "a time: write s, min or h",
+    "1/s": "a rate: write 1/s",
+    "rad": "an angle: write deg or rad",
+    "N·m": "a torque: write N m or mN m",
+}
+
+
+def _parsed(registry, text):
+    plain = text.strip()
+    if plain in _NONE:
+        return registry.Unit("")
+    if len(plain) > LONGEST_UNIT:
+        raise DataError(f"the unit {_shown(text)} is too long ({len(plain)} characters; {LONGEST_UNIT} at most)")
+    plain = plain.translate(_SUPERSCRIPTS)
+    if not _UNIT_TEXT.fullmatch(plain):
+        raise DataError(
+            f"the unit {_shown(text)} is not understood: a unit is names with one-digit powers, such as mm/s, N/mm2, "
+            "kg/m3 or s-1, without arithmetic"
+        )
+    if plain.count("/") > 1:
+        raise DataError(f"the unit {_shown(text)} has two strokes, which can be read two ways; use powers such as s-1")
+    for typed, known in _SAME.items():
+        plain = plain.replace(typed, known)
+    plain = re.sub(r"([A-Za-z])\^?(-?\d)", r"\1^\2", plain)
+    plain = re.sub(r"(?<=[\w)]) +(?=[A-Za-z])", "*", re.sub(r" *([*/]) *", r"\1", plain))
+    try:
+        return registry.Unit(plain)
+    except Exception as error:  # the library raises errors of many kinds for an unknown unit
+        raise DataError(f"the unit {_shown(text)} is not known") from error
+
+
+def _turns(registry, unit):
+    return "radian" in dict(registry.Quantity(Fraction(1), unit).to_base_units().unit_items())
+
+
+def _shown(text):
+    return "[" + text.strip()[:40].encode("unicode_escape").decode().replace("\\xb5", "µ").replace("\\xb0", "°") + "]"
+
+
+@cache
+def _registry():
+    import pint
+
+    return pint.UnitRegistry(non_int_type=Fraction)

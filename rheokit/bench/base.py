@@ -102,6 +102,9 @@ class BenchTest(ABC):
     source: ClassVar[str] = ""
     formula: ClassVar[str] = ""
     artefacts: ClassVar[tuple] = ()
+    assembly: ClassVar[object] = None  # an `Assembly` where a field is an object that a folder describes by dimensions
+    ways: ClassVar[dict] = NOTHING  # other ways to give a column or dimension in a folder: a tuple of `Way` by its name
+    unstated: ClassVar[dict] = NOTHING  # (value, standard uncertainty) of a dimension that a folder does not state
 
     uncertainty: float | None = None
     relative_uncertainty: float | None = None
@@ -213,6 +216,11 @@ class BenchTest(ABC):
         return replace(self, **changed)
 
     # --- what a law predicts ------------------------------------------------------------------------------------
+
+    @classmethod
+    def usual_model_error(cls, tests):
+        """Return the model error [-] of this kind of test where a folder states none; `tests` are all of the kind."""
+        return cls.default_model_error
 
     @abstractmethod
     def expected(self, law, nuisance):

@@ -9,6 +9,7 @@ from ..checking import Check
 from ..errors import DataError
 from .base import BenchTest, column, nuisance
 from .channel import Channel
+from .described import EXTRUDER, FLOW_WAYS, PUSHED, WEIGHT
 from .pressure_run import CAPILLARY_ARTEFACTS, check_run, rough_curve, run_nuisances, run_parts, wall_rates
 
 
@@ -45,6 +46,8 @@ class ForceRun(BenchTest):
         "barrel drag looks like yield stress: state the fill length",
         *CAPILLARY_ARTEFACTS,
     )
+    assembly: ClassVar[object] = EXTRUDER
+    ways: ClassVar[dict] = {"flow_rate": FLOW_WAYS, "force": (WEIGHT, PUSHED)}
 
     extruder: object
     flow_rate: np.ndarray = column()

@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from .base import BenchTest, column, dimension, nuisance
+from .described import WEIGHT
 
 SQUAT = 3.0
 """Least radius over gap at which the formula holds; its thick form was held to an upper bound for ratios 2 to 12."""
@@ -51,6 +52,8 @@ class LoadedPlate(BenchTest):
         "paste pushed out beyond the plate is not analysed: use less volume",
         "grains larger than a fifth of the gap carry the plate",
     )
+    ways: ClassVar[dict] = {"force": (WEIGHT,)}
+    unstated: ClassVar[dict] = {"wall_friction": (0.9, 0.1)}
 
     volume: float = dimension()
     force: float = dimension()

@@ -8,6 +8,7 @@ import numpy as np
 from ..errors import DataError
 from .base import BenchTest, column, dimension, nuisance
 from .channel import Channel, Slip
+from .described import FLOW_WAYS, NOZZLE
 
 CAPILLARY_ARTEFACTS = (
     "wall slip: flow at wall stresses below yield, results that depend on the bore; use three bores",
@@ -49,6 +50,8 @@ class PressureRun(BenchTest):
     formula: ClassVar[str] = "Δp = 4 τ_w(Q) (L/D) + converging flow, or 4 τ_w (L/D + e)"
     source: ClassVar[str] = "ISO 11443 (principle; not read for this project); Bagley (1957) for e, Mooney (1931) for slip"
     artefacts: ClassVar[tuple] = CAPILLARY_ARTEFACTS
+    assembly: ClassVar[object] = NOZZLE
+    ways: ClassVar[dict] = {"flow_rate": FLOW_WAYS}
 
     nozzle: object
     flow_rate: np.ndarray = column()
@@ -67,6 +70,12 @@ class PressureRun(BenchTest):
     @property
     def reads(self):  # noqa: D102
         return self.read
+
+    @classmethod
+    def usual_model_error(cls, tests):
+        """Return 0.05 where two lengths of one bore tell the end loss from the wall, else 0.10 [-]; common practice."""
+        pairs = {(float(t.nozzle.bore), float(sum(s.length for s in t.nozzle.segments))) for t in tests}
+        return cls.default_model_error if len(pairs) > len({bore for bore, _ in pairs}) else 0.10
 
     def own_nuisances(self):  # noqa: D102
         return run_nuisances(self)
