@@ -1,6 +1,7 @@
 """One law to many bench tests at once: estimates, intervals, joint draws, checks, comparison of laws."""
 
 from .comparison import compare
-from .result import FitResult, Interval, fit
+from .predictions import Interval
+from .result import FitResult, fit
 
 __all__ = ["FitResult", "Interval", "compare", "fit"]

@@ -152,8 +152,7 @@ def _from_rates(result):
     alone = FitResult(
         law=problem.law(minimum.theta), tests=rated, benches=(), use_range=None, problem=problem, minimum=minimum, freedom=freedom
     )
-    about = problem.law_class.parameters()["yield_stress"]
-    low, high = alone._parameter_limits("yield_stress", about)
+    low, high = alone.limits("yield_stress")
     return [("the readings with rates alone", "dynamic", low, high)]
 
 

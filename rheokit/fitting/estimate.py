@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ..laws import FlowLaw
 from .problem import Problem
 from .search import least_squares, minimise
 
@@ -19,7 +20,8 @@ def estimate(law_class, tests, fixed, start):
     """
     sizes = tuple(_first_size(test) for test in tests)
     problem = Problem(law_class, tests, fixed, sizes)
-    minimum = least_squares(problem, _starts(problem, start), cautious=() if start is None else (1.0, 1e3))
+    far = start is not None or law_class.guess.__func__ is FlowLaw.guess.__func__  # no start made for these readings
+    minimum = least_squares(problem, _starts(problem, start), cautious=(1.0, 1e3) if far else ())
     freedom = None
     for _ in range(12):
         sizes, freedom = _error_sizes(problem, minimum)

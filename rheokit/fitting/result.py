@@ -3,29 +3,14 @@
 import warnings
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 
 from ..bench import Bench, BenchTest
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning
 from ..laws import FlowLaw
-from . import checks, draws, profile, text
-from .estimate import batch_freedom, estimate
-from .tracing import TracedLaw
-
-REFERENCE_RATES = (1.0, 10.0, 100.0)
-
-
-class Interval(NamedTuple):
-    """A value with its limits, and whether it asks for rates the readings do not cover."""
-
-    value: float
-    low: float
-    high: float
-    extrapolated: bool
-    comment: str = ""
-
+from . import checks, draws, estimates, predictions, text
+from .estimate import estimate
 
 def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     """Fit one law to all tests of one or more benches at once.
@@ -162,35 +147,12 @@ class FitResult:
     @cached_property
     def unidentified(self):
         """Names of the parameters along which the sum of squares does not change at all."""
-        names, minimum = self.problem.names, self.minimum
-        scaled = minimum.jacobian * self.problem.scales(minimum.theta)
-        _, s, vt = np.linalg.svd(scaled, full_matrices=True)
-        s = np.concatenate([s, np.zeros(len(names) - len(s))])
-        flat = np.abs(vt[s <= max(1e-7 * s.max(initial=0.0), 1e-9)])
-        loose = {names[i] for i in np.flatnonzero((flat > 1e-2).any(0))} if len(flat) else set()
-        return loose | (set(self.problem.free) if self.freedom is not None and self.freedom <= 0.5 else set())
-
-    def _columns(self, stack):
-        return self.problem.law_values(stack) | self.problem.nuisance_values(stack)
+        return estimates.unidentified(self)
 
     @cached_property
     def covariance(self):
         """Covariance of the parameters as the table shows them, from the Jacobian; those at a bound have none."""
-        names, theta = self.problem.names, self.minimum.theta
-        scales = self.problem.scales(theta)
-        inside = np.array([not self.is_at_bound(name) for name in names])
-        _, slopes = self.problem.jacobian(
-            lambda stack: np.column_stack([self._columns(stack)[name] for name in names]), theta, scales
-        )
-        loose = np.array([name in self.unidentified for name in names])
-        out = np.full((len(names), len(names)), np.nan)
-        keep = np.flatnonzero(inside & ~loose)
-        if len(keep):
-            scaled = self.minimum.jacobian[:, keep] * scales[keep]
-            root = np.linalg.pinv(scaled) * scales[keep, None]
-            transformed = slopes[np.ix_(keep, keep)] @ root
-            out[np.ix_(keep, keep)] = transformed @ transformed.T
-        return out
+        return estimates.covariance(self)
 
     @cached_property
     def table(self):
@@ -198,48 +160,11 @@ class FitResult:
 
         `low` and `high` are the limits of the 95 % profile interval; an open end says that the readings do not fix it.
         """
-        import pandas as pd
+        return estimates.table(self)
 
-        rows, errors = {}, np.sqrt(np.diag(self.covariance))
-        values = self._columns(self.minimum.theta)
-        for place, name in enumerate(self.problem.names):
-            about = self.problem.law_class.parameters().get(name) or self.problem.nuisances[name]
-            low, high = self._parameter_limits(name, about)
-            rows[name] = [about.symbol, float(values[name]), errors[place], low, high, about.unit, self.is_at_bound(name)]
-        for name, value in self.problem.fixed.items():
-            about = self.problem.law_class.parameters()[name]
-            rows[name] = [about.symbol, value, 0.0, value, value, about.unit, False]
-        if self.problem.batches:
-            rows["batch_spread"] = ["s_b", *self._batch_spread, "-", False]
-        columns = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
-        return pd.DataFrame.from_dict(rows, orient="index", columns=columns)
-
-    def _parameter_limits(self, name, about, level=0.95):
-        if name in self.unidentified or not np.isfinite(self.rise(level)):
-            return about.low, about.high
-        log = about.logarithmic
-
-        def scalar(stack):
-            column = self._columns(stack)[name]
-            return np.log(column) if log else column
-
-        extent = (-50.0, 50.0) if log else (about.low, about.high)
-        found = profile.limits(self.problem, self.minimum, scalar, self.rise(level), extent)
-        low, high = (np.exp(found.low), np.exp(found.high)) if log else (found.low, found.high)
-        if log:
-            low, high = (0.0 if found.why_low != "crossed" else low), (np.inf if found.why_high != "crossed" else high)
-        return float(max(low, about.low)), float(min(high, about.high))
-
-    @property
-    def _batch_spread(self):
-        """Value, standard error and 95 % limits of the batch spread, by chi-square of its effective number."""
-        from scipy.special import chdtri
-
-        places = [self.problem.names.index(f"batch_factor[{batch}]") for batch in self.problem.batches]
-        covariance = np.linalg.pinv(self.minimum.jacobian.T @ self.minimum.jacobian)
-        freedom, spread = batch_freedom(self.problem, covariance, places), self.problem.batch_spread
-        low, high = (spread * np.sqrt(freedom / chdtri(freedom, p)) for p in (0.025, 0.975))
-        return [spread, spread / np.sqrt(2 * freedom), float(low), float(high)]
+    def limits(self, name, level=0.95):
+        """Return the profile limits (low, high) of one parameter, in its unit."""
+        return estimates.limits(self, name, level)
 
     @cached_property
     def correlations(self):
@@ -266,15 +191,8 @@ class FitResult:
         return any(test.state == "dynamic" and len(test.yield_stresses()) for test in self.tests)
 
     def covers(self, slowest, fastest):
-        """Return whether the readings cover a range of rates [1/s], and in words what is left over."""
-        if self.rate_range is None:
-            return False, f"asks for {slowest:.3g} to {fastest:.3g} 1/s; no test has read any rate"
-        low, high = self.rate_range
-        over, under = fastest > 1.02 * high, slowest < low / 1.02 and not self.yield_measured
-        words = f"asks for {slowest:.3g} to {fastest:.3g} 1/s; the readings cover {low:.3g} to {high:.3g} 1/s"
-        if self.yield_measured:
-            words += " and the yield stress"
-        return not (over or under), words
+        """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""
+        return predictions.covers(self, slowest, fastest)
 
     def interval(self, quantity, level=0.95):
         """Return the profile interval of anything that can be computed from a law.
@@ -297,57 +215,15 @@ class FitResult:
         ExtrapolationWarning
             If the quantity asks for rates that the readings do not cover.
         """
-        traced = TracedLaw(self.law)
-        with warnings.catch_warnings():
-            value = np.asarray(quantity(traced), float)
-            covered, words = self.covers(*traced.range) if traced.range else (self.yield_measured, "asks for the yield stress alone")
-            warnings.simplefilter("ignore")
-            evaluate = self._stacked(quantity, value)
-            places = list(np.ndindex(value.shape))
-            found = [self._limits(lambda stack, at=at: evaluate(stack)[(slice(None), *at)], level) for at in places]
-        low, high = (np.array([limit[side] for limit in found]).reshape(value.shape)[()] for side in (0, 1))
-        if not covered:
-            warnings.warn(f"extrapolated: {words}.", ExtrapolationWarning, stacklevel=2)
-        return Interval(value[()], low, high, not covered, words)
-
-    def _limits(self, scalar, level):
-        if not np.isfinite(self.rise(level)):
-            return -np.inf, np.inf
-        found = profile.limits(self.problem, self.minimum, scalar, self.rise(level))
-        return found.low, found.high
-
-    def _stacked(self, quantity, value):
-        """Return the quantity as a function of a stack of coordinates; one law at a time where it does not broadcast."""
-        problem, theta = self.problem, self.minimum.theta
-
-        def at_once(stack):
-            lift = (..., *(None,) * value.ndim)
-            values = {name: np.asarray(column)[lift] for name, column in problem.law_values(stack).items()}
-            return np.broadcast_to(quantity(problem.law_class(**values)), (len(stack), *value.shape))
-
-        def one_by_one(stack):
-            return np.array([np.asarray(quantity(problem.law(row)), float) for row in stack])
-
-        try:
-            trial = at_once(np.tile(theta, (3, 1)))
-        except (TypeError, ValueError):
-            return one_by_one
-        return at_once if np.allclose(trial, value, rtol=1e-9) else one_by_one
+        found = predictions.interval(self, quantity, level)
+        if found.extrapolated:
+            warnings.warn(f"extrapolated: {found.comment}.", ExtrapolationWarning, stacklevel=2)
+        return found
 
     @cached_property
     def stresses(self):
         """Shear stress at 1, 10 and 100 1/s and at the rates of use, with 95 % limits; better conditioned than K and n."""
-        import pandas as pd
-
-        rates = sorted({*REFERENCE_RATES, *(self.use_range or ())})
-        rows = []
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", ExtrapolationWarning)
-            for rate in rates:
-                found = self.interval(lambda law, rate=rate: law.shear_stress(rate))
-                rows.append([found.value, found.low, found.high, "Pa", found.extrapolated])
-        columns = ["value", "low", "high", "unit", "extrapolated"]
-        return pd.DataFrame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
+        return predictions.stresses(self)
 
     # --- joint draws --------------------------------------------------------------------------------------------
 
@@ -376,7 +252,7 @@ class FitResult:
         import pandas as pd
 
         theta = self.draw(count, seed).theta
-        columns = {name: np.broadcast_to(column, len(theta)) for name, column in self._columns(theta).items()}
+        columns = {name: np.broadcast_to(column, len(theta)) for name, column in estimates.columns(self.problem, theta).items()}
         return pd.DataFrame({name: columns[name] for name in [*self.problem.law_class.parameters(), *self.problem.nuisances]})
 
     def band(self, quantity, level=0.95, count=2000, seed=0):

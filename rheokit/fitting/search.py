@@ -10,6 +10,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from .problem import LOG_HIGH, LOG_LOW
+
 
 class Minimum(NamedTuple):
     """Where a search ended: coordinates, sum of squares, residuals, Jacobian, whether it converged."""
@@ -161,6 +163,23 @@ def least_squares(problem, starts, cautious=()):
             minimum = minimise(problem, begin, problem.scales(begin), most=200, trust=trust)
             if best is None or minimum.chi_square < best.chi_square * (1 - 1e-9):
                 best = minimum
+    return _revived(problem, best)
+
+
+def _revived(problem, best):
+    """Try again from where a logarithmic coordinate that has run off to nothing would begin to matter."""
+    low, high = problem.box
+    dead = np.flatnonzero((np.linalg.norm(best.jacobian, axis=0) < 1e-6) & (low == LOG_LOW) & (high == LOG_HIGH))
+    for place in dead:
+        stack = np.tile(best.theta, (121, 1))
+        stack[:, place] = np.linspace(LOG_LOW, LOG_HIGH, 121)
+        with np.errstate(all="ignore"):
+            moved = np.linalg.norm(problem.residuals(stack) - best.residuals, axis=1)
+        alive = np.flatnonzero(moved > 1.0)
+        if len(alive):
+            again = minimise(problem, stack[alive[0]], problem.scales(stack[alive[0]]), most=200)
+            if again.chi_square < best.chi_square * (1 - 1e-9):
+                best = again
     return best
 
 

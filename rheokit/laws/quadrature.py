@@ -112,11 +112,23 @@ def coarse_guess(law_class, shear_rate, shear_stress):
             powers = 10.0 ** np.arange(-6.0, 7.0)
             spread = np.concatenate([powers, -powers]) if low < 0 else powers
             choices.append(spread[(spread >= low) & (spread <= high)])
-    best, least = None, np.inf
+    in_logarithms = np.all(shear_stress > 0)
+    names = list(law_class.parameters())
+
+    def miss(values):
+        try:
+            stress = law_class(**dict(zip(names, values, strict=True))).shear_stress(shear_rate)
+        except ValueError:  # outside a bound
+            return np.inf
+        apart = np.log(np.maximum(stress, TINY) / shear_stress) if in_logarithms else stress - shear_stress
+        total = np.sum(apart**2)
+        return total if np.isfinite(total) else np.inf
+
     with np.errstate(all="ignore"):
-        for values in itertools.islice(itertools.product(*choices), 20000):
-            law = law_class(**dict(zip(law_class.parameters(), values, strict=True)))
-            sum_of_squares = np.sum((law.shear_stress(shear_rate) - shear_stress) ** 2)
-            if sum_of_squares < least:
-                best, least = law, sum_of_squares
-    return best
+        best = min(itertools.islice(itertools.product(*choices), 20000), key=miss)
+        for step in (2.0, 1.0, 1.0, 0.5, 0.5, 0.2, 0.2, 0.1, 0.1):  # then one value at a time, near and on the whole grid
+            for place in range(len(names)):
+                near = [best[place] * 10.0**step, best[place] / 10.0**step]
+                trials = [[*best[:place], value, *best[place + 1 :]] for value in (*near, *choices[place])]
+                best = min([list(best), *trials], key=miss)
+    return law_class(**dict(zip(names, map(float, best), strict=True)))

@@ -1,0 +1,93 @@
+"""Estimates, covariance and profile limits of every parameter of a fit."""
+
+import numpy as np
+
+from . import profile
+from .estimate import batch_freedom
+
+COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
+NO_LIMIT = 50.0  # logarithmic limits beyond this are no limits
+
+
+def columns(problem, stack):
+    """Return the values of all parameters by name for a stack of coordinates."""
+    return problem.law_values(stack) | problem.nuisance_values(stack)
+
+
+def about(problem, name):
+    """Return what is declared of a parameter of the law or a nuisance parameter."""
+    return problem.law_class.parameters().get(name) or problem.nuisances[name]
+
+
+def unidentified(result):
+    """Return the names of the parameters along which the sum of squares does not change at all."""
+    names, minimum = result.problem.names, result.minimum
+    scaled = minimum.jacobian * result.problem.scales(minimum.theta)
+    _, s, vt = np.linalg.svd(scaled, full_matrices=True)
+    s = np.concatenate([s, np.zeros(len(names) - len(s))])
+    flat = np.abs(vt[s <= max(1e-7 * s.max(initial=0.0), 1e-9)])
+    loose = {names[i] for i in np.flatnonzero((flat > 1e-2).any(0))} if len(flat) else set()
+    no_error_size = result.freedom is not None and result.freedom <= 0.5
+    return loose | (set(result.problem.free) if no_error_size else set())
+
+
+def covariance(result):
+    """Return the covariance of the parameters as the table shows them; NaN for those at a bound or not identified."""
+    problem, minimum = result.problem, result.minimum
+    names, scales = problem.names, problem.scales(minimum.theta)
+    _, slopes = problem.jacobian(
+        lambda stack: np.column_stack([columns(problem, stack)[name] for name in names]), minimum.theta, scales
+    )
+    keep = [i for i, name in enumerate(names) if not result.is_at_bound(name) and name not in result.unidentified]
+    out = np.full((len(names), len(names)), np.nan)
+    if keep:
+        root = np.linalg.pinv(minimum.jacobian[:, keep] * scales[keep]) * scales[keep, None]
+        transformed = slopes[np.ix_(keep, keep)] @ root
+        out[np.ix_(keep, keep)] = transformed @ transformed.T
+    return out
+
+
+def table(result):
+    """Return the table of estimates, a DataFrame with one row a parameter."""
+    import pandas as pd
+
+    problem, rows = result.problem, {}
+    errors, values = np.sqrt(np.diag(result.covariance)), columns(problem, result.minimum.theta)
+    for place, name in enumerate(problem.names):
+        known = about(problem, name)
+        low, high = limits(result, name)
+        rows[name] = [known.symbol, float(values[name]), errors[place], low, high, known.unit, result.is_at_bound(name)]
+    for name, value in problem.fixed.items():
+        known = about(problem, name)
+        rows[name] = [known.symbol, value, 0.0, value, value, known.unit, False]
+    if problem.batches:
+        rows["batch_spread"] = ["s_b", *batch_spread(result), "-", False]
+    return pd.DataFrame.from_dict(rows, orient="index", columns=COLUMNS)
+
+
+def limits(result, name, level=0.95):
+    """Return the profile limits of one parameter; its bounds, or no limit, where the readings do not fix it."""
+    problem, known, rise = result.problem, about(result.problem, name), result.rise(level)
+    if name in result.unidentified or not np.isfinite(rise):
+        return (0.0, np.inf) if known.logarithmic else (known.low, known.high)
+    if not known.logarithmic:
+        extent = (known.low, known.high)
+        found = profile.limits(problem, result.minimum, lambda stack: columns(problem, stack)[name], rise, extent)
+        return max(found.low, known.low), min(found.high, known.high)
+    extent = (-NO_LIMIT, NO_LIMIT)
+    found = profile.limits(problem, result.minimum, lambda stack: np.log(columns(problem, stack)[name]), rise, extent)
+    low = np.exp(found.low) if found.why_low == "crossed" else 0.0
+    high = np.exp(found.high) if found.why_high == "crossed" else np.inf
+    return float(max(low, known.low)), float(min(high, known.high))
+
+
+def batch_spread(result):
+    """Return value, standard error and 95 % limits of the batch spread, by chi-square of its effective number."""
+    from scipy.special import chdtri
+
+    problem, jacobian = result.problem, result.minimum.jacobian
+    places = [problem.names.index(f"batch_factor[{batch}]") for batch in problem.batches]
+    freedom = batch_freedom(problem, np.linalg.pinv(jacobian.T @ jacobian), places)
+    spread = problem.batch_spread
+    low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in (0.025, 0.975))
+    return spread, spread / np.sqrt(2 * freedom), low, high

@@ -1,0 +1,85 @@
+"""Intervals of anything that can be computed from a fitted law, and whether the readings cover what it asks for."""
+
+import warnings
+from typing import NamedTuple
+
+import numpy as np
+
+from ..errors import ExtrapolationWarning
+from . import profile
+from .tracing import TracedLaw
+
+REFERENCE_RATES = (1.0, 10.0, 100.0)
+
+
+class Interval(NamedTuple):
+    """A value with its limits, and whether it asks for rates the readings do not cover."""
+
+    value: float
+    low: float
+    high: float
+    extrapolated: bool
+    comment: str = ""
+
+
+def covers(result, slowest, fastest):
+    """Return whether the readings cover a range of rates [1/s], and what is asked for and covered, in words."""
+    words = f"asks for {slowest:.3g} to {fastest:.3g} 1/s; "
+    if result.rate_range is None:
+        return False, words + "no test has read any rate"
+    low, high = result.rate_range
+    over, under = fastest > 1.02 * high, slowest < low / 1.02 and not result.yield_measured
+    words += f"the readings cover {low:.3g} to {high:.3g} 1/s"
+    return not (over or under), words + (" and the yield stress" if result.yield_measured else "")
+
+
+def interval(result, quantity, level):
+    """Return the profile `Interval` of a quantity of the law, elementwise where it is an array."""
+    traced = TracedLaw(result.law)
+    with warnings.catch_warnings():
+        value = np.asarray(quantity(traced), float)
+        warnings.simplefilter("ignore")
+        covered, words = result.yield_measured, "asks for the yield stress alone"
+        if traced.range:
+            covered, words = covers(result, *traced.range)
+        evaluate = _stacked(result, quantity, value)
+        rise = result.rise(level)
+        low, high = np.full(value.shape, -np.inf), np.full(value.shape, np.inf)
+        for at in np.ndindex(value.shape) if np.isfinite(rise) else ():
+            scalar = lambda stack, at=at: evaluate(stack)[(slice(None), *at)]  # noqa: E731
+            low[at], high[at], *_ = profile.limits(result.problem, result.minimum, scalar, rise)
+    return Interval(value[()], low[()], high[()], not covered, words)
+
+
+def _stacked(result, quantity, value):
+    """Return the quantity as a function of a stack of coordinates; one law at a time where it does not broadcast."""
+    problem = result.problem
+
+    def at_once(stack):
+        lift = (..., *(None,) * value.ndim)
+        values = {name: np.asarray(column)[lift] for name, column in problem.law_values(stack).items()}
+        return np.broadcast_to(quantity(problem.law_class(**values)), (len(stack), *value.shape))
+
+    def one_by_one(stack):
+        return np.array([np.asarray(quantity(problem.law(row)), float) for row in stack])
+
+    try:
+        trial = at_once(np.tile(result.minimum.theta, (3, 1)))
+    except (TypeError, ValueError):
+        return one_by_one
+    return at_once if np.allclose(trial, value, rtol=1e-9) else one_by_one
+
+
+def stresses(result):
+    """Return the stress at 1, 10 and 100 1/s and at the ends of the use range, with 95 % limits, as a DataFrame."""
+    import pandas as pd
+
+    rates = sorted({*REFERENCE_RATES, *(result.use_range or ())})
+    rows = []
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", ExtrapolationWarning)
+        for rate in rates:
+            found = result.interval(lambda law, rate=rate: law.shear_stress(rate))
+            rows.append([found.value, found.low, found.high, "Pa", found.extrapolated])
+    columns = ["value", "low", "high", "unit", "extrapolated"]
+    return pd.DataFrame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)

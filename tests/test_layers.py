@@ -1,0 +1,90 @@
+"""Imports run one way: a room imports only from lower floors, and heavy libraries only where they belong."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import rheokit
+
+ROOT = Path(rheokit.__file__).parent
+FLOORS = [
+    {"errors"},
+    {"units", "nomenclature", "roots", "checking"},
+    {"laws"},
+    {"converging"},
+    {"nozzles"},
+    {"needles", "extruder"},
+    {"bench"},
+    {"reading", "fitting"},
+    {"charts"},
+    {"widgets"},
+    {"__main__", "__init__"},
+]
+FLOOR = {name: number for number, names in enumerate(FLOORS) for name in names}
+MODULES = sorted(ROOT.rglob("*.py"))
+ONLY_IN = {"lmfit": "fitting", "altair": "charts", "ipywidgets": "widgets", "tomlkit": "reading", "openpyxl": "reading"}
+
+
+def room(path):
+    """Return the room a file belongs to: its folder under rheokit, or its own name."""
+    first = path.relative_to(ROOT).parts[0]
+    return first.removesuffix(".py")
+
+
+def imports(path):
+    """Return (top-level room or library, whether it is ours, whether it is at module level) of every import."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    at_top = set(map(id, tree.body))
+    depth = len(path.relative_to(ROOT).parts)
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and node.level:
+            if node.level < depth:
+                continue  # within the room
+            names = [node.module.split(".")[0]] if node.module else [alias.name for alias in node.names]
+            for name in names:
+                yield name, True, id(node) in at_top
+        elif isinstance(node, ast.ImportFrom):
+            yield node.module.split(".")[0], False, id(node) in at_top
+        elif isinstance(node, ast.Import):
+            for alias in node.names:
+                yield alias.name.split(".")[0], False, id(node) in at_top
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_a_room_imports_only_from_lower_floors(path):
+    for name, ours, _ in imports(path):
+        if ours and room(path) not in ("__init__", "__main__"):
+            assert FLOOR[name] < FLOOR[room(path)], f"{path.relative_to(ROOT)} imports {name}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_libraries_stay_where_they_belong(path):
+    for name, ours, _ in imports(path):
+        if not ours and name in ONLY_IN:
+            assert room(path) == ONLY_IN[name], f"{path.relative_to(ROOT)} imports {name}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_modules_are_short(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= 400, "a room over 300 lines wants a door; 400 is the end"
+
+
+def test_import_loads_numpy_alone():
+    heavy = {"altair", "lmfit", "ipywidgets", "scipy.optimize", "scipy", "pint", "pandas", "tomlkit", "openpyxl"}
+    code = f"import sys, rheokit; print(sorted({heavy!r} & set(sys.modules)))"
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT.parent)
+    assert out.stdout.strip() == "[]"
+
+
+def test_public_names():
+    assert set(rheokit.__all__) >= {
+        "Newtonian", "PowerLaw", "Bingham", "HerschelBulkley", "Casson", "FlowLaw", "parameter", "Cylinder", "Cone", "Nozzle",
+        "Extruder", "FlowCurve", "VanePeak", "CylinderSlump", "FrustumSlump", "Spread", "LoadedPlate", "FallCone",
+        "HangingSlug", "PressureRun", "ForceRun", "Bench", "Specimen", "read_bench", "write_bench", "new_bench", "fit",
+        "compare",
+    }  # fmt: skip
+    for name in rheokit.__all__:
+        assert getattr(rheokit, name) is not None, name
