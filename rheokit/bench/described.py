@@ -88,7 +88,7 @@ EXTRUDER = Assembly(
     uncertainties={
         "bore": BORE,
         "plunger_friction": Unstated("plunger_friction_uncertainty", False, 1.0, "measured empty it is known to about 1 N"),
-        "barrel_drag": Unstated("barrel_drag_uncertainty", False, 0.0, "taken as exact"),
+        "barrel_drag": Unstated("barrel_drag_uncertainty", False, 0.0, ""),
     },
 )
 """The extruder of a force run."""

@@ -1,0 +1,202 @@
+"""The dimensions of a test: from its [[test]], its apparatus and its specimen, with what is missing or not likely."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from ..errors import DataError
+from ..nozzles import Cone, Cylinder, Nozzle
+from .faults import listed, shown
+from .guards import NEVER_ABOVE, doubt, radius_for_diameter
+from .stated import example, stated_number
+
+SEGMENTS = {
+    frozenset(("diameter", "length")): Cylinder,
+    frozenset(("inlet_diameter", "outlet_diameter", "length")): Cone,
+}
+NOZZLE = ("nozzle", "bore", "length")
+
+
+class Place(NamedTuple):
+    """Where a dimension was stated, and the `Stated` number; None where it is absent on purpose or faulty."""
+
+    where: str
+    stated: object
+
+
+class Dimensions(NamedTuple):
+    """SI values and standard uncertainties by name, and the names for which a usual value was taken."""
+
+    values: dict
+    spreads: dict
+    assumed: tuple
+
+
+def nozzle_of(values):
+    """Return the `Nozzle` that values by name describe: bore and length, or ``nozzle 1 diameter`` and so on."""
+    if "bore" in values:
+        return Nozzle(Cylinder(diameter=values["bore"], length=values["length"]))
+    segments = {}
+    for key, value in values.items():
+        if key.startswith("nozzle "):
+            _, place, name = key.split()
+            segments.setdefault(int(place), {})[name] = value
+    return Nozzle(*(SEGMENTS[frozenset(ends)](**ends) for _, ends in sorted(segments.items())))
+
+
+def read_dimensions(form, tables, specimen, unusual, faults):
+    """Return the `Dimensions` of a test.
+
+    Parameters
+    ----------
+    form : Form
+    tables : sequence of (str, dict)
+        Where and what: the apparatus first, then the [[test]], which counts before it.
+    specimen : dict of str to Stated
+        Numbers that the specimen lends where neither states them.
+    unusual : sequence of str
+        Names whose values are not checked for being likely.
+    faults : Faults
+    """
+    places = _places(form, tables, faults)
+    where = tables[-1][0]
+    for name in set(form.dimensions) | form.given():
+        if name in specimen and name not in places:
+            places[name] = Place("bench.toml, [specimen]", specimen[name])
+    _by_other_ways(form, places, where, faults)
+    values, spreads = {}, {}
+    tip = _tip(places)
+    for name, (place, stated) in places.items():
+        if stated is None:
+            continue
+        values[name] = stated.value
+        if stated.uncertainty:
+            spreads["bore" if name == tip else name] = stated.uncertainty
+        plain = "bore" if name == tip else name.split()[-1]
+        why = doubt(plain, stated.value)
+        if why and plain not in unusual and not (name in specimen and specimen[name] is stated):
+            faults.add(place, f"{name} = {shown(stated.text)} {why}", plain, where)
+    for small, large in NEVER_ABOVE.items():
+        if small in values and large in values and values[small] > values[large]:
+            faults.add(where, f"{small} is larger than {large}; are they swapped, or is the unit of one wrong?")
+    assumed = _fill_missing(form, places, values, spreads, where, faults)
+    return Dimensions(values, spreads, assumed)
+
+
+def _places(form, tables, faults):
+    found = {}
+    for where, table in tables:
+        own = {}
+        for name in form.dimension_names():
+            if name == "nozzle" and name in table:
+                own |= _segments(where, table[name], faults)
+            elif name in table:
+                own[name] = _place(where, name, table[name], form, faults)
+        if form.nozzle and "nozzle" in table and {"bore", "length"} & set(own):
+            faults.add(where, "nozzle = [...] and bore or length are both given; keep one of the two")
+        replaced = {name for group in _groups(form) if any(key in group for key in table) for name in group}
+        if "nozzle" in replaced and "nozzle" not in table:
+            replaced -= {"bore", "length"}
+        found = {n: p for n, p in found.items() if n not in replaced and not (n[:7] == "nozzle " and "nozzle" in replaced)}
+        found |= own
+    return found
+
+
+def _groups(form):
+    """Return names that stand for one another: a dimension and its other ways, the forms of a nozzle."""
+    groups = [(target, *(n for way in form.ways.get(target, ()) for n in way.inputs)) for target in form.dimensions]
+    return [*groups, NOZZLE] if form.nozzle else groups
+
+
+def _place(where, name, given, form, faults):
+    item = form.dimensions.get(name)
+    if item is not None and not item.required and given == "none":
+        return Place(where, None)
+    try:
+        stated = stated_number(given, form.quantity(name).unit)
+    except DataError as error:
+        faults.add(where, f"{name} = {error}")
+        return Place(where, None)
+    zero_is_right = item is not None and not item.positive
+    if stated.value < 0 or (stated.value == 0 and not zero_is_right):
+        faults.add(where, f"{name} = {shown(stated.text)} must be {'zero or more' if zero_is_right else 'positive'}; correct it")
+        return Place(where, None)
+    return Place(where, stated)
+
+
+def _segments(where, segments, faults):
+    if not isinstance(segments, list) or not segments or not all(isinstance(s, dict) for s in segments):
+        example_list = '[{diameter = "2 mm", length = "20 mm"}]'
+        faults.add(where, f"nozzle must be a list of segments in flow order, such as nozzle = {example_list}")
+        return {}
+    found = {}
+    for k, segment in enumerate(segments, 1):
+        if frozenset(segment) not in SEGMENTS:
+            radius = next((name for name in segment if "radius" in name), "")
+            hint = radius_for_diameter(radius, ["diameter", "inlet_diameter", "outlet_diameter"])
+            faults.add(
+                where,
+                f"segment {k} of the nozzle has {listed(map(shown, segment)) or 'nothing'}; a cylinder has diameter and length, "
+                f"a cone inlet_diameter, outlet_diameter and length{'; ' + hint if hint else ''}",
+            )
+            continue
+        for name, given in segment.items():
+            found[f"nozzle {k} {name}"] = Place(where, None)
+            try:
+                stated = stated_number(given, "m")
+            except DataError as error:
+                faults.add(where, f"segment {k} of the nozzle, {name} = {error}")
+                continue
+            if stated.value <= 0:
+                faults.add(where, f"segment {k} of the nozzle, {name} = {shown(stated.text)} must be positive; correct it")
+                continue
+            found[f"nozzle {k} {name}"] = Place(where, stated)
+    return found
+
+
+def _by_other_ways(form, places, where, faults):
+    """Put the dimension that other dimensions give in their place, such as a force for the mass that loads a plate."""
+    for target in form.dimensions:
+        for way in form.ways.get(target, ()):
+            inputs = {name: places.pop(name) for name in way.inputs if name in places}
+            if len(inputs) < len(way.inputs):
+                continue
+            if target in places:
+                faults.add(where, f"{target} and {listed(inputs)} are both given; keep one")
+            if any(place.stated is None for place in inputs.values()):
+                places[target] = Place(where, None)
+                continue
+            amount = way.compute(**{name: place.stated.value for name, place in inputs.items()})
+            shares = [(p.stated.uncertainty or 0.0) / p.stated.value for p in inputs.values()]
+            place, stated = next(iter(inputs.values()))
+            places[target] = Place(place, stated._replace(value=amount, uncertainty=amount * float(np.linalg.norm(shares)) or None))
+
+
+def _tip(places):
+    """Return the name of the diameter at the tip of a nozzle of segments, or nothing."""
+    diameters = [name for name in places if name[:7] == "nozzle " and name.endswith((" diameter", " outlet_diameter"))]
+    return max(diameters, key=lambda name: int(name.split()[1]), default="")
+
+
+def _fill_missing(form, places, values, spreads, where, faults):
+    assumed = []
+    for name, item in form.dimensions.items():
+        if name in values or (name in places and item.required):
+            continue
+        if item.required:
+            others = [" and ".join(way.inputs) for way in form.ways.get(name, ())]
+            at = "[specimen]" if name == "density" else "its apparatus"
+            words = f"{item.quantity.meaning}; write {name} = {example(item.quantity.unit)} in {at}"
+            faults.add(where, f"a {form.kind.kind} needs {' or '.join([name, *others])}: {words}")
+        elif name in form.kind.unstated and name not in places:
+            values[name], spreads[name] = form.kind.unstated[name]
+            assumed.append(name)
+        else:
+            values[name] = item.default
+    if form.nozzle and not any(name[:7] == "nozzle " for name in places):
+        for name, text in (("bore", "inside diameter at the tip"), ("length", "length of the straight land")):
+            if name not in places:
+                faults.add(
+                    where, f'a {form.kind.kind} needs {name}: {text}; write {name} = {example("m")} in its apparatus, or nozzle = [...]'
+                )
+    return tuple(assumed)

@@ -1,0 +1,208 @@
+"""One [[test]] of bench.toml with its apparatus, its specimen and its table, to a draft of its record."""
+
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from ..bench import KINDS
+from ..errors import DataError
+from .columns import is_pressure, read_columns
+from .dimensions import nozzle_of, read_dimensions
+from .faults import listed, name_fault, nearest, shown
+from .forms import ABSOLUTE, TEST_KEYS, form_of
+from .guards import NEVER_ABOVE, doubt, radius_for_diameter
+from .stated import stated_number
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A test as far as a folder tells it, ready to become a record."""
+
+    form: object
+    entry: int
+    file: str
+    where: str
+    dimensions: object
+    typed: object
+    fields: dict = field(default_factory=dict)
+    model_error: float | None = None
+
+    def record(self, changed=None, **more):
+        """Return the record, with some dimensions `changed` (SI by name) and `more` of its fields."""
+        values = self.dimensions.values | (changed or {})
+        form, typed = self.form, self.typed
+        given = {name: values[name] for name in form.dimensions if name in values}
+        assembly = form.kind.assembly
+        if assembly:
+            parts = {name: given.pop(name) for name in assembly.dimensions}
+            given |= assembly.build(parts | ({"nozzle": nozzle_of(values)} if form.nozzle else {}))
+        for target, way in typed.ways.items():
+            if way is None:
+                given[target] = typed.values[target]
+            else:
+                columns = {name: typed.values[name] for name in way.inputs}
+                given[target] = way.compute(**columns, **{name: values[name] for name in way.given})
+        return form.kind(**(given | self.fields | {"censored": typed.censored} | more))
+
+    @property
+    def absolute(self):
+        """True where its file gives a pressure as absolute."""
+        return any(is_pressure(name) and column.scale.offset for name, column in self.typed.columns.items())
+
+
+def read_entry(number, entry, apparatus, specimen, table_of, faults):
+    """Return the `Draft` of a [[test]], or None where faults leave none.
+
+    Parameters
+    ----------
+    number : int
+        Of the [[test]], counted from 0.
+    entry : dict
+    apparatus : dict of dict
+    specimen : dict of str to Stated
+        Numbers that the specimen lends, such as its density.
+    table_of : callable
+        Takes the entry and where it stands; returns file name and `Table`, or None for a table that cannot be read.
+    faults : Faults
+    """
+    where, before = f"bench.toml, [[test]] {number + 1}", len(faults)
+    file, table = table_of(entry, where)
+    kind = entry.get("kind")
+    if not isinstance(kind, str) or kind not in KINDS:
+        given = f"kind = {shown(kind)} is not known{nearest(str(kind), KINDS)}" if "kind" in entry else "kind is missing"
+        faults.add(where, f"{given}; the kinds are {listed(map(repr, KINDS))}")
+        return None
+    form = form_of(KINDS[kind])
+    _check_keys(form, entry, where, faults)
+    stand = _apparatus(entry, apparatus, where, faults)
+    unusual = _unusual((stand, entry), where, faults)
+    name = entry.get("apparatus")
+    tables = ((f"bench.toml, [apparatus.{name}]", stand), (where, entry))
+    dimensions = read_dimensions(form, tables, specimen, unusual, faults)
+    fields = _choices(form, entry, where, faults)
+    reads = fields.get("read", form.kind.reads)
+    if not isinstance(reads, str) or reads not in form.columns:
+        reads = next(name for name, item in form.columns.items() if item.required)
+    ambient = None
+    if "ambient_pressure" in entry:
+        ambient = _number("ambient_pressure", entry, ABSOLUTE.unit, where, unusual, faults)
+    model_error = _model_error(entry, where, faults)
+    typed = read_columns(form, table, file, reads, faults, ambient, unusual) if table else None
+    fields |= _uncertainties(form, entry, typed, reads, where, faults)
+    if typed is None or len(faults) > before:
+        return None
+    draft = Draft(form, number, file, where, dimensions, typed, fields, model_error)
+    return _checked(draft, unusual, faults)
+
+
+def _check_keys(form, entry, where, faults):
+    known = [*TEST_KEYS, *form.dimension_names(), *form.choices]
+    for key in entry:
+        if key not in known:
+            hint = radius_for_diameter(key, known) or f"known are {listed(known)}{nearest(key, known)}"
+            faults.add(where, f"{shown(key)} is not a key of a {form.kind.kind}; {hint}")
+    for key in ("apparatus", "batch", "label", "model_error_reason"):
+        if key in entry and (wrong := name_fault(entry[key])):
+            faults.add(where, f"{key} = {wrong}")
+
+
+def _apparatus(entry, apparatus, where, faults):
+    name = entry.get("apparatus")
+    if isinstance(name, str) and name not in apparatus:
+        have = f"there are {listed(map(shown, apparatus))}" if apparatus else "there is none"
+        faults.add(where, f"apparatus = {shown(name)} has no table [apparatus.NAME] in bench.toml; {have}{nearest(name, apparatus)}")
+    return apparatus.get(name, {}) if isinstance(name, str) else {}
+
+
+def _unusual(tables, where, faults):
+    names = []
+    for table in tables:
+        given = table.get("unusual", [])
+        if not isinstance(given, list) or not all(isinstance(name, str) for name in given):
+            faults.add(where, f'unusual = {shown(given)} must be a list of names, such as unusual = ["bore"]')
+        else:
+            names += given
+    return names
+
+
+def _number(name, entry, unit, where, unusual, faults):
+    try:
+        stated = stated_number(entry[name], unit)
+    except DataError as error:
+        faults.add(where, f"{name} = {error}")
+        return None
+    if (why := doubt(name, stated.value)) and name not in unusual:
+        faults.add(where, f"{name} = {shown(stated.text)} {why}", name, where)
+    return stated.value
+
+
+def _choices(form, entry, where, faults):
+    fields = {}
+    for name in form.choices:
+        if name in entry:
+            fields[name] = entry[name]
+        elif name == "read":
+            readable = [column for column, item in form.columns.items() if item.required]
+            words = " or ".join(f'read = "{column}"' for column in readable)
+            faults.add(where, f"which column was read, the other being set? write {words}")
+    return fields | {name: entry[name] for name in ("apparatus", "batch", "label", "error") if name in entry}
+
+
+def _uncertainties(form, entry, typed, reads, where, faults):
+    fields, unit = {}, form.quantity(reads).unit
+    for name in ("uncertainty", "relative_uncertainty"):
+        if typed and name in typed.values:
+            fields[name] = typed.values[name]
+    given = entry.get("uncertainty", [])
+    for text in given if isinstance(given, list) else [given]:
+        share = isinstance(text, str) and text.strip().endswith("%") and unit != "-"
+        name = "relative_uncertainty" if share else "uncertainty"
+        if name in fields:
+            faults.add(where, f"uncertainty = {shown(text)} is given twice (in a column too?); keep one")
+        try:
+            stated = stated_number(text, "-" if share else unit)
+        except DataError as error:
+            faults.add(where, f'uncertainty = {error}; a share of the reading is written "3 %"')
+            continue
+        fields[name] = stated.value - float(stated.scale.offset)
+        if not fields[name] > 0:
+            faults.add(where, f"uncertainty = {shown(text)} must be positive; leave it out if it is not known")
+    return fields
+
+
+def _model_error(entry, where, faults):
+    if "model_error" not in entry:
+        if "model_error_reason" in entry:
+            faults.add(where, "model_error_reason stands without model_error; write both or none")
+        return None
+    if not str(entry.get("model_error_reason", "")).strip():
+        faults.add(where, 'model_error is stated without its reason; write model_error_reason = "..." beside it')
+    size = _number("model_error", entry, "-", where, (), faults)
+    if size is not None and not 0 <= size < 2:
+        faults.add(where, f"model_error = {size:g} must be 0 to 2: the standard deviation of the ln of the stress")
+    return size
+
+
+def _checked(draft, unusual, faults):
+    """Return the draft if its record can be made; what speaks against it goes to the faults, with the row."""
+    rows, before = draft.typed.table.rows, len(faults)
+    try:
+        empty = draft.fields.get("uncertainty") is None and draft.fields.get("error") != "absolute"
+        record = draft.record(uncertainty=1.0) if empty else draft.record()
+    except DataError as error:
+        faults.add(f"{draft.file}, {draft.where}", str(error))
+        return None
+    for k in np.flatnonzero((record.readings == 0) & empty):
+        remedy = "state the uncertainty in its unit, or the least that could be seen, such as <2"
+        faults.add(f"{draft.file}, row {rows[k].number}", f"{record.reads} is 0, which has no relative error; {remedy}")
+    above = NEVER_ABOVE.get(record.reads)
+    if above in draft.dimensions.values and record.reads not in unusual:
+        for k in np.flatnonzero(record.readings > draft.dimensions.values[above]):
+            words = f"{record.reads} is larger than the {above}; is that the unit, or are the two swapped?"
+            faults.add(f"{draft.file}, row {rows[k].number}", words, record.reads, draft.where)
+    return draft if len(faults) == before else None
+
+
+def with_fields(draft, **fields):
+    """Return the draft with more fields of its record."""
+    return replace(draft, fields=draft.fields | fields)

@@ -1,0 +1,84 @@
+"""Collecting what is wrong with a folder, one line a fault, before anything is raised."""
+
+import re
+from difflib import get_close_matches
+from typing import NamedTuple
+
+from ..errors import ReadingError
+
+MOST_LINES = 12
+"""Most faults shown for one file; the others are counted."""
+
+
+class Fault(NamedTuple):
+    """One fault: where, what and the remedy; `unusual` names a value that may be declared to be so, and of which test."""
+
+    place: str
+    words: str
+    unusual: str = ""
+    test: int | None = None
+
+
+class Faults:
+    """Faults found so far."""
+
+    def __init__(self):
+        self.found = []
+
+    def add(self, place, words, unusual="", test=None):
+        """Note one fault."""
+        self.found.append(Fault(place, words, unusual, test))
+
+    def __len__(self):
+        return len(self.found)
+
+    def raise_any(self):
+        """Raise one `ReadingError` with a line for each fault, if there is any."""
+        if self.found:
+            raise ReadingError(self.lines())
+
+    def lines(self):
+        """Return the lines, at most twelve a file."""
+        lines, counts = [], {}
+        for fault in self.found:
+            file = fault.place.split(",")[0]
+            counts[file] = counts.get(file, 0) + 1
+            if counts[file] <= MOST_LINES:
+                lines.append(f"{fault.place}: {fault.words}")
+        lines += [
+            f"{file}: {count - MOST_LINES} more faults; mend the first ones and read again"
+            for file, count in counts.items()
+            if count > MOST_LINES
+        ]
+        return lines
+
+
+def shown(text, longest=60):
+    """Return a text from a file as it may stand in a message: quoted, short, without control characters."""
+    text = str(text)
+    cut = text if len(text) <= longest else text[:longest] + "…"
+    return "'" + "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut) + "'"
+
+
+def nearest(name, known):
+    """Return ``; did you mean 'x'?`` for the known name nearest to a wrong one, and nothing where none is near."""
+    close = get_close_matches(name, list(known), n=1, cutoff=0.6)
+    return f"; did you mean {close[0]!r}?" if close else ""
+
+
+def listed(names):
+    """Return names as a list in words."""
+    return ", ".join(names)
+
+
+def name_fault(text):
+    """Return what is wrong with a name that a file gives, or nothing."""
+    if not isinstance(text, str):
+        return f"must be a text in quotes, not {shown(text)}"
+    if re.search(r"[<>]", text):
+        return f"{shown(text)} holds < or >, which may not stand in a name; use words"
+    if not text.isprintable():
+        return f"{shown(text)} holds a line break or a control character; take it out"
+    if len(text) > 200:
+        return f"{shown(text)} is {len(text)} characters long; 200 at most, put the rest into note"
+    return ""

@@ -1,0 +1,238 @@
+"""A bench folder to a `Bench`: its files, held inside the folder and within limits, and what the reader fills in."""
+
+import os
+import stat
+import tomllib
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path, PurePosixPath
+from types import MappingProxyType
+
+import numpy as np
+
+from ..bench import Bench
+from ..errors import DataError
+from ..units import ATMOSPHERE
+from .entries import read_entry
+from .faults import Faults, listed, name_fault, nearest, shown
+from .forms import form_of
+from .model_errors import with_model_errors
+from .origin import BenchOrigin, TestOrigin
+from .specimens import read_specimen
+from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv, read_xlsx, text_of
+
+LARGEST_TOML = 500_000
+"""Most bytes of bench.toml."""
+MOST_TESTS = 200
+"""Most tests of one bench."""
+
+
+class Disk:
+    """The files of a folder on disk, read and never changed."""
+
+    def __init__(self, folder):
+        self.folder = Path(folder)
+
+    def __str__(self):
+        return str(self.folder)
+
+    def names(self):
+        """Return the names of the files that could hold readings."""
+        return sorted(p.name for p in self.folder.iterdir() if p.suffix.lower() in (".csv", ".txt", ".tsv", ".xlsx"))
+
+    def read(self, name, largest):
+        """Return the bytes of a file in the folder.
+
+        Raises
+        ------
+        DataError
+            If it is missing, leaves the folder, is no plain file or is too large.
+        """
+        path = self.folder / name
+        try:
+            inside = path.resolve().is_relative_to(self.folder.resolve())
+            about = os.stat(path)
+        except (OSError, RuntimeError, ValueError):  # ValueError: a zero byte in the name
+            near = nearest(name, self.names())
+            raise DataError(f"there is no such file in {shown(self.folder)}{near}") from None
+        if not inside:
+            raise DataError("it is a link that leads out of the folder; copy the file into it")
+        if not stat.S_ISREG(about.st_mode):
+            raise DataError("it is a folder or a device, not a file")
+        if about.st_size > largest:
+            raise DataError(f"it has {about.st_size / 1e6:.1f} MB; {largest / 1e6:g} MB at most: take the steady readings, not the raw log")
+        try:
+            with open(path, "rb") as opened:
+                return opened.read(largest + 1)
+        except OSError as error:
+            raise DataError(f"it cannot be opened ({error.strerror}); close it elsewhere or change its permissions") from None
+
+
+class Memory:
+    """Files that are not on disk yet."""
+
+    def __init__(self, files):
+        self.files = files
+
+    def __str__(self):
+        return "what is to be written"
+
+    def read(self, name, largest):
+        """Return the bytes of a file."""
+        if name not in self.files:
+            raise DataError("there is no such file")
+        return self.files[name]
+
+
+def read_files(source):
+    """Return the `Bench` that the files of a source hold; every fault of every file raises one `ReadingError`."""
+    faults = Faults()
+    files = {}
+    document = _document(source, files, faults)
+    faults.raise_any()
+    specimen, numbers = read_specimen(document.get("specimen", {}), faults)
+    apparatus = _apparatus_tables(document, faults)
+    entries = _entries(document, faults)
+    tables = _Tables(source, files, faults)
+    drafts = [read_entry(k, entry, apparatus, numbers, tables.of, faults) for k, entry in enumerate(entries)]
+    _check_apparatus(apparatus, entries, drafts, faults)
+    faults.raise_any()
+    drafts, notes = with_model_errors(drafts)
+    notes += [_ambient_note(d) for d, e in zip(drafts, entries, strict=True) if d.absolute and "ambient_pressure" not in e]
+    notes += [f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in [e.get("apparatus") for e in entries]]
+    tests = [_with_origin(draft, files["bench.toml"], entry) for draft, entry in zip(drafts, entries, strict=True)]
+    origin = BenchOrigin(str(source), MappingProxyType(files), specimen, len(tests), tuple(notes))
+    return Bench(specimen, tests, origin)
+
+
+def _document(source, files, faults):
+    try:
+        files["bench.toml"] = raw = source.read("bench.toml", LARGEST_TOML)
+        return tomllib.loads(text_of(raw).replace("\r\n", "\n"), parse_float=Decimal)
+    except DataError as error:
+        faults.add("bench.toml", f"{error}; a bench folder holds bench.toml and one file of readings a test" if "no such" in str(error) else str(error))
+    except tomllib.TOMLDecodeError as error:
+        faults.add("bench.toml", f"it is not valid TOML: {_printable(error)}; texts and numbers with units stand in quotes, tables in [ ]")
+    except (RecursionError, ValueError):
+        faults.add("bench.toml", "it is not valid TOML: nested too deeply, or a number too long")
+    return {}
+
+
+def _printable(error):
+    return shown(str(error), 200)[1:-1]
+
+
+def _apparatus_tables(document, faults):
+    for key in document:
+        if key not in ("specimen", "apparatus", "test"):
+            hint = nearest(key, ("specimen", "apparatus", "test"))
+            faults.add("bench.toml", f"{shown(key)} is not known here{hint}; it holds [specimen], [apparatus.NAME] and [[test]]")
+    tables = document.get("apparatus", {})
+    if not isinstance(tables, dict) or not all(isinstance(table, dict) for table in tables.values()):
+        faults.add("bench.toml", "every apparatus has its own table: write [apparatus.NAME] and its dimensions below")
+        return {}
+    for name in tables:
+        if wrong := name_fault(name):
+            faults.add("bench.toml, [apparatus]", f"the name {wrong}")
+    return tables
+
+
+def _entries(document, faults):
+    entries = document.get("test", [])
+    if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
+        faults.add("bench.toml", "every test has its own table with double brackets: write [[test]] and its keys below")
+        return []
+    if not entries:
+        faults.add("bench.toml", "it describes no test; write [[test]] with kind and file below, one for each test")
+    if len(entries) > MOST_TESTS:
+        faults.add("bench.toml", f"it describes {len(entries)} tests; {MOST_TESTS} at most")
+        return []
+    return entries
+
+
+def _check_apparatus(apparatus, entries, drafts, faults):
+    """Refuse keys of an apparatus that none of its tests reads."""
+    from ..bench import KINDS
+
+    for name, table in apparatus.items():
+        kinds = [e.get("kind") for e in entries if e.get("apparatus") == name]
+        if not kinds or not all(isinstance(k, str) and k in KINDS for k in kinds):
+            continue
+        known = {"note", "unusual"}.union(*(form_of(KINDS[kind]).dimension_names() for kind in kinds))
+        needed = set().union(*(form_of(KINDS[kind]).given() for kind in kinds))
+        from .guards import radius_for_diameter
+
+        for key in table:
+            if key not in known | needed:
+                hint = radius_for_diameter(key, known) or f"known are {listed(sorted(known))}{nearest(key, known)}"
+                faults.add(f"bench.toml, [apparatus.{name}]", f"{shown(key)} is read by none of its tests ({listed(sorted(set(kinds)))}); {hint}")
+
+
+class _Tables:
+    """The tables of the files that tests name, each read once."""
+
+    def __init__(self, source, files, faults):
+        self.source, self.files, self.faults, self.used = source, files, faults, {}
+
+    def of(self, entry, where):
+        """Return the name of the file of a [[test]] and its `Table`, None where it cannot be read."""
+        name = entry.get("file")
+        if "file" not in entry:
+            self.faults.add(where, 'file is missing; write file = "NAME.csv", the file of its readings')
+            return "", None
+        if wrong := _path_fault(name):
+            self.faults.add(where, f"file = {wrong}")
+            return shown(name), None
+        if (name, entry.get("sheet")) in self.used:
+            self.faults.add(where, f"file = {shown(name)} is already read by [[test]] {self.used[name, entry.get('sheet')]}: readings count once")
+            return name, None
+        try:
+            sheet = self._settings(entry)
+            self.used[name, sheet] = where.split()[-1]
+            raw = self.source.read(name, LARGEST_FILE)
+            self.files[name] = raw
+            if name.lower().endswith(".xlsx"):
+                return name, read_xlsx(raw, sheet)
+            return name, read_csv(raw, entry.get("separator"), entry.get("decimal"))
+        except DataError as error:
+            self.faults.add(f"{name}, {where}" if "row" not in str(error)[:4] else name, str(error))
+            return name, None
+
+    def _settings(self, entry):
+        for key, known in (("separator", SEPARATORS), ("decimal", DECIMALS)):
+            if key in entry and (not isinstance(entry[key], str) or entry[key] not in known):
+                raise DataError(f"{key} = {shown(entry[key])} is not known; write {' or '.join(repr(k) for k in known)}")
+            if key in entry and entry["file"].lower().endswith(".xlsx"):
+                raise DataError(f"{key} has no meaning for a workbook; take it out")
+        sheet = entry.get("sheet")
+        if sheet is not None and not isinstance(sheet, str):
+            raise DataError(f"sheet = {shown(sheet)} must be a name in quotes")
+        if sheet is not None and not entry["file"].lower().endswith(".xlsx"):
+            raise DataError("sheet has no meaning for a text file; take it out")
+        return sheet
+
+
+def _path_fault(name):
+    """Return what is wrong with the name of a file, or nothing."""
+    if wrong := name_fault(name):
+        return wrong
+    path = PurePosixPath(name)
+    if "\\" in name or ":" in name or path.is_absolute() or ".." in path.parts or name != str(path) or name == ".":
+        return f"{shown(name)} must be the plain name of a file inside the folder, without .., drive or leading /"
+    if path.suffix.lower() not in (".csv", ".txt", ".tsv", ".xlsx"):
+        return f"{shown(name)} is no CSV or XLSX; save the readings as 'CSV UTF-8' or XLSX"
+    return ""
+
+
+def _ambient_note(draft):
+    return (
+        f"{draft.where}: absolute pressures were taken against {ATMOSPHERE / 1e3:g} kPa around; write ambient_pressure if it "
+        "was another (a place 1000 m up has 90 kPa)."
+    )
+
+
+def _with_origin(draft, toml, entry):
+    record = draft.record()
+    rows = np.arange(len(record.readings))
+    origin = TestOrigin(toml, draft.entry, draft.file, draft.typed, rows, record, "model_error" in entry)
+    return replace(record, origin=origin)

@@ -1,0 +1,68 @@
+"""Where a bench and its tests were read from, kept so that they can be written back as they were typed."""
+
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+
+
+@dataclass(frozen=True, eq=False)
+class BenchOrigin:
+    """A folder as it was read.
+
+    Parameters
+    ----------
+    folder : str
+        Its path.
+    files : mapping of str to bytes
+        Every file that was read, by its name in the folder.
+    specimen : Specimen
+        As read.
+    count : int
+        Number of tests.
+    notes : tuple of str
+        What the reader filled in, one sentence each.
+    """
+
+    folder: str
+    files: MappingProxyType
+    specimen: object
+    count: int
+    notes: tuple
+
+
+@dataclass(frozen=True, eq=False)
+class TestOrigin:
+    """The [[test]] and the file of a test as they were read.
+
+    Parameters
+    ----------
+    toml : bytes
+        The bench.toml it stands in.
+    entry : int
+        Number of its [[test]], counted from 0.
+    file : str
+        Name of its file in the folder.
+    typed : Typed
+        The columns of the file.
+    rows : ndarray of int
+        For each row of the record its row in the file's table.
+    record : BenchTest
+        The record as read.
+    model_error_stated : bool
+        Whether the [[test]] itself states the model error.
+    """
+
+    __test__ = False  # no test case, whatever its name begins with
+
+    toml: bytes
+    entry: int
+    file: str
+    typed: object
+    rows: np.ndarray
+    record: object
+    model_error_stated: bool
+
+    def where(self, keep):
+        """Return the origin of the rows where `keep`, shape (N,), is true."""
+        return replace(self, rows=self.rows[np.asarray(keep, bool)])

@@ -1,0 +1,86 @@
+"""The [specimen] table to a `Specimen`: water basis by name, units, names."""
+
+import datetime
+from dataclasses import fields
+
+from ..bench import Specimen
+from ..errors import DataError
+from ..nomenclature import QUANTITIES
+from .faults import listed, name_fault, nearest, shown
+from .guards import doubt, radius_for_diameter
+from .stated import stated_number
+
+PLACE = "bench.toml, [specimen]"
+NAMES = ("paste", "batch")
+NUMBERS = tuple(f.name for f in fields(Specimen) if f.name in QUANTITIES)
+KEYS = (*(f.name for f in fields(Specimen)), "water_basis", "unusual")
+
+
+def read_specimen(table, faults):
+    """Return a `Specimen` and its numbers as `Stated`, by name, for tests that need them."""
+    if not isinstance(table, dict):
+        faults.add("bench.toml", "there must be one table [specimen], not a value or a list of tables")
+        return Specimen(), {}
+    for key in table:
+        if key not in KEYS:
+            hint = radius_for_diameter(key, KEYS) or f"known are {listed(KEYS)}{nearest(key, KEYS)}"
+            faults.add(PLACE, f"{shown(key)} is not a key of the specimen; {hint}")
+    found, numbers = {}, {}
+    for name in NAMES:
+        if name in table:
+            if wrong := name_fault(table[name]):
+                faults.add(PLACE, f"{name} = {wrong}")
+            found[name] = table[name]
+    unusual = table.get("unusual", [])
+    for name in NUMBERS:
+        if name in table and (stated := _number(name, table[name], unusual, faults)):
+            found[name], numbers[name] = stated.value, stated
+    if "date" in table:
+        found["date"] = _date(table["date"], faults)
+    for name, kind, words in (("invented", bool, "true or false"), ("note", str, "a text in quotes")):
+        if name in table:
+            found[name] = table[name]
+            if not isinstance(table[name], kind):
+                faults.add(PLACE, f"{name} = {shown(table[name])} must be {words}")
+    if "water_content" in found:
+        found["water_content"] = _dry_basis(found["water_content"], table.get("water_basis"), faults)
+    elif "water_basis" in table and "water_content" not in table:
+        faults.add(PLACE, "water_basis stands without water_content; write both or none")
+    return Specimen(**found), numbers
+
+
+def _number(name, given, unusual, faults):
+    try:
+        stated = stated_number(given, QUANTITIES[name].unit)
+    except DataError as error:
+        faults.add(PLACE, f"{name} = {error}")
+        return None
+    if name in unusual:
+        return stated
+    if stated.value < 0 or (stated.value == 0 and name == "density"):
+        faults.add(PLACE, f"{name} = {shown(stated.text)} must be {'positive' if name == 'density' else 'zero or more'}; correct it")
+    elif why := doubt(name, stated.value):
+        faults.add(PLACE, f"{name} = {shown(stated.text)} {why}", name)
+    return stated
+
+
+def _date(given, faults):
+    if isinstance(given, (datetime.date, datetime.datetime)):
+        return given.isoformat()
+    if wrong := name_fault(given):
+        faults.add(PLACE, f"date = {wrong}; write date = 2026-03-02")
+    return given
+
+
+def _dry_basis(content, basis, faults):
+    if basis == "dry":
+        return content
+    if basis != "wet":
+        given = "is missing" if basis is None else f"= {shown(basis)} is not known"
+        meaning = '"dry" (water over dry mass) or "wet" (water over total mass)'
+        faults.add(PLACE, f"water_basis {given}; write water_basis = {meaning}: 50 % wet is 100 % dry")
+        return content
+    if not content < 1:
+        faults.add(PLACE, f"water_content = {content:g} cannot be on a wet basis, where all water is 1; is it water_basis = \"dry\"?")
+        return content
+    return content / (1 - content)

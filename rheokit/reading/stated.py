@@ -1,0 +1,122 @@
+"""Numbers as they are typed: ``26.70 ± 0.05 mm`` to an SI value with its standard uncertainty, and back."""
+
+import re
+from decimal import Decimal
+from typing import NamedTuple
+
+from ..errors import DataError
+from ..units import Scale, unit_scale
+from .faults import shown
+
+NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
+_UNIT = r"[^0-9±+\s-][^±]*?|-"
+_STATED = re.compile(
+    rf"\s*\(?\s*(?P<value>{NUMBER})\s*(?P<unit1>{_UNIT})?\s*"
+    rf"(?:(?:±|\+-|\+/-)\s*(?P<spread>{NUMBER})\s*\)?\s*(?P<unit2>{_UNIT})?)?\s*"
+)
+LONGEST_NUMBER = 60
+
+
+class Stated(NamedTuple):
+    """A number with unit as it was typed: SI value, standard uncertainty in SI or None, the scale of its unit."""
+
+    value: float
+    uncertainty: float | None
+    scale: Scale
+    text: str
+
+
+def decimal_number(text):
+    """Return a plain number as a `Decimal`.
+
+    Raises
+    ------
+    DataError
+        With what is wrong and what to write.
+    """
+    plain = text.strip()
+    if len(plain) <= LONGEST_NUMBER and re.fullmatch(NUMBER, plain):
+        return Decimal(plain)
+    if not plain:
+        raise DataError("is empty; fill it in, or leave the row out")
+    if plain.lower().lstrip("+-") in ("nan", "inf", "infinity", "n/a", "na", "none", "null"):
+        raise DataError(f"{shown(plain)} is not a number; leave out rows that were not read")
+    if "−" in plain:
+        raise DataError(f"{shown(plain)} has a typographic minus; type the hyphen -")
+    if re.fullmatch(r"[+-]?[0-9]{1,3}( [0-9]{3})+([.,][0-9]+)?", plain.replace("\u00a0", " ").replace("\u202f", " ")):
+        raise DataError(f"{shown(plain)} has spaces inside; write {plain.replace(' ', '')}")
+    if re.fullmatch(r"[+-]?[0-9]+,[0-9]+", plain):
+        raise DataError(f"{shown(plain)} has a comma; write {plain.replace(',', '.')} if it is a decimal comma")
+    raise DataError(f"{shown(plain)} is not a number; write digits with a decimal point, such as 40.1")
+
+
+def stated_number(given, si_unit):
+    """Return a `Stated` from a value of bench.toml: a quoted number with unit, or a plain number where there is no unit.
+
+    Raises
+    ------
+    DataError
+        With what is wrong and what to write.
+    """
+    if isinstance(given, bool) or not isinstance(given, (str, int, Decimal)):
+        raise DataError(f"{shown(given)} is not a number with its unit in quotes, such as {example(si_unit)}")
+    if not isinstance(given, str):
+        if si_unit != "-":
+            raise DataError(f"{given} has no unit; write it in quotes with its unit, such as {example(si_unit)}")
+        if not Decimal(given).is_finite():
+            raise DataError(f"{given} is not a finite number")
+        return Stated(float(given), None, unit_scale("-", "-"), str(given))
+    found = _STATED.fullmatch(given) if len(given) <= LONGEST_NUMBER else None
+    if not found:
+        comma = re.match(r"\s*[+-]?[0-9]+,[0-9]", given)
+        hint = f"; write {given.strip().replace(',', '.')!r} if that is a decimal comma" if comma else ""
+        raise DataError(f"{shown(given)} is not a number with its unit, such as {example(si_unit)}{hint}")
+    value, spread, first, second = found["value"], found["spread"], found["unit1"] or "", found["unit2"] or ""
+    unit = first.strip(" )") or ("" if spread and second.strip() == "%" and si_unit != "-" else second.strip())
+    if not unit and si_unit != "-":
+        where = f"write the unit before ±, such as '{value} mm ± {spread} %'" if spread else f"write e.g. {example(si_unit)}"
+        raise DataError(f"{shown(given)} has no unit; {where}")
+    scale = unit_scale(unit or "-", si_unit)
+    middle = scale.to_si(Decimal(value))
+    amount = None
+    if spread is not None:
+        amount = _spread(Decimal(value), Decimal(spread), first.strip(), second.strip(), scale, si_unit, given)
+    return Stated(middle, amount, scale, given.strip())
+
+
+def _spread(value, spread, first, second, scale, si_unit, given):
+    if spread < 0:
+        raise DataError(f"{shown(given)}: the uncertainty is negative; write the plain amount after ±")
+    if second == "%" and first and first != "%":
+        if scale.offset:
+            raise DataError(f"{shown(given)}: a share of a temperature in {scale.text} means nothing; write ± with {scale.text}")
+        return abs(scale.to_si(value)) * float(spread) / 100
+    if second == "%" and not first and spread >= abs(value):
+        raise DataError(
+            f"{shown(given)} reads as ({value} ± {spread}) %; write '{value} ± {value * spread / 100:f}' for an uncertainty of "
+            f"{spread} % of {value}"
+        )
+    own = unit_scale(second, si_unit) if second and first else scale
+    return own._replace(offset=0 * own.offset).to_si(spread)
+
+
+EXAMPLES = {
+    "m": "26.7 mm",
+    "m³": "5.0 mL",
+    "m³/s": "12 mm3/s",
+    "kg": "60 g",
+    "kg/m³": "1110 kg/m3",
+    "N": "8 N",
+    "Pa": "120 kPa",
+    "K": "21 °C",
+    "s": "12 h",
+    "rad": "60 deg",
+    "N·m": "12 mN m",
+    "N/m": "0.05 N/m",
+    "-": "0.9",
+}
+
+
+def example(si_unit):
+    """Return an example of a number in a unit, in quotes."""
+    return f'"{EXAMPLES.get(si_unit, "1 " + si_unit)}"'
