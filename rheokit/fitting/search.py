@@ -97,7 +97,8 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
             penalty = max(penalty, 2 * abs(multiplier))
             merit = 0.5 * residuals @ residuals + penalty * abs(gap)
             new = np.clip(theta + step, *box)
-            values, slopes = problem.jacobian(both, new, scales)
+            with np.errstate(over="ignore", invalid="ignore"):  # a trial that overflows is turned down below
+                values, slopes = problem.jacobian(both, new, scales)
             if np.isfinite(values).all() and np.isfinite(slopes).all():
                 r, j, g, s = split(values, slopes)
                 if 0.5 * r @ r + penalty * abs(g) <= merit + 1e-13 * (1 + merit):
