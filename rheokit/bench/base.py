@@ -97,6 +97,7 @@ class BenchTest(ABC):
     reads: ClassVar[str] = ""
     state: ClassVar[str] = "dynamic"
     simple_shear: ClassVar[bool] = True
+    measures: ClassVar[tuple] = (0.0, np.inf)  # yield stresses it is of use for [Pa]; common practice, no source
     theory: ClassVar[bool] = True  # the reading needs a theory that is never exact, so a model error of 0 is doubtful
     default_model_error: ClassVar[float] = 0.0
     source: ClassVar[str] = ""

@@ -35,6 +35,7 @@ class FallCone(BenchTest):
     kind: ClassVar[str] = "fall cone"
     reads: ClassVar[str] = "penetration"
     state: ClassVar[str] = "static"
+    measures: ClassVar[tuple] = (400.0, 25e3)
     default_model_error: ClassVar[float] = 0.30
     formula: ClassVar[str] = "τ_ys = k m g / i²"
     source: ClassVar[str] = "Hansbo (1957); cone factors of ISO 17892-6, from memory, not verified"

@@ -27,6 +27,7 @@ class HangingSlug(BenchTest):
     reads: ClassVar[str] = "mass"
     state: ClassVar[str] = "static"
     simple_shear: ClassVar[bool] = False
+    measures: ClassVar[tuple] = (100.0, 5e3)
     default_model_error: ClassVar[float] = 0.25
     formula: ClassVar[str] = "√3 τ_ys = m g/A - γ/R"
     source: ClassVar[str] = "Ducoulombier et al., Cement and Concrete Composites 121 (2021) 104074"

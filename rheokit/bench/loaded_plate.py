@@ -44,6 +44,7 @@ class LoadedPlate(BenchTest):
     kind: ClassVar[str] = "loaded plate"
     reads: ClassVar[str] = "radius"
     simple_shear: ClassVar[bool] = False
+    measures: ClassVar[tuple] = (100.0, 5e3)
     default_model_error: ClassVar[float] = 0.15
     formula: ClassVar[str] = "F/πR² = C(m_f) τ_y + (2/3) m_f τ_y R/h, h = Ω/πR²"
     source: ClassVar[str] = "Covey and Stanmore, Journal of Non-Newtonian Fluid Mechanics 8 (1981) 249 (from memory); C(m_f) by slab analysis"

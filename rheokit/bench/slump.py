@@ -46,6 +46,7 @@ class CylinderSlump(BenchTest):
     kind: ClassVar[str] = "cylinder slump"
     reads: ClassVar[str] = "slump"
     simple_shear: ClassVar[bool] = False
+    measures: ClassVar[tuple] = (35.0, 350.0)
     default_model_error: ClassVar[float] = 0.25
     formula: ClassVar[str] = "s/H = 1 - c t (1 - ln(c t)), t = τ_y/(ρ g H), c = √3"
     source: ClassVar[str] = "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"
@@ -100,6 +101,7 @@ class FrustumSlump(BenchTest):
     kind: ClassVar[str] = "frustum slump"
     reads: ClassVar[str] = "slump"
     simple_shear: ClassVar[bool] = False
+    measures: ClassVar[tuple] = (35.0, 350.0)
     default_model_error: ClassVar[float] = 0.25
     formula: ClassVar[str] = "s = H - z - (c τ_y/ρ g) ln(Ω(H)/Ω(z)), Ω(z) = A(z) c τ_y/ρ g, c = √3"
     source: ClassVar[str] = "Schowalter and Christensen, Journal of Rheology 42 (1998) 865 (from memory), as a layer integral"

@@ -23,6 +23,7 @@ class VanePeak(BenchTest):
     kind: ClassVar[str] = "vane peak"
     reads: ClassVar[str] = "torque"
     state: ClassVar[str] = "static"
+    measures: ClassVar[tuple] = (1.0, 3e3)
     default_model_error: ClassVar[float] = 0.10
     formula: ClassVar[str] = "M = (π D_v³/2) (H_v/D_v + 1/3) τ_ys"
     source: ClassVar[str] = "Nguyen and Boger, Journal of Rheology 27 (1983) 321 (from memory)"

@@ -4,6 +4,7 @@ import warnings
 
 import numpy as np
 
+from ..bench import KINDS
 from ..bench.base import quantity_of
 from ..checking import Check
 from ..converging import outside_range
@@ -105,16 +106,20 @@ def identified(result):
     return [Check("yield stress identified", ratio, 3, passed, comment)]
 
 
+CHEAP_TESTS = {
+    "spread": "a spread test (100 mL on a level wet board)",
+    "cylinder slump": "a slump test (cylinder 100 mm high, as wide as high)",
+    "loaded plate": "a loaded plate (1 kg on 5 mL between rough plates, radius after 120 s)",
+    "fall cone": "a fall cone (80 g, 30 degrees, released from contact)",
+}
+
+
 def cheap_test(yield_stress):
-    """Return in words the cheapest bench test whose window holds a yield stress [Pa]."""
-    for most, words in (
-        (35, "a spread test (100 mL on a level wet board)"),
-        (250, "a slump test (cylinder 100 mm high, as wide as high)"),
-        (5000, "a loaded plate (1 kg on 5 mL between rough plates, radius after 120 s)"),
-    ):
-        if yield_stress < most:
+    """Return in words the first of the cheap bench tests that is of use for a yield stress [Pa]."""
+    for kind, words in CHEAP_TESTS.items():
+        if yield_stress < 0.7 * KINDS[kind].measures[1]:
             return words
-    return "a fall cone (80 g, 30 degrees, released from contact)"
+    return CHEAP_TESTS["fall cone"]
 
 
 def plausible(result):
