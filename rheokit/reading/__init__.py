@@ -78,7 +78,12 @@ file, row, column, value and what to do. What the folder leaves open and the rea
 the usual model error of each kind, 1 % for a bore, 1 N for a plunger friction, a plate's wall friction of 0.9 ± 0.1.
 '''
 
+from pathlib import Path
+
+from ..errors import DataError
 from .folder import Disk, read_files
+from .template import new_folder_files
+from .writer import bench_files, write_files
 
 
 def read_bench(folder):
@@ -100,3 +105,58 @@ def read_bench(folder):
         With one line for every fault of every file.
     """
     return read_files(Disk(folder))
+
+
+def write_bench(bench, folder):
+    """Write a bench as a folder, and return it as read back from there.
+
+    A bench that was read and not changed is written byte for byte. Of a changed one, rows that are untouched stay as they
+    were typed, comments too; a changed workbook becomes a CSV file. What is written reads back as the same bench, to the
+    last digit, or nothing is written.
+
+    Parameters
+    ----------
+    bench : Bench
+    folder : str or path
+        A new or empty one, or the one that the bench was read from and that nobody changed since.
+
+    Returns
+    -------
+    bench : Bench
+        With the written files as its origin: go on with this one.
+
+    Raises
+    ------
+    DataError
+        If the folder holds something else, or the bench cannot be written.
+    """
+    files = bench_files(bench)
+    write_files(files, Path(folder), getattr(bench.origin, "files", {}))
+    return read_bench(folder)
+
+
+def new_bench(folder, kinds):
+    """Make a folder to fill in: bench.toml with every dimension named, and a file of headers for each test.
+
+    Parameters
+    ----------
+    folder : str or path
+        New or empty.
+    kinds : str or sequence of str
+        Kinds of test, keys of ``rk.KINDS``; one named twice has two files.
+
+    Returns
+    -------
+    folder : Path
+
+    Raises
+    ------
+    DataError
+        If a kind is not known, or the folder is not empty.
+    """
+    files = new_folder_files(kinds)
+    folder = Path(folder)
+    if folder.is_dir() and any(folder.iterdir()):
+        raise DataError(f"{str(folder)!r} is not empty; name an empty or a new folder")
+    write_files(files, folder, {})
+    return folder

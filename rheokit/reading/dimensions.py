@@ -25,10 +25,11 @@ class Place(NamedTuple):
 
 
 class Dimensions(NamedTuple):
-    """SI values and standard uncertainties by name, and the names for which a usual value was taken."""
+    """SI values, standard uncertainties and those typed as shares by name; names for which a usual value was taken."""
 
     values: dict
     spreads: dict
+    shares: dict
     assumed: tuple
 
 
@@ -64,23 +65,24 @@ def read_dimensions(form, tables, specimen, unusual, faults):
         if name in specimen and name not in places:
             places[name] = Place("bench.toml, [specimen]", specimen[name])
     _by_other_ways(form, places, where, faults)
-    values, spreads = {}, {}
+    values, spreads, shares = {}, {}, {}
     tip = _tip(places)
     for name, (place, stated) in places.items():
         if stated is None:
             continue
         values[name] = stated.value
-        if stated.uncertainty:
+        if stated.uncertainty is not None:
             spreads["bore" if name == tip else name] = stated.uncertainty
+            shares["bore" if name == tip else name] = stated.share
         plain = "bore" if name == tip else name.split()[-1]
         why = doubt(plain, stated.value)
         if why and plain not in unusual and not (name in specimen and specimen[name] is stated):
             faults.add(place, f"{name} = {shown(stated.text)} {why}", plain, where)
     for small, large in NEVER_ABOVE.items():
-        if small in values and large in values and values[small] > values[large]:
+        if small in values and large in values and values[small] > values[large] and small not in unusual:
             faults.add(where, f"{small} is larger than {large}; are they swapped, or is the unit of one wrong?")
     assumed = _fill_missing(form, places, values, spreads, where, faults)
-    return Dimensions(values, spreads, assumed)
+    return Dimensions(values, spreads, shares, assumed)
 
 
 def _places(form, tables, faults):
@@ -169,7 +171,7 @@ def _by_other_ways(form, places, where, faults):
             amount = way.compute(**{name: place.stated.value for name, place in inputs.items()})
             shares = [(p.stated.uncertainty or 0.0) / p.stated.value for p in inputs.values()]
             place, stated = next(iter(inputs.values()))
-            places[target] = Place(place, stated._replace(value=amount, uncertainty=amount * float(np.linalg.norm(shares)) or None))
+            places[target] = Place(place, stated._replace(value=amount, uncertainty=amount * float(np.linalg.norm(shares)) or None, share=None))
 
 
 def _tip(places):

@@ -78,6 +78,8 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
     unusual = _unusual((stand, entry), where, faults)
     name = entry.get("apparatus")
     tables = ((f"bench.toml, [apparatus.{name}]", stand), (where, entry))
+    if isinstance(name, str) and name not in apparatus:
+        return None
     dimensions = read_dimensions(form, tables, specimen, unusual, faults)
     fields = _choices(form, entry, where, faults)
     reads = fields.get("read", form.kind.reads)
@@ -139,7 +141,7 @@ def _number(name, entry, unit, where, unusual, faults):
 def _choices(form, entry, where, faults):
     fields = {}
     for name in form.choices:
-        if name in entry:
+        if name in entry and entry[name] != "":
             fields[name] = entry[name]
         elif name == "read":
             readable = [column for column, item in form.columns.items() if item.required]

@@ -41,7 +41,8 @@ def _with_own_uncertainties(draft):
         if name in draft.dimensions.assumed:
             notes.append(f"{draft.where}: {name} is not stated; {values[name]:g} ± {spread:g} was taken.")
         if spread is not None:
-            fields[share.field] = spread / middle if share.share else spread
+            typed = draft.dimensions.shares.get(name)
+            fields[share.field] = (spread / middle if typed is None else typed) if share.share else spread
         elif not share.value:
             notes.append(f"{draft.where}: {name} was taken as exactly {middle:g}; state it with ± if it is not.")
         else:

@@ -18,12 +18,17 @@ LONGEST_NUMBER = 60
 
 
 class Stated(NamedTuple):
-    """A number with unit as it was typed: SI value, standard uncertainty in SI or None, the scale of its unit."""
+    """A number with unit as it was typed.
+
+    SI value, standard uncertainty in SI or None, the scale of its unit, the text, and the uncertainty as a share where
+    it was typed in %.
+    """
 
     value: float
     uncertainty: float | None
     scale: Scale
     text: str
+    share: float | None = None
 
 
 def decimal_number(text):
@@ -66,6 +71,8 @@ def stated_number(given, si_unit):
         if not Decimal(given).is_finite():
             raise DataError(f"{given} is not a finite number")
         return Stated(float(given), None, unit_scale("-", "-"), str(given))
+    if not given.strip():
+        raise DataError(f"'' is still to be filled in, such as {example(si_unit)}")
     found = _STATED.fullmatch(given) if len(given) <= LONGEST_NUMBER else None
     if not found:
         comma = re.match(r"\s*[+-]?[0-9]+,[0-9]", given)
@@ -78,10 +85,10 @@ def stated_number(given, si_unit):
         raise DataError(f"{shown(given)} has no unit; {where}")
     scale = unit_scale(unit or "-", si_unit)
     middle = scale.to_si(Decimal(value))
-    amount = None
-    if spread is not None:
-        amount = _spread(Decimal(value), Decimal(spread), first.strip(), second.strip(), scale, si_unit, given)
-    return Stated(middle, amount, scale, given.strip())
+    if spread is None:
+        return Stated(middle, None, scale, given.strip())
+    amount, share = _spread(Decimal(value), Decimal(spread), first.strip(), second.strip(), scale, si_unit, given)
+    return Stated(middle, amount, scale, given.strip(), share)
 
 
 def _spread(value, spread, first, second, scale, si_unit, given):
@@ -90,14 +97,15 @@ def _spread(value, spread, first, second, scale, si_unit, given):
     if second == "%" and first and first != "%":
         if scale.offset:
             raise DataError(f"{shown(given)}: a share of a temperature in {scale.text} means nothing; write ± with {scale.text}")
-        return abs(scale.to_si(value)) * float(spread) / 100
+        share = unit_scale("%", "-").to_si(spread)
+        return abs(scale.to_si(value)) * share, share
     if second == "%" and not first and spread >= abs(value):
         raise DataError(
             f"{shown(given)} reads as ({value} ± {spread}) %; write '{value} ± {value * spread / 100:f}' for an uncertainty of "
             f"{spread} % of {value}"
         )
     own = unit_scale(second, si_unit) if second and first else scale
-    return own._replace(offset=0 * own.offset).to_si(spread)
+    return own._replace(offset=0 * own.offset).to_si(spread), None
 
 
 EXAMPLES = {

@@ -1,0 +1,30 @@
+"""Whether two records hold the same, field by field, wherever they came from."""
+
+from dataclasses import fields, is_dataclass
+
+import numpy as np
+
+
+def differences(one, other):
+    """Return the names of the fields in which two records or specimens differ; all of them where their types do."""
+    names = [f.name for f in fields(one) if f.name != "origin"]
+    if type(one) is not type(other):
+        return names
+    return [name for name in names if not same(getattr(one, name), getattr(other, name))]
+
+
+def same(one, other):
+    """Say whether two values are the same: equal numbers, arrays, and objects of equal fields."""
+    if is_dataclass(one) and is_dataclass(other):
+        return type(one) is type(other) and not differences(one, other)
+    if isinstance(one, tuple) and isinstance(other, tuple):
+        return len(one) == len(other) and all(map(same, one, other))
+    if one is None or other is None:
+        return one is other
+    return np.shape(one) == np.shape(other) and bool(np.all(np.equal(one, other)))
+
+
+def same_benches(one, other):
+    """Say whether two benches hold the same specimen and the same tests in the same order."""
+    alike = len(one.tests) == len(other.tests) and not differences(one.specimen, other.specimen)
+    return alike and all(not differences(a, b) for a, b in zip(one.tests, other.tests, strict=True))

@@ -1,0 +1,156 @@
+"""A bench folder to fill in: every dimension and column named, with its meaning, an example and nothing assumed."""
+
+from collections import Counter
+
+from ..bench import KINDS
+from ..errors import DataError
+from ..extruder import CAUTION
+from .columns import is_pressure, words_of
+from .faults import listed, nearest, shown
+from .forms import form_of
+from .stated import EXAMPLES
+from .typing_out import CUSTOMARY
+
+TYPICAL = {
+    "height": "100 mm",
+    "diameter": "100 mm",
+    "top_diameter": "70 mm",
+    "bottom_diameter": "100 mm",
+    "density": "1110 kg/m3",
+    "volume": "5.0 mL",
+    "force": "9.81 N",
+    "load_mass": "1.00 kg",
+    "mass": "60 g",
+    "apex_angle": "60 deg",
+    "bore": "2.00 ± 0.02 mm",
+    "length": "20.0 mm",
+    "barrel_diameter": "26.70 ± 0.05 mm",
+    "fill_length": "60 mm",
+    "plunger_friction": "8 ± 1 N",
+    "barrel_drag": "1",
+    "wall_friction": "0.9 ± 0.1",
+    "rim_tension": "0.005 N/m",
+    "surface_tension": "0.05 N/m",
+    "vane_diameter": "20 mm",
+    "vane_height": "40 mm",
+    "temperature": "21 °C",
+    "age": "12 h",
+    "air_content": "3 %",
+    "water_content": "51 %",
+}
+"""An example of each dimension; of others their unit gives one."""
+
+SPECIMEN = """\
+# One bench: what was tested, with what, and the files of readings. Fill in what stands between empty quotes; a line that
+# begins with # is a comment: take the # away where you know the number. Numbers stand in quotes with their unit, and with
+# their standard uncertainty where it is known: "26.7 mm", "26.70 ± 0.05 mm", "2.00 mm ± 1 %".
+
+[specimen]
+paste = ""
+batch = ""
+# date = 2026-03-02
+{density}
+# air_content = "3 %"        # volume share of trapped air
+# temperature = "21 °C"      # at the test
+# age = "12 h"               # time since mixing
+# water_content = "51 %"     # then say on which basis:
+# water_basis = "wet"        # "wet": water over total mass; "dry": water over dry mass
+note = ""
+"""
+
+
+def new_folder_files(kinds):
+    """Return the files of a folder to fill in for kinds of test, bytes by name; a kind may be named several times."""
+    kinds = [kinds] if isinstance(kinds, (str, type)) else list(kinds)
+    names = [getattr(kind, "kind", kind) for kind in kinds]
+    unknown = [f"{shown(name)}{nearest(str(name), KINDS)}" for name in names if name not in KINDS]
+    if unknown or not names:
+        raise DataError(f"no such kind of test: {listed(unknown) or 'none was named'}; the kinds are {listed(map(repr, KINDS))}")
+    forms = [form_of(KINDS[name]) for name in names]
+    lends = any("density" in form.dimensions or "density" in form.given() for form in forms)
+    own = any("density" in form.dimensions for form in forms)
+    density = 'density = ""' if own else '# density = "1110 kg/m3"'
+    use = "   # of the paste with its air, such as \"1110 kg/m3\"" if lends else "   # of the paste with its air"
+    parts, files, seen = [SPECIMEN.format(density=density + use)], {}, Counter()
+    for name, form in zip(names, forms, strict=True):
+        seen[name] += 1
+        number = f"-{seen[name]}" if names.count(name) > 1 else ""
+        stem = name.replace(" ", "-") + number
+        if seen[name] == 1:
+            parts.append(_apparatus_text(form, name.replace(" ", "-")))
+        parts.append(_test_text(form, stem, name.replace(" ", "-")))
+        files[f"{stem}.csv"] = _table_text(form).encode()
+    files["bench.toml"] = "\n".join(parts).encode()
+    return files
+
+
+def example_of(name, unit):
+    """Return an example of a dimension as it stands in quotes."""
+    return TYPICAL.get(name) or EXAMPLES.get(unit, f"1 {unit}")
+
+
+def _apparatus_text(form, name):
+    lines = []
+    if form.nozzle:
+        lines += [f"# {line}" for line in _wrapped(CAUTION)]
+    lines.append(f"[apparatus.{name}]")
+    for dimension, item in form.dimensions.items():
+        if dimension == "density":
+            continue
+        example = example_of(dimension, item.quantity.unit)
+        about = f"# {item.quantity.meaning}"
+        others = [" and ".join(way.inputs) for way in form.ways.get(dimension, ())]
+        about += f"; or {listed(others)}" if others else ""
+        if item.required:
+            lines.append(f'{dimension} = ""   {about}, such as "{example}"')
+        else:
+            lines.append(f'# {dimension} = "{example}"   {about}')
+    if form.nozzle:
+        lines += [
+            'bore = ""   # inside diameter at the tip, measured; such as "2.00 ± 0.02 mm"',
+            'length = ""   # of the straight land, such as "20.0 mm"',
+            "# or, instead of bore and length, the segments in flow order:",
+            '# nozzle = [{inlet_diameter = "4 mm", outlet_diameter = "1.6 mm", length = "20 mm"}, {diameter = "1.6 mm", length = "8 mm"}]',
+            "# several nozzles on one barrel: move bore and length into the [[test]] of each",
+        ]
+    return "\n".join(lines) + "\n"
+
+
+def _wrapped(text):
+    import textwrap
+
+    return textwrap.wrap(text, 110)
+
+
+def _test_text(form, stem, apparatus):
+    kind = form.kind
+    lines = ["[[test]]", f'kind = "{kind.kind}"', f'file = "{stem}.csv"', f'apparatus = "{apparatus}"']
+    for name, choice in form.choices.items():
+        if name == "read":
+            readable = " or ".join(f'"{column}"' for column, item in form.columns.items() if item.required)
+            lines.append(f'read = ""   # which column was read, the other being set: {readable}')
+        else:
+            lines.append(f"# {name} = {choice.default!r}".replace("'", '"'))
+    unit = CUSTOMARY.get(form.quantity(kind.reads).unit, "") if isinstance(kind.reads, str) and kind.reads else ""
+    lines.append(f'# uncertainty = "0.5 {unit}"   # standard uncertainty of a reading, or "3 %"' if unit else '# uncertainty = "3 %"   # standard uncertainty of a reading')
+    return "\n".join(lines) + "\n"
+
+
+def _table_text(form):
+    required = [name for name, item in form.columns.items() if item.required]
+    titles = [_title(name, form) for name in required]
+    lines = [f"# {form.kind.kind}: one row a reading, steady values only"]
+    for name in required:
+        for way in form.ways.get(name, ()):
+            inputs = " and ".join(f"'{_title(n, form)}'" for n in way.inputs)
+            lines.append(f"# instead of {words_of(name)}: {inputs}")
+    optional = ", ".join(f"'{_title(name, form)}'" for name, item in form.columns.items() if not item.required)
+    lines.append(f"# may be added: {optional}")
+    lines.append("# <2 means at most 2, >50 at least 50, in the column that was read")
+    lines += [f"# {line}" for artefact in form.kind.artefacts for line in _wrapped(artefact)]
+    return "\n".join([*lines, ", ".join(titles)]) + "\n"
+
+
+def _title(name, form):
+    unit = form.quantity(name).unit
+    return f"{'gauge ' if is_pressure(name) else ''}{words_of(name)} [{'kPa' if is_pressure(name) else CUSTOMARY.get(unit, unit)}]"
