@@ -1,0 +1,289 @@
+"""The fit: coverage of its intervals, its answers where the readings say little, batches, comparison, messages."""
+
+import warnings
+from dataclasses import replace
+
+import numpy as np
+import pandas as pd
+import pytest
+
+import rheokit as rk
+from rheokit.units import mL, mm
+
+TRUTH = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+RATES = np.geomspace(5, 200, 10)
+NAMES = ["yield_stress", "consistency", "flow_index"]
+
+
+def generator(*seed):
+    return np.random.Generator(np.random.PCG64(seed))
+
+
+def curve(noise, law=TRUTH, **given):
+    given = given or {"relative_uncertainty": 0.05}
+    return rk.FlowCurve(shear_rate=RATES, shear_stress=law.shear_stress(RATES) * np.exp(0.05 * noise), **given)
+
+
+def plate(noise, law=TRUTH):
+    record = rk.LoadedPlate(volume=5 * mL, force=9.81, radius=0.02, relative_uncertainty=0.02)
+    return replace(record, radius=record.predict(law) * np.exp(0.02 * noise))
+
+
+def syringe(random, friction=8.0, **description):
+    """Return two lands of one syringe, as synthetic readings with 3 % on the paste's part, and as they are described."""
+    runs = []
+    for land in (20, 40):
+        nozzle = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=land * mm))
+        rig = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=60 * mm, nozzle=nozzle)
+        flow = np.array([0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.4]) * mm * rig.area
+        force = friction + rig.plunger_force(TRUTH, flow) * np.exp(0.03 * random.standard_normal(7))
+        told = replace(rig, **({"plunger_friction": 8.0} | description))
+        runs.append(rk.ForceRun(extruder=told, flow_rate=flow, force=force, relative_uncertainty=0.03))
+    return runs
+
+
+def quietly(*given, **named):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return rk.fit(*given, **named)
+
+
+def covered(make, count=120):
+    """Return the share of benches whose 95 % interval holds the truth, by name, and how many ended at a bound."""
+    hits, bound = dict.fromkeys([*NAMES, 1.0, 10.0, 100.0], 0), 0
+    for bench in range(count):
+        result = quietly(rk.HerschelBulkley, *make(generator(7, bench)))
+        assert not result.table[["low", "high"]].isna().to_numpy().any()
+        for name in NAMES:
+            hits[name] += result.table.low[name] <= getattr(TRUTH, name) <= result.table.high[name]
+        for rate in (1.0, 10.0, 100.0):
+            hits[rate] += result.stresses.low[rate] <= TRUTH.shear_stress(rate) <= result.stresses.high[rate]
+        bound += result.is_at_bound("yield_stress")
+    return {name: hit / count for name, hit in hits.items()}, bound
+
+
+BENCHES = {
+    "curve alone": lambda random: [curve(random.standard_normal(10))],
+    "curve and plate": lambda random: [curve(random.standard_normal(10)), plate(random.standard_normal())],
+    "curve, error unknown": lambda random: [curve(random.standard_normal(10), error="relative")],
+    "two lands of a syringe": lambda random: syringe(random, friction=8 + random.standard_normal()),
+}
+
+
+@pytest.mark.parametrize("bench", BENCHES)
+def test_intervals_hold_what_they_promise(bench):
+    """120 synthetic benches; the friction is redrawn with its prior, because a prior is a reading."""
+    share, bound = covered(BENCHES[bench])
+    for name, value in share.items():
+        assert 0.88 <= value <= 0.999, f"{name}: {value}"
+    if bench == "curve alone":
+        assert 4 <= bound <= 24, "one fit in ten ends at no yield stress; without that this tells nothing"
+
+
+def test_coverage_test_can_fail():
+    """Intervals for a 3 % error on readings that scatter 5 % do not pass."""
+    make = lambda random: [replace(curve(random.standard_normal(10)), relative_uncertainty=0.025), plate(random.standard_normal())]  # noqa: E731
+    share, _ = covered(make, count=60)
+    assert min(share.values()) < 0.88
+
+
+def test_joint_draws_agree_with_profiles_where_the_yield_stress_is_identified():
+    result = rk.fit(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), plate(0.4))
+    draws = result.draws(4000, seed=1)
+    for name in NAMES:
+        low, high = np.quantile(draws[name], [0.025, 0.975])
+        width = result.table.high[name] - result.table.low[name]
+        assert low == pytest.approx(result.table.low[name], abs=0.12 * width)
+        assert high == pytest.approx(result.table.high[name], abs=0.12 * width)
+    assert result.draws(50, seed=1).equals(result.draws(50, seed=1))
+    assert result.sample_laws(30, seed=2).yield_stress.shape == (30, 1, 1)
+    correlation = np.corrcoef(np.log(draws.consistency), draws.flow_index)[0, 1]
+    assert correlation < -0.9
+
+
+def test_table_has_the_promised_columns():
+    result = rk.fit(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), plate(0.4))
+    assert list(result.table.columns) == ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
+    assert list(result.table.index) == NAMES
+    assert isinstance(result.correlations, pd.DataFrame)
+    assert result.correlations.loc["consistency", "flow_index"] < -0.9
+    assert result.rate_range == pytest.approx((5.0, 200.0))
+    assert list(result.checks.columns) == ["question", "value", "threshold", "passed", "comment"]
+
+
+# --- exact results --------------------------------------------------------------------------------------------------
+
+
+def test_newtonian_fit_is_linear_regression():
+    """Kind: exact. One factor on ln stress: mean, standard error and t limits of the textbook."""
+    ratio = np.exp(0.1 * generator(5).standard_normal(8))
+    rates = np.geomspace(1, 50, 8)
+    result = rk.fit(rk.Newtonian, rk.FlowCurve(shear_rate=rates, shear_stress=3.0 * rates * ratio))
+    logs = np.log(3.0 * ratio)
+    mean, error = logs.mean(), logs.std(ddof=1) / np.sqrt(8)
+    assert np.log(result.law.viscosity) == pytest.approx(mean, rel=1e-9)
+    assert result.table.stderr["viscosity"] / result.law.viscosity == pytest.approx(error, rel=1e-5)
+    t = 2.364624  # Student's t, 7 degrees of freedom, 97.5 %
+    assert np.log(result.table.high["viscosity"]) - mean == pytest.approx(t * error, rel=5e-3)
+
+
+def test_known_errors_are_never_rescaled():
+    readings = curve(generator(3).standard_normal(10))
+    narrow = rk.fit(rk.PowerLaw, readings)
+    wide = rk.fit(rk.PowerLaw, replace(readings, relative_uncertainty=0.10))
+    assert wide.table.stderr["flow_index"] == pytest.approx(2 * narrow.table.stderr["flow_index"], rel=1e-6)
+    unknown = rk.fit(rk.PowerLaw, replace(readings, relative_uncertainty=None))
+    assert unknown.table.value["flow_index"] == pytest.approx(narrow.table.value["flow_index"], rel=1e-9)
+
+
+def test_a_fixed_parameter_stays():
+    result = quietly(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), fixed={"flow_index": 0.38})
+    assert result.law.flow_index == 0.38
+    assert result.table.loc["flow_index", ["low", "high"]].tolist() == [0.38, 0.38]
+    held = quietly(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), fixed={"consistency": 210.0})
+    assert held.law.consistency == 210.0
+
+
+# --- readings that say little ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("given", [{"relative_uncertainty": 0.05}, {}], ids=["error known", "error unknown"])
+def test_one_reading_and_three_parameters_is_not_identified_in_words(given):
+    result = quietly(rk.HerschelBulkley, rk.FlowCurve(shear_rate=10.0, shear_stress=1000.0, **given))
+    assert result.table.low["consistency"] == 0
+    assert result.table.high["consistency"] == np.inf
+    row = result.checks.set_index("question").loc["parameters identified"]
+    assert not row.passed
+    assert "Not identified: the readings do not fix consistency, flow_index, yield_stress" in row.comment
+    assert "not identified" in result.summary
+    with pytest.raises(rk.DataError, match="the readings do not fix consistency"):
+        result.draws(100, seed=1)
+
+
+@pytest.mark.parametrize("stress", [[800.0] * 6, [1000.0, 900.0, 800.0, 700.0, 600.0, 500.0], [1e-6] * 6, [1e9, 2e9, 3e9, 4e9, 5e9, 6e9]])
+@pytest.mark.parametrize("law", [rk.HerschelBulkley, rk.PowerLaw, rk.Bingham, rk.Casson])
+def test_odd_curves_give_limits_and_no_nan(law, stress):
+    result = quietly(law, rk.FlowCurve(shear_rate=np.geomspace(1, 100, 6), shear_stress=stress, relative_uncertainty=0.05))
+    assert not result.table[["value", "low", "high"]].isna().to_numpy().any()
+    assert np.all(result.table.low <= result.table.value * (1 + 1e-9))
+    assert np.all(result.table.high >= result.table.value * (1 - 1e-9))
+
+
+def test_a_parameter_at_its_bound_warns_and_has_a_one_sided_limit():
+    flat = rk.PowerLaw(consistency=700.0, flow_index=0.35)
+    with pytest.warns(rk.AtBoundWarning, match="fit of Herschel-Bulkley: yield_stress stopped at its bound, 0 Pa, so its standard"):
+        result = rk.fit(rk.HerschelBulkley, curve(np.array([-0.5, 0.6, 0, 0, 0, 0, 0, 0, 0, -0.4]) - 0.3, law=flat))
+    row = result.table.loc["yield_stress"]
+    assert row.at_bound
+    assert (row.value, row.low) == (0, 0)
+    assert row.high > 50
+    assert np.isnan(row.stderr)
+
+
+def test_a_bound_reading_lifts_the_lower_limit():
+    readings = curve(generator(12).standard_normal(10))
+    without = quietly(rk.HerschelBulkley, readings)
+    slump = rk.CylinderSlump(height=0.1, diameter=0.1, density=1110, slump=2 * mm, censored=-1, uncertainty=1 * mm, model_error=0.1)
+    assert quietly(rk.HerschelBulkley, readings, slump).table.low["yield_stress"] > without.table.low["yield_stress"] + 50
+
+
+# --- intervals of anything ------------------------------------------------------------------------------------------
+
+
+def test_interval_of_a_force_and_of_several():
+    result = rk.fit(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), plate(0.4))
+    nozzle = rk.Nozzle(rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm))
+    rig = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=80 * mm, plunger_friction=8.0, nozzle=nozzle)
+    found = result.interval(lambda law: rig.plunger_force(law, flow_rate=23 * mm**3))
+    assert found.low < found.value < found.high
+    assert found.value == pytest.approx(rig.plunger_force(result.law, 23 * mm**3))
+    assert not found.extrapolated
+    several = result.interval(lambda law: rig.plunger_force(law, flow_rate=np.array([10.0, 23.0]) * mm**3))
+    assert several.low.shape == (2,)
+    assert several.low[1] == pytest.approx(found.low, rel=1e-3)
+    stubborn = result.interval(lambda law: float(rig.plunger_force(law, flow_rate=23 * mm**3)))  # takes one law at a time
+    assert stubborn.high == pytest.approx(found.high, rel=1e-3)
+
+
+def test_a_prediction_beyond_the_rates_says_so():
+    result = quietly(rk.HerschelBulkley, curve(generator(3).standard_normal(10)))
+    with pytest.warns(rk.ExtrapolationWarning, match=r"extrapolated: asks for 900 to 900 1/s; the readings cover 5 to 200 1/s"):
+        assert result.interval(lambda law: law.shear_stress(900.0)).extrapolated
+    with pytest.warns(rk.ExtrapolationWarning):
+        assert result.interval(lambda law: law.yield_stress).extrapolated
+    with_plate = rk.fit(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), plate(0.4))
+    assert not with_plate.interval(lambda law: law.yield_stress).extrapolated
+    assert not result.interval(lambda law: law.shear_stress(50.0)).extrapolated
+
+
+# --- batches --------------------------------------------------------------------------------------------------------
+
+
+def test_batch_spread_is_kept_apart_from_reading_error():
+    random = generator(21)
+    factors = np.exp(0.15 * random.standard_normal(6))
+    benches = []
+    for batch, factor in enumerate(factors):
+        law = rk.Shifted(TRUTH, float(factor))
+        rates = np.geomspace(0.1, 200, 8)
+        readings = rk.FlowCurve(shear_rate=rates, shear_stress=law.shear_stress(rates) * np.exp(0.02 * random.standard_normal(8)), relative_uncertainty=0.02)
+        benches.append(rk.Bench(rk.Specimen(paste="test paste", batch=f"B{batch}"), [readings]))
+    result = quietly(rk.HerschelBulkley, *benches)
+    row = result.table.loc["batch_spread"]
+    assert row.low < 0.15 < row.high
+    assert row.value == pytest.approx(np.std(np.log(factors), ddof=1), rel=0.15)
+    for batch, factor in enumerate(factors):
+        told = result.table.value[f"batch_factor[B{batch}]"]
+        assert np.log(told) == pytest.approx(np.log(factor) - np.mean(np.log(factors)), abs=0.03)
+    single = quietly(rk.HerschelBulkley, benches[0])
+    assert "batch_spread" not in single.table.index
+    wide, narrow = result.stresses.loc[10.0], single.stresses.loc[10.0]
+    assert wide.high / wide.low > narrow.high / narrow.low, "the spread of batches widens what is said of the paste"
+
+
+# --- comparison -----------------------------------------------------------------------------------------------------
+
+
+def test_comparison_has_a_plain_verdict():
+    wide = np.geomspace(0.05, 500, 16)
+    readings = rk.FlowCurve(shear_rate=wide, shear_stress=TRUTH.shear_stress(wide) * np.exp(0.03 * generator(2).standard_normal(16)), relative_uncertainty=0.03)
+    table = rk.compare([rk.PowerLaw, rk.HerschelBulkley, rk.Bingham, rk.Newtonian], readings)
+    assert table.index[0] == "Herschel-Bulkley"
+    assert table.verdict.iloc[0] == "describes the readings best"
+    assert table.verdict["Newtonian"] == "does not describe these readings"
+    assert table.weight.sum() == pytest.approx(1)
+    squares = table.residual_sum["Herschel-Bulkley"]
+    assert table.AICc["Herschel-Bulkley"] == pytest.approx(squares + 6 + 2 * 3 * 4 / 12)
+    few = rk.compare([rk.PowerLaw, rk.HerschelBulkley], readings.where(np.arange(16) < 4))
+    assert set(few.verdict) == {"too few readings to compare laws"}
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("known", [True, False])
+def test_a_nested_law_never_fits_better_than_its_parent(seed, known):
+    truth = [rk.PowerLaw(300.0, 0.4), rk.Bingham(50.0, 3.0), TRUTH][seed % 3]
+    given = {"relative_uncertainty": 0.05} if known else {"error": "relative"}
+    readings = curve(generator(4, seed).standard_normal(10), law=truth, **given)
+    squares = rk.compare([rk.Newtonian, rk.PowerLaw, rk.Bingham, rk.HerschelBulkley], readings).residual_sum
+    for small, large in (("power law", "Herschel-Bulkley"), ("Bingham", "Herschel-Bulkley"), ("Newtonian", "Bingham"), ("Newtonian", "power law")):
+        assert squares[large] <= squares[small] * (1 + 1e-6)
+
+
+# --- messages -------------------------------------------------------------------------------------------------------
+
+
+def test_messages():
+    readings = curve(np.zeros(10))
+    for make, kind, words in (
+        (lambda: rk.fit(rk.HerschelBulkley), rk.DataError, "fit: no test was given; give a bench, or records such as"),
+        (lambda: rk.fit(TRUTH, readings), TypeError, "is not a flow law; give a class such as rk.HerschelBulkley"),
+        (lambda: rk.fit(rk.PowerLaw, 3), TypeError, "3 is neither a bench test nor a bench"),
+        (
+            lambda: rk.fit(rk.PowerLaw, readings, fixed={"yield_stress": 0}),
+            rk.DataError,
+            "fit: yield_stress is no parameter of PowerLaw; it has consistency, flow_index.",
+        ),
+    ):
+        with pytest.raises(kind) as caught:
+            make()
+        assert words in str(caught.value)
