@@ -1,9 +1,10 @@
 """Capillary and power-law examples of a transport text.
 
-Source     Brodkey and Hershey, Transport Phenomena: A Unified Approach, Examples 6.3 p. 187, 15.1 p. 760, 15.2 and 15.3 p. 774;
-           data/brodkey_15_*.csv.
+Source     Brodkey and Hershey, Transport Phenomena: A Unified Approach, Examples 6.3 p. 187, 15.1 p. 760,
+           15.2 and 15.3 p. 774; data/brodkey_15_*.csv.
 Kind       published
-Trust      S: as transcribed in a worked-example companion, page not seen; its digits are the transcriber's own arithmetic.
+Trust      S: as transcribed in a worked-example companion, page not seen; its digits are the transcriber's
+           own arithmetic.
 Agreement  half a unit of the last printed place unless a test says otherwise.
 """
 
@@ -18,7 +19,8 @@ from rheokit.units import minute, mm, psi
 
 DATA = Path(__file__).parent / "data"
 FOOT = 0.3048  # m
-CAPILLARY = rk.Cylinder(diameter=1 * mm, length=200 * mm)  # invented: 15.2 gives stress against 8U/D, whatever the tube
+CAPILLARY = rk.Cylinder(diameter=1 * mm, length=200 * mm)
+"""Invented: Example 15.2 gives stress against 8U/D, whatever the tube."""
 
 
 @pytest.fixture(scope="module")
@@ -36,7 +38,8 @@ def polyisobutylene():
 def test_viscosity_from_a_capillary():
     """Example 6.3: 0.8265 mm, 0.9364 psi/ft, 28.36 cm3/min, printed 5.135e-4 kg/(m s).
 
-    The printed inputs give 5.132e-4: their last digits (fourth power of the bore) and that of the answer allow 6e-4 between them.
+    The printed inputs give 5.132e-4: their last digits (fourth power of the bore) and that of the answer
+    allow 6e-4 between them.
     """
     tube = rk.Cylinder(diameter=0.8265 * mm, length=1 * FOOT)
     flow = 28.36e-6 / minute
@@ -44,9 +47,13 @@ def test_viscosity_from_a_capillary():
 
 
 def test_power_law_from_a_log_log_line():
-    """Example 15.1: "slope = 0.3841; intercept = 9.17046"; equal relative errors are the straight line of the logarithms."""
+    """Example 15.1: "slope = 0.3841; intercept = 9.17046"; equal relative errors are the straight line of
+    the logarithms.
+    """
     rows = pd.read_csv(DATA / "brodkey_15_1.csv", comment="#")
-    curve = rk.FlowCurve(shear_rate=rows["shear_rate_1_per_s"], shear_stress=1e4 * rows["shear_stress_1e4_N_per_m2"])
+    curve = rk.FlowCurve(
+        shear_rate=rows["shear_rate_1_per_s"], shear_stress=1e4 * rows["shear_stress_1e4_N_per_m2"]
+    )
     law = rk.fit(rk.PowerLaw, curve).law
     assert law.flow_index == pytest.approx(0.3841, abs=5e-5)
     assert np.log(law.consistency) == pytest.approx(9.17046, abs=5e-6)
@@ -55,8 +62,8 @@ def test_power_law_from_a_log_log_line():
 def test_power_law_from_a_capillary(polyisobutylene):
     """Example 15.2: "betao = -4.3790154; beta1 = 0.8851", on the apparent rate: K' = K ((3n+1)/4n)^n.
 
-    The intercept agrees to five figures, -4.37900 against -4.37902: widened after seeing it, it looks like rounding of the
-    printed readings.
+    The intercept agrees to five figures, -4.37900 against -4.37902: widened after seeing it, it looks like
+    rounding of the printed readings.
     """
     n = polyisobutylene.flow_index
     apparent = polyisobutylene.consistency * ((3 * n + 1) / (4 * n)) ** n

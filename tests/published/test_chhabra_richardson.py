@@ -2,7 +2,8 @@
 
 Source     Chhabra and Richardson, Non-Newtonian Flow and Applied Rheology, ch. 3.
 Kind       published (form), exact (limits), independent (number)
-Trust      M: form recalled from memory, then recomputed by a second route; D: 1.976023e-8 m3/s, two computations agree, no print.
+Trust      M: form recalled from memory, then recomputed by a second route; D: 1.976023e-8 m3/s, two
+           computations agree, no print.
 Agreement  half a unit of the last place of 1.976023e-8; limits 1e-12.
 """
 
@@ -16,7 +17,9 @@ PASTE = rk.HerschelBulkley(yield_stress=200.0, consistency=80.0, flow_index=0.4)
 
 
 def textbook_flow(tau_w, tau_y, consistency, n, radius):
-    """Return Q [m3/s], as the book has it: πR³ n (τ_w/K)^(1/n) (1-φ)^((n+1)/n) [(1-φ)²/(3n+1) + 2φ(1-φ)/(2n+1) + φ²/(n+1)]."""
+    """Return Q [m3/s], as the book has it: πR³ n (τ_w/K)^(1/n) (1-φ)^((n+1)/n) [(1-φ)²/(3n+1) +
+    2φ(1-φ)/(2n+1) + φ²/(n+1)].
+    """
     phi = tau_y / tau_w
     bracket = (1 - phi) ** 2 / (3 * n + 1) + 2 * phi * (1 - phi) / (2 * n + 1) + phi**2 / (n + 1)
     return np.pi * radius**3 * n * (tau_w / consistency) ** (1 / n) * (1 - phi) ** ((n + 1) / n) * bracket
@@ -40,7 +43,9 @@ def test_index_of_one_is_buckingham_and_reiner():
     law = rk.HerschelBulkley(yield_stress=200.0, consistency=1.7, flow_index=1.0)
     tau_w = np.array([250.0, 500.0, 1000.0, 20000.0])
     phi = 200.0 / tau_w
-    np.testing.assert_allclose(law.apparent_shear_rate(tau_w), tau_w / 1.7 * (1 - 4 * phi / 3 + phi**4 / 3), rtol=1e-11)
+    np.testing.assert_allclose(
+        law.apparent_shear_rate(tau_w), tau_w / 1.7 * (1 - 4 * phi / 3 + phi**4 / 3), rtol=1e-11
+    )
 
 
 def test_no_yield_stress_is_the_power_law():

@@ -2,7 +2,8 @@
 
 Source     Geankoplis, Transport Processes and Unit Operations, Examples 2.10-1 p. 85 and 3.5-1 p. 158.
 Kind       published
-Trust      S: as transcribed in a worked-example companion, page not seen; its digits are the transcriber's own arithmetic.
+Trust      S: as transcribed in a worked-example companion, page not seen; its digits are the transcriber's
+           own arithmetic.
 Agreement  half a unit of the last printed place.
 """
 
@@ -28,7 +29,8 @@ def test_flow_from_a_small_head():
 
 
 def test_power_law_in_a_pipe():
-    """Example 3.5-1: K' 15.23, n 0.40, 0.0524 m, 14.9 m, 0.0728 m/s, 1041 kg/m3 -> 45391 Pa, 43.60 J/kg, Re_gen 1.106.
+    """Example 3.5-1: K' 15.23, n 0.40, 0.0524 m, 14.9 m, 0.0728 m/s, 1041 kg/m3 -> 45391 Pa, 43.60 J/kg,
+    Re_gen 1.106.
 
     K' is on 8V/D, the apparent rate: K = K'/((3n+1)/4n)^n.
     """

@@ -1,11 +1,13 @@
 """The fitting engine against certified non-linear regression.
 
-Source     NIST/ITL Statistical Reference Datasets, Nonlinear Regression: DanWood.dat (Daniel and Wood, Fitting Equations to
-           Data, 1980, pp. 428-431), Misra1a.dat, Chwirut2.dat, MGH17.dat; data/strd_*.csv.
+Source     NIST/ITL Statistical Reference Datasets, Nonlinear Regression: DanWood.dat (Daniel and Wood,
+           Fitting Equations to Data, 1980, pp. 428-431), Misra1a.dat, Chwirut2.dat, MGH17.dat;
+           data/strd_*.csv.
 Kind       published
-Trust      V: read in stored text of the source ("b1 = 1 0.7 7.6886226176E-01 1.8281973860E-02" in DanWood.dat).
-Agreement  parameters 1e-6, standard errors 1e-4, residual sum of squares 1e-8: certified to 11 digits; the estimates stop at a
-           relative step, the errors come from central differences.
+Trust      V: read in stored text of the source ("b1 = 1 0.7 7.6886226176E-01 1.8281973860E-02" in
+           DanWood.dat).
+Agreement  parameters 1e-6, standard errors 1e-4, residual sum of squares 1e-8: certified to 11 digits; the
+           estimates stop at a relative step, the errors come from central differences.
 """
 
 from dataclasses import dataclass
@@ -65,12 +67,18 @@ LAWS = {"DanWood": rk.PowerLaw, "Misra1a": Misra1a, "Chwirut2": Chwirut2, "MGH17
 
 def curve(name):
     readings = READINGS[READINGS["set"] == name]
-    return rk.FlowCurve(shear_rate=readings.x.to_numpy(), shear_stress=readings.y.to_numpy(), error="absolute")
+    return rk.FlowCurve(
+        shear_rate=readings.x.to_numpy(), shear_stress=readings.y.to_numpy(), error="absolute"
+    )
 
 
-@pytest.fixture(scope="module", params=[(name, start) for name in LAWS for start in ("start1", "start2")], ids="-".join)
+@pytest.fixture(
+    scope="module", params=[(name, start) for name in LAWS for start in ("start1", "start2")], ids="-".join
+)
 def certified_fit(request):
-    """Return a fit from one of the two published starts with the certified rows, indexed by our parameter names."""
+    """Return a fit from one of the two published starts with the certified rows, indexed by our parameter
+    names.
+    """
     name, start = request.param
     rows = CERTIFIED[CERTIFIED["set"] == name].set_axis(list(LAWS[name].parameters()))
     return rk.fit(LAWS[name], curve(name), start=rows[start].to_dict()), rows
@@ -95,7 +103,9 @@ def test_residual_sum_of_squares(certified_fit):
 
 
 def test_danwood_is_not_the_log_log_line():
-    """A documented disagreement: the straight line through the logarithms gives 3.9172, the certified exponent is 3.8604."""
+    """A documented disagreement: the straight line through the logarithms gives 3.9172, the certified
+    exponent is 3.8604.
+    """
     readings = curve("DanWood")
     line = np.polyfit(np.log(readings.shear_rate), np.log(readings.shear_stress), 1)
     assert line[0] == pytest.approx(3.9172, abs=5e-5)

@@ -1,9 +1,10 @@
 """The glass capillary viscometer of a food rheology text.
 
-Source     Steffe, Rheological Methods in Food Process Engineering, 2nd ed., Eq. 2.98-2.99 p. 126 (fliphtml5.com/lnym/cadr/, "136"):
-           μ/ρ = k t, k = π g h R⁴/(8 L V).
+Source     Steffe, Rheological Methods in Food Process Engineering, 2nd ed., Eq. 2.98-2.99 p. 126
+           (fliphtml5.com/lnym/cadr/, "136"): μ/ρ = k t, k = π g h R⁴/(8 L V).
 Kind       exact
-Trust      V: formula read in stored text ("k = ghpiR4 [2.99] 8L V"), identity with Hagen and Poiseuille checked.
+Trust      V: formula read in stored text ("k = ghpiR4 [2.99] 8L V"), identity with Hagen and Poiseuille
+           checked.
 Agreement  1e-12.
 """
 
