@@ -45,9 +45,9 @@ _LATER = {
     "read_bench": "reading",
     "write_bench": "reading",
     "new_bench": "reading",
-    "needles": "needles",
-    "needle_bore": "needles",
-    "luer_cone": "needles",
+    "needles": "gauges",
+    "needle_bore": "gauges",
+    "luer_cone": "gauges",
     "charts": "charts",
     "widgets": "widgets",
 }

@@ -16,7 +16,7 @@ FLOORS = [
     {"laws"},
     {"converging"},
     {"nozzles"},
-    {"needles", "extruder"},
+    {"gauges", "extruder"},
     {"bench"},
     {"reading", "fitting"},
     {"charts"},
