@@ -65,8 +65,8 @@ def outside_range(law, flow_rate, inlet_radius, outlet_radius, half_angle):
     """Return in words how a contraction leaves the range the excess was fitted for; an empty list where it does not."""
     flow, inlet, outlet = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius))
     ratio, degrees = inlet / outlet, np.degrees(half_angle)
-    rate = 2 * np.maximum(flow, 1e-250) / (np.pi * outlet**3)
-    index = law.local_index(np.sqrt(3) * rate)
+    rate = np.maximum(flow, 1e-250) / (np.pi * outlet**3)  # U/R, on which the set's Bingham number stands
+    index = law.local_index(2 * np.sqrt(3) * rate)
     viscous = np.maximum(law.shear_stress(rate) - law.yield_stress, 1e-300)
     bingham = np.where(flow > 0, law.yield_stress / viscous, 0.0)
     words = []
@@ -76,9 +76,9 @@ def outside_range(law, flow_rate, inlet_radius, outlet_radius, half_angle):
         (ratio, 2.0, 24.0, "diameter ratio"),
     ):
         worst = np.max(value) if np.max(value) > high else np.min(value)
-        if not low * (1 - 1e-9) <= worst <= high * (1 + 1e-9):
+        if not low * (1 - 1e-6) <= worst <= high * (1 + 1e-6):
             words.append(f"{what} {worst:.3g} (fitted for {low:g} to {high:g})")
-    if np.any((degrees > 60) & (degrees < 90)):
+    if np.any((degrees > 60 * (1 + 1e-6)) & (degrees < 90)):
         words.append(f"half angle {np.max(degrees):.0f}° (fitted to 60° and for abrupt steps)")
     return words
 

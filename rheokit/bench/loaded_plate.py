@@ -73,7 +73,7 @@ class LoadedPlate(BenchTest):
         m = nuisance.get(self.shared("wall_friction"), self.wall_friction)
         tau_y = np.maximum(law.yield_stress, 1e-9)
         flat = squeeze_factor(m) * np.pi
-        thin = 2 * np.pi**2 * np.maximum(m, 1e-6) / (3 * self.volume)
+        thin = 2 * np.pi**2 * np.maximum(m, 1e-12) / (3 * self.volume)
         y = np.minimum(np.log(self.force / (tau_y * thin)) / 5, np.log(self.force / (tau_y * flat)) / 2)
         for _ in range(8):
             a, b = flat * np.exp(2 * y), thin * np.exp(5 * y)
