@@ -115,7 +115,7 @@ def _place(where, name, given, form, faults):
     if item is not None and not item.required and given == "none":
         return Place(where, None)
     try:
-        stated = stated_number(given, form.quantity(name).unit)
+        stated = stated_number(given, form.quantity(name).unit, name)
     except DataError as error:
         faults.add(where, f"{name} = {error}")
         return Place(where, None)
@@ -145,7 +145,7 @@ def _segments(where, segments, faults):
         for name, given in segment.items():
             found[f"nozzle {k} {name}"] = Place(where, None)
             try:
-                stated = stated_number(given, "m")
+                stated = stated_number(given, "m", name)
             except DataError as error:
                 faults.add(where, f"segment {k} of the nozzle, {name} = {error}")
                 continue
@@ -188,7 +188,7 @@ def _fill_missing(form, places, values, spreads, where, faults):
         if item.required:
             others = [" and ".join(way.inputs) for way in form.ways.get(name, ())]
             at = "[specimen]" if name == "density" else "its apparatus"
-            words = f"{item.quantity.meaning}; write {name} = {example(item.quantity.unit)} in {at}"
+            words = f"{item.quantity.meaning}; write {name} = {example(item.quantity.unit, name)} in {at}"
             faults.add(where, f"a {form.kind.kind} needs {' or '.join([name, *others])}: {words}")
         elif name in form.kind.unstated and name not in places:
             values[name], spreads[name] = form.kind.unstated[name]
@@ -199,6 +199,6 @@ def _fill_missing(form, places, values, spreads, where, faults):
         for name, text in (("bore", "inside diameter at the tip"), ("length", "length of the straight land")):
             if name not in places:
                 faults.add(
-                    where, f'a {form.kind.kind} needs {name}: {text}; write {name} = {example("m")} in its apparatus, or nozzle = [...]'
+                    where, f'a {form.kind.kind} needs {name}: {text}; write {name} = {example("m", name)} in its apparatus, or nozzle = [...]'
                 )
     return tuple(assumed)

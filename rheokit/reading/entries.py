@@ -141,12 +141,13 @@ def _number(name, entry, unit, where, unusual, faults):
 def _choices(form, entry, where, faults):
     fields = {}
     for name in form.choices:
-        if name in entry and entry[name] != "":
-            fields[name] = entry[name]
-        elif name == "read":
-            readable = [column for column, item in form.columns.items() if item.required]
+        readable = [column for column, item in form.columns.items() if item.required]
+        if name == "read" and entry.get(name) not in readable:
             words = " or ".join(f'read = "{column}"' for column in readable)
-            faults.add(where, f"which column was read, the other being set? write {words}")
+            given = f"read = {shown(entry[name])}: " if entry.get(name) else ""
+            faults.add(where, f"{given}which column was read, the other being set? write {words}")
+        elif name in entry:
+            fields[name] = entry[name]
     return fields | {name: entry[name] for name in ("apparatus", "batch", "label", "error") if name in entry}
 
 

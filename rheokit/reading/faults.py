@@ -7,7 +7,7 @@ from typing import NamedTuple
 from ..errors import ReadingError
 
 MOST_LINES = 12
-"""Most faults shown for one file; the others are counted."""
+"""Most faults shown for one file of readings; the others are counted."""
 
 
 class Fault(NamedTuple):
@@ -38,17 +38,17 @@ class Faults:
             raise ReadingError(self.lines())
 
     def lines(self):
-        """Return the lines, at most twelve a file."""
+        """Return the lines, at most twelve for a file of readings."""
         lines, counts = [], {}
         for fault in self.found:
             file = fault.place.split(",")[0]
             counts[file] = counts.get(file, 0) + 1
-            if counts[file] <= MOST_LINES:
+            if counts[file] <= MOST_LINES or file == "bench.toml":
                 lines.append(f"{fault.place}: {fault.words}")
         lines += [
             f"{file}: {count - MOST_LINES} more faults; mend the first ones and read again"
             for file, count in counts.items()
-            if count > MOST_LINES
+            if count > MOST_LINES and file != "bench.toml"
         ]
         return lines
 

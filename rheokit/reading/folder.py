@@ -49,6 +49,8 @@ class Disk:
             If it is missing, leaves the folder, is no plain file or is too large.
         """
         path = self.folder / name
+        if not self.folder.is_dir():
+            raise DataError(f"there is no such folder as {shown(self.folder)}; name the folder that holds it")
         try:
             inside = path.resolve().is_relative_to(self.folder.resolve())
             about = os.stat(path)

@@ -51,7 +51,7 @@ def read_specimen(table, faults):
 
 def _number(name, given, unusual, faults):
     try:
-        stated = stated_number(given, QUANTITIES[name].unit)
+        stated = stated_number(given, QUANTITIES[name].unit, name)
     except DataError as error:
         faults.add(PLACE, f"{name} = {error}")
         return None

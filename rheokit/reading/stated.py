@@ -55,8 +55,10 @@ def decimal_number(text):
     raise DataError(f"{shown(plain)} is not a number; write digits with a decimal point, such as 40.1")
 
 
-def stated_number(given, si_unit):
+def stated_number(given, si_unit, name=""):
     """Return a `Stated` from a value of bench.toml: a quoted number with unit, or a plain number where there is no unit.
+
+    The name only chooses the example of a message.
 
     Raises
     ------
@@ -64,24 +66,24 @@ def stated_number(given, si_unit):
         With what is wrong and what to write.
     """
     if isinstance(given, bool) or not isinstance(given, (str, int, Decimal)):
-        raise DataError(f"{shown(given)} is not a number with its unit in quotes, such as {example(si_unit)}")
+        raise DataError(f"{shown(given)} is not a number with its unit in quotes, such as {example(si_unit, name)}")
     if not isinstance(given, str):
         if si_unit != "-":
-            raise DataError(f"{given} has no unit; write it in quotes with its unit, such as {example(si_unit)}")
+            raise DataError(f"{given} has no unit; write it in quotes with its unit, such as {example(si_unit, name)}")
         if not Decimal(given).is_finite():
             raise DataError(f"{given} is not a finite number")
         return Stated(float(given), None, unit_scale("-", "-"), str(given))
     if not given.strip():
-        raise DataError(f"'' is still to be filled in, such as {example(si_unit)}")
-    found = _STATED.fullmatch(given) if len(given) <= LONGEST_NUMBER else None
+        raise DataError(f"'' is still to be filled in, such as {example(si_unit, name)}")
+    comma = re.search(r"[0-9],[0-9]", given)
+    found = _STATED.fullmatch(given) if len(given) <= LONGEST_NUMBER and not comma else None
     if not found:
-        comma = re.match(r"\s*[+-]?[0-9]+,[0-9]", given)
         hint = f"; write {given.strip().replace(',', '.')!r} if that is a decimal comma" if comma else ""
-        raise DataError(f"{shown(given)} is not a number with its unit, such as {example(si_unit)}{hint}")
+        raise DataError(f"{shown(given)} is not a number with its unit, such as {example(si_unit, name)}{hint}")
     value, spread, first, second = found["value"], found["spread"], found["unit1"] or "", found["unit2"] or ""
     unit = first.strip(" )") or ("" if spread and second.strip() == "%" and si_unit != "-" else second.strip())
     if not unit and si_unit != "-":
-        where = f"write the unit before ±, such as '{value} mm ± {spread} %'" if spread else f"write e.g. {example(si_unit)}"
+        where = f"write the unit before ±, such as '{value} mm ± {spread} %'" if spread else f"write e.g. {example(si_unit, name)}"
         raise DataError(f"{shown(given)} has no unit; {where}")
     scale = unit_scale(unit or "-", si_unit)
     middle = scale.to_si(Decimal(value))
@@ -125,6 +127,36 @@ EXAMPLES = {
 }
 
 
-def example(si_unit):
-    """Return an example of a number in a unit, in quotes."""
-    return f'"{EXAMPLES.get(si_unit, "1 " + si_unit)}"'
+TYPICAL = {
+    "height": "100 mm",
+    "diameter": "100 mm",
+    "top_diameter": "70 mm",
+    "bottom_diameter": "100 mm",
+    "density": "1110 kg/m3",
+    "volume": "5.0 mL",
+    "force": "9.81 N",
+    "load_mass": "1.00 kg",
+    "mass": "60 g",
+    "apex_angle": "60 deg",
+    "bore": "2.00 ± 0.02 mm",
+    "length": "20.0 mm",
+    "barrel_diameter": "26.70 ± 0.05 mm",
+    "fill_length": "60 mm",
+    "plunger_friction": "8 ± 1 N",
+    "barrel_drag": "1",
+    "wall_friction": "0.9 ± 0.1",
+    "rim_tension": "0.005 N/m",
+    "surface_tension": "0.05 N/m",
+    "vane_diameter": "20 mm",
+    "vane_height": "40 mm",
+    "temperature": "21 °C",
+    "age": "12 h",
+    "air_content": "3 %",
+    "water_content": "51 %",
+}
+"""An example of each dimension; of others their unit gives one."""
+
+
+def example(si_unit, name=""):
+    """Return an example of a number in a unit, in quotes; the usual one of a dimension where it has a name."""
+    return f'"{TYPICAL.get(name) or EXAMPLES.get(si_unit, "1 " + si_unit)}"'

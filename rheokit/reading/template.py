@@ -8,37 +8,8 @@ from ..extruder import CAUTION
 from .columns import is_pressure, words_of
 from .faults import listed, nearest, shown
 from .forms import form_of
-from .stated import EXAMPLES
+from .stated import example
 from .typing_out import CUSTOMARY
-
-TYPICAL = {
-    "height": "100 mm",
-    "diameter": "100 mm",
-    "top_diameter": "70 mm",
-    "bottom_diameter": "100 mm",
-    "density": "1110 kg/m3",
-    "volume": "5.0 mL",
-    "force": "9.81 N",
-    "load_mass": "1.00 kg",
-    "mass": "60 g",
-    "apex_angle": "60 deg",
-    "bore": "2.00 ± 0.02 mm",
-    "length": "20.0 mm",
-    "barrel_diameter": "26.70 ± 0.05 mm",
-    "fill_length": "60 mm",
-    "plunger_friction": "8 ± 1 N",
-    "barrel_drag": "1",
-    "wall_friction": "0.9 ± 0.1",
-    "rim_tension": "0.005 N/m",
-    "surface_tension": "0.05 N/m",
-    "vane_diameter": "20 mm",
-    "vane_height": "40 mm",
-    "temperature": "21 °C",
-    "age": "12 h",
-    "air_content": "3 %",
-    "water_content": "51 %",
-}
-"""An example of each dimension; of others their unit gives one."""
 
 SPECIMEN = """\
 # One bench: what was tested, with what, and the files of readings. Fill in what stands between empty quotes; a line that
@@ -84,11 +55,6 @@ def new_folder_files(kinds):
     return files
 
 
-def example_of(name, unit):
-    """Return an example of a dimension as it stands in quotes."""
-    return TYPICAL.get(name) or EXAMPLES.get(unit, f"1 {unit}")
-
-
 def _apparatus_text(form, name):
     lines = []
     if form.nozzle:
@@ -97,14 +63,14 @@ def _apparatus_text(form, name):
     for dimension, item in form.dimensions.items():
         if dimension == "density":
             continue
-        example = example_of(dimension, item.quantity.unit)
+        typed = example(item.quantity.unit, dimension)
         about = f"# {item.quantity.meaning}"
         others = [" and ".join(way.inputs) for way in form.ways.get(dimension, ())]
         about += f"; or {listed(others)}" if others else ""
         if item.required:
-            lines.append(f'{dimension} = ""   {about}, such as "{example}"')
+            lines.append(f'{dimension} = ""   {about}, such as {typed}')
         else:
-            lines.append(f'# {dimension} = "{example}"   {about}')
+            lines.append(f"# {dimension} = {typed}   {about}")
     if form.nozzle:
         lines += [
             'bore = ""   # inside diameter at the tip, measured; such as "2.00 ± 0.02 mm"',
