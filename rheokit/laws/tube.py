@@ -101,9 +101,11 @@ def wall_stress(apparent_shear_rate, yield_stress, consistency, n):
     ln_gamma = ln_scaled_flow(rate / 4, yield_stress, consistency, n)
     plastic = is_plastic(ln_gamma, n)
     if plastic.all():
-        return yield_stress + yield_stress * np.exp(solve(ln_gamma, n))
-    stress = yield_stress + yield_stress * np.exp(solve(np.where(plastic, ln_gamma, 0.0), n))
-    return np.where(plastic, stress, power_wall_stress(apparent_shear_rate, consistency, n))
+        stress = yield_stress + yield_stress * np.exp(solve(ln_gamma, n))
+    else:
+        stress = yield_stress + yield_stress * np.exp(solve(np.where(plastic, ln_gamma, 0.0), n))
+        stress = np.where(plastic, stress, power_wall_stress(apparent_shear_rate, consistency, n))
+    return np.where(np.greater(apparent_shear_rate, 0), stress, yield_stress)
 
 
 def flow_from_wall_stress(wall_shear_stress, yield_stress, consistency, n):
@@ -153,7 +155,8 @@ def cone(flow_rate, inlet_radius, outlet_radius, yield_stress, consistency, n):
     plastic = is_plastic(outlet, n)
     near = log_ratio < NEAR_CYLINDER
     if plastic.all() and not near.any():
-        return plastic_cone(inlet, outlet, yield_stress, n)
+        full = plastic_cone(inlet, outlet, yield_stress, n)
+        return np.where(np.greater(flow_rate, 0), full, yield_stress * log_ratio)
     out = power_cone(flow_rate, inlet_radius, log_ratio, consistency, n)
     if plastic.any():
         full = plastic_cone(np.where(plastic, inlet, 0.0), np.where(plastic, outlet, 0.0), yield_stress, n)
@@ -162,4 +165,4 @@ def cone(flow_rate, inlet_radius, outlet_radius, yield_stress, consistency, n):
             mean = sum(w / 2 * wall_stress(r, yield_stress, consistency, n) for w, r in zip(_THREE[1], rates, strict=True))
             full = np.where(near, log_ratio * mean, full)
         out = np.where(plastic, full, out)
-    return out
+    return np.where(np.greater(flow_rate, 0), out, yield_stress * log_ratio)
