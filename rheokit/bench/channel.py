@@ -26,7 +26,7 @@ class Slip:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Channel:
-    """A nozzle behind an optional barrel, with an optional end correction of its land and slip at its walls.
+    """A nozzle behind an optional barrel, with an optional end correction of its land and slip at its wall.
 
     Parameters
     ----------
@@ -61,11 +61,13 @@ class Channel:
             parts = [part for part in parts if part.pressure_drop != self.land.pressure_drop]
         lost = sum(part.pressure_drop(law, flow_rate) for part in parts)
         if np.any(np.greater(self.barrel_length, 0)):
-            stress = self._wall_stress(law, flow_rate, self.inlet_diameter)
-            lost = lost + self.barrel_drag * 4 * self.barrel_length / self.inlet_diameter * stress
+            rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.inlet_diameter, 3))
+            stress = self.barrel_drag * law.wall_shear_stress(rate)  # the drag factor stands for slip in the barrel
+            lost = lost + 4 * self.barrel_length / self.inlet_diameter * stress
         return lost
 
-    def _wall_stress(self, law, flow_rate, diameter):
+    def _wall_stress(self, law, flow_rate):
+        diameter = self.land.diameter
         rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(diameter, 3))
         if self.slip is None:
             return law.wall_shear_stress(rate)
@@ -84,7 +86,7 @@ class Channel:
         lost = self._upstream(law, flow_rate)
         if self.land is None:
             return lost
-        stress = self._wall_stress(law, flow_rate, self.land.diameter)
+        stress = self._wall_stress(law, flow_rate)
         return lost + self.land_factor * stress
 
     @property
@@ -101,7 +103,7 @@ class Channel:
         if self.land is None:
             return np.empty(0), np.empty(0)
         stress = (pressure_drop - self._upstream(law, flow_rate)) / self.land_factor
-        predicted = self._wall_stress(law, flow_rate, self.land.diameter)
+        predicted = self._wall_stress(law, flow_rate)
         return law.shear_rate(predicted), np.broadcast_to(stress, np.shape(predicted))
 
     def flow_rate(self, law, pressure_drop):

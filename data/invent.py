@@ -1,0 +1,165 @@
+"""Invent the readings of the demonstration benches again:   python data/invent.py
+
+Nobody measured any of these numbers: they are what a law predicts, with noise from a seeded generator. The laws, the noise
+and the seeds stand here, so that a reader can see what a fit should find, and what was planted in the trap- folders.
+"""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+import rheokit as rk
+from rheokit.bench.channel import Slip
+from rheokit.units import ATMOSPHERE, g, kPa, mL, mm, s
+
+HERE = Path(__file__).parent
+OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+OLIVE_STATIC = 800.0
+PORCELAIN = rk.HerschelBulkley(yield_stress=2400.0, consistency=420.0, flow_index=0.35)
+PORCELAIN_STATIC = 3000.0
+SPEEDS = np.array([0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.4]) * mm / s
+WAITS = np.array([600, 400, 240, 150, 90, 60, 45.0])
+
+
+def normals(seed):
+    return np.random.Generator(np.random.PCG64(seed))
+
+
+def write(folder, name, header, rows, comment):
+    """Write one CSV of readings with a line of comment that says they are invented."""
+    lines = [f"# INVENTED for demonstration, nobody measured this. {comment}", header]
+    lines += [", ".join(str(cell) for cell in row) for row in rows]
+    (HERE / folder / name).write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def syringe(land, law=OLIVE, fill=60 * mm, barrel=26.7 * mm, bore=2 * mm, drag=1.0, friction=8.0):
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=bore, length=land))
+    return rk.Extruder(barrel_diameter=barrel, fill_length=fill, plunger_friction=friction, barrel_drag=drag, nozzle=nozzle)
+
+
+def olive_forces(seed):
+    """Return forces [N] at SPEEDS for lands of 20 and 40 mm: 3 % on the paste's part, normals drawn row by row."""
+    noise = normals(seed).standard_normal((len(SPEEDS), 2))
+    forces = []
+    for place, land in enumerate((20 * mm, 40 * mm)):
+        rig = syringe(land)
+        paste = rig.plunger_force(OLIVE, SPEEDS * rig.area) - 8.0
+        forces.append(8.0 + paste * np.exp(0.03 * noise[:, place]))
+    return forces
+
+
+def rising(rig, force, flow, time, air):
+    """Return the force read a time after the plunger was set off, while trapped air is still being compressed.
+
+    Integrates (V_g p0/(p0 + P)²) dP/dt = Q - Q_out(P), the flow out from the law.
+    """
+    pressure, gas = 0.0, air * rig.area * rig.fill_length
+    step = time / 4000
+    steady = (force - rig.plunger_friction) / rig.area
+    scale = steady / rig.pressure(OLIVE, flow)  # the row's own noise
+    grid = np.linspace(0, steady * 1.2, 400)
+    out = rig.flow_rate(OLIVE, grid / scale * rig.area + rig.plunger_friction)
+    for _ in range(4000):
+        compliance = gas * ATMOSPHERE / (ATMOSPHERE + pressure) ** 2
+        pressure += step * (flow - np.interp(pressure, grid, out)) / compliance
+    return pressure * rig.area + rig.plunger_friction
+
+
+def write_forces(folder, forces, waits):
+    for land, force in zip((20, 40), forces, strict=True):
+        rows = [
+            (f"{v / mm:g}", f"{f:.1f}", f"{w:g}", row + 1)
+            for row, (v, f, w) in enumerate(zip(SPEEDS, force, waits, strict=True))
+        ]
+        write(
+            folder,
+            f"syringe-{land}-mm.csv",
+            "plunger speed [mm/s], force [N], time [s], run order [-]",
+            rows,
+            f"Land {land} mm; time since the speed was set.",
+        )
+
+
+def write_plate(folder, law, random, force):
+    plate = rk.LoadedPlate(volume=5 * mL, force=force, radius=20 * mm)
+    radii = plate.predict(law)[0] * np.exp(0.015 * random.standard_normal(3))
+    write(folder, "loaded-plate.csv", "radius [mm]", [(f"{r / mm:.1f}",) for r in radii], "Mean radius after 120 s, three loadings.")
+
+
+def write_yield_tests(folder, law, static, seed, cone, cone_mass, cone_angle, slug_bore, plate_force):
+    random = normals(seed)
+    write_plate(folder, law, random, plate_force)
+    at_rest = replace(law, yield_stress=static)
+    depths = rk.FallCone(mass=cone_mass, apex_angle=np.radians(cone_angle), penetration=10 * mm)
+    depths = depths.predict(at_rest, {"static_ratio": 1.0})[0] * np.exp(0.02 * random.standard_normal(3))
+    write(folder, "fall-cone.csv", "penetration [mm]", [(f"{d / mm:.1f}",) for d in depths], f"{cone}, released from contact, read after 5 s.")
+    slug = rk.HangingSlug(bore=slug_bore, mass=1 * g)
+    masses = slug.predict(at_rest, {"static_ratio": 1.0})[0] * np.exp(0.06 * random.standard_normal(8))
+    write(folder, "hanging-slug.csv", "mass [g]", [(f"{m / g:.2f}",) for m in masses], "Slugs that dropped off a 2.4 mm nozzle.")
+
+
+def caught(law, bores, pressures, seed, slip=None):
+    """Return caught masses [g in 30 s] for each bore and pressure, 4 % noise: air on the plunger of a 38 mm barrel."""
+    noise = normals(seed).standard_normal((len(bores), len(pressures)))
+    masses = []
+    for row, bore in enumerate(bores):
+        rig = syringe(10 * bore, law, fill=50 * mm, barrel=38 * mm, bore=bore, drag=0.5, friction=0.0)
+        run = rk.ForceRun(extruder=rig, flow_rate=1e-9, force=pressures * rig.area, read="flow_rate", slip="fitted" if slip else "none")
+        found = {} if slip is None else {run.shared("slip_coefficient"): slip.coefficient, run.shared("slip_threshold"): slip.threshold}
+        masses.append(run.predict(law, found) * 1762 * 30 / g * np.exp(0.04 * noise[row]))
+    return masses
+
+
+def write_masses(folder, bores, pressures, masses):
+    for bore, mass in zip(bores, masses, strict=True):
+        rows = [(f"{p / kPa:g}", f"{m:.2f}" if m < 10 else f"{m:.1f}", 30) for p, m in zip(pressures, mass, strict=True)]
+        write(
+            folder,
+            f"air-{bore / mm:g}-mm.csv",
+            "gauge pressure [kPa], caught mass [g], catch time [s]",
+            rows,
+            f"Bore {bore / mm:g} mm, land ten bores long.",
+        )
+
+
+def main():
+    """Write every CSV; the bench.toml beside them are written by hand."""
+    forces = olive_forces(20251)
+    write_forces("olive-stone-paste", forces, WAITS)
+    write_yield_tests("olive-stone-paste", OLIVE, OLIVE_STATIC, 20255, "60 g, 60 degrees", 60 * g, 60, 2.4 * mm, 9.81)
+    write("olive-stone-paste", "slump.csv", "slump [mm]", [("<2",)], "It stood: no slump to be seen.")
+
+    early = [np.array(force) for force in forces]
+    for land, force in zip((20 * mm, 40 * mm), early, strict=True):
+        rig = syringe(land)
+        for row in (0, 1):
+            force[row] = rising(rig, force[row], SPEEDS[row] * rig.area, 60.0, air=0.034)
+    write_forces("trap-transient-rows", early, np.where(np.arange(7) < 2, 60.0, WAITS))
+
+    write_plate("trap-transient-rows", OLIVE, normals(20255), 9.81)
+
+    random, rig = normals(20256), syringe(20 * mm)
+    stroke = np.linspace(0, 50, 11) * mm
+    rows = []
+    for order, z in enumerate(stroke):
+        now = replace(rig, fill_length=60 * mm - z)
+        paste = now.plunger_force(OLIVE, 0.05 * mm * rig.area) - 8.0
+        force = 8.0 + paste * (1 + 0.15 * z / stroke[-1]) * np.exp(0.01 * random.standard_normal())
+        rows.append((0.05, f"{force:.1f}", f"{z / mm:g}", order + 1))
+    header = "plunger speed [mm/s], force [N], stroke [mm], run order [-]"
+    write("trap-migration", "one-stroke.csv", header, rows, "One slow stroke at one speed with a thin liquid phase.")
+    write_plate("trap-migration", OLIVE, normals(20255), 9.81)
+
+    bores = np.array([2, 3, 4]) * mm
+    pressures = np.array([180, 200, 225, 250, 300, 350]) * kPa
+    write_masses("porcelain-body", bores, pressures, caught(PORCELAIN, bores, pressures, 20254))
+    write_yield_tests("porcelain-body", PORCELAIN, PORCELAIN_STATIC, 20257, "80 g, 30 degrees", 80 * g, 30, 2.4 * mm, 49.05)
+    slipping = np.array([120, 160, 200, 250, 300, 350]) * kPa
+    slip = Slip(coefficient=1.2e-6, threshold=800.0)
+    write_masses("trap-plug-slip", bores, slipping, caught(PORCELAIN, bores, slipping, 20252, slip))
+    write_plate("trap-plug-slip", PORCELAIN, normals(20257), 49.05)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,110 @@
+"""Speed as ratios measured in one run, so that they mean the same on any machine:   python tests/benchmarks/ratios.py
+
+Nothing is asserted here: a timed unit test fails on a busy machine and passes on a fast one.
+"""
+
+import subprocess
+import sys
+import time
+import warnings
+from dataclasses import replace
+
+import numpy as np
+from scipy.integrate import quad
+from scipy.optimize import brentq
+
+import rheokit as rk
+from rheokit.units import mL, mm
+
+PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+BORES = np.geomspace(0.6, 4, 512)[:, None] * mm
+FLOWS = np.geomspace(1, 300, 512)[None, :] * mm**3
+
+
+def median_time(work, runs=11):
+    """Return the median wall time [s] of some work, after one warm-up."""
+    work()
+    times = []
+    for _ in range(runs):
+        begin = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - begin)
+    return float(np.median(times))
+
+
+def plain_ln_gamma(x, n):
+    """Return ln Γ and its slope as the formula stands, for comparison of cost."""
+    a, b, c = 1 / (3 * n + 1), 2 / (2 * n + 1), 1 / (n + 1)
+    e = np.exp(x)
+    polynomial = (a * e + b) * e + c
+    value = np.log(n) + (1 + 1 / n) * x - 3 * np.log1p(e) + np.log(polynomial)
+    return value, (1 + 1 / n) - 3 * e / (1 + e) + (2 * a * e * e + b * e) / polynomial
+
+
+def cone_and_land(law=PASTE, bores=BORES, flows=FLOWS):
+    """Return the shear pressure drop [Pa] of a cone and a land over bores and flows."""
+    cone = rk.Cone(inlet_diameter=6 * mm, outlet_diameter=bores, length=20 * mm)
+    land = rk.Cylinder(diameter=bores, length=8 * mm)
+    return cone.pressure_drop(law, flows) + land.pressure_drop(law, flows)
+
+
+def scalar_cone_and_land(bore, flow):
+    """Return the same at one point by root search and quadrature of the tube relation."""
+    t_y, k, n = PASTE.yield_stress, PASTE.consistency, PASTE.flow_index
+
+    def wall(radius):
+        rate = 4 * flow / (np.pi * radius**3)
+
+        def miss(tau):
+            d = tau - t_y
+            m = 1 / n
+            return 4 * k**-m * tau**-3 * d ** (m + 1) * (d * d / (m + 3) + 2 * t_y * d / (m + 2) + t_y**2 / (m + 1)) - rate
+
+        return brentq(miss, t_y * (1 + 1e-12), 1e6, xtol=1e-9)
+
+    slope = (6 * mm - bore) / 2 / (20 * mm)
+    return quad(lambda r: 2 * wall(r) / (r * slope), bore / 2, 3 * mm)[0] + 4 * 8 * mm / bore * wall(bore / 2)
+
+
+def import_time(statement, runs=7):
+    """Return the median wall time [s] of a fresh interpreter that runs one statement."""
+    return median_time(lambda: subprocess.run([sys.executable, "-c", statement], check=True), runs)
+
+
+def main():
+    """Print every ratio."""
+    x = np.random.default_rng(0).uniform(-3, 6, (512, 512))
+    whole = median_time(cone_and_land)
+    plain = median_time(lambda: plain_ln_gamma(x, 0.38))
+    points = [(BORES[i, 0], FLOWS[0, j]) for i, j in np.random.default_rng(1).integers(0, 512, (40, 2))]
+    begin = time.perf_counter()
+    slow = [scalar_cone_and_land(*point) for point in points]
+    scalar = (time.perf_counter() - begin) / len(points)
+    fast = [float(cone_and_land(bores=b, flows=q)) for b, q in points]
+    print(f"map of 512 x 512, cone and land: {whole * 1e3:.0f} ms")
+    print(f"  over one plain ln Γ with slope on that array: {whole / plain:.1f}")
+    print(f"  scalar root search and quadrature a point, over the map a point: {scalar / (whole / x.size):.0f}")
+    print(f"  greatest difference of the two, relative: {np.max(np.abs(np.divide(fast, slow) - 1)):.1e}")
+
+    bare = import_time("import numpy, pandas")
+    print(f"import rheokit over import numpy and pandas: {import_time('import rheokit') / bare:.2f}")
+    both = import_time("import numpy, pandas, rheokit")
+    print(f"import all three over import numpy and pandas: {both / bare:.2f}")
+
+    noise = np.random.default_rng(3).standard_normal(10)
+    rates = np.geomspace(5, 200, 10)
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=PASTE.shear_stress(rates) * np.exp(0.05 * noise), relative_uncertainty=0.05)
+    plate = rk.LoadedPlate(volume=5 * mL, force=9.81, radius=0.0250, relative_uncertainty=0.02)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        fit = median_time(lambda: rk.fit(rk.HerschelBulkley, curve, plate))
+        full = median_time(lambda: rk.fit(rk.HerschelBulkley, curve, plate).table)
+        draws = median_time(lambda: rk.fit(rk.HerschelBulkley, curve, plate).draws(2000, seed=0))
+        six = [replace(curve, model_error=0.05), replace(plate, model_error=0.15)]
+        nuisance = median_time(lambda: rk.fit(rk.HerschelBulkley, *six).table)
+    print(f"fit of a curve and a plate: {fit * 1e3:.0f} ms; with intervals {full * 1e3:.0f} ms; with 2000 joint draws {draws * 1e3:.0f} ms")
+    print(f"  the same with model errors, intervals of all nuisance parameters: {nuisance * 1e3:.0f} ms")
+
+
+if __name__ == "__main__":
+    main()
