@@ -5,8 +5,8 @@ Source     Sampson (1891), orifice Q = R³Δp/(3μ). Stiff paste form P = 2 σ_0
            (2011) 294-298, shear K 1387, n 0.38 (10 to 1e4 1/s, capillary), extension K 353000, n 0.38 (0.16
            to 154 1/s).
 Kind       exact (Sampson, plastic work), published (dough)
-Trust      Sampson M: from memory, 3π/16 = 0.589 per end recomputed; paste form M: from memory; dough V: read
-           in an abstract.
+Trust      Sampson M: from memory, 3π/16 = 0.589 per end recomputed (both ends: a length of 3πR/8); paste
+           form M: from memory; dough V: read in an abstract.
 Agreement  said beside each check.
 """
 
@@ -39,26 +39,28 @@ def test_ideal_plastic_land():
     assert land.pressure_drop(paste, 0.0) == pytest.approx(4 * 3000.0 * 8, rel=1e-12)
 
 
-@pytest.mark.parametrize("half_angle", [5, 20, 45, 60, 90])
-def test_plastic_entry_costs_no_less_than_homogeneous_work(half_angle):
-    """2 σ_0 ln(D_0/D) with σ_0 = √3 τ_y is the work of homogeneous extension, a lower bound; an abrupt step
-    takes 1.21 of it.
+@pytest.mark.parametrize("half_angle", [5, 20, 45, 60])
+def test_plastic_cone_costs_no_less_than_homogeneous_work(half_angle):
+    """2 σ_0 ln(D_0/D) with σ_0 = √3 τ_y is the work of homogeneous extension, a lower bound.
 
-    1.21 = 0.65 (1 + 0.55 π/2), the fitted plastic term; two digits.
+    What starts a cone is its wall, 2 τ_y ln(D_0/D)/tan α, and 0.65 (1 + 0.55 α) of that work; 1e-12.
     """
+    angle = np.radians(half_angle)
     paste = rk.HerschelBulkley(yield_stress=3000.0, consistency=200.0, flow_index=0.4)
     work = 2 * np.sqrt(3) * 3000.0 * np.log(5)
-    land = rk.Cylinder(diameter=2 * mm, length=1 * mm)
-    if half_angle == 90:
-        entry = rk.Nozzle(land).start_pressure(paste, inlet_diameter=10 * mm) - rk.Nozzle(
-            land
-        ).start_pressure(paste)
-        assert entry / work == pytest.approx(1.21, abs=5e-3)
-    else:
-        cone = rk.Cone(
-            inlet_diameter=10 * mm, outlet_diameter=2 * mm, length=4 * mm / np.tan(np.radians(half_angle))
-        )
-        assert rk.Nozzle(cone).start_pressure(paste) > work
+    cone = rk.Cone(inlet_diameter=10 * mm, outlet_diameter=2 * mm, length=4 * mm / np.tan(angle))
+    start = rk.Nozzle(cone).start_pressure(paste)
+    assert start > work
+    wall = 2 * 3000.0 * np.log(5) / np.tan(angle)
+    assert start == pytest.approx(wall + 0.65 * (1 + 0.55 * angle) * work, rel=1e-12)
+
+
+def test_plastic_step_costs_more_than_homogeneous_work():
+    """An abrupt step takes 1.21 of that work: 0.65 (1 + 0.55 π/2), the fitted term; to its printed place."""
+    paste = rk.HerschelBulkley(yield_stress=3000.0, consistency=200.0, flow_index=0.4)
+    land = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=1 * mm))
+    entry = land.start_pressure(paste, inlet_diameter=10 * mm) - land.start_pressure(paste)
+    assert entry / (2 * np.sqrt(3) * 3000.0 * np.log(5)) == pytest.approx(1.21, abs=5e-3)
 
 
 def test_dough_extension_is_a_hundred_times_what_an_inelastic_law_says():

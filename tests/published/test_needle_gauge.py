@@ -32,8 +32,20 @@ def test_bore_of_a_gauge(row):
     assert rk.needle_bore(row.gauge) == pytest.approx(row.ID_mm * mm, rel=1e-9)
 
 
-def test_table_has_every_gauge():
-    assert len(rk.needles()) == len(TABLE) == 25
+def test_table_of_needles():
+    """Outer diameters as printed; tolerances 0.076 mm to 14 gauge, 0.038 to 19, 0.019 beyond."""
+    needles = rk.needles()
+    assert list(needles.index) == list(TABLE.gauge) == list(range(7, 32))
+    np.testing.assert_allclose(needles.outer_diameter, TABLE.OD_mm * mm, rtol=1e-9)
+    tolerance = np.where(TABLE.gauge <= 14, 0.076, np.where(TABLE.gauge <= 19, 0.038, 0.019)) * mm
+    np.testing.assert_allclose(needles.bore_tolerance, tolerance, rtol=1e-9)
+
+
+def test_luer_taper():
+    """6 % on the diameter is an included angle of 2 atan(0.03) = 3.4367 degrees."""
+    taper = rk.luer_cone(outlet_diameter=4.0 * mm, length=7.5 * mm)
+    assert taper.inlet_diameter - taper.outlet_diameter == pytest.approx(0.06 * 7.5 * mm, rel=1e-9)
+    assert np.degrees(2 * taper.half_angle) == pytest.approx(3.4367, abs=5e-5)
 
 
 def test_tolerance_of_a_25_gauge_bore_in_pressure():
