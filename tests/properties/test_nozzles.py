@@ -125,8 +125,11 @@ def test_flow_to_pressure_and_back(law, rate, nozzle):
 
 @given(law=PASTES, nozzle=nozzles(), share=st.floats(0.0, 1.0))
 def test_nothing_flows_at_or_below_the_start_pressure(law, nozzle, share):
+    """And 1 % above it something does."""
     start = nozzle.start_pressure(law, inlet_diameter=BARREL)
     assert nozzle.flow_rate(law, share * start, inlet_diameter=BARREL) == 0.0
+    if law.yield_stress > 0:
+        assert nozzle.flow_rate(law, 1.01 * start, inlet_diameter=BARREL) > 0.0
 
 
 @given(law=PASTES, nozzle=nozzles(), rate=decades(-6.0, 2.0))
