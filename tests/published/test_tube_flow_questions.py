@@ -36,7 +36,7 @@ def test_concrete_through_a_hose():
 
 
 def test_turbulent_bingham_flow_is_not_the_laminar_law():
-    """Example 13.5 p. 440 of a text on slurry flow (title not seen), S: Bingham 3.8 Pa, 6.86 mPa s, 1530
+    """Example 13.5 p. 440 of a textbook (title not on record), S: Bingham 3.8 Pa, 6.86 mPa s, 1530
     kg/m3, 20.6 mm, 3.47 m/s.
 
     He 5.243e4, Re 1.594e4, f 0.006189 at 11069 Pa/m. That is turbulent: the laminar law, all that is here,
