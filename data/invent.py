@@ -149,6 +149,7 @@ def main():
         rows.append((0.05, f"{force:.1f}", f"{z / mm:g}", order + 1))
     header = "plunger speed [mm/s], force [N], stroke [mm], run order [-]"
     write("trap-migration", "one-stroke.csv", header, rows, "One slow stroke at one speed with a thin liquid phase.")
+    write_forces("trap-migration", forces, WAITS)
     write_plate("trap-migration", OLIVE, normals(20255), 9.81)
 
     bores = np.array([2, 3, 4]) * mm

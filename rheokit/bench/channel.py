@@ -5,6 +5,7 @@ where that is fitted), so pressure to flow costs one root search and not one ins
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -48,18 +49,21 @@ class Channel:
     barrel_length: float = 0.0
     barrel_drag: float = 1.0
 
-    @property
+    @cached_property
     def land(self):
         """The straight last segment, or None."""
         last = self.nozzle.segments[-1]
         return last if isinstance(last, Cylinder) else None
 
+    @cached_property
+    def _parts(self):
+        """Every part of the nozzle's budget but the wall of the land."""
+        parts = self.nozzle.parts(self.inlet_diameter if self.end_correction is None else None)
+        return parts if self.land is None else parts[:-1]
+
     def _upstream(self, law, flow_rate):
         """Return the pressure [Pa] lost in all but the wall of the land."""
-        parts = self.nozzle.parts(self.inlet_diameter if self.end_correction is None else None)
-        if self.land is not None:
-            parts = [part for part in parts if part.pressure_drop != self.land.pressure_drop]
-        lost = sum(part.pressure_drop(law, flow_rate) for part in parts)
+        lost = sum(part.pressure_drop(law, flow_rate) for part in self._parts)
         if np.any(np.greater(self.barrel_length, 0)):
             rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.inlet_diameter, 3))
             stress = self.barrel_drag * law.wall_shear_stress(rate)  # the drag factor stands for slip in the barrel
@@ -89,7 +93,7 @@ class Channel:
         stress = self._wall_stress(law, flow_rate)
         return lost + self.land_factor * stress
 
-    @property
+    @cached_property
     def land_factor(self):
         """Pressure lost along the land, with its end correction, over its wall stress [-]."""
         ends = 0.0 if self.end_correction is None else self.end_correction
@@ -132,5 +136,6 @@ class Channel:
             above = self._upstream(law, flow(stress)) + self.land_factor * stress - rest
             return np.where(flowing, np.log(np.maximum(above, 1e-300)) - goal, 0.0)
 
-        y = increasing_root(miss, np.full(shape, 5.0), tolerance=1e-11)
+        most = np.where(flowing, target / self.land_factor - floor, 1.0)  # the excess over the floor if all were lost in the land
+        y = increasing_root(miss, np.log(most), step=0.5, tolerance=1e-11)
         return np.where(flowing, flow(floor + np.exp(y)), 0.0)

@@ -126,15 +126,13 @@ class ForceRun(BenchTest):
         return self.channel(nuisance).curve_points(law, self.flow_rate, pressure)
 
     def questions(self, law, nuisance):  # noqa: D102
-        without = replace(self, extruder=replace(self.extruder, barrel_drag=0.0), barrel_drag_uncertainty=0.0)
-        described = np.min(self.fill_length) > 0 and self.extruder.barrel_drag > 0
-        share = 0.0
-        if described and self.read == "force":
-            share = float(np.max(1 - without.expected(law, nuisance) / self.expected(law, nuisance)))
-        comment = f"{self.name}: the barrel wall carries up to {100 * share:.0f} % of the force."
+        described = bool(np.min(self.fill_length) > 0 and self.extruder.barrel_drag > 0)
+        with_drag, without = self.channel(nuisance), replace(self.channel(nuisance), barrel_length=0.0)
+        share = float(np.max(1 - without.pressure_drop(law, self.flow_rate) / with_drag.pressure_drop(law, self.flow_rate)))
+        comment = f"{self.name}: the barrel wall carries up to {100 * share:.0f} % of the pressure."
         if not described:
             comment = (
                 f"{self.name}: no barrel drag is described (fill length or drag factor is zero), so whatever drag there was "
                 "is read as yield stress. State the fill length; if the wall is greased, measure at two fill lengths."
             )
-        return [Check("barrel drag described", share, "a fill length", bool(described), comment)]
+        return [Check("barrel drag described", share, "a fill length", described, comment)]

@@ -148,7 +148,7 @@ def _from_rates(result):
     rated = tuple(test for test in result.tests if len(np.ravel(test.shear_rates(result.law))))
     if not rated or len(rated) == len(result.tests):
         return []
-    problem, minimum, freedom = estimate(result.problem.law_class, rated, result.problem.fixed, None)
+    problem, minimum, freedom = estimate(result.problem.law_class, rated, result.problem.fixed, near=[result.law])
     alone = FitResult(
         law=problem.law(minimum.theta), tests=rated, benches=(), use_range=None, problem=problem, minimum=minimum, freedom=freedom
     )
@@ -168,7 +168,7 @@ def slip(result):
     tests = tuple(replace(t, slip="fitted", apparatus=t.apparatus) if t in runs else t for t in result.tests)
     names = {t.apparatus for t in runs}
     tests = tuple(replace(t, apparatus=sorted(names)[0]) if len(names) > 1 and t in runs else t for t in tests)
-    problem, minimum, _ = estimate(result.problem.law_class, tests, result.problem.fixed, None)
+    problem, minimum, _ = estimate(result.problem.law_class, tests, result.problem.fixed, near=_slipping(result))
     scale = 1.0
     if result.freedom is not None:  # both misfits in the error size of the slipping fit
         scale = float(np.mean(np.square(result.problem.sizes) / np.square(problem.sizes)))
@@ -177,12 +177,20 @@ def slip(result):
     comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}."
     if not passed:
         values = problem.law_values(minimum.theta)
-        stress = f"; without slip the yield stress would be {float(values['yield_stress']):.3g} Pa" if "yield_stress" in values else ""
+        stress = f"; with slip fitted the yield stress is {float(values['yield_stress']):.3g} Pa" if "yield_stress" in values else ""
         comment += (
             f" The flow depends on the bore as slip does{stress}. Fit it (slip = \"fitted\", three bores), roughen the walls, "
             "and do not use the no-slip law at low stress."
         )
     return [*rows, Check("no flow below yield (slip)", gain, SLIP_GAIN, passed, comment)]
+
+
+def _slipping(result):
+    """Return laws to start a slipping fit from: the one found, and one with the yield stress the tests of it give."""
+    known = [np.median(test.yield_stresses()) for test in result.tests if len(test.yield_stresses())]
+    if not known or "yield_stress" not in result.problem.free:
+        return [result.law]
+    return [result.law, replace(result.law, yield_stress=float(np.median(known)))]
 
 
 def _below_yield(result, runs):

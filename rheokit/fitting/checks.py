@@ -178,10 +178,12 @@ def strays(result):
     value = float(np.max(np.abs(student), initial=0.0))
     comment = f"The farthest reading lies {value:.1f} standard deviations off."
     if wrong.any():
+        worst = np.flatnonzero(wrong)[np.argsort(-np.abs(student[wrong]))]
         which = "; ".join(
-            f"{row.name_} row {row.row} ({row.reading:.4g} {row.unit}, law {row.predicted:.4g})"
-            for row in frame[wrong].rename(columns={"name": "name_"}).itertuples()
+            f"{row['name']} row {row['row']} ({row['reading']:.4g} {row['unit']}, law {row['predicted']:.4g})"
+            for _, row in frame.iloc[worst[:4]].iterrows()
         )
+        which += f"; and {len(worst) - 4} more" if len(worst) > 4 else ""
         comment += f" These pull: {which}. Read them again; leave them out only for a reason found outside the fit."
     return [Check("no reading pulls the fit", value, STRAY, not wrong.any(), comment)]
 

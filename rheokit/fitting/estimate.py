@@ -12,8 +12,10 @@ SETTLED = 1e-4  # relative change of an error size or batch spread at which to s
 SMALLEST = 1e-10  # error size of noise-free readings [-]
 
 
-def estimate(law_class, tests, fixed, start):
+def estimate(law_class, tests, fixed, start=None, near=()):
     """Return the settled `Problem`, its `Minimum` and the degrees of freedom behind an unknown error size (or None).
+
+    `near` are laws close to the answer: the search then starts from them alone and needs no other.
 
     The size of an unknown error is taken from the residuals it belongs to, each group's readings less the parameters
     they pay for (leverages); the spread of batches likewise from the batch factors. Both are repeated until they settle.
@@ -21,7 +23,11 @@ def estimate(law_class, tests, fixed, start):
     sizes = tuple(_first_size(test) for test in tests)
     problem = Problem(law_class, tests, fixed, sizes)
     far = start is not None or law_class.guess.__func__ is FlowLaw.guess.__func__  # no start made for these readings
-    minimum = least_squares(problem, _starts(problem, start), cautious=(1.0, 1e3) if far else ())
+    if near:
+        trials = [problem.coordinates(law) for law in near]
+        minimum = min((minimise(problem, t, problem.scales(t), most=40) for t in trials), key=lambda m: m.chi_square)
+    else:
+        minimum = least_squares(problem, _starts(problem, start), cautious=(1.0, 1e3) if far else ())
     freedom = None
     for _ in range(12):
         sizes, freedom = _error_sizes(problem, minimum)

@@ -117,7 +117,7 @@ class Problem:
             else:
                 spread = getattr(about, "spread", np.inf)
                 size = abs(value) if value != 0 else abs(getattr(about, "middle", 1.0)) or 1.0
-                out.append(min(spread, size) if np.isfinite(spread) else size)
+                out.append(spread if np.isfinite(spread) else size)
         return np.array(out)
 
     def law_values(self, theta):

@@ -84,26 +84,32 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
             return values, slopes, 0.0, None
         return values[:-1], slopes[:-1], target - values[-1], slopes[-1]
 
+    def lower(values, penalty, merit):
+        if not np.isfinite(values).all():
+            return False
+        r, _, g, _ = split(values, values)
+        return 0.5 * r @ r + penalty * abs(g) <= merit + 1e-13 * (1 + merit)
+
     theta = np.clip(theta, *box)
     residuals, jacobian, gap, slope = split(*problem.jacobian(both, theta, scales))
-    penalty, converged = 0.0, False
+    penalty, converged, level = 0.0, False, 0
     for _ in range(most):
         normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
         floor = 1e-12 * (np.diag(normal).max() + 1e-300)
         accepted = False
-        for _ in range(14):
+        for attempt in range(14):
             damping = trust * np.diag(normal) + floor / scales**2 * scales.min() ** 2
             step, multiplier = _step(normal, gradient, theta, box, damping, slope, gap)
             penalty = max(penalty, 2 * abs(multiplier))
             merit = 0.5 * residuals @ residuals + penalty * abs(gap)
             new = np.clip(theta + step, *box)
-            with np.errstate(over="ignore", invalid="ignore"):  # a trial that overflows is turned down below
-                values, slopes = problem.jacobian(both, new, scales)
-            if np.isfinite(values).all() and np.isfinite(slopes).all():
+            with np.errstate(over="ignore", invalid="ignore"):  # a trial that overflows is turned down
+                if not attempt or lower(both(new[None])[0], penalty, merit):  # the first is mostly taken: ask all at once
+                    values, slopes = problem.jacobian(both, new, scales)
+                    accepted = lower(values, penalty, merit) and bool(np.isfinite(slopes).all())
+            if accepted:
                 r, j, g, s = split(values, slopes)
-                if 0.5 * r @ r + penalty * abs(g) <= merit + 1e-13 * (1 + merit):
-                    accepted = True
-                    break
+                break
             trust = max(trust * 8, 1e-3)
         if not accepted:
             converged = bool(np.max(np.abs(step) / scales) < 1e-5) and abs(gap) < 1e-6 * size
@@ -113,9 +119,10 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
         trust = trust / 10 if trust > 1e-9 else 0.0
         fall = merit - 0.5 * residuals @ residuals - penalty * abs(gap)
         if bound:
-            done = abs(gap) < 1e-7 * size and (moved < 1e-6 or fall <= 1e-9 * (1e-3 + merit))
+            done = abs(gap) < 1e-6 * size and (moved < 1e-6 or fall <= 1e-5 + 1e-9 * merit)  # limits ask for no more
         else:
-            done = moved < 1e-9
+            level = level + 1 if abs(fall) <= 1e-12 * (1 + merit) else 0
+            done = moved < 1e-9 or level == 8  # nothing but rounding is left
         if done:
             converged = True
             break

@@ -26,18 +26,15 @@ class HerschelBulkley(FlowLaw):
     def _triple(self):
         return self.yield_stress, self.consistency, self.flow_index
 
-    @property
-    def _power_law(self):
-        return PowerLaw(self.consistency, self.flow_index)
-
     def shear_stress(self, shear_rate):  # noqa: D102
-        return (self.yield_stress + self._power_law.shear_stress(shear_rate))[()]
+        return (self.yield_stress + self.consistency * np.power(np.asarray(shear_rate, float), self.flow_index))[()]
 
     def shear_rate(self, shear_stress):  # noqa: D102
-        return self._power_law.shear_rate(np.subtract(shear_stress, self.yield_stress))
+        excess = np.maximum(np.subtract(shear_stress, self.yield_stress), 0.0)
+        return ((excess / self.consistency) ** (1 / np.asarray(self.flow_index)))[()]
 
     def local_index(self, shear_rate):  # noqa: D102
-        return self._power_law.local_index(shear_rate)
+        return (self.flow_index + 0 * np.asarray(shear_rate, float))[()]
 
     def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
         return by_blocks(tube.flow_from_wall_stress, wall_shear_stress, *self._triple)[()]
@@ -49,7 +46,8 @@ class HerschelBulkley(FlowLaw):
         return by_blocks(tube.cone, flow_rate, inlet_radius, outlet_radius, *self._triple)[()]
 
     def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
-        return self._power_law.stretching_stress(flow_rate, inlet_radius, outlet_radius)
+        radii = inlet_radius, outlet_radius
+        return tube.power_stretching(flow_rate, *radii, self.consistency, self.flow_index)[()]
 
     @classmethod
     def guess(cls, shear_rate, shear_stress):

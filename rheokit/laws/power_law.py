@@ -41,11 +41,8 @@ class PowerLaw(FlowLaw):
         return tube.power_cone(flow, inlet, log_ratio, self.consistency, self.flow_index)[()]
 
     def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
-        n = np.asarray(self.flow_index, float)
-        flow, inlet, outlet = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius))
-        rate = 2 * flow / (np.pi * outlet**3)
-        narrowing = -np.expm1(-3 * n * np.log1p((inlet - outlet) / outlet))
-        return (2 / (3 * n) * 3 ** ((n + 1) / 2) * self.consistency * rate**n * narrowing)[()]
+        radii = inlet_radius, outlet_radius
+        return tube.power_stretching(flow_rate, *radii, self.consistency, self.flow_index)[()]
 
     @staticmethod
     def positive(shear_rate, shear_stress):

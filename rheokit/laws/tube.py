@@ -117,6 +117,14 @@ def flow_from_wall_stress(wall_shear_stress, yield_stress, consistency, n):
     return 4 * n * (excess / consistency) ** (1 / n) * d * (a * d * d + b * t * d + c * t * t)
 
 
+def power_stretching(flow_rate, inlet_radius, outlet_radius, consistency, n):
+    """Return (2/3n) 3^((n+1)/2) K (2U/R)^n (1 - (R_out/R_in)^3n), U and R at the narrow end (Cogswell's form)."""
+    flow, inlet, outlet, n = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius, n))
+    rate = 2 * flow / (np.pi * outlet**3)
+    narrowing = -np.expm1(-3 * n * np.log1p((inlet - outlet) / outlet))
+    return 2 / (3 * n) * 3 ** ((n + 1) / 2) * consistency * rate**n * narrowing
+
+
 def power_cone(flow_rate, inlet_radius, log_ratio, consistency, n):
     """Return ∫ τ_w d ln R of a power law between two radii, the inlet's and that times exp(-log_ratio)."""
     inlet = power_wall_stress(4 * flow_rate / (np.pi * inlet_radius**3), consistency, n)

@@ -1,0 +1,129 @@
+"""The demonstration benches: invented, made again from their script, the traps caught by name, the clean ones silent."""
+
+import importlib.util
+import re
+import warnings
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.__main__ import main
+from rheokit.units import mm
+
+DATA = Path(__file__).parents[1] / "data"
+TRAPS = {
+    "trap-transient-rows": "rows read when steady",
+    "trap-migration": "no drift through the stroke",
+    "trap-plug-slip": "no flow below yield (slip)",
+}
+CLEAN = {
+    "olive-stone-paste": rk.HerschelBulkley(650.0, 210.0, 0.38),
+    "porcelain-body": rk.HerschelBulkley(2400.0, 420.0, 0.35),
+}
+
+
+def fitted(name):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        result = rk.fit(rk.HerschelBulkley, rk.read_bench(DATA / name))
+        result.checks  # noqa: B018  (computed here, where warnings are silent)
+    return result
+
+
+def test_every_bench_is_tried():
+    assert {p.parent.name for p in DATA.glob("*/bench.toml")} == {*TRAPS, *CLEAN}
+
+
+@pytest.mark.parametrize("name", [*TRAPS, *CLEAN])
+def test_every_file_says_that_it_is_invented(name):
+    assert rk.read_bench(DATA / name).specimen.invented
+    for path in (DATA / name).iterdir():
+        assert "INVENTED" in path.read_text(encoding="utf-8").splitlines()[0], path.name
+
+
+@pytest.mark.parametrize("name", TRAPS)
+def test_each_trap_is_caught_by_a_named_check(name):
+    checks = fitted(name).checks.set_index("question")
+    assert not checks.passed[TRAPS[name]]
+
+
+@pytest.mark.parametrize("name", CLEAN)
+def test_clean_benches_raise_none_and_hold_the_law_they_were_made_from(name):
+    result = fitted(name)
+    assert result.checks[~result.checks.passed].empty, result.verdict
+    assert result.verdict == f"All {len(result.checks)} checks passed."
+    for parameter, value in CLEAN[name].values.items():
+        assert result.table.low[parameter] <= value <= result.table.high[parameter]
+
+
+def test_without_the_early_rows_nothing_is_left_of_the_transient():
+    bench = rk.read_bench(DATA / "trap-transient-rows")
+    late = [t.where(t.time < 600) if t.time is None else t.where(np.arange(len(t.readings)) > 1) for t in bench.tests if t.time is not None]
+    plates = [t for t in bench.tests if t.time is None]
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        result = rk.fit(rk.HerschelBulkley, *late, *plates)
+    assert result.checks.set_index("question").passed["rows read when steady"]
+    assert result.table.low["yield_stress"] < 650 < result.table.high["yield_stress"]
+
+
+def test_slip_can_be_fitted_where_it_was_planted():
+    """The slip law behind the readings, 1.2e-6 m/(Pa·s) above 800 Pa, comes back, and with it the yield stress."""
+    bench = rk.read_bench(DATA / "trap-plug-slip")
+    from dataclasses import replace
+
+    tests = [replace(t, slip="fitted") if t.kind == "syringe force" else t for t in bench.tests]
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        result = rk.fit(rk.HerschelBulkley, *tests)
+        coefficient, threshold = (result.limits(f"{name}[press]") for name in ("slip_coefficient", "slip_threshold"))
+        low, high = result.limits("yield_stress")
+    assert coefficient[0] < 1.2e-6 < coefficient[1]
+    assert threshold[0] < 800 < threshold[1]
+    assert low < 2400 < high
+
+
+def test_the_script_invents_the_same_readings(tmp_path, monkeypatch):
+    spec = importlib.util.spec_from_file_location("invent", DATA / "invent.py")
+    invent = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(invent)
+    monkeypatch.setattr(invent, "HERE", tmp_path)
+    for name in (*TRAPS, *CLEAN):
+        (tmp_path / name).mkdir()
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.ModelRangeWarning)
+        invent.main()
+    written = sorted(p.relative_to(tmp_path) for p in tmp_path.rglob("*.csv"))
+    assert written == sorted(p.relative_to(DATA) for p in DATA.rglob("*.csv"))
+    for path in written:
+        assert (tmp_path / path).read_text() == (DATA / path).read_text(), path
+
+
+def test_the_five_statements():
+    """What README shows, with its numbers."""
+    bench = rk.read_bench(DATA / "olive-stone-paste")
+    paste = rk.fit(rk.HerschelBulkley, bench)
+    nozzle = rk.Nozzle(
+        rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm)
+    )
+    extruder = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=80 * mm, plunger_friction=8.0, nozzle=nozzle)
+    force = paste.interval(lambda law: extruder.plunger_force(law, flow_rate=23 * mm**3))
+    truth = extruder.plunger_force(CLEAN["olive-stone-paste"], 23 * mm**3)
+    assert force.low < truth < force.high
+    assert not force.extrapolated
+    readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
+    shown = re.search(r"Interval\(value=([\d.]+), low=([\d.]+), high=([\d.]+), extrapolated=False", readme)
+    assert [float(x) for x in shown.groups()] == pytest.approx([force.value, force.low, force.high], rel=2e-3)
+
+
+def test_the_command_prints_the_fit_and_its_checks(capsys):
+    assert main([str(DATA / "olive-stone-paste"), "--use", "5", "150"]) == 0
+    out = capsys.readouterr().out
+    assert "Herschel-Bulkley law of olive-stone paste (INVENTED readings, for demonstration)" in out
+    assert "yield_stress" in out
+    assert "checks passed" in out
+    assert "use range covered" in out
+    assert main([str(DATA / "nowhere")]) == 2
+    assert "nowhere" in capsys.readouterr().err
