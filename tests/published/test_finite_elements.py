@@ -5,7 +5,7 @@ Source     data/converging_flow_fem.csv: 120 cases of creeping axisymmetric flow
            project.
 Kind       independent
 Trust      D: no print; held against the exact tube relation, conical Stokes flow and the power-law
-           similarity solution in a cone. The cases' own estimated error is below 0.2 % of the excess.
+           similarity solution in a cone. The cases' own estimated error is below 0.3 % of the excess.
 Agreement  excess over the straight lengths 3 % rms and 10 % at most, total 1.6 % at most, the mean of the
            excess' error within 1 % (so that a shift of 2 % is seen); straight lengths and the shear flow of
            the cones 1e-6. The 13 abrupt cases alone are worse, 4.4 % rms and 1.7 % too high in the mean:
