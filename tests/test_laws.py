@@ -4,6 +4,7 @@ import warnings
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 import pytest
 
 import rheokit as rk
@@ -74,6 +75,13 @@ def test_shapes(law):
         assert np.ndim(method(3.0)) == 0
         assert method(np.full((2, 3), 3.0)).shape == (2, 3)
         assert method(np.full((2, 3), 3.0))[1, 2] == method(3.0)
+
+
+@every_law
+def test_a_column_of_a_table_is_as_good_as_an_array(law):
+    column = pd.Series([2.0, 30.0], index=[7, 9])
+    for name in ("shear_stress", "shear_rate", "local_index", "apparent_shear_rate", "wall_shear_stress"):
+        assert np.array_equal(getattr(law, name)(column), getattr(law, name)(column.to_numpy())), name
 
 
 @every_law

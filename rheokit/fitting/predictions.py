@@ -21,6 +21,13 @@ class Interval(NamedTuple):
     extrapolated: bool
     comment: str = ""
 
+    def __repr__(self):
+        numbers = ", ".join(
+            f"{name}={np.array2string(np.asarray(value), precision=4, separator=', ', formatter={'float': '{:.4g}'.format})}"
+            for name, value in zip(("value", "low", "high"), self, strict=False)
+        )
+        return f"Interval({numbers}, extrapolated={self.extrapolated}, comment={self.comment!r})"
+
 
 def covers(result, slowest, fastest):
     """Return whether the readings cover a range of rates [1/s], and what is asked for and covered, in words."""
@@ -48,7 +55,7 @@ def interval(result, quantity, level):
         for at in np.ndindex(value.shape) if np.isfinite(rise) else ():
             scalar = lambda stack, at=at: evaluate(stack)[(slice(None), *at)]  # noqa: E731
             low[at], high[at], *_ = profile.limits(result.problem, result.minimum, scalar, rise)
-    return Interval(value[()], low[()], high[()], not covered, words)
+    return Interval(*(side if side.ndim else float(side) for side in (value, low, high)), not covered, words)
 
 
 def _stacked(result, quantity, value):

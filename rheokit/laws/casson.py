@@ -20,17 +20,17 @@ class Casson(FlowLaw):
     plastic_viscosity: float = parameter("μ_p", "Pa·s", "square of the slope of √τ against √γ̇", logarithmic=True)
 
     def shear_stress(self, shear_rate):  # noqa: D102
-        viscous = np.multiply(self.plastic_viscosity, shear_rate)
+        viscous = np.multiply(self.plastic_viscosity, np.asarray(shear_rate, float))
         return (self.yield_stress + viscous + 2 * np.sqrt(self.yield_stress * viscous))[()]
 
     def shear_rate(self, shear_stress):  # noqa: D102
-        tau, tau_y = np.maximum(shear_stress, 0.0), np.asarray(self.yield_stress, float)
+        tau, tau_y = np.maximum(np.asarray(shear_stress, float), 0.0), np.asarray(self.yield_stress, float)
         root = np.sqrt(tau) + np.sqrt(tau_y)
         excess = np.maximum(tau - tau_y, 0.0) / np.where(root > 0, root, 1.0)  # √τ - √τ_y without lost digits
         return (excess**2 / self.plastic_viscosity)[()]
 
     def local_index(self, shear_rate):  # noqa: D102
-        viscous = np.multiply(self.plastic_viscosity, shear_rate)
+        viscous = np.multiply(self.plastic_viscosity, np.asarray(shear_rate, float))
         mixed = np.sqrt(self.yield_stress * viscous)
         return ((viscous + mixed) / (viscous + 2 * mixed))[()]
 
@@ -50,7 +50,7 @@ class Casson(FlowLaw):
     @classmethod
     def guess(cls, shear_rate, shear_stress):
         """Return the straight line of root stress against root rate, kept above zero at both ends."""
-        rate, stress = np.sqrt(np.maximum(shear_rate, 0.0)), np.sqrt(np.maximum(shear_stress, 0.0))
+        rate, stress = np.sqrt(np.maximum(shear_rate, 0.0)), np.sqrt(np.maximum(np.asarray(shear_stress, float), 0.0))
         slope = np.polyfit(rate, stress, 1)[0] if np.ptp(rate) > 0 else 0.0
         slope = max(slope, 1e-3 * np.mean(stress) / max(np.mean(rate), 1e-12))
         return cls(float(max(np.mean(stress) - slope * np.mean(rate), 0.1 * np.min(stress)) ** 2), float(slope**2))

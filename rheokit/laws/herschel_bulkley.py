@@ -30,7 +30,7 @@ class HerschelBulkley(FlowLaw):
         return (self.yield_stress + self.consistency * np.power(np.asarray(shear_rate, float), self.flow_index))[()]
 
     def shear_rate(self, shear_stress):  # noqa: D102
-        excess = np.maximum(np.subtract(shear_stress, self.yield_stress), 0.0)
+        excess = np.maximum(np.subtract(np.asarray(shear_stress, float), self.yield_stress), 0.0)
         return ((excess / self.consistency) ** (1 / np.asarray(self.flow_index)))[()]
 
     def local_index(self, shear_rate):  # noqa: D102

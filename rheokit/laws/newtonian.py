@@ -26,7 +26,7 @@ class Newtonian(FlowLaw):
         return (self.viscosity * np.asarray(shear_rate, float))[()]
 
     def shear_rate(self, shear_stress):  # noqa: D102
-        return (np.maximum(shear_stress, 0.0) / self.viscosity)[()]
+        return (np.maximum(np.asarray(shear_stress, float), 0.0) / self.viscosity)[()]
 
     def local_index(self, shear_rate):  # noqa: D102
         return (1.0 + 0 * np.asarray(shear_rate, float) * self.viscosity)[()]
