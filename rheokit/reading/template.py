@@ -104,19 +104,20 @@ def _test_text(form, stem, apparatus):
 
 def _table_text(form):
     required = [name for name, item in form.columns.items() if item.required]
-    titles = [_title(name, form) for name in required]
+    titles = [column_title(name, form) for name in required]
     lines = [f"# {form.kind.kind}: one row a reading, steady values only"]
     for name in required:
         for way in form.ways.get(name, ()):
-            inputs = " and ".join(f"'{_title(n, form)}'" for n in way.inputs)
+            inputs = " and ".join(f"'{column_title(n, form)}'" for n in way.inputs)
             lines.append(f"# instead of {words_of(name)}: {inputs}")
-    optional = ", ".join(f"'{_title(name, form)}'" for name, item in form.columns.items() if not item.required)
+    optional = ", ".join(f"'{column_title(name, form)}'" for name, item in form.columns.items() if not item.required)
     lines.append(f"# may be added: {optional}")
     lines.append("# <2 means at most 2, >50 at least 50, in the column that was read")
     lines += [f"# {line}" for artefact in form.kind.artefacts for line in _wrapped(artefact)]
     return "\n".join([*lines, ", ".join(titles)]) + "\n"
 
 
-def _title(name, form):
+def column_title(name, form):
+    """Return the heading of a column as a student would type it, with its customary unit."""
     unit = form.quantity(name).unit
     return f"{'gauge ' if is_pressure(name) else ''}{words_of(name)} [{'kPa' if is_pressure(name) else CUSTOMARY.get(unit, unit)}]"

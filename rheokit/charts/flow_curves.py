@@ -1,0 +1,180 @@
+"""Flow curve: readings, law, its 95 % band, what the readings cover and where the law will be used."""
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from ..errors import DataError
+from ..fitting import FitResult
+from ..fitting.text import number
+from .looks import HEIGHT, axis_title, by_test, finished, names_of, page_of, subtitle_of, ticks
+
+POINTS = 121
+WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
+STATES = {"dynamic": "yield stress, flow stops", "static": "static yield stress, flow starts"}
+
+
+def flow_curve(fit, *others, band=True, page="light", width=600):
+    """Return the flow curve of a fit, shear stress against shear rate, on logarithmic axes.
+
+    Parameters
+    ----------
+    fit : FitResult
+        Its readings stand as points, corrected with its law; readings of a yield stress stand as marks at the left edge.
+    *others : FitResult
+        Other laws fitted to the same tests, drawn as thin dotted lines.
+    band : bool
+        Whether to draw the 95 % band of the law, by joint draws.
+    page : {"light", "dark"}
+    width : int or "container"
+        In pixels. [px]
+
+    Returns
+    -------
+    chart : altair.LayerChart
+    """
+    for other in (fit, *others):
+        if not isinstance(other, FitResult):
+            raise DataError(f"flow_curve: {other!r} is not the result of a fit; give what rk.fit returned.")
+    look, names = page_of(page), names_of(fit.tests)
+    points, edge = _readings(fit, names)
+    rates = _rates(fit, points)
+    curve = _curve(fit, rates)
+    edge["shear_rate"] = rates[0] * (rates[-1] / rates[0]) ** (0.015 + 0.022 * edge.place)
+    drawn = pd.concat([points, edge.drop(columns="place")], ignore_index=True)
+    span = _span([*drawn.shear_stress, *curve.shear_stress])
+    x = alt.X("shear_rate:Q", title=axis_title("shear_rate"), scale=alt.Scale(type="log", domain=[rates[0], rates[-1]], nice=False))
+    y = alt.Y("shear_stress:Q", title=axis_title("shear_stress"), scale=alt.Scale(type="log", domain=span, nice=False))
+    x = x.axis(format="~r", values=ticks(rates[0], rates[-1]), labelFlush=False, labelOverlap=True)
+    y = y.axis(format="~r", values=ticks(*span), labelOverlap=True)
+    layers = [*_use(fit, x, y, rates, curve, look), *_band(fit, x, curve, look, band), *_laws(fit, others, x, y, rates, curve, look)]
+    if len(drawn):
+        tips = [alt.Tooltip("test:N"), alt.Tooltip("shear_rate:Q", format=".3g"), alt.Tooltip("shear_stress:Q", format=".3g"), "what:N"]
+        solid = alt.condition(f"datum.what === '{STATES['static']}'", alt.value(0), alt.value(1))
+        marks = alt.Chart(drawn).mark_point(size=90, strokeWidth=2, opacity=1)
+        layers.append(marks.encode(x, y, **by_test(names, look, set(drawn.test)), tooltip=tips, fillOpacity=solid))
+    title = f"Flow curve, {_law_name(fit)} law"
+    return finished(
+        alt.layer(*layers).resolve_scale(color="independent", shape="independent", strokeDash="independent", fill="independent"),
+        look, title, subtitle_of(fit), words(fit, *others), width,
+    )  # fmt: skip
+
+
+def words(fit, *others):
+    """Return the flow curve in words: the law's stresses with their limits, what the readings cover, what is not drawn."""
+    rates = np.array(sorted({1.0, 10.0, 100.0, *(fit.use_range or ())}))
+    stress = np.broadcast_to(fit.law.shear_stress(rates), rates.shape)
+    said = [f"{number(s)} Pa at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True)]
+    lines = [f"Flow curve of the {_law_name(fit)} law: {', '.join(said)}."]
+    if fit.rate_range:
+        lines.append(f"The readings cover {number(fit.rate_range[0])} to {number(fit.rate_range[1])} 1/s; dashed beyond: extrapolated.")
+    else:
+        lines.append("No test has read a rate: the whole line is extrapolated.")
+    yields = [(t.name, t.state, t.yield_stresses()) for t in fit.tests if len(t.yield_stresses())]
+    lines += [f"{name}: {number(float(np.median(v)))} Pa ({STATES[state]})." for name, state, v in yields]
+    bounds = sum(int(np.count_nonzero(test.bounds[0])) for test in fit.tests)
+    if bounds:
+        lines.append(f"{bounds} reading{'s' if bounds > 1 else ''} count{'' if bounds > 1 else 's'} as a bound and cannot be drawn.")
+    if others:
+        lines.append(f"Dotted for comparison: {', '.join(_law_name(other) for other in others)}.")
+    return " ".join(lines)
+
+
+def _law_name(fit):
+    return fit.problem.law_class.name or fit.problem.law_class.__name__
+
+
+def _readings(fit, names):
+    """Return the points of the curve and the readings of a yield stress, both without those that have no logarithm."""
+    columns = ["test", "shear_rate", "shear_stress", "what"]
+    points, edge = [], []
+    for name, test in zip(names, fit.tests, strict=True):
+        rates, stresses = (np.atleast_1d(np.asarray(v, float)) for v in test.curve_points(fit.law, fit.nuisance))
+        points += [[name, r, s, "reading"] for r, s in zip(rates, stresses, strict=True) if r > 0 and s > 0]
+        place = len({row[0] for row in edge})
+        edge += [[name, np.nan, s, STATES[test.state], place] for s in test.yield_stresses() if s > 0]
+    return pd.DataFrame(points, columns=columns), pd.DataFrame(edge, columns=[*columns, "place"])
+
+
+def _span(stresses):
+    """Return the least and greatest stress to draw, with room for words."""
+    seen = np.array([s for s in stresses if np.isfinite(s) and s > 0])
+    return [float(seen.min() / 1.4), float(seen.max() * 1.6)] if len(seen) else [1.0, 10.0]
+
+
+def _rates(fit, points):
+    """Return the rates of the line: a decade beyond everything read, and all of the use range."""
+    seen = [*points.shear_rate, *(fit.use_range or ()), *(fit.rate_range or ())] or list(WITHOUT_RATES)
+    wide = 10.0 if len(seen) > 2 or fit.rate_range else 1.0
+    edges = {min(seen) / wide, max(seen) * wide / 2}
+    inner = [*(fit.use_range or ()), *(fit.rate_range or ())]
+    return np.array(sorted({*np.geomspace(min(edges), max(edges), POINTS), *inner}))
+
+
+def _curve(fit, rates):
+    stress = np.broadcast_to(fit.law.shear_stress(rates), rates.shape)
+    covered = np.array([fit.covers(r, r)[0] for r in rates])
+    return pd.DataFrame({"shear_rate": rates, "shear_stress": stress, "covered": covered})
+
+
+def _band(fit, x, curve, look, wanted):
+    if not wanted:
+        return []
+    low, high = fit.band(lambda law: law.shear_stress(curve.shear_rate.to_numpy()))
+    limits = curve.assign(low=low, high=high)
+    limits = limits[np.isfinite(limits.low) & np.isfinite(limits.high) & (limits.low > 0)]
+    if limits.empty:
+        return []
+    area = alt.Chart(limits).mark_area(color=look.band, opacity=0.28, clip=True)
+    return [area.encode(x, alt.Y("low:Q"), alt.Y2("high:Q"))]
+
+
+def _runs(curve):
+    """Return the curve cut into pieces that are covered or not, each piece joined to the next."""
+    pieces = []
+    cuts = np.flatnonzero(np.diff(curve.covered.astype(int))) + 1
+    for k, rows in enumerate(np.split(np.arange(len(curve)), cuts)):
+        first = rows[0] if curve.covered[rows[0]] or rows[0] == 0 else rows[0] - 1
+        last = rows[-1] if curve.covered[rows[-1]] or rows[-1] == len(curve) - 1 else rows[-1] + 1
+        pieces.append(curve.iloc[first : last + 1].assign(piece=k, covered=bool(curve.covered[rows[0]])))
+    return pd.concat(pieces, ignore_index=True)
+
+
+def _laws(fit, others, x, y, rates, curve, look):
+    layers = []
+    if others:
+        frames = [
+            pd.DataFrame({"shear_rate": rates, "shear_stress": np.broadcast_to(o.law.shear_stress(rates), rates.shape), "law": _law_name(o)})
+            for o in others
+        ]
+        names = [_law_name(o) for o in others]
+        dashes = [[2, 3], [6, 3, 2, 3], [10, 3], [3, 6], [1, 5]]
+        legend = alt.Legend(title=None, orient="bottom", columns=2, labelLimit=0, symbolSize=300, symbolStrokeWidth=2)
+        dash = alt.StrokeDash("law:N", sort=names, legend=legend, scale=alt.Scale(domain=names, range=dashes[: len(names)]))
+        thin = alt.Chart(pd.concat(frames)).mark_line(color=look.ink, strokeWidth=1.6, clip=True)
+        layers.append(thin.encode(x, y, dash))
+    pieces = _runs(curve)
+    for covered, dash in ((True, [1, 0]), (False, [7, 6])):
+        part = pieces[pieces.covered == covered]
+        if len(part):
+            line = alt.Chart(part).mark_line(color=look.ink, strokeWidth=3, strokeDash=dash, clip=True)
+            layers.append(line.encode(x, y, detail="piece:N"))
+    label = []
+    for _, part in pieces[~pieces.covered].groupby("piece"):
+        middle = part.iloc[len(part) // 2]
+        label.append([middle.shear_rate, "extrapolated"])
+    if label:
+        texts = alt.Chart(pd.DataFrame(label, columns=["shear_rate", "word"]))
+        low = texts.mark_text(baseline="bottom", fontStyle="italic", color=look.ink)
+        layers.append(low.encode(x, y=alt.value(HEIGHT - 6), text="word:N"))
+    return layers
+
+
+def _use(fit, x, y, rates, curve, look):
+    if not fit.use_range:
+        return []
+    slow, fast = fit.use_range
+    box = pd.DataFrame({"shear_rate": [slow], "fast": [fast], "word": ["range of use"]})
+    shade = alt.Chart(box).mark_rect(color=look.colours[1], opacity=0.14).encode(x, alt.X2("fast:Q"))
+    label = alt.Chart(box.assign(shear_rate=np.sqrt(slow * fast))).mark_text(baseline="top", color=look.ink)
+    return [shade, label.encode(x, y=alt.value(6), text="word:N")]

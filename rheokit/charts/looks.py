@@ -1,0 +1,113 @@
+"""How every chart looks: pages, colours and shapes that tell tests apart, axis titles, sizes; and how it is shown live."""
+
+import math
+from functools import cache
+from typing import NamedTuple
+
+import altair as alt
+
+from ..errors import DataError
+from ..nomenclature import QUANTITIES
+
+TEXT = 15  # px of axis and legend text: legible from the back of a room
+HEIGHT = 420
+
+
+class Page(NamedTuple):
+    """Colours for one page: background, text and law line, grid, band, and one colour a test.
+
+    The colours of tests differ in lightness by 6 steps of CIE L* at least, so they differ in greyscale and for colour-blind
+    eyes too; each stands out from the background 3 to 1 at least.
+    """
+
+    background: str
+    ink: str
+    grid: str
+    band: str
+    colours: tuple
+
+
+PAGES = {
+    "light": Page("#ffffff", "#1a1a1a", "#e3e3e3", "#8c8c8c", ("#0b3b82", "#c2410a", "#0b6042", "#c15bb1", "#b98407", "#40151b")),
+    "dark": Page("#111111", "#f0f0f0", "#3a3a3a", "#8c8c8c", ("#478bf0", "#fab79b", "#16c284", "#f2dcee", "#fff6df", "#1f7fae")),
+}
+SHAPES = ("circle", "square", "triangle-up", "diamond", "triangle-down", "cross", "triangle-right")
+
+
+def page_of(page):
+    """Return the `Page` of a name."""
+    if page not in PAGES:
+        raise DataError(f"page = {page!r}; it must be one of {', '.join(map(repr, PAGES))}.")
+    return PAGES[page]
+
+
+def axis_title(name, unit=None, words=None):
+    """Return an axis title: words, symbol and unit of a quantity of the nomenclature."""
+    about = QUANTITIES[name]
+    return f"{words or name.replace('_', ' ')} {about.symbol} [{unit or about.unit}]"
+
+
+def ticks(low, high):
+    """Return round ticks of a logarithmic axis: decades, with 2 and 5 between where there are few."""
+    decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+    steps = (1, 2, 5) if math.log10(high / low) < 2.2 else (1,)
+    return [step * 10.0**k for k in decades for step in steps if low <= step * 10.0**k <= high]
+
+
+def names_of(tests):
+    """Return a name for every test, each different."""
+    seen, names = {}, []
+    for test in tests:
+        seen[test.name] = seen.get(test.name, 0) + 1
+        names.append(test.name if seen[test.name] == 1 else f"{test.name} ({seen[test.name]})")
+    return names
+
+
+def by_test(names, page, only=None, legend=True):
+    """Return colour, fill and shape of the tests as encodings with one legend; `only` are the names drawn."""
+    shown = [name for name in names if only is None or name in only]
+    places = [names.index(name) for name in shown]
+    colours = alt.Scale(domain=shown, range=[page.colours[k % len(page.colours)] for k in places])
+    shapes = alt.Scale(domain=shown, range=[SHAPES[k % len(SHAPES)] for k in places])
+    key = alt.Legend(title=None, orient="bottom", columns=2, symbolSize=130, symbolStrokeWidth=2) if legend else None
+    return {
+        "color": alt.Color("test:N", scale=colours, legend=key, sort=shown),
+        "shape": alt.Shape("test:N", scale=shapes, legend=key, sort=shown),
+        "fill": alt.Fill("test:N", scale=colours, legend=None, sort=shown),
+    }
+
+
+def finished(chart, page, title, subtitle, words, width, height=HEIGHT):
+    """Return a chart with its title, size, words and the look of its page."""
+    text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": TEXT, "titleFontSize": TEXT}
+    heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
+    return (
+        chart.properties(width=width, height=height, title=heading, description=words, background=page.background)
+        .configure_view(stroke=page.grid)
+        .configure_axis(**text, titleFontWeight="normal", gridColor=page.grid, domainColor=page.ink, tickColor=page.ink)
+        .configure_legend(**text, labelLimit=0)
+        .configure_title(
+            anchor="start", color=page.ink, fontSize=TEXT + 2, subtitleColor=page.ink, subtitleFontSize=TEXT, subtitlePadding=4
+        )
+        .configure_text(color=page.ink, fontSize=TEXT)
+    )
+
+
+def subtitle_of(fit):
+    """Return what was fitted, in a line or two; invented readings are called so."""
+    pastes = sorted({bench.specimen.paste for bench in fit.benches if bench.specimen.paste})
+    lines = [", ".join(pastes)] if pastes else []
+    if any(bench.specimen.invented for bench in fit.benches):
+        lines.append("INVENTED readings, for demonstration: nobody measured them")
+    return lines
+
+
+@cache
+def _offline():
+    alt.JupyterChart.enable_offline()
+
+
+def live(chart):
+    """Return a widget that shows a chart; set its `chart` to another one and the picture follows, without a network."""
+    _offline()
+    return alt.JupyterChart(chart, embed_options={"renderer": "canvas", "actions": False})

@@ -1,0 +1,116 @@
+"""How far the readings lie from the law: residuals along rate and run order, and readings over predictions."""
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from ..errors import DataError
+from ..fitting.text import number
+from .looks import axis_title, by_test, finished, names_of, page_of, subtitle_of, ticks
+
+RATE, RUN_ORDER = "shear_rate", "run_order"
+RESIDUAL = "residual [standard deviations]"
+READ_OVER_PREDICTED = "reading over prediction [-]"
+USUAL = 2.0  # standard deviations that 95 % of good residuals stay within
+
+
+def residuals(fit, along=RATE, page="light", width=600):
+    """Return the residuals of a fit in standard deviations, along the shear rate or the order of reading.
+
+    Parameters
+    ----------
+    fit : FitResult
+    along : {"shear_rate", "run_order"}
+        Where no order was recorded, the readings stand in the order of their tables.
+    page : {"light", "dark"}
+    width : int or "container"
+        In pixels. [px]
+
+    Returns
+    -------
+    chart : altair.LayerChart
+        Open marks are bounds ("at most", "at least"). Lines at -2 and +2: 95 % of good residuals lie between.
+    """
+    if along not in (RATE, RUN_ORDER):
+        raise DataError(f"residuals: along = {along!r}; it must be {RATE!r} or {RUN_ORDER!r}.")
+    look, names = page_of(page), names_of(fit.tests)
+    frame = _frame(fit, names)
+    title = axis_title(along)
+    if along == RUN_ORDER and frame.run_order.isna().all():
+        frame["run_order"], title = np.arange(1, len(frame) + 1), "place in the tables [-]"
+    rows = frame[frame[along].notna() & (frame[along] > (0 if along == RATE else -np.inf))]
+    scale = alt.Scale(type="log", nice=True) if along == RATE else alt.Scale(zero=False, nice=True)
+    x = alt.X(f"{along}:Q", title=title, scale=scale).axis(format="~r", labelOverlap=True, tickCount=6)
+    if along == RATE and len(rows):
+        low, high = float(rows.shear_rate.min()) / 1.5, float(rows.shear_rate.max()) * 1.5
+        x = x.scale(type="log", domain=[low, high], nice=False).axis(format="~r", labelOverlap=True, values=ticks(low, high))
+    reach = max(3.0, 1.1 * float(np.abs(rows.residual).max())) if len(rows) else 3.0
+    y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(format="~r")
+    chart = alt.layer(*_lines(look, [-USUAL, 0.0, USUAL], "residual"), _points(rows, names, x, y, look))
+    heading = "Residuals along the shear rate" if along == RATE else "Residuals in the order of reading"
+    return finished(chart, look, heading, subtitle_of(fit), words(fit, along), width, 300)
+
+
+def read_against_predicted(fit, page="light", width=600):
+    """Return every reading over its prediction, test by test: 1 where they agree, whatever the unit read.
+
+    Parameters
+    ----------
+    fit : FitResult
+    page : {"light", "dark"}
+    width : int or "container"
+        In pixels. [px]
+
+    Returns
+    -------
+    chart : altair.LayerChart
+        Readings that are bounds are left out.
+    """
+    look, names = page_of(page), names_of(fit.tests)
+    rows = _frame(fit, names)
+    rows = rows[(rows.bound == 0) & (rows.predicted != 0)].assign(ratio=lambda r: r.reading / r.predicted)
+    reach = max(0.1, 1.15 * float(np.abs(rows.ratio - 1).max())) if len(rows) else 0.1
+    x = alt.X("ratio:Q", title=READ_OVER_PREDICTED, scale=alt.Scale(domain=[1 - reach, 1 + reach], nice=True, zero=False))
+    y = alt.Y("test:N", title=None, sort=names).axis(labelLimit=0, grid=True)
+    chart = alt.layer(*_lines(look, [1.0], "ratio"), _points(rows, names, x.axis(format="~r", tickCount=6), y, look, legend=False))
+    worst = rows.loc[(rows.ratio - 1).abs().idxmax()] if len(rows) else None
+    said = "Readings over predictions." if worst is None else (
+        f"Readings over predictions: farthest from 1 is {worst.test}, reading {worst.row + 1}, at {worst.ratio:.3f}."
+    )
+    return finished(chart, look, "Readings against predictions", subtitle_of(fit), said, width, 60 + 44 * max(len(set(rows.test)), 1))
+
+
+def words(fit, along):
+    """Return the residuals in words: how many, how many beyond two standard deviations, and the farthest."""
+    frame = _frame(fit, names_of(fit.tests))
+    if along == RATE or frame[along].notna().any():
+        frame = frame[frame[along].notna()]
+    if frame.empty:
+        return "No reading has a shear rate, so no residual can be drawn along it."
+    far = int((frame.residual.abs() > USUAL).sum())
+    worst = frame.loc[frame.residual.abs().idxmax()]
+    what = "the shear rate" if along == RATE else "the order of reading"
+    return (
+        f"{len(frame)} residuals along {what}, {far} of them beyond two standard deviations. The farthest, "
+        f"{number(worst.residual)}, is {worst.test}, reading {worst.row + 1}."
+    )
+
+
+def _frame(fit, names):
+    frame = fit.residuals
+    return frame.assign(test=[names[k] for k in frame.test], kept=np.where(frame.bound == 0, "number", "bound"), what=frame.row + 1)
+
+
+def _lines(look, values, field):
+    lines = pd.DataFrame({field: values, "dash": [v == values[len(values) // 2] for v in values]})
+    place = alt.Y(f"{field}:Q") if field == "residual" else alt.X(f"{field}:Q", scale=alt.Scale(zero=False))
+    dash = alt.condition("datum.dash", alt.value([1, 0]), alt.value([6, 4]))
+    return [alt.Chart(lines).mark_rule(color=look.ink, strokeWidth=1.5).encode(place, strokeDash=dash)]
+
+
+def _points(rows, names, x, y, look, legend=True):
+    solid = alt.condition("datum.kept === 'number'", alt.value(1), alt.value(0))
+    tips = ["test:N", alt.Tooltip("what:Q", title="reading"), alt.Tooltip(x.shorthand, format=".3g"), alt.Tooltip("residual:Q", format=".2f")]
+    columns = ["test", "what", "kept", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]
+    marks = alt.Chart(rows[columns]).mark_point(size=90, strokeWidth=2, opacity=1)
+    return marks.encode(x, y, **by_test(names, look, set(rows.test), legend), fillOpacity=solid, tooltip=tips)

@@ -1,0 +1,174 @@
+"""Readings typed into the page: any kind of bench test, asked for by the fields of its record."""
+
+import json
+import re
+
+import ipywidgets as W
+
+from ..bench import KINDS
+from ..errors import DataError, ReadingError
+from ..reading.columns import words_of
+from ..reading.folder import Memory, read_files
+from ..reading.forms import form_of
+from ..reading.stated import example
+from ..reading.template import column_title
+from .accessible import name
+from .parts import WIDE, Message, column, paragraph, side_by_side, text_field
+
+ROWS = 8
+TABLE = "table.csv"
+NOZZLE = {"bore": "inside diameter at the tip", "length": "length of the straight land"}
+
+
+def typed_files(kind, heads, rows, stated):
+    """Return the files of a folder that holds one typed test, bytes by name.
+
+    Parameters
+    ----------
+    kind : str
+        A key of ``KINDS``.
+    heads : sequence of str
+        Of the columns, each with its unit: "shear rate [1/s]".
+    rows : sequence of sequence of str
+        Cells as typed; a row without any is left out.
+    stated : dict
+        What else is said of the test, as typed, by name; what is empty is left out.
+    """
+    rows = [[cell.strip() for cell in row] for row in rows]
+    rows = [row for row in rows if any(row)]
+    if not rows:
+        raise DataError("The table is empty: type the readings, one row a reading.")
+    cells = [cell for row in rows for cell in row]
+    for cell in [*heads, *cells]:
+        if ";" in cell or "\n" in cell:
+            raise DataError(f"{cell!r}: a cell holds one number or one heading, without semicolon.")
+    decimal = "comma" if any("," in cell for cell in cells) else "point"
+    lines = ["[[test]]", f"kind = {json.dumps(kind)}", f'file = "{TABLE}"', 'separator = "semicolon"', f'decimal = "{decimal}"']
+    lines += [f"{key} = {json.dumps(value.strip(), ensure_ascii=False)}" for key, value in stated.items() if value.strip()]
+    table = "\n".join("; ".join(row) for row in [heads, *rows]) + "\n"
+    return {"bench.toml": ("\n".join(lines) + "\n").encode(), TABLE: table.encode()}
+
+
+def typed_bench(kind, heads, rows, stated):
+    """Return the bench of one typed test (see `typed_files`); faults name fields and rows of the page."""
+    filled = [place for place, row in enumerate(rows, 1) if any(cell.strip() for cell in row)]
+
+    def of_page(fault):
+        fault = re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault).replace(" in its apparatus", "")
+        fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
+        return re.sub(rf"^{re.escape(TABLE)}, row (\d+)", lambda found: f"Table, row {filled[int(found[1]) - 2]}", fault)
+
+    try:
+        return read_files(Memory(typed_files(kind, heads, rows, stated)))
+    except ReadingError as error:
+        raise ReadingError(list(map(of_page, error.faults))) from None
+
+
+def pasted_rows(text):
+    """Return the cells of rows pasted from a spreadsheet: parted by tabs, semicolons or blanks."""
+    return [[cell.strip() for cell in re.split(r"\t|;|\s{1,}", line.strip())] for line in text.splitlines() if line.strip()]
+
+
+class EntryForm(W.VBox):
+    """A form for one bench test, made from the record of its kind.
+
+    Parameters
+    ----------
+    use : callable
+        Called with the typed `Bench` and whether to start a new bench with it.
+    """
+
+    def __init__(self, use):
+        self._use = use
+        self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
+        self.message = Message()
+        self.said, self.stated, self.heads, self.cells = W.HTML(), {}, [], []
+        self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(overflow="auto", width="100%"))
+        self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
+        self.paste.layout = W.Layout(width="100%", max_width="460px")
+        fill, more = W.Button(description="Put pasted rows into the table"), W.Button(description="Add a row")
+        self.start = W.Button(description="Start a new bench with this test")
+        self.add = W.Button(description="Add this test to the open bench")
+        for button in (fill, more, self.start, self.add):
+            button.layout = W.Layout(width="auto")
+        self.fill, self.more = fill, more
+        fill.on_click(lambda _: self._fill())
+        more.on_click(lambda _: self._rows(len(self.cells) + 1))
+        self.start.on_click(lambda _: self._hand_over(True))
+        self.add.on_click(lambda _: self._hand_over(False))
+        self.kind.observe(lambda _: self._ask(), "value")
+        self._ask()
+        buttons = [W.Box(pair, layout=W.Layout(flex_flow="row wrap", display="flex")) for pair in ([more, fill], [self.start, self.add])]
+        super().__init__([
+            self.kind, self.said,
+            side_by_side(column(self._fields, share="1 1 320px"), column(self._grid, self.paste, buttons[0], share="1 1 340px")),
+            self.message, buttons[1],
+        ], layout=W.Layout(width="100%"))  # fmt: skip
+
+    def _ask(self):
+        """Put up the fields and the table of the chosen kind."""
+        form = form_of(KINDS[self.kind.value])
+        self.stated = {"label": text_field("name of this test", example="optional")}
+        if "read" in form.choices:
+            readable = [column for column, item in form.columns.items() if item.required]
+            choice = W.Dropdown(options=[(words_of(column), column) for column in readable], style=WIDE)
+            choice.description = "which column was read"
+            choice.value = form.choices["read"].default if isinstance(form.choices["read"].default, str) else readable[-1]
+            self.stated["read"] = choice
+        wanted = {key: item.required for key, item in form.dimensions.items()}
+        wanted |= {key: key in ("bore", "length") for key in (NOZZLE if form.nozzle else ())} | {key: False for key in form.given() - wanted.keys()}
+        for key, required in wanted.items():
+            about = NOZZLE.get(key) or form.quantity(key).meaning
+            typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')
+            self.stated[key] = text_field(f"{words_of(key)}{'' if required else ' (optional)'}", example=f"such as {typed}")
+            self.stated[key].tooltip = about
+        self.stated["uncertainty"] = text_field("uncertainty of a reading (optional)", example='such as 3 %, or with the unit read')
+        self._fields.children = list(self.stated.values())
+        required = [key for key, item in form.columns.items() if item.required]
+        self.heads = [W.Text(value=column_title(key, form)) for key in required]
+        for place, head in enumerate(self.heads, 1):
+            name(head, f"heading of column {place}, with unit")
+            head.layout = W.Layout(width="190px")
+        self.cells = []
+        self._rows(ROWS)
+        window = KINDS[self.kind.value].measures
+        of_use = f"Of use for yield stresses of {window[0]:g} to {window[1]:g} Pa. " if window[1] < float("inf") else ""
+        self.said.value = paragraph(
+            f"{of_use}Type numbers with their unit, and with ± where you know it: 26.70 ± 0.05 mm. Units of the table stand "
+            "in its headings and may be changed there."
+        )
+        self.message.complain("")
+
+    def _rows(self, count):
+        while len(self.cells) < count:
+            row = [W.Text(layout=W.Layout(width="190px")) for _ in self.heads]
+            for head, cell in zip(self.heads, row, strict=True):
+                name(cell, f"{head.value}, row {len(self.cells) + 1}")
+            self.cells.append(row)
+        numbered = [W.HTML(f"<span style='font-size:14px'>{k or ''}</span>", layout=W.Layout(width="28px")) for k in range(count + 1)]
+        self._grid.children = [W.HBox([n, *row]) for n, row in zip(numbered, [self.heads, *self.cells], strict=True)]
+
+    def _fill(self):
+        rows = pasted_rows(self.paste.value)
+        wrong = next((k for k, row in enumerate(rows, 1) if len(row) != len(self.heads)), None)
+        if wrong or not rows:
+            what = f"pasted row {wrong} has {len(rows[wrong - 1])} cells" if wrong else "nothing was pasted"
+            self.message.complain(f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only.")
+            return
+        self._rows(max(len(rows), len(self.cells)))
+        for row, cells in zip(self.cells, [*rows, *[[""] * len(self.heads)] * (len(self.cells) - len(rows))], strict=True):
+            for widget, cell in zip(row, cells, strict=True):
+                widget.value = cell
+        self.message.complain("")
+
+    def _hand_over(self, new):
+        try:
+            bench = typed_bench(
+                self.kind.value, [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells],
+                {key: widget.value for key, widget in self.stated.items()},
+            )  # fmt: skip
+        except (DataError, ValueError) as error:
+            self.message.complain(str(error))
+            return
+        self.message.complain("")
+        self._use(bench, new)

@@ -1,0 +1,291 @@
+"""From bench readings to a law one can trust and the force it means, in one page of controls."""
+
+import warnings
+from pathlib import Path
+from time import perf_counter
+
+import ipywidgets as W
+
+from .. import charts
+from ..bench import Bench
+from ..errors import DataError
+from ..fitting import compare, fit
+from ..fitting import text as in_text
+from ..fitting.text import number
+from ..laws import LAWS
+from ..reading import read_bench, write_bench
+from .accessible import AccessibleNames
+from .entry import EntryForm
+from .force_panel import ForcePanel
+from .parts import WIDE, Later, Message, PageTheme, column, paragraph, section, side_by_side, table, text_field
+from .parts import in_words
+from .pictures import Picture
+
+SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed
+
+
+def benches_beside(folder):
+    """Return the bench folders beside a folder, itself included: (name, path) pairs."""
+    place = Path(folder).parent
+    found = sorted(path.parent for path in place.glob("*/bench.toml")) if place.is_dir() else []
+    return [(path.name, str(path)) for path in found]
+
+
+def use_range_of(slow, fast):
+    """Return the range of use [1/s] of two texts, None where both are empty."""
+    values = []
+    for what, typed in (("slowest", slow), ("fastest", fast)):
+        if not typed.strip():
+            continue
+        try:
+            values.append(float(typed))
+        except ValueError:
+            values.append(0.0)
+        if not 0 < values[-1] < 1e9:
+            raise DataError(f"{what} rate of use: {typed!r} is not a positive number; write it in 1/s with a decimal point, such as 12.5.")
+    if not values:
+        return None
+    if len(values) == 1:
+        raise DataError("Only one end of the range of use is given; give both rates in 1/s, or none.")
+    if values[0] >= values[1]:
+        raise DataError(f"The slowest rate of use, {values[0]:g} 1/s, is not below the fastest, {values[1]:g} 1/s; exchange them.")
+    return tuple(values)
+
+
+def about_bench(bench):
+    """Return what was tested, and what the reader filled in, as HTML."""
+    specimen = bench.specimen
+    known = [specimen.paste or "paste without a name", f"batch {specimen.batch}" if specimen.batch else "", str(specimen.date or "")]
+    known += [f"density {specimen.density:.4g} kg/m³" if specimen.density else ""]
+    said = paragraph(", ".join(filter(None, known)) + ".")
+    if specimen.invented:
+        said += "<p style='margin:4px 0;font-size:15px'><b>INVENTED readings, for demonstration: nobody measured them.</b></p>"
+    notes = getattr(bench.origin, "notes", ())
+    if notes:
+        said += f"<details><summary style='font-size:15px'>What was not stated and is assumed ({len(notes)})</summary>"
+        said += "".join(map(paragraph, notes)) + "</details>"
+    return said
+
+
+def check_rows(fit_result):
+    """Return the checks as rows of text, the failed first."""
+    checks = fit_result.checks.sort_values("passed", kind="stable")
+    return [["passed" if row.passed else "FAILED", row.question, row.comment] for row in checks.itertuples()]
+
+
+def estimate_rows(fit_result):
+    """Return parameters of the law and stresses as rows of text, and those of the apparatus apart."""
+    own = len(fit_result.problem.law_class.parameters())
+    rows = in_text.estimates(fit_result)
+    return rows[:own] + in_text.stresses(fit_result), rows[own:]
+
+
+class FitExplorer(W.VBox):
+    """Choose readings, tests and law; see the fit, its limits, its checks and the force it means; save the bench.
+
+    Parameters
+    ----------
+    folder : str or path
+        A bench folder to begin with; those beside it are offered too.
+    law : str
+        The law to begin with, a key of ``LAWS``.
+
+    Attributes
+    ----------
+    bench : Bench
+        What was read last, all of its tests.
+    fit : FitResult or None
+        The last fit that worked.
+    """
+
+    def __init__(self, folder, law="Herschel-Bulkley"):
+        self.bench = self.fit = None
+        self._fits = {}
+        self.message, self.status, self.theme = Message(), Message(), PageTheme()
+        self._later = Later(self._complain)
+        self._readings_controls(str(folder))
+        self._law_controls(law)
+        self.about, self.verdict, self.numbers, self.asked, self.ranking = (W.HTML() for _ in range(5))
+        self.curve = Picture("Flow curve", 470)
+        self.along_rate, self.along_order = Picture("Residuals along the shear rate", 400), Picture("Residuals in the order of reading", 400)
+        self.against = Picture("Readings against predictions", 380)
+        self.force = ForcePanel()
+        self.target, self.save, self.saved = text_field("folder to save the ticked tests into", example="a new or empty folder"), W.Button(description="Save"), Message()
+        self.save.on_click(lambda _: self._save())
+        self.theme.observe(lambda change: self._new_page(change.new), "page")
+        super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1200px"))
+        self.read(folder)
+
+    # --- what is on the page ------------------------------------------------------------------------------------
+
+    def _readings_controls(self, folder):
+        found = benches_beside(folder)
+        self.choice = W.Dropdown(options=[("(a path typed below)", ""), *found], description="bench folder", style=WIDE)
+        self.choice.value = next((path for _, path in found if Path(path) == Path(folder)), "")
+        self.choice.layout = W.Layout(width="100%", max_width="460px")
+        self.path = text_field("or its path", example="press Enter to open")
+        self.entry = EntryForm(self._take_typed)
+        self.tests = W.VBox([])
+        self.choice.observe(lambda change: self.read(change.new) if change.new else None, "value")
+        self.path.observe(lambda change: self.read(change.new) if change.new.strip() else None, "value")
+
+    def _law_controls(self, law):
+        self.law = W.Dropdown(options=list(LAWS), value=law, description="flow law", style=WIDE)
+        self.others = [W.Checkbox(description=other, indent=False, layout=W.Layout(width="auto", margin="0 14px 0 0")) for other in LAWS]
+        self.slow, self.fast = text_field("slowest rate of use [1/s]", example="optional"), text_field("fastest rate of use [1/s]", example="optional")
+        for control in (self.law, self.slow, self.fast, *self.others):
+            control.observe(lambda _: self.refit(), "value")
+
+    def _sections(self):
+        typing = W.Accordion([self.entry], titles=["Type readings into the page"], selected_index=None)
+        compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
+        return [
+            self.message,
+            section("Readings", side_by_side(
+                column(self.choice, self.path, self.about), column(W.HTML(paragraph("Tests to fit:")), self.tests, share="1 1 340px")
+            ), typing),
+            section("Law", side_by_side(
+                column(self.law, W.HTML(paragraph("Compare with:")), compared), column(self.slow, self.fast, share="1 1 340px")
+            )),
+            self.status,
+            section("Flow curve", self.curve, self.ranking),
+            section("Values and how far to trust them", self.verdict, self.numbers),
+            section("Checks", self.asked),
+            section("Residuals", side_by_side(column(self.along_rate, share="1 1 440px"), column(self.along_order, share="1 1 440px")), self.against),
+            section("Force and pressure for a nozzle", self.force),
+            section("Save", self.target, self.save, self.saved),
+            AccessibleNames(), self.theme,
+        ]  # fmt: skip
+
+    # --- readings -----------------------------------------------------------------------------------------------
+
+    def read(self, folder):
+        """Open a bench folder; one that cannot be read is complained of, and what is shown stays."""
+        try:
+            bench = read_bench(folder)
+        except (DataError, OSError) as error:
+            self._complain(in_words(error))
+            return
+        self._show_bench(bench)
+
+    def _take_typed(self, bench, new):
+        if not new and self.bench is not None:
+            bench = Bench(self.bench.specimen, [*self.bench.tests, *bench.tests], self.bench.origin)
+        self.choice.value = ""
+        self._show_bench(bench)
+
+    def _show_bench(self, bench):
+        self.bench = bench
+        self.about.value = about_bench(bench)
+        boxes = []
+        for test in bench.tests:
+            count = len(test.readings)
+            box = W.Checkbox(value=True, indent=False, description=f"{test.name}, {count} reading{'s' if count > 1 else ''}")
+            box.layout = W.Layout(width="100%")
+            box.observe(lambda _: self._tick(), "value")
+            boxes.append(box)
+        self.tests.children = boxes
+        self._tick()
+
+    def _tick(self):
+        self._fits = {}
+        self.refit()
+
+    def chosen(self):
+        """Return the bench with the ticked tests alone."""
+        ticked = [test for test, box in zip(self.bench.tests, self.tests.children, strict=True) if box.value]
+        if not ticked:
+            raise DataError("No test is ticked, so there is nothing to fit; tick at least one.")
+        return Bench(self.bench.specimen, ticked, self.bench.origin)
+
+    # --- fit and what it shows ----------------------------------------------------------------------------------
+
+    def refit(self):
+        """Fit and show: the picture first, then limits, residuals, force and checks."""
+        if self.bench is None:
+            return
+        self.status.say("Computing the fit ...")
+        steps = [self._fit, self._draw_rest, self._compare, self._tabulate, lambda: self.force.show(self.fit), self._check]
+        self._later.start(steps)
+
+    def _fitted(self, law, use_range):
+        key = (law, use_range)
+        if key not in self._fits:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")  # each warning has its row among the checks
+                self._fits[key] = fit(LAWS[law], self.chosen(), use_range=use_range)
+        return self._fits[key]
+
+    def _fit(self):
+        began = perf_counter()
+        use_range = use_range_of(self.slow.value, self.fast.value)
+        found = self._fitted(self.law.value, use_range)
+        self.fit, self._use_range = found, use_range
+        self.message.complain("")
+        self._draw_curve(band=perf_counter() - began < SLOW)
+        self.status.say("Computing the limits ...")
+
+    def _rivals(self):
+        return [box.description for box in self.others if box.value and box.description != self.law.value]
+
+    def _draw_curve(self, band=True, others=()):
+        self.curve.draw(charts.flow_curve(self.fit, *others, band=band, page=self.theme.page, width="container"))
+
+    def _draw_rest(self):
+        page = self.theme.page
+        rivals = [self._fitted(law, self._use_range) for law in self._rivals()]
+        self._draw_curve(others=rivals)
+        self.along_rate.draw(charts.residuals(self.fit, charts.RATE, page, "container"))
+        self.along_order.draw(charts.residuals(self.fit, charts.RUN_ORDER, page, "container"))
+        self.against.draw(charts.read_against_predicted(self.fit, page, "container"))
+
+    def _compare(self):
+        rivals = self._rivals()
+        if not rivals:
+            self.ranking.value = ""
+            return
+        frame = compare([LAWS[law] for law in (self.law.value, *rivals)], self.chosen())
+        rows = [[law, row.parameters, number(row.residual_sum), number(row.difference), row.verdict] for law, row in frame.iterrows()]
+        head = ["law", "parameters", "residual sum", "AICc above the best", "verdict"]
+        self.ranking.value = table(head, rows, "Which law is worth its parameters")
+
+    def _tabulate(self):
+        head = ["", "symbol", "value", "95 % interval", "unit", "note"]
+        own, apparatus = estimate_rows(self.fit)
+        shown = table(head, own, in_text.heading(self.fit))
+        if apparatus:
+            shown += "<details><summary style='font-size:15px'>Apparatus and test theories, fitted along</summary>"
+            shown += table(head, apparatus, "Fitted along with the law") + "</details>"
+        self.numbers.value = shown
+        self.status.say("Computing force and checks ...")
+
+    def _check(self):
+        rows = check_rows(self.fit)
+        self.verdict.value = paragraph(self.fit.verdict).replace("font-size:15px", "font-size:17px;font-weight:600")
+        self.asked.value = table(["", "question", "what was found"], rows, in_text.heading(self.fit))
+        self.status.say("")
+
+    def _new_page(self, page):
+        self.force.page = page
+        if self.fit is not None:
+            self.refit()
+
+    def _complain(self, words):
+        if self.fit is not None:
+            words += f"\nBelow stands the last fit that worked: {in_text.heading(self.fit)}."
+        self.message.complain(words)
+        self.status.say("")
+
+    # --- saving -------------------------------------------------------------------------------------------------
+
+    def _save(self):
+        if not self.target.value.strip():
+            self.saved.complain("Name a folder to save into: a new or an empty one.")
+            return
+        try:
+            bench = write_bench(self.chosen(), self.target.value.strip())
+        except (DataError, OSError) as error:
+            self.saved.complain(in_words(error))
+            return
+        count = len(bench.tests)
+        self.saved.say(f"Saved {count} test{'s' if count > 1 else ''} in {Path(self.target.value.strip()).resolve()}.")

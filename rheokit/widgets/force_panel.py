@@ -1,0 +1,126 @@
+"""What a fitted law means for an extruder: force and pressure to run and to start, with their intervals and a caution."""
+
+import warnings
+
+import ipywidgets as W
+
+from .. import charts
+from ..errors import DataError, RheokitWarning
+from ..extruder import CAUTION, Extruder
+from ..fitting.text import number
+from ..nomenclature import QUANTITIES
+from ..nozzles import Cone, Cylinder, Nozzle
+from ..units import kPa, mm
+from .accessible import name
+from .parts import WIDE, Later, Message, column, number_field, paragraph, side_by_side, table
+from .pictures import Picture
+
+FIELDS = {
+    "bore": ("bore at the tip D [mm]", 1.6),
+    "inlet": ("inlet of the taper D_in [mm]", 4.0),
+    "taper": ("length of the taper [mm], 0 for none", 20.0),
+    "land": ("length of the straight land L [mm]", 8.0),
+    "barrel": ("bore of the barrel D_0 [mm]", 26.7),
+    "fill": ("length of barrel filled L_f [mm]", 80.0),
+    "friction": ("plunger friction F_f [N]", 8.0),
+}
+OWN_ERROR = "The limits hold the law's uncertainty; the error of the converging-flow formula comes on top."
+
+
+def described_extruder(bore, inlet, taper, land, barrel, fill, friction):
+    """Return the extruder of a description in mm and N."""
+    segments = [Cone(inlet_diameter=inlet * mm, outlet_diameter=bore * mm, length=taper * mm)] if taper else []
+    segments += [Cylinder(diameter=bore * mm, length=land * mm)] if land else []
+    if not segments:
+        raise DataError("The nozzle has no length: give a taper, a land, or both.")
+    return Extruder(barrel_diameter=barrel * mm, fill_length=fill * mm, plunger_friction=friction, nozzle=Nozzle(*segments))
+
+
+def force_rows(fit, extruder, flow_rate):
+    """Return the rows of the table of forces and pressures as text: what, value, 95 % limits, unit, note."""
+    rows = []
+    for words, quantity, factor, unit in (
+        ("force on the plunger", lambda law: extruder.plunger_force(law, flow_rate), 1.0, "N"),
+        ("pressure at the plunger face", lambda law: extruder.pressure(law, flow_rate), kPa, "kPa"),
+        ("least force that starts it", extruder.start_force, 1.0, "N"),
+        ("least pressure that starts it", extruder.start_pressure, kPa, "kPa"),
+    ):
+        found = fit.interval(quantity)
+        note = f"extrapolated: {found.comment}" if found.extrapolated else ""
+        reason = getattr(quantity(fit.law), "reason", "")
+        note = "; ".join(filter(None, [note, f"a lower bound: {reason}" if reason else ""]))
+        low, high = (number(limit / factor) for limit in found[1:3])
+        rows.append([words, f"{'at least ' if reason else ''}{number(found.value / factor)}", f"{low} to {high}", unit, note])
+    return rows
+
+
+class ForcePanel(W.VBox):
+    """Fields for a taper nozzle on a barrel, and what a fitted law means for it."""
+
+    def __init__(self):
+        self.fields = {key: number_field(words, value) for key, (words, value) in FIELDS.items()}
+        flow = QUANTITIES["flow_rate"]
+        self.flow = W.FloatLogSlider(23.0, base=10, min=-1, max=4, step=0.02, readout_format=".3g", style=WIDE)
+        self.flow.description = f"flow {flow.symbol} [mm³/s]"
+        self.flow.layout = W.Layout(width="100%", max_width="460px")
+        name(self.flow, "Flow [mm³/s]")
+        self.message, self.status = Message(), Message()
+        self.headline, self.numbers = W.HTML(), W.HTML()
+        self.picture = Picture("Pressure by parts", 320)
+        self.page = "light"
+        self.fit = None
+        self._later = Later(self.message.complain)
+        for control in (*self.fields.values(), self.flow):
+            control.observe(lambda _: self.refresh(), "value")
+        caution = W.HTML(f"<div role='note'><b>Caution.</b> {paragraph(CAUTION)}</div>")
+        super().__init__([
+            self.message,
+            side_by_side(
+                column(*self.fields.values(), self.flow, share="1 1 320px"),
+                column(self.headline, caution, self.status, share="1 1 340px"),
+            ),
+            self.numbers,
+            self.picture,
+        ], layout=W.Layout(width="100%"))  # fmt: skip
+
+    def show(self, fit):
+        """Take another fit."""
+        self.fit = fit
+        self.refresh()
+
+    def refresh(self):
+        """Compute again: the picture at once, the intervals after it."""
+        if self.fit is not None:
+            self._later.start([self.draw, self.tabulate])
+
+    def described(self):
+        """Return the extruder and the flow [m3/s] of the fields."""
+        return described_extruder(**{key: field.value for key, field in self.fields.items()}), self.flow.value * mm**3
+
+    def draw(self):
+        """Draw where the pressure goes, and say the force; a formula used out of its range is said in the page."""
+        extruder, flow = self.described()
+        with warnings.catch_warnings(record=True) as caught:
+            warnings.simplefilter("always", RheokitWarning)
+            force, pressure = extruder.plunger_force(self.fit.law, flow), extruder.pressure(self.fit.law, flow)
+        budget = extruder.budget(self.fit.law, flow)
+        self.picture.draw(charts.pressure_budget(
+            budget, f"Pressure by parts at {number(self.flow.value)} mm³/s", charts.subtitle_of(self.fit), self.page, "container"
+        ))  # fmt: skip
+        self.headline.value = (
+            f"<div style='font-size:18px;line-height:1.5'>Force <b>{number(float(force))} N</b>, pressure "
+            f"<b>{number(float(pressure) / kPa)} kPa</b>. Their limits stand in the table below.</div>"
+        )
+        self.message.complain("\n".join(dict.fromkeys(str(w.message) for w in caught if issubclass(w.category, RheokitWarning))))
+        self.status.say("Computing the intervals ...")
+
+    def tabulate(self):
+        """Tabulate force and pressure with their intervals."""
+        extruder, flow = self.described()
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RheokitWarning)  # each is said in the table or above
+            rows = force_rows(self.fit, extruder, flow)
+        head = ["", "value", "95 % interval", "unit", "note"]
+        law = self.fit.problem.law_class.name
+        self.numbers.value = table(head, rows, f"Force and pressure, {law} law, {number(self.flow.value)} mm³/s") + paragraph(OWN_ERROR)
+        self.status.say("")

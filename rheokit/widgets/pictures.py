@@ -1,0 +1,40 @@
+"""One picture that is redrawn in place, with its numbers in words below it."""
+
+import ipywidgets as W
+
+from ..charts import live
+from .accessible import name
+from .parts import paragraph
+
+
+class Picture(W.VBox):
+    """A chart that keeps its place while it is redrawn, named for assistive technology.
+
+    Parameters
+    ----------
+    title : str
+        What it shows, in a few words.
+    height : int
+        Least height, so that the page does not jump before the first drawing. [px]
+    """
+
+    def __init__(self, title, height):
+        self.title = title
+        self.words = W.HTML()
+        self._place = W.VBox([], layout=W.Layout(width="100%", min_height=f"{height}px", overflow="hidden"))
+        super().__init__([self._place, self.words], layout=W.Layout(width="100%", min_width="0"))
+
+    @property
+    def chart(self):
+        """The chart that is shown, or None before the first one."""
+        return self._place.children[0].chart if self._place.children else None
+
+    def draw(self, chart):
+        """Show a chart in place of the one before."""
+        if self._place.children:
+            self._place.children[0].chart = chart
+        else:
+            shown = name(live(chart), f"{self.title}: described in the text below")
+            shown.layout = W.Layout(width="100%")
+            self._place.children = [shown]
+        self.words.value = paragraph(f"In words: {chart.description}")
