@@ -207,12 +207,9 @@ def _row(cells, separator):
 
 
 def same_columns(test):
-    """Say whether the columns and uncertainties by row of a record that was read are those that its file gave."""
-    record, rows = test.origin.record, test.origin.rows
-    if len(rows) != len(test.readings) or test.columns != record.columns:
+    """Say whether a record holds all the rows that its file gave, and every column and uncertainty by row as it gave it."""
+    record = test.origin.record
+    if not np.array_equal(test.origin.rows, np.arange(len(record.readings))) or test.columns != record.columns:
         return False
-    for name in (*record.columns, "censored", "uncertainty", "relative_uncertainty"):
-        before = getattr(record, name)
-        if not same(getattr(test, name), before[rows] if np.ndim(before) else before) and (np.ndim(before) or np.ndim(getattr(test, name))):
-            return False
-    return True
+    pairs = [(getattr(test, n), getattr(record, n)) for n in (*record.columns, "censored", "uncertainty", "relative_uncertainty")]
+    return all(same(now, before) for now, before in pairs if np.ndim(now) or np.ndim(before))

@@ -16,6 +16,8 @@ from .guards import doubt
 from .typing_out import bare_number, dimension_texts, entry_of, plain_table, same_columns, typed_table, uncertainty_text, unusual_names, with_unit
 
 AS_TYPED, PLAIN = "as typed", "plain"
+DIMENSIONS = "dimensions"
+"""In a patch: state every dimension in the [[test]] itself."""
 
 
 def bench_files(bench):
@@ -38,7 +40,10 @@ def bench_files(bench):
             found = read_files(Memory(files))
         except ReadingError as error:
             complaint = str(error)
-            styles = [PLAIN] * len(styles)
+            if any(DIMENSIONS in patch for patch in patches):
+                styles = [PLAIN] * len(styles)
+            for patch in patches:
+                patch.add(DIMENSIONS)
             continue
         if same_benches(bench, found):
             return files
@@ -84,7 +89,7 @@ def _composed(bench, styles, patches, document):
     kept, files, used = [], {}, set()
     for test, style, patch in zip(bench.tests, styles, patches, strict=True):
         known = text and _read_from(test, bench) and test.origin.entry not in used
-        name = _file_of(test, bench, files, had, bool(known))
+        name = _file_of(test, style if known else PLAIN, files, had)
         if known and style == AS_TYPED:
             used.add(test.origin.entry)
             entry = entries[test.origin.entry]
@@ -93,12 +98,10 @@ def _composed(bench, styles, patches, document):
             entry = tomlkit.table()
             entry.update(entry_of(test, name, bench.specimen.batch))
         table = _table_bytes(test, style, had, name)
-        name = name if name not in files else _new_name(test, {*files, *had})
         if entry.get("file") != name:
             entry["file"] = name
-        for key in ("sheet", "separator", "decimal"):
-            if key in entry and (style == PLAIN or (name.endswith(".csv") and key == "sheet")):
-                del entry[key]
+        if "sheet" in entry and not name.lower().endswith(".xlsx"):
+            del entry["sheet"]
         files[name] = table
         kept.append(entry)
         _put_apparatus(toml, test.apparatus)
@@ -112,12 +115,14 @@ def _composed(bench, styles, patches, document):
     return files
 
 
-def _file_of(test, bench, files, had, known):
-    """Return the name under which the readings of a test are written."""
-    name = getattr(test.origin, "file", "")
-    unread = known and same_columns(test)
-    if name and name not in files and known and (unread or not name.lower().endswith(".xlsx")):
-        return name
+def _file_of(test, style, files, had):
+    """Return the name under which the readings of a test are written: its old one where it can still hold them."""
+    if test.origin is not None and style == AS_TYPED:
+        name = test.origin.file
+        if name.lower().endswith(".xlsx") and same_columns(test):
+            return name
+        if not name.lower().endswith(".xlsx") and name not in files:
+            return name
     return _new_name(test, {*files, *had})
 
 
@@ -130,7 +135,7 @@ def _new_name(test, taken):
 def _table_bytes(test, style, had, name):
     if test.origin is None or style == PLAIN:
         return plain_table(test).encode()
-    if same_columns(test) and name == test.origin.file and len(test.origin.rows) == len(test.origin.record.readings):
+    if same_columns(test) and name == test.origin.file:
         return had[name]
     bom = b"\xef\xbb\xbf" if had.get(test.origin.file, b"").startswith(b"\xef\xbb\xbf") and name == test.origin.file else b""
     return bom + typed_table(test).encode()
@@ -140,7 +145,7 @@ def _patch(entry, test, names, bench):
     """State in a [[test]] the fields that its folder would otherwise give another value."""
     form = form_of(type(test))
     held = {share.field for share in form.shares.values()} | set(form.kind.assembly.fields if form.kind.assembly else ())
-    if names & (held | set(form.dimensions)):
+    if names & (held | set(form.dimensions) | {"apparatus", DIMENSIONS}):
         texts = dimension_texts(test)
         for key in ("bore", "length", "nozzle", *(n for target in form.dimensions for way in form.ways.get(target, ()) for n in way.inputs)):
             if key in entry and key not in texts:

@@ -1,0 +1,114 @@
+"""Unit texts to exact scales, and back.
+
+Kind: exact. The factors are those of the international yard and pound agreement and of SI (1 in = 25.4 mm, 1 lb = 0.45359237 kg,
+standard gravity 9.80665 m/s² for kgf and psi) and plain powers of ten.
+"""
+
+import math
+import subprocess
+import sys
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rheokit import DataError
+from rheokit.nomenclature import QUANTITIES
+from rheokit.units import ZERO_CELSIUS, kgf, psi, unit_scale
+
+FACTORS = [
+    ("mm", "m", 1e-3),
+    ("µm", "m", 1e-6),
+    ("μm", "m", 1e-6),
+    ("um", "m", 1e-6),
+    ("in", "m", 0.0254),
+    ("mm3/s", "m³/s", 1e-9),
+    ("mm³/s", "m³/s", 1e-9),
+    ("mm^3/s", "m³/s", 1e-9),
+    ("mL/min", "m³/s", 1e-6 / 60),
+    ("ml min-1", "m³/s", 1e-6 / 60),
+    ("mm/min", "m/s", 1e-3 / 60),
+    ("1/s", "1/s", 1.0),
+    ("s-1", "1/s", 1.0),
+    ("s⁻¹", "1/s", 1.0),
+    ("s^-1", "1/s", 1.0),
+    ("Hz", "1/s", 1.0),
+    ("N/mm2", "Pa", 1e6),
+    ("kPa", "Pa", 1e3),
+    ("hPa", "Pa", 1e2),
+    ("bar", "Pa", 1e5),
+    ("mbar", "Pa", 1e2),
+    ("psi", "Pa", psi),
+    ("kgf", "N", kgf),
+    ("g/cm3", "kg/m³", 1e3),
+    ("kg m-3", "kg/m³", 1.0),
+    ("N m", "N·m", 1.0),
+    ("mN·m", "N·m", 1e-3),
+    ("mPa.s", "Pa·s", 1e-3),
+    ("%", "-", 0.01),
+    ("-", "-", 1.0),
+    ("deg", "rad", math.pi / 180),
+    ("°", "rad", math.pi / 180),
+    ("h", "s", 3600.0),
+    ("min", "s", 60.0),
+    ("mN/m", "N/m", 1e-3),
+]
+
+
+@pytest.mark.parametrize(("text", "si_unit", "factor"), FACTORS)
+def test_factors(text, si_unit, factor):
+    assert unit_scale(text, si_unit).to_si(Decimal(1)) == pytest.approx(factor, rel=2e-16)
+
+
+@pytest.mark.parametrize(("text", "number", "kelvin"), [("°C", "21", 294.15), ("degC", "-273.15", 0.0), ("°F", "32", ZERO_CELSIUS), ("K", "300", 300.0)])
+def test_temperatures_are_offsets(text, number, kelvin):
+    assert unit_scale(text, "K").to_si(Decimal(number)) == pytest.approx(kelvin, rel=1e-15, abs=1e-13)
+
+
+def test_typed_decimals_become_the_nearest_float():
+    assert unit_scale("mm", "m").to_si(Decimal("0.84")) == 0.00084
+    assert unit_scale("mm3/s", "m³/s").to_si(Decimal("5.6")) == 5.6e-9
+
+
+@pytest.mark.parametrize("text", ["mm", "in", "deg", "°C", "°F", "mL/min", "psi", "%", "g/cm3"])
+@given(value=st.floats(1e-12, 1e9))
+def test_a_float_comes_back_from_its_text(text, value):
+    si_unit = {"deg": "rad", "°C": "K", "°F": "K", "mL/min": "m³/s", "psi": "Pa", "%": "-", "g/cm3": "kg/m³"}.get(text, "m")
+    scale = unit_scale(text, si_unit)
+    assert scale.to_si(Decimal(scale.to_text(value))) == value
+
+
+@pytest.mark.parametrize(
+    ("text", "si_unit", "words"),
+    [
+        ("N", "m", "[N] is not that of a length: write mm, cm or m"),
+        ("rpm", "1/s", "[rpm] is not that of a rate: write 1/s"),
+        ("%", "m", "[%] is not that of a length"),
+        ("", "Pa", "[] is not that of a pressure or stress"),
+        ("foo", "m", "[foo] is not known"),
+        ("mm/s**9**9**9", "m/s", "[mm/s**9**9**9] is not understood"),
+        ("9*9", "m", "[9*9] is not understood"),
+        ("10^3 m", "m", "is not understood"),
+        ("mm^99", "m", "is not understood"),
+        ("m(m)", "m", "is not understood"),
+        ("m\x1b[2J", "m", "[m\\x1b[2J] is not understood"),
+        ("m/s/s", "m/s", "two strokes"),
+        ("m" * 25, "m", "too long (25 characters; 24 at most)"),
+    ],
+)
+def test_other_texts_are_refused_with_a_remedy(text, si_unit, words):
+    with pytest.raises(DataError) as caught:
+        unit_scale(text, si_unit)
+    assert words in str(caught.value)
+
+
+@pytest.mark.parametrize("name", [n for n, q in QUANTITIES.items() if "ⁿ" not in q.unit and "(" not in q.unit])
+def test_every_unit_of_the_nomenclature_is_understood(name):
+    unit = QUANTITIES[name].unit
+    assert unit_scale(unit, unit).to_si(Decimal(1)) == 1.0
+
+
+def test_units_cost_nothing_until_they_are_used():
+    code = "import sys, rheokit.units, rheokit.reading; print(sorted({'pint', 'tomlkit', 'openpyxl', 'pandas'} & set(sys.modules)))"
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
