@@ -18,8 +18,8 @@ def pressure_budget(budget, title="Where the pressure goes", subtitle=(), page="
     subtitle : sequence of str
         Lines below the title: say here if the readings are invented.
     page : {"light", "dark"}
-    width : int or "container"
-        In pixels. [px]
+    width : int
+        Axes included. [px]
 
     Returns
     -------

@@ -7,7 +7,7 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..fitting.text import number
-from .looks import HEIGHT, axis_title, by_test, finished, names_of, page_of, subtitle_of, ticks
+from .looks import HEIGHT, axis_title, finished, marks, names_of, page_of, subtitle_of, ticks
 
 POINTS = 121
 WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
@@ -26,8 +26,8 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     band : bool
         Whether to draw the 95 % band of the law, by joint draws.
     page : {"light", "dark"}
-    width : int or "container"
-        In pixels. [px]
+    width : int
+        Axes included. [px]
 
     Returns
     -------
@@ -50,14 +50,10 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     layers = [*_use(fit, x, y, rates, curve, look), *_band(fit, x, curve, look, band), *_laws(fit, others, x, y, rates, curve, look)]
     if len(drawn):
         tips = [alt.Tooltip("test:N"), alt.Tooltip("shear_rate:Q", format=".3g"), alt.Tooltip("shear_stress:Q", format=".3g"), "what:N"]
-        solid = alt.condition(f"datum.what === '{STATES['static']}'", alt.value(0), alt.value(1))
-        marks = alt.Chart(drawn).mark_point(size=90, strokeWidth=2, opacity=1)
-        layers.append(marks.encode(x, y, **by_test(names, look, set(drawn.test)), tooltip=tips, fillOpacity=solid))
+        drawn["solid"] = drawn.what != STATES["static"]
+        layers += marks(drawn, names, look, x=x, y=y, tooltip=tips)
     title = f"Flow curve, {_law_name(fit)} law"
-    return finished(
-        alt.layer(*layers).resolve_scale(color="independent", shape="independent", strokeDash="independent", fill="independent"),
-        look, title, subtitle_of(fit), words(fit, *others), width,
-    )  # fmt: skip
+    return finished(alt.layer(*layers), look, title, subtitle_of(fit), words(fit, *others), width)
 
 
 def words(fit, *others):

@@ -63,18 +63,23 @@ def names_of(tests):
     return names
 
 
-def by_test(names, page, only=None, legend=True):
-    """Return colour, fill and shape of the tests as encodings with one legend; `only` are the names drawn."""
-    shown = [name for name in names if only is None or name in only]
+def marks(frame, names, page, legend=True, **encodings):
+    """Return the marks of a frame with columns test and solid: a colour and a shape a test, open where not solid."""
+    shown = [name for name in names if name in set(frame.test)]
     places = [names.index(name) for name in shown]
     colours = alt.Scale(domain=shown, range=[page.colours[k % len(page.colours)] for k in places])
     shapes = alt.Scale(domain=shown, range=[SHAPES[k % len(SHAPES)] for k in places])
     key = alt.Legend(title=None, orient="bottom", columns=2, symbolSize=130, symbolStrokeWidth=2) if legend else None
-    return {
+    by_test = {
         "color": alt.Color("test:N", scale=colours, legend=key, sort=shown),
         "shape": alt.Shape("test:N", scale=shapes, legend=key, sort=shown),
-        "fill": alt.Fill("test:N", scale=colours, legend=None, sort=shown),
     }
+    layers = []
+    for solid in (True, False):
+        rows = frame[frame.solid == solid]
+        if len(rows):
+            layers.append(alt.Chart(rows).mark_point(size=90, strokeWidth=2, opacity=1, filled=solid).encode(**by_test, **encodings))
+    return layers
 
 
 def finished(chart, page, title, subtitle, words, width, height=HEIGHT):
@@ -83,6 +88,7 @@ def finished(chart, page, title, subtitle, words, width, height=HEIGHT):
     heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
     return (
         chart.properties(width=width, height=height, title=heading, description=words, background=page.background)
+        .properties(autosize=alt.AutoSizeParams(type="fit-x", contains="padding"))
         .configure_view(stroke=page.grid)
         .configure_axis(**text, titleFontWeight="normal", gridColor=page.grid, domainColor=page.ink, tickColor=page.ink)
         .configure_legend(**text, labelLimit=0)

@@ -6,7 +6,7 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting.text import number
-from .looks import axis_title, by_test, finished, names_of, page_of, subtitle_of, ticks
+from .looks import axis_title, finished, marks, names_of, page_of, subtitle_of, ticks
 
 RATE, RUN_ORDER = "shear_rate", "run_order"
 RESIDUAL = "residual [standard deviations]"
@@ -23,8 +23,8 @@ def residuals(fit, along=RATE, page="light", width=600):
     along : {"shear_rate", "run_order"}
         Where no order was recorded, the readings stand in the order of their tables.
     page : {"light", "dark"}
-    width : int or "container"
-        In pixels. [px]
+    width : int
+        Axes included. [px]
 
     Returns
     -------
@@ -46,7 +46,7 @@ def residuals(fit, along=RATE, page="light", width=600):
         x = x.scale(type="log", domain=[low, high], nice=False).axis(format="~r", labelOverlap=True, values=ticks(low, high))
     reach = max(3.0, 1.1 * float(np.abs(rows.residual).max())) if len(rows) else 3.0
     y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(format="~r")
-    chart = alt.layer(*_lines(look, [-USUAL, 0.0, USUAL], "residual"), _points(rows, names, x, y, look))
+    chart = alt.layer(*_lines(look, [-USUAL, 0.0, USUAL], "residual"), *_points(rows, names, x, y, look))
     heading = "Residuals along the shear rate" if along == RATE else "Residuals in the order of reading"
     return finished(chart, look, heading, subtitle_of(fit), words(fit, along), width, 300)
 
@@ -58,8 +58,8 @@ def read_against_predicted(fit, page="light", width=600):
     ----------
     fit : FitResult
     page : {"light", "dark"}
-    width : int or "container"
-        In pixels. [px]
+    width : int
+        Axes included. [px]
 
     Returns
     -------
@@ -72,7 +72,7 @@ def read_against_predicted(fit, page="light", width=600):
     reach = max(0.1, 1.15 * float(np.abs(rows.ratio - 1).max())) if len(rows) else 0.1
     x = alt.X("ratio:Q", title=READ_OVER_PREDICTED, scale=alt.Scale(domain=[1 - reach, 1 + reach], nice=True, zero=False))
     y = alt.Y("test:N", title=None, sort=names).axis(labelLimit=0, grid=True)
-    chart = alt.layer(*_lines(look, [1.0], "ratio"), _points(rows, names, x.axis(format="~r", tickCount=6), y, look, legend=False))
+    chart = alt.layer(*_lines(look, [1.0], "ratio"), *_points(rows, names, x.axis(format="~r", tickCount=6), y, look, legend=False))
     worst = rows.loc[(rows.ratio - 1).abs().idxmax()] if len(rows) else None
     said = "Readings over predictions." if worst is None else (
         f"Readings over predictions: farthest from 1 is {worst.test}, reading {worst.row + 1}, at {worst.ratio:.3f}."
@@ -98,7 +98,7 @@ def words(fit, along):
 
 def _frame(fit, names):
     frame = fit.residuals
-    return frame.assign(test=[names[k] for k in frame.test], kept=np.where(frame.bound == 0, "number", "bound"), what=frame.row + 1)
+    return frame.assign(test=[names[k] for k in frame.test], solid=frame.bound == 0, what=frame.row + 1)
 
 
 def _lines(look, values, field):
@@ -109,8 +109,6 @@ def _lines(look, values, field):
 
 
 def _points(rows, names, x, y, look, legend=True):
-    solid = alt.condition("datum.kept === 'number'", alt.value(1), alt.value(0))
     tips = ["test:N", alt.Tooltip("what:Q", title="reading"), alt.Tooltip(x.shorthand, format=".3g"), alt.Tooltip("residual:Q", format=".2f")]
-    columns = ["test", "what", "kept", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]
-    marks = alt.Chart(rows[columns]).mark_point(size=90, strokeWidth=2, opacity=1)
-    return marks.encode(x, y, **by_test(names, look, set(rows.test), legend), fillOpacity=solid, tooltip=tips)
+    columns = ["test", "what", "solid", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]
+    return marks(rows[columns], names, look, legend, x=x, y=y, tooltip=tips)

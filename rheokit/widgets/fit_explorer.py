@@ -17,10 +17,11 @@ from ..reading import read_bench, write_bench
 from .accessible import AccessibleNames
 from .entry import EntryForm
 from .force_panel import ForcePanel
-from .parts import WIDE, Later, Message, PageTheme, column, paragraph, section, side_by_side, table, text_field
+from .parts import WIDE, Later, Message, PageProbe, column, paragraph, section, side_by_side, table, text_field
 from .parts import in_words
 from .pictures import Picture
 
+TWO_COLUMNS = 940  # px, from which two pictures stand beside each other
 SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed
 
 
@@ -101,7 +102,8 @@ class FitExplorer(W.VBox):
     def __init__(self, folder, law="Herschel-Bulkley"):
         self.bench = self.fit = None
         self._fits = {}
-        self.message, self.status, self.theme = Message(), Message(), PageTheme()
+        self.message, self.status = Message(), Message()
+        self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
         self._later = Later(self._complain)
         self._readings_controls(str(folder))
         self._law_controls(law)
@@ -112,9 +114,12 @@ class FitExplorer(W.VBox):
         self.force = ForcePanel()
         self.target, self.save, self.saved = text_field("folder to save the ticked tests into", example="a new or empty folder"), W.Button(description="Save"), Message()
         self.save.on_click(lambda _: self._save())
-        self.theme.observe(lambda change: self._new_page(change.new), "page")
+        self.probe.observe(lambda _: self._new_page(), ["page", "width"])
         super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1200px"))
         self.read(folder)
+
+    def __repr__(self):
+        return f"FitExplorer of {in_text.heading(self.fit)}" if self.fit else "FitExplorer, no fit yet"
 
     # --- what is on the page ------------------------------------------------------------------------------------
 
@@ -140,7 +145,7 @@ class FitExplorer(W.VBox):
         typing = W.Accordion([self.entry], titles=["Type readings into the page"], selected_index=None)
         compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
         return [
-            self.message,
+            self.probe, self.message,
             section("Readings", side_by_side(
                 column(self.choice, self.path, self.about), column(W.HTML(paragraph("Tests to fit:")), self.tests, share="1 1 340px")
             ), typing),
@@ -151,10 +156,10 @@ class FitExplorer(W.VBox):
             section("Flow curve", self.curve, self.ranking),
             section("Values and how far to trust them", self.verdict, self.numbers),
             section("Checks", self.asked),
-            section("Residuals", side_by_side(column(self.along_rate, share="1 1 440px"), column(self.along_order, share="1 1 440px")), self.against),
+            section("Residuals", side_by_side(column(self.along_rate, share="1 1 450px"), column(self.along_order, share="1 1 450px")), self.against),
             section("Force and pressure for a nozzle", self.force),
             section("Save", self.target, self.save, self.saved),
-            AccessibleNames(), self.theme,
+            AccessibleNames(),
         ]  # fmt: skip
 
     # --- readings -----------------------------------------------------------------------------------------------
@@ -205,7 +210,7 @@ class FitExplorer(W.VBox):
         if self.bench is None:
             return
         self.status.say("Computing the fit ...")
-        steps = [self._fit, self._draw_rest, self._compare, self._tabulate, lambda: self.force.show(self.fit), self._check]
+        steps = [self._fit, self._draw_rest, self._rank, self._tabulate, lambda: self.force.show(self.fit), self._check]
         self._later.start(steps)
 
     def _fitted(self, law, use_range):
@@ -229,17 +234,18 @@ class FitExplorer(W.VBox):
         return [box.description for box in self.others if box.value and box.description != self.law.value]
 
     def _draw_curve(self, band=True, others=()):
-        self.curve.draw(charts.flow_curve(self.fit, *others, band=band, page=self.theme.page, width="container"))
+        self.curve.draw(charts.flow_curve(self.fit, *others, band=band, page=self.probe.page, width=self.probe.width))
 
     def _draw_rest(self):
-        page = self.theme.page
+        page, width = self.probe.page, self.probe.width
+        half = width // 2 - 20 if width > TWO_COLUMNS else width
         rivals = [self._fitted(law, self._use_range) for law in self._rivals()]
         self._draw_curve(others=rivals)
-        self.along_rate.draw(charts.residuals(self.fit, charts.RATE, page, "container"))
-        self.along_order.draw(charts.residuals(self.fit, charts.RUN_ORDER, page, "container"))
-        self.against.draw(charts.read_against_predicted(self.fit, page, "container"))
+        self.along_rate.draw(charts.residuals(self.fit, charts.RATE, page, half))
+        self.along_order.draw(charts.residuals(self.fit, charts.RUN_ORDER, page, half))
+        self.against.draw(charts.read_against_predicted(self.fit, page, width))
 
-    def _compare(self):
+    def _rank(self):
         rivals = self._rivals()
         if not rivals:
             self.ranking.value = ""
@@ -265,8 +271,8 @@ class FitExplorer(W.VBox):
         self.asked.value = table(["", "question", "what was found"], rows, in_text.heading(self.fit))
         self.status.say("")
 
-    def _new_page(self, page):
-        self.force.page = page
+    def _new_page(self):
+        self.force.page, self.force.width = self.probe.page, self.probe.width
         if self.fit is not None:
             self.refit()
 

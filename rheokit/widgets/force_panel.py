@@ -67,7 +67,7 @@ class ForcePanel(W.VBox):
         self.message, self.status = Message(), Message()
         self.headline, self.numbers = W.HTML(), W.HTML()
         self.picture = Picture("Pressure by parts", 320)
-        self.page = "light"
+        self.page, self.width = "light", 600
         self.fit = None
         self._later = Later(self.message.complain)
         for control in (*self.fields.values(), self.flow):
@@ -105,7 +105,7 @@ class ForcePanel(W.VBox):
             force, pressure = extruder.plunger_force(self.fit.law, flow), extruder.pressure(self.fit.law, flow)
         budget = extruder.budget(self.fit.law, flow)
         self.picture.draw(charts.pressure_budget(
-            budget, f"Pressure by parts at {number(self.flow.value)} mm³/s", charts.subtitle_of(self.fit), self.page, "container"
+            budget, f"Pressure by parts at {number(self.flow.value)} mm³/s", charts.subtitle_of(self.fit), self.page, self.width
         ))  # fmt: skip
         self.headline.value = (
             f"<div style='font-size:18px;line-height:1.5'>Force <b>{number(float(force))} N</b>, pressure "

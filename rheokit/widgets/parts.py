@@ -131,21 +131,28 @@ def in_words(error):
     return f"Something went wrong inside rheokit ({type(error).__name__}: {error}). What stands below is from before."
 
 
-class PageTheme(anywidget.AnyWidget):
-    """Tells whether the page is light or dark, in `page`, and shows nothing itself."""
+class PageProbe(anywidget.AnyWidget):
+    """Tells whether the page is light or dark, in `page`, and how wide its place is, in `width` [px]; shows nothing."""
 
     page = traitlets.Unicode("light").tag(sync=True)
+    width = traitlets.Int(600).tag(sync=True)
     _esm = """
 function render({ model, el }) {
-  el.style.display = "none";
+  el.style.height = "0";
   const tell = () => {
     const page = document.body.dataset.jpThemeLight === "false" ? "dark" : "light";
-    if (model.get("page") !== page) { model.set("page", page); model.save_changes(); }
+    const width = 10 * Math.floor(el.clientWidth / 10);
+    if (width < 100) return;  // out of sight: not laid out
+    if (model.get("page") === page && model.get("width") === width) return;
+    model.set({ page, width });
+    model.save_changes();
   };
-  const observer = new MutationObserver(tell);
-  observer.observe(document.body, { attributes: true, attributeFilter: ["data-jp-theme-light"] });
+  const themes = new MutationObserver(tell);
+  themes.observe(document.body, { attributes: true, attributeFilter: ["data-jp-theme-light"] });
+  const sizes = new ResizeObserver(tell);
+  sizes.observe(el);
   tell();
-  return () => observer.disconnect();
+  return () => { themes.disconnect(); sizes.disconnect(); };
 }
 export default { render };
 """
