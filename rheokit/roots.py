@@ -11,7 +11,7 @@ def increasing_root(miss, start, step=4.0, tolerance=1e-14, most=200):
     miss : callable
         Takes an array of trial values and returns the function there, same shape; elementwise and increasing.
     start : ndarray
-        Where to begin; the bracket grows from here by doubling steps.
+        Where to begin, in the unit of the root; the bracket grows from here by doubling steps.
     step : float
         First step of the bracket. [-]
     tolerance : float

@@ -88,7 +88,7 @@ class BenchTest(ABC):
     batch, label : str
         The batch that was read, and a name for messages.
     censored : array-like of int, optional
-        Per reading: 0 a number, -1 "at most this", +1 "at least this".
+        Per reading: 0 a number, -1 "at most this", +1 "at least this". [-]
     time, stroke, temperature, run_order : array-like, optional
         Per reading: time since its speed or pressure was set [s], plunger travel [m], temperature [K], order of reading.
     """
@@ -235,7 +235,7 @@ class BenchTest(ABC):
         law : FlowLaw
             Its parameters may have shape (k, 1): then the result has shape (k, N).
         nuisance : mapping of str to array-like
-            Values of `nuisances`; one that is missing takes the middle of its prior.
+            Values of `nuisances`, each in the unit of its own; one that is missing takes the middle of its prior.
 
         Returns
         -------

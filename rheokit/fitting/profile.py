@@ -37,7 +37,7 @@ def limits(problem, best, scalar, rise, extent=(-np.inf, np.inf)):
     rise : float
         Of the sum of squares at the limit. [-]
     extent : tuple of float
-        Least and greatest value the scalar can take.
+        Least and greatest value the scalar can take, in the unit of the scalar.
     """
     scales = problem.scales(best.theta)
     value, slope = problem.jacobian(lambda stack: scalar(stack)[:, None], best.theta, scales)

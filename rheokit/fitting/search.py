@@ -60,13 +60,13 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
     ----------
     problem : Problem
     theta, scales : ndarray, shape (p,)
-        Start and natural sizes of the coordinates.
+        Start and natural sizes of the coordinates, each in the unit of its own.
     scalar : callable, optional
         Takes a stack (k, p), gives (k,).
     target : float, optional
-        Its value.
+        Its value, in the unit of the scalar.
     size : float
-        Natural size of the scalar.
+        Natural size of the scalar, in the unit of the scalar.
     most : int
         Greatest number of steps.
     trust : float
