@@ -6,66 +6,21 @@ one it reads named in `reads`, and `expected(law, nuisance)`: the reading in the
 """
 
 from abc import ABC, abstractmethod
-from dataclasses import MISSING, dataclass, field, fields, replace
+from dataclasses import dataclass, fields, replace
 from types import MappingProxyType
-from typing import ClassVar, NamedTuple
+from typing import ClassVar
 
 import numpy as np
 
 from ..errors import DataError
 from ..laws import Shifted
-from ..nomenclature import QUANTITIES
+from .declared import Nuisance, column, dimension, dimension_fault, frozen, nuisance, quantity_of
+
+__all__ = ["BenchTest", "Nuisance", "column", "dimension", "nuisance", "quantity_of"]
 
 NOTHING = MappingProxyType({})
 CRITERION_ERROR = 0.08  # sd of ln: von Mises against other criteria, one factor for every test that is not simple shear
 STATIC_RATIO = (1.3, 0.3)  # median and sd of ln of static over dynamic yield stress; common practice, no source
-
-
-class Nuisance(NamedTuple):
-    """A quantity that readings share and the law does not hold, with its prior.
-
-    `middle` and `spread` are mean and standard deviation of a normal prior, or with `logarithmic` the median and the
-    standard deviation of the logarithm. An infinite spread is no prior: the readings must fix it.
-    """
-
-    symbol: str
-    unit: str
-    meaning: str
-    middle: float
-    spread: float
-    low: float = 0.0
-    high: float = np.inf
-    logarithmic: bool = False
-
-
-def nuisance(name, middle, spread, low=0.0, high=np.inf, logarithmic=False):
-    """Return a `Nuisance` under a name of the nomenclature."""
-    about = QUANTITIES[name]
-    return Nuisance(about.symbol, about.unit, about.meaning, middle, spread, low, high, logarithmic)
-
-
-def dimension(default=MISSING, positive=True, quantity=None):
-    """Declare a number of the apparatus or the specimen.
-
-    Its symbol, unit and meaning are the nomenclature's for the field's name, or a `Quantity` given here.
-    """
-    return field(default=default, metadata={"dimension": True, "positive": positive, "quantity": quantity})
-
-
-def column(default=MISSING, positive=True, quantity=None):
-    """Declare a column of readings or settings, shape (N,); symbol, unit and meaning as for a `dimension`."""
-    return field(default=default, metadata={"column": True, "positive": positive, "quantity": quantity})
-
-
-def quantity_of(test, name):
-    """Return the `Quantity` of a field of a bench test: its own, or the nomenclature's."""
-    own = test.__dataclass_fields__[name].metadata.get("quantity")
-    if own is None and name not in QUANTITIES:
-        raise DataError(
-            f"{test.kind}: the field {name} is not in the nomenclature; declare it with "
-            "quantity=Quantity(symbol, unit, meaning)."
-        )
-    return own or QUANTITIES[name]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -126,7 +81,7 @@ class BenchTest(ABC):
         keep = object.__setattr__
         for f in fields(self):
             if "column" in f.metadata and getattr(self, f.name) is not None:
-                keep(self, f.name, _frozen(np.atleast_1d(np.array(getattr(self, f.name), float))))
+                keep(self, f.name, frozen(np.atleast_1d(np.array(getattr(self, f.name), float))))
         count = max(np.size(getattr(self, name)) for name in self.columns)
         faults = []
         for name in self.columns:
@@ -134,24 +89,24 @@ class BenchTest(ABC):
             if values.ndim != 1 or len(values) not in (1, count):
                 faults.append(f"{name} has shape {values.shape}; every column needs {count} values")
                 continue
-            keep(self, name, _frozen(np.broadcast_to(values, (count,))))
+            keep(self, name, frozen(np.broadcast_to(values, (count,))))
             faults += self._column_faults(name, values)
         for f in fields(self):
             value = getattr(self, f.name)
             if "dimension" in f.metadata and value is not None:
-                faults += _dimension_fault(f, value, quantity_of(self, f.name).unit)
+                faults += dimension_fault(f, value, quantity_of(self, f.name).unit)
         for name in ("uncertainty", "relative_uncertainty"):
             value = getattr(self, name)
             if value is not None:
                 value = np.asarray(value, float)
-                keep(self, name, value[()] if value.ndim == 0 else _frozen(value))
+                keep(self, name, value[()] if value.ndim == 0 else frozen(value))
                 if value.ndim and value.shape != (count,):
                     faults.append(f"{name} has shape {value.shape}; give one number or {count}")
                 if not np.all(value > 0):
                     faults.append(f"{name} = {np.min(value):g} must be positive; leave it out if it is not known")
         if self.error not in ("relative", "absolute"):
             faults.append(f"error = {self.error!r}; it must be 'relative' or 'absolute'")
-        keep(self, "censored", _frozen(np.broadcast_to(0 if self.censored is None else self.censored, (count,)).astype(int)))
+        keep(self, "censored", frozen(np.broadcast_to(0 if self.censored is None else self.censored, (count,)).astype(int)))
         if faults:
             raise DataError(f"{self.name}: " + "; ".join(faults) + ".")
 
@@ -346,16 +301,3 @@ class BenchTest(ABC):
     def questions(self, law, nuisance):
         """Return `Check` rows that only this test can answer, for the fitted law; none by default."""
         return []
-
-
-def _frozen(values):
-    values = np.array(values)
-    values.flags.writeable = False
-    return values
-
-
-def _dimension_fault(f, value, unit):
-    low = np.min(value)
-    if np.all(np.isfinite(value)) and (low > 0 or (low == 0 and not f.metadata["positive"])):
-        return []
-    return [f"{f.name} = {low:g} {unit} must be {'positive' if f.metadata['positive'] else 'zero or more'}"]

@@ -10,10 +10,12 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..nomenclature import Quantity
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, column, dimension
 
 UNIAXIAL = np.sqrt(3.0)
+MOULD = Quantity("D", "m", "inside diameter of the mould")
 VISIBLE = 2e-3
 """Least slump that can be told from none by eye and ruler [m]; common practice, no source."""
 
@@ -53,7 +55,7 @@ class CylinderSlump(BenchTest):
     artefacts: ClassVar[tuple] = ARTEFACTS
 
     height: float = dimension()
-    diameter: float = dimension()
+    diameter: float = dimension(quantity=MOULD)
     density: float = dimension()
     slump: np.ndarray = column()
 

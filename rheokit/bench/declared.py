@@ -1,0 +1,71 @@
+"""How a bench test declares its dimensions, its columns and what it shares with others."""
+
+from dataclasses import MISSING, field
+from typing import NamedTuple
+
+import numpy as np
+
+from ..errors import DataError
+from ..nomenclature import QUANTITIES
+
+
+class Nuisance(NamedTuple):
+    """A quantity that readings share and the law does not hold, with its prior.
+
+    `middle` and `spread` are mean and standard deviation of a normal prior, or with `logarithmic` the median and the
+    standard deviation of the logarithm. An infinite spread is no prior: the readings must fix it.
+    """
+
+    symbol: str
+    unit: str
+    meaning: str
+    middle: float
+    spread: float
+    low: float = 0.0
+    high: float = np.inf
+    logarithmic: bool = False
+
+
+def nuisance(name, middle, spread, low=0.0, high=np.inf, logarithmic=False):
+    """Return a `Nuisance` under a name of the nomenclature."""
+    about = QUANTITIES[name]
+    return Nuisance(about.symbol, about.unit, about.meaning, middle, spread, low, high, logarithmic)
+
+
+def dimension(default=MISSING, positive=True, quantity=None):
+    """Declare a number of the apparatus or the specimen.
+
+    Its symbol, unit and meaning are the nomenclature's for the field's name, or a `Quantity` given here.
+    """
+    return field(default=default, metadata={"dimension": True, "positive": positive, "quantity": quantity})
+
+
+def column(default=MISSING, positive=True, quantity=None):
+    """Declare a column of readings or settings, shape (N,); symbol, unit and meaning as for a `dimension`."""
+    return field(default=default, metadata={"column": True, "positive": positive, "quantity": quantity})
+
+
+def quantity_of(test, name):
+    """Return the `Quantity` of a field of a bench test: its own, or the nomenclature's."""
+    own = test.__dataclass_fields__[name].metadata.get("quantity")
+    if own is None and name not in QUANTITIES:
+        raise DataError(
+            f"{test.kind}: the field {name} is not in the nomenclature; declare it with "
+            "quantity=Quantity(symbol, unit, meaning)."
+        )
+    return own or QUANTITIES[name]
+
+
+def frozen(values):
+    """Return a read-only copy of an array."""
+    values = np.array(values)
+    values.flags.writeable = False
+    return values
+
+
+def dimension_fault(f, value, unit):
+    """Return what is wrong with the value of a dimension, as a list of at most one fault."""
+    low = np.min(value)
+    if np.all(np.isfinite(value)) and (low > 0 or (low == 0 and not f.metadata["positive"])):
+        return []
+    return [f"{f.name} = {low:g} {unit} must be {'positive' if f.metadata['positive'] else 'zero or more'}"]
