@@ -64,7 +64,7 @@ class Scale(NamedTuple):
             exact = Decimal(float(value)) - Decimal(self.offset.numerator) / self.offset.denominator
             exact = exact * self.factor.denominator / self.factor.numerator
         for digits in (15, 16, 17, 18, 19, 20, 25, 40):
-            short = Context(prec=digits).plus(exact).normalize()
+            short = Context(prec=digits).normalize(exact)
             if self.to_si(short) == value:
                 break
         return format(short, "f") if -7 < short.adjusted() < 12 else format(short, "E").lower()

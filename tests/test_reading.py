@@ -357,9 +357,9 @@ class Penetrometer(BenchTest):
     default_model_error: ClassVar[float] = 0.2
 
     tip_area: float = dimension(quantity=Quantity("A", "m²", "section of the tip"))
-    push: np.ndarray = column(quantity=Quantity("F", "N", "force on the tip"))
+    push: np.ndarray = column(quantity=Quantity("F", "N", "force on the tip"))  # noqa: RUF009
 
-    def expected(self, law, nuisance):  # noqa: D102
+    def expected(self, law, nuisance):
         return 9 * law.yield_stress * self.tip_area * np.ones_like(self.push)
 
 

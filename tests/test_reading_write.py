@@ -87,6 +87,32 @@ def test_an_unchanged_bench_is_written_byte_for_byte(folder, tmp_path):
     assert same_benches(back, bench)
 
 
+def test_a_bench_toml_of_another_editor_is_written_byte_for_byte(folder, tmp_path):
+    raw = b"\xef\xbb\xbf" + TOML.replace("\n", "\r\n").encode()
+    (folder / "bench.toml").write_bytes(raw)
+    bench = rk.read_bench(folder)
+    rk.write_bench(bench, tmp_path / "copy")
+    assert (tmp_path / "copy" / "bench.toml").read_bytes() == raw
+    changed = rk.Bench(bench.specimen, bench.tests[1:], bench.origin)
+    assert same_benches(rk.write_bench(changed, tmp_path / "less"), changed)
+    assert "# do not lose this" in (tmp_path / "less" / "bench.toml").read_text(encoding="utf-8").replace("; ", "\n# ")
+
+
+def test_two_sheets_of_one_workbook(folder, tmp_path):
+    book = openpyxl.load_workbook(folder / "curve.xlsx")
+    book.copy_worksheet(book.active).title = "up"
+    book.active.title = "down"
+    book.save(folder / "curve.xlsx")
+    sheets = TOML.replace('"curve.xlsx"', '"curve.xlsx"\nsheet = "down"') + 'sheet = "up"\n'
+    sheets = sheets.removesuffix('sheet = "up"\n') + '\n[[test]]\nkind = "flow curve"\nfile = "curve.xlsx"\nsheet = "up"\n'
+    (folder / "bench.toml").write_text(sheets, encoding="utf-8")
+    bench = rk.read_bench(folder)
+    force, slump, down, up = bench.tests
+    changed = rk.Bench(bench.specimen, [force.where(force.force > 47), slump, down, up.where(up.shear_rate > 1)], bench.origin)
+    assert same_benches(rk.write_bench(changed, tmp_path / "less"), changed)
+    assert (tmp_path / "less" / "curve.xlsx").read_bytes() == (folder / "curve.xlsx").read_bytes()
+
+
 def test_an_unchanged_bench_over_itself_touches_nothing(folder):
     times = {p: p.stat().st_mtime_ns for p in folder.rglob("*")}
     rk.write_bench(rk.read_bench(folder), folder)

@@ -1,4 +1,4 @@
-'''Bench folders: what a student types, read into a `Bench` and written back as it was.
+"""Bench folders: what a student types, read into a `Bench` and written back as it was.
 
 One folder is one bench: a file ``bench.toml`` that says what was tested with what, and one CSV or XLSX file of readings a
 test. ``new_bench(folder, kinds)`` makes one to fill in. In short::
@@ -38,7 +38,8 @@ and ``force-20-mm.csv``::
 
 **Numbers in bench.toml** stand in quotes with their unit, and with their standard uncertainty where it is known:
 ``"26.7 mm"``, ``"26.70 ± 0.05 mm"`` (or ``+-``), ``"2.00 mm ± 1 %"``. Only numbers without unit may stand bare:
-``barrel_drag = 1``. Units are names with one-digit powers: ``mm``, ``mm3/s``, ``mL/min``, ``N/mm2``, ``1/s``, ``s-1``, ``°C``, ``%``.
+``barrel_drag = 1``. Units are names with one-digit powers: ``mm``, ``mm3/s``, ``mL/min``, ``N/mm2``, ``1/s``, ``s-1``,
+``°C``, ``%``.
 
 **[specimen]** may hold paste, batch, date, density, air_content, temperature, age, water_content with water_basis,
 invented, note. Its density serves every test that needs one.
@@ -57,16 +58,18 @@ A nozzle is ``bore`` and ``length`` of a straight land, or its segments in flow 
 The barrel in front is ``barrel_diameter``, in a pressure run too (left out there: no step from a barrel). Diameters are asked
 for, never radii, save the ``radius`` of a spread or squeezed paste; the other of the two is refused with what to write.
 
-**[[test]]** holds kind (a key of ``rk.KINDS``) and file, and may hold apparatus, batch, label, note; dimensions; ``uncertainty`` of
-the readings; ``error = "absolute"`` where its size is unknown but equal for all; ``model_error`` (standard deviation of the ln of
-the stress, for the test's own theory) with ``model_error_reason``; choices of its kind (read, end_correction, slip).
+**[[test]]** holds kind (a key of ``rk.KINDS``) and file, and may hold apparatus, batch, label, note; dimensions;
+``uncertainty`` of the readings; ``error = "absolute"`` where its size is unknown but equal for all; ``model_error`` (standard
+deviation of the ln of the stress, for the test's own theory) with ``model_error_reason``; choices of its kind (read,
+end_correction, slip).
 Every value far from any bench is refused; ``unusual = ["bore"]`` beside it says that it is really so.
 
-**Columns** have words and unit in the header: ``shear rate [1/s]``, in any order and case. A run takes ``flow rate``, or ``plunger
-speed``, or ``caught mass`` with ``catch time``; a syringe takes ``force``, ``load mass``, or the ``gauge pressure`` behind its plunger.
-Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's ``ambient_pressure``), never just
-pressure. Any test may have time (since this row's speed or pressure was set), stroke, temperature, run order ``[-]``,
-uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at most, ``>50`` at least.
+**Columns** have words and unit in the header: ``shear rate [1/s]``, in any order and case. A run takes ``flow rate``, or
+``plunger speed``, or ``caught mass`` with ``catch time``; a syringe takes ``force``, ``load mass``, or the ``gauge pressure``
+behind its plunger. Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's
+``ambient_pressure``), never just pressure. Any test may have time (since this row's speed or pressure was set), stroke,
+temperature, run order ``[-]``, uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at
+most, ``>50`` at least.
 
 **CSV**: UTF-8; columns parted by commas, semicolons or tabs; decimal points, or decimal commas where semicolons or tabs part
 the columns; ``#`` begins a line of comment. Where a file can be read two ways it is refused, and ``separator = "comma"``
@@ -76,7 +79,7 @@ the columns; ``#`` begins a line of comment. Where a file can be read two ways i
 Reading changes nothing on disk and evaluates nothing. All faults of all files are raised as one `ReadingError`, each with
 file, row, column, value and what to do. What the folder leaves open and the reader fills in stands in ``bench.origin.notes``:
 the usual model error of each kind, 1 % for a bore, 1 N for a plunger friction, a plate's wall friction of 0.9 ± 0.1.
-'''
+"""
 
 from pathlib import Path
 

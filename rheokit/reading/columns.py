@@ -68,14 +68,17 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
     ways = _ways(form, columns, table, file, faults)
     first = reads if reads in columns else next(iter(ways[reads].inputs)) if ways.get(reads) else ""
     if not table.rows:
-        faults.add(f"{file}, row {table.header_row}", "there are headers but no readings; type them below, one row a reading")
+        faults.add(
+            f"{file}, row {table.header_row}", "there are headers but no readings; type them below, one row a reading"
+        )
     values = {column.name: np.full(len(table.rows), np.nan) for column in columns.values()}
     censored = np.zeros(len(table.rows), int)
     for k, row in enumerate(table.rows):
         if len(row.cells) < len(table.header) or any(row.cells[len(table.header) :]):
             comma = "; a decimal comma needs semicolons or tabs between the columns" if table.separator == "," else ""
             faults.add(
-                f"{file}, row {row.number}", f"{len(row.cells)} cells under {len(table.header)} headers ({shown(table.separator.join(row.cells))}){comma}"
+                f"{file}, row {row.number}",
+                f"{len(row.cells)} cells under {len(table.header)} headers ({shown(table.separator.join(row.cells))}){comma}",
             )
             continue
         for column in columns.values():
@@ -98,22 +101,34 @@ def _columns(form, table, file, reads, faults, ambient):
         if not parted or not parted[2].strip():
             wanted = _name(parted[1] if parted else header)
             unit = form.quantity(wanted).unit if wanted in known and "uncertainty" not in wanted else "m"
-            faults.add(place, f"{shown(header)} has no unit; write words and unit in brackets, {si_unit_meaning(unit)}, such as 'force [N]'")
+            faults.add(
+                place,
+                f"{shown(header)} has no unit; write words and unit in brackets, {si_unit_meaning(unit)}, such as 'force [N]'",
+            )
             continue
         name, absolute = _pressure_name(_name(parted[1]))
         if name not in known:
             hint = radius_for_diameter(name, known)
-            faults.add(place, f"{shown(header)} is not a column of a {form.kind.kind}; {hint}" if hint else
-                       f"{shown(header)} is not a column of a {form.kind.kind}{nearest(name, known)}; it reads {listed(map(words_of, known))}")
+            faults.add(
+                place,
+                f"{shown(header)} is not a column of a {form.kind.kind}; {hint}"
+                if hint
+                else f"{shown(header)} is not a column of a {form.kind.kind}{nearest(name, known)}; it reads {listed(map(words_of, known))}",
+            )
             continue
         if name in found:
             faults.add(place, f"{shown(header)} stands twice (columns {found[name].place + 1} and {k + 1}); keep one")
             continue
         if is_pressure(name) and absolute is None:
-            faults.add(place, f"{shown(header)} does not say from which zero: write 'gauge pressure [{parted[2]}]' or 'absolute pressure [{parted[2]}]'")
+            faults.add(
+                place,
+                f"{shown(header)} does not say from which zero: write 'gauge pressure [{parted[2]}]' or 'absolute pressure [{parted[2]}]'",
+            )
             continue
         if not is_pressure(name) and absolute is not None:
-            faults.add(place, f"{shown(header)}: gauge and absolute belong to a pressure; write '{words_of(name)} [{parted[2]}]'")
+            faults.add(
+                place, f"{shown(header)}: gauge and absolute belong to a pressure; write '{words_of(name)} [{parted[2]}]'"
+            )
             continue
         try:
             scale = unit_scale(parted[2], _unit(form, name, reads))
@@ -164,7 +179,10 @@ def _ways(form, columns, table, file, faults):
             ways[target] = given[0]
         elif item.required:
             others = [" and ".join(words_of(name) for name in way.inputs) for way in options]
-            faults.add(place, f"no column {' or '.join([words_of(target), *others])}: {item.quantity.meaning}; add one, {si_unit_meaning(item.quantity.unit)}")
+            faults.add(
+                place,
+                f"no column {' or '.join([words_of(target), *others])}: {item.quantity.meaning}; add one, {si_unit_meaning(item.quantity.unit)}",
+            )
     return ways
 
 
@@ -189,8 +207,14 @@ def _check(form, column, value, cell, place, reads, faults, unusual, side):
     if column.name in unusual:
         return
     if value < 0 and positive:
-        absolute = "; it is below the pressure around (absolute and gauge mixed up?)" if column.scale.offset and is_pressure(column.name) else ""
-        faults.add(place, f"{shown(cell)} is negative{absolute}; correct it, or take the row out", "" if absolute else column.name)
+        absolute = (
+            "; it is below the pressure around (absolute and gauge mixed up?)"
+            if column.scale.offset and is_pressure(column.name)
+            else ""
+        )
+        faults.add(
+            place, f"{shown(cell)} is negative{absolute}; correct it, or take the row out", "" if absolute else column.name
+        )
     elif "uncertainty" in column.name and value == 0:
         faults.add(place, f"{shown(cell)}: an uncertainty of nothing; give the real one, or take the column out")
     elif not (side and value == 0) and (why := doubt(column.name, value)):

@@ -121,7 +121,9 @@ def _place(where, name, given, form, faults):
         return Place(where, None)
     zero_is_right = item is not None and not item.positive
     if stated.value < 0 or (stated.value == 0 and not zero_is_right):
-        faults.add(where, f"{name} = {shown(stated.text)} must be {'zero or more' if zero_is_right else 'positive'}; correct it")
+        faults.add(
+            where, f"{name} = {shown(stated.text)} must be {'zero or more' if zero_is_right else 'positive'}; correct it"
+        )
         return Place(where, None)
     return Place(where, stated)
 
@@ -171,7 +173,9 @@ def _by_other_ways(form, places, where, faults):
             amount = way.compute(**{name: place.stated.value for name, place in inputs.items()})
             shares = [(p.stated.uncertainty or 0.0) / p.stated.value for p in inputs.values()]
             place, stated = next(iter(inputs.values()))
-            places[target] = Place(place, stated._replace(value=amount, uncertainty=amount * float(np.linalg.norm(shares)) or None, share=None))
+            places[target] = Place(
+                place, stated._replace(value=amount, uncertainty=amount * float(np.linalg.norm(shares)) or None, share=None)
+            )
 
 
 def _tip(places):
@@ -199,6 +203,7 @@ def _fill_missing(form, places, values, spreads, where, faults):
         for name, text in (("bore", "inside diameter at the tip"), ("length", "length of the straight land")):
             if name not in places:
                 faults.add(
-                    where, f'a {form.kind.kind} needs {name}: {text}; write {name} = {example("m", name)} in its apparatus, or nozzle = [...]'
+                    where,
+                    f"a {form.kind.kind} needs {name}: {text}; write {name} = {example('m', name)} in its apparatus, or nozzle = [...]",
                 )
     return tuple(assumed)

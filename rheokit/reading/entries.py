@@ -112,7 +112,9 @@ def _apparatus(entry, apparatus, where, faults):
     name = entry.get("apparatus")
     if isinstance(name, str) and name not in apparatus:
         have = f"there are {listed(map(shown, apparatus))}" if apparatus else "there is none"
-        faults.add(where, f"apparatus = {shown(name)} has no table [apparatus.NAME] in bench.toml; {have}{nearest(name, apparatus)}")
+        faults.add(
+            where, f"apparatus = {shown(name)} has no table [apparatus.NAME] in bench.toml; {have}{nearest(name, apparatus)}"
+        )
     return apparatus.get(name, {}) if isinstance(name, str) else {}
 
 

@@ -10,12 +10,13 @@ from types import MappingProxyType
 
 import numpy as np
 
-from ..bench import Bench
+from ..bench import KINDS, Bench
 from ..errors import DataError
 from ..units import ATMOSPHERE
 from .entries import read_entry
 from .faults import Faults, listed, name_fault, nearest, shown
 from .forms import form_of
+from .guards import radius_for_diameter
 from .model_errors import with_model_errors
 from .origin import BenchOrigin, TestOrigin
 from .specimens import read_specimen
@@ -62,12 +63,16 @@ class Disk:
         if not stat.S_ISREG(about.st_mode):
             raise DataError("it is a folder or a device, not a file")
         if about.st_size > largest:
-            raise DataError(f"it has {about.st_size / 1e6:.1f} MB; {largest / 1e6:g} MB at most: take the steady readings, not the raw log")
+            raise DataError(
+                f"it has {about.st_size / 1e6:.1f} MB; {largest / 1e6:g} MB at most: take the steady readings, not the raw log"
+            )
         try:
             with open(path, "rb") as opened:
                 return opened.read(largest + 1)
         except OSError as error:
-            raise DataError(f"it cannot be opened ({error.strerror}); close it elsewhere or change its permissions") from None
+            raise DataError(
+                f"it cannot be opened ({error.strerror}); close it elsewhere or change its permissions"
+            ) from None
 
 
 class Memory:
@@ -101,7 +106,9 @@ def read_files(source):
     faults.raise_any()
     drafts, notes = with_model_errors(drafts)
     notes += [_ambient_note(d) for d, e in zip(drafts, entries, strict=True) if d.absolute and "ambient_pressure" not in e]
-    notes += [f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in [e.get("apparatus") for e in entries]]
+    notes += [
+        f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in [e.get("apparatus") for e in entries]
+    ]
     tests = [_with_origin(draft, files["bench.toml"], entry) for draft, entry in zip(drafts, entries, strict=True)]
     origin = BenchOrigin(str(source), MappingProxyType(files), specimen, len(tests), tuple(notes))
     return Bench(specimen, tests, origin)
@@ -112,9 +119,17 @@ def _document(source, files, faults):
         files["bench.toml"] = raw = source.read("bench.toml", LARGEST_TOML)
         return tomllib.loads(text_of(raw).replace("\r\n", "\n"), parse_float=Decimal)
     except DataError as error:
-        faults.add("bench.toml", f"{error}; a bench folder holds bench.toml and one file of readings a test" if "no such" in str(error) else str(error))
+        faults.add(
+            "bench.toml",
+            f"{error}; a bench folder holds bench.toml and one file of readings a test"
+            if "no such" in str(error)
+            else str(error),
+        )
     except tomllib.TOMLDecodeError as error:
-        faults.add("bench.toml", f"it is not valid TOML: {_printable(error)}; texts and numbers with units stand in quotes, tables in [ ]")
+        faults.add(
+            "bench.toml",
+            f"it is not valid TOML: {_printable(error)}; texts and numbers with units stand in quotes, tables in [ ]",
+        )
     except (RecursionError, ValueError):
         faults.add("bench.toml", "it is not valid TOML: nested too deeply, or a number too long")
     return {}
@@ -128,7 +143,9 @@ def _apparatus_tables(document, faults):
     for key in document:
         if key not in ("specimen", "apparatus", "test"):
             hint = nearest(key, ("specimen", "apparatus", "test"))
-            faults.add("bench.toml", f"{shown(key)} is not known here{hint}; it holds [specimen], [apparatus.NAME] and [[test]]")
+            faults.add(
+                "bench.toml", f"{shown(key)} is not known here{hint}; it holds [specimen], [apparatus.NAME] and [[test]]"
+            )
     tables = document.get("apparatus", {})
     if not isinstance(tables, dict) or not all(isinstance(table, dict) for table in tables.values()):
         faults.add("bench.toml", "every apparatus has its own table: write [apparatus.NAME] and its dimensions below")
@@ -154,20 +171,19 @@ def _entries(document, faults):
 
 def _check_apparatus(apparatus, entries, drafts, faults):
     """Refuse keys of an apparatus that none of its tests reads."""
-    from ..bench import KINDS
-
     for name, table in apparatus.items():
         kinds = [e.get("kind") for e in entries if e.get("apparatus") == name]
         if not kinds or not all(isinstance(k, str) and k in KINDS for k in kinds):
             continue
         known = {"note", "unusual"}.union(*(form_of(KINDS[kind]).dimension_names() for kind in kinds))
         needed = set().union(*(form_of(KINDS[kind]).given() for kind in kinds))
-        from .guards import radius_for_diameter
-
         for key in table:
             if key not in known | needed:
                 hint = radius_for_diameter(key, known) or f"known are {listed(sorted(known))}{nearest(key, known)}"
-                faults.add(f"bench.toml, [apparatus.{name}]", f"{shown(key)} is read by none of its tests ({listed(sorted(set(kinds)))}); {hint}")
+                faults.add(
+                    f"bench.toml, [apparatus.{name}]",
+                    f"{shown(key)} is read by none of its tests ({listed(sorted(set(kinds)))}); {hint}",
+                )
 
 
 class _Tables:
@@ -186,7 +202,10 @@ class _Tables:
             self.faults.add(where, f"file = {wrong}")
             return shown(name), None
         if (name, entry.get("sheet")) in self.used:
-            self.faults.add(where, f"file = {shown(name)} is already read by [[test]] {self.used[name, entry.get('sheet')]}: readings count once")
+            self.faults.add(
+                where,
+                f"file = {shown(name)} is already read by [[test]] {self.used[name, entry.get('sheet')]}: readings count once",
+            )
             return name, None
         try:
             sheet = self._settings(entry)

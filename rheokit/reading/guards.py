@@ -74,7 +74,11 @@ def radius_for_diameter(name, known):
     if "radius" in name:
         wanted = name.replace("radius", "diameter")
         wanted = wanted if wanted in known else "bore" if "bore" in known else "diameter" if "diameter" in known else ""
-        return f"a radius is not read here: write {wanted} and twice the number, such as {wanted} = {example('m')}" if wanted else ""
+        return (
+            f"a radius is not read here: write {wanted} and twice the number, such as {wanted} = {example('m')}"
+            if wanted
+            else ""
+        )
     if "diameter" in name and "radius" in known:
         return "a diameter is not read here: write radius and half of the number"
     if "diameter" in name and "bore" in known:

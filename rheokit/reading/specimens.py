@@ -58,7 +58,9 @@ def _number(name, given, unusual, faults):
     if name in unusual:
         return stated
     if stated.value < 0 or (stated.value == 0 and name == "density"):
-        faults.add(PLACE, f"{name} = {shown(stated.text)} must be {'positive' if name == 'density' else 'zero or more'}; correct it")
+        faults.add(
+            PLACE, f"{name} = {shown(stated.text)} must be {'positive' if name == 'density' else 'zero or more'}; correct it"
+        )
     elif why := doubt(name, stated.value):
         faults.add(PLACE, f"{name} = {shown(stated.text)} {why}", name)
     return stated
@@ -81,6 +83,8 @@ def _dry_basis(content, basis, faults):
         faults.add(PLACE, f"water_basis {given}; write water_basis = {meaning}: 50 % wet is 100 % dry")
         return content
     if not content < 1:
-        faults.add(PLACE, f"water_content = {content:g} cannot be on a wet basis, where all water is 1; is it water_basis = \"dry\"?")
+        faults.add(
+            PLACE, f'water_content = {content:g} cannot be on a wet basis, where all water is 1; is it water_basis = "dry"?'
+        )
         return content
     return content / (1 - content)

@@ -83,7 +83,11 @@ def stated_number(given, si_unit, name=""):
     value, spread, first, second = found["value"], found["spread"], found["unit1"] or "", found["unit2"] or ""
     unit = first.strip(" )") or ("" if spread and second.strip() == "%" and si_unit != "-" else second.strip())
     if not unit and si_unit != "-":
-        where = f"write the unit before ±, such as '{value} mm ± {spread} %'" if spread else f"write e.g. {example(si_unit, name)}"
+        where = (
+            f"write the unit before ±, such as '{value} mm ± {spread} %'"
+            if spread
+            else f"write e.g. {example(si_unit, name)}"
+        )
         raise DataError(f"{shown(given)} has no unit; {where}")
     scale = unit_scale(unit or "-", si_unit)
     middle = scale.to_si(Decimal(value))
@@ -98,7 +102,9 @@ def _spread(value, spread, first, second, scale, si_unit, given):
         raise DataError(f"{shown(given)}: the uncertainty is negative; write the plain amount after ±")
     if second == "%" and first and first != "%":
         if scale.offset:
-            raise DataError(f"{shown(given)}: a share of a temperature in {scale.text} means nothing; write ± with {scale.text}")
+            raise DataError(
+                f"{shown(given)}: a share of a temperature in {scale.text} means nothing; write ± with {scale.text}"
+            )
         share = unit_scale("%", "-").to_si(spread)
         return abs(scale.to_si(value)) * share, share
     if second == "%" and not first and spread >= abs(value):

@@ -72,7 +72,9 @@ def read_csv(raw, separator=None, decimal=None):
         One sentence; its place in the file is in it.
     """
     lines = tuple(re.findall(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+", text_of(raw)))
-    written = [(n, line.rstrip("\r\n")) for n, line in enumerate(lines, 1) if line.strip(" \t\r\n;,") and line.lstrip()[0] != "#"]
+    written = [
+        (n, line.rstrip("\r\n")) for n, line in enumerate(lines, 1) if line.strip(" \t\r\n;,") and line.lstrip()[0] != "#"
+    ]
     if not written:
         raise DataError("holds no header and no rows; give one row of headers such as 'force [N]' and the readings below")
     if len(written) - 1 > MOST_ROWS:
@@ -144,7 +146,7 @@ def _decimal(body, sign):
     if doubtful and thousands:
         row, cell = doubtful[0]
         raise DataError(
-            f"row {row.number}: {shown(cell)} can be a decimal or a thousand; write decimal = \"comma\" or \"point\" in its [[test]]"
+            f'row {row.number}: {shown(cell)} can be a decimal or a thousand; write decimal = "comma" or "point" in its [[test]]'
         )
     return "," if commas else "."
 
@@ -177,13 +179,17 @@ def read_xlsx(raw, sheet=None):
     except DataError:
         raise
     except Exception as error:  # a damaged workbook fails in as many ways as there are parts of it
-        raise DataError(f"is no readable XLSX workbook ({type(error).__name__}); save it again as XLSX or CSV UTF-8") from error
+        raise DataError(
+            f"is no readable XLSX workbook ({type(error).__name__}); save it again as XLSX or CSV UTF-8"
+        ) from error
 
 
 def _sheet_table(values, formulas, sheet):
     names = values.sheetnames
     if sheet is None and len(names) > 1:
-        raise DataError(f"has {len(names)} sheets ({listed(shown(n) for n in names)}); name one with sheet = in its [[test]]")
+        raise DataError(
+            f"has {len(names)} sheets ({listed(shown(n) for n in names)}); name one with sheet = in its [[test]]"
+        )
     if sheet is not None and sheet not in names:
         raise DataError(f"has no sheet {shown(sheet)}; it has {listed(shown(n) for n in names)}")
     for book in (values, formulas):

@@ -36,12 +36,14 @@ def new_folder_files(kinds):
     names = [getattr(kind, "kind", kind) for kind in kinds]
     unknown = [f"{shown(name)}{nearest(str(name), KINDS)}" for name in names if name not in KINDS]
     if unknown or not names:
-        raise DataError(f"no such kind of test: {listed(unknown) or 'none was named'}; the kinds are {listed(map(repr, KINDS))}")
+        raise DataError(
+            f"no such kind of test: {listed(unknown) or 'none was named'}; the kinds are {listed(map(repr, KINDS))}"
+        )
     forms = [form_of(KINDS[name]) for name in names]
     lends = any("density" in form.dimensions or "density" in form.given() for form in forms)
     own = any("density" in form.dimensions for form in forms)
     density = 'density = ""' if own else '# density = "1110 kg/m3"'
-    use = "   # of the paste with its air, such as \"1110 kg/m3\"" if lends else "   # of the paste with its air"
+    use = '   # of the paste with its air, such as "1110 kg/m3"' if lends else "   # of the paste with its air"
     parts, files, seen = [SPECIMEN.format(density=density + use)], {}, Counter()
     for name, form in zip(names, forms, strict=True):
         seen[name] += 1
@@ -98,7 +100,11 @@ def _test_text(form, stem, apparatus):
         else:
             lines.append(f"# {name} = {choice.default!r}".replace("'", '"'))
     unit = CUSTOMARY.get(form.quantity(kind.reads).unit, "") if isinstance(kind.reads, str) and kind.reads else ""
-    lines.append(f'# uncertainty = "0.5 {unit}"   # standard uncertainty of a reading, or "3 %"' if unit else '# uncertainty = "3 %"   # standard uncertainty of a reading')
+    lines.append(
+        f'# uncertainty = "0.5 {unit}"   # standard uncertainty of a reading, or "3 %"'
+        if unit
+        else '# uncertainty = "3 %"   # standard uncertainty of a reading'
+    )
     return "\n".join(lines) + "\n"
 
 

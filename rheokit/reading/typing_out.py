@@ -104,14 +104,21 @@ def unusual_names(test):
     pairs = [(name, value) for name, value in values.items() if value is not None]
     if nozzle is not None:
         pairs.append(("bore", nozzle.bore))
-        pairs += [(n, getattr(s, n)) for s in nozzle.segments for n in ("diameter", "inlet_diameter", "outlet_diameter", "length") if hasattr(s, n)]
+        pairs += [
+            (n, getattr(s, n))
+            for s in nozzle.segments
+            for n in ("diameter", "inlet_diameter", "outlet_diameter", "length")
+            if hasattr(s, n)
+        ]
     for name in test.columns:
         column = getattr(test, name)
         pairs += [(name, np.min(column)), (name, np.max(column))]
     found = {name for name, value in pairs if doubt(name, value)}
     found |= {name for name in test.columns if form.columns[name].positive and np.any(getattr(test, name) < 0)}
     known = dict(pairs)
-    found |= {small for small, large in NEVER_ABOVE.items() if small in known and large in known and known[small] > known[large]}
+    found |= {
+        small for small, large in NEVER_ABOVE.items() if small in known and large in known and known[small] > known[large]
+    }
     return sorted(found)
 
 
@@ -146,7 +153,10 @@ def entry_of(test, file, batch):
 def plain_table(test):
     """Return the CSV text of a record: every column it holds, in units of the bench, bounds as ``<`` and ``>``."""
     form, titles, columns = form_of(type(test)), [], []
-    for name in [*(n for n in form.columns if form.columns[n].required), *(n for n in test.columns if not form.columns[n].required)]:
+    for name in [
+        *(n for n in form.columns if form.columns[n].required),
+        *(n for n in test.columns if not form.columns[n].required),
+    ]:
         scale = scale_of(form.quantity(name).unit)
         titles.append(f"{'gauge ' if is_pressure(name) else ''}{words_of(name)} [{scale.text}]")
         marks = test.censored if name == test.reads else np.zeros(len(test.censored), int)
@@ -203,7 +213,13 @@ def _sheet_as_csv(table, rows, taken_out):
 def _row(cells, separator):
     text = io.StringIO()
     csv.writer(text, delimiter=separator, lineterminator="").writerow(cells)
-    return text.getvalue() if separator != "," else text.getvalue().replace(",", ", ") if '"' not in text.getvalue() else text.getvalue()
+    return (
+        text.getvalue()
+        if separator != ","
+        else text.getvalue().replace(",", ", ")
+        if '"' not in text.getvalue()
+        else text.getvalue()
+    )
 
 
 def same_columns(test):
@@ -211,5 +227,7 @@ def same_columns(test):
     record = test.origin.record
     if not np.array_equal(test.origin.rows, np.arange(len(record.readings))) or test.columns != record.columns:
         return False
-    pairs = [(getattr(test, n), getattr(record, n)) for n in (*record.columns, "censored", "uncertainty", "relative_uncertainty")]
+    pairs = [
+        (getattr(test, n), getattr(record, n)) for n in (*record.columns, "censored", "uncertainty", "relative_uncertainty")
+    ]
     return all(same(now, before) for now, before in pairs if np.ndim(now) or np.ndim(before))

@@ -13,7 +13,17 @@ from .faults import shown
 from .folder import LARGEST_FILE, Disk, Memory, read_files
 from .forms import form_of
 from .guards import doubt
-from .typing_out import bare_number, dimension_texts, entry_of, plain_table, same_columns, typed_table, uncertainty_text, unusual_names, with_unit
+from .typing_out import (
+    bare_number,
+    dimension_texts,
+    entry_of,
+    plain_table,
+    same_columns,
+    typed_table,
+    uncertainty_text,
+    unusual_names,
+    with_unit,
+)
 
 AS_TYPED, PLAIN = "as typed", "plain"
 DIMENSIONS = "dimensions"
@@ -58,7 +68,12 @@ def bench_files(bench):
 
 def _unchanged(bench):
     origin = bench.origin
-    if origin is None or not hasattr(origin, "files") or len(bench.tests) != origin.count or differences(bench.specimen, origin.specimen):
+    if (
+        origin is None
+        or not hasattr(origin, "files")
+        or len(bench.tests) != origin.count
+        or differences(bench.specimen, origin.specimen)
+    ):
         return False
     in_order = all(_read_from(test, bench) and test.origin.entry == k for k, test in enumerate(bench.tests))
     return in_order and not any(_changed_fields(test, bench) for test in bench.tests)
@@ -147,7 +162,12 @@ def _patch(entry, test, names, bench):
     held = {share.field for share in form.shares.values()} | set(form.kind.assembly.fields if form.kind.assembly else ())
     if names & (held | set(form.dimensions) | {"apparatus", DIMENSIONS}):
         texts = dimension_texts(test)
-        for key in ("bore", "length", "nozzle", *(n for target in form.dimensions for way in form.ways.get(target, ()) for n in way.inputs)):
+        for key in (
+            "bore",
+            "length",
+            "nozzle",
+            *(n for target in form.dimensions for way in form.ways.get(target, ()) for n in way.inputs),
+        ):
             if key in entry and key not in texts:
                 del entry[key]
         entry.update(texts)
@@ -198,7 +218,9 @@ def _put_specimen(toml, specimen, before):
             table.pop("water_basis", None)
             if not empty:
                 table["water_basis"] = "dry"
-    doubtful = [n for n in changed if n in QUANTITIES and getattr(specimen, n) is not None and doubt(n, getattr(specimen, n))]
+    doubtful = [
+        n for n in changed if n in QUANTITIES and getattr(specimen, n) is not None and doubt(n, getattr(specimen, n))
+    ]
     if doubtful:
         toml["specimen"]["unusual"] = sorted({*toml["specimen"].get("unusual", []), *doubtful})
 
@@ -237,7 +259,9 @@ def _check_folder(files, folder, had):
         raise DataError(f"{shown(folder.parent)} is no folder; make it first, or name another")
     present = [p.name for p in folder.iterdir() if not p.name.startswith(".")] if folder.exists() else []
     if present and "bench.toml" not in present:
-        raise DataError(f"{shown(folder)} is not empty and holds no bench ({len(present)} files); name an empty or a new folder")
+        raise DataError(
+            f"{shown(folder)} is not empty and holds no bench ({len(present)} files); name an empty or a new folder"
+        )
     disk = Disk(folder)
     for name, raw in files.items():
         if os.path.lexists(folder / name) and disk.read(name, LARGEST_FILE) not in (raw, had.get(name)):

@@ -1,0 +1,105 @@
+"""The folder to fill in: refused with what is still missing, read once the examples it shows are filled in. Kind: exact."""
+
+import re
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.bench import KINDS
+from rheokit.reading.forms import form_of
+
+READINGS = {
+    "fall cone": ["13.5"],
+    "flow curve": ["0.5, 250", "10, 900"],
+    "syringe force": ["10, 46.5", "20, 50.5"],
+    "hanging slug": ["0.66"],
+    "loaded plate": ["24.5"],
+    "pressure run": ["10, 150.5", "20, 170.5"],
+    "cylinder slump": ["35"],
+    "frustum slump": ["35"],
+    "spread": ["55"],
+    "vane peak": ["12.5"],
+}
+
+
+def fill_in(folder):
+    """Put into every empty value the example that stands in the comment beside it, and readings into every file."""
+    path = folder / "bench.toml"
+    text = path.read_text(encoding="utf-8")
+    text = re.sub(r'^(\w+) = ""(   #.*such as )("[^"]*")', r"\1 = \3\2\3", text, flags=re.MULTILINE)
+    text = re.sub(r'^read = ""(   #.*set: )("\w+") or ("\w+")', r"read = \3\1", text, flags=re.MULTILINE)
+    path.write_text(text, encoding="utf-8")
+    for file in folder.glob("*.csv"):
+        kind = re.sub(r"-\d+$", "", file.stem).replace("-", " ")
+        with file.open("a", encoding="utf-8") as opened:
+            opened.write("\n".join(READINGS[kind]) + "\n")
+
+
+def faults(folder):
+    with pytest.raises(rk.ReadingError) as caught:
+        rk.read_bench(folder)
+    return caught.value.faults
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_template_says_what_is_still_to_be_filled_in_and_then_reads(tmp_path, kind):
+    folder = rk.new_bench(tmp_path / "bench", [kind])
+    form = form_of(KINDS[kind])
+    lines = faults(folder)
+    needed = [n for n, item in form.dimensions.items() if item.required] + (["bore", "length"] if form.nozzle else [])
+    for name in needed:
+        assert any(f"{name} = '' is still to be filled in, such as" in line for line in lines), (name, lines)
+    assert any("no readings; type them below" in line for line in lines)
+    assert not form.choices or any("which column was read" in line for line in lines)
+    fill_in(folder)
+    (test,) = rk.read_bench(folder).tests
+    assert test.kind == kind
+    assert np.all(np.isfinite(test.predict(rk.HerschelBulkley(yield_stress=300.0, consistency=100.0, flow_index=0.4))))
+
+
+def test_all_kinds_in_one_folder(tmp_path):
+    folder = rk.new_bench(tmp_path / "bench", list(KINDS))
+    fill_in(folder)
+    assert [t.kind for t in rk.read_bench(folder).tests] == list(KINDS)
+
+
+def test_a_kind_named_twice_has_two_files_and_one_apparatus(tmp_path):
+    folder = rk.new_bench(tmp_path / "bench", ["syringe force", "syringe force"])
+    fill_in(folder)
+    one, two = rk.read_bench(folder).tests
+    assert one.apparatus == two.apparatus
+    assert {p.name for p in folder.iterdir()} == {"bench.toml", "syringe-force-1.csv", "syringe-force-2.csv"}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_dimension_and_column_is_named_with_its_meaning(tmp_path, kind):
+    folder = rk.new_bench(tmp_path / "bench", kind)
+    toml = (folder / "bench.toml").read_text(encoding="utf-8")
+    table = next(folder.glob("*.csv")).read_text(encoding="utf-8")
+    form = form_of(KINDS[kind])
+    for name, item in form.dimensions.items():
+        assert re.search(rf"^(# )?{name} = ", toml, flags=re.MULTILINE), name
+        assert name == "density" or item.quantity.meaning in toml
+    for name in form.columns:
+        assert name.replace("_", " ") in table
+
+
+def test_the_caution_stands_beside_a_pressurised_barrel(tmp_path):
+    rk.new_bench(tmp_path / "bench", "syringe force")
+    assert "carries no pressure rating" in (tmp_path / "bench" / "bench.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("kinds", ["slump", ["spread", "slump"], []])
+def test_an_unknown_kind_lists_all(tmp_path, kinds):
+    with pytest.raises(rk.DataError) as caught:
+        rk.new_bench(tmp_path / "bench", kinds)
+    assert all(repr(kind) in str(caught.value) for kind in KINDS)
+    assert not (tmp_path / "bench").exists()
+
+
+def test_a_folder_that_holds_anything_is_refused(tmp_path):
+    (tmp_path / "notes.txt").write_text("x")
+    with pytest.raises(rk.DataError, match="not empty"):
+        rk.new_bench(tmp_path, "spread")
+    assert [p.name for p in tmp_path.iterdir()] == ["notes.txt"]
