@@ -114,6 +114,7 @@ def test_the_five_statements():
     assert force.low < truth < force.high
     assert not force.extrapolated
     readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
+    assert repr(paste) in readme
     shown = re.search(r"Interval\(value=([\d.]+), low=([\d.]+), high=([\d.]+), extrapolated=False", readme)
     assert [float(x) for x in shown.groups()] == pytest.approx([force.value, force.low, force.high], rel=2e-3)
 

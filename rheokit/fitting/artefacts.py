@@ -1,4 +1,4 @@
-"""What goes wrong on the bench, looked for in the residuals: drift, transient rows, slip, yield stresses that disagree."""
+"""What goes wrong on the bench, looked for in the residuals: drift, transient rows, slip, end loss, yield stresses that disagree."""
 
 from dataclasses import replace
 
@@ -12,13 +12,13 @@ from .residuals import change_over
 SAME_KIND, OTHER_KIND = 1.5, 2.5  # factors between two yield stresses; common practice, no source
 USUAL_AIR = 0.03  # of a spoon-mixed paste; common practice, no source
 DRIFT = 0.03  # of the reading, below which a drift is not worth a word
-SLIP_GAIN = 16.0  # fall of the sum of squares that two slip parameters must earn
+WORTH_FITTING = 16.0  # fall of the sum of squares that one or two more parameters must earn
 
 
 def all_checks(result):
     """Return the rows of every artefact that can be looked for in these readings."""
     rows = []
-    for ask in (drift, transient, agreement, slip):
+    for ask in (drift, transient, agreement, slip, end_loss):
         rows += ask(result)
     return rows
 
@@ -158,22 +158,15 @@ def _from_rates(result):
 
 def slip(result):
     """Does paste flow at wall stresses below its yield stress, as it does when it slips?"""
-    runs = [t for t in result.tests if getattr(t, "slip", None) == "none" and t.channel(result.nuisance).land is not None]
-    bores = {round(float(t.channel({}).land.diameter), 9) for t in runs}
+    runs = _runs(result, "slip", "none")
     if not runs or result.unidentified:
         return []
     rows = _below_yield(result, runs)
-    if len(bores) < 2:
+    several = _with_several(runs, lambda land: land.diameter)
+    if not several:
         return rows
-    tests = tuple(replace(t, slip="fitted", apparatus=t.apparatus) if t in runs else t for t in result.tests)
-    names = {t.apparatus for t in runs}
-    tests = tuple(replace(t, apparatus=sorted(names)[0]) if len(names) > 1 and t in runs else t for t in tests)
-    problem, minimum, _ = estimate(result.problem.law_class, tests, result.problem.fixed, near=_slipping(result))
-    scale = 1.0
-    if result.freedom is not None:  # both misfits in the error size of the slipping fit
-        scale = float(np.mean(np.square(result.problem.sizes) / np.square(problem.sizes)))
-    gain = result.chi_square * scale - minimum.chi_square
-    passed = gain < SLIP_GAIN
+    gain, problem, minimum = _freed(result, several, near=_slipping(result), slip="fitted")
+    passed = gain < WORTH_FITTING
     comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}."
     if not passed:
         values = problem.law_values(minimum.theta)
@@ -182,7 +175,49 @@ def slip(result):
             f" The flow depends on the bore as slip does{stress}. Fit it (slip = \"fitted\", three bores), roughen the walls, "
             "and do not use the no-slip law at low stress."
         )
-    return [*rows, Check("no flow below yield (slip)", gain, SLIP_GAIN, passed, comment)]
+    return [*rows, Check("no flow below yield (slip)", gain, WORTH_FITTING, passed, comment)]
+
+
+def end_loss(result):
+    """Is the end loss what the converging-flow formula says?"""
+    runs = [t for t in _runs(result, "end_correction", "formula") if t.channel({}).inlet_diameter is not None]
+    several = _with_several(runs, lambda land: land.length / land.diameter)
+    if not several or result.unidentified:
+        return []
+    gain, problem, minimum = _freed(result, several, near=[result.law], end_correction="fitted")
+    ends = [f"{v:.1f}" for k, v in problem.nuisance_values(minimum.theta).items() if k.startswith("end_correction")]
+    passed = gain < WORTH_FITTING
+    comment = f"Fitting the end loss as a length of land (L/D = {', '.join(ends)}) lowers the misfit by {max(gain, 0.0):.1f}."
+    if not passed:
+        comment += (
+            ' The ends cost something else than the converging-flow formula says (fibres, elasticity, a rounded entry): fit them'
+            ' (end_correction = "fitted").'
+        )
+    return [Check("end loss as the formula says", gain, WORTH_FITTING, passed, comment)]
+
+
+def _runs(result, choice, value):
+    """Return the runs through a straight land that made a choice."""
+    chosen = [t for t in result.tests if getattr(t, choice, None) == value]
+    return [t for t in chosen if t.channel(result.nuisance).land is not None]
+
+
+def _with_several(runs, size):
+    """Return the runs of every apparatus that has lands of two or more sizes."""
+    sizes = {}
+    for run in runs:
+        sizes.setdefault(run.apparatus, set()).add(round(float(size(run.channel({}).land)), 9))
+    return [run for run in runs if len(sizes[run.apparatus]) > 1]
+
+
+def _freed(result, runs, near, **choice):
+    """Return by how much a choice on some runs lowers the misfit, with the `Problem` and `Minimum` of that fit."""
+    tests = tuple(replace(t, **choice) if t in runs else t for t in result.tests)
+    problem, minimum, _ = estimate(result.problem.law_class, tests, result.problem.fixed, near=near)
+    scale = 1.0
+    if result.freedom is not None:  # both misfits in the error size of the freer fit
+        scale = float(np.mean(np.square(result.problem.sizes) / np.square(problem.sizes)))
+    return result.chi_square * scale - minimum.chi_square, problem, minimum
 
 
 def _slipping(result):

@@ -11,7 +11,10 @@ def number(value, digits=3):
         return "-"
     if np.isinf(value):
         return "no limit"
-    return f"{value:.{digits}g}" if 1e-3 <= abs(value) < 1e5 or value == 0 else f"{value:.{digits - 1}e}"
+    if value != 0 and not 1e-3 <= abs(value) < 1e5:
+        return f"{value:.{digits - 1}e}"
+    rounded = f"{value:.{digits}g}"
+    return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03
 
 
 def estimates(result):
@@ -30,6 +33,15 @@ def stresses(result):
          "extrapolated" if row.extrapolated else ""]
         for rate, row in result.stresses.iterrows()
     ]
+
+
+def correlations(result):
+    """Return the correlations of the law's parameters in one line."""
+    names = [name for name in result.problem.free if np.isfinite(result.correlations.loc[name, name])]
+    pairs = [(a, b) for i, a in enumerate(names) for b in names[i + 1 :]]
+    symbols = result.table.symbol
+    said = ", ".join(f"{symbols[a]} with {symbols[b]} {result.correlations.loc[a, b]:+.2f}" for a, b in pairs)
+    return f"correlations: {said} (use the joint draws or the stresses, not these values one by one)" if said else ""
 
 
 def _columns(rows):
@@ -57,7 +69,7 @@ def short(result):
 def summary(result):
     """Return the whole result as text."""
     rows = [["parameter", "", "value", "95 % interval", "unit", ""], *estimates(result), *stresses(result)]
-    lines = [heading(result), "", *_columns(rows), "", result.verdict]
+    lines = [heading(result), "", *_columns(rows), *filter(None, [correlations(result)]), "", result.verdict]
     for check in result.checks.itertuples():
         lines.append(f"  {'passed' if check.passed else 'FAILED'}  {check.question}: {check.comment}")
     return "\n".join(lines)
@@ -75,5 +87,5 @@ def html(result):
     )
     return (
         f"<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"
-        f"<p>{escaping.escape(result.verdict)}</p><table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table>"
+        f"<p>{escaping.escape(correlations(result))}</p><p>{escaping.escape(result.verdict)}</p><table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table>"
     )
