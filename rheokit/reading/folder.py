@@ -201,14 +201,12 @@ class _Tables:
         if wrong := _path_fault(name):
             self.faults.add(where, f"file = {wrong}")
             return shown(name), None
-        if (name, entry.get("sheet")) in self.used:
-            self.faults.add(
-                where,
-                f"file = {shown(name)} is already read by [[test]] {self.used[name, entry.get('sheet')]}: readings count once",
-            )
-            return name, None
         try:
             sheet = self._settings(entry)
+            if (name, sheet) in self.used:
+                first = self.used[name, sheet]
+                self.faults.add(where, f"file = {shown(name)} is already read by [[test]] {first}: readings count once")
+                return name, None
             self.used[name, sheet] = where.split()[-1]
             raw = self.source.read(name, LARGEST_FILE)
             self.files[name] = raw

@@ -32,6 +32,9 @@ def read_specimen(table, faults):
                 faults.add(PLACE, f"{name} = {wrong}")
             found[name] = table[name]
     unusual = table.get("unusual", [])
+    if not isinstance(unusual, list):
+        faults.add(PLACE, f'unusual = {shown(unusual)} must be a list of names, such as unusual = ["density"]')
+        unusual = []
     for name in NUMBERS:
         if name in table and (stated := _number(name, table[name], unusual, faults)):
             found[name], numbers[name] = stated.value, stated

@@ -368,3 +368,60 @@ def test_entities_of_a_workbook_are_not_expanded(tmp_path):
         for name, raw in contents.items():
             parts.writestr(name, raw)
     assert any(line.startswith("force.xlsx") for line in faults_of(folder))
+
+
+# --- any value of any type in any place -----------------------------------------------------------------------------
+
+STRANGE = ["true", "-1", "0", "1.5", "nan", "inf", "1e400", "12345678901234567890123", "2026-03-02", "12:00:00", '""', '" "', '"±"', '"1 ± mm"',
+           '"1 mm ± -1 mm"', '"- mm"', '"1e999 m"', "[]", "{}", '["a", 1]', "[[]]", '{a = "1 mm"}', '[{a = 1}]', '[{diameter = [], length = {}}]',
+           "'\\\\'", '"\\u0000"', '"none"']  # fmt: skip
+EXTRA = """
+label = "x"
+batch = "b"
+error = "absolute"
+slip = "none"
+end_correction = "formula"
+ambient_pressure = "100 kPa"
+model_error = 0.1
+model_error_reason = "r"
+unusual = ["bore"]
+separator = "comma"
+decimal = "point"
+barrel_drag = 1
+"""
+FULL = toml('read = "force"\n', 'read = "force"\n' + EXTRA.strip() + "\n").replace(
+    'paste = "clay"\n', 'paste = "clay"\ndate = 2026-03-02\nbatch = "A"\nage = "1 h"\nair_content = 0.01\ninvented = true\nnote = "n"\nunusual = []\n'
+)
+CONFLICTING = FULL.replace('read = "force"\n', 'read = "force"\nsheet = "s"\nnozzle = []\n')
+PLACES = [k for k, line in enumerate(FULL.splitlines()) if " = " in line]
+
+
+@pytest.mark.parametrize("place", PLACES, ids=lambda k: f"{k}-{FULL.splitlines()[k].split()[0]}")
+def test_any_value_in_any_place_gives_a_message_or_a_bench(tmp_path, place):
+    folder = make(tmp_path / "bench")
+    for strange in STRANGE:
+        lines = FULL.splitlines()
+        lines[place] = f"{lines[place].split(' = ')[0]} = {strange}"
+        (folder / "bench.toml").write_text("\n".join(lines), encoding="utf-8")
+        try:
+            rk.read_bench(folder)
+        except rk.ReadingError as error:
+            assert all(line.isprintable() for line in error.faults), strange
+
+
+def test_the_full_folder_reads(tmp_path):
+    assert rk.read_bench(make(tmp_path / "bench", FULL)).tests[0].label == "x"
+
+
+@pytest.mark.parametrize("key", ["sheet", "nozzle"])
+@pytest.mark.parametrize("strange", STRANGE)
+def test_any_value_of_a_key_that_does_not_go_with_the_others(tmp_path, key, strange):
+    old = {"sheet": 'sheet = "s"', "nozzle": "nozzle = []"}[key]
+    assert faults_of(make(tmp_path / "bench", toml(old, f"{key} = {strange}", CONFLICTING)))
+
+
+@pytest.mark.parametrize("strange", STRANGE)
+@pytest.mark.parametrize("key", ["specimen", "apparatus", "test", "specimen.density", "apparatus.syringe"])
+def test_any_value_in_place_of_a_table_gives_a_message(tmp_path, key, strange):
+    folder = make(tmp_path / "bench", f"{key} = {strange}\n")
+    assert faults_of(folder)
