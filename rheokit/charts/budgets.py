@@ -1,10 +1,13 @@
 """Where the pressure goes: the budget of an extruder or a nozzle as bars."""
 
+import re
+
 import altair as alt
 
-from .looks import axis_title, finished, page_of
+from .looks import NARROW, axis_title, finished, page_of
 
 KILO = 1e3
+WORDS = 140  # px for the words beside a bar
 
 
 def pressure_budget(budget, title="Where the pressure goes", subtitle=(), page="light", width=600):
@@ -26,18 +29,29 @@ def pressure_budget(budget, title="Where the pressure goes", subtitle=(), page="
     chart : altair.LayerChart
     """
     look = page_of(page)
+    parts = [_lines(part, width < NARROW) for part in budget.part]
     bars = budget.assign(
+        part=parts,
         pressure=budget.pressure_drop / KILO,
         said=[f"{p / KILO:.3g} kPa, {100 * s:.0f} %" for p, s in zip(budget.pressure_drop, budget.share, strict=True)],
     )[["part", "pressure", "said", "model"]]
-    order = list(bars.part)
-    room = 1.45 * max(float(bars.pressure.max()), 1e-9)  # for the words beside the longest bar
-    x = alt.X("pressure:Q", title=axis_title("pressure_drop", "kPa"), scale=alt.Scale(domain=[0, room], nice=False))
-    y = alt.Y("part:N", title=None, sort=order).axis(labelLimit=0, labelOffset=-8, labelExpr="split(datum.label, /[:,] /)")
-    rows = alt.Chart(bars).encode(x.axis(format="~r", tickCount=5), y, tooltip=["part:N", "said:N", "model:N"])
+    left = max(len(line) for part in parts for line in part.split("|")) * 7.5 + 20  # px beside the bars
+    room = max(width - left, 2.2 * WORDS)
+    most = max(float(bars.pressure.max()), 1e-9) * room / (room - WORDS)
+    x = alt.X("pressure:Q", title=axis_title("pressure_drop", "kPa"), scale=alt.Scale(domain=[0, most], nice=False))
+    y = alt.Y("part:N", title=None, sort=parts).axis(labelLimit=0, labelOffset=-8, labelExpr="split(datum.label, '|')")
+    rows = alt.Chart(bars).encode(x.axis(format="~r", tickCount=4), y, tooltip=["part:N", "said:N", "model:N"])
     chart = alt.layer(
         rows.mark_bar(color=look.colours[0], height=20),
         rows.mark_text(align="left", dx=6, color=look.ink).encode(text="said:N"),
     )
-    words = "Pressure by parts: " + "; ".join(f"{part} {said}" for part, said in zip(bars.part, bars.said, strict=True)) + "."
+    words = "Pressure by parts: " + "; ".join(f"{part} {said}" for part, said in zip(budget.part, bars.said, strict=True)) + "."
     return finished(chart, look, title, list(subtitle), words, width, 64 * len(bars))
+
+
+def _lines(part, narrow):
+    """Return the name of a part with its lines parted by |: sizes are left out where there is no room for them."""
+    lines = re.split("[:,] ", part)
+    if narrow and len(lines) > 2:
+        lines = [lines[0], lines[-1]]
+    return "|".join(lines).replace("step ", "step|") if narrow else "|".join(lines)

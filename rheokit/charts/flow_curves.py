@@ -7,7 +7,7 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..fitting.text import number
-from .looks import HEIGHT, axis_title, finished, marks, names_of, page_of, subtitle_of, ticks
+from .looks import HEIGHT, NARROW, axis_title, finished, marks, names_of, page_of, subtitle_of, ticks
 
 POINTS = 121
 WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
@@ -47,11 +47,11 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     y = alt.Y("shear_stress:Q", title=axis_title("shear_stress"), scale=alt.Scale(type="log", domain=span, nice=False))
     x = x.axis(format="~r", values=ticks(rates[0], rates[-1]), labelFlush=False, labelOverlap=True)
     y = y.axis(format="~r", values=ticks(*span), labelOverlap=True)
-    layers = [*_use(fit, x, y, rates, curve, look), *_band(fit, x, curve, look, band), *_laws(fit, others, x, y, rates, curve, look)]
+    layers = [*_use(fit, x, y, rates, curve, look), *_band(fit, x, curve, look, band), *_laws(fit, others, x, y, rates, curve, look, width)]
     if len(drawn):
         tips = [alt.Tooltip("test:N"), alt.Tooltip("shear_rate:Q", format=".3g"), alt.Tooltip("shear_stress:Q", format=".3g"), "what:N"]
         drawn["solid"] = drawn.what != STATES["static"]
-        layers += marks(drawn, names, look, x=x, y=y, tooltip=tips)
+        layers += marks(drawn, names, look, width, x=x, y=y, tooltip=tips)
     title = f"Flow curve, {_law_name(fit)} law"
     return finished(alt.layer(*layers), look, title, subtitle_of(fit), words(fit, *others), width)
 
@@ -67,7 +67,9 @@ def words(fit, *others):
     else:
         lines.append("No test has read a rate: the whole line is extrapolated.")
     yields = [(t.name, t.state, t.yield_stresses()) for t in fit.tests if len(t.yield_stresses())]
-    lines += [f"{name}: {number(float(np.median(v)))} Pa ({STATES[state]})." for name, state, v in yields]
+    if yields:
+        said = [f"{name} {number(float(np.median(v)))} Pa ({state})" for name, state, v in yields]
+        lines.append(f"Yield stresses as each test reads them alone: {', '.join(said)}.")
     bounds = sum(int(np.count_nonzero(test.bounds[0])) for test in fit.tests)
     if bounds:
         lines.append(f"{bounds} reading{'s' if bounds > 1 else ''} count{'' if bounds > 1 else 's'} as a bound and cannot be drawn.")
@@ -136,7 +138,7 @@ def _runs(curve):
     return pd.concat(pieces, ignore_index=True)
 
 
-def _laws(fit, others, x, y, rates, curve, look):
+def _laws(fit, others, x, y, rates, curve, look, width):
     layers = []
     if others:
         frames = [
@@ -145,7 +147,7 @@ def _laws(fit, others, x, y, rates, curve, look):
         ]
         names = [_law_name(o) for o in others]
         dashes = [[2, 3], [6, 3, 2, 3], [10, 3], [3, 6], [1, 5]]
-        legend = alt.Legend(title=None, orient="bottom", columns=2, labelLimit=0, symbolSize=300, symbolStrokeWidth=2)
+        legend = alt.Legend(title=None, orient="bottom", columns=1 if width < NARROW else 2, symbolSize=300, symbolStrokeWidth=2)
         dash = alt.StrokeDash("law:N", sort=names, legend=legend, scale=alt.Scale(domain=names, range=dashes[: len(names)]))
         thin = alt.Chart(pd.concat(frames)).mark_line(color=look.ink, strokeWidth=1.6, clip=True)
         layers.append(thin.encode(x, y, dash))

@@ -11,6 +11,7 @@ from ..nomenclature import QUANTITIES
 
 TEXT = 15  # px of axis and legend text: legible from the back of a room
 HEIGHT = 420
+NARROW = 520  # px of width below which labels stand below each other
 
 
 class Page(NamedTuple):
@@ -63,13 +64,14 @@ def names_of(tests):
     return names
 
 
-def marks(frame, names, page, legend=True, **encodings):
+def marks(frame, names, page, width, legend=True, **encodings):
     """Return the marks of a frame with columns test and solid: a colour and a shape a test, open where not solid."""
     shown = [name for name in names if name in set(frame.test)]
     places = [names.index(name) for name in shown]
     colours = alt.Scale(domain=shown, range=[page.colours[k % len(page.colours)] for k in places])
     shapes = alt.Scale(domain=shown, range=[SHAPES[k % len(SHAPES)] for k in places])
-    key = alt.Legend(title=None, orient="bottom", columns=2, symbolSize=130, symbolStrokeWidth=2) if legend else None
+    columns = 1 if width < NARROW else 2
+    key = alt.Legend(title=None, orient="bottom", columns=columns, symbolSize=130, symbolStrokeWidth=2) if legend else None
     by_test = {
         "color": alt.Color("test:N", scale=colours, legend=key, sort=shown),
         "shape": alt.Shape("test:N", scale=shapes, legend=key, sort=shown),
@@ -104,7 +106,7 @@ def subtitle_of(fit):
     pastes = sorted({bench.specimen.paste for bench in fit.benches if bench.specimen.paste})
     lines = [", ".join(pastes)] if pastes else []
     if any(bench.specimen.invented for bench in fit.benches):
-        lines.append("INVENTED readings, for demonstration: nobody measured them")
+        lines.append("INVENTED readings, for demonstration")
     return lines
 
 

@@ -10,7 +10,8 @@ from .looks import axis_title, finished, marks, names_of, page_of, subtitle_of, 
 
 RATE, RUN_ORDER = "shear_rate", "run_order"
 RESIDUAL = "residual [standard deviations]"
-READ_OVER_PREDICTED = "reading over prediction [-]"
+READ_OVER_PREDICTED = "reading / prediction [-]"
+TWO_LINES = """split(replace(datum.label, /'$/, ''), " '")"""  # kind of test above, its label below
 USUAL = 2.0  # standard deviations that 95 % of good residuals stay within
 
 
@@ -46,7 +47,7 @@ def residuals(fit, along=RATE, page="light", width=600):
         x = x.scale(type="log", domain=[low, high], nice=False).axis(format="~r", labelOverlap=True, values=ticks(low, high))
     reach = max(3.0, 1.1 * float(np.abs(rows.residual).max())) if len(rows) else 3.0
     y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(format="~r")
-    chart = alt.layer(*_lines(look, [-USUAL, 0.0, USUAL], "residual"), *_points(rows, names, x, y, look))
+    chart = alt.layer(*_lines(look, [-USUAL, 0.0, USUAL], "residual"), *_points(rows, names, x, y, look, width))
     heading = "Residuals along the shear rate" if along == RATE else "Residuals in the order of reading"
     return finished(chart, look, heading, subtitle_of(fit), words(fit, along), width, 300)
 
@@ -71,11 +72,11 @@ def read_against_predicted(fit, page="light", width=600):
     rows = rows[(rows.bound == 0) & (rows.predicted != 0)].assign(ratio=lambda r: r.reading / r.predicted)
     reach = max(0.1, 1.15 * float(np.abs(rows.ratio - 1).max())) if len(rows) else 0.1
     x = alt.X("ratio:Q", title=READ_OVER_PREDICTED, scale=alt.Scale(domain=[1 - reach, 1 + reach], nice=True, zero=False))
-    y = alt.Y("test:N", title=None, sort=names).axis(labelLimit=0, grid=True)
-    chart = alt.layer(*_lines(look, [1.0], "ratio"), *_points(rows, names, x.axis(format="~r", tickCount=6), y, look, legend=False))
+    y = alt.Y("test:N", title=None, sort=names).axis(labelLimit=0, grid=True, labelExpr=TWO_LINES)
+    chart = alt.layer(*_lines(look, [1.0], "ratio"), *_points(rows, names, x.axis(format="~r", tickCount=4, labelOverlap=True), y, look, width, legend=False))
     worst = rows.loc[(rows.ratio - 1).abs().idxmax()] if len(rows) else None
     said = "Readings over predictions." if worst is None else (
-        f"Readings over predictions: farthest from 1 is {worst.test}, reading {worst.row + 1}, at {worst.ratio:.3f}."
+        f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {worst.ratio:.3f}."
     )
     return finished(chart, look, "Readings against predictions", subtitle_of(fit), said, width, 60 + 44 * max(len(set(rows.test)), 1))
 
@@ -92,13 +93,13 @@ def words(fit, along):
     what = "the shear rate" if along == RATE else "the order of reading"
     return (
         f"{len(frame)} residuals along {what}, {far} of them beyond two standard deviations. The farthest, "
-        f"{number(worst.residual)}, is {worst.test}, reading {worst.row + 1}."
+        f"{number(worst.residual)}, is {worst.test}, row {worst.row}."
     )
 
 
 def _frame(fit, names):
     frame = fit.residuals
-    return frame.assign(test=[names[k] for k in frame.test], solid=frame.bound == 0, what=frame.row + 1)
+    return frame.assign(test=[names[k] for k in frame.test], solid=frame.bound == 0, what=frame.row)
 
 
 def _lines(look, values, field):
@@ -108,7 +109,7 @@ def _lines(look, values, field):
     return [alt.Chart(lines).mark_rule(color=look.ink, strokeWidth=1.5).encode(place, strokeDash=dash)]
 
 
-def _points(rows, names, x, y, look, legend=True):
-    tips = ["test:N", alt.Tooltip("what:Q", title="reading"), alt.Tooltip(x.shorthand, format=".3g"), alt.Tooltip("residual:Q", format=".2f")]
+def _points(rows, names, x, y, look, width, legend=True):
+    tips = ["test:N", alt.Tooltip("what:Q", title="row"), alt.Tooltip(x.shorthand, format=".3g"), alt.Tooltip("residual:Q", format=".2f")]
     columns = ["test", "what", "solid", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]
-    return marks(rows[columns], names, look, legend, x=x, y=y, tooltip=tips)
+    return marks(rows[columns], names, look, width, legend, x=x, y=y, tooltip=tips)

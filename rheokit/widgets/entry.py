@@ -83,14 +83,14 @@ class EntryForm(W.VBox):
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message = Message()
         self.said, self.stated, self.heads, self.cells = W.HTML(), {}, [], []
-        self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(overflow="auto", width="100%"))
+        self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%"))
         self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
         self.paste.layout = W.Layout(width="100%", max_width="460px")
         fill, more = W.Button(description="Put pasted rows into the table"), W.Button(description="Add a row")
         self.start = W.Button(description="Start a new bench with this test")
         self.add = W.Button(description="Add this test to the open bench")
         for button in (fill, more, self.start, self.add):
-            button.layout = W.Layout(width="auto")
+            button.layout = W.Layout(width="auto", max_width="100%")
         self.fill, self.more = fill, more
         fill.on_click(lambda _: self._fill())
         more.on_click(lambda _: self._rows(len(self.cells) + 1))
@@ -122,13 +122,13 @@ class EntryForm(W.VBox):
             typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')
             self.stated[key] = text_field(f"{words_of(key)}{'' if required else ' (optional)'}", example=f"such as {typed}")
             self.stated[key].tooltip = about
-        self.stated["uncertainty"] = text_field("uncertainty of a reading (optional)", example='such as 3 %, or with the unit read')
+        self.stated["uncertainty"] = text_field("uncertainty of a reading (optional)", example="such as 3 %")
         self._fields.children = list(self.stated.values())
         required = [key for key, item in form.columns.items() if item.required]
         self.heads = [W.Text(value=column_title(key, form)) for key in required]
         for place, head in enumerate(self.heads, 1):
             name(head, f"heading of column {place}, with unit")
-            head.layout = W.Layout(width="190px")
+            head.layout = W.Layout(flex="1 1 60px", min_width="0")
         self.cells = []
         self._rows(ROWS)
         window = KINDS[self.kind.value].measures
@@ -141,12 +141,12 @@ class EntryForm(W.VBox):
 
     def _rows(self, count):
         while len(self.cells) < count:
-            row = [W.Text(layout=W.Layout(width="190px")) for _ in self.heads]
+            row = [W.Text(layout=W.Layout(flex="1 1 60px", min_width="0")) for _ in self.heads]
             for head, cell in zip(self.heads, row, strict=True):
                 name(cell, f"{head.value}, row {len(self.cells) + 1}")
             self.cells.append(row)
-        numbered = [W.HTML(f"<span style='font-size:14px'>{k or ''}</span>", layout=W.Layout(width="28px")) for k in range(count + 1)]
-        self._grid.children = [W.HBox([n, *row]) for n, row in zip(numbered, [self.heads, *self.cells], strict=True)]
+        numbered = [W.HTML(f"<p>{k or ''}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(count + 1)]
+        self._grid.children = [W.HBox([n, *row], layout=W.Layout(max_width="460px")) for n, row in zip(numbered, [self.heads, *self.cells], strict=True)]
 
     def _fill(self):
         rows = pasted_rows(self.paste.value)

@@ -17,7 +17,7 @@ from ..reading import read_bench, write_bench
 from .accessible import AccessibleNames
 from .entry import EntryForm
 from .force_panel import ForcePanel
-from .parts import WIDE, Later, Message, PageProbe, column, paragraph, section, side_by_side, table, text_field
+from .parts import STYLE, WIDE, Later, Message, PageProbe, column, details, paragraph, result, section, side_by_side, table, text_field
 from .parts import in_words
 from .pictures import Picture
 
@@ -60,11 +60,10 @@ def about_bench(bench):
     known += [f"density {specimen.density:.4g} kg/m³" if specimen.density else ""]
     said = paragraph(", ".join(filter(None, known)) + ".")
     if specimen.invented:
-        said += "<p style='margin:4px 0;font-size:15px'><b>INVENTED readings, for demonstration: nobody measured them.</b></p>"
+        said += paragraph("INVENTED readings, for demonstration: nobody measured them.")
     notes = getattr(bench.origin, "notes", ())
     if notes:
-        said += f"<details><summary style='font-size:15px'>What was not stated and is assumed ({len(notes)})</summary>"
-        said += "".join(map(paragraph, notes)) + "</details>"
+        said += details(f"What was not stated and is assumed ({len(notes)})", "".join(map(paragraph, notes)))
     return said
 
 
@@ -77,8 +76,13 @@ def check_rows(fit_result):
 def estimate_rows(fit_result):
     """Return parameters of the law and stresses as rows of text, and those of the apparatus apart."""
     own = len(fit_result.problem.law_class.parameters())
-    rows = in_text.estimates(fit_result)
+    rows = [[_plain(name), *rest] for name, *rest in in_text.estimates(fit_result)]
     return rows[:own] + in_text.stresses(fit_result), rows[own:]
+
+
+def _plain(name):
+    """Return the name of a parameter in words: model_factor[fall cone] as "model factor, fall cone"."""
+    return name.replace("[", ", ").removesuffix("]").replace("_", " ")
 
 
 class FitExplorer(W.VBox):
@@ -112,10 +116,12 @@ class FitExplorer(W.VBox):
         self.along_rate, self.along_order = Picture("Residuals along the shear rate", 400), Picture("Residuals in the order of reading", 400)
         self.against = Picture("Readings against predictions", 380)
         self.force = ForcePanel()
-        self.target, self.save, self.saved = text_field("folder to save the ticked tests into", example="a new or empty folder"), W.Button(description="Save"), Message()
+        self.target, self.saved = text_field("folder to save into", example="new or empty"), Message()
+        self.save = W.Button(description="Save the bench")
         self.save.on_click(lambda _: self._save())
         self.probe.observe(lambda _: self._new_page(), ["page", "width"])
         super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1200px"))
+        self.add_class("rheokit-page")
         self.read(folder)
 
     def __repr__(self):
@@ -130,6 +136,9 @@ class FitExplorer(W.VBox):
         self.choice.layout = W.Layout(width="100%", max_width="460px")
         self.path = text_field("or its path", example="press Enter to open")
         self.entry = EntryForm(self._take_typed)
+        self.entry.layout.display = "none"
+        self.typing = W.ToggleButton(description="Type readings into the page", icon="pencil", layout=W.Layout(width="auto"))
+        self.typing.observe(lambda change: setattr(self.entry.layout, "display", None if change.new else "none"), "value")
         self.tests = W.VBox([])
         self.choice.observe(lambda change: self.read(change.new) if change.new else None, "value")
         self.path.observe(lambda change: self.read(change.new) if change.new.strip() else None, "value")
@@ -142,13 +151,12 @@ class FitExplorer(W.VBox):
             control.observe(lambda _: self.refit(), "value")
 
     def _sections(self):
-        typing = W.Accordion([self.entry], titles=["Type readings into the page"], selected_index=None)
         compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
         return [
-            self.probe, self.message,
+            W.HTML(STYLE), self.probe, self.message,
             section("Readings", side_by_side(
                 column(self.choice, self.path, self.about), column(W.HTML(paragraph("Tests to fit:")), self.tests, share="1 1 340px")
-            ), typing),
+            ), self.typing, self.entry),
             section("Law", side_by_side(
                 column(self.law, W.HTML(paragraph("Compare with:")), compared), column(self.slow, self.fast, share="1 1 340px")
             )),
@@ -158,7 +166,7 @@ class FitExplorer(W.VBox):
             section("Checks", self.asked),
             section("Residuals", side_by_side(column(self.along_rate, share="1 1 450px"), column(self.along_order, share="1 1 450px")), self.against),
             section("Force and pressure for a nozzle", self.force),
-            section("Save", self.target, self.save, self.saved),
+            section("Save", W.HTML(paragraph("The ticked tests, as a bench folder that can be opened here again.")), self.target, self.save, self.saved),
             AccessibleNames(),
         ]  # fmt: skip
 
@@ -260,14 +268,13 @@ class FitExplorer(W.VBox):
         own, apparatus = estimate_rows(self.fit)
         shown = table(head, own, in_text.heading(self.fit))
         if apparatus:
-            shown += "<details><summary style='font-size:15px'>Apparatus and test theories, fitted along</summary>"
-            shown += table(head, apparatus, "Fitted along with the law") + "</details>"
+            shown += details("Apparatus and test theories, fitted along", table(head, apparatus, "Fitted along with the law"))
         self.numbers.value = shown
         self.status.say("Computing force and checks ...")
 
     def _check(self):
         rows = check_rows(self.fit)
-        self.verdict.value = paragraph(self.fit.verdict).replace("font-size:15px", "font-size:17px;font-weight:600")
+        self.verdict.value = result(self.fit.verdict)
         self.asked.value = table(["", "question", "what was found"], rows, in_text.heading(self.fit))
         self.status.say("")
 

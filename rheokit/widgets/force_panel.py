@@ -3,6 +3,7 @@
 import warnings
 
 import ipywidgets as W
+import numpy as np
 
 from .. import charts
 from ..errors import DataError, RheokitWarning
@@ -12,18 +13,19 @@ from ..nomenclature import QUANTITIES
 from ..nozzles import Cone, Cylinder, Nozzle
 from ..units import kPa, mm
 from .accessible import name
-from .parts import WIDE, Later, Message, column, number_field, paragraph, side_by_side, table
+from .parts import Later, Message, column, number_field, paragraph, result, side_by_side, table
 from .pictures import Picture
 
 FIELDS = {
     "bore": ("bore at the tip D [mm]", 1.6),
     "inlet": ("inlet of the taper D_in [mm]", 4.0),
-    "taper": ("length of the taper [mm], 0 for none", 20.0),
-    "land": ("length of the straight land L [mm]", 8.0),
+    "taper": ("taper length [mm], 0: none", 20.0),
+    "land": ("straight land L [mm]", 8.0),
     "barrel": ("bore of the barrel D_0 [mm]", 26.7),
-    "fill": ("length of barrel filled L_f [mm]", 80.0),
+    "fill": ("filled barrel length L_f [mm]", 80.0),
     "friction": ("plunger friction F_f [N]", 8.0),
 }
+FLOW = 23.0  # mm³/s to begin with
 OWN_ERROR = "The limits hold the law's uncertainty; the error of the converging-flow formula comes on top."
 
 
@@ -60,8 +62,9 @@ class ForcePanel(W.VBox):
     def __init__(self):
         self.fields = {key: number_field(words, value) for key, (words, value) in FIELDS.items()}
         flow = QUANTITIES["flow_rate"]
-        self.flow = W.FloatLogSlider(23.0, base=10, min=-1, max=4, step=0.02, readout_format=".3g", style=WIDE)
+        self.flow = W.FloatLogSlider(FLOW, base=10, min=np.log10(FLOW) - 2.4, max=np.log10(FLOW) + 2.6, step=0.02, readout_format=".3g")
         self.flow.description = f"flow {flow.symbol} [mm³/s]"
+        self.flow.style = {"description_width": "150px"}
         self.flow.layout = W.Layout(width="100%", max_width="460px")
         name(self.flow, "Flow [mm³/s]")
         self.message, self.status = Message(), Message()
@@ -72,7 +75,7 @@ class ForcePanel(W.VBox):
         self._later = Later(self.message.complain)
         for control in (*self.fields.values(), self.flow):
             control.observe(lambda _: self.refresh(), "value")
-        caution = W.HTML(f"<div role='note'><b>Caution.</b> {paragraph(CAUTION)}</div>")
+        caution = W.HTML(f"<div role='note'>{paragraph(f'Caution. {CAUTION}')}</div>")
         super().__init__([
             self.message,
             side_by_side(
@@ -107,10 +110,7 @@ class ForcePanel(W.VBox):
         self.picture.draw(charts.pressure_budget(
             budget, f"Pressure by parts at {number(self.flow.value)} mm³/s", charts.subtitle_of(self.fit), self.page, self.width
         ))  # fmt: skip
-        self.headline.value = (
-            f"<div style='font-size:18px;line-height:1.5'>Force <b>{number(float(force))} N</b>, pressure "
-            f"<b>{number(float(pressure) / kPa)} kPa</b>. Their limits stand in the table below.</div>"
-        )
+        self.headline.value = result(f"Force {number(float(force))} N, pressure {number(float(pressure) / kPa)} kPa.")
         self.message.complain("\n".join(dict.fromkeys(str(w.message) for w in caught if issubclass(w.category, RheokitWarning))))
         self.status.say("Computing the intervals ...")
 
@@ -122,5 +122,8 @@ class ForcePanel(W.VBox):
             rows = force_rows(self.fit, extruder, flow)
         head = ["", "value", "95 % interval", "unit", "note"]
         law = self.fit.problem.law_class.name
+        said = [f"{what} {value} {unit}, 95 % from {limits} {unit}" for what, value, limits, unit, _ in rows[:2]]
+        doubt = " Extrapolated: see the note below." if any("extrapolated" in row[-1] for row in rows[:2]) else ""
+        self.headline.value = result(f"F{'; '.join(said)[1:]}.{doubt}")
         self.numbers.value = table(head, rows, f"Force and pressure, {law} law, {number(self.flow.value)} mm³/s") + paragraph(OWN_ERROR)
         self.status.say("")

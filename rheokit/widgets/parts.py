@@ -14,10 +14,33 @@ WIDE = {"description_width": "initial"}  # long descriptions are not cut
 SOON = 0.02  # s; more changes within this time are answered together
 
 
+STYLE = """<style>
+.rheokit-page :is(.widget-label, .widget-label-basic, input, select, textarea, button, .widget-readout) { font-size: 15px; }
+.rheokit-page .widget-label { text-align: left; }
+.rheokit-page :is(p, summary, table, [role=alert], [role=status]) { font-size: 15px; line-height: 1.45; margin: 4px 0; }
+.rheokit-page h3 { font-size: 19px; margin: 14px 0 4px; }
+.rheokit-page :is(.result, .result p) { font-size: 18px; line-height: 1.5; }
+.rheokit-page [role=alert] { border-left: 5px solid var(--jp-error-color1, #d32f2f); padding: 6px 10px; }
+.rheokit-page [role=status] { min-height: 22px; }
+.rheokit-page :is(.widget-html, .widget-html-content) { min-width: 0; max-width: 100%; flex-shrink: 1; }
+.rheokit-page .widget-html-content { width: 100%; }
+.rheokit-page .scrolls { overflow-x: auto; }
+.rheokit-page table { border-collapse: collapse; }
+.rheokit-page caption { text-align: left; font-weight: 600; padding: 4px 0; }
+.rheokit-page :is(td, th) { padding: 3px 14px 3px 0; text-align: left; vertical-align: top; white-space: nowrap; }
+.rheokit-page :is(td:last-child, th:last-child) { white-space: normal; min-width: 12em; }
+.rheokit-page { container-type: inline-size; }
+@container (max-width: 560px) {
+  .rheokit-page :is(td, th) { white-space: normal; padding-right: 8px; }
+  .rheokit-page :is(td:last-child, th:last-child) { min-width: 5em; }
+}
+</style>"""
+"""Sizes legible from the back of a room; colours are the page's own."""
+
+
 def section(title, *children):
     """Return widgets under a plain title."""
-    heading = W.HTML(f"<h3 style='margin:14px 0 4px;font-size:19px'>{escape(title)}</h3>")
-    return W.VBox([heading, *children], layout=W.Layout(width="100%"))
+    return W.VBox([W.HTML(f"<h3>{escape(title)}</h3>"), *children], layout=W.Layout(width="100%"))
 
 
 def side_by_side(*children):
@@ -37,34 +60,38 @@ def text_field(description, value="", example=""):
 
 def number_field(description, value, low=0.0, high=1e6):
     """Return a field for a number within bounds."""
-    return _labelled(W.BoundedFloatText(value=value, min=low, max=high, step=0.1), description)
+    return _labelled(W.BoundedFloatText(value=value, min=low, max=high, step=0.1), description, "250px")
 
 
-def _labelled(control, description):
-    control.description, control.style = description, WIDE
-    control.layout = W.Layout(width="100%", max_width="460px")
+def _labelled(control, description, width="initial"):
+    control.description, control.style = description, {"description_width": width}
+    control.layout = W.Layout(width="auto", max_width="460px")
     return name(control, description)
 
 
 def paragraph(words):
     """Return a paragraph of plain text; what it holds is escaped."""
-    return f"<p style='margin:4px 0;font-size:15px;line-height:1.45'>{escape(words)}</p>"
+    return f"<p>{escape(words)}</p>"
+
+
+def result(words):
+    """Return the answer that the eye should find first; what it holds is escaped."""
+    return f"<div class='result'>{paragraph(words)}</div>"
+
+
+def details(title, inside):
+    """Return HTML that is folded away under a title."""
+    return f"<details><summary>{escape(title)}</summary>{inside}</details>"
 
 
 def table(head, rows, title):
     """Return an HTML table with a title; every cell is escaped, and a wide one scrolls within itself."""
 
-    def line(cells, tag, scope=""):
-        style = "padding:3px 14px 3px 0;text-align:left;vertical-align:top;white-space:normal"
-        return "".join(f"<{tag}{scope} style='{style}'>{escape(str(cell))}</{tag}>" for cell in cells)
+    def line(cells, tag):
+        return "<tr>" + "".join(f"<{tag}>{escape(str(cell))}</{tag}>" for cell in cells) + "</tr>"
 
-    body = "".join(f"<tr>{line(row, 'td')}</tr>" for row in rows)
-    top = line(head, "th", " scope='col'")
-    caption = f"<caption style='text-align:left;font-weight:600;padding:4px 0'>{escape(title)}</caption>"
-    return (
-        "<div style='overflow-x:auto' tabindex='0' role='region' aria-label='" + escape(title) + "'><table "
-        f"style='border-collapse:collapse;font-size:15px;line-height:1.4;margin:0'>{caption}<tr>{top}</tr>{body}</table></div>"
-    )
+    inside = f"<caption>{escape(title)}</caption>{line(head, 'th')}{''.join(line(row, 'td') for row in rows)}"
+    return f"<div class='scrolls' tabindex='0' role='region' aria-label='{escape(title)}'><table>{inside}</table></div>"
 
 
 class Message(W.HTML):
@@ -73,12 +100,11 @@ class Message(W.HTML):
     def complain(self, words):
         """Show a complaint, one line or several; nothing for an empty text."""
         lines = "".join(f"<div>{escape(line)}</div>" for line in words.splitlines())
-        style = "border-left:5px solid var(--jp-error-color1,#d32f2f);padding:6px 10px;margin:6px 0;font-size:15px;line-height:1.45"
-        self.value = f"<div role='alert' style='{style}'>{lines}</div>" if lines else ""
+        self.value = f"<div role='alert'>{lines}</div>" if lines else ""
 
     def say(self, words):
         """Say what is done or being done."""
-        self.value = f"<div role='status' style='font-size:15px;line-height:1.45;min-height:22px'>{escape(words)}</div>"
+        self.value = f"<div role='status'>{escape(words)}</div>"
 
 
 class Later:
