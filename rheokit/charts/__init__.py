@@ -8,7 +8,7 @@ description.
 from .budgets import pressure_budget
 from .flow_curves import flow_curve
 from .looks import PAGES, live, subtitle_of
-from .misfits import READ_OVER_PREDICTED, RATE, RUN_ORDER, read_against_predicted, residuals
+from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER, read_against_predicted, residuals
 
 __all__ = [
     "PAGES",

@@ -17,7 +17,7 @@ NARROW = 520  # px of width below which labels stand below each other
 class Page(NamedTuple):
     """Colours for one page: background, text and law line, grid, band, and one colour a test.
 
-    The colours of tests differ in lightness by 6 steps of CIE L* at least, so they differ in greyscale and for colour-blind
+    The colours of tests differ in lightness by 5 steps of CIE L* at least, so they differ in greyscale and for colour-blind
     eyes too; each stands out from the background 3 to 1 at least.
     """
 
@@ -29,7 +29,7 @@ class Page(NamedTuple):
 
 
 PAGES = {
-    "light": Page("#ffffff", "#1a1a1a", "#e3e3e3", "#8c8c8c", ("#0b3b82", "#c2410a", "#0b6042", "#c15bb1", "#b98407", "#40151b")),
+    "light": Page("#ffffff", "#1a1a1a", "#e3e3e3", "#8c8c8c", ("#0b3b82", "#c2410a", "#0b6042", "#bb57ab", "#bb860f", "#40151b")),
     "dark": Page("#111111", "#f0f0f0", "#3a3a3a", "#8c8c8c", ("#478bf0", "#fab79b", "#16c284", "#f2dcee", "#fff6df", "#1f7fae")),
 }
 SHAPES = ("circle", "square", "triangle-up", "diamond", "triangle-down", "cross", "triangle-right")

@@ -43,10 +43,18 @@ def typed_files(kind, heads, rows, stated):
         if ";" in cell or "\n" in cell:
             raise DataError(f"{cell!r}: a cell holds one number or one heading, without semicolon.")
     decimal = "comma" if any("," in cell for cell in cells) else "point"
-    lines = ["[[test]]", f"kind = {json.dumps(kind)}", f'file = "{TABLE}"', 'separator = "semicolon"', f'decimal = "{decimal}"']
-    lines += [f"{key} = {json.dumps(value.strip(), ensure_ascii=False)}" for key, value in stated.items() if value.strip()]
+    stated = {key: value.strip() for key, value in stated.items() if value.strip()}
+    density = stated.pop("density", None)  # it serves a test that has none of its own too, so it is the specimen's
+    lines = ["[specimen]", f"density = {_text(density)}"] if density else []
+    lines += ["[[test]]", f"kind = {_text(kind)}", f'file = "{TABLE}"', 'separator = "semicolon"', f'decimal = "{decimal}"']
+    lines += [f"{key} = {_text(value)}" for key, value in stated.items()]
     table = "\n".join("; ".join(row) for row in [heads, *rows]) + "\n"
     return {"bench.toml": ("\n".join(lines) + "\n").encode(), TABLE: table.encode()}
+
+
+def _text(value):
+    """Return a text as bench.toml holds it, whatever characters are in it."""
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def typed_bench(kind, heads, rows, stated):
@@ -54,7 +62,7 @@ def typed_bench(kind, heads, rows, stated):
     filled = [place for place, row in enumerate(rows, 1) if any(cell.strip() for cell in row)]
 
     def of_page(fault):
-        fault = re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault).replace(" in its apparatus", "")
+        fault = re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault).replace("bench.toml, [specimen]", "Fields").replace(" in its apparatus", "")
         fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
         return re.sub(rf"^{re.escape(TABLE)}, row (\d+)", lambda found: f"Table, row {filled[int(found[1]) - 2]}", fault)
 

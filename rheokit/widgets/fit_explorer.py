@@ -17,9 +17,24 @@ from ..reading import read_bench, write_bench
 from .accessible import AccessibleNames
 from .entry import EntryForm
 from .force_panel import ForcePanel
-from .parts import STYLE, WIDE, Later, Message, PageProbe, column, details, paragraph, result, section, side_by_side, table, text_field
-from .parts import in_words
+from .parts import (
+    STYLE,
+    WIDE,
+    Later,
+    Message,
+    PageProbe,
+    column,
+    details,
+    in_words,
+    paragraph,
+    result,
+    section,
+    side_by_side,
+    table,
+    text_field,
+)
 from .pictures import Picture
+from .results_in_words import about_bench, check_rows, estimate_rows
 
 TWO_COLUMNS = 940  # px, from which two pictures stand beside each other
 SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed
@@ -51,38 +66,6 @@ def use_range_of(slow, fast):
     if values[0] >= values[1]:
         raise DataError(f"The slowest rate of use, {values[0]:g} 1/s, is not below the fastest, {values[1]:g} 1/s; exchange them.")
     return tuple(values)
-
-
-def about_bench(bench):
-    """Return what was tested, and what the reader filled in, as HTML."""
-    specimen = bench.specimen
-    known = [specimen.paste or "paste without a name", f"batch {specimen.batch}" if specimen.batch else "", str(specimen.date or "")]
-    known += [f"density {specimen.density:.4g} kg/m³" if specimen.density else ""]
-    said = paragraph(", ".join(filter(None, known)) + ".")
-    if specimen.invented:
-        said += paragraph("INVENTED readings, for demonstration: nobody measured them.")
-    notes = getattr(bench.origin, "notes", ())
-    if notes:
-        said += details(f"What was not stated and is assumed ({len(notes)})", "".join(map(paragraph, notes)))
-    return said
-
-
-def check_rows(fit_result):
-    """Return the checks as rows of text, the failed first."""
-    checks = fit_result.checks.sort_values("passed", kind="stable")
-    return [["passed" if row.passed else "FAILED", row.question, row.comment] for row in checks.itertuples()]
-
-
-def estimate_rows(fit_result):
-    """Return parameters of the law and stresses as rows of text, and those of the apparatus apart."""
-    own = len(fit_result.problem.law_class.parameters())
-    rows = [[_plain(name), *rest] for name, *rest in in_text.estimates(fit_result)]
-    return rows[:own] + in_text.stresses(fit_result), rows[own:]
-
-
-def _plain(name):
-    """Return the name of a parameter in words: model_factor[fall cone] as "model factor, fall cone"."""
-    return name.replace("[", ", ").removesuffix("]").replace("_", " ")
 
 
 class FitExplorer(W.VBox):

@@ -26,7 +26,7 @@ STYLE = """<style>
 .rheokit-page .widget-html-content { width: 100%; }
 .rheokit-page .scrolls { overflow-x: auto; }
 .rheokit-page table { border-collapse: collapse; }
-.rheokit-page caption { text-align: left; font-weight: 600; padding: 4px 0; }
+.rheokit-page .caption { font-weight: 600; }
 .rheokit-page :is(td, th) { padding: 3px 14px 3px 0; text-align: left; vertical-align: top; white-space: nowrap; }
 .rheokit-page :is(td:last-child, th:last-child) { white-space: normal; min-width: 12em; }
 .rheokit-page { container-type: inline-size; }
@@ -85,13 +85,16 @@ def details(title, inside):
 
 
 def table(head, rows, title):
-    """Return an HTML table with a title; every cell is escaped, and a wide one scrolls within itself."""
+    """Return an HTML table with a title, every cell escaped; a wide one scrolls in itself, an empty last "note" is left out."""
 
     def line(cells, tag):
         return "<tr>" + "".join(f"<{tag}>{escape(str(cell))}</{tag}>" for cell in cells) + "</tr>"
 
-    inside = f"<caption>{escape(title)}</caption>{line(head, 'th')}{''.join(line(row, 'td') for row in rows)}"
-    return f"<div class='scrolls' tabindex='0' role='region' aria-label='{escape(title)}'><table>{inside}</table></div>"
+    if head[-1] == "note" and not any(row[-1] for row in rows):
+        head, rows = head[:-1], [row[:-1] for row in rows]
+    inside = line(head, "th") + "".join(line(row, "td") for row in rows)
+    named = f"role='region' aria-label='{escape(title)}'"
+    return f"<p class='caption'>{escape(title)}</p><div class='scrolls' tabindex='0' {named}><table>{inside}</table></div>"
 
 
 class Message(W.HTML):

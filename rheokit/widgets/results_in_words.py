@@ -1,0 +1,36 @@
+"""A bench and a fit as rows and paragraphs for the page; no widget, no number of its own."""
+
+from ..fitting import text as in_text
+from .parts import details, paragraph
+
+
+def about_bench(bench):
+    """Return what was tested, and what the reader filled in, as HTML."""
+    specimen = bench.specimen
+    known = [specimen.paste or "paste without a name", f"batch {specimen.batch}" if specimen.batch else "", str(specimen.date or "")]
+    known += [f"density {specimen.density:.4g} kg/m³" if specimen.density else ""]
+    said = paragraph(", ".join(filter(None, known)) + ".")
+    if specimen.invented:
+        said += paragraph("INVENTED readings, for demonstration: nobody measured them.")
+    notes = getattr(bench.origin, "notes", ())
+    if notes:
+        said += details(f"What was not stated and is assumed ({len(notes)})", "".join(map(paragraph, notes)))
+    return said
+
+
+def check_rows(fit_result):
+    """Return the checks as rows of text, the failed first."""
+    checks = fit_result.checks.sort_values("passed", kind="stable")
+    return [["passed" if row.passed else "FAILED", row.question, row.comment] for row in checks.itertuples()]
+
+
+def estimate_rows(fit_result):
+    """Return parameters of the law and stresses as rows of text, and those of the apparatus apart."""
+    own = len(fit_result.problem.law_class.parameters())
+    rows = [[_plain(name), *rest] for name, *rest in in_text.estimates(fit_result)]
+    return rows[:own] + in_text.stresses(fit_result), rows[own:]
+
+
+def _plain(name):
+    """Return the name of a parameter in words: model_factor[fall cone] as "model factor, fall cone"."""
+    return name.replace("[", ", ").removesuffix("]").replace("_", " ")

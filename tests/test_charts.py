@@ -1,0 +1,193 @@
+"""Charts: valid by altair's own schema, titled by the nomenclature, honest about what is invented or extrapolated.
+
+Kind: exact. What a chart draws is held against the objects it was made from.
+"""
+
+import warnings
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit import charts
+from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis_title
+from rheokit.nomenclature import QUANTITIES
+from rheokit.units import mm
+
+RATES = np.array([5.0, 10.0, 20.0, 50.0, 100.0, 200.0])
+NOISE = np.array([1.01, 0.98, 1.02, 0.99, 1.0, 1.01])
+
+
+def bench(invented=True, extra=()):
+    stress = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38).shear_stress(RATES)
+    curve = rk.FlowCurve(shear_rate=RATES, shear_stress=stress * NOISE, relative_uncertainty=0.02, run_order=[1, 2, 3, 4, 5, 6])
+    cone = rk.FallCone(mass=0.06, apex_angle=np.pi / 3, penetration=[0.0140, 0.0142], relative_uncertainty=0.03, model_error=0.3)
+    slump = rk.CylinderSlump(height=0.1, diameter=0.1, density=1110, slump=0.0, uncertainty=1e-3, model_error=0.25)
+    return rk.Bench(rk.Specimen(paste="olive <b>paste</b>", invented=invented), [curve, cone, slump, *extra])
+
+
+def fitted(law=rk.HerschelBulkley, **more):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.RheokitWarning)
+        return rk.fit(law, bench(), **more)
+
+
+@pytest.fixture(scope="module")
+def fit():
+    return fitted(use_range=(5.0, 150.0))
+
+
+@pytest.fixture(scope="module")
+def budget(fit):
+    nozzle = rk.Nozzle(rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm))
+    extruder = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=80 * mm, plunger_friction=8.0, nozzle=nozzle)
+    return extruder.budget(fit.law, 23 * mm**3)
+
+
+DRAWINGS = {
+    "flow curve": lambda fit, budget, **look: charts.flow_curve(fit, **look),
+    "flow curve, no band": lambda fit, budget, **look: charts.flow_curve(fit, band=False, **look),
+    "two laws": lambda fit, budget, **look: charts.flow_curve(fit, fitted(rk.PowerLaw), **look),
+    "along rate": lambda fit, budget, **look: charts.residuals(fit, charts.RATE, **look),
+    "along order": lambda fit, budget, **look: charts.residuals(fit, charts.RUN_ORDER, **look),
+    "against predicted": lambda fit, budget, **look: charts.read_against_predicted(fit, **look),
+    "budget": lambda fit, budget, **look: charts.pressure_budget(budget, **look),
+}
+
+
+def layers(spec):
+    return spec.get("layer", [spec])
+
+
+def rows(chart, mark, n=0):
+    """Return the data of the n-th layer of a kind of mark."""
+    spec = chart.to_dict()
+    found = [layer for layer in layers(spec) if layer["mark"]["type"] == mark]
+    return spec["datasets"][found[n].get("data", spec.get("data"))["name"]]
+
+
+@pytest.mark.parametrize("width", [330, 1100])
+@pytest.mark.parametrize("page", list(PAGES))
+@pytest.mark.parametrize("drawing", list(DRAWINGS))
+def test_every_chart_is_valid_on_every_page(drawing, page, width, fit, budget):
+    spec = DRAWINGS[drawing](fit, budget, page=page, width=width).to_dict()
+    assert spec["background"] == PAGES[page].background
+    assert spec["config"]["axis"]["labelFontSize"] == spec["config"]["axis"]["titleFontSize"] == TEXT >= 14
+    assert spec["width"] == width
+    assert len(spec["description"]) > 40
+
+
+def test_axis_titles_are_those_of_the_nomenclature(fit, budget):
+    titles = {layer["encoding"][a]["title"] for layer in layers(charts.flow_curve(fit).to_dict()) for a in "xy" if "title" in layer["encoding"].get(a, {})}
+    assert titles == {"shear rate γ̇ [1/s]", "shear stress τ [Pa]"}
+    assert axis_title("pressure_drop", "kPa") == f"pressure drop {QUANTITIES['pressure_drop'].symbol} [kPa]"
+    assert axis_title("run_order") == "run order # [-]"
+
+
+def test_the_flow_curve_draws_the_readings_and_the_yield_stresses(fit):
+    drawn = rows(charts.flow_curve(fit), "point")
+    assert sorted(row["shear_rate"] for row in drawn) == list(RATES)
+    assert [row["shear_stress"] for row in drawn] == pytest.approx(list(fit.tests[0].shear_stress))
+    static = rows(charts.flow_curve(fit), "point", 1)
+    assert [row["shear_stress"] for row in static] == pytest.approx(list(fit.tests[1].yield_stresses()))
+    assert {row["what"] for row in static} == {"static yield stress, flow starts"}
+
+
+def test_the_line_is_the_law_and_dashed_where_the_readings_do_not_cover_it(fit):
+    chart = charts.flow_curve(fit)
+    solid, dashed = rows(chart, "line", 0), rows(chart, "line", 1)
+    for row in [*solid, *dashed]:
+        assert row["shear_stress"] == pytest.approx(float(fit.law.shear_stress(row["shear_rate"])))
+    low, high = fit.rate_range
+    assert min(r["shear_rate"] for r in solid) == pytest.approx(low, rel=0.03)
+    assert max(r["shear_rate"] for r in solid) == pytest.approx(high, rel=0.03)
+    assert min(r["shear_rate"] for r in dashed) < low / 5
+    assert max(r["shear_rate"] for r in dashed) > high * 4
+    assert [row["word"] for row in rows(chart, "text", 1)] == ["extrapolated", "extrapolated"]
+
+
+def test_the_band_holds_the_line_and_widens_where_nothing_was_read(fit):
+    band = rows(charts.flow_curve(fit), "area")
+    assert all(row["low"] < row["shear_stress"] < row["high"] for row in band)
+    spread = {row["shear_rate"]: row["high"] / row["low"] for row in band}
+    assert spread[min(spread)] > min(spread.values())
+
+
+def test_readings_that_carry_no_band_leave_it_out():
+    one = rk.fit(rk.PowerLaw, rk.FlowCurve(shear_rate=[1.0, 10.0], shear_stress=[100.0, 200.0]))
+    spec = charts.flow_curve(one).to_dict()
+    assert "area" not in {layer["mark"]["type"] for layer in layers(spec)}
+
+
+def test_use_range_is_shaded_and_labelled(fit):
+    chart = charts.flow_curve(fit)
+    assert rows(chart, "rect") == [{"shear_rate": 5.0, "fast": 150.0, "word": "range of use"}]
+
+
+def test_residuals_are_those_of_the_fit(fit):
+    drawn = rows(charts.residuals(fit, charts.RATE), "point")
+    assert [row["residual"] for row in drawn] == pytest.approx(list(fit.residuals.residual[:6]))
+    order = rows(charts.residuals(fit, charts.RUN_ORDER), "point")
+    assert [row["run_order"] for row in order] == [1, 2, 3, 4, 5, 6]
+    lines = rows(charts.residuals(fit), "rule")
+    assert [row["residual"] for row in lines] == [-2.0, 0.0, 2.0]
+
+
+def test_read_against_predicted_is_their_ratio(fit):
+    drawn = rows(charts.read_against_predicted(fit), "point")
+    expected = (fit.residuals.reading / fit.residuals.predicted)[fit.residuals.bound == 0]
+    assert [row["ratio"] for row in drawn] == pytest.approx(list(expected))
+
+
+def test_budget_bars_sum_to_the_pressure(budget):
+    drawn = rows(charts.pressure_budget(budget), "bar")
+    assert sum(row["pressure"] for row in drawn) * 1e3 == pytest.approx(budget.pressure_drop.sum())
+
+
+def test_invented_benches_say_so():
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.RheokitWarning)
+        real = rk.fit(rk.Bingham, bench(invented=False))
+    assert "INVENTED readings, for demonstration" in charts.flow_curve(fitted(rk.Bingham)).to_dict()["title"]["subtitle"]
+    assert charts.flow_curve(real).to_dict()["title"]["subtitle"] == ["olive <b>paste</b>"]
+
+
+def test_words_hold_the_numbers(fit):
+    words = charts.flow_curve(fit).description
+    at_ten = f"{float(f'{float(fit.law.shear_stress(10.0)):.3g}'):g} Pa at 10 1/s"
+    assert at_ten in words
+    assert "The readings cover 5 to 200 1/s" in words
+    assert "fall cone 799 Pa (static)" in words
+    assert "1 reading counts as a bound" in words
+
+
+def test_a_wrong_page_or_object_is_refused(fit):
+    with pytest.raises(rk.DataError, match="page = 'sepia'; it must be one of 'light', 'dark'"):
+        charts.flow_curve(fit, page="sepia")
+    with pytest.raises(rk.DataError, match="is not the result of a fit; give what rk.fit returned"):
+        charts.flow_curve(bench())
+    with pytest.raises(rk.DataError, match="along = 'time'; it must be 'shear_rate' or 'run_order'"):
+        charts.residuals(fit, "time")
+
+
+def luminance(colour):
+    """Return the relative luminance of a colour (WCAG 2.2, from memory)."""
+    c = np.array([int(colour[k : k + 2], 16) for k in (1, 3, 5)]) / 255
+    return float(np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4) @ [0.2126, 0.7152, 0.0722])
+
+
+@pytest.mark.parametrize("page", list(PAGES.values()), ids=list(PAGES))
+def test_colours_stand_out_and_differ_in_greyscale(page):
+    ground = luminance(page.background)
+    for colour, least in [*[(c, 3.0) for c in page.colours], (page.ink, 7.0)]:
+        low, high = sorted((luminance(colour), ground))
+        assert (high + 0.05) / (low + 0.05) >= least, colour
+    lightness = sorted(116 * luminance(c) ** (1 / 3) - 16 for c in page.colours)
+    assert min(np.diff(lightness)) >= 5
+    assert len(set(SHAPES)) == len(SHAPES) > len(page.colours)
+
+
+def test_live_pictures_draw_on_canvas_without_a_menu(fit):
+    shown = charts.live(charts.flow_curve(fit))
+    assert shown.embed_options == {"renderer": "canvas", "actions": False}
+    assert shown._is_offline  # nothing is fetched

@@ -1,0 +1,337 @@
+"""The explorer without a browser: set a value, click, read what the page says."""
+
+import re
+import warnings
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.charts.looks import PAGES
+from rheokit.units import mm
+from rheokit.widgets import FitExplorer
+from rheokit.widgets.entry import EntryForm, pasted_rows, typed_bench
+from rheokit.widgets.fit_explorer import use_range_of
+from rheokit.widgets.force_panel import described_extruder, force_rows
+from rheokit.widgets.parts import Later, Message, in_words, table
+
+HEADS = ["shear rate [1/s]", "shear stress [Pa]"]
+ROWS = [["1", "100"], ["3", "128"], ["10", "181"], ["30", "270"], ["100", "436"]]
+
+
+@pytest.fixture
+def explorer(workbook):
+    return FitExplorer(workbook / "data" / "olive-stone-paste")
+
+
+def plain(html):
+    return re.sub(r"<[^>]+>", " ", html)
+
+
+def test_it_begins_with_a_fit_and_all_pictures(explorer):
+    assert explorer.fit.problem.law_class is rk.HerschelBulkley
+    assert explorer.message.value == ""
+    assert "Computing" not in explorer.status.value
+    for picture in (explorer.curve, explorer.along_rate, explorer.along_order, explorer.against, explorer.force.picture):
+        assert picture.chart is not None
+        assert picture.chart.description in plain(picture.words.value).replace("&#x27;", "'").replace("&lt;", "<")
+    assert "INVENTED" in explorer.about.value
+    assert {name for name, _ in explorer.choice.options} >= {"olive-stone-paste", "porcelain-body", "trap-transient-rows"}
+
+
+def test_numbers_on_the_page_are_those_of_the_fit(explorer):
+    row = explorer.fit.table.loc["yield_stress"]
+    assert f"{row.value:.3g}" in plain(explorer.numbers.value)
+    assert f"{row.low:.3g} to {row.high:.3g}" in plain(explorer.numbers.value)
+    assert explorer.fit.verdict in plain(explorer.verdict.value)
+    assert plain(explorer.asked.value).count("passed") == int(explorer.fit.checks.passed.sum())
+
+
+def test_another_law_changes_number_and_picture(explorer):
+    before, said = explorer.curve.chart.to_dict(), explorer.numbers.value
+    explorer.law.value = "Bingham"
+    assert explorer.fit.problem.law_class is rk.Bingham
+    assert explorer.numbers.value != said
+    assert explorer.curve.chart.to_dict() != before
+
+
+def test_a_picture_is_redrawn_in_place(explorer):
+    widget = explorer.curve._place.children[0]
+    explorer.law.value = "Bingham"
+    assert explorer.curve._place.children[0] is widget
+
+
+def test_a_test_that_is_not_ticked_is_not_fitted(explorer):
+    explorer.tests.children[2].value = False
+    assert "loaded plate" not in [test.kind for test in explorer.fit.tests]
+    assert len(explorer.fit.tests) == len(explorer.bench.tests) - 1
+
+
+def test_nothing_ticked_is_complained_of_and_the_last_picture_stays(explorer):
+    for box in explorer.tests.children[:-1]:
+        box.value = False
+    last, picture = explorer.fit, explorer.curve.chart
+    explorer.tests.children[-1].value = False
+    assert "role='alert'" in explorer.message.value
+    assert "No test is ticked" in explorer.message.value
+    assert "Below stands the last fit that worked" in explorer.message.value
+    assert explorer.fit is last
+    assert explorer.curve.chart is picture
+    explorer.tests.children[0].value = True
+    assert explorer.message.value == ""
+
+
+def test_a_bad_path_is_complained_of_and_the_last_picture_stays(explorer):
+    last, picture, bench = explorer.fit, explorer.curve.chart, explorer.bench
+    explorer.path.value = "/there/is/<b>nothing</b>"
+    assert "there is no such folder" in explorer.message.value
+    assert "<b>nothing" not in explorer.message.value  # escaped
+    assert (explorer.fit, explorer.curve.chart, explorer.bench) == (last, picture, bench)
+
+
+def test_a_folder_with_faults_says_each_of_them(explorer, workbook):
+    folder = workbook / "data" / "olive-stone-paste"
+    text = (folder / "fall-cone.csv").read_text(encoding="utf-8")
+    (folder / "fall-cone.csv").write_text(text.replace("14.2", "fourteen"), encoding="utf-8")
+    explorer.path.value = str(folder)
+    assert "fall-cone.csv" in explorer.message.value
+    assert "fourteen" in explorer.message.value
+    assert "Traceback" not in explorer.message.value
+
+
+def test_use_range_is_drawn_and_checked(explorer):
+    explorer.slow.value = "5"
+    assert "Only one end of the range of use is given" in explorer.message.value
+    explorer.fast.value = "1000"
+    assert explorer.message.value == ""
+    assert explorer.fit.use_range == (5.0, 1000.0)
+    failed = explorer.fit.checks[~explorer.fit.checks.passed].question
+    assert "use range covered" in list(failed)
+    assert "FAILED" in explorer.asked.value
+
+
+@pytest.mark.parametrize(
+    ("slow", "fast", "complaint"),
+    [
+        ("five", "10", "slowest rate of use: 'five' is not a positive number"),
+        ("5", "-1", "fastest rate of use: '-1' is not a positive number"),
+        ("nan", "10", "slowest rate of use: 'nan' is not a positive number"),
+        ("5", "1e400", "fastest rate of use: '1e400' is not a positive number"),
+        ("50", "5", "The slowest rate of use, 50 1/s, is not below the fastest, 5 1/s; exchange them."),
+    ],
+)
+def test_a_wrong_use_range_is_refused(slow, fast, complaint):
+    with pytest.raises(rk.DataError) as refusal:
+        use_range_of(slow, fast)
+    assert complaint in str(refusal.value)
+
+
+def test_no_use_range_is_none():
+    assert use_range_of(" ", "") is None
+
+
+def test_compared_laws_are_drawn_and_ranked(explorer):
+    next(box for box in explorer.others if box.description == "power law").value = True
+    assert "power law" in explorer.curve.chart.description
+    assert "does not describe these readings" in explorer.ranking.value
+    next(box for box in explorer.others if box.description == "power law").value = False
+    assert explorer.ranking.value == ""
+
+
+def test_the_page_sets_colours_and_width(explorer):
+    explorer.probe.page = "dark"
+    explorer.probe.width = 400
+    assert explorer.curve.chart.background == PAGES["dark"].background
+    assert explorer.curve.chart.width == explorer.force.picture.chart.width == 400
+
+
+def test_saving_the_ticked_tests_reads_back_as_they_were(explorer, tmp_path):
+    explorer.save.click()
+    assert "Name a folder to save into" in explorer.saved.value
+    explorer.tests.children[3].value = False
+    explorer.target.value = str(tmp_path / "mine")
+    explorer.save.click()
+    assert "Saved 5 tests in" in explorer.saved.value
+    again = rk.read_bench(tmp_path / "mine")
+    assert [test.name for test in again.tests] == [test.name for test in explorer.fit.tests]
+    for one, other in zip(again.tests, explorer.fit.tests, strict=True):
+        assert np.array_equal(one.readings, other.readings)
+
+
+def test_saving_over_something_else_is_refused_in_words(explorer, tmp_path):
+    (tmp_path / "full").mkdir()
+    (tmp_path / "full" / "thesis.txt").write_text("do not touch")
+    explorer.target.value = str(tmp_path / "full")
+    explorer.save.click()
+    assert "role='alert'" in explorer.saved.value
+    assert (tmp_path / "full" / "thesis.txt").read_text() == "do not touch"
+
+
+# --- force ------------------------------------------------------------------------------------------------------
+
+
+def test_force_and_pressure_are_those_of_the_library(explorer):
+    extruder = described_extruder(1.6, 4.0, 20.0, 8.0, 26.7, 80.0, 8.0)
+    found = explorer.fit.interval(lambda law: extruder.plunger_force(law, 23 * mm**3))
+    rows = force_rows(explorer.fit, extruder, 23 * mm**3)
+    assert rows[0][:4] == ["force on the plunger", f"{found.value:.3g}", f"{found.low:.3g} to {found.high:.3g}", "N"]
+    assert rows[2][1].startswith("at least")
+    assert "a lower bound: it uses the dynamic yield stress" in rows[2][-1]
+    assert rows[0][1] in explorer.force.headline.value
+    assert rk.extruder.CAUTION.split(":")[0] in "".join(w.value for w in explorer.force.children[1].children[1].children)
+
+
+def test_a_smaller_bore_needs_more_force(explorer):
+    before = explorer.force.headline.value
+    explorer.force.fields["bore"].value = 1.0
+    force = [float(re.search(r"plunger ([\d.]+) N", text)[1]) for text in (before, explorer.force.headline.value)]
+    assert force[1] > force[0]
+
+
+def test_a_nozzle_that_cannot_be_is_complained_of_and_the_picture_stays(explorer):
+    picture = explorer.force.picture.chart
+    explorer.force.fields["bore"].value = 5.0  # wider than the inlet of its taper
+    assert "smaller than outlet_diameter" in explorer.force.message.value
+    assert explorer.force.picture.chart is picture
+    explorer.force.fields["bore"].value = 1.2
+    assert "smaller than outlet_diameter" not in explorer.force.message.value
+    with pytest.raises(rk.DataError, match="The nozzle has no length: give a taper, a land, or both"):
+        described_extruder(1.6, 4.0, 0.0, 0.0, 26.7, 80.0, 8.0)
+
+
+# --- readings typed in ------------------------------------------------------------------------------------------
+
+
+def test_a_typed_flow_curve_is_the_record_it_says():
+    (test,) = typed_bench("flow curve", HEADS, [*ROWS, ["", ""]], {"uncertainty": "3 %", "label": "A"}).tests
+    assert list(test.shear_rate) == [1, 3, 10, 30, 100]
+    assert list(test.shear_stress) == [100, 128, 181, 270, 436]
+    assert test.relative_uncertainty == pytest.approx(0.03)
+    assert test.name == "flow curve 'A'"
+
+
+def test_units_may_be_changed_in_the_heading_and_commas_typed():
+    heads = ["shear rate [1/s]", "shear stress [kPa]"]
+    (test,) = typed_bench("flow curve", heads, [["1,5", "0,1"], ["10", "0,2"]], {}).tests
+    assert list(test.shear_rate) == [1.5, 10]
+    assert list(test.shear_stress) == pytest.approx([100, 200])
+
+
+def test_faults_of_typed_readings_name_the_row_of_the_page():
+    with pytest.raises(rk.ReadingError) as refusal:
+        typed_bench("flow curve", HEADS, [["1", "100"], ["", ""], ["x", "128"]], {"uncertainty": "3"})
+    said = str(refusal.value)
+    assert "Table, row 3, column 1 (shear rate [1/s]): 'x' is not a number" in said
+    assert "Fields: uncertainty = '3' has no unit" in said
+    assert "bench.toml" not in said
+
+
+@pytest.mark.parametrize("text", ['"; drop', "]]\n[specimen", '"""', "\\"])
+def test_what_is_typed_stays_a_text(text):
+    (test,) = typed_bench("flow curve", HEADS, ROWS, {"label": text.replace("\n", " ")}).tests
+    assert test.label == text.replace("\n", " ").strip()
+
+
+def test_an_empty_table_and_a_semicolon_are_refused():
+    with pytest.raises(rk.DataError, match="The table is empty"):
+        typed_bench("flow curve", HEADS, [["", ""]], {})
+    with pytest.raises(rk.DataError, match="a cell holds one number"):
+        typed_bench("flow curve", HEADS, [["1;2", "3"]], {})
+
+
+def test_pasted_rows_are_cut_at_tabs():
+    assert pasted_rows("1\t100\n3\t128\n\n") == [["1", "100"], ["3", "128"]]
+
+
+def test_a_caught_mass_takes_the_density_of_the_page():
+    heads, stated = ["caught mass [g]", "catch time [s]", "gauge pressure [kPa]"], {"density": "1000 kg/m3", "bore": "2 mm", "length": "20 mm"}
+    (test,) = typed_bench("pressure run", heads, [["3", "30", "200"], ["6", "30", "250"]], {**stated, "read": "flow_rate"}).tests
+    assert list(test.flow_rate) == pytest.approx([1e-7, 2e-7])
+
+
+@pytest.mark.parametrize("kind", list(rk.KINDS))
+def test_every_kind_can_be_typed(kind):
+    given = []
+    form = EntryForm(lambda bench, new: given.append((bench, new)))
+    form.kind.value = kind
+    for key, field in form.stated.items():
+        placeholder = getattr(field, "placeholder", "")
+        if placeholder.startswith("such as") and "optional" not in field.description:
+            field.value = placeholder.removeprefix("such as ")
+        if key == "density":
+            field.value = "1110 kg/m3"
+    numbers = {"mass": "0.7", "slump": "40", "radius": "60" if kind == "spread" else "25", "penetration": "14", "torque": "5"}
+    for head, cell in zip(form.heads, form.cells[0], strict=True):
+        cell.value = numbers.get(head.value.split(" [")[0], "50")
+    form.start.click()
+    assert form.message.value == ""
+    ((bench, new),) = given
+    assert new
+    assert bench.tests[0].kind == kind
+
+
+def test_typed_readings_are_fitted_added_and_saved(explorer, tmp_path):
+    form = explorer.entry
+    form.paste.value = "\n".join("\t".join(row) for row in ROWS)
+    form.fill.click()
+    form.start.click()
+    assert [test.kind for test in explorer.fit.tests] == ["flow curve"]
+    explorer.choice.value = next(path for name, path in explorer.choice.options if name == "olive-stone-paste")
+    count = len(explorer.bench.tests)
+    form.add.click()
+    assert len(explorer.fit.tests) == count + 1
+    explorer.target.value = str(tmp_path / "both")
+    explorer.save.click()
+    assert rk.read_bench(tmp_path / "both").tests[-1].kind == "flow curve"
+
+
+def test_pasted_rows_of_another_width_are_refused():
+    form = EntryForm(None)
+    form.paste.value = "1\t2\t3"
+    form.fill.click()
+    assert "pasted row 1 has 3 cells; the table has 2 columns" in form.message.value
+
+
+# --- parts ------------------------------------------------------------------------------------------------------
+
+
+def test_work_stops_at_the_first_fault_and_says_it():
+    done, said = [], []
+    Later(said.append).start([lambda: done.append(1), lambda: 1 / 0, lambda: done.append(3)])
+    assert done == [1]
+    assert said == ["Something went wrong inside rheokit (ZeroDivisionError: division by zero). What stands below is from before."]
+
+
+def test_later_work_replaces_what_waits():
+    import asyncio
+
+    done = []
+
+    async def page():
+        later = Later(done.append)
+        later.start([lambda: done.append("first"), lambda: done.append("its rest")])
+        later.start([lambda: done.append("second"), lambda: done.append("its end")])
+        assert done == []  # the page is free meanwhile
+        await asyncio.sleep(0.3)
+
+    asyncio.run(page())
+    assert done == ["second", "its end"]
+
+
+def test_everything_shown_is_escaped():
+    assert "<script>" not in table(["<script>"], [["<script>"]], "<script>")
+    message = Message()
+    message.complain("<script>\nline two")
+    assert "<script>" not in message.value
+    assert message.value.count("<div>") == 2
+    assert in_words(FileNotFoundError(2, "No such file or directory", "a.csv")) == (
+        "No such file or directory: a.csv. Check the path and its permissions."
+    )
+
+
+def test_no_warning_escapes_to_the_notebook(workbook):
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        explorer = FitExplorer(workbook / "data" / "trap-plug-slip")
+    assert explorer.fit is not None
+    assert "FAILED" in explorer.asked.value
