@@ -52,7 +52,7 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
         tips = [alt.Tooltip("test:N"), alt.Tooltip("shear_rate:Q", format=".3g"), alt.Tooltip("shear_stress:Q", format=".3g"), "what:N"]
         drawn["solid"] = drawn.what != STATES["static"]
         layers += marks(drawn, names, look, width, x=x, y=y, tooltip=tips)
-    title = f"Flow curve, {_law_name(fit)} law"
+    title = f"Flow curve: {_law_name(fit)}"
     return finished(alt.layer(*layers), look, title, subtitle_of(fit), words(fit, *others), width)
 
 
@@ -61,7 +61,7 @@ def words(fit, *others):
     rates = np.array(sorted({1.0, 10.0, 100.0, *(fit.use_range or ())}))
     stress = np.broadcast_to(fit.law.shear_stress(rates), rates.shape)
     said = [f"{number(s)} Pa at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True)]
-    lines = [f"Flow curve of the {_law_name(fit)} law: {', '.join(said)}."]
+    lines = [f"Flow curve, {_law_name(fit)}: {', '.join(said)}."]
     if fit.rate_range:
         lines.append(f"The readings cover {number(fit.rate_range[0])} to {number(fit.rate_range[1])} 1/s; dashed beyond: extrapolated.")
     else:

@@ -136,10 +136,11 @@ class FitExplorer(W.VBox):
     def _sections(self):
         compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
         return [
-            W.HTML(STYLE), self.probe, self.message,
+            W.HTML(STYLE), self.probe,
             section("Readings", side_by_side(
                 column(self.choice, self.path, self.about), column(W.HTML(paragraph("Tests to fit:")), self.tests, share="1 1 340px")
             ), self.typing, self.entry),
+            self.message,
             section("Law", side_by_side(
                 column(self.law, W.HTML(paragraph("Compare with:")), compared), column(self.slow, self.fast, share="1 1 340px")
             )),

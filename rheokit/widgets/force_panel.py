@@ -125,5 +125,5 @@ class ForcePanel(W.VBox):
         said = [f"{what} {value} {unit}, 95 % from {limits} {unit}" for what, value, limits, unit, _ in rows[:2]]
         doubt = " Extrapolated: see the note below." if any("extrapolated" in row[-1] for row in rows[:2]) else ""
         self.headline.value = result(f"F{'; '.join(said)[1:]}.{doubt}")
-        self.numbers.value = table(head, rows, f"Force and pressure, {law} law, {number(self.flow.value)} mm³/s") + paragraph(OWN_ERROR)
+        self.numbers.value = table(head, rows, f"Force and pressure, {law}, {number(self.flow.value)} mm³/s") + paragraph(OWN_ERROR)
         self.status.say("")

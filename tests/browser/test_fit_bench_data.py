@@ -18,7 +18,7 @@ def opened(open_notebook):
     def open_and_run(**window):
         notebook = open_notebook("1-fit-bench-data.ipynb", **window)
         notebook.run()
-        expect(words(notebook.page)).to_contain_text("Herschel-Bulkley law", timeout=60_000)
+        expect(words(notebook.page)).to_contain_text("Herschel-Bulkley", timeout=60_000)
         settled(notebook.page)
         return notebook
 
@@ -100,6 +100,7 @@ def test_a_bad_path_is_answered_in_the_page_and_the_picture_stays(opened):
     path.press("Enter")
     alert = page.get_by_role("alert").filter(has_text="there is no such folder")
     expect(alert).to_be_visible()
+    expect(alert).to_be_in_viewport()
     expect(alert).to_contain_text("Below stands the last fit that worked")
     assert pixels(page) == before
     notebook.screenshot("fit-bad-path")
