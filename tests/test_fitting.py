@@ -201,6 +201,12 @@ def test_interval_of_a_force_and_of_several():
     several = result.interval(lambda law: rig.plunger_force(law, flow_rate=np.array([10.0, 23.0]) * mm**3))
     assert several.low.shape == (2,)
     assert several.low[1] == pytest.approx(found.low, rel=1e-3)
+    for reducing in (np.mean, np.max, np.sum):  # takes one law at a time too, and says so by its values alone
+        flows = np.array([10.0, 23.0, 40.0]) * mm**3
+        found = result.interval(lambda law, reducing=reducing, flows=flows: reducing(rig.plunger_force(law, flow_rate=flows)))
+        assert found.low < 0.98 * found.value
+        assert found.high > 1.02 * found.value
+    found = result.interval(lambda law: rig.plunger_force(law, flow_rate=23 * mm**3))
     stubborn = result.interval(lambda law: float(rig.plunger_force(law, flow_rate=23 * mm**3)))  # takes one law at a time
     assert stubborn.high == pytest.approx(found.high, rel=1e-3)
 
@@ -287,3 +293,19 @@ def test_messages():
         with pytest.raises(kind) as caught:
             make()
         assert words in str(caught.value)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_search_never_tries_a_bore_of_a_metre(seed):
+    """Runs with an uncertain bore, started badly: no trial step leaves what a nozzle can be."""
+    law, flow = rk.HerschelBulkley(1000.0, 5.0, 0.3), np.geomspace(2e-9, 3e-7, 7)
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.ModelRangeWarning)
+        clean = nozzle.pressure_drop(law, flow, inlet_diameter=26.7 * mm)
+    pressure = clean * np.exp(0.03 * generator(seed).standard_normal(7))
+    run = rk.PressureRun(
+        nozzle=nozzle, flow_rate=flow, pressure=pressure, inlet_diameter=26.7 * mm, bore_uncertainty=0.01, relative_uncertainty=0.03
+    )
+    result = quietly(rk.HerschelBulkley, run)
+    assert not result.table[["low", "high"]].isna().to_numpy().any()

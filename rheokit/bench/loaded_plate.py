@@ -75,7 +75,7 @@ class LoadedPlate(BenchTest):
         flat = squeeze_factor(m) * np.pi
         thin = 2 * np.pi**2 * np.maximum(m, 1e-12) / (3 * self.volume)
         y = np.minimum(np.log(self.force / (tau_y * thin)) / 5, np.log(self.force / (tau_y * flat)) / 2)
-        for _ in range(8):
+        for _ in range(30):
             a, b = flat * np.exp(2 * y), thin * np.exp(5 * y)
             y = y - (np.log(a + b) - np.log(self.force / tau_y)) * (a + b) / (2 * a + 5 * b)
         return np.exp(y)

@@ -168,13 +168,15 @@ def strays(result):
     """Does a single reading pull the fit?"""
     frame = result.residuals
     frame = frame[frame.bound == 0]
-    free = max(result.degrees_of_freedom - 1, 1)
     spread = np.sqrt(np.maximum(1 - frame.leverage, 0.02))
     student = (frame.residual / spread).to_numpy()
-    if result.freedom is not None and result.freedom > 1:  # leave each out of the error size it is measured by
-        student = student * np.sqrt(np.maximum(free / np.maximum(result.freedom - student**2, 0.5), 0.2))
-    cook = student**2 * (frame.leverage / np.maximum(1 - frame.leverage, 0.02)).to_numpy()
-    wrong = (np.abs(student) > STRAY) | ((cook > 6) & (np.abs(student) > 2.5))
+    if result.freedom is not None and result.freedom > 2:  # leave each out of the error size it is measured by
+        from scipy.special import ndtri, stdtr
+
+        left = result.freedom - 1
+        outside = np.abs(student) * np.sqrt(left / np.maximum(result.freedom - student**2, 1e-6))
+        student = np.sign(student) * -ndtri(np.maximum(stdtr(left, -outside), 1e-300))  # the normal deviate as rare
+    wrong = np.abs(student) > STRAY
     value = float(np.max(np.abs(student), initial=0.0))
     comment = f"The farthest reading lies {value:.1f} standard deviations off."
     if wrong.any():

@@ -9,7 +9,7 @@ from .problem import Problem
 from .search import least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
-SMALLEST = 1e-10  # error size of noise-free readings [-]
+SMALLEST = 1e-6  # error size of noise-free readings [-]
 
 
 def estimate(law_class, tests, fixed, start=None, near=()):

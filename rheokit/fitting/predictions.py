@@ -70,11 +70,15 @@ def _stacked(result, quantity, value):
     def one_by_one(stack):
         return np.array([np.asarray(quantity(problem.law(row)), float) for row in stack])
 
-    try:
-        trial = at_once(np.tile(result.minimum.theta, (3, 1)))
+    theta, scales = result.minimum.theta, problem.scales(result.minimum.theta)
+    try:  # different rows and two heights, so that a quantity that reduces over its law is found out
+        for height in (2, 5):
+            stack = np.clip(theta + 1e-3 * scales * np.arange(height)[:, None], *problem.box)
+            if not np.allclose(at_once(stack), one_by_one(stack), rtol=1e-9, atol=0.0):
+                return one_by_one
     except (TypeError, ValueError):
         return one_by_one
-    return at_once if np.allclose(trial, value, rtol=1e-9) else one_by_one
+    return at_once
 
 
 def stresses(result):

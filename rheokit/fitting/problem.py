@@ -14,6 +14,7 @@ from ..errors import DataError
 from ..laws import Shifted
 
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
+FARTHEST = 15.0  # standard deviations of its prior that a logarithmic nuisance parameter may be pushed
 STEP = 1e-5  # of a coordinate's scale, for central differences
 FIRST_BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch before the readings have spoken; common practice, no source
 
@@ -103,6 +104,10 @@ class Problem:
         about = [self.law_class.parameters()[name] for name in self.free] + list(self.nuisances.values())
         low = [LOG_LOW if a.logarithmic else a.low for a in about]
         high = [LOG_HIGH if a.logarithmic else a.high for a in about]
+        for place, prior in enumerate(self.nuisances.values(), len(self.free)):
+            if prior.logarithmic and np.isfinite(prior.spread):  # a search must not try a bore of a metre
+                low[place] = np.log(prior.middle) - FARTHEST * prior.spread
+                high[place] = np.log(prior.middle) + FARTHEST * prior.spread
         return np.array(low, float), np.array(high, float)
 
     def scales(self, theta):

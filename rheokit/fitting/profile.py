@@ -94,5 +94,5 @@ def _one_side(problem, best, scalar, value, error, root, side, edge):
             share = (root - z_inner) / (z_outer - z_inner)
             trial = inner + min(max(share, 0.1), 0.9) * (outer - inner)
         if outer is not None and abs(outer - inner) < 1e-3 * error:
-            return inner, "crossed"
+            return (inner, "crossed") if z_inner > root / 2 else (side * np.inf, "open")  # no crossing was met
     return trial, "crossed"

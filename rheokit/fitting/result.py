@@ -125,9 +125,12 @@ class FitResult:
         """Return the rise of the sum of squares at the limit of an interval: chi-square, or F for an unknown error."""
         from scipy.special import chdtri, fdtri
 
-        if self.freedom is None:
+        freedom = np.inf if self.freedom is None else self.freedom
+        if self.problem.batches:  # the spread of a few batches is known no better than their number allows
+            freedom = min(freedom, len(self.problem.batches) - 1)
+        if freedom == np.inf:
             return float(chdtri(1, 1 - level))
-        return float(fdtri(1, self.freedom, level)) if self.freedom > 0.5 else np.inf
+        return float(fdtri(1, freedom, level)) if freedom > 0.5 else np.inf
 
     @cached_property
     def nuisance(self):

@@ -23,6 +23,11 @@ class TracedLaw(FlowLaw):
         """The law's yield stress [Pa]; asking for it alone is asking about rest."""
         return self.law.yield_stress
 
+    @property
+    def values(self):
+        """The law's parameter values by name."""
+        return self.law.values
+
     def lifted(self):  # noqa: D102
         return self.law.lifted()
 
