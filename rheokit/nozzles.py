@@ -170,7 +170,7 @@ class Nozzle:
     >>> from rheokit.laws.newtonian import Newtonian
     >>> needle = Nozzle(Cylinder(diameter=0.84e-3, length=25e-3))
     >>> needle.pressure_drop(Newtonian(viscosity=1.0), 12e-9)  # Hagen-Poiseuille: 128 η L Q / π D⁴
-    np.float64(24549.8)
+    np.float64(24550.7)
     """
 
     segments: tuple
