@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .budget import Part, budget_table, flow_at_pressure
 from .errors import DataError
-from .nozzles import Cylinder, Nozzle, Part, budget_table, flow_at_pressure
+from .nozzles import Cylinder, Nozzle
 
 CAUTION = (
     "A medical syringe carries no pressure rating: never drive one with compressed air, and by screw or hand stay below "

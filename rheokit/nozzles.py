@@ -4,17 +4,17 @@ A segment knows its shear flow; a nozzle adds what converging flow costs in its 
 any law: both ask the law for its wall stress, its stress integral along a taper and its stretching stress.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import NamedTuple
+from itertools import pairwise
 
 import numpy as np
 
 from . import converging
+from .budget import Part, budget_table, flow_at_pressure
 from .errors import DataError
-from .roots import increasing_root
 
 WIDEST = 0.2  # m; a bore above this is millimetres given as metres
+SAME = 1e-9  # diameters that differ by less than this share of them are one diameter, differently rounded
 
 
 def _check_lengths(segment, **values):
@@ -135,16 +135,6 @@ class Cone:
         return f"{ends} over {np.mean(self.length) * 1e3:.3g} mm"
 
 
-class Part(NamedTuple):
-    """One part of a pressure budget: its name, its model in words, and what it costs."""
-
-    name: str
-    model: str
-    pressure_drop: Callable  # (law, flow_rate) -> Pa
-    start_factor: float  # start pressure over yield stress
-    contraction: tuple | None = None  # inlet radius, outlet radius, half angle of a converging part
-
-
 SHEAR = "shear flow, closed form or quadrature"
 CONVERGING = "converging flow, fitted to finite elements"
 
@@ -182,8 +172,8 @@ class Nozzle:
         for segment in segments:
             if not all(hasattr(segment, name) for name in ("inlet_diameter", "outlet_diameter", "pressure_drop")):
                 raise TypeError(f"Nozzle: {segment!r} is not a segment; give Cylinder or Cone objects in flow order.")
-        for before, after in zip(segments, segments[1:], strict=False):
-            if np.any(np.asarray(after.inlet_diameter) > np.asarray(before.outlet_diameter) * (1 + 1e-9)):
+        for before, after in pairwise(segments):
+            if np.any(np.asarray(after.inlet_diameter) > np.asarray(before.outlet_diameter) * (1 + SAME)):
                 raise DataError(
                     f"Nozzle: a step up from {np.min(before.outlet_diameter) * 1e3:g} mm to "
                     f"{np.max(after.inlet_diameter) * 1e3:g} mm. rheokit computes narrowing flow only; give the segments in "
@@ -202,11 +192,15 @@ class Nozzle:
         return self.segments[0].inlet_diameter
 
     def with_bore(self, diameter):
-        """Return the nozzle with another diameter [m] at the tip: every end that has the bore now takes the new one."""
+        """Return the nozzle with another diameter [m] at the tip.
+
+        Every end that has the bore takes the new one. An end that is narrower than a wider bore is opened to it, as the
+        drill that opens a tip opens what stands in its way: a step up never arises.
+        """
         bore = self.bore
 
         def new(end):
-            return diameter if np.all(np.equal(end, bore)) else end
+            return diameter if np.allclose(end, bore, rtol=SAME, atol=0.0) else np.maximum(end, diameter)
 
         return Nozzle(*(s.with_ends(new(s.inlet_diameter), new(s.outlet_diameter)) for s in self.segments))
 
@@ -214,14 +208,14 @@ class Nozzle:
         """Return every part of the budget, in flow order, each a `Part`; `inlet_diameter` is the barrel's [m]."""
         parts = []
         wide = self.inlet_diameter if inlet_diameter is None else inlet_diameter
-        if np.any(np.less(wide, np.asarray(self.inlet_diameter) * (1 - 1e-9))):
+        if np.any(np.less(wide, np.asarray(self.inlet_diameter) * (1 - SAME))):
             raise DataError(
                 f"Nozzle: its inlet, {np.max(self.inlet_diameter) * 1e3:g} mm, is wider than the barrel in front of it, "
                 f"{np.min(wide) * 1e3:g} mm; rheokit computes narrowing flow only."
             )
         for place, segment in enumerate(self.segments, 1):
             narrow = segment.inlet_diameter
-            if np.any(np.greater(wide, np.asarray(narrow) * (1 + 1e-9))):
+            if np.any(np.greater(wide, np.asarray(narrow) * (1 + SAME))):
                 name = f"step {np.mean(wide) * 1e3:.3g} to {np.mean(narrow) * 1e3:.3g} mm"
                 parts.append(_converging_part(name, wide, narrow, converging.RIGHT_ANGLE))
             name = f"{type(segment).__name__.lower()} {place}: {segment.size}"
@@ -283,33 +277,3 @@ class Nozzle:
     def budget(self, law, flow_rate, inlet_diameter=None):
         """Return a DataFrame, one row a part: pressure_drop [Pa], its share [-], the model. The rows sum to the total."""
         return budget_table(self.parts(inlet_diameter), law, flow_rate)
-
-
-def flow_at_pressure(pressure, target, start):
-    """Return the flow [m3/s] at which an increasing function of flow reaches a pressure [Pa], 0 at and below `start`."""
-    floor = np.broadcast_to(start, np.shape(pressure(np.ones(target.shape) * 1e-9))).astype(float)
-    target = np.broadcast_to(target, floor.shape)
-    flowing = target > floor
-    log_target = np.log(np.where(flowing, target - floor, 1.0))
-
-    def miss(log_flow):
-        above = np.maximum(pressure(np.exp(log_flow)) - floor, 1e-300)
-        return np.where(flowing, np.log(above) - log_target, 0.0)
-
-    return np.where(flowing, np.exp(increasing_root(miss, np.full(floor.shape, -20.0))), 0.0)[()]
-
-
-def budget_table(parts, law, flow_rate):
-    """Return the budget of parts as a DataFrame, one row a part, summing to the total."""
-    import pandas as pd
-
-    losses = np.array([float(part.pressure_drop(law, flow_rate)) for part in parts])
-    return pd.DataFrame(
-        {
-            "part": [part.name for part in parts],
-            "pressure_drop": losses,
-            "unit": "Pa",
-            "share": losses / losses.sum() if losses.sum() > 0 else 0 * losses,
-            "model": [part.model for part in parts],
-        }
-    )

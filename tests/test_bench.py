@@ -254,6 +254,27 @@ def test_end_correction_is_a_length_of_land():
     assert run.predict(LAW, {"end_correction[die]": 3.0}) == pytest.approx(longer.pressure_drop(LAW, FLOWS), rel=1e-12)
 
 
+@pytest.mark.parametrize("barrel", [None, 20 * mm, 2.012 * mm])
+@pytest.mark.parametrize("read", ["pressure", "flow_rate"])
+def test_a_doubtful_bore_may_outgrow_what_is_in_front_of_it(barrel, read):
+    """Kind: exact. A joint of 2.01 mm on a tip of 2.00 mm ± 1 %: a trial bore of 2.02 mm makes both one tube, no step up."""
+    joint = rk.Nozzle(rk.Cylinder(diameter=2.01 * mm, length=20 * mm), rk.Cylinder(diameter=2 * mm, length=4 * mm))
+    tube = rk.Nozzle(rk.Cylinder(diameter=2.02 * mm, length=24 * mm))
+    wide = None if barrel is None else max(barrel, 2.02 * mm)
+    pressure = tube.pressure_drop(LAW, FLOWS, inlet_diameter=wide)
+    given = {"flow_rate": FLOWS, "pressure": pressure, "read": read, "bore_uncertainty": 0.01, "relative_uncertainty": 0.02}
+    run = rk.PressureRun(nozzle=joint, inlet_diameter=barrel, **given)
+    (key,) = run.nuisances()
+    assert run.predict(LAW, {key: 1.01}) == pytest.approx(run.readings, rel=1e-8)
+    draws = run.predict(LAW, {key: np.array([[0.98], [1.0], [1.01]])})
+    assert draws[2] == pytest.approx(run.readings, rel=1e-8)
+    assert draws[1] == pytest.approx(run.predict(LAW, {key: 1.0}), rel=1e-8)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        found = rk.fit(rk.HerschelBulkley, run)
+    assert found.table.loc[key, "high"] > 1.015
+
+
 def test_two_priors_under_one_key_are_refused():
     runs = [rk.ForceRun(extruder=extruder(plunger_friction=f), flow_rate=FLOWS, force=[50.0, 60.0, 80.0]) for f in (8.0, 9.0)]
     with pytest.raises(rk.DataError, match=r"plunger_friction\[syringe force\] has two priors, 8 ± 1 and 9 ± 1 N"):

@@ -14,7 +14,7 @@ FLOORS = [
     {"errors"},
     {"units", "nomenclature", "roots", "checking"},
     {"laws"},
-    {"converging"},
+    {"converging", "budget"},
     {"nozzles"},
     {"gauges", "extruder"},
     {"bench"},

@@ -167,8 +167,48 @@ def test_with_bore_changes_every_end_that_has_the_bore():
     assert narrow.bore == 1.0 * mm
     assert narrow.segments[0].outlet_diameter == 1.0 * mm
     assert narrow.segments[0].inlet_diameter == 4 * mm
-    with pytest.raises(rk.DataError, match="Cone: inlet_diameter = 4 mm is smaller"):
-        NOZZLE.with_bore(5 * mm)
+
+
+def test_with_bore_takes_ends_that_are_rounded_differently_for_the_bore():
+    """Kind: exact. Else a taper that ends on the land by another sum would leave a step behind."""
+    cone = rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm * (1 + 1e-15), length=20 * mm)
+    assert cone.outlet_diameter != LAND.diameter
+    narrow = rk.Nozzle(cone, LAND).with_bore(1.0 * mm)
+    assert narrow.segments[0].outlet_diameter == 1.0 * mm
+    assert len(narrow.parts()) == 3
+
+
+def ends_of(nozzle):
+    """Return the diameters along a nozzle [mm], in flow order."""
+    return [end / mm for s in nozzle.segments for end in (s.inlet_diameter, s.outlet_diameter)]
+
+
+@pytest.mark.parametrize(
+    ("segments", "bore", "ends"),
+    [
+        ((rk.Cylinder(diameter=2.01 * mm, length=20 * mm), rk.Cylinder(diameter=2 * mm, length=4 * mm)), 2.02, [2.02] * 4),
+        ((rk.Cylinder(diameter=2.01 * mm, length=20 * mm), rk.Cylinder(diameter=2 * mm, length=4 * mm)), 2.005, [2.01, 2.01, 2.005, 2.005]),
+        ((rk.Cylinder(diameter=2.01 * mm, length=20 * mm), rk.Cylinder(diameter=2 * mm, length=4 * mm)), 1.98, [2.01, 2.01, 1.98, 1.98]),
+        ((rk.Cone(inlet_diameter=4 * mm, outlet_diameter=2.1 * mm, length=9 * mm), rk.Cylinder(diameter=2 * mm, length=4 * mm)), 2.2, [4, 2.2, 2.2, 2.2]),
+        ((CONE, LAND), 5.0, [5] * 4),
+    ],
+)  # fmt: skip
+def test_a_wider_bore_opens_what_stands_in_its_way(segments, bore, ends):
+    """Kind: exact. As a drill from the tip does; a narrower bore leaves what is wider as it was."""
+    assert ends_of(rk.Nozzle(*segments).with_bore(bore * mm)) == pytest.approx(ends, rel=1e-12)
+
+
+def test_a_bore_through_its_neighbour_changes_the_pressure_without_a_jump():
+    """Kind: exact. Draws on both sides of the neighbour's bore, at once and one by one; beyond it the two are one tube."""
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=2.01 * mm, length=20 * mm), rk.Cylinder(diameter=2 * mm, length=4 * mm))
+    bores = np.array([1.98, 2.0, 2.01 * (1 - 1e-9), 2.01 * (1 + 1e-9), 2.02, 2.2]) * mm
+    each = [nozzle.with_bore(bore).pressure_drop(PASTE, FLOW, inlet_diameter=20 * mm) for bore in bores]
+    together = nozzle.with_bore(bores[:, None]).pressure_drop(PASTE, np.array([FLOW]), inlet_diameter=20 * mm)
+    assert together[:, 0] == pytest.approx(each, rel=1e-9)
+    assert np.all(np.diff(each) < 0)
+    assert each[3] == pytest.approx(each[2], rel=1e-8)
+    tube = rk.Nozzle(rk.Cylinder(diameter=2.2 * mm, length=24 * mm))
+    assert each[5] == pytest.approx(tube.pressure_drop(PASTE, FLOW, inlet_diameter=20 * mm), rel=1e-12)
 
 
 def test_leaving_the_fitted_range_warns_in_words():

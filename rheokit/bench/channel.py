@@ -9,7 +9,8 @@ from functools import cached_property
 
 import numpy as np
 
-from ..nozzles import Cylinder, flow_at_pressure
+from ..budget import flow_at_pressure
+from ..nozzles import Cylinder
 from ..roots import increasing_root
 
 
@@ -58,7 +59,10 @@ class Channel:
     @cached_property
     def _parts(self):
         """Every part of the nozzle's budget but the wall of the land."""
-        parts = self.nozzle.parts(self.inlet_diameter if self.end_correction is None else None)
+        step = self.inlet_diameter is not None and self.end_correction is None
+        # a trial bore may outgrow a barrel that is hardly wider: then there is no step left between them
+        wide = np.maximum(self.inlet_diameter, self.nozzle.inlet_diameter) if step else None
+        parts = self.nozzle.parts(wide)
         return parts if self.land is None else parts[:-1]
 
     def _upstream(self, law, flow_rate):
