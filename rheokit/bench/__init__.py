@@ -6,6 +6,7 @@ contract tests, the reader, the fit and the notebooks.
 
 import importlib
 import pkgutil
+from inspect import isabstract
 
 from .base import BenchTest, Nuisance, column, dimension, nuisance
 from .specimen import Bench, Specimen
@@ -16,7 +17,7 @@ def _discover():
     for module in pkgutil.iter_modules(__path__):
         for thing in vars(importlib.import_module(f"{__name__}.{module.name}")).values():
             own = isinstance(thing, type) and thing.__module__ == f"{__name__}.{module.name}"
-            if own and issubclass(thing, BenchTest) and thing is not BenchTest:
+            if own and issubclass(thing, BenchTest) and not isabstract(thing):
                 found[thing.kind] = thing
     return found
 

@@ -14,7 +14,17 @@ import numpy as np
 
 from ..errors import DataError
 from ..laws import Shifted
-from .declared import Nuisance, column, dimension, dimension_fault, frozen, nuisance, quantity_of
+from .declared import (
+    Nuisance,
+    column,
+    column_faults,
+    dimension,
+    dimension_fault,
+    frozen,
+    nuisance,
+    quantity_of,
+    uncertainty_faults,
+)
 
 __all__ = ["BenchTest", "Nuisance", "column", "dimension", "nuisance", "quantity_of"]
 
@@ -90,42 +100,21 @@ class BenchTest(ABC):
                 faults.append(f"{name} has shape {values.shape}; every column needs {count} values")
                 continue
             keep(self, name, frozen(np.broadcast_to(values, (count,))))
-            faults += self._column_faults(name, values)
+            faults += column_faults(self, name, values)
         for f in fields(self):
             value = getattr(self, f.name)
             if "dimension" in f.metadata and value is not None:
                 faults += dimension_fault(f, value, quantity_of(self, f.name).unit)
         for name in ("uncertainty", "relative_uncertainty"):
-            value = getattr(self, name)
-            if value is not None:
-                value = np.asarray(value, float)
+            if getattr(self, name) is not None:
+                value = np.asarray(getattr(self, name), float)
                 keep(self, name, value[()] if value.ndim == 0 else frozen(value))
-                if value.ndim and value.shape != (count,):
-                    faults.append(f"{name} has shape {value.shape}; give one number or {count}")
-                if not np.all(value > 0):
-                    faults.append(f"{name} = {np.min(value):g} must be positive; leave it out if it is not known")
+                faults += uncertainty_faults(name, value, count)
         if self.error not in ("relative", "absolute"):
             faults.append(f"error = {self.error!r}; it must be 'relative' or 'absolute'")
         keep(self, "censored", frozen(np.broadcast_to(0 if self.censored is None else self.censored, (count,)).astype(int)))
         if faults:
             raise DataError(f"{self.name}: " + "; ".join(faults) + ".")
-
-    def _column_faults(self, name, values):
-        unit = quantity_of(self, name).unit
-        if not np.all(np.isfinite(values)):
-            row = int(np.flatnonzero(~np.isfinite(values))[0])
-            return [f"{name} in row {row} is {values[row]} {unit}; leave out rows that were not read"]
-        if self.general or not type(self).__dataclass_fields__[name].metadata["positive"]:
-            return []
-        in_logarithms = name == self.reads and self._in_logarithms
-        wrong = np.flatnonzero(values <= 0 if in_logarithms else values < 0)
-        if not len(wrong):
-            return []
-        rows, shown = ", ".join(map(str, wrong[:5])), ", ".join(f"{values[i]:g}" for i in wrong[:5])
-        remedy = f"keep the others with .where(test.{name} > 0)"
-        if in_logarithms and not np.any(values < 0):
-            remedy = f"give uncertainty= in {unit}, or the least that could be seen with censored=-1"
-        return [f"{name} is not positive in {len(wrong)} of {len(values)} rows (row {rows}: {shown} {unit}); {remedy}"]
 
     @property
     def general(self):
@@ -133,7 +122,8 @@ class BenchTest(ABC):
         return False
 
     @property
-    def _in_logarithms(self):
+    def in_logarithms(self):
+        """True where readings are compared as ratios: their error is a share of them."""
         return self.uncertainty is None and (self.relative_uncertainty is not None or self.error == "relative")
 
     # --- what it holds ------------------------------------------------------------------------------------------
@@ -265,7 +255,7 @@ class BenchTest(ABC):
         """
         predicted = self.predict(law, nuisance)
         side, limit = self.bounds
-        if self._in_logarithms:
+        if self.in_logarithms:
             size = error_size if self.relative_uncertainty is None else self.relative_uncertainty
             z = np.log(np.maximum(predicted, 1e-300) / np.maximum(limit, 1e-300)) / size
         else:

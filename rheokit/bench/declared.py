@@ -1,4 +1,4 @@
-"""How a bench test declares its dimensions, its columns and what it shares with others."""
+"""How a bench test declares its dimensions, its columns and what it shares with others, and what can be wrong with them."""
 
 from dataclasses import MISSING, field
 from typing import NamedTuple
@@ -69,3 +69,32 @@ def dimension_fault(f, value, unit):
     if np.all(np.isfinite(value)) and (low > 0 or (low == 0 and not f.metadata["positive"])):
         return []
     return [f"{f.name} = {low:g} {unit} must be {'positive' if f.metadata['positive'] else 'zero or more'}"]
+
+
+def column_faults(test, name, values):
+    """Return what is wrong with the values of a column of a bench test, as a list of at most one fault."""
+    unit = quantity_of(test, name).unit
+    if not np.all(np.isfinite(values)):
+        row = int(np.flatnonzero(~np.isfinite(values))[0])
+        return [f"{name} in row {row} is {values[row]} {unit}; leave out rows that were not read"]
+    if test.general or not test.__dataclass_fields__[name].metadata["positive"]:
+        return []
+    in_logarithms = name == test.reads and test.in_logarithms
+    wrong = np.flatnonzero(values <= 0 if in_logarithms else values < 0)
+    if not len(wrong):
+        return []
+    rows, shown = ", ".join(map(str, wrong[:5])), ", ".join(f"{values[i]:g}" for i in wrong[:5])
+    remedy = f"keep the others with .where(test.{name} > 0)"
+    if in_logarithms and not np.any(values < 0):
+        remedy = f"give uncertainty= in {unit}, or the least that could be seen with censored=-1"
+    return [f"{name} is not positive in {len(wrong)} of {len(values)} rows (row {rows}: {shown} {unit}); {remedy}"]
+
+
+def uncertainty_faults(name, value, count):
+    """Return what is wrong with a standard uncertainty of `count` readings, as a list of faults."""
+    faults = []
+    if value.ndim and value.shape != (count,):
+        faults.append(f"{name} has shape {value.shape}; give one number or {count}")
+    if not np.all(value > 0):
+        faults.append(f"{name} = {np.min(value):g} must be positive; leave it out if it is not known")
+    return faults

@@ -19,20 +19,54 @@ MOULD = Quantity("D", "m", "inside diameter of the mould")
 VISIBLE = 2e-3
 """Least slump that can be told from none by eye and ruler [m]; common practice, no source."""
 
-ARTEFACTS = (
-    "lifting the mould fast overshoots: lift at 5 to 10 mm/s",
-    "a dry or smooth board lets the foot slide or drinks water: rough damp board, same every time",
-    "stiff pastes do not slump at all: use a loaded plate or a fall cone",
-)
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Slump(BenchTest):
+    """What every slump is: a fall of the top that is a number from 10 to 80 % of the height, and a bound outside of it.
 
-def slump_window(height):
-    """Return the window [m] in which the slump of a body of a height [m] is a number: 10 to 80 % of the height."""
-    return 0.1 * height, 0.8 * height
+    Parameters
+    ----------
+    height : float
+        Of the mould. [m]
+    density : float
+        Of the paste with its air. [kg/m3]
+    slump : array-like, shape (N,)
+        Fall of the top. Below a tenth of the height it counts as a bound "at most", on the static yield stress. [m]
+    """
+
+    reads: ClassVar[str] = "slump"
+    simple_shear: ClassVar[bool] = False
+    measures: ClassVar[tuple] = (35.0, 350.0)
+    default_model_error: ClassVar[float] = 0.25
+    artefacts: ClassVar[tuple] = (
+        "lifting the mould fast overshoots: lift at 5 to 10 mm/s",
+        "a dry or smooth board lets the foot slide or drinks water: rough damp board, same every time",
+        "stiff pastes do not slump at all: use a loaded plate or a fall cone",
+    )
+
+    height: float = dimension()
+    density: float = dimension()
+    slump: np.ndarray = column()
+
+    @property
+    def window(self):  # noqa: D102
+        return 0.1 * self.height, 0.8 * self.height
+
+    def smallest(self, low):  # noqa: D102
+        return np.maximum(self.slump, VISIBLE)
+
+    @property
+    def static_rows(self):  # noqa: D102
+        return self.bounds[0] < 0
+
+    @property
+    def _numbers(self):
+        """The slumps that are numbers and no bounds [m]."""
+        return self.slump[self.bounds[0] == 0]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class CylinderSlump(BenchTest):
+class CylinderSlump(Slump):
     """Slump of a cylinder.
 
     Parameters
@@ -46,18 +80,10 @@ class CylinderSlump(BenchTest):
     """
 
     kind: ClassVar[str] = "cylinder slump"
-    reads: ClassVar[str] = "slump"
-    simple_shear: ClassVar[bool] = False
-    measures: ClassVar[tuple] = (35.0, 350.0)
-    default_model_error: ClassVar[float] = 0.25
     formula: ClassVar[str] = "s/H = 1 - c t (1 - ln(c t)), t = τ_y/(ρ g H), c = √3"
     source: ClassVar[str] = "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"
-    artefacts: ClassVar[tuple] = ARTEFACTS
 
-    height: float = dimension()
     diameter: float = dimension(quantity=MOULD)
-    density: float = dimension()
-    slump: np.ndarray = column()
 
     @property
     def _weight(self):
@@ -67,27 +93,16 @@ class CylinderSlump(BenchTest):
         t = np.clip(UNIAXIAL * np.asarray(law.yield_stress, float) / self._weight, 1e-12, 1.0)
         return self.height * (1 - t * (1 - np.log(t)))
 
-    @property
-    def window(self):  # noqa: D102
-        return slump_window(self.height)
-
-    def smallest(self, low):  # noqa: D102
-        return np.maximum(self.slump, VISIBLE)
-
-    @property
-    def static_rows(self):  # noqa: D102
-        return self.bounds[0] < 0
-
     def yield_stresses(self):
         """Return the exact inverse of the slump formula [Pa], by Lambert's W; empty where every reading is a bound."""
         from scipy.special import lambertw
 
-        share = self.slump[self.bounds[0] == 0] / self.height
+        share = self._numbers / self.height
         return self._weight / UNIAXIAL * np.exp(1 + lambertw(-(1 - share) / np.e, -1).real)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class FrustumSlump(BenchTest):
+class FrustumSlump(Slump):
     """Slump of a frustum of a cone, narrow end up.
 
     Parameters
@@ -101,19 +116,11 @@ class FrustumSlump(BenchTest):
     """
 
     kind: ClassVar[str] = "frustum slump"
-    reads: ClassVar[str] = "slump"
-    simple_shear: ClassVar[bool] = False
-    measures: ClassVar[tuple] = (35.0, 350.0)
-    default_model_error: ClassVar[float] = 0.25
     formula: ClassVar[str] = "s = H - z - (c τ_y/ρ g) ln(Ω(H)/Ω(z)), Ω(z) = A(z) c τ_y/ρ g, c = √3"
     source: ClassVar[str] = "Schowalter and Christensen, Journal of Rheology 42 (1998) 865 (from memory), as a layer integral"
-    artefacts: ClassVar[tuple] = ARTEFACTS
 
-    height: float = dimension()
     top_diameter: float = dimension()
     bottom_diameter: float = dimension()
-    density: float = dimension()
-    slump: np.ndarray = column()
 
     def _slump(self, yield_stress):
         """Return the slump [m]: above depth z nothing yields, below it each layer thins by A(z) c τ_y / weight above."""
@@ -133,20 +140,9 @@ class FrustumSlump(BenchTest):
     def expected(self, law, nuisance):  # noqa: D102
         return self._slump(np.asarray(law.yield_stress, float))
 
-    @property
-    def window(self):  # noqa: D102
-        return slump_window(self.height)
-
-    def smallest(self, low):  # noqa: D102
-        return np.maximum(self.slump, VISIBLE)
-
-    @property
-    def static_rows(self):  # noqa: D102
-        return self.bounds[0] < 0
-
     def yield_stresses(self):
         """Return the yield stress [Pa] of each reading by root search; empty where every reading is a bound."""
         from ..roots import increasing_root
 
-        slump = self.slump[self.bounds[0] == 0]
+        slump = self._numbers
         return np.exp(increasing_root(lambda y: slump - self._slump(np.exp(y)), np.full(slump.shape, 5.0)))
