@@ -4,7 +4,7 @@ import re
 
 import altair as alt
 
-from .looks import NARROW, axis_title, finished, page_of
+from .looks import axis_title, sheet_of
 
 KILO = 1e3
 WORDS = 140  # px for the words beside a bar
@@ -28,8 +28,8 @@ def pressure_budget(budget, title="Where the pressure goes", subtitle=(), page="
     -------
     chart : altair.LayerChart
     """
-    look = page_of(page)
-    parts = [_lines(part, width < NARROW) for part in budget.part]
+    sheet = sheet_of(page, width)
+    parts = [_lines(part, sheet.narrow) for part in budget.part]
     bars = budget.assign(
         part=parts,
         pressure=budget.pressure_drop / KILO,
@@ -42,11 +42,11 @@ def pressure_budget(budget, title="Where the pressure goes", subtitle=(), page="
     y = alt.Y("part:N", title=None, sort=parts).axis(labelLimit=0, labelOffset=-8, labelExpr="split(datum.label, '|')")
     rows = alt.Chart(bars).encode(x.axis(format="~r", tickCount=4), y, tooltip=["part:N", "said:N", "model:N"])
     chart = alt.layer(
-        rows.mark_bar(color=look.colours[0], height=20),
-        rows.mark_text(align="left", dx=6, color=look.ink).encode(text="said:N"),
+        rows.mark_bar(color=sheet.page.colours[0], height=20),
+        rows.mark_text(align="left", dx=6, color=sheet.page.ink).encode(text="said:N"),
     )
     words = "Pressure by parts: " + "; ".join(f"{part} {said}" for part, said in zip(budget.part, bars.said, strict=True)) + "."
-    return finished(chart, look, title, list(subtitle), words, width, 64 * len(bars))
+    return sheet.finished(chart, title, list(subtitle), words, 64 * len(bars))
 
 
 def _lines(part, narrow):

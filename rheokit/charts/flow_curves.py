@@ -7,7 +7,7 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..fitting.text import number
-from .looks import HEIGHT, NARROW, axis_title, finished, marks, names_of, page_of, subtitle_of, ticks
+from .looks import HEIGHT, axis_title, names_of, sheet_of, subtitle_of, ticks
 
 POINTS = 121
 WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
@@ -36,7 +36,7 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     for other in (fit, *others):
         if not isinstance(other, FitResult):
             raise DataError(f"flow_curve: {other!r} is not the result of a fit; give what rk.fit returned.")
-    look, names = page_of(page), names_of(fit.tests)
+    sheet, names = sheet_of(page, width), names_of(fit.tests)
     points, edge = _readings(fit, names)
     rates = _rates(fit, points)
     curve = _curve(fit, rates)
@@ -47,13 +47,13 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     y = alt.Y("shear_stress:Q", title=axis_title("shear_stress"), scale=alt.Scale(type="log", domain=span, nice=False))
     x = x.axis(format="~r", values=ticks(rates[0], rates[-1]), labelFlush=False, labelOverlap=True)
     y = y.axis(format="~r", values=ticks(*span), labelOverlap=True)
-    layers = [*_use(fit, x, y, rates, curve, look), *_band(fit, x, curve, look, band), *_laws(fit, others, x, y, rates, curve, look, width)]
+    layers = [*_use(sheet, fit, x), *_band(sheet, fit, x, curve, band), *_laws(sheet, others, x, y, rates, curve)]
     if len(drawn):
         tips = [alt.Tooltip("test:N"), alt.Tooltip("shear_rate:Q", format=".3g"), alt.Tooltip("shear_stress:Q", format=".3g"), "what:N"]
         drawn["solid"] = drawn.what != STATES["static"]
-        layers += marks(drawn, names, look, width, x=x, y=y, tooltip=tips)
+        layers += sheet.marks(drawn, names, x=x, y=y, tooltip=tips)
     title = f"Flow curve: {_law_name(fit)}"
-    return finished(alt.layer(*layers), look, title, subtitle_of(fit), words(fit, *others), width)
+    return sheet.finished(alt.layer(*layers), title, subtitle_of(fit), words(fit, *others))
 
 
 def words(fit, *others):
@@ -115,7 +115,7 @@ def _curve(fit, rates):
     return pd.DataFrame({"shear_rate": rates, "shear_stress": stress, "covered": covered})
 
 
-def _band(fit, x, curve, look, wanted):
+def _band(sheet, fit, x, curve, wanted):
     if not wanted:
         return []
     low, high = fit.band(lambda law: law.shear_stress(curve.shear_rate.to_numpy()))
@@ -123,7 +123,7 @@ def _band(fit, x, curve, look, wanted):
     limits = limits[np.isfinite(limits.low) & np.isfinite(limits.high) & (limits.low > 0)]
     if limits.empty:
         return []
-    area = alt.Chart(limits).mark_area(color=look.band, opacity=0.28, clip=True)
+    area = alt.Chart(limits).mark_area(color=sheet.page.band, opacity=0.28, clip=True)
     return [area.encode(x, alt.Y("low:Q"), alt.Y2("high:Q"))]
 
 
@@ -138,7 +138,7 @@ def _runs(curve):
     return pd.concat(pieces, ignore_index=True)
 
 
-def _laws(fit, others, x, y, rates, curve, look, width):
+def _laws(sheet, others, x, y, rates, curve):
     layers = []
     if others:
         frames = [
@@ -147,15 +147,14 @@ def _laws(fit, others, x, y, rates, curve, look, width):
         ]
         names = [_law_name(o) for o in others]
         dashes = [[2, 3], [6, 3, 2, 3], [10, 3], [3, 6], [1, 5]]
-        legend = alt.Legend(title=None, orient="bottom", columns=1 if width < NARROW else 2, symbolSize=300, symbolStrokeWidth=2)
-        dash = alt.StrokeDash("law:N", sort=names, legend=legend, scale=alt.Scale(domain=names, range=dashes[: len(names)]))
-        thin = alt.Chart(pd.concat(frames)).mark_line(color=look.ink, strokeWidth=1.6, clip=True)
+        dash = alt.StrokeDash("law:N", sort=names, legend=sheet.legend(300), scale=alt.Scale(domain=names, range=dashes[: len(names)]))
+        thin = alt.Chart(pd.concat(frames)).mark_line(color=sheet.page.ink, strokeWidth=1.6, clip=True)
         layers.append(thin.encode(x, y, dash))
     pieces = _runs(curve)
     for covered, dash in ((True, [1, 0]), (False, [7, 6])):
         part = pieces[pieces.covered == covered]
         if len(part):
-            line = alt.Chart(part).mark_line(color=look.ink, strokeWidth=3, strokeDash=dash, clip=True)
+            line = alt.Chart(part).mark_line(color=sheet.page.ink, strokeWidth=3, strokeDash=dash, clip=True)
             layers.append(line.encode(x, y, detail="piece:N"))
     label = []
     for _, part in pieces[~pieces.covered].groupby("piece"):
@@ -163,16 +162,16 @@ def _laws(fit, others, x, y, rates, curve, look, width):
         label.append([middle.shear_rate, "extrapolated"])
     if label:
         texts = alt.Chart(pd.DataFrame(label, columns=["shear_rate", "word"]))
-        low = texts.mark_text(baseline="bottom", fontStyle="italic", color=look.ink)
+        low = texts.mark_text(baseline="bottom", fontStyle="italic", color=sheet.page.ink)
         layers.append(low.encode(x, y=alt.value(HEIGHT - 6), text="word:N"))
     return layers
 
 
-def _use(fit, x, y, rates, curve, look):
+def _use(sheet, fit, x):
     if not fit.use_range:
         return []
     slow, fast = fit.use_range
     box = pd.DataFrame({"shear_rate": [slow], "fast": [fast], "word": ["range of use"]})
-    shade = alt.Chart(box).mark_rect(color=look.colours[1], opacity=0.14).encode(x, alt.X2("fast:Q"))
-    label = alt.Chart(box.assign(shear_rate=np.sqrt(slow * fast))).mark_text(baseline="top", color=look.ink)
+    shade = alt.Chart(box).mark_rect(color=sheet.page.colours[1], opacity=0.14).encode(x, alt.X2("fast:Q"))
+    label = alt.Chart(box.assign(shear_rate=np.sqrt(slow * fast))).mark_text(baseline="top", color=sheet.page.ink)
     return [shade, label.encode(x, y=alt.value(6), text="word:N")]

@@ -1,6 +1,7 @@
 """How every chart looks: pages, colours and shapes that tell tests apart, axis titles, sizes; and how it is shown live."""
 
 import math
+from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
 
@@ -35,11 +36,70 @@ PAGES = {
 SHAPES = ("circle", "square", "triangle-up", "diamond", "triangle-down", "cross", "triangle-right")
 
 
-def page_of(page):
-    """Return the `Page` of a name."""
+@dataclass(frozen=True)
+class Sheet:
+    """What a picture is drawn on: the colours of its page, and its width with the axes [px]."""
+
+    page: Page
+    width: int
+
+    @property
+    def narrow(self):
+        """True where labels have no room beside each other."""
+        return self.width < NARROW
+
+    def marks(self, frame, names, legend=True, **encodings):
+        """Return the marks of a frame with columns test and solid: a colour and a shape a test, open where not solid."""
+        shown = [name for name in names if name in set(frame.test)]
+        places = [names.index(name) for name in shown]
+        colours = alt.Scale(domain=shown, range=[self.page.colours[k % len(self.page.colours)] for k in places])
+        shapes = alt.Scale(domain=shown, range=[SHAPES[k % len(SHAPES)] for k in places])
+        key = self.legend(130) if legend else None
+        by_test = {
+            "color": alt.Color("test:N", scale=colours, legend=key, sort=shown),
+            "shape": alt.Shape("test:N", scale=shapes, legend=key, sort=shown),
+        }
+        layers = []
+        for solid in (True, False):
+            rows = frame[frame.solid == solid]
+            if len(rows):
+                points = alt.Chart(rows).mark_point(size=90, strokeWidth=2, opacity=1, filled=solid)
+                layers.append(points.encode(**by_test, **encodings))
+        return layers
+
+    def legend(self, symbol_size):
+        """Return a legend below the picture, in one column where it is narrow, with symbols of an area [px2]."""
+        columns = 1 if self.narrow else 2
+        return alt.Legend(title=None, orient="bottom", columns=columns, symbolSize=symbol_size, symbolStrokeWidth=2)
+
+    def finished(self, chart, title, subtitle, words, height=HEIGHT):
+        """Return a chart with its title, size, words and the look of its page."""
+        page = self.page
+        text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": TEXT, "titleFontSize": TEXT}
+        heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
+        return (
+            chart.properties(width=self.width, height=height, title=heading, description=words, background=page.background)
+            .properties(autosize=alt.AutoSizeParams(type="fit-x", contains="padding"))
+            .configure_view(stroke=page.grid)
+            .configure_axis(**text, titleFontWeight="normal", gridColor=page.grid, domainColor=page.ink, tickColor=page.ink)
+            .configure_legend(**text, labelLimit=0)
+            .configure_title(
+                anchor="start",
+                color=page.ink,
+                fontSize=TEXT + 2,
+                subtitleColor=page.ink,
+                subtitleFontSize=TEXT,
+                subtitlePadding=4,
+            )
+            .configure_text(color=page.ink, fontSize=TEXT)
+        )
+
+
+def sheet_of(page, width):
+    """Return the `Sheet` of the name of a page and a width [px]: every picture starts with it."""
     if page not in PAGES:
         raise DataError(f"page = {page!r}; it must be one of {', '.join(map(repr, PAGES))}.")
-    return PAGES[page]
+    return Sheet(PAGES[page], width)
 
 
 def axis_title(name, unit=None, words=None):
@@ -62,43 +122,6 @@ def names_of(tests):
         seen[test.name] = seen.get(test.name, 0) + 1
         names.append(test.name if seen[test.name] == 1 else f"{test.name} ({seen[test.name]})")
     return names
-
-
-def marks(frame, names, page, width, legend=True, **encodings):
-    """Return the marks of a frame with columns test and solid: a colour and a shape a test, open where not solid."""
-    shown = [name for name in names if name in set(frame.test)]
-    places = [names.index(name) for name in shown]
-    colours = alt.Scale(domain=shown, range=[page.colours[k % len(page.colours)] for k in places])
-    shapes = alt.Scale(domain=shown, range=[SHAPES[k % len(SHAPES)] for k in places])
-    columns = 1 if width < NARROW else 2
-    key = alt.Legend(title=None, orient="bottom", columns=columns, symbolSize=130, symbolStrokeWidth=2) if legend else None
-    by_test = {
-        "color": alt.Color("test:N", scale=colours, legend=key, sort=shown),
-        "shape": alt.Shape("test:N", scale=shapes, legend=key, sort=shown),
-    }
-    layers = []
-    for solid in (True, False):
-        rows = frame[frame.solid == solid]
-        if len(rows):
-            layers.append(alt.Chart(rows).mark_point(size=90, strokeWidth=2, opacity=1, filled=solid).encode(**by_test, **encodings))
-    return layers
-
-
-def finished(chart, page, title, subtitle, words, width, height=HEIGHT):
-    """Return a chart with its title, size, words and the look of its page."""
-    text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": TEXT, "titleFontSize": TEXT}
-    heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
-    return (
-        chart.properties(width=width, height=height, title=heading, description=words, background=page.background)
-        .properties(autosize=alt.AutoSizeParams(type="fit-x", contains="padding"))
-        .configure_view(stroke=page.grid)
-        .configure_axis(**text, titleFontWeight="normal", gridColor=page.grid, domainColor=page.ink, tickColor=page.ink)
-        .configure_legend(**text, labelLimit=0)
-        .configure_title(
-            anchor="start", color=page.ink, fontSize=TEXT + 2, subtitleColor=page.ink, subtitleFontSize=TEXT, subtitlePadding=4
-        )
-        .configure_text(color=page.ink, fontSize=TEXT)
-    )
 
 
 def subtitle_of(fit):

@@ -6,7 +6,7 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting.text import number
-from .looks import axis_title, finished, marks, names_of, page_of, subtitle_of, ticks
+from .looks import axis_title, names_of, sheet_of, subtitle_of, ticks
 
 RATE, RUN_ORDER = "shear_rate", "run_order"
 RESIDUAL = "residual [standard deviations]"
@@ -34,7 +34,7 @@ def residuals(fit, along=RATE, page="light", width=600):
     """
     if along not in (RATE, RUN_ORDER):
         raise DataError(f"residuals: along = {along!r}; it must be {RATE!r} or {RUN_ORDER!r}.")
-    look, names = page_of(page), names_of(fit.tests)
+    sheet, names = sheet_of(page, width), names_of(fit.tests)
     frame = _frame(fit, names)
     title = axis_title(along)
     if along == RUN_ORDER and frame.run_order.isna().all():
@@ -47,9 +47,9 @@ def residuals(fit, along=RATE, page="light", width=600):
         x = x.scale(type="log", domain=[low, high], nice=False).axis(format="~r", labelOverlap=True, values=ticks(low, high))
     reach = max(3.0, 1.1 * float(np.abs(rows.residual).max())) if len(rows) else 3.0
     y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(format="~r")
-    chart = alt.layer(*_lines(look, [-USUAL, 0.0, USUAL], "residual"), *_points(rows, names, x, y, look, width))
+    chart = alt.layer(*_lines(sheet, [-USUAL, 0.0, USUAL], "residual"), *_points(sheet, rows, names, x, y))
     heading = "Residuals along the shear rate" if along == RATE else "Residuals in the order of reading"
-    return finished(chart, look, heading, subtitle_of(fit), words(fit, along), width, 300)
+    return sheet.finished(chart, heading, subtitle_of(fit), words(fit, along), 300)
 
 
 def read_against_predicted(fit, page="light", width=600):
@@ -67,18 +67,19 @@ def read_against_predicted(fit, page="light", width=600):
     chart : altair.LayerChart
         Readings that are bounds are left out.
     """
-    look, names = page_of(page), names_of(fit.tests)
+    sheet, names = sheet_of(page, width), names_of(fit.tests)
     rows = _frame(fit, names)
     rows = rows[(rows.bound == 0) & (rows.predicted != 0)].assign(ratio=lambda r: r.reading / r.predicted)
     reach = max(0.1, 1.15 * float(np.abs(rows.ratio - 1).max())) if len(rows) else 0.1
     x = alt.X("ratio:Q", title=READ_OVER_PREDICTED, scale=alt.Scale(domain=[1 - reach, 1 + reach], nice=True, zero=False))
     y = alt.Y("test:N", title=None, sort=names).axis(labelLimit=0, grid=True, labelExpr=TWO_LINES)
-    chart = alt.layer(*_lines(look, [1.0], "ratio"), *_points(rows, names, x.axis(format="~r", tickCount=4, labelOverlap=True), y, look, width, legend=False))
+    x = x.axis(format="~r", tickCount=4, labelOverlap=True)
+    chart = alt.layer(*_lines(sheet, [1.0], "ratio"), *_points(sheet, rows, names, x, y, legend=False))
     worst = rows.loc[(rows.ratio - 1).abs().idxmax()] if len(rows) else None
     said = "Readings over predictions." if worst is None else (
         f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {worst.ratio:.3f}."
     )
-    return finished(chart, look, "Readings against predictions", subtitle_of(fit), said, width, 60 + 44 * max(len(set(rows.test)), 1))
+    return sheet.finished(chart, "Readings against predictions", subtitle_of(fit), said, 60 + 44 * max(len(set(rows.test)), 1))
 
 
 def words(fit, along):
@@ -102,14 +103,14 @@ def _frame(fit, names):
     return frame.assign(test=[names[k] for k in frame.test], solid=frame.bound == 0, what=frame.row)
 
 
-def _lines(look, values, field):
+def _lines(sheet, values, field):
     lines = pd.DataFrame({field: values, "dash": [v == values[len(values) // 2] for v in values]})
     place = alt.Y(f"{field}:Q") if field == "residual" else alt.X(f"{field}:Q", scale=alt.Scale(zero=False))
     dash = alt.condition("datum.dash", alt.value([1, 0]), alt.value([6, 4]))
-    return [alt.Chart(lines).mark_rule(color=look.ink, strokeWidth=1.5).encode(place, strokeDash=dash)]
+    return [alt.Chart(lines).mark_rule(color=sheet.page.ink, strokeWidth=1.5).encode(place, strokeDash=dash)]
 
 
-def _points(rows, names, x, y, look, width, legend=True):
+def _points(sheet, rows, names, x, y, legend=True):
     tips = ["test:N", alt.Tooltip("what:Q", title="row"), alt.Tooltip(x.shorthand, format=".3g"), alt.Tooltip("residual:Q", format=".2f")]
     columns = ["test", "what", "solid", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]
-    return marks(rows[columns], names, look, width, legend, x=x, y=y, tooltip=tips)
+    return sheet.marks(rows[columns], names, legend, x=x, y=y, tooltip=tips)
