@@ -345,6 +345,45 @@ def test_a_workbook(tmp_path):
     np.testing.assert_array_equal(test.shear_stress, [250.5, 1000.0])
 
 
+# --- no folder -----------------------------------------------------------------------------------------------------
+REMEDY = "name the folder that holds bench.toml"
+MAKE = f"{REMEDY}, or make one to fill in with new_bench"
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("olive-past", f"there is no such folder: '{{here}}' holds no 'olive-past'; {MAKE}; did you mean 'olive-paste'?"),
+        ("far/away", f"there is no such folder: '{{here}}' holds no 'far'; {MAKE}"),
+        ("a\nb", f"there is no such folder: '{{here}}' holds no 'a\\nb'; {MAKE}"),
+        ("a\0b", f"there is no such folder: '{{here}}' holds no 'a\\x00b'; {MAKE}"),
+        ("olive-paste/bench.toml", f"it is a file, so there is no such folder; {REMEDY}"),
+    ],
+)
+def test_a_folder_that_is_not_there_is_named_with_what_to_do(tmp_path, monkeypatch, typed, words):
+    folder_of(tmp_path / "olive-paste", '[[test]]\nkind = "spread"\nfile = "t.csv"\nvolume = "100 mL"\n', t="radius [mm]\n120\n")
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(rk.ReadingError) as caught:
+        rk.read_bench(typed)
+    shown = typed.replace("\n", "\\n").replace("\0", "\\x00")
+    assert str(caught.value) == f"'{shown}': " + words.format(here=tmp_path)
+
+
+def test_a_folder_with_a_name_too_long_for_the_disk_is_answered_too():
+    with pytest.raises(rk.ReadingError, match="there is no such folder"):
+        rk.read_bench("paste" * 2000)
+
+
+def test_a_folder_without_bench_toml_says_what_it_lacks(tmp_path, monkeypatch):
+    (tmp_path / "empty").mkdir()
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(rk.ReadingError) as caught:
+        rk.read_bench("empty")
+    assert str(caught.value) == (
+        "bench.toml: there is no such file in 'empty'; a bench folder holds bench.toml and one file of readings a test"
+    )
+
+
 # --- a kind that the reader has never heard of ----------------------------------------------------------------------
 
 
@@ -357,7 +396,7 @@ class Penetrometer(BenchTest):
     default_model_error: ClassVar[float] = 0.2
 
     tip_area: float = dimension(quantity=Quantity("A", "m²", "section of the tip"))
-    push: np.ndarray = column(quantity=Quantity("F", "N", "force on the tip"))  # noqa: RUF009
+    push: np.ndarray = column(quantity=Quantity("F", "N", "force on the tip"))
 
     def expected(self, law, nuisance):
         return 9 * law.yield_stress * self.tip_area * np.ones_like(self.push)

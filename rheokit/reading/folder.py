@@ -37,6 +37,22 @@ class Disk:
     def __str__(self):
         return str(self.folder)
 
+    def fault(self):
+        """Return what is wrong with the folder itself, or nothing."""
+        if os.path.isdir(self.folder):  # unlike Path.is_dir it takes any text
+            return ""
+        remedy = "name the folder that holds bench.toml"
+        if os.path.exists(self.folder):
+            return f"it is a file, so there is no such folder; {remedy}"
+        missing = Path(os.path.abspath(self.folder))
+        while not os.path.isdir(missing.parent):
+            missing = missing.parent
+        near = nearest(missing.name, [path.name for path in missing.parent.glob("*/")])
+        return (
+            f"there is no such folder: {shown(missing.parent, 200)} holds no {shown(missing.name)}; {remedy}, or make one to "
+            f"fill in with new_bench{near}"
+        )
+
     def names(self):
         """Return the names of the files that could hold readings."""
         return sorted(p.name for p in self.folder.iterdir() if p.suffix.lower() in (".csv", ".txt", ".tsv", ".xlsx"))
@@ -50,8 +66,6 @@ class Disk:
             If it is missing, leaves the folder, is no plain file or is too large.
         """
         path = self.folder / name
-        if not self.folder.is_dir():
-            raise DataError(f"there is no such folder as {shown(self.folder)}; name the folder that holds it")
         try:
             inside = path.resolve().is_relative_to(self.folder.resolve())
             about = os.stat(path)
@@ -84,6 +98,10 @@ class Memory:
     def __str__(self):
         return "what is to be written"
 
+    def fault(self):
+        """Return nothing: there is no folder that could be missing."""
+        return ""
+
     def read(self, name, largest):
         """Return the bytes of a file."""
         if name not in self.files:
@@ -115,6 +133,9 @@ def read_files(source):
 
 
 def _document(source, files, faults):
+    if wrong := source.fault():
+        faults.add(shown(source, 200), wrong)
+        return {}
     try:
         files["bench.toml"] = raw = source.read("bench.toml", LARGEST_TOML)
         return tomllib.loads(text_of(raw).replace("\r\n", "\n"), parse_float=Decimal)
