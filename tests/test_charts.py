@@ -164,7 +164,7 @@ def test_words_hold_the_numbers(fit):
 def test_a_wrong_page_or_object_is_refused(fit):
     with pytest.raises(rk.DataError, match="page = 'sepia'; it must be one of 'light', 'dark'"):
         charts.flow_curve(fit, page="sepia")
-    with pytest.raises(rk.DataError, match="is not the result of a fit; give what rk.fit returned"):
+    with pytest.raises(rk.DataError, match=r"is not the result of a fit; give what rk\.fit returned"):
         charts.flow_curve(bench())
     with pytest.raises(rk.DataError, match="along = 'time'; it must be 'shear_rate' or 'run_order'"):
         charts.residuals(fit, "time")

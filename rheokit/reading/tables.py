@@ -224,7 +224,7 @@ def _cell_text(cell, source, number, column):
                 "save it, or paste the values"
             )
         return ""
-    if isinstance(value, bool) or isinstance(value, (datetime.date, datetime.time, datetime.timedelta)):
+    if isinstance(value, (bool, datetime.date, datetime.time, datetime.timedelta)):
         raise DataError(
             f"row {number}, column {column}: {shown(value)} is a date, a time or a truth value, not a number; format the cell as "
             "a number and type it again"

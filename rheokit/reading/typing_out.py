@@ -178,7 +178,7 @@ def typed_table(test):
     """
     origin = test.origin
     typed, table = origin.typed, origin.typed.table
-    rows, kept = {}, set(int(row) for row in origin.rows)
+    rows, kept = {}, {int(row) for row in origin.rows}
     for k, row in enumerate(int(r) for r in origin.rows):
         cells = list(table.rows[row].cells)
         for name, column in typed.columns.items():
