@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 
 import rheokit as rk
-from rheokit.bench.channel import Slip
+from rheokit.channel import Slip
 from rheokit.units import ATMOSPHERE, g, kPa, mL, mm, s
 
 HERE = Path(__file__).parent

@@ -5,10 +5,10 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..channel import Channel
 from ..checking import Check
 from ..errors import DataError
 from .base import BenchTest, column, nuisance
-from .channel import Channel
 from .described import EXTRUDER, FLOW_WAYS, PUSHED, WEIGHT
 from .pressure_run import CAPILLARY_ARTEFACTS, check_run, rough_curve, run_nuisances, run_parts, wall_rates
 

@@ -5,9 +5,9 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..channel import Channel, Slip
 from ..errors import DataError
 from .base import BenchTest, column, dimension, nuisance
-from .channel import Channel, Slip
 from .described import FLOW_WAYS, NOZZLE
 
 CAPILLARY_ARTEFACTS = (

@@ -1,4 +1,4 @@
-"""Flow through a barrel and a nozzle with the nuisances of a real one: what pressure and force runs share.
+"""Flow through a barrel and a nozzle with slip, barrel drag and end loss: what extruder, pressure and force runs share.
 
 Where the tip is a straight land, its wall stress is the unknown: the flow is then explicit in it (shear flow, and slip
 where that is fitted), so pressure to flow costs one root search and not one inside another.
@@ -9,9 +9,9 @@ from functools import cached_property
 
 import numpy as np
 
-from ..budget import flow_at_pressure
-from ..nozzles import Cylinder
-from ..roots import increasing_root
+from .budget import flow_at_pressure
+from .nozzles import Cylinder
+from .roots import increasing_root
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -74,7 +74,8 @@ class Channel:
             lost = lost + 4 * self.barrel_length / self.inlet_diameter * stress
         return lost
 
-    def _wall_stress(self, law, flow_rate):
+    def wall_stress(self, law, flow_rate):
+        """Return the stress [Pa] at the wall of the land at a flow [m3/s], some of which may be slip."""
         diameter = self.land.diameter
         rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(diameter, 3))
         if self.slip is None:
@@ -94,7 +95,7 @@ class Channel:
         lost = self._upstream(law, flow_rate)
         if self.land is None:
             return lost
-        stress = self._wall_stress(law, flow_rate)
+        stress = self.wall_stress(law, flow_rate)
         return lost + self.land_factor * stress
 
     @cached_property
@@ -111,7 +112,7 @@ class Channel:
         if self.land is None:
             return np.empty(0), np.empty(0)
         stress = (pressure_drop - self._upstream(law, flow_rate)) / self.land_factor
-        predicted = self._wall_stress(law, flow_rate)
+        predicted = self.wall_stress(law, flow_rate)
         return law.shear_rate(predicted), np.broadcast_to(stress, np.shape(predicted))
 
     def flow_rate(self, law, pressure_drop):
@@ -142,4 +143,4 @@ class Channel:
 
         most = np.where(flowing, target / self.land_factor - floor, 1.0)  # the excess over the floor if all were lost in the land
         y = increasing_root(miss, np.log(most), step=0.5, tolerance=1e-11)
-        return np.where(flowing, flow(floor + np.exp(y)), 0.0)
+        return np.where(flowing, flow(floor + np.exp(y)), 0.0)[()]
