@@ -17,8 +17,8 @@ install_debian() {
         command -v sudo >/dev/null || stop "please run as root: apt-get install $* (there is no sudo here), then run this again"
         as_root=sudo
     fi
-    $as_root env DEBIAN_FRONTEND=noninteractive apt-get update </dev/null &&
-        $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends "$@" </dev/null ||
+    $as_root env DEBIAN_FRONTEND=noninteractive apt-get update </dev/null # a source that fails need not matter
+    $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends "$@" </dev/null ||
         stop "apt-get could not install $*; its own message is above"
 }
 
@@ -41,8 +41,8 @@ prepare_environment() {
     else
         find_python
         if ! "$python" -c 'import ensurepip, venv' 2>/dev/null; then
-            say "1. Installing Debian's python3-venv (Python here cannot make an environment without it)."
-            install_debian python3-venv
+            say "1. Installing Debian's $python-venv (Python here cannot make an environment without it)."
+            install_debian "$python-venv"
         fi
         say "1. Making a Python environment in .venv."
         "$python" -m venv --clear .venv || stop "could not make .venv; the message above says why"

@@ -1,7 +1,7 @@
 #!/bin/sh
 # Opens JupyterLab on the first notebook:   sh notebooks/start.sh
 # Anything after it goes to JupyterLab:     sh notebooks/start.sh --no-browser --port 8899
-cd "$(dirname "$0")/.." || exit 1
+CDPATH= cd -- "$(dirname -- "$0")/.." || exit 1
 . notebooks/environment.sh
 
 notebook=notebooks/1-fit-bench-data.ipynb

@@ -1,7 +1,7 @@
 #!/bin/sh
 # Runs every test, those in a real browser too, installing what they need:   sh tests/run.sh
 # Anything after it goes to pytest:                                          sh tests/run.sh -k cone
-cd "$(dirname "$0")/.." || exit 1
+CDPATH= cd -- "$(dirname -- "$0")/.." || exit 1
 . notebooks/environment.sh
 
 prepare_environment tests
