@@ -1,8 +1,9 @@
-"""Tube and taper flow of any law, from its shear stress alone: the slow, sure way.
+"""Tube and taper flow of any law from its shear stress alone, without its inverse.
 
-The annulus between the yield surface and the wall is integrated over stress with τ = τ_y + (τ_w - τ_y) u³, which takes
-the root out of the integrand near yield: 48 Gauss-Legendre nodes then give 1e-13 for flow indices 0.05 to 2 (seen; the
-plain rule gives 1e-6). Tapers are integrated over ln R with 32 nodes.
+The unknown is the shear rate at the wall γ̇_w. Integrated by parts, the flow through a tube is an integral of the stress
+over the rate, γ̇_a = 4/3 γ̇_w ∫ (1 - (τ(x γ̇_w)/τ_w)³) dx from 0 to 1 (the known relation for the flow, rearranged). With
+x = z⁶ the weight 6 z⁵ takes the sting out of τ near rest: 48 Gauss-Legendre nodes in z then give 2e-12 for flow indices
+0.02 to 5, with and without a yield stress (the tests hold it to the closed forms). Tapers are integrated over ln R with 32.
 """
 
 import itertools
@@ -10,6 +11,7 @@ import itertools
 import numpy as np
 
 from ..roots import increasing_root
+from .blocks import BLOCK
 
 
 def _gauss(count):
@@ -18,50 +20,74 @@ def _gauss(count):
 
 
 NODES, WEIGHTS = _gauss(48)
+SHARES, SHARE_WEIGHTS = NODES**6, 6 * NODES**5 * WEIGHTS  # of the wall rate
 TAPER_NODES, TAPER_WEIGHTS = _gauss(32)
 TINY = 1e-300
+SIDE = 1e-3  # of ln rate: half the width of a difference quotient
+LONGEST = 6.0  # step in ln rate
+
+
+def _parts(size, count):
+    """Return slices of `count` nodes, as many at a time as keep an array of `size` elements a node in the cache."""
+    step = max(1, BLOCK // max(size, 1))
+    return [slice(first, first + step) for first in range(0, count, step)]
+
+
+def _flow(law, lifted, wall_rate):
+    """Return (32Q/πD³ [1/s], wall stress [Pa]) at a shear rate at the wall [1/s].
+
+    1 - r³ is written (1 - r)(1 + r + r²), with the stress difference taken before the division: it stays above zero, and
+    keeps near the plug limit what digits the law's stress has above its yield stress.
+    """
+    tau_w = law.shear_stress(wall_rate)
+    wall, rate = tau_w[..., None], np.asarray(wall_rate)[..., None]
+    scale = np.where(wall > 0, wall, 1.0)
+    total = np.zeros(tau_w.shape)
+    for part in _parts(tau_w.size, len(SHARES)):
+        tau = lifted.shear_stress(rate * SHARES[part])
+        reach = tau / scale
+        total = total + np.sum(SHARE_WEIGHTS[part] * ((wall - tau) / scale) * (1 + reach + reach * reach), -1)
+    return 4 / 3 * wall_rate * total, tau_w
 
 
 def apparent_shear_rate(law, wall_shear_stress):
-    """Return 32Q/πD³ = 4/τ_w³ ∫ τ² γ̇(τ) dτ from yield to wall [1/s] at a wall shear stress [Pa]."""
-    tau_w, tau_y = np.broadcast_arrays(wall_shear_stress, np.asarray(law.yield_stress, float))
-    span = np.maximum(tau_w - tau_y, 0.0)[..., None]
-    share = span / np.where(tau_w > 0, tau_w, 1.0)[..., None]  # of the wall stress that lies above yield
-    rate = law.lifted().shear_rate(tau_y[..., None] + span * NODES**3)
-    reach = 1 - share * (1 - NODES**3)  # stress over wall stress
-    return np.sum(4 * WEIGHTS * 3 * NODES**2 * reach**2 * rate, -1) * share[..., 0]
+    """Return 32Q/πD³ [1/s] at a wall shear stress [Pa]: one inverse of the law, and the integral over the rate."""
+    wall_rate = np.asarray(law.shear_rate(wall_shear_stress), float)
+    return _flow(law, law.lifted(), wall_rate)[0]
 
 
 def wall_shear_stress(law, apparent_rate):
     """Return the wall shear stress [Pa] at which 32Q/πD³ takes a value [1/s].
 
-    Newton's steps in ln(τ_w - τ_y), safe inside a bracket. The slope is exact and free, since
-    d(γ̇_a τ_w³)/dτ_w = 4 τ_w² γ̇(τ_w) (Rabinowitsch).
+    Newton's steps in ln γ̇_w, safe inside a bracket whose lower end is exact (γ̇_a is never above 4/3 γ̇_w). The slope
+    follows from d(γ̇_a τ_w³)/dτ_w = 4 τ_w² γ̇_w (Rabinowitsch) and one difference quotient of the law at the wall.
     """
     rate, tau_y = np.broadcast_arrays(apparent_rate, np.asarray(law.yield_stress, float))
+    shape = np.broadcast_shapes(rate.shape, np.shape(law.shear_stress(np.ones(rate.shape))))
+    rate, tau_y = np.broadcast_to(rate, shape), np.broadcast_to(tau_y, shape)
     flowing = rate > 0
     rate = np.where(flowing, rate, 1.0)
-    low = np.log(np.maximum(law.shear_stress(rate / 2) - tau_y, TINY)) - 2.0
-    high = low + 4.0
-    for grow in 2.0 ** np.arange(12):
-        short = apparent_shear_rate(law, tau_y + np.exp(high)) < rate
-        if not short.any():
-            break
-        low, high = np.where(short, high, low), np.where(short, high + 4 * grow, high)
-    y = (low + high) / 2
-    for _ in range(80):
-        tau_w = tau_y + np.exp(y)
-        flow = np.maximum(apparent_shear_rate(law, tau_w), TINY)
-        below = flow < rate
+    lifted = law.lifted()
+    low, high = np.log(0.75 * rate), np.full(shape, np.inf)
+    y = low + 0.1
+    for _ in range(100):
+        wall_rate = np.exp(y)
+        flow, tau_w = _flow(law, lifted, wall_rate)
+        miss = np.log(np.maximum(flow, TINY) / rate)
+        below = miss < 0
         low, high = np.where(below, y, low), np.where(below, high, y)
-        slope = np.maximum(4 * law.shear_rate(tau_w) / flow - 3, 1e-3) * np.exp(y) / tau_w
-        newton = y - np.log(flow / rate) / slope
-        new = np.where((newton > low) & (newton < high), newton, (low + high) / 2)
-        still = np.abs(new - y) * np.exp(y) > 4e-16 * tau_w
-        y = new
-        if not still.any():
+        up, down = (law.shear_stress(wall_rate * np.exp(side)) for side in (SIDE, -SIDE))
+        index = (up - down) / (2 * SIDE * np.where(tau_w > 0, tau_w, 1.0))  # d ln τ_w / d ln γ̇_w
+        slope = np.clip((4 * wall_rate / np.maximum(flow, 1e-30 * wall_rate) - 3) * index, 0.3, 10.0)
+        step = np.clip(-miss / slope, -LONGEST, LONGEST)
+        halfway = np.where(np.isfinite(high), (low + high) / 2, low + LONGEST)
+        new = np.where((y + step > low) & (y + step < high), y + step, halfway)
+        size = np.abs(step)
+        settled = (size < 1e-12) | ((size * index < 1e-16) & (np.abs(miss) < 3)) | (high - low < 1e-14 * (1 + np.abs(y)))
+        y = np.where(size < 1e-12, y + step, np.where(settled, y, new))
+        if settled.all():
             break
-    return np.where(flowing, tau_y + np.exp(y), tau_y)
+    return np.where(flowing, np.maximum(law.shear_stress(np.exp(y)), tau_y), tau_y)
 
 
 def shear_rate(law, shear_stress):
