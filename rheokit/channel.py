@@ -90,6 +90,13 @@ class Channel:
 
         return floor + np.exp(increasing_root(miss, np.full(shape, 5.0), tolerance=1e-11))
 
+    def slip_relief(self, law, flow_rate):
+        """Return the pressure [Pa] by which slip relieves the wall of the land at a flow [m3/s]."""
+        if self.slip is None:
+            return 0.0
+        rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.land.diameter, 3))
+        return self.land_factor * (law.wall_shear_stress(rate) - self.wall_stress(law, flow_rate))
+
     def pressure_drop(self, law, flow_rate):
         """Return the pressure [Pa] at the plunger face, or at the inlet, that drives a flow [m3/s]."""
         lost = self._upstream(law, flow_rate)
@@ -141,6 +148,6 @@ class Channel:
             above = self._upstream(law, flow(stress)) + self.land_factor * stress - rest
             return np.where(flowing, np.log(np.maximum(above, 1e-300)) - goal, 0.0)
 
-        most = np.where(flowing, target / self.land_factor - floor, 1.0)  # the excess over the floor if all were lost in the land
+        most = np.where(flowing, target / self.land_factor - floor, 1.0)  # were all of it lost in the land
         y = increasing_root(miss, np.log(most), step=0.5, tolerance=1e-11)
         return np.where(flowing, flow(floor + np.exp(y)), 0.0)[()]

@@ -1,22 +1,26 @@
-"""Barrel, plunger and nozzle: force and pressure to run, and the least that will start.
+"""Barrel, plunger, nozzle and drive: force and pressure to run, and the least that will start.
 
 Takes a law, knows no fit. All pressures are gauge pressures at the plunger face.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
-from .budget import Part, budget_table, flow_at_pressure
+from .budget import Part, budget_table
+from .channel import Channel, Slip
+from .drives import CAUTIONS
 from .errors import DataError
+from .laws import Shifted
 from .nozzles import Cylinder, Nozzle
 
-CAUTION = (
-    "A medical syringe carries no pressure rating: never drive one with compressed air, and by screw or hand stay below "
-    "100 kPa. Above that use a barrel with a printed rating and stay below half of it at the actual temperature. Wear eye "
-    "protection, point the tip away, never raise pressure to clear a clog: vent, remove, clear. Your laboratory's own "
-    "rules and risk assessment decide."
-)
+CAUTION = CAUTIONS["barrel"]
+UNRATED = 100e3
+"""The most for a barrel without a printed rating, by screw or hand [Pa]; common practice, no source."""
+OF_THE_RATING = 0.5
+"""The share of a printed rating that is used; common practice, no source [-]."""
 
 
 class LowerBound(float):
@@ -34,6 +38,13 @@ class LowerBound(float):
     __str__ = __repr__
 
 
+class Stiffer(NamedTuple):
+    """What a stiffer batch changes, as ratios: the flow at the same pressure, the pressure at the same flow [-]."""
+
+    flow_ratio: float
+    pressure_ratio: float
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Extruder:
     """A filled barrel with a plunger behind and a nozzle in front.
@@ -49,6 +60,16 @@ class Extruder:
         Gliding friction, measured with an empty barrel at the same speed. [N]
     barrel_drag : float or array-like
         Share of the no-slip wall stress that the barrel wall carries: 1 no slip, 0 greased or slipping freely. [-]
+    drive : ScrewDrive, AirDrive or HandDrive, optional
+        What pushes the plunger.
+    pressure_rating : float or array-like, optional
+        The rating printed on the barrel, at the temperature at hand; None: it carries none. [Pa]
+    break_loose_friction : float or array-like, optional
+        Peak friction of the plunger at the start. [N]
+    compliance : float or array-like
+        Volume that barrel and plunger give way by per pressure; squeeze the sealed barrel full of water. [m3/Pa]
+    slip : Slip, optional
+        Slip at the wall of the land, as a pressure run measures it. The nozzle must then end in a Cylinder.
     """
 
     barrel_diameter: float
@@ -56,6 +77,11 @@ class Extruder:
     nozzle: Nozzle
     plunger_friction: float = 0.0
     barrel_drag: float = 1.0
+    drive: object = None
+    pressure_rating: float | None = None
+    break_loose_friction: float | None = None
+    compliance: float = 0.0
+    slip: Slip | None = None
 
     def __post_init__(self):
         for name, value, unit, low in (
@@ -63,34 +89,68 @@ class Extruder:
             ("fill_length", self.fill_length, "m", 0.0),
             ("plunger_friction", self.plunger_friction, "N", 0.0),
             ("barrel_drag", self.barrel_drag, "-", 0.0),
+            ("pressure_rating", self.pressure_rating, "Pa", 1e-12),
+            ("break_loose_friction", self.break_loose_friction, "N", 0.0),
+            ("compliance", self.compliance, "m3/Pa", 0.0),
         ):
-            if not np.all(np.asarray(value, float) >= low):
+            if value is not None and not np.all(np.asarray(value, float) >= low):
                 raise DataError(f"Extruder: {name} = {np.min(value):g} {unit} must not be negative or missing.")
         if np.any(np.greater(self.barrel_diameter, 0.2)):
             raise DataError(
-                f"Extruder: barrel_diameter = {np.max(self.barrel_diameter):g} m is wider than any barrel rheokit knows "
-                f"(0.2 m). Lengths are in metres; did you mean {np.max(self.barrel_diameter):g}*mm?"
+                f"Extruder: barrel_diameter = {np.max(self.barrel_diameter):g} m is wider than any barrel rheokit "
+                f"knows (0.2 m). Lengths are in metres; did you mean {np.max(self.barrel_diameter):g}*mm?"
             )
         self.nozzle.parts(self.barrel_diameter)  # says so if the nozzle is wider than the barrel
+        if self.slip is not None and self.channel.land is None:
+            raise DataError(
+                "Extruder: slip is measured on a straight land, but the last segment of this nozzle is a taper; end it "
+                "in a Cylinder, however short, or leave slip out."
+            )
+        if self.drive is not None and not hasattr(self.drive, "available_force"):
+            raise TypeError(f"Extruder: {self.drive!r} is no drive; give a ScrewDrive, an AirDrive or a HandDrive.")
 
     @property
     def area(self):
         """Section of the barrel [m2]."""
         return np.pi * np.square(self.barrel_diameter) / 4
 
+    @cached_property
+    def channel(self):
+        """The `Channel` from the plunger face to the tip."""
+        return Channel(
+            nozzle=self.nozzle,
+            inlet_diameter=self.barrel_diameter,
+            slip=self.slip,
+            barrel_length=self.fill_length,
+            barrel_drag=self.barrel_drag,
+        )
+
     @property
     def parts(self):
         """Every part of the pressure budget, the barrel first."""
-        filled = np.any(np.greater(self.fill_length, 0))
-        barrel = Cylinder(diameter=self.barrel_diameter, length=np.maximum(self.fill_length, 1e-9) if filled else 1.0)
-        drag = self.barrel_drag if filled else 0.0
+        parts = self.nozzle.parts(self.barrel_diameter)
+        if self.slip is not None:
+            wall = parts[-1]
 
-        def loss(law, flow_rate):
-            return drag * barrel.pressure_drop(law, flow_rate)
+            def with_slip(law, flow_rate):
+                return wall.pressure_drop(law, flow_rate) - self.channel.slip_relief(law, flow_rate)
 
+            parts[-1] = Part(f"{wall.name} with slip", f"{wall.model}; slip velocity", with_slip, wall.start_factor)
+        if not np.any(np.greater(self.fill_length, 0)):
+            return parts
+        barrel = Cylinder(diameter=self.barrel_diameter, length=np.maximum(self.fill_length, 1e-9))
         model = "shear flow along the barrel wall times the barrel drag factor"
-        first = Part(f"barrel: {barrel.size}, wall", model, loss, drag * barrel.start_factor)
-        return ([first] if filled else []) + self.nozzle.parts(self.barrel_diameter)
+        return [Part(f"barrel: {barrel.size}, wall", model, self._barrel_loss, self._barrel_factor), *parts]
+
+    @property
+    def _barrel_factor(self):
+        return self.barrel_drag * 4 * self.fill_length / self.barrel_diameter
+
+    def _barrel_loss(self, law, flow_rate):
+        apparent_rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.barrel_diameter, 3))
+        return self._barrel_factor * law.wall_shear_stress(apparent_rate)
+
+    # --- while it runs ------------------------------------------------------------------------------------------
 
     def pressure(self, law, flow_rate):
         """Return the pressure at the plunger face.
@@ -104,14 +164,10 @@ class Extruder:
         Returns
         -------
         pressure : float or ndarray
-            Barrel drag, converging flow and nozzle; plunger friction is not in it. [Pa]
+            Barrel drag, converging flow and nozzle, less what slip relieves; plunger friction is not in it. [Pa]
         """
         nozzle = self.nozzle.pressure_drop(law, flow_rate, inlet_diameter=self.barrel_diameter)
-        return self._barrel_loss(law, flow_rate) + nozzle
-
-    def _barrel_loss(self, law, flow_rate):
-        apparent_rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.barrel_diameter, 3))
-        return self.barrel_drag * 4 * self.fill_length / self.barrel_diameter * law.wall_shear_stress(apparent_rate)
+        return self._barrel_loss(law, flow_rate) + nozzle - self.channel.slip_relief(law, flow_rate)
 
     def plunger_force(self, law, flow_rate):
         """Return the force [N] on the plunger that keeps a flow [m3/s] going: pressure times section, and friction."""
@@ -120,12 +176,60 @@ class Extruder:
     def flow_rate(self, law, plunger_force):
         """Return the flow [m3/s] that a force [N] on the plunger keeps going: 0 where it is too weak to start."""
         pressure = (np.asarray(plunger_force, float) - self.plunger_friction) / self.area
-        parts = self.parts
-        return flow_at_pressure(
-            lambda q: sum(part.pressure_drop(law, q) for part in parts),
-            pressure,
-            np.asarray(law.yield_stress * self.start_factor, float),
+        return self.channel.flow_rate(law, pressure)
+
+    def flow_at(self, law):
+        """Return the flow [m3/s] that the drive keeps going at its own constant pressure or force (air, hand)."""
+        if getattr(self.drive, "controls", None) != "pressure":
+            given = "no drive" if self.drive is None else f"a {type(self.drive).__name__}, which sets the flow itself"
+            raise DataError(
+                f"Extruder.flow_at: the extruder has {given}; give it an AirDrive or a HandDrive, or ask "
+                "flow_rate(law, plunger_force)."
+            )
+        return self.flow_rate(law, self.drive.available_force(self.area))
+
+    def flow_sensitivity(self, law, flow_rate):
+        """Return d ln Q / d ln p [-] at a flow [m3/s]: by how many % it follows 1 % of pressure at the plunger face.
+
+        1 for a Newtonian liquid, 1/n far above yield, growing without end towards the start pressure.
+        """
+        step = 1e-3
+        up, down = (self.channel.pressure_drop(law, np.multiply(flow_rate, np.exp(k * step))) for k in (1, -1))
+        return (2 * step / np.log(up / down))[()]
+
+    def stiffer(self, law, factor, flow_rate):
+        """Return what a batch does whose every stress is higher by a factor, in an extruder set up at a flow.
+
+        Parameters
+        ----------
+        law : FlowLaw
+            Of the usual batch.
+        factor : array-like
+            1.05 for a batch 5 % stiffer. [-]
+        flow_rate : array-like
+            Flow with the usual batch. [m3/s]
+
+        Returns
+        -------
+        Stiffer
+            Ratio of the flows at the same pressure (air) and of the pressures at the same flow (screw). [-]
+        """
+        batch, usual = Shifted(law, stress_factor=factor), self.channel.pressure_drop(law, flow_rate)
+        return Stiffer(
+            self.channel.flow_rate(batch, usual) / flow_rate, self.channel.pressure_drop(batch, flow_rate) / usual
         )
+
+    @property
+    def pressure_limit(self):
+        """The most that the barrel may bear at the plunger face [Pa].
+
+        Half the printed rating; 100 kPa by screw or hand where none is printed, and with compressed gas then nothing.
+        """
+        if self.pressure_rating is not None:
+            return OF_THE_RATING * self.pressure_rating
+        return 0.0 if getattr(self.drive, "compressed_gas", False) else UNRATED
+
+    # --- at rest ------------------------------------------------------------------------------------------------
 
     @property
     def start_factor(self):
@@ -133,7 +237,10 @@ class Extruder:
         return sum(part.start_factor for part in self.parts)
 
     def start_pressure(self, law, static_yield_stress=None):
-        """Return the pressure [Pa] at the plunger face below which nothing starts (see `start_force`)."""
+        """Return the pressure [Pa] at the plunger face below which nothing shears (see `start_force`).
+
+        Where the land slips, paste creeps out below it: see `ooze_pressure`.
+        """
         at_rest = law.yield_stress if static_yield_stress is None else static_yield_stress
         pressure = at_rest * self.start_factor
         return pressure if static_yield_stress is not None else _lower_bound(pressure, "Pa", [STATIC])
@@ -148,19 +255,30 @@ class Extruder:
         static_yield_stress : array-like, optional
             Yield stress at the start of flow, after the actual rest. [Pa]
         break_loose_friction : array-like, optional
-            Peak friction of the plunger at the start; the gliding friction where it is not given. [N]
+            Peak friction of the plunger at the start; the extruder's own, or else the gliding friction, where it is not
+            given. [N]
 
         Returns
         -------
         start_force : float or ndarray
             Without both of the two the number is a lower bound, and its text says why. [N]
         """
-        friction = self.plunger_friction if break_loose_friction is None else break_loose_friction
+        loose = self.break_loose_friction if break_loose_friction is None else break_loose_friction
         at_rest = law.yield_stress if static_yield_stress is None else static_yield_stress
-        force = at_rest * self.start_factor * self.area + friction
+        force = at_rest * self.start_factor * self.area + (self.plunger_friction if loose is None else loose)
         reasons = [STATIC] if static_yield_stress is None else []
-        reasons += [BREAK_LOOSE] if break_loose_friction is None else []
+        reasons += [BREAK_LOOSE] if loose is None else []
         return _lower_bound(force, "N", reasons) if reasons else force
+
+    def ooze_pressure(self, law):
+        """Return the pressure [Pa] at the plunger face down to which paste oozes from a stopped extruder.
+
+        The start pressure with the dynamic yield stress; where the land slips, barrel and straight walls hold no more
+        than the slip threshold, while converging flow has to yield all the same.
+        """
+        held = law.yield_stress if self.slip is None else np.minimum(self.slip.threshold, law.yield_stress)
+        straight = sum(s.start_factor for s in self.nozzle.segments if isinstance(s, Cylinder)) + self._barrel_factor
+        return held * straight + law.yield_stress * (self.start_factor - straight)
 
     def budget(self, law, flow_rate):
         """Return a DataFrame of the pressure at the plunger face, one row a part, with its share and its model."""

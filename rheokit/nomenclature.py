@@ -52,6 +52,18 @@ QUANTITIES = {
     "slip_velocity": Quantity("V_s", "m/s", "velocity of the paste at the wall"),
     "slip_coefficient": Quantity("β", "m/(Pa·s)", "slip velocity per wall stress above the slip threshold"),
     "slip_threshold": Quantity("τ_s", "Pa", "wall stress at which slip starts"),
+    # drive, start and stop
+    "lead": Quantity("l", "m", "travel of a screw's nut in one turn"),
+    "mean_diameter": Quantity("d_m", "m", "mean diameter of a thread"),
+    "thread_angle": Quantity("α_t", "rad", "half the angle between the flanks of a thread"),
+    "efficiency": Quantity("η_s", "-", "share of the work that a screw passes on"),
+    "gear_ratio": Quantity("G", "-", "turns of the motor to one of the screw"),
+    "barrel_area": Quantity("A_0", "m²", "section of the barrel"),
+    "pressure_rating": Quantity("p_r", "Pa", "rating printed on the barrel"),
+    "break_loose_friction": Quantity("F_b", "N", "peak friction of the plunger at the start"),
+    "compliance": Quantity("C_s", "m³/Pa", "volume that barrel and plunger give way by per pressure"),
+    "gas_volume": Quantity("V_g", "m³", "trapped gas at the pressure of the air"),
+    "atmospheric_pressure": Quantity("p_0", "Pa", "absolute pressure of the air"),
     # bench tests
     "height": Quantity("H", "m", "height before slumping"),
     "top_diameter": Quantity("D_t", "m", "diameter at the top"),
