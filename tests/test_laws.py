@@ -11,6 +11,7 @@ import rheokit as rk
 from rheokit.laws import LAWS
 from rheokit.laws.base import FlowLaw, parameter
 from rheokit.nomenclature import QUANTITIES
+from rheokit.units import mL, mm
 
 USUAL = {"Pa": (1.0, 5e3), "Pa·s": (0.1, 1e3), "Pa·sⁿ": (1.0, 1e3), "1/s": (0.1, 100.0)}
 
@@ -197,3 +198,164 @@ def test_a_power_law_n_of_half_a_percent_off_is_seen():
     """The contract can fail: a law off by 2 % does not pass for the one it was."""
     law, wrong = rk.HerschelBulkley(650, 210, 0.38), rk.HerschelBulkley(650, 210 * 1.02, 0.38)
     assert wrong.wall_shear_stress(50.0) != pytest.approx(FlowLaw.wall_shear_stress(law, 50.0), rel=1e-3)
+
+
+# --- laws that give their shear stress and nothing else -------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class BarePaste(FlowLaw):
+    """Herschel and Bulkley's law as a user would type it, to be held to the closed forms."""
+
+    yield_stress: float = parameter("τ_y", "Pa", "yield stress")
+    consistency: float = parameter("K", "Pa·sⁿ", "stress above yield at 1 1/s", logarithmic=True)
+    flow_index: float = parameter("n", "-", "slope above yield", low=0.02, high=5.0)
+
+    def shear_stress(self, shear_rate):
+        return self.yield_stress + self.consistency * np.asarray(shear_rate, float) ** self.flow_index
+
+
+@dataclass(frozen=True, eq=False)
+class BareCasson(FlowLaw):
+    """Casson's law as a user would type it."""
+
+    yield_stress: float = parameter("τ_y", "Pa", "yield stress")
+    plastic_viscosity: float = parameter("μ_p", "Pa·s", "slope", logarithmic=True)
+
+    def shear_stress(self, shear_rate):
+        return (np.sqrt(self.yield_stress) + np.sqrt(self.plastic_viscosity * np.asarray(shear_rate, float))) ** 2
+
+
+@dataclass(frozen=True, eq=False)
+class BareSisko(FlowLaw):
+    """A law without a closed form in a tube: a power law that ends on a constant viscosity."""
+
+    final_viscosity: float = parameter("η_∞", "Pa·s", "viscosity at high rates", logarithmic=True)
+    consistency: float = parameter("K", "Pa·sⁿ", "stress of the power-law term at 1 1/s", logarithmic=True)
+    flow_index: float = parameter("n", "-", "slope of the power-law term", low=0.02, high=1.0)
+
+    def shear_stress(self, shear_rate):
+        rate = np.asarray(shear_rate, float)
+        return self.final_viscosity * rate + self.consistency * rate**self.flow_index
+
+
+def extremes(bare, law_class, count=400):
+    """Return (bare law, closed forms, apparent rates): yield stress 0 to 50 kPa, rates 1e-6 to 1e5 1/s, as arrays."""
+    random = np.random.Generator(np.random.PCG64(23))
+    tau_y = np.where(random.random(count) < 0.2, 0.0, 10 ** random.uniform(-3, 4.7, count))
+    viscous = 10 ** random.uniform(-2, 4, count)
+    rates = 10 ** random.uniform(-6, 5, count)
+    rates[:4] = 1e-6, 1e5, 1e-6, 1e5
+    index = (random.permutation(np.linspace(0.05, 1.5, count)),) if law_class is rk.HerschelBulkley else ()
+    return bare(tau_y, viscous, *index), law_class(tau_y, viscous, *index), rates
+
+
+both = pytest.mark.parametrize(
+    ("bare", "law_class"), [(BarePaste, rk.HerschelBulkley), (BareCasson, rk.Casson)], ids=["Herschel-Bulkley", "Casson"]
+)
+
+
+@both
+def test_shear_stress_alone_is_enough_in_a_tube(bare, law_class):
+    """Kind: independent. The integral over the rate against the closed forms: 1e-10 of the wall stress, 1e-13 of the flow
+    above the rounding of the wall stress itself (a share d above yield leaves 1e-16/d of it)."""
+    law, closed, rates = extremes(bare, law_class)
+    stress = closed.wall_shear_stress(rates)
+    assert law.wall_shear_stress(rates) == pytest.approx(stress, rel=1e-10)
+    share = (stress - closed.yield_stress) / stress
+    seen = share > 1e-9
+    assert seen.sum() > 300
+    miss = law.apparent_shear_rate(stress)[seen] / closed.apparent_shear_rate(stress)[seen] - 1
+    assert np.all(np.abs(miss) < 2e-12 + 1e-13 / share[seen])
+
+
+@both
+def test_shear_stress_alone_is_enough_in_a_cone(bare, law_class):
+    """Kind: independent. The same in cones from steep to nearly cylindrical, crossing the seam of the closed forms."""
+    law, closed, rates = extremes(bare, law_class, 120)
+    outlet = 0.6e-3
+    flow = np.pi * outlet**3 / 4 * rates
+    for ratio in (8.0, 1.3, 1.0102, 1.0099, 1.0012, 1.0009, 1.00001):
+        found = law.cone_stress_integral(flow, ratio * outlet, outlet)
+        assert found == pytest.approx(closed.cone_stress_integral(flow, ratio * outlet, outlet), rel=1e-10), ratio
+
+
+def test_sisko_in_a_tube_by_an_integral_of_its_own():
+    """Kind: independent. Weissenberg and Rabinowitsch's integral over the stress, with the inverse by bisection."""
+    law = BareSisko(final_viscosity=1.5, consistency=300.0, flow_index=0.4)
+    nodes, weights = np.polynomial.legendre.leggauss(200)
+    for rate in (1e-3, 1.0, 3e3, 1e5):
+        tau_w = law.wall_shear_stress(rate)
+        tau = tau_w * ((nodes + 1) / 2) ** 2
+        low, high = np.full(tau.shape, -60.0), np.full(tau.shape, 20.0)
+        for _ in range(60):
+            middle = (low + high) / 2
+            short = law.shear_stress(np.exp(middle)) < tau
+            low, high = np.where(short, middle, low), np.where(short, high, middle)
+        found = 4 / tau_w**3 * np.sum(weights / 2 * tau_w * (nodes + 1) * tau**2 * np.exp(low))
+        assert found == pytest.approx(rate, rel=1e-10)
+
+
+@every_law
+def test_at_rest_a_contraction_costs_its_start_pressure(law):
+    """Kind: exact. The local index of a law at rest is a number, so a nozzle that is asked about no flow answers."""
+    assert 0 <= law.local_index(0.0) <= 10
+    nozzle = rk.Nozzle(rk.Cone(inlet_diameter=6 * mm, outlet_diameter=1.5 * mm, length=15 * mm))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.ModelRangeWarning)
+        start, slow = nozzle.pressure_drop(law, 0.0), nozzle.pressure_drop(law, 1e-11)
+    least = 2 * law.yield_stress * np.log(4) * 15 / 2.25  # 2 τ_y ln(R_in/R_out) / tan(half angle), in shear alone
+    assert least <= start < slow
+    assert bool(start) == bool(law.yield_stress)
+
+
+def test_a_map_of_a_bare_law_is_a_map_of_points():
+    """Kind: exact. Work by parts of the nodes, as large arrays take it, changes nothing."""
+    law = BareSisko(final_viscosity=1.5, consistency=300.0, flow_index=0.4)
+    rates = np.geomspace(1e-2, 1e4, 12000).reshape(100, 120)
+    wall = law.wall_shear_stress(rates)
+    for place in ((0, 0), (41, 7), (99, 119)):
+        assert wall[place] == pytest.approx(law.wall_shear_stress(rates[place]), rel=1e-13)
+
+
+@pytest.mark.parametrize("excess", [1e-9, 1e-3, 1.0, 1e3, 1e9])
+def test_casson_near_the_plug_and_far_from_it(excess):
+    """Kind: exact. The limits Γ → t³/3 and t²/8 of the tube relation, t = √(τ_w/τ_y) - 1, and the relation between them."""
+    tau_y, viscosity = 400.0, 3.0
+    law = rk.Casson(tau_y, viscosity)
+    flow = sum(c * excess**k for k, c in enumerate([1 / 3, 5 / 4, 2, 5 / 3, 5 / 7, 1 / 8])) * excess**3 / (1 + excess) ** 6
+    if excess < 1e-6:
+        assert flow == pytest.approx(excess**3 / 3, rel=1e-7)
+    wall = law.wall_shear_stress(8 * tau_y / viscosity * flow)
+    assert wall - tau_y == pytest.approx(tau_y * excess * (2 + excess), rel=1e-12, abs=2e-16 * tau_y)
+
+
+def test_casson_has_no_seam_where_the_yield_stress_goes_to_zero():
+    """Kind: exact. Towards Newton's fluid the wall stress moves by 16/7 √(τ_y τ) (from the law by hand), and no more."""
+    rate, viscosity = 10.0, 21.0
+    newton, ends = rk.Newtonian(viscosity), (1e-8, 4e-3, 1e-3)
+    for share in 10.0 ** np.arange(-40.0, -10.0, 0.5):
+        law = rk.Casson(share * viscosity * rate, viscosity)
+        assert law.wall_shear_stress(rate) / (viscosity * rate) - 1 == pytest.approx(16 / 7 * np.sqrt(share), rel=1e-3, abs=1e-13)
+        assert law.cone_stress_integral(*ends) == pytest.approx(newton.cone_stress_integral(*ends), rel=10 * np.sqrt(share) + 1e-13)
+
+
+@pytest.mark.parametrize("law", [BareSisko(1.0, 300.0, 0.4), OwnLaw(400.0, 2.0, 150.0), rk.Casson(500.0, 3.0)], ids=lambda law: type(law).__name__)
+@pytest.mark.parametrize("read", ["pressure", "flow_rate"])
+@pytest.mark.parametrize("tapered", [False, True], ids=["land", "cone and land"])
+def test_a_pressure_run_fits_back(law, read, tapered):
+    """Kind: exact. A user's law through land and cone, pressures or flows read, with a plate where it can yield."""
+    land = rk.Cylinder(diameter=1.5 * mm, length=20 * mm)
+    cone = rk.Cone(inlet_diameter=6 * mm, outlet_diameter=1.5 * mm, length=15 * mm)
+    nozzle = rk.Nozzle(cone, land) if tapered else rk.Nozzle(land)
+    flow = np.geomspace(1, 300, 7) * mm**3
+    pressure = nozzle.pressure_drop(law, flow)
+    tests = [rk.PressureRun(nozzle=nozzle, flow_rate=flow, pressure=pressure, relative_uncertainty=0.03, read=read)]
+    if law.yield_stress:
+        plate = rk.LoadedPlate(volume=5 * mL, force=9.81, radius=0.02, relative_uncertainty=0.02)
+        tests.append(rk.LoadedPlate(volume=5 * mL, force=9.81, radius=plate.predict(law), relative_uncertainty=0.02))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        found = rk.fit(type(law), *tests).law
+    rates = np.geomspace(3.0, 900.0, 9)
+    assert found.shear_stress(rates) == pytest.approx(law.shear_stress(rates), rel=1e-4)

@@ -91,11 +91,14 @@ class FlowLaw(ABC):
         return quadrature.shear_rate(self, np.asarray(shear_stress, float))[()]
 
     def local_index(self, shear_rate):
-        """Return d ln(τ - τ_y) / d ln γ̇ [-] at a shear rate [1/s]."""
+        """Return d ln(τ - τ_y) / d ln γ̇ [-] at a shear rate [1/s]; 1 where the law's stress shows nothing above yield."""
         step = 1e-3
         rate = np.asarray(shear_rate, float)
-        up, down = (self.shear_stress(rate * np.exp(k * step)) - self.yield_stress for k in (1, -1))
-        return (np.log(up / down) / (2 * step))[()]
+        up, down = (np.asarray(self.shear_stress(rate * np.exp(k * step)) - self.yield_stress) for k in (1, -1))
+        above = (up > 0) & (down > 0)
+        ratio = np.divide(up, down, out=np.ones(np.shape(above)), where=above)
+        index = np.clip(np.log(ratio) / (2 * step), 0.0, 10.0)  # near rest a quotient of rounding errors
+        return np.where(above, index, 1.0)[()]
 
     # --- in a tube ----------------------------------------------------------------------------------------------
 

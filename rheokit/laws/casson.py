@@ -47,9 +47,10 @@ class Casson(FlowLaw):
         return (excess**2 / self.plastic_viscosity)[()]
 
     def local_index(self, shear_rate):  # noqa: D102
-        viscous = np.multiply(self.plastic_viscosity, np.asarray(shear_rate, float))
-        mixed = np.sqrt(self.yield_stress * viscous)
-        return ((viscous + mixed) / (viscous + 2 * mixed))[()]
+        viscous = np.sqrt(np.multiply(self.plastic_viscosity, np.asarray(shear_rate, float)))
+        plastic = np.sqrt(self.yield_stress)
+        whole = viscous + 2 * plastic
+        return np.where(whole > 0, (viscous + plastic) / np.where(whole > 0, whole, 1.0), 1.0)[()]
 
     def apparent_shear_rate(self, wall_shear_stress):
         """Return 32Q/πD³ [1/s] at a wall shear stress [Pa], with every digit it has above the yield stress."""
