@@ -131,9 +131,9 @@ class Transient:
         """Return the volume [m3] stored while a share of the set flow comes out."""
         return self.compression.stored_volume(self.extruder.channel.pressure_drop(self.law, share * self.flow_rate))
 
-    def _quadrature(self, nodes, weights):
+    def _quadrature(self, nodes, weights, like=0.0):
         """Return nodes and weights on a first axis of their own, before those of every result."""
-        lift = (slice(None), *(None,) * np.ndim(self.retraction))
+        lift = (slice(None), *(None,) * max(np.ndim(self.retraction), np.ndim(like)))
         return nodes[lift], weights[lift]
 
     # --- start --------------------------------------------------------------------------------------------------
@@ -209,7 +209,7 @@ class Transient:
 
     def _time_to_fall(self, fall):
         """Return the time [s] after a stop until ln q has fallen by an amount."""
-        position, weights = self._quadrature((ON_A_SPAN + 1) / 2, SPAN_WEIGHTS / 2)
+        position, weights = self._quadrature((ON_A_SPAN + 1) / 2, SPAN_WEIGHTS / 2, fall)
         back, here = fall * position, self._stored(np.exp(-fall))
         later = np.sum(weights * np.exp(-back) * (self._stored(np.exp(back - fall)) - here), axis=0)
         return (self.retraction - here + fall * np.exp(fall) * later) / self.flow_rate
