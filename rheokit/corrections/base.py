@@ -1,0 +1,189 @@
+"""What a correction of capillary readings gives back: a table one can follow, or the reason why there is none."""
+
+import html as escaping
+import re
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from ..nomenclature import QUANTITIES
+
+
+class Method(NamedTuple):
+    """A correction by name, formula and source, with what it takes for granted."""
+
+    name: str
+    formula: str
+    source: str
+    assumes: str
+
+
+class Estimate(NamedTuple):
+    """One number that a correction finds beside its table, with its 95 % interval (NaN where there is none)."""
+
+    name: str
+    symbol: str
+    value: float
+    low: float
+    high: float
+    unit: str
+    of: str = ""
+
+    def __str__(self):
+        limits = f" ({self.low:.4g} to {self.high:.4g})" if np.isfinite([self.low, self.high]).all() else ""
+        unit = "" if self.unit == "-" else f" {self.unit}"
+        return f"{self.of}{self.name.replace('_', ' ')} {self.symbol} = {self.value:.5g}{limits}{unit}"
+
+
+def estimate(name, value, uncertainty=np.nan, quantile=1.96, positive=False):
+    """Return an `Estimate` under a name of the nomenclature, with value ± quantile × uncertainty as its interval.
+
+    For a `positive` one the interval is that of its logarithm.
+
+    Parameters
+    ----------
+    name : str
+    value, uncertainty : float
+        In the unit of the quantity. [as named]
+    quantile : float
+        Of the normal or Student's distribution. [-]
+    """
+    about = QUANTITIES[name]
+    spread = quantile * uncertainty
+    low, high = (value * np.exp((-spread / value, spread / value))) if positive else (value - spread, value + spread)
+    return Estimate(name, about.symbol, float(value), float(low), float(high), about.unit)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Correction:
+    """A classical correction of capillary readings, for reading beside the direct fit.
+
+    Parameters
+    ----------
+    method : Method
+    table : DataFrame
+        One row a reading, with every intermediate column in SI; its units stand in ``table.attrs["units"]``. A column
+        ``x_uncertainty`` is the standard uncertainty of the column x.
+    analysable : bool
+        Whether the readings allow this correction. Where not, the table holds what could be computed, as evidence.
+    reason : str
+        Why it is not analysable and what to measure; empty where it is.
+    notes : tuple of str
+        What was done beside the formula, and which reading looks bad.
+    estimates : tuple of Estimate
+        Numbers found beside the table.
+    """
+
+    method: Method
+    table: object
+    analysable: bool
+    reason: str = ""
+    notes: tuple = ()
+    estimates: tuple = ()
+
+    @property
+    def name(self):
+        """The correction by name."""
+        return self.method.name
+
+    @property
+    def formula(self):
+        """The equation used."""
+        return self.method.formula
+
+    @property
+    def source(self):
+        """Where the equation is from."""
+        return self.method.source
+
+    @property
+    def units(self):
+        """The unit of every column of the table."""
+        return dict(self.table.attrs["units"])
+
+    @property
+    def verdict(self):
+        """One line: analysable, or why not."""
+        return "analysable" if self.analysable else f"not analysable: {self.reason}"
+
+    def value(self, name):
+        """Return the value of the one estimate of a name, in its unit."""
+        found = [one.value for one in self.estimates if one.name == name]
+        if len(found) == 1:
+            return found[0]
+        names = ", ".join(dict.fromkeys(one.name for one in self.estimates)) or "none"
+        how = f"{len(found)} estimates" if found else "no estimate"
+        raise KeyError(f"{self.name}: {how} {name!r}; it found {names}. See .estimates.")
+
+    def headed(self, symbols=False):
+        """Return the table with the unit of each column in its header, under full names or under symbols."""
+        names = {c: symbol_of(c) if symbols else c for c in self.table}
+        return self.table.rename(columns={c: f"{names[c]} [{u}]" if u else names[c] for c, u in self.units.items()})
+
+    def _lines(self):
+        return [
+            f"formula: {self.formula}",
+            f"assumes: {self.method.assumes}",
+            f"source: {self.source}",
+            *(f"found: {one}" for one in self.estimates),
+            *(f"note: {note}" for note in self.notes),
+        ]
+
+    def __repr__(self):
+        rows = (
+            [] if self.table.empty else [self.headed(symbols=True).to_string(index=False, float_format="{:.4g}".format)]
+        )
+        return "\n".join([f"{self.name}: {self.verdict}", *rows, *self._lines()])
+
+    def _repr_html_(self):
+        rows = "" if self.table.empty else self.headed().to_html(index=False, border=0, float_format="{:.4g}".format)
+        said = "".join(f"<li>{escaping.escape(line)}</li>" for line in self._lines())
+        return f"<p><b>{escaping.escape(self.name)}</b>: {escaping.escape(self.verdict)}</p>{rows}<ul>{said}</ul>"
+
+
+ENDINGS = {"_uncertainty": "u({})", "_low": "{}, low", "_high": "{}, high"}
+
+
+def unit_of(column):
+    """Return the unit of a column of a correction's table: that of the quantity in its name, empty for a label."""
+    base = _parts(column)[0]
+    return QUANTITIES[base].unit if base in QUANTITIES else ""
+
+
+def symbol_of(column):
+    """Return the symbol of a column of a correction's table, u(τ_w) for an uncertainty; the name itself for a label."""
+    base, ending, rest = _parts(column)
+    return ENDINGS.get(ending, "{}").format(QUANTITIES[base].symbol) + rest if base in QUANTITIES else column
+
+
+def _parts(column):
+    """Return (name of the quantity, ending, what follows) of a column such as ``pressure at L/D 10``."""
+    base, *rest = re.split(r"(?= at | without )", column, maxsplit=1)
+    ending = next((one for one in ENDINGS if base.endswith(one)), "")
+    return base.removesuffix(ending), ending, "".join(rest)
+
+
+def analysed(method, table, notes=(), estimates=()):
+    """Return the `Correction` of readings that allow it."""
+    return Correction(
+        method=method, table=_with_units(table), analysable=True, notes=tuple(notes), estimates=tuple(estimates)
+    )
+
+
+def refused(method, reason, table=None, notes=()):
+    """Return the `Correction` of readings that do not allow it, for a reason in words."""
+    import pandas as pd
+
+    table = _with_units(pd.DataFrame() if table is None else table)
+    return Correction(method=method, table=table, analysable=False, reason=reason, notes=tuple(notes))
+
+
+def _with_units(table):
+    import pandas as pd
+
+    rows = list(table)
+    frame = table if isinstance(table, pd.DataFrame) else pd.DataFrame(rows)
+    frame = frame.dropna(axis=1, how="all").reset_index(drop=True)
+    frame.attrs = {"units": {column: unit_of(column) for column in frame.columns}}
+    return frame

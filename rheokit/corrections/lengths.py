@@ -1,0 +1,103 @@
+"""Readings of several lengths of one bore at one apparent rate: what both end corrections work on."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from .readings import ladder
+
+SAME_LENGTH = 0.01
+SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before barrel drag stops cancelling
+
+
+class Level(NamedTuple):
+    """One apparent rate [1/s] with the pressure [Pa] that each length needs there."""
+
+    rate: float
+    ratios: np.ndarray
+    pressures: np.ndarray
+    shares: np.ndarray
+    fills: np.ndarray
+    interpolated: bool
+
+
+class Bore(NamedTuple):
+    """The lengths of one bore, side by side."""
+
+    words: str
+    diameter: float
+    bore_share: float
+    friction: float
+    friction_uncertainty: float
+    drags: bool
+    batch: str
+    ratios: np.ndarray
+    levels: tuple
+    notes: tuple
+
+
+def side_by_side(group, most=None):
+    """Return the `Bore` of a group of rows of one bore; `most` keeps only that many lengths: the shortest and longest.
+
+    Where the rates of the runs differ, ln pressure is interpolated on a straight line in ln rate; never beyond them.
+    """
+    diameter = float(group.diameter.mean())
+    words, notes = (
+        f"bore {diameter * 1e3:.3g} mm" + (f", batch {group.batch.iloc[0]}" if group.batch.iloc[0] else ""),
+        [],
+    )
+    ranked = group.sort_values("length_over_diameter", kind="stable")
+    ratio = ranked.length_over_diameter.to_numpy()
+    parts = np.split(np.arange(len(ranked)), np.flatnonzero(ratio[1:] > ratio[:-1] * (1 + SAME_LENGTH)) + 1)
+    if most and len(parts) > most:
+        notes.append(
+            f"{words}: {len(parts)} lengths; the shortest and the longest are used. Bagley's plot takes them all."
+        )
+        parts = [parts[0], parts[-1]]
+    spread = group.diameter.max() / group.diameter.min() - 1
+    if spread > 1e-4:
+        notes.append(
+            f"{words}: the bores differ by {100 * spread:.2g} % and are compared at equal 32Q/πD³, not equal flow."
+        )
+    lengths = [ranked.iloc[part] for part in parts]
+    ratios = np.array([part.length_over_diameter.mean() for part in lengths])
+    ladders = [
+        ladder(part.apparent_shear_rate, part.pressure, part.flow_share, part.pressure_share, part.fill_length)
+        for part in lengths
+    ]
+    levels, outside = [], []
+    if len(ladders) > 1:
+        for x in min(ladders, key=lambda one: len(one.x)).x:
+            found = [one.at(x) for one in ladders]
+            if None in found:
+                outside.append(f"{np.exp(x):.3g}")
+                continue
+            y, share, fill, between = (np.array(v) for v in zip(*found, strict=True))
+            levels.append(Level(float(np.exp(x)), ratios, np.exp(y), share, fill, bool(between.any())))
+    if outside:
+        notes.append(f"{words}: {', '.join(outside)} 1/s left out: not inside the rates of every length.")
+    if any(level.interpolated for level in levels):
+        notes.append(
+            f"{words}: the flows of the lengths differ; ln pressure was interpolated in ln flow (see interpolated)."
+        )
+    first = group.iloc[0]
+    drags = bool(group.drags.any())
+    apart = [np.ptp(level.fills) / np.max(level.fills) for level in levels if np.max(level.fills) > 0]
+    if drags and apart and max(apart) > SAME_FILL:
+        notes.append(
+            f"{words}: plunger positions differ by up to {100 * max(apart):.0f} % of the fill, so barrel drag"
+            " does not cancel;"
+            " read every length at the same plunger position."
+        )
+    return Bore(words, diameter, float(group.bore_share.max()), float(first.friction_pressure),
+                float(first.friction_uncertainty), drags, first.batch, ratios, tuple(levels), tuple(notes))  # fmt: skip
+
+
+def flow_of(rate, diameter):
+    """Return the volume flow [m3/s] of an apparent rate [1/s] in a bore [m]."""
+    return np.pi * diameter**3 / 32 * rate
+
+
+def rest_in_words(bore):
+    """Return what the pressure beside the wall of the land holds."""
+    return "entry loss and barrel drag" if bore.drags else "entry loss"

@@ -1,0 +1,247 @@
+"""Slip at the wall from several bores: Mooney's plot of apparent rate against 1/D at equal wall stress."""
+
+import numpy as np
+
+from .base import Estimate, Method, analysed, estimate, refused
+from .readings import SAME_RATE, bore_groups, curve_of, ladder
+from .regression import common, fitted, quantile
+
+METHOD = Method(
+    "Mooney",
+    "γ̇_a = γ̇_a(no slip) + 8 V_s/D at equal τ_w: slope against 1/D is 8 V_s",
+    "Mooney, J. Rheol. 2 (1931) 210 (from memory)",
+    "the slip velocity depends on the wall stress alone, and the end loss was taken out before",
+)
+CURE = "Measure three bores or more, at least a factor 2 apart, with overlapping Δp D/4L"
+CURVED = 0.05  # of the apparent rate, below which a curve in the plot is not worth a word
+LONG = 50.0  # L/D above which the end loss is a few per cent of the stress; common practice, no source
+STEEPEST = 50.0  # of ln rate against ln stress, when an uncertainty of stress is turned into one of rate
+
+
+def mooney(curve):
+    """Return slip velocities from three or more bores at equal wall stress.
+
+    The rate of every bore is interpolated at common stresses, by a monotone cubic in logarithms and never beyond the
+    readings. A bore-dependent slip law is never fitted: where the plot is not the straight line that it assumes, the
+    readings are not analysable.
+
+    Parameters
+    ----------
+    curve : PressureRun, ForceRun, sequence of them, Bench, Correction, or DataFrame
+        Runs, or the table of an earlier step with columns `apparent_shear_rate`, `wall_shear_stress`, `diameter`, in
+        SI.
+
+    Returns
+    -------
+    correction : Correction
+        One row a stress: the rate of each bore, `slip_velocity` with its 95 % limits, and `apparent_shear_rate`, what
+        is left without slip, so that the table can go into `rabinowitsch`. The estimates are slip coefficient and
+        threshold stress of V_s = β (τ_w - τ_s). Not analysable with fewer than three bores, no common stress, a plot
+        that is surely curved, or an intercept or slope that is surely negative.
+    """
+    table, notes, why = curve_of(curve)
+    if why:
+        return refused(METHOD, why + ".", notes=notes)
+    if "diameter" not in table:
+        return refused(
+            METHOD, f"the table has no column diameter, so one bore is all it can know. {CURE}.", notes=notes
+        )
+    if "batch" in table and table.batch.nunique() > 1:
+        several = ", ".join(map(str, table.batch.unique()))
+        return refused(
+            METHOD, f"the readings are of several batches ({several}); compare bores within one batch.", notes=notes
+        )
+    groups = bore_groups(table.drop(columns="entry", errors="ignore"))
+    if len(groups) < 3:
+        bores = " and ".join(f"{group.diameter.mean() * 1e3:.3g} mm" for group in groups)
+        return refused(METHOD, f"{len(groups)} bore{'s' * (len(groups) > 1)} ({bores}). {CURE}.", notes=notes)
+    ladders = [_curve(group) for group in groups]
+    bores = np.array([group.diameter.mean() for group in groups])
+    stresses = _common_stresses(ladders)
+    if len(stresses) < 2:
+        ranges = "; ".join(
+            f"{d * 1e3:.3g} mm {np.exp(o.x[0]):.4g} to {np.exp(o.x[-1]):.4g} Pa"
+            for d, o in zip(bores, ladders, strict=True)
+        )
+        return refused(METHOD, f"the bores share fewer than two wall stresses ({ranges}). {CURE}.", notes=notes)
+    bore_share = np.array([group.bore_share.max() if "bore_share" in group else 0.0 for group in groups])
+    rates, shares = _at_stresses(ladders, stresses, bore_share)
+    rows, faults, said = _lines(stresses, bores, rates, shares)
+    notes = notes + said
+    faults = _end_loss(table, ladders) + faults
+    if faults:
+        return refused(METHOD, " ".join(faults), rows, notes)
+    found, more = _slip_law(rows)
+    return analysed(METHOD, rows, notes + more, found)
+
+
+def _curve(group):
+    """Return the ladder of ln rate against ln stress of one bore, its uncertainty that of ln rate at a stress."""
+    parts = []
+    for name in ("wall_shear_stress", "apparent_shear_rate"):
+        known = f"{name}_uncertainty" in group
+        parts.append((group[f"{name}_uncertainty"] / group[name]).to_numpy() if known else np.zeros(len(group)))
+    if "apparent_shear_rate_uncertainty" not in group and "wall_shear_stress_uncertainty" not in group:
+        parts = [np.full(len(group), np.nan)] * 2
+    return ladder(group.wall_shear_stress, group.apparent_shear_rate, parts[0], parts[1], 0.0)
+
+
+def _end_loss(table, ladders):
+    """Return the fault of an end loss that is still in the stresses of short lands, as a list of at most one."""
+    if "end_loss_left" not in table or not table.end_loss_left.any():
+        return []
+    short = float((table.length / table.diameter)[table.end_loss_left].min())
+    if short >= LONG:
+        return []
+    steep = np.median([np.ptp(one.y) / np.ptp(one.x) for one in ladders])
+    return [
+        f"the end loss is still in the stresses, and at L/D {short:.3g} it is no small part of them. It differs"
+        " from bore to bore,"
+        f" and 1 % of stress is {steep:.0f} % of rate here, so what looks like slip or hides it may be end loss."
+        " Measure two"
+        f" lengths of each bore, or lands of L/D {LONG:.0f}; the direct fit with slip = 'fitted' takes the end"
+        " loss from a formula."
+    ]
+
+
+def _common_stresses(ladders):
+    """Return the ln stresses that lie in the readings of every bore: those of the bore that has fewest of them."""
+    low, high = max(one.x[0] for one in ladders) - SAME_RATE, min(one.x[-1] for one in ladders) + SAME_RATE
+    inside = [one.x[(one.x >= low) & (one.x <= high)] for one in ladders if len(one.x) > 1]
+    return min(inside, key=len) if len(inside) == len(ladders) else np.empty(0)
+
+
+def _at_stresses(ladders, stresses, bore_share):
+    """Return rates [1/s] and the uncertainties of their logarithms (NaN where not known), each (stresses, bores)."""
+    from scipy.interpolate import PchipInterpolator
+
+    rates, shares = [], []
+    for one, share in zip(ladders, bore_share, strict=True):
+        x = np.clip(stresses, one.x[0], one.x[-1])
+        through = PchipInterpolator(one.x, one.y)
+        slope = np.clip(through(x, 1), 0, STEEPEST)
+        rates.append(np.exp(through(x)))
+        # rate goes with D^-3, stress with D: at one stress a bore that is off moves ln rate 3 + slope times as much
+        shares.append(np.hypot(np.interp(x, one.x, one.share), (3 + slope) * share))
+    return np.transpose(rates), np.transpose(shares)
+
+
+def _lines(stresses, bores, rates, shares):
+    """Return (rows of the table, faults, notes) of the straight lines of rate against 1/D, one a stress."""
+    known = bool(np.all(np.isfinite(shares)) and np.all(shares > 0))
+    freedom = (len(bores) - 2) * len(stresses)
+    plain = [fitted(1 / bores, rate, rate, 1, known=False) for rate in rates]
+    pooled = max(np.sqrt(sum(line.sum_of_squares for line in plain) / freedom), 1e-9)
+    size = quantile(0.975, np.inf if known else freedom)
+    rows, bends, bend_errors, intercepts, slopes = [], [], [], [], []
+    for stress, rate, share in zip(np.exp(stresses), rates, shares, strict=True):
+        error = rate * share if known else rate * pooled
+        line, curve = (fitted(1 / bores, rate, error, order, known=True) for order in (1, 2))
+        half, middle = np.ptp(1 / bores) / 2, float(np.median(rate))
+        bends.append(-curve.coefficients[2] * half**2 / middle)
+        bend_errors.append(np.sqrt(curve.covariance[2, 2]) * half**2 / middle if known else np.nan)
+        left, u_left = float(line.value(0.0)), float(line.uncertainty(0.0))
+        slip, u_slip = line.coefficients[1] / 8, np.sqrt(line.covariance[1, 1]) / 8
+        intercepts.append((left / middle, u_left / middle))
+        slopes.append((slip, u_slip))
+        rows.append({
+            "wall_shear_stress": stress,
+            **{f"apparent_shear_rate at {d * 1e3:.3g} mm": r for d, r in zip(bores, rate, strict=True)},
+            "apparent_shear_rate": left, "apparent_shear_rate_uncertainty": u_left,
+            "slip_velocity": slip, "slip_velocity_uncertainty": u_slip,
+            "slip_velocity_low": slip - size * u_slip, "slip_velocity_high": slip + size * u_slip,
+            "slip_share at middle bore": 8 * slip / np.median(bores) / middle,
+            "curvature": bends[-1],
+        })  # fmt: skip
+    notes = []
+    if not known:
+        notes.append(
+            f"No uncertainty was stated: that of the rates, {100 * pooled:.2g} %, is the scatter about the lines."
+        )
+    faults = _curved(bends, bend_errors)
+    limit = quantile(1 - 0.01 / len(rows), np.inf if known else freedom)
+    faults += [] if faults else _negative(rows, intercepts, slopes, limit)
+    if not faults:
+        plug = [
+            f"{row['wall_shear_stress']:.4g}"
+            for row in rows
+            if row["apparent_shear_rate"] < size * row["apparent_shear_rate_uncertainty"]
+        ]
+        if plug:
+            notes.append(
+                f"At {', '.join(plug)} Pa what is left without slip is nothing within its interval: a"
+                " plug slides there."
+            )
+    return rows, faults, notes
+
+
+def _curved(bends, errors):
+    mean, rarity, sure = common(bends, errors)
+    if abs(mean) < CURVED or abs(rarity) < sure:
+        return []
+    return [
+        f"the plot against 1/D is curved, its middle {100 * mean:+.0f} % of the rate off its chord on average, so"
+        " the slip velocity"
+        " does not depend on the wall stress alone, or what differs between the bores is no slip: end loss left"
+        " in, a bore not"
+        " as stated, drainage, another batch. Gauge the bores, take out the end loss by two lengths of each;"
+        " rheokit fits no"
+        " slip law that depends on the bore."
+    ]
+
+
+def _negative(rows, intercepts, slopes, limit):
+    faults = []
+    low = [
+        row["wall_shear_stress"] for row, (value, error) in zip(rows, intercepts, strict=True) if value < -limit * error
+    ]
+    if low:
+        faults.append(
+            f"the intercept, the rate without slip, is surely negative at {', '.join(f'{s:.4g}' for s in low)}"
+            " Pa, which no flow"
+            " has: the differences between the bores are larger than slip can make them. Drainage, end loss or a"
+            " bore that is not"
+            " as stated does this. Gauge the bores and take out the end loss; rheokit fits no slip law that"
+            " depends on the bore."
+        )
+    back = [
+        row["wall_shear_stress"] for row, (value, error) in zip(rows, slopes, strict=True) if value < -limit * error
+    ]
+    if back:
+        faults.append(
+            f"the slip velocity is surely negative at {', '.join(f'{s:.4g}' for s in back)} Pa: narrow bores flow"
+            " less than wide"
+            " ones at one stress. End loss left in the short or narrow ones, lumps or fibres beside the bore, or"
+            " a bore that is"
+            " not as stated does this. Take out the end loss by two lengths of each bore, sieve, and gauge the bores."
+        )
+    return faults
+
+
+def _slip_law(rows):
+    """Return (slip coefficient and threshold, notes) of V_s = β (τ_w - τ_s) through the slip velocities."""
+    seen = [row for row in rows if row["slip_velocity_low"] > 0]
+    if not seen:
+        return [], ["No slip is seen: every slip velocity is nothing within its interval."]
+    if len(seen) < 3:
+        return [], [f"Slip is seen at {len(seen)} stresses; slip coefficient and threshold need three."]
+    stress, slip, error = (
+        np.array([row[k] for row in seen]) for k in ("wall_shear_stress", "slip_velocity", "slip_velocity_uncertainty")
+    )
+    line = fitted(stress, slip, error, 1, known=True)
+    (at, beta), cov, q = line.coefficients, line.covariance, line.quantile
+    if beta <= q * np.sqrt(cov[1, 1]):
+        return [], ["Slip velocity does not surely grow with stress, so no threshold stress follows."]
+    found = [estimate("slip_coefficient", beta, np.sqrt(cov[1, 1]), q)]
+    # Fieller's limits of the stress where the line meets zero: (at + β z)² = q² (c00 + 2 c01 z + c11 z²)
+    a, b, c = beta**2 - q**2 * cov[1, 1], 2 * (at * beta - q**2 * cov[0, 1]), at**2 - q**2 * cov[0, 0]
+    root = np.sqrt(max(b * b - 4 * a * c, 0.0))
+    low, high = ((-b + sign * root) / (2 * a) + line.centre for sign in (-1, 1))
+    found.append(Estimate("slip_threshold", "τ_s", line.centre - at / beta, low, high, "Pa"))
+    notes = [
+        "The threshold is where a straight line through the slip velocities meets zero; below the least"
+        " stress it is a guess."
+    ]
+    if low < 0:
+        notes.append("Its interval reaches nothing: slip may start with flow. Measure at lower stresses.")
+    return found, notes

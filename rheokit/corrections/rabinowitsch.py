@@ -1,0 +1,204 @@
+"""True wall shear rates from the slope of the flow curve: the correction of Weissenberg, Rabinowitsch and Mooney."""
+
+import numpy as np
+
+from .base import Method, analysed, estimate, refused
+from .readings import bore_groups, curve_of
+from .regression import fitted, odd_one_out, smooth
+
+METHOD = Method(
+    "Weissenberg-Rabinowitsch",
+    "γ̇_w = γ̇_a (3n′ + 1)/4n′ with n′ = d ln τ_w / d ln γ̇_a, γ̇_a = 8U/D = 32Q/πD³",
+    "Rabinowitsch, Z. phys. Chem. A 145 (1929) 1; Mooney, J. Rheol. 2 (1931) 210 (both from memory)",
+    "steady laminar flow without slip at the wall, end loss taken out before: take slip out first where bores disagree",
+)
+FEWEST = 4  # rates for a slope with some scatter to judge it by
+NARROWEST = 3.0  # greatest rate over least; common practice, no source
+VAGUE = 0.25  # standard uncertainty of a true rate, as a share of it, at which the correction says nothing
+
+
+def rabinowitsch(curve):
+    """Return true wall shear rates from a measured flow curve of a capillary.
+
+    The slope n′ is that of a quadratic through ln stress against ln apparent rate, weighted where uncertainties are
+    known (a cubic where that is surely better, a straight line below five readings). Each bore and batch has its own.
+    A reading that the others do not explain is named and the table shows slope and rate with and without it; it is
+    not dropped.
+
+    Parameters
+    ----------
+    curve : PressureRun, ForceRun, sequence of them, Bench, Correction, or DataFrame
+        Runs, or the table of an earlier step with columns `apparent_shear_rate` and `wall_shear_stress`, in SI.
+
+    Returns
+    -------
+    correction : Correction
+        One row a reading: `local_slope` n′, `rate_correction`, `wall_shear_rate` with uncertainties. The estimates
+        are of the straight line, τ_w = K′ γ̇_a^n′. Not analysable with too few rates, too narrow a range, too much
+        scatter, a falling curve, or a slope that would let the true rate fall while the apparent one climbs.
+    """
+    table, notes, why = curve_of(curve)
+    if why:
+        return refused(METHOD, why + ".", notes=notes)
+    rows, faults, estimates = [], [], []
+    groups = bore_groups(table, "length")
+    for group in groups:
+        words = _words(group) if len(groups) > 1 else ""
+        own, fault, said, found = _corrected(group.sort_values("apparent_shear_rate", kind="stable"), words)
+        rows.append(own)
+        faults += fault
+        notes += said
+        estimates += [one._replace(of=words) for one in found]
+    import pandas as pd
+
+    together = pd.concat(rows, ignore_index=True)
+    if len(groups) > 1:
+        notes.append(
+            "Each bore (and uncorrected length) has its own curve. Where they do not fall on one, the paste"
+            " slips or end loss"
+            " is left in: see two lengths and mooney."
+        )
+    if faults:
+        return refused(METHOD, " ".join(faults), together, notes)
+    return analysed(METHOD, together, notes, estimates)
+
+
+def _words(group):
+    bore = f"bore {group.diameter.mean() * 1e3:.3g} mm" if "diameter" in group else ""
+    if "length" in group:
+        bore += f", land {group.length.mean() * 1e3:.3g} mm"
+    batch = f"batch {group.batch.iloc[0]}" if "batch" in group and group.batch.iloc[0] else ""
+    return ", ".join(filter(None, [bore, batch])) + ": "
+
+
+def _corrected(group, words):
+    """Return (table, faults, notes, estimates) of the readings of one curve in the order of rate."""
+    rate, stress = (group[name].to_numpy(float) for name in ("apparent_shear_rate", "wall_shear_stress"))
+    faults = _too_little(rate, stress, words)
+    if faults:
+        return group, faults, [], []
+    x, y = np.log(rate), np.log(stress)
+    share, known = _shares(group, x, y)
+    curve = smooth(x, y, share, known)
+    table, slope = _with_rates(group, curve, x, known), curve.value(x, 1)
+    faults, notes = _impossible(curve, x, rate, words), []
+    vague = table.wall_shear_rate_uncertainty / table.wall_shear_rate
+    if not faults and np.median(vague) > VAGUE:
+        faults.append(
+            f"{words}the scatter leaves the true rate known to {100 * np.median(vague):.0f} % only (n′ ="
+            f" {np.median(slope):.2g} ±"
+            f" {np.median(table.local_slope_uncertainty):.1g}); read more rates, each twice, over a wider range."
+        )
+    odd = odd_one_out(x, y, share, known)
+    if odd:
+        row, off, rest = odd
+        other = _with_rates(group, rest, x, known=False)
+        for name in ("local_slope", "wall_shear_rate"):
+            table[f"{name} without odd reading"] = other[name]
+        change = np.delete((table.wall_shear_rate / other.wall_shear_rate - 1).to_numpy(), row)
+        most = change[np.argmax(np.abs(change))]
+        notes.append(
+            f"{words}look at {_reading(group, row)}: {rate[row]:.4g} 1/s, {stress[row]:.4g} Pa lies"
+            f" {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 %"
+            " chance over all"
+            f" rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in the table."
+            " Repeat it, or"
+            " leave it out with a reason."
+        )
+    straight = fitted(x, y, share, 1, known)
+    power, at_one = straight.coefficients[1], float(np.exp(straight.value(0.0)))
+    size = straight.quantile
+    found = [estimate("apparent_flow_index", power, np.sqrt(straight.covariance[1, 1]), size)]
+    found.append(
+        estimate("apparent_consistency", at_one, at_one * float(straight.uncertainty(0.0)), size, positive=True)
+    )
+    bend, u_bend = (float(v) for v in (curve.value(curve.centre, 2), curve.uncertainty(curve.centre, 2)))
+    if power > 0 and len(curve.coefficients) < 4 and abs(bend) <= max(curve.quantile * u_bend, 1e-6):
+        notes.append(
+            f"{words}a straight line in logarithms is not excluded. If it is a power law, n = n′ and"
+            f" K = K′/((3n′+1)/4n′)^n′ = {at_one / ((3 * power + 1) / (4 * power)) ** power:.4g} Pa·sⁿ."
+        )
+    else:
+        notes.append(
+            f"{words}curved in logarithms, so no power law: K′ and n′ of the straight line describe it no more."
+        )
+    return table, faults, notes, found
+
+
+def _too_little(rate, stress, words):
+    if np.any(rate <= 0) or np.any(stress <= 0):
+        return [f"{words}a rate or stress is not positive; leave those rows out."]
+    count = 1 + int(np.sum(np.diff(np.log(rate)) > 0.05))
+    if count < FEWEST:
+        return [
+            f"{words}{count} rate{'s' * (count > 1)}; a slope that can be judged needs {FEWEST}, better 6."
+            " Measure more rates."
+        ]
+    if rate[-1] / rate[0] < NARROWEST:
+        return [
+            f"{words}the rates span a factor {rate[-1] / rate[0]:.2g} ({rate[0]:.3g} to {rate[-1]:.3g} 1/s); a"
+            " slope needs"
+            f" {NARROWEST:g} at least, better 30. Measure slower and faster."
+        ]
+    return []
+
+
+def _shares(group, x, y):
+    """Return (standard uncertainty of ln stress at a given rate, whether it is known); ones where it is not."""
+    parts = []
+    for name in ("wall_shear_stress", "apparent_shear_rate"):
+        parts.append(group[f"{name}_uncertainty"] / group[name] if f"{name}_uncertainty" in group else np.zeros(len(x)))
+    share = np.hypot(parts[0], np.polyfit(x, y, 1)[0] * parts[1])
+    known = bool(np.all(np.isfinite(share)) and np.all(share > 0))
+    return (np.asarray(share, float), True) if known else (np.ones(len(x)), False)
+
+
+def _with_rates(group, curve, x, known):
+    table, slope = group.reset_index(drop=True).copy(), curve.value(x, 1)
+    u_slope = np.asarray(curve.uncertainty(x, 1))
+    table["local_slope"], table["local_slope_uncertainty"] = slope, u_slope
+    with np.errstate(divide="ignore", invalid="ignore"):
+        table["rate_correction"] = (3 * slope + 1) / (4 * slope)
+        table["wall_shear_rate"] = table.apparent_shear_rate * table.rate_correction
+        # d ln γ̇_w = dn′/(n′(3n′+1)), beside the reading's own error of the rate
+        table["wall_shear_rate_uncertainty"] = np.abs(table.wall_shear_rate * u_slope / (slope * (3 * slope + 1)))
+    return table
+
+
+def _impossible(curve, x, rate, words):
+    """Return the fault of slopes that no steady shear flow has, as a list of at most one."""
+    fine = np.linspace(x[0], x[-1], 101)
+    slope, bend = curve.value(fine, 1), curve.value(fine, 2)
+    low = int(np.argmin(slope))
+    if slope[low] <= 0 or slope[low] <= 1.645 * curve.uncertainty(fine[low], 1):
+        how = "falls" if slope[low] <= 0 else "is not surely above nothing"
+        return [
+            f"{words}the slope n′ {how} near {np.exp(fine[low]):.3g} 1/s ({slope[low]:.2g} ±"
+            f" {float(curve.uncertainty(fine[low], 1)):.1g}). A flat or falling curve is a plug that slips,"
+            " fracture at the exit,"
+            " a draining paste, or scatter: no true rate follows. Measure three bores for slip; repeat the first"
+            " rate last."
+        ]
+    # the true rate climbs with the apparent one only while dn′/d ln γ̇_a < n′(3n′+1), from the formula itself
+    over = bend / (slope * (3 * slope + 1))
+    if np.max(over) >= 1:
+        at = float(np.exp(fine[int(np.argmax(over))]))
+        return [
+            f"{words}near {at:.3g} 1/s the slope n′ grows so fast that the true rate would fall while the"
+            " apparent one climbs,"
+            " which no flow law does. Slip at low rates, end loss or inertia at high ones, or scatter bend the"
+            " curve so."
+        ]
+    if np.min(slope - 1.645 * curve.uncertainty(fine, 1)) > 1.1:
+        return [
+            f"{words}the slope n′ is above 1 throughout ({np.min(slope):.2f} or more): inertia, an end loss that"
+            " grows with the"
+            " square of flow, or turbulence does this far more often than a thickening paste. Take out the end"
+            " loss first."
+        ]
+    return []
+
+
+def _reading(group, row):
+    one = group.iloc[row]
+    return f"{one.run}, row {one.row}" if "run" in group else f"row {row} in the order of rate"

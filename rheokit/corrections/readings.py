@@ -1,0 +1,200 @@
+"""Records of capillary and syringe as rows a correction works on, and readings of several runs at one rate."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from ..bench.force_run import ForceRun
+from ..bench.pressure_run import PressureRun
+from ..errors import DataError
+from ..nozzles import Cylinder
+from .base import Correction
+
+SAME_BORE = 0.01  # bores that differ by less are one bore
+SAME_RATE = 0.005  # rates that differ by less are one rate
+NEEDED = ("apparent_shear_rate", "wall_shear_stress")
+
+
+def runs_of(given):
+    """Return the pressure and force runs in a run, a sequence of runs, or a bench.
+
+    Raises
+    ------
+    TypeError
+        If something else was given.
+    """
+    tests = getattr(given, "tests", None)
+    if tests is not None:
+        return [test for test in tests if isinstance(test, (PressureRun, ForceRun))]
+    runs = [given] if isinstance(given, (PressureRun, ForceRun)) else list(given)
+    for run in runs:
+        if not isinstance(run, (PressureRun, ForceRun)):
+            raise TypeError(f"{run!r} is no PressureRun or ForceRun; a correction of capillary data needs those.")
+    return runs
+
+
+def rows_of(runs):
+    """Return (DataFrame with one row a reading, notes) of pressure and force runs.
+
+    `pressure` is what drives: for a force run force over section, plunger friction included (`friction_pressure`).
+    Runs whose tip is no straight land and readings that are mere bounds are left out, and a note says so.
+    """
+    import pandas as pd
+
+    found, notes = [], []
+    for run in runs:
+        force = isinstance(run, ForceRun)
+        nozzle = run.extruder.nozzle if force else run.nozzle
+        barrel = run.extruder.barrel_diameter if force else run.inlet_diameter
+        land = nozzle.segments[-1]
+        if not isinstance(land, Cylinder):
+            notes.append(f"{run.name} is left out: its tip is a taper, and a wall stress needs a straight land.")
+            continue
+        section = run.extruder.area if force else 1.0
+        read = run.readings
+        known = run.error_is_known
+        share = (
+            np.hypot(
+                (run.uncertainty or 0.0) / read if np.ndim(run.uncertainty) == 0 else run.uncertainty / read,
+                0.0 if run.relative_uncertainty is None else run.relative_uncertainty,
+            )
+            if known
+            else np.nan
+        )
+        share = np.broadcast_to(share, read.shape)
+        of_flow = run.read == "flow_rate"
+        entry = tuple(
+            (round(float(s.inlet_diameter), 9), round(float(s.outlet_diameter), 9), round(float(s.length), 9))
+            for s in nozzle.segments[:-1]
+        )
+        table = pd.DataFrame({
+            "run": run.name, "row": np.arange(len(read)), "batch": run.batch,
+            "entry": str((force, barrel and round(float(barrel), 9), entry)),
+            "enters": bool(barrel or entry),
+            "diameter": float(land.diameter), "length": float(land.length),
+            "length_over_diameter": float(land.length / land.diameter),
+            "flow_rate": run.flow_rate,
+            "apparent_shear_rate": 32 * run.flow_rate / (np.pi * float(land.diameter) ** 3),
+            "flow_share": share if of_flow else 0.0 * share,
+            "pressure": (run.force if force else run.pressure) / section,
+            "pressure_share": 0.0 * share if of_flow else share,
+            "friction_pressure": float(run.extruder.plunger_friction) / section if force else 0.0,
+            "friction_uncertainty": float(run.plunger_friction_uncertainty) / section if force else 0.0,
+            "fill_length": run.fill_length if force else 0.0,
+            "drags": bool(force and run.extruder.barrel_drag > 0),
+            "bore_share": float(run.bore_uncertainty),
+        })  # fmt: skip
+        usable = (run.censored == 0) & (table.flow_rate.to_numpy() > 0) & (table.pressure.to_numpy() > 0)
+        if not usable.all():
+            rows = ", ".join(map(str, np.flatnonzero(~usable)))
+            notes.append(
+                f"{run.name}: row {rows} left out: no flow, no pressure, or a mere bound; no logarithm can be taken."
+            )
+        found.append(table[usable])
+    return (pd.concat(found, ignore_index=True) if found else pd.DataFrame()), notes
+
+
+def curve_of(given):
+    """Return (rows with apparent rate and wall stress, notes, why not) of runs, or of the correction or table before.
+
+    From runs the stress is Δp D/4L with nothing but the stated plunger friction removed; a note says so where the flow
+    enters from something wider.
+    """
+    import pandas as pd
+
+    if isinstance(given, Correction):
+        if not given.analysable:
+            return pd.DataFrame(), [], f"the step before it, {given.name}, is {given.verdict}"
+        return given.table.copy(), [], ""
+    if isinstance(given, pd.DataFrame):
+        missing = [name for name in NEEDED if name not in given]
+        if missing:
+            raise DataError(
+                f"the table has no column {' and no column '.join(missing)}; it has {', '.join(given.columns)}."
+            )
+        return given.copy(), [], ""
+    table, notes = rows_of(runs_of(given))
+    if table.empty:
+        return (
+            table,
+            notes,
+            "there is no capillary or syringe run with a straight land; measure pressure or force against flow",
+        )
+    net = table.pressure - table.friction_pressure
+    lost = table[net <= 0]
+    if len(lost):
+        notes.append(f"{_named(lost)}: left out, the plunger friction is larger than the force.")
+    table, net = table[net > 0].copy(), net[net > 0]
+    table["wall_shear_stress"] = net / (4 * table.length_over_diameter)
+    error = np.hypot(table.pressure_share * table.pressure, table.friction_uncertainty)
+    table["wall_shear_stress_uncertainty"] = error / (4 * table.length_over_diameter)
+    table["apparent_shear_rate_uncertainty"] = table.flow_share * table.apparent_shear_rate
+    table["end_loss_left"] = table.enters | table.drags
+    if table.end_loss_left.any():
+        notes.append(
+            "The end loss (and any barrel drag) is still in these stresses, so they are too high; with two or"
+            " more lengths of"
+            " one bore take it out first."
+        )
+    kept = ["run", "row", "batch", "diameter", "length", "flow_rate", "pressure", "apparent_shear_rate",
+            "apparent_shear_rate_uncertainty", "wall_shear_stress", "wall_shear_stress_uncertainty", "bore_share",
+            "end_loss_left"]  # fmt: skip
+    return table[kept].reset_index(drop=True), notes, ""
+
+
+def _named(table):
+    return "; ".join(f"{run} row {', '.join(map(str, rows.row))}" for run, rows in table.groupby("run", sort=False))
+
+
+def bore_groups(table, *also):
+    """Return the rows of each bore (within 1 %), batch, entry and value of `also`, where these are columns."""
+    keys = [key for key in ("batch", "entry", *also) if key in table]
+    groups = []
+    for _, same in table.groupby(keys, sort=False) if keys else [((), table)]:
+        if "diameter" not in same:
+            groups.append(same)
+            continue
+        ranked = same.sort_values("diameter", kind="stable")
+        step = ranked.diameter.to_numpy()
+        breaks = np.flatnonzero(step[1:] > step[:-1] * (1 + SAME_BORE)) + 1
+        groups += [ranked.iloc[part] for part in np.split(np.arange(len(ranked)), breaks)]
+    return groups
+
+
+class Ladder(NamedTuple):
+    """Readings in the order of x: what was set, what belongs to it (both as logarithms), and its uncertainty there."""
+
+    x: np.ndarray
+    y: np.ndarray
+    share: np.ndarray
+    extra: np.ndarray
+
+    def at(self, x):
+        """Return (y, its uncertainty, extra, whether it was interpolated) at x, or None outside the readings."""
+        near = int(np.argmin(np.abs(self.x - x)))
+        if abs(self.x[near] - x) <= SAME_RATE:
+            return self.y[near], self.share[near], self.extra[near], False
+        if not self.x[0] < x < self.x[-1]:
+            return None
+        high = int(np.searchsorted(self.x, x))
+        part = (x - self.x[high - 1]) / (self.x[high] - self.x[high - 1])
+        pair = slice(high - 1, high + 1)
+        weights = np.array([1 - part, part])
+        return weights @ self.y[pair], float(np.hypot(*(weights * self.share[pair]))), weights @ self.extra[pair], True
+
+
+def ladder(x, y, x_share, y_share, extra):
+    """Return the `Ladder` of positive readings; those at one x (within 0.5 %) are averaged.
+
+    An uncertainty of x counts as one of y along the slope between neighbours.
+    """
+    order = np.argsort(x, kind="stable")
+    x, y = np.log(np.asarray(x, float)[order]), np.log(np.asarray(y, float)[order])
+    x_share, y_share, extra = (np.broadcast_to(v, len(order))[order] for v in (x_share, y_share, extra))
+    parts = np.split(np.arange(len(x)), np.flatnonzero(np.diff(x) > SAME_RATE) + 1)
+    counts = np.array([len(part) for part in parts])
+    x, y, x_share, y_share, extra = (
+        np.array([v[part].mean() for part in parts]) for v in (x, y, x_share, y_share, extra)
+    )
+    slope = np.gradient(y, x) if len(x) > 1 else np.ones(1)
+    return Ladder(x, y, np.hypot(y_share, slope * x_share) / np.sqrt(counts), extra)

@@ -1,0 +1,134 @@
+"""Polynomials through a few readings, with honest uncertainties: what every correction stands on."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+REPEATS = 0.005  # share of itself below which no bench reading repeats; common practice, no source
+SURE = 0.01  # chance of calling sound readings bad
+
+
+class Polynomial(NamedTuple):
+    """A weighted least-squares polynomial, lowest power first, in x minus its centre."""
+
+    centre: float
+    coefficients: np.ndarray
+    covariance: np.ndarray
+    freedom: float
+    sum_of_squares: float
+    scale: float
+
+    def _basis(self, x, derivative=0):
+        powers, away = np.arange(len(self.coefficients)), np.subtract(x, self.centre)[..., None]
+        factor = np.ones(len(powers))
+        for k in range(derivative):
+            factor = factor * (powers - k)
+        return factor * away ** np.maximum(powers - derivative, 0)
+
+    def value(self, x, derivative=0):
+        """Return the polynomial or a derivative of it."""
+        return self._basis(x, derivative) @ self.coefficients
+
+    def uncertainty(self, x, derivative=0):
+        """Return the standard uncertainty of the polynomial or of a derivative of it."""
+        basis = self._basis(x, derivative)
+        return np.sqrt(np.maximum(np.einsum("...i,ij,...j", basis, self.covariance, basis), 0.0))
+
+    @property
+    def quantile(self):
+        """How many standard uncertainties make a 95 % interval."""
+        return quantile(0.975, self.freedom)
+
+
+def quantile(share, freedom):
+    """Return the quantile of Student's distribution, or with infinite freedom of the normal."""
+    from scipy.stats import norm, t
+
+    return float(norm.ppf(share) if np.isinf(freedom) else t.ppf(share, freedom))
+
+
+def fitted(x, y, uncertainty, order, known):
+    """Return the weighted `Polynomial` of an order.
+
+    A known uncertainty is taken as it is, but grows with the residuals where these are larger; an unknown one has its
+    shape from `uncertainty` and its size from the residuals.
+    """
+    x, y, u = (np.asarray(v, float) for v in (x, y, uncertainty))
+    centre = float(np.average(x, weights=u**-2))
+    design = (x - centre)[:, None] ** np.arange(order + 1)
+    scales = np.abs(design).max(axis=0)
+    scales[scales == 0] = 1.0
+    weighted = design / scales / u[:, None]
+    inverse = np.linalg.pinv(weighted.T @ weighted)
+    coefficients = inverse @ (weighted.T @ (y / u)) / scales
+    left = float(np.sum(((y - design @ coefficients) / u) ** 2))
+    freedom = len(x) - order - 1
+    size = left / freedom if freedom else (1.0 if known else np.nan)
+    inflated = known and freedom and size > 1 + 3 * np.sqrt(2 / freedom)
+    used = size if inflated or not known else 1.0
+    covariance = inverse * used / np.outer(scales, scales)
+    return Polynomial(
+        centre, coefficients, covariance, freedom if inflated or not known else np.inf, left, float(np.sqrt(used))
+    )
+
+
+def smooth(x, y, uncertainty, known):
+    """Return the weighted quadratic, a cubic where that is surely better (F test), a straight line below five readings.
+
+    A quadratic that is not needed costs some precision of its slope; a straight line through a curve gives a wrong
+    slope with a small uncertainty. A cubic must also bring the scatter down where it is worth it (above 0.1 %).
+    """
+    from scipy.stats import f
+
+    if len(x) < 5:
+        return fitted(x, y, uncertainty, 1, known)
+    quadratic = fitted(x, y, uncertainty, 2, known)
+    if len(x) < 7:
+        return quadratic
+    cubic, left = fitted(x, y, uncertainty, 3, known), len(x) - 4
+    gain = (quadratic.sum_of_squares - cubic.sum_of_squares) / (max(cubic.sum_of_squares, 1e-30) / left)
+    worth = quadratic.sum_of_squares > np.sum((1e-3 / np.asarray(uncertainty)) ** 2)
+    return cubic if worth and gain > f.ppf(1 - SURE, 1, left) else quadratic
+
+
+def odd_one_out(x, y, uncertainty, known):
+    """Return (row, y minus what the others say, their fit) of the one reading that the others do not explain, or None.
+
+    The studentised deleted residual: each reading against the smooth curve of the others, whose order and scatter are
+    found without it, and Bonferroni's limit for having looked at all of them. A reading that is less than 3 % off is
+    left in peace.
+    """
+    from scipy.stats import t
+
+    found, count = None, len(x)
+    if count < 6:
+        return None
+    rows = np.arange(count)
+    for row in rows:
+        rest = smooth(*(np.asarray(v)[rows != row] for v in (x, y, uncertainty)), known=False)
+        freedom = count - 1 - len(rest.coefficients)
+        own = max(rest.scale * uncertainty[row], uncertainty[row] if known else REPEATS)
+        swell = max(1.0, own / max(rest.scale * uncertainty[row], 1e-30))
+        off = float(y[row] - rest.value(x[row]))
+        rarity = abs(off) / np.hypot(own, swell * rest.uncertainty(x[row]))
+        chance = count * 2 * t.sf(rarity, freedom)
+        if chance < SURE and abs(off) > 0.03 and (found is None or chance < found[0]):
+            found = chance, int(row), off, rest
+    return found and found[1:]
+
+
+def common(values, uncertainties):
+    """Return (mean, how many standard uncertainties it is from 0, how many are surely no chance).
+
+    With uncertainties of the values their weighted mean; without, the plain mean and its scatter, which needs three.
+    """
+    values = np.asarray(values, float)
+    if uncertainties is not None and np.all(np.isfinite(uncertainties)):
+        weights = np.maximum(uncertainties, 1e-12) ** -2.0
+        mean = float(np.sum(weights * values) / np.sum(weights))
+        return mean, mean * float(np.sqrt(np.sum(weights))), quantile(1 - SURE / 2, np.inf)
+    count, mean = len(values), float(np.mean(values))
+    if count < 3:
+        return mean, 0.0, np.inf
+    scatter = max(float(np.std(values, ddof=1)) / np.sqrt(count), 1e-6)
+    return mean, mean / scatter, quantile(1 - SURE / 2, count - 1)

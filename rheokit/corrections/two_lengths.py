@@ -1,0 +1,113 @@
+"""Wall stress from two lengths of one bore: what both have in common falls out."""
+
+import numpy as np
+
+from .base import Method, analysed, refused
+from .lengths import flow_of, rest_in_words, side_by_side
+from .readings import bore_groups, rows_of, runs_of
+from .regression import common
+
+METHOD = Method(
+    "two lengths",
+    "τ_w = (p_long − p_short) / 4(L_long/D − L_short/D) at equal flow",
+    "force balance on the land; the principle is that of ISO 11443 (standard not read for this project)",
+    "entry loss, plunger friction and barrel drag are the same for both lengths: equal flow, equal plunger position",
+)
+CURE = "Measure two lengths of one bore, e.g. L/D 10 and 20, at the same flows and plunger position"
+
+
+def two_lengths(runs):
+    """Return wall stresses from the difference of two lengths of one bore.
+
+    Entry loss and, for force runs, plunger friction and barrel drag cancel. Of more than two lengths the shortest and
+    longest are used. Where the flows differ, ln pressure is interpolated in ln flow, and a note says so.
+
+    Parameters
+    ----------
+    runs : PressureRun, ForceRun, sequence of them, or Bench
+
+    Returns
+    -------
+    correction : Correction
+        One row a flow: pressures of both lengths, `wall_shear_stress`, and `rest_pressure`, what is left beside the
+        wall of the land and the stated friction. Not analysable where no bore has two lengths, or the longer land
+        does not need more pressure, or the rest is surely negative.
+    """
+    table, notes = rows_of(runs_of(runs))
+    if table.empty:
+        return refused(METHOD, f"there is no capillary or syringe run with a straight land. {CURE}.", notes=notes)
+    rows, faults, single = [], [], []
+    for group in bore_groups(table):
+        bore = side_by_side(group, most=2)
+        if len(bore.ratios) < 2:
+            single.append(f"{bore.words} has one length, L/D {bore.ratios[0]:.3g}")
+            continue
+        notes += bore.notes
+        own, fault = _differences(bore)
+        rows += own
+        faults += fault
+    if single:
+        notes.append("; ".join(single) + ".")
+    if faults:
+        return refused(METHOD, " ".join(faults), rows, notes)
+    if not rows:
+        why = "; ".join(single) or "the two lengths share no range of flow"
+        return refused(METHOD, f"{why}. {CURE}.", notes=notes)
+    notes.append("Two lengths cannot show whether pressure grows straight with length; a third one can.")
+    return analysed(METHOD, rows, notes)
+
+
+def _differences(bore):
+    """Return (rows of the table, faults in words) of one bore."""
+    if not bore.levels:
+        return [], [f"{bore.words}: the two lengths share no range of flow. {CURE}."]
+    rows, shares, errors = [], [], []
+    for level in bore.levels:
+        (short, long), (low, high) = level.ratios, level.pressures
+        stress = (high - low) / (4 * (long - short))
+        rest = low - 4 * short * stress - bore.friction
+        u_low, u_high = level.shares * level.pressures
+        u_rest = np.hypot(np.hypot(long * u_low, short * u_high) / (long - short), bore.friction_uncertainty)
+        known = np.isfinite(u_low + u_high)
+        rows.append({
+            "batch": bore.batch, "diameter": bore.diameter, "flow_rate": flow_of(level.rate, bore.diameter),
+            "apparent_shear_rate": level.rate, f"pressure at L/D {short:.3g}": low, f"pressure at L/D {long:.3g}": high,
+            "wall_shear_stress": stress,
+            "wall_shear_stress_uncertainty": np.hypot(u_low, u_high) / (4 * (long - short)),
+            "bore_share": bore.bore_share,
+            "rest_pressure": rest, "rest_pressure_uncertainty": u_rest if known else np.nan,
+            "interpolated": level.interpolated,
+        })  # fmt: skip
+        shares.append(rest / low)
+        errors.append(u_rest / low if known else np.nan)
+    faults, falling = [], [row for row in rows if row["wall_shear_stress"] <= 0]
+    for row in falling:
+        faults.append(
+            f"{bore.words} at {row['apparent_shear_rate']:.3g} 1/s: the longer land needs no more pressure "
+            f"({row[f'pressure at L/D {long:.3g}']:.4g} against {row[f'pressure at L/D {short:.3g}']:.4g} Pa);"
+            " repeat that"
+            " reading on both, from one batch, and check the bores."
+        )
+    faults += negative_rest(bore, shares, errors) if not falling else []
+    return rows, faults
+
+
+def negative_rest(bore, shares, errors):
+    """Return the fault of a rest that is surely below nothing, as a list of at most one.
+
+    Parameters
+    ----------
+    bore : Bore
+    shares, errors : array-like
+        The rest over the pressure of the shortest land and its standard uncertainty (NaN where not known). [-]
+    """
+    mean, rarity, sure = common(shares, errors)
+    unknown = not np.all(np.isfinite(errors))
+    if not (mean < 0 and (rarity < -sure or (unknown and len(shares) < 3 and mean < -0.05))):
+        return []
+    return [
+        f"{bore.words}: the rest left for {rest_in_words(bore)} is negative, {100 * mean:.0f} % of the pressure of the"
+        " shortest land on average, which no entry can give. One bore is wider or narrower than stated, the"
+        " stated friction"
+        " is too large, the paste changed between the runs, or it slips; gauge the bores and measure a third length."
+    ]

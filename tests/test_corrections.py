@@ -1,0 +1,490 @@
+"""Classical corrections of capillary readings against the laws that made the readings, and their refusals.
+
+Kind: exact where a comment says so (the readings follow from a law without noise); independent where a correction is
+held to the direct fit of the same readings.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import least_squares
+
+import rheokit as rk
+from rheokit import corrections
+from rheokit.corrections import bagley, mooney, rabinowitsch, two_lengths
+from rheokit.units import mm
+
+PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+POWER = rk.PowerLaw(consistency=300.0, flow_index=0.4)
+RATES = np.geomspace(3.0, 300.0, 9)
+
+
+def flow(rates, diameter):
+    return np.pi * diameter**3 / 32 * np.asarray(rates, float)
+
+
+def capillary(law, diameter, length, rates=RATES, inlet=20 * mm, noise=0.0, seed=1, **more):
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=diameter, length=length))
+    flows = flow(rates, diameter)
+    run = rk.PressureRun(nozzle=nozzle, flow_rate=flows, pressure=np.ones(len(flows)), inlet_diameter=inlet)
+    pressure = run.predict(law) * np.exp(noise * np.random.default_rng(seed).standard_normal(len(flows)))
+    if noise:
+        more.setdefault("relative_uncertainty", noise)
+    label = f"{diameter * 1e3:g} x {length * 1e3:g} mm"
+    return replace(run, pressure=pressure, label=label, **more)
+
+
+def lands(law, lengths=(10 * mm, 20 * mm, 40 * mm), **more):
+    return [capillary(law, 2 * mm, length, seed=i, **more) for i, length in enumerate(lengths)]
+
+
+# --- end loss -------------------------------------------------------------------------------------------------------
+
+
+def test_two_lengths_give_the_wall_stress_of_the_law():
+    """Exact: whatever the entry loses is the same for both."""
+    table = two_lengths(lands(PASTE, lengths=(10 * mm, 40 * mm))).table
+    assert table.wall_shear_stress.to_numpy() == pytest.approx(PASTE.wall_shear_stress(RATES), rel=1e-9)
+    inlet = capillary(PASTE, 2 * mm, 10 * mm).predict(PASTE) - 4 * 5 * PASTE.wall_shear_stress(RATES)
+    assert table.rest_pressure.to_numpy() == pytest.approx(inlet, rel=1e-8)
+
+
+def test_two_lengths_uncertainty_is_that_of_a_difference():
+    """Exact: u(τ) = √(u₁² + u₂²)/4(L₂/D - L₁/D)."""
+    one, two = lands(PASTE, lengths=(10 * mm, 40 * mm), relative_uncertainty=0.03)
+    table = two_lengths([one, two]).table
+    expected = 0.03 * np.hypot(one.pressure, two.pressure) / (4 * 15)
+    assert table.wall_shear_stress_uncertainty.to_numpy() == pytest.approx(expected, rel=1e-9)
+    assert "wall_shear_stress_uncertainty" not in two_lengths(lands(PASTE)).table
+
+
+def test_two_lengths_of_a_syringe_lose_friction_and_drag():
+    """Exact: the friction is not even stated rightly."""
+    runs = []
+    for length in (20 * mm, 40 * mm):
+        nozzle = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=length))
+        extruder = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=60 * mm, nozzle=nozzle, plunger_friction=8.0)
+        flows = flow(RATES, 2 * mm)
+        force = extruder.plunger_force(PASTE, flows) + 3.0
+        runs.append(rk.ForceRun(extruder=extruder, flow_rate=flows, force=force))
+    correction = two_lengths(runs)
+    assert correction.analysable
+    assert correction.table.wall_shear_stress.to_numpy() == pytest.approx(PASTE.wall_shear_stress(RATES), rel=1e-9)
+    assert rabinowitsch(runs).table.wall_shear_stress.max() > 1.1 * PASTE.wall_shear_stress(RATES[-1])
+    late = replace(runs[1], stroke=30 * mm)
+    assert any("same plunger position" in note for note in two_lengths([runs[0], late]).notes)
+
+
+def test_different_flows_are_interpolated_and_said():
+    """Exact for a power law, whose ln pressure is straight in ln flow."""
+    short = capillary(POWER, 2 * mm, 10 * mm, inlet=None)
+    long = capillary(POWER, 2 * mm, 40 * mm, rates=np.geomspace(4.0, 200.0, 6), inlet=None)
+    correction = two_lengths([short, long])
+    assert correction.table.interpolated.all()
+    assert any("interpolated" in note for note in correction.notes)
+    rates = correction.table.apparent_shear_rate.to_numpy()
+    assert rates == pytest.approx(np.geomspace(4.0, 200.0, 6), rel=1e-9)
+    assert correction.table.wall_shear_stress.to_numpy() == pytest.approx(POWER.wall_shear_stress(rates), rel=1e-9)
+
+
+def test_flows_outside_the_other_run_are_named_not_extrapolated():
+    correction = two_lengths([capillary(POWER, 2 * mm, 10 * mm, rates=[1, 10, 100, 1000]), *lands(POWER, (40 * mm,))])
+    assert correction.table.apparent_shear_rate.to_numpy() == pytest.approx([10, 100])
+    assert any("1, 1e+03 1/s left out" in note for note in correction.notes)
+
+
+def test_bagley_gives_stress_and_end_correction_of_the_law():
+    """Exact: a straight plot. The end correction is the inlet's loss over 4 τ_w."""
+    correction = bagley(lands(PASTE))
+    table = correction.table
+    stress = PASTE.wall_shear_stress(RATES)
+    inlet = capillary(PASTE, 2 * mm, 10 * mm).predict(PASTE) - 20 * stress
+    assert correction.analysable
+    assert table.wall_shear_stress.to_numpy() == pytest.approx(stress, rel=1e-9)
+    assert table.end_correction.to_numpy() == pytest.approx(inlet / (4 * stress), rel=1e-7)
+    assert table.curvature.to_numpy() == pytest.approx(0, abs=1e-9)
+
+
+def test_bagley_intervals_hold_the_truth():
+    """94.3 % of the standardised errors of 200 sets should lie within 1.9; a set has 9 independent rates."""
+    inside = []
+    for seed in range(40):
+        runs = [
+            capillary(PASTE, 2 * mm, x, noise=0.02, seed=10 * seed + i)
+            for i, x in enumerate((10 * mm, 20 * mm, 40 * mm))
+        ]
+        table = bagley(runs).table
+        z = (table.wall_shear_stress - PASTE.wall_shear_stress(RATES)) / table.wall_shear_stress_uncertainty
+        inside += list(np.abs(z) < 1.96)
+    assert 0.92 < np.mean(inside) < 0.985
+
+
+def test_bagley_with_two_lengths_says_what_it_is():
+    correction = bagley(lands(PASTE, (10 * mm, 40 * mm)))
+    assert correction.analysable
+    assert any("two-length method" in note and "curvature cannot be tested" in note for note in correction.notes)
+
+
+def test_bagley_refuses_a_curved_plot():
+    runs = lands(PASTE, relative_uncertainty=0.02)
+    bent = [run if i != 1 else replace(run, pressure=0.85 * run.pressure) for i, run in enumerate(runs)]
+    correction = bagley(bent)
+    assert not correction.analysable
+    assert "the plot is curved" in correction.reason
+    assert "long lands read high" in correction.reason
+    assert len(correction.table) == 9
+    unknown = bagley([replace(run, relative_uncertainty=None) for run in bent])
+    assert "the plot is curved" in unknown.reason
+
+
+@pytest.mark.parametrize("method", [two_lengths, bagley])
+def test_a_negative_end_loss_is_not_analysable(method):
+    """The short bore is 3 % wider than stated, so that its pressure is 10 % low."""
+    runs = lands(PASTE, inlet=None, relative_uncertainty=0.01)
+    correction = method(
+        [
+            replace(runs[0], pressure=0.90 * runs[0].pressure),
+            replace(runs[1], pressure=0.95 * runs[1].pressure),
+            runs[2],
+        ]
+    )
+    assert not correction.analysable
+    assert "is negative" in correction.reason
+    assert "gauge the bores" in correction.reason
+
+
+def test_no_entry_loss_within_scatter_is_no_negative_one():
+    refusals = sum(not bagley(lands(PASTE, inlet=None, noise=0.02 + 1e-6 * k)).analysable for k in range(5))
+    assert refusals == 0
+
+
+def test_a_longer_land_that_needs_no_more_is_named():
+    short, long = lands(PASTE, (10 * mm, 40 * mm))
+    pressure = long.pressure.copy()
+    pressure[2] = short.pressure[2]
+    correction = two_lengths([short, replace(long, pressure=pressure)])
+    assert not correction.analysable
+    assert f"at {RATES[2]:.3g} 1/s: the longer land needs no more pressure" in correction.reason
+
+
+def test_batches_and_bores_are_not_mixed():
+    one = [replace(run, batch="A") for run in lands(PASTE, (10 * mm,))]
+    other = [replace(run, batch="B") for run in lands(PASTE, (40 * mm,))]
+    assert "has one length" in two_lengths(one + other).reason
+    assert (
+        "has one length" in two_lengths([capillary(PASTE, 2 * mm, 10 * mm), capillary(PASTE, 3 * mm, 40 * mm)]).reason
+    )
+
+
+# --- rate -----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("n", [0.2, 0.5, 1.0])
+def test_a_power_law_is_corrected_exactly(n):
+    """Exact: γ̇_w = (3n+1)/4n γ̇_a, and the straight line gives K back."""
+    law = rk.PowerLaw(consistency=50.0, flow_index=n)
+    correction = rabinowitsch(capillary(law, 1 * mm, 100 * mm, inlet=None))
+    assert correction.table.rate_correction.to_numpy() == pytest.approx((3 * n + 1) / (4 * n), rel=1e-9)
+    assert correction.table.wall_shear_rate.to_numpy() == pytest.approx(
+        law.shear_rate(correction.table.wall_shear_stress), rel=1e-9
+    )
+    assert correction.value("apparent_flow_index") == pytest.approx(n, rel=1e-9)
+    assert correction.value("apparent_consistency") == pytest.approx(50.0 * ((3 * n + 1) / (4 * n)) ** n, rel=1e-9)
+    assert any(f"= {50:.4g} Pa·sⁿ" in note for note in correction.notes)
+
+
+def test_a_curved_flow_curve_is_corrected_to_the_law():
+    """The corrected points lie on the Herschel-Bulkley law itself, within what a cubic can follow (3 % of the rate)."""
+    table = rabinowitsch(two_lengths(lands(PASTE, (10 * mm, 40 * mm)))).table
+    assert table.wall_shear_rate.to_numpy() == pytest.approx(
+        PASTE.shear_rate(table.wall_shear_stress.to_numpy()), rel=0.03
+    )
+    assert (table.wall_shear_rate / table.apparent_shear_rate).min() > 1.2
+
+
+def test_true_rates_lie_within_their_uncertainty():
+    inside = []
+    for seed in range(60):
+        run = capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.01, seed=seed)
+        table = rabinowitsch(run).table
+        truth = PASTE.shear_rate(PASTE.wall_shear_stress(RATES))
+        inside += list(np.abs(table.wall_shear_rate - truth) < 2 * table.wall_shear_rate_uncertainty)
+    assert np.mean(inside) > 0.88
+
+
+def test_stated_uncertainties_weigh():
+    """Exact: a reading whose uncertainty is a hundredfold does not move the slope."""
+    run = capillary(POWER, 2 * mm, 100 * mm, inlet=None)
+    pressure, share = run.pressure.copy(), np.full(9, 0.01)
+    pressure[4], share[4] = 1.3 * pressure[4], 100.0
+    table = rabinowitsch(replace(run, pressure=pressure, relative_uncertainty=share)).table
+    assert table.local_slope.to_numpy() == pytest.approx(0.4, abs=1e-5)
+
+
+@pytest.mark.parametrize("row", [0, 3, 4, 8])
+@pytest.mark.parametrize("factor", [0.8, 1.25])
+def test_one_bad_reading_of_a_curved_flow_curve_is_named(row, factor):
+    run = capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.01, seed=3)
+    pressure = run.pressure.copy()
+    pressure[row] *= factor
+    correction = rabinowitsch(replace(run, pressure=pressure, label="die C"))
+    said = [note for note in correction.notes if "look at" in note]
+    assert len(said) == 1
+    assert f"look at pressure run 'die C', row {row}: {RATES[row]:.4g} 1/s" in said[0]
+    off = float(said[0].split("lies ")[1].split(" %")[0])
+    assert off == pytest.approx(100 * (factor - 1), abs=9 if row in (0, 8) else 5)
+    column = "wall_shear_rate without odd reading"
+    truth = PASTE.shear_rate(PASTE.wall_shear_stress(RATES))
+    others = np.arange(9) != row
+    worst = [np.abs(correction.table[name] / truth - 1)[others].max() for name in (column, "wall_shear_rate")]
+    assert worst[0] < worst[1]
+
+
+def test_sound_curves_are_left_in_peace():
+    """At a 1 % chance over all rows, 100 sound curves should give about 1 alarm: 6 or more in 3 of 10000 tries."""
+    alarms = 0
+    for seed in range(100):
+        correction = rabinowitsch(capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.02, seed=1000 + seed))
+        alarms += any("look at" in note for note in correction.notes)
+    assert alarms <= 5
+
+
+STEEPENING = [1, 3, 10, 30, 100, 300, 1000]
+
+
+@pytest.mark.parametrize(
+    ("rates", "pressures", "words"),
+    [
+        ([1, 10, 100], [1, 2, 4], "3 rates; a slope that can be judged needs 4"),
+        ([10, 12, 14, 16, 18, 20], [1, 1.1, 1.2, 1.3, 1.4, 1.5], "span a factor 2"),
+        ([1, 3, 10, 30, 100, 300], [6, 5, 4.5, 4, 3.6, 3], "the slope n′ falls"),
+        ([1, 3, 10, 30, 100, 300], [1, 1.8, 1.2, 2.4, 1.5, 2.5], "slope n′"),
+        ([1, 3, 10, 30, 100, 300], np.array([1, 3, 10, 30, 100, 300]) ** 1.5, "above 1 throughout"),
+        (STEEPENING, np.exp(0.15 * np.log(STEEPENING) ** 2 + 0.02 * np.log(STEEPENING)), "true rate would fall"),
+    ],
+)  # fmt: skip
+def test_curves_that_give_no_true_rate_are_refused(rates, pressures, words):
+    run = rk.PressureRun(
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=1 * mm, length=100 * mm)),
+        flow_rate=flow(rates, 1 * mm),
+        pressure=1e4 * np.asarray(pressures, float),
+    )
+    correction = rabinowitsch(run)
+    assert not correction.analysable
+    assert words in correction.reason
+
+
+def test_the_limit_of_the_slope_is_where_the_true_rate_turns():
+    """Exact: d ln γ̇_w / d ln γ̇_a = 1 - n″/(n′(3n′+1)), by differences of the formula."""
+    bend, at = 0.3, 0.25
+    rate = lambda x: x + np.log((3 * (at + bend * x) + 1) / (4 * (at + bend * x)))  # noqa: E731
+    by_differences = (rate(1e-6) - rate(-1e-6)) / 2e-6
+    assert by_differences == pytest.approx(1 - bend / (at * (3 * at + 1)), rel=1e-6)
+
+
+# --- slip -----------------------------------------------------------------------------------------------------------
+
+BORES = (1 * mm, 2 * mm, 4 * mm)
+BETA, THRESHOLD = 2e-6, 800.0
+
+
+def slipping(noise=0.0, seed=0, bores=BORES, factor=lambda diameter: 1.0, **more):
+    """Runs at set pressures, flow read, over several bores, with V_s = β max(0, τ_w - τ_s)."""
+    stress = np.geomspace(1000.0, 3000.0, 8)
+    runs, draw = [], np.random.default_rng(seed)
+    for diameter in bores:
+        slip = BETA * np.maximum(stress - THRESHOLD, 0) * factor(diameter)
+        rate = PASTE.apparent_shear_rate(stress) + 8 * slip / diameter
+        rate = rate * np.exp(noise * draw.standard_normal(len(stress)))
+        runs.append(
+            rk.PressureRun(
+                nozzle=rk.Nozzle(rk.Cylinder(diameter=diameter, length=20 * diameter)),
+                flow_rate=flow(rate, diameter), pressure=80 * stress, read="flow_rate", label=f"{diameter * 1e3:g} mm",
+                relative_uncertainty=noise or None, **more,
+            )
+        )  # fmt: skip
+    return runs
+
+
+def test_mooney_gives_back_slip_and_the_rate_without_it():
+    """Exact: equal stresses, no noise."""
+    correction = mooney(slipping())
+    table = correction.table
+    stress = table.wall_shear_stress.to_numpy()
+    assert correction.analysable
+    assert table.slip_velocity.to_numpy() == pytest.approx(BETA * (stress - THRESHOLD), rel=1e-9)
+    assert table.apparent_shear_rate.to_numpy() == pytest.approx(PASTE.apparent_shear_rate(stress), rel=1e-6)
+    assert correction.value("slip_coefficient") == pytest.approx(BETA, rel=1e-9)
+    assert correction.value("slip_threshold") == pytest.approx(THRESHOLD, rel=1e-9)
+
+
+@pytest.mark.parametrize("stated", [True, False])
+def test_slip_velocities_lie_within_their_intervals(stated):
+    """95 % intervals over 60 noisy sets of 8 stresses; the binomial limits of 480 are 0.93 to 0.97."""
+    inside, threshold, beta, seen = [], 0, 0, 0
+    for seed in range(60):
+        runs = slipping(noise=0.03, seed=seed)
+        correction = mooney(runs if stated else [replace(run, relative_uncertainty=None) for run in runs])
+        assert correction.analysable, correction.reason
+        truth = BETA * (correction.table.wall_shear_stress - THRESHOLD)
+        inside += list((correction.table.slip_velocity_low < truth) & (truth < correction.table.slip_velocity_high))
+        found = {one.name: one for one in correction.estimates}
+        if "slip_threshold" in found:
+            seen += 1
+            threshold += found["slip_threshold"].low < THRESHOLD < found["slip_threshold"].high
+            beta += found["slip_coefficient"].low < BETA < found["slip_coefficient"].high
+    assert 0.92 < np.mean(inside) < 0.98
+    assert seen > 40
+    assert threshold / seen > 0.85
+    assert beta / seen > 0.85
+
+
+def test_the_rate_without_slip_goes_on_to_the_law():
+    table = rabinowitsch(mooney(slipping())).table
+    expected = PASTE.shear_rate(table.wall_shear_stress.to_numpy())
+    assert table.wall_shear_rate.to_numpy()[1:] == pytest.approx(expected[1:], rel=0.15)
+
+
+def test_mooney_takes_the_table_of_the_end_correction():
+    """Exact: two lengths of each of three bores behind one barrel, no slip: V_s is nothing beside the mean velocity."""
+    runs = [capillary(PASTE, d, x * d, inlet=20 * mm) for d in BORES for x in (5, 15)]
+    chained = mooney(two_lengths(runs))
+    assert chained.analysable
+    assert np.abs(chained.table["slip_share at middle bore"]).max() < 1e-6
+    raw = mooney([run for run in runs if run.nozzle.segments[-1].length < 6 * run.nozzle.bore])
+    assert not raw.analysable
+    assert "the end loss is still in the stresses" in raw.reason
+
+
+def test_mooney_needs_three_bores_and_a_common_stress():
+    assert "2 bores (1 mm and 2 mm)" in mooney(slipping(bores=BORES[:2])).reason
+    far = [run if i else run.where(run.pressure < 1.1e5) for i, run in enumerate(slipping())]
+    far[2] = far[2].where(far[2].pressure > 1.5e5)
+    assert "share fewer than two wall stresses" in mooney(far).reason
+    assert (
+        "several batches (A, B, C)"
+        in mooney([replace(r, batch=b) for r, b in zip(slipping(), "ABC", strict=True)]).reason
+    )
+
+
+def test_mooney_refuses_a_negative_intercept_and_fits_no_law_that_depends_on_the_bore():
+    """V_s that goes with 1/D (as drainage does) leaves a negative intercept or a curved plot."""
+    correction = mooney(slipping(noise=0.01, factor=lambda d: (2 * mm / d) ** 2))
+    assert not correction.analysable
+    assert "fits no slip law that depends on the bore" in correction.reason
+    near = mooney(slipping(noise=0.01, bores=(1.0 * mm, 1.1 * mm, 1.2 * mm), factor=lambda d: 30 * (1 * mm / d) ** 2))
+    assert "intercept, the rate without slip, is surely negative" in near.reason
+
+
+def test_mooney_refuses_a_bore_that_is_not_as_stated():
+    runs = slipping(noise=0.01)
+    runs[1] = replace(runs[1], flow_rate=runs[1].flow_rate * 1.5)
+    assert "plot against 1/D is curved" in mooney(runs).reason
+    assert mooney([replace(run, bore_uncertainty=0.10) for run in runs]).analysable
+
+
+def test_no_slip_is_said_in_words():
+    correction = mooney(slipping(noise=0.03, factor=lambda d: 0.0))
+    assert correction.analysable
+    assert any("No slip is seen" in note for note in correction.notes)
+
+
+# --- beside the direct fit ------------------------------------------------------------------------------------------
+
+
+def test_corrections_agree_with_the_direct_fit():
+    """Independent: three dies of one bore, 2 % noise. They lie within the two uncertainties together."""
+    runs = lands(PASTE, noise=0.02)
+    law = rk.fit(rk.HerschelBulkley, *runs).law
+    table = rabinowitsch(bagley(runs)).table
+    away = np.log(table.wall_shear_stress / law.shear_stress(table.wall_shear_rate))
+    stress_error = table.wall_shear_stress_uncertainty / table.wall_shear_stress
+    rate_error = 0.3 * table.wall_shear_rate_uncertainty / table.wall_shear_rate
+    assert np.all(np.abs(away) < 3 * np.hypot(np.hypot(stress_error, rate_error), 0.02))
+
+
+def test_slip_agrees_with_a_direct_fit():
+    """Independent: least squares of the same records' own residuals, law and slip at once, from Mooney's answer."""
+    runs = [replace(run, slip="fitted") for run in slipping(noise=0.02, seed=5)]
+    correction = mooney(runs)
+    table, keys = correction.table, [runs[0].shared(name) for name in ("slip_coefficient", "slip_threshold")]
+
+    def misfit(p):
+        law = rk.HerschelBulkley(yield_stress=np.exp(p[0]), consistency=np.exp(p[1]), flow_index=p[2])
+        slip = dict(zip(keys, np.exp(p[3:]), strict=True))
+        return np.concatenate([run.residuals(law, slip) for run in runs])
+
+    start = [
+        np.log(600),
+        np.log(200),
+        0.4,
+        *(np.log(correction.value(name)) for name in ("slip_coefficient", "slip_threshold")),
+    ]
+    beta, threshold = np.exp(least_squares(misfit, start).x[3:])
+    direct = beta * (table.wall_shear_stress - threshold)
+    inside = (table.slip_velocity_low < direct) & (direct < table.slip_velocity_high)
+    assert inside.mean() >= 0.75
+    assert beta == pytest.approx(BETA, rel=0.15)
+
+
+# --- what is given back ---------------------------------------------------------------------------------------------
+
+
+def test_a_refusal_is_handed_on():
+    nothing = two_lengths(capillary(PASTE, 2 * mm, 10 * mm))
+    assert "the step before it, two lengths, is not analysable" in rabinowitsch(nothing).reason
+    assert "the step before it, two lengths, is not analysable" in mooney(nothing).reason
+
+
+def test_all_of_a_bench_are_tables_or_reasons():
+    bench = rk.Bench(
+        rk.Specimen(paste="made"), [*lands(PASTE), rk.FlowCurve(shear_rate=[1.0, 2.0], shear_stress=[3.0, 4.0])]
+    )
+    found = corrections.all_of(bench)
+    assert [one.name for one in found] == ["two lengths", "Bagley", "Mooney", "Weissenberg-Rabinowitsch"]
+    assert [one.analysable for one in found] == [True, True, False, True]
+    assert found[3].table.wall_shear_stress.to_numpy() == pytest.approx(PASTE.wall_shear_stress(RATES), rel=1e-9)
+    for one in found:
+        assert one.analysable or one.reason
+        assert set(one.units) == set(one.table)
+        text, page = repr(one), one._repr_html_()
+        assert one.verdict in text
+        assert one.formula in text
+        assert one.source in text
+        assert "wall_shear_stress [Pa]" in page or not one.analysable
+
+
+def test_a_bench_without_runs_has_reasons_alone():
+    bench = rk.Bench(rk.Specimen(), [rk.FlowCurve(shear_rate=[1.0, 2.0], shear_stress=[3.0, 4.0])])
+    assert [one.analysable for one in corrections.all_of(bench)] == [False] * 4
+
+
+def test_units_stand_for_every_number():
+    table = rabinowitsch(bagley(lands(PASTE, noise=0.02))).table
+    labels = {"batch", "interpolated"}
+    assert all(unit or column in labels for column, unit in table.attrs["units"].items())
+    assert table.attrs["units"]["pressure at L/D 5"] == "Pa"
+    assert table.attrs["units"]["wall_shear_rate_uncertainty"] == "1/s"
+
+
+def test_names_are_escaped():
+    run = replace(capillary(PASTE, 2 * mm, 100 * mm, inlet=None), label="<script>alert(1)</script>")
+    assert "<script>" not in rabinowitsch(run)._repr_html_()
+
+
+def test_what_is_no_run_is_refused_by_type():
+    with pytest.raises(TypeError, match="is no PressureRun or ForceRun"):
+        two_lengths([1.0])
+    with pytest.raises(rk.DataError, match="no column wall_shear_stress"):
+        rabinowitsch(two_lengths(lands(PASTE)).table.drop(columns="wall_shear_stress"))
+
+
+def test_readings_that_are_bounds_and_tapers_are_named():
+    run = capillary(PASTE, 2 * mm, 100 * mm, inlet=None)
+    bound = replace(run, censored=np.r_[-1, np.zeros(8, int)], label="low")
+    assert any("row 0 left out" in note for note in rabinowitsch(bound).notes)
+    cone = replace(run, nozzle=rk.Nozzle(rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1 * mm, length=10 * mm)))
+    correction = rabinowitsch(cone)
+    assert not correction.analysable
+    assert any("its tip is a taper" in note for note in correction.notes)
