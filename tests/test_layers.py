@@ -12,14 +12,18 @@ import rheokit
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
     {"errors"},
-    {"units", "nomenclature", "roots", "checking"},
+    {"units", "nomenclature", "roots", "checking", "sampling"},
     {"laws", "inputs"},
     {"converging", "budget"},
     {"nozzles"},
     {"gauges", "channel", "drives"},
-    {"extruder", "shape", "drying", "recipe"},
+    {"extruder", "shape", "drying", "shrinkage", "recipe"},
     {"bench", "transients", "calibration"},
     {"reading", "fitting", "corrections"},
+    {"material", "printing"},
+    {"limits"},
+    {"regions"},
+    {"planning"},
     {"charts"},
     {"widgets"},
     {"__main__", "__init__"},
@@ -85,7 +89,7 @@ def test_public_names():
         "Newtonian", "PowerLaw", "Bingham", "HerschelBulkley", "Casson", "FlowLaw", "parameter", "Cylinder", "Cone", "Nozzle",
         "Extruder", "FlowCurve", "VanePeak", "CylinderSlump", "FrustumSlump", "Spread", "LoadedPlate", "FallCone",
         "HangingSlug", "PressureRun", "ForceRun", "Bench", "Specimen", "read_bench", "write_bench", "new_bench", "fit",
-        "compare",
+        "compare", "Material", "Paste", "PrintJob", "region_map", "ScrewDrive", "AirDrive", "HandDrive",
     }  # fmt: skip
     for name in rheokit.__all__:
         assert getattr(rheokit, name) is not None, name

@@ -1,0 +1,103 @@
+"""What a limit is: a value, the least or the most it may be, and what to do when it is not.
+
+A new limit is one file with one class: its name, label, unit, formula, source and remedy, and `value(case)` with
+`low(case)` or `high(case)`. The margin, the words and its place in every map follow from that.
+"""
+
+from abc import ABC, abstractmethod
+from typing import ClassVar
+
+import numpy as np
+
+from ..errors import DataError
+
+SURE = 1.96  # standard deviations: a hard limit must hold in 97.5 of 100 cases
+
+
+class Limit(ABC):
+    """One thing that must not be exceeded, or must be reached.
+
+    Attributes
+    ----------
+    name, label, unit : str
+        A key, what is limited in words, and its SI unit.
+    model_error : float
+        Standard deviation of the ln of the value for the formula's own error. [-]
+    error_name : str
+        Limits of one error name err together (three limits of one pressure are wrong at once); its own name by default.
+    hard : bool
+        True where breaking it can hurt someone: never averaged, held at the 97.5 % value.
+    advice : bool
+        True where leaving it is no failure, but makes the prediction an extrapolation.
+    needs : tuple of str
+        Properties of the paste without which it cannot be judged.
+    formula, source, remedy, caution : str
+    """
+
+    name: ClassVar[str] = ""
+    label: ClassVar[str] = ""
+    unit: ClassVar[str] = "-"
+    model_error: ClassVar[float] = 0.0
+    error_name: ClassVar[str] = ""
+    hard: ClassVar[bool] = False
+    advice: ClassVar[bool] = False
+    needs: ClassVar[tuple] = ()
+    formula: ClassVar[str] = ""
+    source: ClassVar[str] = ""
+    remedy: ClassVar[str] = ""
+    caution: ClassVar[str] = ""
+
+    def asked(self, case):
+        """Return whether the case raises this question at all: no bridge, no limit on bridges."""
+        return True
+
+    def missing(self, case):
+        """Return in words what must be known before it can be judged; empty where everything is."""
+        unknown = [name for name in self.needs if getattr(case.paste, name) is None]
+        return f"{', '.join(unknown)} not known" if unknown else ""
+
+    def judges(self, case):
+        """Return whether it is asked and can be judged."""
+        return self.asked(case) and not self.missing(case)
+
+    @abstractmethod
+    def value(self, case):
+        """Return what is limited, in the limit's unit."""
+
+    def low(self, case):
+        """Return the least it may be, or None."""
+        return None
+
+    def high(self, case):
+        """Return the most it may be, or None."""
+        return None
+
+    def allowance(self, case):
+        """Return what a hard limit keeps free for what is not known, as ln of the value [-]; 0 for others."""
+        return SURE * np.hypot(self.model_error, case.stress_spread) if self.hard and not case.errors else 0.0
+
+    def margin(self, case, normals=None):
+        """Return the ln of how far the value is inside its bounds: positive inside, negative broken, 0 on the line.
+
+        Parameters
+        ----------
+        case : Case
+        normals : callable, optional
+            Name to standard normals, shape (count, 1, 1): the model error is then drawn, else left out.
+
+        Returns
+        -------
+        margin : float or ndarray
+            The smaller of ln(high/value) and ln(value/low). [-]
+        """
+        value, low, high = self.value(case), self.low(case), self.high(case)
+        if low is None and high is None:
+            raise DataError(f"Limit {self.name}: neither low nor high is given.")
+        error = self.model_error * normals(self.error_name or self.name) if normals and self.model_error else 0.0
+        with np.errstate(divide="ignore", invalid="ignore"):
+            above = None if low is None else np.log(np.divide(value, low)) + error
+            below = None if high is None else np.log(np.divide(high, value)) - error - self.allowance(case)
+        return below if above is None else above if below is None else np.minimum(above, below)
+
+    def __repr__(self):
+        return f"<limit {self.name}: {self.label}>"

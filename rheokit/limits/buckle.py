@@ -1,0 +1,47 @@
+"""Does a thin wall lean before its foot yields?"""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from ..printing import LONG, RING
+from ..shape import ring_buckling_height, wall_buckling_height
+from .base import Limit
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Buckle(Limit):
+    """Height against elastic buckling under its own weight, with what real walls fall short of it.
+
+    Parameters
+    ----------
+    lean_factor : float
+        Height at which real walls lean over the computed one: 0.6 to 1; 1 with a modulus read from a wall that leaned. [-]
+    knock_down : float
+        Of a ring for its imperfections, 0.2 to 0.5. [-]
+    """
+
+    lean_factor: float = 0.8
+    knock_down: float = 0.3
+
+    name: ClassVar[str] = "buckle"
+    label: ClassVar[str] = "height before the wall leans"
+    unit: ClassVar[str] = "m"
+    model_error: ClassVar[float] = 0.2
+    needs: ClassVar[tuple] = ("modulus", "density")
+    formula: ClassVar[str] = "H ≤ f_lean (7.837 E w²/12 ρ g)^(1/3); a ring by its own shell"
+    source: ClassVar[str] = "Greenhill 1881: self-buckling constant 7.8373; the lean factor is common practice, no source"
+    remedy: ClassVar[str] = "a thicker or curved wall (twice as thick stands 1.6 times as high), support, or a stiffer paste"
+
+    def asked(self, case):  # noqa: D102
+        return case.job.part_height is not None
+
+    def value(self, case):  # noqa: D102
+        return case.job.part_height
+
+    def high(self, case):  # noqa: D102
+        paste, job, width = case.paste, case.job, case.wall_width
+        if job.shape == RING:
+            height = ring_buckling_height(paste.modulus, width, job.ring_radius, paste.density, knock_down=self.knock_down)
+        else:
+            height = wall_buckling_height(paste.modulus, width, paste.density, long=job.shape == LONG)
+        return self.lean_factor * height

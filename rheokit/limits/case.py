@@ -1,0 +1,157 @@
+"""One paste in one extruder on one job: what every limit looks at, each number computed once."""
+
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from types import MappingProxyType
+
+import numpy as np
+
+from ..extruder import Extruder
+from ..material import Paste, rows_of
+from ..printing import PrintJob
+from ..sampling import Normals
+from ..shape import line_width
+
+GAP, SPEED, BORE = "layer height error", "print speed error", "bore error"
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Case:
+    """A paste, an extruder and a job; arrays anywhere broadcast.
+
+    Parameters
+    ----------
+    paste : Paste
+    extruder : Extruder
+    job : PrintJob
+    stress_spread : float
+        Standard deviation of ln stress that no draw in `paste` carries, from batch to batch: hard limits allow for it. [-]
+    rate_range : tuple of float or None
+        Shear rates that the readings behind the law cover. [1/s]
+    errors : mapping of str to array-like
+        Standard normals of the errors of hand and machine; none: everything is as set.
+    typical : Paste or None
+        Best values, where `paste` holds draws.
+    """
+
+    paste: Paste
+    extruder: Extruder
+    job: PrintJob
+    stress_spread: float = 0.0
+    rate_range: tuple | None = None
+    errors: dict = field(default_factory=lambda: MappingProxyType({}))
+    typical: Paste | None = None
+
+    @classmethod
+    def of(cls, material, extruder, job):
+        """Return the case of a material's best values."""
+        return cls(
+            paste=material.paste,
+            extruder=extruder,
+            job=job,
+            stress_spread=material.batch_spread,
+            rate_range=material.rate_range,
+        )
+
+    def drawn(self, pastes, normals: Normals):
+        """Return the case with draws of the paste, and of what hand and machine miss."""
+        errors = {name: normals(name) for name in (GAP, SPEED, BORE)}
+        return replace(self, paste=pastes, errors=errors, stress_spread=0.0, typical=self.best)
+
+    def rows(self, rows, count):
+        """Return the case with some of its `count` draws."""
+        errors = {name: value[rows] for name, value in self.errors.items()}
+        return replace(self, paste=rows_of(self.paste, rows, count), errors=errors)
+
+    @property
+    def best(self):
+        """The paste of best values."""
+        return self.paste if self.typical is None else self.typical
+
+    # --- as set -------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def nominal_bore(self):
+        """Bore of the nozzle as stated [m]."""
+        return np.asarray(self.extruder.nozzle.bore, float)
+
+    @cached_property
+    def layer_height(self):
+        """Layer height as set [m]."""
+        return self.job.height(self.nominal_bore)
+
+    @cached_property
+    def line_width(self):
+        """Line width as planned [m]."""
+        return self.job.width(self.nominal_bore)
+
+    @cached_property
+    def flow_rate(self):
+        """Flow that the extruder is set to [m3/s]."""
+        return self.job.flow_rate(self.nominal_bore)
+
+    # --- as it comes out ----------------------------------------------------------------------------------------
+
+    def _error(self, name, spread):
+        return self.errors[name] * spread if name in self.errors else 0.0
+
+    @cached_property
+    def bore(self):
+        """Bore of the nozzle as it is [m]."""
+        return self.nominal_bore * np.exp(self._error(BORE, self.job.bore_error))
+
+    @cached_property
+    def gap(self):
+        """Gap under the nozzle as it is [m]."""
+        return np.maximum(self.layer_height + self._error(GAP, self.job.layer_height_error), 1e-6)
+
+    @cached_property
+    def laid_width(self):
+        """Width of the line that the flow fills in the gap as it is [m]."""
+        speed = self.job.print_speed * np.exp(self._error(SPEED, self.job.speed_error))
+        return line_width(self.flow_rate / speed, self.gap)
+
+    @cached_property
+    def real_extruder(self):
+        """The extruder with the bore as it is."""
+        if BORE not in self.errors or not self.job.bore_error:
+            return self.extruder
+        return replace(self.extruder, nozzle=self.extruder.nozzle.with_bore(self.bore))
+
+    @cached_property
+    def pressure(self):
+        """Pressure at the plunger face while it runs [Pa]; best values warn where a formula leaves its range, draws do not."""
+        if not self.errors:
+            return self.extruder.pressure(self.paste.law, self.flow_rate)
+        return sum(part.pressure_drop(self.paste.law, self.flow_rate) for part in self.real_extruder.parts)
+
+    @cached_property
+    def force(self):
+        """Force on the plunger while it runs [N]."""
+        return self.pressure * self.extruder.area + self.extruder.plunger_friction
+
+    @cached_property
+    def start_pressure(self):
+        """Pressure at the plunger face that starts the paste after its rest [Pa]."""
+        return self.real_extruder.start_pressure(self.paste.law, static_yield_stress=self.paste.static_yield_stress)
+
+    @cached_property
+    def wall_width(self):
+        """Thickness of the walls of the part [m]: one line where the job states none."""
+        return self.line_width if self.job.wall_width is None else self.job.wall_width
+
+    @cached_property
+    def wall_rate(self):
+        """True shear rate at the wall of the bore [1/s]."""
+        apparent = 32 * self.flow_rate / (np.pi * self.nominal_bore**3)
+        return self.paste.law.shear_rate(self.paste.law.wall_shear_stress(apparent))
+
+    @cached_property
+    def layer_time(self):
+        """Time of one layer [s]."""
+        return self.job.path_length / self.job.print_speed
+
+    @cached_property
+    def rise_speed(self):
+        """Speed at which the part grows [m/s]."""
+        return self.layer_height / self.layer_time

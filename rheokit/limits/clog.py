@@ -1,0 +1,40 @@
+"""Grains and the bore."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from .base import Limit
+
+LARGEST = 3.0  # bore over the one largest grain: a single lump stops a print; common practice, no source
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Clog(Limit):
+    """Bore against the size of the grains.
+
+    Parameters
+    ----------
+    clog_factor : float
+        Least bore over d90: 3 for smooth lubricated spheres, 5 usual, 10 for irregular grains in a stiff paste. [-]
+    """
+
+    clog_factor: float = 5.0
+
+    name: ClassVar[str] = "clog"
+    label: ClassVar[str] = "bore against grains"
+    unit: ClassVar[str] = "m"
+    model_error: ClassVar[float] = 0.2
+    needs: ClassVar[tuple] = ("grain_size",)
+    formula: ClassVar[str] = "D ≥ k_c d_90 and D ≥ 3 d_max"
+    source: ClassVar[str] = "arches of grains: Marin et al., arXiv 1711.06119 (2018); the factor is common practice, no source"
+    remedy: ClassVar[str] = "sieve finer or take a wider bore; cut fibres shorter than a fifth of the bore"
+    caution: ClassVar[str] = "Never raise pressure to clear a clog: vent, remove, clear."
+
+    def value(self, case):  # noqa: D102
+        return case.bore
+
+    def low(self, case):  # noqa: D102
+        usual = self.clog_factor * case.paste.grain_size
+        return usual if case.paste.largest_grain is None else np.maximum(usual, LARGEST * case.paste.largest_grain)

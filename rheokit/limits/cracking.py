@@ -1,0 +1,40 @@
+"""Does a wall dry evenly enough not to crack?"""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from .base import Limit
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Cracking(Limit):
+    """Crack index of a drying wall against the one above which walls of this paste cracked.
+
+    Parameters
+    ----------
+    cracked_above : float, optional
+        Index above which walls of this paste were seen to crack; without it there is nothing to hold it against. [-]
+    """
+
+    cracked_above: float | None = None
+
+    name: ClassVar[str] = "cracking"
+    label: ClassVar[str] = "crack index while drying"
+    model_error: ClassVar[float] = 0.5
+    needs: ClassVar[tuple] = ("diffusivity", "dry_density")
+    formula: ClassVar[str] = "N = j b/(ρ_d D_e), b half the wall"
+    source: ClassVar[str] = "ratio of surface flux to diffusion; an index to calibrate on walls of one's own, not a prediction"
+    remedy: ClassVar[str] = "cover the part, dry slower, thinner and more even walls"
+
+    def asked(self, case):  # noqa: D102
+        return case.job.drying_flux is not None
+
+    def missing(self, case):  # noqa: D102
+        return super().missing(case) or ("" if self.cracked_above else "the index at which walls of this paste crack not known")
+
+    def value(self, case):  # noqa: D102
+        paste = case.paste
+        return case.job.drying_flux * case.wall_width / 2 / (paste.dry_density * paste.diffusivity)
+
+    def high(self, case):  # noqa: D102
+        return self.cracked_above

@@ -1,0 +1,80 @@
+"""What the drive can do, while it runs and to start."""
+
+from typing import ClassVar
+
+import numpy as np
+
+from ..drives import HandDrive
+from .base import Limit
+
+PRESSURE = "pressure"  # running, starting and rated pressure rest on one nozzle theory, and err together
+STRONGER = "take a wider bore or a shorter land, print slower, add water, or fit a stronger drive in a rated barrel"
+
+
+class DriveForce(Limit):
+    """Force to run against what the drive has."""
+
+    name: ClassVar[str] = "drive force"
+    label: ClassVar[str] = "force to run"
+    unit: ClassVar[str] = "N"
+    model_error: ClassVar[float] = 0.15
+    error_name: ClassVar[str] = PRESSURE
+    formula: ClassVar[str] = "p A_0 + F_f ≤ F_drive"
+    source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
+    remedy: ClassVar[str] = STRONGER
+
+    def asked(self, case):  # noqa: D102
+        return case.extruder.drive is not None and not isinstance(case.extruder.drive, HandDrive)
+
+    def value(self, case):  # noqa: D102
+        return case.force
+
+    def high(self, case):  # noqa: D102
+        return case.extruder.drive.available_force(case.extruder.area)
+
+
+class Start(Limit):
+    """Force to start after the rest, with the static yield stress, against what the drive has."""
+
+    name: ClassVar[str] = "start after rest"
+    label: ClassVar[str] = "force to start after a rest"
+    unit: ClassVar[str] = "N"
+    model_error: ClassVar[float] = 0.25
+    error_name: ClassVar[str] = PRESSURE
+    formula: ClassVar[str] = "p_start(τ_ys) A_0 + F_break-loose ≤ F_drive"
+    source: ClassVar[str] = "force balance on the plunger at rest; plastic work of converging flow"
+    remedy: ClassVar[str] = "keep pauses short, purge before a pause, or " + STRONGER
+
+    def asked(self, case):  # noqa: D102
+        return case.extruder.drive is not None
+
+    def value(self, case):  # noqa: D102
+        extruder = case.extruder
+        loose = extruder.plunger_friction if extruder.break_loose_friction is None else extruder.break_loose_friction
+        return case.start_pressure * extruder.area + loose
+
+    def high(self, case):  # noqa: D102
+        return case.extruder.drive.available_force(case.extruder.area)
+
+
+class RatedPressure(Limit):
+    """Pressure at the plunger face, running or starting, against what the barrel is rated for."""
+
+    name: ClassVar[str] = "rated pressure"
+    label: ClassVar[str] = "pressure in the barrel"
+    unit: ClassVar[str] = "Pa"
+    model_error: ClassVar[float] = 0.15
+    error_name: ClassVar[str] = PRESSURE
+    hard: ClassVar[bool] = True
+    formula: ClassVar[str] = "p ≤ half the printed rating; unrated: p ≤ 100 kPa, and never air"
+    source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
+    remedy: ClassVar[str] = "stop: take a barrel with a printed rating above twice this pressure, a wider bore, or a softer paste"
+    caution: ClassVar[str] = (
+        "A barrel that gives way throws its parts. Eye protection, tip away, shield; your laboratory's rules decide."
+    )
+
+    def value(self, case):  # noqa: D102
+        return np.maximum(case.pressure, case.start_pressure)
+
+    def high(self, case):  # noqa: D102
+        return case.extruder.pressure_limit

@@ -1,0 +1,30 @@
+"""Does trapped air delay the start beyond what the job allows?"""
+
+from typing import ClassVar
+
+from ..units import ATMOSPHERE
+from .base import Limit
+
+
+class Lag(Limit):
+    """Time from the start of the drive to about half the flow against what the job allows."""
+
+    name: ClassVar[str] = "lag"
+    label: ClassVar[str] = "lag of the flow behind the drive"
+    unit: ClassVar[str] = "s"
+    model_error: ClassVar[float] = 0.4
+    needs: ClassVar[tuple] = ("air_content",)
+    formula: ClassVar[str] = "t = [V_g (1 - p_0/(p_0 + p)) + C_s p]/Q"
+    source: ClassVar[str] = "Boyle's law; elastic barrel"
+    remedy: ClassVar[str] = "tap or evacuate the paste, fill less, prime before the part, pull back after it"
+
+    def asked(self, case):  # noqa: D102
+        return case.job.longest_lag is not None
+
+    def value(self, case):  # noqa: D102
+        extruder, pressure = case.extruder, case.pressure
+        gas = case.paste.air_content * extruder.area * extruder.fill_length
+        return (gas * pressure / (ATMOSPHERE + pressure) + extruder.compliance * pressure) / case.flow_rate
+
+    def high(self, case):  # noqa: D102
+        return case.job.longest_lag

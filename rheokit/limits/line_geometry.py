@@ -1,0 +1,49 @@
+"""Is the line pressed onto the layer below, neither dragged thin nor squeezed out?"""
+
+from typing import ClassVar
+
+from .base import Limit
+
+SOURCE = "common practice, no source"
+
+
+class LayerHeight(Limit):
+    """Gap under the nozzle over its bore."""
+
+    name: ClassVar[str] = "layer height"
+    label: ClassVar[str] = "layer height over bore"
+    model_error: ClassVar[float] = 0.1
+    error_name: ClassVar[str] = "line geometry"
+    formula: ClassVar[str] = "0.45 ≤ h/D ≤ 0.8"
+    source: ClassVar[str] = SOURCE
+    remedy: ClassVar[str] = "set the layer height to 0.45 to 0.8 of the bore, and level the bed"
+
+    def value(self, case):  # noqa: D102
+        return case.gap / case.bore
+
+    def low(self, case):  # noqa: D102
+        return 0.45
+
+    def high(self, case):  # noqa: D102
+        return 0.8
+
+
+class LineWidth(Limit):
+    """Width of the line that the flow fills over the bore."""
+
+    name: ClassVar[str] = "line width"
+    label: ClassVar[str] = "line width over bore"
+    model_error: ClassVar[float] = 0.1
+    error_name: ClassVar[str] = "line geometry"
+    formula: ClassVar[str] = "1.0 ≤ w/D ≤ 1.5, w = A/h + h (1 - π/4)"
+    source: ClassVar[str] = SOURCE
+    remedy: ClassVar[str] = "set the flow so that the line is 1.0 to 1.5 bores wide: narrower tears, wider coils and smears"
+
+    def value(self, case):  # noqa: D102
+        return case.laid_width / case.bore
+
+    def low(self, case):  # noqa: D102
+        return 1.0
+
+    def high(self, case):  # noqa: D102
+        return 1.5

@@ -1,0 +1,29 @@
+"""Does the paste move faster than its own liquid runs ahead of it?"""
+
+from typing import ClassVar
+
+from ..shape import drainage_speed
+from .base import Limit
+
+FASTER = 10.0  # speed in the barrel over the drainage speed; common practice, no source
+
+
+class SpeedFloor(Limit):
+    """Speed in the barrel against drainage of the liquid through the grains."""
+
+    name: ClassVar[str] = "speed floor"
+    label: ClassVar[str] = "speed in the barrel against drainage"
+    unit: ClassVar[str] = "m/s"
+    model_error: ClassVar[float] = 1.5
+    needs: ClassVar[tuple] = ("porosity", "drag_diameter", "liquid_viscosity")
+    formula: ClassVar[str] = "v_barrel ≥ 10 v_D, v_D = k_D Δp/(μ_l L_f), k_D = ε³ d_32²/(180 (1-ε)²)"
+    source: ClassVar[str] = "Darcy and Kozeny-Carman; an order of magnitude, within a factor of 5"
+    remedy: ClassVar[str] = "print faster, more gum in the liquid, finer grains, less pressure"
+
+    def value(self, case):  # noqa: D102
+        return case.flow_rate / case.extruder.area
+
+    def low(self, case):  # noqa: D102
+        paste = case.paste
+        pressure, length = case.pressure, case.extruder.fill_length
+        return FASTER * drainage_speed(paste.porosity, paste.drag_diameter, paste.liquid_viscosity, pressure, length)

@@ -1,0 +1,259 @@
+"""A material: its law and the other numbers a print asks for, each with its spread and where it comes from.
+
+`Paste` holds plain numbers, or columns of joint draws, and is what limits and regions compute with. `Material` knows how
+far each of them is to be trusted, and draws pastes.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+
+import numpy as np
+
+from .errors import DataError
+from .laws import FlowLaw, Shifted
+from .sampling import Normals
+
+BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
+
+
+def known(value=None, spread=0.0):
+    """Declare a property of a paste: the value where it is not given (None: unknown), and its usual sd of ln."""
+    return field(default=value, metadata={"spread": spread})
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Paste:
+    """A paste as limits and regions see it: one number, or one column of draws (count, 1, 1), for each property.
+
+    Parameters
+    ----------
+    law : FlowLaw
+    static_ratio : float
+        Static over dynamic yield stress, after the actual rest. [-]
+    density : float
+        With its air. [kg/m3]
+    air_content : float
+        Volume share of trapped air. [-]
+    modulus : float
+        Young's modulus at small strain, three times the shear modulus. [Pa]
+    build_up_rate : float
+        Growth of the static yield stress at rest. [Pa/s]
+    build_up_time : float
+        Longest rest over which that growth was measured. [s]
+    grain_size, largest_grain : float
+        Nine grains in ten are smaller than the first, all than the second; the longest dimension of fibres and flakes. [m]
+    surface_tension : float
+        [N/m]
+    water_content, water_slope : float
+        Water over dry mass, and the fall of ln yield stress with it. [-]
+    porosity, drag_diameter, liquid_viscosity : float
+        For drainage: volume share of liquid [-], surface-mean grain diameter [m], viscosity of the liquid at low rate [Pa·s].
+    diffusivity, dry_density, skin_loss : float
+        For skins and cracks: moisture diffusivity [m2/s], dry mass over wet volume [kg/m3], and the fall of the water
+        content at the surface that ends adhesion [-].
+    shrinkage_xy, shrinkage_z : float
+        Linear, on the wet length. [-]
+    """
+
+    law: FlowLaw
+    static_ratio: float = known(1.3, 0.3)
+    density: float = known(None, 0.01)
+    air_content: float = known(None, 0.3)
+    modulus: float = known(None, 0.35)
+    build_up_rate: float = known(0.0, 0.3)
+    build_up_time: float = known(0.0)
+    grain_size: float = known(None, 0.1)
+    largest_grain: float = known(None)
+    surface_tension: float = known(0.05, 0.2)
+    water_content: float = known(None)
+    water_slope: float = known(None, 0.1)
+    porosity: float = known(None)
+    drag_diameter: float = known(None, 0.1)
+    liquid_viscosity: float = known(None, 0.5)
+    diffusivity: float = known(None, 0.8)
+    dry_density: float = known(None)
+    skin_loss: float = known(None, 0.3)
+    shrinkage_xy: float = known(None, 0.1)
+    shrinkage_z: float = known(None, 0.1)
+
+    @property
+    def yield_stress(self):
+        """Dynamic yield stress [Pa]."""
+        return self.law.yield_stress
+
+    @property
+    def static_yield_stress(self):
+        """Stress at which it starts to flow after its rest [Pa]."""
+        return self.static_ratio * self.law.yield_stress
+
+    def stiffer(self, factor):
+        """Return the paste with every stress and the modulus times a factor [-]: another batch, or another water content."""
+        law = self.law
+        inner, old = (law.law, law.stress_factor) if isinstance(law, Shifted) else (law, 1.0)
+        rate_factor = law.rate_factor if isinstance(law, Shifted) else 1.0
+        modulus = None if self.modulus is None else self.modulus * factor
+        return replace(self, law=Shifted(inner, old * factor, rate_factor), modulus=modulus)
+
+    def at_water(self, water_content):
+        """Return the paste at another water content [-], dry basis: ln stress falls by `water_slope` per unit.
+
+        A local rule, good between the water contents it was fitted to.
+        """
+        if self.water_content is None or self.water_slope is None:
+            raise DataError(
+                "Paste.at_water: water_content and water_slope are needed to move the water; fit the slope to yield stresses "
+                "at two or more water contents."
+            )
+        moved = self.stiffer(np.exp(-self.water_slope * (np.asarray(water_content) - self.water_content)))
+        return replace(moved, water_content=water_content)
+
+
+def rows_of(thing, rows, count):
+    """Return a frozen record with every column of `count` draws, shape (count, 1, 1), cut to some rows."""
+    if isinstance(thing, np.ndarray):
+        return thing[rows] if thing.ndim == 3 and len(thing) == count else thing
+    if isinstance(thing, tuple):
+        return tuple(rows_of(part, rows, count) for part in thing)
+    if not is_dataclass(thing):
+        return thing
+    old = {f.name: getattr(thing, f.name) for f in fields(thing) if f.init}
+    new = {name: rows_of(value, rows, count) for name, value in old.items()}
+    return replace(thing, **new) if any(new[name] is not old[name] for name in old) else thing
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Material:
+    """A paste with how far each of its numbers is to be trusted.
+
+    Parameters
+    ----------
+    paste : Paste
+        Best values: the fitted law, medians.
+    spreads : mapping of str to float
+        Standard deviation of the ln of a property; the usual one where it is not given. [-]
+    origins : mapping of str to str
+        Where a value comes from, in words.
+    batch_spread : float
+        Standard deviation of ln stress from batch to batch, which more tests of one batch do not reduce. [-]
+    law_draws : callable, optional
+        (count, seed) to (law of joint draws, static ratios or None).
+    law_spreads : mapping of str to float, optional
+        Where there is no fit: sd of ln of a parameter with a unit, sd of one without (a flow index).
+    rate_range : tuple of float or None
+        Shear rates that the readings behind the law cover. [1/s]
+    """
+
+    paste: Paste
+    spreads: Mapping = field(default_factory=dict)
+    origins: Mapping = field(default_factory=dict)
+    batch_spread: float = BATCH_SPREAD
+    law_draws: Callable | None = None
+    law_spreads: Mapping = field(default_factory=dict)
+    rate_range: tuple | None = None
+
+    def __post_init__(self):
+        names = {f.name for f in fields(Paste)}
+        for name in [*self.spreads, *self.origins]:
+            if name not in names:
+                raise DataError(f"Material: {name} is no property of a paste; it has {', '.join(sorted(names))}.")
+
+    @classmethod
+    def of(cls, fit, batch_spread=None, spreads=None, origins=None, **properties):
+        """Return the material that a fit describes.
+
+        Parameters
+        ----------
+        fit : FitResult
+            Law and its joint draws, static yield stress where a static test was fitted, rates covered; what the tests of
+            properties of its benches measure, the first bench before the next; density, air and water content from its
+            specimen where no test measures them.
+        batch_spread : float, optional
+            sd of ln stress from batch to batch [-]; the fitted one where several batches were fitted, else 0.15 is assumed.
+        spreads, origins : mapping, optional
+            sd of ln [-] and origin of properties.
+        **properties : float
+            Any property of `Paste`, in SI.
+        """
+        origins = {"law": "fitted", **{name: "stated" for name in properties}, **(origins or {})}
+        spreads = dict(spreads or {})
+        for bench in fit.benches:
+            for name, one in bench.properties().items():
+                if name not in properties:
+                    properties[name], origins[name] = one.value, origins.get(name, one.origin)
+                    spreads.setdefault(name, one.spread)
+        specimen = fit.benches[0].specimen if fit.benches else None
+        for name in ("density", "air_content", "water_content"):
+            value = getattr(specimen, name, None)
+            if name not in properties and value is not None:
+                properties[name], origins[name] = value, "specimen of the bench"
+        if "static_ratio" not in properties and "static_ratio" in fit.nuisance:
+            properties["static_ratio"], origins["static_ratio"] = fit.nuisance["static_ratio"], "fitted"
+        if batch_spread is None:
+            batch_spread = fit.nuisance.get("batch_spread", BATCH_SPREAD)
+
+        def law_draws(count, seed):
+            ratios = None
+            if origins.get("static_ratio") == "fitted":
+                ratios = fit.draws(count, seed)["static_ratio"].to_numpy()[:, None, None]
+            return fit.sample_laws(count, seed), ratios
+
+        return cls(
+            paste=Paste(law=fit.law, **properties),
+            spreads=spreads,
+            origins=origins,
+            batch_spread=batch_spread,
+            law_draws=law_draws,
+            rate_range=fit.rate_range,
+        )
+
+    def spread(self, name):
+        """Return the standard deviation of the ln of a property [-]."""
+        return self.spreads.get(name, Paste.__dataclass_fields__[name].metadata.get("spread", 0.0))
+
+    def draws(self, count, seed):
+        """Return a `Paste` of joint draws, every uncertain property a column (count, 1, 1): law, properties, batch."""
+        normals = Normals(count, seed)
+        ratios, law = None, self.paste.law
+        if self.law_draws is not None:
+            law, ratios = self.law_draws(count, seed)
+        elif self.law_spreads:
+            law = self._spread_law(normals)
+        changed = {"law": law}
+        for f in fields(Paste):
+            value = getattr(self.paste, f.name)
+            if f.name != "law" and value is not None and self.spread(f.name) > 0:
+                changed[f.name] = value * np.exp(self.spread(f.name) * normals(f.name))
+        if ratios is not None:
+            changed["static_ratio"] = ratios
+        paste = replace(self.paste, **changed)
+        return paste.stiffer(np.exp(self.batch_spread * normals("batch"))) if self.batch_spread else paste
+
+    def _spread_law(self, normals):
+        about = type(self.paste.law).parameters()
+        changed = {}
+        for name, spread in self.law_spreads.items():
+            if name not in about:
+                raise DataError(f"Material: law_spreads names {name}, which is no parameter of {type(self.paste.law).__name__}.")
+            value, step = getattr(self.paste.law, name), spread * normals(f"law {name}")
+            moved = value + step if about[name].unit == "-" else value * np.exp(step)
+            changed[name] = np.clip(moved, about[name].low, about[name].high)
+        return replace(self.paste.law, **changed)
+
+    @property
+    def table(self):
+        """Every property with value, unit, sd of ln, origin, and whether more tests would reduce it (a DataFrame)."""
+        import pandas as pd
+
+        from .nomenclature import QUANTITIES
+
+        rows = []
+        for f in fields(Paste):
+            value = getattr(self.paste, f.name)
+            if f.name == "law" or value is None:
+                continue
+            quantity = QUANTITIES[f.name]
+            default = "measured" if f.name in self.spreads else "assumed"
+            rows.append((f.name, quantity.symbol, value, quantity.unit, self.spread(f.name), self.origins.get(f.name, default), True))
+        rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, "from batch to batch", False))
+        columns = ["property", "symbol", "value", "unit", "spread", "origin", "reducible"]
+        return pd.DataFrame(rows, columns=columns).set_index("property")

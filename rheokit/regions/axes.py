@@ -1,0 +1,129 @@
+"""What can be varied: one function (case, values) to case for each axis of a region.
+
+To add an axis, write such a function and enter it in `AXES`. Values may have any shape that broadcasts.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..errors import DataError
+from ..laws import Shifted
+from ..nozzles import Cone, Nozzle
+from ..units import mm
+
+
+@dataclass(frozen=True)
+class Axis:
+    """One axis of a region: its words and unit at the edge, its function, and where it usually runs.
+
+    Attributes
+    ----------
+    label, unit : str
+        Words and symbol, and the unit of the edge.
+    scale : float
+        That unit in SI.
+    set : callable
+        (case, values in SI) to case.
+    get : callable
+        case to its value in SI, None where it has none.
+    low, high : float
+        Where it is usually swept, in the unit of the edge; common practice, no source.
+    logarithmic : bool
+    """
+
+    label: str
+    unit: str
+    scale: float
+    set: Callable
+    get: Callable
+    low: float
+    high: float
+    logarithmic: bool = False
+
+
+def _job(name, **also):
+    def apply(case, values):
+        return replace(case, job=replace(case.job, **{name: values}, **also))
+
+    return apply
+
+
+def _bore(case, values):
+    return replace(case, extruder=replace(case.extruder, nozzle=case.extruder.nozzle.with_bore(values)))
+
+
+def _taper(case, values):
+    """Set the half angle [rad] of the last taper: its ends stay, its length follows."""
+    segments = list(case.extruder.nozzle.segments)
+    places = [place for place, segment in enumerate(segments) if isinstance(segment, Cone)]
+    if not places:
+        raise DataError("Axis taper: the nozzle has no Cone whose angle could be varied.")
+    cone = segments[places[-1]]
+    length = (cone.inlet_diameter - cone.outlet_diameter) / 2 / np.tan(values)
+    segments[places[-1]] = Cone(inlet_diameter=cone.inlet_diameter, outlet_diameter=cone.outlet_diameter, length=length)
+    return replace(case, extruder=replace(case.extruder, nozzle=Nozzle(*segments)))
+
+
+def _angle(case):
+    cones = [segment for segment in case.extruder.nozzle.segments if isinstance(segment, Cone)]
+    return cones[-1].half_angle if cones else None
+
+
+def _law_parameter(name):
+    """Set a parameter of the law: draws keep their spread about it, in proportion."""
+
+    def apply(case, values):
+        best = _value_of(case.best, name)
+        if not best:
+            raise DataError(f"Axis {name}: the law of this paste has no {name} to vary.")
+        return replace(case, paste=replace(case.paste, law=_times(case.paste.law, name, values / best)))
+
+    return apply
+
+
+def _value_of(paste, name):
+    law, factor = (paste.law.law, paste.law.stress_factor) if isinstance(paste.law, Shifted) else (paste.law, 1.0)
+    value = getattr(law, name, None)
+    return None if value is None else value * factor
+
+
+def _times(law, name, factor):
+    if isinstance(law, Shifted):
+        return replace(law, law=_times(law.law, name, factor))
+    return replace(law, **{name: getattr(law, name) * factor})
+
+
+def _air(case, values):
+    """Set the air content [-]; the density follows."""
+    air = case.paste.air_content or 0.0
+    density = None if case.paste.density is None else case.paste.density * (1 - values) / (1 - air)
+    return replace(case, paste=replace(case.paste, air_content=values, density=density))
+
+
+DEGREE = np.pi / 180
+
+AXES = {
+    "bore": Axis("bore D", "mm", mm, _bore, lambda case: case.nominal_bore, 0.6, 4.0, True),
+    "print_speed": Axis("print speed v", "mm/s", mm, _job("print_speed"), lambda case: case.job.print_speed, 3.0, 40.0, True),
+    "layer_height": Axis(
+        "layer height h", "mm", mm, _job("layer_height", layer_height_to_bore=None), lambda case: case.layer_height, 0.3, 2.0
+    ),
+    "water_content": Axis(
+        "water content u (dry basis)", "-", 1.0, lambda case, u: replace(case, paste=case.paste.at_water(u)),
+        lambda case: case.paste.water_content, 0.8, 1.4,
+    ),
+    "yield_stress": Axis(
+        "yield stress τ_y", "Pa", 1.0, _law_parameter("yield_stress"), lambda case: case.best.yield_stress, 50.0, 5000.0, True
+    ),
+    "consistency": Axis(
+        "consistency K", "Pa·sⁿ", 1.0, _law_parameter("consistency"), lambda case: _value_of(case.best, "consistency"), 20.0, 2000.0, True
+    ),
+    "part_height": Axis("part height H", "mm", mm, _job("part_height"), lambda case: case.job.part_height, 5.0, 100.0),
+    "wall_width": Axis("wall width w", "mm", mm, _job("wall_width"), lambda case: case.wall_width, 1.0, 20.0),
+    "air_content": Axis("air content ε_a", "%", 0.01, _air, lambda case: case.paste.air_content, 0.0, 6.0),
+    "taper": Axis("half angle of the taper α", "°", DEGREE, _taper, _angle, 3.0, 45.0),
+}  # fmt: skip
+"""Every axis by its name."""
+

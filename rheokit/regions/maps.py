@@ -1,0 +1,293 @@
+"""The map of a region: the margin of every limit at every point, and the probability that all of them hold.
+
+Work is done in blocks, of rows for the map of best values and of draws for the probable one, and only counts are kept: so
+that a thousand draws of a map cost their time and no memory.
+"""
+
+import warnings
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+import numpy as np
+
+from ..errors import DataError, ModelRangeWarning
+from ..limits import LIMITS, Case
+from ..limits.base import Limit
+from ..sampling import Normals
+from .axes import AXES
+
+ROWS = 1 << 15  # points of the map of best values that are worked at once: they stay in the cache
+DRAWS = 1 << 16  # points times draws of the probable map that are worked at once
+BREAKS = 0.025  # share of the draws that may break a hard limit
+
+
+@dataclass(frozen=True, eq=False)
+class RegionMap:
+    """Two axes, and what every limit says at every point; arrays have shape (values of the second axis, of the first).
+
+    Attributes
+    ----------
+    axes : dict of str to ndarray
+        The two axes in SI, the first along the columns of the arrays.
+    case : Case
+        The case of best values, before anything was varied.
+    limits : tuple of Limit
+        Those that could be judged.
+    not_judged : dict of str to str
+        Limits left out, and why.
+    margins : dict of str to ndarray
+        By limit, ln of the room there is: negative where it is broken. [-]
+    probability : ndarray or None
+        That every limit holds; 0 where a hard one does not hold in 97.5 of 100 draws. [-]
+    holds, stops_first : dict of str to ndarray, or None
+        By limit, the share of draws in which it holds, and in which it is the one broken most. [-]
+    notes : tuple of str
+        Where a formula was used outside its range somewhere on the map.
+    draws, seed : int
+    """
+
+    axes: dict
+    case: Case
+    limits: tuple
+    not_judged: dict
+    margins: dict
+    probability: np.ndarray | None = None
+    holds: dict | None = None
+    stops_first: dict | None = None
+    notes: tuple = ()
+    draws: int = 0
+    seed: int = 0
+    material: object = field(default=None, repr=False)
+
+    @property
+    def shape(self):
+        """Number of values of the second and of the first axis."""
+        first, second = self.axes.values()
+        return len(second), len(first)
+
+    @cached_property
+    def _stack(self):
+        """Margins of the limits whose breaking is a failure, shape (limits, ...)."""
+        names = [limit.name for limit in self.limits if not limit.advice]
+        return names, np.stack([np.broadcast_to(self.margins[name], self.shape) for name in names])
+
+    @cached_property
+    def margin(self):
+        """Least margin of all limits [-]: positive where everything holds."""
+        return self._stack[1].min(axis=0)
+
+    @property
+    def printable(self):
+        """Where everything holds with best values, hard limits at their 97.5 % value."""
+        return self.margin >= 0
+
+    @cached_property
+    def limited_by(self):
+        """Name of the limit with the least margin, at every point."""
+        names, stack = self._stack
+        return np.array(names, dtype=object)[stack.argmin(axis=0)]
+
+    @cached_property
+    def extrapolated(self):
+        """Where a limit of advice is left: the prediction asks for what was not read."""
+        out = np.zeros(self.shape, bool)
+        for limit in self.limits:
+            if limit.advice:
+                out |= np.broadcast_to(self.margins[limit.name] < 0, self.shape)
+        return out
+
+    @cached_property
+    def most_likely_first(self):
+        """Name of the limit that most often stops the print first, at every point; "" where none ever does."""
+        names = list(self.stops_first)
+        stack = np.stack([self.stops_first[name] for name in names])
+        return np.where(stack.max(axis=0) > 0, np.array(names, dtype=object)[stack.argmax(axis=0)], "")
+
+    @property
+    def probability_error(self):
+        """Standard error of the probability for the number of draws [-]."""
+        return np.sqrt(self.probability * (1 - self.probability) / self.draws)
+
+    @property
+    def table(self):
+        """The map as a long table: axes in SI, the margin of each limit, printable, limited_by, extrapolated, probability."""
+        import pandas as pd
+
+        (x_name, x), (y_name, y) = self.axes.items()
+        grid_y, grid_x = np.meshgrid(y, x, indexing="ij")
+        columns = {x_name: grid_x.ravel(), y_name: grid_y.ravel()}
+        columns |= {name: np.broadcast_to(m, self.shape).ravel() for name, m in self.margins.items()}
+        columns |= {"printable": self.printable.ravel(), "limited_by": self.limited_by.ravel()}
+        columns["extrapolated"] = self.extrapolated.ravel()
+        if self.probability is not None:
+            columns["probability"] = self.probability.ravel()
+            columns["most_likely_first"] = self.most_likely_first.ravel()
+        return pd.DataFrame(columns)
+
+    def at(self, **values):
+        """Return the `Case` of one point: values of the axes in SI, by name; an axis left out stays as it was."""
+        case = self.case
+        for name, value in values.items():
+            case = AXES[name].set(case, float(value))
+        return case
+
+
+def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0):
+    """Return the map of a region.
+
+    Parameters
+    ----------
+    material : Material
+    extruder : Extruder
+    job : PrintJob
+    limits : iterable of Limit or str, optional
+        Limits, or names in ``LIMITS``; all of them by default. Those not asked or not to be judged are left out and named.
+    axes : dict of str to array-like
+        Two names of ``AXES``, each with its values in SI: the first runs along the columns.
+    draws : int
+        Joint draws for the probability; 0 for best values alone.
+    seed : int
+
+    Returns
+    -------
+    RegionMap
+
+    Raises
+    ------
+    DataError
+        If an axis is not known, or no limit can be judged.
+
+    Warns
+    -----
+    ModelRangeWarning
+        Once for every part of the nozzle that leaves the range of its formula somewhere on the map.
+    """
+    with warnings.catch_warnings(record=True) as caught:
+        warnings.simplefilter("always", ModelRangeWarning)
+        found = _region_map(material, extruder, job, limits, axes, draws, seed)
+    by_part = {str(one.message).split(":")[0]: str(one.message) for one in caught if one.category is ModelRangeWarning}
+    for note in by_part.values():
+        warnings.warn(f"somewhere on the map, {note}", ModelRangeWarning, stacklevel=2)
+    return replace(found, notes=tuple(by_part.values()))
+
+
+def _region_map(material, extruder, job, limits, axes, draws, seed):
+    axes = _checked(axes)
+    limits = [LIMITS[limit] if isinstance(limit, str) else limit for limit in (LIMITS.values() if limits is None else limits)]
+    base = Case.of(material, extruder, job)
+    corner = _moved(base, {name: float(values[0]) for name, values in axes.items()})
+    judged, not_judged = [], {}
+    for limit in limits:
+        if not isinstance(limit, Limit):
+            raise TypeError(f"region_map: {limit!r} is not a limit; give a Limit or a name of LIMITS.")
+        if limit.judges(corner):
+            judged.append(limit)
+        else:
+            not_judged[limit.name] = limit.missing(corner) if limit.asked(corner) else "not asked by this job"
+    if all(limit.advice for limit in judged):
+        raise DataError("region_map: no limit can be judged: " + "; ".join(f"{k}: {v}" for k, v in not_judged.items()) + ".")
+    (_, x), (_, y) = axes.items()
+    found = RegionMap(
+        axes=axes,
+        case=base,
+        limits=tuple(judged),
+        not_judged=not_judged,
+        margins=_margins(base, judged, axes, x, y),
+        draws=draws,
+        seed=seed,
+        material=material,
+    )
+    if not draws:
+        return found
+    probability, holds, first = _probabilities(base, material, judged, axes, draws, seed)
+    return replace(found, probability=probability, holds=holds, stops_first=first)
+
+
+def _checked(axes):
+    if not axes or len(axes) != 2:
+        raise DataError(f"region_map: axes must name two of {', '.join(AXES)}, each with its values in SI.")
+    checked = {}
+    for name, values in axes.items():
+        if name not in AXES:
+            raise DataError(f"region_map: {name!r} is no axis; choose from {', '.join(AXES)}.")
+        values = np.atleast_1d(np.asarray(values, float))
+        if values.ndim != 1 or not np.all(np.isfinite(values)):
+            raise DataError(f"region_map: the values of {name} must be one row of numbers, in SI.")
+        checked[name] = values
+    return checked
+
+
+def _moved(case, values):
+    for name, value in values.items():
+        case = AXES[name].set(case, value)
+    return case
+
+
+def _margins(base, limits, axes, x, y):
+    """Return the margins of best values by limit, worked in blocks of rows."""
+    x_name, y_name = axes
+    across = x[None, :]
+    step = max(1, ROWS // len(x))
+    out = {limit.name: np.empty((len(y), len(x))) for limit in limits}
+    for start in range(0, len(y), step):
+        case = _moved(base, {x_name: across, y_name: y[start : start + step, None]})
+        for limit in limits:
+            out[limit.name][start : start + step] = limit.margin(case)
+    return out
+
+
+def _probabilities(base, material, limits, axes, draws, seed):
+    """Return (probability, share that holds by limit, share broken first by limit), counted over blocks of draws."""
+    (x_name, x), (y_name, y) = axes.items()
+    shape, failing = (len(y), len(x)), [limit for limit in limits if not limit.advice]
+    normals = Normals(draws, seed)
+    drawn = base.drawn(material.draws(draws, seed), normals)
+    columns = {name: normals(name) for name in {limit.error_name or limit.name for limit in failing}}
+    holds = {limit.name: np.zeros(shape) for limit in failing}
+    first = {limit.name: np.zeros(shape) for limit in failing}
+    passed = np.zeros(shape)
+    step = max(1, min(draws, DRAWS // (len(x) * len(y))))
+    for start in range(0, draws, step):
+        rows = slice(start, start + step)
+        case = _moved(drawn.rows(rows, draws), {x_name: x[None, :], y_name: y[:, None]})
+        some = {name: column[rows] for name, column in columns.items()}
+        least, worst = np.inf, np.zeros((), int)
+        for place, limit in enumerate(failing):
+            margin = limit.margin(case, some.__getitem__)
+            holds[limit.name] += _count(margin >= 0, shape, step_of(rows, draws))
+            if not limit.hard:
+                lower = margin < least
+                worst = np.where(lower, place, worst)
+                least = np.where(lower, margin, least)
+        if np.ndim(least):
+            passed += _count(least >= 0, shape, step_of(rows, draws))
+            broken = np.where(least < 0, worst, -1)
+            for place, limit in enumerate(failing):
+                if not limit.hard:
+                    first[limit.name] += _count(broken == place, shape, step_of(rows, draws))
+        else:
+            passed += step_of(rows, draws)
+    for counts in (holds, first):
+        for name in counts:
+            counts[name] /= draws
+    probability = passed / draws
+    for limit in failing:
+        if limit.hard:
+            refused = 1 - holds[limit.name] > BREAKS
+            probability = np.where(refused, 0.0, probability)
+            for name in first:
+                first[name] = np.where(refused, float(name == limit.name), first[name])
+    return probability, holds, first
+
+
+def step_of(rows, draws):
+    """Return how many draws a block holds."""
+    return len(range(*rows.indices(draws)))
+
+
+def _count(true, shape, draws):
+    """Return how many draws of a block say yes at every point; what does not differ between draws counts for all."""
+    true = np.asarray(true)
+    if true.ndim < 3 or len(true) == 1:
+        return np.broadcast_to(true, (1, *shape) if true.ndim == 3 else shape).reshape(shape) * float(draws)
+    return np.broadcast_to(np.count_nonzero(true, axis=0), shape)

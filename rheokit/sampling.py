@@ -1,0 +1,36 @@
+"""Common random numbers: one named column of standard normals for each thing that is not known exactly.
+
+Equal names give equal columns whatever else is drawn, so that two cases differ by what was changed in them and not by
+chance, and a limit that is added moves no other number.
+"""
+
+from functools import cached_property
+from zlib import crc32
+
+import numpy as np
+
+
+class Normals:
+    """Columns of standard normals, one a name, each stratified: every hundredth of the distribution has its share.
+
+    Parameters
+    ----------
+    count : int
+        How many draws.
+    seed : int
+    """
+
+    def __init__(self, count, seed):
+        """Set how many draws, and the seed."""
+        self.count, self.seed = int(count), int(seed)
+
+    @cached_property
+    def _quantiles(self):
+        from scipy.special import ndtri
+
+        return ndtri((np.arange(self.count) + 0.5) / self.count)
+
+    def __call__(self, name):
+        """Return the column of a name, shape (count, 1, 1)."""
+        order = np.random.default_rng([self.seed, crc32(name.encode())]).permutation(self.count)
+        return self._quantiles[order][:, None, None]

@@ -1,0 +1,192 @@
+"""Limits: one sense of margin, words with units, and what is not asked or not known said so."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.limits import LIMITS, Case, Limit, judge, verdict
+from rheokit.limits.clog import Clog
+from rheokit.limits.cracking import Cracking
+from rheokit.material import Material, Paste
+from rheokit.units import ATMOSPHERE, kPa, mm
+
+OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+FULL = Paste(
+    law=OLIVE, static_ratio=1.23, density=1110.0, air_content=0.034, modulus=25e3, build_up_rate=0.15, build_up_time=600.0,
+    grain_size=180e-6, largest_grain=250e-6, water_content=1.045, water_slope=3.23, porosity=0.62, drag_diameter=55e-6,
+    liquid_viscosity=20.0, diffusivity=5e-10, dry_density=540.0, skin_loss=0.1,
+)  # fmt: skip
+SCREW = rk.ScrewDrive(torque=0.3, lead=2 * mm, efficiency=0.25)
+
+
+def rig(bore=1.6 * mm, **changes):
+    settings = {
+        "barrel_diameter": 26.7 * mm,
+        "fill_length": 60 * mm,
+        "plunger_friction": 8.0,
+        "nozzle": rk.Nozzle(rk.Cylinder(diameter=bore, length=12 * mm)),
+        "drive": SCREW,
+        "pressure_rating": 1000 * kPa,
+    }
+    return rk.Extruder(**(settings | changes))
+
+
+def job(**changes):
+    settings = {"print_speed": 15 * mm, "layer_height": 1.0 * mm, "line_width": 1.9 * mm, "part_height": 10 * mm}
+    return rk.PrintJob(**(settings | changes))
+
+
+def case(paste=FULL, extruder=None, **changes):
+    return Case(paste=paste, extruder=extruder or rig(), job=job(**changes), rate_range=(3.6, 285.0))
+
+
+EVERYTHING = {"path_length": 0.2, "span": 5 * mm, "drying_flux": 60e-3 / 3600, "longest_lag": 60.0}
+
+
+@pytest.mark.parametrize("name", LIMITS)
+def test_contract(name):
+    """Every limit has its words, and one sense of margin: positive inside, zero on the line, negative outside."""
+    limit = Cracking(cracked_above=0.05) if name == "cracking" else LIMITS[name]
+    for words in ("name", "label", "formula", "source", "remedy"):
+        assert getattr(limit, words), words
+    extruder = rig(drive=rk.HandDrive()) if name == "hand force" else rig()
+    asked = case(extruder=extruder, **EVERYTHING)
+    assert limit.judges(asked), limit.missing(asked)
+    value, low, high = limit.value(asked), limit.low(asked), limit.high(asked)
+    margin = limit.margin(asked)
+    bounds = [np.log(value / low)] if low is not None else []
+    bounds += [np.log(high / value) - limit.allowance(asked)] if high is not None else []
+    assert float(margin) == pytest.approx(float(min(bounds)))
+    drawn = limit.margin(asked, lambda key: np.array([-1.0, 0.0, 1.0])[:, None, None])
+    assert np.ptp(drawn) == pytest.approx(2 * limit.model_error, rel=1e-6) or (low is not None and high is not None)
+
+
+@pytest.mark.parametrize(
+    ("name", "better", "worse"),
+    [
+        ("clog", {"grain_size": 100e-6, "largest_grain": None}, {"grain_size": 400e-6}),
+        ("stack", {"static_ratio": 2.0}, {"static_ratio": 0.01}),
+        ("buckle", {"modulus": 100e3}, {"modulus": 1e3}),
+        ("line holds", {"static_ratio": 2.0}, {"static_ratio": 0.01}),
+        ("span", {"modulus": 100e3, "static_ratio": 3.0}, {"modulus": 10.0}),
+        ("speed floor", {"liquid_viscosity": 100.0}, {"liquid_viscosity": 0.01}),
+        ("lag", {"air_content": 0.005}, {"air_content": 0.3}),
+    ],
+)
+def test_margins_follow_the_paste(name, better, worse):
+    usual = LIMITS[name].margin(case(**EVERYTHING))
+    assert LIMITS[name].margin(case(replace(FULL, **better), **EVERYTHING)) > usual
+    assert LIMITS[name].margin(case(replace(FULL, **worse), **EVERYTHING)) < min(usual, 0)
+
+
+def test_a_stiff_paste_runs_from_a_screw_driven_rated_barrel():
+    """Common practice, no source: 1.6 mm bore, 1 mm layers, screw-driven barrel; feasible, by a force a hand could push."""
+    here = Case.of(Material(paste=FULL), rig(), job())
+    table = judge(here, [LIMITS[name] for name in ("rated pressure", "drive force", "start after rest", "clog", "layer height", "line width")])
+    assert set(table.verdict) == {"inside"}
+    assert here.force < 64
+    assert verdict(here, LIMITS.values()).startswith("Inside every limit judged")
+
+
+def test_the_same_in_an_unrated_syringe_is_stopped():
+    here = Case.of(Material(paste=FULL), rig(pressure_rating=None), job())
+    assert judge(here, LIMITS.values()).loc["rated pressure", "verdict"] == "broken"
+    words = verdict(here, LIMITS.values())
+    assert words.startswith("Stopped by pressure in the barrel") and "rules decide" in words
+
+
+def test_air_on_an_unrated_syringe_is_never_allowed():
+    soft = replace(FULL, law=rk.HerschelBulkley(yield_stress=1.0, consistency=1.0, flow_index=0.5))
+    here = Case.of(Material(paste=soft), rig(pressure_rating=None, drive=rk.AirDrive(pressure=50 * kPa)), job())
+    assert LIMITS["rated pressure"].margin(here) == -math.inf
+    assert judge(here, [LIMITS["rated pressure"]]).verdict.item() == "broken"
+
+
+def test_hard_limits_hold_at_their_sure_value():
+    """Kind: exact. 1.96 standard deviations of model and batch are kept free."""
+    here = Case.of(Material(paste=FULL, batch_spread=0.2), rig(), job())
+    margin = LIMITS["rated pressure"].margin(here)
+    assert margin == pytest.approx(math.log(500e3 / float(here.pressure)) - 1.96 * math.hypot(0.15, 0.2))
+
+
+def test_hand_force_is_asked_of_a_hand_alone():
+    assert not LIMITS["hand force"].asked(case())
+    by_hand = case(extruder=rig(drive=rk.HandDrive()))
+    assert LIMITS["hand force"].asked(by_hand) and not LIMITS["drive force"].asked(by_hand)
+
+
+def test_a_long_pause_stops_what_would_run():
+    """A static yield stress of four times the dynamic one: it runs, and does not start again."""
+    drive = rk.ScrewDrive(torque=65 * 2e-3 / (2 * math.pi * 0.25), lead=2 * mm, efficiency=0.25)
+    rested = case(replace(FULL, static_ratio=4.0), rig(drive=drive))
+    assert LIMITS["drive force"].margin(rested) > 0 > LIMITS["start after rest"].margin(rested)
+
+
+def test_lag_is_boyles_law():
+    """Kind: exact. Gas of 3.4 % of the fill, squeezed from 1 to 1 + p/p0 atmospheres by the flow that is set."""
+    here = case(**EVERYTHING)
+    gas = 0.034 * here.extruder.area * 60 * mm
+    squeezed = gas * (1 - ATMOSPHERE / (ATMOSPHERE + here.pressure))
+    assert LIMITS["lag"].value(here) == pytest.approx(squeezed / here.flow_rate)
+
+
+def test_clog_factor_is_a_setting():
+    assert Clog(clog_factor=10.0).margin(case()) == pytest.approx(LIMITS["clog"].margin(case()) - math.log(2))
+
+
+def test_layers_too_quick_and_too_late():
+    tall = case(replace(FULL, static_ratio=0.1), **EVERYTHING | {"part_height": 50 * mm, "path_length": 0.01})
+    assert LIMITS["layer time"].margin(tall) < 0
+    late = case(**EVERYTHING | {"path_length": 500.0})
+    assert LIMITS["layer time"].margin(late) < 0
+
+
+def test_words_carry_numbers_units_and_remedy():
+    row = judge(case(part_height=100 * mm), [LIMITS["buckle"]]).loc["buckle"]
+    assert row.verdict == "broken" and row.remedy
+    assert row.words.startswith("height before the wall leans: 0.1 m; at most 0.014")
+
+
+def test_what_cannot_be_judged_is_said():
+    table = judge(case(replace(FULL, modulus=None)), LIMITS.values())
+    assert table.loc["buckle", "verdict"] == "not judged" and "modulus not known" in table.loc["buckle", "words"]
+    assert table.loc["span", "verdict"] == "not asked"
+
+
+def test_rates_outside_the_readings_are_no_failure():
+    fast = Case(paste=FULL, extruder=rig(), job=job(), rate_range=(1.0, 5.0))
+    assert judge(fast, [LIMITS["rates read"]]).verdict.item() == "outside the readings"
+    assert verdict(fast, [LIMITS["rates read"], LIMITS["clog"]]).startswith("Inside")
+
+
+def test_a_limit_of_ones_own_is_one_class():
+    class Floor(Limit):
+        name, label, unit = "warm enough", "temperature", "K"
+        formula, source, remedy = "T ≥ 288 K", "common practice, no source", "warm the room"
+
+        def value(self, case):
+            return 280.0
+
+        def low(self, case):
+            return 288.0
+
+    assert Floor().margin(case()) == pytest.approx(math.log(280 / 288))
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"layer_height": None}, "give either layer_height"),
+        ({"line_width_to_bore": 1.2}, "give either line_width"),
+        ({"shape": "cube"}, "shape = 'cube'"),
+        ({"shape": "ring"}, "a ring needs its ring_radius"),
+        ({"print_speed": -1.0}, "print_speed = -1"),
+        ({"part_height": math.nan}, "part_height = nan"),
+    ],
+)
+def test_jobs_that_cannot_be(changes, words):
+    with pytest.raises(rk.DataError, match=words):
+        job(**changes)

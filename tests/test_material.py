@@ -1,0 +1,103 @@
+"""Materials: what a fit gives, draws that belong together, and where each number comes from."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.material import Material, Paste, rows_of
+
+DATA = Path(__file__).parents[1] / "data"
+OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+
+
+@pytest.fixture(scope="module")
+def fitted():
+    return rk.fit(rk.HerschelBulkley, rk.read_bench(DATA / "olive-stone-paste"))
+
+
+def test_of_a_fit_takes_what_the_bench_knows(fitted):
+    material = Material.of(fitted, modulus=25e3, grain_size=180e-6)
+    assert material.paste.law is fitted.law
+    assert material.paste.density == pytest.approx(1110, rel=0.01)
+    assert material.paste.static_ratio == pytest.approx(fitted.nuisance["static_ratio"])
+    assert material.rate_range == fitted.rate_range
+    assert material.origins["modulus"] == "stated" and material.origins["static_ratio"] == "fitted"
+
+
+def test_draws_of_a_fit_belong_together(fitted):
+    """The static yield stress was measured: its draws scatter less than dynamic one and ratio taken apart."""
+    material = Material.of(fitted, batch_spread=0.0)
+    paste = material.draws(2000, 1)
+    together = np.std(np.log(paste.static_yield_stress))
+    apart = np.hypot(np.std(np.log(paste.yield_stress)), np.std(np.log(paste.static_ratio)))
+    assert together < 0.9 * apart
+    assert paste.law.yield_stress.shape == (2000, 1, 1)
+    low, high = fitted.limits("yield_stress")
+    assert np.quantile(paste.yield_stress, 0.025) == pytest.approx(low, rel=0.1)
+    assert np.quantile(paste.yield_stress, 0.975) == pytest.approx(high, rel=0.1)
+
+
+def test_batch_spread_moves_all_stresses_and_the_modulus_together():
+    material = Material(paste=Paste(law=OLIVE, modulus=25e3), spreads={"modulus": 0.0, "static_ratio": 0.0}, batch_spread=0.15)
+    paste = material.draws(1000, 2)
+    np.testing.assert_allclose(paste.modulus / 25e3, paste.yield_stress / 650.0)
+    np.testing.assert_allclose(paste.law.shear_stress(10.0) / OLIVE.shear_stress(10.0), paste.yield_stress / 650.0)
+    assert np.std(np.log(paste.modulus)) == pytest.approx(0.15, rel=0.02)
+
+
+def test_spreads_of_a_law_without_a_fit():
+    material = Material(paste=Paste(law=OLIVE), law_spreads={"consistency": 0.10, "flow_index": 0.02}, batch_spread=0.0)
+    law = material.draws(1000, 3).law
+    assert law.yield_stress == 650.0
+    assert np.std(np.log(law.consistency)) == pytest.approx(0.10, rel=0.02)
+    assert np.std(law.flow_index) == pytest.approx(0.02, rel=0.02)
+
+
+def test_water_softens_by_the_local_rule():
+    """Kind: exact. ln stress falls by the slope times the water added."""
+    paste = Paste(law=OLIVE, modulus=25e3, water_content=1.045, water_slope=3.23)
+    softer = paste.at_water(1.15)
+    factor = np.exp(-3.23 * (1.15 - 1.045))
+    assert softer.yield_stress == pytest.approx(650 * factor)
+    assert softer.modulus == pytest.approx(25e3 * factor)
+    assert softer.at_water(1.045).yield_stress == pytest.approx(650)
+    with pytest.raises(rk.DataError, match="water_content and water_slope are needed"):
+        Paste(law=OLIVE).at_water(1.1)
+
+
+def test_rows_of_a_paste_are_those_rows():
+    paste = Material(paste=Paste(law=OLIVE, modulus=25e3), law_spreads={"consistency": 0.1}).draws(100, 4)
+    some = rows_of(paste, slice(10, 13), 100)
+    np.testing.assert_array_equal(some.modulus, paste.modulus[10:13])
+    np.testing.assert_array_equal(some.law.shear_stress(5.0), paste.law.shear_stress(5.0)[10:13])
+    assert some.density is None and some.surface_tension.shape == (3, 1, 1)
+
+
+def test_table_tells_value_spread_origin_and_what_tests_would_reduce():
+    material = Material(paste=Paste(law=OLIVE, modulus=25e3), origins={"modulus": "lean test"})
+    table = material.table
+    assert table.loc["modulus", "origin"] == "lean test" and table.loc["modulus", "unit"] == "Pa"
+    assert table.loc["modulus", "spread"] == 0.35
+    assert table.loc["surface_tension", "origin"] == "assumed"
+    assert not table.loc["batch", "reducible"] and table.loc["modulus", "reducible"]
+
+
+@pytest.mark.parametrize("where", ["spreads", "origins"])
+def test_a_property_that_is_none_is_named(where):
+    with pytest.raises(rk.DataError, match="colour is no property of a paste"):
+        Material(paste=Paste(law=OLIVE), **{where: {"colour": 1.0}})
+
+
+def test_a_parameter_that_is_none_is_named():
+    with pytest.raises(rk.DataError, match="law_spreads names viscosity"):
+        Material(paste=Paste(law=OLIVE), law_spreads={"viscosity": 0.1}).draws(10, 0)
+
+
+def test_stiffer_twice_is_stiffer_once():
+    paste = Paste(law=OLIVE)
+    twice = paste.stiffer(1.2).stiffer(1.5)
+    assert twice.law.law is OLIVE and twice.yield_stress == pytest.approx(650 * 1.8)
+    assert replace(paste).yield_stress == 650.0
