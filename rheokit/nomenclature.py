@@ -148,6 +148,9 @@ QUANTITIES = {
     "shrinkage": Quantity("S", "-", "linear shrinkage on the wet length"),
     "volume_shrinkage": Quantity("S_V", "-", "shrinkage of the volume on the wet volume"),
     "half_thickness": Quantity("b", "m", "half a wall that dries from both faces"),
+    "relative_uncertainty": Quantity("u_r", "-", "standard uncertainty over the value"),
+    "fourier_number": Quantity("Fo", "-", "diffusivity times time over the square of half the thickness"),
+    "remaining": Quantity("E", "-", "share of the removable water still there"),
     # recipe and water
     "moisture": Quantity("x_i", "-", "water in an ingredient as weighed, over its total mass (wet basis)"),
     "water_slope": Quantity("b", "-", "fall of ln yield stress with the water content, dry basis"),

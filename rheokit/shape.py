@@ -1,7 +1,7 @@
 """What becomes of a fresh line, wall and bridge under their own weight.
 
-Every function takes floats or arrays that broadcast and returns the same. Yield stresses are static ones in simple shear,
-after the actual rest; a uniaxial state yields at √3 of it (von Mises).
+Every function takes floats or arrays that broadcast and returns the same. Yield stresses are static ones in simple
+shear, after the actual rest; a uniaxial state yields at √3 of it (von Mises).
 """
 
 import numpy as np
@@ -10,10 +10,10 @@ from .inputs import not_negative, positive, require
 from .units import STANDARD_GRAVITY as GRAVITY
 
 UNIAXIAL, PLANE_STRAIN = 3**0.5, 2.0
-"""Stress at yield over the yield stress in shear: a column or ring, and a wall so long that it cannot widen lengthwise [-]."""
+"""Stress at yield over the yield stress in shear: a column or ring; a wall too long to widen lengthwise [-]."""
 
 GREENHILL = 9 / 4 * 1.8663508590**2
-"""Greatest ρ g A H³/(E I) of a prismatic column clamped at its foot: 7.837347 [-]; 1.866... is the first zero of J_-1/3."""
+"""Greatest ρ g A H³/(E I) of a column clamped at its foot: 7.837347 [-]; 1.866... is the first zero of J_-1/3."""
 
 INCOMPRESSIBLE_WIDE = 0.75
 """1 - ν² of an incompressible solid: a wide plate is stiffer by its inverse than a narrow beam [-]."""
@@ -32,37 +32,17 @@ KOZENY_CARMAN = 180.0
 
 
 def line_section(width, height):
-    """Return the section of a line with flat top and foot and round sides (a stadium).
+    """Return the section [m2] of a line with flat top and foot and round sides (a stadium): (w - h) h + π h²/4.
 
-    Parameters
-    ----------
-    width : float or array-like
-        Over all. [m]
-    height : float or array-like
-        Of the layer; at most the width. [m]
-
-    Returns
-    -------
-    section : float or ndarray
-        (w - h) h + π h²/4. [m2]
+    Width [m] over all, and height [m] of the layer.
     """
     return (width - np.asarray(height, float)) * height + np.pi * np.square(height) / 4
 
 
 def line_width(section, height):
-    """Return the width of a line of a section, laid at a height: the inverse of `line_section`.
+    """Return the width [m] of a line of a section [m2], laid at a height [m]: the inverse of `line_section`.
 
-    Parameters
-    ----------
-    section : float or array-like
-        Flow over print speed. [m2]
-    height : float or array-like
-        Of the layer. [m]
-
-    Returns
-    -------
-    width : float or ndarray
-        A/h + h (1 - π/4); below the height where the flow is too small to fill a round line. [m]
+    A/h + h (1 - π/4), by mass balance; narrower than the height where the flow is too small to fill a round line.
     """
     positive("line_width", height=height)
     return np.divide(section, height) + np.multiply(height, 1 - np.pi / 4)
@@ -109,8 +89,8 @@ def line_holding_stress(height, width, density, surface_tension):
 
     Notes
     -----
-    The weight term is von Mises in uniaxial compression. The capillary term is an order of magnitude, within a factor of
-    2 (from memory: the pressure of a rounded line of that width). It governs thin soft lines.
+    The weight term is von Mises in uniaxial compression. The capillary term is an order of magnitude, within a factor
+    of 2 (from memory: the pressure of a rounded line of that width). It governs thin soft lines.
     """
     positive("line_holding_stress", width=width)
     not_negative("line_holding_stress", surface_tension=surface_tension)
@@ -158,10 +138,10 @@ def plastic_height(
         build_up_time=build_up_time,
     )
     positive("plastic_height", density=density, stack_factor=stack_factor)
-    require("plastic_height", "rise_speed", rise_speed, np.greater(rise_speed, 0), "must be above 0; inf is all at once")
+    require("plastic_height", "rise_speed", rise_speed, np.greater(rise_speed, 0), "must be above 0; inf: all at once")
     weight = np.multiply(density, GRAVITY / np.asarray(stack_factor, float))
     at_rest = np.divide(np.add(static_yield_stress, np.multiply(build_up_rate, build_up_time)), weight)
-    excess = weight - np.divide(build_up_rate, rise_speed)  # what each metre adds in load over what its time adds in strength
+    excess = weight - np.divide(build_up_rate, rise_speed)  # load of a metre more, less its growth
     growing = np.where(excess > 0, static_yield_stress / np.where(excess > 0, excess, 1.0), np.inf)
     return np.minimum(growing, at_rest)[()]
 
@@ -169,27 +149,10 @@ def plastic_height(
 def greatest_rise_speed(
     height, static_yield_stress, density, *, build_up_rate, build_up_time=np.inf, stack_factor=UNIAXIAL
 ):
-    """Return the greatest speed at which a part may grow to a height without its foot yielding.
+    """Return the greatest speed [m/s] at which a part may grow to a height [m] without its foot yielding.
 
-    Parameters
-    ----------
-    height : float or array-like
-        Of the part; infinite: the speed below which strength outruns the load. [m]
-    static_yield_stress : float or array-like
-        When a layer is laid. [Pa]
-    density : float or array-like
-        [kg/m3]
-    build_up_rate : float or array-like
-        [Pa/s]
-    build_up_time : float or array-like
-        Longest rest over which the growth was measured. [s]
-    stack_factor : float or array-like
-        As in `plastic_height`. [-]
-
-    Returns
-    -------
-    rise_speed : float or ndarray
-        Infinite where no ageing is needed, 0 where no speed will do. [m/s]
+    The other side of `plastic_height`, with its arguments: infinite where no ageing is needed, 0 where no speed will
+    do. Of an infinite height with strength that grows for ever it is the speed below which strength outruns the load.
     """
     not_negative("greatest_rise_speed", static_yield_stress=static_yield_stress, build_up_rate=build_up_rate)
     positive("greatest_rise_speed", density=density, stack_factor=stack_factor)
@@ -278,23 +241,9 @@ def ring_buckling_height(modulus, wall_width, radius, density, *, knock_down=0.3
 
 
 def effective_modulus(lean_height, wall_width, density, *, long=False):
-    """Return the modulus with which `wall_buckling_height` gives the height at which a test wall leaned.
+    """Return the modulus [Pa] with which `wall_buckling_height` gives the height [m] at which a test wall leaned.
 
-    Parameters
-    ----------
-    lean_height : float or array-like
-        Height at which the wall leaned. [m]
-    wall_width : float or array-like
-        [m]
-    density : float or array-like
-        [kg/m3]
-    long : bool
-        As in `wall_buckling_height`.
-
-    Returns
-    -------
-    modulus : float or ndarray
-        It holds for that wall and already has the lean factor in it: never use both. [Pa]
+    It holds for a wall of that width [m] and density [kg/m3], and has the lean factor in it already: never use both.
     """
     positive("effective_modulus", lean_height=lean_height, wall_width=wall_width, density=density)
     cube = 12 * GRAVITY / GREENHILL * np.multiply(density, np.power(lean_height, 3))
@@ -405,7 +354,7 @@ def drainage_speed(porosity, grain_diameter, liquid_viscosity, pressure, length)
     positive("drainage_speed", porosity=porosity, grain_diameter=grain_diameter, liquid_viscosity=liquid_viscosity)
     positive("drainage_speed", length=length)
     not_negative("drainage_speed", pressure=pressure)
-    require("drainage_speed", "porosity", porosity, np.less(porosity, 1), "must be below 1: there are grains in a paste")
+    require("drainage_speed", "porosity", porosity, np.less(porosity, 1), "must be below 1: a paste has grains")
     solid = np.subtract(1.0, porosity)
     permeability = np.power(porosity, 3) * np.square(grain_diameter) / (KOZENY_CARMAN * np.square(solid))
     return permeability * np.divide(pressure, np.multiply(liquid_viscosity, length))
