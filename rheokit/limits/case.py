@@ -141,10 +141,9 @@ class Case:
         return self.line_width if self.job.wall_width is None else self.job.wall_width
 
     @cached_property
-    def wall_rate(self):
-        """True shear rate at the wall of the bore [1/s]."""
-        apparent = 32 * self.flow_rate / (np.pi * self.nominal_bore**3)
-        return self.paste.law.shear_rate(self.paste.law.wall_shear_stress(apparent))
+    def apparent_rate(self):
+        """Apparent shear rate in the bore, 32Q/πD³ [1/s]."""
+        return 32 * self.flow_rate / (np.pi * self.nominal_bore**3)
 
     @cached_property
     def layer_time(self):

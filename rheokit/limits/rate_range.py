@@ -6,13 +6,16 @@ from .base import Limit
 
 
 class RateRange(Limit):
-    """Shear rate at the wall of the bore against the rates that were read: outside, the law is extrapolated."""
+    """Shear rate in the bore against the rates that were read: outside, the law is extrapolated.
+
+    Both stand as apparent rates, which follow from the flow alone; true and apparent rates rise together.
+    """
 
     name: ClassVar[str] = "rates read"
-    label: ClassVar[str] = "shear rate in the bore"
+    label: ClassVar[str] = "apparent shear rate in the bore"
     unit: ClassVar[str] = "1/s"
     advice: ClassVar[bool] = True
-    formula: ClassVar[str] = "slowest rate read ≤ γ̇_w ≤ fastest rate read"
+    formula: ClassVar[str] = "γ̇_a(slowest rate read) ≤ 32 Q/πD³ ≤ γ̇_a(fastest rate read)"
     source: ClassVar[str] = "the readings"
     remedy: ClassVar[str] = "measure at the rates of use; until then the prediction is an extrapolation"
 
@@ -20,10 +23,15 @@ class RateRange(Limit):
         return case.rate_range is not None
 
     def value(self, case):  # noqa: D102
-        return case.wall_rate
+        return case.apparent_rate
 
     def low(self, case):  # noqa: D102
-        return case.rate_range[0]
+        return self._apparent(case, case.rate_range[0])
 
     def high(self, case):  # noqa: D102
-        return case.rate_range[1]
+        return self._apparent(case, case.rate_range[1])
+
+    @staticmethod
+    def _apparent(case, rate):
+        law = case.paste.law
+        return law.apparent_shear_rate(law.shear_stress(rate))

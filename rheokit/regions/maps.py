@@ -36,7 +36,7 @@ class RegionMap:
     not_judged : dict of str to str
         Limits left out, and why.
     margins : dict of str to ndarray
-        By limit, ln of the room there is: negative where it is broken. [-]
+        By limit, ln of the room there is: negative where it is broken; each broadcasts to the shape of the map. [-]
     probability : ndarray or None
         That every limit holds; 0 where a hard one does not hold in 97.5 of 100 draws. [-]
     holds, stops_first : dict of str to ndarray, or None
@@ -228,12 +228,19 @@ def _margins(base, limits, axes, x, y):
     x_name, y_name = axes
     across = x[None, :]
     step = max(1, ROWS // len(x))
-    out = {limit.name: np.empty((len(y), len(x))) for limit in limits}
+    blocks = {limit.name: [] for limit in limits}
     for start in range(0, len(y), step):
         case = _moved(base, {x_name: across, y_name: y[start : start + step, None]})
         for limit in limits:
-            out[limit.name][start : start + step] = limit.margin(case)
-    return out
+            blocks[limit.name].append(np.atleast_2d(limit.margin(case)))
+    return {name: _joined(found) for name, found in blocks.items()}
+
+
+def _joined(blocks):
+    """Return the blocks of rows as one array; a margin that is the same in all rows stays one row."""
+    if all(len(block) == 1 and np.array_equal(block, blocks[0]) for block in blocks):
+        return blocks[0]
+    return np.concatenate(blocks)
 
 
 def _probabilities(base, material, limits, axes, draws, seed):
