@@ -238,7 +238,7 @@ def _margins(base, limits, axes, x, y):
 
 def _joined(blocks):
     """Return the blocks of rows as one array; a margin that is the same in all rows stays one row."""
-    if all(len(block) == 1 and np.array_equal(block, blocks[0]) for block in blocks):
+    if all(len(block) == 1 and np.array_equal(block, blocks[0], equal_nan=True) for block in blocks):
         return blocks[0]
     return np.concatenate(blocks)
 
