@@ -149,10 +149,12 @@ QUANTITIES = {
     "volume_shrinkage": Quantity("S_V", "-", "shrinkage of the volume on the wet volume"),
     "half_thickness": Quantity("b", "m", "half a wall that dries from both faces"),
     "relative_uncertainty": Quantity("u_r", "-", "standard uncertainty over the value"),
+    "confidence_level": Quantity("1-α", "-", "chance that an interval covers the truth"),
     "fourier_number": Quantity("Fo", "-", "diffusivity times time over the square of half the thickness"),
     "remaining": Quantity("E", "-", "share of the removable water still there"),
     # recipe and water
     "moisture": Quantity("x_i", "-", "water in an ingredient as weighed, over its total mass (wet basis)"),
+    "water_change": Quantity("Δu", "-", "water content wanted less that there is, dry basis"),
     "water_slope": Quantity("b", "-", "fall of ln yield stress with the water content, dry basis"),
 }
 
