@@ -18,7 +18,7 @@ FLOORS = [
     {"nozzles"},
     {"gauges", "channel", "drives"},
     {"extruder", "shape", "drying", "shrinkage", "recipe"},
-    {"bench", "transients", "calibration"},
+    {"bench", "transients", "calibration", "water"},
     {"reading", "fitting", "corrections"},
     {"material", "printing"},
     {"limits"},
