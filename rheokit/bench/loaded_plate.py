@@ -5,11 +5,17 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Check
 from .base import BenchTest, column, dimension, nuisance
 from .described import WEIGHT
 
 SQUAT = 3.0
 """Least radius over gap at which the formula holds; its thick form was held to an upper bound for ratios 2 to 12."""
+
+FLAT = 30.0
+"""Greatest usual radius over gap; a diameter entered as radius makes it 8 times as large; no source."""
+THINNEST = 1e-3
+"""Least gap [m] that plates by hand keep parallel and that is several grains high; common practice, no source."""
 
 
 def squeeze_factor(wall_friction):
@@ -47,7 +53,10 @@ class LoadedPlate(BenchTest):
     measures: ClassVar[tuple] = (100.0, 5e3)
     default_model_error: ClassVar[float] = 0.15
     formula: ClassVar[str] = "F/πR² = C(m_f) τ_y + (2/3) m_f τ_y R/h, h = Ω/πR²"
-    source: ClassVar[str] = "Covey and Stanmore, Journal of Non-Newtonian Fluid Mechanics 8 (1981) 249 (from memory); C(m_f) by slab analysis"
+    source: ClassVar[str] = (
+        "Covey and Stanmore, Journal of Non-Newtonian Fluid Mechanics 8 (1981) 249 (from memory); "
+        "C(m_f) by slab analysis"
+    )
     artefacts: ClassVar[tuple] = (
         "stiff wet pastes drain when squeezed slowly: read at a fixed time",
         "paste pushed out beyond the plate is not analysed: use less volume",
@@ -84,8 +93,30 @@ class LoadedPlate(BenchTest):
     def window(self):  # noqa: D102
         return np.cbrt(SQUAT * self.volume / np.pi), np.inf
 
-    def yield_stresses(self):  # noqa: D102
-        radius = self.radius[self.bounds[0] == 0]
-        gap = self.volume / (np.pi * radius**2)
-        mean = squeeze_factor(self.wall_friction) + 2 / 3 * self.wall_friction * radius / gap
+    def gap(self, radius):
+        """Return the gap [m] that the volume leaves at a radius [m]."""
+        return self.volume / (np.pi * radius**2)
+
+    def _yield_stress(self, radius):
+        mean = squeeze_factor(self.wall_friction) + 2 / 3 * self.wall_friction * radius / self.gap(radius)
         return self.force / (np.pi * radius**2) / mean
+
+    def yield_stresses(self):  # noqa: D102
+        return self._yield_stress(self.radius[self.bounds[0] == 0])
+
+    def questions(self, law, nuisance):  # noqa: D102
+        radius = float(np.max(self.radius))
+        gap = float(self.gap(radius))
+        sensible = bool(gap >= THINNEST and radius <= FLAT * gap)
+        comment = (
+            f"{self.name}: radius {radius * 1e3:.3g} mm on {self.volume * 1e6:.3g} mL means a gap of "
+            f"{gap * 1e3:.2g} mm; the radius is {radius / gap:.3g} gaps."
+        )
+        if not sensible:
+            comment += (
+                " So thin a gap is hard to keep even. Was the diameter entered as radius? At half of it the gap would "
+                f"be {4e3 * gap:.2g} mm and the yield stress {self._yield_stress(radius / 2):.3g} Pa instead of "
+                f"{self._yield_stress(radius):.3g} Pa. If the radius is right, take more paste or less load: the gap "
+                f"should be above {THINNEST * 1e3:g} mm and several grains high, the radius below {FLAT:g} gaps."
+            )
+        return [Check("gap of the plate as usual", gap, THINNEST, sensible, comment)]

@@ -9,12 +9,11 @@ from ..bench.base import quantity_of
 from ..checking import Check
 from ..converging import outside_range
 from . import artefacts
-from .residuals import residual_table, trend
+from .residuals import FEWEST, limit, lines, neighbours, residual_table, studentised
 
 __all__ = ["residual_table", "table"]
 
-STRAY = 3.5  # studentised residual of a reading that does not belong
-PATTERN = 3.0  # of the near-normal statistics of a trend
+ALARMS = 0.01  # share of sound benches on which a check of the residuals may fail by chance
 RARE = 0.0015  # tail on either side of the misfit
 
 
@@ -59,14 +58,17 @@ def enough_readings(result):
 def misfit(result):
     """Do the residuals have the size that was stated?"""
     if result.freedom is not None:
-        sizes = {t.name: s for t, s in zip(result.tests, result.problem.sizes, strict=True) if not t.error_is_known and t.error == "relative"}
+        sizes = {
+            test.name: size for test, size in zip(result.tests, result.problem.sizes, strict=True)
+            if not test.error_is_known and test.error == "relative"
+        }
         if not sizes:
             return []
         worst = max(sizes, key=sizes.get)
         passed = sizes[worst] < 0.25
         comment = f"No uncertainty was stated for {worst}; the residuals say {100 * sizes[worst]:.2g} %."
         if not passed:
-            comment += " That is more than bench readings scatter: the law does not describe them, or rows do not belong."
+            comment += " That is more than readings scatter: the law does not describe them, or rows do not belong."
         return [Check("size of the residuals", sizes[worst], 0.25, passed, comment)]
     free = result.degrees_of_freedom
     if free < 1:
@@ -77,7 +79,10 @@ def misfit(result):
     value = result.chi_square / free
     comment = f"Reduced chi-square {value:.2f}; with the stated uncertainties {low:.2f} to {high:.2f} is usual."
     if value > high:
-        comment += " The readings lie farther from the law than their uncertainty allows: look at the residuals for stray rows or another law."
+        comment += (
+            " The readings lie farther from the law than their uncertainty allows: look at the residuals for stray "
+            "rows or another law."
+        )
     if value < low:
         comment += " The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
     return [Check("size of the residuals", value, f"{low:.2f} to {high:.2f}", low <= value <= high, comment)]
@@ -88,7 +93,7 @@ def bounds(result):
     at = [name for name in result.problem.free if result.is_at_bound(name)]
     comment = "No parameter rests on its bound."
     if at:
-        comment = f"{', '.join(at)} rest{'s' * (len(at) == 1)} on its bound: no symmetric error; read the one-sided limit."
+        comment = f"{', '.join(at)} at the bound: no symmetric error; read the one-sided limit."
     return [Check("no parameter at a bound", len(at), 0, not at, comment)]
 
 
@@ -130,7 +135,9 @@ def plausible(result):
             value = float(getattr(result.law, name))
             if not low <= value <= high and not result.is_at_bound(name):
                 faults.append(f"{name} = {value:.3g}{unit} (usual: {low:g} to {high:g}{unit})")
-    comment = "; ".join(faults) + ". Check units and the law." if faults else "All values lie where pastes and gels lie."
+    comment = "All values lie where pastes and gels lie."
+    if faults:
+        comment = "; ".join(faults) + ". Check units and the law."
     return [Check("plausible for a paste", len(faults), 0, not faults, comment)]
 
 
@@ -147,20 +154,30 @@ def use_range(result):
 def trends(result):
     """Is a pattern left in the residuals along the rate, or along the order of reading?"""
     rows, frame = [], result.residuals
-    numbers = frame[frame.bound == 0]
+    sound = (frame.bound == 0).to_numpy()
     for column, words, remedy in (
-        ("shear_rate", "rate", "Another law, slip or an end effect shows like this; compare laws and look at the residual chart."),
-        ("run_order", "run order", "The paste changed while it was read (drying, rest, temperature): repeat the first row last."),
+        (
+            "shear_rate", "rate",
+            "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
+        ),
+        (
+            "run_order", "run order",
+            "The paste changed while it was read (drying, rest, temperature): repeat the first row last.",
+        ),
     ):
-        order = np.log(numbers[column].to_numpy()) if column == "shear_rate" else numbers[column].to_numpy(float)
-        if np.isfinite(order).sum() < 6:
+        order = frame[column].to_numpy(float)
+        with np.errstate(divide="ignore"):
+            order = np.where(sound, np.log(order) if column == "shear_rate" else order, np.nan)
+        order[~np.isfinite(order)] = np.nan
+        if np.isfinite(order).sum() < FEWEST or np.nanmax(order) == np.nanmin(order):
             continue
-        spread = np.sqrt(np.maximum(1 - numbers.leverage.to_numpy(), 0.05))
-        line, lag = trend(order, numbers.residual.to_numpy() / spread)
-        value = max(abs(line), lag)
-        passed = value < PATTERN
-        comment = f"Straight line t = {line:.1f}, neighbours z = {lag:.1f}."
-        rows.append(Check(f"no trend along {words}", value, PATTERN, passed, comment if passed else f"{comment} {remedy}"))
+        x = 2 * (order - np.nanmin(order)) / (np.nanmax(order) - np.nanmin(order)) - 1
+        _, (line, bend) = lines(result, np.nan_to_num([x, x * x - np.nanmean(x * x)]))
+        alike = neighbours(result, order)
+        value, most = float(max(abs(line), abs(bend), alike)), limit(ALARMS, 3)
+        passed = value < most
+        comment = f"As rare as normal deviates of {line:.1f} (line), {bend:.1f} (bend), {alike:.1f} (neighbours alike)."
+        rows.append(Check(f"no trend along {words}", value, most, passed, comment if passed else f"{comment} {remedy}"))
     return rows
 
 
@@ -169,16 +186,11 @@ def strays(result):
     frame = result.residuals
     frame = frame[frame.bound == 0]
     spread = np.sqrt(np.maximum(1 - frame.leverage, 0.02))
-    student = (frame.residual / spread).to_numpy()
-    if result.freedom is not None and result.freedom > 2:  # leave each out of the error size it is measured by
-        from scipy.special import ndtri, stdtr
-
-        left = result.freedom - 1
-        outside = np.abs(student) * np.sqrt(left / np.maximum(result.freedom - student**2, 1e-6))
-        student = np.sign(student) * -ndtri(np.maximum(stdtr(left, -outside), 1e-300))  # the normal deviate as rare
-    wrong = np.abs(student) > STRAY
+    student = studentised((frame.residual / spread).to_numpy(), result.freedom)
+    most = limit(ALARMS, len(frame))
+    wrong = np.abs(student) > most
     value = float(np.max(np.abs(student), initial=0.0))
-    comment = f"The farthest reading lies {value:.1f} standard deviations off."
+    comment = f"The farthest reading lies {value:.1f} standard deviations off; {most:.1f} are usual among so many."
     if wrong.any():
         worst = np.flatnonzero(wrong)[np.argsort(-np.abs(student[wrong]))]
         which = "; ".join(
@@ -187,7 +199,7 @@ def strays(result):
         )
         which += f"; and {len(worst) - 4} more" if len(worst) > 4 else ""
         comment += f" These pull: {which}. Read them again; leave them out only for a reason found outside the fit."
-    return [Check("no reading pulls the fit", value, STRAY, not wrong.any(), comment)]
+    return [Check("no reading pulls the fit", value, most, not wrong.any(), comment)]
 
 
 def model_errors(result):
@@ -203,20 +215,23 @@ def model_errors(result):
 
 def priors(result):
     """Did the readings push a nuisance parameter far from what was known of it?"""
-    far, worst = [], 0.0
-    for key, prior in result.problem.nuisances.items():
-        if np.isfinite(prior.spread) and not key.startswith("batch_factor"):
-            value, middle = result.nuisance[key], prior.middle
-            apart = (np.log(value / middle) if prior.logarithmic else value - middle) / prior.spread
-            worst = max(worst, abs(apart))
-            if abs(apart) > 2.5:
-                far.append(f"{key} = {value:.3g} {prior.unit}, {abs(apart):.1f} standard deviations from {middle:.3g}")
+    known = {
+        key: prior for key, prior in result.problem.nuisances.items()
+        if np.isfinite(prior.spread) and not key.startswith("batch_factor")
+    }
+    far, worst, most = [], 0.0, limit(ALARMS, len(known))
+    for key, prior in known.items():
+        value, middle = result.nuisance[key], prior.middle
+        apart = (np.log(value / middle) if prior.logarithmic else value - middle) / prior.spread
+        worst = max(worst, abs(apart))
+        if abs(apart) > most:
+            far.append(f"{key} = {value:.3g} {prior.unit}, {abs(apart):.1f} standard deviations from {middle:.3g}")
     if not result.problem.nuisances:
         return []
-    comment = "; ".join(far) + ". Two descriptions contradict each other: check dimensions, friction and units." if far else (
-        "Nothing known of the apparatus is contradicted."
-    )
-    return [Check("apparatus as described", worst, 2.5, not far, comment)]
+    comment = "Nothing known of the apparatus is contradicted."
+    if far:
+        comment = "; ".join(far) + ". Two descriptions contradict each other: check dimensions, friction and units."
+    return [Check("apparatus as described", worst, most, not far, comment)]
 
 
 def windows(result):
@@ -227,7 +242,8 @@ def windows(result):
         for row in np.flatnonzero(side):
             words = "at most" if side[row] < 0 else "at least"
             unit = quantity_of(test, test.reads).unit
-            outside.append(f"{test.name} row {row} ({test.readings[row]:.3g} {unit}) counts as {words} {limit[row]:.3g} {unit}")
+            reading = f"{test.name} row {row} ({test.readings[row]:.3g} {unit})"
+            outside.append(f"{reading} counts as {words} {limit[row]:.3g} {unit}")
     comment = "; ".join(outside) + "." if outside else "Every reading lies in the window of its test."
     return [Check("readings in their windows", len(outside), "said", True, comment)]
 
@@ -236,10 +252,11 @@ def nozzle_range(result):
     """Is the converging-flow formula used inside the range it was fitted for?"""
     words = set()
     for test in result.tests:
-        nozzle = getattr(test, "nozzle", None) or getattr(getattr(test, "extruder", None), "nozzle", None)
+        extruder = getattr(test, "extruder", None)
+        nozzle = getattr(test, "nozzle", None) or getattr(extruder, "nozzle", None)
         if nozzle is None:
             continue
-        inlet = getattr(test, "inlet_diameter", None) or getattr(getattr(test, "extruder", None), "barrel_diameter", None)
+        inlet = getattr(test, "inlet_diameter", None) or getattr(extruder, "barrel_diameter", None)
         if getattr(test, "end_correction", "formula") == "fitted":
             continue
         parts = nozzle.parts(inlet)

@@ -1,10 +1,20 @@
-"""The residuals of a fit as a table, and the statistics that say whether a pattern is left in them."""
+"""The residuals of a fit as a table, and how surely a pattern is left in them.
+
+A pattern is a direction in the space of the residuals: a straight line along the order of reading, a bend along the
+rate, a single reading. What the fitted parameters can follow of it is taken out first, so what is left is as probable
+as stated.
+"""
 
 import numpy as np
 
 from ..bench.base import quantity_of
 from ..laws import Shifted
 from .estimate import leverages
+
+LEAST_LEFT = 0.05  # share of a direction's length that the fit must leave before anything is said of it
+NOTHING = 1e-3  # standard uncertainties, below which residuals are rounding of the search
+RANK = 1e-9  # of the greatest singular value, below which a direction of the parameters moves no reading
+FEWEST = 6  # readings along an order before neighbours are compared
 
 
 def residual_table(result):
@@ -38,33 +48,130 @@ def residual_table(result):
     return pd.concat(frames, ignore_index=True)
 
 
-def trend(order, residual):
-    """Return how strongly residuals hang together along an order: (t of a straight line, z of the lag-1 correlation).
+def relative_errors(result):
+    """Return the standard uncertainty of each reading as a share of it, shape (N,) [-]."""
+    shares = []
+    for test, size in zip(result.tests, result.problem.sizes, strict=True):
+        amount = np.maximum(np.abs(test.readings), 1e-300)
+        if test.error_is_known:
+            share = np.hypot((test.uncertainty or 0.0) / amount, test.relative_uncertainty or 0.0)
+        else:
+            share = size if test.error == "relative" else size / amount
+        shares.append(np.broadcast_to(share, amount.shape))
+    return np.concatenate(shares)
 
-    Both are near standard normal where nothing is left; fewer than 6 readings say nothing (0, 0).
+
+def rarity(tail):
+    """Return the normal deviate that is as rare, both ways, as a tail probability."""
+    from scipy.special import ndtri
+
+    return -ndtri(np.maximum(tail, 1e-300) / 2)
+
+
+def limit(alarms, questions):
+    """Return the normal deviate that any of so many questions passes by chance alone with a probability `alarms`."""
+    return float(rarity(alarms / max(questions, 1)))
+
+
+def studentised(deviate, freedom):
+    """Return deviates in standard uncertainties as normal deviates that are as rare.
+
+    Where the size of the error was estimated with `freedom` degrees of freedom, what is asked about is left out of that
+    estimate first and Student's t with one degree less holds; fewer than one left say nothing (0).
     """
-    keep = np.isfinite(order) & np.isfinite(residual)
-    order, residual = order[keep], residual[keep]
-    if len(order) < 6 or np.ptp(order) == 0 or np.allclose(residual, residual[0]):
-        return 0.0, 0.0
-    x = order - order.mean()
-    slope = np.sum(x * residual) / np.sum(x * x)
-    rest = residual - residual.mean() - slope * x
-    error = np.sqrt(np.sum(rest**2) / (len(x) - 2) / np.sum(x * x))
-    r = residual[np.argsort(order, kind="stable")]
-    r = r - r.mean()
-    lag = np.sum(r[1:] * r[:-1]) / np.sum(r * r)
-    return float(slope / error) if error > 0 else 0.0, float((lag + 1 / len(r)) * np.sqrt(len(r)))
+    deviate = np.asarray(deviate, float)
+    if freedom is None:
+        return deviate
+    left = freedom - 1
+    if left < 1:
+        return np.zeros_like(deviate)
+    from scipy.special import stdtr
+
+    outside = np.abs(deviate) * np.sqrt(left / np.maximum(freedom - deviate**2, 1e-9))
+    return np.sign(deviate) * rarity(2 * stdtr(left, -outside))
 
 
-def change_over(order, residual):
-    """Return the change of a straight line over the whole range of an order, and its t value (0, 0 if too few)."""
-    keep = np.isfinite(order) & np.isfinite(residual)
-    order, residual = order[keep], residual[keep]
-    if len(order) < 4 or np.ptp(order) == 0:
-        return 0.0, 0.0
-    x = order - order.mean()
-    slope = np.sum(x * residual) / np.sum(x * x)
-    rest = residual - residual.mean() - slope * x
-    error = np.sqrt(np.sum(rest**2) / (len(x) - 2) / np.sum(x * x))
-    return float(slope * np.ptp(order)), float(slope / max(error, 1e-300))
+def _space(result, beside=()):
+    """Return an orthonormal basis of what the fitted parameters can follow, shape (N, r); those at a bound cannot move.
+
+    Directions `beside`, each of shape (N,), may be followed too.
+    """
+    fixed = [result.problem.names.index(name) for name in result.problem.free if result.is_at_bound(name)]
+    jacobian = np.column_stack([np.delete(result.minimum.jacobian, fixed, axis=1), *beside])
+    u, s, _ = np.linalg.svd(jacobian / np.maximum(np.linalg.norm(jacobian, axis=0), 1e-300), full_matrices=False)
+    return u[:, s > RANK * s.max(initial=0.0)]
+
+
+def lines(result, directions, beside=()):
+    """Return how much of each direction is left in the residuals, and the normal deviate that is as rare.
+
+    Parameters
+    ----------
+    result : FitResult
+    directions : sequence of ndarray, each of shape (N,)
+        One value a reading, in standard uncertainties a unit of the direction; zero where it says nothing.
+    beside : sequence of ndarray, each of shape (N,)
+        What may differ besides, as the levels of records do.
+
+    Returns
+    -------
+    amounts, deviates : ndarray, shape (k,)
+        Both zero where the fitted parameters follow the direction, so that nothing can be said.
+    """
+    residuals, freedom = result.minimum.residuals, result.freedom
+    full, levels = (_with_priors(each, len(residuals)) for each in (directions, beside))
+    basis = _space(result, levels)
+    size = 1.0
+    if freedom is not None and len(levels):  # the size of the error without what the levels take up
+        more = basis.shape[1] - _space(result).shape[1]
+        taken = np.sum((basis.T @ residuals) ** 2) - np.sum((_space(result).T @ residuals) ** 2)
+        size = np.sqrt(max(freedom - taken, 1e-9) / max(freedom - more, 1e-9))
+        freedom = freedom - more
+    left = full - full @ basis @ basis.T
+    length = np.linalg.norm(left, axis=1)
+    seen = length > LEAST_LEFT * np.linalg.norm(full, axis=1)
+    length = np.where(seen, length, np.inf)
+    along = left @ residuals / length
+    return along / length, studentised(along / size, freedom)
+
+
+def _with_priors(directions, count):
+    """Return directions of the readings as rows, with zeros for the residuals of the priors."""
+    out = np.zeros((len(directions), count))
+    for row, direction in zip(out, directions, strict=True):
+        row[: len(direction)] = direction
+    return out
+
+
+def neighbours(result, order):
+    """Return the normal deviate as rare as the likeness of neighbours along an order; negative where they differ.
+
+    The sum of products of neighbours over the sum of squares is a ratio of quadratic forms, as that of Durbin and
+    Watson (Biometrika 37 (1950) 409, from memory): its mean and variance follow from what the fit leaves free. A beta
+    distribution between -1 and 1 is given both.
+
+    Parameters
+    ----------
+    result : FitResult
+    order : ndarray, shape (N,)
+        One value a reading, NaN where it has none.
+    """
+    from scipy.special import betainc, ndtri
+
+    places = np.flatnonzero(np.isfinite(order))
+    places = places[np.argsort(order[places], kind="stable")]
+    residuals, basis = result.minimum.residuals[places], _space(result)[places]
+    left = np.eye(len(places)) - basis @ basis.T
+    free = np.trace(left)
+    if len(places) < FEWEST or free < 2 or residuals @ residuals < NOTHING**2 * free:
+        return 0.0
+    beside = np.zeros_like(left)  # half the sum of the rows before and after
+    beside[1:] += left[:-1] / 2
+    beside[:-1] += left[1:] / 2
+    mean = np.trace(beside) / free
+    variance = 2 * (np.sum(beside * beside.T) / free - mean**2) / (free + 2)
+    likeness = float(residuals[1:] @ residuals[:-1] / (residuals @ residuals))
+    low, high = (1 - mean) / 2, (1 + mean) / 2
+    both = 4 * low * high / variance - 1
+    above = betainc(low * both, high * both, (1 - likeness) / 2)
+    return float(-ndtri(np.clip(above, 1e-300, 1 - 1e-16)))
