@@ -1,4 +1,4 @@
-"""The law and the bench test that DEVELOPERS.md shows, dropped in as files, pass the contracts without another change."""
+"""The law, bench test, limit and axis that DEVELOPERS.md shows, dropped in, pass the contracts without another change."""
 
 import os
 import re
@@ -19,11 +19,15 @@ def test_the_examples_pass_the_contracts(tmp_path):
     for part in ("rheokit", "tests", "data", "pyproject.toml"):
         source = ROOT / part
         shutil.copytree(source, tmp_path / part) if source.is_dir() else shutil.copy(source, tmp_path / part)
-    law, bench_test = blocks()
+    law, bench_test, limit, axis = blocks()
     (tmp_path / "rheokit" / "laws" / "sisko.py").write_text(law, encoding="utf-8")
     (tmp_path / "rheokit" / "bench" / "inclined_plate.py").write_text(bench_test, encoding="utf-8")
-    command = [sys.executable, "-m", "pytest", "-v", "-k", "Sisko or inclined", "-p", "no:cacheprovider"]
+    (tmp_path / "rheokit" / "limits" / "creeping_flow.py").write_text(limit, encoding="utf-8")
+    with (tmp_path / "rheokit" / "regions" / "axes.py").open("a", encoding="utf-8") as axes:
+        axes.write("\n\n" + axis)
+    command = [sys.executable, "-m", "pytest", "-v", "-k", "Sisko or inclined or creeping or plunger_friction", "-p", "no:cacheprovider"]
     files = ["tests/test_laws.py", "tests/test_bench.py", "tests/test_layers.py", "tests/test_reading.py"]
+    files += ["tests/test_limits.py", "tests/test_regions.py"]
     ran = subprocess.run(
         [*command, *files], cwd=tmp_path, env=os.environ | {"PYTHONPATH": str(tmp_path)}, capture_output=True, text=True, check=False
     )
