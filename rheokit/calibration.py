@@ -120,7 +120,9 @@ class FlowCalibration:
         return (
             Check("catches enough?", count, CATCHES, count >= CATCHES, "" if count >= CATCHES else FEW),
             Check("catches alike?", spread, SPREAD, bool(spread <= SPREAD), "" if spread <= SPREAD else self._unlike),
-            Check("catch long enough?", self.time, SHORTEST, self.time >= SHORTEST, SHORT * (self.time < SHORTEST)),
+            Check(
+                "catch long enough?", self.time, SHORTEST, self.time >= SHORTEST, "" if self.time >= SHORTEST else SHORT
+            ),
             Check("caught in steady flow?", self._shown_start, self._shown_steady, not early, early or self._unasked),
         )
 
@@ -164,8 +166,8 @@ class FlowCalibration:
         if self.masses.size < 2:
             return "One catch says nothing of the scatter."
         return (
-            f"The catches differ by {100 * self.relative_spread:.2g} % (standard deviation; {100 * SPREAD:g} % is usual): "
-            "look for air, lumps, or a flow that still rises."
+            f"The catches differ by {100 * self.relative_spread:.2g} % (standard deviation; {100 * SPREAD:g} % is "
+            "usual): look for air, lumps, or a flow that still rises."
         )
 
     @property
@@ -193,7 +195,7 @@ class FlowCalibration:
 
 
 FEW = f"Catch at least {CATCHES} times."
-SHORT = f"Catch for at least {SHORTEST:g} s: start and stop of a short catch weigh too much. "
+SHORT = f"Catch for at least {SHORTEST:g} s: start and stop of a short catch weigh too much."
 
 
 def planned_line(width, layer_height, print_speed, diameter):

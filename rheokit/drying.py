@@ -100,8 +100,9 @@ def evaporation(temperature, relative_humidity, *, convection=CONVECTION, radiat
     Notes
     -----
     j = h_m (ρ_v(T_s) - RH ρ_v(T)) with h_m = h_c/1090, and (h_c + h_r)(T - T_s) = j h_fg: the balance of a wet bulb,
-    with radiation, which brings heat but carries no vapour. For as long as the surface is wet; a plate of the same wet
-    paste weighed beside the part is better (`measured_flux`).
+    with radiation, which brings heat but carries no vapour. The analogy of heat and vapour transfer is good to a
+    tenth. For as long as the surface is wet; a plate of the same wet paste weighed beside the part is better
+    (`measured_flux`).
     """
     share("evaporation", relative_humidity=relative_humidity)
     positive("evaporation", convection=convection)
@@ -208,7 +209,7 @@ def slab_average(fourier_number):
     fourier_number = np.asarray(fourier_number, float)
     require("slab_average", "fourier_number", fourier_number, fourier_number >= 0, "must not be negative")
     odd = 2 * np.arange(TERMS) + 1
-    late = np.exp(-np.pi**2 / 4 * odd**2 * np.maximum(fourier_number, SERIES_FROM)[..., None]) / odd**2
+    late = np.exp(-(np.pi**2) / 4 * odd**2 * np.maximum(fourier_number, SERIES_FROM)[..., None]) / odd**2
     series = 8 / np.pi**2 * late.sum(axis=-1)
     return np.where(fourier_number < SERIES_FROM, 1 - 2 * np.sqrt(fourier_number / np.pi), series)[()]
 

@@ -17,7 +17,7 @@ def not_negative(where, **quantities):
     """Raise `DataError` unless every value of every named quantity is 0 or above, and finite."""
     for name, value in quantities.items():
         number = _numbers(where, name, value)
-        _refuse(where, name, number, (number >= 0) & (number < np.inf), "must not be negative, and finite")
+        _refuse(where, name, number, (number >= 0) & (number < np.inf), "must not be negative, and must be finite")
 
 
 def share(where, **quantities):

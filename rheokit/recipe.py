@@ -19,7 +19,7 @@ WATER_DENSITY = 998.0
 def dry_basis(wet_water_content):
     """Return water over dry mass, u [-], from water over all, x [-]: u = x/(1 - x)."""
     x = np.asarray(wet_water_content, float)
-    require("dry_basis", "wet_water_content", x, (x >= 0) & (x < 1), "must be 0 to below 1; is it u already?")
+    require("dry_basis", "wet_water_content", x, (x >= 0) & (x < 1), "must be 0 to below 1 (is it u already?)")
     return (x / (1 - x))[()]
 
 

@@ -36,6 +36,7 @@ def line_section(width, height):
 
     Width [m] over all, and height [m] of the layer.
     """
+    not_negative("line_section", width=width, height=height)
     return (width - np.asarray(height, float)) * height + np.pi * np.square(height) / 4
 
 
@@ -45,6 +46,7 @@ def line_width(section, height):
     A/h + h (1 - π/4), by mass balance; narrower than the height where the flow is too small to fill a round line.
     """
     positive("line_width", height=height)
+    not_negative("line_width", section=section)
     return np.divide(section, height) + np.multiply(height, 1 - np.pi / 4)
 
 
@@ -61,6 +63,7 @@ def speed_ratio(section, diameter):
     4 A/(π D²), by mass balance: it follows from the line and cannot be chosen as well.
     """
     positive("speed_ratio", diameter=diameter)
+    not_negative("speed_ratio", section=section)
     return np.multiply(4 / np.pi, section) / np.square(diameter)
 
 
@@ -157,6 +160,8 @@ def greatest_rise_speed(
     not_negative("greatest_rise_speed", static_yield_stress=static_yield_stress, build_up_rate=build_up_rate)
     positive("greatest_rise_speed", density=density, stack_factor=stack_factor)
     require("greatest_rise_speed", "height", height, np.greater(height, 0), "must be above 0")
+    lasts = np.greater_equal(build_up_time, 0)
+    require("greatest_rise_speed", "build_up_time", build_up_time, lasts, "must not be negative; inf: it never ends")
     weight = np.multiply(density, GRAVITY / np.asarray(stack_factor, float))
     missing = weight - np.divide(static_yield_stress, height)
     speed = np.where(missing > 0, build_up_rate / np.where(missing > 0, missing, 1.0), np.inf)

@@ -100,8 +100,8 @@ class WaterLaw:
         positive("WaterLaw.fit", yield_stress=stress)
         if u.ndim != 1 or u.shape != stress.shape or len(np.unique(u)) < 2:
             raise DataError(
-                f"WaterLaw.fit: {u.size} water contents ({len(np.unique(u))} different) and {stress.size} yield stresses"
-                "; a slope needs one yield stress each, at two different water contents or more."
+                f"WaterLaw.fit: {u.size} water contents ({len(np.unique(u))} different) and {stress.size} yield "
+                "stresses; a slope needs one yield stress each, at two different water contents or more."
             )
         if relative_uncertainty is None and len(u) < 3:
             raise DataError(

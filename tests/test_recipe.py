@@ -1,0 +1,282 @@
+"""Batch sheets, bases of water, and water to correct a batch. The paste is invented."""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from rheokit.errors import DataError
+from rheokit.recipe import Ingredient, Recipe, dry_basis, rewetting_water, water_content_of, wet_basis
+from rheokit.units import g
+from rheokit.water import Correction, WaterLaw, premix_to_add, water_to_add
+
+FLOUR = Ingredient(name="olive-stone flour", dry_mass=100 * g, density=1350.0)
+GUMS = (
+    Ingredient(name="CMC", dry_mass=7 * g, density=1590.0, dissolves=True),
+    Ingredient(name="xanthan", dry_mass=3 * g, density=1500.0, dissolves=True),
+)
+PASTE = Recipe(ingredients=(FLOUR, *GUMS), water_content=115 / 110)
+SLOPE = WaterLaw(slope=3.23, low=2.9, high=3.6)
+AT_1400 = 1.045 - np.log(1400 / 650) / 3.23
+
+
+def moist(moisture):
+    return tuple(
+        Ingredient(
+            name=one.name, dry_mass=one.dry_mass, density=one.density, moisture=moisture, dissolves=one.dissolves
+        )
+        for one in PASTE.ingredients
+    )
+
+
+# --- bases ---
+
+
+def test_half_and_half_is_one():
+    assert dry_basis(0.5) == 1.0
+    assert wet_basis(1.0) == 0.5
+    shares = np.linspace(0, 0.9, 7)
+    assert wet_basis(dry_basis(shares)) == pytest.approx(shares)
+    assert wet_basis(1.045) == pytest.approx(0.511, abs=5e-4)
+
+
+# --- what the batch is ---
+
+
+def test_shares_of_the_demonstration_paste():
+    """By hand: u 1.045, x 0.511, φ 0.411 (grains 0.378), 1150 kg/m3; a cup of 1110 holds 3.5 % air."""
+    assert PASTE.water_content == pytest.approx(1.045, abs=5e-4)
+    assert PASTE.wet_water_content == pytest.approx(0.511, abs=5e-4)
+    assert PASTE.solid_fraction == pytest.approx(0.4112, abs=5e-5)
+    assert PASTE.grain_fraction == pytest.approx(0.3785, abs=5e-5)
+    assert PASTE.density == pytest.approx(1149.7, abs=0.05)
+    assert PASTE.solid_density == pytest.approx(1366.9, abs=0.05)
+    assert PASTE.air_content(1110.0) == pytest.approx(0.0345, abs=5e-5)
+
+
+def test_density_by_volumes():
+    """Exact: a litre of paste is the sum of its parts' volumes."""
+    masses = np.array([100, 7, 3, 115])
+    assert PASTE.density == pytest.approx(masses.sum() / (masses / [1350, 1590, 1500, 998]).sum())
+
+
+def test_batch_sheet_counts_the_moisture():
+    """By hand: 500 g at u 115/110 is 244.4 g dry; flour of 8 % is 241.5 g as weighed with 19.3 g of water in it."""
+    flour = Ingredient(name="flour", dry_mass=100.0, density=1350.0, moisture=0.08)
+    sheet = Recipe(ingredients=(flour, *GUMS_OF_100), water_content=115 / 110).batch_sheet(500 * g)
+    assert sheet.loc["flour"].tolist() == pytest.approx([241.546, 222.222, 19.324], abs=5e-4)
+    assert sheet.loc["water", "weigh"] == pytest.approx(255.556 - 19.324, abs=1e-3)
+    assert sheet["weigh"].sum() == pytest.approx(500)
+    assert sheet["water"].sum() / sheet["dry"].sum() == pytest.approx(115 / 110)
+
+
+GUMS_OF_100 = tuple(
+    Ingredient(name=one.name, dry_mass=one.dry_mass / g, density=one.density, dissolves=True) for one in GUMS
+)
+
+
+def test_sheet_as_weighed_holds_the_water_it_says():
+    recipe = Recipe(ingredients=moist(0.1), water_content=1.045)
+    sheet = recipe.batch_sheet(300 * g)
+    powders = {name: (row.weigh, 0.1) for name, row in sheet.iloc[:-1].iterrows()}
+    assert water_content_of(powders, sheet.loc["water", "weigh"]) == pytest.approx(1.045)
+
+
+def test_the_pitfall_of_moist_powders():
+    """By hand: dry masses weighed from bags of 8 %: (115 + 8.8)/101.2 = 1.223; ln τ falls by 3.23 x 0.178, to 0.56."""
+    recipe = Recipe(ingredients=moist(0.08), water_content=115 / 110)
+    assert recipe.uncounted_water_content == pytest.approx(1.2233, abs=5e-5)
+    assert SLOPE.stress_factor(PASTE.water_content, recipe.uncounted_water_content) == pytest.approx(0.563, abs=5e-4)
+    assert PASTE.uncounted_water_content == pytest.approx(PASTE.water_content)
+    weighed = {one.name: (one.dry_mass, 0.08) for one in PASTE.ingredients}
+    assert water_content_of(weighed, 115 * g) == pytest.approx(recipe.uncounted_water_content)
+
+
+def test_dried_parts_are_wetted_to_what_was_recorded():
+    """By hand: 200 g of 8 % hold 184 g dry and 16 g water; at u 1.045 that is 192.28 g, so 176.28 g to add."""
+    assert rewetting_water(200 * g, 0.08, 1.045) == pytest.approx(176.28 * g, abs=5e-6)
+
+
+# --- water law ---
+
+
+def test_six_water_contents():
+    """Independent: scipy's straight line through ln τ, slope and t interval."""
+    u, stress = [0.85, 0.95, 1.045, 1.15, 1.30, 1.45], [1220, 883, 650, 463, 285, 150]
+    line = stats.linregress(u, np.log(stress))
+    half = stats.t.ppf(0.975, 4) * line.stderr
+    law = WaterLaw.fit(u, stress)
+    assert (law.slope, law.intercept) == (pytest.approx(-line.slope), pytest.approx(line.intercept))
+    assert (law.low, law.high) == (pytest.approx(-line.slope - half), pytest.approx(-line.slope + half))
+    assert law.water_range == (0.85, 1.45)
+    assert law.yield_stress(1.1) == pytest.approx(np.exp(line.intercept + 1.1 * line.slope))
+
+
+def test_demonstration_slope():
+    law = WaterLaw.fit([0.85, 0.95, 1.045, 1.15, 1.30, 1.45], [1220, 883, 650, 463, 285, 176])
+    assert law.slope == pytest.approx(3.23, abs=5e-3)
+
+
+def test_two_readings_with_a_stated_error():
+    """By hand: b = ln(883/463)/0.2 = 3.228, standard error 0.15 √2/0.2 = 1.061."""
+    law = WaterLaw.fit([0.95, 1.15], [883.0, 463.0], relative_uncertainty=0.15)
+    assert (law.slope, law.low, law.high) == pytest.approx(
+        (3.2280, 3.228 - 1.96 * 1.06066, 3.228 + 1.96 * 1.06066), abs=2e-4
+    )
+
+
+def test_stated_errors_weigh_and_are_widened_by_scatter():
+    """Independent: numpy's weighted line; the third reading, far off its stated error, widens the interval."""
+    u, stress, error = (
+        np.array([0.9, 1.0, 1.2, 1.4]),
+        np.array([1000.0, 900.0, 300.0, 200.0]),
+        np.array([0.05, 0.3, 0.05, 0.1]),
+    )
+    (slope, _), covariance = np.polyfit(u, np.log(stress), 1, w=1 / error, cov="unscaled")
+    left = (np.log(stress) - np.polyval(np.polyfit(u, np.log(stress), 1, w=1 / error), u)) / error
+    scatter = np.sum(left**2) / 2
+    law = WaterLaw.fit(u, stress, relative_uncertainty=error)
+    assert law.slope == pytest.approx(-slope)
+    assert law.high - law.slope == pytest.approx(stats.norm.ppf(0.975) * np.sqrt(covariance[0, 0] * max(scatter, 1)))
+    assert scatter > 1
+
+
+def test_clay():
+    """By hand: ln 35/0.20 = 17.78; one gram more in 100 g dry is 16 % less; five water contents of the soft body."""
+    law = WaterLaw.clay(0.42, 0.22)
+    assert law.slope == pytest.approx(17.777, abs=5e-4)
+    assert law.stress_factor(0.40, 0.41) == pytest.approx(0.837, abs=5e-4)
+    stresses = 2430 * law.stress_factor(0.40, np.array([0.345, 0.36, 0.38, 0.42]))
+    assert stresses == pytest.approx([6460, 4948, 3467, 1703], abs=0.51)
+
+
+# --- correction ---
+
+
+def test_the_dry_batch():
+    """By hand: 500 g of OSP at 1400 Pa, wanted 650: u is 0.8075, 277 g dry, add 66 g (59 to 73 for 3.6 to 2.9)."""
+    found = SLOPE.correction(500 * g, water_content=AT_1400, stress_now=1400.0, stress_wanted=650.0)
+    assert found.what == "water"
+    assert found[1:4] == pytest.approx((65.7 * g, 58.96 * g, 73.19 * g), abs=6e-5)
+    assert found.first == pytest.approx(43.8 * g, abs=6e-5)
+    assert found.water_content == pytest.approx(1.045)
+    assert str(found) == (
+        "Add 65.7 g of water in all (59 g to 73.2 g, by the slope's interval). Add 43.8 g of it first, mix, rest and "
+        "test as before, then work out again what is left."
+    )
+
+
+def test_the_wet_batch():
+    """Water cannot be taken out: dry premix of 8 % moisture, and its balance of water and dry mass."""
+    found = SLOPE.correction(500 * g, water_content=1.3, stress_now=285.0, stress_wanted=650.0, premix_moisture=0.08)
+    assert found.what == "dry premix"
+    assert found.low < found.mass < found.high
+    dry = 500 * g / 2.3
+    assert (1.3 * dry + 0.08 * found.mass) / (dry + 0.92 * found.mass) == pytest.approx(1.3 - np.log(650 / 285) / 3.23)
+    assert found.water_content == pytest.approx(1.3 - np.log(650 / 285) / 3.23)
+
+
+def test_a_right_batch_needs_nothing():
+    found = SLOPE.correction(0.5, water_content=1.0, stress_now=650.0, stress_wanted=650.0)
+    assert found == Correction("water", 0.0, 0.0, 0.0, 0.0, 1.0)
+    assert str(found) == "The batch is as wanted: add nothing."
+
+
+def test_a_slope_that_may_be_nothing_leaves_the_end_open():
+    wild = WaterLaw(slope=3.0, low=-0.5, high=6.5)
+    assert wild.correction(0.5, water_content=0.8, stress_now=1400.0, stress_wanted=650.0).high == np.inf
+    assert wild.correction(0.5, water_content=1.3, stress_now=285.0, stress_wanted=650.0).high == np.inf
+
+
+def test_water_and_premix_take_arrays():
+    changes = np.linspace(0.1, 0.3, 3)
+    assert water_to_add(0.5, 0.8, changes) == pytest.approx(0.5 / 1.8 * changes)
+    masses = premix_to_add(0.5, 1.3, -changes, np.array([0.0, 0.1])[:, None])
+    assert masses.shape == (2, 3)
+    assert masses[0] == pytest.approx(0.5 / 2.3 * (1.3 / (1.3 - changes) - 1))
+
+
+PAIR = SimpleNamespace(u=[0.95, 1.15], stress=[883.0, 463.0])
+
+
+@pytest.mark.parametrize(
+    ("act", "message"),
+    [
+        (lambda: dry_basis(1.045), "dry_basis: wet_water_content = 1.045 must be 0 to below 1 (is it u already?)."),
+        (lambda: wet_basis(-0.1), "wet_basis: water_content = -0.1 must not be negative, and must be finite."),
+        (
+            lambda: Ingredient(name="flour", dry_mass=0.1, density=1350.0, moisture=8.0),
+            "Ingredient 'flour': moisture = 8 must be from 0 to below 1, water over all.",
+        ),
+        (lambda: Recipe(ingredients=(), water_content=1.0), "Recipe: no ingredients; give at least one Ingredient."),
+        (
+            lambda: Recipe(ingredients=(FLOUR, FLOUR), water_content=1.0),
+            "Recipe: olive-stone flour stands in it twice; add the masses up, or name them apart.",
+        ),
+        (
+            lambda: Recipe(ingredients=moist(0.1), water_content=0.1).batch_sheet(0.22),
+            "Recipe.batch_sheet: the powders bring 22.2 g of water, but the paste is to hold 20 g; dry the powders, "
+            "or allow more water.",
+        ),
+        (
+            lambda: PASTE.air_content(1300.0),
+            "Recipe.air_content: density = 1300 kg/m³ is above the 1150 kg/m3 of the recipe without air; check cup, "
+            "moisture and densities.",
+        ),
+        (
+            lambda: rewetting_water(0.2, 0.6, 1.045),
+            "rewetting_water: moisture = 0.6 is more than the paste is to hold.",
+        ),
+        (
+            lambda: WaterLaw.fit(PAIR.u, PAIR.stress),
+            "WaterLaw.fit: two readings lie on a line whatever their error; state relative_uncertainty (0.15 for 15 "
+            "%), or add a third water content.",
+        ),
+        (
+            lambda: WaterLaw.fit([1.0, 1.0, 1.0], [883.0, 463.0, 500.0]),
+            "WaterLaw.fit: 3 water contents (1 different) and 3 yield stresses; a slope needs one yield stress each, "
+            "at two different water contents or more.",
+        ),
+        (
+            lambda: WaterLaw.fit([0.95, 1.15, 1.2], [463.0, 883.0, 900.0]),
+            "WaterLaw.fit: ln yield stress falls by -2.82 per unit of water content; it should fall. Are the water "
+            "contents all on the dry basis, and the pastes rested alike?",
+        ),
+        (
+            lambda: WaterLaw(slope=3.0, low=3.5, high=4.0),
+            "WaterLaw: slope = 3 is not within its interval, 3.5 to 4.",
+        ),
+        (
+            lambda: WaterLaw(slope=3.0, low=2.0),
+            "WaterLaw: give both ends of the slope's interval, low and high, or neither.",
+        ),
+        (
+            lambda: WaterLaw.clay(0.2, 0.3),
+            "WaterLaw.clay: water_content = 0.2 is no liquid limit: it is not above the plastic one.",
+        ),
+        (
+            lambda: WaterLaw.clay(0.42, 0.22).yield_stress(0.4),
+            "WaterLaw.yield_stress: only the slope is known; measure one yield stress, or fit the law.",
+        ),
+        (
+            lambda: WaterLaw.clay(0.42, 0.22).correction(1.0, water_content=0.4, stress_now=3e3, stress_wanted=2e3),
+            "WaterLaw.correction: the slope has no interval; give low and high with it, or fit three readings.",
+        ),
+        (
+            lambda: SLOPE.correction(1.0, water_content=0.3, stress_now=285.0, stress_wanted=6500.0),
+            "WaterLaw.correction: the batch would have to come down to water_content = -0.668, which the dry premix "
+            "cannot bring it to; dry the premix, or start a new batch.",
+        ),
+        (lambda: water_to_add(0.5, 1.0, -0.1), "water_to_add: water_change = -0.1 is negative: add dry premix."),
+        (lambda: premix_to_add(0.5, 1.0, 0.1), "premix_to_add: water_change = 0.1 is positive: add water."),
+        (
+            lambda: premix_to_add(0.5, 1.0, -0.9, 0.2),
+            "premix_to_add: moisture = 0.2 of the premix is more than the paste is to hold.",
+        ),
+    ],
+)
+def test_messages(act, message):
+    with pytest.raises(DataError) as caught:
+        act()
+    assert str(caught.value) == message
