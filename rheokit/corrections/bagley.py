@@ -3,7 +3,7 @@
 import numpy as np
 
 from .base import Method, analysed, estimate, refused
-from .lengths import flow_of, rest_in_words, side_by_side
+from .lengths import flow_of, rest_in_words, shared_part, side_by_side
 from .readings import bore_groups, rows_of, runs_of
 from .regression import common, fitted, quantile
 from .two_lengths import negative_rest, two_lengths
@@ -103,7 +103,7 @@ def _lines(bore):
             "apparent_shear_rate": level.rate,
             **{f"pressure at L/D {ratio:.3g}": p for ratio, p in zip(level.ratios, level.pressures, strict=True)},
             "wall_shear_stress": stress, "wall_shear_stress_uncertainty": np.sqrt(line.covariance[1, 1]) / 4,
-            "bore_share": bore.bore_share, "rest_pressure": intercept, "rest_pressure_uncertainty": u_rest,
+            "rest_pressure": intercept, "rest_pressure_uncertainty": u_rest,
             "end_correction": intercept / (4 * stress), "end_correction_uncertainty": u_end,
             "curvature": bends[-1], "curvature_uncertainty": errors[-1], "interpolated": level.interpolated,
         })  # fmt: skip
@@ -124,7 +124,7 @@ def _lines(bore):
 
 def _curved(bore, bends, errors):
     """Return the fault of a plot that is surely no straight line, as a list of at most one."""
-    mean, rarity, sure = common(bends, errors)
+    mean, rarity, sure = common(bends, errors, shared_part(bore))
     if abs(mean) < CURVED or abs(rarity) < sure:
         return []
     way = ("above its chord: long lands read low, as with slip, warming by work, or a bore that is wider in the"

@@ -11,7 +11,7 @@ SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before ba
 
 
 class Level(NamedTuple):
-    """One apparent rate [1/s] with the pressure [Pa] that each length needs there."""
+    """One apparent rate [1/s] with the pressure [Pa] of each length there, and u(p)/p [-] of reading and bore."""
 
     rate: float
     ratios: np.ndarray
@@ -26,7 +26,7 @@ class Bore(NamedTuple):
 
     words: str
     diameter: float
-    bore_share: float
+    die_share: float
     friction: float
     friction_uncertainty: float
     drags: bool
@@ -65,6 +65,9 @@ def side_by_side(group, most=None):
         ladder(part.apparent_shear_rate, part.pressure, part.flow_share, part.pressure_share, part.fill_length)
         for part in lengths
     ]
+    # each die has its own error of bore, and at a stated flow the pressure goes with D^-(3n′ + 1)
+    slopes = [np.clip(np.ptp(one.y) / np.ptp(one.x), 0, 1) if len(one.x) > 1 else 1.0 for one in ladders]
+    die = (3 * float(np.mean(slopes)) + 1) * float(group.bore_share.max())
     levels, outside = [], []
     if len(ladders) > 1:
         for x in min(ladders, key=lambda one: len(one.x)).x:
@@ -73,7 +76,7 @@ def side_by_side(group, most=None):
                 outside.append(f"{np.exp(x):.3g}")
                 continue
             y, share, fill, between = (np.array(v) for v in zip(*found, strict=True))
-            levels.append(Level(float(np.exp(x)), ratios, np.exp(y), share, fill, bool(between.any())))
+            levels.append(Level(float(np.exp(x)), ratios, np.exp(y), np.hypot(share, die), fill, bool(between.any())))
     if outside:
         notes.append(f"{words}: {', '.join(outside)} 1/s left out: not inside the rates of every length.")
     if any(level.interpolated for level in levels):
@@ -89,8 +92,14 @@ def side_by_side(group, most=None):
             " does not cancel;"
             " read every length at the same plunger position."
         )
-    return Bore(words, diameter, float(group.bore_share.max()), float(first.friction_pressure),
+    return Bore(words, diameter, die, float(first.friction_pressure),
                 float(first.friction_uncertainty), drags, first.batch, ratios, tuple(levels), tuple(notes))  # fmt: skip
+
+
+def shared_part(bore):
+    """Return the share of the uncertainty of its pressures [-] that is the same at every rate: that of the bores."""
+    total = float(np.mean([level.shares.mean() for level in bore.levels]))
+    return min(bore.die_share / total, 1.0) if total > 0 else 0.0
 
 
 def flow_of(rate, diameter):

@@ -65,8 +65,8 @@ def mooney(curve):
         )
         return refused(METHOD, f"the bores share fewer than two wall stresses ({ranges}). {CURE}.", notes=notes)
     bore_share = np.array([group.bore_share.max() if "bore_share" in group else 0.0 for group in groups])
-    rates, shares = _at_stresses(ladders, stresses, bore_share)
-    rows, faults, said = _lines(stresses, bores, rates, shares)
+    rates, shares, of_bores = _at_stresses(ladders, stresses, bore_share)
+    rows, faults, said = _lines(stresses, bores, rates, shares, of_bores)
     notes = notes + said
     faults = _end_loss(table, ladders) + faults
     if faults:
@@ -112,21 +112,25 @@ def _common_stresses(ladders):
 
 
 def _at_stresses(ladders, stresses, bore_share):
-    """Return rates [1/s] and the uncertainties of their logarithms (NaN where not known), each (stresses, bores)."""
+    """Return rates [1/s] and uncertainties of their logarithms (NaN where not known), all and of the bores alone.
+
+    Each has the shape (stresses, bores).
+    """
     from scipy.interpolate import PchipInterpolator
 
-    rates, shares = [], []
+    rates, shares, of_bores = [], [], []
     for one, share in zip(ladders, bore_share, strict=True):
         x = np.clip(stresses, one.x[0], one.x[-1])
         through = PchipInterpolator(one.x, one.y)
         slope = np.clip(through(x, 1), 0, STEEPEST)
         rates.append(np.exp(through(x)))
         # rate goes with D^-3, stress with D: at one stress a bore that is off moves ln rate 3 + slope times as much
-        shares.append(np.hypot(np.interp(x, one.x, one.share), (3 + slope) * share))
-    return np.transpose(rates), np.transpose(shares)
+        of_bores.append((3 + slope) * share)
+        shares.append(np.hypot(np.interp(x, one.x, one.share), of_bores[-1]))
+    return np.transpose(rates), np.transpose(shares), np.transpose(of_bores)
 
 
-def _lines(stresses, bores, rates, shares):
+def _lines(stresses, bores, rates, shares, of_bores):
     """Return (rows of the table, faults, notes) of the straight lines of rate against 1/D, one a stress."""
     known = bool(np.all(np.isfinite(shares)) and np.all(shares > 0))
     freedom = (len(bores) - 2) * len(stresses)
@@ -158,7 +162,7 @@ def _lines(stresses, bores, rates, shares):
         notes.append(
             f"No uncertainty was stated: that of the rates, {100 * pooled:.2g} %, is the scatter about the lines."
         )
-    faults = _curved(bends, bend_errors)
+    faults = _curved(bends, bend_errors, float(np.mean(of_bores) / np.mean(shares)) if known else 0.0)
     limit = quantile(1 - 0.01 / len(rows), np.inf if known else freedom)
     faults += [] if faults else _negative(rows, intercepts, slopes, limit)
     if not faults:
@@ -175,8 +179,8 @@ def _lines(stresses, bores, rates, shares):
     return rows, faults, notes
 
 
-def _curved(bends, errors):
-    mean, rarity, sure = common(bends, errors)
+def _curved(bends, errors, shared):
+    mean, rarity, sure = common(bends, errors, shared)
     if abs(mean) < CURVED or abs(rarity) < sure:
         return []
     return [

@@ -14,6 +14,7 @@ METHOD = Method(
 )
 FEWEST = 4  # rates for a slope with some scatter to judge it by
 NARROWEST = 3.0  # greatest rate over least; common practice, no source
+WIDE = 1000.0  # greatest rate over least, above which a low order follows a yield stress badly at its slow end (seen)
 VAGUE = 0.25  # standard uncertainty of a true rate, as a share of it, at which the correction says nothing
 
 
@@ -21,9 +22,9 @@ def rabinowitsch(curve):
     """Return true wall shear rates from a measured flow curve of a capillary.
 
     The slope n′ is that of a quadratic through ln stress against ln apparent rate, weighted where uncertainties are
-    known (a cubic where that is surely better, a straight line below five readings). Each bore and batch has its own.
-    A reading that the others do not explain is named and the table shows slope and rate with and without it; it is
-    not dropped.
+    known; of a cubic or quartic where that is better, of a straight line below five readings. Each bore and batch has
+    its own. A reading that the others do not explain is named and the table shows slope and rate with and without it;
+    it is not dropped.
 
     Parameters
     ----------
@@ -89,6 +90,11 @@ def _corrected(group, words):
             f" {np.median(slope):.2g} ±"
             f" {np.median(table.local_slope_uncertainty):.1g}); read more rates, each twice, over a wider range."
         )
+    if rate[-1] / rate[0] > WIDE:
+        notes.append(
+            f"{words}the rates span more than three decades: near a yield stress a smooth curve of low order then gives"
+            " slopes that are tens of per cent off at the slowest rates. Trust the direct fit there."
+        )
     odd = odd_one_out(x, y, share, known)
     if odd:
         row, off, rest = odd
@@ -102,7 +108,7 @@ def _corrected(group, words):
             f" {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 %"
             " chance over all"
             f" rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in the table."
-            " Repeat it, or"
+            " Repeat it and its neighbours, or"
             " leave it out with a reason."
         )
     straight = fitted(x, y, share, 1, known)

@@ -6,6 +6,7 @@ import numpy as np
 
 REPEATS = 0.005  # share of itself below which no bench reading repeats; common practice, no source
 SURE = 0.01  # chance of calling sound readings bad
+LIKELY = 0.05  # chance of taking a higher order than is needed
 
 
 class Polynomial(NamedTuple):
@@ -73,30 +74,35 @@ def fitted(x, y, uncertainty, order, known):
 
 
 def smooth(x, y, uncertainty, known):
-    """Return the weighted quadratic, a cubic where that is surely better (F test), a straight line below five readings.
+    """Return the weighted quadratic, or a cubic or quartic where better, or a straight line below five readings.
 
-    A quadratic that is not needed costs some precision of its slope; a straight line through a curve gives a wrong
-    slope with a small uncertainty. A cubic must also bring the scatter down where it is worth it (above 0.1 %).
+    A quadratic that is not needed costs some precision; a straight line through a curve gives a wrong slope with a
+    small uncertainty. A higher order must beat the lower by more than chance (F test) and bring the scatter down where
+    it is worth it (above 0.1 %); a cubic needs seven readings, a quartic nine.
     """
     from scipy.stats import f
 
-    if len(x) < 5:
+    count = len(x)
+    if count < 5:
         return fitted(x, y, uncertainty, 1, known)
-    quadratic = fitted(x, y, uncertainty, 2, known)
-    if len(x) < 7:
-        return quadratic
-    cubic, left = fitted(x, y, uncertainty, 3, known), len(x) - 4
-    gain = (quadratic.sum_of_squares - cubic.sum_of_squares) / (max(cubic.sum_of_squares, 1e-30) / left)
-    worth = quadratic.sum_of_squares > np.sum((1e-3 / np.asarray(uncertainty)) ** 2)
-    return cubic if worth and gain > f.ppf(1 - SURE, 1, left) else quadratic
+    orders = [2, *(order for order, least in ((3, 7), (4, 9)) if count >= least)]
+    fits = {order: fitted(x, y, uncertainty, order, known) for order in orders}
+    floor = float(np.sum((1e-3 / np.asarray(uncertainty)) ** 2))
+
+    def beats(high, low):
+        gained = (fits[low].sum_of_squares - fits[high].sum_of_squares) / (high - low)
+        left = max(fits[high].sum_of_squares, 1e-30) / (count - high - 1)
+        return fits[low].sum_of_squares > floor and gained / left > f.ppf(1 - LIKELY, high - low, count - high - 1)
+
+    return fits[next(low for low in orders if not any(beats(high, low) for high in orders if high > low))]
 
 
 def odd_one_out(x, y, uncertainty, known):
     """Return (row, y minus what the others say, their fit) of the one reading that the others do not explain, or None.
 
     The studentised deleted residual: each reading against the smooth curve of the others, whose order and scatter are
-    found without it, and Bonferroni's limit for having looked at all of them. A reading that is less than 3 % off is
-    left in peace.
+    found without it (a stated uncertainty stands where the others bear it out), and Bonferroni's limit for having
+    looked at all of them. A reading that is less than 3 % off is left in peace.
     """
     from scipy.stats import t
 
@@ -105,28 +111,30 @@ def odd_one_out(x, y, uncertainty, known):
         return None
     rows = np.arange(count)
     for row in rows:
-        rest = smooth(*(np.asarray(v)[rows != row] for v in (x, y, uncertainty)), known=False)
-        freedom = count - 1 - len(rest.coefficients)
-        own = max(rest.scale * uncertainty[row], uncertainty[row] if known else REPEATS)
-        swell = max(1.0, own / max(rest.scale * uncertainty[row], 1e-30))
+        rest = smooth(*(np.asarray(v)[rows != row] for v in (x, y, uncertainty)), known)
+        size = rest.scale * uncertainty[row]
+        own = max(size, REPEATS)
+        swell = own / max(size, 1e-30)
         off = float(y[row] - rest.value(x[row]))
         rarity = abs(off) / np.hypot(own, swell * rest.uncertainty(x[row]))
-        chance = count * 2 * t.sf(rarity, freedom)
+        chance = count * 2 * t.sf(rarity, rest.freedom)
         if chance < SURE and abs(off) > 0.03 and (found is None or chance < found[0]):
             found = chance, int(row), off, rest
     return found and found[1:]
 
 
-def common(values, uncertainties):
+def common(values, uncertainties, shared=0.0):
     """Return (mean, how many standard uncertainties it is from 0, how many are surely no chance).
 
     With uncertainties of the values their weighted mean; without, the plain mean and its scatter, which needs three.
+    `shared` is the part of their uncertainties that all have in common, so that a mean does not make it smaller.
     """
     values = np.asarray(values, float)
     if uncertainties is not None and np.all(np.isfinite(uncertainties)):
         weights = np.maximum(uncertainties, 1e-12) ** -2.0
         mean = float(np.sum(weights * values) / np.sum(weights))
-        return mean, mean * float(np.sqrt(np.sum(weights))), quantile(1 - SURE / 2, np.inf)
+        alone = float(np.mean(uncertainties)) * shared
+        return mean, mean / float(np.hypot(np.sum(weights) ** -0.5, alone)), quantile(1 - SURE / 2, np.inf)
     count, mean = len(values), float(np.mean(values))
     if count < 3:
         return mean, 0.0, np.inf

@@ -3,7 +3,7 @@
 import numpy as np
 
 from .base import Method, analysed, refused
-from .lengths import flow_of, rest_in_words, side_by_side
+from .lengths import flow_of, rest_in_words, shared_part, side_by_side
 from .readings import bore_groups, rows_of, runs_of
 from .regression import common
 
@@ -74,7 +74,6 @@ def _differences(bore):
             "apparent_shear_rate": level.rate, f"pressure at L/D {short:.3g}": low, f"pressure at L/D {long:.3g}": high,
             "wall_shear_stress": stress,
             "wall_shear_stress_uncertainty": np.hypot(u_low, u_high) / (4 * (long - short)),
-            "bore_share": bore.bore_share,
             "rest_pressure": rest, "rest_pressure_uncertainty": u_rest if known else np.nan,
             "interpolated": level.interpolated,
         })  # fmt: skip
@@ -101,7 +100,7 @@ def negative_rest(bore, shares, errors):
     shares, errors : array-like
         The rest over the pressure of the shortest land and its standard uncertainty (NaN where not known). [-]
     """
-    mean, rarity, sure = common(shares, errors)
+    mean, rarity, sure = common(shares, errors, shared_part(bore))
     unknown = not np.all(np.isfinite(errors))
     if not (mean < 0 and (rarity < -sure or (unknown and len(shares) < 3 and mean < -0.05))):
         return []
