@@ -1,14 +1,25 @@
 """Several laws to the same readings: which is worth its parameters?"""
 
 import warnings
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
+from .estimate import smallest_size, unknown_groups
+from .problem import Problem
 from .result import fit
+from .search import Minimum, minimise
 
 CLEAR, WEAK = 10.0, 2.0  # differences of AICc: no support, and not to be told apart (Burnham and Anderson 2002, from memory)
-NESTED = (("power law", "Herschel-Bulkley"), ("Bingham", "Herschel-Bulkley"), ("Newtonian", "Bingham"), ("Newtonian", "power law"), ("Newtonian", "Casson"))
+NESTED = (
+    ("Newtonian", "Bingham"),
+    ("Newtonian", "power law"),
+    ("Newtonian", "Casson"),
+    ("power law", "Herschel-Bulkley"),
+    ("Bingham", "Herschel-Bulkley"),
+)
 
 
 def compare(law_classes, *tests_or_bench):
@@ -24,31 +35,33 @@ def compare(law_classes, *tests_or_bench):
     -------
     comparison : DataFrame
         Index: the law's name, best first. Columns: parameters (those that no prior holds), residual_sum (in standard
-        uncertainties), AICc, difference, weight, verdict. With too few readings for AICc there is no verdict but that.
+        uncertainties; an unknown error size is that of the first law), misfit, AICc, difference, weight, verdict. With too
+        few readings for AICc there is no verdict but that.
 
     Notes
     -----
-    AICc = χ² + 2k + 2k(k+1)/(N-k-1) with stated uncertainties; N ln(χ²/N) in place of χ² where the size of the error is
-    unknown, the same for every law. A law that contains another never fits worse: where a search says otherwise, the
-    larger law is fitted again from the smaller one's end.
+    AICc = misfit + 2k + 2k(k+1)/(N-k-1). The misfit is -2 ln likelihood but for a constant: χ² of readings with stated
+    uncertainties and of priors, and N_g ln(squares/N_g) for each set of N_g readings that share an unknown error size, its
+    squares as read; each such size counts in k. Sets too small to tell their error size, and the spread of batches, keep the
+    size that the law of most parameters finds. A law that contains another never has the larger misfit: where a search
+    says otherwise, the larger law is fitted again from the smaller one's end.
     """
     import pandas as pd
 
     law_classes = list(law_classes)
     if not law_classes:
         raise DataError("compare: no law was given; give a list such as [rk.PowerLaw, rk.HerschelBulkley].")
-    fits = _fits(law_classes, tests_or_bench)
-    one = fits[0]
-    count, unknown = sum(one.problem.counts), one.freedom is not None
+    likeliest = _likeliest(law_classes, tests_or_bench)
+    best = min(likeliest, key=lambda one: one.misfit)
     rows = []
-    for result in fits:
-        k = result.problem.free_without_prior + (1 if unknown else 0)
-        squares = _squares(result)
+    for one in likeliest:
+        problem, count = one.problem, sum(one.problem.counts)
+        k = problem.free_without_prior + len(one.own)
         left = count - k - 1
-        fitness = count * np.log(squares / count) if unknown else squares
-        aicc = fitness + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
-        rows.append([result.problem.law_class.name or result.problem.law_class.__name__, result.problem.free_without_prior, squares, aicc])
-    frame = pd.DataFrame(rows, columns=["law", "parameters", "residual_sum", "AICc"]).set_index("law")
+        aicc = one.misfit + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
+        name = problem.law_class.name or problem.law_class.__name__
+        rows.append([name, problem.free_without_prior, one.squares(best.problem.sizes), one.misfit, aicc])
+    frame = pd.DataFrame(rows, columns=["law", "parameters", "residual_sum", "misfit", "AICc"]).set_index("law")
     frame = frame.sort_values("AICc", kind="stable")
     frame["difference"] = frame.AICc - frame.AICc.min()
     frame["weight"] = np.exp(-frame.difference / 2) / np.exp(-frame.difference / 2).sum()
@@ -56,19 +69,71 @@ def compare(law_classes, *tests_or_bench):
     return frame
 
 
-def _fits(law_classes, tests_or_bench):
+class _Likeliest(NamedTuple):
+    """One law where it is likeliest: the places of the tests of each error size of its own, and its misfit."""
+
+    problem: Problem
+    minimum: Minimum
+    own: tuple
+    misfit: float
+
+    def squares(self, sizes):
+        """Return the sum of squares in other error sizes."""
+        count = sum(self.problem.counts)
+        scale = np.repeat(np.divide(self.problem.sizes, sizes), self.problem.counts)
+        squares = np.square(self.minimum.residuals)
+        return float(np.sum(squares[:count] * scale**2) + np.sum(squares[count:]))
+
+
+def _likeliest(law_classes, tests_or_bench):
+    """Return every law where it is likeliest, each with its own error sizes where the readings tell them."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        fits = {c: fit(c, *tests_or_bench) for c in law_classes}
-        for small, large in NESTED:
-            pair = [next((c for c in law_classes if c.name == name), None) for name in (small, large)]
+        fits = [fit(law_class, *tests_or_bench) for law_class in law_classes]
+        largest = max(fits, key=lambda one: one.problem.free_without_prior)
+        least = largest.problem.free_without_prior + 1  # readings that tell an error size beside the parameters
+        groups = unknown_groups(largest.problem, largest.minimum)
+        own = tuple(tuple(members) for members, group in groups if len(group.rows) > least)
+        found = {}
+        for one in fits:
+            sizes = list(largest.problem.sizes)
+            for place in (place for members in own for place in members):
+                sizes[place] = one.problem.sizes[place]
+            problem = replace(one.problem, sizes=tuple(sizes), batch_spread=largest.problem.batch_spread)
+            found[problem.law_class] = _settled(problem, one.minimum.theta, own)
+        for names in NESTED:
+            pair = [next((c for c in law_classes if c.name == name), None) for name in names]
             if None in pair:
                 continue
-            inner, outer = fits[pair[0]], fits[pair[1]]
-            if _squares(outer) > _squares(inner) * (1 + 1e-9):
-                again = fit(pair[1], *tests_or_bench, start=_embedded(inner.law, pair[1]))
-                fits[pair[1]] = again if _squares(again) < _squares(outer) else outer
-    return list(fits.values())
+            inner, outer = found[pair[0]], found[pair[1]]
+            if outer.misfit > inner.misfit:
+                law, nuisance = inner.problem.law(inner.minimum.theta), inner.problem.nuisance_values(inner.minimum.theta)
+                problem = replace(outer.problem, sizes=inner.problem.sizes)
+                theta = problem.coordinates(pair[1](**_embedded(law, pair[1])), nuisance)
+                again = _settled(problem, theta, own)
+                found[pair[1]] = again if again.misfit < outer.misfit else outer
+    return list(found.values())
+
+
+def _settled(problem, theta, own):
+    """Return the law where it is likeliest: least squares and error sizes in turn; each turn lowers the misfit."""
+    for _ in range(200):
+        minimum = minimise(problem, theta, problem.scales(theta))
+        theta, sizes, misfit = minimum.theta, list(problem.sizes), minimum.chi_square
+        for members, group in unknown_groups(problem, minimum):
+            if tuple(members) not in own:
+                continue
+            count, raw = len(group.rows), group.squares * problem.sizes[members[0]] ** 2
+            factor = np.sqrt(group.squares / count)
+            for place in members:
+                sizes[place] = max(sizes[place] * factor, smallest_size(problem.tests[place]))
+            size = sizes[members[0]]
+            misfit += raw / size**2 - count + 2 * count * np.log(size) - group.squares
+        change = np.max(np.abs(np.log(np.divide(sizes, problem.sizes))), initial=0.0)
+        if change < 1e-9:
+            break
+        problem = replace(problem, sizes=tuple(sizes))
+    return _Likeliest(problem, minimum, own, float(misfit))
 
 
 def _embedded(law, law_class):
@@ -81,13 +146,6 @@ def _embedded(law, law_class):
         "plastic_viscosity": viscosity,
     }
     return {name: float(values[name]) for name in law_class.parameters()}
-
-
-def _squares(result):
-    """Return the sum of squares in standard uncertainties, or in the readings' own error shape where its size is unknown."""
-    if result.freedom is None:
-        return result.chi_square
-    return result.chi_square * float(np.mean(np.square(result.problem.sizes)))
 
 
 def _verdicts(frame):

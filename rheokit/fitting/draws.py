@@ -10,9 +10,11 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..errors import DataError
+
 LEAST_EFFECTIVE = 400
-ROUNDS = 6
-EACH = 2000
+ROUNDS, EACH = 6, 2000
+CLOUD_EACH = 500
 NU = 4.0
 
 
@@ -31,20 +33,55 @@ def joint_draws(problem, best, log_likelihood, rates, count, seed):
     problem : Problem
     best : Minimum
     log_likelihood : callable
-        Of a sum of squares, shape (k,) to (k,).
+        Of residuals, shape (k, N) to (k,).
     rates : tuple of float
         Slowest and fastest rate of the readings. [1/s]
     count, seed : int
     """
     generator = np.random.Generator(np.random.PCG64(seed))
+    space, everything, weights = _sampled(problem, best, log_likelihood, rates, generator, EACH)
+    places = (np.arange(count) + generator.random()) / count
+    chosen = np.minimum(np.searchsorted(np.cumsum(weights), places), len(weights) - 1)
+    return Draws(space.theta(everything[generator.permutation(chosen)]), float(1 / np.sum(weights**2)))
+
+
+def of_fit(result, count, seed):
+    """Return the joint draws of a fit; refused where too few effective ones stand behind them."""
+    if result.unidentified:
+        raise DataError(f"draws: the readings do not fix {', '.join(sorted(result.unidentified))}; add a test, or fix them.")
+    density, rates = result.misfit().log_density, result.rate_range or (1.0, 1.0)
+    found = joint_draws(result.problem, result.minimum, density, rates, count, seed)
+    if found.effective < LEAST_EFFECTIVE:
+        raise DataError(
+            f"draws: only {found.effective:.0f} effective draws ({LEAST_EFFECTIVE} are needed), because the "
+            "readings hardly fix some parameter. Add a test of the yield stress or slower rates, or take a simpler law."
+        )
+    return found
+
+
+def cloud(problem, best, misfit, rates, seed=0):
+    """Return coordinates spread about the best fit and wider than its region, with the `parts` of their misfit."""
+    generator = np.random.Generator(np.random.PCG64(seed))
+    space, points, _ = _sampled(problem, best, misfit.log_density, rates, generator, CLOUD_EACH)
+    low, high = problem.box
+    with np.errstate(all="ignore"):
+        theta = space.theta(points)
+        theta = np.concatenate([best.theta[None], theta[((theta >= low) & (theta <= high)).all(1)]])
+        parts = misfit.parts(problem.residuals(theta))
+    finite = np.isfinite(parts).all(1)
+    return theta[finite], parts[finite]
+
+
+def _sampled(problem, best, log_likelihood, rates, generator, each):
+    """Return the space, all points of the adaptive mixture and their weights."""
     space = _Space(problem, rates)
     middle = space.of(best.theta)
     centre, spread = middle, _first_spread(problem, best, space, middle)
     mixture, points, values = [], [], []
     for turn in range(ROUNDS):
         mixture.append((centre, np.linalg.cholesky(spread)))
-        z = generator.standard_normal((EACH, len(centre)))
-        z /= np.sqrt(generator.chisquare(NU, (EACH, 1)) / NU)
+        z = generator.standard_normal((each, len(centre)))
+        z /= np.sqrt(generator.chisquare(NU, (each, 1)) / NU)
         x = centre + z @ mixture[-1][1].T
         points.append(x)
         values.append(_log_target(problem, space, log_likelihood, x))
@@ -54,10 +91,7 @@ def joint_draws(problem, best, log_likelihood, rates, count, seed):
         apart = everything - centre
         inflate = 1.3 if turn < 2 else 1.1
         spread = inflate * (apart.T * weights) @ apart + 1e-12 * np.diag(np.diag(spread))
-    effective = 1 / np.sum(weights**2)
-    places = (np.arange(count) + generator.random()) / count
-    chosen = np.minimum(np.searchsorted(np.cumsum(weights), places), len(weights) - 1)
-    return Draws(space.theta(everything[generator.permutation(chosen)]), float(effective))
+    return space, everything, weights
 
 
 class _Space:
@@ -91,7 +125,7 @@ def _log_target(problem, space, log_likelihood, x):
         out = np.full(len(x), -np.inf)
         if inside.any():
             for part in np.array_split(np.flatnonzero(inside), max(1, inside.sum() // 2000)):
-                out[part] = log_likelihood(np.sum(problem.residuals(theta[part]) ** 2, axis=1))
+                out[part] = log_likelihood(problem.residuals(theta[part]))
     return np.where(np.isfinite(out), out, -np.inf)
 
 

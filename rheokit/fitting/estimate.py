@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from ..laws import FlowLaw
+from .misfit import LEAST_FREEDOM, Group
 from .problem import Problem
 from .search import least_squares, minimise
 
@@ -66,22 +67,52 @@ def leverages(minimum):
 
 def _error_sizes(problem, minimum):
     """Return the error size of every test, and the degrees of freedom behind those that are estimated (None if none)."""
-    groups = [_group(test) for test in problem.tests]
-    if all(group is None for group in groups):
+    found = unknown_groups(problem, minimum)
+    if not found:
         return problem.sizes, None
-    share, rows = leverages(minimum), np.repeat(np.arange(len(groups)), problem.counts)
-    count = len(rows)
     sizes, freedom = list(problem.sizes), 0.0
-    for group in {g for g in groups if g is not None}:
-        member = np.isin(rows, [i for i, g in enumerate(groups) if g == group])
-        squares, left = np.sum(minimum.residuals[:count][member] ** 2), member.sum() - share[:count][member].sum()
-        freedom += max(left, 0.0)
-        factor = np.sqrt(squares / left) if left > 1e-6 else 1.0
-        for i, g in enumerate(groups):
-            if g == group:
-                floor = SMALLEST * (1.0 if group == "relative" else np.max(np.abs(problem.tests[i].readings)) or 1.0)
-                sizes[i] = max(sizes[i] * factor, floor)
+    for members, group in found:
+        freedom += max(group.freedom, 0.0)
+        factor = np.sqrt(group.squares / group.freedom) if group.freedom > 1e-6 else 1.0
+        for place in members:
+            sizes[place] = max(sizes[place] * factor, smallest_size(problem.tests[place]))
     return tuple(sizes), freedom
+
+
+def smallest_size(test):
+    """Return the least error size that is believed of a test, relative or in the unit read."""
+    return SMALLEST * (1.0 if test.error == "relative" else np.max(np.abs(test.readings)) or 1.0)
+
+
+def unknown_groups(problem, minimum):
+    """Return, for every unknown error size, the places of its tests and its `Group` of residuals."""
+    names = [_group(test) for test in problem.tests]
+    if all(name is None for name in names):
+        return []
+    share, first = leverages(minimum), np.concatenate([[0], np.cumsum(problem.counts)])
+    out = []
+    for name in sorted({name for name in names if name is not None}):
+        members = [place for place, other in enumerate(names) if other == name]
+        rows = np.concatenate([np.arange(first[place], first[place + 1]) for place in members])
+        out.append((members, Group(rows, float(np.sum(minimum.residuals[rows] ** 2)), float(len(rows) - share[rows].sum()))))
+    return out
+
+
+def error_groups(problem, minimum):
+    """Return every `Group` of residuals whose size was estimated: unknown errors, and the spread of a few batches."""
+    groups = [group for _, group in unknown_groups(problem, minimum)]
+    if problem.batches:  # their spread is known no better than their number allows
+        held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
+        rows = sum(problem.counts) + np.array([held.index(f"batch_factor[{batch}]") for batch in problem.batches])
+        squares = float(np.sum(minimum.residuals[rows] ** 2))
+        groups.append(Group(rows, squares, len(problem.batches) - 1.0, of_batches=True))
+    return tuple(groups)
+
+
+def informative(problem, minimum):
+    """Return the Jacobian without the rows whose unknown error size nothing is left to estimate from."""
+    silent = [group.rows for group in error_groups(problem, minimum) if group.freedom <= LEAST_FREEDOM]
+    return np.delete(minimum.jacobian, np.concatenate(silent), axis=0) if silent else minimum.jacobian
 
 
 def _batch_spread(problem, minimum):

@@ -3,7 +3,7 @@
 import numpy as np
 
 from . import profile
-from .estimate import batch_freedom
+from .estimate import batch_freedom, informative
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
 NO_LIMIT = 50.0  # logarithmic limits beyond this are no limits
@@ -22,13 +22,11 @@ def about(problem, name):
 def unidentified(result):
     """Return the names of the parameters along which the sum of squares does not change at all."""
     names, minimum = result.problem.names, result.minimum
-    scaled = minimum.jacobian * result.problem.scales(minimum.theta)
+    scaled = informative(result.problem, minimum) * result.problem.scales(minimum.theta)
     _, s, vt = np.linalg.svd(scaled, full_matrices=True)
     s = np.concatenate([s, np.zeros(len(names) - len(s))])
     flat = np.abs(vt[s <= max(1e-7 * s.max(initial=0.0), 1e-9)])
-    loose = {names[i] for i in np.flatnonzero((flat > 1e-2).any(0))} if len(flat) else set()
-    no_error_size = result.freedom is not None and result.freedom <= 0.5
-    return loose | (set(result.problem.free) if no_error_size else set())
+    return {names[i] for i in np.flatnonzero((flat > 1e-2).any(0))} if len(flat) else set()
 
 
 def covariance(result):
@@ -67,15 +65,15 @@ def table(result):
 
 def limits(result, name, level=0.95):
     """Return the profile limits of one parameter; its bounds, or no limit, where the readings do not fix it."""
-    problem, known, rise = result.problem, about(result.problem, name), result.rise(level)
-    if name in result.unidentified or not np.isfinite(rise):
+    problem, known, misfit = result.problem, about(result.problem, name), result.misfit(level)
+    if name in result.unidentified:
         return (0.0, np.inf) if known.logarithmic else (known.low, known.high)
     if not known.logarithmic:
         extent = (known.low, known.high)
-        found = profile.limits(problem, result.minimum, lambda stack: columns(problem, stack)[name], rise, extent)
+        found = profile.limits(problem, misfit, result.minimum, lambda stack: columns(problem, stack)[name], extent)
         return max(found.low, known.low), min(found.high, known.high)
     extent = (-NO_LIMIT, NO_LIMIT)
-    found = profile.limits(problem, result.minimum, lambda stack: np.log(columns(problem, stack)[name]), rise, extent)
+    found = profile.limits(problem, misfit, result.minimum, lambda stack: np.log(columns(problem, stack)[name]), extent)
     low = np.exp(found.low) if found.why_low == "crossed" else 0.0
     high = np.exp(found.high) if found.why_high == "crossed" else np.inf
     return float(max(low, known.low)), float(min(high, known.high))
@@ -91,3 +89,12 @@ def batch_spread(result):
     spread = problem.batch_spread
     low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in (0.025, 0.975))
     return spread, spread / np.sqrt(2 * freedom), low, high
+
+
+def draws_table(result, theta):
+    """Return draws of the coordinates, shape (count, p), as a DataFrame with a column for each parameter."""
+    import pandas as pd
+
+    problem = result.problem
+    found = {name: np.broadcast_to(column, len(theta)) for name, column in columns(problem, theta).items()}
+    return pd.DataFrame({name: found[name] for name in [*problem.law_class.parameters(), *problem.nuisances]})

@@ -5,8 +5,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..errors import ExtrapolationWarning
-from . import profile
+from ..errors import DataError, ExtrapolationWarning
+from . import profile, region
 from .tracing import TracedLaw
 
 REFERENCE_RATES = (1.0, 10.0, 100.0)
@@ -46,16 +46,45 @@ def interval(result, quantity, level):
     with warnings.catch_warnings():
         value = np.asarray(quantity(traced), float)
         warnings.simplefilter("ignore")
-        covered, words = result.yield_measured, "asks for the yield stress alone"
-        if traced.range:
-            covered, words = covers(result, *traced.range)
+        covered, words = _asked(result, traced)
         evaluate = _stacked(result, quantity, value)
-        rise = result.rise(level)
-        low, high = np.full(value.shape, -np.inf), np.full(value.shape, np.inf)
-        for at in np.ndindex(value.shape) if np.isfinite(rise) else ():
-            scalar = lambda stack, at=at: evaluate(stack)[(slice(None), *at)]  # noqa: E731
-            low[at], high[at], *_ = profile.limits(result.problem, result.minimum, scalar, rise)
+        low, high = _limits(result, evaluate, value, result.misfit(level))
     return Interval(*(side if side.ndim else float(side) for side in (value, low, high)), not covered, words)
+
+
+def _asked(result, traced):
+    """Return whether the readings cover what a quantity asked the law for, and in words what that was."""
+    if traced.range:
+        return covers(result, *traced.range)
+    if traced.rest:
+        return result.yield_measured, "asks for the yield stress alone"
+    if traced.parameters_asked:
+        return True, f"asks for {', '.join(sorted(traced.parameters_asked))} alone, no stress at any rate"
+    return True, "asks nothing of the law: it is the same whatever the readings say"
+
+
+def _limits(result, evaluate, value, misfit):
+    """Return lower and upper limits of every element of a quantity."""
+    problem, best = result.problem, result.minimum
+    low, high = np.array(value), np.array(value)
+    if result.unidentified:  # the region has no end to spread laws over
+        for at in np.ndindex(value.shape):
+            scalar = lambda stack, at=at: evaluate(stack)[(slice(None), *at)]  # noqa: E731
+            low[at], high[at], *_ = profile.limits(problem, misfit, best, scalar)
+        return low, high
+    theta = region.inside(misfit, result.cloud, best.chi_square, np.random.Generator(np.random.PCG64(0)))
+    theta = np.concatenate([best.theta[None], theta])
+    seen = np.asarray(evaluate(theta), float)
+    for at in np.ndindex(value.shape):
+        scalar = lambda stack, at=at: evaluate(stack)[(slice(None), *at)]  # noqa: E731
+        column = seen[(slice(None), *at)]
+        finite = np.isfinite(column)
+        width = float(np.ptp(column[finite])) if finite.any() else 0.0
+        for side, out in ((-1, low), (1, high)):
+            start = theta[np.argmax(np.where(finite, side * column, -np.inf))]
+            found = region.extreme(problem, misfit, best, scalar, side, start, width)
+            out[at] = side * np.inf if found.why == "open" else found.value
+    return low, high
 
 
 def _stacked(result, quantity, value):
@@ -94,3 +123,15 @@ def stresses(result):
             rows.append([found.value, found.low, found.high, "Pa", found.extrapolated])
     columns = ["value", "low", "high", "unit", "extrapolated"]
     return pd.DataFrame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
+
+
+def band(result, quantity, level, count, seed):
+    """Return (low, high) of an array-valued quantity by joint draws; NaN where the readings do not carry them."""
+    value = np.asarray(quantity(result.law), float)
+    try:
+        laws = result.sample_laws(count, seed)
+    except DataError:
+        return np.full(value.shape, np.nan), np.full(value.shape, np.nan)
+    flat = result.problem.law_class(**{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()})
+    tails = (1 - level) / 2
+    return tuple(np.quantile(quantity(flat), [tails, 1 - tails], axis=0))

@@ -24,18 +24,18 @@ class Limits(NamedTuple):
     why_high: str
 
 
-def limits(problem, best, scalar, rise, extent=(-np.inf, np.inf)):
+def limits(problem, misfit, best, scalar, extent=(-np.inf, np.inf)):
     """Return the limits of a scalar of the coordinates.
 
     Parameters
     ----------
     problem : Problem
+    misfit : Misfit
+        Its rise at the limit.
     best : Minimum
         The least sum of squares.
     scalar : callable
         Takes a stack (k, p), gives (k,).
-    rise : float
-        Of the sum of squares at the limit. [-]
     extent : tuple of float
         Least and greatest value the scalar can take, in the unit of the scalar.
     """
@@ -45,7 +45,7 @@ def limits(problem, best, scalar, rise, extent=(-np.inf, np.inf)):
     error = _standard_error(problem, best, slope, scales)
     sides = []
     for side, edge in ((-1, extent[0]), (1, extent[1])):
-        sides.append(_one_side(problem, best, scalar, value, error, np.sqrt(rise), side, edge))
+        sides.append(_one_side(problem, misfit, best, scalar, value, error, side, edge))
     (low, why_low), (high, why_high) = sides
     return Limits(low, high, why_low, why_high)
 
@@ -64,7 +64,8 @@ def _standard_error(problem, best, slope, scales):
     return float(np.abs(slope * scales).max(initial=0.0)) or 1e-12
 
 
-def _one_side(problem, best, scalar, value, error, root, side, edge):
+def _one_side(problem, misfit, best, scalar, value, error, side, edge):
+    root = np.sqrt(misfit.rise)
     scales = problem.scales(best.theta)
     inner, z_inner, theta = value, 0.0, best.theta
     outer = z_outer = None
@@ -73,9 +74,9 @@ def _one_side(problem, best, scalar, value, error, root, side, edge):
         return edge, "bound"
     for _ in range(40):
         trial = edge if side * (trial - edge) >= 0 else trial
-        found = minimise(problem, theta, scales, scalar, trial, size=error, most=40)
+        found = minimise(problem, theta, scales, scalar, trial, size=error, most=40, misfit=misfit)
         met = abs(float(scalar(found.theta[None])[0]) - trial) < 1e-3 * error
-        z = np.sqrt(max(found.chi_square - best.chi_square, 0.0)) if met else np.inf
+        z = np.sqrt(max(misfit.of(found.residuals) - best.chi_square, 0.0)) if met else np.inf
         if abs(z - root) < TOLERANCE:
             return trial, "crossed"
         if z < root:

@@ -10,7 +10,9 @@ from ..bench import Bench, BenchTest
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning
 from ..laws import FlowLaw
 from . import checks, draws, estimates, predictions, text
-from .estimate import estimate
+from .estimate import error_groups, estimate
+from .misfit import Misfit
+
 
 def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     """Fit one law to all tests of one or more benches at once.
@@ -60,21 +62,17 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
             raise TypeError(f"fit: {thing!r} is neither a bench test nor a bench.")
     if not tests:
         raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")
+    informing = [test for test in tests if not test.gives]
+    if not informing:
+        told = ", ".join(dict.fromkeys(test.kind for test in tests))
+        raise DataError(f"fit: no test says anything about the flow law ({told} alone); add one, such as a flow curve or a run.")
+    tests = informing
     fixed = dict(fixed or {})
     for name in [*fixed, *(start if isinstance(start, dict) else {})]:
         if name not in law_class.parameters():
             raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {', '.join(law_class.parameters())}.")
-    problem, minimum, freedom = estimate(law_class, tuple(tests), fixed, start)
-    result = FitResult(
-        law=problem.law(minimum.theta),
-        tests=tuple(tests),
-        benches=tuple(benches),
-        use_range=use_range,
-        problem=problem,
-        minimum=minimum,
-        freedom=freedom,
-    )
-    for name in problem.free:
+    result = FitResult.of(law_class, tests, fixed, start=start, benches=benches, use_range=use_range)
+    for name in result.problem.free:
         if result.is_at_bound(name):
             about = law_class.parameters()[name]
             warnings.warn(
@@ -109,6 +107,13 @@ class FitResult:
     minimum: object
     freedom: float | None
 
+    @classmethod
+    def of(cls, law_class, tests, fixed, start=None, near=(), benches=(), use_range=None):
+        """Return the result for tests that are known to be sound; `near` are laws close to the answer."""
+        problem, minimum, freedom = estimate(law_class, tuple(tests), fixed, start, near)
+        law = problem.law(minimum.theta)
+        return cls(law, tuple(tests), tuple(benches), use_range, problem, minimum, freedom)
+
     # --- size of the misfit -------------------------------------------------------------------------------------
 
     @property
@@ -121,16 +126,18 @@ class FitResult:
         """Readings less the parameters that no prior holds."""
         return sum(self.problem.counts) - self.problem.free_without_prior
 
-    def rise(self, level):
-        """Return the rise of the sum of squares at the limit of an interval: chi-square, or F for an unknown error."""
-        from scipy.special import chdtri, fdtri
+    def misfit(self, level=0.95):
+        """Return the `Misfit` whose rise sets the limits of an interval."""
+        return Misfit(self._error_groups, level)
 
-        freedom = np.inf if self.freedom is None else self.freedom
-        if self.problem.batches:  # the spread of a few batches is known no better than their number allows
-            freedom = min(freedom, len(self.problem.batches) - 1)
-        if freedom == np.inf:
-            return float(chdtri(1, 1 - level))
-        return float(fdtri(1, freedom, level)) if freedom > 0.5 else np.inf
+    @cached_property
+    def _error_groups(self):
+        return error_groups(self.problem, self.minimum)
+
+    @cached_property
+    def cloud(self):
+        """Coordinates spread over the region that the readings allow and beyond, and the parts of their misfit."""
+        return draws.cloud(self.problem, self.minimum, self.misfit(), self.rate_range or (1.0, 1.0))
 
     @cached_property
     def nuisance(self):
@@ -230,47 +237,20 @@ class FitResult:
 
     # --- joint draws --------------------------------------------------------------------------------------------
 
-    def _log_likelihood(self, chi_square):
-        if self.freedom is None:
-            return -chi_square / 2
-        return -(self.freedom + self.problem.free_without_prior) / 2 * np.log1p(
-            (chi_square - self.chi_square) / max(self.freedom, 1.0)
-        )
-
     def draw(self, count, seed):
         """Return `Draws` of the coordinates; refused where fewer than 400 effective ones stand behind them."""
-        if self.unidentified:
-            raise DataError(f"draws: the readings do not fix {', '.join(sorted(self.unidentified))}; add a test, or fix them.")
-        rates = self.rate_range or (1.0, 1.0)
-        found = draws.joint_draws(self.problem, self.minimum, self._log_likelihood, rates, count, seed)
-        if found.effective < draws.LEAST_EFFECTIVE:
-            raise DataError(
-                f"draws: only {found.effective:.0f} effective draws ({draws.LEAST_EFFECTIVE} are needed), because the "
-                "readings hardly fix some parameter. Add a test of the yield stress or slower rates, or take a simpler law."
-            )
-        return found
+        return draws.of_fit(self, count, seed)
 
     def draws(self, count, seed):
         """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included."""
-        import pandas as pd
-
-        theta = self.draw(count, seed).theta
-        columns = {name: np.broadcast_to(column, len(theta)) for name, column in estimates.columns(self.problem, theta).items()}
-        return pd.DataFrame({name: columns[name] for name in [*self.problem.law_class.parameters(), *self.problem.nuisances]})
+        return estimates.draws_table(self, self.draw(count, seed).theta)
 
     def band(self, quantity, level=0.95, count=2000, seed=0):
         """Return (low, high) of an array-valued quantity of the law, by joint draws: quick enough for a chart.
 
         NaN where the readings do not carry joint draws.
         """
-        value = np.asarray(quantity(self.law), float)
-        try:
-            laws = self.sample_laws(count, seed)
-        except DataError:
-            return np.full(value.shape, np.nan), np.full(value.shape, np.nan)
-        flat = self.problem.law_class(**{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()})
-        tails = (1 - level) / 2
-        return tuple(np.quantile(quantity(flat), [tails, 1 - tails], axis=0))
+        return predictions.band(self, quantity, level, count, seed)
 
     def sample_laws(self, count, seed):
         """Return one law whose fields are joint draws, shape (count, 1, 1), ready to broadcast against a map."""

@@ -10,7 +10,10 @@ from typing import NamedTuple
 
 import numpy as np
 
+from .misfit import Misfit
 from .problem import LOG_HIGH, LOG_LOW
+
+LEAST_SQUARES = Misfit()  # every error is taken as known
 
 
 class Minimum(NamedTuple):
@@ -21,6 +24,11 @@ class Minimum(NamedTuple):
     residuals: np.ndarray
     jacobian: np.ndarray
     converged: bool
+
+
+def box_step(normal, gradient, theta, box):
+    """Return the Gauss-Newton step inside the box."""
+    return _step(normal, gradient, theta, box, np.zeros(len(theta)))[0]
 
 
 def _step(normal, gradient, theta, box, damping, slope=None, gap=0.0):
@@ -53,8 +61,8 @@ def _step(normal, gradient, theta, box, damping, slope=None, gap=0.0):
     return step, multiplier
 
 
-def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60, trust=0.0):
-    """Return the least sum of squares in the box, where `scalar(stack)` equals `target` if one is given.
+def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60, trust=0.0, misfit=LEAST_SQUARES):
+    """Return the least misfit in the box, where `scalar(stack)` equals `target` if one is given.
 
     Parameters
     ----------
@@ -71,6 +79,8 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
         Greatest number of steps.
     trust : float
         First damping, of the diagonal of the normal matrix: 0 for a full Gauss-Newton step. [-]
+    misfit : Misfit
+        What is to be least: the sum of squares unless told otherwise.
     """
     box = problem.box
     bound = scalar is not None
@@ -88,20 +98,21 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
         if not np.isfinite(values).all():
             return False
         r, _, g, _ = split(values, values)
-        return 0.5 * r @ r + penalty * abs(g) <= merit + 1e-13 * (1 + merit)
+        return 0.5 * misfit.of(r) + penalty * abs(g) <= merit + 1e-13 * (1 + merit)
 
     theta = np.clip(theta, *box)
     residuals, jacobian, gap, slope = split(*problem.jacobian(both, theta, scales))
     penalty, converged, level = 0.0, False, 0
     for _ in range(most):
-        normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
+        weighted = jacobian.T * misfit.weights(residuals)
+        normal, gradient = weighted @ jacobian, weighted @ residuals
         floor = 1e-12 * (np.diag(normal).max() + 1e-300)
         accepted = False
         for attempt in range(14):
             damping = trust * np.diag(normal) + floor / scales**2 * scales.min() ** 2
             step, multiplier = _step(normal, gradient, theta, box, damping, slope, gap)
             penalty = max(penalty, 2 * abs(multiplier))
-            merit = 0.5 * residuals @ residuals + penalty * abs(gap)
+            merit = 0.5 * misfit.of(residuals) + penalty * abs(gap)
             new = np.clip(theta + step, *box)
             with np.errstate(over="ignore", invalid="ignore"):  # a trial that overflows is turned down
                 if not attempt or lower(both(new[None])[0], penalty, merit):  # the first is mostly taken: ask all at once
@@ -117,7 +128,7 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
         moved = np.max(np.abs(new - theta) / scales)
         theta, residuals, jacobian, gap, slope = new, r, j, g, s
         trust = trust / 10 if trust > 1e-9 else 0.0
-        fall = merit - 0.5 * residuals @ residuals - penalty * abs(gap)
+        fall = merit - 0.5 * misfit.of(residuals) - penalty * abs(gap)
         if bound:
             done = abs(gap) < 1e-6 * size and (moved < 1e-6 or fall <= 1e-5 + 1e-9 * merit)  # limits ask for no more
         else:

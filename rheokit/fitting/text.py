@@ -56,7 +56,13 @@ def heading(result):
     invented = any(b.specimen.invented for b in result.benches)
     of = f" of {', '.join(sorted(pastes))}" if pastes else ""
     note = " (INVENTED readings, for demonstration)" if invented else ""
-    return f"{law_class.name or law_class.__name__} law{of}{note}, {len(result.tests)} tests, {sum(result.problem.counts)} readings"
+    name = law_class.name or law_class.__name__
+    name = name if name.endswith("law") else f"{name} law"
+    return f"{name}{of}{note}, {_counted(len(result.tests), 'test')}, {_counted(sum(result.problem.counts), 'reading')}"
+
+
+def _counted(count, noun):
+    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def short(result):

@@ -9,24 +9,39 @@ from ..laws import FlowLaw
 
 @dataclass(frozen=True, eq=False)
 class TracedLaw(FlowLaw):
-    """Any law, with a note of the least and greatest wall rate it was asked for."""
+    """Any law, with a note of the wall rates it was asked for, of its yield stress, and of parameters read by name."""
 
     law: FlowLaw
     rates: list = field(default_factory=list)
+    parameters_asked: set = field(default_factory=set)
 
     def __getattr__(self, name):
         """Pass everything else on to the law."""
-        return getattr(object.__getattribute__(self, "law"), name)
+        law = object.__getattribute__(self, "law")
+        if name in law.parameters():
+            self.parameters_asked.add(name)
+        return getattr(law, name)
 
     @property
     def yield_stress(self):
         """The law's yield stress [Pa]; asking for it alone is asking about rest."""
+        self.parameters_asked.add("yield_stress")
         return self.law.yield_stress
+
+    @property
+    def rest(self):
+        """Whether the yield stress was asked for, and nothing else but rates."""
+        return self.parameters_asked == {"yield_stress"}
 
     @property
     def values(self):
         """The law's parameter values by name."""
+        self.parameters_asked.update(self.law.values)
         return self.law.values
+
+    def at(self, temperature):
+        """Return the law at a temperature [K], which goes on noting here what it is asked for."""
+        return TracedLaw(self.law.at(temperature), self.rates, self.parameters_asked)
 
     def lifted(self):  # noqa: D102
         return self.law.lifted()

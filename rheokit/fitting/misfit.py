@@ -1,0 +1,108 @@
+"""How far readings and a law are apart where some errors are known and the size of others is taken from the residuals.
+
+Known errors and priors add their squares as they are. The readings of one unknown error size add a ln(1 + x/a) when their
+squares rise by x: a is such that one threshold of chi-square serves all. With all errors unknown and one size the limits
+are then those of F (Student's t) exactly; a parameter that a stated prior holds keeps the limits of that prior.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+LEAST_FREEDOM = 0.5  # degrees of freedom below which residuals do not say how large their error is
+
+
+class Group(NamedTuple):
+    """Residuals that share one estimated size: their rows, their squares at the best fit, the freedom they leave."""
+
+    rows: np.ndarray
+    squares: float
+    freedom: float
+    of_batches: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Misfit:
+    """The misfit whose rise says whether a law still belongs to the readings.
+
+    Parameters
+    ----------
+    groups : tuple of Group
+        Rows of no group have a known error.
+    level : float
+        Of confidence. [-]
+    """
+
+    groups: tuple = ()
+    level: float = 0.95
+
+    @cached_property
+    def rise(self):
+        """Rise of the misfit at the limit: chi-square of one degree of freedom [-]."""
+        from scipy.special import chdtri
+
+        return float(chdtri(1, 1 - self.level))
+
+    @cached_property
+    def softness(self):
+        """The a of each group [-]: infinite where the size is as good as known, 0 where the group says nothing."""
+        return np.array([_softness(group.freedom, self.level, self.rise) for group in self.groups])
+
+    def parts(self, residuals):
+        """Return the squares of the known rows and of each group, shape (..., N) to (..., 1 + groups)."""
+        squares = np.square(residuals)
+        sums = [np.sum(squares[..., group.rows], axis=-1) for group in self.groups]
+        return np.stack([np.sum(squares, axis=-1) - sum(sums), *sums], axis=-1)
+
+    def total(self, parts):
+        """Return the misfit for `parts`; at the best fit it is the plain sum of squares."""
+        out = np.asarray(parts, float)[..., 0]
+        for place, (group, soft) in enumerate(zip(self.groups, self.softness, strict=True), 1):
+            more = parts[..., place] - group.squares
+            if soft == 0:
+                more = 0.0
+            elif np.isfinite(soft):
+                more = np.where(more > 0, soft * np.log1p(np.maximum(more, 0.0) / soft), more)
+            out = out + group.squares + more
+        return out
+
+    def of(self, residuals):
+        """Return the misfit of residuals, shape (..., N) to (...)."""
+        return self.total(self.parts(residuals)) if self.groups else np.sum(np.square(residuals), axis=-1)
+
+    def weights(self, residuals):
+        """Return how much each square counts for a small change, shape (N,)."""
+        out = np.ones(len(residuals))
+        for group, soft in zip(self.groups, self.softness, strict=True):
+            more = max(float(np.sum(np.square(residuals[group.rows]))) - group.squares, 0.0)
+            out[group.rows] = 0.0 if soft == 0 else 1 / (1 + more / soft)
+        return out
+
+    def log_density(self, residuals):
+        """Return the logarithm of the joint density of the parameters, unknown error sizes integrated out.
+
+        Each group counts with its squares to the power of minus half its readings; the spread of batches is taken as found.
+        """
+        parts = self.parts(residuals)
+        out = -parts[..., 0] / 2
+        for place, group in enumerate(self.groups, 1):
+            more = parts[..., place] - group.squares
+            if group.of_batches:
+                out = out - more / 2
+            elif group.freedom > LEAST_FREEDOM:
+                out = out - len(group.rows) / 2 * np.log1p(np.maximum(more / max(group.freedom, 1.0), -1 + 1e-12))
+        return out
+
+
+def _softness(freedom, level, rise):
+    from scipy.optimize import brentq
+    from scipy.special import fdtri
+
+    if freedom <= LEAST_FREEDOM:
+        return 0.0
+    threshold = float(fdtri(1, freedom, level))
+    if threshold < rise * (1 + 1e-6):
+        return np.inf
+    return float(np.exp(brentq(lambda ln: np.exp(ln) * np.log1p(threshold / np.exp(ln)) - rise, -20.0, 30.0)))
