@@ -265,6 +265,7 @@ def test_one_bad_reading_of_a_curved_flow_curve_is_named(row, factor):
     assert len(said) == 1
     assert f"look at pressure run 'die C', row {row}: {RATES[row]:.4g} 1/s" in said[0]
     off = float(said[0].split("lies ")[1].split(" %")[0])
+    assert ("slip, or a reading before the flow was steady" in said[0]) == (row == 0)
     assert off == pytest.approx(100 * (factor - 1), abs=9 if row in (0, 8) else 5)
     column = "wall_shear_rate without odd reading"
     truth = PASTE.shear_rate(PASTE.wall_shear_stress(RATES))

@@ -103,13 +103,16 @@ def _corrected(group, words):
             table[f"{name} without odd reading"] = other[name]
         change = np.delete((table.wall_shear_rate / other.wall_shear_rate - 1).to_numpy(), row)
         most = change[np.argmax(np.abs(change))]
+        slow = (
+            " At the slowest rate slip, or a reading before the flow was steady, looks like this too."
+            if row == 0
+            else ""
+        )
         notes.append(
             f"{words}look at {_reading(group, row)}: {rate[row]:.4g} 1/s, {stress[row]:.4g} Pa lies"
-            f" {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 %"
-            " chance over all"
-            f" rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in the table."
-            " Repeat it and its neighbours, or"
-            " leave it out with a reason."
+            f" {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 % chance"
+            f" over all rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in the table."
+            f" Repeat it and its neighbours, or leave it out with a reason.{slow}"
         )
     straight = fitted(x, y, share, 1, known)
     power, at_one = straight.coefficients[1], float(np.exp(straight.value(0.0)))
