@@ -9,9 +9,11 @@ from typing import NamedTuple
 
 import numpy as np
 
+from . import region
 from .search import minimise
 
 TOLERANCE = 5e-3  # of the signed root of the rise
+NEAR = 0.9  # of the misfit's rise, below which no crossing is reported
 FAR = 1e3  # standard errors without a crossing that count as open
 
 
@@ -95,5 +97,6 @@ def _one_side(problem, misfit, best, scalar, value, error, side, edge):
             share = (root - z_inner) / (z_outer - z_inner)
             trial = inner + min(max(share, 0.1), 0.9) * (outer - inner)
         if outer is not None and abs(outer - inner) < 1e-3 * error:
-            return (inner, "crossed") if z_inner > root / 2 else (side * np.inf, "open")  # no crossing was met
-    return trial, "crossed"
+            break
+    climbed = region.extreme(problem, misfit, best, scalar, side, theta, error)  # the constraint was not met further out
+    return (climbed.value, "crossed") if climbed.share > NEAR else (side * np.inf, "open")

@@ -264,7 +264,7 @@ class FitResult:
 
     @property
     def verdict(self):
-        """In one sentence: may the numbers be used?"""
+        """Whether the numbers may be used, in one sentence."""
         failed = self.checks[~self.checks.passed]
         if failed.empty:
             return f"All {len(self.checks)} checks passed."
