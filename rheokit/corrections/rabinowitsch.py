@@ -110,9 +110,9 @@ def _corrected(group, words):
         )
         notes.append(
             f"{words}look at {_reading(group, row)}: {rate[row]:.4g} 1/s, {stress[row]:.4g} Pa lies"
-            f" {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 % chance"
-            f" over all rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in the table."
-            f" Repeat it and its neighbours, or leave it out with a reason.{slow}"
+            f" {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 %"
+            f" chance over all rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in"
+            f" the table. Repeat it and its neighbours, or leave it out with a reason.{slow}"
         )
     straight = fitted(x, y, share, 1, known)
     power, at_one = straight.coefficients[1], float(np.exp(straight.value(0.0)))
