@@ -50,7 +50,8 @@ def _along_stroke(result):
     """Return (name, change over the stroke as a share of the reading, normal deviate as rare) of records and of all.
 
     Each is asked twice: with the level of every record held to the law, and with levels of their own. At one speed the
-    level says what the line means; at many, a wrong level must not hide it.
+    level says what the line means; at many, a wrong level must not hide it. The change is linear in what the fit has
+    taken up: where a strong drift has pulled the law far, it is rough (12 to 20 % were said of 20 %).
     """
     frame = result.residuals
     order = np.where(frame.bound == 0, frame.stroke.to_numpy(float), np.nan)
