@@ -99,6 +99,28 @@ def write_yield_tests(folder, law, static, seed, cone, cone_mass, cone_angle, sl
     write(folder, "hanging-slug.csv", "mass [g]", [(f"{m / g:.2f}",) for m in masses], "Slugs that dropped off a 2.4 mm nozzle.")
 
 
+def write_properties(folder, seed):
+    """Write what a student measures besides the flow: cup, leaning walls, bars and dishes to dry, sieves."""
+    random = normals(seed)
+    masses = 1110 * 100 * mL / g * np.exp(0.004 * random.standard_normal(3))
+    write(folder, "cup-density.csv", "mass [g]", [(f"{m:.1f}",) for m in masses], "Three fillings of the cup, tared.")
+    heights = 14.5 * np.exp(0.04 * random.standard_normal(4))
+    write(folder, "lean-height.csv", "height [mm]", [(f"{h:.1f}",) for h in heights], "Walls one line wide, printed until they leaned.")
+    for axis, wet, shrinkage in (("xy", 50.0, 0.08), ("z", 30.0, 0.11)):
+        wets = wet + 0.1 * random.standard_normal(4)
+        dries = wets * (1 - shrinkage) + 0.15 * random.standard_normal(4)
+        rows = [(f"{w:.1f}", f"{d:.1f}") for w, d in zip(wets, dries, strict=True)]
+        write(folder, f"shrinkage-{axis}.csv", "wet length [mm], dry length [mm]", rows, "Between marks, just printed and at constant mass.")
+    tares = 21.5 + 0.2 * random.standard_normal(3)
+    pastes = 10 + 0.5 * random.standard_normal(3)
+    contents = 1.045 * np.exp(0.008 * random.standard_normal(3))
+    rows = [(f"{t:.2f}", f"{t + p:.2f}", f"{t + p / (1 + u):.2f}") for t, p, u in zip(tares, pastes, contents, strict=True)]
+    header = "tare mass [g], wet mass [g], dry mass [g]"
+    write(folder, "oven-moisture.csv", header, rows, "65 °C in vacuum to constant mass: at 105 °C the flour chars.")
+    rows = [(355, 0), (250, 0), (180, 10.1), (125, 22.4), (90, 19.0), (63, 16.2), (0, 31.9)]
+    write(folder, "sieve.csv", "aperture [um], retained mass [g]", rows, "One sieving of 100 g of dry flour; 0 is the pan.")
+
+
 def caught(law, bores, pressures, seed, slip=None):
     """Return caught masses [g in 30 s] for each bore and pressure, 4 % noise: air on the plunger of a 38 mm barrel."""
     noise = normals(seed).standard_normal((len(bores), len(pressures)))
@@ -129,6 +151,8 @@ def main():
     write_forces("olive-stone-paste", forces, WAITS)
     write_yield_tests("olive-stone-paste", OLIVE, OLIVE_STATIC, 20255, "60 g, 60 degrees", 60 * g, 60, 2.4 * mm, 9.81)
     write("olive-stone-paste", "slump.csv", "slump [mm]", [("<2",)], "It stood: no slump to be seen.")
+
+    write_properties("olive-stone-paste", 20258)
 
     early = [np.array(force) for force in forces]
     for land, force in zip((20 * mm, 40 * mm), early, strict=True):

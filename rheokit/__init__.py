@@ -9,12 +9,17 @@
 import importlib
 
 from .bench import KINDS, Bench, BenchTest, Specimen
+from .bench.cup_density import CupDensity
+from .bench.drying_shrinkage import DryingShrinkage
 from .bench.fall_cone import FallCone
 from .bench.flow_curve import FlowCurve
 from .bench.force_run import ForceRun
 from .bench.hanging_slug import HangingSlug
+from .bench.lean_height import LeanHeight
 from .bench.loaded_plate import LoadedPlate
+from .bench.oven_moisture import OvenMoisture
 from .bench.pressure_run import PressureRun
+from .bench.sieve import Sieve
 from .bench.slump import CylinderSlump, FrustumSlump
 from .bench.spread import Spread
 from .bench.vane_peak import VanePeak
@@ -62,9 +67,11 @@ __all__ = [
     "Bingham",
     "Casson",
     "Cone",
+    "CupDensity",
     "Cylinder",
     "CylinderSlump",
     "DataError",
+    "DryingShrinkage",
     "ExtrapolationWarning",
     "Extruder",
     "FallCone",
@@ -74,16 +81,19 @@ __all__ = [
     "FrustumSlump",
     "HangingSlug",
     "HerschelBulkley",
+    "LeanHeight",
     "LoadedPlate",
     "ModelRangeWarning",
     "Newtonian",
     "NotIdentifiedWarning",
     "Nozzle",
+    "OvenMoisture",
     "PowerLaw",
     "PressureRun",
     "ReadingError",
     "RheokitWarning",
     "Shifted",
+    "Sieve",
     "Specimen",
     "Spread",
     "VanePeak",

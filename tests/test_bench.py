@@ -29,6 +29,9 @@ BY_NAME = {
     "bottom_diameter": 0.2, "vane_diameter": 0.02, "vane_height": 0.04, "mass": 0.06, "apex_angle": np.pi / 3,
     "volume": 5 * mL, "force": 9.81, "bore": 2.4 * mm, "flow_rate": FLOWS, "pressure": [60 * kPa, 90 * kPa, 130 * kPa],
     "nozzle": LAND, "extruder": extruder(),
+    "cup_volume": 100 * mL, "wall_width": 2 * mm, "tare_mass": 0.02, "wet_mass": 0.03, "dry_mass": 0.025,
+    "wet_length": [0.05, 0.051], "dry_length": [0.046, 0.0468], "aperture": [0.0, 90e-6, 180e-6, 250e-6],
+    "retained_mass": [0.07, 0.02, 0.01, 0.0],
 }  # fmt: skip
 BY_UNIT = {"m": 0.05, "kg": 0.1, "N": 10.0, "Pa": 1000.0, "-": 0.5, "m³": 5e-6, "kg/m³": 1100.0, "rad": 0.5, "N·m": 0.02,
            "s": 10.0, "m/s": 1e-3, "m³/s": 1e-8, "1/s": 10.0, "K": 295.0, "N/m": 0.05}  # fmt: skip
@@ -51,11 +54,19 @@ def example(kind, **changes):
             unit = quantity_of(cls, f.name).unit if ("column" in f.metadata or "dimension" in f.metadata) else None
             given[f.name] = BY_NAME.get(f.name, BY_UNIT.get(unit))
     given |= {"relative_uncertainty": 0.02} | changes
+    if kind == "cup density":
+        given["mass"] = [0.111, 0.1105]
+    if kind == "drying shrinkage":
+        given["axis"] = "z"
     record = cls(**given)
+    if record.gives:
+        return record
     return replace(record, **{record.reads: record.predict(law_for(kind))})
 
 
 every_kind = pytest.mark.parametrize("kind", list(KINDS))
+every_law_kind = pytest.mark.parametrize("kind", [kind for kind in KINDS if not KINDS[kind].gives])
+every_property_kind = pytest.mark.parametrize("kind", [kind for kind in KINDS if KINDS[kind].gives])
 
 
 @every_kind
@@ -83,7 +94,7 @@ def test_readings_are_copied_and_frozen(kind):
     assert len(record.table) == len(record.readings)
 
 
-@every_kind
+@every_law_kind
 def test_predicts_for_draws_as_for_one_law(kind):
     record = example(kind)
     laws = [LAW, rk.HerschelBulkley(400.0, 150.0, 0.5), rk.HerschelBulkley(0.0, 300.0, 0.3)]
@@ -96,7 +107,7 @@ def test_predicts_for_draws_as_for_one_law(kind):
         assert row == pytest.approx(record.predict(law), rel=1e-9)
 
 
-@every_kind
+@every_law_kind
 def test_its_own_prediction_leaves_no_residual(kind):
     record = example(kind)
     numbers = record.bounds[0] == 0
@@ -105,7 +116,7 @@ def test_its_own_prediction_leaves_no_residual(kind):
     assert np.any(np.abs(record.residuals(softer)) > 1e-3), "2 % on the law must show"
 
 
-@every_kind
+@every_law_kind
 def test_yield_stress_read_back_is_the_one_that_was_put_in(kind):
     record = example(kind)
     found = record.yield_stresses()
@@ -115,7 +126,7 @@ def test_yield_stress_read_back_is_the_one_that_was_put_in(kind):
         pytest.fail("the example should lie in the window of its test")
 
 
-@every_kind
+@every_law_kind
 def test_model_error_is_one_shared_factor_on_the_stress(kind):
     record = example(kind, model_error=0.2)
     key = f"model_factor[{kind}]"
@@ -125,7 +136,7 @@ def test_model_error_is_one_shared_factor_on_the_stress(kind):
     assert shifted == pytest.approx(replace(record, model_error=0.0).predict(rk.Shifted(law_for(kind), 1.1)), rel=1e-9)
 
 
-@every_kind
+@every_law_kind
 def test_fits_back(kind):
     record = example(kind)
     law, rates = law_for(kind), np.geomspace(1, 100, 8)
@@ -134,6 +145,36 @@ def test_fits_back(kind):
         warnings.simplefilter("ignore")
         found = rk.fit(rk.HerschelBulkley, curve, record).law
     assert found.yield_stress == pytest.approx(law.yield_stress, rel=1e-3)
+
+
+@every_property_kind
+def test_properties_are_those_of_a_paste_with_spread_and_origin(kind):
+    found = example(kind).properties()
+    assert found
+    assert set(found) <= set(KINDS[kind].gives)
+    for one in found.values():
+        assert one.value > 0
+        assert 0 < one.spread < 1
+        assert kind in one.origin
+    apart = example(kind, model_error=0.3).properties()
+    for name, one in found.items():
+        assert apart[name].spread > one.spread or name == "air_content"
+
+
+@every_property_kind
+def test_a_test_of_properties_informs_no_law(kind):
+    record, rates = example(kind), np.geomspace(1, 100, 8)
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=LAW.shear_stress(rates), relative_uncertainty=0.02)
+    found = rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(), [record, curve]))
+    assert [test.kind for test in found.tests] == ["flow curve"]
+    assert [test.kind for test in found.benches[0].tests] == [kind, "flow curve"]
+    with pytest.raises(rk.DataError, match=f"no test says anything about the flow law \\({kind} alone\\); add one"):
+        rk.fit(rk.HerschelBulkley, record)
+    with pytest.raises(rk.DataError, match=f"{kind}: no flow law predicts it; it gives "):
+        record.predict(LAW)
+    assert not record.nuisances()
+    with pytest.raises(rk.DataError, match=f"{kind}: {record.reads} in row 0 is a bound, from which no property follows"):
+        replace(record, censored=-1)
 
 
 # --- messages -----------------------------------------------------------------------------------------------------

@@ -105,6 +105,32 @@ BY_HAND = [
         "gauge pressure [kPa], flow rate [mm3/s]\n100, 0.5\n",
         dict(flow_rate=[5e-10], force=[1e5 * AREA]),
     ),
+    (
+        "cup density",
+        'cup_volume = "100 mL"\ntrue_density = "1.150 ± 0.010 g/cm3"',
+        "mass [g]\n111\n110.5\n",
+        dict(cup_volume=1e-4, true_density=1150.0, true_density_uncertainty=10.0, mass=[0.111, 0.1105]),
+    ),
+    ("cup density", 'cup_volume = "0.1 L"', "mass [g]\n111\n", dict(cup_volume=1e-4, true_density=None, mass=[0.111])),
+    (
+        "lean height",
+        'wall_width = "2 mm"\nwall = "long wall"',
+        "height [cm], run order [-]\n1.45, 1\n",
+        dict(wall_width=0.002, density=1110.0, wall="long wall", height=[0.0145]),
+    ),
+    ("drying shrinkage", 'axis = "z"', "dry length [mm], wet length [cm]\n46, 5\n", dict(axis="z", wet_length=[0.05], dry_length=[0.046])),
+    (
+        "oven moisture",
+        "",
+        "tare mass [g], wet mass [g], dry mass [g]\n0, 10, 5\n20, 30.5, 25\n",
+        dict(tare_mass=[0, 0.02], wet_mass=[0.01, 0.0305], dry_mass=[0.005, 0.025]),
+    ),
+    (
+        "sieve",
+        "",
+        "aperture [um], retained mass [g]\n250, 0\n180, 10\n90, 40\n0, 50\n",
+        dict(aperture=[250e-6, 180e-6, 90e-6, 0], retained_mass=[0, 0.01, 0.04, 0.05]),
+    ),
 ]  # fmt: skip
 
 

@@ -8,7 +8,8 @@ import importlib
 import pkgutil
 from inspect import isabstract
 
-from .base import BenchTest, Nuisance, column, dimension, nuisance
+from .base import BenchTest, Nuisance, choice, column, dimension, nuisance
+from .measured import Property
 from .specimen import Bench, Specimen
 
 
@@ -25,4 +26,15 @@ def _discover():
 KINDS = _discover()
 """Every bench test by its kind in words, e.g. ``KINDS["cylinder slump"]``."""
 
-__all__ = ["KINDS", "Bench", "BenchTest", "Nuisance", "Specimen", "column", "dimension", "nuisance"]
+__all__ = [
+    "KINDS",
+    "Bench",
+    "BenchTest",
+    "Nuisance",
+    "Property",
+    "Specimen",
+    "choice",
+    "column",
+    "dimension",
+    "nuisance",
+]

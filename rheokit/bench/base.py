@@ -16,6 +16,7 @@ from ..errors import DataError
 from ..laws import Shifted
 from .declared import (
     Nuisance,
+    choice,
     column,
     column_faults,
     dimension,
@@ -26,7 +27,7 @@ from .declared import (
     uncertainty_faults,
 )
 
-__all__ = ["BenchTest", "Nuisance", "column", "dimension", "nuisance", "quantity_of"]
+__all__ = ["BenchTest", "Nuisance", "choice", "column", "dimension", "nuisance", "quantity_of"]
 
 NOTHING = MappingProxyType({})
 CRITERION_ERROR = 0.08  # sd of ln: von Mises against other criteria, one factor for every test that is not simple shear
@@ -68,6 +69,7 @@ class BenchTest(ABC):
     source: ClassVar[str] = ""
     formula: ClassVar[str] = ""
     artefacts: ClassVar[tuple] = ()
+    gives: ClassVar[tuple] = ()  # properties of the paste that it measures, by name; such a test informs no flow law
     assembly: ClassVar[object] = None  # an `Assembly` where a field is an object that a folder describes by dimensions
     ways: ClassVar[dict] = NOTHING  # other ways to give a column or dimension in a folder: a tuple of `Way` by its name
     unstated: ClassVar[dict] = NOTHING  # (value, standard uncertainty) of a dimension that a folder does not state
@@ -287,6 +289,10 @@ class BenchTest(ABC):
     def yield_stresses(self):
         """Return the yield stress [Pa] that each reading gives alone, of the test's own state; empty where none."""
         return np.empty(0)
+
+    def properties(self):
+        """Return what the readings give of the paste, a `Property` by each name in `gives`; none by default."""
+        return {}
 
     def questions(self, law, nuisance):
         """Return `Check` rows that only this test can answer, for the fitted law; none by default."""

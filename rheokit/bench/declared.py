@@ -45,6 +45,11 @@ def column(default=MISSING, positive=True, quantity=None):
     return field(default=default, metadata={"column": True, "positive": positive, "quantity": quantity})
 
 
+def choice(*options, default=""):
+    """Declare one of several words; with the empty default it must be given."""
+    return field(default=default, metadata={"options": options})
+
+
 def quantity_of(test, name):
     """Return the `Quantity` of a field of a bench test: its own, or the nomenclature's."""
     own = test.__dataclass_fields__[name].metadata.get("quantity")

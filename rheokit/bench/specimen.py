@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from ..errors import DataError
 from .base import BenchTest
+from .measured import merged
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,3 +79,13 @@ class Bench:
     def where(self, keep):
         """Return the bench with only the tests for which ``keep(test)`` is true."""
         return Bench(self.specimen, [test for test in self.tests if keep(test)], self.origin)
+
+    def properties(self):
+        """Return what its tests of properties measure, a `Property` by its name; several of one property are averaged.
+
+        Warns
+        -----
+        RheokitWarning
+            If two lie farther apart than three standard deviations of their difference.
+        """
+        return merged(self.tests)

@@ -62,6 +62,8 @@ for, never radii, save the ``radius`` of a spread or squeezed paste; the other o
 ``uncertainty`` of the readings; ``error = "absolute"`` where its size is unknown but equal for all; ``model_error`` (standard
 deviation of the ln of the stress, for the test's own theory) with ``model_error_reason``; choices of its kind (read,
 end_correction, slip).
+Tests of properties (cup density, lean height, drying shrinkage with its axis, oven moisture, sieve) stand among the others: a
+fit of a flow law passes over them, and ``bench.properties()`` says what they give.
 Every value far from any bench is refused; ``unusual = ["bore"]`` beside it says that it is really so.
 
 **Columns** have words and unit in the header: ``shear rate [1/s]``, in any order and case. A run takes ``flow rate``, or

@@ -192,7 +192,8 @@ def _checked(draft, unusual, faults):
     """Return the draft if its record can be made; what speaks against it goes to the faults, with the row."""
     rows, before = draft.typed.table.rows, len(faults)
     try:
-        empty = draft.fields.get("uncertainty") is None and draft.fields.get("error") != "absolute"
+        absolute = draft.fields.get("error") == "absolute" or draft.form.kind.gives
+        empty = draft.fields.get("uncertainty") is None and not absolute
         record = draft.record(uncertainty=1.0) if empty else draft.record()
     except DataError as error:
         faults.add(f"{draft.file}, {draft.where}", str(error))

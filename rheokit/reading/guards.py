@@ -42,6 +42,16 @@ LIKELY = {
     "penetration": (0, 0.06, "m"),
     "torque": (0, 2, "N m"),
     "stroke": (-1e-3, 1, "m"),
+    "cup_volume": (1e-6, 2e-2, "m3"),
+    "true_density": (800, 5000, "kg/m3"),
+    "wall_width": (2e-4, 0.1, "m"),
+    "wet_length": (5e-3, 1, "m"),
+    "dry_length": (2e-3, 1, "m"),
+    "tare_mass": (0, 2, "kg"),
+    "wet_mass": (1e-4, 5, "kg"),
+    "dry_mass": (1e-4, 5, "kg"),
+    "aperture": (0, 0.02, "m"),
+    "retained_mass": (0, 20, "kg"),
 }
 """Least and greatest value that a bench of pastes and gels is likely to give, in SI, by name."""
 

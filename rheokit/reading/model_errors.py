@@ -24,8 +24,9 @@ def with_model_errors(drafts):
         size = float(np.hypot(usual, share)) if share else usual
         sizes |= dict.fromkeys(open_ones, size)
         added = f", with {100 * share:.2g} % for the uncertainty of {names}" if share else ""
+        told = kind.gives[0].replace("_", " ") if kind.gives else "stress"
         notes.append(
-            f"{kind.kind}: model_error is not stated; {size:.3g} was taken (standard deviation of the ln of the stress, usual "
+            f"{kind.kind}: model_error is not stated; {size:.3g} was taken (standard deviation of the ln of the {told}, usual "
             f"for this test: {usual:g}{added})."
         )
     filled = [with_fields(d, model_error=sizes.get(k, d.model_error)) for k, d in enumerate(ready)]
@@ -43,6 +44,8 @@ def _with_own_uncertainties(draft):
         if spread is not None:
             typed = draft.dimensions.shares.get(name)
             fields[share.field] = (spread / middle if typed is None else typed) if share.share else spread
+        elif middle is None:
+            continue
         elif not share.value:
             notes.append(f"{draft.where}: {name} was taken as exactly {middle:g}; state it with ± if it is not.")
         else:
@@ -79,5 +82,8 @@ def _share_of_dimensions(draft):
 
 
 def _stress(record):
+    """Return the stresses that a record gives without a fit, or the first property that it gives instead of them."""
+    if record.gives:
+        return np.array([one.value for one in record.properties().values()][:1])
     stress = record.yield_stresses()
     return np.asarray(stress if np.size(stress) else record.rough_curve()[1])

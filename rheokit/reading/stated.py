@@ -159,6 +159,9 @@ TYPICAL = {
     "age": "12 h",
     "air_content": "3 %",
     "water_content": "51 %",
+    "cup_volume": "100.0 ± 0.5 mL",
+    "true_density": "1150 ± 15 kg/m3",
+    "wall_width": "2.0 mm",
 }
 """An example of each dimension; of others their unit gives one."""
 

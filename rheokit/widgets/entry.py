@@ -123,6 +123,9 @@ class EntryForm(W.VBox):
             choice.description = "which column was read"
             choice.value = form.choices["read"].default if isinstance(form.choices["read"].default, str) else readable[-1]
             self.stated["read"] = choice
+        for key, field in form.choices.items():
+            if options := field.metadata.get("options"):
+                self.stated[key] = W.Dropdown(options=options, value=field.default or options[0], style=WIDE, description=words_of(key))
         wanted = {key: item.required for key, item in form.dimensions.items()}
         wanted |= {key: key in ("bore", "length") for key in (NOZZLE if form.nozzle else ())} | {key: False for key in form.given() - wanted.keys()}
         for key, required in wanted.items():

@@ -175,7 +175,7 @@ class FitExplorer(W.VBox):
         self.bench = bench
         self.about.value = about_bench(bench)
         boxes = []
-        for test in bench.tests:
+        for test in (t for t in bench.tests if not t.gives):
             count = len(test.readings)
             box = W.Checkbox(value=True, indent=False, description=f"{test.name}, {count} reading{'s' if count > 1 else ''}")
             box.layout = W.Layout(width="100%")
@@ -189,11 +189,12 @@ class FitExplorer(W.VBox):
         self.refit()
 
     def chosen(self):
-        """Return the bench with the ticked tests alone."""
-        ticked = [test for test, box in zip(self.bench.tests, self.tests.children, strict=True) if box.value]
-        if not ticked:
+        """Return the bench with the ticked tests, and those of properties, which no fit takes."""
+        boxes = iter(self.tests.children)
+        kept = [test for test in self.bench.tests if test.gives or next(boxes).value]
+        if self.tests.children and all(test.gives for test in kept):
             raise DataError("No test is ticked, so there is nothing to fit; tick at least one.")
-        return Bench(self.bench.specimen, ticked, self.bench.origin)
+        return Bench(self.bench.specimen, kept, self.bench.origin)
 
     # --- fit and what it shows ----------------------------------------------------------------------------------
 
@@ -284,5 +285,7 @@ class FitExplorer(W.VBox):
         except (DataError, OSError) as error:
             self.saved.complain(in_words(error))
             return
-        count = len(bench.tests)
-        self.saved.say(f"Saved {count} test{'s' if count > 1 else ''} in {Path(self.target.value.strip()).resolve()}.")
+        besides = sum(bool(test.gives) for test in bench.tests)
+        count = len(bench.tests) - besides
+        said = f"Saved {count} test{'s' if count > 1 else ''}" + (f" and {besides} of properties" if besides else "")
+        self.saved.say(f"{said} in {Path(self.target.value.strip()).resolve()}.")

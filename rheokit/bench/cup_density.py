@@ -1,0 +1,90 @@
+"""A cup of known volume, filled, struck off and weighed: density, and the air in it."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..nomenclature import Quantity
+from .base import column, dimension
+from .measured import Property
+from .property_test import PropertyTest, rows_where
+
+POSSIBLE = 300.0, 5000.0
+"""Densities of pastes and gels [kg/m3]: a wrong unit of volume or mass is ten times off. Common practice, no source."""
+DENSER = 1.05
+"""Most that a density may exceed the density without air by error alone. Common practice, no source."""
+CLOSED_PORES = 0.01
+"""Standard uncertainty of an air content [-], because liquid fills pores of the grains. Common practice, no source."""
+LITTLE = 0.7
+"""sd of ln of an air content that is below its own error: 95 % lie between an eighth of the error and twice it."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class CupDensity(PropertyTest):
+    """Net mass of a cup filled without voids and struck off.
+
+    Parameters
+    ----------
+    cup_volume : float
+        Of the cup, from the water it holds. [m3]
+    mass : array-like, shape (N,)
+        Of the paste alone, one for each filling. [kg]
+    true_density : float, optional
+        Of the paste without air, 1/Σ(x_i/ρ_i) over the mass shares of all that is in it; with it air follows. [kg/m3]
+    true_density_uncertainty : float
+        Its standard uncertainty. [kg/m3]
+    """
+
+    kind: ClassVar[str] = "cup density"
+    reads: ClassVar[str] = "mass"
+    gives: ClassVar[tuple] = ("density", "air_content")
+    default_model_error: ClassVar[float] = 0.003
+    usual_scatter: ClassVar[float] = 0.01
+    formula: ClassVar[str] = "ρ = m/Ω; ε_a = 1 - ρ/ρ_th"
+    source: ClassVar[str] = "definitions; sizes of the errors are common practice, no source"
+    artefacts: ClassVar[tuple] = (
+        "voids at the wall of the cup: fill in thirds and tap",
+        "a cup that was not tared reads as a denser paste",
+        "pores of the grains that the liquid fills make the air look less",
+    )
+
+    cup_volume: float = dimension(quantity=Quantity("Ω", "m³", "volume of the cup, from the water it holds"))
+    mass: np.ndarray = column(quantity=Quantity("m", "kg", "mass of the paste in the cup, without the cup"))
+    true_density: float | None = dimension(
+        None, quantity=Quantity("ρ_th", "kg/m³", "density of the paste without its air")
+    )
+    true_density_uncertainty: float = dimension(
+        0.0, positive=False, quantity=Quantity("u(ρ_th)", "kg/m³", "standard uncertainty of the density without air")
+    )
+
+    def faults(self):  # noqa: D102
+        density = self.mass / self.cup_volume
+        wrong = (density < POSSIBLE[0]) | (density > POSSIBLE[1])
+        if wrong.any():
+            return [
+                f"mass over volume is {density[wrong][0]:.4g} kg/m3 in {rows_where(wrong)}, which no paste has; check "
+                "the unit of either"
+            ]
+        if self.true_density is not None and np.mean(density) > DENSER * self.true_density:
+            more = f"{np.mean(density):.4g} kg/m3, more than true_density = {self.true_density:.4g} kg/m3"
+            return [
+                f"mass over volume is {more}, so there would be less than no air; was the cup tared, and is its volume "
+                "that of the water it holds?"
+            ]
+        return []
+
+    def properties(self):
+        """Return density [kg/m3] and, where the density without air is known, air content [-]."""
+        density, spread = self.settled(lambda mass: mass / self.cup_volume)
+        found = {"density": Property(density, spread, self.origin_in_words)}
+        if self.true_density is None:
+            return found
+        share = density / self.true_density
+        doubt = np.hypot(spread, self.true_density_uncertainty / self.true_density)
+        error = float(np.hypot(share * doubt, CLOSED_PORES))
+        air = 1 - share
+        if air >= error:
+            return found | {"air_content": Property(air, error / air, self.origin_in_words)}
+        little = f"{self.origin_in_words}; too little air to be told, at most {100 * (max(air, 0.0) + 2 * error):.2g} %"
+        return found | {"air_content": Property(error / 2, LITTLE, little)}

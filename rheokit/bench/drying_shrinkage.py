@@ -1,0 +1,63 @@
+"""Lengths between marks on a printed bar, wet and dry: linear shrinkage along one axis."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..nomenclature import Quantity
+from .base import choice, column
+from .measured import Property
+from .property_test import PropertyTest, rows_where
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class DryingShrinkage(PropertyTest):
+    """Wet and dry lengths of printed bars, in the layers or across them.
+
+    Parameters
+    ----------
+    axis : {"xy", "z"}
+        In the layers, or across them: printed parts shrink differently, so each has its own test.
+    wet_length : array-like, shape (N,)
+        Between marks, just printed. [m]
+    dry_length : array-like, shape (N,)
+        Between the same marks, at constant mass. [m]
+
+    Notes
+    -----
+    S = 1 - L_dry/L_wet, on the wet length; a part is printed larger by 1/(1 - S) along each axis.
+    """
+
+    kind: ClassVar[str] = "drying shrinkage"
+    reads: ClassVar[str] = "dry_length"
+    gives: ClassVar[tuple] = ("shrinkage_xy", "shrinkage_z")
+    default_model_error: ClassVar[float] = 0.05
+    usual_scatter: ClassVar[float] = 0.1
+    formula: ClassVar[str] = "S = 1 - L_dry/L_wet"
+    source: ClassVar[str] = (
+        "on the wet length, as ASTM C326 has it for clays (from memory); sizes of errors are common practice, no source"
+    )
+    artefacts: ClassVar[tuple] = (
+        "a bar that sticks to its board shrinks less: let it slide",
+        "a bar that warps is shorter along the ruler: measure along its face",
+        "a bar that still loses mass still shrinks: weigh it until it stays",
+    )
+
+    axis: str = choice("xy", "z")
+    wet_length: np.ndarray = column(quantity=Quantity("L_wet", "m", "length between marks, just printed"))
+    dry_length: np.ndarray = column(quantity=Quantity("L_dry", "m", "length between the same marks, dry"))
+
+    def faults(self):  # noqa: D102
+        swapped, nothing = self.dry_length >= self.wet_length, self.dry_length <= 0
+        if swapped.any():
+            longer = f"{self.dry_length[swapped][0]:g} m dry and {self.wet_length[swapped][0]:g} m wet"
+            return [f"no shrinkage in {rows_where(swapped)} ({longer}); are the columns swapped?"]
+        if nothing.any():
+            return [f"dry_length is 0 m in {rows_where(nothing)}; take out rows that were not read"]
+        return []
+
+    def properties(self):
+        """Return the linear shrinkage [-] along its axis."""
+        shrinkage, spread = self.settled(lambda dry: 1 - dry / self.wet_length)
+        return {f"shrinkage_{self.axis}": Property(shrinkage, spread, self.origin_in_words)}

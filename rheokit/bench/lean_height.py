@@ -1,0 +1,77 @@
+"""A wall printed higher and higher until it leans: the modulus that this wall acts with."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..nomenclature import Quantity
+from ..shape import GREENHILL, INCOMPRESSIBLE_WIDE
+from ..units import STANDARD_GRAVITY
+from .base import choice, column, dimension
+from .measured import Property
+from .property_test import PropertyTest, rows_where
+
+STRAIGHT, LONG = "straight wall", "long wall"
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class LeanHeight(PropertyTest):
+    """Height at which a printed straight wall, free at its top and ends, leaned out of its plane.
+
+    Parameters
+    ----------
+    wall_width : float
+        Thickness of the wall. [m]
+    density : float
+        Of the paste with its air. [kg/m3]
+    height : array-like, shape (N,)
+        At which it leaned, one for each wall, all printed at the pace of the part that is planned. [m]
+    wall : {"straight wall", "long wall"}
+        A strip, or a wall so much longer than high that its ends do not help.
+
+    Notes
+    -----
+    E_eff = 12 ρ g H³/(7.837 w²), for a long wall times 3/4. It holds what makes real walls lean earlier than computed,
+    so a prediction from it takes no lean factor besides (``Buckle(lean_factor=1)``), and it holds for that wall only:
+    not for another width, pace or paste.
+    """
+
+    kind: ClassVar[str] = "lean height"
+    reads: ClassVar[str] = "height"
+    gives: ClassVar[tuple] = ("modulus",)
+    default_model_error: ClassVar[float] = 0.15
+    usual_scatter: ClassVar[float] = 0.3
+    formula: ClassVar[str] = "E_eff = 12 ρ g H³/(7.837 w²)"
+    source: ClassVar[str] = "Greenhill, Proceedings of the Cambridge Philosophical Society 4 (1881) 65 (from memory)"
+    artefacts: ClassVar[tuple] = (
+        "a nozzle that touches the wall pushes it over: the height is then too small",
+        "a wall that squashes at its foot has yielded, it did not lean",
+        "a wall that dries while it grows is stiffer than a fresh one: print at the pace of the part",
+    )
+
+    wall_width: float = dimension(quantity=Quantity("w", "m", "thickness of the printed wall"))
+    density: float = dimension()
+    height: np.ndarray = column(quantity=Quantity("H", "m", "height at which the wall leaned"))
+    wall: str = choice(STRAIGHT, LONG, default=STRAIGHT)
+
+    def faults(self):  # noqa: D102
+        wrong = self.height <= 2 * self.wall_width
+        if not wrong.any():
+            return []
+        return [
+            f"height = {self.height[wrong][0]:g} m in {rows_where(wrong)} is less than two wall widths "
+            f"({self.wall_width:g} m each); so thick a wall yields before it leans: check the unit of either, or "
+            "whether they are swapped"
+        ]
+
+    def properties(self):
+        """Return the effective modulus [Pa]."""
+        factor = 12 * self.density * STANDARD_GRAVITY / (GREENHILL * self.wall_width**2)
+        factor *= INCOMPRESSIBLE_WIDE if self.wall == LONG else 1.0
+        modulus, spread = self.settled(lambda height: factor * height**3)
+        origin = (
+            f"{self.origin_in_words} of a {self.wall} {self.wall_width * 1e3:.3g} mm thick: holds for that wall only, "
+            "with Buckle(lean_factor=1)"
+        )
+        return {"modulus": Property(modulus, spread, origin)}

@@ -1,0 +1,62 @@
+"""Properties of a paste as bench tests measure them, and several measurements of one property put together."""
+
+import warnings
+from typing import NamedTuple
+
+import numpy as np
+
+from ..errors import RheokitWarning
+
+FARTHEST = 3.0
+"""Most standard deviations of their difference that two measurements of one property may lie apart."""
+SMALLEST = 1e-6  # sd of ln: nothing measured on a bench is known better
+
+
+class Property(NamedTuple):
+    """A property of a paste: its value in SI, the standard deviation of its ln, and in words where it comes from."""
+
+    value: float
+    spread: float
+    origin: str
+
+
+def merged(tests):
+    """Return every property that tests measure, a `Property` by its name.
+
+    Several measurements of one property are averaged in ln with their inverse variances, as if their errors had nothing
+    in common. Where two lie farther apart than three standard deviations of their difference, a warning and the origin
+    name both, and the spread grows by √(χ²/(N - 1)).
+
+    Warns
+    -----
+    RheokitWarning
+        If measurements of one property disagree.
+    """
+    found = {}
+    for test in tests:
+        for name, one in test.properties().items():
+            found.setdefault(name, []).append(one)
+    return {name: _together(name, several) for name, several in found.items()}
+
+
+def _together(name, several):
+    if len(several) == 1:
+        return several[0]
+    logs = np.log([one.value for one in several])
+    sizes = np.maximum([one.spread for one in several], SMALLEST)
+    weights = 1 / sizes**2
+    middle, spread = np.sum(weights * logs) / np.sum(weights), 1 / np.sqrt(np.sum(weights))
+    apart = np.abs(logs[:, None] - logs) / np.hypot(sizes[:, None], sizes)
+    origin = " and ".join(one.origin for one in several)
+    if np.max(apart) > FARTHEST:
+        told = "; ".join(f"{one.value:.4g} ± {100 * one.spread:.2g} % by {one.origin}" for one in several)
+        origin = f"measurements disagree: {told}"
+        spread *= np.sqrt(np.sum(weights * (logs - middle) ** 2) / (len(several) - 1))
+        warnings.warn(
+            f"{name}: measurements lie {np.max(apart):.1f} standard deviations apart (in SI: {told}). Their mean "
+            f"{np.exp(middle):.4g} is used with a spread of {100 * spread:.2g} %; look for another batch, a wrong unit "
+            "or a missed tare, or leave one test out.",
+            RheokitWarning,
+            stacklevel=4,
+        )
+    return Property(float(np.exp(middle)), float(spread), origin)

@@ -1,0 +1,64 @@
+"""A dish of paste weighed wet and oven-dry: its water content."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..nomenclature import Quantity
+from .base import column
+from .measured import Property
+from .property_test import PropertyTest, rows_where
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class OvenMoisture(PropertyTest):
+    """Masses of dishes with paste before and after drying to constant mass, and of the dishes alone.
+
+    Parameters
+    ----------
+    tare_mass : array-like, shape (N,)
+        Of the dish. [kg]
+    wet_mass, dry_mass : array-like, shape (N,)
+        Of dish and paste, before the oven and after. [kg]
+
+    Notes
+    -----
+    u = (m_wet - m_dry)/(m_dry - m_tare), water over dry mass; over total mass it is u/(1 + u). At 105 °C for mineral
+    pastes; organic ones char or lose more than water there: dry at 60 to 70 °C, in vacuum if there is one, or note that
+    it was 105 °C. Dishes come out hot, and drying organics smell and may smoulder: an oven meant for it, ventilated,
+    never left alone; the rules of the laboratory come first.
+    """
+
+    kind: ClassVar[str] = "oven moisture"
+    reads: ClassVar[str] = "dry_mass"
+    gives: ClassVar[tuple] = ("water_content",)
+    default_model_error: ClassVar[float] = 0.01
+    usual_scatter: ClassVar[float] = 0.02
+    formula: ClassVar[str] = "u = (m_wet - m_dry)/(m_dry - m_tare)"
+    source: ClassVar[str] = "definition, dry basis, as ASTM D2216 has it for soils at 105 °C (from memory)"
+    artefacts: ClassVar[tuple] = (
+        "a paste that was not dry to constant mass reads too little water",
+        "105 °C chars organics and drives off more than water: 60 to 70 °C, in vacuum if there is one, or a note",
+        "a dish left open before its first weighing has lost water; dry powders draw it from the air while they cool",
+        "hot dishes and smouldering organics: a ventilated oven meant for it, watched, by the rules of the laboratory",
+    )
+
+    tare_mass: np.ndarray = column(quantity=Quantity("m_tare", "kg", "mass of the dish"))
+    wet_mass: np.ndarray = column(quantity=Quantity("m_wet", "kg", "mass of dish and paste before the oven"))
+    dry_mass: np.ndarray = column(quantity=Quantity("m_dry", "kg", "mass of dish and paste after the oven"))
+
+    def faults(self):  # noqa: D102
+        wrong = (self.wet_mass <= self.dry_mass) | (self.dry_mass <= self.tare_mass)
+        if not wrong.any():
+            return []
+        tare, dry, wet = (getattr(self, name)[wrong][0] for name in ("tare_mass", "dry_mass", "wet_mass"))
+        return [
+            f"{rows_where(wrong)}: dish {tare:g} kg, dry {dry:g} kg, wet {wet:g} kg do not rise in that order; "
+            "wet_mass and dry_mass are with the dish, so are columns swapped, or was the dish tared?"
+        ]
+
+    def properties(self):
+        """Return the water content [-], dry basis."""
+        content, spread = self.settled(lambda dry: (self.wet_mass - dry) / (dry - self.tare_mass))
+        return {"water_content": Property(content, spread, self.origin_in_words)}

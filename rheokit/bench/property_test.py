@@ -1,0 +1,101 @@
+"""What a bench test of a property is: it measures a number that a print needs and says nothing about the flow law."""
+
+from abc import abstractmethod
+from dataclasses import dataclass, fields
+from typing import ClassVar
+
+import numpy as np
+
+from ..errors import DataError
+from .base import BenchTest
+
+HALF_WIDTH = 1.959964  # of a normal distribution's 95 %, in standard deviations
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class PropertyTest(BenchTest):
+    """Readings that give properties of a paste, named in `gives`; no fit of a flow law takes them.
+
+    `model_error` is the part of the standard deviation of the ln of the property that more readings do not reduce.
+    """
+
+    usual_scatter: ClassVar[float] = 0.0  # sd of ln of what one reading gives, if nothing else tells; common practice
+
+    def __post_init__(self):
+        """Check what can only be checked once columns and dimensions are in order."""
+        super().__post_init__()
+        faults = []
+        for f in fields(self):
+            options = f.metadata.get("options")
+            if options and getattr(self, f.name) not in options:
+                given = str(getattr(self, f.name))[:40]
+                faults.append(f"{f.name} = {given!r} must be {' or '.join(f'{option!r}' for option in options)}")
+        if self.censored.any():
+            row = int(np.flatnonzero(self.censored)[0])
+            faults.append(f"{self.reads} in row {row} is a bound, from which no property follows; take the row out")
+        faults = faults or self.faults()
+        if faults:
+            told = "; ".join(faults)
+            raise DataError(f"{self.name}: {told}" + ("" if told.endswith("?") else "."))
+
+    def faults(self):
+        """Return what cannot be about the readings, a list of phrases that say what to do."""
+        return []
+
+    @property
+    def in_logarithms(self):
+        """False: no reading is compared with a prediction, so nothing may be read as zero."""
+        return False
+
+    @abstractmethod
+    def properties(self):
+        """Return what the readings give, a `Property` by its name."""
+
+    def expected(self, law, nuisance):
+        """Refuse: no law predicts these readings."""
+        raise DataError(f"{self.name}: no flow law predicts it; it gives {' and '.join(self.gives)}, see properties().")
+
+    def nuisances(self):
+        """Return nothing: it shares nothing with the tests of a law."""
+        return {}
+
+    @property
+    def origin_in_words(self):
+        """Kind, label and number of readings, for origins."""
+        count = len(self.readings)
+        return f"{self.name}, {count} reading{'s' * (count > 1)}"
+
+    @property
+    def reading_errors(self):
+        """Standard uncertainty of each reading in the unit read, shape (N,); None where it is not known."""
+        if not self.error_is_known:
+            return None
+        amount, share = (0.0 if size is None else size for size in (self.uncertainty, self.relative_uncertainty))
+        return np.broadcast_to(np.hypot(amount, share * self.readings), self.readings.shape)
+
+    def settled(self, value_of):
+        """Return the mean of what the readings give, and the standard deviation of its ln [-].
+
+        `value_of` takes readings and returns one value each. With stated uncertainties the mean is weighted by them.
+        Without, their scatter counts, times Student's t over the normal quantile, so that few readings cover 95 % too;
+        one reading, or readings that do not differ, have the usual scatter. The model error comes on top.
+        """
+        values, count = value_of(self.readings), len(self.readings)
+        if self.error_is_known:
+            weights = 1 / (value_of(self.readings + self.reading_errors) - values) ** 2
+            value, error = np.sum(weights * values) / np.sum(weights), 1 / np.sqrt(np.sum(weights))
+        else:
+            value, scatter = np.mean(values), np.std(values, ddof=1) if count > 1 else 0.0
+            if scatter > 1e-9 * value:
+                from scipy.special import stdtrit
+
+                error = scatter / np.sqrt(count) * stdtrit(count - 1, 0.975) / HALF_WIDTH
+            else:
+                error = self.usual_scatter * value / np.sqrt(count)
+        return float(value), float(np.hypot(error / value, self.model_error))
+
+
+def rows_where(wrong):
+    """Return "row 1" or "rows 1, 4" for the rows where an array is true, five at most."""
+    rows = [str(k) for k in np.flatnonzero(wrong)[:5]]
+    return f"row{'s' * (len(rows) > 1)} {', '.join(rows)}"

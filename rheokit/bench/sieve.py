@@ -1,0 +1,97 @@
+"""A stack of sieves: the grain size that nine in ten are smaller than, and the largest grain."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from ..nomenclature import Quantity
+from .base import column
+from .measured import Property
+from .property_test import PropertyTest
+
+NINE_IN_TEN = 0.9
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Sieve(PropertyTest):
+    """Mass left on each sieve of one stack and in the pan below it.
+
+    Parameters
+    ----------
+    aperture : array-like, shape (N,)
+        Width of the openings of each sieve, 0 for the pan; in any order. [m]
+    retained_mass : array-like, shape (N,)
+        Left on it, 0 for nothing. [kg]
+
+    Notes
+    -----
+    The share by mass that passes is interpolated over the ln of the aperture. The largest grain is the finest aperture
+    that let all pass; where the coarsest sieve holds grains back it is at least that one. Sieves to ISO 3310-1. Needles
+    and flakes pass end-on, so their longest dimension, which blocks a nozzle, is larger than the sieve says.
+    """
+
+    kind: ClassVar[str] = "sieve"
+    reads: ClassVar[str] = "retained_mass"
+    gives: ClassVar[tuple] = ("grain_size", "largest_grain")
+    default_model_error: ClassVar[float] = 0.05
+    usual_scatter: ClassVar[float] = 0.1
+    formula: ClassVar[str] = "share passing aperture a = 1 - Σ m(a' ≥ a)/Σ m; d_90 by interpolation over ln a"
+    source: ClassVar[str] = "definition; apertures to ISO 3310-1; sizes of errors are common practice, no source"
+    artefacts: ClassVar[tuple] = (
+        "needles and flakes pass end-on: measure their length under a lens",
+        "fine flours clump and blind the mesh: sieve a dry portion for long enough, with a brush below the mesh",
+        "lumps of gum and dried crumbs form in the paste itself and were never on the sieve",
+        "fine dust: sieve under extraction or with a mask, by the rules of the laboratory",
+    )
+
+    aperture: np.ndarray = column(quantity=Quantity("a", "m", "width of the openings of a sieve, 0 for the pan"))
+    retained_mass: np.ndarray = column(quantity=Quantity("m", "kg", "mass left on the sieve or in the pan"))
+
+    def faults(self):  # noqa: D102
+        aperture, mass = self.aperture, self.retained_mass
+        twice = [f"{a:g}" for a in np.unique(aperture) if np.count_nonzero(aperture == a) > 1]
+        if twice:
+            return [f"aperture {twice[0]} m stands in several rows; one row a sieve, another test for another sieving"]
+        if not np.any(aperture == 0):
+            return ["no row for the pan, aperture 0: without what passed the finest sieve there are no shares"]
+        if not np.any(mass[aperture > 0] > 0):
+            return ["nothing was left on any sieve, so all grains are finer; take finer sieves"]
+        sizes, passing = self._passing(mass)
+        if passing[-1] < NINE_IN_TEN:
+            held = f"{100 * (1 - passing[-1]):.3g} % stayed on the coarsest sieve ({sizes[-1]:g} m)"
+            return [f"{held}, so d_90 is larger; add a coarser one"]
+        if passing[0] > NINE_IN_TEN:
+            through = f"{100 * passing[0]:.3g} % passed the finest sieve ({sizes[0]:g} m)"
+            return [f"{through}, so d_90 is smaller; add a finer one"]
+        return []
+
+    def _passing(self, mass):
+        """Return the apertures of the sieves, ascending [m], and the share by mass that passes each."""
+        order = np.argsort(self.aperture)
+        held = np.cumsum(mass[order][::-1])[::-1]
+        return self.aperture[order][1:], 1 - held[1:] / held[0]
+
+    def _grain_size(self, mass):
+        sizes, passing = self._passing(mass)
+        return float(np.exp(np.interp(NINE_IN_TEN, passing, np.log(sizes))))
+
+    def properties(self):
+        """Return grain size and largest grain [m]."""
+        size, scatter = self._grain_size(self.retained_mass), self.usual_scatter
+        if self.error_is_known:
+            steps = np.diag(self.reading_errors)
+            moved = [self._grain_size(self.retained_mass + step) for step in steps]
+            scatter = float(np.linalg.norm(np.log(np.array(moved) / size)))
+        spread = float(np.hypot(scatter, self.model_error))
+        held = self.aperture[(self.retained_mass > 0) & (self.aperture > 0)].max()
+        coarser = self.aperture[self.aperture > held]
+        largest, at_least = min(coarser, default=held), ""
+        if not len(coarser):
+            at_least = "; at least this, because the coarsest sieve held grains back"
+        origin = f"{self.name}, needles pass end-on"
+        step = float(np.hypot(self.usual_scatter, self.model_error))
+        return {
+            "grain_size": Property(size, spread, origin),
+            "largest_grain": Property(float(largest), step, origin + at_least),
+        }
