@@ -176,6 +176,15 @@ class WaterLaw:
         -------
         Correction
             Water for a paste too stiff; for one too soft dry premix, since water cannot be taken out. [kg]
+
+        Examples
+        --------
+        Half a kilogram of an invented paste that came out at 1400 Pa instead of 650:
+
+        >>> law = WaterLaw(slope=3.23, low=2.9, high=3.6)
+        >>> print(law.correction(0.5, water_content=0.8075, stress_now=1400.0, stress_wanted=650.0))
+        Add 65.7 g of water in all (59 g to 73.2 g, by the slope's interval). Add 43.8 g of it first, mix, rest and
+        test as before, then work out again what is left.
         """
         if self.low is None:
             raise DataError(
