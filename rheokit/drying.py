@@ -87,7 +87,7 @@ def evaporation(temperature, relative_humidity, *, convection=CONVECTION, radiat
     relative_humidity : float or array-like
         [-]
     convection : float or array-like
-        Heat transfer by the air: 3 to 4 in still air; a fan of 10 to 25 takes about 2 to 4 times the water (common
+        Heat transfer by the air: 3 to 4 in still air; a fan, 10 to 20, takes about 2 to 4 times the water (common
         practice, no source). [W/(m2 K)]
     radiation : float or array-like
         Heat transfer by radiation between surface and room. [W/(m2 K)]
