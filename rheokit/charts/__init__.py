@@ -7,18 +7,32 @@ description.
 
 from .budgets import pressure_budget
 from .flow_curves import flow_curve
+from .force_speed import drawn_force_speed, force_limits, force_speed, speeds_read
 from .looks import PAGES, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER, read_against_predicted, residuals
+from .regions import PICK, printable_region, region_contents, zone_words
+from .nozzle_pressure import drawn_nozzle_pressure, nozzle_pressure, pressure_profile
 
 __all__ = [
     "PAGES",
+    "PICK",
     "RATE",
     "READ_OVER_PREDICTED",
     "RUN_ORDER",
+    "drawn_force_speed",
+    "drawn_nozzle_pressure",
     "flow_curve",
+    "force_limits",
+    "force_speed",
     "live",
+    "nozzle_pressure",
     "pressure_budget",
+    "printable_region",
+    "pressure_profile",
     "read_against_predicted",
+    "region_contents",
     "residuals",
+    "speeds_read",
     "subtitle_of",
+    "zone_words",
 ]

@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from ..units import kPa, mm
+
 
 def judge(case, limits):
     """Return a DataFrame, one row a limit, for a case of single numbers.
@@ -45,15 +47,25 @@ def _row(case, limit):
 
 def words_of(limit, case, value, low, high):
     """Return a limit with its numbers in one line."""
+    factor, unit = _read_easily(limit.unit, value)
     allowed = []
     if not np.isnan(low):
-        allowed.append(f"at least {low:.3g}")
+        allowed.append(f"at least {low / factor:.3g}")
     if not np.isnan(high):
-        allowed.append(f"at most {high:.3g}")
-    unit = "" if limit.unit == "-" else f" {limit.unit}"
+        allowed.append(f"at most {high / factor:.3g}")
+    value = value / factor
     allowance = float(limit.allowance(case))
     likely = f", up to {value * np.exp(allowance):.3g}{unit} in 97.5 of 100 batches" if allowance else ""
     return f"{limit.label}: {value:.3g}{unit}{likely}; {' and '.join(allowed)}{unit} allowed"
+
+
+def _read_easily(unit, value):
+    """Return the factor and the name, after a blank, of the unit in which a value in an SI unit reads without powers of ten."""
+    if unit == "Pa" and value >= 10 * kPa:
+        return kPa, " kPa"
+    if unit == "m" and value < 10 * mm:
+        return mm, " mm"
+    return 1.0, "" if unit == "-" else f" {unit}"
 
 
 def verdict(case, limits):

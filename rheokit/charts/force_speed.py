@@ -1,0 +1,252 @@
+"""Force against print speed: the law's force with its 95 % band, the speeds that were read, and what stops it."""
+
+import warnings
+from typing import NamedTuple
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from ..drives import HandDrive
+from ..errors import DataError, RheokitWarning
+from ..fitting.text import number
+from ..units import mm
+from .drawing import Drawing, layer_of, round_down, round_up
+from .labels import LETTER, LINE, apart
+from .looks import HEIGHT, axis_title, sheet_of, ticks
+
+POINTS = 25
+SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
+HATCH = 16  # px from one line of the hatching to the next
+EXTRAPOLATED = "extrapolated"
+AXIS = 75  # px beside the picture
+FAR = 12.0  # a limit more than this times above the curve is named and not drawn
+
+
+def force_limits(case):
+    """Return what bounds the force on the plunger, a DataFrame: name, force [N] (0: none allowed), hard, words.
+
+    Parameters
+    ----------
+    case : Case
+        Of numbers, not arrays.
+    """
+    extruder, drive = case.extruder, case.extruder.drive
+    rows = []
+    if drive is not None and not isinstance(drive, HandDrive):
+        rows.append(("drive", drive.available_force(extruder.area), False))
+    hand = drive if isinstance(drive, HandDrive) else HandDrive()
+    loose = extruder.plunger_friction if extruder.break_loose_friction is None else extruder.break_loose_friction
+    rows += [("hand", hand.force, False), ("start after rest", case.start_pressure * extruder.area + loose, False)]
+    bears = extruder.pressure_limit
+    rated = "half the rating" if extruder.pressure_rating else "unrated barrel" if bears else "unrated barrel: never air"
+    rows.append((rated, bears * extruder.area + extruder.plunger_friction if bears else 0.0, True))
+    frame = pd.DataFrame(rows, columns=["name", "force", "hard"]).astype({"force": float})
+    frame["words"] = [f"{name} {number(force)} N" if force else name for name, force in zip(frame.name, frame.force, strict=True)]
+    return frame
+
+
+def speeds_read(case):
+    """Return the slowest and the fastest print speed [m/s] whose shear rate in the bore was read; None where none was."""
+    if case.rate_range is None:
+        return None
+    law, bore = case.paste.law, float(case.nominal_bore)
+    apparent = [law.apparent_shear_rate(law.shear_stress(rate)) for rate in case.rate_range]
+    return tuple(float(rate * np.pi * bore**3 / 32 / _section(case)) for rate in apparent)
+
+
+def force_speed(case, draws=None, subtitle=(), page="light", width=600):
+    """Return the force on the plunger against the print speed.
+
+    Parameters
+    ----------
+    case : Case
+        Of numbers, not arrays; its speed is marked.
+    draws : FlowLaw, optional
+        Joint draws of the law, each field of shape (count, 1): the 95 % band.
+    subtitle : sequence of str
+        Lines below the title: say here if the readings are invented.
+    page : {"light", "dark"}
+    width : int
+        Axes included. [px]
+
+    Returns
+    -------
+    chart : altair.LayerChart
+        Dashed and hatched where no reading covers the shear rate in the bore. The rules are the limits of the force, the
+        thick one that of the barrel.
+    """
+    return drawn_force_speed(case, draws, subtitle, page, width).chart()
+
+
+def drawn_force_speed(case, draws=None, subtitle=(), page="light", width=600):
+    """Return the `Drawing` of `force_speed`, with the same arguments."""
+    speed = np.asarray(case.job.print_speed, float)
+    if speed.ndim:
+        raise DataError("force_speed: the case holds arrays; give one speed, one nozzle and one paste.")
+    read, limits = speeds_read(case), force_limits(case)
+    low, high = min(SPEEDS[0], float(speed) / 2), max(SPEEDS[1], 2 * float(speed))
+    curve = _curve(case, draws, low, high, read)
+    near = (limits.force > 0) & (limits.force <= FAR * curve.high.max())
+    seen = [*curve.low, *curve.high, *limits.force[near]]
+    spread = max(seen) / min(seen)
+    room = spread ** (2 * LINE / HEIGHT)  # below for what is extrapolated, above for a name
+    span = (round_down(min(seen) / room), round_up(max(seen) * room))
+    pixels = _Pixels(width, (low / mm, high / mm), span)
+    here = curve[curve.here]
+    pieces = [rows[["speed", "force"]].assign(piece=k, covered=c) for k, (rows, c) in enumerate(_stretches(curve))]
+    frames = {
+        "hatching": _hatching(curve, pixels),
+        "band": curve[["speed", "low", "high"]],
+        "law": pd.concat(pieces),
+        "limits": limits[near][["force", "words", "hard"]],
+        "here": here[["speed", "force", "low", "high"]],
+        "names": _names(curve, limits, near, pixels),
+    }
+    return Drawing(frames, words(curve, limits, read), (page, width, tuple(subtitle), pixels.speeds, span), _picture)
+
+
+def words(curve, limits, read):
+    """Return the picture in words: forces, speeds that were read, and limits."""
+    here = curve[curve.here].iloc[0]
+    band = f" (95 % {number(here.low)} to {number(here.high)} N)" if here.high > here.low else ""
+    first, last = curve.iloc[0], curve.iloc[-1]
+    said = [
+        f"Force against print speed: {number(here.force)} N{band} at {number(here.speed)} mm/s, from {number(first.force)} N at "
+        f"{number(first.speed)} mm/s to {number(last.force)} N at {number(last.speed)} mm/s."
+    ]
+    if read is None:
+        said.append("No test has read a rate: all of it is extrapolated.")
+    else:
+        slow, fast = (number(v / mm) for v in read)
+        said.append(f"The readings cover print speeds of {slow} to {fast} mm/s; beyond, dashed and hatched: extrapolated.")
+    return " ".join([*said, f"Limits: {', '.join(limits.words)}."])
+
+
+def _section(case):
+    return float(case.flow_rate / case.job.print_speed)
+
+
+def _curve(case, draws, low, high, read):
+    """Return force and band along the speed, in mm/s and N, with the speed at hand and the ends of what was read."""
+    here = float(case.job.print_speed)
+    edges = [v for v in read or () if low < v < high]
+    speeds = np.unique(np.concatenate([np.geomspace(low, high, POINTS), edges, [here]]))
+    flows = _section(case) * speeds
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RheokitWarning)  # the one at hand is said where its pressure is computed
+        force = case.extruder.plunger_force(case.paste.law, flows)
+        band = (force, force) if draws is None else np.quantile(case.extruder.plunger_force(draws, flows), [0.025, 0.975], axis=0)
+    covered = (speeds >= read[0]) & (speeds <= read[1]) if read else np.zeros(len(speeds), bool)
+    return pd.DataFrame(
+        {"speed": speeds / mm, "force": force, "low": band[0], "high": band[1], "covered": covered, "here": speeds == here}
+    )
+
+
+def _stretches(curve):
+    """Return (rows, covered) of the stretches that were read or not; neighbours share the point between them."""
+    inside = np.flatnonzero(curve.covered)
+    if not len(inside):
+        return [(curve, False)]
+    first, last = inside[0], inside[-1]
+    cut = [(curve.iloc[: first + 1], False), (curve.iloc[first : last + 1], True), (curve.iloc[last:], False)]
+    return [(rows, covered) for rows, covered in cut if len(rows) > 1]
+
+
+class _Pixels(NamedTuple):
+    """Where speeds [mm/s] and forces [N] lie in the picture, in px from its lower left corner, and back."""
+
+    width: int
+    speeds: tuple
+    forces: tuple
+
+    @property
+    def across(self):
+        return max(self.width - AXIS, 100) / np.log(self.speeds[1] / self.speeds[0])
+
+    @property
+    def up(self):
+        return HEIGHT / np.log(self.forces[1] / self.forces[0])
+
+    def x_of(self, speed):
+        return self.across * np.log(speed / self.speeds[0])
+
+    def y_of(self, force):
+        return self.up * np.log(force / self.forces[0])
+
+    def speed(self, x):
+        return self.speeds[0] * np.exp(x / self.across)
+
+    def force(self, y):
+        return self.forces[0] * np.exp(y / self.up)
+
+
+def _hatching(curve, pixels):
+    """Return the ends of slanted lines over the speeds that were not read."""
+    lines = [pd.DataFrame(columns=["speed", "to", "force", "up"], dtype=float)]
+    for rows, covered in _stretches(curve):
+        if covered:
+            continue
+        left, right = pixels.x_of(rows.speed.iloc[0]), pixels.x_of(rows.speed.iloc[-1])
+        foot = np.arange(left - HEIGHT + HATCH / 2, right, HATCH)  # a line climbs from (foot, 0) by 45°
+        start, end = np.maximum(foot, left), np.minimum(foot + HEIGHT, right)
+        ends = (pixels.speed(start), pixels.speed(end), pixels.force(start - foot), pixels.force(end - foot))
+        lines.append(pd.DataFrame(dict(zip(("speed", "to", "force", "up"), ends, strict=True))))
+    return pd.concat(lines[1:] or lines)
+
+
+def _names(curve, limits, near, pixels):
+    """Return the names of the limits, each at the end that the curve leaves free, what is extrapolated, the force at hand."""
+    right = pixels.x_of(pixels.speeds[1])
+    ends = pixels.y_of(curve.force.to_numpy()[[0, -1]])
+    here = curve[curve.here].iloc[0]
+    said = f"{number(here.force)} N"
+    at = pixels.x_of(here.speed) + 9
+    rows = [(at if at + LETTER * len(said) < right else at - 18 - LETTER * len(said), pixels.y_of(here.high) + LINE / 2, said)]
+    names = [w if n else f"{w}, above the picture" if f else w for w, n, f in zip(limits.words, near, limits.force, strict=True)]
+    lowest, highest = 1.5 * LINE, HEIGHT - LINE / 2
+    lines = [pixels.y_of(f) for f in limits.force[near]]
+    wanted = [_beside(pixels.y_of(f), lines) if n else highest if f else lowest for n, f in zip(near, limits.force, strict=True)]
+    for place, name in zip(apart(wanted, LINE, lowest, highest), names, strict=True):
+        at_left = abs(place - ends[0]) >= abs(place - ends[1])
+        rows.append((6 if at_left else right - LETTER * len(name), place, name))
+    for stretch, covered in _stretches(curve):
+        if not covered:
+            begins = stretch.speed.iloc[0] == curve.speed.iloc[0]
+            rows.append((6 if begins else right - LETTER * len(EXTRAPOLATED), LINE / 2, EXTRAPOLATED))
+    return pd.DataFrame([(pixels.speed(a), pixels.force(b), w) for a, b, w in rows], columns=["speed", "force", "words"])
+
+
+def _beside(line, others):
+    """Return where to name a line [px]: above it, or below where another line is in the way."""
+    return line - LINE / 2 if any(line < other < line + 1.2 * LINE for other in others) else line + LINE / 2
+
+
+def _picture(page, width, subtitle, speeds, span):
+    """Return the chart without its numbers."""
+    sheet = sheet_of(page, width)
+    ink, colours = sheet.page.ink, sheet.page.colours
+    x = alt.X("speed:Q", title=axis_title("print_speed", "mm/s"))
+    x = x.scale(type="log", domain=list(speeds), nice=False).axis(format="~r", values=ticks(*speeds), labelOverlap=True)
+    y = alt.Y("force:Q", title=axis_title("plunger_force", words="force on the plunger"))
+    y = y.scale(type="log", domain=list(span), nice=False).axis(format="~r", values=ticks(*span), labelOverlap=True)
+
+    def dashed(where, dash):
+        return alt.condition(where, alt.value(dash), alt.value([1, 0]))
+
+    slanted = layer_of("hatching").mark_rule(color=sheet.page.band, opacity=0.45, strokeWidth=1.5, clip=True)
+    area = layer_of("band").mark_area(color=sheet.page.band, opacity=0.4, clip=True)
+    line = layer_of("law").mark_line(color=ink, strokeWidth=3, clip=True)
+    rule = layer_of("limits").mark_rule(color=colours[1])
+    wide = alt.condition("datum.hard", alt.value(4), alt.value(2))
+    tips = [alt.Tooltip("speed:Q", format=".3g"), alt.Tooltip("force:Q", format=".3g")]
+    layers = [
+        slanted.encode(x, y, alt.X2("to:Q"), alt.Y2("up:Q")),
+        area.encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
+        rule.encode(y, strokeDash=dashed("!datum.hard", [12, 5]), strokeWidth=wide, tooltip=["words:N"]),
+        line.encode(x, y, strokeDash=dashed("!datum.covered", [7, 6]), detail=["piece:N", "covered:N"], tooltip=tips),
+        layer_of("here").mark_rule(color=colours[0], strokeWidth=4).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
+        layer_of("here").mark_point(color=colours[0], size=170, filled=True, opacity=1).encode(x, y),
+        layer_of("names").mark_text(color=ink, align="left", baseline="middle").encode(x, y, text="words:N"),
+    ]
+    return sheet.finished(alt.layer(*layers), "Force against print speed", list(subtitle), "")

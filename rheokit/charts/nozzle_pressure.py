@@ -1,0 +1,190 @@
+"""Pressure along an extruder, from the plunger face to the tip, with the parts that take it named."""
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from ..errors import DataError
+from ..fitting.text import number
+from ..nozzles import Cone, Nozzle
+from ..units import kPa, mm
+from .drawing import Drawing, layer_of, round_up
+from .labels import LINE, apart
+from .looks import HEIGHT, axis_title, sheet_of
+
+POINTS = 25  # along a taper, where the pressure falls on a curve
+NEARLY = 1 - 1e-6  # of a taper: the rest of it has still a length
+SECTION = 0.3  # of the greatest pressure: the strip below zero in which the section is drawn
+BESIDE = 150  # px to the right of the tip for the names of parts
+DISTANCE = "distance from the plunger face [mm]"
+
+
+def pressure_profile(extruder, law, flow_rate):
+    """Return the pressure along an extruder, a DataFrame in flow order.
+
+    Parameters
+    ----------
+    extruder : Extruder
+        Of numbers, not arrays.
+    law : FlowLaw
+    flow_rate : float
+        [m3/s]
+
+    Returns
+    -------
+    profile : DataFrame
+        Columns part ("barrel", "step", "taper", "tube", "land"), place (of the part in flow order), distance from the
+        plunger face [m], pressure [Pa], radius of the wall [m]. The tip stands last, at zero.
+    """
+    if np.ndim(flow_rate) or not flow_rate > 0:
+        raise DataError(f"pressure_profile: flow_rate = {np.min(flow_rate):g} m3/s must be one positive flow.")
+    stretches = _stretches(extruder, law, flow_rate)
+    left = sum(drop for _, _, drop, _, _ in stretches)
+    rows, distance = [], 0.0
+    for place, (name, length, drop, share, radii) in enumerate(stretches):
+        along = np.linspace(0.0, 1.0, len(share))
+        for s, lost, radius in zip(along, share, np.linspace(*radii, len(share)), strict=True):
+            rows.append((name, place, distance + s * length, max(left - lost * drop, 0.0), radius))
+        distance, left = distance + length, left - drop
+    rows[-1] = (*rows[-1][:3], 0.0, rows[-1][4])
+    return pd.DataFrame(rows, columns=["part", "place", "distance", "pressure", "radius"])
+
+
+def _stretches(extruder, law, flow_rate):
+    """Return name, length, pressure lost, shares of it lost so far, and end radii of every stretch in flow order."""
+    parts = [(part, float(part.pressure_drop(law, flow_rate))) for part in extruder.parts]
+    wide, straight, found = extruder.barrel_diameter / 2, np.array([0.0, 1.0]), []
+    if len(parts) and parts[0][0].name.startswith("barrel"):
+        found.append(("barrel", extruder.fill_length, parts.pop(0)[1], straight, (wide, wide)))
+    segments = extruder.nozzle.segments
+    for segment in segments:
+        start, end = segment.inlet_diameter / 2, segment.outlet_diameter / 2
+        if parts[0][0].contraction:
+            found.append(("step", 0.0, parts.pop(0)[1], straight, (wide, start)))
+        drop, name = parts.pop(0)[1], "land" if segment is segments[-1] else "tube"
+        share = straight
+        if isinstance(segment, Cone) and start > end:
+            drop, name = drop + parts.pop(0)[1], "taper"
+            share = _along_taper(segment, law, flow_rate)
+        found.append((name, segment.length, drop, share, (start, end)))
+        wide = end
+    return found
+
+
+def _along_taper(cone, law, flow_rate):
+    """Return the share of a taper's pressure that is lost at places along it: what the rest of it costs is left."""
+    rest = 1 - np.linspace(0.0, 1.0, POINTS)[:-1] * NEARLY
+    wide = cone.outlet_diameter + rest * (cone.inlet_diameter - cone.outlet_diameter)
+    ends = Cone(inlet_diameter=wide, outlet_diameter=cone.outlet_diameter, length=rest * cone.length)
+    left = sum(part.pressure_drop(law, flow_rate) for part in Nozzle(ends).parts())
+    return np.append(1 - left / left[0], 1.0)
+
+
+def nozzle_pressure(extruder, law, flow_rate, interval=None, subtitle=(), page="light", width=600):
+    """Return the pressure along an extruder at one flow, above its section.
+
+    Parameters
+    ----------
+    extruder : Extruder
+    law : FlowLaw
+    flow_rate : float
+        [m3/s]
+    interval : tuple of float, optional
+        95 % limits of the pressure at the plunger face, drawn there. [Pa]
+    subtitle : sequence of str
+        Lines below the title: say here if the readings are invented.
+    page : {"light", "dark"}
+    width : int
+        Axes included. [px]
+
+    Returns
+    -------
+    chart : altair.LayerChart
+        The section is as long as the axis says, and its bores are in proportion to each other.
+    """
+    return drawn_nozzle_pressure(extruder, law, flow_rate, interval, subtitle, page, width).chart()
+
+
+def drawn_nozzle_pressure(extruder, law, flow_rate, interval=None, subtitle=(), page="light", width=600):
+    """Return the `Drawing` of `nozzle_pressure`, with the same arguments."""
+    profile = pressure_profile(extruder, law, flow_rate)
+    drawn = profile.assign(distance=profile.distance / mm, pressure=profile.pressure / kPa)
+    face, tip = float(drawn.pressure.iloc[0]), float(drawn.distance.iloc[-1])
+    between = (interval[0] / kPa, interval[1] / kPa) if interval else (face, face)
+    top = round_up(1.1 * max(face, between[1]))
+    end = tip * width / max(width - BESIDE, 0.4 * width)
+    frames = {
+        "section": _section(drawn, top),
+        "law": drawn[["distance", "pressure", "part"]],
+        "face": pd.DataFrame({"distance": [0.004 * end], "pressure": [between[0]], "high": [between[1]]}),
+        "names": _names(drawn, top),
+    }
+    return Drawing(frames, words(profile, flow_rate, interval), (page, width, tuple(subtitle), end, top), _picture)
+
+
+def words(profile, flow_rate, interval=None):
+    """Return the profile in words: the pressure at the face, and what each part takes of it."""
+    face = profile.pressure.iloc[0]
+    limits = f" (95 % {number(interval[0] / kPa)} to {number(interval[1] / kPa)} kPa)" if interval else ""
+    lost = [f"{name} {number(drop / kPa)} kPa, {100 * drop / face:.0f} %" for name, drop, _, _ in _drops(profile)]
+    return (
+        f"Pressure along the extruder at {number(flow_rate / mm**3)} mm³/s: {number(face / kPa)} kPa at the plunger "
+        f"face{limits}, 0 at the tip. It is lost in {'; '.join(lost)}."
+    )
+
+
+def _drops(profile):
+    """Return name, pressure lost, and the middle (distance, pressure) of every part."""
+    found = []
+    for _, rows in profile.groupby("place"):
+        before, after = rows.pressure.iloc[0], rows.pressure.iloc[-1]
+        half = (before + after) / 2
+        middle = np.interp(-half, -rows.pressure.to_numpy(), rows.distance.to_numpy())
+        found.append((rows.part.iloc[0], float(before - after), float(middle), float(half)))
+    return found
+
+
+def _names(drawn, top):
+    """Return where to write the name of every part: to the right of the middle of its fall, apart from each other."""
+    drops = _drops(drawn)
+    gap = LINE * (1 + SECTION) * top / HEIGHT
+    rows = [(f"{name} {number(drop)} kPa", distance, half) for name, drop, distance, half in drops]
+    frame = pd.DataFrame(rows, columns=["words", "distance", "pressure"])
+    barrel = frame.words.str.startswith("barrel")
+    frame.loc[barrel, "pressure"] += 1.2 * gap  # above its line: to the right of it the line goes on
+    frame["pressure"] = apart(frame.pressure, gap, gap / 2, top - gap / 2)
+    frame.loc[barrel, "distance"] *= 0.5
+    return frame
+
+
+def _ticks(top):
+    """Return round pressures from zero to the top [kPa]."""
+    raw = top / 5
+    unit = 10.0 ** np.floor(np.log10(raw))
+    step = unit * next(k for k in (1, 2, 5, 10) if k * unit >= raw)
+    return [float(v) for v in np.arange(0, top, step)]
+
+
+def _section(drawn, top):
+    """Return the section of barrel and nozzle, below zero pressure."""
+    middle, reach = -SECTION / 2 * top, 0.42 * SECTION * top
+    half = reach * drawn.radius / drawn.radius.max()
+    return pd.DataFrame({"distance": drawn.distance, "pressure": middle - half, "high": middle + half})
+
+
+def _picture(page, width, subtitle, end, top):
+    """Return the chart without its numbers."""
+    sheet = sheet_of(page, width)
+    ink, blue = sheet.page.ink, sheet.page.colours[0]
+    x = alt.X("distance:Q", title=DISTANCE).scale(domain=[0, end], nice=False).axis(format="~r", tickCount=5, labelOverlap=True)
+    y = alt.Y("pressure:Q", title=axis_title("pressure", "kPa"))
+    y = y.scale(domain=[-SECTION * top, top], nice=False).axis(format="~r", values=_ticks(top))
+    tips = ["part:N", alt.Tooltip("distance:Q", format=".3g"), alt.Tooltip("pressure:Q", format=".3g")]
+    layers = [
+        layer_of("section").mark_area(color=blue, opacity=0.55, clip=True).encode(x, y, alt.Y2("high:Q")),
+        layer_of("law").mark_line(color=ink, strokeWidth=3, clip=True).encode(x, y, tooltip=tips),
+        layer_of("face").mark_rule(color=blue, strokeWidth=5).encode(x, y, alt.Y2("high:Q")),
+        layer_of("names").mark_text(color=ink, align="left", baseline="middle", dx=12).encode(x, y, text="words:N"),
+    ]
+    title = "Pressure along the extruder" if sheet.narrow else "Pressure along the extruder, from plunger face to tip"
+    return sheet.finished(alt.layer(*layers), title, list(subtitle), "")

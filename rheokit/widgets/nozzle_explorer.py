@@ -1,0 +1,197 @@
+"""What a fitted paste asks of a nozzle, a barrel and a drive: force, pressure, limits, start and stop, in one page."""
+
+import warnings
+
+import ipywidgets as W
+import numpy as np
+
+from .. import charts
+from ..errors import DataError, RheokitWarning
+from ..fitting import FitResult
+from ..fitting.text import heading, number
+from ..laws import Shifted
+from ..limits import LIMITS, Case, judge
+from ..limits.judgement import verdict
+from ..material import Material
+from ..units import kPa, mm
+from .accessible import AccessibleNames
+from .moving_picture import MovingPicture
+from .nozzle_fields import NozzleFields
+from .nozzle_rows import FORCE_LIMITS, LINE_LIMITS, blocked, cautions, force_rows, held_pressure, limit_rows, limits_of, start_and_stop_rows
+from .parts import STYLE, Later, Message, PageProbe, column, paragraph, result, section, side_by_side, table
+from .pictures import Picture
+
+DRAWS, SEED = 500, 0
+TWO_COLUMNS, BESIDE = 900, 372  # px: least page for two columns; the width of the controls beside the picture
+LIMITS_SAY = (
+    "The 95 % limits hold the law's uncertainty, by joint draws. The error of the nozzle's theory (about 15 %) and the spread "
+    "from batch to batch come on top; the limit on the pressure allows for both."
+)
+
+
+class NozzleExplorer(W.VBox):
+    """Choose nozzle, barrel, drive and speed for a fitted paste; see force and pressure, what stops it, and what to do.
+
+    Parameters
+    ----------
+    fit : FitResult
+        As ``rk.fit`` returned it.
+
+    Attributes
+    ----------
+    case : Case or None
+        The last one that could be computed.
+    """
+
+    def __init__(self, fit):
+        if not isinstance(fit, FitResult):
+            raise DataError(f"NozzleExplorer: {fit!r} is not the result of a fit; give what rk.fit returned.")
+        self.fit, self.case = fit, None
+        self.material = Material.of(fit)
+        self._draw_laws()
+        self.message, self.status = Message(), Message()
+        self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
+        self._later = Later(self._complain)
+        air = self.material.paste.air_content
+        self.controls = NozzleFields(self.refresh, self.material.paste.static_ratio, 0.0 if air is None else air)
+        self.headline, self.warned, self.numbers, self.startstop, self.judged, self.cautions = (W.HTML() for _ in range(6))
+        self.force, self.along = MovingPicture("Force against print speed", 510), MovingPicture("Pressure along the extruder", 510)
+        self.parts = Picture("Pressure by parts", 340)
+        self.probe.observe(lambda _: self.refresh(), ["page", "width"])
+        super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1200px"))
+        self.add_class("rheokit-page")
+        self.refresh()
+
+    def __repr__(self):
+        return f"NozzleExplorer of {heading(self.fit)}"
+
+    def _draw_laws(self):
+        """Draw the law once; every band and limit of the page rests on these draws."""
+        try:
+            drawn = self.fit.sample_laws(DRAWS, SEED)
+            values = {name: value[:, 0, 0] for name, value in drawn.values.items()}
+            self._draws, self._no_draws = type(drawn)(**values), ""
+        except DataError as error:
+            self._draws, self._no_draws = None, f"No 95 % limits: {error}"
+
+    def _sections(self):
+        main = column(self.headline, self.status, self.controls.sliders, self.force, share="1 1 480px")
+        asked = column(*self.controls.columns, share="1 1 330px")
+        return [
+            W.HTML(STYLE), self.probe,
+            self.message,
+            section("Force and pressure", side_by_side(main, asked)),
+            section("Where the pressure goes", side_by_side(column(self.along, share="1 1 440px"), column(self.parts, share="1 1 440px"))),
+            section("Limits", side_by_side(column(self.judged, share="2 1 520px"), column(self.cautions))),
+            section("Numbers", side_by_side(column(self.numbers, share="1 1 520px"), column(self.startstop, share="1 1 460px"))),
+            AccessibleNames(),
+        ]  # fmt: skip
+
+    # --- what is computed ---------------------------------------------------------------------------------------
+
+    def refresh(self):
+        """Compute again: pictures first, then tables."""
+        self._later.start([self._draw_force, self._draw_pressure, self._draw_parts, self._judge, self._tabulate, self._tabulate_start])
+
+    def described(self):
+        """Return the case of the controls."""
+        extruder, job = self.controls.described()
+        paste, material = self.controls.of_paste(self.material.paste), self.material
+        return Case(paste=paste, extruder=extruder, job=job, stress_spread=material.batch_spread, rate_range=material.rate_range)
+
+    def draws(self, shape=()):
+        """Return the joint draws as stiff as the controls say, each field of shape (count, ...); None without them."""
+        if self._draws is None:
+            return None
+        values = {name: value.reshape(-1, *shape) for name, value in self._draws.values.items()}
+        return Shifted(type(self._draws)(**values), stress_factor=self.controls.stiffness.value)
+
+    @property
+    def width(self):
+        """Width of the page [px]."""
+        return self.probe.width
+
+    def _draw_force(self):
+        case = self.described()
+        with warnings.catch_warnings(record=True) as caught:
+            warnings.simplefilter("always", RheokitWarning)
+            self._pressure = float(case.pressure)
+        wide = self.width - BESIDE if self.width > TWO_COLUMNS else self.width
+        self.force.move(charts.drawn_force_speed(case, self.draws((1,)), charts.subtitle_of(self.fit), self.probe.page, wide))
+        self.case = case
+        self._limits = self._pressure_limits()
+        self.headline.value = result(self._in_words())
+        said = [str(w.message) for w in caught if issubclass(w.category, RheokitWarning)]
+        self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._no_draws]), *said])))
+        self.status.say("Computing limits and tables ...")
+
+    def _pressure_limits(self):
+        """Return the 95 % limits of the pressure [Pa], or None."""
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RheokitWarning)  # said for the best values
+            return limits_of(lambda law: self.case.extruder.pressure(law, float(self.case.flow_rate)), self.draws())
+
+    def _in_words(self):
+        case, extruder = self.case, self.case.extruder
+        force, low, high = float(case.force), "", ""
+        if self._limits is not None:
+            between = np.array(self._limits)
+            newtons = between * extruder.area + extruder.plunger_friction
+            low, high = (f", 95 % {' to '.join(map(number, v))} {unit}" for v, unit in ((newtons, "N"), (between / kPa, "kPa")))
+        read = LIMITS["rates read"]
+        covered = read.asked(case) and read.margin(case) >= 0
+        doubt = "" if covered else f" Extrapolated: {number(float(case.apparent_rate))} 1/s in the bore is outside the readings."
+        return f"Force {number(force)} N{low}. Pressure {number(self._pressure / kPa)} kPa{high}.{doubt}"
+
+    def _draw_pressure(self):
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RheokitWarning)
+            self.along.move(charts.drawn_nozzle_pressure(
+                self.case.extruder, self.case.paste.law, float(self.case.flow_rate), self._limits,
+                charts.subtitle_of(self.fit), self.probe.page, self._half,
+            ))  # fmt: skip
+
+    @property
+    def _half(self):
+        return self.width // 2 - 20 if self.width > TWO_COLUMNS else self.width
+
+    def _draw_parts(self):
+        flow = float(self.case.flow_rate)
+        budget = self.case.extruder.budget(self.case.paste.law, flow)
+        title = f"Pressure by parts at {number(flow / mm**3)} mm³/s"
+        self.parts.draw(charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), self.probe.page, self._half))
+
+    # --- tables -------------------------------------------------------------------------------------------------
+
+    def _judge(self):
+        case = self.case
+        said = [self._in_words(), verdict(case, FORCE_LIMITS), *held_pressure(case), blocked(case.extruder)]
+        found = judge(case, FORCE_LIMITS + LINE_LIMITS)
+        if (found.loc[[limit.name for limit in LINE_LIMITS], "verdict"] == "broken").any():
+            said.append(f"The line: {verdict(case, LINE_LIMITS)}")
+        self.headline.value = "".join(map(result, said))
+        head = ["", "limit", "value", "allowed", "unit", "room", "note"]
+        self.judged.value = table(head, limit_rows(found), "What may stop it")
+        said = "".join(paragraph(f"{hazard.capitalize()}: {words}") for hazard, words in cautions(case.extruder.drive))
+        self.cautions.value = f"<div role='note'><p class='caption'>Cautions</p>{said}</div>"
+
+    def _tabulate(self):
+        self._fill(self.numbers, force_rows, "Force and pressure", LIMITS_SAY if self._draws is not None else self._no_draws)
+
+    def _tabulate_start(self):
+        self._fill(self.startstop, start_and_stop_rows, "Start and stop", "")
+        self.status.say("")
+
+    def _fill(self, place, rows_of, title, said):
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RheokitWarning)  # said above, for the best values
+            rows = rows_of(self.case, self.draws())
+        flow = number(float(self.case.flow_rate) / mm**3)
+        shown = table(["", "value", "95 % interval", "unit", "note"], rows, f"{title} at {flow} mm³/s")
+        place.value = shown + (paragraph(said) if said else "")
+
+    def _complain(self, words):
+        if self.case is not None:
+            words += "\nBelow stands the last one that could be computed."
+        self.message.complain(words)
+        self.status.say("")

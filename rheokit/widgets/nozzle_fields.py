@@ -1,0 +1,165 @@
+"""Controls for a nozzle, its barrel, its drive, the paste and the print, and the extruder and job they describe."""
+
+from dataclasses import replace
+
+import ipywidgets as W
+import numpy as np
+
+from ..drives import AirDrive, HandDrive, ScrewDrive
+from ..errors import DataError
+from ..nomenclature import symbol
+from ..printing import PrintJob
+from ..units import kPa, mm
+from .accessible import name
+from .force_panel import described_extruder
+from .parts import WIDE, column, number_field, paragraph
+
+SCREW, AIR, HAND = "motor and screw", "compressed air", "hand"
+UNRATED, PRINTED = "none printed", "printed"
+LENGTH, HALF_ANGLE = "its length [mm], 0: no taper", "its half angle [°]"
+NOZZLE = {
+    "bore": ("bore at the tip D [mm]", 1.6),
+    "inlet": ("inlet of the nozzle D_in [mm]", 4.0),
+    "taper": ("taper [mm] or [°]", 10.0),
+    "land": ("straight land L [mm], 0: none", 8.0),
+}
+BARREL = {
+    "barrel": ("bore of the barrel D_0 [mm]", 26.7),
+    "fill": ("filled barrel length L_f [mm]", 60.0),
+    "friction": ("gliding friction F_f [N]", 8.0),
+    "loose": ("break-loose friction F_b [N]", 12.0),
+    "rating": ("rating printed on it p_r [kPa]", 1000.0),
+}
+DRIVE = {
+    "torque": ("torque of the motor M [N·m]", 0.3),
+    "lead": ("lead of the screw l [mm]", 2.0),
+    "efficiency": ("efficiency of the screw η_s [-]", 0.25),
+    "air": ("pressure at the regulator [kPa]", 200.0),
+    "hand": ("most asked of the hand [N]", 38.0),
+}
+PASTE = {
+    "ratio": ("static over dynamic stress r [-]", 1.3),
+    "air_content": ("air in the paste ε_a [%]", 3.0),
+    "layer": ("layer height h [mm]", 1.0),
+    "line": ("line width w [mm]", 2.0),
+}
+OF_DRIVE = {SCREW: ("torque", "lead", "efficiency"), AIR: ("air",), HAND: ("hand",)}
+LEAST_ANGLE = 0.5  # degrees; a flatter taper is given by its length
+
+
+def taper_length(inlet, bore, half_angle):
+    """Return the length [mm] of a taper between two diameters [mm] by its half angle [degrees]."""
+    if not LEAST_ANGLE <= half_angle < 90:
+        raise DataError(
+            f"half angle of the taper = {half_angle:g}°: it lies between axis and wall, {LEAST_ANGLE:g}° to below 90°; for an "
+            "abrupt end give the taper by its length, 0 mm."
+        )
+    return (inlet - bore) / 2 / np.tan(np.radians(half_angle))
+
+
+class NozzleFields:
+    """The controls, and what they describe.
+
+    Parameters
+    ----------
+    changed : callable
+        Called without arguments after every change.
+    static_ratio, air_content : float
+        To begin with. [-]
+    """
+
+    def __init__(self, changed, static_ratio, air_content):
+        self._changed = changed
+        asked = NOZZLE | BARREL | DRIVE | PASTE
+        self.fields = {key: number_field(words, value) for key, (words, value) in asked.items()}
+        self.fields["ratio"].value, self.fields["air_content"].value = round(static_ratio, 2), round(100 * air_content, 1)
+        for key in ("efficiency", "ratio", "torque"):
+            self.fields[key].step = 0.05
+        self.by = _choice("taper given by", [LENGTH, HALF_ANGLE])
+        self.rated = _choice("pressure rating of the barrel", [PRINTED, UNRATED])
+        self.drive = _choice("drive", [SCREW, AIR, HAND])
+        self.speed = W.FloatLogSlider(15.0, base=10, min=0, max=2, step=0.02, readout_format=".3g")
+        self.stiffness = W.FloatSlider(1.0, min=0.5, max=2.0, step=0.05, readout_format=".2f")
+        for slider, words in ((self.speed, f"print speed {symbol('print_speed')} [mm/s]"), (self.stiffness, "stiffness, 1: as fitted [-]")):
+            slider.description, slider.style = words, {"description_width": "250px"}
+            slider.layout = W.Layout(width="100%", max_width="640px")
+            name(slider, words[0].upper() + words[1:])
+        for control in (*self.fields.values(), self.rated, self.drive, self.speed, self.stiffness):
+            control.observe(lambda _: self._change(), "value")
+        self.by.observe(lambda _: self._convert(), "value")
+        self._show_asked()
+
+    @property
+    def sliders(self):
+        """What is moved most, to stand above the pictures."""
+        return W.VBox([self.speed, self.stiffness], layout=W.Layout(width="100%"))
+
+    @property
+    def columns(self):
+        """The other controls, in groups."""
+        f = self.fields
+        groups = (
+            ("Nozzle", [f["bore"], f["inlet"], self.by, f["taper"], f["land"]]),
+            ("Barrel", [f["barrel"], f["fill"], f["friction"], f["loose"], self.rated, f["rating"]]),
+            ("Drive", [self.drive, *(f[key] for key in DRIVE)]),
+            ("Paste and print", [f[key] for key in PASTE]),
+        )
+        return [column(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"), *controls, share="1 1 330px") for title, controls in groups]
+
+    def described(self):
+        """Return the extruder and the print job of the fields, in SI."""
+        at = {key: field.value for key, field in self.fields.items()}
+        taper = at["taper"]
+        if self.by.value == HALF_ANGLE:
+            taper = taper_length(at["inlet"], at["bore"], taper)
+        size = {key: at[key] for key in ("bore", "inlet", "land", "barrel", "fill", "friction")}
+        extruder = replace(
+            described_extruder(taper=taper, **size),
+            drive=self._described_drive(at),
+            pressure_rating=at["rating"] * kPa if self.rated.value == PRINTED else None,
+            break_loose_friction=at["loose"],
+        )
+        job = PrintJob(print_speed=self.speed.value * mm, layer_height=at["layer"] * mm, line_width=at["line"] * mm)
+        return extruder, job
+
+    def _described_drive(self, at):
+        if self.drive.value == SCREW:
+            return ScrewDrive(torque=at["torque"], lead=at["lead"] * mm, efficiency=at["efficiency"])
+        return AirDrive(pressure=at["air"] * kPa) if self.drive.value == AIR else HandDrive(force=at["hand"])
+
+    def of_paste(self, paste):
+        """Return a paste as stiff, as rested and as aerated as the fields say."""
+        at = self.fields
+        if at["ratio"].value < 1:
+            raise DataError(f"static over dynamic yield stress = {at['ratio'].value:g} cannot be below 1: rest does not soften a paste.")
+        if at["air_content"].value >= 100:
+            raise DataError(f"air in the paste = {at['air_content'].value:g} % must be below 100 %.")
+        paste = replace(paste, static_ratio=at["ratio"].value, air_content=at["air_content"].value / 100)
+        return paste.stiffer(self.stiffness.value)
+
+    def _change(self):
+        self._show_asked()
+        self._changed()
+
+    def _show_asked(self):
+        """Show the fields of the chosen drive, and the rating where one is printed."""
+        for kind, keys in OF_DRIVE.items():
+            for key in keys:
+                self.fields[key].layout.display = None if kind == self.drive.value else "none"
+        self.fields["rating"].layout.display = None if self.rated.value == PRINTED else "none"
+
+    def _convert(self):
+        """Keep the taper as it is when it is given in the other way."""
+        half = (self.fields["inlet"].value - self.fields["bore"].value) / 2
+        taper = self.fields["taper"]
+        if self.by.value == HALF_ANGLE:
+            taper.value = round(float(np.degrees(np.arctan2(max(half, 0.0), taper.value))), 2)
+        elif LEAST_ANGLE <= taper.value < 90:
+            taper.value = round(float(max(half, 0.0) / np.tan(np.radians(taper.value))), 2)
+        self._changed()
+
+
+def _choice(words, options):
+    control = W.Dropdown(options=options, value=options[0], description=words, style=WIDE)
+    control.layout = W.Layout(width="auto", max_width="460px")
+    return control

@@ -1,0 +1,170 @@
+"""The second notebook in a real browser: controls change words, pictures and tables; errors stand in the page."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+pytestmark = pytest.mark.browser
+
+FORCE, ALONG, PARTS = (
+    f"{title}: described in the text below" for title in ("Force against print speed", "Pressure along the extruder", "Pressure by parts")
+)
+
+
+@pytest.fixture
+def opened(open_notebook):
+    """Return a function that opens and runs the notebook and waits until everything is computed."""
+
+    def open_and_run(**window):
+        notebook = open_notebook("2-nozzle-and-force.ipynb", **window)
+        notebook.run()
+        expect(headline(notebook.page).first).to_contain_text("Force", timeout=60_000)
+        settled(notebook.page)
+        return notebook
+
+    return open_and_run
+
+
+def headline(page):
+    return page.locator(".rheokit-page .result")
+
+
+def picture(page, title=FORCE):
+    return page.get_by_role("img", name=title).locator("canvas")
+
+
+def pixels(page, title=FORCE):
+    return picture(page, title).evaluate("canvas => canvas.toDataURL()")
+
+
+def settled(page):
+    """Wait until no status line says that something is being computed, and the tables stand."""
+    expect(page.get_by_role("region", name=re.compile("^Start and stop"))).to_have_count(1, timeout=60_000)
+    expect(page.get_by_role("status").filter(has_text="Computing")).to_have_count(0, timeout=60_000)
+
+
+def changed(page, before, title=FORCE):
+    page.wait_for_function(
+        """([name, before]) => {
+            const canvas = document.querySelector(`[role=img][aria-label="${name}"] canvas`);
+            return canvas && canvas.toDataURL() !== before;
+        }""",
+        arg=[title, before],
+    )
+
+
+def too_wide(page):
+    """Return what sticks out of the explorer, so that the page would scroll sideways."""
+    return page.evaluate(
+        """() => {
+          const page = document.querySelector('.rheokit-page');
+          const edge = page.getBoundingClientRect().right + 1;
+          const scrolls = (e) => e.closest('.scrolls');
+          return [...page.querySelectorAll('*')].filter((e) => !scrolls(e) && e.getBoundingClientRect().right > edge)
+            .map((e) => `${e.tagName} ${e.className} ${e.textContent.slice(0, 30)}`).slice(0, 5);
+        }"""
+    )
+
+
+def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
+    notebook = opened(width=width, theme=theme)
+    page = notebook.page
+    expect(picture(page)).to_be_visible()
+    page.wait_for_timeout(500)
+    for place, part in enumerate(["Force and pressure", "Where the pressure goes", "Limits", "Numbers"]):
+        page.get_by_role("heading", name=part, exact=True).evaluate("heading => heading.scrollIntoView()")
+        page.wait_for_timeout(300)
+        notebook.screenshot(f"nozzle-{width}-{theme}-{place}")
+    assert too_wide(page) == []
+
+    before, along, said = pixels(page), pixels(page, ALONG), headline(page).first.inner_text()
+    page.get_by_role("slider", name="Print speed v [mm/s]").press("PageUp")
+    expect(headline(page).first).not_to_have_text(said)
+    changed(page, before)
+    changed(page, along, ALONG)
+    settled(page)
+
+    along = pixels(page, ALONG)
+    bore = page.get_by_role("spinbutton", name="bore at the tip D [mm]")
+    bore.fill("0.8")
+    bore.press("Enter")
+    expect(headline(page).nth(1)).to_contain_text("Stopped by bore against grains")
+    changed(page, along, ALONG)
+    settled(page)
+    page.get_by_role("heading", name="Force and pressure", exact=True).evaluate("heading => heading.scrollIntoView()")
+    notebook.screenshot(f"nozzle-{width}-{theme}-half-the-bore")
+
+
+def test_an_unrated_barrel_with_air_is_stopped_by_the_keyboard_alone(opened):
+    notebook = opened()
+    page = notebook.page
+    page.get_by_role("combobox", name="pressure rating of the barrel").focus()
+    page.keyboard.press("n")
+    expect(headline(page).nth(1)).to_contain_text("Stopped by pressure in the barrel")
+    page.get_by_role("combobox", name="drive").focus()
+    page.keyboard.press("c")
+    expect(headline(page).nth(1)).to_contain_text("at most 0 kPa allowed")
+    expect(page.get_by_role("note").filter(has_text="Stored gas")).to_be_visible()
+    expect(page.get_by_role("spinbutton", name="torque of the motor M [N·m]")).to_be_hidden()
+    settled(page)
+    page.get_by_role("heading", name="Force and pressure", exact=True).evaluate("heading => heading.scrollIntoView()")
+    notebook.screenshot("nozzle-air-unrated")
+
+
+def test_a_nozzle_that_cannot_be_is_answered_in_the_page_and_the_picture_stays(opened):
+    notebook = opened()
+    page = notebook.page
+    before = pixels(page)
+    inlet = page.get_by_role("spinbutton", name="inlet of the nozzle D_in [mm]")
+    inlet.fill("1")
+    inlet.press("Enter")
+    alert = page.get_by_role("alert").filter(has_text="rheokit computes narrowing flow only")
+    expect(alert).to_be_visible()
+    expect(alert).to_contain_text("Below stands the last one that could be computed")
+    assert pixels(page) == before
+    notebook.screenshot("nozzle-bad-inlet")
+    inlet.fill("4")
+    inlet.press("Enter")
+    expect(alert).to_have_count(0)
+
+
+def test_every_control_has_a_name(opened):
+    page = opened().page
+    nameless = page.evaluate(
+        """() => [...document.querySelectorAll('.jp-OutputArea-output :is(input, select, textarea, button, [role=slider], canvas)')]
+          .filter((e) => e.tagName === 'CANVAS' ? !e.closest('[role=img][aria-label]')
+            : !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim() || e.textContent.trim()))
+          .map((e) => e.outerHTML.slice(0, 160))"""
+    )
+    assert nameless == []
+    for control in ("Print speed v [mm/s]", "Stiffness, 1: as fitted [-]"):
+        expect(page.get_by_role("slider", name=control)).to_have_count(1)
+
+
+@pytest.mark.parametrize("slider", ["Print speed v [mm/s]", "Stiffness, 1: as fitted [-]"])
+def test_a_move_is_seen_soon(opened, slider, record_property):
+    """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
+    page = opened().page
+    target = page.get_by_role("slider", name=slider)
+    target.focus()
+    took = []
+    for _ in range(20):
+        page.evaluate(
+            """([name]) => { const holder = document.querySelector(`[role=img][aria-label="${name}"]`);
+              window.began = null; window.ended = null;
+              window.addEventListener('keydown', () => { window.began = performance.now(); }, {capture: true, once: true});
+              const seen = new MutationObserver(() => { if (holder.querySelector('canvas')) {
+                requestAnimationFrame(() => { window.ended ??= performance.now(); }); seen.disconnect(); } });
+              seen.observe(holder, {subtree: true, childList: true}); }""",
+            [FORCE],
+        )
+        page.keyboard.press("ArrowRight")
+        page.wait_for_function("() => window.ended !== null")
+        took.append(page.evaluate("() => window.ended - window.began"))
+        settled(page)
+        page.wait_for_timeout(300)
+    median = sorted(took)[len(took) // 2]
+    record_property("median_ms", median)
+    print(f"{slider}: median {median:.0f} ms, slowest {max(took):.0f} ms")
+    assert median < 750
