@@ -1,15 +1,19 @@
-"""The inverse of a region: the window of one thing in which all limits hold, and the point with the widest margin."""
+"""The inverse of a region: the window of one thing in which all limits hold, the point with the widest margin, and what
+better measurements would change."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
 from .errors import DataError
 from .limits import LIMITS, Case
+from .material import Paste
 from .regions import AXES, region_map
 
 POINTS = 33  # of a first sweep
 ZOOMS = 4  # each narrows a sweep to the steps around what was found
+LAW, BATCH, ALL = "law", "batch", "all of these"
+WORDS = ((0.9, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))  # common practice, no source
 
 
 @dataclass(frozen=True)
@@ -26,7 +30,7 @@ class Window:
     probability : float or None
         That was asked for; None: with best values. [-]
     best : float
-        Value with the widest margin, or the greatest probability, in the whole sweep, window or not. [unit of the axis]
+        Value with the widest margin, or the greatest probability, of those looked at, window or not. [unit of the axis]
     best_probability : float
         The probability there [-], or with best values the ln of the room there is.
     words : str
@@ -52,12 +56,12 @@ class Window:
         return self.words
 
 
-def window(material, extruder, job, axis, low=None, high=None, limits=None, probability=None, draws=1000, seed=0):
+def window(material, extruder, job, axis, low=None, high=None, limits=None, probability=None, draws=1000, seed=0, held=None):
     """Return the window of one axis: the least bore, the fastest speed, the range of water.
 
     Parameters
     ----------
-    material, extruder, job, limits
+    material, extruder, job, limits, held
         As for a region map.
     axis : str
         A name of ``AXES``.
@@ -71,6 +75,12 @@ def window(material, extruder, job, axis, low=None, high=None, limits=None, prob
     Returns
     -------
     Window
+        The window around the best value; where there are two apart, the other is not looked for.
+
+    Raises
+    ------
+    DataError
+        If the axis is not known, its ends are not in order, or the probability is no probability.
     """
     if axis not in AXES:
         raise DataError(f"window: {axis!r} is no axis; choose from {', '.join(AXES)}.")
@@ -81,43 +91,60 @@ def window(material, extruder, job, axis, low=None, high=None, limits=None, prob
     high = about.high * about.scale if high is None else high
     if not low < high:
         raise DataError(f"window: low = {low:g} must be below high = {high:g}, both in SI.")
-    other = "print_speed" if axis != "print_speed" else "bore"
+    held = {name: value for name, value in (held or {}).items() if name != axis}
+    still = _still(material, extruder, job, held, but=axis)
 
     def sweep(values):
         count = draws if probability is not None else 0
-        still = AXES[other].get(Case.of(material, extruder, job))
-        found = region_map(material, extruder, job, limits, {axis: values, other: [float(still)]}, draws=count, seed=seed)
+        rest = {name: value for name, value in held.items() if name not in still}
+        found = region_map(material, extruder, job, limits, {axis: values, **still}, draws=count, seed=seed, held=rest)
         room = found.margin[0] if probability is None else found.probability[0] - probability
-        first = (found.limited_by if probability is None else found.most_likely_first)[0]
-        return room, first
+        return room, (found.limited_by if probability is None else found.most_likely_first)[0]
 
-    spaced = np.geomspace if about.logarithmic and low > 0 else np.linspace
-    values = spaced(low, high, POINTS)
+    values = _spaced(about, low, high, POINTS)
     room, first = sweep(values)
+    for _ in range(ZOOMS):
+        if room.max() >= 0:
+            break
+        peak = int(np.argmax(room))
+        near = _spaced(about, values[max(peak - 1, 0)], values[min(peak + 1, len(values) - 1)], 11)[1:-1]
+        values, order = np.unique(np.concatenate([values, near]), return_index=True)
+        room, first = (np.concatenate([old, new])[order] for old, new in zip((room, first), sweep(near), strict=True))
     peak = int(np.argmax(room))
-    lift = 0.0 if probability is None else probability
-    best, most = float(values[peak]), float(room[peak]) + lift
+    best, most = float(values[peak]), float(room[peak]) + (probability or 0.0)
     if room[peak] < 0:
-        words = f"No {about.label} from {_shown(about, low)} to {_shown(about, high)} will do; {_label(first[peak])} stops it at the best."
-        return Window(axis, np.nan, np.nan, first[peak], first[peak], probability, best, most, _asked(words, probability))
+        words = f"{_capital(about.label)}: none from {_shown(about, low)} to {_shown(about, high)} will do"
+        words += _share(probability, most) + f"; the nearest is {_shown(about, best)}, where {_label(first[peak])} stops it first."
+        return Window(axis, np.nan, np.nan, first[peak], first[peak], probability, best, most, words)
     ends, stops = [], []
     for step in (-1, 1):
         place = peak
-        while 0 <= place + step < POINTS and room[place + step] >= 0:
+        while 0 <= place + step < len(values) and room[place + step] >= 0:
             place += step
-        if not 0 <= place + step < POINTS:
-            ends.append(float(values[place]))
-            stops.append("")
-            continue
-        end, stop = _crossing(sweep, values[place], values[place + step], spaced, first[place + step])
+        if 0 <= place + step < len(values):
+            end, stop = _crossing(sweep, about, values[place], values[place + step], first[place + step])
+        else:
+            end, stop = float(values[place]), ""
         ends.append(end)
         stops.append(stop)
-    return Window(axis, *ends, *stops, probability, best, most, _asked(_words(about, ends, stops), probability))
+    return Window(axis, *ends, *stops, probability, best, most, _words(about, ends, stops, probability))
 
 
-def _crossing(sweep, inside, outside, spaced, stop):
+def _still(material, extruder, job, held, but):
+    """Return an axis of one value, that it has anyway: a map needs two."""
+    name = "print_speed" if but != "print_speed" else "bore"
+    own = AXES[name].get(Case.of(material, extruder, job))
+    return {name: [float(held.get(name, own))]}
+
+
+def _spaced(about, low, high, count):
+    return (np.geomspace if about.logarithmic and low > 0 else np.linspace)(low, high, count)
+
+
+def _crossing(sweep, about, inside, outside, stop):
+    """Return the last value on the way out at which all limits hold, and the limit met just beyond it."""
     for _ in range(ZOOMS):
-        values = spaced(inside, outside, 7)
+        values = _spaced(about, inside, outside, 7)
         room, first = sweep(values)
         broken = np.flatnonzero(room < 0)
         place = int(broken[0]) if len(broken) else len(values) - 1
@@ -125,12 +152,12 @@ def _crossing(sweep, inside, outside, spaced, stop):
     return float(inside), stop
 
 
-def widest_margin(material, extruder, job, bounds, limits=None):
-    """Return the point of the widest margin inside bounds.
+def widest_margin(material, extruder, job, bounds, limits=None, held=None):
+    """Return the point of the widest margin inside bounds, with best values.
 
     Parameters
     ----------
-    material, extruder, job, limits
+    material, extruder, job, limits, held
         As for a region map.
     bounds : dict of str to (float, float)
         Two axes with their least and greatest value, in SI.
@@ -144,12 +171,11 @@ def widest_margin(material, extruder, job, bounds, limits=None):
         raise DataError(f"widest_margin: bounds must name two of {', '.join(AXES)}, each with its ends in SI.")
     near = dict(bounds)
     for _ in range(ZOOMS):
-        axes = {name: np.linspace(*ends, POINTS) for name, ends in near.items()}
-        found = region_map(material, extruder, job, limits, axes)
+        axes = {name: _spaced(AXES[name], *ends, POINTS) for name, ends in near.items()}
+        found = region_map(material, extruder, job, limits, axes, held=held)
         row, column = np.unravel_index(int(np.argmax(found.margin)), found.shape)
         for (name, values), place in zip(axes.items(), (column, row), strict=True):
-            step = values[1] - values[0]
-            near[name] = (max(bounds[name][0], values[place] - 2 * step), min(bounds[name][1], values[place] + 2 * step))
+            near[name] = (values[max(place - 2, 0)], values[min(place + 2, POINTS - 1)])
     point = {name: float(values[place]) for (name, values), place in zip(axes.items(), (column, row), strict=True)}
     margin, stop = float(found.margin[row, column]), found.limited_by[row, column]
     where = ", ".join(f"{AXES[name].label} {_shown(AXES[name], value)}" for name, value in point.items())
@@ -160,20 +186,117 @@ def widest_margin(material, extruder, job, bounds, limits=None):
     return {**point, "margin": margin, "limited_by": stop, "words": words}
 
 
+def chance(material, extruder, job, limits=None, draws=2000, seed=0, held=None):
+    """Return the map of a single point (arrays of shape (1, 1)): the job as it is, but for what is held elsewhere."""
+    axes, rest = {}, dict(held or {})
+    for name in ("bore", "print_speed"):
+        own = rest.pop(name, None)
+        axes[name] = [float(AXES[name].get(Case.of(material, extruder, job)) if own is None else own)]
+    return region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
+
+
+def in_a_word(probability):
+    """Return what a probability [-] means for somebody who wants to print: likely, try, doubtful or unlikely."""
+    return next(word for least, word in WORDS if probability >= least)
+
+
+def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0, held=None):
+    """Return what the probability of one point would be if its numbers were measured better, and came out as they are.
+
+    Parameters
+    ----------
+    material, extruder, job, limits, draws, seed, held
+        As for `chance`.
+    spread : float
+        Standard deviation of ln of a number that is measured well. [-]
+
+    Returns
+    -------
+    table : DataFrame
+        One row for each number less well known than that, and for all of them; one for the batch, which no test of a single
+        batch reduces, as if all batches were alike. Columns name, spread and spread_then [-], probability and
+        probability_then [-], reducible.
+    """
+    import pandas as pd
+
+    if not 0 < spread < 1:
+        raise DataError(f"what_if: spread = {spread:g} must lie between 0 and 1, for example 0.1.")
+    asked = (extruder, job, limits, draws, seed, held)
+    now = float(chance(material, *asked).probability[0, 0])
+    rows, everything = [], material
+    for name, own in _spreads(material, draws, seed).items():
+        if own > spread:
+            then = float(chance(_sharper(material, name, spread, own), *asked).probability[0, 0])
+            everything = _sharper(everything, name, spread, own)
+            rows.append((name, own, spread, now, then, True))
+    if len(rows) > 1:
+        then = float(chance(everything, *asked).probability[0, 0])
+        rows.append((ALL, np.nan, spread, now, then, True))
+    if material.batch_spread:
+        then = float(chance(replace(material, batch_spread=0.0), *asked).probability[0, 0])
+        rows.append((BATCH, material.batch_spread, 0.0, now, then, False))
+    return pd.DataFrame(rows, columns=["name", "spread", "spread_then", "probability", "probability_then", "reducible"])
+
+
+def _spreads(material, draws, seed):
+    """Return the standard deviation of ln of every number that is known, the law by its yield stress."""
+    found = {}
+    law, ratios = material.law_draws(draws, seed) if material.law_draws else (None, None)
+    if law is not None and material.paste.law.yield_stress > 0:
+        drawn = np.maximum(law.yield_stress, 1e-3 * material.paste.law.yield_stress)
+        found[LAW] = float(np.std(np.log(drawn)))
+    for one in fields(Paste):
+        value = getattr(material.paste, one.name)
+        if one.name != LAW and value:
+            found[one.name] = material.spread(one.name)
+    if ratios is not None:
+        found["static_ratio"] = float(np.std(np.log(ratios)))
+    return found
+
+
+def _sharper(material, name, spread, own):
+    """Return the material with one number less spread about what it is."""
+    share = spread / own
+    best = material.paste
+
+    def drawn(count, seed):
+        law, ratios = material.law_draws(count, seed)
+        if name == LAW:
+            return replace(law, **{key: _nearer(getattr(law, key), getattr(best.law, key), share) for key in type(law).parameters()}), ratios
+        return law, None if ratios is None else _nearer(ratios, best.static_ratio, share)
+
+    if name == LAW or (name == "static_ratio" and material.origins.get(name) == "fitted"):
+        return replace(material, law_draws=drawn)
+    return replace(material, spreads={**material.spreads, name: spread})
+
+
+def _nearer(values, best, share):
+    """Return draws moved towards the best value until that share of their spread is left."""
+    if best <= 0 or np.any(np.less_equal(values, 0)):
+        return best + (values - best) * share
+    return best * (values / best) ** share
+
+
 def _shown(about, value):
     return f"{value / about.scale:.3g}{'' if about.unit == '-' else ' ' + about.unit}"
 
 
 def _label(name):
-    return LIMITS[name].label if name in LIMITS else name or "nothing"
+    return f"{name} ({LIMITS[name].label})" if name in LIMITS else name or "nothing"
 
 
-def _asked(words, probability):
-    return words if probability is None else f"{words} (All limits hold together in {100 * probability:.0f} of 100 cases.)"
+def _capital(words):
+    return words[0].upper() + words[1:]
 
 
-def _words(about, ends, stops):
-    low, high = (_shown(about, end) for end in ends)
-    below = f"below it {_label(stops[0])} stops the print" if stops[0] else "and perhaps less, which was not looked at"
-    above = f"above it {_label(stops[1])} stops the print" if stops[1] else "and perhaps more, which was not looked at"
-    return f"{about.label[0].upper()}{about.label[1:]} from {low} ({below}) to {high} ({above})."
+def _share(probability, most):
+    return "" if probability is None else f" in {100 * probability:.0f} of 100 cases (at most in {100 * most:.0f})"
+
+
+def _words(about, ends, stops, probability):
+    said = []
+    for end, stop, beyond, way in zip(ends, stops, ("below", "above"), ("down to", "up to"), strict=True):
+        stopped = f"{way} {_shown(about, end)}, where the search ended"
+        said.append(f"not {beyond} {_shown(about, end)}, where {_label(stop)} stops it" if stop else stopped)
+    asked = "" if probability is None else f" (all limits hold in {100 * probability:.0f} of 100 cases)"
+    return f"{_capital(about.label)}: {said[0]}; {said[1]}{asked}."

@@ -1,6 +1,7 @@
 """The printable region: two things varied, every limit asked at every point, and the probability that all hold."""
 
 from .axes import AXES, Axis
+from .bands import bands, joined
 from .maps import RegionMap, region_map
 
-__all__ = ["AXES", "Axis", "RegionMap", "region_map"]
+__all__ = ["AXES", "Axis", "RegionMap", "bands", "joined", "region_map"]

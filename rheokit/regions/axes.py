@@ -95,6 +95,14 @@ def _times(law, name, factor):
     return replace(law, **{name: getattr(law, name) * factor})
 
 
+def _stiffness(case, values):
+    """Set the yield stress [Pa], and the consistency and the modulus in proportion: a stiffer or softer batch."""
+    best = case.best.yield_stress
+    if not np.all(np.asarray(best) > 0):
+        raise DataError("Axis stiffness: the law of this paste has no yield stress to scale with.")
+    return replace(case, paste=case.paste.stiffer(values / best))
+
+
 def _air(case, values):
     """Set the air content [-]; the density follows."""
     air = case.paste.air_content or 0.0
@@ -119,6 +127,9 @@ AXES = {
     ),
     "consistency": Axis(
         "consistency K", "Pa·sⁿ", 1.0, _law_parameter("consistency"), lambda case: _value_of(case.best, "consistency"), 20.0, 2000.0, True
+    ),
+    "stiffness": Axis(
+        "yield stress τ_y, with K and E in proportion", "Pa", 1.0, _stiffness, lambda case: case.best.yield_stress, 50.0, 5000.0, True
     ),
     "part_height": Axis("part height H", "mm", mm, _job("part_height"), lambda case: case.job.part_height, 5.0, 100.0),
     "wall_width": Axis("wall width w", "mm", mm, _job("wall_width"), lambda case: case.wall_width, 1.0, 20.0),

@@ -30,7 +30,7 @@ class RegionMap:
     axes : dict of str to ndarray
         The two axes in SI, the first along the columns of the arrays.
     case : Case
-        The case of best values, before anything was varied.
+        The case of best values with what is held, before the axes were varied.
     limits : tuple of Limit
         Those that could be judged.
     not_judged : dict of str to str
@@ -132,7 +132,7 @@ class RegionMap:
         return case
 
 
-def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0):
+def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0, held=None):
     """Return the map of a region.
 
     Parameters
@@ -147,6 +147,8 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0)
     draws : int
         Joint draws for the probability; 0 for best values alone.
     seed : int
+    held : dict of str to float, optional
+        Other names of ``AXES``, each held at a value in SI instead of its own.
 
     Returns
     -------
@@ -164,17 +166,20 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0)
     """
     with warnings.catch_warnings(record=True) as caught:
         warnings.simplefilter("always", ModelRangeWarning)
-        found = _region_map(material, extruder, job, limits, axes, draws, seed)
+        found = _region_map(material, extruder, job, limits, axes, draws, seed, held or {})
     by_part = {str(one.message).split(":")[0]: str(one.message) for one in caught if one.category is ModelRangeWarning}
     for note in by_part.values():
         warnings.warn(f"somewhere on the map, {note}", ModelRangeWarning, stacklevel=2)
     return replace(found, notes=tuple(by_part.values()))
 
 
-def _region_map(material, extruder, job, limits, axes, draws, seed):
+def _region_map(material, extruder, job, limits, axes, draws, seed, held):
     axes = _checked(axes)
+    for name in held:
+        if name not in AXES or name in axes:
+            raise DataError(f"region_map: {name!r} cannot be held; choose from {', '.join(n for n in AXES if n not in axes)}.")
     limits = [LIMITS[limit] if isinstance(limit, str) else limit for limit in (LIMITS.values() if limits is None else limits)]
-    base = Case.of(material, extruder, job)
+    base = _moved(Case.of(material, extruder, job), held)
     corner = _moved(base, {name: float(values[0]) for name, values in axes.items()})
     judged, not_judged = [], {}
     for limit in limits:
@@ -199,7 +204,9 @@ def _region_map(material, extruder, job, limits, axes, draws, seed):
     )
     if not draws:
         return found
-    probability, holds, first = _probabilities(base, material, judged, axes, draws, seed)
+    normals = Normals(draws, seed)
+    drawn = _moved(Case.of(material, extruder, job).drawn(material.draws(draws, seed), normals), held)
+    probability, holds, first = _probabilities(drawn, normals, judged, axes)
     return replace(found, probability=probability, holds=holds, stops_first=first)
 
 
@@ -218,8 +225,10 @@ def _checked(axes):
 
 
 def _moved(case, values):
+    """Return the case with values of axes set; where it holds draws, its best values move along."""
     for name, value in values.items():
-        case = AXES[name].set(case, value)
+        typical = None if case.typical is None else AXES[name].set(replace(case, paste=case.typical, typical=None), value).paste
+        case = replace(AXES[name].set(case, value), typical=typical)
     return case
 
 
@@ -243,12 +252,11 @@ def _joined(blocks):
     return np.concatenate(blocks)
 
 
-def _probabilities(base, material, limits, axes, draws, seed):
+def _probabilities(drawn, normals, limits, axes):
     """Return (probability, share that holds by limit, share broken first by limit), counted over blocks of draws."""
     (x_name, x), (y_name, y) = axes.items()
+    draws = normals.count
     shape, failing = (len(y), len(x)), [limit for limit in limits if not limit.advice]
-    normals = Normals(draws, seed)
-    drawn = base.drawn(material.draws(draws, seed), normals)
     columns = {name: normals(name) for name in {limit.error_name or limit.name for limit in failing}}
     holds = {limit.name: np.zeros(shape) for limit in failing}
     first = {limit.name: np.zeros(shape) for limit in failing}

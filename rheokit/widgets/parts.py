@@ -120,8 +120,11 @@ class Later:
         self._complain = complain
         self._waiting = None
 
-    def start(self, steps):
-        """Work through steps, functions without arguments; the first that fails is complained of and ends the work."""
+    def start(self, steps, rest=SOON):
+        """Work through steps, functions without arguments; the first that fails is complained of and ends the work.
+
+        After the first step it waits for `rest` [s], so that what can wait does not hold up the next move of a slider.
+        """
         if self._waiting is not None:
             self._waiting.cancel()
             self._waiting = None
@@ -131,16 +134,16 @@ class Later:
             while steps and self._done(steps[0]):
                 steps = steps[1:]
             return
-        self._wait(loop, list(steps))
+        self._wait(loop, list(steps), SOON, rest)
 
-    def _wait(self, loop, steps):
+    def _wait(self, loop, steps, pause, rest):
         def go():
             self._waiting = None
             if self._done(steps[0]) and self._waiting is None and steps[1:]:
-                self._wait(loop, steps[1:])
+                self._wait(loop, steps[1:], rest, SOON)
 
         if steps:
-            self._waiting = loop.call_later(SOON, go)
+            self._waiting = loop.call_later(pause, go)
 
     def _done(self, step):
         try:

@@ -1,0 +1,239 @@
+"""What a region map looks like before it is drawn: a raster, lines and zones.
+
+All places are shares of the picture, 0 to 1 from left and from below. A hard limit is cut out before anything is
+interpolated, so that nothing is averaged across it.
+"""
+
+import base64
+import struct
+import zlib
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from contourpy import contour_generator
+
+from ..regions import AXES
+
+FINE = 160  # points across and up, of lines and zones
+LIKELY = 0.9
+SURE = 0.975  # share of the draws in which a hard limit must hold
+SHADES = 250  # of the raster; what follows are its hatches
+HATCH, STOPPED, BLANK = 251, 252, 253
+EVERYTHING_HOLDS = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Shapes:
+    """A `RegionMap` on a fine grid.
+
+    Parameters
+    ----------
+    found : RegionMap
+    """
+
+    found: object
+
+    @cached_property
+    def places(self):
+        """Shares of the picture at which the map has values, along both axes."""
+        return [_shares(name, values) for name, values in self.found.axes.items()]
+
+    def fine(self, field, shape=(FINE, FINE), valid=None):
+        """Return a field between its points, at the middles of the pixels of a shape; not valid points take no part."""
+        field = np.broadcast_to(field, self.found.shape).astype(float)
+        weight = np.ones(field.shape) if valid is None else valid.astype(float)
+        across, up = ((np.arange(count) + 0.5) / count for count in shape[::-1])
+        blended = _bilinear(self.places, np.where(weight > 0, field, 0.0) * weight, across, up)
+        if valid is None:
+            return blended
+        share = _bilinear(self.places, weight, across, up)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return np.where(share > 1e-9, blended / share, np.nan)
+
+    @property
+    def probable(self):
+        """True where the map has probabilities, not best values alone."""
+        return self.found.probability is not None
+
+    @cached_property
+    def hard(self):
+        """By hard limit, a field that is negative where it stops the print [-]."""
+        names = [limit.name for limit in self.found.limits if limit.hard]
+        if self.probable:
+            return {name: self.found.holds[name] - SURE for name in names}
+        return {name: self.found.margins[name] for name in names}
+
+    @cached_property
+    def allowed(self):
+        """Points of the map at which no hard limit stops the print."""
+        out = np.ones(self.found.shape, bool)
+        for field in self.hard.values():
+            out &= np.broadcast_to(field >= 0, self.found.shape)
+        return out
+
+    def stopped(self, shape):
+        """Return where a hard limit stops the print, on a grid of a shape."""
+        out = np.zeros(shape, bool)
+        for field in self.hard.values():
+            out |= self.fine(field, shape) < 0
+        return out
+
+    @cached_property
+    def _soft_margin(self):
+        names = [limit.name for limit in self.found.limits if not limit.advice and not limit.hard]
+        stack = [np.broadcast_to(self.found.margins[name], self.found.shape) for name in names]
+        return np.min(stack, axis=0) if stack else np.full(self.found.shape, np.inf)
+
+    def shade(self, shape):
+        """Return what is shown light to dark, on a grid of a shape: probability, or the margin [-]; also where it is stopped."""
+        field = self.found.probability if self.probable else self._soft_margin
+        return self.fine(field, shape, self.allowed)
+
+    def hatched(self, shape):
+        """Return where the prediction asks for what was not read, on a grid of a shape."""
+        out = np.zeros(shape, bool)
+        for limit in self.found.limits:
+            if limit.advice:
+                out |= self.fine(self.found.margins[limit.name], shape) < 0
+        return out & ~self.stopped(shape)
+
+    @cached_property
+    def fine_stopped(self):
+        """Where a hard limit stops the print, on the fine grid."""
+        return self.stopped((FINE, FINE))
+
+    @cached_property
+    def fine_shade(self):
+        """What is shown light to dark on the fine grid, NaN where it is stopped. [-]"""
+        return np.where(self.fine_stopped, np.nan, self.shade((FINE, FINE)))
+
+    @cached_property
+    def extrapolated(self):
+        """Where the prediction asks for what was not read, on the fine grid."""
+        return self.hatched((FINE, FINE))
+
+    @cached_property
+    def zones(self):
+        """By what stops the print first, its part of the fine grid; under "" where everything holds, or is likely to."""
+        with np.errstate(invalid="ignore"):
+            inside = self.fine_shade >= (LIKELY if self.probable else 0.0)
+        out = {name: self.fine(field) < 0 for name, field in self.hard.items()}
+        if self._scores:
+            stack = np.nan_to_num(np.stack(list(self._scores.values())), nan=-np.inf)
+            first = stack.argmax(axis=0)
+            ever = stack.max(axis=0) > 0 if self.probable else np.ones(first.shape, bool)
+            for place, name in enumerate(self._scores):
+                out[name] = (first == place) & ~self.fine_stopped & ~inside & ever
+        out[EVERYTHING_HOLDS] = inside
+        return {name: zone for name, zone in out.items() if zone.any()}
+
+    @cached_property
+    def _scores(self):
+        found = self.found
+        names = [limit.name for limit in found.limits if not limit.advice and not limit.hard]
+        source = found.stops_first if self.probable else {name: -found.margins[name] for name in names}
+        some = [name for name in names if not self.probable or np.any(source[name] > 0)]
+        return {name: self.fine(source[name], valid=self.allowed) for name in some}
+
+    def contours(self, level):
+        """Return the lines along which what is shown has a level, a list of (k, 2) arrays."""
+        return _lines(self.fine_shade, level)
+
+    def borders(self):
+        """Return the lines between zones of limits that are no hard ones."""
+        names, out = [name for name in self.zones if name in self._scores], []
+        if len(names) < 2:
+            return out
+        outside = self.zones.get(EVERYTHING_HOLDS, np.zeros((FINE, FINE), bool)) | self.fine_stopped
+        for name in names[:-1]:
+            others = np.max([self._scores[other] for other in names if other != name], axis=0)
+            out += _lines(np.where(outside, np.nan, self._scores[name] - others), 0.0)
+        return [line for line in out if len(line) > 6]  # shorter ones are noise of the draws
+
+    def outlines(self):
+        """Return the lines around what hard limits stop."""
+        return [line for field in self.hard.values() for line in _lines(self.fine(field), 0.0)]
+
+
+def raster(shapes, low, high, colours, ink, blank, shape):
+    """Return the map as the data address of a PNG picture.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    low, high : float
+        What the ends of the colours stand for.
+    colours : (str, str)
+        From least to most, as #rrggbb.
+    ink, blank : str
+        Of hatches, and of what is stopped.
+    shape : (int, int)
+        Pixels up and across.
+    """
+    shade = shapes.shade(shape)
+    picture = np.clip((np.nan_to_num(shade, nan=low) - low) / (high - low), 0, 1) * (SHADES - 1)
+    picture = np.round(picture).astype(np.uint8)
+    up, across = np.indices(shape)
+    picture[shapes.hatched(shape) & ((up + across) % 14 < 1)] = HATCH
+    stopped = shapes.stopped(shape)
+    picture[stopped] = BLANK
+    picture[stopped & (up % 9 < 1)] = STOPPED
+    ends = np.array([_rgb(colour) for colour in colours], float)
+    palette = np.zeros((256, 3), np.uint8)
+    palette[:SHADES] = np.round(ends[0] + np.linspace(0, 1, SHADES)[:, None] * (ends[1] - ends[0]))
+    palette[[HATCH, STOPPED, BLANK]] = [_rgb(ink), _rgb(ink), _rgb(blank)]
+    return "data:image/png;base64," + base64.b64encode(_png(picture[::-1], palette)).decode()
+
+
+def _shares(name, values):
+    scaled = np.log(values) if AXES[name].logarithmic and np.all(values > 0) else values
+    span = scaled[-1] - scaled[0]
+    return (scaled - scaled[0]) / span if span else np.zeros(len(scaled))
+
+
+def _bilinear(places, field, across, up):
+    """Return a field of (up, across) points between them."""
+    x = np.interp(across, places[0], np.arange(len(places[0])))
+    y = np.interp(up, places[1], np.arange(len(places[1])))
+    left, low = np.minimum(x.astype(int), max(len(places[0]) - 2, 0)), np.minimum(y.astype(int), max(len(places[1]) - 2, 0))
+    right, high = np.minimum(left + 1, len(places[0]) - 1), np.minimum(low + 1, len(places[1]) - 1)
+    dx, dy = x - left, (y - low)[:, None]
+    below = field[low][:, left] * (1 - dx) + field[low][:, right] * dx
+    above = field[high][:, left] * (1 - dx) + field[high][:, right] * dx
+    return below * (1 - dy) + above * dy
+
+
+def _lines(field, level):
+    """Return the lines of a level of a fine field, as shares of the picture; NaN cuts them."""
+    if not np.nanmin(field, initial=np.inf) < level < np.nanmax(field, initial=-np.inf):
+        return []
+    middles = [(np.arange(count) + 0.5) / count for count in field.shape]
+    generator = contour_generator(x=middles[1], y=middles[0], z=np.ma.masked_invalid(field))
+    return [_to_the_edge(line) for line in generator.lines(level)]
+
+
+def _to_the_edge(line):
+    """Return a line whose points at the outermost middles of pixels are drawn out to the edge; long ones thinned."""
+    half, line = 0.5 / FINE, np.array(line if len(line) <= 40 else np.vstack([line[:-1:3], line[-1:]]))
+    line[line <= half * 1.01] = 0.0
+    line[line >= 1 - half * 1.01] = 1.0
+    return line
+
+
+def _rgb(colour):
+    return [int(colour[k : k + 2], 16) for k in (1, 3, 5)]
+
+
+def _png(picture, palette):
+    """Return an 8-bit picture with a palette as the bytes of a PNG file."""
+
+    def chunk(kind, data):
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    rows, columns = picture.shape
+    lines = np.zeros((rows, columns + 1), np.uint8)
+    lines[:, 1:] = picture
+    head = struct.pack(">IIBBBBB", columns, rows, 8, 3, 0, 0, 0)
+    body = chunk(b"IHDR", head) + chunk(b"PLTE", palette.tobytes()) + chunk(b"IDAT", zlib.compress(lines.tobytes(), 1))
+    return b"\x89PNG\r\n\x1a\n" + body + chunk(b"IEND", b"")

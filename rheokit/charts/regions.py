@@ -1,0 +1,301 @@
+"""The printable region: light to dark how likely it is, lines of 10, 50 and 90 %, and the name of what stops it first."""
+
+from typing import NamedTuple
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from ..errors import DataError
+from ..fitting.text import number
+from ..limits import LIMITS
+from ..regions import AXES, RegionMap
+from .looks import TEXT, sheet_of
+from .region_labels import LINE, Label, Places, broken
+from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
+
+REGION_HEIGHT = 440
+SHADE_ENDS = {"light": ("#fbfcfe", "#4f86c6"), "dark": ("#141518", "#7fb0ea")}  # one hue, light to dark or dark to light
+LEVELS = (0.1, 0.5, 0.9)
+ROOM = (np.log(0.8), 0.0, np.log(1.25))  # ln of a factor
+REACH = np.log(2.0)  # as far as the shades of best values go
+DASHES = {"first level": [2, 3], "second level": [1, 0], "third level": [8, 3], "border": [1, 0], "stopped": [1, 0], "leader": [1, 0]}
+WIDTHS = {"border": 1.2, "stopped": 4.5, "leader": 1.2}  # px; levels 2.2
+SHADED = "probability that every limit holds [-]"
+SHADED_ROOM = "room to the nearest limit, as a factor [-]"
+EXTRAPOLATED = "hatched: extrapolated, the law was not read at these rates"
+BESIDE = 86  # px beside the plot, for the axis
+SMALL = 0.01  # share of the picture below which a zone is not named beside it, unless it is stopped for safety
+PICK = "pick"
+CELLS = 28  # across and up, that answer to the pointer
+
+
+class Contents(NamedTuple):
+    """What changes in the picture of a map while its axes stay: rows by name of the data, subtitle and words."""
+
+    datasets: dict
+    subtitle: list
+    words: str
+
+
+def printable_region(found, point=None, title="Printable region", subtitle=(), page="light", width=600, cells=CELLS):
+    """Return the picture of a region map.
+
+    Parameters
+    ----------
+    found : RegionMap
+        With draws the probability is shown, else the room to the nearest limit with best values.
+    point : dict of str to float, optional
+        A point to mark: the values of both axes, in SI, by name.
+    title : str
+    subtitle : sequence of str
+        Lines below the title: say here if the readings are invented.
+    page : {"light", "dark"}
+    width : int
+        Axes included. [px]
+    cells : int
+        How many fields across and up answer to the pointer: hovering says the numbers, a click picks the point (the
+        selection parameter "pick" holds its x and y in the units of the axes).
+
+    Returns
+    -------
+    chart : altair.LayerChart
+    """
+    contents = region_contents(found, point, subtitle, page, width, cells)
+    sheet, names = sheet_of(page, width), tuple(found.axes)
+    x, y = (_axis(name, found.axes[name], channel) for name, channel in zip(names, (alt.X, alt.Y), strict=True))
+    data = {name: alt.Chart(alt.NamedData(name)) for name in contents.datasets}
+    page, probable = SHADE_ENDS[page], found.probability is not None
+    layers = [
+        _image(data["picture"], x, y),
+        *_lines(sheet, data["lines"], x, y),
+        *_texts(sheet, data["texts"], x, y),
+        _fields(data["fields"], found, page, x, y, probable),
+        *_mark(sheet, data["point"], x, y),
+    ]
+    chart = sheet.finished(alt.layer(*layers), title, contents.subtitle, contents.words, REGION_HEIGHT)
+    return chart.properties(datasets=contents.datasets)
+
+
+def region_contents(found, point=None, subtitle=(), page="light", width=600, cells=CELLS):
+    """Return the `Contents` of the picture of a map; parameters as for `printable_region`."""
+    if not isinstance(found, RegionMap):
+        raise DataError(f"printable_region: {found!r} is no region map; give what rk.region_map returned.")
+    if min(found.shape) < 2:
+        raise DataError("printable_region: a map to draw needs two values at least of each axis.")
+    sheet, shapes = sheet_of(page, width), Shapes(found)
+    plot = (max(width - BESIDE, 100), REGION_HEIGHT)
+    low, high = (0.0, 1.0) if shapes.probable else (-REACH, REACH)
+    picture = raster(shapes, low, high, SHADE_ENDS[page], sheet.page.ink, sheet.page.background, (plot[1], min(plot[0], 700)))
+    levels = [(level, shapes.contours(level)) for level in (LEVELS if shapes.probable else ROOM)]
+    lines = [(kind, line) for kind, (_, found_lines) in zip(DASHES, levels, strict=False) for line in found_lines]
+    lines += [("border", line) for line in shapes.borders()] + [("stopped", line) for line in shapes.outlines()]
+    places = Places(plot, [line for _, line in lines])
+    if point:
+        places.take(share_of(found, point), 44, 44)
+    labels = _names(shapes, levels, places)
+    lines += [("leader", label.leader) for label in labels if label.leader is not None]
+    corner = edge_of(found, [[0.0, 1.0]])[0]
+    datasets = {
+        "picture": [{"x": corner[0], "y": corner[1], "picture": picture}],
+        "lines": _line_rows(found, lines),
+        "texts": _text_rows(found, labels, plot),
+        "fields": _field_rows(found, cells),
+        "point": [{s: point[name] / AXES[name].scale for s, name in zip("xy", found.axes, strict=True)}] if point else [],
+    }
+    more = [EXTRAPOLATED] if shapes.extrapolated.any() else []
+    return Contents(datasets, [*subtitle, *more], words(shapes, point))
+
+
+def words(shapes, point=None):
+    """Return a map in words: how much of it will do, what stops it where, what is stopped for safety or extrapolated."""
+    found, zones = shapes.found, shapes.zones
+    axes = " and ".join(f"{AXES[name].label} {_edge(name, values[0])} to {_edge(name, values[-1])}" for name, values in found.axes.items())
+    inside = zones[EVERYTHING_HOLDS].mean() if EVERYTHING_HOLDS in zones else 0.0
+    what = f"every limit holds in {100 * LIKELY:.0f} of 100 cases" if shapes.probable else "every limit holds with best values"
+    lines = [f"Printable region over {axes}: {what} on {_percent(inside)} of the map."]
+    best = np.unravel_index(int(np.argmax(found.probability if shapes.probable else found.margin)), found.shape)
+    where = ", ".join(f"{AXES[name].label} {_edge(name, found.axes[name][k])}" for name, k in zip(found.axes, best[::-1], strict=True))
+    most = f"the probability is greatest, {found.probability[best]:.2f}," if shapes.probable else "the room is widest"
+    lines.append(f"Of what was looked at, {most} at {where}.")
+    order = sorted(((zone.mean(), name) for name, zone in zones.items() if name), reverse=True)
+    if order:
+        said = "; ".join(f"{zone_words(name)} ({_percent(share)} of the map)" for share, name in order)
+        lines.append(f"Elsewhere this comes first: {said}.")
+    if shapes.extrapolated.any():
+        lines.append(f"Hatched, {_percent(shapes.extrapolated.mean())} of the map: the shear rates were not read, the law is extrapolated.")
+    if point:
+        lines.append("Marked: " + ", ".join(f"{AXES[name].label} {_edge(name, value)}" for name, value in point.items()) + ".")
+    return " ".join(lines)
+
+
+def zone_words(name):
+    """Return what stops a print in words, as they stand in its zone."""
+    if name not in LIMITS:
+        return name
+    limit = LIMITS[name]
+    return f"stopped: {limit.label}" if limit.hard else f"{name}: {limit.label}"
+
+
+def edge_of(found, shares):
+    """Return shares of the picture, shape (k, 2), in the units of the axes."""
+    out = []
+    for (name, values), share in zip(found.axes.items(), np.transpose(np.asarray(shares, float)), strict=True):
+        low, high = values[0] / AXES[name].scale, values[-1] / AXES[name].scale
+        out.append(low * (high / low) ** share if _log(name, values) else low + (high - low) * share)
+    return np.transpose(out)
+
+
+def share_of(found, point):
+    """Return a point in SI, by name of the axes, as shares of the picture."""
+    out = []
+    for name, values in found.axes.items():
+        scaled = [np.log(v) if _log(name, values) else v for v in (values[0], values[-1], point[name])]
+        out.append(float((scaled[2] - scaled[0]) / (scaled[1] - scaled[0])))
+    return tuple(out)
+
+
+def _log(name, values):
+    return AXES[name].logarithmic and values[0] > 0
+
+
+def _percent(share):
+    return f"{100 * share:.0f} %" if share >= 0.01 or share == 0 else "less than 1 %"
+
+
+def _edge(name, value):
+    about = AXES[name]
+    return f"{number(value / about.scale)}{'' if about.unit == '-' else ' ' + about.unit}"
+
+
+# --- rows of data ---------------------------------------------------------------------------------------------------
+
+
+def _names(shapes, levels, places):
+    """Return the labels of zones, lines and hatch, the largest zone first."""
+    out, later = [], []
+    for name, zone in sorted(shapes.zones.items(), key=lambda pair: -pair[1].sum()):
+        if name == EVERYTHING_HOLDS:
+            texts = ["likely: every limit holds", "likely"] if shapes.probable else ["every limit holds", "holds"]
+        else:
+            texts = [zone_words(name), *([] if name in LIMITS and LIMITS[name].hard else [name])]
+        label = places.inside(zone, [lines for text in texts for lines in broken(text)])
+        out.append(label)
+        if label is None and (zone.mean() > SMALL or name in shapes.hard):
+            later.append((zone, broken(texts[-1])))
+    for level, lines in levels:
+        text = f"{100 * level:.0f} %" if shapes.probable else f"× {np.exp(level):.3g}"
+        out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[:1] if len(line) > 4]
+        out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[1:3] if len(line) > 20]
+    if shapes.extrapolated.any():
+        out.append(places.inside(shapes.extrapolated, [["extrapolated"]]) or places.beside(shapes.extrapolated, [["extrapolated"]]))
+    out += [places.beside(zone, candidates) for zone, candidates in later]
+    return [label for label in out if label is not None]
+
+
+def _line_rows(found, lines):
+    rows = []
+    for place, (kind, line) in enumerate(lines):
+        for step, (x, y) in enumerate(edge_of(found, line).tolist()):
+            rows.append({"x": float(f"{x:.5g}"), "y": float(f"{y:.5g}"), "line": place, "step": step, "kind": kind, "wide": WIDTHS.get(kind, 2.2)})
+    return rows
+
+
+def _text_rows(found, labels: list[Label], plot):
+    rows = []
+    for lines, (across, up), _ in labels:
+        for place, line in enumerate(lines):
+            x, y = edge_of(found, [[across, up + ((len(lines) - 1) / 2 - place) * LINE / plot[1]]])[0].tolist()
+            rows.append({"x": x, "y": y, "text": line})
+    return rows
+
+
+def _field_rows(found, cells):
+    """Return fields that say their numbers to the pointer, and carry the key of the shades."""
+    places = [np.unique(np.round(np.linspace(0, count - 1, min(cells, count))).astype(int)) for count in found.shape[::-1]]
+    grid = np.ix_(places[1], places[0])
+    shape = (len(places[1]), len(places[0]))
+    columns = {}
+    for short, (name, values), place in zip("xy", found.axes.items(), places, strict=True):
+        edge = values[place] / AXES[name].scale
+        spaced = np.log(edge) if _log(name, values) else edge
+        ends = np.concatenate([spaced[:1], (spaced[1:] + spaced[:-1]) / 2, spaced[-1:]])
+        ends = np.exp(ends) if _log(name, values) else ends
+        for key, row in ((short, edge), (f"{short}_low", ends[:-1]), (f"{short}_high", ends[1:])):
+            columns[key] = [float(f"{v:.5g}") for v in np.broadcast_to(row[:, None] if short == "y" else row, shape).ravel()]
+    probable = found.probability is not None
+    columns["shade"] = np.round((found.probability if probable else found.margin)[grid].ravel(), 3).tolist()
+    columns["first"] = [name or "nothing" for name in (found.most_likely_first if probable else found.limited_by)[grid].ravel()]
+    for place, limit in enumerate(found.limits):
+        room = np.exp(np.clip(np.broadcast_to(found.margins[limit.name], found.shape)[grid], -20, 20)).ravel().tolist()
+        beyond = ", not read" if limit.advice else ", broken"
+        columns[f"limit_{place}"] = [f"× {value:.2f}{'' if value >= 1 else beyond}" for value in room]
+    return pd.DataFrame(columns).to_dict("records")
+
+
+# --- layers ---------------------------------------------------------------------------------------------------------
+
+
+def _axis(name, values, channel):
+    about = AXES[name]
+    low, high = (float(v / about.scale) for v in (values[0], values[-1]))
+    log = _log(name, values)
+    scale = alt.Scale(type="log" if log else "linear", domain=[low, high], nice=False, zero=False)
+    ticks = {"values": _log_ticks(low, high)} if log else {"tickCount": 6}
+    short = "x" if channel is alt.X else "y"
+    return channel(f"{short}:Q", title=f"{about.label} [{about.unit}]", scale=scale).axis(format="~g", grid=False, labelOverlap=True, **ticks)
+
+
+def _log_ticks(low, high):
+    steps = (1, 1.5, 2, 3, 4, 6, 8) if high / low < 40 else (1, 2, 5)
+    decades = range(int(np.floor(np.log10(low))), int(np.ceil(np.log10(high))) + 1)
+    return [float(f"{step * 10.0**k:.6g}") for k in decades for step in steps if low <= step * 10.0**k * (1 + 1e-9) and step * 10.0**k <= high * (1 + 1e-9)]
+
+
+def _image(data, x, y):
+    whole = {"width": alt.expr("width"), "height": alt.expr("height")}
+    return data.mark_image(aspect=False, align="left", baseline="top", **whole).encode(x, y, url="picture:N")
+
+
+def _lines(sheet, data, x, y):
+    page = sheet.page
+    dash = alt.StrokeDash("kind:N", scale=alt.Scale(domain=list(DASHES), range=list(DASHES.values())), legend=None)
+    width = alt.StrokeWidth("wide:Q", scale=None)
+    shown = {"detail": "line:N", "order": "step:Q"}
+    halo = data.mark_line(clip=True, color=page.background, strokeWidth=4, opacity=0.6).encode(x, y, **shown)
+    return [halo, data.mark_line(clip=True, color=page.ink).encode(x, y, dash, width, **shown)]
+
+
+def _texts(sheet, data, x, y):
+    look = {"fontSize": TEXT, "baseline": "middle", "align": "center"}
+    ground = sheet.page.background
+    halo = data.mark_text(stroke=ground, strokeWidth=6, strokeJoin="round", color=ground, **look)
+    return [one.encode(x, y, text="text:N") for one in (halo, data.mark_text(color=sheet.page.ink, **look))]
+
+
+def _fields(data, found, ends, x, y, probable):
+    shown = [alt.Tooltip(f"{s}:Q", title=f"{AXES[n].label} [{AXES[n].unit}]", format=".3g") for s, n in zip("xy", found.axes, strict=True)]
+    shown.append(alt.Tooltip("shade:Q", title=SHADED, format=".2f") if probable else alt.Tooltip("shade:Q", title="ln of that room [-]", format=".2f"))
+    shown.append(alt.Tooltip("first:N", title="stops it first" if probable else "nearest limit"))
+    shown += [alt.Tooltip(f"limit_{k}:N", title=f"room, {limit.name}") for k, limit in enumerate(found.limits)]
+    key = alt.Legend(title=SHADED if probable else SHADED_ROOM, orient="bottom", gradientLength=260, titleLimit=0, tickCount=5)
+    if not probable:
+        key = key.copy()
+        key["labelExpr"] = "'× ' + format(exp(datum.value), '.2~f')"
+        key["values"] = [-REACH, *ROOM, REACH]
+    scale = alt.Scale(domain=[0, 1] if probable else [-REACH, REACH], range=list(ends), clamp=True)
+    low = [channel.copy() for channel in (x, y)]
+    for channel, short in zip(low, "xy", strict=True):
+        channel["shorthand"] = f"{short}_low:Q"
+    pick = alt.selection_point(name=PICK, fields=["x", "y"], on="click", clear=False)
+    colour = alt.Color("shade:Q", scale=scale, legend=key)
+    return data.mark_rect(opacity=0).encode(*low, alt.X2("x_high:Q"), alt.Y2("y_high:Q"), colour, tooltip=shown).add_params(pick)
+
+
+def _mark(sheet, data, x, y):
+    look = {"shape": "circle", "opacity": 1}
+    return [
+        data.mark_point(size=420, filled=True, color=sheet.page.background, **look).encode(x, y),
+        data.mark_point(size=260, filled=False, color=sheet.page.ink, strokeWidth=3, **look).encode(x, y),
+        data.mark_point(size=60, filled=True, color=sheet.page.ink, **look).encode(x, y),
+    ]

@@ -1,0 +1,315 @@
+"""The printable region: choose two axes, move everything else, and ask any point what stops it."""
+
+import warnings
+from dataclasses import replace
+from functools import cache
+
+import ipywidgets as W
+import numpy as np
+
+from ..drives import ScrewDrive
+from ..errors import DataError, RheokitWarning
+from ..limits import Case
+from ..planning import chance, what_if, widest_margin, window
+from ..printing import LONG, RING, STRAIGHT
+from ..regions import AXES, bands, joined, region_map
+from ..units import kPa
+from .accessible import AccessibleNames, name
+from .parts import STYLE, WIDE, Later, Message, PageProbe, column, details, number_field, paragraph, section, side_by_side
+from .region_picture import RegionPicture
+from .region_words import CALIBRATE, answer, limit_table, not_judged_table, what_if_words
+
+SLIDERS = ("bore", "taper", "print_speed", "layer_height", "wall_width", "part_height", "stiffness", "water_content", "air_content")
+FOLLOWS = {"layer_height": "layer height follows the bore", "wall_width": "walls are one line wide"}
+PROBABLE, BEST = "probability (joint draws)", "room with best values"
+QUICK = (32, 100)  # points along an axis and draws, while a slider moves
+FINE = (64, 1000)
+BAND = 4  # rows of the fine map computed at once
+REST = 0.3  # s without a move before the fine map is begun
+SURE = 0.9  # probability asked for in the inverse answers
+BETTER = 0.1  # standard deviation of ln of what is measured well
+
+
+class RegionExplorer(W.VBox):
+    """Map two things, move the others, pick a point and read what stops it and what would help.
+
+    Parameters
+    ----------
+    material : Material
+    extruder : Extruder
+    job : PrintJob
+    across, up : str
+        Names of ``AXES`` to begin with.
+    subtitle : sequence of str
+        Said below the title of the picture: which paste, and whether it is invented.
+    fine, quick : (int, int)
+        Points along an axis and draws of the map, and of the one drawn while a slider moves.
+
+    Attributes
+    ----------
+    found : RegionMap or None
+        The map that is shown.
+    alone : RegionMap or None
+        The point that is explained.
+    """
+
+    def __init__(self, material, extruder, job, across="bore", up="water_content", subtitle=(), fine=FINE, quick=QUICK):
+        draws = material.law_draws
+        self.material = material if draws is None else replace(material, law_draws=cache(draws))
+        self.extruder, self.job = extruder, job
+        self._fine, self._quick = fine, quick
+        self.found = self.alone = None
+        self._own = Case.of(material, extruder, job)
+        self.message, self.status = Message(), Message()
+        self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
+        self.picture = RegionPicture(self._pick, subtitle)
+        self.answered, self.limits, self.unjudged, self.inverse, self.better = (W.HTML() for _ in range(5))
+        self._later = Later(self._complain)
+        self._controls(across, up)
+        super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1240px"))
+        self.add_class("rheokit-page")
+        self.probe.observe(lambda _: self.refresh(), ["page", "width"])
+        self.refresh()
+
+    def __repr__(self):
+        return f"RegionExplorer over {self.across.value} and {self.up.value}"
+
+    # --- what is on the page ------------------------------------------------------------------------------------
+
+    def _controls(self, across, up):
+        known = {key: axis for key, axis in AXES.items() if axis.get(self._own) is not None}
+        options = [(f"{axis.label} [{axis.unit}]", key) for key, axis in known.items()]
+        self.across, self.up = (W.Dropdown(options=options, value=value, style=WIDE) for value in (across, up))
+        self.across.description, self.up.description = "across", "up"
+        self.kind = W.Dropdown(options=[PROBABLE, BEST], description="show", style=WIDE)
+        shapes = [STRAIGHT, LONG, *([RING] if self.job.ring_radius else [])]
+        self.shape = W.Dropdown(options=shapes, value=self.job.shape, description="shape of the wall", style=WIDE)
+        for control in (self.across, self.up, self.kind, self.shape):
+            control.layout = W.Layout(width="100%", max_width="460px")
+        self.sliders = {key: self._slider(key, known[key]) for key in SLIDERS if key in known}
+        self.follows = {}
+        for key, text in FOLLOWS.items():
+            free = self.job.layer_height is None if key == "layer_height" else self.job.wall_width is None
+            if key in self.sliders and free:
+                self.follows[key] = W.Checkbox(value=True, description=text, indent=False, layout=W.Layout(width="auto"))
+        drive = self.extruder.drive
+        rating = (self.extruder.pressure_rating or 0.0) / kPa
+        self.rating = number_field("printed rating of the barrel [kPa], 0: none", float(rating), 0.0, 1e5)
+        self.force = number_field("greatest force of the drive [N]", float(drive.force), 1.0, 1e4) if isinstance(drive, ScrewDrive) else None
+        self.point = {side: number_field(side, 1.0) for side in ("across", "up")}
+        for control in (self.across, self.up):
+            control.observe(lambda _: self._new_axes(), "value")
+        others = (self.kind, self.shape, self.rating, self.force, *self.sliders.values(), *self.follows.values())
+        for control in others:
+            if control is not None:
+                control.observe(lambda _: self.refresh(), "value")
+        for key, box in self.follows.items():
+            box.observe(lambda _: self._show_sliders(), "value")
+            del key
+        self._place_point()
+        for field in self.point.values():
+            field.observe(lambda _: self._new_point(), "value")
+
+    def _slider(self, key, axis):
+        value = float(axis.get(self._own) / axis.scale)
+        low, high = min(axis.low, value), max(axis.high, value)
+        if axis.logarithmic:
+            ends = {"base": 10, "min": np.log10(low), "max": np.log10(high), "step": 0.01}
+            slider = W.FloatLogSlider(value=value, readout_format=".3g", **ends)
+        else:
+            slider = W.FloatSlider(value=value, min=low, max=high, step=(high - low) / 100, readout_format=".3g")
+        words = "yield stress as tested, K and E along [Pa]" if key == "stiffness" else f"{axis.label} [{axis.unit}]"
+        slider.layout = W.Layout(width="100%", max_width="460px")
+        return name(slider, words)
+
+    def _sections(self):
+        rows = []
+        self._rows = {}
+        for key, slider in self.sliders.items():
+            words = "yield stress as tested, K and E along [Pa]" if key == "stiffness" else f"{AXES[key].label} [{AXES[key].unit}]"
+            self._rows[key] = W.VBox([W.HTML(paragraph(words)), slider], layout=W.Layout(width="100%"))
+            rows += [self.follows[key]] if key in self.follows else []
+            rows.append(self._rows[key])
+        machine = [self.shape, *([self.force] if self.force else []), self.rating]
+        held = column(self.across, self.up, self.kind, *rows, *machine, share="1 1 300px")
+        where = W.HTML(paragraph("A point: click the picture, or type it here."))
+        shown = column(self.probe, self.picture, self.status, where, *self.point.values(), self.answered, share="3 1 520px")
+        self._show_sliders()
+        return [
+            W.HTML(STYLE), self.message, side_by_side(held, shown),
+            section("Limits at the point", self.limits, self.unjudged),
+            section("What will do", self.inverse),
+            section("What better measurements would change", self.better),
+            W.HTML(paragraph(CALIBRATE)), AccessibleNames(),
+        ]  # fmt: skip
+
+    def _show_sliders(self):
+        """Show the sliders of what is neither an axis nor follows something else."""
+        for key, row in self._rows.items():
+            follows = key in self.follows and self.follows[key].value
+            row.layout.display = "none" if follows or key in self.axes else None
+            if key in self.follows:
+                self.follows[key].layout.display = "none" if key in self.axes else None
+
+    # --- what is asked ------------------------------------------------------------------------------------------
+
+    @property
+    def axes(self):
+        """Names of the two axes."""
+        return self.across.value, self.up.value
+
+    def held(self):
+        """Return what the sliders hold, by name in SI; what was tested before what moves it."""
+        out = {}
+        for key, slider in self.sliders.items():
+            moved = not np.isclose(slider.value * AXES[key].scale, float(AXES[key].get(self._own)), rtol=1e-6)
+            given = key in self.follows and not self.follows[key].value
+            follows = key in self.follows and self.follows[key].value
+            if key not in self.axes and (given or (moved and not follows)):
+                out[key] = slider.value * AXES[key].scale
+        return out
+
+    def described(self):
+        """Return the extruder and the job of the fields."""
+        extruder = replace(self.extruder, pressure_rating=self.rating.value * kPa or None)
+        if self.force:
+            drive = extruder.drive
+            extruder = replace(extruder, drive=replace(drive, torque=drive.torque * self.force.value / drive.force))
+        return extruder, replace(self.job, shape=self.shape.value)
+
+    def _spread(self, key, count):
+        axis = AXES[key]
+        space = np.geomspace if axis.logarithmic else np.linspace
+        return space(axis.low, axis.high, count) * axis.scale
+
+    def _asked(self):
+        if len(set(self.axes)) < 2:
+            raise DataError(f"Both axes are {AXES[self.across.value].label}; choose two different ones.")
+        return (self.material, *self.described())
+
+    def _map(self, axes, draws):
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RheokitWarning)  # each is kept in the notes of the map
+            return region_map(*self._asked(), None, axes, draws=draws if self.kind.value == PROBABLE else 0, held=self.held())
+
+    def where(self):
+        """Return the picked point, by name in SI."""
+        return {key: field.value * AXES[key].scale for key, field in zip(self.axes, self.point.values(), strict=True)}
+
+    # --- what happens -------------------------------------------------------------------------------------------
+
+    def refresh(self):
+        """Draw a quick map at once, the fine one and all that is said of it after a rest."""
+        self._parts = []
+        count, _ = self._fine
+        if len(set(self.axes)) < 2:
+            self._later.start([self._asked])
+            return
+        cut = bands({key: self._spread(key, count) for key in self.axes}, BAND)
+        steps = [self._draw_quick, self._explain, *(lambda axes=axes: self._add(axes) for axes in cut), self._draw_fine]
+        self._later.start([*steps, *self._more()], REST)
+
+    def _draw_quick(self):
+        count, draws = self._quick
+        self._show(self._map({key: self._spread(key, count) for key in self.axes}, draws), quick=True)
+        self.status.say("Computing the fine map ...")
+
+    def _add(self, axes):
+        self._parts.append(self._map(axes, self._fine[1]))
+
+    def _draw_fine(self):
+        self._show(joined(self._parts))
+        self.status.say("Computing what will do ...")
+
+    def _show(self, found, quick=False):
+        self.picture.show(found, self.where(), self.probe.page, self.probe.width, quick)
+        self.found = found
+        self.message.complain("\n".join(f"Somewhere on the map, {note}" for note in found.notes))
+
+    def _explain(self):
+        self.alone = self._chance()
+        self.answered.value = answer(self.alone, self.where())
+        self.limits.value = limit_table(self.alone)
+        self.unjudged.value = details(f"Not judged, and why ({len(self.alone.not_judged)})", not_judged_table(self.alone))
+
+    def _point_asked(self):
+        extruder, job = self.described()
+        return (self.material, extruder, job), {"draws": self._fine[1], "held": {**self.held(), **self.where()}}
+
+    def _chance(self):
+        asked, more = self._point_asked()
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RheokitWarning)
+            return chance(*asked, **more)
+
+    def _more(self):
+        """Return the steps of the inverse answers and of what better measurements would change."""
+        lines = []
+
+        def one(key):
+            asked, more = self._point_asked()
+            lines.append(_silent(window, *asked, key, probability=SURE, **more).words)
+
+        def widest():
+            asked, _ = self._point_asked()
+            ends = {key: (AXES[key].low * AXES[key].scale, AXES[key].high * AXES[key].scale) for key in self.axes}
+            lines.append(_silent(widest_margin, *asked, ends, held=self.held())["words"])
+            self.inverse.value = "".join(map(paragraph, lines))
+            self.status.say("Computing what better measurements would change ...")
+
+        def better():
+            asked, more = self._point_asked()
+            self.better.value = what_if_words(_silent(what_if, *asked, spread=BETTER, **more), BETTER)
+            self.status.say("")
+
+        wanted = dict.fromkeys(["bore", "print_speed", "water_content", *self.axes])
+        known = [key for key in wanted if AXES[key].get(self._own) is not None]
+        return [*(lambda key=key: one(key) for key in known), widest, better]
+
+    def _new_axes(self):
+        self._place_point()
+        self._show_sliders()
+        self.refresh()
+
+    def _place_point(self):
+        """Put the fields of the point to the two axes, at what the sliders hold or the job has."""
+        self._placing = True
+        for key, field in zip(self.axes, self.point.values(), strict=True):
+            axis = AXES[key]
+            slider = self.sliders.get(key)
+            value = slider.value if slider else float(axis.get(self._own) / axis.scale)
+            words = f"{axis.label} [{axis.unit}]"
+            field.min, field.max = min(0.0, axis.low), max(axis.high, 1e6)
+            field.min, field.max = axis.low, axis.high
+            field.value, field.description, field.step = value, words, None
+            name(field, f"point, {words}")
+        self._placing = False
+
+    def _pick(self, x, y):
+        self._placing = True
+        for field, value in zip(self.point.values(), (x, y), strict=True):
+            field.value = float(f"{value:.4g}")
+        self._placing = False
+        self._new_point()
+
+    def _new_point(self):
+        """Mark and explain another point of the map that is shown."""
+        if self._placing or self.found is None:
+            return
+        if tuple(self.found.axes) != self.axes or len(self._parts) * BAND < self._fine[0]:
+            self.refresh()
+            return
+        self.status.say("Computing what will do ...")
+        self._later.start([lambda: self._show(self.found), self._explain, *self._more()])
+
+    def _complain(self, words):
+        if self.found is not None:
+            words += "\nBelow stands the last map that worked."
+        self.message.complain(words)
+        self.status.say("")
+
+
+def _silent(function, *asked, **more):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RheokitWarning)  # said once for the map
+        return function(*asked, **more)

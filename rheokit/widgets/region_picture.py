@@ -1,0 +1,46 @@
+"""The picture of a region, redrawn many times while a slider moves, and clicked to pick a point."""
+
+from .. import charts
+from .parts import paragraph
+from .pictures import Picture
+
+QUICK_CELLS = 12  # fields that answer to the pointer while a slider moves
+
+
+class RegionPicture(Picture):
+    """A region map that keeps its frame while only its contents change: checking a whole new chart takes too long.
+
+    Parameters
+    ----------
+    picked : callable
+        Called with the x and y of a click, in the units of the axes.
+    subtitle : sequence of str
+    """
+
+    def __init__(self, picked, subtitle=()):
+        super().__init__("Printable region", 560)
+        self._picked = picked
+        self._subtitle = list(subtitle)
+        self._frame = None
+        self.contents = None
+
+    def show(self, found, point, page, width, quick=False):
+        """Show a map with its point; `quick` with fewer fields that answer to the pointer."""
+        look = {"subtitle": self._subtitle, "page": page, "width": width}
+        contents = charts.region_contents(found, point, **look, **({"cells": QUICK_CELLS} if quick else {}))
+        ends = {name: (float(values[0]), float(values[-1])) for name, values in found.axes.items()}
+        frame = (tuple(ends.items()), page, width, found.probability is None, tuple(limit.name for limit in found.limits))
+        if frame != self._frame:
+            self.draw(charts.printable_region(found, point, **look, cells=2))
+            self._place.children[0].selections.observe(self._click, names=[charts.PICK])
+            self._frame = frame
+        shown = self._place.children[0]
+        title = {**shown.spec["title"], "subtitle": contents.subtitle}
+        shown.spec = {**shown.spec, "datasets": contents.datasets, "title": title, "description": contents.words}
+        self.contents = contents
+        self.words.value = paragraph(f"In words: {contents.words}")
+
+    def _click(self, change):
+        if change.new.value:
+            place = change.new.value[0]
+            self._picked(place["x"], place["y"])

@@ -1,0 +1,124 @@
+"""A point of a region, its limits and what would change it, as words and rows for the page; no widget."""
+
+import numpy as np
+
+from ..charts import zone_words
+from ..fitting.text import number
+from ..limits import LIMITS, judge
+from ..nomenclature import QUANTITIES
+from ..planning import ALL, BATCH, LAW, in_a_word
+from ..regions import AXES
+from ..units import kPa, mm
+from .parts import paragraph, result, table
+
+EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
+SMALL_PRESSURE = 1000.0  # Pa, below which pascals are said
+CALIBRATE = (
+    "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
+    "prints of one's own is an opinion: write down what was predicted and what came out."
+)
+
+
+def place_words(point):
+    """Return a point, values of axes in SI by name, in words."""
+    return ", ".join(f"{AXES[name].label} {shown(value, AXES[name].unit, AXES[name].scale)}" for name, value in point.items())
+
+
+def shown(value, unit, scale=None):
+    """Return a value in SI with its unit as it is said at a bench."""
+    if scale is None:
+        scale, unit = EDGE.get(unit, (1.0, unit))
+        if unit == "kPa" and abs(value) < SMALL_PRESSURE:
+            scale, unit = 1.0, "Pa"
+    return f"{number(float(value) / scale)}{'' if unit == '-' else ' ' + unit}"
+
+
+def answer(alone, point):
+    """Return what is to be said of a point: the answer first, then why, and what to do.
+
+    Parameters
+    ----------
+    alone : RegionMap
+        Of that single point, with draws.
+    point : dict of str to float
+    """
+    probability = float(alone.probability[0, 0])
+    case, broken = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()}), []
+    hard = [limit for limit in alone.limits if limit.hard and float(alone.holds[limit.name][0, 0]) < 0.975]
+    where = place_words(point)
+    if hard:
+        limit, row = hard[0], judge(case, hard[:1]).iloc[0]
+        held = 100 * float(alone.holds[limit.name][0, 0])
+        said = f"{where}: stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that."
+        return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + _caution(limit)
+    error = 100 * float(alone.probability_error[0, 0])
+    word = in_a_word(probability)
+    said = f"{where}: {word}. Every limit holds in {100 * probability:.0f} of 100 cases (± {max(error, 0.5):.0f} by the number of draws)."
+    first = max(alone.stops_first, key=lambda name: float(alone.stops_first[name][0, 0]))
+    share = float(alone.stops_first[first][0, 0])
+    if share <= 0:
+        return result(said) + paragraph("No limit stopped a single draw.")
+    limit = next(one for one in alone.limits if one.name == first)
+    broken = f"What stops it first, most often: {zone_words(first)}, in {100 * share:.0f} of 100 cases. {_sentence(limit.remedy)}"
+    return result(said) + paragraph(broken) + _caution(limit)
+
+
+def _sentence(words):
+    return f"{words[0].upper()}{words[1:]}." if words else ""
+
+
+def _caution(limit):
+    return f"<div role='note'>{paragraph(f'Caution. {limit.caution}')}</div>" if limit.caution else ""
+
+
+def _limits(row):
+    return f"{row.label[0].upper()}{row.label[1:]}: {shown(row.value, row.unit)} with best values, {_allowed(row)} allowed."
+
+
+def _allowed(row):
+    parts = [] if np.isnan(row.low) or row.low < 1e-6 else [f"at least {shown(row.low, row.unit)}"]
+    return " and ".join(parts + ([] if np.isnan(row.high) else [f"at most {shown(row.high, row.unit)}"]))
+
+
+def limit_table(alone):
+    """Return every limit judged at a point as a table: value, what is allowed, room, shares of the draws, remedy."""
+    case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
+    rows = []
+    for row in judge(case, alone.limits).itertuples():
+        holds, first = (float(share[row.Index][0, 0]) if row.Index in share else None for share in (alone.holds, alone.stops_first))
+        verdict = {"outside the readings": "extrapolated"}.get(row.verdict, row.verdict)
+        shares = ["-", "-"] if holds is None else [f"{100 * holds:.0f}", "-" if first is None else f"{100 * first:.0f}"]
+        rows.append([
+            row.Index, row.label, shown(row.value, row.unit), _allowed(row), f"× {np.exp(min(row.margin, 20)):.2f}", verdict, *shares,
+            LIMITS[row.Index].remedy if row.Index in LIMITS and row.verdict != "inside" else "",
+        ])  # fmt: skip
+    head = ["limit", "what", "value", "allowed", "room", "best values", "holds in, of 100", "first in, of 100", "what to do"]
+    rows.sort(key=lambda row: float(row[4].removeprefix("× ")))
+    return table(head, rows, "Every limit at the point, the tightest first")
+
+
+def not_judged_table(found):
+    """Return the limits that were left out, and why, as a table."""
+    rows = [[name, LIMITS[name].label if name in LIMITS else name, why] for name, why in found.not_judged.items()]
+    rows.sort(key=lambda row: row[2] == "not asked by this job")
+    return table(["limit", "what", "why"], rows, "Not judged") if rows else ""
+
+
+def what_if_words(frame, spread):
+    """Return what better measurements would change, and apart from it what they cannot."""
+    rows, reducible = [], frame[frame.reducible]
+    names = {LAW: "flow law (by its yield stress)", ALL: "all of these"}
+    for row in reducible.itertuples():
+        own = "" if np.isnan(row.spread) else f"{100 * row.spread:.0f} %"
+        title = names.get(row.name) or f"{row.name.replace('_', ' ')}{f' {QUANTITIES[row.name].symbol}' if row.name in QUANTITIES else ''}"
+        rows.append([title, own, f"{100 * row.probability:.0f} → {100 * row.probability_then:.0f} of 100"])
+    out = table(["measured better", "known to, now", "probability"], rows, f"What if it were measured to {100 * spread:.0f} %, and came out the same")
+    if not rows:
+        out = paragraph(f"Every number is known to {100 * spread:.0f} % or better.")
+    for row in frame[frame.name == BATCH].itertuples():
+        out += paragraph(
+            f"Apart from that: batches differ by {100 * row.spread:.0f} %, and no test of one batch makes that less. Were all batches alike: "
+            f"{100 * row.probability:.0f} → {100 * row.probability_then:.0f} of 100. What is left then is the error of the formulas, which only "
+            "prints of one's own reduce."
+        )
+    return out + paragraph("Less doubt brings a probability nearer to 0 or to 100: where best values fail, it falls.")
