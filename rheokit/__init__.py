@@ -23,6 +23,7 @@ from .bench.sieve import Sieve
 from .bench.slump import CylinderSlump, FrustumSlump
 from .bench.spread import Spread
 from .bench.vane_peak import VanePeak
+from .drives import AirDrive, HandDrive, ScrewDrive
 from .errors import (
     AtBoundWarning,
     DataError,
@@ -50,17 +51,40 @@ _LATER = {
     "read_bench": "reading",
     "write_bench": "reading",
     "new_bench": "reading",
+    "two_lengths": "corrections",
+    "bagley": "corrections",
+    "rabinowitsch": "corrections",
+    "mooney": "corrections",
+    "Material": "material",
+    "Paste": "material",
+    "PrintJob": "printing",
+    "LIMITS": "limits",
+    "Case": "limits",
+    "Limit": "limits",
+    "judge": "limits",
+    "AXES": "regions",
+    "region_map": "regions",
+    "window": "planning",
+    "widest_margin": "planning",
+    "rise": "transients",
     "needles": "gauges",
     "needle_bore": "gauges",
     "luer_cone": "gauges",
+    "shape": "shape",
+    "drying": "drying",
+    "shrinkage": "shrinkage",
+    "recipe": "recipe",
+    "water": "water",
+    "calibration": "calibration",
     "charts": "charts",
     "widgets": "widgets",
 }
-"""Names whose modules are loaded when they are first used: fitting, reading, charts and widgets cost seconds."""
+"""Names whose modules are loaded when they are first used, so that importing rheokit costs numpy alone."""
 
 __all__ = [
     "KINDS",
     "LAWS",
+    "AirDrive",
     "AtBoundWarning",
     "Bench",
     "BenchTest",
@@ -79,6 +103,7 @@ __all__ = [
     "FlowLaw",
     "ForceRun",
     "FrustumSlump",
+    "HandDrive",
     "HangingSlug",
     "HerschelBulkley",
     "LeanHeight",
@@ -92,6 +117,7 @@ __all__ = [
     "PressureRun",
     "ReadingError",
     "RheokitWarning",
+    "ScrewDrive",
     "Shifted",
     "Sieve",
     "Specimen",
@@ -103,7 +129,7 @@ __all__ = [
 
 
 def __getattr__(name):
-    """Load fitting, reading, charts and widgets on first use."""
+    """Load what is not needed for laws, nozzles and bench tests on first use."""
     if name not in _LATER:
         raise AttributeError(f"module 'rheokit' has no attribute {name!r}")
     module = importlib.import_module(f".{_LATER[name]}", __name__)

@@ -138,7 +138,7 @@ class Material:
     law_draws : callable, optional
         (count, seed) to (law of joint draws, static ratios or None).
     law_spreads : mapping of str to float, optional
-        Where there is no fit: sd of ln of a parameter with a unit, sd of one without (a flow index).
+        Where there is no fit: sd of ln of a parameter with a unit, sd of one without (a flow index). [-]
     rate_range : tuple of float or None
         Shear rates that the readings behind the law cover. [1/s]
     """
@@ -172,7 +172,7 @@ class Material:
         spreads, origins : mapping, optional
             sd of ln [-] and origin of properties.
         **properties : float
-            Any property of `Paste`, in SI.
+            Any property of `Paste`. [SI, as there]
         """
         origins = {"law": "fitted", **{name: "stated" for name in properties}, **(origins or {})}
         spreads = dict(spreads or {})

@@ -66,7 +66,7 @@ def window(material, extruder, job, axis, low=None, high=None, limits=None, prob
     axis : str
         A name of ``AXES``.
     low, high : float, optional
-        Where to look, in SI; the usual range of the axis by default.
+        Where to look; the usual range of the axis by default. [SI, as the axis]
     probability : float, optional
         That all limits hold together, for example 0.9; without it best values decide. [-]
     draws, seed : int
@@ -160,7 +160,7 @@ def widest_margin(material, extruder, job, bounds, limits=None, held=None):
     material, extruder, job, limits, held
         As for a region map.
     bounds : dict of str to (float, float)
-        Two axes with their least and greatest value, in SI.
+        Two axes with their least and greatest value. [SI, as the axes]
 
     Returns
     -------

@@ -13,7 +13,11 @@ from rheokit.bench import KINDS
 from rheokit.laws import LAWS
 from rheokit.nomenclature import QUANTITIES, symbol, unit
 
-ROOMS = ("laws", "bench", "fitting", "nozzles", "extruder", "converging", "roots", "gauges")
+ROOMS = (
+    "roots", "sampling", "laws", "converging", "budget", "nozzles", "gauges", "channel", "drives", "extruder", "transients",
+    "shape", "drying", "shrinkage", "recipe", "water", "calibration", "bench", "fitting", "corrections", "material", "printing",
+    "limits", "regions", "planning",
+)  # fmt: skip
 OWN_MEANING = {  # names that stand for something narrower where they are used, with the same unit
     "pressure_drop", "flow_rate", "length", "diameter", "wall_shear_stress", "time", "stroke", "temperature",
 }  # fmt: skip

@@ -51,7 +51,7 @@ def extreme(problem, misfit, best, scalar, side, start, width):
         Takes a stack (k, p), gives (k,).
     side : int
     start : ndarray, shape (p,)
-        Coordinates within the region.
+        Coordinates within the region. [as the fit's]
     width : float
         Of the region first seen, in the unit of the scalar.
     """

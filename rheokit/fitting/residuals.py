@@ -109,9 +109,9 @@ def lines(result, directions, beside=()):
     ----------
     result : FitResult
     directions : sequence of ndarray, each of shape (N,)
-        One value a reading, in standard uncertainties a unit of the direction; zero where it says nothing.
+        One value a reading, in standard uncertainties a unit of the direction; zero where it says nothing. [-]
     beside : sequence of ndarray, each of shape (N,)
-        What may differ besides, as the levels of records do.
+        What may differ besides, as the levels of records do. [-]
 
     Returns
     -------
@@ -154,7 +154,7 @@ def neighbours(result, order):
     ----------
     result : FitResult
     order : ndarray, shape (N,)
-        One value a reading, NaN where it has none.
+        One value a reading, NaN where it has none. [any]
     """
     from scipy.special import betainc, ndtri
 

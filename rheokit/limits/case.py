@@ -29,7 +29,7 @@ class Case:
     rate_range : tuple of float or None
         Shear rates that the readings behind the law cover. [1/s]
     errors : mapping of str to array-like
-        Standard normals of the errors of hand and machine; none: everything is as set.
+        Standard normals of the errors of hand and machine; none: everything is as set. [-]
     typical : Paste or None
         Best values, where `paste` holds draws.
     """

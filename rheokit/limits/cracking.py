@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
+from ..drying import crack_index
 from .base import Limit
 
 
@@ -34,7 +35,7 @@ class Cracking(Limit):
 
     def value(self, case):  # noqa: D102
         paste = case.paste
-        return case.job.drying_flux * case.wall_width / 2 / (paste.dry_density * paste.diffusivity)
+        return crack_index(case.job.drying_flux, case.wall_width / 2, paste.dry_density, paste.diffusivity)
 
     def high(self, case):  # noqa: D102
         return self.cracked_above

@@ -143,7 +143,7 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0,
     limits : iterable of Limit or str, optional
         Limits, or names in ``LIMITS``; all of them by default. Those not asked or not to be judged are left out and named.
     axes : dict of str to array-like
-        Two names of ``AXES``, each with its values in SI: the first runs along the columns.
+        Two names of ``AXES``, each with its values: the first runs along the columns. [SI, as the axes]
     draws : int
         Joint draws for the probability; 0 for best values alone.
     seed : int
