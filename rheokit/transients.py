@@ -26,8 +26,16 @@ from .laws import FlowLaw
 from .roots import increasing_root
 from .units import ATMOSPHERE
 
-DECAYING, DECAYING_WEIGHTS = np.polynomial.laguerre.laggauss(40)
-ON_A_SPAN, SPAN_WEIGHTS = np.polynomial.legendre.leggauss(48)
+
+def _gauss(edges, count):
+    """Return nodes and weights of Gauss and Legendre on panels between edges, `count` on each."""
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    low, width = np.array(edges[:-1])[:, None], np.diff(edges)[:, None]
+    return (low + width * (nodes + 1) / 2).ravel(), (width * weights / 2).ravel()
+
+
+UNIT = _gauss([0.0, 1.0], 48)
+DECAY = _gauss([0.0, 2.0, 6.0, 14.0, 36.0], 16)  # for exp(-u); the onset of slip and of yield are corners in it
 LONGEST_FALL = 6.0  # ln of the fall of ln q: beyond exp(-400) of the flow nothing oozes
 
 
@@ -153,10 +161,10 @@ class Transient:
         if not 0 < share < 1:
             raise DataError(f"Transient.time_to: share = {share:g} must lie between 0 and 1; all of it takes for ever.")
         weight = share / (1 - share)
-        back, weights = self._quadrature(DECAYING, DECAYING_WEIGHTS)
+        back, weights = self._quadrature(*DECAY)
         earlier = weight * np.exp(-back)
         here = self._stored(share)
-        risen = np.sum(weights * (here - self._stored(earlier / (1 + earlier))), axis=0)
+        risen = np.sum(weights * np.exp(-back) * (here - self._stored(earlier / (1 + earlier))), axis=0)
         return (here + weight * risen) / self.flow_rate
 
     @cached_property
@@ -209,7 +217,7 @@ class Transient:
 
     def _time_to_fall(self, fall):
         """Return the time [s] after a stop until ln q has fallen by an amount."""
-        position, weights = self._quadrature((ON_A_SPAN + 1) / 2, SPAN_WEIGHTS / 2, fall)
+        position, weights = self._quadrature(*UNIT, fall)
         back, here = fall * position, self._stored(np.exp(-fall))
         later = np.sum(weights * np.exp(-back) * (self._stored(np.exp(back - fall)) - here), axis=0)
         return (self.retraction - here + fall * np.exp(fall) * later) / self.flow_rate

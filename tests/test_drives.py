@@ -5,7 +5,16 @@ import pytest
 from scipy.integrate import quad
 
 import rheokit as rk
-from rheokit.drives import CAUTIONS, AirDrive, HandDrive, ScrewDrive, raising_torque, stored_energy
+from rheokit.drives import (
+    CAUTIONS,
+    AirDrive,
+    HandDrive,
+    ScrewDrive,
+    lowering_torque,
+    raising_torque,
+    screw_efficiency,
+    stored_energy,
+)
 from rheokit.units import ATMOSPHERE, kPa, mL, mm
 
 PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
@@ -64,6 +73,17 @@ def test_messages(make, words):
     with pytest.raises(rk.DataError) as caught:
         make()
     assert str(caught.value) == words
+
+
+@pytest.mark.parametrize("friction", [0.02, 0.15, 0.4])
+def test_a_thread_is_an_inclined_plane(friction):
+    """Kind: exact. F d_m/2 tan(φ ± λ), φ the angle of friction; without friction nothing is lost."""
+    screw = {"lead": 8 * mm, "mean_diameter": 10 * mm}
+    climb, slide = np.arctan(8 / (10 * np.pi)), np.arctan(friction)
+    assert raising_torque(100.0, friction=friction, **screw) == pytest.approx(0.5 * np.tan(slide + climb))
+    assert lowering_torque(100.0, friction=friction, **screw) == pytest.approx(0.5 * np.tan(slide - climb))
+    assert screw_efficiency(friction=0.0, **screw) == pytest.approx(1.0)
+    assert screw_efficiency(friction=friction, **screw) == pytest.approx(np.tan(climb) / np.tan(slide + climb))
 
 
 def test_energy_in_compressed_gas():
