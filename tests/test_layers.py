@@ -1,6 +1,7 @@
 """Imports run one way: a room imports only from lower floors, and heavy libraries only where they belong."""
 
 import ast
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -75,6 +76,14 @@ def test_libraries_stay_where_they_belong(path):
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
 def test_modules_are_short(path):
     assert len(path.read_text(encoding="utf-8").splitlines()) <= 400, "a room over 300 lines wants a door; 400 is the end"
+
+
+def test_developers_shows_every_room_on_its_floor():
+    """The table of DEVELOPERS.md is the picture that a newcomer has of the rooms."""
+    text = (ROOT.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rows = [line.split("|")[1:3] for line in text.splitlines() if re.match(r"\| \d+ \|", line)]
+    shown = [set(re.findall(r"`(\w+)/?`", rooms)) for _, rooms in rows]
+    assert shown == FLOORS[:-1]
 
 
 def test_import_loads_numpy_alone():

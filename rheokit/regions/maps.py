@@ -148,7 +148,7 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0,
         Joint draws for the probability; 0 for best values alone.
     seed : int
     held : dict of str to float, optional
-        Other names of ``AXES``, each held at a value in SI instead of its own.
+        Other names of ``AXES``, each held at a value instead of its own. [SI, as the axis]
 
     Returns
     -------
