@@ -36,6 +36,8 @@ class Paste:
         Volume share of trapped air. [-]
     modulus : float
         Young's modulus at small strain, three times the shear modulus. [Pa]
+    lean_factor : float
+        Height at which real walls lean over the computed one: 0.6 to 1; 1 with a modulus read from a wall that leaned. [-]
     build_up_rate : float
         Growth of the static yield stress at rest. [Pa/s]
     build_up_time : float
@@ -60,6 +62,7 @@ class Paste:
     density: float = known(None, 0.01)
     air_content: float = known(None, 0.3)
     modulus: float = known(None, 0.35)
+    lean_factor: float = known(0.8)
     build_up_rate: float = known(0.0, 0.3)
     build_up_time: float = known(0.0)
     grain_size: float = known(None, 0.1)
@@ -178,7 +181,8 @@ class Material:
         spreads = dict(spreads or {})
         for bench in fit.benches:
             for name, one in bench.properties().items():
-                if name not in properties:
+                stated_modulus = name == "lean_factor" and origins.get("modulus") == "stated"
+                if name not in properties and not stated_modulus:
                     properties[name], origins[name] = one.value, origins.get(name, one.origin)
                     spreads.setdefault(name, one.spread)
         specimen = fit.benches[0].specimen if fit.benches else None

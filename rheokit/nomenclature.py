@@ -119,6 +119,7 @@ QUANTITIES = {
     "shrinkage_xy": Quantity("S_xy", "-", "linear drying shrinkage in the layers, on the wet length"),
     "shrinkage_z": Quantity("S_z", "-", "linear drying shrinkage across the layers, on the wet length"),
     "wall_width": Quantity("w", "m", "thickness of a wall"),
+    "lean_factor": Quantity("f_lean", "-", "height at which real walls lean over the computed one"),
     "lean_height": Quantity("H_l", "m", "height at which a test wall leaned"),
     "knock_down": Quantity("k_s", "-", "share of an ideal shell's buckling stress that a real one bears"),
     "build_up_rate": Quantity("A_t", "Pa/s", "growth of the static yield stress at rest"),

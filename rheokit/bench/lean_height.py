@@ -33,13 +33,13 @@ class LeanHeight(PropertyTest):
     Notes
     -----
     E_eff = 12 ρ g H³/(7.837 w²), for a long wall times 3/4. It holds what makes real walls lean earlier than computed,
-    so a prediction from it takes no lean factor besides (``Buckle(lean_factor=1)``), and it holds for that wall only:
+    so a prediction from it takes no lean factor besides (1 is given with it), and it holds for that wall only:
     not for another width, pace or paste.
     """
 
     kind: ClassVar[str] = "lean height"
     reads: ClassVar[str] = "height"
-    gives: ClassVar[tuple] = ("modulus",)
+    gives: ClassVar[tuple] = ("modulus", "lean_factor")
     default_model_error: ClassVar[float] = 0.15
     usual_scatter: ClassVar[float] = 0.3
     formula: ClassVar[str] = "E_eff = 12 ρ g H³/(7.837 w²)"
@@ -66,12 +66,12 @@ class LeanHeight(PropertyTest):
         ]
 
     def properties(self):
-        """Return the effective modulus [Pa]."""
+        """Return the effective modulus [Pa], and the lean factor [-] that is already in it."""
         factor = 12 * self.density * STANDARD_GRAVITY / (GREENHILL * self.wall_width**2)
         factor *= INCOMPRESSIBLE_WIDE if self.wall == LONG else 1.0
         modulus, spread = self.settled(lambda height: factor * height**3)
         origin = (
-            f"{self.origin_in_words} of a {self.wall} {self.wall_width * 1e3:.3g} mm thick: holds for that wall only, "
-            "with Buckle(lean_factor=1)"
+            f"{self.origin_in_words} of a {self.wall} {self.wall_width * 1e3:.3g} mm thick: holds for that wall "
+            "only, with lean factor 1"
         )
-        return {"modulus": Property(modulus, spread, origin)}
+        return {"modulus": Property(modulus, spread, origin), "lean_factor": Property(1.0, 0.0, f"in the modulus by {origin}")}

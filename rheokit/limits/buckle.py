@@ -14,13 +14,13 @@ class Buckle(Limit):
 
     Parameters
     ----------
-    lean_factor : float
-        Height at which real walls lean over the computed one: 0.6 to 1; 1 with a modulus read from a wall that leaned. [-]
+    lean_factor : float, optional
+        Height at which real walls lean over the computed one; the paste's own where it is not given. [-]
     knock_down : float
         Of a ring for its imperfections, 0.2 to 0.5. [-]
     """
 
-    lean_factor: float = 0.8
+    lean_factor: float | None = None
     knock_down: float = 0.3
 
     name: ClassVar[str] = "buckle"
@@ -44,4 +44,4 @@ class Buckle(Limit):
             height = ring_buckling_height(paste.modulus, width, job.ring_radius, paste.density, knock_down=self.knock_down)
         else:
             height = wall_buckling_height(paste.modulus, width, paste.density, long=job.shape == LONG)
-        return self.lean_factor * height
+        return height * (paste.lean_factor if self.lean_factor is None else self.lean_factor)
