@@ -16,7 +16,7 @@ AIMS = np.array([1.0, 0.995, 0.98, 0.9, 0.6])  # of the misfit's rise, that a st
 SHARES = np.array([1.0, 0.5, 0.2, 0.05])  # of a step, that are tried at once
 STEPS = 40
 SETTLED = 1e-3  # of the distance from the value: a step that gains less is the last but one
-FAR = 1e3  # times the width of the region first seen: beyond, the readings set no limit
+OPEN = 0.1  # of that distance, still gained by the last step: the readings set no limit
 
 
 class Extreme(NamedTuple):
@@ -56,8 +56,7 @@ def extreme(problem, misfit, best, scalar, side, start, width):
         Of the region first seen, in the unit of the scalar.
     """
     top = best.chi_square + misfit.rise
-    theta, origin, why = start, None, "steps"
-    quiet = 0
+    theta, origin, why, quiet = start, None, "plateau", 0
 
     def both(stack):
         return np.column_stack([problem.residuals(stack), scalar(stack)])
@@ -68,10 +67,6 @@ def extreme(problem, misfit, best, scalar, side, start, width):
         now = misfit.of(residuals)
         origin = value if origin is None else origin
         if not np.isfinite(slopes).all() or not np.any(slope):
-            why = "plateau"
-            break
-        if width > 0 and abs(value - origin) > FAR * width:
-            why = "open"
             break
         steps = _steps(problem, misfit, theta, residuals, slopes[:-1], side * slope, best.chi_square, now)
         stack = np.clip(theta + steps, *problem.box)
@@ -83,11 +78,14 @@ def extreme(problem, misfit, best, scalar, side, start, width):
         if gains[chosen] <= 0:
             why = "top"
             break
-        quiet = quiet + 1 if gains[chosen] < SETTLED * max(abs(tried[chosen, -1] - origin), width) else 0
+        far = max(abs(tried[chosen, -1] - origin), width)
+        quiet = quiet + 1 if gains[chosen] < SETTLED * far else 0
         theta, value, now = stack[chosen], tried[chosen, -1], misfit.of(tried[chosen, :-1])
         if quiet == 2:
             why = "top"
             break
+    else:
+        why = "open" if gains[chosen] > OPEN * far else "steps"
     return Extreme(float(value), theta, float((now - best.chi_square) / misfit.rise), why)
 
 
