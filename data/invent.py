@@ -11,13 +11,14 @@ import numpy as np
 
 import rheokit as rk
 from rheokit.channel import Slip
-from rheokit.units import ATMOSPHERE, g, kPa, mL, mm, s
+from rheokit.units import ATMOSPHERE, STANDARD_GRAVITY, g, kPa, mL, minute, mm, s
 
 HERE = Path(__file__).parent
 OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 OLIVE_STATIC = 800.0
 PORCELAIN = rk.HerschelBulkley(yield_stress=2400.0, consistency=420.0, flow_index=0.35)
 PORCELAIN_STATIC = 3000.0
+DOPE = rk.Newtonian(viscosity=0.45 * np.exp(42e3 / 8.314 * (1 / 318.15 - 1 / 333.15)))  # at 45 °C; 0.45 Pa·s at 60 °C, 42 kJ/mol
 SPEEDS = np.array([0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.4]) * mm / s
 WAITS = np.array([600, 400, 240, 150, 90, 60, 45.0])
 
@@ -145,6 +146,19 @@ def write_masses(folder, bores, pressures, masses):
         )
 
 
+def write_weights(folder, law, seed):
+    """Write the flows [mL/min] of a liquid through a long needle under four weights: 4 % noise, after friction is overcome.
+
+    The normals are one row for each of 60, 45 and 38 °C; the bench holds the middle one.
+    """
+    noise = normals(seed).standard_normal((3, 4))[1]
+    rig = syringe(25 * mm, fill=60 * mm, barrel=20.1 * mm, bore=0.84 * mm, friction=3.5)
+    loads = np.array([0.5, 0.75, 1.0, 1.5])
+    flows = rig.flow_rate(law, loads * STANDARD_GRAVITY) / (mL / minute) * np.exp(0.04 * noise)
+    rows = [(f"{load:g}", f"{flow:.3f}") for load, flow in zip(loads, flows, strict=True)]
+    write(folder, "weights.csv", "load mass [kg], flow rate [mL/min]", rows, "Needle 0.84 mm x 25 mm at 45 °C, weights on the plunger.")
+
+
 def main():
     """Write every CSV; the bench.toml beside them are written by hand."""
     forces = olive_forces(20251)
@@ -184,6 +198,8 @@ def main():
     slip = Slip(coefficient=1.2e-6, threshold=800.0)
     write_masses("trap-plug-slip", bores, slipping, caught(PORCELAIN, bores, slipping, 20252, slip))
     write_plate("trap-plug-slip", PORCELAIN, normals(20257), 49.05)
+
+    write_weights("gelatin-dope", DOPE, 20253)
 
 
 if __name__ == "__main__":

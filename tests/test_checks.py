@@ -18,7 +18,8 @@ from scipy import stats
 import rheokit as rk
 from rheokit.fitting import artefacts, checks
 from rheokit.fitting.residuals import lines, neighbours, studentised
-from rheokit.units import mL, mm
+from rheokit.transients import rise
+from rheokit.units import mL, minute, mm
 
 TRUTH = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 DRIFT, REPEAT, STRAY = "no drift through the stroke", "first setting repeats", "no reading pulls the fit"
@@ -224,6 +225,81 @@ def test_a_diameter_entered_as_radius_is_doubted(yield_stress, mass, volume):
     comment = wrong.checks.set_index("question").comment[GAP]
     assert "Was the diameter entered as radius? At half of it the gap would be" in comment
     assert f"{right.yield_stresses()[0]:.3g} Pa instead of" in comment
+
+
+# --- what needs the extruder ----------------------------------------------------------------------------------------
+
+DOPE = rk.Newtonian(viscosity=0.92)
+FRICTION = "friction known well enough"
+
+
+def weighted(loads, spread, friction=3.5, law=DOPE):
+    """Return the flows of a liquid under weights [kg] on the plunger, without noise."""
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=0.84 * mm, length=25 * mm))
+    rig = rk.Extruder(barrel_diameter=20.1 * mm, fill_length=60 * mm, plunger_friction=friction, nozzle=nozzle)
+    force = np.array(loads) * 9.81
+    return rk.ForceRun(
+        extruder=rig, force=force, flow_rate=np.maximum(rig.flow_rate(law, force), 1e-4 * mL / minute), read="flow_rate",
+        relative_uncertainty=0.04, plunger_friction_uncertainty=spread,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("loads", "spread", "passed", "words"),
+    [
+        ((0.5, 0.75, 1.0, 1.5), 0.4, True, "24 to 71 % of the force. Above a third on row 0, 1, 2. The fit takes it off"),
+        ((0.5, 0.75, 1.0, 1.5), 0.0, False, "It is taken as exact; state it with its uncertainty"),
+        ((0.5, 0.55, 0.6), 0.4, False, "Its uncertainty of 0.4 N is 17 % of the paste's force or more on every row"),
+        ((0.3, 0.75, 1.5), 0.4, False, "It leaves no force for the paste on row 0"),
+        ((1.5, 2.0), 0.0, True, "18 to 24 % of the force."),
+    ],
+)
+def test_friction_must_be_small_or_known(loads, spread, passed, words):
+    """Kind: exact. Friction 3.5 N over the weights, and its uncertainty over what is left of them."""
+    run = weighted(loads, spread)
+    row = next(row for row in run.questions(DOPE, {}) if row.question == FRICTION)
+    assert row.passed == passed
+    assert words in row.comment
+    assert row.value == pytest.approx(3.5 / (min(loads) * 9.81))
+
+
+def test_known_friction_takes_the_weight_off_light_rows():
+    """What the check promises: 3.9 N where 3.5 N were measured spoils an exact friction, and not one known to 0.4 N."""
+    run = weighted((0.5, 0.75, 1.0, 1.5), 0.4)
+    off = replace(run, flow_rate=weighted((0.5, 0.75, 1.0, 1.5), 0.4, friction=3.9).flow_rate)
+    assert fitted(off, law=rk.Newtonian).law.viscosity == pytest.approx(0.92, rel=0.02)
+    exact = fitted(replace(off, plunger_friction_uncertainty=0.0), law=rk.Newtonian)
+    assert exact.law.viscosity > 0.92 * 1.1
+    assert FRICTION in failed(exact)
+
+
+@pytest.mark.parametrize("air", [0.01, 0.03])
+def test_a_row_is_steady_when_the_rise_of_the_extruder_says_so(air):
+    """Kind: independent. The lag and five time constants of `rise`, whose slope is found another way."""
+    run = strokes(generator(12), noise=0.0, many_speeds=True)[0]
+    run = replace(run, stroke=None, extruder=replace(run.extruder, compliance=2e-12))
+    result = fitted(run, plate(generator(1), noise=0))
+    steady = rise(run.extruder, result.law, run.flow_rate, air).steady
+    assert artefacts.steady_after(run, result, air) == pytest.approx(steady, rel=5e-3)
+
+
+@pytest.mark.parametrize("stated", [None, 0.0, 0.03])
+def test_rows_read_too_early_are_counted_by_the_air(stated):
+    """Half of the rows are read just before they are steady; without air none is early, and 3 % is what is assumed."""
+    run = replace(strokes(generator(12), noise=0.0, many_speeds=True)[0], stroke=None)
+    tests = [run, plate(generator(1), noise=0)]
+    steady = rise(run.extruder, TRUTH, run.flow_rate, 0.03).steady
+    timed = replace(run, time=steady * np.where(np.arange(7) < 3, 0.97, 1.03))
+    result = fitted(rk.Bench(rk.Specimen(air_content=stated), [timed, *tests[1:]]))
+    (row,) = artefacts.transient(result)
+    assert row.value == (0 if stated == 0 else 3)
+    assert row.passed == (stated == 0)
+    assert artefacts.transient(fitted(*tests)) == [], "without times there is nothing to ask"
+
+
+def test_under_a_weight_no_row_is_early():
+    timed = replace(weighted((0.5, 0.75, 1.0, 1.5), 0.4), time=[1.0, 1.0, 1.0, 1.0])
+    assert artefacts.transient(fitted(timed, law=rk.Newtonian)) == []
 
 
 # --- readings without noise -----------------------------------------------------------------------------------------

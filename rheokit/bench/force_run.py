@@ -12,6 +12,9 @@ from .base import BenchTest, column, nuisance
 from .described import EXTRUDER, FLOW_WAYS, PUSHED, WEIGHT
 from .pressure_run import CAPILLARY_ARTEFACTS, check_run, rough_curve, run_nuisances, run_parts, wall_rates
 
+FRICTION_SHARE = 1 / 3  # of a force, above which friction must be known with its uncertainty; common practice, no source
+FRICTION_LEFT = 0.10  # of the paste's force, that friction may leave open on the best row; common practice, no source
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class ForceRun(BenchTest):
@@ -135,4 +138,43 @@ class ForceRun(BenchTest):
                 f"{self.name}: no barrel drag is described (fill length or drag factor is zero), so whatever drag there was "
                 "is read as yield stress. State the fill length; if the wall is greased, measure at two fill lengths."
             )
-        return [Check("barrel drag described", share, "a fill length", described, comment)]
+        return [Check("barrel drag described", share, "a fill length", described, comment), self._friction_known()]
+
+    def _friction_known(self):
+        """Is friction small, or known well enough to be taken off?
+
+        Above a third of a force it must come with an uncertainty: the fit then moves it within that, so that light rows
+        weigh little on the law. Nothing helps where it leaves more than a tenth of the paste's force open on every row.
+        """
+        friction, spread = self.extruder.plunger_friction, self.plunger_friction_uncertainty
+        shares = friction / self.force
+        heavy = np.flatnonzero(shares > FRICTION_SHARE)
+        comment = f"{self.name}: friction is {_percent(shares)} % of the force."
+        if len(heavy):
+            comment += f" Above a third on row {', '.join(map(str, heavy))}."
+        paste = self.force - friction
+        left = np.min(spread / paste[paste > 0], initial=np.inf)
+        passed = False
+        if np.any(paste <= 0):
+            none = ", ".join(map(str, np.flatnonzero(paste <= 0)))
+            comment += f" It leaves no force for the paste on row {none}: measure it again, or leave such rows out."
+        elif not len(heavy):
+            passed = True
+        elif not spread:
+            comment += " It is taken as exact; state it with its uncertainty, such as '3.5 ± 0.4 N', or push harder."
+        elif left > FRICTION_LEFT:
+            comment += (
+                f" Its uncertainty of {spread:.2g} N is {100 * left:.2g} % of the paste's force or more on every row: "
+                "measure it again with several plungers, grease them, or push harder."
+            )
+        else:
+            passed = True
+            comment += (
+                f" The fit takes it off, uncertain by {spread:.2g} N: light rows tell the friction, heavy ones the paste."
+            )
+        return Check("friction known well enough", float(np.max(shares)), FRICTION_SHARE, passed, comment)
+
+
+def _percent(shares):
+    low, high = 100 * np.min(shares), 100 * np.max(shares)
+    return f"{high:.0f}" if high - low < 1 else f"{low:.0f} to {high:.0f}"

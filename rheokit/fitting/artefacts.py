@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from ..checking import Check
-from ..units import ATMOSPHERE
+from ..transients import Compression
 from .estimate import estimate
 from .residuals import limit, lines, relative_errors
 
@@ -111,12 +111,15 @@ def _setting(test):
 
 
 def transient(result):
-    """Were rows read before trapped air had been compressed and the flow was steady?"""
-    air = next((b.specimen.air_content for b in result.benches if b.specimen.air_content), USUAL_AIR)
-    early, asked = [], False
+    """Were rows read before trapped air had been compressed and the flow was steady?
+
+    Only where the flow was set: under a weight, or air, the pressure is there at once.
+    """
+    stated = [b.specimen.air_content for b in result.benches if b.specimen.air_content is not None]
+    air, early, asked = (stated or [USUAL_AIR])[0], [], False
     for test in result.tests:
         extruder = getattr(test, "extruder", None)
-        if extruder is None or test.time is None:
+        if extruder is None or test.time is None or test.reads == "flow_rate":
             continue
         asked = True
         needed = steady_after(test, result, air)
@@ -134,17 +137,12 @@ def transient(result):
 
 
 def steady_after(test, result, air):
-    """Return the time [s] after which each row is steady: the lag of the compressed air, and three time constants.
-
-    The lag is [V_g (1 - p0/(p0 + P))]/Q with the trapped gas V_g at atmospheric pressure p0; the time constant is the
-    tangent compliance V_g p0/(p0 + P)² times dP/dQ of the fitted law.
-    """
+    """Return the time [s] after which each row is steady: stored volume over flow, and five time constants C dP/dQ."""
     channel, flow = test.channel(result.nuisance), test.flow_rate
     pressure = np.maximum(channel.pressure_drop(result.law, flow), 0.0)
     slope = (channel.pressure_drop(result.law, 1.01 * flow) - pressure) / (0.01 * flow)
-    gas = air * test.extruder.area * test.fill_length
-    lag = gas * (1 - ATMOSPHERE / (ATMOSPHERE + pressure)) / flow
-    return lag + 3 * gas * ATMOSPHERE / (ATMOSPHERE + pressure) ** 2 * slope
+    compression = Compression.of_paste(test.extruder.area * test.fill_length, air, test.extruder.compliance)
+    return compression.stored_volume(pressure) / flow + 5 * compression.tangent(pressure) * slope
 
 
 def agreement(result):
