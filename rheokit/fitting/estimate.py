@@ -4,6 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from ..bench.slip_starts import slip_starts
+from ..errors import DataError
 from ..laws import FlowLaw
 from .misfit import LEAST_FREEDOM, Group
 from .problem import Problem
@@ -11,6 +13,7 @@ from .search import least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
 SMALLEST = 1e-6  # error size of noise-free readings [-]
+SHORT, LONG = (8, 12), (3, 200)  # of the likeliest trials: how many are searched on, and the most steps of each search
 
 
 def estimate(law_class, tests, fixed, start=None, near=()):
@@ -23,11 +26,14 @@ def estimate(law_class, tests, fixed, start=None, near=()):
     """
     sizes = tuple(_first_size(test) for test in tests)
     problem = Problem(law_class, tests, fixed, sizes)
-    far = start is not None or law_class.guess.__func__ is FlowLaw.guess.__func__  # no start made for these readings
+    own = law_class.guess.__func__ is not FlowLaw.guess.__func__  # a start made for these readings, and a cheap one
     if near:
         trials = [problem.coordinates(law) for law in near]
         minimum = min((minimise(problem, t, problem.scales(t), most=40) for t in trials), key=lambda m: m.chi_square)
+    elif slips := slip_starts(tests):
+        minimum = _likeliest(problem, [*_starts(problem, start), *_slip_trials(problem, start, slips, 12 if own else 3)])
     else:
+        far = start is not None or not own
         minimum = least_squares(problem, _starts(problem, start), cautious=(1.0, 1e3) if far else ())
     freedom = None
     for _ in range(12):
@@ -46,6 +52,26 @@ def estimate(law_class, tests, fixed, start=None, near=()):
             continue
         minimum = minimise(problem, minimum.theta, problem.scales(minimum.theta), most=100)
     return problem, minimum, freedom
+
+
+def check_names(law_class, tests, fixed, start):
+    """Refuse to fix or to start from what is no parameter, or to start a nuisance parameter outside its bounds."""
+    known = ", ".join(law_class.parameters())
+    for name in fixed:
+        if name not in law_class.parameters():
+            raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {known}.")
+    given = {name: value for name, value in start.items() if name not in known.split(", ")} if isinstance(start, dict) else {}
+    if not given:
+        return
+    nuisances = Problem(law_class, tests, fixed, ()).nuisances
+    for name, value in given.items():
+        if name not in nuisances:
+            also = f", and the tests share {', '.join(nuisances)}" if nuisances else ""
+            raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {known}{also}.")
+        about = nuisances[name]
+        if not (about.low <= value <= about.high and (value > 0 or not about.logarithmic) and np.isfinite(value)):
+            above = "above 0" if about.logarithmic else f"from {about.low:g} to {about.high:g}"
+            raise DataError(f"fit: start of {name} = {value:g} {about.unit} cannot be; give a number {above} {about.unit}.")
 
 
 def _group(test):
@@ -132,18 +158,44 @@ def batch_freedom(problem, covariance, places):
     return float(np.clip(len(places) - held, 0.2, len(places) - 1))
 
 
-def _starts(problem, start):
-    """Return coordinate vectors to start from: the user's, or the law's guess and a contrasting one."""
+def _likeliest(problem, trials):
+    """Return the least `Minimum` reached from many trials: all are judged, a few searched on, the best of those finished."""
+    with np.errstate(all="ignore"):
+        squares = np.sum(np.square(problem.residuals(np.clip(trials, *problem.box))), axis=1)
+        found = [trials[place] for place in np.argsort(np.where(np.isfinite(squares), squares, np.inf), kind="stable")]
+        for count, most in (SHORT, LONG):
+            reached = [minimise(problem, t, problem.scales(t), most=most, trust=1e-2) for t in found[:count]]
+            reached.sort(key=lambda minimum: minimum.chi_square)
+            found = [minimum.theta for minimum in reached]
+    return reached[0]
+
+
+def _slip_trials(problem, start, slips, most):
+    """Return coordinate vectors for trial slip laws, each with the law that its rough curve without slip suggests."""
+    trials = []
+    for rank in range(min(max(map(len, slips)), most)):
+        chosen = [starts[min(rank, len(starts) - 1)] for starts in slips]
+        slipping = {id(run) for one in chosen for run in one.runs}
+        curves = [test.rough_curve() for test in problem.tests if id(test) not in slipping]
+        curves += [(one.shear_rate, one.shear_stress) for one in chosen]
+        rates, stresses = (np.concatenate(parts) for parts in zip(*curves, strict=True))
+        trials += _starts(problem, start, (rates, stresses), {k: v for one in chosen for k, v in one.nuisance.items()})
+    return trials
+
+
+def _starts(problem, start, curve=None, nuisance=None):
+    """Return coordinate vectors to start from: the user's, or the law's guess for a curve and a contrasting one."""
     law_class = problem.law_class
-    rates, stresses = problem.curve
+    rates, stresses = problem.curve if curve is None else curve
     if not len(rates):
         rates, stresses = np.array([0.1, 10.0]), problem.typical_stress * np.array([1.0, 1.5])
-    if start is not None:
-        given = dict(start) if isinstance(start, dict) else start.values
+    given = dict(start or {}) if start is None or isinstance(start, dict) else start.values
+    nuisance = (nuisance or {}) | {name: given.pop(name) for name in problem.nuisances if name in given}
+    if given:
         missing = set(law_class.parameters()) - set(given) - set(problem.fixed)
         guess = law_class.guess(rates, stresses).values if missing else {}
         first = law_class(**(guess | given | problem.fixed))
-        return [problem.coordinates(first)]
+        return [problem.coordinates(first, nuisance)]
     guess = law_class.guess(rates, stresses)
     laws = [guess]
     if "yield_stress" in problem.free:
@@ -152,4 +204,4 @@ def _starts(problem, start):
         least = float(np.min(stresses))
         other = 0.05 * least if guess.yield_stress > 0.5 * least else 0.9 * least
         laws.append(replace(guess, yield_stress=float(np.median(implied)) if len(implied) else other))
-    return [problem.coordinates(law) for law in laws]
+    return [problem.coordinates(law, nuisance) for law in laws]

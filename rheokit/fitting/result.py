@@ -10,7 +10,7 @@ from ..bench import Bench, BenchTest
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning
 from ..laws import FlowLaw
 from . import checks, draws, estimates, predictions, text
-from .estimate import error_groups, estimate
+from .estimate import check_names, error_groups, estimate
 from .misfit import Misfit
 
 
@@ -26,7 +26,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     fixed : dict, optional
         Values of parameters that are not to be fitted, by name.
     start : dict or FlowLaw, optional
-        Where to start; parameters left out are guessed.
+        Where to start; parameters left out are guessed. A dict may name nuisance parameters too, as the table shows them.
     use_range : tuple of float, optional
         Slowest and fastest shear rate at which the law will be used. [1/s]
 
@@ -37,7 +37,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     Raises
     ------
     DataError
-        If nothing was given to fit, or two records contradict each other about what they share.
+        If nothing was given to fit, two records contradict each other about what they share, or a name is not known.
 
     Warns
     -----
@@ -68,9 +68,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
         raise DataError(f"fit: no test says anything about the flow law ({told} alone); add one, such as a flow curve or a run.")
     tests = informing
     fixed = dict(fixed or {})
-    for name in [*fixed, *(start if isinstance(start, dict) else {})]:
-        if name not in law_class.parameters():
-            raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {', '.join(law_class.parameters())}.")
+    check_names(law_class, tuple(tests), fixed, start)
     result = FitResult.of(law_class, tests, fixed, start=start, benches=benches, use_range=use_range)
     for name in result.problem.free:
         if result.is_at_bound(name):
