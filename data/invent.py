@@ -18,7 +18,8 @@ OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.3
 OLIVE_STATIC = 800.0
 PORCELAIN = rk.HerschelBulkley(yield_stress=2400.0, consistency=420.0, flow_index=0.35)
 PORCELAIN_STATIC = 3000.0
-DOPE = rk.Newtonian(viscosity=0.45 * np.exp(42e3 / 8.314 * (1 / 318.15 - 1 / 333.15)))  # at 45 °C; 0.45 Pa·s at 60 °C, 42 kJ/mol
+# Pa·s at 45 °C, of 0.45 Pa·s at 60 °C and 42 kJ/mol
+DOPE = rk.Newtonian(viscosity=0.45 * np.exp(42e3 / 8.314 * (1 / 318.15 - 1 / 333.15)))
 SPEEDS = np.array([0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.4]) * mm / s
 WAITS = np.array([600, 400, 240, 150, 90, 60, 45.0])
 
@@ -147,7 +148,7 @@ def write_masses(folder, bores, pressures, masses):
 
 
 def write_weights(folder, law, seed):
-    """Write the flows [mL/min] of a liquid through a long needle under four weights: 4 % noise, after friction is overcome.
+    """Write the flows [mL/min] of a liquid through a long needle under four weights less friction: 4 % noise.
 
     The normals are one row for each of 60, 45 and 38 °C; the bench holds the middle one.
     """
@@ -156,7 +157,8 @@ def write_weights(folder, law, seed):
     loads = np.array([0.5, 0.75, 1.0, 1.5])
     flows = rig.flow_rate(law, loads * STANDARD_GRAVITY) / (mL / minute) * np.exp(0.04 * noise)
     rows = [(f"{load:g}", f"{flow:.3f}") for load, flow in zip(loads, flows, strict=True)]
-    write(folder, "weights.csv", "load mass [kg], flow rate [mL/min]", rows, "Needle 0.84 mm x 25 mm at 45 °C, weights on the plunger.")
+    comment = "Needle 0.84 mm x 25 mm at 45 °C, weights on the plunger."
+    write(folder, "weights.csv", "load mass [kg], flow rate [mL/min]", rows, comment)
 
 
 def main():

@@ -10,7 +10,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.__main__ import main
-from rheokit.units import mL, minute, mm
+from rheokit.units import minute, mL, mm
 
 DATA = Path(__file__).parents[1] / "data"
 TRAPS = {
@@ -63,13 +63,14 @@ def test_clean_benches_raise_none_and_hold_the_law_they_were_made_from(name):
 def test_the_gelatin_under_weights_gives_its_viscosity_and_the_friction():
     """Kind: regression. 0.92 Pa·s behind the readings; friction is 71, 48, 36 and 24 % of the weights.
 
-    The flows were planned without the step into the needle as 0.14, 0.37, 0.64 and 1.15 mL/min; the step takes 1 % of it.
+    Planned without the step into the needle: 0.14, 0.37, 0.64 and 1.15 mL/min; the step takes 1 % of them.
     """
     result = fitted("gelatin-dope")
     (run,) = result.tests
     assert 100 * run.extruder.plunger_friction / run.force == pytest.approx([71, 48, 36, 24], abs=0.5)
     paste = (run.force - run.extruder.plunger_friction) / run.extruder.area
-    without_step = run.extruder.nozzle.flow_rate(CLEAN["gelatin-dope"], paste) / run.extruder.flow_rate(CLEAN["gelatin-dope"], run.force)
+    law = CLEAN["gelatin-dope"]
+    without_step = run.extruder.nozzle.flow_rate(law, paste) / run.extruder.flow_rate(law, run.force)
     assert without_step == pytest.approx(1.01, abs=0.001)
     assert run.flow_rate * without_step / (mL / minute) == pytest.approx([0.14, 0.37, 0.64, 1.15], abs=0.005)
     assert result.table.value["viscosity"] == pytest.approx(0.92, rel=0.02)
@@ -77,14 +78,14 @@ def test_the_gelatin_under_weights_gives_its_viscosity_and_the_friction():
     assert result.table.high["viscosity"] < 0.92 * 1.3
     friction = result.table.loc["plunger_friction[syringe]"]
     assert friction.low < 3.5 < friction.high
-    assert friction.high - friction.low < 0.8, "a liquid's straight line tells the friction better than the empty barrel"
+    assert friction.high - friction.low < 0.8, "the straight line of a liquid tells the friction well"
     check = result.checks.set_index("question").loc["friction known well enough"]
     assert "24 to 71 %" in check.comment
     assert "light rows tell the friction, heavy ones the paste" in check.comment
 
 
 def test_the_command_says_what_too_few_readings_of_a_liquid_cannot(capsys):
-    """The usual law on four readings of a liquid: no yield stress to be found, said as a bound; the liquid's law passes."""
+    """The usual law on four readings of a liquid: no yield stress, said as a bound; the liquid's own law passes."""
     assert main([str(DATA / "gelatin-dope")]) == 1
     out = capsys.readouterr().out
     assert "Not identified by these readings" in out

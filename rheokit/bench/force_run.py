@@ -12,7 +12,7 @@ from .base import BenchTest, column, nuisance
 from .described import EXTRUDER, FLOW_WAYS, PUSHED, WEIGHT
 from .pressure_run import CAPILLARY_ARTEFACTS, check_run, rough_curve, run_nuisances, run_parts, wall_rates
 
-FRICTION_SHARE = 1 / 3  # of a force, above which friction must be known with its uncertainty; common practice, no source
+FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty; common practice, no source
 FRICTION_LEFT = 0.10  # of the paste's force, that friction may leave open on the best row; common practice, no source
 
 
@@ -169,9 +169,7 @@ class ForceRun(BenchTest):
             )
         else:
             passed = True
-            comment += (
-                f" The fit takes it off, uncertain by {spread:.2g} N: light rows tell the friction, heavy ones the paste."
-            )
+            comment += f" The fit takes it off ± {spread:.2g} N: light rows tell the friction, heavy ones the paste."
         return Check("friction known well enough", float(np.max(shares)), FRICTION_SHARE, passed, comment)
 
 
