@@ -96,6 +96,36 @@ def test_invented_paste_in_five_nozzles(row):
     assert float(found.probability[0, 0]) == pytest.approx(printable, abs=0.03)
 
 
+@WIDE_STEPS
+@pytest.mark.parametrize(("bore", "land", "height", "width", "chance"), [
+    (0.8, 10, 0.5, 1.0, 0.00), (1.2, 10, 0.7, 1.4, 0.01), (1.6, 12, 0.9, 1.9, 0.16), (2.4, 12, 1.3, 2.8, 0.78), (3.0, 15, 1.6, 3.5, 0.96),
+])  # fmt: skip
+def test_an_optimist_about_leaning_walls(bore, land, height, width, chance):
+    """Kind: regression. Invented figures: walls lean at the computed height, give or take a tenth."""
+    optimist = type("Optimist", (Buckle,), {"model_error": 0.1})(lean_factor=1.0)
+    limits = [optimist if name == "buckle" else name for name in SCORED]
+    found = region_map(
+        material(), rig(bore * mm, land * mm), job(height * mm, width * mm), limits,
+        {"bore": [bore * mm], "print_speed": [15 * mm]}, draws=4000, seed=1,
+    )  # fmt: skip
+    assert float(found.probability[0, 0]) == pytest.approx(chance, abs=0.03)
+
+
+@pytest.mark.parametrize(("bore", "height", "width", "chances"), [
+    (1.6, 0.9, 1.9, [0.01, 0.04, 0.05, 0.02, 0.00]), (2.4, 1.3, 2.8, [0.31, 0.46, 0.34, 0.19, 0.06]),
+])  # fmt: skip
+def test_force_closes_the_dry_side_and_leaning_the_wet_one(bore, height, width, chances):
+    """Kind: regression. Invented figures: the water window of a 20 mm wall, stiffness and strength moving together."""
+    waters = [0.85, 0.95, 1.045, 1.15, 1.30]
+    found = region_map(
+        material(), rig(bore * mm, 12 * mm), job(height * mm, width * mm), SCORED,
+        {"water_content": waters, "print_speed": [15 * mm]}, draws=4000, seed=1,
+    )  # fmt: skip
+    np.testing.assert_allclose(found.probability[0], chances, atol=0.03)
+    assert found.most_likely_first[0, -1] == "buckle"
+    assert found.holds["drive force"][0, 0] < 0.5 < found.holds["drive force"][0, -1]
+
+
 def test_probability_agrees_with_a_plain_loop_over_draws():
     """Kind: independent. The same question asked one draw and one point at a time, with numbers and no arrays."""
     count, seed = 600, 7
