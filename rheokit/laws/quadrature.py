@@ -3,7 +3,11 @@
 The unknown is the shear rate at the wall γ̇_w. Integrated by parts, the flow through a tube is an integral of the stress
 over the rate, γ̇_a = 4/3 γ̇_w ∫ (1 - (τ(x γ̇_w)/τ_w)³) dx from 0 to 1 (the known relation for the flow, rearranged). With
 x = z⁶ the weight 6 z⁵ takes the sting out of τ near rest: 48 Gauss-Legendre nodes in z then give 2e-12 for flow indices
-0.02 to 5, with and without a yield stress (the tests hold it to the closed forms). Tapers are integrated over ln R with 32.
+0.02 to 5, with and without a yield stress (the tests hold it to the closed forms).
+
+In a taper γ̇_a goes with R^-3, so that ∫ τ_w d ln R = 1/3 ∫ τ_w d ln γ̇_a: with 32 Gauss-Lobatto nodes in ln γ̇_w, whose ends
+alone must be searched for, it is 1e-11 for those indices and radii 24 to 1 (seen), at a fifth of the cost of a search at
+every node.
 """
 
 import itertools
@@ -19,9 +23,23 @@ def _gauss(count):
     return (nodes + 1) / 2, weights / 2
 
 
+def _lobatto(count):
+    """Return Gauss-Lobatto nodes on (0, 1) and the matrix M of ∫ f dg = f M g for values of f and g there."""
+    legendre = np.polynomial.legendre.Legendre.basis(count - 1)
+    inner = legendre.deriv().roots().real
+    for _ in range(3):
+        inner -= legendre.deriv()(inner) / legendre.deriv(2)(inner)
+    nodes = np.concatenate([[-1.0], np.sort(inner), [1.0]])
+    ends = legendre(nodes)
+    slopes = ends[:, None] / ends / (nodes[:, None] - nodes + np.eye(count)) * (1 - np.eye(count))
+    slopes -= np.diag(slopes.sum(1))
+    return (nodes + 1) / 2, 2 / (count * (count - 1) * ends[:, None] ** 2) * slopes
+
+
 NODES, WEIGHTS = _gauss(48)
 SHARES, SHARE_WEIGHTS = NODES**6, 6 * NODES**5 * WEIGHTS  # of the wall rate
 TAPER_NODES, TAPER_WEIGHTS = _gauss(32)
+RATE_NODES, RATE_MATRIX = _lobatto(32)
 TINY = 1e-300
 SIDE = 1e-3  # of ln rate: half the width of a difference quotient
 LONGEST = 6.0  # step in ln rate
@@ -33,7 +51,7 @@ def _parts(size, count):
     return [slice(first, first + step) for first in range(0, count, step)]
 
 
-def _flow(law, lifted, wall_rate):
+def flow_at_rate(law, lifted, wall_rate):
     """Return (32Q/πD³ [1/s], wall stress [Pa]) at a shear rate at the wall [1/s].
 
     1 - r³ is written (1 - r)(1 + r + r²), with the stress difference taken before the division: it stays above zero, and
@@ -53,26 +71,30 @@ def _flow(law, lifted, wall_rate):
 def apparent_shear_rate(law, wall_shear_stress):
     """Return 32Q/πD³ [1/s] at a wall shear stress [Pa]: one inverse of the law, and the integral over the rate."""
     wall_rate = np.asarray(law.shear_rate(wall_shear_stress), float)
-    return _flow(law, law.lifted(), wall_rate)[0]
+    return flow_at_rate(law, law.lifted(), wall_rate)[0]
 
 
 def wall_shear_stress(law, apparent_rate):
-    """Return the wall shear stress [Pa] at which 32Q/πD³ takes a value [1/s].
-
-    Newton's steps in ln γ̇_w, safe inside a bracket whose lower end is exact (γ̇_a is never above 4/3 γ̇_w). The slope
-    follows from d(γ̇_a τ_w³)/dτ_w = 4 τ_w² γ̇_w (Rabinowitsch) and one difference quotient of the law at the wall.
-    """
+    """Return the wall shear stress [Pa] at which 32Q/πD³ takes a value [1/s]: the yield stress where nothing flows."""
     rate, tau_y = np.broadcast_arrays(apparent_rate, np.asarray(law.yield_stress, float))
-    shape = np.broadcast_shapes(rate.shape, np.shape(law.shear_stress(np.ones(rate.shape))))
-    rate, tau_y = np.broadcast_to(rate, shape), np.broadcast_to(tau_y, shape)
     flowing = rate > 0
-    rate = np.where(flowing, rate, 1.0)
-    lifted = law.lifted()
+    stress = law.shear_stress(np.exp(_log_wall_rate(law, np.where(flowing, rate, 1.0))))
+    return np.where(flowing, np.maximum(stress, tau_y), tau_y)
+
+
+def _log_wall_rate(law, rate):
+    """Return ln γ̇_w [1/s] at which 32Q/πD³ takes a value above zero [1/s].
+
+    Newton's steps, safe inside a bracket whose lower end is exact (γ̇_a is never above 4/3 γ̇_w). The slope follows from
+    d(γ̇_a τ_w³)/dτ_w = 4 τ_w² γ̇_w (Rabinowitsch) and one difference quotient of the law at the wall.
+    """
+    shape = np.broadcast_shapes(np.shape(rate), np.shape(law.shear_stress(np.ones(np.shape(rate)))))
+    rate, lifted = np.broadcast_to(rate, shape), law.lifted()
     low, high = np.log(0.75 * rate), np.full(shape, np.inf)
     y = low + 0.1
     for _ in range(100):
         wall_rate = np.exp(y)
-        flow, tau_w = _flow(law, lifted, wall_rate)
+        flow, tau_w = flow_at_rate(law, lifted, wall_rate)
         miss = np.log(np.maximum(flow, TINY) / rate)
         below = miss < 0
         low, high = np.where(below, y, low), np.where(below, high, y)
@@ -87,7 +109,7 @@ def wall_shear_stress(law, apparent_rate):
         y = np.where(size < 1e-12, y + step, np.where(settled, y, new))
         if settled.all():
             break
-    return np.where(flowing, np.maximum(law.shear_stress(np.exp(y)), tau_y), tau_y)
+    return y
 
 
 def shear_rate(law, shear_stress):
@@ -111,11 +133,23 @@ def _along_taper(inlet_radius, outlet_radius):
 
 
 def cone_stress_integral(law, flow_rate, inlet_radius, outlet_radius):
-    """Return ∫ τ_w d ln R [Pa] between two radii [m] at a flow rate [m3/s]."""
-    log_ratio, radius = _along_taper(inlet_radius, outlet_radius)
-    flow = np.asarray(flow_rate, float)[..., None]
-    stress = law.lifted().wall_shear_stress(4 * flow / (np.pi * radius**3))
-    return np.sum(TAPER_WEIGHTS * stress * log_ratio, -1)
+    """Return ∫ τ_w d ln R [Pa] between two radii [m] at a flow rate [m3/s].
+
+    What the stress has in common is taken out, so that only its change along the taper rests on digits of γ̇_a; where these
+    are lost in rounding, near the plug limit, that change is too.
+    """
+    flow, inlet, outlet = np.broadcast_arrays(*(np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius)))
+    log_ratio, flowing, lifted = np.log1p((inlet - outlet) / outlet), flow > 0, law.lifted()
+    volume = np.where(flowing, flow, 1.0)[..., None]
+    ends = _log_wall_rate(lifted, 4 * volume / (np.pi * np.stack([inlet, outlet], -1) ** 3))
+    rates = np.exp(ends[..., :1] + (ends[..., 1:] - ends[..., :1]) * RATE_NODES)
+    apparent, stress = flow_at_rate(lifted, lifted.lifted(), rates)
+    logarithm = np.log(np.maximum(apparent, TINY))
+    rise = logarithm[..., -1] - logarithm[..., 0]
+    sound = np.abs(rise - 3 * log_ratio) < 0.1 * log_ratio
+    change = np.sum((stress - stress[..., :1]) * (logarithm @ RATE_MATRIX.T), -1) / np.where(sound, rise, 1.0)
+    mean = np.maximum(stress[..., 0] + np.where(sound, change, 0.0), law.yield_stress)
+    return log_ratio * np.where(flowing, mean, law.yield_stress)
 
 
 def stretching_stress(law, flow_rate, inlet_radius, outlet_radius):
