@@ -66,6 +66,27 @@ def scalar_cone_and_land(bore, flow):
     return quad(lambda r: 2 * wall(r) / (r * slope), bore / 2, 3 * mm)[0] + 4 * 8 * mm / bore * wall(bore / 2)
 
 
+def region(count, draws):
+    """Return a region map of bore and speed with every limit that an invented paste can be asked, as a function."""
+    paste = rk.Paste(
+        law=PASTE, density=1110.0, air_content=0.034, modulus=25e3, build_up_rate=0.15, build_up_time=600.0, grain_size=180e-6,
+        porosity=0.62, drag_diameter=55e-6, liquid_viscosity=20.0, diffusivity=5e-10, dry_density=540.0, skin_loss=0.1,
+    )  # fmt: skip
+    material = rk.Material(paste=paste, law_spreads={"consistency": 0.1, "flow_index": 0.02}, rate_range=(3.6, 285.0))
+    taper = rk.Cone(inlet_diameter=6 * mm, outlet_diameter=1.6 * mm, length=20 * mm)
+    extruder = rk.Extruder(
+        barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0, pressure_rating=1e6,
+        nozzle=rk.Nozzle(taper, rk.Cylinder(diameter=1.6 * mm, length=8 * mm)),
+        drive=rk.ScrewDrive(torque=0.3, lead=2 * mm, efficiency=0.25),
+    )  # fmt: skip
+    job = rk.PrintJob(
+        print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.2, part_height=20 * mm, path_length=0.2,
+        span=5 * mm, drying_flux=60e-3 / 3600, longest_lag=30.0,
+    )  # fmt: skip
+    axes = {"bore": np.geomspace(0.8, 4, count) * mm, "print_speed": np.geomspace(3, 40, count) * mm}
+    return lambda: rk.region_map(material, extruder, job, None, axes, draws=draws)
+
+
 def import_time(statement, runs=7):
     """Return the median wall time [s] of a fresh interpreter that runs one statement."""
     return median_time(lambda: subprocess.run([sys.executable, "-c", statement], check=True), runs)
@@ -85,6 +106,9 @@ def main():
     print(f"  over one plain ln Γ with slope on that array: {whole / plain:.1f}")
     print(f"  scalar root search and quadrature a point, over the map a point: {scalar / (whole / x.size):.0f}")
     print(f"  greatest difference of the two, relative: {np.max(np.abs(np.divide(fast, slow) - 1)):.1e}")
+
+    print(f"region map of 512 x 512 with every limit, over cone and land: {median_time(region(512, 0), 5) / whole:.1f}")
+    print(f"region map of 64 x 64 with 1000 draws and every limit: {median_time(region(64, 1000), 1):.2f} s")
 
     bare = import_time("import numpy, pandas")
     print(f"import rheokit over import numpy and pandas: {import_time('import rheokit') / bare:.2f}")
