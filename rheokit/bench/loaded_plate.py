@@ -78,13 +78,16 @@ class LoadedPlate(BenchTest):
         return {self.shared("wall_friction"): prior}
 
     def expected(self, law, nuisance):
-        """Return the radius [m], by Newton's steps in ln R from the thin form."""
+        """Return the radius [m], by Newton's steps in ln R.
+
+        From the smaller of thin and flat form the error, at most ln(2)/2, shrinks to less than 0.6 of its square a step.
+        """
         m = nuisance.get(self.shared("wall_friction"), self.wall_friction)
         tau_y = np.maximum(law.yield_stress, 1e-9)
         flat = squeeze_factor(m) * np.pi
         thin = 2 * np.pi**2 * np.maximum(m, 1e-12) / (3 * self.volume)
         y = np.minimum(np.log(self.force / (tau_y * thin)) / 5, np.log(self.force / (tau_y * flat)) / 2)
-        for _ in range(30):
+        for _ in range(6):
             a, b = flat * np.exp(2 * y), thin * np.exp(5 * y)
             y = y - (np.log(a + b) - np.log(self.force / tau_y)) * (a + b) / (2 * a + 5 * b)
         return np.exp(y)
