@@ -289,5 +289,5 @@ def _below_yield(result, runs):
     allowed = f"{floor:.3g} Pa, the least the tests of the yield stress allow"
     comment = f"No row flows below {allowed}."
     if below:
-        comment = f"Flow at wall stresses below {allowed}: {'; '.join(below)}. That is slip."
+        comment = f"Flow at wall stresses below {allowed}: {'; '.join(below)}. That is slip, or rows read too early."
     return [Check("no flow below the tests' yield stress", len(below), 0, not below, comment)]
