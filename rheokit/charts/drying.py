@@ -1,0 +1,117 @@
+"""Water left in a drying part against time."""
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from ..errors import DataError
+from ..fitting.text import number
+from ..units import hour
+from .drawing import Drawing, layer_of, round_up
+from .looks import sheet_of
+
+POINTS = 30  # of either stage
+WITHIN = 2.0
+"""Factor within which drying times hold [-]; common practice, no source."""
+DRYING_HEIGHT = 360
+
+
+def drying_course(times, *, start_water, critical_water, final_water, equilibrium_water):
+    """Return the water content against time, a DataFrame of time [s] and water [-].
+
+    Parameters
+    ----------
+    times : DryingTimes
+        As ``rheokit.drying.drying_times`` returned them for the same four water contents.
+    start_water, critical_water, final_water, equilibrium_water : float
+        Dry basis. [-]
+    """
+    if not final_water < start_water:
+        raise DataError(f"drying_course: final_water = {final_water:g} is not drier than start_water = {start_water:g}.")
+    turn = min(max(critical_water, final_water), start_water)
+    straight = pd.DataFrame({"time": [0.0, float(times.constant_rate)], "water": [start_water, turn]})
+    if not times.falling_rate > 0:
+        return straight
+    above = np.geomspace(turn - equilibrium_water, final_water - equilibrium_water, POINTS)
+    share = np.log(above[0] / above) / np.log(above[0] / above[-1])
+    falling = pd.DataFrame({"time": times.constant_rate + share * times.falling_rate, "water": equilibrium_water + above})
+    return pd.concat([straight, falling[1:]], ignore_index=True)
+
+
+def drying_water(times, *, start_water, critical_water, final_water, equilibrium_water, subtitle=(), page="light", width=600):
+    """Return the picture of a part that dries.
+
+    Parameters
+    ----------
+    times : DryingTimes
+    start_water, critical_water, final_water, equilibrium_water : float
+        As for `drying_course`. [-]
+    subtitle : sequence of str
+    page : {"light", "dark"}
+    width : int
+        Axes included. [px]
+
+    Returns
+    -------
+    chart : altair.LayerChart
+        The band is the factor of 2 within which such times hold.
+    """
+    return drawn_drying_water(
+        times, start_water=start_water, critical_water=critical_water, final_water=final_water,
+        equilibrium_water=equilibrium_water, subtitle=subtitle, page=page, width=width,
+    ).chart()  # fmt: skip
+
+
+def drawn_drying_water(times, *, start_water, critical_water, final_water, equilibrium_water, subtitle=(), page="light", width=600):
+    """Return the `Drawing` of `drying_water`, with the same arguments."""
+    course = drying_course(
+        times, start_water=start_water, critical_water=critical_water, final_water=final_water, equilibrium_water=equilibrium_water
+    )
+    hours = course.time / hour
+    line = pd.DataFrame({"time": hours, "water": course.water, "soon": hours / WITHIN, "late": hours * WITHIN})
+    total, turn = float(times.total) / hour, float(times.constant_rate) / hour
+    right, top = round_up(max(1.05 * WITHIN * total, 0.1)), round_up(1.08 * start_water)
+    levels = [(equilibrium_water, f"the air leaves {number(equilibrium_water)}")]
+    marks = [(total, final_water, f"dry after {number(total)} h")]
+    if critical_water < start_water:
+        levels.append((critical_water, f"shrinkage ends at {number(critical_water)}"))
+        if critical_water > final_water:
+            marks.insert(0, (turn, critical_water, f"{number(turn)} h"))
+    frames = {
+        "band": line,
+        "line": line,
+        "levels": pd.DataFrame([(right, *level) for level in levels], columns=["time", "water", "label"]),
+        "marks": pd.DataFrame(marks, columns=["time", "water", "label"]),
+    }
+    words = (
+        f"Water over dry mass while drying: from {number(start_water)} at a constant rate for {_within(turn)}, in which it shrinks; "
+        f"at {number(final_water)} after {_within(total)} in all. The air leaves {number(equilibrium_water)}."
+    )
+    return Drawing(frames, words, (page, width, tuple(subtitle), right, top), _picture)
+
+
+def _within(hours):
+    return f"{number(hours)} h ({number(hours / WITHIN)} to {number(hours * WITHIN)} h)"
+
+
+def _picture(page, width, subtitle, right, top):
+    """Return the chart without its numbers."""
+    sheet = sheet_of(page, width)
+    ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
+    x = alt.X("time:Q", title="time [h]").scale(domain=[0, right], nice=False).axis(format="~r", tickCount=6, labelOverlap=True)
+    y = alt.Y("water:Q", title="water content u [-], dry basis").scale(domain=[0, top], nice=False).axis(format="~r", tickCount=6)
+    soon = x.copy()
+    soon["shorthand"] = "soon:Q"
+    look = {"fontSize": 15, "baseline": "middle"}
+    halo = {"color": sheet.page.background, "stroke": sheet.page.background, "strokeWidth": 5}
+    levels, marks = layer_of("levels"), layer_of("marks")
+    layers = [
+        layer_of("band").mark_area(color=sheet.page.band, opacity=0.35, orient="horizontal", clip=True).encode(soon, y, alt.X2("late:Q")),
+        levels.mark_rule(color=ink, strokeWidth=1.5, strokeDash=[6, 4]).encode(y),
+        layer_of("line").mark_line(color=blue, strokeWidth=3.5, clip=True).encode(x, y, order="time:Q"),
+        marks.mark_point(color=red, filled=True, size=140, opacity=1, clip=True).encode(x, y),
+    ]
+    for place, data, more in ((x, levels, {"align": "right", "dx": -6, "dy": -11}), (x, marks, {"align": "left", "dx": 12, "dy": -13})):
+        layers += [data.mark_text(**halo, **look, **more).encode(place, y, text="label:N"), data.mark_text(color=ink, **look, **more).encode(place, y, text="label:N")]
+    title = "Drying" if sheet.narrow else "Water in the part while it dries, times within a factor of 2"
+    return sheet.finished(alt.layer(*layers), title, list(subtitle), "", DRYING_HEIGHT)

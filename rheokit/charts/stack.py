@@ -1,0 +1,159 @@
+"""A part that grows: its height against what its foot carries and its wall bears; and the part as drawn and when dry."""
+
+import altair as alt
+import pandas as pd
+
+from ..errors import DataError
+from ..fitting.text import number
+from ..units import minute, mm
+from .drawing import Drawing, layer_of, round_up
+from .labels import LINE, apart
+from .looks import axis_title, sheet_of
+
+STACK_HEIGHT, DRAWING_HEIGHT = 400, 300
+BESIDE = 175  # px to the right of the curves for their names
+PRINTED, CARRIED, LEANS = "printed so far", "foot carries", "wall leans"
+FAR = 3.0  # times the height wanted: a limit beyond it is named, not drawn
+
+
+def stack_height(rise_speed, wanted_height, carried, leans, fails=None, subtitle=(), page="light", width=600):
+    """Return the height of a growing part against time, with what stops it.
+
+    Parameters
+    ----------
+    rise_speed : float
+        [m/s]
+    wanted_height : float
+        [m]
+    carried : DataFrame
+        Columns time [s], height, low, high [m]: the height that the foot carries at its age, with 95 % limits, from 0 to the
+        time in which the part is printed.
+    leans : tuple of float
+        Height at which the wall leans, with its 95 % limits. [m]
+    fails : tuple, optional
+        Height [m] at which the part fails first, and what happens there in words.
+    subtitle : sequence of str
+    page : {"light", "dark"}
+    width : int
+        Axes included. [px]
+
+    Returns
+    -------
+    chart : altair.LayerChart
+    """
+    return drawn_stack_height(rise_speed, wanted_height, carried, leans, fails, subtitle, page, width).chart()
+
+
+def drawn_stack_height(rise_speed, wanted_height, carried, leans, fails=None, subtitle=(), page="light", width=600):
+    """Return the `Drawing` of `stack_height`, with the same arguments."""
+    end = wanted_height / rise_speed / minute
+    high = FAR * wanted_height / mm
+    top = round_up(1.1 * max(wanted_height / mm, *(min(v, high) for v in (leans[0] / mm, carried.height.iloc[-1] / mm))))
+    foot = pd.DataFrame({"time": carried.time / minute, **{name: (carried[name] / mm).clip(upper=2 * top) for name in ("height", "low", "high")}})
+    printed = pd.DataFrame({"time": [0.0, end], "height": [0.0, wanted_height / mm]})
+    right = end * width / max(width - BESIDE, 0.5 * width)
+    lean = pd.DataFrame([{"time": 0.0, "end": end, "height": leans[0] / mm, "low": leans[1] / mm, "high": leans[2] / mm}]).clip(upper=2 * top)
+    frames = {
+        "carried band": foot, "carried": foot, "leans": lean, "printed": printed,
+        "names": _names(end, top, wanted_height / mm, carried.height.iloc[-1] / mm, leans[0] / mm),
+        "fails": pd.DataFrame([(fails[0] / rise_speed / minute, fails[0] / mm)] if fails else [], columns=["time", "height"]),
+    }  # fmt: skip
+    return Drawing(frames, _words(rise_speed, wanted_height, carried, leans, fails), (page, width, tuple(subtitle), right, top), _picture)
+
+
+def _names(end, top, wanted, carried, leans):
+    """Return the names of the three lines at their ends, apart from each other."""
+    rows = [(PRINTED, wanted), (CARRIED, carried), (LEANS, leans)]
+    gap = LINE * top / (STACK_HEIGHT - 60)
+    places = apart([min(value, top) for _, value in rows], gap, gap, top - gap / 2)
+    words = [f"{name} {number(value)} mm" if name != PRINTED else f"wanted {number(value)} mm" for name, value in rows]
+    return pd.DataFrame({"time": end, "height": places, "label": words})
+
+
+def _words(rise_speed, wanted_height, carried, leans, fails):
+    foot = carried.iloc[-1]
+    said = (
+        f"Height against time, rising {number(rise_speed / mm * minute)} mm/min to {number(wanted_height / mm)} mm: the foot carries "
+        f"{number(foot.height / mm)} mm ({number(foot.low / mm)} to {number(foot.high / mm)} mm) when it is done; the wall leans at "
+        f"{number(leans[0] / mm)} mm ({number(leans[1] / mm)} to {number(leans[2] / mm)} mm)."
+    )
+    return f"{said} {fails[1]} at {number(fails[0] / mm)} mm." if fails else f"{said} It stands, by best values."
+
+
+def _picture(page, width, subtitle, right, top):
+    """Return the chart without its numbers."""
+    sheet = sheet_of(page, width)
+    ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
+    x = alt.X("time:Q", title="time since the first layer [min]").scale(domain=[0, right], nice=False).axis(format="~r", tickCount=5)
+    y = alt.Y("height:Q", title=axis_title("height", "mm")).scale(domain=[0, top], nice=False).axis(format="~r", tickCount=6)
+    low = y.copy()
+    low["shorthand"] = "low:Q"
+    foot, lean = layer_of("carried"), layer_of("leans")
+    layers = [
+        layer_of("carried band").mark_area(color=sheet.page.band, opacity=0.3, clip=True).encode(x, low, alt.Y2("high:Q")),
+        lean.mark_rect(color=red, opacity=0.25, clip=True).encode(x, low, alt.Y2("high:Q"), alt.X2("end:Q")),
+        foot.mark_line(color=ink, strokeWidth=3, strokeDash=[10, 5], clip=True).encode(x, y),
+        lean.mark_rule(color=red, strokeWidth=3, strokeDash=[3, 3], clip=True).encode(x, y, alt.X2("end:Q")),
+        layer_of("printed").mark_line(color=blue, strokeWidth=4, clip=True).encode(x, y),
+        layer_of("fails").mark_point(shape="cross", angle=45, filled=True, size=420, color=ink, opacity=1, clip=True).encode(x, y),
+        layer_of("names").mark_text(color=ink, align="left", baseline="middle", dx=8, fontSize=15).encode(x, y, text="label:N"),
+    ]
+    head = "Will it stand?" if sheet.narrow else "Will it stand? Height against what foot and wall bear"
+    return sheet.finished(alt.layer(*layers), head, list(subtitle), "", STACK_HEIGHT)
+
+
+def drawn_and_dry(dry_size, scales, page="light", width=600):
+    """Return the outline of a part as it is drawn and printed, and what it is when dry.
+
+    Parameters
+    ----------
+    dry_size : tuple of float
+        Length and height wanted when dry. [m]
+    scales : tuple of float
+        Factor on each of the two in the drawing. [-]
+    page : {"light", "dark"}
+    width : int
+        Axes included. [px]
+
+    Returns
+    -------
+    chart : altair.LayerChart
+        Both axes to about the same scale.
+    """
+    return drawn_drawn_and_dry(dry_size, scales, page, width).chart()
+
+
+def drawn_drawn_and_dry(dry_size, scales, page="light", width=600):
+    """Return the `Drawing` of `drawn_and_dry`, with the same arguments."""
+    if not all(v > 0 for v in (*dry_size, *scales)):
+        raise DataError(f"drawn_and_dry: sizes {dry_size} m and scales {scales} must all be above 0.")
+    dry = [v / mm for v in dry_size]
+    wet = [v * scale for v, scale in zip(dry, scales, strict=True)]
+    per_pixel = round_up(max(wet[0] / (0.8 * (width - 80)), wet[1] / (0.8 * (DRAWING_HEIGHT - 60))))
+    ends = ((width - 80) * per_pixel, (DRAWING_HEIGHT - 60) * per_pixel)
+    rows = []
+    for label, (across, up), dash in (("as drawn", wet, "drawn"), ("dry", dry, "dry")):
+        left = (ends[0] - across) / 2
+        size = f"{label} {number(across)} × {number(up)} mm"
+        rows.append({"across": left, "to": left + across, "up": 0.0, "top": up, "label": size, "middle": ends[0] / 2, "what": dash})
+    rows[0]["said"] = rows[0]["top"] + 14 * per_pixel
+    rows[1]["said"] = rows[1]["top"] / 2
+    frame = pd.DataFrame(rows)
+    words = f"The part, length by height: {rows[0]['label']}, {rows[1]['label']}."
+    return Drawing({"drawn": frame[:1], "dry": frame[1:], "names": frame}, words, (page, width, *ends), _outline)
+
+
+def _outline(page, width, across, up):
+    """Return the chart of the outlines without its numbers."""
+    sheet = sheet_of(page, width)
+    ink, blue = sheet.page.ink, sheet.page.colours[0]
+    x = alt.X("across:Q", title="length [mm]").scale(domain=[0, across], nice=False).axis(format="~r", tickCount=6, grid=False)
+    y = alt.Y("up:Q", title="height [mm]").scale(domain=[0, up], nice=False).axis(format="~r", tickCount=5, grid=False)
+    said = y.copy()
+    said["shorthand"] = "said:Q"
+    layers = [
+        layer_of("dry").mark_rect(color=blue, opacity=0.35).encode(x, y, alt.X2("to:Q"), alt.Y2("top:Q")),
+        layer_of("drawn").mark_rect(filled=False, stroke=ink, strokeWidth=2.5, strokeDash=[8, 5]).encode(x, y, alt.X2("to:Q"), alt.Y2("top:Q")),
+        layer_of("names").mark_text(color=ink, fontSize=15).encode(alt.X("middle:Q"), said, text="label:N"),
+    ]
+    return sheet.finished(alt.layer(*layers), "As drawn and when dry", [], "", DRAWING_HEIGHT)

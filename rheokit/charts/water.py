@@ -1,0 +1,156 @@
+"""Yield stress against water content: readings, the line through them with its interval, and a batch to be corrected."""
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from ..errors import DataError
+from ..fitting.text import number
+from .drawing import Drawing, layer_of, round_down, round_up
+from .looks import axis_title, sheet_of, ticks
+
+POINTS = 41
+BEYOND = 0.35  # of the range of the readings, that the line is drawn beyond it
+WATER_HEIGHT = 380
+
+
+def water_band(law, water_contents, at):
+    """Return yield stresses of a water law with the limits of its line.
+
+    Parameters
+    ----------
+    law : WaterLaw
+        As ``WaterLaw.fit`` returned it, with readings of one relative uncertainty.
+    water_contents : array-like, shape (N,)
+        Those of the readings. [-]
+    at : array-like
+        Where the line is asked for. [-]
+
+    Returns
+    -------
+    band : DataFrame
+        Columns water [-], stress, low, high [Pa]: limits of the line, of the level that the slope's interval has.
+
+    Notes
+    -----
+    With equal weights the half width of ln τ_y is that of the slope times (var(u) + (u - ū)²)^(1/2): the variance of a
+    straight line about its centre of gravity.
+    """
+    if law.intercept is None or law.low is None:
+        raise DataError("water_band: the law has no level or no interval; take the one that WaterLaw.fit returned.")
+    read, at = np.asarray(water_contents, float), np.atleast_1d(np.asarray(at, float))
+    half = (law.high - law.slope) * np.sqrt(read.var() + (at - read.mean()) ** 2)
+    stress = np.atleast_1d(law.yield_stress(at))
+    return pd.DataFrame({"water": at, "stress": stress, "low": stress * np.exp(-half), "high": stress * np.exp(half)})
+
+
+def water_stress(law, readings, batch=None, wanted=None, correction=None, subtitle=(), page="light", width=600):
+    """Return the picture of a water law.
+
+    Parameters
+    ----------
+    law : WaterLaw
+        Fitted.
+    readings : DataFrame
+        Columns water [-], stress, low, high [Pa]: the readings with their 95 % limits.
+    batch : tuple of float, optional
+        Water content [-] and yield stress [Pa] of the batch there is.
+    wanted : float, optional
+        Yield stress wanted. [Pa]
+    correction : Correction, optional
+        What to add to the batch.
+    subtitle : sequence of str
+    page : {"light", "dark"}
+    width : int
+        Axes included. [px]
+
+    Returns
+    -------
+    chart : altair.LayerChart
+    """
+    return drawn_water_stress(law, readings, batch, wanted, correction, subtitle, page, width).chart()
+
+
+def drawn_water_stress(law, readings, batch=None, wanted=None, correction=None, subtitle=(), page="light", width=600):
+    """Return the `Drawing` of `water_stress`, with the same arguments."""
+    here, marks, arrow = _correction_rows(law, batch, wanted, correction)
+    span = readings.water.max() - readings.water.min()
+    left = min([readings.water.min() - BEYOND * span, *(x - 0.1 * span for x, _ in here)])
+    right = max([readings.water.max() + BEYOND * span, *(x + 0.1 * span for x, _ in here)])
+    step = 0.05 if span > 0.1 else 0.01
+    x_ends = (max(float(np.floor(left / step) * step), 0.0), float(np.ceil(right / step) * step))
+    band = water_band(law, readings.water, np.linspace(*x_ends, POINTS))
+    levels = [band.low.min(), band.high.max(), readings.low.min(), readings.high.max(), *(y for _, y in here)]
+    y_ends = (round_down(min(levels)), round_up(max(levels)))
+    inside = band.water.between(readings.water.min() - 1e-9, readings.water.max() + 1e-9)
+    frames = {
+        "band": band,
+        "line": band[inside | inside.shift(1, fill_value=False) | inside.shift(-1, fill_value=False)],
+        "beyond": band,
+        "readings": readings,
+        "marks": marks,
+        "arrow": arrow,
+    }
+    return Drawing(frames, _words(law, readings, batch, wanted, correction), (page, width, tuple(subtitle), x_ends, y_ends), _picture)
+
+
+def _correction_rows(law, batch, wanted, correction):
+    """Return points to be shown, and the rows of marks and of the way from the batch to the aim."""
+    points, marks, arrow = [], [], []
+    if batch:
+        points.append(batch)
+        marks.append((*batch, "the batch now", "now"))
+    if batch and wanted and correction is not None and correction.mass:
+        fall = np.log(batch[1] / wanted)
+        ends = sorted(batch[0] + fall / slope for slope in (law.low, law.high) if slope > 0)
+        points += [(end, wanted) for end in (*ends, correction.water_content)]
+        marks.append((correction.water_content, wanted, f"add {number(1e3 * correction.mass)} g {correction.what}", "aim"))
+        limits = {"low": ends[0], "high": ends[-1]} if len(ends) == 2 else {"low": correction.water_content, "high": correction.water_content}
+        arrow.append({"water": batch[0], "stress": batch[1], "to": correction.water_content, "wanted": wanted, **limits})
+    shown = pd.DataFrame(marks, columns=["water", "stress", "label", "what"])
+    return points, shown, pd.DataFrame(arrow, columns=["water", "stress", "to", "wanted", "low", "high"])
+
+
+def _words(law, readings, batch, wanted, correction):
+    first, last = readings.water.min(), readings.water.max()
+    said = (
+        f"Yield stress against water content (water over dry mass): {len(readings)} readings from {number(first)} to {number(last)}; "
+        f"the line falls from {number(law.yield_stress(first))} to {number(law.yield_stress(last))} Pa, slope {number(law.slope)}, "
+        f"95 % {number(law.low)} to {number(law.high)}."
+    )
+    if batch:
+        said += f" The batch now: {number(batch[1])} Pa at {number(batch[0])}."
+    if batch and wanted and correction is not None:
+        aim = f"{number(wanted)} Pa at {number(correction.water_content)}"
+        said += f" Wanted: {aim}, by {number(1e3 * correction.mass)} g of {correction.what}." if correction.mass else " It is as wanted."
+    return said
+
+
+def _picture(page, width, subtitle, x_ends, y_ends):
+    """Return the chart without its numbers."""
+    sheet = sheet_of(page, width)
+    ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
+    x = alt.X("water:Q", title="water content u [-], water over dry mass").scale(domain=x_ends, nice=False, zero=False)
+    x = x.axis(format="~r", tickCount=6, labelOverlap=True)
+    y = alt.Y("stress:Q", title=axis_title("yield_stress", "Pa")).scale(type="log", domain=y_ends, nice=False)
+    y = y.axis(format="~r", values=ticks(*y_ends))
+    tips = [alt.Tooltip("water:Q", format=".3g"), alt.Tooltip("stress:Q", format=".3g", title="yield stress [Pa]")]
+    low, aim = y.copy(), y.copy()
+    low["shorthand"], aim["shorthand"] = "low:Q", "wanted:Q"
+    look = {"fontSize": 15, "align": "left", "baseline": "middle"}
+    layers = [
+        layer_of("band").mark_area(color=sheet.page.band, opacity=0.35, clip=True).encode(x, low, alt.Y2("high:Q")),
+        layer_of("beyond").mark_line(color=ink, strokeWidth=2, strokeDash=[5, 5], clip=True).encode(x, y),
+        layer_of("line").mark_line(color=ink, strokeWidth=3, clip=True).encode(x, y),
+        layer_of("readings").mark_rule(color=blue, strokeWidth=2, clip=True).encode(x, low, alt.Y2("high:Q")),
+        layer_of("readings").mark_point(color=blue, filled=True, size=110, opacity=1).encode(x, y, tooltip=tips),
+        layer_of("arrow").mark_rule(color=red, strokeWidth=3, strokeDash=[2, 3]).encode(x, y, alt.X2("to:Q"), alt.Y2("wanted:Q")),
+        layer_of("arrow").mark_rule(color=red, strokeWidth=6, opacity=0.6).encode(alt.X("low:Q"), aim, alt.X2("high:Q")),
+        layer_of("marks").mark_point(color=red, filled=True, size=200, opacity=1).encode(
+            x, y, alt.Shape("what:N", scale=alt.Scale(domain=["now", "aim"], range=["square", "diamond"]), legend=None)
+        ),
+        layer_of("marks").mark_text(color=sheet.page.background, stroke=sheet.page.background, strokeWidth=5, dx=14, dy=-12, **look).encode(x, y, text="label:N"),
+        layer_of("marks").mark_text(color=ink, dx=14, dy=-12, **look).encode(x, y, text="label:N"),
+    ]  # fmt: skip
+    title = "Yield stress and water" if sheet.narrow else "Yield stress against water content, with its 95 % interval"
+    return sheet.finished(alt.layer(*layers), title, list(subtitle), "", WATER_HEIGHT)

@@ -1,0 +1,157 @@
+"""How a wall dries and shrinks, as numbers with limits and rows of text; no widget, no state."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ..charts.drying import WITHIN
+from ..drying import crack_index, drying_times, evaporation, slab_time
+from ..errors import DataError
+from ..fitting.text import number
+from ..material import Paste
+from ..shrinkage import Shrinkage, critical_water_content, volume_shrinkage
+from ..units import ZERO_CELSIUS, g, hour, mm
+
+LEVEL = 1.96
+DIFFUSES = np.exp(LEVEL * Paste.__dataclass_fields__["diffusivity"].metadata["spread"])
+"""Factor of the 95 % limits of a diffusivity that was not measured [-]."""
+PACKING = 0.05  # relative standard uncertainty of the ratio of the solid fractions; common practice, no source
+WEIGHED = 1.1  # factor of the limits of a flux from a weighed plate; common practice, no source
+PER_HOUR = g / hour  # g/(m² h)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Drying:
+    """A wall that dries.
+
+    Parameters
+    ----------
+    mixed : Mixed
+        The fresh paste.
+    convections : tuple of float, optional
+        Heat transfer by the air, usual and from, to; None: the flux was measured. [W/(m2 K)]
+    flux : float
+        Measured, where it was. [kg/(m2 s)]
+    temperature : float
+        [°C]
+    humidity, dry_solids, leaves, final : float
+        Relative humidity; solids in the dry part by volume; water left by the air and wanted in the end, dry basis. [-]
+    depth : float
+        Half the wall where both faces dry, else all of it. [m]
+    diffusivity : float
+        [m2/s]
+    """
+
+    mixed: object
+    convections: tuple | None
+    flux: float
+    temperature: float
+    humidity: float
+    dry_solids: float
+    leaves: float
+    final: float
+    depth: float
+    diffusivity: float
+
+    @cached_property
+    def fluxes(self):
+        """Drying flux with its limits [kg/(m2 s)]."""
+        if self.convections is None:
+            return self.flux, self.flux / WEIGHED, self.flux * WEIGHED
+        found = [float(evaporation(self.temperature + ZERO_CELSIUS, self.humidity, convection=c).drying_flux) for c in self.convections]
+        if not found[1] > 0:
+            raise DataError(f"At {100 * self.humidity:g} % relative humidity nothing dries; give a lower one, or weigh a wet plate.")
+        return tuple(found)
+
+    @property
+    def wet_solids(self):
+        """Solids in the fresh paste by volume, air included [-]."""
+        return self.mixed.recipe.solid_fraction * (1 - self.mixed.air)
+
+    @cached_property
+    def waters(self):
+        """The four water contents of a drying part, dry basis [-], as keywords."""
+        critical = critical_water_content(
+            self.dry_solids, self.mixed.recipe.solid_density, air_content=self.mixed.air, wet_solid_fraction=self.wet_solids
+        )
+        start = self.mixed.recipe.water_content
+        return {"start_water": start, "critical_water": float(critical), "final_water": self.final, "equilibrium_water": self.leaves}
+
+    @cached_property
+    def times(self):
+        """Times of the two stages."""
+        return drying_times(self.mixed.dry_density * self.depth, 1.0, self.fluxes[0], **self.waters)
+
+    @cached_property
+    def diffusion_time(self):
+        """Time in which diffusion alone, with a dry face from the start, brings it to the end [s]."""
+        waters = self.waters
+        above = waters["start_water"] - self.leaves
+        return float(slab_time((self.final - self.leaves) / above, self.diffusivity, self.depth))
+
+    @cached_property
+    def index(self):
+        """Crack index with its limits [-]."""
+        value, low, high = (crack_index(flux, self.depth, self.mixed.dry_density, self.diffusivity) for flux in self.fluxes)
+        return float(value), float(low / DIFFUSES), float(high * DIFFUSES)
+
+    @property
+    def packed(self):
+        """Linear shrinkage from the solids by volume, the same along every axis."""
+        return volume_shrinkage(self.wet_solids, self.dry_solids, PACKING).linear
+
+    def in_words(self):
+        """Return how long it takes, in two stages."""
+        first, total = self.times.constant_rate / hour, self.times.total / hour
+        slower = (
+            f" Inside, diffusion alone would take {number(self.diffusion_time / hour)} h: it governs, expect that."
+            if self.diffusion_time > self.times.total else ""
+        )  # fmt: skip
+        return (
+            f"Dry after {number(total)} h ({number(total / WITHIN)} to {number(total * WITHIN)} h). In the first {number(first)} h "
+            f"({number(first / WITHIN)} to {number(first * WITHIN)} h) it does nearly all its shrinking: keep it covered then, uncover it afterwards.{slower}"
+        )
+
+    def rows(self, cracked):
+        """Return rows of drying: quantity, value, limits, unit, note; `cracked` is the index above which walls cracked, 0 unknown."""
+        flux, low, high = (v / PER_HOUR for v in self.fluxes)
+        waters, times = self.waters, self.times
+        index, least, most = map(number, self.index)
+        held = (
+            "an index to calibrate, no prediction: print walls of growing thickness and note the index above which they crack"
+            if not cracked else "above the one at which your walls cracked: cover it, dry slower, thinner walls" if self.index[0] > cracked
+            else f"below the {number(cracked)} at which your walls cracked"
+        )  # fmt: skip
+        share = (waters["start_water"] - waters["critical_water"]) / (waters["start_water"] - waters["equilibrium_water"])
+        return [
+            ["drying flux j", number(flux), f"{number(low)} to {number(high)}", "g/(m²·h)", "weigh a wet plate beside the part: better than any formula"],
+            ["shrinkage ends at u_cr, dry basis", number(waters["critical_water"]), "", "-", f"after {100 * max(share, 0):.0f} % of the water that leaves"],
+            _time("constant rate: it shrinks", times.constant_rate, WITHIN, "cover it"),
+            _time("falling rate: it only dries", times.falling_rate, WITHIN, "may be uncovered"),
+            _time("by diffusion alone", self.diffusion_time, DIFFUSES, "grows with the square of the thickness"),
+            ["crack index N = j b/(ρ_d D_e)", index, f"{least} to {most}", "-", held],
+        ]
+
+
+def _time(words, seconds, within, note):
+    hours = seconds / hour
+    return [words, number(hours), f"{number(hours / within)} to {number(hours * within)}", "h", note]
+
+
+def measured(percent, error):
+    """Return a measured linear shrinkage [%] with its standard uncertainty in points [%], as a `Shrinkage` [-]."""
+    return Shrinkage(percent / 100, (percent - LEVEL * error) / 100, (percent + LEVEL * error) / 100)
+
+
+def scale_rows(sizes, shrinkages, packed):
+    """Return rows of the drawing: axis, shrinkage, factor with limits, wanted dry [mm], drawn [mm] with limits."""
+    rows = []
+    for (axis, size), found in zip(sizes.items(), shrinkages, strict=True):
+        factor = found.scale
+        limits = f"{factor.low:.3f} to {factor.high:.3f}"
+        drawn = f"{size * factor.value / mm:.1f} ({size * factor.low / mm:.1f} to {size * factor.high / mm:.1f})"
+        shrinks = f"{100 * found.value:.1f} ({100 * found.low:.1f} to {100 * found.high:.1f})"
+        rows.append([axis, shrinks, f"{factor.value:.3f}", limits, f"{size / mm:.1f}", drawn])
+    scale, shrinks = packed.scale, f"{100 * packed.value:.1f} ({100 * packed.low:.1f} to {100 * packed.high:.1f})"
+    return [*rows, ["all alike, from the solids", shrinks, f"{scale.value:.3f}", f"{scale.low:.3f} to {scale.high:.3f}", "", "to compare; use measured ones"]]

@@ -1,0 +1,174 @@
+"""From ingredients to a batch, and from a batch that is too stiff or too soft to the right one."""
+
+from typing import NamedTuple
+
+import ipywidgets as W
+import numpy as np
+import pandas as pd
+
+from .. import charts
+from ..errors import DataError
+from ..recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water
+from ..units import g
+from ..water import WaterLaw
+from .fields import Grid, choice, number_fields, slider
+from .moving_picture import MovingPicture
+from .parts import column, paragraph, result, section, side_by_side, table
+from .recipe_words import both_bases, cautions, correction_words, law_words, recipe_rows, sheet_rows, uncounted_words
+from .room import Room
+
+DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
+DRY_BASIS, WET_BASIS = "dry basis u [-]: water over dry mass", "wet basis x [%]: water over all"
+LEVEL = 1.96  # standard uncertainties of a 95 % interval
+INGREDIENTS = ("ingredient", "mass [g]", "moisture [%]", "density [kg/m³]", "dissolves?")
+READINGS = ("water content", "yield stress [Pa]")
+BATCH = {
+    "batch": ("paste to make [g]", 500.0, 0.1, 1e6),
+    "air": ("air in the paste ε_a [%]", 3.4, 0.0, 60.0),
+}
+TESTS = {"error": ("standard uncertainty of a yield stress [%]", 15.0, 0.1, 200.0)}
+CORRECT = {
+    "have": ("paste there is [g]", 500.0, 0.1, 1e6),
+    "held": ("water in it, dry basis u [-]", 0.81, 0.001, 20.0),
+    "now": ("yield stress now [Pa]", 1400.0, 1.0, 1e6),
+    "wanted": ("yield stress wanted [Pa]", 650.0, 1.0, 1e6),
+    "premix": ("moisture of the dry premix, wet basis [%]", 8.0, 0.0, 90.0),
+}
+AGAIN = {
+    "dried": ("dried parts to use again [g]", 200.0, 0.1, 1e6),
+    "left": ("moisture still in them, wet basis [%]", 8.0, 0.0, 90.0),
+}
+
+
+class Mixed(NamedTuple):
+    """A paste as the recipe makes it.
+
+    Attributes
+    ----------
+    recipe : Recipe
+    air : float
+        Volume share. [-]
+    law : WaterLaw
+    stress, spread : float
+        Dynamic yield stress [Pa] at the recipe's water content, and the standard deviation of its ln [-].
+    """
+
+    recipe: Recipe
+    air: float
+    law: WaterLaw
+    stress: float
+    spread: float
+
+    @property
+    def density(self):
+        """With its air [kg/m3]."""
+        return self.recipe.density * (1 - self.air)
+
+    @property
+    def dry_density(self):
+        """Dry mass over wet volume [kg/m3]."""
+        return self.density / (1 + self.recipe.water_content)
+
+
+class RecipePanel(Room):
+    """Batch sheet, water law, correction and re-wetting.
+
+    Parameters
+    ----------
+    tell : callable
+        Called with the `Mixed` paste after every change that leads to one.
+    """
+
+    def __init__(self, tell):
+        self._tell, self.mixed, self.found = tell, None, None
+        self.ingredients = Grid("Ingredients", INGREDIENTS, 3, self.refresh, texts=1)
+        self.readings = Grid("Readings", READINGS, 4, self.refresh)
+        self.given = choice("the masses are", (DRY, WEIGHED), self.refresh)
+        self.basis = choice("water content given on", (DRY_BASIS, WET_BASIS), self.refresh)
+        self.water = slider("Water content u, dry basis [-]", 1.045, 0.2, 2.0, 0.005, self.refresh)
+        self.fields = number_fields(BATCH | TESTS | CORRECT | AGAIN, self.refresh)
+        self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (W.HTML() for _ in range(6))
+        self.picture = MovingPicture("Yield stress against water content", 480)
+        super().__init__()
+        said = "".join(map(paragraph, cautions("dust", "mould", "sensitising")))
+        self.children = [
+            self.message,
+            section("Recipe", side_by_side(
+                column(self.given, self.ingredients, self._own(BATCH), share="1 1 430px"),
+                column(self.water, self.headline, self.sheet, share="1 1 400px"),
+            ), self.facts, W.HTML(f"<div role='note'>{said}</div>")),
+            section("Water and stiffness", side_by_side(
+                column(self.basis, self.readings, self._own(TESTS), self._own(CORRECT), share="1 1 340px"),
+                column(self.add, self.picture, self.law_said, share="1 1 480px"),
+            )),
+            section("Use dried parts again", side_by_side(
+                column(self._own(AGAIN), share="1 1 340px"), column(self.again, share="1 1 480px"),
+            )),
+        ]  # fmt: skip
+
+    def _own(self, asked):
+        return W.VBox([self.fields[key] for key in asked], layout=W.Layout(width="100%"))
+
+    @property
+    def steps(self):
+        """What is worked through after a change."""
+        return [self._draw, self._weigh, self._reuse]
+
+    # --- what the fields describe -------------------------------------------------------------------------------
+
+    def recipe(self):
+        """Return the recipe of the fields."""
+        dried = self.given.value == WEIGHED
+        parts = []
+        for title, mass, moisture, density, dissolves in self.ingredients.rows():
+            dry = mass * (1 - moisture / 100) if dried else mass
+            parts.append(Ingredient(name=title, dry_mass=dry * g, density=density, moisture=moisture / 100, dissolves=dissolves))
+        return Recipe(ingredients=tuple(parts), water_content=self.water.value)
+
+    def tests(self):
+        """Return the readings as a DataFrame: water [-] on the dry basis, stress and its 95 % limits [Pa]."""
+        rows = self.readings.rows()
+        if len(rows) < 2:
+            raise DataError("Readings: a slope needs yield stresses at two water contents or more; type them into the table.")
+        water, stress = np.transpose(rows)
+        if self.basis.value == WET_BASIS:
+            water = dry_basis(water / 100)
+        half = np.exp(LEVEL * self.fields["error"].value / 100)
+        return pd.DataFrame({"water": water, "stress": stress, "low": stress / half, "high": stress * half})
+
+    # --- what is shown ------------------------------------------------------------------------------------------
+
+    def _draw(self):
+        at = {key: field.value for key, field in self.fields.items()}
+        recipe, tests = self.recipe(), self.tests()
+        law = WaterLaw.fit(tests.water, tests.stress, at["error"] / 100)
+        used = charts.water_band(law, tests.water, recipe.water_content).iloc[0]
+        mixed = Mixed(recipe, at["air"] / 100, law, used.stress, np.log(used.high / used.stress) / LEVEL)
+        said = f"Water content {both_bases(recipe.water_content)}. Yield stress {used.stress:.0f} Pa (95 % {used.low:.0f} to {used.high:.0f} Pa)."
+        self.headline.value = result(said)
+        found = law.correction(
+            at["have"] * g, water_content=at["held"], stress_now=at["now"], stress_wanted=at["wanted"], premix_moisture=at["premix"] / 100
+        )
+        self.picture.move(charts.drawn_water_stress(
+            law, tests, (at["held"], at["now"]), at["wanted"], found, self.subtitle, self.page, self.beside
+        ))  # fmt: skip
+        self.add.value = result(correction_words(found))
+        read = (tests.water.min(), tests.water.max())
+        self.law_said.value = paragraph(law_words(law, len(tests), read, (used.water, used.stress, used.low, used.high)))
+        self.mixed, self.found = mixed, found
+        self._tell(mixed)
+
+    def _weigh(self):
+        recipe = self.recipe()
+        sheet = recipe.batch_sheet(self.fields["batch"].value * g)
+        head = ["ingredient", "weigh [g]", "dry mass in it [g]", "water in it [g]"]
+        forgot = uncounted_words(recipe, self.mixed.law if self.mixed else None)
+        self.sheet.value = table(head, sheet_rows(sheet), "Batch sheet: weigh as it comes from the bag") + (paragraph(forgot) if forgot else "")
+        facts = recipe_rows(recipe, self.fields["air"].value / 100)
+        self.facts.value = table(["", "value", "unit", "note"], facts, "What the recipe means")
+
+    def _reuse(self):
+        mass, left = self.fields["dried"].value, self.fields["left"].value / 100
+        water = float(rewetting_water(mass * g, left, self.water.value)) / g
+        said = f"Add {water:.0f} g of water to {mass:.0f} g of dried parts to come back to u = {self.water.value:.3f}."
+        self.again.value = result(said) + "".join(map(paragraph, [REWETTING, *cautions("mould", "dust", "slips")]))

@@ -1,0 +1,50 @@
+"""What the panels of an explorer share: work after a change, messages in the page, the last good picture stays."""
+
+import ipywidgets as W
+
+from .parts import Later, Message, in_words
+
+TWO_COLUMNS, BESIDE = 900, 392  # px: least page for two columns; the width of the controls beside a picture
+REST = 0.15  # s
+
+
+class Room(W.VBox):
+    """One panel of an explorer; a subclass gives `steps`, each of which may fail without holding up the others."""
+
+    def __init__(self):
+        self.message, self.page, self.width, self.subtitle = Message(), "light", 600, ()
+        self._later, self._said = Later(self.message.complain), []
+        super().__init__([], layout=W.Layout(width="100%"))
+
+    @property
+    def steps(self):
+        """What is worked through after a change, functions without arguments; the first is the quickest to be seen."""
+        raise NotImplementedError
+
+    @property
+    def beside(self):
+        """Width of a picture beside controls [px]."""
+        return self.width - BESIDE if self.width > TWO_COLUMNS else self.width
+
+    def refresh(self):
+        """Work through the steps; what goes wrong is said in the page, once each."""
+        self._said = []
+        self._later.start([*(self._trying(step) for step in self.steps), self._complain], REST)
+
+    def look(self, page, width, subtitle):
+        """Take the colour and width [px] of the page, and what stands below every title, without drawing."""
+        self.page, self.width, self.subtitle = page, width, tuple(subtitle)
+
+    def _trying(self, step):
+        def go():
+            try:
+                step()
+            except Exception as error:  # a traceback in the page helps nobody
+                self._said.append(in_words(error))
+                self._complain()
+
+        return go
+
+    def _complain(self):
+        words = list(dict.fromkeys(self._said))
+        self.message.complain("\n".join([*words, "What could not be computed stands below as it was before."] if words else []))

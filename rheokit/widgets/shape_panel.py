@@ -1,0 +1,110 @@
+"""Will the part stand while it is printed: wall, foot and bridges, and which of them comes first."""
+
+import ipywidgets as W
+
+from .. import charts
+from ..printing import LONG, RING, STRAIGHT
+from ..units import kPa, minute, mm
+from .fields import choice, number_fields, slider
+from .moving_picture import MovingPicture
+from .parts import column, paragraph, result, section, side_by_side, table
+from .room import Room
+from .standing import Standing, limits
+
+TESTED, LEANED = "a test of the material", "a test wall that leaned"
+FIELDS = {
+    "radius": ("radius of the ring R [mm]", 25.0, 0.5, 500.0),
+    "rise": ("rise speed of the part [mm/min]", 6.0, 0.01, 1000.0),
+    "ratio": ("static over dynamic yield stress r [-]", 1.23, 0.0, 20.0),
+    "modulus": ("Young's modulus E [kPa]", 25.0, 0.01, 1e5),
+    "modulus_water": ("measured at water content u, dry basis [-]", 1.045, 0.001, 20.0),
+    "leaned": ("height at which the test wall leaned [mm]", 14.5, 0.1, 1000.0),
+    "build_up": ("growth of the static yield stress A_t [Pa/s]", 0.15, 0.0, 100.0),
+    "rest": ("longest rest it was measured over t_b [min]", 10.0, 0.0, 10000.0),
+    "bore": ("diameter of the line [mm]", 1.6, 0.1, 50.0),
+    "span": ("bridge wanted between supports [mm]", 8.0, 0.0, 1000.0),
+}
+CREEP = (
+    "These heights are for the time of printing. Below its yield stress a paste still creeps: let a test wall stand for as long as "
+    "the part will. The 95 % limits hold the line through the readings, the modulus, the static ratio, the lean of real walls, "
+    "the error of both theories and the spread from batch to batch."
+)
+
+
+class ShapePanel(Room):
+    """Stack height against time, buckling and bridges."""
+
+    def __init__(self, changed):
+        self.mixed, self.standing, self._changed = None, None, changed
+        self.shape = choice("shape", (STRAIGHT, LONG, RING), self.refresh)
+        self.source = choice("stiffness of the wall from", (TESTED, LEANED), self.refresh)
+        self.height = slider("Height wanted when printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh, ".0f")
+        self.wall = slider("Thickness of the wall [mm]", 2.0, 0.4, 20.0, 0.1, self._widen, ".1f")
+        self.fields = number_fields(FIELDS, self.refresh)
+        self.headline, self.numbers = W.HTML(), W.HTML()
+        self.picture = MovingPicture("Height of the part against time", 500)
+        super().__init__()
+        order = ["radius", "rise", "ratio"], ["modulus", "modulus_water", "leaned", "build_up", "rest", "bore", "span"]
+        asked = [self.shape, *(self.fields[k] for k in order[0]), self.source, *(self.fields[k] for k in order[1])]
+        self.children = [
+            self.message,
+            section("Will it stand?", side_by_side(
+                column(*asked, share="1 1 340px"), column(self.height, self.wall, self.headline, self.picture, share="1 1 480px"),
+            ), self.numbers, W.HTML(paragraph(CREEP))),
+        ]  # fmt: skip
+        self._show_asked()
+
+    @property
+    def steps(self):
+        """What is worked through after a change."""
+        return [self._draw, self._tabulate]
+
+    def take(self, mixed):
+        """Take another paste."""
+        self.mixed = mixed
+        self.refresh()
+
+    def _widen(self):
+        self.refresh()
+        self._changed()
+
+    def refresh(self):
+        """Compute again."""
+        self._show_asked()
+        if self.mixed is not None:
+            super().refresh()
+
+    def _show_asked(self):
+        """Show the fields that count."""
+        shown = {"radius": self.shape.value == RING, "leaned": self.source.value == LEANED}
+        shown["modulus"] = shown["modulus_water"] = self.source.value == TESTED
+        for key, wanted in shown.items():
+            self.fields[key].layout.display = None if wanted else "none"
+
+    def described(self):
+        """Return the part of the fields, of the paste at its water content."""
+        at, mixed = {key: field.value for key, field in self.fields.items()}, self.mixed
+        water = mixed.recipe.water_content
+        return Standing(
+            density=mixed.density, stress=mixed.stress, stress_spread=mixed.spread, static_ratio=at["ratio"],
+            modulus=at["modulus"] * kPa * float(mixed.law.stress_factor(at["modulus_water"], water)),
+            leaned=at["leaned"] * mm if self.source.value == LEANED else None,
+            build_up_rate=at["build_up"], build_up_time=at["rest"] * minute, shape=self.shape.value,
+            wall_width=self.wall.value * mm, ring_radius=at["radius"] * mm, height=self.height.value * mm,
+            rise_speed=at["rise"] * mm / minute,
+        )  # fmt: skip
+
+    def _draw(self):
+        standing = self.described()
+        self.picture.move(charts.drawn_stack_height(
+            standing.rise_speed, standing.height, standing.carried(), limits(standing.lean_heights), standing.fails,
+            self.subtitle, self.page, self.beside,
+        ))  # fmt: skip
+        self.headline.value = result(standing.in_words())
+        self.standing = standing
+
+    def _tabulate(self):
+        standing = self.described()
+        rows = standing.rows(self.fields["bore"].value * mm, self.fields["span"].value * mm)
+        title = f"Heights and bridges at u = {self.mixed.recipe.water_content:.3f} (dry basis)"
+        self.numbers.value = table(["", "value", "95 % interval", "unit", "note"], rows, title)
