@@ -81,14 +81,16 @@ class Channel:
         if self.slip is None:
             return law.wall_shear_stress(rate)
         floor = np.minimum(self.slip.threshold, law.yield_stress)
-        shape = np.broadcast_shapes(np.shape(rate), np.shape(floor), np.shape(law.apparent_shear_rate(floor)))
+        most = law.wall_shear_stress(rate)  # without slip
 
         def miss(y):
             stress = floor + np.exp(y)
             total = law.apparent_shear_rate(stress) + 8 * self.slip.velocity(stress) / diameter
             return np.log(np.maximum(total, 1e-300) / np.maximum(rate, 1e-300))
 
-        return floor + np.exp(increasing_root(miss, np.full(shape, 5.0), tolerance=1e-11))
+        start = np.log(np.maximum(most - floor, 1e-9 * most) + 1e-300)
+        start = np.broadcast_to(start, np.broadcast_shapes(np.shape(start), np.shape(miss(start))))
+        return floor + np.exp(increasing_root(miss, start, step=0.5, tolerance=1e-11))
 
     def slip_relief(self, law, flow_rate):
         """Return the pressure [Pa] by which slip relieves the wall of the land at a flow [m3/s]."""
@@ -123,31 +125,48 @@ class Channel:
         return law.shear_rate(predicted), np.broadcast_to(stress, np.shape(predicted))
 
     def flow_rate(self, law, pressure_drop):
-        """Return the flow [m3/s] that a pressure [Pa] drives: 0 where it is too weak to start."""
+        """Return the flow [m3/s] that a pressure [Pa] drives: 0 where it is too weak to start.
+
+        The unknown is what the wall stress of the land has above the stress at which it starts to flow; for a law that must
+        search for its rate at a stress, and where the land is sheared, it is the shear rate at the wall.
+        """
         target = np.asarray(pressure_drop, float)
         if self.land is None:
             start = self._upstream(law, 0.0)
             return flow_at_pressure(lambda q: self.pressure_drop(law, q), target, start)
         floor = law.yield_stress if self.slip is None else np.minimum(self.slip.threshold, law.yield_stress)
-        diameter = self.land.diameter
+        section = np.pi * np.power(self.land.diameter, 3) / 32
 
-        def flow(stress):
-            rate = law.apparent_shear_rate(stress)
-            if self.slip is not None:
-                rate = rate + 8 * self.slip.velocity(stress) / diameter
-            return np.pi * np.power(diameter, 3) / 32 * rate
+        def flow(rate, stress):
+            slipping = 0.0 if self.slip is None else 8 * self.slip.velocity(stress) / self.land.diameter
+            return section * (rate + slipping)
 
-        rest = self._upstream(law, 0.0) + self.land_factor * floor
-        shape = np.broadcast_shapes(np.shape(rest), np.shape(flow(np.asarray(floor))), target.shape)
+        def total(flow, stress):
+            return self._upstream(law, flow) + self.land_factor * stress
+
+        rest = total(0.0, floor)
+        shape = np.broadcast_shapes(np.shape(rest), np.shape(flow(*law.flow_at_wall_rate(1.0))), target.shape)
         target, rest = np.broadcast_to(target, shape), np.broadcast_to(rest, shape)
         flowing = target > rest
         goal = np.log(np.where(flowing, target - rest, 1.0))
+        start = np.log(np.where(flowing, target / self.land_factor - floor, 1.0))  # were all of it lost in the land
+        if law.searches_rate:  # a plug that only slips has no rate at its wall: there the stress is searched for as ever
+            sheared = target > total(flow(0.0, law.yield_stress), law.yield_stress)
+            stress = np.where(sheared & flowing, floor + np.exp(start), law.shear_stress(1.0))
+            start = np.where(sheared, np.log(law.shear_rate(stress)), start)
+
+        def state(y):
+            if not law.searches_rate:
+                stress = floor + np.exp(y)
+                return law.apparent_shear_rate(stress), stress
+            rate, stress = law.flow_at_wall_rate(np.exp(np.where(sheared, y, 0.0)))
+            plug = np.minimum(floor + np.exp(np.where(sheared, 0.0, y)), law.yield_stress)
+            return np.where(sheared, rate, 0.0), np.where(sheared, stress, plug)
 
         def miss(y):
-            stress = floor + np.exp(y)
-            above = self._upstream(law, flow(stress)) + self.land_factor * stress - rest
+            rate, stress = state(y)
+            above = total(flow(rate, stress), stress) - rest
             return np.where(flowing, np.log(np.maximum(above, 1e-300)) - goal, 0.0)
 
-        most = np.where(flowing, target / self.land_factor - floor, 1.0)  # were all of it lost in the land
-        y = increasing_root(miss, np.log(most), step=0.5, tolerance=1e-11)
-        return np.where(flowing, flow(floor + np.exp(y)), 0.0)[()]
+        y = increasing_root(miss, start, step=0.5, tolerance=1e-11)
+        return np.where(flowing, flow(*state(y)), 0.0)[()]

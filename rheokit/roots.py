@@ -33,7 +33,8 @@ def increasing_root(miss, start, step=4.0, tolerance=1e-14, most=200):
         high, f_high = np.where(above, low, high), np.where(above, f_low, f_high)
         low, f_low = np.where(below, high, low), np.where(below, f_high, f_low)
         low, high = np.where(above, low - grow, low), np.where(below, high + grow, high)
-        f_low, f_high = np.where(above, miss(low), f_low), np.where(below, miss(high), f_high)
+        f_low = np.where(above, miss(low), f_low) if above.any() else f_low
+        f_high = np.where(below, miss(high), f_high) if below.any() else f_high
     side, root = np.zeros(low.shape), low
     for _ in range(most):
         gap = f_high - f_low

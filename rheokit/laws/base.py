@@ -110,6 +110,15 @@ class FlowLaw(ABC):
         """Return the wall shear stress [Pa] in a tube at an apparent rate 32Q/πD³ [1/s]: τ_y where nothing flows."""
         return quadrature.wall_shear_stress(self, np.asarray(apparent_shear_rate, float))[()]
 
+    def flow_at_wall_rate(self, wall_shear_rate):
+        """Return (32Q/πD³ [1/s], wall shear stress [Pa]) in a tube at a shear rate at its wall [1/s]: no search in it."""
+        return quadrature.flow_at_rate(self, self.lifted(), np.asarray(wall_shear_rate, float))
+
+    @property
+    def searches_rate(self):
+        """True where the shear rate at a stress has no formula of its own, so that a rate is the quicker unknown."""
+        return type(self).shear_rate is FlowLaw.shear_rate
+
     # --- in a taper ---------------------------------------------------------------------------------------------
 
     def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):

@@ -48,6 +48,14 @@ class Shifted(FlowLaw):
     def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
         return self.stress_factor * self.law.wall_shear_stress(np.multiply(self.rate_factor, apparent_shear_rate))
 
+    def flow_at_wall_rate(self, wall_shear_rate):  # noqa: D102
+        apparent, stress = self.law.flow_at_wall_rate(np.multiply(self.rate_factor, wall_shear_rate))
+        return apparent / self.rate_factor, self.stress_factor * stress
+
+    @property
+    def searches_rate(self):  # noqa: D102
+        return self.law.searches_rate
+
     def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
         flow = np.multiply(self.rate_factor, flow_rate)
         return self.stress_factor * self.law.cone_stress_integral(flow, inlet_radius, outlet_radius)
