@@ -240,7 +240,7 @@ def _axis(name, values, channel):
     about = AXES[name]
     low, high = (float(v / about.scale) for v in (values[0], values[-1]))
     log = _log(name, values)
-    scale = alt.Scale(type="log" if log else "linear", domain=[low, high], nice=False, zero=False)
+    scale = alt.Scale(type="log", domain=[low, high], nice=False) if log else alt.Scale(domain=[low, high], nice=False, zero=False)
     ticks = {"values": _log_ticks(low, high)} if log else {"tickCount": 6}
     short = "x" if channel is alt.X else "y"
     return channel(f"{short}:Q", title=f"{about.label} [{about.unit}]", scale=scale).axis(format="~g", grid=False, labelOverlap=True, **ticks)

@@ -21,6 +21,10 @@ from .region_words import CALIBRATE, answer, limit_table, not_judged_table, what
 
 SLIDERS = ("bore", "taper", "print_speed", "layer_height", "wall_width", "part_height", "stiffness", "water_content", "air_content")
 FOLLOWS = {"layer_height": "layer height follows the bore", "wall_width": "walls are one line wide"}
+STIFFNESS = "yield stress as tested, K and E along [Pa]"
+FORCE = "greatest force of the drive [N]"
+RATING = "printed rating of the barrel [kPa], 0: none"
+LOG_STEP = 0.01  # of a decade
 PROBABLE, BEST = "probability (joint draws)", "room with best values"
 QUICK = (32, 100)  # points along an axis and draws, while a slider moves
 FINE = (64, 1000)
@@ -94,8 +98,8 @@ class RegionExplorer(W.VBox):
                 self.follows[key] = W.Checkbox(value=True, description=text, indent=False, layout=W.Layout(width="auto"))
         drive = self.extruder.drive
         rating = (self.extruder.pressure_rating or 0.0) / kPa
-        self.rating = number_field("printed rating of the barrel [kPa], 0: none", float(rating), 0.0, 1e5)
-        self.force = number_field("greatest force of the drive [N]", float(drive.force), 1.0, 1e4) if isinstance(drive, ScrewDrive) else None
+        self.rating = _number(float(rating), 0.0, 1e5, 50.0)
+        self.force = _number(float(drive.force), 1.0, 1e4, 5.0) if isinstance(drive, ScrewDrive) else None
         self.point = {side: number_field(side, 1.0) for side in ("across", "up")}
         for control in (self.across, self.up):
             control.observe(lambda _: self._new_axes(), "value")
@@ -103,9 +107,8 @@ class RegionExplorer(W.VBox):
         for control in others:
             if control is not None:
                 control.observe(lambda _: self.refresh(), "value")
-        for key, box in self.follows.items():
+        for box in self.follows.values():
             box.observe(lambda _: self._show_sliders(), "value")
-            del key
         self._place_point()
         for field in self.point.values():
             field.observe(lambda _: self._new_point(), "value")
@@ -114,26 +117,25 @@ class RegionExplorer(W.VBox):
         value = float(axis.get(self._own) / axis.scale)
         low, high = min(axis.low, value), max(axis.high, value)
         if axis.logarithmic:
-            ends = {"base": 10, "min": np.log10(low), "max": np.log10(high), "step": 0.01}
-            slider = W.FloatLogSlider(value=value, readout_format=".3g", **ends)
-        else:
-            slider = W.FloatSlider(value=value, min=low, max=high, step=(high - low) / 100, readout_format=".3g")
-        words = "yield stress as tested, K and E along [Pa]" if key == "stiffness" else f"{axis.label} [{axis.unit}]"
-        slider.layout = W.Layout(width="100%", max_width="460px")
-        return name(slider, words)
+            ends = {"base": 10, "min": np.log10(low), "max": np.log10(high), "step": LOG_STEP}
+            return W.FloatLogSlider(value=value, readout_format=".3g", **ends)
+        step = 10.0 ** np.floor(np.log10((high - low) / 50))
+        return W.FloatSlider(value=round(value / step) * step, min=low, max=high, step=step, readout_format=".3g")
 
     def _sections(self):
         rows = []
         self._rows = {}
         for key, slider in self.sliders.items():
-            words = "yield stress as tested, K and E along [Pa]" if key == "stiffness" else f"{AXES[key].label} [{AXES[key].unit}]"
-            self._rows[key] = W.VBox([W.HTML(paragraph(words)), slider], layout=W.Layout(width="100%"))
+            axis = AXES[key]
+            self._rows[key] = _labelled(slider, STIFFNESS if key == "stiffness" else f"{axis.label} [{axis.unit}]")
             rows += [self.follows[key]] if key in self.follows else []
             rows.append(self._rows[key])
-        machine = [self.shape, *([self.force] if self.force else []), self.rating]
-        held = column(self.across, self.up, self.kind, *rows, *machine, share="1 1 300px")
+        machine = [self.shape, *([_labelled(self.force, FORCE)] if self.force else []), _labelled(self.rating, RATING)]
+        held = column(self.across, self.up, self.kind, *rows, *machine, share="1 1 280px")
         where = W.HTML(paragraph("A point: click the picture, or type it here."))
-        shown = column(self.probe, self.picture, self.status, where, *self.point.values(), self.answered, share="3 1 520px")
+        shown = column(
+            self.probe, self.picture, where, *self.point.values(), self.answered, self.status, self.picture.words, share="3 1 500px"
+        )
         self._show_sliders()
         return [
             W.HTML(STYLE), self.message, side_by_side(held, shown),
@@ -162,7 +164,9 @@ class RegionExplorer(W.VBox):
         """Return what the sliders hold, by name in SI; what was tested before what moves it."""
         out = {}
         for key, slider in self.sliders.items():
-            moved = not np.isclose(slider.value * AXES[key].scale, float(AXES[key].get(self._own)), rtol=1e-6)
+            own = float(AXES[key].get(self._own) / AXES[key].scale)
+            off = np.log10(slider.value / own) if AXES[key].logarithmic else slider.value - own
+            moved = abs(off) > 0.51 * slider.step
             given = key in self.follows and not self.follows[key].value
             follows = key in self.follows and self.follows[key].value
             if key not in self.axes and (given or (moved and not follows)):
@@ -307,6 +311,18 @@ class RegionExplorer(W.VBox):
             words += "\nBelow stands the last map that worked."
         self.message.complain(words)
         self.status.say("")
+
+
+def _labelled(control, words):
+    """Return a control below its words, which it is named by."""
+    control.layout = W.Layout(width="auto", max_width="460px")
+    name(control, words)
+    said = W.HTML(paragraph(words), layout=W.Layout(margin="2px 2px -6px 2px"))
+    return W.VBox([said, control], layout=W.Layout(width="100%"))
+
+
+def _number(value, low, high, step):
+    return W.BoundedFloatText(value=value, min=low, max=high, step=step)
 
 
 def _silent(function, *asked, **more):

@@ -23,6 +23,7 @@ class RegionPicture(Picture):
         self._subtitle = list(subtitle)
         self._frame = None
         self.contents = None
+        self.children = [self._place]  # the words stand elsewhere, after the answer
 
     def show(self, found, point, page, width, quick=False):
         """Show a map with its point; `quick` with fewer fields that answer to the pointer."""

@@ -12,7 +12,9 @@ from ..units import kPa, mm
 from .parts import paragraph, result, table
 
 EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
+NO_CHANGE = 0.005  # of a probability
 SMALL_PRESSURE = 1000.0  # Pa, below which pascals are said
+TABLE = "Every limit at the point, the tightest first"
 CALIBRATE = (
     "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
     "prints of one's own is an opinion: write down what was predicted and what came out."
@@ -53,7 +55,7 @@ def answer(alone, point):
         return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + _caution(limit)
     error = 100 * float(alone.probability_error[0, 0])
     word = in_a_word(probability)
-    said = f"{where}: {word}. Every limit holds in {100 * probability:.0f} of 100 cases (± {max(error, 0.5):.0f} by the number of draws)."
+    said = f"{where}: {word}. Every limit holds in {100 * probability:.0f} of 100 cases (± {max(error, 1.0):.0f} by the number of draws)."
     first = max(alone.stops_first, key=lambda name: float(alone.stops_first[name][0, 0]))
     share = float(alone.stops_first[first][0, 0])
     if share <= 0:
@@ -84,17 +86,18 @@ def limit_table(alone):
     """Return every limit judged at a point as a table: value, what is allowed, room, shares of the draws, remedy."""
     case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
     rows = []
-    for row in judge(case, alone.limits).itertuples():
+    for row in judge(case, alone.limits).sort_values("margin").itertuples():
         holds, first = (float(share[row.Index][0, 0]) if row.Index in share else None for share in (alone.holds, alone.stops_first))
         verdict = {"outside the readings": "extrapolated"}.get(row.verdict, row.verdict)
         shares = ["-", "-"] if holds is None else [f"{100 * holds:.0f}", "-" if first is None else f"{100 * first:.0f}"]
-        rows.append([
-            row.Index, row.label, shown(row.value, row.unit), _allowed(row), f"× {np.exp(min(row.margin, 20)):.2f}", verdict, *shares,
-            LIMITS[row.Index].remedy if row.Index in LIMITS and row.verdict != "inside" else "",
-        ])  # fmt: skip
-    head = ["limit", "what", "value", "allowed", "room", "best values", "holds in, of 100", "first in, of 100", "what to do"]
-    rows.sort(key=lambda row: float(row[4].removeprefix("× ")))
-    return table(head, rows, "Every limit at the point, the tightest first")
+        what = row.label if row.verdict == "inside" or row.Index not in LIMITS else f"{row.label}: {LIMITS[row.Index].remedy}"
+        rows.append([row.Index, shown(row.value, row.unit), _allowed(row) or "any", _room(row.margin), verdict, *shares, what])
+    head = ["limit", "value", "allowed", "room", "best values", "holds in", "first in", "what it is, and what to do"]
+    return table(head, rows, TABLE) + paragraph("Holds in, first in: of 100 draws. Room: a factor on the value, 1 on the line.")
+
+
+def _room(margin):
+    return f"× {np.exp(margin):.2f}" if margin < np.log(100) else "more than × 100"
 
 
 def not_judged_table(found):
@@ -106,14 +109,20 @@ def not_judged_table(found):
 
 def what_if_words(frame, spread):
     """Return what better measurements would change, and apart from it what they cannot."""
-    rows, reducible = [], frame[frame.reducible]
     names = {LAW: "flow law (by its yield stress)", ALL: "all of these"}
-    for row in reducible.itertuples():
-        own = "" if np.isnan(row.spread) else f"{100 * row.spread:.0f} %"
+    rows, same = [], []
+    for row in frame[frame.reducible].itertuples():
         title = names.get(row.name) or f"{row.name.replace('_', ' ')}{f' {QUANTITIES[row.name].symbol}' if row.name in QUANTITIES else ''}"
+        if abs(row.probability_then - row.probability) < NO_CHANGE and row.name != ALL:
+            same.append(title)
+            continue
+        own = "" if np.isnan(row.spread) else f"{100 * row.spread:.0f} %"
         rows.append([title, own, f"{100 * row.probability:.0f} → {100 * row.probability_then:.0f} of 100"])
-    out = table(["measured better", "known to, now", "probability"], rows, f"What if it were measured to {100 * spread:.0f} %, and came out the same")
-    if not rows:
+    title = f"What if it were measured to {100 * spread:.0f} %, and came out the same"
+    out = table(["measured better", "known to, now", "probability"], rows, title) if rows else ""
+    if same:
+        out += paragraph(f"Measured to {100 * spread:.0f} % it would change nothing here: {', '.join(same)}.")
+    if not rows and not same:
         out = paragraph(f"Every number is known to {100 * spread:.0f} % or better.")
     for row in frame[frame.name == BATCH].itertuples():
         out += paragraph(

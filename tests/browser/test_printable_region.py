@@ -1,0 +1,198 @@
+"""The third notebook in a real browser: sliders, keyboard and clicks change picture and words; errors stand in the page."""
+
+import re
+import time
+
+import pytest
+from playwright.sync_api import expect
+
+pytestmark = pytest.mark.browser
+
+PICTURE = "Printable region: described in the text below"
+
+
+@pytest.fixture
+def opened(open_notebook):
+    """Return a function that opens and runs the notebook and waits until everything is computed."""
+
+    def open_and_run(**window):
+        notebook = open_notebook("3-printable-region.ipynb", **window)
+        notebook.run()
+        expect(answer(notebook.page)).to_be_visible(timeout=60_000)
+        settled(notebook.page)
+        return notebook
+
+    return open_and_run
+
+
+def explorer(page):
+    return page.locator(".rheokit-page")
+
+
+def picture(page):
+    return explorer(page).get_by_role("img", name=PICTURE).locator("canvas")
+
+
+def pixels(page):
+    return picture(page).evaluate("canvas => canvas.toDataURL()")
+
+
+def answer(page):
+    return explorer(page).locator(".result")
+
+
+def words(page):
+    return explorer(page).get_by_text(re.compile("In words: Printable region"))
+
+
+def settled(page):
+    """Wait until no status line says that something is being computed."""
+    expect(explorer(page).get_by_text("Were all batches alike")).to_have_count(1, timeout=40_000)
+    expect(page.get_by_role("status").filter(has_text="Computing")).to_have_count(0, timeout=60_000)
+
+
+def changed(page, before):
+    page.wait_for_function(
+        """([name, before]) => {
+            const canvas = document.querySelector(`.rheokit-page [role=img][aria-label="${name}"] canvas`);
+            return canvas && canvas.toDataURL() !== before;
+        }""",
+        arg=[PICTURE, before],
+    )
+
+
+def too_wide(page):
+    """Return what sticks out of the explorer, so that the page would scroll sideways."""
+    return page.evaluate(
+        """() => {
+          const page = document.querySelector('.rheokit-page');
+          const edge = page.getBoundingClientRect().right + 1;
+          const scrolls = (e) => e.closest('.scrolls');
+          return [...page.querySelectorAll('*')].filter((e) => !scrolls(e) && e.getBoundingClientRect().right > edge)
+            .map((e) => `${e.tagName} ${e.className} ${e.textContent.slice(0, 30)}`).slice(0, 5);
+        }"""
+    )
+
+
+def test_sliders_and_axes_change_picture_and_words(opened, width, theme):
+    notebook = opened(width=width, theme=theme)
+    page = notebook.page
+    before, said = pixels(page), answer(page).inner_text()
+    for place, part in enumerate(["across", "Limits at the point", "What will do", "What better measurements would change"]):
+        shown = page.get_by_role("combobox", name="across") if place == 0 else page.get_by_role("heading", name=part, exact=True)
+        shown.evaluate("element => element.scrollIntoView({block: 'start'})")
+        page.wait_for_timeout(300)
+        notebook.screenshot(f"region-{width}-{theme}-{place}")
+    assert too_wide(page) == []
+
+    page.get_by_role("slider", name="part height H [mm]", exact=True).press("Home")  # 5 mm
+    changed(page, before)
+    expect(answer(page)).not_to_have_text(said)
+    settled(page)
+    low = words(page).inner_text()
+    page.get_by_role("combobox", name="up", exact=True).select_option(label="print speed v [mm/s]")
+    expect(words(page)).to_contain_text("and print speed v 3 mm/s to 40 mm/s", timeout=20_000)
+    settled(page)
+    picture(page).scroll_into_view_if_needed()
+    notebook.screenshot(f"region-{width}-{theme}-speed")
+    assert words(page).inner_text() != low
+
+
+def test_the_barrel_without_a_rating_is_stopped_and_said_so(opened):
+    notebook = opened()
+    page = notebook.page
+    rating = page.get_by_role("spinbutton", name="printed rating of the barrel [kPa], 0: none")
+    rating.fill("0")
+    rating.press("Enter")
+    expect(answer(page)).to_contain_text("stopped, pressure in the barrel", timeout=20_000)
+    expect(page.get_by_role("note").filter(has_text="A barrel that gives way throws its parts")).to_be_visible()
+    settled(page)
+    expect(words(page)).to_contain_text("stopped: pressure in the barrel")
+    picture(page).scroll_into_view_if_needed()
+    notebook.screenshot("region-unrated")
+
+
+def test_a_click_and_the_keyboard_pick_a_point(opened):
+    notebook = opened()
+    page = notebook.page
+    before, said = pixels(page), answer(page).inner_text()
+    picture(page).scroll_into_view_if_needed()
+    box = picture(page).bounding_box()
+    page.mouse.move(box["x"] + 0.9 * box["width"], box["y"] + 0.45 * box["height"])
+    tip = page.locator("#vg-tooltip-element.visible")
+    expect(tip).to_contain_text("probability that every limit holds")
+    expect(tip).to_contain_text("room, buckle")
+    notebook.screenshot("region-hover")
+    page.mouse.click(box["x"] + 0.9 * box["width"], box["y"] + 0.45 * box["height"])
+    changed(page, before)
+    expect(answer(page)).not_to_have_text(said)
+    bore = page.get_by_role("spinbutton", name="point, bore D [mm]")
+    assert 2.9 < float(bore.input_value()) < 4
+    settled(page)
+    page.mouse.move(5, 5)
+
+    said = answer(page).inner_text()
+    bore.focus()
+    bore.fill("2")
+    bore.press("Enter")
+    expect(answer(page)).to_contain_text("bore D 2 mm", timeout=20_000)
+    assert answer(page).inner_text() != said
+    settled(page)
+
+
+def test_axes_that_cannot_be_are_answered_in_the_page_and_the_picture_stays(opened):
+    notebook = opened()
+    page = notebook.page
+    before = pixels(page)
+    page.get_by_role("combobox", name="across").select_option(label="water content u (dry basis) [-]")
+    alert = page.get_by_role("alert").filter(has_text="choose two different ones")
+    expect(alert).to_be_visible()
+    expect(alert).to_contain_text("Below stands the last map that worked")
+    assert pixels(page) == before
+    notebook.screenshot("region-same-axes")
+
+
+def test_every_control_has_a_name_and_the_keyboard_reaches_it(opened):
+    page = opened().page
+    nameless = page.evaluate(
+        """() => [...document.querySelectorAll('.rheokit-page :is(input, select, textarea, button, [role=slider], canvas)')]
+            .filter((e) => e.offsetParent && !(e.ariaLabel || e.labels?.length || e.textContent.trim()
+              || e.closest('[role=img][aria-label]')))
+            .map((e) => e.outerHTML.slice(0, 120))"""
+    )
+    assert nameless == []
+    page.get_by_role("combobox", name="across").focus()
+    reached = set()
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        reached.add(page.evaluate("() => document.activeElement.ariaLabel ?? document.activeElement.labels?.[0]?.textContent ?? ''"))
+    assert reached >= {
+        "print speed v [mm/s]", "part height H [mm]", "yield stress as tested, K and E along [Pa]", "point, bore D [mm]",
+        "point, water content u (dry basis) [-]", "Every limit at the point, the tightest first",
+    }  # fmt: skip
+
+
+def test_a_move_of_a_slider_is_seen_soon(opened, record_property):
+    """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
+    page = opened().page
+    slider = page.get_by_role("slider", name="part height H [mm]", exact=True)
+    slider.focus()
+    took = []
+    for _ in range(20):
+        page.evaluate(
+            """([name]) => { const holder = document.querySelector(`.rheokit-page [role=img][aria-label="${name}"]`);
+              window.began = null; window.ended = null;
+              window.addEventListener('keydown', () => { window.began = performance.now(); }, {capture: true, once: true});
+              const seen = new MutationObserver(() => { if (holder.querySelector('canvas')) {
+                requestAnimationFrame(() => { window.ended ??= performance.now(); }); seen.disconnect(); } });
+              seen.observe(holder, {subtree: true, childList: true}); }""",
+            [PICTURE],
+        )
+        page.keyboard.press("ArrowRight")
+        page.wait_for_function("() => window.ended !== null")
+        took.append(page.evaluate("() => window.ended - window.began"))
+        time.sleep(0.15)
+    median = sorted(took)[len(took) // 2]
+    record_property("median_ms", median)
+    print(f"slider: median {median:.0f} ms, slowest {max(took):.0f} ms")
+    assert median < 1500

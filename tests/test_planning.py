@@ -1,0 +1,239 @@
+"""Windows, widest margins and better measurements, each against a plain loop over single points."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.limits import LIMITS, Case
+from rheokit.planning import ALL, BATCH, LAW, chance, in_a_word, what_if, widest_margin, window
+from rheokit.regions import AXES, bands, joined, region_map
+from rheokit.units import kPa, mm
+
+OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+NAMES = ("rated pressure", "buckle", "clog", "drive force", "layer height", "line width", "stack")
+
+
+def material(**changes):
+    paste = rk.Paste(
+        law=OLIVE, density=1110.0, modulus=25e3, grain_size=180e-6, water_content=1.045, water_slope=3.23, air_content=0.03
+    )
+    settings = {"paste": paste, "batch_spread": 0.15, "law_spreads": {"consistency": 0.10, "flow_index": 0.02}, "rate_range": (3.6, 285.0)}
+    return rk.Material(**(settings | changes))
+
+
+def rig(force=60.0, rating=1000 * kPa):
+    drive = rk.ScrewDrive(torque=force * 2e-3 / (2 * math.pi * 0.25), lead=2e-3, efficiency=0.25)
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=12 * mm))
+    return rk.Extruder(
+        barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0, nozzle=nozzle, drive=drive, pressure_rating=rating
+    )
+
+
+def job(**changes):
+    settings = {"print_speed": 15 * mm, "layer_height_to_bore": 0.6, "line_width_to_bore": 1.22, "part_height": 15 * mm}
+    return rk.PrintJob(**(settings | changes))
+
+
+ASKED = (material(), rig(), job())
+STEPS = pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow", "ignore:converging flow")
+
+
+def holds_at(names, **values):
+    """Return whether all limits hold at one point with best values, and the one with the least room: no map."""
+    case = Case.of(*ASKED)
+    for key, value in values.items():
+        case = AXES[key].set(case, value)
+    margins = {name: float(LIMITS[name].margin(case)) for name in names}
+    return min(margins.values()), min(margins, key=margins.get)
+
+
+@STEPS
+@pytest.mark.parametrize(
+    ("axis", "held"),
+    [("bore", {}), ("water_content", {"bore": 2.4 * mm}), ("part_height", {"bore": 2.4 * mm}), ("print_speed", {"bore": 2.4 * mm, "part_height": 5 * mm})],
+)
+def test_a_window_is_that_of_a_plain_loop(axis, held):
+    """Kind: independent. Two thousand points asked one at a time."""
+    about = AXES[axis]
+    low, high = (about.low * about.scale, about.high * about.scale) if axis != "print_speed" else (3 * mm, 400 * mm)
+    values = (np.geomspace if about.logarithmic else np.linspace)(low, high, 2000)
+    inside = [holds_at(NAMES, **held, **{axis: value}) for value in values]
+    will_do = [value for value, (room, _) in zip(values, inside, strict=True) if room >= 0]
+    found = window(*ASKED, axis, low, high, NAMES, held=held)
+    step = values[1] / values[0] - 1 if about.logarithmic else values[1] - values[0]
+    near = {"rel": 1.5 * step} if about.logarithmic else {"abs": 1.5 * step}
+    assert found.is_open
+    assert found.low == pytest.approx(will_do[0], **near)
+    assert found.high == pytest.approx(will_do[-1], **near)
+    before, after = np.searchsorted(values, [will_do[0], will_do[-1]]) + [-1, 1]
+    assert found.stops_low == ("" if before < 0 else inside[before][1])
+    assert found.stops_high == ("" if after >= len(values) else inside[after][1])
+    for stop in filter(None, (found.stops_low, found.stops_high)):
+        assert f"{stop} ({LIMITS[stop].label})" in str(found)
+
+
+@STEPS
+@pytest.mark.parametrize(("axis", "held"), [("bore", {}), ("water_content", {"bore": 3.6 * mm}), ("part_height", {"bore": 3.0 * mm})])
+def test_a_window_of_nine_in_ten_is_that_of_points_asked_one_by_one(axis, held):
+    """Kind: independent of the search. Each of 80 values on a map of its own, with the same draws."""
+    about = AXES[axis]
+    values = (np.geomspace if about.logarithmic else np.linspace)(about.low * about.scale, about.high * about.scale, 80)
+    likely = [float(chance(*ASKED, NAMES, 400, 3, {**held, axis: value}).probability[0, 0]) for value in values]
+    will_do = [value for value, share in zip(values, likely, strict=True) if share >= 0.9]
+    found = window(*ASKED, axis, limits=NAMES, probability=0.9, draws=400, seed=3, held=held)
+    assert found.is_open == bool(will_do)
+    assert found.best_probability >= max(likely) - 0.01
+    ratio = values[1] / values[0] if about.logarithmic else 1 + (values[1] - values[0]) / values[0]
+    assert will_do[0] / ratio <= found.low <= will_do[0] * 1.0001
+    assert will_do[-1] / 1.0001 <= found.high <= will_do[-1] * ratio
+    assert "90 of 100 cases" in str(found)
+
+
+@STEPS
+def test_no_window_says_how_near_one_comes_and_what_stops_it():
+    found = window(*ASKED, "water_content", limits=NAMES, probability=0.9, draws=400, held={"bore": 1.6 * mm})
+    assert not found.is_open and math.isnan(found.low) and math.isnan(found.high)
+    best = float(chance(*ASKED, NAMES, 400, 0, {"bore": 1.6 * mm, "water_content": found.best}).probability[0, 0])
+    assert found.best_probability == pytest.approx(best, abs=1e-9)
+    assert found.stops_low in ("buckle", "drive force")
+    assert str(found).startswith("Water content u (dry basis): none from 0.8 to 1.4 will do in 90 of 100 cases (at most in ")
+
+
+@STEPS
+def test_a_window_narrower_than_the_first_sweep_is_found():
+    """A drive and a wall that leave 1 % of the range of the water content."""
+    def room(water, force):
+        case = AXES["water_content"].set(AXES["bore"].set(Case.of(ASKED[0], rig(force), ASKED[2]), 2.4 * mm), water)
+        return min(float(LIMITS[name].margin(case)) for name in ("buckle", "drive force"))
+
+    wet = max(water for water in np.linspace(0.8, 1.4, 6001) if room(water, 1e4) >= 0)  # the wall closes it here
+    force = next(force for force in np.linspace(20, 80, 6001) if room(wet - 0.004, force) >= 0)  # and the drive 0.004 drier
+    found = window(ASKED[0], rig(force), ASKED[2], "water_content", limits=("buckle", "drive force"), held={"bore": 2.4 * mm})
+    assert found.is_open
+    assert found.high - found.low == pytest.approx(0.004, abs=0.0005)
+    assert (found.stops_low, found.stops_high) == ("drive force", "buckle")
+
+
+@STEPS
+def test_widest_margin_is_that_of_a_plain_loop():
+    """Kind: independent. Every point of a grid asked alone, then a finer one about the best."""
+    ends = {"bore": (1.0 * mm, 4.0 * mm), "water_content": (0.8, 1.4)}
+    best, (low, high), (dry, wet) = None, ends["bore"], ends["water_content"]
+    for _ in range(3):
+        points = [(b, u) for b in np.linspace(low, high, 25) for u in np.linspace(dry, wet, 25)]
+        rooms = [holds_at(NAMES, bore=b, water_content=u)[0] for b, u in points]
+        best, (bore, water) = max(rooms), points[int(np.argmax(rooms))]
+        low, high = max(1.0 * mm, bore - (high - low) / 12), min(4.0 * mm, bore + (high - low) / 12)
+        dry, wet = max(0.8, water - (wet - dry) / 12), min(1.4, water + (wet - dry) / 12)
+    found = widest_margin(*ASKED, ends, NAMES)
+    assert found["margin"] == pytest.approx(best, abs=0.002)
+    assert holds_at(NAMES, bore=found["bore"], water_content=found["water_content"]) == (pytest.approx(found["margin"]), found["limited_by"])
+    assert f"a factor {math.exp(found['margin']):.3g} of room" in found["words"]
+
+
+@STEPS
+def test_bounds_where_nothing_will_do_are_said_so():
+    found = widest_margin(*ASKED, {"bore": (0.6 * mm, 1.0 * mm), "water_content": (0.8, 1.4)}, NAMES)
+    assert found["margin"] < 0
+    assert found["words"].startswith("Nothing within these bounds will do; the least miss is at bore D ")
+
+
+@STEPS
+def test_what_is_held_is_what_a_paste_and_a_job_of_their_own_would_be():
+    """Kind: exact. Held values against the same values built in from the start."""
+    axes = {"bore": np.array([1.2, 2.4]) * mm, "part_height": np.array([10, 20]) * mm}
+    held = {"print_speed": 8 * mm, "water_content": 1.1, "layer_height": 1 * mm}
+    found = region_map(*ASKED, NAMES, axes, draws=200, seed=2, held=held)
+    own = material(paste=replace(material().paste.at_water(1.1)), spreads={"water_slope": 0.0})
+    direct = region_map(own, rig(), job(print_speed=8 * mm, layer_height_to_bore=None, layer_height=1 * mm), NAMES, axes)
+    for name in NAMES:
+        np.testing.assert_allclose(np.broadcast_to(found.margins[name], (2, 2)), np.broadcast_to(direct.margins[name], (2, 2)), rtol=1e-12)
+    with pytest.raises(rk.DataError, match="'bore' cannot be held"):
+        region_map(*ASKED, NAMES, axes, held={"bore": 1 * mm})
+
+
+@STEPS
+def test_the_yield_stress_that_is_set_stands_whatever_the_water_was():
+    """Kind: exact. Two axes that both move the yield stress: the last one decides, with best values and with draws alike."""
+    still = material(batch_spread=0.0, law_spreads={}, spreads=dict.fromkeys(("static_ratio", "density", "surface_tension", "water_slope"), 0.0))
+    axes = {"water_content": np.array([0.9, 1.3]), "stiffness": np.array([300.0, 900.0])}
+    names = ("line holds",)
+    found = region_map(still, rig(), job(), names, axes, draws=400)
+    margin = np.broadcast_to(found.margins["line holds"], (2, 2))
+    assert margin[:, 0] == pytest.approx(margin[:, 1])
+    assert margin[1, 0] - margin[0, 0] == pytest.approx(math.log(3))
+    assert found.holds["line holds"][:, 0] == pytest.approx(found.holds["line holds"][:, 1])
+
+
+@STEPS
+def test_bands_make_the_map_that_is_computed_whole():
+    """Kind: exact."""
+    axes = {"bore": np.linspace(1.2, 3, 5) * mm, "water_content": np.linspace(0.8, 1.4, 7)}
+    whole = region_map(*ASKED, None, axes, draws=60)
+    parts = joined([region_map(*ASKED, None, band, draws=60) for band in bands(axes, 3)])
+    assert parts.shape == whole.shape
+    np.testing.assert_array_equal(parts.probability, whole.probability)
+    np.testing.assert_allclose(parts.margin, whole.margin, rtol=1e-9)
+    np.testing.assert_array_equal(parts.most_likely_first, whole.most_likely_first)
+    assert parts.notes == whole.notes
+
+
+@STEPS
+def test_what_if_is_the_chance_of_a_material_known_better():
+    """Kind: independent. The same probability from a material that is written down with the smaller spread."""
+    at = {"bore": 3.0 * mm}
+    table = what_if(*ASKED, NAMES, draws=1500, held=at).set_index("name")
+    now = float(chance(*ASKED, NAMES, 1500, 0, at).probability[0, 0])
+    assert set(table.probability) == {now}
+    sharper = float(chance(material(spreads={"modulus": 0.1}), rig(), job(), NAMES, 1500, 0, at).probability[0, 0])
+    assert table.loc["modulus", "probability_then"] == sharper != now
+    assert table.loc["modulus", "spread"] == 0.35
+    alike = float(chance(material(batch_spread=0.0), rig(), job(), NAMES, 1500, 0, at).probability[0, 0])
+    assert table.loc[BATCH, "probability_then"] == alike
+    assert not table.loc[BATCH, "reducible"] and table.drop(BATCH).reducible.all()
+    assert "grain_size" not in table.index  # already known to 10 %
+    assert abs(table.loc[ALL, "probability_then"] - 0.5) > abs(now - 0.5)
+
+
+@STEPS
+def test_what_if_sharpens_the_draws_of_a_fit():
+    """Kind: exact. Draws of a law 30 % apart in yield stress are drawn together to 10 %, and no best value moves."""
+    def draws(count, seed):
+        normal = np.random.default_rng(seed).standard_normal(count)[:, None, None]
+        return rk.HerschelBulkley(yield_stress=650 * np.exp(0.3 * normal), consistency=210.0, flow_index=0.38), 1.3 * np.exp(0.4 * normal)
+
+    fitted = material(law_spreads={}, law_draws=draws, origins={"static_ratio": "fitted"})
+    table = what_if(fitted, rig(), job(), ("drive force", "line holds"), draws=500, held={"bore": 1.6 * mm}).set_index("name")
+    assert table.loc[LAW, "spread"] == pytest.approx(0.3, rel=0.1)
+    assert table.loc["static_ratio", "spread"] == pytest.approx(0.4, rel=0.1)
+    share = 0.1 / table.loc[LAW, "spread"]
+
+    def nearer(count, seed):
+        law, ratio = draws(count, seed)
+        return replace(law, yield_stress=650 * (law.yield_stress / 650) ** share), ratio
+
+    then = chance(replace(fitted, law_draws=nearer), rig(), job(), ("drive force", "line holds"), 500, 0, {"bore": 1.6 * mm})
+    assert table.loc[LAW, "probability_then"] == float(then.probability[0, 0]) != table.loc[LAW, "probability"]
+
+
+@pytest.mark.parametrize(("probability", "word"), [(1.0, "likely"), (0.9, "likely"), (0.89, "try"), (0.5, "try"), (0.49, "doubtful"), (0.1, "doubtful"), (0.09, "unlikely"), (0.0, "unlikely")])
+def test_words_for_probabilities(probability, word):
+    assert in_a_word(probability) == word
+
+
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda: window(*ASKED, "colour"), "'colour' is no axis"),
+        (lambda: window(*ASKED, "bore", 2 * mm, 1 * mm), r"low = 0\.002 must be below high = 0\.001"),
+        (lambda: window(*ASKED, "bore", probability=90), "probability = 90 must lie between 0 and 1"),
+        (lambda: widest_margin(*ASKED, {"bore": (1 * mm, 2 * mm)}), "bounds must name two of"),
+        (lambda: what_if(*ASKED, spread=10), "spread = 10 must lie between 0 and 1"),
+    ],
+)
+def test_questions_that_cannot_be(call, words):
+    with pytest.raises(rk.DataError, match=words):
+        call()
