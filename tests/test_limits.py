@@ -95,7 +95,7 @@ def test_the_same_in_an_unrated_syringe_is_stopped():
     here = Case.of(Material(paste=FULL), rig(pressure_rating=None), job())
     assert judge(here, LIMITS.values()).loc["rated pressure", "verdict"] == "broken"
     words = verdict(here, LIMITS.values())
-    assert words.startswith("Stopped by pressure in the barrel") and "rules decide" in words
+    assert words.startswith("Stopped by pressure in the barrel") and "Your laboratory's own rules" in words
 
 
 def test_air_on_an_unrated_syringe_is_never_allowed():

@@ -48,7 +48,8 @@ def enough_readings(result):
     """Do the readings fix every parameter?"""
     loose, free = sorted(result.unidentified), result.degrees_of_freedom
     passed = not loose and free >= 0
-    comment = f"{sum(result.problem.counts)} readings for {result.problem.free_without_prior} free parameters."
+    free = result.problem.free_without_prior
+    comment = f"{sum(result.problem.counts)} readings for {free} free parameter{'' if free == 1 else 's'}."
     if not passed:
         names = ", ".join(loose) or "some parameters"
         comment += f" Not identified: the readings do not fix {names}. Add readings at other rates, or a simpler law."

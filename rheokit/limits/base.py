@@ -60,6 +60,10 @@ class Limit(ABC):
         """Return whether it is asked and can be judged."""
         return self.asked(case) and not self.missing(case)
 
+    def caution_for(self, case):
+        """Return what to say beside the number of a case."""
+        return self.caution
+
     @abstractmethod
     def value(self, case):
         """Return what is limited, in the limit's unit."""

@@ -4,7 +4,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from ..drives import HandDrive
+from ..drives import CAUTIONS, HandDrive
 from .base import Limit
 
 PRESSURE = "pressure"  # running, starting and rated pressure rest on one nozzle theory, and err together
@@ -22,6 +22,10 @@ class DriveForce(Limit):
     formula: ClassVar[str] = "p A_0 + F_f ≤ F_drive"
     source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
     remedy: ClassVar[str] = STRONGER
+    caution: ClassVar[str] = CAUTIONS["barrel"]
+
+    def caution_for(self, case):  # noqa: D102
+        return CAUTIONS[case.extruder.drive.hazards[-1]]
 
     def asked(self, case):  # noqa: D102
         return case.extruder.drive is not None and not isinstance(case.extruder.drive, HandDrive)
@@ -44,6 +48,7 @@ class Start(Limit):
     formula: ClassVar[str] = "p_start(τ_ys) A_0 + F_break-loose ≤ F_drive"
     source: ClassVar[str] = "force balance on the plunger at rest; plastic work of converging flow"
     remedy: ClassVar[str] = "keep pauses short, purge before a pause, or " + STRONGER
+    caution: ClassVar[str] = CAUTIONS["tip"]
 
     def asked(self, case):  # noqa: D102
         return case.extruder.drive is not None
@@ -69,9 +74,7 @@ class RatedPressure(Limit):
     formula: ClassVar[str] = "p ≤ half the printed rating; unrated: p ≤ 100 kPa, and never air"
     source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
     remedy: ClassVar[str] = "stop: take a barrel with a printed rating above twice this pressure, a wider bore, or a softer paste"
-    caution: ClassVar[str] = (
-        "A barrel that gives way throws its parts. Eye protection, tip away, shield; your laboratory's rules decide."
-    )
+    caution: ClassVar[str] = CAUTIONS["barrel"]
 
     def value(self, case):  # noqa: D102
         return np.maximum(case.pressure, case.start_pressure)

@@ -2,7 +2,7 @@
 
 from typing import ClassVar
 
-from ..drives import HandDrive
+from ..drives import CAUTIONS, HandDrive
 from .base import Limit
 from .drive import PRESSURE, STRONGER
 
@@ -18,7 +18,7 @@ class HandForce(Limit):
     formula: ClassVar[str] = "p A_0 + F_f ≤ 38 N, beyond which the effort is called great"
     source: ClassVar[str] = "Robinson et al. 2020: force and the effort people report when they inject by hand"
     remedy: ClassVar[str] = "push with a screw instead of a hand, or " + STRONGER
-    caution: ClassVar[str] = "In a narrow syringe a thumb makes several hundred kPa: look at the pressure, not at the force alone."
+    caution: ClassVar[str] = CAUTIONS["hand"]
 
     def asked(self, case):  # noqa: D102
         return isinstance(case.extruder.drive, HandDrive)

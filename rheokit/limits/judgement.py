@@ -29,7 +29,7 @@ def judge(case, limits):
 
 
 def _row(case, limit):
-    nan, about = float("nan"), (limit.formula, limit.source, limit.model_error, limit.hard, limit.caution)
+    nan, about = float("nan"), (limit.formula, limit.source, limit.model_error, limit.hard, limit.caution_for(case))
     head = (limit.name, limit.label)
     if not limit.asked(case):
         return (*head, nan, nan, nan, limit.unit, nan, "not asked", f"{limit.label}: not asked by this job", "", *about)
