@@ -39,15 +39,19 @@ def force_limits(case):
     loose = extruder.plunger_friction if extruder.break_loose_friction is None else extruder.break_loose_friction
     rows += [("hand", hand.force, False), ("start after rest", case.start_pressure * extruder.area + loose, False)]
     bears = extruder.pressure_limit
-    rated = "half the rating" if extruder.pressure_rating else "unrated barrel" if bears else "unrated barrel: never air"
+    rated = (
+        "half the rating" if extruder.pressure_rating else "unrated barrel" if bears else "unrated barrel: never air"
+    )
     rows.append((rated, bears * extruder.area + extruder.plunger_friction if bears else 0.0, True))
     frame = pd.DataFrame(rows, columns=["name", "force", "hard"]).astype({"force": float})
-    frame["words"] = [f"{name} {number(force)} N" if force else name for name, force in zip(frame.name, frame.force, strict=True)]
+    frame["words"] = [
+        f"{name} {number(force)} N" if force else name for name, force in zip(frame.name, frame.force, strict=True)
+    ]
     return frame
 
 
 def speeds_read(case):
-    """Return the slowest and the fastest print speed [m/s] whose shear rate in the bore was read; None where none was."""
+    """Return the slowest and the fastest print speed [m/s] whose rate in the bore was read; None where none was."""
     if case.rate_range is None:
         return None
     law, bore = case.paste.law, float(case.nominal_bore)
@@ -73,8 +77,8 @@ def force_speed(case, draws=None, subtitle=(), page="light", width=600):
     Returns
     -------
     chart : altair.LayerChart
-        Dashed and hatched where no reading covers the shear rate in the bore. The rules are the limits of the force, the
-        thick one that of the barrel.
+        Dashed and hatched where no reading covers the shear rate in the bore. The rules are the limits of the force,
+        the thick one that of the barrel.
     """
     return drawn_force_speed(case, draws, subtitle, page, width).chart()
 
@@ -112,14 +116,16 @@ def words(curve, limits, read):
     band = f" (95 % {number(here.low)} to {number(here.high)} N)" if here.high > here.low else ""
     first, last = curve.iloc[0], curve.iloc[-1]
     said = [
-        f"Force against print speed: {number(here.force)} N{band} at {number(here.speed)} mm/s, from {number(first.force)} N at "
-        f"{number(first.speed)} mm/s to {number(last.force)} N at {number(last.speed)} mm/s."
+        f"Force against print speed: {number(here.force)} N{band} at {number(here.speed)} mm/s, from "
+        f"{number(first.force)} N at {number(first.speed)} mm/s to {number(last.force)} N at {number(last.speed)} mm/s."
     ]
     if read is None:
         said.append("No test has read a rate: all of it is extrapolated.")
     else:
         slow, fast = (number(v / mm) for v in read)
-        said.append(f"The readings cover print speeds of {slow} to {fast} mm/s; beyond, dashed and hatched: extrapolated.")
+        said.append(
+            f"The readings cover print speeds of {slow} to {fast} mm/s; beyond, dashed and hatched: extrapolated."
+        )
     return " ".join([*said, f"Limits: {', '.join(limits.words)}."])
 
 
@@ -136,10 +142,21 @@ def _curve(case, draws, low, high, read):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RheokitWarning)  # the one at hand is said where its pressure is computed
         force = case.extruder.plunger_force(case.paste.law, flows)
-        band = (force, force) if draws is None else np.quantile(case.extruder.plunger_force(draws, flows), [0.025, 0.975], axis=0)
+        band = (
+            (force, force)
+            if draws is None
+            else np.quantile(case.extruder.plunger_force(draws, flows), [0.025, 0.975], axis=0)
+        )
     covered = (speeds >= read[0]) & (speeds <= read[1]) if read else np.zeros(len(speeds), bool)
     return pd.DataFrame(
-        {"speed": speeds / mm, "force": force, "low": band[0], "high": band[1], "covered": covered, "here": speeds == here}
+        {
+            "speed": speeds / mm,
+            "force": force,
+            "low": band[0],
+            "high": band[1],
+            "covered": covered,
+            "here": speeds == here,
+        }
     )
 
 
@@ -196,17 +213,29 @@ def _hatching(curve, pixels):
 
 
 def _names(curve, limits, near, pixels):
-    """Return the names of the limits, each at the end that the curve leaves free, what is extrapolated, the force at hand."""
+    """Return the names of the limits, each where the curve leaves room, what is extrapolated, and the force at hand."""
     right = pixels.x_of(pixels.speeds[1])
     ends = pixels.y_of(curve.force.to_numpy()[[0, -1]])
     here = curve[curve.here].iloc[0]
     said = f"{number(here.force)} N"
     at = pixels.x_of(here.speed) + 9
-    rows = [(at if at + LETTER * len(said) < right else at - 18 - LETTER * len(said), pixels.y_of(here.high) + LINE / 2, said)]
-    names = [w if n else f"{w}, above the picture" if f else w for w, n, f in zip(limits.words, near, limits.force, strict=True)]
+    rows = [
+        (
+            at if at + LETTER * len(said) < right else at - 18 - LETTER * len(said),
+            pixels.y_of(here.high) + LINE / 2,
+            said,
+        )
+    ]
+    names = [
+        w if n else f"{w}, above the picture" if f else w
+        for w, n, f in zip(limits.words, near, limits.force, strict=True)
+    ]
     lowest, highest = 1.5 * LINE, HEIGHT - LINE / 2
     lines = [pixels.y_of(f) for f in limits.force[near]]
-    wanted = [_beside(pixels.y_of(f), lines) if n else highest if f else lowest for n, f in zip(near, limits.force, strict=True)]
+    wanted = [
+        _beside(pixels.y_of(f), lines) if n else highest if f else lowest
+        for n, f in zip(near, limits.force, strict=True)
+    ]
     for place, name in zip(apart(wanted, LINE, lowest, highest), names, strict=True):
         at_left = abs(place - ends[0]) >= abs(place - ends[1])
         rows.append((6 if at_left else right - LETTER * len(name), place, name))
@@ -214,7 +243,9 @@ def _names(curve, limits, near, pixels):
         if not covered:
             begins = stretch.speed.iloc[0] == curve.speed.iloc[0]
             rows.append((6 if begins else right - LETTER * len(EXTRAPOLATED), LINE / 2, EXTRAPOLATED))
-    return pd.DataFrame([(pixels.speed(a), pixels.force(b), w) for a, b, w in rows], columns=["speed", "force", "words"])
+    return pd.DataFrame(
+        [(pixels.speed(a), pixels.force(b), w) for a, b, w in rows], columns=["speed", "force", "words"]
+    )
 
 
 def _beside(line, others):

@@ -176,7 +176,11 @@ def _picture(page, width, subtitle, end, top):
     """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue = sheet.page.ink, sheet.page.colours[0]
-    x = alt.X("distance:Q", title=DISTANCE).scale(domain=[0, end], nice=False).axis(format="~r", tickCount=5, labelOverlap=True)
+    x = (
+        alt.X("distance:Q", title=DISTANCE)
+        .scale(domain=[0, end], nice=False)
+        .axis(format="~r", tickCount=5, labelOverlap=True)
+    )
     y = alt.Y("pressure:Q", title=axis_title("pressure", "kPa"))
     y = y.scale(domain=[-SECTION * top, top], nice=False).axis(format="~r", values=_ticks(top))
     tips = ["part:N", alt.Tooltip("distance:Q", format=".3g"), alt.Tooltip("pressure:Q", format=".3g")]

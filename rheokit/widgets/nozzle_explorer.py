@@ -10,22 +10,39 @@ from ..errors import DataError, RheokitWarning
 from ..fitting import FitResult
 from ..fitting.text import heading, number
 from ..laws import Shifted
-from ..limits import LIMITS, Case, judge
+from ..limits import Case, judge
 from ..limits.judgement import verdict
 from ..material import Material
 from ..units import kPa, mm
 from .accessible import AccessibleNames
 from .moving_picture import MovingPicture
 from .nozzle_fields import NozzleFields
-from .nozzle_rows import FORCE_LIMITS, LINE_LIMITS, blocked, cautions, force_rows, held_pressure, limit_rows, limits_of, start_and_stop_rows
+from .nozzle_rows import (
+    FORCE_LIMITS,
+    LINE_LIMITS,
+    blocked,
+    cautions,
+    force_rows,
+    held_pressure,
+    limit_rows,
+    limits_of,
+    start_and_stop_rows,
+)
 from .parts import STYLE, Later, Message, PageProbe, column, paragraph, result, section, side_by_side, table
 from .pictures import Picture
 
 DRAWS, SEED = 500, 0
-TWO_COLUMNS, BESIDE = 900, 372  # px: least page for two columns; the width of the controls beside the picture
+TWO_COLUMNS, CONTROLS = 800, 330  # px: least page for controls beside the picture; their width there
+TWO_PICTURES = 940  # px: least page for two pictures beside each other
+CHOSEN = """<style>
+.rheokit-page .widget-toggle-button { padding: 0 10px; }
+.rheokit-page .widget-toggle-button.mod-active {
+  font-weight: 600; outline: 2px solid currentColor; outline-offset: -2px;
+}
+</style>"""
 LIMITS_SAY = (
-    "The 95 % limits hold the law's uncertainty, by joint draws. The error of the nozzle's theory (about 15 %) and the spread "
-    "from batch to batch come on top; the limit on the pressure allows for both."
+    "The 95 % limits hold the law's uncertainty, by joint draws. The error of the nozzle's theory (about 15 %) and the "
+    "spread from batch to batch come on top; the limit on the pressure allows for both."
 )
 
 
@@ -54,13 +71,16 @@ class NozzleExplorer(W.VBox):
         self._later = Later(self._complain)
         air = self.material.paste.air_content
         self.controls = NozzleFields(self.refresh, self.material.paste.static_ratio, 0.0 if air is None else air)
-        self.headline, self.warned, self.numbers, self.startstop, self.judged, self.cautions = (W.HTML() for _ in range(6))
-        self.force, self.along = MovingPicture("Force against print speed", 510), MovingPicture("Pressure along the extruder", 510)
+        self.headline, self.numbers, self.startstop, self.judged, self.cautions = (W.HTML() for _ in range(5))
+        self.force, self.along = (
+            MovingPicture("Force against print speed", 510),
+            MovingPicture("Pressure along the extruder", 510),
+        )
         self.parts = Picture("Pressure by parts", 340)
-        self.probe.observe(lambda _: self.refresh(), ["page", "width"])
+        self.probe.observe(lambda _: self._new_page(), ["page", "width"])
         super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1200px"))
         self.add_class("rheokit-page")
-        self.refresh()
+        self._new_page()
 
     def __repr__(self):
         return f"NozzleExplorer of {heading(self.fit)}"
@@ -75,29 +95,54 @@ class NozzleExplorer(W.VBox):
             self._draws, self._no_draws = None, f"No 95 % limits: {error}"
 
     def _sections(self):
-        main = column(self.headline, self.status, self.controls.sliders, self.force, share="1 1 480px")
-        asked = column(*self.controls.columns, share="1 1 330px")
+        self._main = W.VBox([self.headline, self.status, self.controls.sliders, self.force])
+        self._asked = side_by_side(*self.controls.columns)
+        self._beside = W.Box([self._main, self._asked])
         return [
-            W.HTML(STYLE), self.probe,
+            W.HTML(STYLE + CHOSEN), self.probe,
             self.message,
-            section("Force and pressure", side_by_side(main, asked)),
-            section("Where the pressure goes", side_by_side(column(self.along, share="1 1 440px"), column(self.parts, share="1 1 440px"))),
-            section("Limits", side_by_side(column(self.judged, share="2 1 520px"), column(self.cautions))),
-            section("Numbers", side_by_side(column(self.numbers, share="1 1 520px"), column(self.startstop, share="1 1 460px"))),
+            section("Force and pressure", self._beside),
+            section("Where the pressure goes", side_by_side(*(column(p, share="1 1 450px") for p in (self.along, self.parts)))),
+            section("Limits", self.judged, self.cautions),
+            section("Numbers", self.numbers, self.startstop),
             AccessibleNames(),
         ]  # fmt: skip
+
+    def _lay_out(self):
+        """Put the controls beside the picture, or below it where the page is narrow."""
+        wide = self.width >= TWO_COLUMNS
+        self._beside.layout = W.Layout(
+            display="flex", width="100%", flex_flow="row nowrap" if wide else "column", align_items="stretch"
+        )
+        self._main.layout = W.Layout(
+            flex="1 1 0" if wide else "0 0 auto", min_width="0", padding="0 20px 0 0" if wide else "0"
+        )
+        self._asked.layout = W.Layout(
+            flex=f"0 0 {CONTROLS}px" if wide else "0 0 auto",
+            display="flex",
+            flex_flow="row wrap",
+            align_content="flex-start",
+        )
+
+    def _new_page(self):
+        self._lay_out()
+        self.refresh()
 
     # --- what is computed ---------------------------------------------------------------------------------------
 
     def refresh(self):
         """Compute again: pictures first, then tables."""
-        self._later.start([self._draw_force, self._draw_pressure, self._draw_parts, self._judge, self._tabulate, self._tabulate_start])
+        self._later.start(
+            [self._draw_force, self._draw_pressure, self._draw_parts, self._judge, self._tabulate, self._tabulate_start]
+        )
 
     def described(self):
         """Return the case of the controls."""
         extruder, job = self.controls.described()
         paste, material = self.controls.of_paste(self.material.paste), self.material
-        return Case(paste=paste, extruder=extruder, job=job, stress_spread=material.batch_spread, rate_range=material.rate_range)
+        return Case(
+            paste=paste, extruder=extruder, job=job, stress_spread=material.batch_spread, rate_range=material.rate_range
+        )
 
     def draws(self, shape=()):
         """Return the joint draws as stiff as the controls say, each field of shape (count, ...); None without them."""
@@ -116,8 +161,10 @@ class NozzleExplorer(W.VBox):
         with warnings.catch_warnings(record=True) as caught:
             warnings.simplefilter("always", RheokitWarning)
             self._pressure = float(case.pressure)
-        wide = self.width - BESIDE if self.width > TWO_COLUMNS else self.width
-        self.force.move(charts.drawn_force_speed(case, self.draws((1,)), charts.subtitle_of(self.fit), self.probe.page, wide))
+        wide = self.width - CONTROLS - 20 if self.width >= TWO_COLUMNS else self.width
+        self.force.move(
+            charts.drawn_force_speed(case, self.draws((1,)), charts.subtitle_of(self.fit), self.probe.page, wide)
+        )
         self.case = case
         self._limits = self._pressure_limits()
         self.headline.value = result(self._in_words())
@@ -137,11 +184,19 @@ class NozzleExplorer(W.VBox):
         if self._limits is not None:
             between = np.array(self._limits)
             newtons = between * extruder.area + extruder.plunger_friction
-            low, high = (f", 95 % {' to '.join(map(number, v))} {unit}" for v, unit in ((newtons, "N"), (between / kPa, "kPa")))
-        read = LIMITS["rates read"]
-        covered = read.asked(case) and read.margin(case) >= 0
-        doubt = "" if covered else f" Extrapolated: {number(float(case.apparent_rate))} 1/s in the bore is outside the readings."
+            low, high = (
+                f", 95 % {' to '.join(map(number, v))} {unit}" for v, unit in ((newtons, "N"), (between / kPa, "kPa"))
+            )
+        covered, words = self._covered()
+        doubt = "" if covered else f" Extrapolated: it {words}."
         return f"Force {number(force)} N{low}. Pressure {number(self._pressure / kPa)} kPa{high}.{doubt}"
+
+    def _covered(self):
+        """Return whether the readings cover the rates from the widest wall to the bore, and what is asked in words."""
+        law, extruder = self.case.paste.law, self.case.extruder
+        wide = extruder.barrel_diameter if extruder.fill_length else extruder.nozzle.inlet_diameter
+        apparent = 32 * float(self.case.flow_rate) / (np.pi * np.array([wide, extruder.nozzle.bore]) ** 3)
+        return self.fit.covers(*law.shear_rate(law.wall_shear_stress(apparent)))
 
     def _draw_pressure(self):
         with warnings.catch_warnings():
@@ -153,30 +208,35 @@ class NozzleExplorer(W.VBox):
 
     @property
     def _half(self):
-        return self.width // 2 - 20 if self.width > TWO_COLUMNS else self.width
+        return self.width // 2 - 20 if self.width > TWO_PICTURES else self.width
 
     def _draw_parts(self):
         flow = float(self.case.flow_rate)
         budget = self.case.extruder.budget(self.case.paste.law, flow)
         title = f"Pressure by parts at {number(flow / mm**3)} mm³/s"
-        self.parts.draw(charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), self.probe.page, self._half))
+        self.parts.draw(
+            charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), self.probe.page, self._half)
+        )
 
     # --- tables -------------------------------------------------------------------------------------------------
 
     def _judge(self):
         case = self.case
-        said = [self._in_words(), verdict(case, FORCE_LIMITS), *held_pressure(case), blocked(case.extruder)]
+        said = [*held_pressure(case), blocked(case.extruder)]
         found = judge(case, FORCE_LIMITS + LINE_LIMITS)
         if (found.loc[[limit.name for limit in LINE_LIMITS], "verdict"] == "broken").any():
             said.append(f"The line: {verdict(case, LINE_LIMITS)}")
-        self.headline.value = "".join(map(result, said))
-        head = ["", "limit", "value", "allowed", "unit", "room", "note"]
+        first = result(self._in_words()) + result(verdict(case, FORCE_LIMITS))
+        self.headline.value = first + "".join(map(paragraph, filter(None, said)))
+        head = ["", "limit", "value", "allowed", "room", "note"]
         self.judged.value = table(head, limit_rows(found), "What may stop it")
         said = "".join(paragraph(f"{hazard.capitalize()}: {words}") for hazard, words in cautions(case.extruder.drive))
         self.cautions.value = f"<div role='note'><p class='caption'>Cautions</p>{said}</div>"
 
     def _tabulate(self):
-        self._fill(self.numbers, force_rows, "Force and pressure", LIMITS_SAY if self._draws is not None else self._no_draws)
+        self._fill(
+            self.numbers, force_rows, "Force and pressure", LIMITS_SAY if self._draws is not None else self._no_draws
+        )
 
     def _tabulate_start(self):
         self._fill(self.startstop, start_and_stop_rows, "Start and stop", "")

@@ -12,15 +12,15 @@ from ..printing import PrintJob
 from ..units import kPa, mm
 from .accessible import name
 from .force_panel import described_extruder
-from .parts import WIDE, column, number_field, paragraph
+from .parts import column, number_field, paragraph
 
-SCREW, AIR, HAND = "motor and screw", "compressed air", "hand"
-UNRATED, PRINTED = "none printed", "printed"
-LENGTH, HALF_ANGLE = "its length [mm], 0: no taper", "its half angle [°]"
+SCREW, AIR, HAND = "screw", "air", "hand"
+UNRATED, PRINTED = "none", "printed"
+LENGTH, HALF_ANGLE = "length", "half angle"
 NOZZLE = {
     "bore": ("bore at the tip D [mm]", 1.6),
     "inlet": ("inlet of the nozzle D_in [mm]", 4.0),
-    "taper": ("taper [mm] or [°]", 10.0),
+    "taper": ("taper [mm] or [°], 0 mm: none", 10.0),
     "land": ("straight land L [mm], 0: none", 8.0),
 }
 BARREL = {
@@ -44,6 +44,7 @@ PASTE = {
     "line": ("line width w [mm]", 2.0),
 }
 OF_DRIVE = {SCREW: ("torque", "lead", "efficiency"), AIR: ("air",), HAND: ("hand",)}
+SPEED = 15.0  # mm/s to begin with
 LEAST_ANGLE = 0.5  # degrees; a flatter taper is given by its length
 
 
@@ -51,8 +52,8 @@ def taper_length(inlet, bore, half_angle):
     """Return the length [mm] of a taper between two diameters [mm] by its half angle [degrees]."""
     if not LEAST_ANGLE <= half_angle < 90:
         raise DataError(
-            f"half angle of the taper = {half_angle:g}°: it lies between axis and wall, {LEAST_ANGLE:g}° to below 90°; for an "
-            "abrupt end give the taper by its length, 0 mm."
+            f"half angle of the taper = {half_angle:g}°: it lies between axis and wall, {LEAST_ANGLE:g}° to below 90°; for "
+            "an abrupt end give the taper by its length, 0 mm."
         )
     return (inlet - bore) / 2 / np.tan(np.radians(half_angle))
 
@@ -72,17 +73,24 @@ class NozzleFields:
         self._changed = changed
         asked = NOZZLE | BARREL | DRIVE | PASTE
         self.fields = {key: number_field(words, value) for key, (words, value) in asked.items()}
-        self.fields["ratio"].value, self.fields["air_content"].value = round(static_ratio, 2), round(100 * air_content, 1)
+        self.fields["ratio"].value, self.fields["air_content"].value = (
+            round(static_ratio, 2),
+            round(100 * air_content, 1),
+        )
         for key in ("efficiency", "ratio", "torque"):
             self.fields[key].step = 0.05
         self.by = _choice("taper given by", [LENGTH, HALF_ANGLE])
-        self.rated = _choice("pressure rating of the barrel", [PRINTED, UNRATED])
+        self.rated = _choice("pressure rating", [PRINTED, UNRATED])
         self.drive = _choice("drive", [SCREW, AIR, HAND])
-        self.speed = W.FloatLogSlider(15.0, base=10, min=0, max=2, step=0.02, readout_format=".3g")
+        usual = np.log10(SPEED)  # a step of the slider falls on it
+        self.speed = W.FloatLogSlider(SPEED, base=10, min=usual - 1.2, max=usual + 0.8, step=0.02, readout_format=".3g")
         self.stiffness = W.FloatSlider(1.0, min=0.5, max=2.0, step=0.05, readout_format=".2f")
-        for slider, words in ((self.speed, f"print speed {symbol('print_speed')} [mm/s]"), (self.stiffness, "stiffness, 1: as fitted [-]")):
-            slider.description, slider.style = words, {"description_width": "250px"}
-            slider.layout = W.Layout(width="100%", max_width="640px")
+        for slider, words in (
+            (self.speed, f"print speed {symbol('print_speed')} [mm/s]"),
+            (self.stiffness, "stiffness [times fitted]"),
+        ):
+            slider.description, slider.style = words, {"description_width": "165px"}
+            slider.layout = W.Layout(width="auto", max_width="640px")
             name(slider, words[0].upper() + words[1:])
         for control in (*self.fields.values(), self.rated, self.drive, self.speed, self.stiffness):
             control.observe(lambda _: self._change(), "value")
@@ -92,19 +100,25 @@ class NozzleFields:
     @property
     def sliders(self):
         """What is moved most, to stand above the pictures."""
-        return W.VBox([self.speed, self.stiffness], layout=W.Layout(width="100%"))
+        return W.VBox([self.speed, self.stiffness])
 
     @property
     def columns(self):
         """The other controls, in groups."""
         f = self.fields
         groups = (
-            ("Nozzle", [f["bore"], f["inlet"], self.by, f["taper"], f["land"]]),
-            ("Barrel", [f["barrel"], f["fill"], f["friction"], f["loose"], self.rated, f["rating"]]),
+            ("Nozzle", [f["bore"], f["inlet"], f["land"], _under("taper given by", self.by), f["taper"]]),
+            (
+                "Barrel",
+                [f["barrel"], f["fill"], f["friction"], f["loose"], _under("pressure rating", self.rated), f["rating"]],
+            ),
             ("Drive", [self.drive, *(f[key] for key in DRIVE)]),
             ("Paste and print", [f[key] for key in PASTE]),
         )
-        return [column(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"), *controls, share="1 1 330px") for title, controls in groups]
+        return [
+            column(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"), *controls, share="1 1 310px")
+            for title, controls in groups
+        ]
 
     def described(self):
         """Return the extruder and the print job of the fields, in SI."""
@@ -131,7 +145,9 @@ class NozzleFields:
         """Return a paste as stiff, as rested and as aerated as the fields say."""
         at = self.fields
         if at["ratio"].value < 1:
-            raise DataError(f"static over dynamic yield stress = {at['ratio'].value:g} cannot be below 1: rest does not soften a paste.")
+            raise DataError(
+                f"static over dynamic stress = {at['ratio'].value:g} cannot be below 1: rest does not soften a paste."
+            )
         if at["air_content"].value >= 100:
             raise DataError(f"air in the paste = {at['air_content'].value:g} % must be below 100 %.")
         paste = replace(paste, static_ratio=at["ratio"].value, air_content=at["air_content"].value / 100)
@@ -160,6 +176,10 @@ class NozzleFields:
 
 
 def _choice(words, options):
-    control = W.Dropdown(options=options, value=options[0], description=words, style=WIDE)
-    control.layout = W.Layout(width="auto", max_width="460px")
-    return control
+    """Return buttons of which one is chosen: JupyterLab takes letters and arrows from a drop-down, but not Space."""
+    control = W.ToggleButtons(options=options, value=options[0], style={"button_width": "auto"})
+    return name(control, words)
+
+
+def _under(words, control):
+    return W.HBox([W.HTML(paragraph(words), layout=W.Layout(flex="0 0 120px")), control])

@@ -1,4 +1,4 @@
-"""What an extruder, a paste and a print mean, as rows of text: forces and pressures, start and stop, limits, cautions."""
+"""What an extruder, a paste and a print mean, as text: forces and pressures, start and stop, limits, cautions."""
 
 import numpy as np
 
@@ -8,7 +8,9 @@ from ..limits import LIMITS
 from ..transients import rise
 from ..units import kPa, mm
 
-FORCE_LIMITS = tuple(LIMITS[key] for key in ("rated pressure", "drive force", "hand force", "start after rest", "clog", "rates read"))
+FORCE_LIMITS = tuple(
+    LIMITS[key] for key in ("rated pressure", "drive force", "hand force", "start after rest", "clog", "rates read")
+)
 LINE_LIMITS = tuple(LIMITS[key] for key in ("layer height", "line width", "line holds"))
 STIFFER = 1.05
 OOZE = 10.0  # s after the stop
@@ -38,24 +40,64 @@ def force_rows(case, draws):
     def start_force(law):
         return extruder.start_force(law, static_yield_stress=ratio * law.yield_stress)
 
-    def stiffer(place, at):
-        return lambda law: 100 * (np.asarray(extruder.stiffer(law, STIFFER, at)[place]) - 1)
+    def stiffer(law):
+        return extruder.stiffer(law, STIFFER, flow)
 
     asked = [
         ("force to run", lambda law: extruder.plunger_force(law, flow), 1.0, "N", ""),
         ("pressure at the plunger face to run", lambda law: extruder.pressure(law, flow), kPa, "kPa", ""),
-        ("force to start after the rest", start_force, 1.0, "N", f"static yield stress {ratio:g} times the dynamic, friction to break loose"),
-        ("pressure to start after the rest", lambda law: extruder.start_pressure(law, ratio * law.yield_stress), kPa, "kPa", ""),
+        (
+            "force to start after the rest",
+            start_force,
+            1.0,
+            "N",
+            f"static yield stress {ratio:g} times the dynamic, friction to break loose",
+        ),
+        (
+            "pressure to start after the rest",
+            lambda law: extruder.start_pressure(law, ratio * law.yield_stress),
+            kPa,
+            "kPa",
+            "",
+        ),
     ]
     if isinstance(drive, ScrewDrive):
-        asked.append(("torque of the motor to run", lambda law: drive.torque_for(extruder.plunger_force(law, flow)), 1.0, "N·m", ""))
+        asked.append(
+            (
+                "torque of the motor to run",
+                lambda law: drive.torque_for(extruder.plunger_force(law, flow)),
+                1.0,
+                "N·m",
+                "",
+            )
+        )
     else:
-        asked.append(("flow that the drive makes", extruder.flow_at, mm**3, "mm³/s", f"the print takes {number(flow / mm**3)} mm³/s"))
+        asked.append(
+            (
+                "flow that the drive makes",
+                extruder.flow_at,
+                mm**3,
+                "mm³/s",
+                f"the print takes {number(flow / mm**3)} mm³/s",
+            )
+        )
         if isinstance(drive, HandDrive):
             asked[0] = (*asked[0][:4], f"effort by hand: {HandDrive.grade(float(case.force))}")
     asked += [
-        ("batch 5 % stiffer, screw: pressure", stiffer(1, flow), 1.0, "%", "the flow is held; pressure follows"),
-        ("batch 5 % stiffer, air: flow", stiffer(0, flow), 1.0, "%", "the pressure is held; flow follows"),
+        (
+            "batch 5 % stiffer, screw: rise of pressure",
+            lambda law: 100 * (stiffer(law).pressure_ratio - 1),
+            1.0,
+            "%",
+            "the flow is held; pressure follows",
+        ),
+        (
+            "batch 5 % stiffer, air: loss of flow",
+            lambda law: 100 * (1 - stiffer(law).flow_ratio),
+            1.0,
+            "%",
+            "the pressure is held; flow follows",
+        ),
     ]
     return [_row(case.paste.law, draws, *item) for item in asked]
 
@@ -68,7 +110,15 @@ def start_and_stop_rows(case, draws):
         if getattr(extruder.drive, "compressed_gas", False):
             volume = extruder.area * extruder.fill_length
             energy = float(stored_energy(volume, extruder.drive.pressure))
-            rows.append(["energy of the gas when the barrel is empty", number(energy), "", "J", "a barrel that gives way throws it out at once"])
+            rows.append(
+                [
+                    "energy of the gas when the barrel is empty",
+                    number(energy),
+                    "",
+                    "J",
+                    "a barrel that gives way throws it out at once",
+                ]
+            )
         return rows
     runs = [rise(extruder, law, flow, case.paste.air_content) for law in (case.paste.law, draws) if law is not None]
     asked = [
@@ -88,15 +138,23 @@ def _row(best, draws, words, quantity, factor, unit, note):
 
 
 def limit_rows(table):
-    """Return what `judge` found as rows of text: verdict, limit, value, allowed, unit, room, what to do."""
+    """Return what `judge` found as rows of text: verdict, limit, value, allowed, room, what to do."""
     rows = []
     for limit in table[table.verdict != "not asked"].itertuples():
         factor, unit = _shown(limit.unit, limit.value)
-        allowed = [f"{word} {number(bound / factor)}" for word, bound in (("at least", limit.low), ("at most", limit.high)) if not np.isnan(bound)]
+        unit = "" if unit == "-" else f" {unit}"
+        allowed = [
+            f"{word} {number(bound / factor)}{unit}"
+            for word, bound in (("at least", limit.low), ("at most", limit.high))
+            if not np.isnan(bound)
+        ]
         known = not np.isnan(limit.value)
-        room = f"{number(np.exp(limit.margin))} times" if known and np.isfinite(limit.margin) else "none" if known else ""
-        said = limit.remedy or (limit.words.partition(": ")[2] if limit.verdict == "not judged" else "")
-        rows.append([limit.verdict, limit.label, number(limit.value / factor) if known else "", " and ".join(allowed), unit, room, said])
+        value = f"{number(limit.value / factor)}{unit}" if known else ""
+        room = (
+            f"{number(np.exp(limit.margin))} times" if known and np.isfinite(limit.margin) else "none" if known else ""
+        )
+        why = f"{limit.words.partition(': ')[2]}: " if limit.verdict == "not judged" else ""
+        rows.append([limit.verdict, limit.label, value, ", ".join(allowed), room, why + limit.remedy])
     return rows
 
 
@@ -115,8 +173,8 @@ def held_pressure(case):
     flow, wanted = float(extruder.flow_at(case.paste.law)), float(case.flow_rate)
     held = f"{number(float(extruder.drive.available_force(extruder.area)))} N on the plunger"
     return [
-        f"This drive holds the pressure, and the flow follows the paste: at {held} it makes {number(flow / mm**3)} mm³/s, the print "
-        f"takes {number(wanted / mm**3)} mm³/s, which {number(float(case.pressure) / kPa)} kPa would make."
+        f"This drive holds the pressure, and the flow follows the paste: at {held} it makes {number(flow / mm**3)} mm³/s, "
+        f"the print takes {number(wanted / mm**3)} mm³/s, which {number(float(case.pressure) / kPa)} kPa would make."
     ]
 
 
@@ -126,8 +184,9 @@ def blocked(extruder):
         return CAUTIONS["hand"]
     most, bears = float(extruder.drive.available_force(extruder.area)) / extruder.area, extruder.pressure_limit
     if not bears:
-        return CAUTIONS["barrel"]
-    words = f"If the tip blocks, this drive makes {number(most / kPa)} kPa in the barrel, which may bear {number(bears / kPa)} kPa"
+        return "A barrel without a printed rating is never driven with compressed air, at no pressure."
+    makes, may = (number(pressure / kPa) for pressure in (most, bears))
+    words = f"If the tip blocks, this drive makes {makes} kPa in the barrel, which may bear {may} kPa"
     return f"{words}." if most <= bears else f"{words}: limit the drive, or take a barrel that bears it."
 
 

@@ -1,0 +1,330 @@
+"""The second explorer without a browser: set a value, read what the page says.
+
+Kind: exact. What the page says is held against the extruder, the limits and the transients it stands on.
+"""
+
+import re
+import warnings
+from dataclasses import replace
+from math import atan, degrees, log, pi
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.charts.looks import PAGES
+from rheokit.drives import CAUTIONS, stored_energy
+from rheokit.fitting.text import number
+from rheokit.limits.judgement import verdict
+from rheokit.units import MPa, kPa, mm
+from rheokit.widgets import NozzleExplorer
+from rheokit.widgets.nozzle_fields import AIR, HALF_ANGLE, HAND, LENGTH, UNRATED, taper_length
+from rheokit.widgets.nozzle_rows import (
+    FORCE_LIMITS,
+    blocked,
+    force_rows,
+    held_pressure,
+    limit_rows,
+    start_and_stop_rows,
+)
+
+LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+DRAWS = rk.HerschelBulkley(
+    yield_stress=np.linspace(500, 800, 31), consistency=np.full(31, 210.0), flow_index=np.full(31, 0.38)
+)
+RIG = rk.Extruder(
+    barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0, break_loose_friction=12.0,
+    nozzle=rk.Nozzle(rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=10 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm)),
+    drive=rk.ScrewDrive(torque=0.3, lead=2 * mm, efficiency=0.25), pressure_rating=1 * MPa,
+)  # fmt: skip
+JOB = rk.PrintJob(print_speed=15e-3, layer_height=1 * mm, line_width=2 * mm)
+
+
+def case(extruder=RIG, **more):
+    return rk.Case(paste=rk.Paste(law=LAW, static_ratio=1.3, air_content=0.03, **more), extruder=extruder, job=JOB)
+
+
+@pytest.fixture(scope="module")
+def fit():
+    rates = np.array([0.05, 0.2, 1.0, 5.0, 20.0, 100.0, 400.0])
+    stress = LAW.shear_stress(rates) * np.array([1.01, 0.98, 1.02, 0.99, 1.0, 1.01, 0.99])
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=stress, relative_uncertainty=0.02)
+    return rk.fit(
+        rk.HerschelBulkley, rk.Bench(rk.Specimen(paste="olive <b>paste</b>", invented=True, air_content=0.03), [curve])
+    )
+
+
+@pytest.fixture
+def explorer(fit):
+    return NozzleExplorer(fit)
+
+
+def plain(html):
+    return re.sub(r"<[^>]+>", " ", html).replace("&#x27;", "'")
+
+
+def row(rows, words):
+    return next(row for row in rows if row[0] == words)
+
+
+# --- the page ---------------------------------------------------------------------------------------------------------
+
+
+def test_it_begins_with_words_pictures_and_tables(explorer):
+    assert explorer.message.value == ""
+    assert "Computing" not in explorer.status.value
+    for picture in (explorer.force, explorer.along, explorer.parts):
+        assert "INVENTED readings, for demonstration" in picture.chart.to_dict()["title"]["subtitle"]
+        assert picture.chart.to_dict()["description"] in plain(picture.words.value)
+    for place in (explorer.judged, explorer.cautions, explorer.numbers, explorer.startstop):
+        assert place.value
+    assert "olive" in repr(explorer)
+
+
+def test_the_first_words_are_force_and_pressure_with_limits_and_what_binds(explorer, fit):
+    here, words = explorer.case, plain(explorer.headline.value)
+    assert f"Force {number(float(here.force))} N" in words
+    assert f"Pressure {number(float(here.pressure) / kPa)} kPa" in words
+    assert verdict(here, FORCE_LIMITS) in words
+    profile = fit.interval(lambda law: here.extruder.plunger_force(law, float(here.flow_rate)))
+    low, high = (float(v) for v in re.search(r"N, 95 % ([\d.]+) to ([\d.]+) N", words).groups())
+    assert (low, high) == pytest.approx(profile[1:3], rel=0.03)  # joint draws against the profile
+    assert low < float(here.force) < high
+
+
+def test_speed_bore_and_stiffness_change_words_and_pictures(explorer):
+    for change in (
+        lambda: setattr(explorer.controls.speed, "value", 40.0),
+        lambda: setattr(explorer.controls.fields["bore"], "value", 1.2),
+        lambda: setattr(explorer.controls.stiffness, "value", 1.5),
+    ):
+        before = (
+            explorer.headline.value,
+            explorer.numbers.value,
+            explorer.force.chart.to_dict(),
+            explorer.along.chart.to_dict(),
+        )
+        change()
+        after = (
+            explorer.headline.value,
+            explorer.numbers.value,
+            explorer.force.chart.to_dict(),
+            explorer.along.chart.to_dict(),
+        )
+        assert all(a != b for a, b in zip(before, after, strict=True))
+
+
+def test_stiffness_is_a_factor_on_every_stress(explorer):
+    pressure = float(explorer.case.pressure)
+    explorer.controls.stiffness.value = 1.5
+    assert float(explorer.case.pressure) == pytest.approx(1.5 * pressure, rel=1e-9)
+    drawn = explorer.draws()
+    assert np.median(drawn.yield_stress) == pytest.approx(1.5 * np.median(explorer._draws.yield_stress))
+
+
+def test_a_move_keeps_the_picture_and_a_new_page_draws_another(explorer):
+    widget = explorer.force._place.children[0]
+    spec = widget.spec
+    explorer.controls.speed.value = 16.0
+    assert explorer.force._place.children[0] is widget
+    moved = widget.spec
+    assert {k: v for k, v in moved.items() if k not in ("datasets", "description")} == {
+        k: v for k, v in spec.items() if k not in ("datasets", "description")
+    }
+    assert moved == explorer.force.chart.to_dict()
+    explorer.probe.page = "dark"
+    assert widget.spec["background"] == PAGES["dark"].background
+
+
+@pytest.mark.parametrize(("width", "flow"), [(400, "column"), (1150, "row nowrap")])
+def test_the_controls_stand_beside_the_picture_where_there_is_room(explorer, width, flow):
+    explorer.probe.width = width
+    assert explorer._beside.layout.flex_flow == flow
+    assert explorer.force.chart.to_dict()["width"] == (width if width < 800 else width - 350)
+    assert explorer.along.chart.to_dict()["width"] == (width if width < 940 else width // 2 - 20)
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "complaint"),
+    [
+        ("inlet", 1.0, "rheokit computes narrowing flow only"),
+        ("bore", 0.0, "must be a positive length"),
+        ("barrel", 3.0, "is wider than the barrel"),
+        ("ratio", 0.5, "rest does not soften a paste"),
+        ("air_content", 100.0, "must be below 100 %"),
+        ("efficiency", 2.0, "is a share and cannot exceed 1"),
+        ("layer", 0.0, "must be a positive number"),
+        ("rating", 0.0, "must not be negative or missing"),
+    ],
+)
+def test_bad_input_is_complained_of_and_the_last_picture_stays(explorer, field, value, complaint):
+    shown = (explorer.headline.value, explorer.force.chart.to_dict(), explorer.numbers.value, explorer.case)
+    usual = explorer.controls.fields[field].value
+    explorer.controls.fields[field].value = value
+    assert "role='alert'" in explorer.message.value
+    assert complaint in plain(explorer.message.value)
+    assert "Below stands the last one that could be computed." in explorer.message.value
+    assert "Something went wrong" not in explorer.message.value
+    assert (explorer.headline.value, explorer.force.chart.to_dict(), explorer.numbers.value, explorer.case) == shown
+    explorer.controls.fields[field].value = usual
+    assert explorer.message.value == ""
+
+
+def test_a_nozzle_without_length_is_complained_of(explorer):
+    explorer.controls.fields["taper"].value = 0
+    assert explorer.message.value == ""
+    explorer.controls.fields["land"].value = 0
+    assert "The nozzle has no length" in explorer.message.value
+
+
+def test_the_drive_asks_for_its_own_fields_and_says_its_own_cautions(explorer):
+    asked = {key: explorer.controls.fields[key] for key in ("torque", "lead", "efficiency", "air", "hand")}
+    for drive, own, hazards in (
+        (None, {"torque", "lead", "efficiency"}, ("stall", "pinch")),
+        (AIR, {"air"}, ("stored gas",)),
+        (HAND, {"hand"}, ("hand",)),
+    ):
+        if drive:
+            explorer.controls.drive.value = drive
+        assert {key for key, field in asked.items() if field.layout.display != "none"} == own
+        for hazard in (*hazards, "barrel", "tip"):
+            assert CAUTIONS[hazard] in plain(explorer.cautions.value)
+
+
+def test_an_unrated_barrel_is_stopped_and_with_air_allows_nothing(explorer):
+    explorer.controls.rated.value = UNRATED
+    assert explorer.controls.fields["rating"].layout.display == "none"
+    explorer.controls.stiffness.value = 1.2
+    assert "Stopped by pressure in the barrel" in plain(explorer.headline.value)
+    assert "at most 100 kPa allowed" in plain(explorer.headline.value)
+    explorer.controls.drive.value = AIR
+    assert "at most 0 kPa allowed" in plain(explorer.headline.value)
+    assert "never driven with compressed air" in plain(explorer.headline.value)
+
+
+def test_rates_not_read_are_called_extrapolated(explorer):
+    assert "Extrapolated" not in explorer.headline.value
+    explorer.controls.fields["bore"].value = 0.7
+    assert "Extrapolated" in explorer.headline.value
+    assert "the readings cover 0.05 to 400 1/s" in explorer.headline.value
+    assert "outside the readings" in explorer.judged.value
+
+
+def test_a_taper_is_the_same_by_its_half_angle(explorer):
+    pressure = float(explorer.case.pressure)
+    explorer.controls.by.value = HALF_ANGLE
+    assert explorer.controls.fields["taper"].value == pytest.approx(degrees(atan(1.2 / 10)), abs=0.01)
+    assert float(explorer.case.pressure) == pytest.approx(pressure, rel=1e-3)
+    explorer.controls.by.value = LENGTH
+    assert explorer.controls.fields["taper"].value == pytest.approx(10, abs=0.02)
+    assert explorer.message.value == ""
+
+
+def test_the_length_of_a_taper_by_its_half_angle():
+    assert taper_length(4.0, 1.6, 45.0) == pytest.approx(1.2)
+    for angle in (0.0, 90.0, 120.0):
+        with pytest.raises(rk.DataError, match="it lies between axis and wall"):
+            taper_length(4.0, 1.6, angle)
+
+
+def test_what_is_no_fit_is_refused():
+    with pytest.raises(rk.DataError, match=r"is not the result of a fit; give what rk\.fit returned"):
+        NozzleExplorer(LAW)
+
+
+def test_readings_that_carry_no_draws_say_so_and_give_best_values():
+    curve = rk.FlowCurve(shear_rate=[1.0, 100.0], shear_stress=[860.0, 1858.0], relative_uncertainty=0.02)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.RheokitWarning)
+        page = NozzleExplorer(rk.fit(rk.HerschelBulkley, curve))
+    assert "No 95 % limits: draws:" in plain(page.message.value)
+    assert re.match(r" *Force [\d.]+ N\. Pressure [\d.]+ kPa\.", plain(page.headline.value))
+    assert "95 %" not in page.force.chart.to_dict()["description"]
+
+
+# --- rows -------------------------------------------------------------------------------------------------------------
+
+
+def test_rows_of_force_are_those_of_the_extruder():
+    here = case()
+    rows, flow = force_rows(here, DRAWS), float(here.flow_rate)
+    assert row(rows, "force to run")[1:4:2] == [number(RIG.plunger_force(LAW, flow)), "N"]
+    low, high = np.quantile(RIG.pressure(DRAWS, flow), [0.025, 0.975]) / kPa
+    assert row(rows, "pressure at the plunger face to run")[1:4] == [
+        number(RIG.pressure(LAW, flow) / kPa),
+        f"{number(low)} to {number(high)}",
+        "kPa",
+    ]
+    start = RIG.start_factor * 1.3 * 650
+    assert row(rows, "force to start after the rest")[1] == number(start * RIG.area + 12)
+    assert row(rows, "pressure to start after the rest")[1] == number(start / kPa)
+    assert row(rows, "torque of the motor to run")[1] == number(RIG.plunger_force(LAW, flow) * 2e-3 / (2 * pi * 0.25))
+    assert row(rows, "batch 5 % stiffer, screw: rise of pressure")[1:4] == ["5", "", "%"]
+    assert row(rows, "batch 5 % stiffer, air: loss of flow")[1] == number(
+        100 * (1 - RIG.stiffer(LAW, 1.05, flow).flow_ratio)
+    )
+    assert all(not r[2] for r in force_rows(here, None))
+
+
+@pytest.mark.parametrize(("drive", "grade"), [(rk.AirDrive(200 * kPa), ""), (rk.HandDrive(), "effort by hand: great")])
+def test_a_drive_that_holds_the_pressure_says_the_flow_it_makes(drive, grade):
+    here = case(replace(RIG, drive=drive))
+    rows = force_rows(here, None)
+    flow = float(here.extruder.flow_at(LAW))
+    assert row(rows, "flow that the drive makes")[1] == number(flow / mm**3)
+    assert row(rows, "force to run")[4] == grade
+    assert (
+        f"it makes {number(flow / mm**3)} mm³/s, the print takes {number(float(here.flow_rate) / mm**3)} mm³/s"
+        in held_pressure(here)[0]
+    )
+    assert held_pressure(case()) == []
+
+
+def test_rows_of_start_and_stop_are_those_of_the_transient():
+    here = case()
+    rows, run = start_and_stop_rows(here, DRAWS), rk.rise(RIG, LAW, float(here.flow_rate), 0.03)
+    assert row(rows, "first drop after the start")[1] == number(run.first_drop)
+    assert row(rows, "half of the flow")[1] == number(run.half_flow)
+    assert row(rows, "95 % of the flow")[1] == number(run.time_to(0.95))
+    assert row(rows, "ooze in 10 s after a stop")[1] == number(run.ooze(10.0) / mm**3)
+    assert row(rows, "plunger to draw back so that nothing oozes")[1] == number(run.retraction / RIG.area / mm)
+    for shown in rows:
+        low, high = map(float, shown[2].split(" to "))
+        assert low < float(shown[1]) < high
+
+
+def test_air_has_no_lag_and_stores_energy():
+    """Isothermal work against the air, from memory: p V [ln(p/p0) - 1 + p0/p], at 2 bar gauge in 33.6 mL."""
+    rows = start_and_stop_rows(case(replace(RIG, drive=rk.AirDrive(200 * kPa))), None)
+    assert rows[0][1] == "0"
+    volume, absolute = RIG.area * 60 * mm, 301325.0
+    energy = absolute * volume * (log(absolute / 101325) - 1 + 101325 / absolute)
+    assert energy == pytest.approx(stored_energy(volume, 200 * kPa))
+    assert rows[1][1:4] == [number(energy), "", "J"]
+    assert len(start_and_stop_rows(case(replace(RIG, drive=rk.HandDrive())), None)) == 1
+
+
+def test_rows_of_limits_carry_units_room_and_remedy():
+    found = rk.judge(case(replace(RIG, pressure_rating=None), grain_size=0.18 * mm), FORCE_LIMITS)
+    rows = limit_rows(found)
+    pressure = found.loc["rated pressure"]
+    assert row([r[1:] for r in rows], "pressure in the barrel") == [
+        "pressure in the barrel", f"{number(pressure.value / kPa)} kPa", "at most 100 kPa", f"{number(np.exp(pressure.margin))} times", pressure.remedy
+    ]  # fmt: skip
+    assert rows[0][0] == "broken"
+    assert row([r[1:] for r in rows], "bore against grains")[1:3] == ["1.6 mm", "at least 0.9 mm"]
+    assert not any("not asked" in r[0] for r in rows)
+    (unknown,) = (r for r in limit_rows(rk.judge(case(), FORCE_LIMITS)) if r[0] == "not judged")
+    assert unknown[5] == "cannot be judged, grain_size not known: measure it"
+
+
+def test_a_blocked_tip_meets_the_whole_drive():
+    stall = 2 * pi * 0.3 * 0.25 / 2e-3 / RIG.area / kPa
+    assert (
+        blocked(RIG)
+        == f"If the tip blocks, this drive makes {number(stall)} kPa in the barrel, which may bear 500 kPa."
+    )
+    assert blocked(replace(RIG, pressure_rating=None)).endswith(
+        "which may bear 100 kPa: limit the drive, or take a barrel that bears it."
+    )
+    assert blocked(replace(RIG, drive=rk.HandDrive())) == CAUTIONS["hand"]
