@@ -15,7 +15,7 @@ from .region_labels import LINE, Label, Places, broken
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
 
 REGION_HEIGHT = 440
-SHADE_ENDS = {"light": ("#fbfcfe", "#4f86c6"), "dark": ("#141518", "#7fb0ea")}  # one hue, light to dark or dark to light
+SHADE_ENDS = {"light": ("#fbfcfe", "#4f86c6"), "dark": ("#141518", "#3a6fb0")}  # one hue, light to dark or dark to light
 LEVELS = (0.1, 0.5, 0.9)
 ROOM = (np.log(0.8), 0.0, np.log(1.25))  # ln of a factor
 REACH = np.log(2.0)  # as far as the shades of best values go
@@ -23,7 +23,7 @@ DASHES = {"first level": [2, 3], "second level": [1, 0], "third level": [8, 3], 
 WIDTHS = {"border": 1.2, "stopped": 4.5, "leader": 1.2}  # px; levels 2.2
 SHADED = "probability that every limit holds [-]"
 SHADED_ROOM = "room to the nearest limit, as a factor [-]"
-EXTRAPOLATED = "hatched: extrapolated, the law was not read at these rates"
+EXTRAPOLATED = "hatched: extrapolated"
 BESIDE = 86  # px beside the plot, for the axis
 SMALL = 0.01  # share of the picture below which a zone is not named beside it, unless it is stopped for safety
 PICK = "pick"

@@ -131,14 +131,17 @@ class RegionExplorer(W.VBox):
             rows += [self.follows[key]] if key in self.follows else []
             rows.append(self._rows[key])
         machine = [self.shape, *([_labelled(self.force, FORCE)] if self.force else []), _labelled(self.rating, RATING)]
-        held = column(self.across, self.up, self.kind, *rows, *machine, share="1 1 280px")
         where = W.HTML(paragraph("A point: click the picture, or type it here."))
-        shown = column(
-            self.probe, self.picture, where, *self.point.values(), self.answered, self.status, self.picture.words, share="3 1 500px"
-        )
         self._show_sliders()
         return [
-            W.HTML(STYLE), self.message, side_by_side(held, shown),
+            W.HTML(STYLE), self.message,
+            side_by_side(*(column(choice, share="1 1 200px") for choice in (self.across, self.up, self.kind))),
+            side_by_side(
+                column(self.probe, self.picture, share="3 1 500px"),
+                column(*rows, *machine, share="1 1 280px"),
+            ),
+            side_by_side(column(where, *self.point.values(), share="1 1 320px"), column(self.answered, self.status, share="2 1 400px")),
+            self.picture.words,
             section("Limits at the point", self.limits, self.unjudged),
             section("What will do", self.inverse),
             section("What better measurements would change", self.better),

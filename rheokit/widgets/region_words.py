@@ -12,6 +12,7 @@ from ..units import kPa, mm
 from .parts import paragraph, result, table
 
 EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
+OFTEN = 0.05  # of the draws
 NO_CHANGE = 0.005  # of a probability
 SMALL_PRESSURE = 1000.0  # Pa, below which pascals are said
 TABLE = "Every limit at the point, the tightest first"
@@ -74,30 +75,36 @@ def _caution(limit):
 
 
 def _limits(row):
-    return f"{row.label[0].upper()}{row.label[1:]}: {shown(row.value, row.unit)} with best values, {_allowed(row)} allowed."
-
-
-def _allowed(row):
-    parts = [] if np.isnan(row.low) or row.low < 1e-6 else [f"at least {shown(row.low, row.unit)}"]
-    return " and ".join(parts + ([] if np.isnan(row.high) else [f"at most {shown(row.high, row.unit)}"]))
+    return f"{row.label[0].upper()}{row.label[1:]}: {shown(row.value, row.unit)} with best values, allowed {_range(row)}."
 
 
 def limit_table(alone):
-    """Return every limit judged at a point as a table: value, what is allowed, room, shares of the draws, remedy."""
+    """Return every limit judged at a point as a table, value, what is allowed, room and shares of the draws, and remedies."""
     case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
-    rows = []
+    rows, remedies = [], []
     for row in judge(case, alone.limits).sort_values("margin").itertuples():
         holds, first = (float(share[row.Index][0, 0]) if row.Index in share else None for share in (alone.holds, alone.stops_first))
-        verdict = {"outside the readings": "extrapolated"}.get(row.verdict, row.verdict)
-        shares = ["-", "-"] if holds is None else [f"{100 * holds:.0f}", "-" if first is None else f"{100 * first:.0f}"]
-        what = row.label if row.verdict == "inside" or row.Index not in LIMITS else f"{row.label}: {LIMITS[row.Index].remedy}"
-        rows.append([row.Index, shown(row.value, row.unit), _allowed(row) or "any", _room(row.margin), verdict, *shares, what])
-    head = ["limit", "value", "allowed", "room", "best values", "holds in", "first in", "what it is, and what to do"]
-    return table(head, rows, TABLE) + paragraph("Holds in, first in: of 100 draws. Room: a factor on the value, 1 on the line.")
+        shares = ["-" if share is None else f"{100 * share:.0f}" for share in (holds, first)]
+        rows.append([row.Index, shown(row.value, row.unit), _range(row), _room(row.margin, row.verdict), *shares])
+        remedy = next(limit.remedy for limit in alone.limits if limit.name == row.Index)
+        if row.verdict != "inside" or (first or 0) >= OFTEN:
+            remedies.append(f"{zone_words(row.Index).capitalize()}. To do: {remedy}.")
+    head = ["limit", "value", "allowed", "room", "holds in", "first in"]
+    note = "Holds in, and broken first in, so many of 100 draws. Room: a factor on the value, 1 where it just holds."
+    return table(head, rows, TABLE) + paragraph(note) + "".join(map(paragraph, remedies))
 
 
-def _room(margin):
-    return f"× {np.exp(margin):.2f}" if margin < np.log(100) else "more than × 100"
+def _range(row):
+    low, high = not (np.isnan(row.low) or row.low < 1e-6), not np.isnan(row.high)
+    if low and high:
+        return f"{shown(row.low, row.unit)} to {shown(row.high, row.unit)}"
+    return f"≥ {shown(row.low, row.unit)}" if low else f"≤ {shown(row.high, row.unit)}" if high else "any"
+
+
+def _room(margin, verdict):
+    if margin >= np.log(100):
+        return "> × 100"
+    return f"× {np.exp(margin):.2f}{'' if verdict == 'inside' else ', ' + verdict}"
 
 
 def not_judged_table(found):

@@ -105,7 +105,7 @@ def test_the_barrel_without_a_rating_is_stopped_and_said_so(opened):
     rating.fill("0")
     rating.press("Enter")
     expect(answer(page)).to_contain_text("stopped, pressure in the barrel", timeout=20_000)
-    expect(page.get_by_role("note").filter(has_text="A barrel that gives way throws its parts")).to_be_visible()
+    expect(explorer(page).get_by_role("note").filter(has_text=re.compile("^Caution"))).to_be_visible()
     settled(page)
     expect(words(page)).to_contain_text("stopped: pressure in the barrel")
     picture(page).scroll_into_view_if_needed()
@@ -168,28 +168,33 @@ def test_every_control_has_a_name_and_the_keyboard_reaches_it(opened):
         reached.add(page.evaluate("() => document.activeElement.ariaLabel ?? document.activeElement.labels?.[0]?.textContent ?? ''"))
     assert reached >= {
         "print speed v [mm/s]", "part height H [mm]", "yield stress as tested, K and E along [Pa]", "point, bore D [mm]",
-        "point, water content u (dry basis) [-]", "Every limit at the point, the tightest first",
+        "point, water content u (dry basis) [-]", "Every limit at the point, the tightest first", "greatest force of the drive [N]",
     }  # fmt: skip
 
 
 def test_a_move_of_a_slider_is_seen_soon(opened, record_property):
-    """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
+    """From the key press to the map drawn on the canvas; the limit leaves room for a busy machine."""
     page = opened().page
     slider = page.get_by_role("slider", name="part height H [mm]", exact=True)
     slider.focus()
+    page.evaluate(
+        """() => {
+          const draw = CanvasRenderingContext2D.prototype.drawImage;
+          CanvasRenderingContext2D.prototype.drawImage = function (...given) {
+            draw.apply(this, given);
+            requestAnimationFrame(() => { window.ended ??= performance.now(); });
+          };
+        }"""
+    )
     took = []
     for _ in range(20):
         page.evaluate(
-            """([name]) => { const holder = document.querySelector(`.rheokit-page [role=img][aria-label="${name}"]`);
-              window.began = null; window.ended = null;
-              window.addEventListener('keydown', () => { window.began = performance.now(); }, {capture: true, once: true});
-              const seen = new MutationObserver(() => { if (holder.querySelector('canvas')) {
-                requestAnimationFrame(() => { window.ended ??= performance.now(); }); seen.disconnect(); } });
-              seen.observe(holder, {subtree: true, childList: true}); }""",
-            [PICTURE],
+            """() => { window.ended = 0;
+              window.addEventListener('keydown', () => { window.began = performance.now(); window.ended = null; },
+                {capture: true, once: true}); }"""
         )
         page.keyboard.press("ArrowRight")
-        page.wait_for_function("() => window.ended !== null")
+        page.wait_for_function("() => window.ended")
         took.append(page.evaluate("() => window.ended - window.began"))
         time.sleep(0.15)
     median = sorted(took)[len(took) // 2]

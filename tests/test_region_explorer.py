@@ -1,0 +1,228 @@
+"""The region explorer without a browser: move a slider, type a point, read what the page says."""
+
+import html
+import math
+import re
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.charts.looks import PAGES
+from rheokit.limits import LIMITS
+from rheokit.planning import chance, window
+from rheokit.units import kPa, mm
+from rheokit.widgets import RegionExplorer
+from rheokit.widgets.parts import Later
+
+pytestmark = pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow", "ignore:converging flow")
+SMALL = {"fine": (12, 200), "quick": (8, 40)}
+
+
+def asked(**changes):
+    paste = rk.Paste(
+        law=rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38), density=1110.0, modulus=25e3,
+        grain_size=180e-6, water_content=1.045, water_slope=3.23, air_content=0.03,
+    )  # fmt: skip
+    material = rk.Material(paste=paste, law_spreads={"consistency": 0.1, "flow_index": 0.02}, rate_range=(20.0, 285.0))
+    drive = rk.ScrewDrive(torque=60 * 2e-3 / (2 * math.pi * 0.25), lead=2e-3, efficiency=0.25)
+    nozzle = rk.Nozzle(
+        rk.Cone(inlet_diameter=10 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm)
+    )
+    extruder = rk.Extruder(
+        barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0, nozzle=nozzle, drive=drive, pressure_rating=1000 * kPa
+    )
+    job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22, part_height=15 * mm, **changes)
+    return material, extruder, job
+
+
+@pytest.fixture
+def explorer():
+    return RegionExplorer(*asked(), subtitle=["paste", "INVENTED readings"], **SMALL)
+
+
+def plain(widget):
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", widget.value))).strip()
+
+
+def spec(explorer):
+    return explorer.picture._place.children[0].spec
+
+
+def test_it_begins_with_a_fine_map_and_everything_said(explorer):
+    assert explorer.found.shape == (12, 12) and explorer.found.draws == 200
+    assert explorer.message.value == "" and "Computing" not in explorer.status.value
+    assert spec(explorer)["title"]["subtitle"][:2] == ["paste", "INVENTED readings"]
+    assert explorer.picture.contents.words in plain(explorer.picture.words)
+    assert "Were all batches alike" in plain(explorer.better)
+    assert "not known" in plain(explorer.unjudged)
+    assert set(explorer.sliders) == {
+        "bore", "taper", "print_speed", "layer_height", "wall_width", "part_height", "stiffness", "water_content", "air_content",
+    }  # fmt: skip
+
+
+def test_the_answer_is_the_probability_of_the_point(explorer):
+    held = explorer.where()
+    alone = chance(*asked(), draws=200, held=held)
+    share = float(alone.probability[0, 0])
+    said = plain(explorer.answered)
+    assert f"Every limit holds in {100 * share:.0f} of 100 cases" in said
+    assert "What stops it first, most often: buckle: height before the wall leans" in said
+    assert "A thicker or curved wall" in said
+    table = plain(explorer.limits)
+    assert f", broken {100 * float(alone.holds['buckle'][0, 0]):.0f} {100 * float(alone.stops_first['buckle'][0, 0]):.0f} " in table
+    assert "15 mm ≤ 1" in table and "Buckle: height before the wall leans. To do: a thicker or curved wall" in table
+    assert table.index("buckle") < table.index("stack"), "the tightest first"
+
+
+def test_a_slider_moves_map_answer_and_picture(explorer):
+    before, said = spec(explorer)["datasets"]["picture"], plain(explorer.answered)
+    widget = explorer.picture._place.children[0]
+    explorer.sliders["part_height"].value = 5
+    assert explorer.held() == {"part_height": pytest.approx(5 * mm)}
+    assert explorer.picture._place.children[0] is widget
+    assert spec(explorer)["datasets"]["picture"] != before
+    assert plain(explorer.answered) != said
+    direct = chance(*asked(), draws=200, held={**explorer.where(), "part_height": 5 * mm})
+    assert f"in {100 * float(direct.probability[0, 0]):.0f} of 100" in plain(explorer.answered)
+
+
+def test_what_is_tested_is_held_before_what_moves_it(explorer):
+    """A stiffer batch at another water content: both sliders count."""
+    explorer.across.value, explorer.up.value = "bore", "print_speed"
+    explorer.sliders["water_content"].value = 1.2
+    explorer.sliders["stiffness"].value = 1300
+    case = explorer.found.case
+    assert float(case.paste.yield_stress) == pytest.approx(1300 * math.exp(-3.23 * (1.2 - 1.045)), rel=0.01)
+
+
+def test_layer_and_wall_follow_the_bore_until_they_are_set(explorer):
+    assert "layer_height" not in explorer.held()
+    explorer.follows["layer_height"].value = False
+    explorer.sliders["layer_height"].value = 1.5
+    assert explorer.held()["layer_height"] == pytest.approx(1.5 * mm)
+    assert explorer._rows["layer_height"].layout.display is None
+    explorer.follows["layer_height"].value = True
+    assert "layer_height" not in explorer.held()
+    assert explorer._rows["layer_height"].layout.display == "none"
+
+
+def test_other_axes_give_another_frame_and_fields_of_their_own(explorer):
+    explorer.up.value = "part_height"
+    assert tuple(explorer.found.axes) == ("bore", "part_height")
+    assert explorer.point["up"].description == "part height H [mm]"
+    assert explorer.where()["part_height"] == pytest.approx(15 * mm)
+    titles = {layer["encoding"]["y"]["title"] for layer in spec(explorer)["layer"]}
+    assert titles == {"part height H [mm]"}
+    assert explorer._rows["part_height"].layout.display == "none"
+    assert explorer._rows["water_content"].layout.display is None
+
+
+def test_a_click_picks_a_point(explorer):
+    said = plain(explorer.answered)
+    chart = explorer.picture._place.children[0]
+    chart._vl_selections = {"pick": {"value": {"x": [3.0], "y": [0.95], "vlPoint": {"or": [{"x": 3.0, "y": 0.95}]}}, "store": []}}
+    assert explorer.where() == {"bore": pytest.approx(3 * mm), "water_content": pytest.approx(0.95)}
+    assert plain(explorer.answered) != said
+    assert plain(explorer.answered).startswith("bore D 3 mm, water content u (dry basis) 0.95:")
+    assert spec(explorer)["datasets"]["point"] == [{"x": pytest.approx(3.0), "y": pytest.approx(0.95)}]
+
+
+def test_a_typed_point_is_explained_without_another_map(explorer):
+    found = explorer.found
+    explorer.point["across"].value = 2.4
+    assert explorer.found is found
+    assert plain(explorer.answered).startswith("bore D 2.4 mm")
+
+
+def test_a_barrel_without_a_rating_is_stopped_with_caution(explorer):
+    explorer.rating.value = 0
+    said = plain(explorer.answered)
+    assert "stopped, pressure in the barrel" in said
+    assert "nothing is averaged over that" in said
+    assert f"Caution. {LIMITS['rated pressure'].caution}" in said
+    assert "likely" not in said.replace("unlikely", "")
+
+
+def test_a_stronger_drive_holds_more(explorer):
+    explorer.sliders["part_height"].value = 5
+    explorer.force.value = 30
+    weak = explorer.found.probability.mean()
+    explorer.force.value = 120
+    assert explorer.found.probability.mean() > weak
+
+
+def test_two_equal_axes_are_refused_and_the_last_picture_stays(explorer):
+    found, drawn = explorer.found, spec(explorer)
+    explorer.across.value = "water_content"
+    assert "Both axes are water content u (dry basis); choose two different ones." in plain(explorer.message)
+    assert "Below stands the last map that worked." in plain(explorer.message)
+    assert explorer.found is found and spec(explorer) is drawn
+    explorer.across.value = "bore"
+    assert explorer.message.value == ""
+
+
+def test_an_error_inside_is_said_and_the_last_picture_stays(explorer):
+    """A barrel narrower than the bore cannot be: the message of the extruder stands in the page."""
+    found = explorer.found
+    explorer.extruder = rk.Extruder(
+        barrel_diameter=5 * mm, fill_length=60 * mm, nozzle=rk.Nozzle(rk.Cylinder(diameter=4.9 * mm, length=10 * mm)), drive=explorer.extruder.drive
+    )
+    explorer.job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22)
+    explorer.sliders["taper"].value = 30
+    assert "the nozzle has no Cone whose angle could be varied" in plain(explorer.message)
+    assert explorer.found is found
+
+
+def test_best_values_are_a_map_of_room(explorer):
+    explorer.kind.value = "room with best values"
+    assert explorer.found.probability is None
+    assert "every limit holds with best values" in explorer.picture.contents.words
+    assert "of 100 cases" in plain(explorer.answered), "the point keeps its probability"
+
+
+def test_the_lines_of_what_will_do_are_those_of_the_windows(explorer):
+    held = explorer.where()
+    for axis in ("bore", "print_speed", "water_content"):
+        assert window(*asked(), axis, probability=0.9, draws=200, held=held).words in plain(explorer.inverse)
+    assert "idest margin at" in plain(explorer.inverse) or "Nothing within these bounds" in plain(explorer.inverse)
+
+
+def test_the_page_sets_colours_and_width(explorer):
+    explorer.probe.page = "dark"
+    explorer.probe.width = 400
+    assert spec(explorer)["background"] == PAGES["dark"].background
+    assert spec(explorer)["width"] == 400
+
+
+def test_draws_of_a_law_are_made_once_for_each_count():
+    calls = []
+
+    def draws(count, seed):
+        calls.append((count, seed))
+        normal = np.random.default_rng(seed).standard_normal(count)[:, None, None]
+        return rk.HerschelBulkley(yield_stress=650 * np.exp(0.1 * normal), consistency=210.0, flow_index=0.38), None
+
+    material, extruder, job = asked()
+    explorer = RegionExplorer(rk.Material(paste=material.paste, law_draws=draws), extruder, job, **SMALL)
+    explorer.sliders["part_height"].value = 10
+    assert sorted(set(calls)) == sorted(calls)
+
+
+def test_a_rest_lets_the_next_move_go_first():
+    """With an event loop, steps after the first wait; a new start replaces those that wait."""
+    import asyncio
+
+    done = []
+
+    async def session():
+        later = Later(done.append)
+        later.start([lambda: done.append("quick 1"), lambda: done.append("fine 1")], 0.2)
+        await asyncio.sleep(0.1)
+        later.start([lambda: done.append("quick 2"), lambda: done.append("fine 2"), lambda: done.append("more")], 0.2)
+        await asyncio.sleep(0.1)
+        assert done == ["quick 1", "quick 2"]
+        await asyncio.sleep(0.4)
+
+    asyncio.run(session())
+    assert done == ["quick 1", "quick 2", "fine 2", "more"]
