@@ -72,11 +72,11 @@ def drawn_drying_water(times, *, start_water, critical_water, final_water, equil
     total, turn = float(times.total) / hour, float(times.constant_rate) / hour
     right, top = round_up(max(1.05 * WITHIN * total, 0.1)), round_up(1.08 * start_water)
     levels = [(equilibrium_water, f"the air leaves {number(equilibrium_water)}")]
-    marks = [(total, final_water, f"dry after {number(total)} h")]
+    marks = [(total, final_water, f"dry after {number(total, 2)} h")]
     if critical_water < start_water:
         levels.append((critical_water, f"shrinkage ends at {number(critical_water)}"))
         if critical_water > final_water:
-            marks.insert(0, (turn, critical_water, f"{number(turn)} h"))
+            marks.insert(0, (turn, critical_water, f"{number(turn, 2)} h"))
     frames = {
         "band": line,
         "line": line,
@@ -91,7 +91,7 @@ def drawn_drying_water(times, *, start_water, critical_water, final_water, equil
 
 
 def _within(hours):
-    return f"{number(hours)} h ({number(hours / WITHIN)} to {number(hours * WITHIN)} h)"
+    return f"{number(hours, 2)} h ({number(hours / WITHIN, 2)} to {number(hours * WITHIN, 2)} h)"
 
 
 def _picture(page, width, subtitle, right, top):

@@ -11,7 +11,7 @@ from .labels import LINE, apart
 from .looks import axis_title, sheet_of
 
 STACK_HEIGHT, DRAWING_HEIGHT = 400, 300
-BESIDE = 175  # px to the right of the curves for their names
+AXIS, BESIDE = 65, 158  # px left of the plot, and right of the curves for their names
 PRINTED, CARRIED, LEANS = "printed so far", "foot carries", "wall leans"
 FAR = 3.0  # times the height wanted: a limit beyond it is named, not drawn
 
@@ -51,7 +51,8 @@ def drawn_stack_height(rise_speed, wanted_height, carried, leans, fails=None, su
     top = round_up(1.1 * max(wanted_height / mm, *(min(v, high) for v in (leans[0] / mm, carried.height.iloc[-1] / mm))))
     foot = pd.DataFrame({"time": carried.time / minute, **{name: (carried[name] / mm).clip(upper=2 * top) for name in ("height", "low", "high")}})
     printed = pd.DataFrame({"time": [0.0, end], "height": [0.0, wanted_height / mm]})
-    right = end * width / max(width - BESIDE, 0.5 * width)
+    plot = max(width - AXIS, 1)
+    right = end * plot / max(plot - BESIDE, 0.3 * plot)
     lean = pd.DataFrame([{"time": 0.0, "end": end, "height": leans[0] / mm, "low": leans[1] / mm, "high": leans[2] / mm}]).clip(upper=2 * top)
     frames = {
         "carried band": foot, "carried": foot, "leans": lean, "printed": printed,

@@ -8,9 +8,9 @@ from ..units import mm
 from .drying_words import PER_HOUR, Drying, measured, scale_rows
 from .fields import choice, number_fields, slider
 from .moving_picture import MovingPicture
-from .parts import column, paragraph, result, section, side_by_side, table
+from .parts import paragraph, result, section, table
 from .recipe_words import cautions
-from .room import Room
+from .room import Room, beside_each_other
 
 STILL, FAN, PLATE = "still room air", "a fan", "a wet plate weighed beside it"
 CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source
@@ -48,7 +48,7 @@ class DryingPanel(Room):
         self._wall, self.mixed, self.drying = wall, None, None
         self.air = choice("drying by", CONVECTIONS, self.refresh)
         self.faces = choice("the wall dries from", (BOTH, ONE), self.refresh)
-        self.humidity = slider("Relative humidity of the room [%]", 50.0, 5.0, 99.0, 1.0, self.refresh, ".0f")
+        self.humidity = slider("Humidity of the room [%]", 50.0, 5.0, 99.0, 1.0, self.refresh, ".0f")
         self.fields = number_fields(SIZES | AIR, self.refresh)
         self.headline, self.scaled, self.numbers, self.factors = (W.HTML() for _ in range(4))
         self.picture, self.outline = MovingPicture("Water in the part while it dries", 460), MovingPicture("As drawn and when dry", 400)
@@ -57,12 +57,9 @@ class DryingPanel(Room):
         sizes, air = ([self.fields[key] for key in asked] for asked in (SIZES, AIR))
         self.children = [
             self.message,
-            section("What will it measure when dry?", side_by_side(
-                column(*sizes, share="1 1 340px"), column(self.scaled, self.outline, share="1 1 480px"),
-            ), self.factors),
-            section("Drying", side_by_side(
-                column(self.air, *air[:2], self.faces, *air[2:], share="1 1 340px"),
-                column(self.humidity, self.headline, self.picture, share="1 1 480px"),
+            section("What will it measure when dry?", beside_each_other(sizes, [self.scaled, self.outline]), self.factors),
+            section("Drying", beside_each_other(
+                [self.air, *air[:2], self.faces, *air[2:]], [self.humidity, self.headline, self.picture]
             ), self.numbers, W.HTML(f"<div role='note'>{said}</div>")),
         ]  # fmt: skip
 

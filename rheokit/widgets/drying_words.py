@@ -105,12 +105,12 @@ class Drying:
         """Return how long it takes, in two stages."""
         first, total = self.times.constant_rate / hour, self.times.total / hour
         slower = (
-            f" Inside, diffusion alone would take {number(self.diffusion_time / hour)} h: it governs, expect that."
+            f" Inside, diffusion alone would take {_hours(self.diffusion_time / hour)} h: it governs, expect that."
             if self.diffusion_time > self.times.total else ""
         )  # fmt: skip
         return (
-            f"Dry after {number(total)} h ({number(total / WITHIN)} to {number(total * WITHIN)} h). In the first {number(first)} h "
-            f"({number(first / WITHIN)} to {number(first * WITHIN)} h) it does nearly all its shrinking: keep it covered then, uncover it afterwards.{slower}"
+            f"Dry after {_hours(total)} h ({_hours(total / WITHIN)} to {_hours(total * WITHIN)} h). In the first {_hours(first)} h "
+            f"({_hours(first / WITHIN)} to {_hours(first * WITHIN)} h) it does nearly all its shrinking: keep it covered then, uncover it afterwards.{slower}"
         )
 
     def rows(self, cracked):
@@ -136,7 +136,11 @@ class Drying:
 
 def _time(words, seconds, within, note):
     hours = seconds / hour
-    return [words, number(hours), f"{number(hours / within)} to {number(hours * within)}", "h", note]
+    return [words, _hours(hours), f"{_hours(hours / within)} to {_hours(hours * within)}", "h", note]
+
+
+def _hours(hours):
+    return number(hours, 2)  # more digits would promise more than a factor of 2
 
 
 def measured(percent, error):

@@ -35,7 +35,7 @@ def choice(words, options, changed):
 def slider(words, value, low, high, step, changed, readout=".3f"):
     """Return a slider that answers while it moves."""
     control = W.FloatSlider(value, min=low, max=high, step=step, readout_format=readout, description=words)
-    control.style, control.layout = {"description_width": "250px"}, W.Layout(width="100%", max_width="640px")
+    control.style, control.layout = {"description_width": "180px"}, W.Layout(width="auto", max_width="640px")
     control.observe(lambda _: changed(), "value")
     return name(control, words)
 
@@ -75,7 +75,8 @@ class Grid(W.VBox):
                 row.append(name(cell, f"{self.title}, {head.rstrip('?')}, row {len(self.cells) + 1}"))
             self.cells.append(row)
         heads = [W.HTML(f"<p>{head.rstrip('?')}</p>", layout=W.Layout(flex="2 1 110px" if k < self._texts else "1 1 60px", min_width="0")) for k, head in enumerate(self.heads)]
-        self.children = [*(W.HBox(row, layout=W.Layout(width="100%")) for row in [heads, *self.cells]), self.more]
+        head, *rows = (W.HBox(row, layout=W.Layout(width="100%")) for row in [heads, *self.cells])
+        self.children = [head.add_class("grid-head"), *rows, self.more]
 
     def _tell(self):
         if not self._quiet:

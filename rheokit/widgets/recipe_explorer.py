@@ -9,9 +9,10 @@ from .drying_panel import DryingPanel
 from .parts import STYLE, WIDE, PageProbe
 from .recipe_examples import EXAMPLES
 from .recipe_panel import RecipePanel
+from .room import WRAPS
 from .shape_panel import ShapePanel
 
-INVENTED = "INVENTED numbers to begin with, for demonstration"
+INVENTED = "INVENTED numbers, for demonstration"
 OWN = "my own numbers"
 
 
@@ -42,10 +43,11 @@ class RecipeExplorer(W.VBox):
         self.example.observe(lambda _: self._begin(), "value")
         self.probe.observe(lambda _: self._look(), ["page", "width"])
         super().__init__(
-            [W.HTML(STYLE), self.probe, self.example, self.recipe, self.shape, self.drying, AccessibleNames()],
+            [W.HTML(STYLE + WRAPS), self.probe, self.example, self.recipe, self.shape, self.drying, AccessibleNames()],
             layout=W.Layout(width="100%", max_width="1200px"),
         )
         self.add_class("rheokit-page")
+        self.add_class("wraps")
         self._begin()
 
     def __repr__(self):

@@ -15,10 +15,10 @@ from .fields import Grid, choice, number_fields, slider
 from .moving_picture import MovingPicture
 from .parts import column, paragraph, result, section, side_by_side, table
 from .recipe_words import both_bases, cautions, correction_words, law_words, recipe_rows, sheet_rows, uncounted_words
-from .room import Room
+from .room import Room, beside_each_other
 
 DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
-DRY_BASIS, WET_BASIS = "dry basis u [-]: water over dry mass", "wet basis x [%]: water over all"
+DRY_BASIS, WET_BASIS = "dry basis u [-]", "wet basis x [%]"
 LEVEL = 1.96  # standard uncertainties of a 95 % interval
 INGREDIENTS = ("ingredient", "mass [g]", "moisture [%]", "density [kg/m³]", "dissolves?")
 READINGS = ("water content", "yield stress [Pa]")
@@ -84,8 +84,8 @@ class RecipePanel(Room):
         self.ingredients = Grid("Ingredients", INGREDIENTS, 3, self.refresh, texts=1)
         self.readings = Grid("Readings", READINGS, 4, self.refresh)
         self.given = choice("the masses are", (DRY, WEIGHED), self.refresh)
-        self.basis = choice("water content given on", (DRY_BASIS, WET_BASIS), self.refresh)
-        self.water = slider("Water content u, dry basis [-]", 1.045, 0.2, 2.0, 0.005, self.refresh)
+        self.basis = choice("water content on the", (DRY_BASIS, WET_BASIS), self.refresh)
+        self.water = slider("Water u, dry basis [-]", 1.045, 0.2, 2.0, 0.005, self.refresh)
         self.fields = number_fields(BATCH | TESTS | CORRECT | AGAIN, self.refresh)
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (W.HTML() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 480)
@@ -93,17 +93,14 @@ class RecipePanel(Room):
         said = "".join(map(paragraph, cautions("dust", "mould", "sensitising")))
         self.children = [
             self.message,
-            section("Recipe", side_by_side(
-                column(self.given, self.ingredients, self._own(BATCH), share="1 1 430px"),
-                column(self.water, self.headline, self.sheet, share="1 1 400px"),
+            section("Recipe", self.water, self.headline, side_by_side(
+                column(self.given, self.ingredients, self._own(BATCH), share="1 1 400px"),
+                column(self.sheet, share="1 1 380px"),
             ), self.facts, W.HTML(f"<div role='note'>{said}</div>")),
-            section("Water and stiffness", side_by_side(
-                column(self.basis, self.readings, self._own(TESTS), self._own(CORRECT), share="1 1 340px"),
-                column(self.add, self.picture, self.law_said, share="1 1 480px"),
+            section("Water and stiffness", beside_each_other(
+                [self.basis, self.readings, self._own(TESTS), self._own(CORRECT)], [self.add, self.picture, self.law_said]
             )),
-            section("Use dried parts again", side_by_side(
-                column(self._own(AGAIN), share="1 1 340px"), column(self.again, share="1 1 480px"),
-            )),
+            section("Use dried parts again", beside_each_other([self._own(AGAIN)], [self.again])),
         ]  # fmt: skip
 
     def _own(self, asked):
@@ -161,9 +158,9 @@ class RecipePanel(Room):
     def _weigh(self):
         recipe = self.recipe()
         sheet = recipe.batch_sheet(self.fields["batch"].value * g)
-        head = ["ingredient", "weigh [g]", "dry mass in it [g]", "water in it [g]"]
+        head = ["ingredient", "weigh [g]", "dry [g]", "water [g]"]
         forgot = uncounted_words(recipe, self.mixed.law if self.mixed else None)
-        self.sheet.value = table(head, sheet_rows(sheet), "Batch sheet: weigh as it comes from the bag") + (paragraph(forgot) if forgot else "")
+        self.sheet.value = table(head, sheet_rows(sheet), "Batch sheet: weigh, and what of it is dry or water") + (paragraph(forgot) if forgot else "")
         facts = recipe_rows(recipe, self.fields["air"].value / 100)
         self.facts.value = table(["", "value", "unit", "note"], facts, "What the recipe means")
 

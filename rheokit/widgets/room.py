@@ -2,10 +2,26 @@
 
 import ipywidgets as W
 
-from .parts import Later, Message, in_words
+from .parts import Later, Message, column, in_words, side_by_side
 
-TWO_COLUMNS, BESIDE = 900, 392  # px: least page for two columns; the width of the controls beside a picture
+CONTROLS, PICTURE = 340, 480  # px: least widths of controls and picture that stand beside each other
+GAP = 24  # px, right of either column and to spare
 REST = 0.15  # s
+WRAPS = """<style>
+.wraps .widget-label { white-space: normal; height: auto; line-height: 1.25; overflow: visible; padding-top: 4px; }
+@container (max-width: 560px) {
+  .wraps .widget-hslider { flex-wrap: wrap; height: auto; }
+  .wraps .widget-hslider .widget-label { width: 100% !important; }
+  .wraps .grid-head p { font-size: 12px; }
+}
+</style>"""
+"""Labels too long for their column go on below."""
+
+
+def beside_each_other(controls, picture):
+    """Return controls at the left, and what they move to the right of them, or below where the page is narrow."""
+    left, right = column(*controls, share=f"1 1 {CONTROLS}px"), column(*picture, share=f"999 1 {PICTURE}px")
+    return side_by_side(left, right)
 
 
 class Room(W.VBox):
@@ -24,7 +40,7 @@ class Room(W.VBox):
     @property
     def beside(self):
         """Width of a picture beside controls [px]."""
-        return self.width - BESIDE if self.width > TWO_COLUMNS else self.width
+        return self.width - CONTROLS - GAP if self.width >= CONTROLS + PICTURE else self.width
 
     def refresh(self):
         """Work through the steps; what goes wrong is said in the page, once each."""

@@ -7,8 +7,8 @@ from ..printing import LONG, RING, STRAIGHT
 from ..units import kPa, minute, mm
 from .fields import choice, number_fields, slider
 from .moving_picture import MovingPicture
-from .parts import column, paragraph, result, section, side_by_side, table
-from .room import Room
+from .parts import paragraph, result, section, table
+from .room import Room, beside_each_other
 from .standing import Standing, limits
 
 TESTED, LEANED = "a test of the material", "a test wall that leaned"
@@ -37,9 +37,9 @@ class ShapePanel(Room):
     def __init__(self, changed):
         self.mixed, self.standing, self._changed = None, None, changed
         self.shape = choice("shape", (STRAIGHT, LONG, RING), self.refresh)
-        self.source = choice("stiffness of the wall from", (TESTED, LEANED), self.refresh)
-        self.height = slider("Height wanted when printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh, ".0f")
-        self.wall = slider("Thickness of the wall [mm]", 2.0, 0.4, 20.0, 0.1, self._widen, ".1f")
+        self.source = choice("stiffness from", (TESTED, LEANED), self.refresh)
+        self.height = slider("Height printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh, ".0f")
+        self.wall = slider("Wall thickness [mm]", 2.0, 0.4, 20.0, 0.1, self._widen, ".1f")
         self.fields = number_fields(FIELDS, self.refresh)
         self.headline, self.numbers = W.HTML(), W.HTML()
         self.picture = MovingPicture("Height of the part against time", 500)
@@ -48,9 +48,7 @@ class ShapePanel(Room):
         asked = [self.shape, *(self.fields[k] for k in order[0]), self.source, *(self.fields[k] for k in order[1])]
         self.children = [
             self.message,
-            section("Will it stand?", side_by_side(
-                column(*asked, share="1 1 340px"), column(self.height, self.wall, self.headline, self.picture, share="1 1 480px"),
-            ), self.numbers, W.HTML(paragraph(CREEP))),
+            section("Will it stand?", beside_each_other(asked, [self.height, self.wall, self.headline, self.picture]), self.numbers, W.HTML(paragraph(CREEP))),
         ]  # fmt: skip
         self._show_asked()
 
