@@ -1,5 +1,4 @@
-"""The inverse of a region: the window of one thing in which all limits hold, the point with the widest margin, and what
-better measurements would change."""
+"""The inverse of a region: the window of one axis, the point of the widest margin, what better measurements would change."""
 
 from dataclasses import dataclass, fields, replace
 
@@ -8,7 +7,7 @@ import numpy as np
 from .errors import DataError
 from .limits import LIMITS, Case
 from .material import Paste
-from .regions import AXES, region_map
+from .regions import AXES, region_map, warned_once
 
 POINTS = 33  # of a first sweep
 ZOOMS = 4  # each narrows a sweep to the steps around what was found
@@ -56,6 +55,7 @@ class Window:
         return self.words
 
 
+@warned_once()
 def window(material, extruder, job, axis, low=None, high=None, limits=None, probability=None, draws=1000, seed=0, held=None):
     """Return the window of one axis: the least bore, the fastest speed, the range of water.
 
@@ -152,6 +152,7 @@ def _crossing(sweep, about, inside, outside, stop):
     return float(inside), stop
 
 
+@warned_once()
 def widest_margin(material, extruder, job, bounds, limits=None, held=None):
     """Return the point of the widest margin inside bounds, with best values.
 
@@ -200,6 +201,7 @@ def in_a_word(probability):
     return next(word for least, word in WORDS if probability >= least)
 
 
+@warned_once()
 def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0, held=None):
     """Return what the probability of one point would be if its numbers were measured better, and came out as they are.
 

@@ -68,7 +68,7 @@ def test_a_window_is_that_of_a_plain_loop(axis, held):
     assert found.is_open
     assert found.low == pytest.approx(will_do[0], **near)
     assert found.high == pytest.approx(will_do[-1], **near)
-    before, after = np.searchsorted(values, [will_do[0], will_do[-1]]) + [-1, 1]
+    before, after = np.add(np.searchsorted(values, [will_do[0], will_do[-1]]), (-1, 1))
     assert found.stops_low == ("" if before < 0 else inside[before][1])
     assert found.stops_high == ("" if after >= len(values) else inside[after][1])
     for stop in filter(None, (found.stops_low, found.stops_high)):
@@ -95,7 +95,9 @@ def test_a_window_of_nine_in_ten_is_that_of_points_asked_one_by_one(axis, held):
 @STEPS
 def test_no_window_says_how_near_one_comes_and_what_stops_it():
     found = window(*ASKED, "water_content", limits=NAMES, probability=0.9, draws=400, held={"bore": 1.6 * mm})
-    assert not found.is_open and math.isnan(found.low) and math.isnan(found.high)
+    assert not found.is_open
+    assert math.isnan(found.low)
+    assert math.isnan(found.high)
     best = float(chance(*ASKED, NAMES, 400, 0, {"bore": 1.6 * mm, "water_content": found.best}).probability[0, 0])
     assert found.best_probability == pytest.approx(best, abs=1e-9)
     assert found.stops_low in ("buckle", "drive force")
@@ -193,7 +195,8 @@ def test_what_if_is_the_chance_of_a_material_known_better():
     assert table.loc["modulus", "spread"] == 0.35
     alike = float(chance(material(batch_spread=0.0), rig(), job(), NAMES, 1500, 0, at).probability[0, 0])
     assert table.loc[BATCH, "probability_then"] == alike
-    assert not table.loc[BATCH, "reducible"] and table.drop(BATCH).reducible.all()
+    assert not table.loc[BATCH, "reducible"]
+    assert table.drop(BATCH).reducible.all()
     assert "grain_size" not in table.index  # already known to 10 %
     assert abs(table.loc[ALL, "probability_then"] - 0.5) > abs(now - 0.5)
 

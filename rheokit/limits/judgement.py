@@ -5,14 +5,15 @@ import numpy as np
 from ..units import kPa, mm
 
 
-def judge(case, limits):
+def judge(case, limits=None):
     """Return a DataFrame, one row a limit, for a case of single numbers.
 
     Parameters
     ----------
     case : Case
         Of numbers, not arrays.
-    limits : iterable of Limit
+    limits : iterable of Limit, optional
+        All of ``LIMITS`` where none are given.
 
     Returns
     -------
@@ -22,10 +23,16 @@ def judge(case, limits):
     """
     import pandas as pd
 
-    rows = [_row(case, limit) for limit in limits]
+    rows = [_row(case, limit) for limit in (_every() if limits is None else limits)]
     columns = ["name", "label", "value", "low", "high", "unit", "margin", "verdict", "words", "remedy"]
     columns += ["formula", "source", "model_error", "hard", "caution"]
     return pd.DataFrame(rows, columns=columns).set_index("name")
+
+
+def _every():
+    from . import LIMITS
+
+    return LIMITS.values()
 
 
 def _row(case, limit):
@@ -68,7 +75,7 @@ def _read_easily(unit, value):
     return 1.0, "" if unit == "-" else f" {unit}"
 
 
-def verdict(case, limits):
+def verdict(case, limits=None):
     """Return in one line whether a case passes, which limit binds first, and the remedy where it is broken."""
     table = judge(case, limits)
     judged = table[table.verdict.isin(["inside", "broken"])]

@@ -3,5 +3,6 @@
 from .axes import AXES, Axis
 from .bands import bands, joined
 from .maps import RegionMap, region_map
+from .warned_once import warned_once
 
-__all__ = ["AXES", "Axis", "RegionMap", "bands", "joined", "region_map"]
+__all__ = ["AXES", "Axis", "RegionMap", "bands", "joined", "region_map", "warned_once"]

@@ -4,17 +4,17 @@ Work is done in blocks, of rows for the map of best values and of draws for the 
 that a thousand draws of a map cost their time and no memory.
 """
 
-import warnings
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 
-from ..errors import DataError, ModelRangeWarning
+from ..errors import DataError
 from ..limits import LIMITS, Case
 from ..limits.base import Limit
 from ..sampling import Normals
 from .axes import AXES
+from .warned_once import warned_once
 
 ROWS = 1 << 15  # points of the map of best values that are worked at once: they stay in the cache
 DRAWS = 1 << 16  # points times draws of the probable map that are worked at once
@@ -164,13 +164,9 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0,
     ModelRangeWarning
         Once for every part of the nozzle that leaves the range of its formula somewhere on the map.
     """
-    with warnings.catch_warnings(record=True) as caught:
-        warnings.simplefilter("always", ModelRangeWarning)
+    with warned_once() as notes:
         found = _region_map(material, extruder, job, limits, axes, draws, seed, held or {})
-    by_part = {str(one.message).split(":")[0]: str(one.message) for one in caught if one.category is ModelRangeWarning}
-    for note in by_part.values():
-        warnings.warn(f"somewhere on the map, {note}", ModelRangeWarning, stacklevel=2)
-    return replace(found, notes=tuple(by_part.values()))
+    return replace(found, notes=tuple(notes))
 
 
 def _region_map(material, extruder, job, limits, axes, draws, seed, held):
