@@ -87,7 +87,7 @@ class NozzleFields:
         self.stiffness = W.FloatSlider(1.0, min=0.5, max=2.0, step=0.05, readout_format=".2f")
         for slider, words in (
             (self.speed, f"print speed {symbol('print_speed')} [mm/s]"),
-            (self.stiffness, "stiffness [times fitted]"),
+            (self.stiffness, "stiffness [× fitted]"),
         ):
             slider.description, slider.style = words, {"description_width": "165px"}
             slider.layout = W.Layout(width="auto", max_width="640px")
