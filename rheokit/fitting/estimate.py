@@ -13,7 +13,7 @@ from .search import least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
 SMALLEST = 1e-6  # error size of noise-free readings [-]
-SHORT, LONG = (8, 12), (3, 200)  # of the likeliest trials: how many are searched on, and the most steps of each search
+SHORT, LONG = (6, 12), (2, 200)  # of the likeliest trials: how many are searched on, and the most steps of each search
 
 
 def estimate(law_class, tests, fixed, start=None, near=()):
