@@ -42,7 +42,7 @@ def test_a_fit_finds_the_optimum_that_a_search_from_the_truth_finds(read, coeffi
     """Kind: independent. The search starts from what made the readings; the fit knows nothing of it.
 
     Readings of flow fix β to about 6 % and the threshold to 2 %, readings of pressure to a third and a tenth at most, and
-    the yield stress so loosely (250 to 860 Pa where most of the flow is slip) that its own limits are asked.
+    the yield stress so loosely (limits hundreds of Pa apart where most of the flow is slip) that its limits are asked.
     """
     result = fitted(slipping(coefficient, read, seed=3, relative_uncertainty=0.02))
     problem = result.problem
@@ -53,7 +53,7 @@ def test_a_fit_finds_the_optimum_that_a_search_from_the_truth_finds(read, coeffi
     assert result.nuisance[BETA] == pytest.approx(coefficient, rel=near)
     assert result.nuisance[THRESHOLD] == pytest.approx(800.0, rel=close)
     low, high = result.limits("yield_stress")
-    assert 200 < low < 650 < high < 900
+    assert 100 < low < 650 < high < 1000
 
 
 def test_intervals_hold_the_slip_law():
@@ -144,9 +144,9 @@ def test_flow_of_a_bare_law_is_that_of_the_closed_form(tapered, slip, shift):
         warnings.simplefilter("ignore", rk.ModelRangeWarning)
         found, expected = channel.flow_rate(bare, pressure), channel.flow_rate(closed, pressure)
     assert np.array_equal(found > 0, expected > 0)
-    assert found == pytest.approx(expected, rel=1e-10)
+    assert found == pytest.approx(expected, rel=1e-10, abs=0)
     if slip and slip.threshold == 400.0 and not tapered:  # rows that slide as a plug are among them
         stress = pressure / channel.land_factor
         plug = (stress > 400) & (stress < closed.yield_stress)
         assert plug.any()
-        assert found[plug] == pytest.approx((np.pi * (1.6 * mm) ** 2 / 4 * slip.velocity(stress) + 0 * tau_y)[plug], rel=1e-9)
+        assert found[plug] == pytest.approx((np.pi * (1.6 * mm) ** 2 / 4 * slip.velocity(stress) + 0 * tau_y)[plug], rel=1e-9, abs=0)
