@@ -57,7 +57,7 @@ def test_a_fit_finds_the_optimum_that_a_search_from_the_truth_finds(read, coeffi
 
 
 def test_intervals_hold_the_slip_law():
-    """Kind: independent. 95 % limits from readings of flow; in eighty fits they held β as often as they promise."""
+    """Kind: independent. 95 % limits from readings of flow, about the values that made them."""
     result = fitted(slipping(2e-6, "flow_rate", seed=1))  # the size of the error is not told
     low, high = result.limits(BETA)
     assert 1.5e-6 < low < 2e-6 < high < 2.6e-6
