@@ -147,7 +147,7 @@ def test_layers_too_quick_and_too_late():
 def test_words_carry_numbers_units_and_remedy():
     row = judge(case(part_height=100 * mm), [LIMITS["buckle"]]).loc["buckle"]
     assert row.verdict == "broken" and row.remedy
-    assert row.words.startswith("height before the wall leans: 0.1 m; at most 0.014")
+    assert row.words.startswith("height before the wall leans: 100 mm; at most 14")
 
 
 def test_what_cannot_be_judged_is_said():

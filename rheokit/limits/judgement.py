@@ -70,8 +70,8 @@ def _read_easily(unit, value):
     """Return the factor and the name, after a blank, of the unit in which a value in an SI unit reads without powers of ten."""
     if unit == "Pa" and value >= 10 * kPa:
         return kPa, " kPa"
-    if unit == "m" and value < 10 * mm:
-        return mm, " mm"
+    if unit in ("m", "m/s") and value < 1:
+        return mm, f" m{unit}"
     return 1.0, "" if unit == "-" else f" {unit}"
 
 
