@@ -1,6 +1,8 @@
 """The demonstration benches: invented, made again from their script, the traps caught by name, the clean ones silent."""
 
+import contextlib
 import importlib.util
+import io
 import re
 import warnings
 from pathlib import Path
@@ -155,6 +157,17 @@ def test_the_five_statements():
     assert repr(paste) in readme
     shown = re.search(r"Interval\(value=([\d.]+), low=([\d.]+), high=([\d.]+), extrapolated=False", readme)
     assert [float(x) for x in shown.groups()] == pytest.approx([force.value, force.low, force.high], rel=2e-3)
+
+
+def test_readme_on_the_wall_that_leans():
+    """What README shows of a print, with its words."""
+    readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
+    block = re.search(r"### Will it print\?.*?```python\n(.*?)```\n\n```text\n(.*?)```", readme, flags=re.S)
+    first = re.search(r"## Five statements\n\n```python\n(.*?)```", readme, flags=re.S)
+    script = first.group(1).replace("data/olive-stone-paste", str(DATA / "olive-stone-paste")) + block.group(1)
+    with contextlib.redirect_stdout(io.StringIO()) as out:
+        exec(script, {})
+    assert out.getvalue() == block.group(2)
 
 
 def test_the_command_prints_the_fit_and_its_checks(capsys):
