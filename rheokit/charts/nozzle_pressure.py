@@ -179,7 +179,7 @@ def _picture(page, width, subtitle, end, top):
     x = (
         alt.X("distance:Q", title=DISTANCE)
         .scale(domain=[0, end], nice=False)
-        .axis(format="~r", tickCount=5, labelOverlap=True)
+        .axis(format="~r", tickCount=5, labelOverlap=True, labelFlush=True)
     )
     y = alt.Y("pressure:Q", title=axis_title("pressure", "kPa"))
     y = y.scale(domain=[-SECTION * top, top], nice=False).axis(format="~r", values=_ticks(top))
