@@ -105,7 +105,7 @@ class Shapes:
 
     @cached_property
     def fine_shade(self):
-        """What is shown light to dark on the fine grid, NaN where it is stopped. [-]"""
+        """What is shown light to dark on the fine grid [-], NaN where it is stopped."""
         return np.where(self.fine_stopped, np.nan, self.shade((FINE, FINE)))
 
     @cached_property
@@ -115,7 +115,7 @@ class Shapes:
 
     @cached_property
     def zones(self):
-        """By what stops the print first, its part of the fine grid; under "" where everything holds, or is likely to."""
+        """By what stops the print first, its part of the fine grid; where all holds, or is likely to, under an empty name."""
         with np.errstate(invalid="ignore"):
             inside = self.fine_shade >= (LIKELY if self.probable else 0.0)
         out = {name: self.fine(field) < 0 for name, field in self.hard.items()}

@@ -172,16 +172,18 @@ def _edge(name, value):
 
 
 def _names(shapes, levels, places):
-    """Return the labels of zones, lines and hatch, the largest zone first."""
+    """Return the labels of zones, lines and hatch: what is stopped for safety first, then the largest zone."""
     out, later = [], []
-    for name, zone in sorted(shapes.zones.items(), key=lambda pair: -pair[1].sum()):
+    for name, zone in sorted(shapes.zones.items(), key=lambda pair: (pair[0] not in shapes.hard, -pair[1].sum())):
         if name == EVERYTHING_HOLDS:
             texts = ["likely: every limit holds", "likely"] if shapes.probable else ["every limit holds", "holds"]
         else:
             texts = [zone_words(name), *([] if name in LIMITS and LIMITS[name].hard else [name])]
         label = places.inside(zone, [lines for text in texts for lines in broken(text)])
+        if label is None and name in shapes.hard:
+            label = places.beside(zone, broken(texts[-1]))
         out.append(label)
-        if label is None and (zone.mean() > SMALL or name in shapes.hard):
+        if label is None and zone.mean() > SMALL:
             later.append((zone, broken(texts[-1])))
     for level, lines in levels:
         text = f"{100 * level:.0f} %" if shapes.probable else f"× {np.exp(level):.3g}"

@@ -15,7 +15,19 @@ from ..printing import LONG, RING, STRAIGHT
 from ..regions import AXES, bands, joined, region_map
 from ..units import kPa
 from .accessible import AccessibleNames, name
-from .parts import STYLE, WIDE, Later, Message, PageProbe, column, details, number_field, paragraph, section, side_by_side
+from .parts import (
+    STYLE,
+    WIDE,
+    Later,
+    Message,
+    PageProbe,
+    column,
+    details,
+    number_field,
+    paragraph,
+    section,
+    side_by_side,
+)
 from .region_picture import RegionPicture
 from .region_words import CALIBRATE, answer, limit_table, not_judged_table, what_if_words
 

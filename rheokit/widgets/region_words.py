@@ -46,14 +46,14 @@ def answer(alone, point):
     point : dict of str to float
     """
     probability = float(alone.probability[0, 0])
-    case, broken = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()}), []
+    case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
     hard = [limit for limit in alone.limits if limit.hard and float(alone.holds[limit.name][0, 0]) < 0.975]
     where = place_words(point)
     if hard:
         limit, row = hard[0], judge(case, hard[:1]).iloc[0]
         held = 100 * float(alone.holds[limit.name][0, 0])
         said = f"{where}: stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that."
-        return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + _caution(limit)
+        return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + _caution(row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     word = in_a_word(probability)
     said = f"{where}: {word}. Every limit holds in {100 * probability:.0f} of 100 cases (± {max(error, 1.0):.0f} by the number of draws)."
@@ -63,15 +63,15 @@ def answer(alone, point):
         return result(said) + paragraph("No limit stopped a single draw.")
     limit = next(one for one in alone.limits if one.name == first)
     broken = f"What stops it first, most often: {zone_words(first)}, in {100 * share:.0f} of 100 cases. {_sentence(limit.remedy)}"
-    return result(said) + paragraph(broken) + _caution(limit)
+    return result(said) + paragraph(broken) + _caution(judge(case, [limit]).iloc[0].caution)
 
 
 def _sentence(words):
     return f"{words[0].upper()}{words[1:]}." if words else ""
 
 
-def _caution(limit):
-    return f"<div role='note'>{paragraph(f'Caution. {limit.caution}')}</div>" if limit.caution else ""
+def _caution(words):
+    return f"<div role='note'>{paragraph(f'Caution. {words}')}</div>" if words else ""
 
 
 def _limits(row):
