@@ -68,6 +68,7 @@ _LATER = {
     "window": "planning",
     "widest_margin": "planning",
     "rise": "transients",
+    "Slip": "channel",
     "needles": "gauges",
     "needle_bore": "gauges",
     "luer_cone": "gauges",
