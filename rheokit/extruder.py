@@ -229,6 +229,11 @@ class Extruder:
             return OF_THE_RATING * self.pressure_rating
         return 0.0 if getattr(self.drive, "compressed_gas", False) else UNRATED
 
+    @property
+    def blocked_pressure(self):
+        """What the drive makes at the plunger face when the tip is blocked [Pa]; None without a drive."""
+        return None if self.drive is None else self.drive.available_force(self.area) / self.area
+
     # --- at rest ------------------------------------------------------------------------------------------------
 
     @property

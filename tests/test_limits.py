@@ -52,7 +52,8 @@ def test_contract(name):
     limit = Cracking(cracked_above=0.05) if name == "cracking" else LIMITS[name]
     for words in ("name", "label", "formula", "source", "remedy"):
         assert getattr(limit, words), words
-    extruder = rig(drive=rk.HandDrive()) if name == "hand force" else rig()
+    drives = {"hand force": rk.HandDrive(), "supplied pressure": rk.AirDrive(pressure=300 * kPa)}
+    extruder = rig(drive=drives.get(name, SCREW))
     asked = case(extruder=extruder, **EVERYTHING)
     assert limit.judges(asked), limit.missing(asked)
     value, low, high = limit.value(asked), limit.low(asked), limit.high(asked)
@@ -103,6 +104,18 @@ def test_air_on_an_unrated_syringe_is_never_allowed():
     here = Case.of(Material(paste=soft), rig(pressure_rating=None, drive=rk.AirDrive(pressure=50 * kPa)), job())
     assert LIMITS["rated pressure"].margin(here) == -math.inf
     assert judge(here, [LIMITS["rated pressure"]]).verdict.item() == "broken"
+
+
+def test_gas_behind_the_plunger_is_judged_whatever_the_paste_needs():
+    """A regulator above half the rating is refused, however soft the paste; a screw is only warned of."""
+    soft = replace(FULL, law=rk.HerschelBulkley(yield_stress=1.0, consistency=1.0, flow_index=0.5))
+    for pressure, held in ((499, True), (501, False)):
+        here = case(soft, rig(drive=rk.AirDrive(pressure=pressure * kPa)))
+        assert (LIMITS["supplied pressure"].margin(here) >= 0) == held
+        assert LIMITS["rated pressure"].margin(here) > 0
+    found = judge(case(soft, rig(pressure_rating=None)), [LIMITS["rated pressure"], LIMITS["supplied pressure"]])
+    assert list(found.verdict) == ["inside", "not asked"]
+    assert found.caution.iloc[0].startswith("If the tip blocks, this drive makes 421 kPa, and the barrel may bear 100 kPa: limit the drive to 56 N")
 
 
 def test_hard_limits_hold_at_their_sure_value():

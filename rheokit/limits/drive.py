@@ -5,6 +5,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..drives import CAUTIONS, HandDrive
+from ..units import kPa
 from .base import Limit
 
 PRESSURE = "pressure"  # running, starting and rated pressure rest on one nozzle theory, and err together
@@ -81,3 +82,40 @@ class RatedPressure(Limit):
 
     def high(self, case):  # noqa: D102
         return case.extruder.pressure_limit
+
+    def caution_for(self, case):
+        """Return the caution of barrels, and what a blocked tip would do where the drive is stronger than the barrel."""
+        blocked, allowed = case.extruder.blocked_pressure, case.extruder.pressure_limit
+        if blocked is None or not np.all(blocked > allowed):
+            return self.caution
+        force = float(np.min(allowed * case.extruder.area))
+        return (
+            f"If the tip blocks, this drive makes {float(np.max(blocked)) / kPa:.3g} kPa, and the barrel may bear "
+            f"{float(np.min(allowed)) / kPa:.3g} kPa: limit the drive to {force:.3g} N. {self.caution}"
+        )
+
+
+class SuppliedPressure(Limit):
+    """Pressure of the gas behind the plunger, which the barrel bears whatever the paste does, against what it may bear."""
+
+    name: ClassVar[str] = "supplied pressure"
+    label: ClassVar[str] = "gas pressure behind the plunger"
+    unit: ClassVar[str] = "Pa"
+    hard: ClassVar[bool] = True
+    formula: ClassVar[str] = "p_regulator ≤ half the printed rating; unrated: never"
+    source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
+    remedy: ClassVar[str] = "stop: set the regulator and a relief valve below half the rating, or take a barrel of a higher one"
+    caution: ClassVar[str] = CAUTIONS["stored gas"]
+
+    def asked(self, case):  # noqa: D102
+        return case.extruder.drive is not None and case.extruder.drive.compressed_gas
+
+    def value(self, case):  # noqa: D102
+        return case.extruder.drive.pressure
+
+    def high(self, case):  # noqa: D102
+        return case.extruder.pressure_limit
+
+    def allowance(self, case):
+        """Return 0: the regulator's pressure does not hang on the batch."""
+        return 0.0

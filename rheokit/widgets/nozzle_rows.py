@@ -182,7 +182,7 @@ def blocked(extruder):
     """Return in words what the drive does when the tip is blocked, and whether the barrel may bear it."""
     if isinstance(extruder.drive, HandDrive):
         return CAUTIONS["hand"]
-    most, bears = float(extruder.drive.available_force(extruder.area)) / extruder.area, extruder.pressure_limit
+    most, bears = float(extruder.blocked_pressure), extruder.pressure_limit
     if not bears:
         return "A barrel without a printed rating is never driven with compressed air, at no pressure."
     makes, may = (number(pressure / kPa) for pressure in (most, bears))
