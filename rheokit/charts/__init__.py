@@ -6,12 +6,15 @@ description.
 """
 
 from .budgets import pressure_budget
+from .drying import drawn_drying_water, drying_course, drying_water
 from .flow_curves import flow_curve
 from .force_speed import drawn_force_speed, force_limits, force_speed, speeds_read
 from .looks import PAGES, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER, read_against_predicted, residuals
 from .regions import PICK, printable_region, region_contents, zone_words
 from .nozzle_pressure import drawn_nozzle_pressure, nozzle_pressure, pressure_profile
+from .stack import drawn_and_dry, drawn_drawn_and_dry, drawn_stack_height, stack_height
+from .water import drawn_water_stress, water_band, water_stress
 
 __all__ = [
     "PAGES",
@@ -35,4 +38,14 @@ __all__ = [
     "speeds_read",
     "subtitle_of",
     "zone_words",
+    "drawn_and_dry",
+    "drawn_drawn_and_dry",
+    "drawn_drying_water",
+    "drawn_stack_height",
+    "drawn_water_stress",
+    "drying_course",
+    "drying_water",
+    "stack_height",
+    "water_band",
+    "water_stress",
 ]
