@@ -231,7 +231,7 @@ def _field_rows(found, cells):
     for place, limit in enumerate(found.limits):
         room = np.exp(np.clip(np.broadcast_to(found.margins[limit.name], found.shape)[grid], -20, 20)).ravel().tolist()
         beyond = ", not read" if limit.advice else ", broken"
-        columns[f"limit_{place}"] = [f"× {value:.2f}{'' if value >= 1 else beyond}" for value in room]
+        columns[f"limit_{place}"] = [f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in room]
     return pd.DataFrame(columns).to_dict("records")
 
 
