@@ -5,6 +5,7 @@ import sys
 import warnings
 
 from . import LAWS, DataError, compare, fit, read_bench
+from .fitting.text import properties
 
 
 def main(arguments=None):
@@ -23,6 +24,8 @@ def main(arguments=None):
             bench = read_bench(told.folder)
             result = fit(LAWS[told.law], bench, use_range=told.use and tuple(told.use))
             print(result.summary)
+            for line in properties(bench):
+                print(f"  measured  {line}")
             for note in getattr(bench.origin, "notes", ()):
                 print(f"  note    {note}")
             if told.compare:

@@ -4,6 +4,9 @@ import html as escaping
 
 import numpy as np
 
+from ..nomenclature import QUANTITIES
+from ..units import mm
+
 
 def number(value, digits=3):
     """Return a number with few digits; words for what is not one."""
@@ -33,6 +36,18 @@ def stresses(result):
          "extrapolated" if row.extrapolated else ""]
         for rate, row in result.stresses.iterrows()
     ]
+
+
+def properties(bench):
+    """Return what the tests of properties of a bench measure, one line each."""
+    lines = []
+    for name, one in bench.properties().items():
+        about = QUANTITIES[name]
+        factor, unit = (mm, " mm") if about.unit == "m" else (1.0, "" if about.unit == "-" else f" {about.unit}")
+        low, high = (number(one.value / factor * np.exp(sign * 1.96 * one.spread)) for sign in (-1, 1))
+        limits = f", 95 % {low} to {high}{unit}" if one.spread else ""
+        lines.append(f"{name.replace('_', ' ')} {about.symbol} = {number(one.value / factor)}{unit}{limits}: {one.origin}")
+    return lines
 
 
 def correlations(result):

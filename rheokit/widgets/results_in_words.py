@@ -12,6 +12,9 @@ def about_bench(bench):
     said = paragraph(", ".join(filter(None, known)) + ".")
     if specimen.invented:
         said += paragraph("INVENTED readings, for demonstration: nobody measured them.")
+    measured = in_text.properties(bench)
+    if measured:
+        said += details(f"Properties measured besides the law ({len(measured)})", "".join(map(paragraph, measured)))
     notes = getattr(bench.origin, "notes", ())
     if notes:
         said += details(f"What was not stated and is assumed ({len(notes)})", "".join(map(paragraph, notes)))
