@@ -1,9 +1,12 @@
 """A picture apart from its numbers, so that one that only moves need not be built and checked anew."""
 
+import math
 from collections.abc import Callable
 from typing import NamedTuple
 
 import altair as alt
+
+STEPS = (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10)
 
 
 class Drawing(NamedTuple):
@@ -29,7 +32,10 @@ class Drawing(NamedTuple):
     @property
     def numbers(self):
         """What a moved picture takes in place of its own: datasets and description."""
-        return {"datasets": {name: frame.to_dict("records") for name, frame in self.frames.items()}, "description": self.words}
+        return {
+            "datasets": {name: frame.to_dict("records") for name, frame in self.frames.items()},
+            "description": self.words,
+        }
 
     def chart(self):
         """Return the chart with its numbers."""
@@ -42,11 +48,12 @@ def layer_of(name):
 
 
 def round_up(value):
-    """Return the next of 1, 1.5, 2, 3, 5, 7 times a power of ten, at or above a value: an axis that moves seldom."""
-    power = 10.0 ** len(f"{int(value)}") / 10 if value >= 1 else 10.0 ** (-len(f"{int(1 / value)}"))
-    return next(step * power for step in (1, 1.5, 2, 3, 5, 7, 10, 15, 20) if step * power >= value)
+    """Return a round number at or a little above a positive value, for the end of an axis: it changes seldom."""
+    power = 10.0 ** math.floor(math.log10(value))
+    return next(step * power for step in STEPS if step * power >= value * (1 - 1e-9))
 
 
 def round_down(value):
-    """Return the one of 1, 1.5, 2, 3, 5, 7 times a power of ten at or below a value."""
-    return 1 / round_up(1 / value)
+    """Return a round number at or a little below a positive value."""
+    power = 10.0 ** math.floor(math.log10(value))
+    return next(step * power for step in reversed(STEPS) if step * power <= value * (1 + 1e-9))
