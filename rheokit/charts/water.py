@@ -44,7 +44,7 @@ def water_band(law, water_contents, at):
     return pd.DataFrame({"water": at, "stress": stress, "low": stress * np.exp(-half), "high": stress * np.exp(half)})
 
 
-def water_stress(law, readings, batch=None, wanted=None, correction=None, subtitle=(), page="light", width=600):
+def water_stress(law, readings, batch=None, wanted=None, correction=None, recipe=None, subtitle=(), page="light", width=600):
     """Return the picture of a water law.
 
     Parameters
@@ -59,6 +59,8 @@ def water_stress(law, readings, batch=None, wanted=None, correction=None, subtit
         Yield stress wanted. [Pa]
     correction : Correction, optional
         What to add to the batch.
+    recipe : float, optional
+        Water content of the recipe, marked on the line. [-]
     subtitle : sequence of str
     page : {"light", "dark"}
     width : int
@@ -68,12 +70,16 @@ def water_stress(law, readings, batch=None, wanted=None, correction=None, subtit
     -------
     chart : altair.LayerChart
     """
-    return drawn_water_stress(law, readings, batch, wanted, correction, subtitle, page, width).chart()
+    return drawn_water_stress(law, readings, batch, wanted, correction, recipe, subtitle, page, width).chart()
 
 
-def drawn_water_stress(law, readings, batch=None, wanted=None, correction=None, subtitle=(), page="light", width=600):
+def drawn_water_stress(
+    law, readings, batch=None, wanted=None, correction=None, recipe=None, subtitle=(), page="light", width=600
+):
     """Return the `Drawing` of `water_stress`, with the same arguments."""
     here, marks, arrow = _correction_rows(law, batch, wanted, correction)
+    made = water_band(law, readings.water, [] if recipe is None else [recipe])
+    here = [*here, *zip(made.water, made.stress, strict=True)]
     span = readings.water.max() - readings.water.min()
     left = min([readings.water.min() - BEYOND * span, *(x - 0.1 * span for x, _ in here)])
     right = max([readings.water.max() + BEYOND * span, *(x + 0.1 * span for x, _ in here)])
@@ -90,8 +96,9 @@ def drawn_water_stress(law, readings, batch=None, wanted=None, correction=None, 
         "readings": readings,
         "marks": marks,
         "arrow": arrow,
+        "recipe": made.assign(label="the recipe"),
     }
-    return Drawing(frames, _words(law, readings, batch, wanted, correction), (page, width, tuple(subtitle), x_ends, y_ends), _picture)
+    return Drawing(frames, _words(law, readings, batch, wanted, correction, made), (page, width, tuple(subtitle), x_ends, y_ends), _picture)
 
 
 def _correction_rows(law, batch, wanted, correction):
@@ -111,13 +118,16 @@ def _correction_rows(law, batch, wanted, correction):
     return points, shown, pd.DataFrame(arrow, columns=["water", "stress", "to", "wanted", "low", "high"])
 
 
-def _words(law, readings, batch, wanted, correction):
+def _words(law, readings, batch, wanted, correction, made):
     first, last = readings.water.min(), readings.water.max()
     said = (
         f"Yield stress against water content (water over dry mass): {len(readings)} readings from {number(first)} to {number(last)}; "
         f"the line falls from {number(law.yield_stress(first))} to {number(law.yield_stress(last))} Pa, slope {number(law.slope)}, "
         f"95 % {number(law.low)} to {number(law.high)}."
     )
+    for point in made.itertuples():
+        limits = f"95 % {number(point.low)} to {number(point.high)} Pa"
+        said += f" The recipe: {number(point.stress)} Pa ({limits}) at {number(point.water)}."
     if batch:
         said += f" The batch now: {number(batch[1])} Pa at {number(batch[0])}."
     if batch and wanted and correction is not None:
@@ -138,6 +148,7 @@ def _picture(page, width, subtitle, x_ends, y_ends):
     low, aim = y.copy(), y.copy()
     low["shorthand"], aim["shorthand"] = "low:Q", "wanted:Q"
     look = {"fontSize": 15, "align": "left", "baseline": "middle"}
+    below = {"fontSize": 15, "align": "right", "baseline": "middle", "dx": -14, "dy": 16}
     layers = [
         layer_of("band").mark_area(color=sheet.page.band, opacity=0.35, clip=True).encode(x, low, alt.Y2("high:Q")),
         layer_of("beyond").mark_line(color=ink, strokeWidth=2, strokeDash=[5, 5], clip=True).encode(x, y),
@@ -149,6 +160,10 @@ def _picture(page, width, subtitle, x_ends, y_ends):
         layer_of("marks").mark_point(color=red, filled=True, size=200, opacity=1).encode(
             x, y, alt.Shape("what:N", scale=alt.Scale(domain=["now", "aim"], range=["square", "diamond"]), legend=None)
         ),
+        layer_of("recipe").mark_rule(color=ink, strokeWidth=2, clip=True).encode(x, low, alt.Y2("high:Q")),
+        layer_of("recipe").mark_point(color=ink, filled=False, size=260, strokeWidth=3, opacity=1).encode(x, y),
+        layer_of("recipe").mark_text(color=sheet.page.background, stroke=sheet.page.background, strokeWidth=5, **below).encode(x, y, text="label:N"),
+        layer_of("recipe").mark_text(color=ink, **below).encode(x, y, text="label:N"),
         layer_of("marks").mark_text(color=sheet.page.background, stroke=sheet.page.background, strokeWidth=5, dx=14, dy=-12, **look).encode(x, y, text="label:N"),
         layer_of("marks").mark_text(color=ink, dx=14, dy=-12, **look).encode(x, y, text="label:N"),
     ]  # fmt: skip

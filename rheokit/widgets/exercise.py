@@ -12,6 +12,8 @@ from .parts import STYLE, Message, paragraph, result, section
 CLOSE = 1.15
 """Factor within which a prediction is called close; a convention of the classroom."""
 
+LARGE = "<style>.rheokit-page .widget-radio-box label { font-size: 15px; line-height: 1.6; }</style>"
+
 
 class Exercise(W.VBox):
     """Predict first, then see: the answer is not in the page until a prediction has been made, and there is one prediction.
@@ -62,7 +64,7 @@ class Exercise(W.VBox):
         self.show.on_click(lambda _: self._reveal())
         self.message, self.answer = Message(), W.HTML()
         super().__init__(
-            [W.HTML(STYLE), section(title, W.HTML(result(question)), self.field, self.show, self.message, self.answer), AccessibleNames()],
+            [W.HTML(STYLE + LARGE), section(title, W.HTML(result(question)), self.field, self.show, self.message, self.answer), AccessibleNames()],
             layout=W.Layout(width="100%", max_width="900px"),
         )
         self.add_class("rheokit-page")

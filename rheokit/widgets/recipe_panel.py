@@ -147,7 +147,7 @@ class RecipePanel(Room):
             at["have"] * g, water_content=at["held"], stress_now=at["now"], stress_wanted=at["wanted"], premix_moisture=at["premix"] / 100
         )
         self.picture.move(charts.drawn_water_stress(
-            law, tests, (at["held"], at["now"]), at["wanted"], found, self.subtitle, self.page, self.beside
+            law, tests, (at["held"], at["now"]), at["wanted"], found, recipe.water_content, self.subtitle, self.page, self.beside
         ))  # fmt: skip
         self.add.value = result(correction_words(found))
         read = (tests.water.min(), tests.water.max())
