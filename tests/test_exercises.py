@@ -29,7 +29,8 @@ def test_the_answer_is_not_in_the_page_before_a_prediction(splash):
     splash.field.value = "250"
     assert "277" not in everything(splash)  # typed, not yet said
     splash.show.click()
-    assert "65.7" in splash.answer.value and "277" in splash.answer.value
+    assert "65.7" in splash.answer.value
+    assert "277" in splash.answer.value
     assert splash.prediction == 250
 
 
@@ -37,19 +38,23 @@ def test_the_answer_is_not_in_the_page_before_a_prediction(splash):
 def test_without_a_number_nothing_is_shown(splash, typed):
     splash.field.value = typed
     splash.show.click()
-    assert splash.answer.value == "" and splash.prediction is None and splash.verdict == ""
+    assert splash.answer.value == ""
+    assert splash.prediction is None
+    assert splash.verdict == ""
     assert "role='alert'" in splash.message.value
     assert not splash.show.disabled
     splash.field.value = "60 g"
     splash.show.click()
-    assert splash.prediction == 60 and splash.message.value == ""
+    assert splash.prediction == 60
+    assert splash.message.value == ""
 
 
 def test_there_is_one_prediction(splash):
     splash.field.value = "70,5"
     splash.show.click()
     assert splash.prediction == 70.5
-    assert splash.field.disabled and splash.show.disabled
+    assert splash.field.disabled
+    assert splash.show.disabled
 
 
 def test_a_choice():

@@ -60,7 +60,9 @@ def test_the_batch_sheet_is_that_of_the_library_and_both_bases_are_named(explore
     assert "all 500.0" in said
     assert "u = 1.045, dry basis (water over dry mass)" in plain(explorer.recipe.headline.value)
     assert "x = 51.1 %, wet basis (water over all)" in plain(explorer.recipe.headline.value)
-    assert "holds u = 1.224 instead of 1.045" in said  # (115 + 9.0)/(110 - 8.9) by hand: 1.045 (1 + m) + m/(1 - m) with m of each bag
+    assert (
+        "holds u = 1.224 instead of 1.045" in said
+    )  # (115 + 9.0)/(110 - 8.9) by hand: 1.045 (1 + m) + m/(1 - m) with m of each bag
 
 
 def test_masses_as_weighed_are_dried_first(explorer):
@@ -95,6 +97,16 @@ def test_a_batch_too_soft_is_given_dry_premix(explorer):
     assert explorer.recipe.found.water_content < explorer.recipe.fields["held"].value
     explorer.recipe.fields["now"].value = 650.0
     assert "The batch is as wanted: add nothing." in plain(explorer.recipe.add.value)
+
+
+def test_a_correction_that_cannot_be_is_said_and_holds_nothing_up(explorer):
+    explorer.recipe.fields["now"].value = 400.0
+    explorer.recipe.fields["premix"].value = 60.0  # wetter than the paste is to be
+    assert "which the dry premix cannot bring it to" in plain(explorer.recipe.message.value)
+    assert "What to add cannot be said" in plain(explorer.recipe.add.value)
+    before = explorer.shape.standing.stress
+    explorer.recipe.water.value = 1.2
+    assert explorer.shape.standing.stress < before
 
 
 def test_two_readings_are_enough_and_the_interval_grows(explorer):
@@ -218,7 +230,8 @@ def test_a_wall_that_leaned_holds_its_own_lean_factor():
     part = standing(leaned=14.5 * mm, modulus=1e9)
     assert part.lean_heights[0] == pytest.approx(14.5 * mm)
     low, high = np.log(np.array(limits(part.lean_heights)[1:]) / (14.5 * mm)) / 1.96
-    assert -low == pytest.approx(0.1, abs=0.02) and high == pytest.approx(0.1, abs=0.02)
+    assert -low == pytest.approx(0.1, abs=0.02)
+    assert high == pytest.approx(0.1, abs=0.02)
 
 
 def test_limits_of_the_leaning_height_follow_from_its_spreads():
@@ -231,19 +244,24 @@ def test_limits_of_the_leaning_height_follow_from_its_spreads():
 
 def test_what_comes_first_is_said_with_its_remedy():
     said = standing().in_words()
-    assert "What comes first: it leans" in said and "thicker or curved wall" in said
+    assert "What comes first: it leans" in said
+    assert "thicker or curved wall" in said
     soft = standing(stress=20.0, wall_width=15 * mm)
     assert soft.fails[1] == "The foot yields first"
-    assert "its foot yields" in soft.in_words() and "less water" in soft.in_words()
+    assert "its foot yields" in soft.in_words()
+    assert "less water" in soft.in_words()
     safe = standing(height=3 * mm)
-    assert safe.fails is None and "nearly always" in safe.in_words() and "Remedy" not in safe.in_words()
+    assert safe.fails is None
+    assert "nearly always" in safe.in_words()
+    assert "Remedy" not in safe.in_words()
 
 
 def test_the_foot_is_as_old_as_the_part(explorer):
     carried = standing().carried()
     assert carried.height.iloc[0] == pytest.approx(plastic_height(1.23 * 650, 1110.0))
     assert carried.height.iloc[-1] == pytest.approx(plastic_height(1.23 * 650 + 0.15 * 400, 1110.0))
-    assert (carried.low < carried.height).all() and (carried.height < carried.high).all()
+    assert (carried.low < carried.height).all()
+    assert (carried.height < carried.high).all()
 
 
 def test_rest_does_not_soften(explorer):
@@ -354,11 +372,21 @@ def test_each_picture_is_valid_on_both_pages_and_widths(explorer):
     for page in PAGES:
         for width in (320, 760):
             for chart in (
-                charts.stack_height(1e-4, 0.04, carried, (0.0145, 0.009, 0.023), (0.0145, "The wall leans first"), ["INVENTED"], page, width),
+                charts.stack_height(
+                    1e-4,
+                    0.04,
+                    carried,
+                    (0.0145, 0.009, 0.023),
+                    (0.0145, "The wall leans first"),
+                    ["INVENTED"],
+                    page,
+                    width,
+                ),
                 charts.drawn_and_dry((0.06, 0.03), (1.087, 1.124), page, width),
             ):
                 spec = chart.to_dict()
-                assert spec["width"] == width and spec["background"] == PAGES[page].background
+                assert spec["width"] == width
+                assert spec["background"] == PAGES[page].background
     with pytest.raises(rk.DataError, match="must all be above 0"):
         charts.drawn_and_dry((0.0, 0.03), (1.0, 1.0))
 

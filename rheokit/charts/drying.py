@@ -27,18 +27,24 @@ def drying_course(times, *, start_water, critical_water, final_water, equilibriu
         Dry basis. [-]
     """
     if not final_water < start_water:
-        raise DataError(f"drying_course: final_water = {final_water:g} is not drier than start_water = {start_water:g}.")
+        raise DataError(
+            f"drying_course: final_water = {final_water:g} is not drier than start_water = {start_water:g}."
+        )
     turn = min(max(critical_water, final_water), start_water)
     straight = pd.DataFrame({"time": [0.0, float(times.constant_rate)], "water": [start_water, turn]})
     if not times.falling_rate > 0:
         return straight
     above = np.geomspace(turn - equilibrium_water, final_water - equilibrium_water, POINTS)
     share = np.log(above[0] / above) / np.log(above[0] / above[-1])
-    falling = pd.DataFrame({"time": times.constant_rate + share * times.falling_rate, "water": equilibrium_water + above})
+    falling = pd.DataFrame(
+        {"time": times.constant_rate + share * times.falling_rate, "water": equilibrium_water + above}
+    )
     return pd.concat([straight, falling[1:]], ignore_index=True)
 
 
-def drying_water(times, *, start_water, critical_water, final_water, equilibrium_water, subtitle=(), page="light", width=600):
+def drying_water(
+    times, *, start_water, critical_water, final_water, equilibrium_water, subtitle=(), page="light", width=600
+):
     """Return the picture of a part that dries.
 
     Parameters
@@ -62,10 +68,16 @@ def drying_water(times, *, start_water, critical_water, final_water, equilibrium
     ).chart()  # fmt: skip
 
 
-def drawn_drying_water(times, *, start_water, critical_water, final_water, equilibrium_water, subtitle=(), page="light", width=600):
+def drawn_drying_water(
+    times, *, start_water, critical_water, final_water, equilibrium_water, subtitle=(), page="light", width=600
+):
     """Return the `Drawing` of `drying_water`, with the same arguments."""
     course = drying_course(
-        times, start_water=start_water, critical_water=critical_water, final_water=final_water, equilibrium_water=equilibrium_water
+        times,
+        start_water=start_water,
+        critical_water=critical_water,
+        final_water=final_water,
+        equilibrium_water=equilibrium_water,
     )
     hours = course.time / hour
     line = pd.DataFrame({"time": hours, "water": course.water, "soon": hours / WITHIN, "late": hours * WITHIN})
@@ -98,20 +110,36 @@ def _picture(page, width, subtitle, right, top):
     """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
-    x = alt.X("time:Q", title="time [h]").scale(domain=[0, right], nice=False).axis(format="~r", tickCount=6, labelOverlap=True)
-    y = alt.Y("water:Q", title="water content u [-], dry basis").scale(domain=[0, top], nice=False).axis(format="~r", tickCount=6)
+    x = (
+        alt.X("time:Q", title="time [h]")
+        .scale(domain=[0, right], nice=False)
+        .axis(format="~r", tickCount=6, labelOverlap=True)
+    )
+    y = (
+        alt.Y("water:Q", title="water content u [-], dry basis")
+        .scale(domain=[0, top], nice=False)
+        .axis(format="~r", tickCount=6)
+    )
     soon = x.copy()
     soon["shorthand"] = "soon:Q"
     look = {"fontSize": 15, "baseline": "middle"}
     halo = {"color": sheet.page.background, "stroke": sheet.page.background, "strokeWidth": 5}
     levels, marks = layer_of("levels"), layer_of("marks")
     layers = [
-        layer_of("band").mark_area(color=sheet.page.band, opacity=0.35, orient="horizontal", clip=True).encode(soon, y, alt.X2("late:Q")),
+        layer_of("band")
+        .mark_area(color=sheet.page.band, opacity=0.35, orient="horizontal", clip=True)
+        .encode(soon, y, alt.X2("late:Q")),
         levels.mark_rule(color=ink, strokeWidth=1.5, strokeDash=[6, 4]).encode(y),
         layer_of("line").mark_line(color=blue, strokeWidth=3.5, clip=True).encode(x, y, order="time:Q"),
         marks.mark_point(color=red, filled=True, size=140, opacity=1, clip=True).encode(x, y),
     ]
-    for place, data, more in ((x, levels, {"align": "right", "dx": -6, "dy": -11}), (x, marks, {"align": "left", "dx": 12, "dy": -13})):
-        layers += [data.mark_text(**halo, **look, **more).encode(place, y, text="label:N"), data.mark_text(color=ink, **look, **more).encode(place, y, text="label:N")]
+    for place, data, more in (
+        (x, levels, {"align": "right", "dx": -6, "dy": -11}),
+        (x, marks, {"align": "left", "dx": 12, "dy": -13}),
+    ):
+        layers += [
+            data.mark_text(**halo, **look, **more).encode(place, y, text="label:N"),
+            data.mark_text(color=ink, **look, **more).encode(place, y, text="label:N"),
+        ]
     title = "Drying" if sheet.narrow else "Water in the part while it dries, times within a factor of 2"
     return sheet.finished(alt.layer(*layers), title, list(subtitle), "", DRYING_HEIGHT)

@@ -48,18 +48,32 @@ def drawn_stack_height(rise_speed, wanted_height, carried, leans, fails=None, su
     """Return the `Drawing` of `stack_height`, with the same arguments."""
     end = wanted_height / rise_speed / minute
     high = FAR * wanted_height / mm
-    top = round_up(1.1 * max(wanted_height / mm, *(min(v, high) for v in (leans[0] / mm, carried.height.iloc[-1] / mm))))
-    foot = pd.DataFrame({"time": carried.time / minute, **{name: (carried[name] / mm).clip(upper=2 * top) for name in ("height", "low", "high")}})
+    top = round_up(
+        1.1 * max(wanted_height / mm, *(min(v, high) for v in (leans[0] / mm, carried.height.iloc[-1] / mm)))
+    )
+    foot = pd.DataFrame(
+        {
+            "time": carried.time / minute,
+            **{name: (carried[name] / mm).clip(upper=2 * top) for name in ("height", "low", "high")},
+        }
+    )
     printed = pd.DataFrame({"time": [0.0, end], "height": [0.0, wanted_height / mm]})
     plot = max(width - AXIS, 1)
     right = end * plot / max(plot - BESIDE, 0.3 * plot)
-    lean = pd.DataFrame([{"time": 0.0, "end": end, "height": leans[0] / mm, "low": leans[1] / mm, "high": leans[2] / mm}]).clip(upper=2 * top)
+    lean = pd.DataFrame(
+        [{"time": 0.0, "end": end, "height": leans[0] / mm, "low": leans[1] / mm, "high": leans[2] / mm}]
+    ).clip(upper=2 * top)
     frames = {
         "carried band": foot, "carried": foot, "leans": lean, "printed": printed,
         "names": _names(end, top, wanted_height / mm, carried.height.iloc[-1] / mm, leans[0] / mm),
         "fails": pd.DataFrame([(fails[0] / rise_speed / minute, fails[0] / mm)] if fails else [], columns=["time", "height"]),
     }  # fmt: skip
-    return Drawing(frames, _words(rise_speed, wanted_height, carried, leans, fails), (page, width, tuple(subtitle), right, top), _picture)
+    return Drawing(
+        frames,
+        _words(rise_speed, wanted_height, carried, leans, fails),
+        (page, width, tuple(subtitle), right, top),
+        _picture,
+    )
 
 
 def _names(end, top, wanted, carried, leans):
@@ -85,19 +99,33 @@ def _picture(page, width, subtitle, right, top):
     """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
-    x = alt.X("time:Q", title="time since the first layer [min]").scale(domain=[0, right], nice=False).axis(format="~r", tickCount=5)
-    y = alt.Y("height:Q", title=axis_title("height", "mm")).scale(domain=[0, top], nice=False).axis(format="~r", tickCount=6)
+    x = (
+        alt.X("time:Q", title="time since the first layer [min]")
+        .scale(domain=[0, right], nice=False)
+        .axis(format="~r", tickCount=5)
+    )
+    y = (
+        alt.Y("height:Q", title=axis_title("height", "mm"))
+        .scale(domain=[0, top], nice=False)
+        .axis(format="~r", tickCount=6)
+    )
     low = y.copy()
     low["shorthand"] = "low:Q"
     foot, lean = layer_of("carried"), layer_of("leans")
     layers = [
-        layer_of("carried band").mark_area(color=sheet.page.band, opacity=0.3, clip=True).encode(x, low, alt.Y2("high:Q")),
+        layer_of("carried band")
+        .mark_area(color=sheet.page.band, opacity=0.3, clip=True)
+        .encode(x, low, alt.Y2("high:Q")),
         lean.mark_rect(color=red, opacity=0.25, clip=True).encode(x, low, alt.Y2("high:Q"), alt.X2("end:Q")),
         foot.mark_line(color=ink, strokeWidth=3, strokeDash=[10, 5], clip=True).encode(x, y),
         lean.mark_rule(color=red, strokeWidth=3, strokeDash=[3, 3], clip=True).encode(x, y, alt.X2("end:Q")),
         layer_of("printed").mark_line(color=blue, strokeWidth=4, clip=True).encode(x, y),
-        layer_of("fails").mark_point(shape="cross", angle=45, filled=True, size=420, color=ink, opacity=1, clip=True).encode(x, y),
-        layer_of("names").mark_text(color=ink, align="left", baseline="middle", dx=8, fontSize=15).encode(x, y, text="label:N"),
+        layer_of("fails")
+        .mark_point(shape="cross", angle=45, filled=True, size=420, color=ink, opacity=1, clip=True)
+        .encode(x, y),
+        layer_of("names")
+        .mark_text(color=ink, align="left", baseline="middle", dx=8, fontSize=15)
+        .encode(x, y, text="label:N"),
     ]
     head = "Will it stand?" if sheet.narrow else "Will it stand? Height against what foot and wall bear"
     return sheet.finished(alt.layer(*layers), head, list(subtitle), "", STACK_HEIGHT)
@@ -136,7 +164,17 @@ def drawn_drawn_and_dry(dry_size, scales, page="light", width=600):
     for label, (across, up), dash in (("as drawn", wet, "drawn"), ("dry", dry, "dry")):
         left = (ends[0] - across) / 2
         size = f"{label} {number(across)} × {number(up)} mm"
-        rows.append({"across": left, "to": left + across, "up": 0.0, "top": up, "label": size, "middle": ends[0] / 2, "what": dash})
+        rows.append(
+            {
+                "across": left,
+                "to": left + across,
+                "up": 0.0,
+                "top": up,
+                "label": size,
+                "middle": ends[0] / 2,
+                "what": dash,
+            }
+        )
     rows[0]["said"] = rows[0]["top"] + 14 * per_pixel
     rows[1]["said"] = rows[1]["top"] / 2
     frame = pd.DataFrame(rows)
@@ -148,13 +186,19 @@ def _outline(page, width, across, up):
     """Return the chart of the outlines without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue = sheet.page.ink, sheet.page.colours[0]
-    x = alt.X("across:Q", title="length [mm]").scale(domain=[0, across], nice=False).axis(format="~r", tickCount=6, grid=False)
+    x = (
+        alt.X("across:Q", title="length [mm]")
+        .scale(domain=[0, across], nice=False)
+        .axis(format="~r", tickCount=6, grid=False)
+    )
     y = alt.Y("up:Q", title="height [mm]").scale(domain=[0, up], nice=False).axis(format="~r", tickCount=5, grid=False)
     said = y.copy()
     said["shorthand"] = "said:Q"
     layers = [
         layer_of("dry").mark_rect(color=blue, opacity=0.35).encode(x, y, alt.X2("to:Q"), alt.Y2("top:Q")),
-        layer_of("drawn").mark_rect(filled=False, stroke=ink, strokeWidth=2.5, strokeDash=[8, 5]).encode(x, y, alt.X2("to:Q"), alt.Y2("top:Q")),
+        layer_of("drawn")
+        .mark_rect(filled=False, stroke=ink, strokeWidth=2.5, strokeDash=[8, 5])
+        .encode(x, y, alt.X2("to:Q"), alt.Y2("top:Q")),
         layer_of("names").mark_text(color=ink, fontSize=15).encode(alt.X("middle:Q"), said, text="label:N"),
     ]
     return sheet.finished(alt.layer(*layers), "As drawn and when dry", [], "", DRAWING_HEIGHT)

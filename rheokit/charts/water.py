@@ -44,7 +44,9 @@ def water_band(law, water_contents, at):
     return pd.DataFrame({"water": at, "stress": stress, "low": stress * np.exp(-half), "high": stress * np.exp(half)})
 
 
-def water_stress(law, readings, batch=None, wanted=None, correction=None, recipe=None, subtitle=(), page="light", width=600):
+def water_stress(
+    law, readings, batch=None, wanted=None, correction=None, recipe=None, subtitle=(), page="light", width=600
+):
     """Return the picture of a water law.
 
     Parameters
@@ -98,7 +100,12 @@ def drawn_water_stress(
         "arrow": arrow,
         "recipe": made.assign(label="the recipe"),
     }
-    return Drawing(frames, _words(law, readings, batch, wanted, correction, made), (page, width, tuple(subtitle), x_ends, y_ends), _picture)
+    return Drawing(
+        frames,
+        _words(law, readings, batch, wanted, correction, made),
+        (page, width, tuple(subtitle), x_ends, y_ends),
+        _picture,
+    )
 
 
 def _correction_rows(law, batch, wanted, correction):
@@ -111,9 +118,17 @@ def _correction_rows(law, batch, wanted, correction):
         fall = np.log(batch[1] / wanted)
         ends = sorted(batch[0] + fall / slope for slope in (law.low, law.high) if slope > 0)
         points += [(end, wanted) for end in (*ends, correction.water_content)]
-        marks.append((correction.water_content, wanted, f"add {number(1e3 * correction.mass)} g {correction.what}", "aim"))
-        limits = {"low": ends[0], "high": ends[-1]} if len(ends) == 2 else {"low": correction.water_content, "high": correction.water_content}
-        arrow.append({"water": batch[0], "stress": batch[1], "to": correction.water_content, "wanted": wanted, **limits})
+        marks.append(
+            (correction.water_content, wanted, f"add {number(1e3 * correction.mass)} g {correction.what}", "aim")
+        )
+        limits = (
+            {"low": ends[0], "high": ends[-1]}
+            if len(ends) == 2
+            else {"low": correction.water_content, "high": correction.water_content}
+        )
+        arrow.append(
+            {"water": batch[0], "stress": batch[1], "to": correction.water_content, "wanted": wanted, **limits}
+        )
     shown = pd.DataFrame(marks, columns=["water", "stress", "label", "what"])
     return points, shown, pd.DataFrame(arrow, columns=["water", "stress", "to", "wanted", "low", "high"])
 
@@ -132,7 +147,11 @@ def _words(law, readings, batch, wanted, correction, made):
         said += f" The batch now: {number(batch[1])} Pa at {number(batch[0])}."
     if batch and wanted and correction is not None:
         aim = f"{number(wanted)} Pa at {number(correction.water_content)}"
-        said += f" Wanted: {aim}, by {number(1e3 * correction.mass)} g of {correction.what}." if correction.mass else " It is as wanted."
+        said += (
+            f" Wanted: {aim}, by {number(1e3 * correction.mass)} g of {correction.what}."
+            if correction.mass
+            else " It is as wanted."
+        )
     return said
 
 

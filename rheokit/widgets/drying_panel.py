@@ -51,7 +51,10 @@ class DryingPanel(Room):
         self.humidity = slider("Humidity of the room [%]", 50.0, 5.0, 99.0, 1.0, self.refresh, ".0f")
         self.fields = number_fields(SIZES | AIR, self.refresh)
         self.headline, self.scaled, self.numbers, self.factors = (W.HTML() for _ in range(4))
-        self.picture, self.outline = MovingPicture("Water in the part while it dries", 460), MovingPicture("As drawn and when dry", 400)
+        self.picture, self.outline = (
+            MovingPicture("Water in the part while it dries", 460),
+            MovingPicture("As drawn and when dry", 400),
+        )
         super().__init__()
         said = "".join(map(paragraph, cautions("mould", "dust")))
         sizes, air = ([self.fields[key] for key in asked] for asked in (SIZES, AIR))
@@ -76,7 +79,9 @@ class DryingPanel(Room):
     def refresh(self):
         """Compute again."""
         self.fields["flux"].layout.display = None if self.air.value == PLATE else "none"
-        self.fields["temperature"].layout.display = self.humidity.layout.display = "none" if self.air.value == PLATE else None
+        self.fields["temperature"].layout.display = self.humidity.layout.display = (
+            "none" if self.air.value == PLATE else None
+        )
         if self.mixed is not None:
             super().refresh()
 
@@ -91,18 +96,28 @@ class DryingPanel(Room):
 
     def _draw(self):
         drying = self.described()
-        self.picture.move(charts.drawn_drying_water(drying.times, **drying.waters, subtitle=self.subtitle, page=self.page, width=self.beside))
-        self.headline.value = result(f"A wall {self._wall() / mm:.1f} mm thick, drying from {self.faces.value}. {drying.in_words()}")
+        self.picture.move(
+            charts.drawn_drying_water(
+                drying.times, **drying.waters, subtitle=self.subtitle, page=self.page, width=self.beside
+            )
+        )
+        self.headline.value = result(
+            f"A wall {self._wall() / mm:.1f} mm thick, drying from {self.faces.value}. {drying.in_words()}"
+        )
         self.drying = drying
 
     def _scale(self):
         at = {key: field.value for key, field in self.fields.items()}
         plane, up = (measured(at[key], at["points"]) for key in ("shrinkage_xy", "shrinkage_z"))
         if max(plane.high, up.high) >= 1:
-            raise DataError("Shrinkage: with its uncertainty it reaches 100 %; give S in % of the wet length, and a smaller uncertainty.")
+            raise DataError(
+                "Shrinkage: with its uncertainty it reaches 100 %; give S in % of the wet length, and a smaller uncertainty."
+            )
         sizes = {"length (x)": at["length"] * mm, "width (y)": at["width"] * mm, "height (z)": at["tall"] * mm}
         factors = plane.scale.value, up.scale.value
-        self.outline.move(charts.drawn_drawn_and_dry((at["length"] * mm, at["tall"] * mm), factors, self.page, self.beside))
+        self.outline.move(
+            charts.drawn_drawn_and_dry((at["length"] * mm, at["tall"] * mm), factors, self.page, self.beside)
+        )
         said = f"Scale the drawing by {factors[0]:.3f} in x and y and by {factors[1]:.3f} in z: draw {at['length'] * factors[0]:.1f} × {at['width'] * factors[0]:.1f} × {at['tall'] * factors[1]:.1f} mm to get {at['length']:.1f} × {at['width']:.1f} × {at['tall']:.1f} mm dry."
         self.scaled.value = result(said)
         head = ["axis", "shrinkage [%]", "factor [-]", "95 % interval [-]", "dry [mm]", "draw [mm]"]

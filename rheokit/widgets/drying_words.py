@@ -59,9 +59,14 @@ class Drying:
         """Drying flux with its limits [kg/(m2 s)]."""
         if self.convections is None:
             return self.flux, self.flux / WEIGHED, self.flux * WEIGHED
-        found = [float(evaporation(self.temperature + ZERO_CELSIUS, self.humidity, convection=c).drying_flux) for c in self.convections]
+        found = [
+            float(evaporation(self.temperature + ZERO_CELSIUS, self.humidity, convection=c).drying_flux)
+            for c in self.convections
+        ]
         if not found[1] > 0:
-            raise DataError(f"At {100 * self.humidity:g} % relative humidity nothing dries; give a lower one, or weigh a wet plate.")
+            raise DataError(
+                f"At {100 * self.humidity:g} % relative humidity nothing dries; give a lower one, or weigh a wet plate."
+            )
         return tuple(found)
 
     @property
@@ -73,10 +78,18 @@ class Drying:
     def waters(self):
         """The four water contents of a drying part, dry basis [-], as keywords."""
         critical = critical_water_content(
-            self.dry_solids, self.mixed.recipe.solid_density, air_content=self.mixed.air, wet_solid_fraction=self.wet_solids
+            self.dry_solids,
+            self.mixed.recipe.solid_density,
+            air_content=self.mixed.air,
+            wet_solid_fraction=self.wet_solids,
         )
         start = self.mixed.recipe.water_content
-        return {"start_water": start, "critical_water": float(critical), "final_water": self.final, "equilibrium_water": self.leaves}
+        return {
+            "start_water": start,
+            "critical_water": float(critical),
+            "final_water": self.final,
+            "equilibrium_water": self.leaves,
+        }
 
     @cached_property
     def times(self):
@@ -93,7 +106,9 @@ class Drying:
     @cached_property
     def index(self):
         """Crack index with its limits [-]."""
-        value, low, high = (crack_index(flux, self.depth, self.mixed.dry_density, self.diffusivity) for flux in self.fluxes)
+        value, low, high = (
+            crack_index(flux, self.depth, self.mixed.dry_density, self.diffusivity) for flux in self.fluxes
+        )
         return float(value), float(low / DIFFUSES), float(high * DIFFUSES)
 
     @property
@@ -123,10 +138,24 @@ class Drying:
             if not cracked else "above the one at which your walls cracked: cover it, dry slower, thinner walls" if self.index[0] > cracked
             else f"below the {number(cracked)} at which your walls cracked"
         )  # fmt: skip
-        share = (waters["start_water"] - waters["critical_water"]) / (waters["start_water"] - waters["equilibrium_water"])
+        share = (waters["start_water"] - waters["critical_water"]) / (
+            waters["start_water"] - waters["equilibrium_water"]
+        )
         return [
-            ["drying flux j", number(flux), f"{number(low)} to {number(high)}", "g/(m²·h)", "weigh a wet plate beside the part: better than any formula"],
-            ["shrinkage ends at u_cr, dry basis", number(waters["critical_water"]), "", "-", f"after {100 * max(share, 0):.0f} % of the water that leaves"],
+            [
+                "drying flux j",
+                number(flux),
+                f"{number(low)} to {number(high)}",
+                "g/(m²·h)",
+                "weigh a wet plate beside the part: better than any formula",
+            ],
+            [
+                "shrinkage ends at u_cr, dry basis",
+                number(waters["critical_water"]),
+                "",
+                "-",
+                f"after {100 * max(share, 0):.0f} % of the water that leaves",
+            ],
             _time("constant rate: it shrinks", times.constant_rate, WITHIN, "cover it"),
             _time("falling rate: it only dries", times.falling_rate, WITHIN, "may be uncovered"),
             _time("by diffusion alone", self.diffusion_time, DIFFUSES, "grows with the square of the thickness"),
@@ -158,4 +187,14 @@ def scale_rows(sizes, shrinkages, packed):
         shrinks = f"{100 * found.value:.1f} ({100 * found.low:.1f} to {100 * found.high:.1f})"
         rows.append([axis, shrinks, f"{factor.value:.3f}", limits, f"{size / mm:.1f}", drawn])
     scale, shrinks = packed.scale, f"{100 * packed.value:.1f} ({100 * packed.low:.1f} to {100 * packed.high:.1f})"
-    return [*rows, ["all alike, from the solids", shrinks, f"{scale.value:.3f}", f"{scale.low:.3f} to {scale.high:.3f}", "", "to compare; use measured ones"]]
+    return [
+        *rows,
+        [
+            "all alike, from the solids",
+            shrinks,
+            f"{scale.value:.3f}",
+            f"{scale.low:.3f} to {scale.high:.3f}",
+            "",
+            "to compare; use measured ones",
+        ],
+    ]

@@ -47,7 +47,9 @@ class Exercise(W.VBox):
     def __init__(self, title, question, answer, *, unit="", choices=(), because=()):
         choices = tuple(choices)
         if choices and answer not in choices:
-            raise DataError(f"Exercise {title!r}: the answer {answer!r} is not among its choices, {', '.join(map(repr, choices))}.")
+            raise DataError(
+                f"Exercise {title!r}: the answer {answer!r} is not among its choices, {', '.join(map(repr, choices))}."
+            )
         if not choices:
             answer = float(answer)
             if not math.isfinite(answer):
@@ -58,13 +60,24 @@ class Exercise(W.VBox):
         if choices:
             self.field = W.RadioButtons(options=choices, value=None, layout=W.Layout(width="100%"))
         else:
-            self.field = W.Text(description=asked, style={"description_width": "initial"}, layout=W.Layout(width="auto", max_width="380px"))
+            self.field = W.Text(
+                description=asked,
+                style={"description_width": "initial"},
+                layout=W.Layout(width="auto", max_width="380px"),
+            )
         name(self.field, f"{title}: {asked}")
-        self.show = name(W.Button(description="Show the answer", layout=W.Layout(width="auto", max_width="220px")), f"{title}: show the answer")
+        self.show = name(
+            W.Button(description="Show the answer", layout=W.Layout(width="auto", max_width="220px")),
+            f"{title}: show the answer",
+        )
         self.show.on_click(lambda _: self._reveal())
         self.message, self.answer = Message(), W.HTML()
         super().__init__(
-            [W.HTML(STYLE + LARGE), section(title, W.HTML(result(question)), self.field, self.show, self.message, self.answer), AccessibleNames()],
+            [
+                W.HTML(STYLE + LARGE),
+                section(title, W.HTML(result(question)), self.field, self.show, self.message, self.answer),
+                AccessibleNames(),
+            ],
             layout=W.Layout(width="100%", max_width="900px"),
         )
         self.add_class("rheokit-page")

@@ -27,7 +27,9 @@ def number_fields(asked, changed):
 
 def choice(words, options, changed):
     """Return a choice among texts."""
-    control = W.Dropdown(options=list(options), description=words, style=WIDE, layout=W.Layout(width="auto", max_width="460px"))
+    control = W.Dropdown(
+        options=list(options), description=words, style=WIDE, layout=W.Layout(width="auto", max_width="460px")
+    )
     control.observe(lambda _: changed(), "value")
     return control
 
@@ -70,11 +72,21 @@ class Grid(W.VBox):
             row = []
             for place, head in enumerate(self.heads):
                 layout = W.Layout(flex="2 1 110px" if place < self._texts else "1 1 60px", min_width="0")
-                cell = W.Checkbox(indent=False, layout=layout) if head.endswith("?") else W.Text(continuous_update=False, layout=layout)
+                cell = (
+                    W.Checkbox(indent=False, layout=layout)
+                    if head.endswith("?")
+                    else W.Text(continuous_update=False, layout=layout)
+                )
                 cell.observe(lambda _: self._tell(), "value")
                 row.append(name(cell, f"{self.title}, {head.rstrip('?')}, row {len(self.cells) + 1}"))
             self.cells.append(row)
-        heads = [W.HTML(f"<p>{head.rstrip('?')}</p>", layout=W.Layout(flex="2 1 110px" if k < self._texts else "1 1 60px", min_width="0")) for k, head in enumerate(self.heads)]
+        heads = [
+            W.HTML(
+                f"<p>{head.rstrip('?')}</p>",
+                layout=W.Layout(flex="2 1 110px" if k < self._texts else "1 1 60px", min_width="0"),
+            )
+            for k, head in enumerate(self.heads)
+        ]
         head, *rows = (W.HBox(row, layout=W.Layout(width="100%")) for row in [heads, *self.cells])
         self.children = [head.add_class("grid-head"), *rows, self.more]
 
@@ -89,7 +101,9 @@ class Grid(W.VBox):
         for number_, cells in enumerate(self.cells):
             for place, cell in enumerate(cells):
                 given = rows[number_][place] if number_ < len(rows) else ""
-                cell.value = bool(given) if isinstance(cell, W.Checkbox) else f"{given:g}" if isinstance(given, float) else given
+                cell.value = (
+                    bool(given) if isinstance(cell, W.Checkbox) else f"{given:g}" if isinstance(given, float) else given
+                )
         self._quiet = False
 
     def rows(self):

@@ -38,7 +38,9 @@ class RecipeExplorer(W.VBox):
         self.shape = ShapePanel(lambda: self.drying.refresh())
         self.drying = DryingPanel(lambda: self.shape.wall.value * mm)
         self.recipe = RecipePanel(self._pass_on)
-        self.example = W.Dropdown(options=[*EXAMPLES, OWN], value=example, description="numbers to begin with", style=WIDE)
+        self.example = W.Dropdown(
+            options=[*EXAMPLES, OWN], value=example, description="numbers to begin with", style=WIDE
+        )
         self.example.layout = W.Layout(width="auto", max_width="460px")
         self.example.observe(lambda _: self._begin(), "value")
         self.probe.observe(lambda _: self._look(), ["page", "width"])

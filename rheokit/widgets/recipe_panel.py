@@ -19,6 +19,7 @@ from .room import Room, beside_each_other
 
 DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
 DRY_BASIS, WET_BASIS = "dry basis u [-]", "wet basis x [%]"
+NO_CORRECTION = "What to add cannot be said: see the message at the top of the recipe."
 LEVEL = 1.96  # standard uncertainties of a 95 % interval
 INGREDIENTS = ("ingredient", "mass [g]", "moisture [%]", "density [kg/m³]", "dissolves?")
 READINGS = ("water content", "yield stress [Pa]")
@@ -119,14 +120,18 @@ class RecipePanel(Room):
         parts = []
         for title, mass, moisture, density, dissolves in self.ingredients.rows():
             dry = mass * (1 - moisture / 100) if dried else mass
-            parts.append(Ingredient(name=title, dry_mass=dry * g, density=density, moisture=moisture / 100, dissolves=dissolves))
+            parts.append(
+                Ingredient(name=title, dry_mass=dry * g, density=density, moisture=moisture / 100, dissolves=dissolves)
+            )
         return Recipe(ingredients=tuple(parts), water_content=self.water.value)
 
     def tests(self):
         """Return the readings as a DataFrame: water [-] on the dry basis, stress and its 95 % limits [Pa]."""
         rows = self.readings.rows()
         if len(rows) < 2:
-            raise DataError("Readings: a slope needs yield stresses at two water contents or more; type them into the table.")
+            raise DataError(
+                "Readings: a slope needs yield stresses at two water contents or more; type them into the table."
+            )
         water, stress = np.transpose(rows)
         if self.basis.value == WET_BASIS:
             water = dry_basis(water / 100)
@@ -143,24 +148,40 @@ class RecipePanel(Room):
         mixed = Mixed(recipe, at["air"] / 100, law, used.stress, np.log(used.high / used.stress) / LEVEL)
         said = f"Water content {both_bases(recipe.water_content)}. Yield stress {used.stress:.0f} Pa (95 % {used.low:.0f} to {used.high:.0f} Pa)."
         self.headline.value = result(said)
-        found = law.correction(
-            at["have"] * g, water_content=at["held"], stress_now=at["now"], stress_wanted=at["wanted"], premix_moisture=at["premix"] / 100
-        )
+        found = self._correction(law, at)
         self.picture.move(charts.drawn_water_stress(
             law, tests, (at["held"], at["now"]), at["wanted"], found, recipe.water_content, self.subtitle, self.page, self.beside
         ))  # fmt: skip
-        self.add.value = result(correction_words(found))
+        self.add.value = paragraph(NO_CORRECTION) if found is None else result(correction_words(found))
         read = (tests.water.min(), tests.water.max())
-        self.law_said.value = paragraph(law_words(law, len(tests), read, (used.water, used.stress, used.low, used.high)))
+        self.law_said.value = paragraph(
+            law_words(law, len(tests), read, (used.water, used.stress, used.low, used.high))
+        )
         self.mixed, self.found = mixed, found
         self._tell(mixed)
+
+    def _correction(self, law, at):
+        """Return what to add to the batch of the fields, or None where nothing will do, which is said in the page."""
+        try:
+            return law.correction(
+                at["have"] * g,
+                water_content=at["held"],
+                stress_now=at["now"],
+                stress_wanted=at["wanted"],
+                premix_moisture=at["premix"] / 100,
+            )
+        except DataError as error:
+            self._said.append(str(error))
+            return None
 
     def _weigh(self):
         recipe = self.recipe()
         sheet = recipe.batch_sheet(self.fields["batch"].value * g)
         head = ["ingredient", "weigh [g]", "dry [g]", "water [g]"]
         forgot = uncounted_words(recipe, self.mixed.law if self.mixed else None)
-        self.sheet.value = table(head, sheet_rows(sheet), "Batch sheet: weigh, and what of it is dry or water") + (paragraph(forgot) if forgot else "")
+        self.sheet.value = table(head, sheet_rows(sheet), "Batch sheet: weigh, and what of it is dry or water") + (
+            paragraph(forgot) if forgot else ""
+        )
         facts = recipe_rows(recipe, self.fields["air"].value / 100)
         self.facts.value = table(["", "value", "unit", "note"], facts, "What the recipe means")
 

@@ -51,11 +51,26 @@ def recipe_rows(recipe, air):
     """Return rows of what a recipe means: quantity, value, unit, note."""
     density = recipe.density * (1 - air)
     return [
-        ["water content, dry basis u", f"{recipe.water_content:.3f}", "-", "water over dry mass; the calculations use this one"],
-        ["water content, wet basis x", f"{100 * recipe.wet_water_content:.1f}", "%", "water over all; an oven balance often shows this one"],
+        [
+            "water content, dry basis u",
+            f"{recipe.water_content:.3f}",
+            "-",
+            "water over dry mass; the calculations use this one",
+        ],
+        [
+            "water content, wet basis x",
+            f"{100 * recipe.wet_water_content:.1f}",
+            "%",
+            "water over all; an oven balance often shows this one",
+        ],
         ["density without air", f"{recipe.density:.0f}", "kg/m³", "from the densities of the ingredients"],
         ["density with its air", f"{density:.0f}", "kg/m³", "weigh a full cup of 100 mL to check"],
-        ["solids by volume, gum included", number(recipe.solid_fraction * (1 - air)), "-", "with the air; for shrinkage"],
+        [
+            "solids by volume, gum included",
+            number(recipe.solid_fraction * (1 - air)),
+            "-",
+            "with the air; for shrinkage",
+        ],
         ["grains by volume", number(recipe.grain_fraction), "-", "without what dissolves; near 0.6 they jam"],
     ]
 
@@ -65,7 +80,11 @@ def uncounted_words(recipe, law):
     wrong = recipe.uncounted_water_content
     if wrong <= recipe.water_content * (1 + 1e-9):
         return ""
-    softer = "" if law is None else f" and the yield stress is {number(float(law.stress_factor(recipe.water_content, wrong)), 2)} times what you want"
+    softer = (
+        ""
+        if law is None
+        else f" and the yield stress is {number(float(law.stress_factor(recipe.water_content, wrong)), 2)} times what you want"
+    )
     return f"If you forget the moisture of the powders, the paste holds u = {wrong:.3f} instead of {recipe.water_content:.3f}{softer}."
 
 
@@ -73,7 +92,7 @@ def law_words(law, count, read, used):
     """Return a fitted water law in words, with the yield stress at the water content in use and its interval."""
     said = (
         f"Slope b = {number(law.slope)} (95 % {number(law.low)} to {number(law.high)}) from {count} readings between u = {number(read[0])} and "
-        f"{number(read[1])}: a drop of 0.01 in u makes it {100 * (2.718281828**(0.01 * law.slope) - 1):.1f} % stiffer."
+        f"{number(read[1])}: a drop of 0.01 in u makes it {100 * (2.718281828 ** (0.01 * law.slope) - 1):.1f} % stiffer."
     )
     water, stress, low, high = used
     outside = "" if read[0] - 1e-9 <= water <= read[1] + 1e-9 else " Extrapolated: no reading there."
@@ -84,7 +103,10 @@ def correction_words(found):
     """Return a correction in words: the amount with its interval, and two thirds of it first."""
     if not found.mass:
         return "The batch is as wanted: add nothing."
-    low, high = number(found.low / g), f"{number(found.high / g)} g" if found.high < float("inf") else "no limit: the slope is not known well enough"
+    low, high = (
+        number(found.low / g),
+        f"{number(found.high / g)} g" if found.high < float("inf") else "no limit: the slope is not known well enough",
+    )
     return (
         f"Add {number(found.mass / g)} g of {found.what} in all (95 % {low} to {high}, from the slope alone). First only {number(found.first / g)} g: two thirds. Mix, "
         "rest, test again, then work out what is left."

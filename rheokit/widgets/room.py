@@ -63,4 +63,6 @@ class Room(W.VBox):
 
     def _complain(self):
         words = list(dict.fromkeys(self._said))
-        self.message.complain("\n".join([*words, "What could not be computed stands below as it was before."] if words else []))
+        self.message.complain(
+            "\n".join([*words, "What could not be computed stands below as it was before."] if words else [])
+        )

@@ -76,7 +76,9 @@ class Standing:
 
     def __post_init__(self):
         if self.static_ratio < 1:
-            raise DataError(f"static over dynamic yield stress = {self.static_ratio:g} cannot be below 1: rest does not soften a paste.")
+            raise DataError(
+                f"static over dynamic yield stress = {self.static_ratio:g} cannot be below 1: rest does not soften a paste."
+            )
 
     @cached_property
     def _drawn(self):
@@ -92,7 +94,9 @@ class Standing:
             modulus = self.modulus * column("modulus", usual("modulus")) * batch
             lean = Paste.__dataclass_fields__["lean_factor"].default * column("buckle", LIMITS["buckle"].model_error)
         else:
-            modulus = effective_modulus(self.leaned * column("leaned", LEANED), self.wall_width, self.density, long=self.shape == LONG)
+            modulus = effective_modulus(
+                self.leaned * column("leaned", LEANED), self.wall_width, self.density, long=self.shape == LONG
+            )
             lean = 1.0
         return {
             "static": self.static_ratio * stress * column("static_ratio", usual("static_ratio")),
@@ -129,7 +133,9 @@ class Standing:
         rows = []
         for time in times:
             aged = d["static"] + d["build"] * min(time, self.build_up_time)
-            rows.append((time, *limits(d["stack"] * plastic_height(aged, d["density"], stack_factor=self.stack_factor))))
+            rows.append(
+                (time, *limits(d["stack"] * plastic_height(aged, d["density"], stack_factor=self.stack_factor)))
+            )
         return pd.DataFrame(rows, columns=["time", "height", "low", "high"])
 
     @property
@@ -141,7 +147,11 @@ class Standing:
     def fails(self):
         """Height [m] at which it fails first and what happens, or None where it stands by best values."""
         name, height = self.first
-        return (float(height), "The wall leans first" if name == "buckle" else "The foot yields first") if height < self.height else None
+        return (
+            (float(height), "The wall leans first" if name == "buckle" else "The foot yields first")
+            if height < self.height
+            else None
+        )
 
     @property
     def chance(self):
@@ -172,7 +182,9 @@ class Standing:
         reach = np.minimum(strong, stiff)
         verdict = "holds" if reach[0] >= span else "is too far: shorten it, or put a support under it"
         lean = "with the lean factor of real walls" if self.leaned is None else "the lean of the test wall is in it"
-        held = float(line_holding_stress(bore, bore, self.density, Paste.__dataclass_fields__["surface_tension"].default))
+        held = float(
+            line_holding_stress(bore, bore, self.density, Paste.__dataclass_fields__["surface_tension"].default)
+        )
         return [
             _row("the wall leans at", self.lean_heights / mm, "mm", f"elastic buckling, {lean}"),
             _row("the foot yields at", self.foot_heights / mm, "mm", "while it grows; creep may sag it later"),

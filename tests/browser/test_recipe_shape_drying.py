@@ -12,7 +12,14 @@ WATER = "Yield stress against water content"
 STACK = "Height of the part against time"
 DRIES = "Water in the part while it dries"
 OUTLINE = "As drawn and when dry"
-PARTS = ["Recipe", "Water and stiffness", "Use dried parts again", "Will it stand?", "What will it measure when dry?", "Drying"]
+PARTS = [
+    "Recipe",
+    "Water and stiffness",
+    "Use dried parts again",
+    "Will it stand?",
+    "What will it measure when dry?",
+    "Drying",
+]
 WATER_SLIDER = "Water u, dry basis [-]"
 
 
@@ -81,7 +88,9 @@ def test_a_bad_cell_is_answered_in_the_page_and_the_picture_stays(opened):
     cell = page.get_by_role("textbox", name="Readings, yield stress [Pa], row 2", exact=True)
     cell.fill("six hundred")
     cell.press("Enter")
-    alert = page.get_by_role("alert").filter(has_text="Readings, row 2, yield stress [Pa]: 'six hundred' is not a number")
+    alert = page.get_by_role("alert").filter(
+        has_text="Readings, row 2, yield stress [Pa]: 'six hundred' is not a number"
+    )
     expect(alert).to_be_visible()
     assert pixels(page, WATER) == before
     cell.fill("630")
@@ -97,7 +106,9 @@ def test_every_control_has_a_name_and_answers_to_keys(opened):
     assert nameless(page) == []
 
 
-@pytest.mark.parametrize(("control", "shown"), [(WATER_SLIDER, WATER), ("Wall thickness [mm]", STACK), ("Humidity of the room [%]", DRIES)])
+@pytest.mark.parametrize(
+    ("control", "shown"), [(WATER_SLIDER, WATER), ("Wall thickness [mm]", STACK), ("Humidity of the room [%]", DRIES)]
+)
 def test_a_slider_is_seen_soon(opened, control, shown, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
     page = opened().page
