@@ -11,8 +11,8 @@ from .flow_curves import flow_curve
 from .force_speed import drawn_force_speed, force_limits, force_speed, speeds_read
 from .looks import PAGES, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER, read_against_predicted, residuals
-from .regions import PICK, printable_region, region_contents, zone_words
 from .nozzle_pressure import drawn_nozzle_pressure, nozzle_pressure, pressure_profile
+from .regions import PICK, printable_region, region_contents, zone_words
 from .stack import drawn_and_dry, drawn_drawn_and_dry, drawn_stack_height, stack_height
 from .water import drawn_water_stress, water_band, water_stress
 
@@ -22,30 +22,30 @@ __all__ = [
     "RATE",
     "READ_OVER_PREDICTED",
     "RUN_ORDER",
+    "drawn_and_dry",
+    "drawn_drawn_and_dry",
+    "drawn_drying_water",
     "drawn_force_speed",
     "drawn_nozzle_pressure",
+    "drawn_stack_height",
+    "drawn_water_stress",
+    "drying_course",
+    "drying_water",
     "flow_curve",
     "force_limits",
     "force_speed",
     "live",
     "nozzle_pressure",
     "pressure_budget",
-    "printable_region",
     "pressure_profile",
+    "printable_region",
     "read_against_predicted",
     "region_contents",
     "residuals",
     "speeds_read",
-    "subtitle_of",
-    "zone_words",
-    "drawn_and_dry",
-    "drawn_drawn_and_dry",
-    "drawn_drying_water",
-    "drawn_stack_height",
-    "drawn_water_stress",
-    "drying_course",
-    "drying_water",
     "stack_height",
+    "subtitle_of",
     "water_band",
     "water_stress",
+    "zone_words",
 ]

@@ -142,11 +142,11 @@ def _words(law, readings, batch, wanted, correction, made):
     )
     for point in made.itertuples():
         limits = f"95 % {number(point.low)} to {number(point.high)} Pa"
-        said += f" The recipe: {number(point.stress)} Pa ({limits}) at {number(point.water)}."
+        said += f" The recipe: {number(point.stress)} Pa ({limits}) at {number(point.water, 4)}."
     if batch:
-        said += f" The batch now: {number(batch[1])} Pa at {number(batch[0])}."
+        said += f" The batch now: {number(batch[1])} Pa at {number(batch[0], 4)}."
     if batch and wanted and correction is not None:
-        aim = f"{number(wanted)} Pa at {number(correction.water_content)}"
+        aim = f"{number(wanted)} Pa at {number(correction.water_content, 4)}"
         said += (
             f" Wanted: {aim}, by {number(1e3 * correction.mass)} g of {correction.what}."
             if correction.mass

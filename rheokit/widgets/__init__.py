@@ -3,7 +3,7 @@
 from .exercise import Exercise
 from .fit_explorer import FitExplorer
 from .nozzle_explorer import NozzleExplorer
-from .region_explorer import RegionExplorer
 from .recipe_explorer import RecipeExplorer
+from .region_explorer import RegionExplorer
 
-__all__ = ["Exercise", "FitExplorer", "NozzleExplorer", "RegionExplorer", "RecipeExplorer"]
+__all__ = ["Exercise", "FitExplorer", "NozzleExplorer", "RecipeExplorer", "RegionExplorer"]
