@@ -1,4 +1,4 @@
-"""Invent the readings of the demonstration benches again:   python data/invent.py
+"""Invent the readings of the demonstration benches again, by ``python data/invent.py``.
 
 Nobody measured any of these numbers: they are what a law predicts, with noise from a seeded generator. The laws, the noise
 and the seeds stand here, so that a reader can see what a fit should find, and what was planted in the trap- folders.
@@ -11,7 +11,7 @@ import numpy as np
 
 import rheokit as rk
 from rheokit.channel import Slip
-from rheokit.units import ATMOSPHERE, STANDARD_GRAVITY, g, kPa, mL, minute, mm, s
+from rheokit.units import ATMOSPHERE, STANDARD_GRAVITY, g, kPa, minute, mL, mm, s
 
 HERE = Path(__file__).parent
 OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
@@ -25,6 +25,7 @@ WAITS = np.array([600, 400, 240, 150, 90, 60, 45.0])
 
 
 def normals(seed):
+    """Return standard normals that are the same on every machine."""
     return np.random.Generator(np.random.PCG64(seed))
 
 
@@ -36,8 +37,11 @@ def write(folder, name, header, rows, comment):
 
 
 def syringe(land, law=OLIVE, fill=60 * mm, barrel=26.7 * mm, bore=2 * mm, drag=1.0, friction=8.0):
+    """Return the syringe of the olive-stone paste, or one like it."""
     nozzle = rk.Nozzle(rk.Cylinder(diameter=bore, length=land))
-    return rk.Extruder(barrel_diameter=barrel, fill_length=fill, plunger_friction=friction, barrel_drag=drag, nozzle=nozzle)
+    return rk.Extruder(
+        barrel_diameter=barrel, fill_length=fill, plunger_friction=friction, barrel_drag=drag, nozzle=nozzle
+    )
 
 
 def olive_forces(seed):
@@ -69,6 +73,7 @@ def rising(rig, force, flow, time, air):
 
 
 def write_forces(folder, forces, waits):
+    """Write the forces of both lands, one CSV each."""
     for land, force in zip((20, 40), forces, strict=True):
         rows = [
             (f"{v / mm:g}", f"{f:.1f}", f"{w:g}", row + 1)
@@ -84,21 +89,41 @@ def write_forces(folder, forces, waits):
 
 
 def write_plate(folder, law, random, force):
+    """Write the radii of a loaded plate."""
     plate = rk.LoadedPlate(volume=5 * mL, force=force, radius=20 * mm)
     radii = plate.predict(law)[0] * np.exp(0.015 * random.standard_normal(3))
-    write(folder, "loaded-plate.csv", "radius [mm]", [(f"{r / mm:.1f}",) for r in radii], "Mean radius after 120 s, three loadings.")
+    write(
+        folder,
+        "loaded-plate.csv",
+        "radius [mm]",
+        [(f"{r / mm:.1f}",) for r in radii],
+        "Mean radius after 120 s, three loadings.",
+    )
 
 
 def write_yield_tests(folder, law, static, seed, cone, cone_mass, cone_angle, slug_bore, plate_force):
+    """Write fall cone, hanging slug and loaded plate."""
     random = normals(seed)
     write_plate(folder, law, random, plate_force)
     at_rest = replace(law, yield_stress=static)
     depths = rk.FallCone(mass=cone_mass, apex_angle=np.radians(cone_angle), penetration=10 * mm)
     depths = depths.predict(at_rest, {"static_ratio": 1.0})[0] * np.exp(0.02 * random.standard_normal(3))
-    write(folder, "fall-cone.csv", "penetration [mm]", [(f"{d / mm:.1f}",) for d in depths], f"{cone}, released from contact, read after 5 s.")
+    write(
+        folder,
+        "fall-cone.csv",
+        "penetration [mm]",
+        [(f"{d / mm:.1f}",) for d in depths],
+        f"{cone}, released from contact, read after 5 s.",
+    )
     slug = rk.HangingSlug(bore=slug_bore, mass=1 * g)
     masses = slug.predict(at_rest, {"static_ratio": 1.0})[0] * np.exp(0.06 * random.standard_normal(8))
-    write(folder, "hanging-slug.csv", "mass [g]", [(f"{m / g:.2f}",) for m in masses], "Slugs that dropped off a 2.4 mm nozzle.")
+    write(
+        folder,
+        "hanging-slug.csv",
+        "mass [g]",
+        [(f"{m / g:.2f}",) for m in masses],
+        "Slugs that dropped off a 2.4 mm nozzle.",
+    )
 
 
 def write_properties(folder, seed):
@@ -107,20 +132,40 @@ def write_properties(folder, seed):
     masses = 1110 * 100 * mL / g * np.exp(0.004 * random.standard_normal(3))
     write(folder, "cup-density.csv", "mass [g]", [(f"{m:.1f}",) for m in masses], "Three fillings of the cup, tared.")
     heights = 14.5 * np.exp(0.04 * random.standard_normal(4))
-    write(folder, "lean-height.csv", "height [mm]", [(f"{h:.1f}",) for h in heights], "Walls one line wide, printed until they leaned.")
+    write(
+        folder,
+        "lean-height.csv",
+        "height [mm]",
+        [(f"{h:.1f}",) for h in heights],
+        "Walls one line wide, printed until they leaned.",
+    )
     for axis, wet, shrinkage in (("xy", 50.0, 0.08), ("z", 30.0, 0.11)):
         wets = wet + 0.1 * random.standard_normal(4)
         dries = wets * (1 - shrinkage) + 0.15 * random.standard_normal(4)
         rows = [(f"{w:.1f}", f"{d:.1f}") for w, d in zip(wets, dries, strict=True)]
-        write(folder, f"shrinkage-{axis}.csv", "wet length [mm], dry length [mm]", rows, "Between marks, just printed and at constant mass.")
+        write(
+            folder,
+            f"shrinkage-{axis}.csv",
+            "wet length [mm], dry length [mm]",
+            rows,
+            "Between marks, just printed and at constant mass.",
+        )
     tares = 21.5 + 0.2 * random.standard_normal(3)
     pastes = 10 + 0.5 * random.standard_normal(3)
     contents = 1.045 * np.exp(0.008 * random.standard_normal(3))
-    rows = [(f"{t:.2f}", f"{t + p:.2f}", f"{t + p / (1 + u):.2f}") for t, p, u in zip(tares, pastes, contents, strict=True)]
+    rows = [
+        (f"{t:.2f}", f"{t + p:.2f}", f"{t + p / (1 + u):.2f}") for t, p, u in zip(tares, pastes, contents, strict=True)
+    ]
     header = "tare mass [g], wet mass [g], dry mass [g]"
     write(folder, "oven-moisture.csv", header, rows, "65 °C in vacuum to constant mass: at 105 °C the flour chars.")
     rows = [(355, 0), (250, 0), (180, 10.1), (125, 22.4), (90, 19.0), (63, 16.2), (0, 31.9)]
-    write(folder, "sieve.csv", "aperture [um], retained mass [g]", rows, "One sieving of 100 g of dry flour; 0 is the pan.")
+    write(
+        folder,
+        "sieve.csv",
+        "aperture [um], retained mass [g]",
+        rows,
+        "One sieving of 100 g of dry flour; 0 is the pan.",
+    )
 
 
 def caught(law, bores, pressures, seed, slip=None):
@@ -129,15 +174,28 @@ def caught(law, bores, pressures, seed, slip=None):
     masses = []
     for row, bore in enumerate(bores):
         rig = syringe(10 * bore, law, fill=50 * mm, barrel=38 * mm, bore=bore, drag=0.5, friction=0.0)
-        run = rk.ForceRun(extruder=rig, flow_rate=1e-9, force=pressures * rig.area, read="flow_rate", slip="fitted" if slip else "none")
-        found = {} if slip is None else {run.shared("slip_coefficient"): slip.coefficient, run.shared("slip_threshold"): slip.threshold}
+        run = rk.ForceRun(
+            extruder=rig,
+            flow_rate=1e-9,
+            force=pressures * rig.area,
+            read="flow_rate",
+            slip="fitted" if slip else "none",
+        )
+        found = (
+            {}
+            if slip is None
+            else {run.shared("slip_coefficient"): slip.coefficient, run.shared("slip_threshold"): slip.threshold}
+        )
         masses.append(run.predict(law, found) * 1762 * 30 / g * np.exp(0.04 * noise[row]))
     return masses
 
 
 def write_masses(folder, bores, pressures, masses):
+    """Write the masses caught under air, one CSV a bore."""
     for bore, mass in zip(bores, masses, strict=True):
-        rows = [(f"{p / kPa:g}", f"{m:.2f}" if m < 10 else f"{m:.1f}", 30) for p, m in zip(pressures, mass, strict=True)]
+        rows = [
+            (f"{p / kPa:g}", f"{m:.2f}" if m < 10 else f"{m:.1f}", 30) for p, m in zip(pressures, mass, strict=True)
+        ]
         write(
             folder,
             f"air-{bore / mm:g}-mm.csv",
@@ -195,7 +253,9 @@ def main():
     bores = np.array([2, 3, 4]) * mm
     pressures = np.array([180, 200, 225, 250, 300, 350]) * kPa
     write_masses("porcelain-body", bores, pressures, caught(PORCELAIN, bores, pressures, 20254))
-    write_yield_tests("porcelain-body", PORCELAIN, PORCELAIN_STATIC, 20257, "80 g, 30 degrees", 80 * g, 30, 2.4 * mm, 49.05)
+    write_yield_tests(
+        "porcelain-body", PORCELAIN, PORCELAIN_STATIC, 20257, "80 g, 30 degrees", 80 * g, 30, 2.4 * mm, 49.05
+    )
     slipping = np.array([120, 160, 200, 250, 300, 350]) * kPa
     slip = Slip(coefficient=1.2e-6, threshold=800.0)
     write_masses("trap-plug-slip", bores, slipping, caught(PORCELAIN, bores, slipping, 20252, slip))

@@ -10,9 +10,13 @@ from .fitting.text import properties
 
 def main(arguments=None):
     """Print the fit of a bench folder; return 0 if every check passed, 1 if one failed, 2 if the folder cannot be used."""
-    parser = argparse.ArgumentParser(prog="python -m rheokit", description="Fit a flow law to the readings of a bench folder.")
+    parser = argparse.ArgumentParser(
+        prog="python -m rheokit", description="Fit a flow law to the readings of a bench folder."
+    )
     parser.add_argument("folder", help="a folder with bench.toml and one CSV or XLSX a test")
-    parser.add_argument("--law", default="Herschel-Bulkley", choices=list(LAWS), help="the law to fit (default: %(default)s)")
+    parser.add_argument(
+        "--law", default="Herschel-Bulkley", choices=list(LAWS), help="the law to fit (default: %(default)s)"
+    )
     parser.add_argument("--compare", action="store_true", help="rank all laws as well")
     parser.add_argument(
         "--use", nargs=2, type=float, metavar=("SLOW", "FAST"), help="shear rates at which the law will be used [1/s]"

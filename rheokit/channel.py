@@ -150,7 +150,9 @@ class Channel:
         flowing = target > rest
         goal = np.log(np.where(flowing, target - rest, 1.0))
         start = np.log(np.where(flowing, target / self.land_factor - floor, 1.0))  # were all of it lost in the land
-        if law.searches_rate:  # a plug that only slips has no rate at its wall: there the stress is searched for as ever
+        if (
+            law.searches_rate
+        ):  # a plug that only slips has no rate at its wall: there the stress is searched for as ever
             sheared = target > total(flow(0.0, law.yield_stress), law.yield_stress)
             stress = np.where(sheared & flowing, floor + np.exp(start), law.shear_stress(1.0))
             start = np.where(sheared, np.log(law.shear_rate(stress)), start)

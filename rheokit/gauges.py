@@ -40,4 +40,8 @@ def needle_bore(gauge):
 
 def luer_cone(outlet_diameter, length):
     """Return the taper of a luer fitting as a Cone, from its narrow end [m] and its length [m]."""
-    return Cone(inlet_diameter=np.add(outlet_diameter, LUER_TAPER * np.asarray(length))[()], outlet_diameter=outlet_diameter, length=length)
+    return Cone(
+        inlet_diameter=np.add(outlet_diameter, LUER_TAPER * np.asarray(length))[()],
+        outlet_diameter=outlet_diameter,
+        length=length,
+    )

@@ -177,7 +177,7 @@ class Material:
         **properties : float
             Any property of `Paste`. [SI, as there]
         """
-        origins = {"law": "fitted", **{name: "stated" for name in properties}, **(origins or {})}
+        origins = {"law": "fitted", **dict.fromkeys(properties, "stated"), **(origins or {})}
         spreads = dict(spreads or {})
         for bench in fit.benches:
             for name, one in bench.properties().items():
@@ -237,7 +237,9 @@ class Material:
         changed = {}
         for name, spread in self.law_spreads.items():
             if name not in about:
-                raise DataError(f"Material: law_spreads names {name}, which is no parameter of {type(self.paste.law).__name__}.")
+                raise DataError(
+                    f"Material: law_spreads names {name}, which is no parameter of {type(self.paste.law).__name__}."
+                )
             value, step = getattr(self.paste.law, name), spread * normals(f"law {name}")
             moved = value + step if about[name].unit == "-" else value * np.exp(step)
             changed[name] = np.clip(moved, about[name].low, about[name].high)
@@ -257,7 +259,17 @@ class Material:
                 continue
             quantity = QUANTITIES[f.name]
             default = "measured" if f.name in self.spreads else "assumed"
-            rows.append((f.name, quantity.symbol, value, quantity.unit, self.spread(f.name), self.origins.get(f.name, default), True))
+            rows.append(
+                (
+                    f.name,
+                    quantity.symbol,
+                    value,
+                    quantity.unit,
+                    self.spread(f.name),
+                    self.origins.get(f.name, default),
+                    True,
+                )
+            )
         rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, "from batch to batch", False))
         columns = ["property", "symbol", "value", "unit", "spread", "origin", "reducible"]
         return pd.DataFrame(rows, columns=columns).set_index("property")

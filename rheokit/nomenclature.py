@@ -21,7 +21,9 @@ QUANTITIES = {
     "shear_stress": Quantity("τ", "Pa", "shear stress"),
     "viscosity": Quantity("η", "Pa·s", "shear stress over shear rate"),
     "yield_stress": Quantity("τ_y", "Pa", "dynamic yield stress in simple shear: the stress at which flow stops"),
-    "static_yield_stress": Quantity("τ_ys", "Pa", "static yield stress in simple shear: the stress at which flow starts"),
+    "static_yield_stress": Quantity(
+        "τ_ys", "Pa", "static yield stress in simple shear: the stress at which flow starts"
+    ),
     "consistency": Quantity("K", "Pa·sⁿ", "stress above yield at 1 1/s"),
     "flow_index": Quantity("n", "-", "slope of ln(τ - τ_y) against ln γ̇"),
     "plastic_viscosity": Quantity("μ_p", "Pa·s", "slope of stress against rate above yield"),
@@ -47,7 +49,9 @@ QUANTITIES = {
     "plunger_friction": Quantity("F_f", "N", "force to move the plunger without paste"),
     "plunger_force": Quantity("F", "N", "force on the plunger"),
     "plunger_speed": Quantity("v_p", "m/s", "speed of the plunger"),
-    "barrel_drag": Quantity("f_b", "-", "share of the no-slip wall stress that the barrel wall carries (0 full slip, 1 none)"),
+    "barrel_drag": Quantity(
+        "f_b", "-", "share of the no-slip wall stress that the barrel wall carries (0 full slip, 1 none)"
+    ),
     "end_correction": Quantity("e", "-", "end loss as a length of land in diameters (L/D)"),
     "slip_velocity": Quantity("V_s", "m/s", "velocity of the paste at the wall"),
     "slip_coefficient": Quantity("β", "m/(Pa·s)", "slip velocity per wall stress above the slip threshold"),
@@ -81,7 +85,9 @@ QUANTITIES = {
     "volume": Quantity("Ω", "m³", "volume of paste"),
     "radius": Quantity("R", "m", "radius of the spread or squeezed paste"),
     "force": Quantity("F", "N", "force read or set"),
-    "wall_friction": Quantity("m_f", "-", "share of the yield stress that the plate surface carries (1 rough, 0 slippery)"),
+    "wall_friction": Quantity(
+        "m_f", "-", "share of the yield stress that the plate surface carries (1 rough, 0 slippery)"
+    ),
     "wall_friction_uncertainty": Quantity("u(m_f)", "-", "standard uncertainty of the plate's wall friction"),
     "rim_tension": Quantity("λ", "N/m", "coefficient of surface tension and contact angle at the rim of a spread"),
     "apex_angle": Quantity("β", "rad", "full angle at the tip of a cone"),

@@ -56,7 +56,9 @@ class Window:
 
 
 @warned_once()
-def window(material, extruder, job, axis, low=None, high=None, limits=None, probability=None, draws=1000, seed=0, held=None):
+def window(
+    material, extruder, job, axis, low=None, high=None, limits=None, probability=None, draws=1000, seed=0, held=None
+):
     """Return the window of one axis: the least bore, the fastest speed, the range of water.
 
     Parameters
@@ -114,7 +116,10 @@ def window(material, extruder, job, axis, low=None, high=None, limits=None, prob
     best, most = float(values[peak]), float(room[peak]) + (probability or 0.0)
     if room[peak] < 0:
         words = f"{_capital(about.label)}: none from {_shown(about, low)} to {_shown(about, high)} will do"
-        words += _share(probability, most) + f"; the nearest is {_shown(about, best)}, where {_label(first[peak])} stops it first."
+        words += (
+            _share(probability, most)
+            + f"; the nearest is {_shown(about, best)}, where {_label(first[peak])} stops it first."
+        )
         return Window(axis, np.nan, np.nan, first[peak], first[peak], probability, best, most, words)
     ends, stops = [], []
     for step in (-1, 1):
@@ -264,7 +269,10 @@ def _sharper(material, name, spread, own):
     def drawn(count, seed):
         law, ratios = material.law_draws(count, seed)
         if name == LAW:
-            return replace(law, **{key: _nearer(getattr(law, key), getattr(best.law, key), share) for key in type(law).parameters()}), ratios
+            return replace(
+                law,
+                **{key: _nearer(getattr(law, key), getattr(best.law, key), share) for key in type(law).parameters()},
+            ), ratios
         return law, None if ratios is None else _nearer(ratios, best.static_ratio, share)
 
     if name == LAW or (name == "static_ratio" and material.origins.get(name) == "fitted"):

@@ -37,7 +37,18 @@ ZERO_CELSIUS = 273.15
 _FACTOR = r"[A-Za-zµμΩ°%]{1,12}(?:\^?-?[1-9])?"
 _UNIT_TEXT = re.compile(rf"(?:1 ?/ ?)?{_FACTOR}(?:(?: ?[*·⋅.] ?| ?/ ?| ){_FACTOR})*")
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻−", "0123456789--")
-_SAME = {"°C": "degC", "℃": "degC", "°F": "degF", "°": "deg", "%": "percent", "µ": "u", "μ": "u", "·": "*", "⋅": "*", ".": "*"}
+_SAME = {
+    "°C": "degC",
+    "℃": "degC",
+    "°F": "degF",
+    "°": "deg",
+    "%": "percent",
+    "µ": "u",
+    "μ": "u",
+    "·": "*",
+    "⋅": "*",
+    ".": "*",
+}
 _NONE = ("-", "–", "1", "none", "")
 LONGEST_UNIT = 24
 """Most characters of a unit text; nothing on a bench needs more."""

@@ -14,7 +14,8 @@ from rheokit.units import kPa, mL, mm
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 LAND = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm))
 TAPER = rk.Nozzle(
-    rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm)
+    rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm),
+    rk.Cylinder(diameter=1.6 * mm, length=8 * mm),
 )
 FLOWS = np.array([3.0, 30.0, 200.0]) * mm**3
 
@@ -99,7 +100,10 @@ def test_predicts_for_draws_as_for_one_law(kind):
     record = example(kind)
     laws = [LAW, rk.HerschelBulkley(400.0, 150.0, 0.5), rk.HerschelBulkley(0.0, 300.0, 0.3)]
     stacked = rk.HerschelBulkley(
-        **{name: np.array([[law.values[name]] for law in laws]) for name in ("yield_stress", "consistency", "flow_index")}
+        **{
+            name: np.array([[law.values[name]] for law in laws])
+            for name in ("yield_stress", "consistency", "flow_index")
+        }
     )
     together = record.predict(stacked)
     assert together.shape == (3, len(record.readings))
@@ -173,7 +177,9 @@ def test_a_test_of_properties_informs_no_law(kind):
     with pytest.raises(rk.DataError, match=f"{kind}: no flow law predicts it; it gives "):
         record.predict(LAW)
     assert not record.nuisances()
-    with pytest.raises(rk.DataError, match=f"{kind}: {record.reads} in row 0 is a bound, from which no property follows"):
+    with pytest.raises(
+        rk.DataError, match=f"{kind}: {record.reads} in row 0 is a bound, from which no property follows"
+    ):
         replace(record, censored=-1)
 
 
@@ -206,7 +212,9 @@ def test_a_test_of_properties_informs_no_law(kind):
             "flow curve: shear_rate in row 1 is nan 1/s; leave out rows that were not read.",
         ),
         (
-            lambda: rk.PressureRun(nozzle=TAPER.segments and rk.Nozzle(TAPER.segments[0]), flow_rate=1e-8, pressure=1e5, slip="fitted"),
+            lambda: rk.PressureRun(
+                nozzle=TAPER.segments and rk.Nozzle(TAPER.segments[0]), flow_rate=1e-8, pressure=1e5, slip="fitted"
+            ),
             "pressure run: its last segment is a taper; slip and end correction can be fitted on a straight land only.",
         ),
         (
@@ -227,7 +235,9 @@ def test_messages(make, words):
 
 
 def test_fall_cone_refuses_an_angle_in_degrees():
-    with pytest.raises(rk.DataError, match=r"apex_angle = 3438 degrees; a cone factor is known .* Angles are in radians"):
+    with pytest.raises(
+        rk.DataError, match=r"apex_angle = 3438 degrees; a cone factor is known .* Angles are in radians"
+    ):
         rk.FallCone(mass=0.06, apex_angle=60, penetration=0.0141)
 
 
@@ -290,7 +300,14 @@ def test_slip_adds_its_velocity(threshold):
 
 def test_end_correction_is_a_length_of_land():
     """Kind: exact. Bagley's form: 4 τ_w (L/D + e)."""
-    run = rk.PressureRun(nozzle=LAND, flow_rate=FLOWS, pressure=[1e5] * 3, end_correction="fitted", apparatus="die", inlet_diameter=20 * mm)
+    run = rk.PressureRun(
+        nozzle=LAND,
+        flow_rate=FLOWS,
+        pressure=[1e5] * 3,
+        end_correction="fitted",
+        apparatus="die",
+        inlet_diameter=20 * mm,
+    )
     longer = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=26 * mm))
     assert run.predict(LAW, {"end_correction[die]": 3.0}) == pytest.approx(longer.pressure_drop(LAW, FLOWS), rel=1e-12)
 
@@ -303,7 +320,13 @@ def test_a_doubtful_bore_may_outgrow_what_is_in_front_of_it(barrel, read):
     tube = rk.Nozzle(rk.Cylinder(diameter=2.02 * mm, length=24 * mm))
     wide = None if barrel is None else max(barrel, 2.02 * mm)
     pressure = tube.pressure_drop(LAW, FLOWS, inlet_diameter=wide)
-    given = {"flow_rate": FLOWS, "pressure": pressure, "read": read, "bore_uncertainty": 0.01, "relative_uncertainty": 0.02}
+    given = {
+        "flow_rate": FLOWS,
+        "pressure": pressure,
+        "read": read,
+        "bore_uncertainty": 0.01,
+        "relative_uncertainty": 0.02,
+    }
     run = rk.PressureRun(nozzle=joint, inlet_diameter=barrel, **given)
     (key,) = run.nuisances()
     assert run.predict(LAW, {key: 1.01}) == pytest.approx(run.readings, rel=1e-8)
@@ -317,6 +340,9 @@ def test_a_doubtful_bore_may_outgrow_what_is_in_front_of_it(barrel, read):
 
 
 def test_two_priors_under_one_key_are_refused():
-    runs = [rk.ForceRun(extruder=extruder(plunger_friction=f), flow_rate=FLOWS, force=[50.0, 60.0, 80.0]) for f in (8.0, 9.0)]
+    runs = [
+        rk.ForceRun(extruder=extruder(plunger_friction=f), flow_rate=FLOWS, force=[50.0, 60.0, 80.0])
+        for f in (8.0, 9.0)
+    ]
     with pytest.raises(rk.DataError, match=r"plunger_friction\[syringe force\] has two priors, 8 ± 1 and 9 ± 1 N"):
         rk.fit(rk.HerschelBulkley, *runs)

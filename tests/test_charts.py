@@ -20,8 +20,12 @@ NOISE = np.array([1.01, 0.98, 1.02, 0.99, 1.0, 1.01])
 
 def bench(invented=True, extra=()):
     stress = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38).shear_stress(RATES)
-    curve = rk.FlowCurve(shear_rate=RATES, shear_stress=stress * NOISE, relative_uncertainty=0.02, run_order=[1, 2, 3, 4, 5, 6])
-    cone = rk.FallCone(mass=0.06, apex_angle=np.pi / 3, penetration=[0.0140, 0.0142], relative_uncertainty=0.03, model_error=0.3)
+    curve = rk.FlowCurve(
+        shear_rate=RATES, shear_stress=stress * NOISE, relative_uncertainty=0.02, run_order=[1, 2, 3, 4, 5, 6]
+    )
+    cone = rk.FallCone(
+        mass=0.06, apex_angle=np.pi / 3, penetration=[0.0140, 0.0142], relative_uncertainty=0.03, model_error=0.3
+    )
     slump = rk.CylinderSlump(height=0.1, diameter=0.1, density=1110, slump=0.0, uncertainty=1e-3, model_error=0.25)
     return rk.Bench(rk.Specimen(paste="olive <b>paste</b>", invented=invented), [curve, cone, slump, *extra])
 
@@ -39,7 +43,10 @@ def fit():
 
 @pytest.fixture(scope="module")
 def budget(fit):
-    nozzle = rk.Nozzle(rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm))
+    nozzle = rk.Nozzle(
+        rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm),
+        rk.Cylinder(diameter=1.6 * mm, length=8 * mm),
+    )
     extruder = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=80 * mm, plunger_friction=8.0, nozzle=nozzle)
     return extruder.budget(fit.law, 23 * mm**3)
 
@@ -78,7 +85,12 @@ def test_every_chart_is_valid_on_every_page(drawing, page, width, fit, budget):
 
 
 def test_axis_titles_are_those_of_the_nomenclature(fit, budget):
-    titles = {layer["encoding"][a]["title"] for layer in layers(charts.flow_curve(fit).to_dict()) for a in "xy" if "title" in layer["encoding"].get(a, {})}
+    titles = {
+        layer["encoding"][a]["title"]
+        for layer in layers(charts.flow_curve(fit).to_dict())
+        for a in "xy"
+        if "title" in layer["encoding"].get(a, {})
+    }
     assert titles == {"shear rate γ̇ [1/s]", "shear stress τ [Pa]"}
     assert axis_title("pressure_drop", "kPa") == f"pressure drop {QUANTITIES['pressure_drop'].symbol} [kPa]"
     assert axis_title("run_order") == "run order # [-]"
@@ -148,7 +160,9 @@ def test_invented_benches_say_so():
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", rk.RheokitWarning)
         real = rk.fit(rk.Bingham, bench(invented=False))
-    assert "INVENTED readings, for demonstration" in charts.flow_curve(fitted(rk.Bingham)).to_dict()["title"]["subtitle"]
+    assert (
+        "INVENTED readings, for demonstration" in charts.flow_curve(fitted(rk.Bingham)).to_dict()["title"]["subtitle"]
+    )
     assert charts.flow_curve(real).to_dict()["title"]["subtitle"] == ["olive <b>paste</b>"]
 
 

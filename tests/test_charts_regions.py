@@ -36,9 +36,16 @@ def asked(rating=1000 * kPa, **changes):
     drive = rk.ScrewDrive(torque=60 * 2e-3 / (2 * math.pi * 0.25), lead=2e-3, efficiency=0.25)
     nozzle = rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=12 * mm))
     extruder = rk.Extruder(
-        barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0, nozzle=nozzle, drive=drive, pressure_rating=rating
+        barrel_diameter=26.7 * mm,
+        fill_length=60 * mm,
+        plunger_friction=8.0,
+        nozzle=nozzle,
+        drive=drive,
+        pressure_rating=rating,
     )
-    job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22, part_height=15 * mm, **changes)
+    job = rk.PrintJob(
+        print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22, part_height=15 * mm, **changes
+    )
     return material, extruder, job
 
 
@@ -48,7 +55,9 @@ def maps():
     return {
         "probable": region_map(*asked(), None, axes, draws=200),
         "best": region_map(*asked(), None, axes),
-        "unrated": region_map(*asked(rating=None), None, {"bore": BORES, "print_speed": np.geomspace(3, 40, 24) * mm}, draws=200),
+        "unrated": region_map(
+            *asked(rating=None), None, {"bore": BORES, "print_speed": np.geomspace(3, 40, 24) * mm}, draws=200
+        ),
         "speed": region_map(*asked(), None, {"bore": BORES, "print_speed": np.geomspace(3, 40, 24) * mm}, draws=200),
     }
 
@@ -77,7 +86,9 @@ def decoded(contents):
 def test_every_picture_is_valid_on_every_page(maps, name, page, width):
     found = maps[name]
     point = {key: float(values[10]) for key, values in found.axes.items()}
-    spec = charts.printable_region(found, point, subtitle=["INVENTED readings"], page=page, width=width, cells=6).to_dict()
+    spec = charts.printable_region(
+        found, point, subtitle=["INVENTED readings"], page=page, width=width, cells=6
+    ).to_dict()
     assert spec["background"] == PAGES[page].background
     assert spec["config"]["axis"]["labelFontSize"] == TEXT
     assert spec["width"] == width
@@ -239,7 +250,10 @@ def test_words_stand_inside_their_zone_and_not_on_each_other():
     places = Places((600, 440))
     first, second = (places.inside(zone, [["a zone"]]) for _ in range(2))
     wide, tall = places.size(["a zone"])
-    assert abs(first.centre[0] - second.centre[0]) * 600 >= wide - 8 or abs(first.centre[1] - second.centre[1]) * 440 >= tall - 8
+    assert (
+        abs(first.centre[0] - second.centre[0]) * 600 >= wide - 8
+        or abs(first.centre[1] - second.centre[1]) * 440 >= tall - 8
+    )
     tiny = np.zeros((FINE, FINE), bool)
     tiny[:6, :6] = True
     beside = places.beside(tiny, [["stopped"]])

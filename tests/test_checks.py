@@ -57,8 +57,13 @@ def strokes(random, known=True, drift=0.0, noise=0.03, many_speeds=False):
         stroke = np.linspace(0, 60, 7) * mm
         speeds = random.permutation([0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.4]) if many_speeds else np.full(7, speed)
         run = rk.ForceRun(
-            extruder=rig, flow_rate=speeds * mm * rig.area, force=np.full(7, 100.0), stroke=stroke,
-            run_order=np.arange(7.0), label=f"land {land}", **stated(known, noise or 0.03),
+            extruder=rig,
+            flow_rate=speeds * mm * rig.area,
+            force=np.full(7, 100.0),
+            stroke=stroke,
+            run_order=np.arange(7.0),
+            label=f"land {land}",
+            **stated(known, noise or 0.03),
         )
         grown = 1 + (drift * stroke / stroke[-1] if place == 0 else 0.0)
         runs.append(replace(run, force=run.predict(TRUTH) * np.exp(noise * random.standard_normal(7)) * grown))

@@ -100,7 +100,11 @@ def test_the_command_says_what_too_few_readings_of_a_liquid_cannot(capsys):
 
 def test_without_the_early_rows_nothing_is_left_of_the_transient():
     bench = rk.read_bench(DATA / "trap-transient-rows")
-    late = [t.where(t.time < 600) if t.time is None else t.where(np.arange(len(t.readings)) > 1) for t in bench.tests if t.time is not None]
+    late = [
+        t.where(t.time < 600) if t.time is None else t.where(np.arange(len(t.readings)) > 1)
+        for t in bench.tests
+        if t.time is not None
+    ]
     plates = [t for t in bench.tests if t.time is None]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
@@ -146,7 +150,8 @@ def test_the_five_statements():
     bench = rk.read_bench(DATA / "olive-stone-paste")
     paste = rk.fit(rk.HerschelBulkley, bench)
     nozzle = rk.Nozzle(
-        rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm)
+        rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm),
+        rk.Cylinder(diameter=1.6 * mm, length=8 * mm),
     )
     extruder = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=80 * mm, plunger_friction=8.0, nozzle=nozzle)
     force = paste.interval(lambda law: extruder.plunger_force(law, flow_rate=23 * mm**3))

@@ -123,10 +123,15 @@ def test_drag_that_is_not_described_looks_like_yield_stress():
     bench = rk.read_bench(DATA / "olive-stone-paste")
     runs = [
         replace(
-            test, uncertainty=0.03 * (test.force - 8.0), relative_uncertainty=None, plunger_friction_uncertainty=0.0,
-            bore_uncertainty=0.0, model_error=0.0,
+            test,
+            uncertainty=0.03 * (test.force - 8.0),
+            relative_uncertainty=None,
+            plunger_friction_uncertainty=0.0,
+            bore_uncertainty=0.0,
+            model_error=0.0,
         )
-        for test in bench.tests if test.kind == "syringe force"
+        for test in bench.tests
+        if test.kind == "syringe force"
     ]
     bare = [replace(run, extruder=replace(run.extruder, barrel_drag=0.0)) for run in runs]
     late = [run.where(SPEEDS > 0.015 * mm) for run in bare]

@@ -25,11 +25,25 @@ def test_the_examples_pass_the_contracts(tmp_path):
     (tmp_path / "rheokit" / "limits" / "creeping_flow.py").write_text(limit, encoding="utf-8")
     with (tmp_path / "rheokit" / "regions" / "axes.py").open("a", encoding="utf-8") as axes:
         axes.write("\n\n" + axis)
-    command = [sys.executable, "-m", "pytest", "-v", "-k", "Sisko or inclined or creeping or plunger_friction", "-p", "no:cacheprovider"]
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-v",
+        "-k",
+        "Sisko or inclined or creeping or plunger_friction",
+        "-p",
+        "no:cacheprovider",
+    ]
     files = ["tests/test_laws.py", "tests/test_bench.py", "tests/test_layers.py", "tests/test_reading.py"]
     files += ["tests/test_limits.py", "tests/test_regions.py"]
     ran = subprocess.run(
-        [*command, *files], cwd=tmp_path, env=os.environ | {"PYTHONPATH": str(tmp_path)}, capture_output=True, text=True, check=False
+        [*command, *files],
+        cwd=tmp_path,
+        env=os.environ | {"PYTHONPATH": str(tmp_path)},
+        capture_output=True,
+        text=True,
+        check=False,
     )
     assert ran.returncode == 0, ran.stdout[-3000:]
     count = int(re.search(r"(\d+) passed", ran.stdout).group(1))

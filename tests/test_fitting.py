@@ -82,7 +82,13 @@ def test_intervals_hold_what_they_promise(bench):
 
 def test_coverage_test_can_fail():
     """Intervals for a 3 % error on readings that scatter 5 % do not pass."""
-    make = lambda random: [replace(curve(random.standard_normal(10)), relative_uncertainty=0.025), plate(random.standard_normal())]  # noqa: E731
+
+    def make(random):
+        return [
+            replace(curve(random.standard_normal(10)), relative_uncertainty=0.025),
+            plate(random.standard_normal()),
+        ]
+
     share, _ = covered(make, count=60)
     assert min(share.values()) < 0.88
 
@@ -160,10 +166,14 @@ def test_one_reading_and_three_parameters_is_not_identified_in_words(given):
         result.draws(100, seed=1)
 
 
-@pytest.mark.parametrize("stress", [[800.0] * 6, [1000.0, 900.0, 800.0, 700.0, 600.0, 500.0], [1e-6] * 6, [1e9, 2e9, 3e9, 4e9, 5e9, 6e9]])
+@pytest.mark.parametrize(
+    "stress", [[800.0] * 6, [1000.0, 900.0, 800.0, 700.0, 600.0, 500.0], [1e-6] * 6, [1e9, 2e9, 3e9, 4e9, 5e9, 6e9]]
+)
 @pytest.mark.parametrize("law", [rk.HerschelBulkley, rk.PowerLaw, rk.Bingham, rk.Casson])
 def test_odd_curves_give_limits_and_no_nan(law, stress):
-    result = quietly(law, rk.FlowCurve(shear_rate=np.geomspace(1, 100, 6), shear_stress=stress, relative_uncertainty=0.05))
+    result = quietly(
+        law, rk.FlowCurve(shear_rate=np.geomspace(1, 100, 6), shear_stress=stress, relative_uncertainty=0.05)
+    )
     assert not result.table[["value", "low", "high"]].isna().to_numpy().any()
     assert np.all(result.table.low <= result.table.value * (1 + 1e-9))
     assert np.all(result.table.high >= result.table.value * (1 - 1e-9))
@@ -171,7 +181,9 @@ def test_odd_curves_give_limits_and_no_nan(law, stress):
 
 def test_a_parameter_at_its_bound_warns_and_has_a_one_sided_limit():
     flat = rk.PowerLaw(consistency=700.0, flow_index=0.35)
-    with pytest.warns(rk.AtBoundWarning, match="fit of Herschel-Bulkley: yield_stress stopped at its bound, 0 Pa, so its standard"):
+    with pytest.warns(
+        rk.AtBoundWarning, match="fit of Herschel-Bulkley: yield_stress stopped at its bound, 0 Pa, so its standard"
+    ):
         result = rk.fit(rk.HerschelBulkley, curve(np.array([-0.5, 0.6, 0, 0, 0, 0, 0, 0, 0, -0.4]) - 0.3, law=flat))
     row = result.table.loc["yield_stress"]
     assert row.at_bound
@@ -183,8 +195,12 @@ def test_a_parameter_at_its_bound_warns_and_has_a_one_sided_limit():
 def test_a_bound_reading_lifts_the_lower_limit():
     readings = curve(generator(12).standard_normal(10))
     without = quietly(rk.HerschelBulkley, readings)
-    slump = rk.CylinderSlump(height=0.1, diameter=0.1, density=1110, slump=2 * mm, censored=-1, uncertainty=1 * mm, model_error=0.1)
-    assert quietly(rk.HerschelBulkley, readings, slump).table.low["yield_stress"] > without.table.low["yield_stress"] + 50
+    slump = rk.CylinderSlump(
+        height=0.1, diameter=0.1, density=1110, slump=2 * mm, censored=-1, uncertainty=1 * mm, model_error=0.1
+    )
+    assert (
+        quietly(rk.HerschelBulkley, readings, slump).table.low["yield_stress"] > without.table.low["yield_stress"] + 50
+    )
 
 
 # --- intervals of anything ------------------------------------------------------------------------------------------
@@ -192,7 +208,10 @@ def test_a_bound_reading_lifts_the_lower_limit():
 
 def test_interval_of_a_force_and_of_several():
     result = rk.fit(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), plate(0.4))
-    nozzle = rk.Nozzle(rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm))
+    nozzle = rk.Nozzle(
+        rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm),
+        rk.Cylinder(diameter=1.6 * mm, length=8 * mm),
+    )
     rig = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=80 * mm, plunger_friction=8.0, nozzle=nozzle)
     found = result.interval(lambda law: rig.plunger_force(law, flow_rate=23 * mm**3))
     assert found.low < found.value < found.high
@@ -203,17 +222,23 @@ def test_interval_of_a_force_and_of_several():
     assert several.low[1] == pytest.approx(found.low, rel=1e-3)
     for reducing in (np.mean, np.max, np.sum):  # takes one law at a time too, and says so by its values alone
         flows = np.array([10.0, 23.0, 40.0]) * mm**3
-        found = result.interval(lambda law, reducing=reducing, flows=flows: reducing(rig.plunger_force(law, flow_rate=flows)))
+        found = result.interval(
+            lambda law, reducing=reducing, flows=flows: reducing(rig.plunger_force(law, flow_rate=flows))
+        )
         assert found.low < 0.98 * found.value
         assert found.high > 1.02 * found.value
     found = result.interval(lambda law: rig.plunger_force(law, flow_rate=23 * mm**3))
-    stubborn = result.interval(lambda law: float(rig.plunger_force(law, flow_rate=23 * mm**3)))  # takes one law at a time
+    stubborn = result.interval(
+        lambda law: float(rig.plunger_force(law, flow_rate=23 * mm**3))
+    )  # takes one law at a time
     assert stubborn.high == pytest.approx(found.high, rel=1e-3)
 
 
 def test_a_prediction_beyond_the_rates_says_so():
     result = quietly(rk.HerschelBulkley, curve(generator(3).standard_normal(10)))
-    with pytest.warns(rk.ExtrapolationWarning, match=r"extrapolated: asks for 900 to 900 1/s; the readings cover 5 to 200 1/s"):
+    with pytest.warns(
+        rk.ExtrapolationWarning, match=r"extrapolated: asks for 900 to 900 1/s; the readings cover 5 to 200 1/s"
+    ):
         assert result.interval(lambda law: law.shear_stress(900.0)).extrapolated
     with pytest.warns(rk.ExtrapolationWarning):
         assert result.interval(lambda law: law.yield_stress).extrapolated
@@ -232,7 +257,11 @@ def test_batch_spread_is_kept_apart_from_reading_error():
     for batch, factor in enumerate(factors):
         law = rk.Shifted(TRUTH, float(factor))
         rates = np.geomspace(0.1, 200, 8)
-        readings = rk.FlowCurve(shear_rate=rates, shear_stress=law.shear_stress(rates) * np.exp(0.02 * random.standard_normal(8)), relative_uncertainty=0.02)
+        readings = rk.FlowCurve(
+            shear_rate=rates,
+            shear_stress=law.shear_stress(rates) * np.exp(0.02 * random.standard_normal(8)),
+            relative_uncertainty=0.02,
+        )
         benches.append(rk.Bench(rk.Specimen(paste="test paste", batch=f"B{batch}"), [readings]))
     result = quietly(rk.HerschelBulkley, *benches)
     row = result.table.loc["batch_spread"]
@@ -252,7 +281,11 @@ def test_batch_spread_is_kept_apart_from_reading_error():
 
 def test_comparison_has_a_plain_verdict():
     wide = np.geomspace(0.05, 500, 16)
-    readings = rk.FlowCurve(shear_rate=wide, shear_stress=TRUTH.shear_stress(wide) * np.exp(0.03 * generator(2).standard_normal(16)), relative_uncertainty=0.03)
+    readings = rk.FlowCurve(
+        shear_rate=wide,
+        shear_stress=TRUTH.shear_stress(wide) * np.exp(0.03 * generator(2).standard_normal(16)),
+        relative_uncertainty=0.03,
+    )
     table = rk.compare([rk.PowerLaw, rk.HerschelBulkley, rk.Bingham, rk.Newtonian], readings)
     assert table.index[0] == "Herschel-Bulkley"
     assert table.verdict.iloc[0] == "describes the readings best"
@@ -271,7 +304,12 @@ def test_a_nested_law_never_fits_better_than_its_parent(seed, known):
     given = {"relative_uncertainty": 0.05} if known else {"error": "relative"}
     readings = curve(generator(4, seed).standard_normal(10), law=truth, **given)
     squares = rk.compare([rk.Newtonian, rk.PowerLaw, rk.Bingham, rk.HerschelBulkley], readings).residual_sum
-    for small, large in (("power law", "Herschel-Bulkley"), ("Bingham", "Herschel-Bulkley"), ("Newtonian", "Bingham"), ("Newtonian", "power law")):
+    for small, large in (
+        ("power law", "Herschel-Bulkley"),
+        ("Bingham", "Herschel-Bulkley"),
+        ("Newtonian", "Bingham"),
+        ("Newtonian", "power law"),
+    ):
         assert squares[large] <= squares[small] * (1 + 1e-6)
 
 
@@ -305,7 +343,12 @@ def test_a_search_never_tries_a_bore_of_a_metre(seed):
         clean = nozzle.pressure_drop(law, flow, inlet_diameter=26.7 * mm)
     pressure = clean * np.exp(0.03 * generator(seed).standard_normal(7))
     run = rk.PressureRun(
-        nozzle=nozzle, flow_rate=flow, pressure=pressure, inlet_diameter=26.7 * mm, bore_uncertainty=0.01, relative_uncertainty=0.03
+        nozzle=nozzle,
+        flow_rate=flow,
+        pressure=pressure,
+        inlet_diameter=26.7 * mm,
+        bore_uncertainty=0.01,
+        relative_uncertainty=0.03,
     )
     result = quietly(rk.HerschelBulkley, run)
     assert not result.table[["low", "high"]].isna().to_numpy().any()

@@ -16,7 +16,8 @@ TRUTH = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.3
 RATES = np.geomspace(5, 200, 10)
 NAMES = ["yield_stress", "consistency", "flow_index"]
 NOZZLE = rk.Nozzle(
-    rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm)
+    rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm),
+    rk.Cylinder(diameter=1.6 * mm, length=8 * mm),
 )
 START = NOZZLE.start_pressure(TRUTH)
 SHARES = (0.9, 1.0, 1.1, 1.5)  # of the true start pressure
@@ -98,12 +99,17 @@ def test_a_flow_that_no_law_of_the_region_has_is_nothing():
 
 def test_a_stated_prior_is_never_wider_than_its_own_limits():
     """Kind: exact. What only a prior says stays mean ± 1.96 sd, however few readings an unknown error is taken from."""
-    slump = rk.CylinderSlump(height=0.1, diameter=0.1, density=1110, slump=[20 * mm], uncertainty=1 * mm, model_error=0.1)
+    slump = rk.CylinderSlump(
+        height=0.1, diameter=0.1, density=1110, slump=[20 * mm], uncertainty=1 * mm, model_error=0.1
+    )
     random = generator(8)
     readings = curve(random.standard_normal(10), error="relative").where(np.arange(10) % 2 == 0)
     result = quietly(rk.HerschelBulkley, readings, slump)
     for name, prior in result.problem.nuisances.items():
-        low, high = np.log(result.table.low[name] / result.nuisance[name]), np.log(result.table.high[name] / result.nuisance[name])
+        low, high = (
+            np.log(result.table.low[name] / result.nuisance[name]),
+            np.log(result.table.high[name] / result.nuisance[name]),
+        )
         assert -1.96 * prior.spread * 1.02 <= low < 0 < high <= 1.96 * prior.spread * 1.02
 
 
@@ -136,9 +142,17 @@ def test_intervals_hold_what_they_promise_where_errors_are_mixed():
 def test_a_nested_law_never_fits_better_where_errors_are_mixed(seed):
     truth = [rk.PowerLaw(300.0, 0.4), rk.Bingham(50.0, 3.0), TRUTH][seed % 3]
     random = generator(4, seed)
-    readings = [curve(random.standard_normal(10), law=truth, error="relative"), curve(0.6 * random.standard_normal(10), law=truth)]
+    readings = [
+        curve(random.standard_normal(10), law=truth, error="relative"),
+        curve(0.6 * random.standard_normal(10), law=truth),
+    ]
     table = rk.compare([rk.HerschelBulkley, rk.Bingham, rk.PowerLaw, rk.Newtonian], *readings)
-    for small, large in (("power law", "Herschel-Bulkley"), ("Bingham", "Herschel-Bulkley"), ("Newtonian", "Bingham"), ("Newtonian", "power law")):
+    for small, large in (
+        ("power law", "Herschel-Bulkley"),
+        ("Bingham", "Herschel-Bulkley"),
+        ("Newtonian", "Bingham"),
+        ("Newtonian", "power law"),
+    ):
         assert table.misfit[large] <= table.misfit[small] + 1e-6
 
 
@@ -146,7 +160,11 @@ def test_comparison_of_mixed_errors_adds_like_to_like():
     """Kind: exact. One factor on ln stress: known squares and N ln(squares/N) of the unknown, least over a fine scan."""
     random = generator(6)
     known, unknown = 0.05 * random.standard_normal(8), 0.12 * random.standard_normal(9)
-    given = rk.FlowCurve(shear_rate=np.geomspace(1, 50, 8), shear_stress=3 * np.geomspace(1, 50, 8) * np.exp(known), relative_uncertainty=0.05)
+    given = rk.FlowCurve(
+        shear_rate=np.geomspace(1, 50, 8),
+        shear_stress=3 * np.geomspace(1, 50, 8) * np.exp(known),
+        relative_uncertainty=0.05,
+    )
     rates = np.geomspace(1, 50, 9)
     loose = rk.FlowCurve(shear_rate=rates, shear_stress=3 * rates * np.exp(unknown), error="relative")
     row = rk.compare([rk.Newtonian], given, loose).iloc[0]
@@ -188,7 +206,10 @@ def test_a_traced_law_at_a_temperature_goes_on_noting():
 def test_words_of_the_heading():
     one = quietly(rk.PowerLaw, curve(np.zeros(10)))
     assert repr(one).startswith("power law, 1 test, 10 readings")
-    assert "Herschel-Bulkley law, 2 tests, 11 readings" in quietly(rk.HerschelBulkley, curve(np.zeros(10)), plate(0.1)).summary
+    assert (
+        "Herschel-Bulkley law, 2 tests, 11 readings"
+        in quietly(rk.HerschelBulkley, curve(np.zeros(10)), plate(0.1)).summary
+    )
 
 
 def test_a_result_of_sound_tests_is_that_of_a_fit():

@@ -26,7 +26,11 @@ def slipping(coefficient, read, seed=0, noise=0.02, threshold=800.0, **more):
         columns = {"flow_rate": np.pi * diameter**3 / 32 * rate, "pressure": 4 * stress * length / diameter}
         columns[read] = columns[read] * np.exp(noise * draw.standard_normal(len(stress)))
         nozzle = rk.Nozzle(rk.Cylinder(diameter=diameter, length=length))
-        runs.append(rk.PressureRun(nozzle=nozzle, **columns, read=read, slip="fitted", apparatus="die", label=f"{diameter:g}", **more))
+        runs.append(
+            rk.PressureRun(
+                nozzle=nozzle, **columns, read=read, slip="fitted", apparatus="die", label=f"{diameter:g}", **more
+            )
+        )
     return runs
 
 
@@ -88,7 +92,11 @@ def test_trial_slip_laws_are_judged_without_a_flow_law():
 def test_a_start_may_name_what_the_tests_share():
     runs = slipping(2e-6, "flow_rate", relative_uncertainty=0.02)
     there = fitted(runs).chi_square
-    for start in ({BETA: 1e-6, THRESHOLD: 700.0}, {"yield_stress": 500.0, THRESHOLD: 900.0}, rk.HerschelBulkley(500.0, 200.0, 0.4)):
+    for start in (
+        {BETA: 1e-6, THRESHOLD: 700.0},
+        {"yield_stress": 500.0, THRESHOLD: 900.0},
+        rk.HerschelBulkley(500.0, 200.0, 0.4),
+    ):
         assert fitted(runs, start=start).chi_square == pytest.approx(there, abs=1e-6)
 
 
@@ -149,4 +157,6 @@ def test_flow_of_a_bare_law_is_that_of_the_closed_form(tapered, slip, shift):
         stress = pressure / channel.land_factor
         plug = (stress > 400) & (stress < closed.yield_stress)
         assert plug.any()
-        assert found[plug] == pytest.approx((np.pi * (1.6 * mm) ** 2 / 4 * slip.velocity(stress) + 0 * tau_y)[plug], rel=1e-9, abs=0)
+        assert found[plug] == pytest.approx(
+            (np.pi * (1.6 * mm) ** 2 / 4 * slip.velocity(stress) + 0 * tau_y)[plug], rel=1e-9, abs=0
+        )

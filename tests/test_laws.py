@@ -51,9 +51,7 @@ def examples(law_class, count=6):
     return laws
 
 
-every_law = pytest.mark.parametrize(
-    "law", [law for c in CLASSES for law in examples(c)], ids=lambda law: f"{law.name}"
-)
+every_law = pytest.mark.parametrize("law", [law for c in CLASSES for law in examples(c)], ids=lambda law: f"{law.name}")
 every_class = pytest.mark.parametrize("law_class", CLASSES, ids=lambda c: c.name)
 RATES = np.geomspace(1e-6, 1e5, 23)
 
@@ -133,7 +131,11 @@ def test_draws_equal_one_by_one(law_class):
     laws = examples(law_class)
     stacked = law_class(**{n: np.array([getattr(x, n) for x in laws])[:, None, None] for n in law_class.parameters()})
     rates = np.geomspace(0.1, 1e3, 4)
-    for name, arguments in (("shear_stress", (rates,)), ("wall_shear_stress", (rates,)), ("cone_stress_integral", (rates * 1e-10, 4e-3, 1e-3))):
+    for name, arguments in (
+        ("shear_stress", (rates,)),
+        ("wall_shear_stress", (rates,)),
+        ("cone_stress_integral", (rates * 1e-10, 4e-3, 1e-3)),
+    ):
         together = getattr(stacked, name)(*arguments)
         assert together.shape == (len(laws), 1, 4)
         for row, law in zip(together, laws, strict=True):
@@ -251,7 +253,9 @@ def extremes(bare, law_class, count=400):
 
 
 both = pytest.mark.parametrize(
-    ("bare", "law_class"), [(BarePaste, rk.HerschelBulkley), (BareCasson, rk.Casson)], ids=["Herschel-Bulkley", "Casson"]
+    ("bare", "law_class"),
+    [(BarePaste, rk.HerschelBulkley), (BareCasson, rk.Casson)],
+    ids=["Herschel-Bulkley", "Casson"],
 )
 
 
@@ -323,7 +327,9 @@ def test_casson_near_the_plug_and_far_from_it(excess):
     """Kind: exact. The limits Γ → t³/3 and t²/8 of the tube relation, t = √(τ_w/τ_y) - 1, and the relation between them."""
     tau_y, viscosity = 400.0, 3.0
     law = rk.Casson(tau_y, viscosity)
-    flow = sum(c * excess**k for k, c in enumerate([1 / 3, 5 / 4, 2, 5 / 3, 5 / 7, 1 / 8])) * excess**3 / (1 + excess) ** 6
+    flow = (
+        sum(c * excess**k for k, c in enumerate([1 / 3, 5 / 4, 2, 5 / 3, 5 / 7, 1 / 8])) * excess**3 / (1 + excess) ** 6
+    )
     if excess < 1e-6:
         assert flow == pytest.approx(excess**3 / 3, rel=1e-7)
     wall = law.wall_shear_stress(8 * tau_y / viscosity * flow)
@@ -336,11 +342,19 @@ def test_casson_has_no_seam_where_the_yield_stress_goes_to_zero():
     newton, ends = rk.Newtonian(viscosity), (1e-8, 4e-3, 1e-3)
     for share in 10.0 ** np.arange(-40.0, -10.0, 0.5):
         law = rk.Casson(share * viscosity * rate, viscosity)
-        assert law.wall_shear_stress(rate) / (viscosity * rate) - 1 == pytest.approx(16 / 7 * np.sqrt(share), rel=1e-3, abs=1e-13)
-        assert law.cone_stress_integral(*ends) == pytest.approx(newton.cone_stress_integral(*ends), rel=10 * np.sqrt(share) + 1e-13)
+        assert law.wall_shear_stress(rate) / (viscosity * rate) - 1 == pytest.approx(
+            16 / 7 * np.sqrt(share), rel=1e-3, abs=1e-13
+        )
+        assert law.cone_stress_integral(*ends) == pytest.approx(
+            newton.cone_stress_integral(*ends), rel=10 * np.sqrt(share) + 1e-13
+        )
 
 
-@pytest.mark.parametrize("law", [BareSisko(1.0, 300.0, 0.4), OwnLaw(400.0, 2.0, 150.0), rk.Casson(500.0, 3.0)], ids=lambda law: type(law).__name__)
+@pytest.mark.parametrize(
+    "law",
+    [BareSisko(1.0, 300.0, 0.4), OwnLaw(400.0, 2.0, 150.0), rk.Casson(500.0, 3.0)],
+    ids=lambda law: type(law).__name__,
+)
 @pytest.mark.parametrize("read", ["pressure", "flow_rate"])
 @pytest.mark.parametrize("tapered", [False, True], ids=["land", "cone and land"])
 def test_a_pressure_run_fits_back(law, read, tapered):

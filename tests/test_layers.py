@@ -75,7 +75,9 @@ def test_libraries_stay_where_they_belong(path):
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
 def test_modules_are_short(path):
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= 400, "a room over 300 lines wants a door; 400 is the end"
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= 400, (
+        "a room over 300 lines wants a door; 400 is the end"
+    )
 
 
 def test_developers_shows_every_room_on_its_floor():

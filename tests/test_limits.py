@@ -86,7 +86,13 @@ def test_margins_follow_the_paste(name, better, worse):
 def test_a_stiff_paste_runs_from_a_screw_driven_rated_barrel():
     """Common practice, no source: 1.6 mm bore, 1 mm layers, screw-driven barrel; feasible, by a force a hand could push."""
     here = Case.of(Material(paste=FULL), rig(), job())
-    table = judge(here, [LIMITS[name] for name in ("rated pressure", "drive force", "start after rest", "clog", "layer height", "line width")])
+    table = judge(
+        here,
+        [
+            LIMITS[name]
+            for name in ("rated pressure", "drive force", "start after rest", "clog", "layer height", "line width")
+        ],
+    )
     assert set(table.verdict) == {"inside"}
     assert here.force < 64
     assert verdict(here, LIMITS.values()).startswith("Inside every limit judged")
@@ -115,7 +121,9 @@ def test_gas_behind_the_plunger_is_judged_whatever_the_paste_needs():
         assert LIMITS["rated pressure"].margin(here) > 0
     found = judge(case(soft, rig(pressure_rating=None)), [LIMITS["rated pressure"], LIMITS["supplied pressure"]])
     assert list(found.verdict) == ["inside", "not asked"]
-    assert found.caution.iloc[0].startswith("If the tip blocks, this drive makes 421 kPa, and the barrel may bear 100 kPa: limit the drive to 56 N")
+    assert found.caution.iloc[0].startswith(
+        "If the tip blocks, this drive makes 421 kPa, and the barrel may bear 100 kPa: limit the drive to 56 N"
+    )
 
 
 def test_hard_limits_hold_at_their_sure_value():

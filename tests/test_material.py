@@ -41,7 +41,9 @@ def test_draws_of_a_fit_belong_together(fitted):
 
 
 def test_batch_spread_moves_all_stresses_and_the_modulus_together():
-    material = Material(paste=Paste(law=OLIVE, modulus=25e3), spreads={"modulus": 0.0, "static_ratio": 0.0}, batch_spread=0.15)
+    material = Material(
+        paste=Paste(law=OLIVE, modulus=25e3), spreads={"modulus": 0.0, "static_ratio": 0.0}, batch_spread=0.15
+    )
     paste = material.draws(1000, 2)
     np.testing.assert_allclose(paste.modulus / 25e3, paste.yield_stress / 650.0)
     np.testing.assert_allclose(paste.law.shear_stress(10.0) / OLIVE.shear_stress(10.0), paste.yield_stress / 650.0)

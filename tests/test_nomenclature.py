@@ -49,7 +49,9 @@ THINGS = dict(things())
 
 def entries(text):
     """Return (name, type, description) of every entry under Parameters and Returns of a numpydoc docstring."""
-    for section in re.findall(r"(?:Parameters|Returns)\n\s*-+\n(.*?)(?:\n\s*\n\s*[A-Z]\w+\n\s*-+|\Z)", text, flags=re.S):
+    for section in re.findall(
+        r"(?:Parameters|Returns)\n\s*-+\n(.*?)(?:\n\s*\n\s*[A-Z]\w+\n\s*-+|\Z)", text, flags=re.S
+    ):
         lines = inspect.cleandoc("\n" + section).splitlines()
         name = kind = None
         description = []
@@ -77,7 +79,9 @@ def test_public_things_have_docstrings_and_numbers_have_units(name):
                 assert told, f"{name}: {one} has no unit"
                 known = QUANTITIES.get(one)
                 if known and len(found) == 1:
-                    assert plain(found[0]) == plain(known.unit), f"{name}: {one} is in {found[0]}, elsewhere in {known.unit}"
+                    assert plain(found[0]) == plain(known.unit), (
+                        f"{name}: {one} is in {found[0]}, elsewhere in {known.unit}"
+                    )
 
 
 def plain(text):

@@ -68,7 +68,10 @@ def test_something_that_is_no_segment_is_refused():
 
 def test_budget_sums_to_the_total_and_names_its_models():
     for table, total in (
-        (NOZZLE.budget(PASTE, FLOW, inlet_diameter=26.7 * mm), NOZZLE.pressure_drop(PASTE, FLOW, inlet_diameter=26.7 * mm)),
+        (
+            NOZZLE.budget(PASTE, FLOW, inlet_diameter=26.7 * mm),
+            NOZZLE.pressure_drop(PASTE, FLOW, inlet_diameter=26.7 * mm),
+        ),
         (extruder().budget(PASTE, FLOW), extruder().pressure(PASTE, FLOW)),
     ):
         assert table.pressure_drop.sum() == pytest.approx(total, rel=1e-12)
@@ -89,7 +92,11 @@ def slow_wall_stress(law, apparent_rate):
 
     def flow(stress):
         below = law.yield_stress
-        return 4 / stress**3 * quad(lambda t: t**2 * ((t - below) / law.consistency) ** (1 / law.flow_index), below, stress)[0]
+        return (
+            4
+            / stress**3
+            * quad(lambda t: t**2 * ((t - below) / law.consistency) ** (1 / law.flow_index), below, stress)[0]
+        )
 
     return brentq(lambda stress: flow(stress) - apparent_rate, law.yield_stress * (1 + 1e-12), 1e7, rtol=1e-13)
 
@@ -100,12 +107,16 @@ def test_worked_case_of_barrel_taper_and_land():
     tube = lambda d, length: 4 * length / d * slow_wall_stress(law, 32 * FLOW / (np.pi * d**3))  # noqa: E731
     slope = (4 - 1.6) / 2 / 20
     half_angle = np.arctan(slope)
-    cone = quad(lambda r: 2 * slow_wall_stress(law, 4 * FLOW / (np.pi * r**3)) / (r * slope), 0.8 * mm, 2 * mm, epsrel=1e-10)[0]
+    cone = quad(
+        lambda r: 2 * slow_wall_stress(law, 4 * FLOW / (np.pi * r**3)) / (r * slope), 0.8 * mm, 2 * mm, epsrel=1e-10
+    )[0]
 
     def excess(inlet, outlet, angle):
         ratio, n = inlet / outlet, law.flow_index
         speed = FLOW / (np.pi * outlet**2 / 4)
-        stretching = 2 / (3 * n) * 3 ** ((n + 1) / 2) * law.consistency * (4 * speed / outlet) ** n * (1 - ratio ** (-3 * n))
+        stretching = (
+            2 / (3 * n) * 3 ** ((n + 1) / 2) * law.consistency * (4 * speed / outlet) ** n * (1 - ratio ** (-3 * n))
+        )
         plastic = 2 * np.sqrt(3) * law.yield_stress * np.log(ratio)
         viscous = 1.15 * (angle / (np.pi / 2)) ** (n**0.35) * stretching * (1 - np.sin(angle) / ratio**3)
         return viscous + 0.65 * (1 + 0.55 * angle) * plastic
@@ -127,7 +138,9 @@ def test_start_is_the_limit_of_running():
     rig = extruder()
     start = float(rig.start_force(PASTE))
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", rk.ModelRangeWarning)  # Bingham numbers beyond the fitted range on the way to rest
+        warnings.simplefilter(
+            "ignore", rk.ModelRangeWarning
+        )  # Bingham numbers beyond the fitted range on the way to rest
         over = np.array([rig.plunger_force(PASTE, q) / start - 1 for q in (1e-18, 1e-22, 1e-26)])
     assert np.all(over > 0)
     assert np.diff(np.log(over)) / np.log(1e-4) == pytest.approx([0.38 / 1.38] * 2, rel=0.01)
@@ -212,7 +225,10 @@ def test_a_bore_through_its_neighbour_changes_the_pressure_without_a_jump():
 
 
 def test_leaving_the_fitted_range_warns_in_words():
-    steep = rk.Nozzle(rk.Cone(inlet_diameter=20 * mm, outlet_diameter=2 * mm, length=3 * mm), rk.Cylinder(diameter=2 * mm, length=2 * mm))
+    steep = rk.Nozzle(
+        rk.Cone(inlet_diameter=20 * mm, outlet_diameter=2 * mm, length=3 * mm),
+        rk.Cylinder(diameter=2 * mm, length=2 * mm),
+    )
     with pytest.warns(rk.ModelRangeWarning, match=r"half angle 72° \(fitted to 60° and for abrupt steps\)"):
         steep.pressure_drop(PASTE, FLOW)
     with pytest.warns(rk.ModelRangeWarning, match=r"flow index 0.12 \(fitted for 0.2 to 1\)"):
@@ -224,7 +240,13 @@ def test_leaving_the_fitted_range_warns_in_words():
 
 def test_a_demonstration_nozzle_runs_as_on_the_bench():
     """Kind: regression. Nozzles of 0.8 to 3 mm at 15 mm/s: pressure and force of the demonstration scenario."""
-    rows = [(0.8, 10, 0.5, 1.0, 136, 84), (1.2, 10, 0.7, 1.4, 86, 56), (1.6, 12, 0.9, 1.9, 74, 49), (2.4, 12, 1.3, 2.8, 50, 36), (3.0, 15, 1.6, 3.5, 48, 35)]
+    rows = [
+        (0.8, 10, 0.5, 1.0, 136, 84),
+        (1.2, 10, 0.7, 1.4, 86, 56),
+        (1.6, 12, 0.9, 1.9, 74, 49),
+        (2.4, 12, 1.3, 2.8, 50, 36),
+        (3.0, 15, 1.6, 3.5, 48, 35),
+    ]
     for bore, land, h, w, pressure, force in rows:
         rig = extruder(fill_length=60 * mm, nozzle=rk.Nozzle(rk.Cylinder(diameter=bore * mm, length=land * mm)))
         flow = ((w - h) * h + np.pi * h**2 / 4) * mm**2 * 15 * mm

@@ -18,9 +18,20 @@ NAMES = ("rated pressure", "buckle", "clog", "drive force", "layer height", "lin
 
 def material(**changes):
     paste = rk.Paste(
-        law=OLIVE, density=1110.0, modulus=25e3, grain_size=180e-6, water_content=1.045, water_slope=3.23, air_content=0.03
+        law=OLIVE,
+        density=1110.0,
+        modulus=25e3,
+        grain_size=180e-6,
+        water_content=1.045,
+        water_slope=3.23,
+        air_content=0.03,
     )
-    settings = {"paste": paste, "batch_spread": 0.15, "law_spreads": {"consistency": 0.10, "flow_index": 0.02}, "rate_range": (3.6, 285.0)}
+    settings = {
+        "paste": paste,
+        "batch_spread": 0.15,
+        "law_spreads": {"consistency": 0.10, "flow_index": 0.02},
+        "rate_range": (3.6, 285.0),
+    }
     return rk.Material(**(settings | changes))
 
 
@@ -28,7 +39,12 @@ def rig(force=60.0, rating=1000 * kPa):
     drive = rk.ScrewDrive(torque=force * 2e-3 / (2 * math.pi * 0.25), lead=2e-3, efficiency=0.25)
     nozzle = rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=12 * mm))
     return rk.Extruder(
-        barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0, nozzle=nozzle, drive=drive, pressure_rating=rating
+        barrel_diameter=26.7 * mm,
+        fill_length=60 * mm,
+        plunger_friction=8.0,
+        nozzle=nozzle,
+        drive=drive,
+        pressure_rating=rating,
     )
 
 
@@ -53,7 +69,12 @@ def holds_at(names, **values):
 @STEPS
 @pytest.mark.parametrize(
     ("axis", "held"),
-    [("bore", {}), ("water_content", {"bore": 2.4 * mm}), ("part_height", {"bore": 2.4 * mm}), ("print_speed", {"bore": 2.4 * mm, "part_height": 5 * mm})],
+    [
+        ("bore", {}),
+        ("water_content", {"bore": 2.4 * mm}),
+        ("part_height", {"bore": 2.4 * mm}),
+        ("print_speed", {"bore": 2.4 * mm, "part_height": 5 * mm}),
+    ],
 )
 def test_a_window_is_that_of_a_plain_loop(axis, held):
     """Kind: independent. Six hundred points asked one at a time."""
@@ -76,7 +97,9 @@ def test_a_window_is_that_of_a_plain_loop(axis, held):
 
 
 @STEPS
-@pytest.mark.parametrize(("axis", "held"), [("bore", {}), ("water_content", {"bore": 3.6 * mm}), ("part_height", {"bore": 3.0 * mm})])
+@pytest.mark.parametrize(
+    ("axis", "held"), [("bore", {}), ("water_content", {"bore": 3.6 * mm}), ("part_height", {"bore": 3.0 * mm})]
+)
 def test_a_window_of_nine_in_ten_is_that_of_points_asked_one_by_one(axis, held):
     """Kind: independent of the search. Each of 80 values on a map of its own, with the same draws."""
     about = AXES[axis]
@@ -101,19 +124,33 @@ def test_no_window_says_how_near_one_comes_and_what_stops_it():
     best = float(chance(*ASKED, NAMES, 400, 0, {"bore": 1.6 * mm, "water_content": found.best}).probability[0, 0])
     assert found.best_probability == pytest.approx(best, abs=1e-9)
     assert found.stops_low in ("buckle", "drive force")
-    assert str(found).startswith("Water content u (dry basis): none from 0.8 to 1.4 will do in 90 of 100 cases (at most in ")
+    assert str(found).startswith(
+        "Water content u (dry basis): none from 0.8 to 1.4 will do in 90 of 100 cases (at most in "
+    )
 
 
 @STEPS
 def test_a_window_narrower_than_the_first_sweep_is_found():
     """A drive and a wall that leave 1 % of the range of the water content."""
+
     def room(water, force):
         case = AXES["water_content"].set(AXES["bore"].set(Case.of(ASKED[0], rig(force), ASKED[2]), 2.4 * mm), water)
         return min(float(LIMITS[name].margin(case)) for name in ("buckle", "drive force"))
 
     wet = max(water for water in np.linspace(0.8, 1.4, 6001) if room(water, 1e4) >= 0)  # the wall closes it here
-    force = next(force for force in np.linspace(20, 80, 6001) if room(wet - 0.002, force) >= 0)  # and the drive 0.002 drier
-    found = window(ASKED[0], rig(force), ASKED[2], "water_content", wet - 0.3, wet + 0.29, ("buckle", "drive force"), held={"bore": 2.4 * mm})
+    force = next(
+        force for force in np.linspace(20, 80, 6001) if room(wet - 0.002, force) >= 0
+    )  # and the drive 0.002 drier
+    found = window(
+        ASKED[0],
+        rig(force),
+        ASKED[2],
+        "water_content",
+        wet - 0.3,
+        wet + 0.29,
+        ("buckle", "drive force"),
+        held={"bore": 2.4 * mm},
+    )
     assert found.is_open
     assert found.high - found.low == pytest.approx(0.002, abs=0.0003)
     assert (found.stops_low, found.stops_high) == ("drive force", "buckle")
@@ -132,7 +169,10 @@ def test_widest_margin_is_that_of_a_plain_loop():
         dry, wet = max(0.8, water - (wet - dry) / 12), min(1.4, water + (wet - dry) / 12)
     found = widest_margin(*ASKED, ends, NAMES)
     assert found["margin"] == pytest.approx(best, abs=0.002)
-    assert holds_at(NAMES, bore=found["bore"], water_content=found["water_content"]) == (pytest.approx(found["margin"]), found["limited_by"])
+    assert holds_at(NAMES, bore=found["bore"], water_content=found["water_content"]) == (
+        pytest.approx(found["margin"]),
+        found["limited_by"],
+    )
     assert f"a factor {math.exp(found['margin']):.3g} of room" in found["words"]
 
 
@@ -150,9 +190,13 @@ def test_what_is_held_is_what_a_paste_and_a_job_of_their_own_would_be():
     held = {"print_speed": 8 * mm, "water_content": 1.1, "layer_height": 1 * mm}
     found = region_map(*ASKED, NAMES, axes, draws=200, seed=2, held=held)
     own = material(paste=replace(material().paste.at_water(1.1)), spreads={"water_slope": 0.0})
-    direct = region_map(own, rig(), job(print_speed=8 * mm, layer_height_to_bore=None, layer_height=1 * mm), NAMES, axes)
+    direct = region_map(
+        own, rig(), job(print_speed=8 * mm, layer_height_to_bore=None, layer_height=1 * mm), NAMES, axes
+    )
     for name in NAMES:
-        np.testing.assert_allclose(np.broadcast_to(found.margins[name], (2, 2)), np.broadcast_to(direct.margins[name], (2, 2)), rtol=1e-12)
+        np.testing.assert_allclose(
+            np.broadcast_to(found.margins[name], (2, 2)), np.broadcast_to(direct.margins[name], (2, 2)), rtol=1e-12
+        )
     with pytest.raises(rk.DataError, match="'bore' cannot be held"):
         region_map(*ASKED, NAMES, axes, held={"bore": 1 * mm})
 
@@ -160,7 +204,11 @@ def test_what_is_held_is_what_a_paste_and_a_job_of_their_own_would_be():
 @STEPS
 def test_the_yield_stress_that_is_set_stands_whatever_the_water_was():
     """Kind: exact. Two axes that both move the yield stress: the last one decides, with best values and with draws alike."""
-    still = material(batch_spread=0.0, law_spreads={}, spreads=dict.fromkeys(("static_ratio", "density", "surface_tension", "water_slope"), 0.0))
+    still = material(
+        batch_spread=0.0,
+        law_spreads={},
+        spreads=dict.fromkeys(("static_ratio", "density", "surface_tension", "water_slope"), 0.0),
+    )
     axes = {"water_content": np.array([0.9, 1.3]), "stiffness": np.array([300.0, 900.0])}
     names = ("line holds",)
     found = region_map(still, rig(), job(), names, axes, draws=400)
@@ -204,12 +252,17 @@ def test_what_if_is_the_chance_of_a_material_known_better():
 @STEPS
 def test_what_if_sharpens_the_draws_of_a_fit():
     """Kind: exact. Draws of a law 30 % apart in yield stress are drawn together to 10 %, and no best value moves."""
+
     def draws(count, seed):
         normal = np.random.default_rng(seed).standard_normal(count)[:, None, None]
-        return rk.HerschelBulkley(yield_stress=650 * np.exp(0.3 * normal), consistency=210.0, flow_index=0.38), 1.3 * np.exp(0.4 * normal)
+        return rk.HerschelBulkley(
+            yield_stress=650 * np.exp(0.3 * normal), consistency=210.0, flow_index=0.38
+        ), 1.3 * np.exp(0.4 * normal)
 
     fitted = material(law_spreads={}, law_draws=draws, origins={"static_ratio": "fitted"})
-    table = what_if(fitted, rig(), job(), ("drive force", "line holds"), draws=500, held={"bore": 1.6 * mm}).set_index("name")
+    table = what_if(fitted, rig(), job(), ("drive force", "line holds"), draws=500, held={"bore": 1.6 * mm}).set_index(
+        "name"
+    )
     assert table.loc[LAW, "spread"] == pytest.approx(0.3, rel=0.1)
     assert table.loc["static_ratio", "spread"] == pytest.approx(0.4, rel=0.1)
     share = 0.1 / table.loc[LAW, "spread"]
@@ -218,11 +271,25 @@ def test_what_if_sharpens_the_draws_of_a_fit():
         law, ratio = draws(count, seed)
         return replace(law, yield_stress=650 * (law.yield_stress / 650) ** share), ratio
 
-    then = chance(replace(fitted, law_draws=nearer), rig(), job(), ("drive force", "line holds"), 500, 0, {"bore": 1.6 * mm})
+    then = chance(
+        replace(fitted, law_draws=nearer), rig(), job(), ("drive force", "line holds"), 500, 0, {"bore": 1.6 * mm}
+    )
     assert table.loc[LAW, "probability_then"] == float(then.probability[0, 0]) != table.loc[LAW, "probability"]
 
 
-@pytest.mark.parametrize(("probability", "word"), [(1.0, "likely"), (0.9, "likely"), (0.89, "try"), (0.5, "try"), (0.49, "doubtful"), (0.1, "doubtful"), (0.09, "unlikely"), (0.0, "unlikely")])
+@pytest.mark.parametrize(
+    ("probability", "word"),
+    [
+        (1.0, "likely"),
+        (0.9, "likely"),
+        (0.89, "try"),
+        (0.5, "try"),
+        (0.49, "doubtful"),
+        (0.1, "doubtful"),
+        (0.09, "unlikely"),
+        (0.0, "unlikely"),
+    ],
+)
 def test_words_for_probabilities(probability, word):
     assert in_a_word(probability) == word
 

@@ -89,7 +89,9 @@ def test_air_below_its_own_error_is_little_air_and_never_negative(mass):
 def test_a_wall_of_that_modulus_leans_at_that_height(wall):
     """Kind: independent. Forwards by the shape of a wall, backwards by the test."""
     found = rk.LeanHeight(wall_width=2 * mm, density=1110.0, height=14.5 * mm, wall=wall).properties()["modulus"]
-    assert wall_buckling_height(found.value, 2 * mm, 1110.0, long=wall == "long wall") == pytest.approx(14.5 * mm, rel=1e-12)
+    assert wall_buckling_height(found.value, 2 * mm, 1110.0, long=wall == "long wall") == pytest.approx(
+        14.5 * mm, rel=1e-12
+    )
 
 
 def test_the_modulus_of_a_wall_that_leaned():
@@ -103,13 +105,18 @@ def test_the_modulus_of_a_wall_that_leaned():
 
 def test_the_modulus_of_a_long_wall_is_three_quarters():
     """Plane strain of an incompressible paste: E/(1 - 1/4) resists, so the same height means 3/4 of the modulus."""
-    long, short = (rk.LeanHeight(wall_width=2 * mm, density=1110.0, height=14.5 * mm, wall=w) for w in ("long wall", "straight wall"))
+    long, short = (
+        rk.LeanHeight(wall_width=2 * mm, density=1110.0, height=14.5 * mm, wall=w)
+        for w in ("long wall", "straight wall")
+    )
     assert long.properties()["modulus"].value == pytest.approx(0.75 * short.properties()["modulus"].value, rel=1e-12)
 
 
 def test_heights_count_thrice():
     """3 % of a height are 9 % of a modulus (to first order: 3.03 % upward make 9.27 %)."""
-    one = rk.LeanHeight(wall_width=2 * mm, density=1110.0, height=14.5 * mm, relative_uncertainty=0.03).properties()["modulus"]
+    one = rk.LeanHeight(wall_width=2 * mm, density=1110.0, height=14.5 * mm, relative_uncertainty=0.03).properties()[
+        "modulus"
+    ]
     assert one.spread == pytest.approx(1.03**3 - 1, rel=1e-9)
 
 
@@ -127,7 +134,9 @@ def test_shrinkage_is_on_the_wet_length_along_one_axis(axis):
 
 def test_moisture_is_on_the_dry_mass_without_the_dish():
     """30 - 25 = 5 g of water on 25 - 20 = 5 g dry: 1.0; 31 - 25 = 6 g on 5 g: 1.2. With the dish it would be 0.2."""
-    found = rk.OvenMoisture(tare_mass=20 * g, wet_mass=np.array([30, 31]) * g, dry_mass=25 * g).properties()["water_content"]
+    found = rk.OvenMoisture(tare_mass=20 * g, wet_mass=np.array([30, 31]) * g, dry_mass=25 * g).properties()[
+        "water_content"
+    ]
     assert found.value == pytest.approx(1.1, rel=1e-12)
 
 
@@ -155,7 +164,9 @@ def test_the_uncertainty_of_masses_goes_into_the_grain_size():
     """Kind: independent. One g on every mass against 20000 sievings with that noise."""
     noise = np.random.Generator(np.random.PCG64(1)).standard_normal((20000, 7))
     exact = rk.Sieve(aperture=STACK, retained_mass=HELD, uncertainty=0.3 * g).properties()["grain_size"].spread
-    passing = 1 - np.cumsum((HELD + 0.3 * g * noise)[:, ::-1], axis=1)[:, ::-1] / (HELD + 0.3 * g * noise).sum(1)[:, None]
+    passing = (
+        1 - np.cumsum((HELD + 0.3 * g * noise)[:, ::-1], axis=1)[:, ::-1] / (HELD + 0.3 * g * noise).sum(1)[:, None]
+    )
     sizes = np.log(180) + (0.9 - passing[:, 4]) / (passing[:, 5] - passing[:, 4]) * np.log(250 / 180)
     assert exact == pytest.approx(np.std(sizes), rel=0.03)
 
@@ -251,7 +262,9 @@ HOSTILE = {
 @pytest.mark.parametrize("name", HOSTILE)
 def test_folders_that_are_wrong_in_one_way(tmp_path, name):
     kind, keys, text, words = HOSTILE[name]
-    (tmp_path / "bench.toml").write_text(f'[specimen]\ndensity = "1110 kg/m3"\n[[test]]\nkind = "{kind}"\nfile = "t.csv"\n{keys}\n')
+    (tmp_path / "bench.toml").write_text(
+        f'[specimen]\ndensity = "1110 kg/m3"\n[[test]]\nkind = "{kind}"\nfile = "t.csv"\n{keys}\n'
+    )
     (tmp_path / "t.csv").write_text(text)
     with pytest.raises(rk.ReadingError) as caught:
         rk.read_bench(tmp_path)
@@ -275,7 +288,10 @@ def test_stated_uncertainties_of_dimensions_reach_the_spread(tmp_path):
     bench = folder(tmp_path, [("cup density", 'cup_volume = "100 ± 1 mL"', "mass [g]\n111\n")])
     size = np.hypot(0.003, np.log(1.01))
     assert bench.properties()["density"].spread == pytest.approx(np.hypot(size, 0.01), rel=1e-3)
-    assert any("standard deviation of the ln of the density" in note and "1 % for the uncertainty of cup_volume" in note for note in bench.origin.notes)
+    assert any(
+        "standard deviation of the ln of the density" in note and "1 % for the uncertainty of cup_volume" in note
+        for note in bench.origin.notes
+    )
 
 
 def test_a_density_without_air_that_is_not_stated_is_no_note(tmp_path):
@@ -295,7 +311,10 @@ def test_several_measurements_are_averaged_by_their_inverse_variances():
 
 def test_measurements_that_disagree_are_both_named_and_widen_the_spread():
     """1100 and 1200 ± 1 % each lie ln(12/11)/(√2 %) = 6.153 sd apart: 0.7071 % grow by √χ² = 6.153 to 4.351 %."""
-    with pytest.warns(rk.RheokitWarning, match=r"density: measurements lie 6\.2 standard deviations apart .*1100 ± 1 % by cup A; 1200 ± 1 % by cup B"):
+    with pytest.warns(
+        rk.RheokitWarning,
+        match=r"density: measurements lie 6\.2 standard deviations apart .*1100 ± 1 % by cup A; 1200 ± 1 % by cup B",
+    ):
         found = merged([fixed(1100.0, 0.01, "cup A"), fixed(1200.0, 0.01, "cup B")])["density"]
     assert found.spread == pytest.approx(0.04351, rel=1e-3)
     assert found.origin == "measurements disagree: 1100 ± 1 % by cup A; 1200 ± 1 % by cup B"

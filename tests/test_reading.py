@@ -152,7 +152,12 @@ def test_every_kind_is_there():
 
 
 def test_the_extruder_of_a_syringe(tmp_path):
-    test = one(tmp_path, "syringe force", NOZZLE + BARREL + 'barrel_drag = 0.5\nread = "force"', "flow rate [mm3/s], force [N]\n1, 40\n")
+    test = one(
+        tmp_path,
+        "syringe force",
+        NOZZLE + BARREL + 'barrel_drag = 0.5\nread = "force"',
+        "flow rate [mm3/s], force [N]\n1, 40\n",
+    )
     extruder = test.extruder
     assert (extruder.barrel_diameter, extruder.fill_length, extruder.plunger_friction) == (0.02, 0.06, 8.0)
     assert (extruder.barrel_drag, extruder.nozzle.bore, extruder.nozzle.segments[0].length) == (0.5, 0.002, 0.02)
@@ -176,7 +181,9 @@ nozzle = [
 
 def test_the_specimen(tmp_path):
     path = tmp_path / "bench"
-    folder_of(path, '[[test]]\nkind = "flow curve"\nfile = "t.csv"\n', t="shear rate [1/s], shear stress [Pa]\n1, 2.5\n")
+    folder_of(
+        path, '[[test]]\nkind = "flow curve"\nfile = "t.csv"\n', t="shear rate [1/s], shear stress [Pa]\n1, 2.5\n"
+    )
     (path / "bench.toml").write_text(
         '[specimen]\npaste = "olive & stone"\nbatch = "A"\ndate = 2026-03-02\ndensity = "1110 ± 5 kg/m3"\nair_content = "3.4 %"\n'
         'temperature = "70 °F"\nage = "12 h"\nwater_content = "50 %"\nwater_basis = "wet"\ninvented = true\nnote = "a\\nb"\n'
@@ -197,7 +204,9 @@ def test_the_specimen(tmp_path):
 def test_water_bases(tmp_path, basis, expected):
     text = f'[specimen]\nwater_content = {0.5 if basis == "dry" else 1 / 3}\nwater_basis = "{basis}"\n[[test]]\nkind = "vane peak"\n'
     path = folder_of(tmp_path / "bench", "", t="torque [N m]\n0.01\n")
-    (path / "bench.toml").write_text(text + 'file = "t.csv"\nvane_diameter = "20 mm"\nvane_height = "40 mm"\n', encoding="utf-8")
+    (path / "bench.toml").write_text(
+        text + 'file = "t.csv"\nvane_diameter = "20 mm"\nvane_height = "40 mm"\n', encoding="utf-8"
+    )
     assert rk.read_bench(path).specimen.water_content == expected
 
 
@@ -230,7 +239,7 @@ def test_uncertainty_of_a_temperature_is_a_difference():
 
 def test_a_dimension_of_the_test_counts_before_its_apparatus(tmp_path):
     toml = (
-        f'[apparatus.rig]\n{BARREL}{NOZZLE}'
+        f"[apparatus.rig]\n{BARREL}{NOZZLE}"
         '[[test]]\nkind = "syringe force"\nfile = "a.csv"\napparatus = "rig"\nread = "force"\n'
         '[[test]]\nkind = "syringe force"\nfile = "b.csv"\napparatus = "rig"\nread = "force"\nlength = "40 mm"\n'
         '[[test]]\nkind = "syringe force"\nfile = "c.csv"\napparatus = "rig"\nread = "force"\n'
@@ -238,7 +247,9 @@ def test_a_dimension_of_the_test_counts_before_its_apparatus(tmp_path):
         '[[test]]\nkind = "pressure run"\nfile = "d.csv"\napparatus = "rig"\nread = "pressure"\nbarrel_diameter = "none"\n'
     )
     rows = "flow rate [mm3/s], force [N]\n1, 40\n"
-    path = folder_of(tmp_path / "bench", toml, a=rows, b=rows, c=rows, d="flow rate [mm3/s], gauge pressure [kPa]\n1, 40\n")
+    path = folder_of(
+        tmp_path / "bench", toml, a=rows, b=rows, c=rows, d="flow rate [mm3/s], gauge pressure [kPa]\n1, 40\n"
+    )
     a, b, c, d = rk.read_bench(path).tests
     assert [t.extruder.nozzle.segments[0].length for t in (a, b, c)] == [0.02, 0.04, 0.009]
     assert [t.extruder.nozzle.bore for t in (a, b, c)] == [0.002, 0.002, 0.001]
@@ -251,7 +262,12 @@ def test_a_dimension_of_the_test_counts_before_its_apparatus(tmp_path):
     [('"0.5 mm"', 5e-4, None), ('"3 %"', None, 0.03), ('["3 %", "0.5 mm"]', 5e-4, 0.03)],
 )
 def test_uncertainty_of_the_readings(tmp_path, written, absolute, relative):
-    test = one(tmp_path, "cylinder slump", f'height = "100 mm"\ndiameter = "100 mm"\nuncertainty = {written}', "slump [mm]\n35\n")
+    test = one(
+        tmp_path,
+        "cylinder slump",
+        f'height = "100 mm"\ndiameter = "100 mm"\nuncertainty = {written}',
+        "slump [mm]\n35\n",
+    )
     assert (test.uncertainty, test.relative_uncertainty) == (absolute, relative)
 
 
@@ -316,7 +332,9 @@ def test_model_error_of_one_and_of_two_lengths(tmp_path, second, expected):
 def test_absolute_pressures_are_said_to_be_taken_against_the_standard_air(tmp_path):
     keys = NOZZLE + 'read = "pressure"'
     path = folder_of(
-        tmp_path / "bench", f'[[test]]\nkind = "pressure run"\nfile = "t.csv"\n{keys}', t="flow rate [mm3/s], absolute pressure [kPa]\n1, 201\n"
+        tmp_path / "bench",
+        f'[[test]]\nkind = "pressure run"\nfile = "t.csv"\n{keys}',
+        t="flow rate [mm3/s], absolute pressure [kPa]\n1, 201\n",
     )
     assert any("101.325 kPa around" in note for note in rk.read_bench(path).origin.notes)
 
@@ -335,7 +353,11 @@ SAME = [
     ("quoted decimal commas", b'"shear rate [1/s]","shear stress [Pa]"\n"0,5","250,5"\n10,1000\n', ""),
     ("stated decimal comma", b"shear rate [1/s];shear stress [kPa]\n0,5;0,2505\n10;1,000\n", 'decimal = "comma"'),
     ("stated point", b"shear rate [1/s];shear stress [kPa]\n0.5;0.2505\n10;1.000\n", 'decimal = "point"'),
-    ("comments and blank lines", b"# a, b\n\n shear rate [1/s], shear stress [Pa]\n# c\n0.5, 250.5\n\n,\n10, 1e3\n  # d\n", ""),
+    (
+        "comments and blank lines",
+        b"# a, b\n\n shear rate [1/s], shear stress [Pa]\n# c\n0.5, 250.5\n\n,\n10, 1e3\n  # d\n",
+        "",
+    ),
     ("empty columns of a spreadsheet", b"shear rate [1/s],shear stress [Pa],,\n0.5,250.5,,\n10,1000,,\n,,,\n", ""),
     ("other order and case", b"Shear Stress [Pa], SHEAR_RATE [s-1]\n250.5, 0.5\n1000, 10\n", ""),
 ]
@@ -354,7 +376,12 @@ def test_a_stated_separator_settles_doubt(tmp_path):
 
 
 def test_one_column_with_decimal_commas(tmp_path):
-    test = one(tmp_path, "vane peak", 'vane_diameter = "20 mm"\nvane_height = "40 mm"\ndecimal = "comma"', "torque [mN m]\n12,5\n13\n")
+    test = one(
+        tmp_path,
+        "vane peak",
+        'vane_diameter = "20 mm"\nvane_height = "40 mm"\ndecimal = "comma"',
+        "torque [mN m]\n12,5\n13\n",
+    )
     np.testing.assert_array_equal(test.torque, [0.0125, 0.013])
 
 
@@ -379,7 +406,10 @@ MAKE = f"{REMEDY}, or make one to fill in with new_bench"
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ("olive-past", f"there is no such folder: '{{here}}' holds no 'olive-past'; {MAKE}; did you mean 'olive-paste'?"),
+        (
+            "olive-past",
+            f"there is no such folder: '{{here}}' holds no 'olive-past'; {MAKE}; did you mean 'olive-paste'?",
+        ),
         ("far/away", f"there is no such folder: '{{here}}' holds no 'far'; {MAKE}"),
         ("a\nb", f"there is no such folder: '{{here}}' holds no 'a\\nb'; {MAKE}"),
         ("a\0b", f"there is no such folder: '{{here}}' holds no 'a\\x00b'; {MAKE}"),
@@ -387,7 +417,11 @@ MAKE = f"{REMEDY}, or make one to fill in with new_bench"
     ],
 )
 def test_a_folder_that_is_not_there_is_named_with_what_to_do(tmp_path, monkeypatch, typed, words):
-    folder_of(tmp_path / "olive-paste", '[[test]]\nkind = "spread"\nfile = "t.csv"\nvolume = "100 mL"\n', t="radius [mm]\n120\n")
+    folder_of(
+        tmp_path / "olive-paste",
+        '[[test]]\nkind = "spread"\nfile = "t.csv"\nvolume = "100 mL"\n',
+        t="radius [mm]\n120\n",
+    )
     monkeypatch.chdir(tmp_path)
     with pytest.raises(rk.ReadingError) as caught:
         rk.read_bench(typed)
@@ -432,7 +466,9 @@ def test_a_new_kind_is_read_written_and_made_without_a_word_to_the_reader(tmp_pa
     monkeypatch.setitem(KINDS, "penetrometer", Penetrometer)
     rk.new_bench(tmp_path / "bench", "penetrometer")
     toml = (tmp_path / "bench" / "bench.toml").read_text(encoding="utf-8")
-    (tmp_path / "bench" / "bench.toml").write_text(toml.replace('tip_area = ""', 'tip_area = "30 mm2"'), encoding="utf-8")
+    (tmp_path / "bench" / "bench.toml").write_text(
+        toml.replace('tip_area = ""', 'tip_area = "30 mm2"'), encoding="utf-8"
+    )
     with (tmp_path / "bench" / "penetrometer.csv").open("a", encoding="utf-8") as opened:
         opened.write("1.25\n")
     (test,) = rk.read_bench(tmp_path / "bench").tests

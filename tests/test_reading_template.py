@@ -63,7 +63,9 @@ def test_a_template_says_what_is_still_to_be_filled_in_and_then_reads(tmp_path, 
     if test.gives:
         assert all(np.isfinite(one.value) for one in test.properties().values())
     else:
-        assert np.all(np.isfinite(test.predict(rk.HerschelBulkley(yield_stress=300.0, consistency=100.0, flow_index=0.4))))
+        assert np.all(
+            np.isfinite(test.predict(rk.HerschelBulkley(yield_stress=300.0, consistency=100.0, flow_index=0.4)))
+        )
 
 
 def test_all_kinds_in_one_folder(tmp_path):

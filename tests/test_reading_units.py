@@ -61,7 +61,10 @@ def test_factors(text, si_unit, factor):
     assert unit_scale(text, si_unit).to_si(Decimal(1)) == pytest.approx(factor, rel=2e-16)
 
 
-@pytest.mark.parametrize(("text", "number", "kelvin"), [("°C", "21", 294.15), ("degC", "-273.15", 0.0), ("°F", "32", ZERO_CELSIUS), ("K", "300", 300.0)])
+@pytest.mark.parametrize(
+    ("text", "number", "kelvin"),
+    [("°C", "21", 294.15), ("degC", "-273.15", 0.0), ("°F", "32", ZERO_CELSIUS), ("K", "300", 300.0)],
+)
 def test_temperatures_are_offsets(text, number, kelvin):
     assert unit_scale(text, "K").to_si(Decimal(number)) == pytest.approx(kelvin, rel=1e-15, abs=1e-13)
 
@@ -74,7 +77,9 @@ def test_typed_decimals_become_the_nearest_float():
 @pytest.mark.parametrize("text", ["mm", "in", "deg", "°C", "°F", "mL/min", "psi", "%", "g/cm3"])
 @given(value=st.floats(1e-12, 1e9))
 def test_a_float_comes_back_from_its_text(text, value):
-    si_unit = {"deg": "rad", "°C": "K", "°F": "K", "mL/min": "m³/s", "psi": "Pa", "%": "-", "g/cm3": "kg/m³"}.get(text, "m")
+    si_unit = {"deg": "rad", "°C": "K", "°F": "K", "mL/min": "m³/s", "psi": "Pa", "%": "-", "g/cm3": "kg/m³"}.get(
+        text, "m"
+    )
     scale = unit_scale(text, si_unit)
     assert scale.to_si(Decimal(scale.to_text(value))) == value
 
@@ -111,4 +116,6 @@ def test_every_unit_of_the_nomenclature_is_understood(name):
 
 def test_units_cost_nothing_until_they_are_used():
     code = "import sys, rheokit.units, rheokit.reading; print(sorted({'pint', 'tomlkit', 'openpyxl', 'pandas'} & set(sys.modules)))"
-    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    assert (
+        subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    )

@@ -104,11 +104,15 @@ def test_two_sheets_of_one_workbook(folder, tmp_path):
     book.active.title = "down"
     book.save(folder / "curve.xlsx")
     sheets = TOML.replace('"curve.xlsx"', '"curve.xlsx"\nsheet = "down"') + 'sheet = "up"\n'
-    sheets = sheets.removesuffix('sheet = "up"\n') + '\n[[test]]\nkind = "flow curve"\nfile = "curve.xlsx"\nsheet = "up"\n'
+    sheets = (
+        sheets.removesuffix('sheet = "up"\n') + '\n[[test]]\nkind = "flow curve"\nfile = "curve.xlsx"\nsheet = "up"\n'
+    )
     (folder / "bench.toml").write_text(sheets, encoding="utf-8")
     bench = rk.read_bench(folder)
     force, slump, down, up = bench.tests
-    changed = rk.Bench(bench.specimen, [force.where(force.force > 47), slump, down, up.where(up.shear_rate > 1)], bench.origin)
+    changed = rk.Bench(
+        bench.specimen, [force.where(force.force > 47), slump, down, up.where(up.shear_rate > 1)], bench.origin
+    )
     assert same_benches(rk.write_bench(changed, tmp_path / "less"), changed)
     assert (tmp_path / "less" / "curve.xlsx").read_bytes() == (folder / "curve.xlsx").read_bytes()
 
@@ -161,7 +165,9 @@ def test_a_changed_workbook_becomes_csv(folder):
     bench = rk.read_bench(folder)
     force, slump, curve = bench.tests
     book = (folder / "curve.xlsx").read_bytes()
-    back = rk.write_bench(rk.Bench(bench.specimen, [force, slump, curve.where(curve.shear_rate < 15)], bench.origin), folder)
+    back = rk.write_bench(
+        rk.Bench(bench.specimen, [force, slump, curve.where(curve.shear_rate < 15)], bench.origin), folder
+    )
     assert (folder / "curve.xlsx").read_bytes() == book
     assert (folder / "flow-curve.csv").read_text() == "shear rate [1/s], shear stress [Pa]\n0.5, 250.5\n10, 1000\n"
     assert back.origin.files.keys() == {"bench.toml", "force.csv", "raw/slump.csv", "flow-curve.csv"}
@@ -222,7 +228,9 @@ def test_the_order_of_tests_is_kept(folder):
 
 def test_a_changed_specimen(folder):
     bench = rk.read_bench(folder)
-    specimen = replace(bench.specimen, water_content=0.41, density=None, temperature=294.15, note="x\ny", invented=True, batch="B")
+    specimen = replace(
+        bench.specimen, water_content=0.41, density=None, temperature=294.15, note="x\ny", invented=True, batch="B"
+    )
     changed = rk.Bench(specimen, bench.tests, bench.origin)
     back = rk.write_bench(changed, folder)
     assert not differences(back.specimen, specimen)
@@ -236,14 +244,19 @@ def test_a_bench_goes_on_from_what_write_bench_returns(folder):
     bench = rk.read_bench(folder)
     for _ in range(2):
         force, *others = bench.tests
-        bench = rk.write_bench(rk.Bench(bench.specimen, [force.where(np.arange(len(force.force)) > 0), *others], bench.origin), folder)
+        bench = rk.write_bench(
+            rk.Bench(bench.specimen, [force.where(np.arange(len(force.force)) > 0), *others], bench.origin), folder
+        )
     assert [len(t.readings) for t in bench.tests] == [1, 3, 3]
 
 
 def test_tests_of_two_folders_in_one_bench(folder, tmp_path):
     one = rk.read_bench(folder)
     two = rk.read_bench(folder)
-    mixed = rk.Bench(one.specimen, [*one.tests, *(replace(t, label="again") for t in two.where(lambda t: t.kind != "flow curve").tests)])
+    mixed = rk.Bench(
+        one.specimen,
+        [*one.tests, *(replace(t, label="again") for t in two.where(lambda t: t.kind != "flow curve").tests)],
+    )
     back = rk.write_bench(mixed, tmp_path / "new")
     assert same_benches(back, mixed)
 
@@ -277,7 +290,11 @@ def test_what_somebody_changed_meanwhile_is_not_overwritten(folder, name):
     with (folder / name).open("ab") as opened:
         opened.write(b"# a note by hand\n")
     force, *others = bench.tests
-    refused(rk.Bench(bench.specimen, [force.where(force.force > 47), *others], bench.origin), folder, "changed since this bench was read")
+    refused(
+        rk.Bench(bench.specimen, [force.where(force.force > 47), *others], bench.origin),
+        folder,
+        "changed since this bench was read",
+    )
 
 
 def test_a_link_in_the_folder_is_not_followed(folder, tmp_path):
@@ -287,7 +304,11 @@ def test_a_link_in_the_folder_is_not_followed(folder, tmp_path):
     (folder / "force.csv").unlink()
     (folder / "force.csv").symlink_to(outside)
     force, *others = bench.tests
-    refused(rk.Bench(bench.specimen, [force.where(force.force > 47), *others], bench.origin), folder, "leads out of the folder")
+    refused(
+        rk.Bench(bench.specimen, [force.where(force.force > 47), *others], bench.origin),
+        folder,
+        "leads out of the folder",
+    )
     assert outside.read_bytes() == FORCE
 
 
@@ -332,7 +353,9 @@ def test_a_failed_write_leaves_the_old_file_and_no_other(folder, monkeypatch):
 
 # --- any bench ------------------------------------------------------------------------------------------------------
 
-NAMES = st.text(st.characters(categories=["L", "N", "P", "S", "Zs"], exclude_characters="<>"), max_size=12).filter(str.isprintable)
+NAMES = st.text(st.characters(categories=["L", "N", "P", "S", "Zs"], exclude_characters="<>"), max_size=12).filter(
+    str.isprintable
+)
 NUMBERS = st.floats(1e-6, 1e4)
 COLUMNS = st.integers(1, 4)
 
@@ -345,18 +368,32 @@ def properties_record(draw, kind, count, common):
     """Return any record of a test of properties: its columns rise in the order in which they must."""
     low, step = arrays(draw, count, st.floats(0.01, 1)), arrays(draw, count, st.floats(1.01, 1.5))
     if kind == "cup density":
-        true = draw(st.sampled_from([{}, {"true_density": 2000.0}, {"true_density": 1950.0, "true_density_uncertainty": 12.3}]))
+        true = draw(
+            st.sampled_from([{}, {"true_density": 2000.0}, {"true_density": 1950.0, "true_density_uncertainty": 12.3}])
+        )
         return rk.CupDensity(cup_volume=0.1 / 90, mass=step, **true, **common)
     if kind == "lean height":
-        return rk.LeanHeight(wall_width=0.01 / 3, density=draw(NUMBERS), height=low, wall=draw(st.sampled_from(["straight wall", "long wall"])), **common)
+        return rk.LeanHeight(
+            wall_width=0.01 / 3,
+            density=draw(NUMBERS),
+            height=low,
+            wall=draw(st.sampled_from(["straight wall", "long wall"])),
+            **common,
+        )
     if kind == "drying shrinkage":
-        return rk.DryingShrinkage(axis=draw(st.sampled_from(["xy", "z"])), dry_length=low, wet_length=low * step, **common)
+        return rk.DryingShrinkage(
+            axis=draw(st.sampled_from(["xy", "z"])), dry_length=low, wet_length=low * step, **common
+        )
     if kind == "oven moisture":
         return rk.OvenMoisture(tare_mass=low, dry_mass=low * step, wet_mass=low * step * step, **common)
     assert kind == "sieve"
     for name in ("uncertainty", "relative_uncertainty", "temperature", "time"):
         common[name] = None if np.ndim(common[name]) else common[name]
-    return rk.Sieve(aperture=[0, 1e-4, 2e-4 / 3 + 1e-4, 3e-4], retained_mass=[*(low[0] * np.array([8, 4])), low[0] / 3, 0.0], **common)
+    return rk.Sieve(
+        aperture=[0, 1e-4, 2e-4 / 3 + 1e-4, 3e-4],
+        retained_mass=[*(low[0] * np.array([8, 4])), low[0] / 3, 0.0],
+        **common,
+    )
 
 
 @st.composite
@@ -370,7 +407,9 @@ def records_of(draw, kind):
         batch=draw(NAMES),
         error=draw(st.sampled_from(["relative", "absolute"])),
         uncertainty=draw(st.one_of(st.none(), NUMBERS, st.just(count).map(lambda n: np.linspace(0.1, 0.2, n)))),
-        relative_uncertainty=draw(st.one_of(st.none(), st.floats(1e-4, 0.5), st.just(count).map(lambda n: np.linspace(0.01, 0.03, n)))),
+        relative_uncertainty=draw(
+            st.one_of(st.none(), st.floats(1e-4, 0.5), st.just(count).map(lambda n: np.linspace(0.01, 0.03, n)))
+        ),
         censored=draw(st.lists(st.sampled_from([-1, 0, 1]), min_size=count, max_size=count)),
         temperature=draw(st.one_of(st.none(), st.just(arrays(draw, count, st.floats(250, 400))))),
         time=draw(st.one_of(st.none(), st.just(arrays(draw, count)))),
@@ -381,12 +420,24 @@ def records_of(draw, kind):
         land = rk.Cylinder(diameter=bore, length=draw(small))
         cone = rk.Cone(inlet_diameter=bore * draw(st.floats(1, 1.9)), outlet_diameter=bore, length=draw(small))
         nozzle = rk.Nozzle(*draw(st.sampled_from([(land,), (cone,), (cone, land)])))
-        common |= dict(bore_uncertainty=draw(st.sampled_from([0.0, 0.01, 0.123])), flow_rate=arrays(draw, count, st.floats(1e-12, 1e-5)))
+        common |= dict(
+            bore_uncertainty=draw(st.sampled_from([0.0, 0.01, 0.123])),
+            flow_rate=arrays(draw, count, st.floats(1e-12, 1e-5)),
+        )
         common["read"] = draw(st.sampled_from(["flow_rate", "pressure" if kind == "pressure run" else "force"]))
         if kind == "pressure run":
-            return rk.PressureRun(nozzle=nozzle, inlet_diameter=draw(st.sampled_from([None, barrel])), pressure=arrays(draw, count, st.floats(1, 1e7)), **common)
+            return rk.PressureRun(
+                nozzle=nozzle,
+                inlet_diameter=draw(st.sampled_from([None, barrel])),
+                pressure=arrays(draw, count, st.floats(1, 1e7)),
+                **common,
+            )
         extruder = rk.Extruder(
-            barrel_diameter=barrel, fill_length=draw(small), nozzle=nozzle, plunger_friction=draw(st.sampled_from([0.0, 7.3])), barrel_drag=draw(st.floats(0, 2))
+            barrel_diameter=barrel,
+            fill_length=draw(small),
+            nozzle=nozzle,
+            plunger_friction=draw(st.sampled_from([0.0, 7.3])),
+            barrel_drag=draw(st.floats(0, 2)),
         )
         return rk.ForceRun(
             extruder=extruder,
@@ -425,6 +476,9 @@ def test_any_bench_is_read_as_it_was_written(kind, data):
     assert same_benches(back, bench)
     assert bench_files(back) == files
     drop = -1 if kind == "sieve" else 0  # a stack without its pan is no sieving
-    kept = [test.where(np.arange(len(test.readings)) != drop % len(test.readings)) if len(test.readings) > 1 else test for test in back.tests]
+    kept = [
+        test.where(np.arange(len(test.readings)) != drop % len(test.readings)) if len(test.readings) > 1 else test
+        for test in back.tests
+    ]
     fewer = rk.Bench(back.specimen, kept, back.origin)
     assert same_benches(read_files(Memory(bench_files(fewer))), fewer)

@@ -27,12 +27,20 @@ def asked(**changes):
     material = rk.Material(paste=paste, law_spreads={"consistency": 0.1, "flow_index": 0.02}, rate_range=(20.0, 285.0))
     drive = rk.ScrewDrive(torque=60 * 2e-3 / (2 * math.pi * 0.25), lead=2e-3, efficiency=0.25)
     nozzle = rk.Nozzle(
-        rk.Cone(inlet_diameter=10 * mm, outlet_diameter=1.6 * mm, length=20 * mm), rk.Cylinder(diameter=1.6 * mm, length=8 * mm)
+        rk.Cone(inlet_diameter=10 * mm, outlet_diameter=1.6 * mm, length=20 * mm),
+        rk.Cylinder(diameter=1.6 * mm, length=8 * mm),
     )
     extruder = rk.Extruder(
-        barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0, nozzle=nozzle, drive=drive, pressure_rating=1000 * kPa
+        barrel_diameter=26.7 * mm,
+        fill_length=60 * mm,
+        plunger_friction=8.0,
+        nozzle=nozzle,
+        drive=drive,
+        pressure_rating=1000 * kPa,
     )
-    job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22, part_height=15 * mm, **changes)
+    job = rk.PrintJob(
+        print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22, part_height=15 * mm, **changes
+    )
     return material, extruder, job
 
 
@@ -72,7 +80,10 @@ def test_the_answer_is_the_probability_of_the_point(explorer):
     assert "What stops it first, most often: buckle: height before the wall leans" in said
     assert "A thicker or curved wall" in said
     table = plain(explorer.limits)
-    assert f", broken {100 * float(alone.holds['buckle'][0, 0]):.0f} {100 * float(alone.stops_first['buckle'][0, 0]):.0f} " in table
+    assert (
+        f", broken {100 * float(alone.holds['buckle'][0, 0]):.0f} {100 * float(alone.stops_first['buckle'][0, 0]):.0f} "
+        in table
+    )
     assert "15 mm ≤ 1" in table
     assert "Buckle: height before the wall leans. To do: a thicker or curved wall" in table
     assert table.index("buckle") < table.index("stack"), "the tightest first"
@@ -124,7 +135,9 @@ def test_other_axes_give_another_frame_and_fields_of_their_own(explorer):
 def test_a_click_picks_a_point(explorer):
     said = plain(explorer.answered)
     chart = explorer.picture._place.children[0]
-    chart._vl_selections = {"pick": {"value": {"x": [3.0], "y": [0.95], "vlPoint": {"or": [{"x": 3.0, "y": 0.95}]}}, "store": []}}
+    chart._vl_selections = {
+        "pick": {"value": {"x": [3.0], "y": [0.95], "vlPoint": {"or": [{"x": 3.0, "y": 0.95}]}}, "store": []}
+    }
     assert explorer.where() == {"bore": pytest.approx(3 * mm), "water_content": pytest.approx(0.95)}
     assert plain(explorer.answered) != said
     assert plain(explorer.answered).startswith("bore D 3 mm, water content u (dry basis) 0.95:")
@@ -170,7 +183,10 @@ def test_an_error_inside_is_said_and_the_last_picture_stays(explorer):
     """A barrel narrower than the bore cannot be: the message of the extruder stands in the page."""
     found = explorer.found
     explorer.extruder = rk.Extruder(
-        barrel_diameter=5 * mm, fill_length=60 * mm, nozzle=rk.Nozzle(rk.Cylinder(diameter=4.9 * mm, length=10 * mm)), drive=explorer.extruder.drive
+        barrel_diameter=5 * mm,
+        fill_length=60 * mm,
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=4.9 * mm, length=10 * mm)),
+        drive=explorer.extruder.drive,
     )
     explorer.job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22)
     explorer.sliders["taper"].value = 30

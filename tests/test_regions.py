@@ -23,9 +23,22 @@ OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.3
 def material(**changes):
     """An invented olive-stone paste as it stands in data/, with spreads that leave out what its figures leave out."""
     paste = Paste(
-        law=OLIVE, static_ratio=1.0, density=1110.0, modulus=25e3, grain_size=180e-6, water_content=1.045, water_slope=3.23
+        law=OLIVE,
+        static_ratio=1.0,
+        density=1110.0,
+        modulus=25e3,
+        grain_size=180e-6,
+        water_content=1.045,
+        water_slope=3.23,
     )
-    spreads = {"static_ratio": 0.0, "density": 0.0, "modulus": 0.35, "grain_size": 0.0, "surface_tension": 0.0, "water_slope": 0.0}
+    spreads = {
+        "static_ratio": 0.0,
+        "density": 0.0,
+        "modulus": 0.35,
+        "grain_size": 0.0,
+        "surface_tension": 0.0,
+        "water_slope": 0.0,
+    }
     settings = {
         "paste": paste,
         "spreads": spreads,
@@ -41,7 +54,12 @@ def rig(bore=1.6 * mm, land=12 * mm, force=60.0, rating=1000 * kPa):
     drive = rk.ScrewDrive(torque=force * 2e-3 / (2 * math.pi * 0.25), lead=2e-3, efficiency=0.25)
     nozzle = rk.Nozzle(rk.Cylinder(diameter=bore, length=land))
     return rk.Extruder(
-        barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0, nozzle=nozzle, drive=drive, pressure_rating=rating
+        barrel_diameter=26.7 * mm,
+        fill_length=60 * mm,
+        plunger_friction=8.0,
+        nozzle=nozzle,
+        drive=drive,
+        pressure_rating=rating,
     )
 
 
@@ -147,7 +165,10 @@ def test_probability_agrees_with_a_plain_loop_over_draws():
         for name in ("static_ratio", "density", "modulus", "grain_size", "surface_tension"):
             one[name] = getattr(paste.paste, name) * math.exp(paste.spread(name) * generator.standard_normal())
         one["modulus"] *= batch
-        off = {limit: generator.standard_normal() for limit in ("pressure", "clog", "buckle", "line geometry", "line holds", "stack")}
+        off = {
+            limit: generator.standard_normal()
+            for limit in ("pressure", "clog", "buckle", "line geometry", "line holds", "stack")
+        }
         gap, speed_off, bore_off = generator.standard_normal(3)
         for j, speed in enumerate(speeds):
             for i, stated in enumerate(bores):
@@ -168,7 +189,8 @@ def test_probability_agrees_with_a_plain_loop_over_draws():
                     and (start + 8) * math.exp(0.25 * off["pressure"]) <= 60
                     and 20 * mm * math.exp(0.2 * off["buckle"]) <= lean
                     and 20 * mm * math.exp(0.2 * off["stack"]) <= math.sqrt(3) * static / weight
-                    and static * math.exp(0.3 * off["line holds"]) >= max(weight * h / math.sqrt(3), one["surface_tension"] / w)
+                    and static * math.exp(0.3 * off["line holds"])
+                    >= max(weight * h / math.sqrt(3), one["surface_tension"] / w)
                     and 0.45 <= h_now / bore * math.exp(0.1 * off["line geometry"]) <= 0.8
                     and 1.0 <= w_now / bore * math.exp(0.1 * off["line geometry"]) <= 1.5
                 )

@@ -32,11 +32,21 @@ def test_it_begins_with_a_fit_and_all_pictures(explorer):
     assert explorer.fit.problem.law_class is rk.HerschelBulkley
     assert explorer.message.value == ""
     assert "Computing" not in explorer.status.value
-    for picture in (explorer.curve, explorer.along_rate, explorer.along_order, explorer.against, explorer.force.picture):
+    for picture in (
+        explorer.curve,
+        explorer.along_rate,
+        explorer.along_order,
+        explorer.against,
+        explorer.force.picture,
+    ):
         assert picture.chart is not None
         assert picture.chart.description in plain(picture.words.value).replace("&#x27;", "'").replace("&lt;", "<")
     assert "INVENTED" in explorer.about.value
-    assert {name for name, _ in explorer.choice.options} >= {"olive-stone-paste", "porcelain-body", "trap-transient-rows"}
+    assert {name for name, _ in explorer.choice.options} >= {
+        "olive-stone-paste",
+        "porcelain-body",
+        "trap-transient-rows",
+    }
 
 
 def test_numbers_on_the_page_are_those_of_the_fit(explorer):
@@ -180,7 +190,9 @@ def test_force_and_pressure_are_those_of_the_library(explorer):
     assert rows[2][1].startswith("at least")
     assert "a lower bound: it uses the dynamic yield stress" in rows[2][-1]
     assert rows[0][1] in explorer.force.headline.value
-    assert rk.extruder.CAUTION.split(":")[0] in "".join(w.value for w in explorer.force.children[1].children[1].children)
+    assert rk.extruder.CAUTION.split(":")[0] in "".join(
+        w.value for w in explorer.force.children[1].children[1].children
+    )
 
 
 def test_a_smaller_bore_needs_more_force(explorer):
@@ -246,8 +258,13 @@ def test_pasted_rows_are_cut_at_tabs():
 
 
 def test_a_caught_mass_takes_the_density_of_the_page():
-    heads, stated = ["caught mass [g]", "catch time [s]", "gauge pressure [kPa]"], {"density": "1000 kg/m3", "bore": "2 mm", "length": "20 mm"}
-    (test,) = typed_bench("pressure run", heads, [["3", "30", "200"], ["6", "30", "250"]], {**stated, "read": "flow_rate"}).tests
+    heads, stated = (
+        ["caught mass [g]", "catch time [s]", "gauge pressure [kPa]"],
+        {"density": "1000 kg/m3", "bore": "2 mm", "length": "20 mm"},
+    )
+    (test,) = typed_bench(
+        "pressure run", heads, [["3", "30", "200"], ["6", "30", "250"]], {**stated, "read": "flow_rate"}
+    ).tests
     assert list(test.flow_rate) == pytest.approx([1e-7, 2e-7])
 
 
@@ -262,8 +279,16 @@ def test_every_kind_can_be_typed(kind):
             field.value = placeholder.removeprefix("such as ")
         if key == "density":
             field.value = "1110 kg/m3"
-    numbers = {"mass": "0.7", "slump": "40", "radius": "60" if kind == "spread" else "25", "penetration": "14", "torque": "5"}
-    numbers |= {"tare mass": "20", "dry mass": "35", "dry length": "45"} | ({"mass": "111"} if kind == "cup density" else {})
+    numbers = {
+        "mass": "0.7",
+        "slump": "40",
+        "radius": "60" if kind == "spread" else "25",
+        "penetration": "14",
+        "torque": "5",
+    }
+    numbers |= {"tare mass": "20", "dry mass": "35", "dry length": "45"} | (
+        {"mass": "111"} if kind == "cup density" else {}
+    )
     for head, cell in zip(form.heads, form.cells[0], strict=True):
         cell.value = numbers.get(head.value.split(" [")[0], "50")
     if kind == "sieve":
@@ -306,7 +331,9 @@ def test_work_stops_at_the_first_fault_and_says_it():
     done, said = [], []
     Later(said.append).start([lambda: done.append(1), lambda: 1 / 0, lambda: done.append(3)])
     assert done == [1]
-    assert said == ["Something went wrong inside rheokit (ZeroDivisionError: division by zero). What stands below is from before."]
+    assert said == [
+        "Something went wrong inside rheokit (ZeroDivisionError: division by zero). What stands below is from before."
+    ]
 
 
 def test_later_work_replaces_what_waits():

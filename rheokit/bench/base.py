@@ -114,7 +114,11 @@ class BenchTest(ABC):
                 faults += uncertainty_faults(name, value, count)
         if self.error not in ("relative", "absolute"):
             faults.append(f"error = {self.error!r}; it must be 'relative' or 'absolute'")
-        keep(self, "censored", frozen(np.broadcast_to(0 if self.censored is None else self.censored, (count,)).astype(int)))
+        keep(
+            self,
+            "censored",
+            frozen(np.broadcast_to(0 if self.censored is None else self.censored, (count,)).astype(int)),
+        )
         if faults:
             raise DataError(f"{self.name}: " + "; ".join(faults) + ".")
 

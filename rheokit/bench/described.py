@@ -87,7 +87,9 @@ EXTRUDER = Assembly(
     take_apart=_taken_apart,
     uncertainties={
         "bore": BORE,
-        "plunger_friction": Unstated("plunger_friction_uncertainty", False, 1.0, "measured empty it is known to about 1 N"),
+        "plunger_friction": Unstated(
+            "plunger_friction_uncertainty", False, 1.0, "measured empty it is known to about 1 N"
+        ),
         "barrel_drag": Unstated("barrel_drag_uncertainty", False, 0.0, ""),
     },
 )

@@ -131,7 +131,9 @@ class ForceRun(BenchTest):
     def questions(self, law, nuisance):  # noqa: D102
         described = bool(np.min(self.fill_length) > 0 and self.extruder.barrel_drag > 0)
         with_drag, without = self.channel(nuisance), replace(self.channel(nuisance), barrel_length=0.0)
-        share = float(np.max(1 - without.pressure_drop(law, self.flow_rate) / with_drag.pressure_drop(law, self.flow_rate)))
+        share = float(
+            np.max(1 - without.pressure_drop(law, self.flow_rate) / with_drag.pressure_drop(law, self.flow_rate))
+        )
         comment = f"{self.name}: the barrel wall carries up to {100 * share:.0f} % of the pressure."
         if not described:
             comment = (

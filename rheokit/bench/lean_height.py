@@ -74,4 +74,7 @@ class LeanHeight(PropertyTest):
             f"{self.origin_in_words} of a {self.wall} {self.wall_width * 1e3:.3g} mm thick: holds for that wall "
             "only, with lean factor 1"
         )
-        return {"modulus": Property(modulus, spread, origin), "lean_factor": Property(1.0, 0.0, f"in the modulus by {origin}")}
+        return {
+            "modulus": Property(modulus, spread, origin),
+            "lean_factor": Property(1.0, 0.0, f"in the modulus by {origin}"),
+        }

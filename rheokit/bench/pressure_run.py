@@ -48,7 +48,9 @@ class PressureRun(BenchTest):
     theory: ClassVar[bool] = False
     default_model_error: ClassVar[float] = 0.05
     formula: ClassVar[str] = "Δp = 4 τ_w(Q) (L/D) + converging flow, or 4 τ_w (L/D + e)"
-    source: ClassVar[str] = "ISO 11443 (principle; not read for this project); Bagley (1957) for e, Mooney (1931) for slip"
+    source: ClassVar[str] = (
+        "ISO 11443 (principle; not read for this project); Bagley (1957) for e, Mooney (1931) for slip"
+    )
     artefacts: ClassVar[tuple] = CAPILLARY_ARTEFACTS
     assembly: ClassVar[object] = NOZZLE
     ways: ClassVar[dict] = {"flow_rate": FLOW_WAYS}

@@ -81,7 +81,9 @@ class CylinderSlump(Slump):
 
     kind: ClassVar[str] = "cylinder slump"
     formula: ClassVar[str] = "s/H = 1 - c t (1 - ln(c t)), t = τ_y/(ρ g H), c = √3"
-    source: ClassVar[str] = "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"
+    source: ClassVar[str] = (
+        "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"
+    )
 
     diameter: float = dimension(quantity=MOULD)
 
@@ -117,7 +119,9 @@ class FrustumSlump(Slump):
 
     kind: ClassVar[str] = "frustum slump"
     formula: ClassVar[str] = "s = H - z - (c τ_y/ρ g) ln(Ω(H)/Ω(z)), Ω(z) = A(z) c τ_y/ρ g, c = √3"
-    source: ClassVar[str] = "Schowalter and Christensen, Journal of Rheology 42 (1998) 865 (from memory), as a layer integral"
+    source: ClassVar[str] = (
+        "Schowalter and Christensen, Journal of Rheology 42 (1998) 865 (from memory), as a layer integral"
+    )
 
     top_diameter: float = dimension()
     bottom_diameter: float = dimension()
@@ -125,7 +129,9 @@ class FrustumSlump(Slump):
     def _slump(self, yield_stress):
         """Return the slump [m]: above depth z nothing yields, below it each layer thins by A(z) c τ_y / weight above."""
         r, k = self.top_diameter / 2, (self.bottom_diameter - self.top_diameter) / (2 * self.height)
-        carried = UNIAXIAL * np.maximum(yield_stress, 1e-9) / (self.density * STANDARD_GRAVITY)  # m of paste a layer bears
+        carried = (
+            UNIAXIAL * np.maximum(yield_stress, 1e-9) / (self.density * STANDARD_GRAVITY)
+        )  # m of paste a layer bears
 
         def volume(z):
             return np.pi * (r**2 * z + r * k * z**2 + k**2 * z**3 / 3)

@@ -33,7 +33,9 @@ class Spread(BenchTest):
     measures: ClassVar[tuple] = (1.0, 50.0)
     default_model_error: ClassVar[float] = 0.15
     formula: ClassVar[str] = "τ_y = 225 ρ g Ω²/(128 π² R⁵) - λ R²/Ω"
-    source: ClassVar[str] = "Roussel and Coussot, Journal of Rheology 49 (2005) 705; Roussel, Stefani and Leroy (2005) for λ"
+    source: ClassVar[str] = (
+        "Roussel and Coussot, Journal of Rheology 49 (2005) 705; Roussel, Stefani and Leroy (2005) for λ"
+    )
     artefacts: ClassVar[tuple] = (
         "surface tension governs below about 3 Pa",
         "a sloping or absorbent board: level it, wet it, same every time",

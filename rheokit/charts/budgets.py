@@ -45,7 +45,11 @@ def pressure_budget(budget, title="Where the pressure goes", subtitle=(), page="
         rows.mark_bar(color=sheet.page.colours[0], height=20),
         rows.mark_text(align="left", dx=6, color=sheet.page.ink).encode(text="said:N"),
     )
-    words = "Pressure by parts: " + "; ".join(f"{part} {said}" for part, said in zip(budget.part, bars.said, strict=True)) + "."
+    words = (
+        "Pressure by parts: "
+        + "; ".join(f"{part} {said}" for part, said in zip(budget.part, bars.said, strict=True))
+        + "."
+    )
     return sheet.finished(chart, title, list(subtitle), words, 64 * len(bars))
 
 

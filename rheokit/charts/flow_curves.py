@@ -43,13 +43,22 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     edge["shear_rate"] = rates[0] * (rates[-1] / rates[0]) ** (0.015 + 0.022 * edge.place)
     drawn = pd.concat([points, edge.drop(columns="place")], ignore_index=True)
     span = _span([*drawn.shear_stress, *curve.shear_stress])
-    x = alt.X("shear_rate:Q", title=axis_title("shear_rate"), scale=alt.Scale(type="log", domain=[rates[0], rates[-1]], nice=False))
+    x = alt.X(
+        "shear_rate:Q",
+        title=axis_title("shear_rate"),
+        scale=alt.Scale(type="log", domain=[rates[0], rates[-1]], nice=False),
+    )
     y = alt.Y("shear_stress:Q", title=axis_title("shear_stress"), scale=alt.Scale(type="log", domain=span, nice=False))
     x = x.axis(format="~r", values=ticks(rates[0], rates[-1]), labelFlush=False, labelOverlap=True)
     y = y.axis(format="~r", values=ticks(*span), labelOverlap=True)
     layers = [*_use(sheet, fit, x), *_band(sheet, fit, x, curve, band), *_laws(sheet, others, x, y, rates, curve)]
     if len(drawn):
-        tips = [alt.Tooltip("test:N"), alt.Tooltip("shear_rate:Q", format=".3g"), alt.Tooltip("shear_stress:Q", format=".3g"), "what:N"]
+        tips = [
+            alt.Tooltip("test:N"),
+            alt.Tooltip("shear_rate:Q", format=".3g"),
+            alt.Tooltip("shear_stress:Q", format=".3g"),
+            "what:N",
+        ]
         drawn["solid"] = drawn.what != STATES["static"]
         layers += sheet.marks(drawn, names, x=x, y=y, tooltip=tips)
     title = f"Flow curve: {_law_name(fit)}"
@@ -63,7 +72,9 @@ def words(fit, *others):
     said = [f"{number(s)} Pa at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True)]
     lines = [f"Flow curve, {_law_name(fit)}: {', '.join(said)}."]
     if fit.rate_range:
-        lines.append(f"The readings cover {number(fit.rate_range[0])} to {number(fit.rate_range[1])} 1/s; dashed beyond: extrapolated.")
+        lines.append(
+            f"The readings cover {number(fit.rate_range[0])} to {number(fit.rate_range[1])} 1/s; dashed beyond: extrapolated."
+        )
     else:
         lines.append("No test has read a rate: the whole line is extrapolated.")
     yields = [(t.name, t.state, t.yield_stresses()) for t in fit.tests if len(t.yield_stresses())]
@@ -72,7 +83,9 @@ def words(fit, *others):
         lines.append(f"Yield stresses as each test reads them alone: {', '.join(said)}.")
     bounds = sum(int(np.count_nonzero(test.bounds[0])) for test in fit.tests)
     if bounds:
-        lines.append(f"{bounds} reading{'s' if bounds > 1 else ''} count{'' if bounds > 1 else 's'} as a bound and cannot be drawn.")
+        lines.append(
+            f"{bounds} reading{'s' if bounds > 1 else ''} count{'' if bounds > 1 else 's'} as a bound and cannot be drawn."
+        )
     if others:
         lines.append(f"Dotted for comparison: {', '.join(_law_name(other) for other in others)}.")
     return " ".join(lines)
@@ -142,12 +155,20 @@ def _laws(sheet, others, x, y, rates, curve):
     layers = []
     if others:
         frames = [
-            pd.DataFrame({"shear_rate": rates, "shear_stress": np.broadcast_to(o.law.shear_stress(rates), rates.shape), "law": _law_name(o)})
+            pd.DataFrame(
+                {
+                    "shear_rate": rates,
+                    "shear_stress": np.broadcast_to(o.law.shear_stress(rates), rates.shape),
+                    "law": _law_name(o),
+                }
+            )
             for o in others
         ]
         names = [_law_name(o) for o in others]
         dashes = [[2, 3], [6, 3, 2, 3], [10, 3], [3, 6], [1, 5]]
-        dash = alt.StrokeDash("law:N", sort=names, legend=sheet.legend(300), scale=alt.Scale(domain=names, range=dashes[: len(names)]))
+        dash = alt.StrokeDash(
+            "law:N", sort=names, legend=sheet.legend(300), scale=alt.Scale(domain=names, range=dashes[: len(names)])
+        )
         thin = alt.Chart(pd.concat(frames)).mark_line(color=sheet.page.ink, strokeWidth=1.6, clip=True)
         layers.append(thin.encode(x, y, dash))
     pieces = _runs(curve)

@@ -30,8 +30,12 @@ class Page(NamedTuple):
 
 
 PAGES = {
-    "light": Page("#ffffff", "#1a1a1a", "#e3e3e3", "#8c8c8c", ("#0b3b82", "#c2410a", "#0b6042", "#bb57ab", "#bb860f", "#40151b")),
-    "dark": Page("#111111", "#f0f0f0", "#3a3a3a", "#8c8c8c", ("#478bf0", "#fab79b", "#16c284", "#f2dcee", "#fff6df", "#1f7fae")),
+    "light": Page(
+        "#ffffff", "#1a1a1a", "#e3e3e3", "#8c8c8c", ("#0b3b82", "#c2410a", "#0b6042", "#bb57ab", "#bb860f", "#40151b")
+    ),
+    "dark": Page(
+        "#111111", "#f0f0f0", "#3a3a3a", "#8c8c8c", ("#478bf0", "#fab79b", "#16c284", "#f2dcee", "#fff6df", "#1f7fae")
+    ),
 }
 SHAPES = ("circle", "square", "triangle-up", "diamond", "triangle-down", "cross", "triangle-right")
 
@@ -78,10 +82,14 @@ class Sheet:
         text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": TEXT, "titleFontSize": TEXT}
         heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
         return (
-            chart.properties(width=self.width, height=height, title=heading, description=words, background=page.background)
+            chart.properties(
+                width=self.width, height=height, title=heading, description=words, background=page.background
+            )
             .properties(autosize=alt.AutoSizeParams(type="fit-x", contains="padding"))
             .configure_view(stroke=page.grid)
-            .configure_axis(**text, titleFontWeight="normal", gridColor=page.grid, domainColor=page.ink, tickColor=page.ink)
+            .configure_axis(
+                **text, titleFontWeight="normal", gridColor=page.grid, domainColor=page.ink, tickColor=page.ink
+            )
             .configure_legend(**text, labelLimit=0)
             .configure_title(
                 anchor="start",

@@ -44,7 +44,9 @@ def residuals(fit, along=RATE, page="light", width=600):
     x = alt.X(f"{along}:Q", title=title, scale=scale).axis(format="~r", labelOverlap=True, tickCount=6)
     if along == RATE and len(rows):
         low, high = float(rows.shear_rate.min()) / 1.5, float(rows.shear_rate.max()) * 1.5
-        x = x.scale(type="log", domain=[low, high], nice=False).axis(format="~r", labelOverlap=True, values=ticks(low, high))
+        x = x.scale(type="log", domain=[low, high], nice=False).axis(
+            format="~r", labelOverlap=True, values=ticks(low, high)
+        )
     reach = max(3.0, 1.1 * float(np.abs(rows.residual).max())) if len(rows) else 3.0
     y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(format="~r")
     chart = alt.layer(*_lines(sheet, [-USUAL, 0.0, USUAL], "residual"), *_points(sheet, rows, names, x, y))
@@ -71,15 +73,21 @@ def read_against_predicted(fit, page="light", width=600):
     rows = _frame(fit, names)
     rows = rows[(rows.bound == 0) & (rows.predicted != 0)].assign(ratio=lambda r: r.reading / r.predicted)
     reach = max(0.1, 1.15 * float(np.abs(rows.ratio - 1).max())) if len(rows) else 0.1
-    x = alt.X("ratio:Q", title=READ_OVER_PREDICTED, scale=alt.Scale(domain=[1 - reach, 1 + reach], nice=True, zero=False))
+    x = alt.X(
+        "ratio:Q", title=READ_OVER_PREDICTED, scale=alt.Scale(domain=[1 - reach, 1 + reach], nice=True, zero=False)
+    )
     y = alt.Y("test:N", title=None, sort=names).axis(labelLimit=0, grid=True, labelExpr=TWO_LINES)
     x = x.axis(format="~r", tickCount=4, labelOverlap=True)
     chart = alt.layer(*_lines(sheet, [1.0], "ratio"), *_points(sheet, rows, names, x, y, legend=False))
     worst = rows.loc[(rows.ratio - 1).abs().idxmax()] if len(rows) else None
-    said = "Readings over predictions." if worst is None else (
-        f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {worst.ratio:.3f}."
+    said = (
+        "Readings over predictions."
+        if worst is None
+        else (f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {worst.ratio:.3f}.")
     )
-    return sheet.finished(chart, "Readings against predictions", subtitle_of(fit), said, 60 + 44 * max(len(set(rows.test)), 1))
+    return sheet.finished(
+        chart, "Readings against predictions", subtitle_of(fit), said, 60 + 44 * max(len(set(rows.test)), 1)
+    )
 
 
 def words(fit, along):
@@ -111,6 +119,11 @@ def _lines(sheet, values, field):
 
 
 def _points(sheet, rows, names, x, y, legend=True):
-    tips = ["test:N", alt.Tooltip("what:Q", title="row"), alt.Tooltip(x.shorthand, format=".3g"), alt.Tooltip("residual:Q", format=".2f")]
+    tips = [
+        "test:N",
+        alt.Tooltip("what:Q", title="row"),
+        alt.Tooltip(x.shorthand, format=".3g"),
+        alt.Tooltip("residual:Q", format=".2f"),
+    ]
     columns = ["test", "what", "solid", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]
     return sheet.marks(rows[columns], names, legend, x=x, y=y, tooltip=tips)

@@ -196,7 +196,10 @@ def _bilinear(places, field, across, up):
     """Return a field of (up, across) points between them."""
     x = np.interp(across, places[0], np.arange(len(places[0])))
     y = np.interp(up, places[1], np.arange(len(places[1])))
-    left, low = np.minimum(x.astype(int), max(len(places[0]) - 2, 0)), np.minimum(y.astype(int), max(len(places[1]) - 2, 0))
+    left, low = (
+        np.minimum(x.astype(int), max(len(places[0]) - 2, 0)),
+        np.minimum(y.astype(int), max(len(places[1]) - 2, 0)),
+    )
     right, high = np.minimum(left + 1, len(places[0]) - 1), np.minimum(low + 1, len(places[1]) - 1)
     dx, dy = x - left, (y - low)[:, None]
     below = field[low][:, left] * (1 - dx) + field[low][:, right] * dx

@@ -15,11 +15,21 @@ from .region_labels import LINE, Label, Places, broken
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
 
 REGION_HEIGHT = 440
-SHADE_ENDS = {"light": ("#fbfcfe", "#4f86c6"), "dark": ("#141518", "#3a6fb0")}  # one hue, light to dark or dark to light
+SHADE_ENDS = {
+    "light": ("#fbfcfe", "#4f86c6"),
+    "dark": ("#141518", "#3a6fb0"),
+}  # one hue, light to dark or dark to light
 LEVELS = (0.1, 0.5, 0.9)
 ROOM = (np.log(0.8), 0.0, np.log(1.25))  # ln of a factor
 REACH = np.log(2.0)  # as far as the shades of best values go
-DASHES = {"first level": [2, 3], "second level": [1, 0], "third level": [8, 3], "border": [1, 0], "stopped": [1, 0], "leader": [1, 0]}
+DASHES = {
+    "first level": [2, 3],
+    "second level": [1, 0],
+    "third level": [8, 3],
+    "border": [1, 0],
+    "stopped": [1, 0],
+    "leader": [1, 0],
+}
 WIDTHS = {"border": 1.2, "stopped": 4.5, "leader": 1.2}  # px; levels 2.2
 SHADED = "probability that every limit holds [-]"
 SHADED_ROOM = "room to the nearest limit, as a factor [-]"
@@ -86,7 +96,9 @@ def region_contents(found, point=None, subtitle=(), page="light", width=600, cel
     sheet, shapes = sheet_of(page, width), Shapes(found)
     plot = (max(width - BESIDE, 100), REGION_HEIGHT)
     low, high = (0.0, 1.0) if shapes.probable else (-REACH, REACH)
-    picture = raster(shapes, low, high, SHADE_ENDS[page], sheet.page.ink, sheet.page.background, (plot[1], min(plot[0], 700)))
+    picture = raster(
+        shapes, low, high, SHADE_ENDS[page], sheet.page.ink, sheet.page.background, (plot[1], min(plot[0], 700))
+    )
     levels = [(level, shapes.contours(level)) for level in (LEVELS if shapes.probable else ROOM)]
     lines = [(kind, line) for kind, (_, found_lines) in zip(DASHES, levels, strict=False) for line in found_lines]
     lines += [("border", line) for line in shapes.borders()] + [("stopped", line) for line in shapes.outlines()]
@@ -101,7 +113,9 @@ def region_contents(found, point=None, subtitle=(), page="light", width=600, cel
         "lines": _line_rows(found, lines),
         "texts": _text_rows(found, labels, plot),
         "fields": _field_rows(found, cells),
-        "point": [{s: point[name] / AXES[name].scale for s, name in zip("xy", found.axes, strict=True)}] if point else [],
+        "point": [{s: point[name] / AXES[name].scale for s, name in zip("xy", found.axes, strict=True)}]
+        if point
+        else [],
     }
     more = [EXTRAPOLATED] if shapes.extrapolated.any() else []
     return Contents(datasets, [*subtitle, *more], words(shapes, point))
@@ -110,12 +124,21 @@ def region_contents(found, point=None, subtitle=(), page="light", width=600, cel
 def words(shapes, point=None):
     """Return a map in words: how much of it will do, what stops it where, what is stopped for safety or extrapolated."""
     found, zones = shapes.found, shapes.zones
-    axes = " and ".join(f"{AXES[name].label} {_edge(name, values[0])} to {_edge(name, values[-1])}" for name, values in found.axes.items())
+    axes = " and ".join(
+        f"{AXES[name].label} {_edge(name, values[0])} to {_edge(name, values[-1])}"
+        for name, values in found.axes.items()
+    )
     inside = zones[EVERYTHING_HOLDS].mean() if EVERYTHING_HOLDS in zones else 0.0
-    what = f"every limit holds in {100 * LIKELY:.0f} of 100 cases" if shapes.probable else "every limit holds with best values"
+    what = (
+        f"every limit holds in {100 * LIKELY:.0f} of 100 cases"
+        if shapes.probable
+        else "every limit holds with best values"
+    )
     lines = [f"Printable region over {axes}: {what} on {_percent(inside)} of the map."]
     best = np.unravel_index(int(np.argmax(found.probability if shapes.probable else found.margin)), found.shape)
-    where = ", ".join(f"{AXES[name].label} {_edge(name, found.axes[name][k])}" for name, k in zip(found.axes, best[::-1], strict=True))
+    where = ", ".join(
+        f"{AXES[name].label} {_edge(name, found.axes[name][k])}" for name, k in zip(found.axes, best[::-1], strict=True)
+    )
     most = f"the probability is greatest, {found.probability[best]:.2f}," if shapes.probable else "the room is widest"
     lines.append(f"Of what was looked at, {most} at {where}.")
     order = sorted(((zone.mean(), name) for name, zone in zones.items() if name), reverse=True)
@@ -123,9 +146,13 @@ def words(shapes, point=None):
         said = "; ".join(f"{zone_words(name)} ({_percent(share)} of the map)" for share, name in order)
         lines.append(f"Elsewhere this comes first: {said}.")
     if shapes.extrapolated.any():
-        lines.append(f"Hatched, {_percent(shapes.extrapolated.mean())} of the map: the shear rates were not read, the law is extrapolated.")
+        lines.append(
+            f"Hatched, {_percent(shapes.extrapolated.mean())} of the map: the shear rates were not read, the law is extrapolated."
+        )
     if point:
-        lines.append("Marked: " + ", ".join(f"{AXES[name].label} {_edge(name, value)}" for name, value in point.items()) + ".")
+        lines.append(
+            "Marked: " + ", ".join(f"{AXES[name].label} {_edge(name, value)}" for name, value in point.items()) + "."
+        )
     return " ".join(lines)
 
 
@@ -190,7 +217,10 @@ def _names(shapes, levels, places):
         out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[:1] if len(line) > 4]
         out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[1:3] if len(line) > 20]
     if shapes.extrapolated.any():
-        out.append(places.inside(shapes.extrapolated, [["extrapolated"]]) or places.beside(shapes.extrapolated, [["extrapolated"]]))
+        out.append(
+            places.inside(shapes.extrapolated, [["extrapolated"]])
+            or places.beside(shapes.extrapolated, [["extrapolated"]])
+        )
     out += [places.beside(zone, candidates) for zone, candidates in later]
     return [label for label in out if label is not None]
 
@@ -199,7 +229,16 @@ def _line_rows(found, lines):
     rows = []
     for place, (kind, line) in enumerate(lines):
         for step, (x, y) in enumerate(edge_of(found, line).tolist()):
-            rows.append({"x": float(f"{x:.5g}"), "y": float(f"{y:.5g}"), "line": place, "step": step, "kind": kind, "wide": WIDTHS.get(kind, 2.2)})
+            rows.append(
+                {
+                    "x": float(f"{x:.5g}"),
+                    "y": float(f"{y:.5g}"),
+                    "line": place,
+                    "step": step,
+                    "kind": kind,
+                    "wide": WIDTHS.get(kind, 2.2),
+                }
+            )
     return rows
 
 
@@ -214,7 +253,9 @@ def _text_rows(found, labels: list[Label], plot):
 
 def _field_rows(found, cells):
     """Return fields that say their numbers to the pointer, and carry the key of the shades."""
-    places = [np.unique(np.round(np.linspace(0, count - 1, min(cells, count))).astype(int)) for count in found.shape[::-1]]
+    places = [
+        np.unique(np.round(np.linspace(0, count - 1, min(cells, count))).astype(int)) for count in found.shape[::-1]
+    ]
     grid = np.ix_(places[1], places[0])
     shape = (len(places[1]), len(places[0]))
     columns = {}
@@ -224,14 +265,20 @@ def _field_rows(found, cells):
         ends = np.concatenate([spaced[:1], (spaced[1:] + spaced[:-1]) / 2, spaced[-1:]])
         ends = np.exp(ends) if _log(name, values) else ends
         for key, row in ((short, edge), (f"{short}_low", ends[:-1]), (f"{short}_high", ends[1:])):
-            columns[key] = [float(f"{v:.5g}") for v in np.broadcast_to(row[:, None] if short == "y" else row, shape).ravel()]
+            columns[key] = [
+                float(f"{v:.5g}") for v in np.broadcast_to(row[:, None] if short == "y" else row, shape).ravel()
+            ]
     probable = found.probability is not None
     columns["shade"] = np.round((found.probability if probable else found.margin)[grid].ravel(), 3).tolist()
-    columns["first"] = [name or "nothing" for name in (found.most_likely_first if probable else found.limited_by)[grid].ravel()]
+    columns["first"] = [
+        name or "nothing" for name in (found.most_likely_first if probable else found.limited_by)[grid].ravel()
+    ]
     for place, limit in enumerate(found.limits):
         room = np.exp(np.clip(np.broadcast_to(found.margins[limit.name], found.shape)[grid], -20, 20)).ravel().tolist()
         beyond = ", not read" if limit.advice else ", broken"
-        columns[f"limit_{place}"] = [f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in room]
+        columns[f"limit_{place}"] = [
+            f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in room
+        ]
     return pd.DataFrame(columns).to_dict("records")
 
 
@@ -242,16 +289,27 @@ def _axis(name, values, channel):
     about = AXES[name]
     low, high = (float(v / about.scale) for v in (values[0], values[-1]))
     log = _log(name, values)
-    scale = alt.Scale(type="log", domain=[low, high], nice=False) if log else alt.Scale(domain=[low, high], nice=False, zero=False)
+    scale = (
+        alt.Scale(type="log", domain=[low, high], nice=False)
+        if log
+        else alt.Scale(domain=[low, high], nice=False, zero=False)
+    )
     ticks = {"values": _log_ticks(low, high)} if log else {"tickCount": 6}
     short = "x" if channel is alt.X else "y"
-    return channel(f"{short}:Q", title=f"{about.label} [{about.unit}]", scale=scale).axis(format="~g", grid=False, labelOverlap=True, **ticks)
+    return channel(f"{short}:Q", title=f"{about.label} [{about.unit}]", scale=scale).axis(
+        format="~g", grid=False, labelOverlap=True, **ticks
+    )
 
 
 def _log_ticks(low, high):
     steps = (1, 1.5, 2, 3, 4, 6, 8) if high / low < 40 else (1, 2, 5)
     decades = range(int(np.floor(np.log10(low))), int(np.ceil(np.log10(high))) + 1)
-    return [float(f"{step * 10.0**k:.6g}") for k in decades for step in steps if low <= step * 10.0**k * (1 + 1e-9) and step * 10.0**k <= high * (1 + 1e-9)]
+    return [
+        float(f"{step * 10.0**k:.6g}")
+        for k in decades
+        for step in steps
+        if low <= step * 10.0**k * (1 + 1e-9) and step * 10.0**k <= high * (1 + 1e-9)
+    ]
 
 
 def _image(data, x, y):
@@ -276,11 +334,20 @@ def _texts(sheet, data, x, y):
 
 
 def _fields(data, found, ends, x, y, probable):
-    shown = [alt.Tooltip(f"{s}:Q", title=f"{AXES[n].label} [{AXES[n].unit}]", format=".3g") for s, n in zip("xy", found.axes, strict=True)]
-    shown.append(alt.Tooltip("shade:Q", title=SHADED, format=".2f") if probable else alt.Tooltip("shade:Q", title="ln of that room [-]", format=".2f"))
+    shown = [
+        alt.Tooltip(f"{s}:Q", title=f"{AXES[n].label} [{AXES[n].unit}]", format=".3g")
+        for s, n in zip("xy", found.axes, strict=True)
+    ]
+    shown.append(
+        alt.Tooltip("shade:Q", title=SHADED, format=".2f")
+        if probable
+        else alt.Tooltip("shade:Q", title="ln of that room [-]", format=".2f")
+    )
     shown.append(alt.Tooltip("first:N", title="stops it first" if probable else "nearest limit"))
     shown += [alt.Tooltip(f"limit_{k}:N", title=f"room, {limit.name}") for k, limit in enumerate(found.limits)]
-    key = alt.Legend(title=SHADED if probable else SHADED_ROOM, orient="bottom", gradientLength=260, titleLimit=0, tickCount=5)
+    key = alt.Legend(
+        title=SHADED if probable else SHADED_ROOM, orient="bottom", gradientLength=260, titleLimit=0, tickCount=5
+    )
     if not probable:
         key = key.copy()
         key["labelExpr"] = "'× ' + format(exp(datum.value), '.2~f')"
@@ -291,7 +358,11 @@ def _fields(data, found, ends, x, y, probable):
         channel["shorthand"] = f"{short}_low:Q"
     pick = alt.selection_point(name=PICK, fields=["x", "y"], on="click", clear=False)
     colour = alt.Color("shade:Q", scale=scale, legend=key)
-    return data.mark_rect(opacity=0).encode(*low, alt.X2("x_high:Q"), alt.Y2("y_high:Q"), colour, tooltip=shown).add_params(pick)
+    return (
+        data.mark_rect(opacity=0)
+        .encode(*low, alt.X2("x_high:Q"), alt.Y2("y_high:Q"), colour, tooltip=shown)
+        .add_params(pick)
+    )
 
 
 def _mark(sheet, data, x, y):

@@ -209,7 +209,7 @@ def slip(result):
         if "yield_stress" in values:
             stress = f"; with slip fitted the yield stress is {float(values['yield_stress']):.3g} Pa"
         comment += (
-            f" The flow depends on the bore as slip does{stress}. Fit it (slip = \"fitted\", three bores), roughen the "
+            f' The flow depends on the bore as slip does{stress}. Fit it (slip = "fitted", three bores), roughen the '
             "walls, and do not use the no-slip law at low stress."
         )
     return [*rows, Check("no flow below yield (slip)", gain, WORTH_FITTING, passed, comment)]

@@ -25,8 +25,19 @@ def table(result):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         for ask in (
-            converged, enough_readings, misfit, bounds, identified, plausible, use_range, trends, strays,
-            model_errors, priors, windows, nozzle_range,
+            converged,
+            enough_readings,
+            misfit,
+            bounds,
+            identified,
+            plausible,
+            use_range,
+            trends,
+            strays,
+            model_errors,
+            priors,
+            windows,
+            nozzle_range,
         ):
             rows += ask(result)
         for test in result.tests:
@@ -38,8 +49,10 @@ def table(result):
 def converged(result):
     """Did the search end at a least sum of squares?"""
     done = result.minimum.converged
-    comment = "The search ended where no step lowers the misfit." if done else (
-        "The search stopped before the misfit settled: give start= near the answer, or fit a simpler law."
+    comment = (
+        "The search ended where no step lowers the misfit."
+        if done
+        else ("The search stopped before the misfit settled: give start= near the answer, or fit a simpler law.")
     )
     return [Check("converged", str(done), "True", done, comment)]
 
@@ -60,7 +73,8 @@ def misfit(result):
     """Do the residuals have the size that was stated?"""
     if result.freedom is not None:
         sizes = {
-            test.name: size for test, size in zip(result.tests, result.problem.sizes, strict=True)
+            test.name: size
+            for test, size in zip(result.tests, result.problem.sizes, strict=True)
             if not test.error_is_known and test.error == "relative"
         }
         if not sizes:
@@ -158,11 +172,13 @@ def trends(result):
     sound = (frame.bound == 0).to_numpy()
     for column, words, remedy in (
         (
-            "shear_rate", "rate",
+            "shear_rate",
+            "rate",
             "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
         ),
         (
-            "run_order", "run order",
+            "run_order",
+            "run order",
             "The paste changed while it was read (drying, rest, temperature): repeat the first row last.",
         ),
     ):
@@ -217,7 +233,8 @@ def model_errors(result):
 def priors(result):
     """Did the readings push a nuisance parameter far from what was known of it?"""
     known = {
-        key: prior for key, prior in result.problem.nuisances.items()
+        key: prior
+        for key, prior in result.problem.nuisances.items()
         if np.isfinite(prior.spread) and not key.startswith("batch_factor")
     }
     far, worst, most = [], 0.0, limit(ALARMS, len(known))
@@ -267,7 +284,9 @@ def nozzle_range(result):
                 words.update(f"{part.name}: {w}" for w in outside_range(result.law, test.flow_rate, *part.contraction))
     if not any(hasattr(test, "flow_rate") for test in result.tests):
         return []
-    comment = "; ".join(sorted(words)) + ". Measure the end loss: two lengths of one bore." if words else (
-        "Every contraction lies in the range of the converging-flow formula."
+    comment = (
+        "; ".join(sorted(words)) + ". Measure the end loss: two lengths of one bore."
+        if words
+        else ("Every contraction lies in the range of the converging-flow formula.")
     )
     return [Check("converging flow in range", len(words), 0, not words, comment)]

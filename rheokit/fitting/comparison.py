@@ -12,7 +12,10 @@ from .problem import Problem
 from .result import fit
 from .search import Minimum, minimise
 
-CLEAR, WEAK = 10.0, 2.0  # differences of AICc: no support, and not to be told apart (Burnham and Anderson 2002, from memory)
+CLEAR, WEAK = (
+    10.0,
+    2.0,
+)  # differences of AICc: no support, and not to be told apart (Burnham and Anderson 2002, from memory)
 NESTED = (
     ("Newtonian", "Bingham"),
     ("Newtonian", "power law"),
@@ -107,7 +110,10 @@ def _likeliest(law_classes, tests_or_bench):
                 continue
             inner, outer = found[pair[0]], found[pair[1]]
             if outer.misfit > inner.misfit:
-                law, nuisance = inner.problem.law(inner.minimum.theta), inner.problem.nuisance_values(inner.minimum.theta)
+                law, nuisance = (
+                    inner.problem.law(inner.minimum.theta),
+                    inner.problem.nuisance_values(inner.minimum.theta),
+                )
                 problem = replace(outer.problem, sizes=inner.problem.sizes)
                 theta = problem.coordinates(pair[1](**_embedded(law, pair[1])), nuisance)
                 again = _settled(problem, theta, own)
@@ -155,7 +161,9 @@ def _verdicts(frame):
     out = []
     for place, difference in enumerate(frame.difference):
         if place == 0:
-            out.append("describes the readings best" if second > WEAK else "best, but not to be told apart from the next")
+            out.append(
+                "describes the readings best" if second > WEAK else "best, but not to be told apart from the next"
+            )
         elif difference <= WEAK:
             out.append("not to be told apart from the best")
         elif difference <= CLEAR:

@@ -48,7 +48,9 @@ def joint_draws(problem, best, log_likelihood, rates, count, seed):
 def of_fit(result, count, seed):
     """Return the joint draws of a fit; refused where too few effective ones stand behind them."""
     if result.unidentified:
-        raise DataError(f"draws: the readings do not fix {', '.join(sorted(result.unidentified))}; add a test, or fix them.")
+        raise DataError(
+            f"draws: the readings do not fix {', '.join(sorted(result.unidentified))}; add a test, or fix them."
+        )
     density, rates = result.misfit().log_density, result.rate_range or (1.0, 1.0)
     found = joint_draws(result.problem, result.minimum, density, rates, count, seed)
     if found.effective < LEAST_EFFECTIVE:
@@ -112,7 +114,9 @@ class _Space:
         if not self.own:
             return x
         problem, count = self.problem, len(self.problem.free)
-        values = problem.law_class.from_draw_coordinates(np.moveaxis(x[:, :count], -1, 0), problem.middle_rate, self.rates)
+        values = problem.law_class.from_draw_coordinates(
+            np.moveaxis(x[:, :count], -1, 0), problem.middle_rate, self.rates
+        )
         head = problem.law_class.to_coordinates(values, problem.middle_rate)
         return np.column_stack([*head, x[:, count:]])
 

@@ -31,7 +31,9 @@ def estimate(law_class, tests, fixed, start=None, near=()):
         trials = [problem.coordinates(law) for law in near]
         minimum = min((minimise(problem, t, problem.scales(t), most=40) for t in trials), key=lambda m: m.chi_square)
     elif slips := slip_starts(tests):
-        minimum = _likeliest(problem, [*_starts(problem, start), *_slip_trials(problem, start, slips, 12 if own else 3)])
+        minimum = _likeliest(
+            problem, [*_starts(problem, start), *_slip_trials(problem, start, slips, 12 if own else 3)]
+        )
     else:
         far = start is not None or not own
         minimum = least_squares(problem, _starts(problem, start), cautious=(1.0, 1e3) if far else ())
@@ -39,16 +41,17 @@ def estimate(law_class, tests, fixed, start=None, near=()):
     for _ in range(12):
         sizes, freedom = _error_sizes(problem, minimum)
         spread = _batch_spread(problem, minimum)
-        change = [abs(new / old - 1) for new, old in zip((*sizes, spread), (*problem.sizes, problem.batch_spread), strict=True)]
+        change = [
+            abs(new / old - 1)
+            for new, old in zip((*sizes, spread), (*problem.sizes, problem.batch_spread), strict=True)
+        ]
         if max(change) < SETTLED:
             break
         alone = not problem.nuisances and len({_group(test) for test in tests}) == 1
         problem = Problem(law_class, tests, fixed, sizes, spread)
         if alone:  # a common factor on all residuals moves nothing
             residuals, jacobian = problem.jacobian(problem.residuals, minimum.theta, problem.scales(minimum.theta))
-            minimum = minimum._replace(
-                residuals=residuals, jacobian=jacobian, chi_square=float(residuals @ residuals)
-            )
+            minimum = minimum._replace(residuals=residuals, jacobian=jacobian, chi_square=float(residuals @ residuals))
             continue
         minimum = minimise(problem, minimum.theta, problem.scales(minimum.theta), most=100)
     return problem, minimum, freedom
@@ -60,7 +63,11 @@ def check_names(law_class, tests, fixed, start):
     for name in fixed:
         if name not in law_class.parameters():
             raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {known}.")
-    given = {name: value for name, value in start.items() if name not in known.split(", ")} if isinstance(start, dict) else {}
+    given = (
+        {name: value for name, value in start.items() if name not in known.split(", ")}
+        if isinstance(start, dict)
+        else {}
+    )
     if not given:
         return
     nuisances = Problem(law_class, tests, fixed, ()).nuisances
@@ -71,7 +78,9 @@ def check_names(law_class, tests, fixed, start):
         about = nuisances[name]
         if not (about.low <= value <= about.high and (value > 0 or not about.logarithmic) and np.isfinite(value)):
             above = "above 0" if about.logarithmic else f"from {about.low:g} to {about.high:g}"
-            raise DataError(f"fit: start of {name} = {value:g} {about.unit} cannot be; give a number {above} {about.unit}.")
+            raise DataError(
+                f"fit: start of {name} = {value:g} {about.unit} cannot be; give a number {above} {about.unit}."
+            )
 
 
 def _group(test):
@@ -87,7 +96,9 @@ def _first_size(test):
 
 def leverages(minimum):
     """Return the leverage of each residual row, shape (N,): how much of a fitted parameter it pays for."""
-    u, s, _ = np.linalg.svd(minimum.jacobian / np.maximum(np.linalg.norm(minimum.jacobian, axis=0), 1e-300), full_matrices=False)
+    u, s, _ = np.linalg.svd(
+        minimum.jacobian / np.maximum(np.linalg.norm(minimum.jacobian, axis=0), 1e-300), full_matrices=False
+    )
     return np.sum(u[:, s > 1e-9 * s.max(initial=0.0)] ** 2, axis=1)
 
 
@@ -120,7 +131,9 @@ def unknown_groups(problem, minimum):
     for name in sorted({name for name in names if name is not None}):
         members = [place for place, other in enumerate(names) if other == name]
         rows = np.concatenate([np.arange(first[place], first[place + 1]) for place in members])
-        out.append((members, Group(rows, float(np.sum(minimum.residuals[rows] ** 2)), float(len(rows) - share[rows].sum()))))
+        out.append(
+            (members, Group(rows, float(np.sum(minimum.residuals[rows] ** 2)), float(len(rows) - share[rows].sum())))
+        )
     return out
 
 

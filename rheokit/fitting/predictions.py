@@ -132,6 +132,8 @@ def band(result, quantity, level, count, seed):
         laws = result.sample_laws(count, seed)
     except DataError:
         return np.full(value.shape, np.nan), np.full(value.shape, np.nan)
-    flat = result.problem.law_class(**{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()})
+    flat = result.problem.law_class(
+        **{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()}
+    )
     tails = (1 - level) / 2
     return tuple(np.quantile(quantity(flat), [tails, 1 - tails], axis=0))

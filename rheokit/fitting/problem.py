@@ -16,7 +16,9 @@ from ..laws import Shifted
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
 FARTHEST = 15.0  # standard deviations of its prior that a logarithmic nuisance parameter may be pushed
 STEP = 1e-5  # of a coordinate's scale, for central differences
-FIRST_BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch before the readings have spoken; common practice, no source
+FIRST_BATCH_SPREAD = (
+    0.15  # sd of ln stress from batch to batch before the readings have spoken; common practice, no source
+)
 
 
 @dataclass(frozen=True, eq=False)

@@ -57,7 +57,7 @@ def _standard_error(problem, best, slope, scales):
     inside = (best.theta > problem.box[0]) & (best.theta < problem.box[1])
     scaled = best.jacobian * scales
     keep = inside if inside.any() else np.ones(len(inside), bool)
-    u, s, vt = np.linalg.svd(scaled[:, keep], full_matrices=False)
+    _, s, vt = np.linalg.svd(scaled[:, keep], full_matrices=False)
     weights = (slope * scales)[keep] @ vt.T
     s = np.maximum(s, 1e-6 * max(s.max(initial=0.0), 1e-12))
     error = float(np.sqrt(np.sum((weights / s) ** 2)))
@@ -98,5 +98,7 @@ def _one_side(problem, misfit, best, scalar, value, error, side, edge):
             trial = inner + min(max(share, 0.1), 0.9) * (outer - inner)
         if outer is not None and abs(outer - inner) < 1e-3 * error:
             break
-    climbed = region.extreme(problem, misfit, best, scalar, side, theta, error)  # the constraint was not met further out
+    climbed = region.extreme(
+        problem, misfit, best, scalar, side, theta, error
+    )  # the constraint was not met further out
     return (climbed.value, "crossed") if climbed.share > NEAR else (side * np.inf, "open")

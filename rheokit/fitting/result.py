@@ -65,7 +65,9 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     informing = [test for test in tests if not test.gives]
     if not informing:
         told = ", ".join(dict.fromkeys(test.kind for test in tests))
-        raise DataError(f"fit: no test says anything about the flow law ({told} alone); add one, such as a flow curve or a run.")
+        raise DataError(
+            f"fit: no test says anything about the flow law ({told} alone); add one, such as a flow curve or a run."
+        )
     tests = informing
     fixed = dict(fixed or {})
     check_names(law_class, tuple(tests), fixed, start)

@@ -32,8 +32,14 @@ def estimates(result):
 def stresses(result):
     """Return the rows of the table of stresses as text."""
     return [
-        [f"stress at {number(rate)} 1/s", "τ", number(row.value), f"{number(row.low)} to {number(row.high)}", row.unit,
-         "extrapolated" if row.extrapolated else ""]
+        [
+            f"stress at {number(rate)} 1/s",
+            "τ",
+            number(row.value),
+            f"{number(row.low)} to {number(row.high)}",
+            row.unit,
+            "extrapolated" if row.extrapolated else "",
+        ]
         for rate, row in result.stresses.iterrows()
     ]
 
@@ -46,7 +52,9 @@ def properties(bench):
         factor, unit = (mm, " mm") if about.unit == "m" else (1.0, "" if about.unit == "-" else f" {about.unit}")
         low, high = (number(one.value / factor * np.exp(sign * 1.96 * one.spread)) for sign in (-1, 1))
         limits = f", 95 % {low} to {high}{unit}" if one.spread else ""
-        lines.append(f"{name.replace('_', ' ')} {about.symbol} = {number(one.value / factor)}{unit}{limits}: {one.origin}")
+        lines.append(
+            f"{name.replace('_', ' ')} {about.symbol} = {number(one.value / factor)}{unit}{limits}: {one.origin}"
+        )
     return lines
 
 
@@ -83,7 +91,12 @@ def _counted(count, noun):
 def short(result):
     """Return law and estimates with their limits, and the verdict, as text."""
     lines = [heading(result)]
-    lines += _columns([["parameter", "", "value", "95 % interval", "unit", ""], *estimates(result)[: len(result.problem.law_class.parameters())]])
+    lines += _columns(
+        [
+            ["parameter", "", "value", "95 % interval", "unit", ""],
+            *estimates(result)[: len(result.problem.law_class.parameters())],
+        ]
+    )
     return "\n".join([*lines, result.verdict])
 
 
@@ -98,13 +111,15 @@ def summary(result):
 
 def html(result):
     """Return the whole result as HTML tables; every name is escaped."""
+
     def cells(row, tag="td"):
         return "".join(f"<{tag} style='text-align:left'>{escaping.escape(str(cell))}</{tag}>" for cell in row)
 
     head = cells(["parameter", "symbol", "value", "95 % interval", "unit", "note"], "th")
     body = "".join(f"<tr>{cells(row)}</tr>" for row in [*estimates(result), *stresses(result)])
     asked = "".join(
-        f"<tr>{cells(['passed' if c.passed else 'FAILED', c.question, c.comment])}</tr>" for c in result.checks.itertuples()
+        f"<tr>{cells(['passed' if c.passed else 'FAILED', c.question, c.comment])}</tr>"
+        for c in result.checks.itertuples()
     )
     return (
         f"<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"

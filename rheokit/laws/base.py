@@ -12,6 +12,7 @@ import numpy as np
 
 from . import quadrature
 
+
 class Parameter(NamedTuple):
     """What one parameter of a law is: symbol, unit, meaning, mathematical bounds, and how it is fitted."""
 

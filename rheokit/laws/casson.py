@@ -72,7 +72,9 @@ class Casson(FlowLaw):
         """Return the viscous stretching term [Pa]: above yield the law is the sum of two power laws."""
         ends = flow_rate, inlet_radius, outlet_radius
         mixed = 2 * np.sqrt(np.multiply(self.yield_stress, self.plastic_viscosity))
-        return (tube.power_stretching(*ends, self.plastic_viscosity, 1.0) + tube.power_stretching(*ends, mixed, 0.5))[()]
+        return (tube.power_stretching(*ends, self.plastic_viscosity, 1.0) + tube.power_stretching(*ends, mixed, 0.5))[
+            ()
+        ]
 
     @classmethod
     def guess(cls, shear_rate, shear_stress):

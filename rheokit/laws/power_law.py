@@ -23,7 +23,9 @@ class PowerLaw(FlowLaw):
         return (self.consistency * np.power(np.asarray(shear_rate, float), self.flow_index))[()]
 
     def shear_rate(self, shear_stress):  # noqa: D102
-        return ((np.maximum(np.asarray(shear_stress, float), 0.0) / self.consistency) ** (1 / np.asarray(self.flow_index)))[()]
+        return (
+            (np.maximum(np.asarray(shear_stress, float), 0.0) / self.consistency) ** (1 / np.asarray(self.flow_index))
+        )[()]
 
     def local_index(self, shear_rate):  # noqa: D102
         return (self.flow_index + 0 * np.asarray(shear_rate, float))[()]

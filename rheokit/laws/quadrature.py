@@ -105,7 +105,9 @@ def _log_wall_rate(law, rate):
         halfway = np.where(np.isfinite(high), (low + high) / 2, low + LONGEST)
         new = np.where((y + step > low) & (y + step < high), y + step, halfway)
         size = np.abs(step)
-        settled = (size < 1e-12) | ((size * index < 1e-16) & (np.abs(miss) < 3)) | (high - low < 1e-14 * (1 + np.abs(y)))
+        settled = (
+            (size < 1e-12) | ((size * index < 1e-16) & (np.abs(miss) < 3)) | (high - low < 1e-14 * (1 + np.abs(y)))
+        )
         y = np.where(size < 1e-12, y + step, np.where(settled, y, new))
         if settled.all():
             break
@@ -186,7 +188,17 @@ def coarse_guess(law_class, shear_rate, shear_stress):
 
     with np.errstate(all="ignore"):
         best = min(itertools.islice(itertools.product(*choices), 20000), key=miss)
-        for step in (2.0, 1.0, 1.0, 0.5, 0.5, 0.2, 0.2, 0.1, 0.1):  # then one value at a time, near and on the whole grid
+        for step in (
+            2.0,
+            1.0,
+            1.0,
+            0.5,
+            0.5,
+            0.2,
+            0.2,
+            0.1,
+            0.1,
+        ):  # then one value at a time, near and on the whole grid
             for place in range(len(names)):
                 near = [best[place] * 10.0**step, best[place] / 10.0**step]
                 trials = [[*best[:place], value, *best[place + 1 :]] for value in (*near, *choices[place])]

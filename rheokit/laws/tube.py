@@ -169,8 +169,12 @@ def cone(flow_rate, inlet_radius, outlet_radius, yield_stress, consistency, n):
     if plastic.any():
         full = plastic_cone(np.where(plastic, inlet, 0.0), np.where(plastic, outlet, 0.0), yield_stress, n)
         if near.any():
-            rates = [4 * flow / (np.pi * outlet_radius**3) * np.exp(-3 * log_ratio * (node + 1) / 2) for node in _THREE[0]]
-            mean = sum(w / 2 * wall_stress(r, yield_stress, consistency, n) for w, r in zip(_THREE[1], rates, strict=True))
+            rates = [
+                4 * flow / (np.pi * outlet_radius**3) * np.exp(-3 * log_ratio * (node + 1) / 2) for node in _THREE[0]
+            ]
+            mean = sum(
+                w / 2 * wall_stress(r, yield_stress, consistency, n) for w, r in zip(_THREE[1], rates, strict=True)
+            )
             full = np.where(near, log_ratio * mean, full)
         out = np.where(plastic, full, out)
     return np.where(np.greater(flow_rate, 0), out, yield_stress * log_ratio)

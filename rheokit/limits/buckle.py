@@ -29,8 +29,12 @@ class Buckle(Limit):
     model_error: ClassVar[float] = 0.2
     needs: ClassVar[tuple] = ("modulus", "density")
     formula: ClassVar[str] = "H ≤ f_lean (7.837 E w²/12 ρ g)^(1/3); a ring by its own shell"
-    source: ClassVar[str] = "Greenhill 1881: self-buckling constant 7.8373; the lean factor is common practice, no source"
-    remedy: ClassVar[str] = "a thicker or curved wall (twice as thick stands 1.6 times as high), support, or a stiffer paste"
+    source: ClassVar[str] = (
+        "Greenhill 1881: self-buckling constant 7.8373; the lean factor is common practice, no source"
+    )
+    remedy: ClassVar[str] = (
+        "a thicker or curved wall (twice as thick stands 1.6 times as high), support, or a stiffer paste"
+    )
 
     def asked(self, case):  # noqa: D102
         return case.job.part_height is not None
@@ -41,7 +45,9 @@ class Buckle(Limit):
     def high(self, case):  # noqa: D102
         paste, job, width = case.paste, case.job, case.wall_width
         if job.shape == RING:
-            height = ring_buckling_height(paste.modulus, width, job.ring_radius, paste.density, knock_down=self.knock_down)
+            height = ring_buckling_height(
+                paste.modulus, width, job.ring_radius, paste.density, knock_down=self.knock_down
+            )
         else:
             height = wall_buckling_height(paste.modulus, width, paste.density, long=job.shape == LONG)
         return height * (paste.lean_factor if self.lean_factor is None else self.lean_factor)

@@ -28,7 +28,9 @@ class Clog(Limit):
     model_error: ClassVar[float] = 0.2
     needs: ClassVar[tuple] = ("grain_size",)
     formula: ClassVar[str] = "D ≥ k_c d_90 and D ≥ 3 d_max"
-    source: ClassVar[str] = "arches of grains: Marin et al., arXiv 1711.06119 (2018); the factor is common practice, no source"
+    source: ClassVar[str] = (
+        "arches of grains: Marin et al., arXiv 1711.06119 (2018); the factor is common practice, no source"
+    )
     remedy: ClassVar[str] = "sieve finer or take a wider bore; cut fibres shorter than a fifth of the bore"
     caution: ClassVar[str] = "Never raise pressure to clear a clog: vent, remove, clear."
 

@@ -24,14 +24,18 @@ class Cracking(Limit):
     model_error: ClassVar[float] = 0.5
     needs: ClassVar[tuple] = ("diffusivity", "dry_density")
     formula: ClassVar[str] = "N = j b/(ρ_d D_e), b half the wall"
-    source: ClassVar[str] = "ratio of surface flux to diffusion; an index to calibrate on walls of one's own, not a prediction"
+    source: ClassVar[str] = (
+        "ratio of surface flux to diffusion; an index to calibrate on walls of one's own, not a prediction"
+    )
     remedy: ClassVar[str] = "cover the part, dry slower, thinner and more even walls"
 
     def asked(self, case):  # noqa: D102
         return case.job.drying_flux is not None
 
     def missing(self, case):  # noqa: D102
-        return super().missing(case) or ("" if self.cracked_above else "the index at which walls of this paste crack not known")
+        return super().missing(case) or (
+            "" if self.cracked_above else "the index at which walls of this paste crack not known"
+        )
 
     def value(self, case):  # noqa: D102
         paste = case.paste

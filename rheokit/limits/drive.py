@@ -74,7 +74,9 @@ class RatedPressure(Limit):
     hard: ClassVar[bool] = True
     formula: ClassVar[str] = "p ≤ half the printed rating; unrated: p ≤ 100 kPa, and never air"
     source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
-    remedy: ClassVar[str] = "stop: take a barrel with a printed rating above twice this pressure, a wider bore, or a softer paste"
+    remedy: ClassVar[str] = (
+        "stop: take a barrel with a printed rating above twice this pressure, a wider bore, or a softer paste"
+    )
     caution: ClassVar[str] = CAUTIONS["barrel"]
 
     def value(self, case):  # noqa: D102
@@ -104,7 +106,9 @@ class SuppliedPressure(Limit):
     hard: ClassVar[bool] = True
     formula: ClassVar[str] = "p_regulator ≤ half the printed rating; unrated: never"
     source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
-    remedy: ClassVar[str] = "stop: set the regulator and a relief valve below half the rating, or take a barrel of a higher one"
+    remedy: ClassVar[str] = (
+        "stop: set the regulator and a relief valve below half the rating, or take a barrel of a higher one"
+    )
     caution: ClassVar[str] = CAUTIONS["stored gas"]
 
     def asked(self, case):  # noqa: D102

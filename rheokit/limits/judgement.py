@@ -49,7 +49,18 @@ def _row(case, limit):
     inside = margin >= 0
     verdict = "inside" if inside else "outside the readings" if limit.advice else "broken"
     remedy = "" if inside else limit.remedy
-    return (*head, value, low, high, limit.unit, margin, verdict, words_of(limit, case, value, low, high), remedy, *about)
+    return (
+        *head,
+        value,
+        low,
+        high,
+        limit.unit,
+        margin,
+        verdict,
+        words_of(limit, case, value, low, high),
+        remedy,
+        *about,
+    )
 
 
 def words_of(limit, case, value, low, high):
@@ -82,7 +93,9 @@ def verdict(case, limits=None):
     if judged.empty:
         return "No limit could be judged."
     broken = judged[judged.verdict == "broken"]
-    first = (broken[broken.hard] if broken.hard.any() else broken if len(broken) else judged).sort_values("margin").iloc[0]
+    first = (
+        (broken[broken.hard] if broken.hard.any() else broken if len(broken) else judged).sort_values("margin").iloc[0]
+    )
     if len(broken):
         also = [label for label in broken.label if label != first.label]
         more = f" Also broken: {', '.join(also)}." if also else ""

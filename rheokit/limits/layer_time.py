@@ -19,7 +19,9 @@ class LayerTime(Limit):
     model_error: ClassVar[float] = 0.5
     needs: ClassVar[tuple] = ("density",)
     formula: ClassVar[str] = "ρ g h/(√3 A) ≤ t_layer ≤ π D_e (Δu ρ_d/2j)²"
-    source: ClassVar[str] = "strength growth against load: Roussel 2018 (from memory); diffusion into a half-space at constant flux (Crank)"
+    source: ClassVar[str] = (
+        "strength growth against load: Roussel 2018 (from memory); diffusion into a half-space at constant flux (Crank)"
+    )
     remedy: ClassVar[str] = "slow down or pause where layers are too quick; cover or speed up where they skin over"
 
     def asked(self, case):  # noqa: D102

@@ -37,7 +37,9 @@ class LineWidth(Limit):
     error_name: ClassVar[str] = "line geometry"
     formula: ClassVar[str] = "1.0 ≤ w/D ≤ 1.5, w = A/h + h (1 - π/4)"
     source: ClassVar[str] = SOURCE
-    remedy: ClassVar[str] = "set the flow so that the line is 1.0 to 1.5 bores wide: narrower tears, wider coils and smears"
+    remedy: ClassVar[str] = (
+        "set the flow so that the line is 1.0 to 1.5 bores wide: narrower tears, wider coils and smears"
+    )
 
     def value(self, case):  # noqa: D102
         return case.laid_width / case.bore

@@ -15,7 +15,9 @@ class LineHolds(Limit):
     model_error: ClassVar[float] = 0.3
     needs: ClassVar[tuple] = ("density",)
     formula: ClassVar[str] = "τ_ys ≥ max(ρ g h/√3, γ/w)"
-    source: ClassVar[str] = "von Mises under its own weight; capillary pressure of a line, within a factor of 2 (common practice, no source)"
+    source: ClassVar[str] = (
+        "von Mises under its own weight; capillary pressure of a line, within a factor of 2 (common practice, no source)"
+    )
     remedy: ClassVar[str] = "less water or more gum, thinner layers, cool a gel before it is laid"
 
     def value(self, case):  # noqa: D102

@@ -15,7 +15,9 @@ class Span(Limit):
     model_error: ClassVar[float] = 0.3
     needs: ClassVar[tuple] = ("modulus", "density")
     formula: ClassVar[str] = "G ≥ 1.4 ρ g (L/D)⁴ D and L ≤ (√3 τ_ys D/ρ g)^½"
-    source: ClassVar[str] = "Smay, Cesarano and Lewis, Langmuir 18 (2002) 5429 (from memory; the coefficient re-derived); bending at yield"
+    source: ClassVar[str] = (
+        "Smay, Cesarano and Lewis, Langmuir 18 (2002) 5429 (from memory; the coefficient re-derived); bending at yield"
+    )
     remedy: ClassVar[str] = "shorter bridges, a support, or a stiffer paste; stretch is not judged here"
 
     def asked(self, case):  # noqa: D102

@@ -82,7 +82,10 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
             )
             continue
         for column in columns.values():
-            cell, place = row.cells[column.place], f"{file}, row {row.number}, column {column.place + 1} ({column.header})"
+            cell, place = (
+                row.cells[column.place],
+                f"{file}, row {row.number}, column {column.place + 1} ({column.header})",
+            )
             try:
                 values[column.name][k], side = _cell(cell, column, table.decimal, column.name == first)
                 censored[k] = side or censored[k]
@@ -127,7 +130,8 @@ def _columns(form, table, file, reads, faults, ambient):
             continue
         if not is_pressure(name) and absolute is not None:
             faults.add(
-                place, f"{shown(header)}: gauge and absolute belong to a pressure; write '{words_of(name)} [{parted[2]}]'"
+                place,
+                f"{shown(header)}: gauge and absolute belong to a pressure; write '{words_of(name)} [{parted[2]}]'",
             )
             continue
         try:
@@ -170,12 +174,18 @@ def _ways(form, columns, table, file, faults):
         begun = [way for way in options if any(name in columns for name in way.inputs)]
         given = [None] * (target in columns) + begun
         if len(given) > 1:
-            names = [n for n in form.header_names() if n in columns and (n == target or any(n in w.inputs for w in begun))]
-            faults.add(place, f"{words_of(target)} is given in more than one way ({listed(map(words_of, names))}); keep one")
+            names = [
+                n for n in form.header_names() if n in columns and (n == target or any(n in w.inputs for w in begun))
+            ]
+            faults.add(
+                place, f"{words_of(target)} is given in more than one way ({listed(map(words_of, names))}); keep one"
+            )
         elif given:
             missing = [name for name in (given[0].inputs if given[0] else ()) if name not in columns]
             for name in missing:
-                faults.add(place, f"the column {words_of(name)} is missing; with the others it gives the {words_of(target)}")
+                faults.add(
+                    place, f"the column {words_of(name)} is missing; with the others it gives the {words_of(target)}"
+                )
             ways[target] = given[0]
         elif item.required:
             others = [" and ".join(words_of(name) for name in way.inputs) for way in options]
@@ -193,7 +203,9 @@ def _cell(cell, column, decimal, may_be_bound):
     plain = cell[1:].strip() if side else cell
     if decimal == ",":
         if "." in plain:
-            raise DataError(f"{shown(cell)} has a point where this file has decimal commas; write a comma, and no thousands")
+            raise DataError(
+                f"{shown(cell)} has a point where this file has decimal commas; write a comma, and no thousands"
+            )
         plain = plain.replace(",", ".")
     value = column.scale.to_si(decimal_number(plain))
     if not np.isfinite(value):
@@ -213,7 +225,9 @@ def _check(form, column, value, cell, place, reads, faults, unusual, side):
             else ""
         )
         faults.add(
-            place, f"{shown(cell)} is negative{absolute}; correct it, or take the row out", "" if absolute else column.name
+            place,
+            f"{shown(cell)} is negative{absolute}; correct it, or take the row out",
+            "" if absolute else column.name,
         )
     elif "uncertainty" in column.name and value == 0:
         faults.add(place, f"{shown(cell)}: an uncertainty of nothing; give the real one, or take the column out")

@@ -99,7 +99,9 @@ def _places(form, tables, faults):
         replaced = {name for group in _groups(form) if any(key in group for key in table) for name in group}
         if "nozzle" in replaced and "nozzle" not in table:
             replaced -= {"bore", "length"}
-        found = {n: p for n, p in found.items() if n not in replaced and not (n[:7] == "nozzle " and "nozzle" in replaced)}
+        found = {
+            n: p for n, p in found.items() if n not in replaced and not (n[:7] == "nozzle " and "nozzle" in replaced)
+        }
         found |= own
     return found
 
@@ -122,7 +124,8 @@ def _place(where, name, given, form, faults):
     zero_is_right = item is not None and not item.positive
     if stated.value < 0 or (stated.value == 0 and not zero_is_right):
         faults.add(
-            where, f"{name} = {shown(stated.text)} must be {'zero or more' if zero_is_right else 'positive'}; correct it"
+            where,
+            f"{name} = {shown(stated.text)} must be {'zero or more' if zero_is_right else 'positive'}; correct it",
         )
         return Place(where, None)
     return Place(where, stated)
@@ -152,7 +155,9 @@ def _segments(where, segments, faults):
                 faults.add(where, f"segment {k} of the nozzle, {name} = {error}")
                 continue
             if stated.value <= 0:
-                faults.add(where, f"segment {k} of the nozzle, {name} = {shown(stated.text)} must be positive; correct it")
+                faults.add(
+                    where, f"segment {k} of the nozzle, {name} = {shown(stated.text)} must be positive; correct it"
+                )
                 continue
             found[f"nozzle {k} {name}"] = Place(where, stated)
     return found
@@ -174,7 +179,8 @@ def _by_other_ways(form, places, where, faults):
             shares = [(p.stated.uncertainty or 0.0) / p.stated.value for p in inputs.values()]
             place, stated = next(iter(inputs.values()))
             places[target] = Place(
-                place, stated._replace(value=amount, uncertainty=amount * float(np.linalg.norm(shares)) or None, share=None)
+                place,
+                stated._replace(value=amount, uncertainty=amount * float(np.linalg.norm(shares)) or None, share=None),
             )
 
 

@@ -69,7 +69,9 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
     file, table = table_of(entry, where)
     kind = entry.get("kind")
     if not isinstance(kind, str) or kind not in KINDS:
-        given = f"kind = {shown(kind)} is not known{nearest(str(kind), KINDS)}" if "kind" in entry else "kind is missing"
+        given = (
+            f"kind = {shown(kind)} is not known{nearest(str(kind), KINDS)}" if "kind" in entry else "kind is missing"
+        )
         faults.add(where, f"{given}; the kinds are {listed(map(repr, KINDS))}")
         return None
     form = form_of(KINDS[kind])
@@ -113,7 +115,8 @@ def _apparatus(entry, apparatus, where, faults):
     if isinstance(name, str) and name not in apparatus:
         have = f"there are {listed(map(shown, apparatus))}" if apparatus else "there is none"
         faults.add(
-            where, f"apparatus = {shown(name)} has no table [apparatus.NAME] in bench.toml; {have}{nearest(name, apparatus)}"
+            where,
+            f"apparatus = {shown(name)} has no table [apparatus.NAME] in bench.toml; {have}{nearest(name, apparatus)}",
         )
     return apparatus.get(name, {}) if isinstance(name, str) else {}
 

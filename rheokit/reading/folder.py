@@ -123,9 +123,13 @@ def read_files(source):
     _check_apparatus(apparatus, entries, drafts, faults)
     faults.raise_any()
     drafts, notes = with_model_errors(drafts)
-    notes += [_ambient_note(d) for d, e in zip(drafts, entries, strict=True) if d.absolute and "ambient_pressure" not in e]
     notes += [
-        f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in [e.get("apparatus") for e in entries]
+        _ambient_note(d) for d, e in zip(drafts, entries, strict=True) if d.absolute and "ambient_pressure" not in e
+    ]
+    notes += [
+        f"[apparatus.{name}]: no test uses it."
+        for name in apparatus
+        if name not in [e.get("apparatus") for e in entries]
     ]
     tests = [_with_origin(draft, files["bench.toml"], entry) for draft, entry in zip(drafts, entries, strict=True)]
     origin = BenchOrigin(str(source), MappingProxyType(files), specimen, len(tests), tuple(notes))
@@ -165,7 +169,8 @@ def _apparatus_tables(document, faults):
         if key not in ("specimen", "apparatus", "test"):
             hint = nearest(key, ("specimen", "apparatus", "test"))
             faults.add(
-                "bench.toml", f"{shown(key)} is not known here{hint}; it holds [specimen], [apparatus.NAME] and [[test]]"
+                "bench.toml",
+                f"{shown(key)} is not known here{hint}; it holds [specimen], [apparatus.NAME] and [[test]]",
             )
     tables = document.get("apparatus", {})
     if not isinstance(tables, dict) or not all(isinstance(table, dict) for table in tables.values()):
@@ -241,7 +246,9 @@ class _Tables:
     def _settings(self, entry):
         for key, known in (("separator", SEPARATORS), ("decimal", DECIMALS)):
             if key in entry and (not isinstance(entry[key], str) or entry[key] not in known):
-                raise DataError(f"{key} = {shown(entry[key])} is not known; write {' or '.join(repr(k) for k in known)}")
+                raise DataError(
+                    f"{key} = {shown(entry[key])} is not known; write {' or '.join(repr(k) for k in known)}"
+                )
             if key in entry and entry["file"].lower().endswith(".xlsx"):
                 raise DataError(f"{key} has no meaning for a workbook; take it out")
         sheet = entry.get("sheet")

@@ -10,7 +10,17 @@ from ..nomenclature import QUANTITIES, Quantity
 
 READING_KEYS = ("file", "sheet", "separator", "decimal")
 TEST_KEYS = (
-    *("kind", *READING_KEYS, "apparatus", "batch", "label", "uncertainty", "error", "model_error", "model_error_reason"),
+    *(
+        "kind",
+        *READING_KEYS,
+        "apparatus",
+        "batch",
+        "label",
+        "uncertainty",
+        "error",
+        "model_error",
+        "model_error_reason",
+    ),
     *("ambient_pressure", "unusual", "note"),
 )
 """Keys that every [[test]] may hold."""

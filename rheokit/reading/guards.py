@@ -69,7 +69,9 @@ def doubt(name, value):
     if low <= value <= high:
         return ""
     remedy = f'correct it, or write unusual = ["{name}"] beside it if it is really so'
-    return f"is outside {_range(low, high, unit)}, where {name.replace('_', ' ')} usually lies; is that the unit? {remedy}"
+    return (
+        f"is outside {_range(low, high, unit)}, where {name.replace('_', ' ')} usually lies; is that the unit? {remedy}"
+    )
 
 
 def _range(low, high, unit):

@@ -62,7 +62,8 @@ def _number(name, given, unusual, faults):
         return stated
     if stated.value < 0 or (stated.value == 0 and name == "density"):
         faults.add(
-            PLACE, f"{name} = {shown(stated.text)} must be {'positive' if name == 'density' else 'zero or more'}; correct it"
+            PLACE,
+            f"{name} = {shown(stated.text)} must be {'positive' if name == 'density' else 'zero or more'}; correct it",
         )
     elif why := doubt(name, stated.value):
         faults.add(PLACE, f"{name} = {shown(stated.text)} {why}", name)
@@ -87,7 +88,8 @@ def _dry_basis(content, basis, faults):
         return content
     if not content < 1:
         faults.add(
-            PLACE, f'water_content = {content:g} cannot be on a wet basis, where all water is 1; is it water_basis = "dry"?'
+            PLACE,
+            f'water_content = {content:g} cannot be on a wet basis, where all water is 1; is it water_basis = "dry"?',
         )
         return content
     return content / (1 - content)

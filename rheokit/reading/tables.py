@@ -55,7 +55,9 @@ def text_of(raw):
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         row = raw.count(b"\n", 0, error.start) + 1
-        raise DataError(f"is not UTF-8 text (row {row}, byte {raw[error.start]:#04x}); save it as 'CSV UTF-8'") from error
+        raise DataError(
+            f"is not UTF-8 text (row {row}, byte {raw[error.start]:#04x}); save it as 'CSV UTF-8'"
+        ) from error
     strange = re.search(r"[\x01-\x08\x0b\x0c\x0e-\x1f\x7f\x85\u2028\u2029]", text)
     if strange:
         row = text.count("\n", 0, strange.start()) + 1
@@ -73,12 +75,18 @@ def read_csv(raw, separator=None, decimal=None):
     """
     lines = tuple(re.findall(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+", text_of(raw)))
     written = [
-        (n, line.rstrip("\r\n")) for n, line in enumerate(lines, 1) if line.strip(" \t\r\n;,") and line.lstrip()[0] != "#"
+        (n, line.rstrip("\r\n"))
+        for n, line in enumerate(lines, 1)
+        if line.strip(" \t\r\n;,") and line.lstrip()[0] != "#"
     ]
     if not written:
-        raise DataError("holds no header and no rows; give one row of headers such as 'force [N]' and the readings below")
+        raise DataError(
+            "holds no header and no rows; give one row of headers such as 'force [N]' and the readings below"
+        )
     if len(written) - 1 > MOST_ROWS:
-        raise DataError(f"holds {len(written) - 1} rows; {MOST_ROWS} at most: take the steady readings, not the raw log")
+        raise DataError(
+            f"holds {len(written) - 1} rows; {MOST_ROWS} at most: take the steady readings, not the raw log"
+        )
     number, head = written[0]
     sign = SEPARATORS[separator] if separator else _separator(head, number)
     if separator is None and decimal == "comma" and sign == ",":
@@ -103,7 +111,9 @@ def _separator(head, number):
     outside = re.sub(r"\[[^\]]*\]", "", head)
     present = [name for name, sign in SEPARATORS.items() if sign in outside]
     if "semicolon" in present and "tab" in present:
-        raise DataError(f'row {number} holds semicolons and tabs; write separator = "semicolon" or "tab" in its [[test]]')
+        raise DataError(
+            f'row {number} holds semicolons and tabs; write separator = "semicolon" or "tab" in its [[test]]'
+        )
     for name in ("semicolon", "tab"):
         if name in present:
             return SEPARATORS[name]
@@ -112,7 +122,9 @@ def _separator(head, number):
 
 def _cells(line, sign, number):
     try:
-        return tuple(cell.strip() for cell in next(csv.reader([line], delimiter=sign, strict=True, skipinitialspace=True)))
+        return tuple(
+            cell.strip() for cell in next(csv.reader([line], delimiter=sign, strict=True, skipinitialspace=True))
+        )
     except (csv.Error, StopIteration) as error:
         raise DataError(f"row {number}: {shown(line)} has a quotation mark that does not close; take it out") from error
 
@@ -168,7 +180,9 @@ def read_xlsx(raw, sheet=None):
     try:
         with zipfile.ZipFile(io.BytesIO(raw)) as parts:
             if sum(part.file_size for part in parts.infolist()) > 10 * LARGEST_FILE:
-                raise DataError(f"unpacks to more than {10 * LARGEST_FILE // 1_000_000} MB; take the steady readings only")
+                raise DataError(
+                    f"unpacks to more than {10 * LARGEST_FILE // 1_000_000} MB; take the steady readings only"
+                )
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             values, formulas = (
@@ -195,18 +209,24 @@ def _sheet_table(values, formulas, sheet):
     for book in (values, formulas):
         book[sheet or names[0]].reset_dimensions()
     found = []
-    both = zip(*(book[sheet or names[0]].iter_rows(max_col=MOST_COLUMNS + 1) for book in (values, formulas)), strict=False)
+    both = zip(
+        *(book[sheet or names[0]].iter_rows(max_col=MOST_COLUMNS + 1) for book in (values, formulas)), strict=False
+    )
     for number, (cells, behind) in enumerate(both, 1):
         if len(found) > MOST_ROWS + 1 or number > 2 * MOST_ROWS:
             raise DataError(f"holds more than {MOST_ROWS} rows; take the steady readings, not the raw log")
-        texts = [_cell_text(cell, source, number, k) for k, (cell, source) in enumerate(zip(cells, behind, strict=False), 1)]
+        texts = [
+            _cell_text(cell, source, number, k) for k, (cell, source) in enumerate(zip(cells, behind, strict=False), 1)
+        ]
         while texts and not texts[-1]:
             texts.pop()
         first = next((t for t in texts if t), "")
         if first and not (first.startswith("#") and not re.fullmatch(r"#[A-Z/0-9]+[!?A]", first)):
             found.append(Row(number, tuple(texts)))
     if not found:
-        raise DataError("holds no header and no rows; give one row of headers such as 'force [N]' and the readings below")
+        raise DataError(
+            "holds no header and no rows; give one row of headers such as 'force [N]' and the readings below"
+        )
     width = len(found[0].cells)
     padded = tuple(Row(n, c + ("",) * (width - len(c))) for n, c in found[1:])
     return Table(found[0].number, found[0].cells, padded)

@@ -99,9 +99,11 @@ def _test_text(form, stem, apparatus):
             lines.append(f'read = ""   # which column was read, the other being set: {readable}')
         elif options := [f'"{option}"' for option in choice.metadata.get("options", ())]:
             given = choice.default and f'"{choice.default}"'
-            lines.append(f'# {name} = {given}   # or {" or ".join(o for o in options if o != given)}' if given else (
-                f'{name} = ""   # {" or ".join(options)}, such as {options[0]}'
-            ))
+            lines.append(
+                f"# {name} = {given}   # or {' or '.join(o for o in options if o != given)}"
+                if given
+                else (f'{name} = ""   # {" or ".join(options)}, such as {options[0]}')
+            )
         else:
             lines.append(f"# {name} = {choice.default!r}".replace("'", '"'))
     unit = CUSTOMARY.get(form.quantity(kind.reads).unit, "") if isinstance(kind.reads, str) and kind.reads else ""

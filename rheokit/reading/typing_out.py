@@ -76,7 +76,9 @@ def _nozzle_texts(nozzle, bore_share):
     texts = []
     for segment in segments:
         last = segment is segments[-1]
-        names = ("diameter", "length") if isinstance(segment, Cylinder) else ("inlet_diameter", "outlet_diameter", "length")
+        names = (
+            ("diameter", "length") if isinstance(segment, Cylinder) else ("inlet_diameter", "outlet_diameter", "length")
+        )
         tips = ("diameter", "outlet_diameter") if last else ()
         texts.append({n: with_unit(getattr(segment, n), "m", share=bore_share if n in tips else None) for n in names})
     return {"nozzle": texts}
@@ -117,7 +119,9 @@ def unusual_names(test):
     found |= {name for name in test.columns if form.columns[name].positive and np.any(getattr(test, name) < 0)}
     known = dict(pairs)
     found |= {
-        small for small, large in NEVER_ABOVE.items() if small in known and large in known and known[small] > known[large]
+        small
+        for small, large in NEVER_ABOVE.items()
+        if small in known and large in known and known[small] > known[large]
     }
     return sorted(found)
 
@@ -228,6 +232,7 @@ def same_columns(test):
     if not np.array_equal(test.origin.rows, np.arange(len(record.readings))) or test.columns != record.columns:
         return False
     pairs = [
-        (getattr(test, n), getattr(record, n)) for n in (*record.columns, "censored", "uncertainty", "relative_uncertainty")
+        (getattr(test, n), getattr(record, n))
+        for n in (*record.columns, "censored", "uncertainty", "relative_uncertainty")
     ]
     return all(same(now, before) for now, before in pairs if np.ndim(now) or np.ndim(before))

@@ -152,14 +152,20 @@ def _table_bytes(test, style, had, name):
         return plain_table(test).encode()
     if same_columns(test) and name == test.origin.file:
         return had[name]
-    bom = b"\xef\xbb\xbf" if had.get(test.origin.file, b"").startswith(b"\xef\xbb\xbf") and name == test.origin.file else b""
+    bom = (
+        b"\xef\xbb\xbf"
+        if had.get(test.origin.file, b"").startswith(b"\xef\xbb\xbf") and name == test.origin.file
+        else b""
+    )
     return bom + typed_table(test).encode()
 
 
 def _patch(entry, test, names, bench):
     """State in a [[test]] the fields that its folder would otherwise give another value."""
     form = form_of(type(test))
-    held = {share.field for share in form.shares.values()} | set(form.kind.assembly.fields if form.kind.assembly else ())
+    held = {share.field for share in form.shares.values()} | set(
+        form.kind.assembly.fields if form.kind.assembly else ()
+    )
     if names & (held | set(form.dimensions) | {"apparatus", DIMENSIONS}):
         texts = dimension_texts(test)
         for key in (

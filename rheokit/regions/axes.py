@@ -137,4 +137,3 @@ AXES = {
     "taper": Axis("half angle of the taper α", "°", DEGREE, _taper, _angle, 3.0, 45.0),
 }  # fmt: skip
 """Every axis by its name."""
-

@@ -21,7 +21,12 @@ def joined(maps):
         if parts[0] is None:
             return None
         if isinstance(parts[0], dict):
-            return {name: np.concatenate([np.broadcast_to(part[name], found.shape) for part, found in zip(parts, maps, strict=True)]) for name in parts[0]}
+            return {
+                name: np.concatenate(
+                    [np.broadcast_to(part[name], found.shape) for part, found in zip(parts, maps, strict=True)]
+                )
+                for name in parts[0]
+            }
         return np.concatenate(parts)
 
     return replace(

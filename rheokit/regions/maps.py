@@ -173,8 +173,12 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
     axes = _checked(axes)
     for name in held:
         if name not in AXES or name in axes:
-            raise DataError(f"region_map: {name!r} cannot be held; choose from {', '.join(n for n in AXES if n not in axes)}.")
-    limits = [LIMITS[limit] if isinstance(limit, str) else limit for limit in (LIMITS.values() if limits is None else limits)]
+            raise DataError(
+                f"region_map: {name!r} cannot be held; choose from {', '.join(n for n in AXES if n not in axes)}."
+            )
+    limits = [
+        LIMITS[limit] if isinstance(limit, str) else limit for limit in (LIMITS.values() if limits is None else limits)
+    ]
     base = _moved(Case.of(material, extruder, job), held)
     corner = _moved(base, {name: float(values[0]) for name, values in axes.items()})
     judged, not_judged = [], {}
@@ -186,7 +190,9 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
         else:
             not_judged[limit.name] = limit.missing(corner) if limit.asked(corner) else "not asked by this job"
     if all(limit.advice for limit in judged):
-        raise DataError("region_map: no limit can be judged: " + "; ".join(f"{k}: {v}" for k, v in not_judged.items()) + ".")
+        raise DataError(
+            "region_map: no limit can be judged: " + "; ".join(f"{k}: {v}" for k, v in not_judged.items()) + "."
+        )
     (_, x), (_, y) = axes.items()
     found = RegionMap(
         axes=axes,
@@ -223,7 +229,11 @@ def _checked(axes):
 def _moved(case, values):
     """Return the case with values of axes set; where it holds draws, its best values move along."""
     for name, value in values.items():
-        typical = None if case.typical is None else AXES[name].set(replace(case, paste=case.typical, typical=None), value).paste
+        typical = (
+            None
+            if case.typical is None
+            else AXES[name].set(replace(case, paste=case.typical, typical=None), value).paste
+        )
         case = replace(AXES[name].set(case, value), typical=typical)
     return case
 

@@ -118,7 +118,10 @@ class DryingPanel(Room):
         self.outline.move(
             charts.drawn_drawn_and_dry((at["length"] * mm, at["tall"] * mm), factors, self.page, self.beside)
         )
-        said = f"Scale the drawing by {factors[0]:.3f} in x and y and by {factors[1]:.3f} in z: draw {at['length'] * factors[0]:.1f} × {at['width'] * factors[0]:.1f} × {at['tall'] * factors[1]:.1f} mm to get {at['length']:.1f} × {at['width']:.1f} × {at['tall']:.1f} mm dry."
+        along, across = factors[0], factors[1]
+        drawn = f"{at['length'] * along:.1f} × {at['width'] * along:.1f} × {at['tall'] * across:.1f} mm"
+        dry = f"{at['length']:.1f} × {at['width']:.1f} × {at['tall']:.1f} mm"
+        said = f"Scale the drawing by {along:.3f} in x and y and by {across:.3f} in z: draw {drawn} to get {dry} dry."
         self.scaled.value = result(said)
         head = ["axis", "shrinkage [%]", "factor [-]", "95 % interval [-]", "dry [mm]", "draw [mm]"]
         rows = scale_rows(sizes, (plane, plane, up), self.described().packed)

@@ -46,7 +46,13 @@ def typed_files(kind, heads, rows, stated):
     stated = {key: value.strip() for key, value in stated.items() if value.strip()}
     density = stated.pop("density", None)  # it serves a test that has none of its own too, so it is the specimen's
     lines = ["[specimen]", f"density = {_text(density)}"] if density else []
-    lines += ["[[test]]", f"kind = {_text(kind)}", f'file = "{TABLE}"', 'separator = "semicolon"', f'decimal = "{decimal}"']
+    lines += [
+        "[[test]]",
+        f"kind = {_text(kind)}",
+        f'file = "{TABLE}"',
+        'separator = "semicolon"',
+        f'decimal = "{decimal}"',
+    ]
     lines += [f"{key} = {_text(value)}" for key, value in stated.items()]
     table = "\n".join("; ".join(row) for row in [heads, *rows]) + "\n"
     return {"bench.toml": ("\n".join(lines) + "\n").encode(), TABLE: table.encode()}
@@ -62,9 +68,15 @@ def typed_bench(kind, heads, rows, stated):
     filled = [place for place, row in enumerate(rows, 1) if any(cell.strip() for cell in row)]
 
     def of_page(fault):
-        fault = re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault).replace("bench.toml, [specimen]", "Fields").replace(" in its apparatus", "")
+        fault = (
+            re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
+            .replace("bench.toml, [specimen]", "Fields")
+            .replace(" in its apparatus", "")
+        )
         fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
-        return re.sub(rf"^{re.escape(TABLE)}, row (\d+)", lambda found: f"Table, row {filled[int(found[1]) - 2]}", fault)
+        return re.sub(
+            rf"^{re.escape(TABLE)}, row (\d+)", lambda found: f"Table, row {filled[int(found[1]) - 2]}", fault
+        )
 
     try:
         return read_files(Memory(typed_files(kind, heads, rows, stated)))
@@ -74,7 +86,9 @@ def typed_bench(kind, heads, rows, stated):
 
 def pasted_rows(text):
     """Return the cells of rows pasted from a spreadsheet: parted by tabs, semicolons or blanks."""
-    return [[cell.strip() for cell in re.split(r"\t|;|\s{1,}", line.strip())] for line in text.splitlines() if line.strip()]
+    return [
+        [cell.strip() for cell in re.split(r"\t|;|\s{1,}", line.strip())] for line in text.splitlines() if line.strip()
+    ]
 
 
 class EntryForm(W.VBox):
@@ -106,7 +120,10 @@ class EntryForm(W.VBox):
         self.add.on_click(lambda _: self._hand_over(False))
         self.kind.observe(lambda _: self._ask(), "value")
         self._ask()
-        buttons = [W.Box(pair, layout=W.Layout(flex_flow="row wrap", display="flex")) for pair in ([more, fill], [self.start, self.add])]
+        buttons = [
+            W.Box(pair, layout=W.Layout(flex_flow="row wrap", display="flex"))
+            for pair in ([more, fill], [self.start, self.add])
+        ]
         super().__init__([
             self.kind, self.said,
             side_by_side(column(self._fields, share="1 1 320px"), column(self._grid, self.paste, buttons[0], share="1 1 340px")),
@@ -121,17 +138,25 @@ class EntryForm(W.VBox):
             readable = [column for column, item in form.columns.items() if item.required]
             choice = W.Dropdown(options=[(words_of(column), column) for column in readable], style=WIDE)
             choice.description = "which column was read"
-            choice.value = form.choices["read"].default if isinstance(form.choices["read"].default, str) else readable[-1]
+            choice.value = (
+                form.choices["read"].default if isinstance(form.choices["read"].default, str) else readable[-1]
+            )
             self.stated["read"] = choice
         for key, field in form.choices.items():
             if options := field.metadata.get("options"):
-                self.stated[key] = W.Dropdown(options=options, value=field.default or options[0], style=WIDE, description=words_of(key))
+                self.stated[key] = W.Dropdown(
+                    options=options, value=field.default or options[0], style=WIDE, description=words_of(key)
+                )
         wanted = {key: item.required for key, item in form.dimensions.items()}
-        wanted |= {key: key in ("bore", "length") for key in (NOZZLE if form.nozzle else ())} | {key: False for key in form.given() - wanted.keys()}
+        wanted |= {key: key in ("bore", "length") for key in (NOZZLE if form.nozzle else ())} | dict.fromkeys(
+            form.given() - wanted.keys(), False
+        )
         for key, required in wanted.items():
             about = NOZZLE.get(key) or form.quantity(key).meaning
             typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')
-            self.stated[key] = text_field(f"{words_of(key)}{'' if required else ' (optional)'}", example=f"such as {typed}")
+            self.stated[key] = text_field(
+                f"{words_of(key)}{'' if required else ' (optional)'}", example=f"such as {typed}"
+            )
             self.stated[key].tooltip = about
         self.stated["uncertainty"] = text_field("uncertainty of a reading (optional)", example="such as 3 %")
         self._fields.children = list(self.stated.values())
@@ -157,17 +182,24 @@ class EntryForm(W.VBox):
                 name(cell, f"{head.value}, row {len(self.cells) + 1}")
             self.cells.append(row)
         numbered = [W.HTML(f"<p>{k or ''}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(count + 1)]
-        self._grid.children = [W.HBox([n, *row], layout=W.Layout(max_width="460px")) for n, row in zip(numbered, [self.heads, *self.cells], strict=True)]
+        self._grid.children = [
+            W.HBox([n, *row], layout=W.Layout(max_width="460px"))
+            for n, row in zip(numbered, [self.heads, *self.cells], strict=True)
+        ]
 
     def _fill(self):
         rows = pasted_rows(self.paste.value)
         wrong = next((k for k, row in enumerate(rows, 1) if len(row) != len(self.heads)), None)
         if wrong or not rows:
             what = f"pasted row {wrong} has {len(rows[wrong - 1])} cells" if wrong else "nothing was pasted"
-            self.message.complain(f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only.")
+            self.message.complain(
+                f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only."
+            )
             return
         self._rows(max(len(rows), len(self.cells)))
-        for row, cells in zip(self.cells, [*rows, *[[""] * len(self.heads)] * (len(self.cells) - len(rows))], strict=True):
+        for row, cells in zip(
+            self.cells, [*rows, *[[""] * len(self.heads)] * (len(self.cells) - len(rows))], strict=True
+        ):
             for widget, cell in zip(row, cells, strict=True):
                 widget.value = cell
         self.message.complain("")

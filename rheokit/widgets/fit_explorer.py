@@ -58,13 +58,17 @@ def use_range_of(slow, fast):
         except ValueError:
             values.append(0.0)
         if not 0 < values[-1] < 1e9:
-            raise DataError(f"{what} rate of use: {typed!r} is not a positive number; write it in 1/s with a decimal point, such as 12.5.")
+            raise DataError(
+                f"{what} rate of use: {typed!r} is not a positive number; write it in 1/s with a decimal point, such as 12.5."
+            )
     if not values:
         return None
     if len(values) == 1:
         raise DataError("Only one end of the range of use is given; give both rates in 1/s, or none.")
     if values[0] >= values[1]:
-        raise DataError(f"The slowest rate of use, {values[0]:g} 1/s, is not below the fastest, {values[1]:g} 1/s; exchange them.")
+        raise DataError(
+            f"The slowest rate of use, {values[0]:g} 1/s, is not below the fastest, {values[1]:g} 1/s; exchange them."
+        )
     return tuple(values)
 
 
@@ -96,7 +100,10 @@ class FitExplorer(W.VBox):
         self._law_controls(law)
         self.about, self.verdict, self.numbers, self.asked, self.ranking = (W.HTML() for _ in range(5))
         self.curve = Picture("Flow curve", 470)
-        self.along_rate, self.along_order = Picture("Residuals along the shear rate", 400), Picture("Residuals in the order of reading", 400)
+        self.along_rate, self.along_order = (
+            Picture("Residuals along the shear rate", 400),
+            Picture("Residuals in the order of reading", 400),
+        )
         self.against = Picture("Readings against predictions", 380)
         self.force = ForcePanel()
         self.target, self.saved = text_field("folder to save into", example="new or empty"), Message()
@@ -120,16 +127,26 @@ class FitExplorer(W.VBox):
         self.path = text_field("or its path", example="press Enter to open")
         self.entry = EntryForm(self._take_typed)
         self.entry.layout.display = "none"
-        self.typing = W.ToggleButton(description="Type readings into the page", icon="pencil", layout=W.Layout(width="auto"))
-        self.typing.observe(lambda change: setattr(self.entry.layout, "display", None if change.new else "none"), "value")
+        self.typing = W.ToggleButton(
+            description="Type readings into the page", icon="pencil", layout=W.Layout(width="auto")
+        )
+        self.typing.observe(
+            lambda change: setattr(self.entry.layout, "display", None if change.new else "none"), "value"
+        )
         self.tests = W.VBox([])
         self.choice.observe(lambda change: self.read(change.new) if change.new else None, "value")
         self.path.observe(lambda change: self.read(change.new) if change.new.strip() else None, "value")
 
     def _law_controls(self, law):
         self.law = W.Dropdown(options=list(LAWS), value=law, description="flow law", style=WIDE)
-        self.others = [W.Checkbox(description=other, indent=False, layout=W.Layout(width="auto", margin="0 14px 0 0")) for other in LAWS]
-        self.slow, self.fast = text_field("slowest rate of use [1/s]", example="optional"), text_field("fastest rate of use [1/s]", example="optional")
+        self.others = [
+            W.Checkbox(description=other, indent=False, layout=W.Layout(width="auto", margin="0 14px 0 0"))
+            for other in LAWS
+        ]
+        self.slow, self.fast = (
+            text_field("slowest rate of use [1/s]", example="optional"),
+            text_field("fastest rate of use [1/s]", example="optional"),
+        )
         for control in (self.law, self.slow, self.fast, *self.others):
             control.observe(lambda _: self.refit(), "value")
 
@@ -177,7 +194,9 @@ class FitExplorer(W.VBox):
         boxes = []
         for test in (t for t in bench.tests if not t.gives):
             count = len(test.readings)
-            box = W.Checkbox(value=True, indent=False, description=f"{test.name}, {count} reading{'s' if count > 1 else ''}")
+            box = W.Checkbox(
+                value=True, indent=False, description=f"{test.name}, {count} reading{'s' if count > 1 else ''}"
+            )
             box.layout = W.Layout(width="100%")
             box.observe(lambda _: self._tick(), "value")
             boxes.append(box)
@@ -244,7 +263,10 @@ class FitExplorer(W.VBox):
             self.ranking.value = ""
             return
         frame = compare([LAWS[law] for law in (self.law.value, *rivals)], self.chosen())
-        rows = [[law, row.parameters, number(row.residual_sum), number(row.difference), row.verdict] for law, row in frame.iterrows()]
+        rows = [
+            [law, row.parameters, number(row.residual_sum), number(row.difference), row.verdict]
+            for law, row in frame.iterrows()
+        ]
         head = ["law", "parameters", "residual sum", "AICc above the best", "verdict"]
         self.ranking.value = table(head, rows, "Which law is worth its parameters")
 
@@ -253,7 +275,9 @@ class FitExplorer(W.VBox):
         own, apparatus = estimate_rows(self.fit)
         shown = table(head, own, in_text.heading(self.fit))
         if apparatus:
-            shown += details("Apparatus and test theories, fitted along", table(head, apparatus, "Fitted along with the law"))
+            shown += details(
+                "Apparatus and test theories, fitted along", table(head, apparatus, "Fitted along with the law")
+            )
         self.numbers.value = shown
         self.status.say("Computing force and checks ...")
 

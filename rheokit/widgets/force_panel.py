@@ -35,7 +35,9 @@ def described_extruder(bore, inlet, taper, land, barrel, fill, friction):
     segments += [Cylinder(diameter=bore * mm, length=land * mm)] if land else []
     if not segments:
         raise DataError("The nozzle has no length: give a taper, a land, or both.")
-    return Extruder(barrel_diameter=barrel * mm, fill_length=fill * mm, plunger_friction=friction, nozzle=Nozzle(*segments))
+    return Extruder(
+        barrel_diameter=barrel * mm, fill_length=fill * mm, plunger_friction=friction, nozzle=Nozzle(*segments)
+    )
 
 
 def force_rows(fit, extruder, flow_rate):
@@ -52,7 +54,9 @@ def force_rows(fit, extruder, flow_rate):
         reason = getattr(quantity(fit.law), "reason", "")
         note = "; ".join(filter(None, [note, f"a lower bound: {reason}" if reason else ""]))
         low, high = (number(limit / factor) for limit in found[1:3])
-        rows.append([words, f"{'at least ' if reason else ''}{number(found.value / factor)}", f"{low} to {high}", unit, note])
+        rows.append(
+            [words, f"{'at least ' if reason else ''}{number(found.value / factor)}", f"{low} to {high}", unit, note]
+        )
     return rows
 
 
@@ -62,7 +66,9 @@ class ForcePanel(W.VBox):
     def __init__(self):
         self.fields = {key: number_field(words, value) for key, (words, value) in FIELDS.items()}
         flow = QUANTITIES["flow_rate"]
-        self.flow = W.FloatLogSlider(FLOW, base=10, min=np.log10(FLOW) - 2.4, max=np.log10(FLOW) + 2.6, step=0.02, readout_format=".3g")
+        self.flow = W.FloatLogSlider(
+            FLOW, base=10, min=np.log10(FLOW) - 2.4, max=np.log10(FLOW) + 2.6, step=0.02, readout_format=".3g"
+        )
         self.flow.description = f"flow {flow.symbol} [mm³/s]"
         self.flow.style = {"description_width": "150px"}
         self.flow.layout = W.Layout(width="100%", max_width="460px")
@@ -111,7 +117,9 @@ class ForcePanel(W.VBox):
             budget, f"Pressure by parts at {number(self.flow.value)} mm³/s", charts.subtitle_of(self.fit), self.page, self.width
         ))  # fmt: skip
         self.headline.value = result(f"Force {number(float(force))} N, pressure {number(float(pressure) / kPa)} kPa.")
-        self.message.complain("\n".join(dict.fromkeys(str(w.message) for w in caught if issubclass(w.category, RheokitWarning))))
+        self.message.complain(
+            "\n".join(dict.fromkeys(str(w.message) for w in caught if issubclass(w.category, RheokitWarning)))
+        )
         self.status.say("Computing the intervals ...")
 
     def tabulate(self):
@@ -125,5 +133,7 @@ class ForcePanel(W.VBox):
         said = [f"{what} {value} {unit}, 95 % from {limits} {unit}" for what, value, limits, unit, _ in rows[:2]]
         doubt = " Extrapolated: see the note below." if any("extrapolated" in row[-1] for row in rows[:2]) else ""
         self.headline.value = result(f"F{'; '.join(said)[1:]}.{doubt}")
-        self.numbers.value = table(head, rows, f"Force and pressure, {law}, {number(self.flow.value)} mm³/s") + paragraph(OWN_ERROR)
+        self.numbers.value = table(
+            head, rows, f"Force and pressure, {law}, {number(self.flow.value)} mm³/s"
+        ) + paragraph(OWN_ERROR)
         self.status.say("")

@@ -45,7 +45,9 @@ def section(title, *children):
 
 def side_by_side(*children):
     """Return widgets beside each other, or below each other where the page is narrow."""
-    return W.Box(children, layout=W.Layout(display="flex", flex_flow="row wrap", width="100%", align_items="flex-start"))
+    return W.Box(
+        children, layout=W.Layout(display="flex", flex_flow="row wrap", width="100%", align_items="flex-start")
+    )
 
 
 def column(*children, share="1 1 300px"):
@@ -94,7 +96,9 @@ def table(head, rows, title):
         head, rows = head[:-1], [row[:-1] for row in rows]
     inside = line(head, "th") + "".join(line(row, "td") for row in rows)
     named = f"role='region' aria-label='{escape(title)}'"
-    return f"<p class='caption'>{escape(title)}</p><div class='scrolls' tabindex='0' {named}><table>{inside}</table></div>"
+    return (
+        f"<p class='caption'>{escape(title)}</p><div class='scrolls' tabindex='0' {named}><table>{inside}</table></div>"
+    )
 
 
 class Message(W.HTML):

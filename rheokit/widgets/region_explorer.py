@@ -31,7 +31,17 @@ from .parts import (
 from .region_picture import RegionPicture
 from .region_words import CALIBRATE, answer, limit_table, not_judged_table, what_if_words
 
-SLIDERS = ("bore", "taper", "print_speed", "layer_height", "wall_width", "part_height", "stiffness", "water_content", "air_content")
+SLIDERS = (
+    "bore",
+    "taper",
+    "print_speed",
+    "layer_height",
+    "wall_width",
+    "part_height",
+    "stiffness",
+    "water_content",
+    "air_content",
+)
 FOLLOWS = {"layer_height": "layer height follows the bore", "wall_width": "walls are one line wide"}
 STIFFNESS = "yield stress as tested, K and E along [Pa]"
 FORCE = "greatest force of the drive [N]"
@@ -107,7 +117,9 @@ class RegionExplorer(W.VBox):
         for key, text in FOLLOWS.items():
             free = self.job.layer_height is None if key == "layer_height" else self.job.wall_width is None
             if key in self.sliders and free:
-                self.follows[key] = W.Checkbox(value=True, description=text, indent=False, layout=W.Layout(width="auto"))
+                self.follows[key] = W.Checkbox(
+                    value=True, description=text, indent=False, layout=W.Layout(width="auto")
+                )
         drive = self.extruder.drive
         rating = (self.extruder.pressure_rating or 0.0) / kPa
         self.rating = _number(float(rating), 0.0, 1e5, 50.0)
@@ -209,7 +221,9 @@ class RegionExplorer(W.VBox):
     def _map(self, axes, draws):
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", RheokitWarning)  # each is kept in the notes of the map
-            return region_map(*self._asked(), None, axes, draws=draws if self.kind.value == PROBABLE else 0, held=self.held())
+            return region_map(
+                *self._asked(), None, axes, draws=draws if self.kind.value == PROBABLE else 0, held=self.held()
+            )
 
     def where(self):
         """Return the picked point, by name in SI."""
@@ -249,7 +263,9 @@ class RegionExplorer(W.VBox):
         self.alone = self._chance()
         self.answered.value = answer(self.alone, self.where())
         self.limits.value = limit_table(self.alone)
-        self.unjudged.value = details(f"Not judged, and why ({len(self.alone.not_judged)})", not_judged_table(self.alone))
+        self.unjudged.value = details(
+            f"Not judged, and why ({len(self.alone.not_judged)})", not_judged_table(self.alone)
+        )
 
     def _point_asked(self):
         extruder, job = self.described()

@@ -30,7 +30,13 @@ class RegionPicture(Picture):
         look = {"subtitle": self._subtitle, "page": page, "width": width}
         contents = charts.region_contents(found, point, **look, **({"cells": QUICK_CELLS} if quick else {}))
         ends = {name: (float(values[0]), float(values[-1])) for name, values in found.axes.items()}
-        frame = (tuple(ends.items()), page, width, found.probability is None, tuple(limit.name for limit in found.limits))
+        frame = (
+            tuple(ends.items()),
+            page,
+            width,
+            found.probability is None,
+            tuple(limit.name for limit in found.limits),
+        )
         if frame != self._frame:
             self.draw(charts.printable_region(found, point, **look, cells=2))
             self._place.children[0].selections.observe(self._click, names=[charts.PICK])

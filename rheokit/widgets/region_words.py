@@ -24,7 +24,9 @@ CALIBRATE = (
 
 def place_words(point):
     """Return a point, values of axes in SI by name, in words."""
-    return ", ".join(f"{AXES[name].label} {shown(value, AXES[name].unit, AXES[name].scale)}" for name, value in point.items())
+    return ", ".join(
+        f"{AXES[name].label} {shown(value, AXES[name].unit, AXES[name].scale)}" for name, value in point.items()
+    )
 
 
 def shown(value, unit, scale=None):
@@ -75,7 +77,9 @@ def _caution(words):
 
 
 def _limits(row):
-    return f"{row.label[0].upper()}{row.label[1:]}: {shown(row.value, row.unit)} with best values, allowed {_range(row)}."
+    return (
+        f"{row.label[0].upper()}{row.label[1:]}: {shown(row.value, row.unit)} with best values, allowed {_range(row)}."
+    )
 
 
 def limit_table(alone):
@@ -83,7 +87,9 @@ def limit_table(alone):
     case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
     rows, remedies = [], []
     for row in judge(case, alone.limits).sort_values("margin").itertuples():
-        holds, first = (float(share[row.Index][0, 0]) if row.Index in share else None for share in (alone.holds, alone.stops_first))
+        holds, first = (
+            float(share[row.Index][0, 0]) if row.Index in share else None for share in (alone.holds, alone.stops_first)
+        )
         shares = ["-" if share is None else f"{100 * share:.0f}" for share in (holds, first)]
         rows.append([row.Index, shown(row.value, row.unit), _range(row), _room(row.margin, row.verdict), *shares])
         remedy = next(limit.remedy for limit in alone.limits if limit.name == row.Index)
@@ -119,7 +125,10 @@ def what_if_words(frame, spread):
     names = {LAW: "flow law (by its yield stress)", ALL: "all of these"}
     rows, same = [], []
     for row in frame[frame.reducible].itertuples():
-        title = names.get(row.name) or f"{row.name.replace('_', ' ')}{f' {QUANTITIES[row.name].symbol}' if row.name in QUANTITIES else ''}"
+        title = (
+            names.get(row.name)
+            or f"{row.name.replace('_', ' ')}{f' {QUANTITIES[row.name].symbol}' if row.name in QUANTITIES else ''}"
+        )
         if abs(row.probability_then - row.probability) < NO_CHANGE and row.name != ALL:
             same.append(title)
             continue

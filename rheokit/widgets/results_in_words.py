@@ -7,7 +7,11 @@ from .parts import details, paragraph
 def about_bench(bench):
     """Return what was tested, and what the reader filled in, as HTML."""
     specimen = bench.specimen
-    known = [specimen.paste or "paste without a name", f"batch {specimen.batch}" if specimen.batch else "", str(specimen.date or "")]
+    known = [
+        specimen.paste or "paste without a name",
+        f"batch {specimen.batch}" if specimen.batch else "",
+        str(specimen.date or ""),
+    ]
     known += [f"density {specimen.density:.4g} kg/m³" if specimen.density else ""]
     said = paragraph(", ".join(filter(None, known)) + ".")
     if specimen.invented:

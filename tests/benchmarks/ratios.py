@@ -58,7 +58,9 @@ def scalar_cone_and_land(bore, flow):
         def miss(tau):
             d = tau - t_y
             m = 1 / n
-            return 4 * k**-m * tau**-3 * d ** (m + 1) * (d * d / (m + 3) + 2 * t_y * d / (m + 2) + t_y**2 / (m + 1)) - rate
+            return (
+                4 * k**-m * tau**-3 * d ** (m + 1) * (d * d / (m + 3) + 2 * t_y * d / (m + 2) + t_y**2 / (m + 1)) - rate
+            )
 
         return brentq(miss, t_y * (1 + 1e-12), 1e6, xtol=1e-9)
 
@@ -117,7 +119,9 @@ def main():
 
     noise = np.random.default_rng(3).standard_normal(10)
     rates = np.geomspace(5, 200, 10)
-    curve = rk.FlowCurve(shear_rate=rates, shear_stress=PASTE.shear_stress(rates) * np.exp(0.05 * noise), relative_uncertainty=0.05)
+    curve = rk.FlowCurve(
+        shear_rate=rates, shear_stress=PASTE.shear_stress(rates) * np.exp(0.05 * noise), relative_uncertainty=0.05
+    )
     plate = rk.LoadedPlate(volume=5 * mL, force=9.81, radius=0.0250, relative_uncertainty=0.02)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
@@ -126,7 +130,9 @@ def main():
         draws = median_time(lambda: rk.fit(rk.HerschelBulkley, curve, plate).draws(2000, seed=0))
         six = [replace(curve, model_error=0.05), replace(plate, model_error=0.15)]
         nuisance = median_time(lambda: rk.fit(rk.HerschelBulkley, *six).table)
-    print(f"fit of a curve and a plate: {fit * 1e3:.0f} ms; with intervals {full * 1e3:.0f} ms; with 2000 joint draws {draws * 1e3:.0f} ms")
+    print(
+        f"fit of a curve and a plate: {fit * 1e3:.0f} ms; with intervals {full * 1e3:.0f} ms; with 2000 joint draws {draws * 1e3:.0f} ms"
+    )
     print(f"  the same with model errors, intervals of all nuisance parameters: {nuisance * 1e3:.0f} ms")
 
 

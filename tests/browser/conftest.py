@@ -105,9 +105,7 @@ class OpenNotebook:
         return self.state()
 
     def set_theme(self, theme):
-        self.page.evaluate(
-            "theme => jupyterapp.commands.execute('apputils:change-theme', {theme})", THEMES[theme]
-        )
+        self.page.evaluate("theme => jupyterapp.commands.execute('apputils:change-theme', {theme})", THEMES[theme])
         light = "true" if theme == "light" else "false"
         self.page.wait_for_selector(f"body[data-jp-theme-light={light}]", state="attached")
 

@@ -17,6 +17,5 @@ def test_a_name_that_says_nothing_is_refused():
     with pytest.raises(ValueError, match="says nothing") as refusal:
         name(FloatSlider(), " ")
     assert str(refusal.value) == (
-        "accessible name of a FloatSlider: ' ' says nothing; "
-        "give the quantity and its unit, as in 'Yield stress [Pa]'."
+        "accessible name of a FloatSlider: ' ' says nothing; give the quantity and its unit, as in 'Yield stress [Pa]'."
     )

@@ -70,7 +70,17 @@ def test_law_and_tests_change_number_and_picture(opened, width, theme):
     page = notebook.page
     expect(picture(page)).to_be_visible()
     before, said = pixels(page), words(page).inner_text()
-    for place, part in enumerate(["Readings", "Flow curve", "Values and how far to trust them", "Checks", "Residuals", "Force and pressure for a nozzle", "Save"]):
+    for place, part in enumerate(
+        [
+            "Readings",
+            "Flow curve",
+            "Values and how far to trust them",
+            "Checks",
+            "Residuals",
+            "Force and pressure for a nozzle",
+            "Save",
+        ]
+    ):
         page.get_by_role("heading", name=part, exact=True).scroll_into_view_if_needed()
         page.wait_for_timeout(200)
         notebook.screenshot(f"fit-{width}-{theme}-{place}")
@@ -153,7 +163,11 @@ def test_a_change_is_seen_soon(opened, control, record_property):
     page = opened().page
     slider = control == "slider"
     shown = "Pressure by parts: described in the text below" if slider else PICTURE
-    target = page.get_by_role("slider", name="Flow [mm³/s]") if slider else page.get_by_role("checkbox", name="loaded plate, 3 readings")
+    target = (
+        page.get_by_role("slider", name="Flow [mm³/s]")
+        if slider
+        else page.get_by_role("checkbox", name="loaded plate, 3 readings")
+    )
     target.focus()
     took = []
     for _ in range(20):

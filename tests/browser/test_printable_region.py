@@ -78,8 +78,14 @@ def test_sliders_and_axes_change_picture_and_words(opened, width, theme):
     notebook = opened(width=width, theme=theme)
     page = notebook.page
     before, said = pixels(page), answer(page).inner_text()
-    for place, part in enumerate(["across", "Limits at the point", "What will do", "What better measurements would change"]):
-        shown = page.get_by_role("combobox", name="across") if place == 0 else page.get_by_role("heading", name=part, exact=True)
+    for place, part in enumerate(
+        ["across", "Limits at the point", "What will do", "What better measurements would change"]
+    ):
+        shown = (
+            page.get_by_role("combobox", name="across")
+            if place == 0
+            else page.get_by_role("heading", name=part, exact=True)
+        )
         shown.evaluate("element => element.scrollIntoView({block: 'start'})")
         page.wait_for_timeout(300)
         notebook.screenshot(f"region-{width}-{theme}-{place}")
@@ -165,7 +171,11 @@ def test_every_control_has_a_name_and_the_keyboard_reaches_it(opened):
     reached = set()
     for _ in range(60):
         page.keyboard.press("Tab")
-        reached.add(page.evaluate("() => document.activeElement.ariaLabel ?? document.activeElement.labels?.[0]?.textContent ?? ''"))
+        reached.add(
+            page.evaluate(
+                "() => document.activeElement.ariaLabel ?? document.activeElement.labels?.[0]?.textContent ?? ''"
+            )
+        )
     assert reached >= {
         "print speed v [mm/s]", "part height H [mm]", "yield stress as tested, K and E along [Pa]", "point, bore D [mm]",
         "point, water content u (dry basis) [-]", "Every limit at the point, the tightest first", "greatest force of the drive [N]",

@@ -22,9 +22,7 @@ CONSISTENCIES = decades(-2.0, 4.0)
 INDICES = st.floats(0.05, 1.5)
 RATES = decades(-6.0, 5.0)
 RATIOS = st.floats(1.001, 20.0)  # of diameters
-PASTES = st.builds(
-    rk.HerschelBulkley, yield_stress=YIELD_STRESSES, consistency=CONSISTENCIES, flow_index=INDICES
-)
+PASTES = st.builds(rk.HerschelBulkley, yield_stress=YIELD_STRESSES, consistency=CONSISTENCIES, flow_index=INDICES)
 OUTLET = 0.4e-3  # radius [m]
 
 
@@ -42,9 +40,7 @@ def test_index_of_one_is_bingham(tau_y, viscosity, rate, ratio):
     assert general.wall_shear_stress(rate) == pytest.approx(tau_w, rel=1e-12)
     assert general.shear_stress(rate) == pytest.approx(tau_y + viscosity * rate, rel=1e-12)
     ends = (flow_at(rate), ratio * OUTLET, OUTLET)
-    assert general.cone_stress_integral(*ends) == pytest.approx(
-        bingham.cone_stress_integral(*ends), rel=1e-12
-    )
+    assert general.cone_stress_integral(*ends) == pytest.approx(bingham.cone_stress_integral(*ends), rel=1e-12)
     plug = tau_y / tau_w
     if plug < 0.9:  # nearer to 1 the textbook bracket has no digits left
         assert tau_w / viscosity * (1 - 4 * plug / 3 + plug**4 / 3) == pytest.approx(rate, rel=1e-10)
@@ -58,9 +54,7 @@ def test_no_yield_stress_is_the_power_law(consistency, n, rate, ratio):
     assert law.wall_shear_stress(rate) == pytest.approx(tau_w, rel=1e-11)
     assert law.apparent_shear_rate(tau_w) == pytest.approx(rate, rel=1e-11)
     integral = tau_w / (3 * n) * -np.expm1(-3 * n * np.log(ratio))
-    assert law.cone_stress_integral(flow_at(rate), ratio * OUTLET, OUTLET) == pytest.approx(
-        integral, rel=1e-11
-    )
+    assert law.cone_stress_integral(flow_at(rate), ratio * OUTLET, OUTLET) == pytest.approx(integral, rel=1e-11)
 
 
 @given(law=PASTES, rate=RATES)

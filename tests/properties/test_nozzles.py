@@ -14,9 +14,7 @@ from hypothesis import strategies as st
 
 import rheokit as rk
 
-pytestmark = pytest.mark.filterwarnings(
-    "ignore::rheokit.ModelRangeWarning"
-)  # any paste: outside the fitted range too
+pytestmark = pytest.mark.filterwarnings("ignore::rheokit.ModelRangeWarning")  # any paste: outside the fitted range too
 
 
 def decades(low, high):

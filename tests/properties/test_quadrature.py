@@ -90,9 +90,7 @@ def test_cone(law, rate, ln_ratio):
 @pytest.mark.parametrize("rate", [1e-6, 3.0, 1e5])
 def test_tube_in_thirty_digits(n, rate):
     tau_y, consistency = 650, 210
-    tau_w = rk.HerschelBulkley(yield_stress=tau_y, consistency=consistency, flow_index=n).wall_shear_stress(
-        rate
-    )
+    tau_w = rk.HerschelBulkley(yield_stress=tau_y, consistency=consistency, flow_index=n).wall_shear_stress(rate)
     with mpmath.workdps(30):
 
         def miss(ln_excess):

@@ -51,9 +51,7 @@ def test_power_law_from_a_log_log_line():
     the logarithms.
     """
     rows = pd.read_csv(DATA / "brodkey_15_1.csv", comment="#")
-    curve = rk.FlowCurve(
-        shear_rate=rows["shear_rate_1_per_s"], shear_stress=1e4 * rows["shear_stress_1e4_N_per_m2"]
-    )
+    curve = rk.FlowCurve(shear_rate=rows["shear_rate_1_per_s"], shear_stress=1e4 * rows["shear_stress_1e4_N_per_m2"])
     law = rk.fit(rk.PowerLaw, curve).law
     assert law.flow_index == pytest.approx(0.3841, abs=5e-5)
     assert np.log(law.consistency) == pytest.approx(9.17046, abs=5e-6)

@@ -43,9 +43,7 @@ def test_index_of_one_is_buckingham_and_reiner():
     law = rk.HerschelBulkley(yield_stress=200.0, consistency=1.7, flow_index=1.0)
     tau_w = np.array([250.0, 500.0, 1000.0, 20000.0])
     phi = 200.0 / tau_w
-    np.testing.assert_allclose(
-        law.apparent_shear_rate(tau_w), tau_w / 1.7 * (1 - 4 * phi / 3 + phi**4 / 3), rtol=1e-11
-    )
+    np.testing.assert_allclose(law.apparent_shear_rate(tau_w), tau_w / 1.7 * (1 - 4 * phi / 3 + phi**4 / 3), rtol=1e-11)
 
 
 def test_no_yield_stress_is_the_power_law():

@@ -31,9 +31,7 @@ def test_power_law_cone_in_slices():
     law = rk.PowerLaw(consistency=150.0, flow_index=0.35)
     edges = 2 * mm * np.exp(np.linspace(0, np.log(0.1), 20_001))
     middle = np.sqrt(edges[:-1] * edges[1:])
-    slices = (
-        2 / TANGENT * law.wall_shear_stress(4 * FLOW / (np.pi * middle**3)) * np.log(edges[:-1] / edges[1:])
-    )
+    slices = 2 / TANGENT * law.wall_shear_stress(4 * FLOW / (np.pi * middle**3)) * np.log(edges[:-1] / edges[1:])
     assert CONE.pressure_drop(law, FLOW) == pytest.approx(np.sum(slices), rel=1e-8)
 
 

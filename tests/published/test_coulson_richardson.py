@@ -78,9 +78,7 @@ def test_square_law_fluid():
     k, a, length, pressure = 0.3, 4 * mm, 0.7, 2e4
     pipe = rk.Nozzle(rk.Cylinder(diameter=2 * a, length=length))
     expected = 2 * np.pi / 7 * np.sqrt(pressure / (2 * k * length)) * a**3.5
-    assert pipe.flow_rate(rk.PowerLaw(consistency=k, flow_index=2.0), pressure) == pytest.approx(
-        expected, rel=1e-10
-    )
+    assert pipe.flow_rate(rk.PowerLaw(consistency=k, flow_index=2.0), pressure) == pytest.approx(expected, rel=1e-10)
 
 
 def test_fluid_just_held_in_an_open_tube():
@@ -88,9 +86,7 @@ def test_fluid_just_held_in_an_open_tube():
     pressure.
     """
     density, gravity, diameter, length = 2000.0, 9.81, 0.3, 1.7
-    tenth = rk.Cylinder(
-        diameter=diameter / 10, length=length / 10
-    )  # 4L/D is the same; no nozzle is 300 mm wide
+    tenth = rk.Cylinder(diameter=diameter / 10, length=length / 10)  # 4L/D is the same; no nozzle is 300 mm wide
     weight = density * gravity * length
     law = rk.Bingham(yield_stress=1.0, plastic_viscosity=1.0)
     for factor in (tenth.start_factor, tenth.pressure_drop(law, 0.0)):
@@ -104,9 +100,7 @@ def test_flow_outside_the_plug(plug):
     """
     tau_y, viscosity = 40.0, 0.7
     tau_w = tau_y / plug
-    whole = (
-        rk.Bingham(yield_stress=tau_y, plastic_viscosity=viscosity).apparent_shear_rate(tau_w) / 4
-    )  # Q/πR³
+    whole = rk.Bingham(yield_stress=tau_y, plastic_viscosity=viscosity).apparent_shear_rate(tau_w) / 4  # Q/πR³
     core = plug**2 * tau_w / (2 * viscosity) * (1 - plug) ** 2  # plug area times its velocity, over πR³
     bracket = 1 / 8 - plug / 6 - plug**2 / 4 + plug**4 / 8 + plug**3 / 2 - plug**4 / 3
     assert whole - core == pytest.approx(2 * tau_w / viscosity * bracket, rel=1e-12)

@@ -27,17 +27,13 @@ def insulation():
     """Return the Bingham fit to the rows in which the plate moved."""
     moving = PLATES[PLATES.plate_speed_m_per_s > 0]
     rates = moving.plate_speed_m_per_s / GAP
-    return rk.fit(
-        rk.Bingham, rk.FlowCurve(shear_rate=rates, shear_stress=moving.shear_stress_Pa, error="absolute")
-    )
+    return rk.fit(rk.Bingham, rk.FlowCurve(shear_rate=rates, shear_stress=moving.shear_stress_Pa, error="absolute"))
 
 
 def test_viscosity_from_a_capillary():
     """Example 8.4: 880 mm3/s through 1 m of 0.5 mm at 1.0 MPa -> 0.0017 Pa s (unrounded 1.743e-3)."""
     tube = rk.Nozzle(rk.Cylinder(diameter=0.5 * mm, length=1.0))
-    run = rk.PressureRun(
-        nozzle=tube, flow_rate=[880 * mm**3], pressure=[1.0 * MPa], relative_uncertainty=0.01
-    )
+    run = rk.PressureRun(nozzle=tube, flow_rate=[880 * mm**3], pressure=[1.0 * MPa], relative_uncertainty=0.01)
     viscosity = rk.fit(rk.Newtonian, run).law.viscosity
     assert viscosity == pytest.approx(0.0017, abs=5e-5)
     assert viscosity == pytest.approx(1.743e-3, abs=5e-7)
@@ -51,9 +47,7 @@ def test_bingham_line_through_the_moving_rows(insulation):
 def test_replacement_that_yields_at_250_pascal(insulation):
     """Same rate at 450 Pa with a yield stress of 250 Pa: printed 0.65 Pa s, recomputed 0.6516."""
     rate = insulation.law.shear_rate(450.0)
-    assert rk.Bingham(yield_stress=250.0, plastic_viscosity=0.6516).shear_stress(rate) == pytest.approx(
-        450, abs=0.02
-    )
+    assert rk.Bingham(yield_stress=250.0, plastic_viscosity=0.6516).shear_stress(rate) == pytest.approx(450, abs=0.02)
     assert (450 - 250) / rate == pytest.approx(0.65, abs=5e-3)
 
 
@@ -66,8 +60,6 @@ def test_plates_at_rest_are_bounds_and_not_readings(insulation):
     bounded = rk.FlowCurve(shear_rate=rates, shear_stress=stresses, uncertainty=5.0, censored=at_rest)
     naive = rk.FlowCurve(shear_rate=rates, shear_stress=stresses, uncertainty=5.0)
     with_bounds, as_readings = rk.fit(rk.Bingham, bounded).law, rk.fit(rk.Bingham, naive).law
-    assert with_bounds.yield_stress == pytest.approx(
-        insulation.law.yield_stress, abs=3.0
-    )  # the reading error is 5 Pa
+    assert with_bounds.yield_stress == pytest.approx(insulation.law.yield_stress, abs=3.0)  # the reading error is 5 Pa
     assert as_readings.yield_stress < 150  # less than a stress the material stood
     assert np.all(insulation.law.shear_rate(stresses[rates == 0]) == 0)

@@ -54,7 +54,5 @@ def test_fit_to_a_capillary_gives_the_table_back(mass_percent):
     row = TABLE[(TABLE.glycerol_mass_pct == mass_percent) & (TABLE.T_degC == 20)].iloc[0]
     flow = FLOW * np.array([0.5, 1.0, 2.0])
     pressure = 128 * row.viscosity_mPa_s * 1e-3 * LENGTH * flow / (np.pi * BORE**4)
-    run = rk.PressureRun(
-        nozzle=rk.Nozzle(rk.Cylinder(diameter=BORE, length=LENGTH)), flow_rate=flow, pressure=pressure
-    )
+    run = rk.PressureRun(nozzle=rk.Nozzle(rk.Cylinder(diameter=BORE, length=LENGTH)), flow_rate=flow, pressure=pressure)
     assert rk.fit(rk.Newtonian, run).law.viscosity == pytest.approx(row.viscosity_mPa_s * 1e-3, rel=1e-6)

@@ -26,10 +26,7 @@ def mean_pressure(wall_friction, slenderness):
         angle * (nodes + 1) / 2
     )  # τ_rz/τ_y from the middle plane to the plate, taken as equal steps of its arcsine
     if wall_friction:
-        mean = (
-            np.sum(weights / 2 * np.sqrt(1 - shear**2) * np.cos(angle * (nodes + 1) / 2) * angle)
-            / wall_friction
-        )
+        mean = np.sum(weights / 2 * np.sqrt(1 - shear**2) * np.cos(angle * (nodes + 1) / 2) * angle) / wall_friction
     else:
         mean = 1.0
     return np.sqrt(3) * mean + 2 / 3 * wall_friction * slenderness

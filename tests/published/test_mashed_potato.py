@@ -27,18 +27,26 @@ VERDICTS = {0: {"stack"}, 2: set(), 4: {"drive force"}}
 
 @pytest.fixture(scope="module")
 def potatoes():
-    return pd.read_csv(Path(__file__).parent / "data" / "mashed_potato_liu2018.csv", comment="#", index_col="potato_starch_pct")
+    return pd.read_csv(
+        Path(__file__).parent / "data" / "mashed_potato_liu2018.csv", comment="#", index_col="potato_starch_pct"
+    )
 
 
 def case_of(row):
     consistency = THIN if pd.isna(row.consistency_Pa_sn) else row.consistency_Pa_sn
     law = rk.HerschelBulkley(yield_stress=row.yield_stress_Pa, consistency=consistency, flow_index=FLOW_INDEX)
     nozzle = rk.Nozzle(
-        rk.Cone(inlet_diameter=8 * mm, outlet_diameter=1.5 * mm, length=30 * mm), rk.Cylinder(diameter=1.5 * mm, length=10 * mm)
+        rk.Cone(inlet_diameter=8 * mm, outlet_diameter=1.5 * mm, length=30 * mm),
+        rk.Cylinder(diameter=1.5 * mm, length=10 * mm),
     )
     drive = rk.ScrewDrive(torque=FORCE * 2e-3 / (2 * 3.141592653589793 * 0.25), lead=2 * mm, efficiency=0.25)
     extruder = rk.Extruder(
-        barrel_diameter=30 * mm, fill_length=100 * mm, plunger_friction=10.0, nozzle=nozzle, drive=drive, pressure_rating=500 * kPa
+        barrel_diameter=30 * mm,
+        fill_length=100 * mm,
+        plunger_friction=10.0,
+        nozzle=nozzle,
+        drive=drive,
+        pressure_rating=500 * kPa,
     )
     job = rk.PrintJob(print_speed=25 * mm, layer_height=1.0 * mm, line_width=1.8 * mm, part_height=PART)
     return Case(paste=rk.Paste(law=law, static_ratio=1.0, density=DENSITY), extruder=extruder, job=job)

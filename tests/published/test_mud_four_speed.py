@@ -19,9 +19,7 @@ import rheokit as rk
 def test_least_sum_of_squares():
     rows = pd.read_csv(Path(__file__).parent / "data" / "mud_four_speed.csv", comment="#")
     rates, stresses = rows["shear_rate_1_per_s"], rows["dial_stress_lbf_per_100ft2"]
-    law = rk.fit(
-        rk.HerschelBulkley, rk.FlowCurve(shear_rate=rates, shear_stress=stresses, error="absolute")
-    ).law
+    law = rk.fit(rk.HerschelBulkley, rk.FlowCurve(shear_rate=rates, shear_stress=stresses, error="absolute")).law
     squares = np.sum((law.shear_stress(rates) - stresses) ** 2)
     assert squares == pytest.approx(0.356646, rel=1e-5)
     assert squares < 0.356646 + 5e-7

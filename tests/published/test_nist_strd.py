@@ -67,14 +67,10 @@ LAWS = {"DanWood": rk.PowerLaw, "Misra1a": Misra1a, "Chwirut2": Chwirut2, "MGH17
 
 def curve(name):
     readings = READINGS[READINGS["set"] == name]
-    return rk.FlowCurve(
-        shear_rate=readings.x.to_numpy(), shear_stress=readings.y.to_numpy(), error="absolute"
-    )
+    return rk.FlowCurve(shear_rate=readings.x.to_numpy(), shear_stress=readings.y.to_numpy(), error="absolute")
 
 
-@pytest.fixture(
-    scope="module", params=[(name, start) for name in LAWS for start in ("start1", "start2")], ids="-".join
-)
+@pytest.fixture(scope="module", params=[(name, start) for name in LAWS for start in ("start1", "start2")], ids="-".join)
 def certified_fit(request):
     """Return a fit from one of the two published starts with the certified rows, indexed by our parameter
     names.

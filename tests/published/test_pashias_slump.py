@@ -22,9 +22,7 @@ TABLE = [(0.05, 0.66974), (0.1, 0.47811), (0.2, 0.23348), (0.3, 0.09350)]
 
 
 def law(tresca_yield_stress):
-    return rk.HerschelBulkley(
-        yield_stress=2 / np.sqrt(3) * tresca_yield_stress, consistency=50.0, flow_index=0.4
-    )
+    return rk.HerschelBulkley(yield_stress=2 / np.sqrt(3) * tresca_yield_stress, consistency=50.0, flow_index=0.4)
 
 
 def layer_integral(stress):

@@ -20,16 +20,12 @@ from rheokit.units import STANDARD_GRAVITY, mm
 
 HEIGHT, DENSITY = 60 * mm, 1900.0
 WEIGHT = DENSITY * STANDARD_GRAVITY * HEIGHT
-CONE = rk.FrustumSlump(
-    height=HEIGHT, top_diameter=30 * mm, bottom_diameter=60 * mm, density=DENSITY, slump=[20 * mm]
-)
+CONE = rk.FrustumSlump(height=HEIGHT, top_diameter=30 * mm, bottom_diameter=60 * mm, density=DENSITY, slump=[20 * mm])
 TABLE = [(0.02, 0.7990), (0.05, 0.5953), (0.1, 0.3513), (0.2, 0.0737)]
 
 
 def law(tresca_yield_stress):
-    return rk.HerschelBulkley(
-        yield_stress=2 / np.sqrt(3) * tresca_yield_stress, consistency=50.0, flow_index=0.4
-    )
+    return rk.HerschelBulkley(yield_stress=2 / np.sqrt(3) * tresca_yield_stress, consistency=50.0, flow_index=0.4)
 
 
 def layer_integral(stress):
@@ -52,9 +48,7 @@ def test_slump(stress, slump):
 @pytest.mark.parametrize(("stress", "slump"), TABLE)
 def test_direct_integral_over_layers(stress, slump):
     assert layer_integral(stress) == pytest.approx(slump, abs=5e-5)
-    assert CONE.predict(law(stress * WEIGHT), {}) / HEIGHT == pytest.approx(
-        [layer_integral(stress)], rel=1e-6
-    )
+    assert CONE.predict(law(stress * WEIGHT), {}) / HEIGHT == pytest.approx([layer_integral(stress)], rel=1e-6)
 
 
 @pytest.mark.parametrize(("stress", "slump"), TABLE[1:3])

@@ -47,9 +47,7 @@ def test_turbulent_bingham_flow_is_not_the_laminar_law():
     assert density * velocity * diameter / viscosity == pytest.approx(1.594e4, abs=5)
     assert 11069 * diameter / (2 * density * velocity**2) == pytest.approx(0.006189, abs=5e-7)
     law = rk.Bingham(yield_stress=tau_y, plastic_viscosity=viscosity)
-    laminar = rk.Cylinder(diameter=diameter, length=1.0).pressure_drop(
-        law, velocity * np.pi * diameter**2 / 4
-    )
+    laminar = rk.Cylinder(diameter=diameter, length=1.0).pressure_drop(law, velocity * np.pi * diameter**2 / 4)
     x = 4 * tau_y / (diameter * laminar)
     buckingham_reiner = diameter * laminar / 4 / viscosity * (1 - 4 * x / 3 + x**4 / 3)
     assert buckingham_reiner == pytest.approx(8 * velocity / diameter, rel=1e-12)
