@@ -9,7 +9,7 @@ import pkgutil
 
 from .base import Limit
 from .case import Case
-from .judgement import judge, verdict
+from .judgement import finding, judge, verdict
 
 
 def _discover():
@@ -25,4 +25,4 @@ def _discover():
 LIMITS = _discover()
 """Every limit by its name, with its usual settings: hard ones first, advice last."""
 
-__all__ = ["LIMITS", "Case", "Limit", "judge", "verdict"]
+__all__ = ["LIMITS", "Case", "Limit", "finding", "judge", "verdict"]

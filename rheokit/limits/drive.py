@@ -88,7 +88,7 @@ class RatedPressure(Limit):
     def caution_for(self, case):
         """Return the caution of barrels, and what a blocked tip would do where the drive is stronger than the barrel."""
         blocked, allowed = case.extruder.blocked_pressure, case.extruder.pressure_limit
-        if blocked is None or not np.all(blocked > allowed):
+        if blocked is None or not np.all(blocked > allowed) or not np.all(allowed > 0):
             return self.caution
         force = float(np.min(allowed * case.extruder.area))
         return (

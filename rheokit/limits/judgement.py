@@ -87,11 +87,16 @@ def _read_easily(unit, value):
 
 
 def verdict(case, limits=None):
-    """Return in one line whether a case passes, which limit binds first, and the remedy where it is broken."""
+    """Return in one line whether a case passes, which limit binds first, its remedy where it is broken, and its caution."""
+    return " ".join(filter(None, finding(case, limits)))
+
+
+def finding(case, limits=None):
+    """Return the verdict of a case in words, and apart from it the caution of the limit that binds first."""
     table = judge(case, limits)
     judged = table[table.verdict.isin(["inside", "broken"])]
     if judged.empty:
-        return "No limit could be judged."
+        return "No limit could be judged.", ""
     broken = judged[judged.verdict == "broken"]
     first = (
         (broken[broken.hard] if broken.hard.any() else broken if len(broken) else judged).sort_values("margin").iloc[0]
@@ -99,5 +104,6 @@ def verdict(case, limits=None):
     if len(broken):
         also = [label for label in broken.label if label != first.label]
         more = f" Also broken: {', '.join(also)}." if also else ""
-        return f"Stopped by {first.words}. {first.remedy.capitalize()}.{more} {first.caution}".strip()
-    return f"Inside every limit judged; first to bind: {first.words} (a factor {np.exp(first.margin):.2g} of room)."
+        return f"Stopped by {first.words}. {first.remedy.capitalize()}.{more}", first.caution
+    room = f"a factor {np.exp(first.margin):.2g} of room"
+    return f"Inside every limit judged; first to bind: {first.words} ({room}).", first.caution

@@ -10,7 +10,7 @@ from ..errors import DataError, RheokitWarning
 from ..fitting import FitResult
 from ..fitting.text import heading, number
 from ..laws import Shifted
-from ..limits import Case, judge
+from ..limits import Case, finding, judge
 from ..limits.judgement import verdict
 from ..material import Material
 from ..units import kPa, mm
@@ -222,11 +222,12 @@ class NozzleExplorer(W.VBox):
 
     def _judge(self):
         case = self.case
-        said = [*held_pressure(case), blocked(case.extruder)]
+        found, caution = finding(case, FORCE_LIMITS)
+        said = [caution and f"Caution. {caution}", *held_pressure(case), blocked(case.extruder)]
+        first = result(self._in_words()) + result(found)
         found = judge(case, FORCE_LIMITS + LINE_LIMITS)
         if (found.loc[[limit.name for limit in LINE_LIMITS], "verdict"] == "broken").any():
             said.append(f"The line: {verdict(case, LINE_LIMITS)}")
-        first = result(self._in_words()) + result(verdict(case, FORCE_LIMITS))
         self.headline.value = first + "".join(map(paragraph, filter(None, said)))
         head = ["", "limit", "value", "allowed", "room", "note"]
         self.judged.value = table(head, limit_rows(found), "What may stop it")
