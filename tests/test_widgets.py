@@ -14,6 +14,7 @@ from rheokit.widgets.entry import EntryForm, pasted_rows, typed_bench
 from rheokit.widgets.fit_explorer import use_range_of
 from rheokit.widgets.force_panel import described_extruder, force_rows
 from rheokit.widgets.parts import Later, Message, in_words, table
+from rheokit.widgets.results_in_words import classical_corrections
 
 HEADS = ["shear rate [1/s]", "shear stress [Pa]"]
 ROWS = [["1", "100"], ["3", "128"], ["10", "181"], ["30", "270"], ["100", "436"]]
@@ -369,3 +370,13 @@ def test_no_warning_escapes_to_the_notebook(workbook):
         explorer = FitExplorer(workbook / "data" / "trap-plug-slip")
     assert explorer.fit is not None
     assert "FAILED" in explorer.asked.value
+
+
+def test_classical_corrections_stand_folded_beside_the_fit(explorer):
+    shown = explorer.classical.value
+    assert "<summary>two lengths: analysable</summary>" in shown
+    assert "<summary>Mooney: not analysable</summary>" in shown
+    assert "Measure three bores or more" in shown
+    assert "wall_shear_stress [Pa]" in shown
+    plate = explorer.bench.where(lambda test: test.kind == "loaded plate")
+    assert classical_corrections(plate) == ""

@@ -34,7 +34,7 @@ from .parts import (
     text_field,
 )
 from .pictures import Picture
-from .results_in_words import about_bench, check_rows, estimate_rows
+from .results_in_words import about_bench, check_rows, classical_corrections, estimate_rows
 
 TWO_COLUMNS = 940  # px, from which two pictures stand beside each other
 SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed
@@ -98,7 +98,7 @@ class FitExplorer(W.VBox):
         self._later = Later(self._complain)
         self._readings_controls(str(folder))
         self._law_controls(law)
-        self.about, self.verdict, self.numbers, self.asked, self.ranking = (W.HTML() for _ in range(5))
+        self.about, self.verdict, self.numbers, self.asked, self.ranking, self.classical = (W.HTML() for _ in range(6))
         self.curve = Picture("Flow curve", 470)
         self.along_rate, self.along_order = (
             Picture("Residuals along the shear rate", 400),
@@ -165,6 +165,7 @@ class FitExplorer(W.VBox):
             section("Flow curve", self.curve, self.ranking),
             section("Values and how far to trust them", self.verdict, self.numbers),
             section("Checks", self.asked),
+            self.classical,
             section("Residuals", side_by_side(column(self.along_rate, share="1 1 450px"), column(self.along_order, share="1 1 450px")), self.against),
             section("Force and pressure for a nozzle", self.force),
             section("Save", W.HTML(paragraph("The ticked tests, as a bench folder that can be opened here again.")), self.target, self.save, self.saved),
@@ -223,7 +224,7 @@ class FitExplorer(W.VBox):
             return
         self.status.say("Computing the fit ...")
         steps = [self._fit, self._draw_rest, self._rank, self._tabulate, lambda: self.force.show(self.fit), self._check]
-        self._later.start(steps)
+        self._later.start([*steps, self._correct])
 
     def _fitted(self, law, use_range):
         key = (law, use_range)
@@ -286,6 +287,9 @@ class FitExplorer(W.VBox):
         self.verdict.value = result(self.fit.verdict)
         self.asked.value = table(["", "question", "what was found"], rows, in_text.heading(self.fit))
         self.status.say("")
+
+    def _correct(self):
+        self.classical.value = classical_corrections(self.chosen())
 
     def _new_page(self):
         self.force.page, self.force.width = self.probe.page, self.probe.width

@@ -1,5 +1,8 @@
 """A bench and a fit as rows and paragraphs for the page; no widget, no number of its own."""
 
+from .. import corrections
+from ..bench.force_run import ForceRun
+from ..bench.pressure_run import PressureRun
 from ..fitting import text as in_text
 from .parts import details, paragraph
 
@@ -23,6 +26,22 @@ def about_bench(bench):
     if notes:
         said += details(f"What was not stated and is assumed ({len(notes)})", "".join(map(paragraph, notes)))
     return said
+
+
+def classical_corrections(bench):
+    """Return the classical corrections of the capillary and syringe runs of a bench as HTML, folded; nothing without runs."""
+    runs = [test for test in bench.tests if isinstance(test, (PressureRun, ForceRun))]
+    if not runs:
+        return ""
+    about = paragraph("Step by step, to follow beside the fit, which does all of it at once with every uncertainty.")
+    folded = "".join(
+        details(
+            f"{one.name}: {'analysable' if one.analysable else 'not analysable'}",
+            f"<div class='scrolls' tabindex='0' role='region' aria-label='{one.name}'>{one._repr_html_()}</div>",
+        )
+        for one in corrections.all_of(runs)
+    )
+    return f"<h3>Classical corrections of the runs</h3>{about}{folded}"
 
 
 def check_rows(fit_result):
