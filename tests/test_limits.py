@@ -177,6 +177,13 @@ def test_what_cannot_be_judged_is_said():
     assert table.loc["span", "verdict"] == "not asked"
 
 
+@pytest.mark.parametrize("name", ["line holds", "stack", "span"])
+def test_a_law_without_a_yield_stress_leaves_strength_open(name):
+    thin = case(replace(FULL, law=rk.PowerLaw(consistency=210.0, flow_index=0.38)), **EVERYTHING)
+    assert LIMITS[name].missing(thin) == "yield_stress not known"
+    assert LIMITS["buckle"].judges(thin)
+
+
 def test_rates_outside_the_readings_are_no_failure():
     fast = Case(paste=FULL, extruder=rig(), job=job(), rate_range=(1.0, 5.0))
     assert judge(fast, [LIMITS["rates read"]]).verdict.item() == "outside the readings"

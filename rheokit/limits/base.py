@@ -31,6 +31,8 @@ class Limit(ABC):
         True where leaving it is no failure, but makes the prediction an extrapolation.
     needs : tuple of str
         Properties of the paste without which it cannot be judged.
+    strength : bool
+        True where it rests on the yield stress: a law without one leaves it open.
     formula, source, remedy, caution : str
     """
 
@@ -42,6 +44,7 @@ class Limit(ABC):
     hard: ClassVar[bool] = False
     advice: ClassVar[bool] = False
     needs: ClassVar[tuple] = ()
+    strength: ClassVar[bool] = False
     formula: ClassVar[str] = ""
     source: ClassVar[str] = ""
     remedy: ClassVar[str] = ""
@@ -54,6 +57,8 @@ class Limit(ABC):
     def missing(self, case):
         """Return in words what must be known before it can be judged; empty where everything is."""
         unknown = [name for name in self.needs if getattr(case.paste, name) is None]
+        if self.strength and not np.any(np.asarray(case.paste.static_yield_stress) > 0):
+            unknown.append("yield_stress")
         return f"{', '.join(unknown)} not known" if unknown else ""
 
     def judges(self, case):

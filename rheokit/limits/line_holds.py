@@ -14,6 +14,7 @@ class LineHolds(Limit):
     unit: ClassVar[str] = "Pa"
     model_error: ClassVar[float] = 0.3
     needs: ClassVar[tuple] = ("density",)
+    strength: ClassVar[bool] = True
     formula: ClassVar[str] = "τ_ys ≥ max(ρ g h/√3, γ/w)"
     source: ClassVar[str] = (
         "von Mises under its own weight; capillary pressure of a line, within a factor of 2 (common practice, no source)"

@@ -14,6 +14,7 @@ class Span(Limit):
     unit: ClassVar[str] = "m"
     model_error: ClassVar[float] = 0.3
     needs: ClassVar[tuple] = ("modulus", "density")
+    strength: ClassVar[bool] = True
     formula: ClassVar[str] = "G ≥ 1.4 ρ g (L/D)⁴ D and L ≤ (√3 τ_ys D/ρ g)^½"
     source: ClassVar[str] = (
         "Smay, Cesarano and Lewis, Langmuir 18 (2002) 5429 (from memory; the coefficient re-derived); bending at yield"

@@ -19,6 +19,7 @@ class Stack(Limit):
     unit: ClassVar[str] = "m"
     model_error: ClassVar[float] = 0.2
     needs: ClassVar[tuple] = ("density",)
+    strength: ClassVar[bool] = True
     formula: ClassVar[str] = "ρ g H ≤ k τ_ys(age), k = √3, or 2 for a long wall"
     source: ClassVar[str] = "Roussel, Cement and Concrete Research 112 (2018) 76 (from memory); von Mises"
     remedy: ClassVar[str] = "less water, pause between layers so that the paste builds up, or a lower part"
