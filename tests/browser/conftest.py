@@ -23,10 +23,11 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import TimeoutError, sync_playwright
+from playwright.sync_api import TimeoutError, expect, sync_playwright
 
 CHECKOUT = Path(__file__).parents[2]
 SECOND = 1000  # playwright counts in ms
+expect.set_options(timeout=60 * SECOND)  # a busy machine is slow, and no less right
 HOST = "127.0.0.1"
 THEMES = {"light": "JupyterLab Light", "dark": "JupyterLab Dark"}
 CHROMIUM_OPTIONS = [
@@ -109,7 +110,7 @@ class OpenNotebook:
         light = "true" if theme == "light" else "false"
         self.page.wait_for_selector(f"body[data-jp-theme-light={light}]", state="attached")
 
-    def run(self, seconds=120):
+    def run(self, seconds=300):
         """Run all cells and wait for the last; fail with the traceback of a cell that raised."""
         for _ in range(10):  # the command is ignored, without a word, while JupyterLab is still settling
             self.page.evaluate(RUN_ALL)
@@ -202,7 +203,7 @@ def open_notebook(jupyterlab, browser, workbook, tmp_path, tmp_path_factory):
 
     def open_one(name, *, width=1280, height=900, theme="light"):
         page = browser.new_context(viewport={"width": width, "height": height}).new_page()
-        page.set_default_timeout(30 * SECOND)
+        page.set_default_timeout(90 * SECOND)
         notebook = OpenNotebook(page, pictures)
         notebook.listen(jupyterlab)
         opened.append(notebook)

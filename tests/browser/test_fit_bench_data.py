@@ -18,7 +18,7 @@ def opened(open_notebook):
     def open_and_run(**window):
         notebook = open_notebook("1-fit-bench-data.ipynb", **window)
         notebook.run()
-        expect(words(notebook.page)).to_contain_text("Herschel-Bulkley", timeout=60_000)
+        expect(words(notebook.page)).to_contain_text("Herschel-Bulkley", timeout=120_000)
         settled(notebook.page)
         return notebook
 
@@ -39,7 +39,7 @@ def words(page):
 
 def settled(page):
     """Wait until no status line says that something is being computed."""
-    expect(page.get_by_role("status").filter(has_text="Computing")).to_have_count(0, timeout=60_000)
+    expect(page.get_by_role("status").filter(has_text="Computing")).to_have_count(0, timeout=120_000)
 
 
 def too_wide(page):
@@ -88,14 +88,14 @@ def test_law_and_tests_change_number_and_picture(opened, width, theme):
 
     page.get_by_role("combobox", name="flow law").focus()
     page.keyboard.press("p")  # to the power law, by its first letter
-    expect(words(page)).to_contain_text("power law", timeout=20_000)
+    expect(words(page)).to_contain_text("power law", timeout=120_000)
     changed(page, before)
     assert words(page).inner_text() != said
 
     settled(page)
     before, said = pixels(page), words(page).inner_text()
     page.get_by_role("checkbox", name="loaded plate, 3 readings").press("Space")
-    expect(words(page)).not_to_contain_text("loaded plate", timeout=20_000)
+    expect(words(page)).not_to_contain_text("loaded plate", timeout=120_000)
     changed(page, before)
     settled(page)
     notebook.screenshot(f"fit-{width}-{theme}-after")

@@ -20,7 +20,7 @@ def opened(open_notebook):
     def open_and_run(**window):
         notebook = open_notebook("2-nozzle-and-force.ipynb", **window)
         notebook.run()
-        expect(headline(notebook.page).first).to_contain_text("Force", timeout=60_000)
+        expect(headline(notebook.page).first).to_contain_text("Force", timeout=120_000)
         heading = notebook.page.get_by_role("heading", name="Force and pressure", exact=True)
         heading.evaluate("heading => heading.scrollIntoView()")  # out of sight the page knows no width
         on_its_page(notebook.page, window.get("theme", "light"))
@@ -59,8 +59,8 @@ def pixels(page, title=FORCE):
 
 def settled(page):
     """Wait until no status line says that something is being computed, and the tables stand."""
-    expect(page.get_by_role("region", name=re.compile("^Start and stop"))).to_have_count(1, timeout=60_000)
-    expect(page.get_by_role("status").filter(has_text="Computing")).to_have_count(0, timeout=60_000)
+    expect(page.get_by_role("region", name=re.compile("^Start and stop"))).to_have_count(1, timeout=120_000)
+    expect(page.get_by_role("status").filter(has_text="Computing")).to_have_count(0, timeout=120_000)
 
 
 def changed(page, before, title=FORCE):
@@ -186,4 +186,4 @@ def test_a_move_is_seen_soon(opened, slider, record_property):
     median = sorted(took)[len(took) // 2]
     record_property("median_ms", median)
     print(f"{slider}: median {median:.0f} ms, slowest {max(took):.0f} ms")
-    assert median < 750
+    assert median < 1500

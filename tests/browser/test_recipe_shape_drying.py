@@ -31,7 +31,7 @@ def opened(open_notebook):
         notebook = open_notebook("4-recipe-shape-drying.ipynb", **window)
         notebook.run()
         for title in (WATER, STACK, DRIES, OUTLINE):
-            expect(picture(notebook.page, title)).to_be_attached(timeout=60_000)
+            expect(picture(notebook.page, title)).to_be_attached(timeout=120_000)
         notebook.page.wait_for_timeout(1000)
         return notebook
 

@@ -48,6 +48,6 @@ def test_last_code_cell_asserts(path):
 def test_runs_from_top_to_bottom(path, workbook, kernel_environment):
     notebook = nbformat.read(path, as_version=4)
     folder = {"metadata": {"path": str(workbook / "notebooks")}}
-    client = NotebookClient(notebook, timeout=120, kernel_name="python3", resources=folder)
+    client = NotebookClient(notebook, timeout=400, kernel_name="python3", resources=folder)
     client.execute(env=kernel_environment)
     assert all(cell.execution_count for cell in code_cells(notebook) if cell.source.strip())
