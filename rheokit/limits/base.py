@@ -103,9 +103,10 @@ class Limit(ABC):
         if low is None and high is None:
             raise DataError(f"Limit {self.name}: neither low nor high is given.")
         error = self.model_error * normals(self.error_name or self.name) if normals and self.model_error else 0.0
-        with np.errstate(divide="ignore", invalid="ignore"):
-            above = None if low is None else np.log(np.divide(value, low)) + error
-            below = None if high is None else np.log(np.divide(high, value)) - error - self.allowance(case)
+        with np.errstate(divide="ignore", invalid="ignore"):  # bounds are small arrays: one logarithm and one difference a value
+            log_value = np.log(value)
+            above = None if low is None else log_value - (np.log(low) - error)
+            below = None if high is None else (np.log(high) - error - self.allowance(case)) - log_value
         return below if above is None else above if below is None else np.minimum(above, below)
 
     def __repr__(self):

@@ -17,7 +17,7 @@ from .axes import AXES
 from .warned_once import warned_once
 
 ROWS = 1 << 15  # points of the map of best values that are worked at once: they stay in the cache
-DRAWS = 1 << 16  # points times draws of the probable map that are worked at once
+DRAWS = 1 << 17  # points times draws of the probable map that are worked at once
 BREAKS = 0.025  # share of the draws that may break a hard limit
 
 
@@ -272,22 +272,20 @@ def _probabilities(drawn, normals, limits, axes):
         rows = slice(start, start + step)
         case = _moved(drawn.rows(rows, draws), {x_name: x[None, :], y_name: y[:, None]})
         some = {name: column[rows] for name, column in columns.items()}
-        least, worst = np.inf, np.zeros((), int)
+        count = step_of(rows, draws)
+        least, worst = np.full((count, *shape), np.inf), np.full((count, *shape), -1, np.int8)
         for place, limit in enumerate(failing):
             margin = limit.margin(case, some.__getitem__)
-            holds[limit.name] += _count(margin >= 0, shape, step_of(rows, draws))
+            holds[limit.name] += _count(margin >= 0, shape, count)
             if not limit.hard:
-                lower = margin < least
-                worst = np.where(lower, place, worst)
-                least = np.where(lower, margin, least)
-        if np.ndim(least):
-            passed += _count(least >= 0, shape, step_of(rows, draws))
-            broken = np.where(least < 0, worst, -1)
-            for place, limit in enumerate(failing):
-                if not limit.hard:
-                    first[limit.name] += _count(broken == place, shape, step_of(rows, draws))
-        else:
-            passed += step_of(rows, draws)
+                np.copyto(worst, place, where=margin < least)
+                np.minimum(least, margin, out=least)
+        broken = least < 0
+        passed += count - broken.sum(axis=0)
+        cells = np.broadcast_to(np.arange(passed.size).reshape(shape), broken.shape)[broken]
+        tally = np.bincount(cells * len(failing) + worst[broken], minlength=passed.size * len(failing))
+        for limit, counts in zip(failing, tally.reshape(*shape, -1).transpose(2, 0, 1), strict=True):
+            first[limit.name] += counts
     for counts in (holds, first):
         for name in counts:
             counts[name] /= draws
@@ -311,4 +309,4 @@ def _count(true, shape, draws):
     true = np.asarray(true)
     if true.ndim < 3 or len(true) == 1:
         return np.broadcast_to(true, (1, *shape) if true.ndim == 3 else shape).reshape(shape) * float(draws)
-    return np.broadcast_to(np.count_nonzero(true, axis=0), shape)
+    return np.broadcast_to(true.sum(axis=0), shape)
