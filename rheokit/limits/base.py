@@ -103,7 +103,8 @@ class Limit(ABC):
         if low is None and high is None:
             raise DataError(f"Limit {self.name}: neither low nor high is given.")
         error = self.model_error * normals(self.error_name or self.name) if normals and self.model_error else 0.0
-        with np.errstate(divide="ignore", invalid="ignore"):  # bounds are small arrays: one logarithm and one difference a value
+        # the bounds are small arrays: one logarithm and one difference a value
+        with np.errstate(divide="ignore", invalid="ignore"):
             log_value = np.log(value)
             above = None if low is None else log_value - (np.log(low) - error)
             below = None if high is None else (np.log(high) - error - self.allowance(case)) - log_value
