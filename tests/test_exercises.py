@@ -25,12 +25,12 @@ def splash():
 
 def test_the_answer_is_not_in_the_page_before_a_prediction(splash):
     assert "65.7" not in everything(splash)
-    assert "277" not in everything(splash)
+    assert "277 g" not in everything(splash)
     splash.field.value = "250"
-    assert "277" not in everything(splash)  # typed, not yet said
+    assert "277 g" not in everything(splash)  # typed, not yet said
     splash.show.click()
     assert "65.7" in splash.answer.value
-    assert "277" in splash.answer.value
+    assert "277 g" in splash.answer.value
     assert splash.prediction == 250
 
 
