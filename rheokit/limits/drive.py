@@ -12,14 +12,36 @@ PRESSURE = "pressure"  # running, starting and rated pressure rest on one nozzle
 STRONGER = "take a wider bore or a shorter land, print slower, add water, or fit a stronger drive in a rated barrel"
 
 
-class DriveForce(Limit):
+class AgainstDrive(Limit):
+    """A force against what the drive has."""
+
+    unit: ClassVar[str] = "N"
+    error_name: ClassVar[str] = PRESSURE
+
+    def asked(self, case):  # noqa: D102
+        return case.extruder.drive is not None
+
+    def high(self, case):  # noqa: D102
+        return case.extruder.drive.available_force(case.extruder.area)
+
+
+class AgainstBarrel(Limit):
+    """A pressure against what the barrel may bear: a hard limit."""
+
+    unit: ClassVar[str] = "Pa"
+    hard: ClassVar[bool] = True
+    source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
+
+    def high(self, case):  # noqa: D102
+        return case.extruder.pressure_limit
+
+
+class DriveForce(AgainstDrive):
     """Force to run against what the drive has."""
 
     name: ClassVar[str] = "drive force"
     label: ClassVar[str] = "force to run"
-    unit: ClassVar[str] = "N"
     model_error: ClassVar[float] = 0.15
-    error_name: ClassVar[str] = PRESSURE
     formula: ClassVar[str] = "p A_0 + F_f ≤ F_drive"
     source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
     remedy: ClassVar[str] = STRONGER
@@ -29,51 +51,37 @@ class DriveForce(Limit):
         return CAUTIONS[case.extruder.drive.hazards[-1]]
 
     def asked(self, case):  # noqa: D102
-        return case.extruder.drive is not None and not isinstance(case.extruder.drive, HandDrive)
+        return super().asked(case) and not isinstance(case.extruder.drive, HandDrive)
 
     def value(self, case):  # noqa: D102
         return case.force
 
-    def high(self, case):  # noqa: D102
-        return case.extruder.drive.available_force(case.extruder.area)
 
-
-class Start(Limit):
+class Start(AgainstDrive):
     """Force to start after the rest, with the static yield stress, against what the drive has."""
 
     name: ClassVar[str] = "start after rest"
     label: ClassVar[str] = "force to start after a rest"
-    unit: ClassVar[str] = "N"
     model_error: ClassVar[float] = 0.25
-    error_name: ClassVar[str] = PRESSURE
     formula: ClassVar[str] = "p_start(τ_ys) A_0 + F_break-loose ≤ F_drive"
     source: ClassVar[str] = "force balance on the plunger at rest; plastic work of converging flow"
     remedy: ClassVar[str] = "keep pauses short, purge before a pause, or " + STRONGER
     caution: ClassVar[str] = CAUTIONS["tip"]
-
-    def asked(self, case):  # noqa: D102
-        return case.extruder.drive is not None
 
     def value(self, case):  # noqa: D102
         extruder = case.extruder
         loose = extruder.plunger_friction if extruder.break_loose_friction is None else extruder.break_loose_friction
         return case.start_pressure * extruder.area + loose
 
-    def high(self, case):  # noqa: D102
-        return case.extruder.drive.available_force(case.extruder.area)
 
-
-class RatedPressure(Limit):
+class RatedPressure(AgainstBarrel):
     """Pressure at the plunger face, running or starting, against what the barrel is rated for."""
 
     name: ClassVar[str] = "rated pressure"
     label: ClassVar[str] = "pressure in the barrel"
-    unit: ClassVar[str] = "Pa"
     model_error: ClassVar[float] = 0.15
     error_name: ClassVar[str] = PRESSURE
-    hard: ClassVar[bool] = True
     formula: ClassVar[str] = "p ≤ half the printed rating; unrated: p ≤ 100 kPa, and never air"
-    source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
     remedy: ClassVar[str] = (
         "stop: take a barrel with a printed rating above twice this pressure, a wider bore, or a softer paste"
     )
@@ -81,9 +89,6 @@ class RatedPressure(Limit):
 
     def value(self, case):  # noqa: D102
         return np.maximum(case.pressure, case.start_pressure)
-
-    def high(self, case):  # noqa: D102
-        return case.extruder.pressure_limit
 
     def caution_for(self, case):
         """Return the caution of barrels, and what a blocked tip would do where the drive is stronger than the barrel."""
@@ -97,15 +102,12 @@ class RatedPressure(Limit):
         )
 
 
-class SuppliedPressure(Limit):
+class SuppliedPressure(AgainstBarrel):
     """Pressure of the gas behind the plunger, which the barrel bears whatever the paste does, against what it may bear."""
 
     name: ClassVar[str] = "supplied pressure"
     label: ClassVar[str] = "gas pressure behind the plunger"
-    unit: ClassVar[str] = "Pa"
-    hard: ClassVar[bool] = True
     formula: ClassVar[str] = "p_regulator ≤ half the printed rating; unrated: never"
-    source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
     remedy: ClassVar[str] = (
         "stop: set the regulator and a relief valve below half the rating, or take a barrel of a higher one"
     )
@@ -116,9 +118,6 @@ class SuppliedPressure(Limit):
 
     def value(self, case):  # noqa: D102
         return case.extruder.drive.pressure
-
-    def high(self, case):  # noqa: D102
-        return case.extruder.pressure_limit
 
     def allowance(self, case):
         """Return 0: the regulator's pressure does not hang on the batch."""

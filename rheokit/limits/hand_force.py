@@ -3,18 +3,15 @@
 from typing import ClassVar
 
 from ..drives import CAUTIONS, HandDrive
-from .base import Limit
-from .drive import PRESSURE, STRONGER
+from .drive import STRONGER, AgainstDrive
 
 
-class HandForce(Limit):
+class HandForce(AgainstDrive):
     """Force to run against what most people push with a thumb."""
 
     name: ClassVar[str] = "hand force"
     label: ClassVar[str] = "force by hand"
-    unit: ClassVar[str] = "N"
     model_error: ClassVar[float] = 0.15
-    error_name: ClassVar[str] = PRESSURE
     formula: ClassVar[str] = "p A_0 + F_f ≤ 38 N, beyond which the effort is called great"
     source: ClassVar[str] = "Robinson et al. 2020: force and the effort people report when they inject by hand"
     remedy: ClassVar[str] = "push with a screw instead of a hand, or " + STRONGER
@@ -25,6 +22,3 @@ class HandForce(Limit):
 
     def value(self, case):  # noqa: D102
         return case.force
-
-    def high(self, case):  # noqa: D102
-        return case.extruder.drive.available_force(case.extruder.area)
