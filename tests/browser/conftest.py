@@ -69,6 +69,28 @@ RUN_ALL = """async () => {
 }"""
 
 
+# What sticks out of an explorer, so that the page would scroll sideways.
+TOO_WIDE = """() => [...document.querySelectorAll('.rheokit-page')].flatMap((holder) => {
+  const edge = holder.getBoundingClientRect().right + 1;
+  return [...holder.querySelectorAll('*')].filter((e) => !e.closest('.scrolls') && e.getBoundingClientRect().right > edge)
+    .map((e) => `${e.tagName} ${e.className} ${e.textContent.slice(0, 30)}`).slice(0, 5);
+})"""
+
+# Controls and pictures without a name for assistive technology.
+NAMELESS = """() => [...document.querySelectorAll('.jp-OutputArea-output :is(input, select, textarea, button, [role=slider], canvas)')]
+  .filter((e) => e.tagName === 'CANVAS' ? !e.closest('[role=img][aria-label]')
+    : !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim() || e.textContent.trim()))
+  .map((e) => e.outerHTML.slice(0, 160))"""
+
+# Notes the time of the next key press, and that at which a picture, found by its name, is drawn anew.
+WATCH = """([name]) => { const holder = document.querySelector(`[role=img][aria-label="${name}"]`);
+  window.began = null; window.ended = null;
+  window.addEventListener('keydown', () => { window.began = performance.now(); }, {capture: true, once: true});
+  const seen = new MutationObserver(() => { if (holder.querySelector('canvas')) {
+    requestAnimationFrame(() => { window.ended ??= performance.now(); }); seen.disconnect(); } });
+  seen.observe(holder, {subtree: true, childList: true}); }"""
+
+
 class OpenNotebook:
     """One notebook, open in JupyterLab."""
 
@@ -124,6 +146,28 @@ class OpenNotebook:
         state = self.wait_for("state.idle && (state.finished || state.errors.length)", seconds)
         if state["errors"]:
             pytest.fail("a cell raised:\n" + "\n".join(state["errors"]))
+
+    def too_wide(self):
+        """Return what sticks out of the explorers, so that the page would scroll sideways."""
+        return self.page.evaluate(TOO_WIDE)
+
+    def nameless(self):
+        """Return the controls and pictures that have no name for assistive technology."""
+        return self.page.evaluate(NAMELESS)
+
+    def redraws(self, picture, key, count, settled):
+        """Press a key a number of times; return the ms from each press to the named picture drawn anew.
+
+        `settled` is waited for after each.
+        """
+        took = []
+        for _ in range(count):
+            self.page.evaluate(WATCH, [picture])
+            self.page.keyboard.press(key)
+            self.page.wait_for_function("() => window.ended !== null")
+            took.append(self.page.evaluate("() => window.ended - window.began"))
+            settled()
+        return took
 
     def screenshot(self, name):
         """Take a picture of the window into name.png, and return its path."""

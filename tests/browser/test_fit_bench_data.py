@@ -42,19 +42,6 @@ def settled(page):
     expect(page.get_by_role("status").filter(has_text="Computing")).to_have_count(0, timeout=120_000)
 
 
-def too_wide(page):
-    """Return what sticks out of the explorer, so that the page would scroll sideways."""
-    return page.evaluate(
-        """() => {
-          const page = document.querySelector('.rheokit-page');
-          const edge = page.getBoundingClientRect().right + 1;
-          const scrolls = (e) => e.closest('.scrolls');
-          return [...page.querySelectorAll('*')].filter((e) => !scrolls(e) && e.getBoundingClientRect().right > edge)
-            .map((e) => `${e.tagName} ${e.className} ${e.textContent.slice(0, 30)}`).slice(0, 5);
-        }"""
-    )
-
-
 def changed(page, before):
     page.wait_for_function(
         """([name, before]) => {
@@ -84,7 +71,7 @@ def test_law_and_tests_change_number_and_picture(opened, width, theme):
         page.get_by_role("heading", name=part, exact=True).scroll_into_view_if_needed()
         page.wait_for_timeout(200)
         notebook.screenshot(f"fit-{width}-{theme}-{place}")
-    assert too_wide(page) == []
+    assert notebook.too_wide() == []
 
     page.get_by_role("combobox", name="flow law").focus()
     page.keyboard.press("p")  # to the power law, by its first letter
@@ -130,15 +117,10 @@ def test_readings_typed_into_the_page_are_fitted(opened):
 
 
 def test_every_control_has_a_name(opened):
-    page = opened().page
+    notebook = opened()
+    page = notebook.page
     page.get_by_role("button", name="Type readings into the page").press("Space")
-    nameless = page.evaluate(
-        """() => [...document.querySelectorAll('.jp-OutputArea-output :is(input, select, textarea, button, [role=slider], canvas)')]
-          .filter((e) => e.tagName === 'CANVAS' ? !e.closest('[role=img][aria-label]')
-            : !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim() || e.textContent.trim()))
-          .map((e) => e.outerHTML.slice(0, 160))"""
-    )
-    assert nameless == []
+    assert notebook.nameless() == []
     expect(page.get_by_role("slider", name="Flow [mm³/s]")).to_have_count(1)
 
 
@@ -160,7 +142,8 @@ def test_moving_the_flow_moves_force_and_picture(opened):
 @pytest.mark.parametrize("control", ["slider", "checkbox"])
 def test_a_change_is_seen_soon(opened, control, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
-    page = opened().page
+    notebook = opened()
+    page = notebook.page
     slider = control == "slider"
     shown = "Pressure by parts: described in the text below" if slider else PICTURE
     target = (
@@ -169,22 +152,12 @@ def test_a_change_is_seen_soon(opened, control, record_property):
         else page.get_by_role("checkbox", name="loaded plate, 3 readings")
     )
     target.focus()
-    took = []
-    for _ in range(20):
-        page.evaluate(
-            """([name]) => { const holder = document.querySelector(`[role=img][aria-label="${name}"]`);
-              window.began = null; window.ended = null;
-              window.addEventListener('keydown', () => { window.began = performance.now(); }, {capture: true, once: true});
-              const seen = new MutationObserver(() => { if (holder.querySelector('canvas')) {
-                requestAnimationFrame(() => { window.ended ??= performance.now(); }); seen.disconnect(); } });
-              seen.observe(holder, {subtree: true, childList: true}); }""",
-            [shown],
-        )
-        page.keyboard.press("ArrowRight" if slider else "Space")
-        page.wait_for_function("() => window.ended !== null")
-        took.append(page.evaluate("() => window.ended - window.began"))
+
+    def rest():
         settled(page)
         time.sleep(0.1)
+
+    took = notebook.redraws(shown, "ArrowRight" if slider else "Space", 20, rest)
     median = sorted(took)[len(took) // 2]
     record_property("median_ms", median)
     print(f"{control}: median {median:.0f} ms, slowest {max(took):.0f} ms")

@@ -73,19 +73,6 @@ def changed(page, before, title=FORCE):
     )
 
 
-def too_wide(page):
-    """Return what sticks out of the explorer, so that the page would scroll sideways."""
-    return page.evaluate(
-        """() => {
-          const page = document.querySelector('.rheokit-page');
-          const edge = page.getBoundingClientRect().right + 1;
-          const scrolls = (e) => e.closest('.scrolls');
-          return [...page.querySelectorAll('*')].filter((e) => !scrolls(e) && e.getBoundingClientRect().right > edge)
-            .map((e) => `${e.tagName} ${e.className} ${e.textContent.slice(0, 30)}`).slice(0, 5);
-        }"""
-    )
-
-
 def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
     notebook = opened(width=width, theme=theme)
     page = notebook.page
@@ -95,7 +82,7 @@ def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
         page.get_by_role("heading", name=part, exact=True).evaluate("heading => heading.scrollIntoView()")
         page.wait_for_timeout(300)
         notebook.screenshot(f"nozzle-{width}-{theme}-{place}")
-    assert too_wide(page) == []
+    assert notebook.too_wide() == []
 
     before, along, said = pixels(page), pixels(page, ALONG), headline(page).first.inner_text()
     page.get_by_role("slider", name="Print speed v [mm/s]").press("PageUp")
@@ -149,14 +136,9 @@ def test_a_nozzle_that_cannot_be_is_answered_in_the_page_and_the_picture_stays(o
 
 
 def test_every_control_has_a_name(opened):
-    page = opened().page
-    nameless = page.evaluate(
-        """() => [...document.querySelectorAll('.jp-OutputArea-output :is(input, select, textarea, button, [role=slider], canvas)')]
-          .filter((e) => e.tagName === 'CANVAS' ? !e.closest('[role=img][aria-label]')
-            : !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim() || e.textContent.trim()))
-          .map((e) => e.outerHTML.slice(0, 160))"""
-    )
-    assert nameless == []
+    notebook = opened()
+    page = notebook.page
+    assert notebook.nameless() == []
     for control in ("Print speed v [mm/s]", "Stiffness [× fitted]"):
         expect(page.get_by_role("slider", name=control)).to_have_count(1)
 
@@ -164,25 +146,16 @@ def test_every_control_has_a_name(opened):
 @pytest.mark.parametrize("slider", ["Print speed v [mm/s]", "Stiffness [× fitted]"])
 def test_a_move_is_seen_soon(opened, slider, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
-    page = opened().page
+    notebook = opened()
+    page = notebook.page
     target = page.get_by_role("slider", name=slider)
     target.focus()
-    took = []
-    for _ in range(20):
-        page.evaluate(
-            """([name]) => { const holder = document.querySelector(`[role=img][aria-label="${name}"]`);
-              window.began = null; window.ended = null;
-              window.addEventListener('keydown', () => { window.began = performance.now(); }, {capture: true, once: true});
-              const seen = new MutationObserver(() => { if (holder.querySelector('canvas')) {
-                requestAnimationFrame(() => { window.ended ??= performance.now(); }); seen.disconnect(); } });
-              seen.observe(holder, {subtree: true, childList: true}); }""",
-            [FORCE],
-        )
-        page.keyboard.press("ArrowRight")
-        page.wait_for_function("() => window.ended !== null")
-        took.append(page.evaluate("() => window.ended - window.began"))
+
+    def rest():
         settled(page)
         page.wait_for_timeout(300)
+
+    took = notebook.redraws(FORCE, "ArrowRight", 20, rest)
     median = sorted(took)[len(took) // 2]
     record_property("median_ms", median)
     print(f"{slider}: median {median:.0f} ms, slowest {max(took):.0f} ms")

@@ -61,19 +61,6 @@ def changed(page, before):
     )
 
 
-def too_wide(page):
-    """Return what sticks out of the explorer, so that the page would scroll sideways."""
-    return page.evaluate(
-        """() => {
-          const page = document.querySelector('.rheokit-page');
-          const edge = page.getBoundingClientRect().right + 1;
-          const scrolls = (e) => e.closest('.scrolls');
-          return [...page.querySelectorAll('*')].filter((e) => !scrolls(e) && e.getBoundingClientRect().right > edge)
-            .map((e) => `${e.tagName} ${e.className} ${e.textContent.slice(0, 30)}`).slice(0, 5);
-        }"""
-    )
-
-
 def test_sliders_and_axes_change_picture_and_words(opened, width, theme):
     notebook = opened(width=width, theme=theme)
     page = notebook.page
@@ -89,7 +76,7 @@ def test_sliders_and_axes_change_picture_and_words(opened, width, theme):
         shown.evaluate("element => element.scrollIntoView({block: 'start'})")
         page.wait_for_timeout(300)
         notebook.screenshot(f"region-{width}-{theme}-{place}")
-    assert too_wide(page) == []
+    assert notebook.too_wide() == []
 
     page.get_by_role("slider", name="part height H [mm]", exact=True).press("Home")  # 5 mm
     changed(page, before)

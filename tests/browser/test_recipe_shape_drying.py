@@ -46,26 +46,6 @@ def pixels(page, title):
     return picture(page, title).evaluate("canvas => canvas.toDataURL()")
 
 
-def too_wide(page):
-    """Return what sticks out of the page's widgets, so that the page would scroll sideways."""
-    return page.evaluate(
-        """() => [...document.querySelectorAll('.rheokit-page')].flatMap((holder) => {
-          const edge = holder.getBoundingClientRect().right + 1;
-          return [...holder.querySelectorAll('*')].filter((e) => !e.closest('.scrolls') && e.getBoundingClientRect().right > edge)
-            .map((e) => `${e.tagName} ${e.className} ${e.textContent.slice(0, 30)}`).slice(0, 5);
-        })"""
-    )
-
-
-def nameless(page):
-    return page.evaluate(
-        """() => [...document.querySelectorAll('.jp-OutputArea-output :is(input, select, textarea, button, [role=slider], canvas)')]
-          .filter((e) => e.tagName === 'CANVAS' ? !e.closest('[role=img][aria-label]')
-            : !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim() || e.textContent.trim()))
-          .map((e) => e.outerHTML.slice(0, 160))"""
-    )
-
-
 def test_the_water_moves_every_panel(opened, width, theme):
     notebook = opened(width=width, theme=theme)
     page = notebook.page
@@ -73,7 +53,7 @@ def test_the_water_moves_every_panel(opened, width, theme):
         page.get_by_role("heading", name=part, exact=True).evaluate("e => e.scrollIntoView({block: 'start'})")
         page.wait_for_timeout(300)
         notebook.screenshot(f"recipe-{width}-{theme}-{place}")
-    assert too_wide(page) == []
+    assert notebook.too_wide() == []
     before = {title: pixels(page, title) for title in (STACK, DRIES)}
     page.get_by_role("slider", name=WATER_SLIDER, exact=True).press("PageUp")
     expect(page.get_by_text(re.compile("Heights and bridges at u = (?!1.045)"))).to_be_visible()
@@ -99,11 +79,12 @@ def test_a_bad_cell_is_answered_in_the_page_and_the_picture_stays(opened):
 
 
 def test_every_control_has_a_name_and_answers_to_keys(opened):
-    page = opened().page
+    notebook = opened()
+    page = notebook.page
     page.get_by_role("combobox", name="shape", exact=True).focus()
     page.keyboard.press("r")  # the first letter, which JupyterLab would take to make the cell raw
     expect(page.get_by_text(re.compile("^Ring, 2 mm thick"))).to_be_visible()
-    assert nameless(page) == []
+    assert notebook.nameless() == []
 
 
 @pytest.mark.parametrize(
@@ -111,25 +92,12 @@ def test_every_control_has_a_name_and_answers_to_keys(opened):
 )
 def test_a_slider_is_seen_soon(opened, control, shown, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
-    page = opened().page
+    notebook = opened()
+    page = notebook.page
     slider = page.get_by_role("slider", name=control, exact=True)
     picture(page, shown).scroll_into_view_if_needed()
     slider.focus()
-    took = []
-    for _ in range(12):
-        page.evaluate(
-            """([name]) => { const holder = document.querySelector(`[role=img][aria-label="${name}"]`);
-              window.began = null; window.ended = null;
-              window.addEventListener('keydown', () => { window.began = performance.now(); }, {capture: true, once: true});
-              const seen = new MutationObserver(() => { if (holder.querySelector('canvas')) {
-                requestAnimationFrame(() => { window.ended ??= performance.now(); }); seen.disconnect(); } });
-              seen.observe(holder, {subtree: true, childList: true}); }""",
-            [f"{shown}: described in the text below"],
-        )
-        page.keyboard.press("ArrowRight")
-        page.wait_for_function("() => window.ended !== null")
-        took.append(page.evaluate("() => window.ended - window.began"))
-        time.sleep(0.6)
+    took = notebook.redraws(f"{shown}: described in the text below", "ArrowRight", 12, lambda: time.sleep(0.6))
     median = sorted(took)[len(took) // 2]
     record_property("median_ms", median)
     print(f"{control}: median {median:.0f} ms, slowest {max(took):.0f} ms")
@@ -175,5 +143,5 @@ def test_an_exercise_hides_its_answer_until_a_prediction(exercises, width, theme
     page.get_by_role("button", name="A cheap test: show the answer").press("Enter")
     expect(page.get_by_text(re.compile("You predicted: both alike. Computed: the yield stress"))).to_be_visible()
     notebook.screenshot(f"exercise-{width}-{theme}-2")
-    assert too_wide(page) == []
-    assert nameless(page) == []
+    assert notebook.too_wide() == []
+    assert notebook.nameless() == []
