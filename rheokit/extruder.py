@@ -38,6 +38,12 @@ class LowerBound(float):
     __str__ = __repr__
 
 
+RIGID = LowerBound(
+    0.0, "m3/Pa", "how far barrel and plunger give way is not known; squeeze the sealed barrel full of water"
+)
+"""A compliance that was not measured."""
+
+
 class Stiffer(NamedTuple):
     """What a stiffer batch changes, as ratios: the flow at the same pressure, the pressure at the same flow [-]."""
 
@@ -66,8 +72,9 @@ class Extruder:
         The rating printed on the barrel, at the temperature at hand; None: it carries none. [Pa]
     break_loose_friction : float or array-like, optional
         Peak friction of the plunger at the start. [N]
-    compliance : float or array-like
-        Volume that barrel and plunger give way by per pressure; squeeze the sealed barrel full of water. [m3/Pa]
+    compliance : float or array-like, optional
+        Volume that barrel and plunger give way by per pressure; squeeze the sealed barrel full of water. Where it is not
+        given it is at least 0, and lag, ooze and retraction are lower bounds. [m3/Pa]
     slip : Slip, optional
         Slip at the wall of the land, as a pressure run measures it. The nozzle must then end in a Cylinder.
     """
@@ -80,10 +87,12 @@ class Extruder:
     drive: object = None
     pressure_rating: float | None = None
     break_loose_friction: float | None = None
-    compliance: float = 0.0
+    compliance: float = RIGID
     slip: Slip | None = None
 
     def __post_init__(self):
+        if self.compliance is None:
+            object.__setattr__(self, "compliance", RIGID)
         for name, value, unit, low in (
             ("barrel_diameter", self.barrel_diameter, "m", 1e-12),
             ("fill_length", self.fill_length, "m", 0.0),
@@ -278,12 +287,10 @@ class Extruder:
     def ooze_pressure(self, law):
         """Return the pressure [Pa] at the plunger face down to which paste oozes from a stopped extruder.
 
-        The start pressure with the dynamic yield stress; where the land slips, barrel and straight walls hold no more
-        than the slip threshold, while converging flow has to yield all the same.
+        The start pressure with the dynamic yield stress, where the wall of the land, if it slips, holds no more than the
+        slip threshold. The barrel holds its share `barrel_drag` of the yield stress: that factor stands for slip there.
         """
-        held = law.yield_stress if self.slip is None else np.minimum(self.slip.threshold, law.yield_stress)
-        straight = sum(s.start_factor for s in self.nozzle.segments if isinstance(s, Cylinder)) + self._barrel_factor
-        return held * straight + law.yield_stress * (self.start_factor - straight)
+        return self.channel.pressure_drop(law, 0.0)
 
     def budget(self, law, flow_rate):
         """Return a DataFrame of the pressure at the plunger face, one row a part, with its share and its model."""

@@ -13,6 +13,9 @@ f = q/Q_in of the flow, and the time from a stop until the outflow has fallen to
           t = \frac{S_0 - S(q)}{Q_{in}} + \int_{1/Q_{in}}^{1/q} \big(S(q') - S(q)\big)\,d\frac{1}{q'},
 
 both smooth in ln q. What has oozed out by then is S_0 - S(q), exactly.
+
+Gas that is not known is refused, and not taken for none. Barrel and plunger whose compliance is not known are taken as
+rigid: they only add to S, so that every time and volume is then a lower bound, and says so.
 """
 
 from dataclasses import dataclass
@@ -21,7 +24,7 @@ from functools import cached_property
 import numpy as np
 
 from .errors import DataError
-from .extruder import Extruder
+from .extruder import RIGID, Extruder, LowerBound
 from .laws import FlowLaw
 from .roots import increasing_root
 from .units import ATMOSPHERE
@@ -36,6 +39,10 @@ def _gauss(edges, count):
 
 UNIT = _gauss([0.0, 1.0], 48)
 DECAY = _gauss([0.0, 2.0, 6.0, 14.0, 36.0], 16)  # for exp(-u); the onset of slip and of yield are corners in it
+MEASURE_AIR = (
+    "Measure it: weigh a cup of known volume, and take 1 - density/density without air; or fill the syringe, seal the tip "
+    "and squeeze: the gas takes p/(p_0 + p) of its volume off the fill"
+)
 LONGEST_FALL = 6.0  # ln of the fall of ln q: beyond exp(-400) of the flow nothing oozes
 
 
@@ -47,25 +54,38 @@ class Compression:
     ----------
     gas_volume : float or array-like
         Trapped gas, as it is at the pressure of the air. [m3]
-    compliance : float or array-like
-        Volume that barrel and plunger give way by per pressure. [m3/Pa]
+    compliance : float or array-like, optional
+        Volume that barrel and plunger give way by per pressure; where it is not given, at least 0. [m3/Pa]
     atmospheric_pressure : float or array-like
         Absolute. [Pa]
     """
 
     gas_volume: float = 0.0
-    compliance: float = 0.0
+    compliance: float = RIGID
     atmospheric_pressure: float = ATMOSPHERE
 
     def __post_init__(self):
+        if self.compliance is None:
+            object.__setattr__(self, "compliance", RIGID)
         for name, unit in (("gas_volume", "m3"), ("compliance", "m3/Pa"), ("atmospheric_pressure", "Pa")):
             value = np.asarray(getattr(self, name), float)
             if not np.all(value >= 0) or (name == "atmospheric_pressure" and not np.all(value > 0)):
                 raise DataError(f"Compression: {name} = {np.min(value):g} {unit} must not be negative or missing.")
 
     @classmethod
-    def of_paste(cls, paste_volume, air_content, compliance=0.0, atmospheric_pressure=ATMOSPHERE):
-        """Return the compression of a volume [m3] of paste by its share of air [-], with a compliance [m3/Pa]."""
+    def of_paste(cls, paste_volume, air_content, compliance=RIGID, atmospheric_pressure=ATMOSPHERE):
+        """Return the compression of a volume [m3] of paste by its share of air [-], with a compliance [m3/Pa].
+
+        Raises
+        ------
+        DataError
+            If the air is not known, or no share.
+        """
+        if air_content is None or np.any(np.isnan(np.asarray(air_content, float))):
+            raise DataError(
+                f"Compression: air_content = {air_content}: how much gas the paste holds is not known, and with it neither "
+                f"lag nor ooze. {MEASURE_AIR}. 3 % is 0.03."
+            )
         if not np.all((np.asarray(air_content, float) >= 0) & (np.asarray(air_content, float) < 1)):
             raise DataError(
                 f"Compression: air_content = {np.max(air_content):g} is a share of the volume, 0 to 1; 3 % is 0.03. A "
@@ -102,6 +122,11 @@ def rise(extruder, law, flow_rate, air_content):
     -------
     Transient
         Arrays broadcast: a law of draws gives draws of every time and volume.
+
+    Raises
+    ------
+    DataError
+        If the air content is None: not known is not 0 %.
     """
     compression = Compression.of_paste(extruder.area * extruder.fill_length, air_content, extruder.compliance)
     return Transient(extruder=extruder, law=law, flow_rate=flow_rate, compression=compression)
@@ -121,6 +146,8 @@ class Transient:
 
     Notes
     -----
+    Where the extruder's compliance is not known, single times and volumes are a `LowerBound`, whose text says why.
+
     The fill is taken as constant meanwhile, the paste as having no elasticity and no thixotropy: after a long rest the
     first drop comes later, with the static yield stress. With air on the plunger the pressure is there at once, and
     there is no lag.
@@ -139,9 +166,14 @@ class Transient:
         """Return the volume [m3] stored while a share of the set flow comes out."""
         return self.compression.stored_volume(self.extruder.channel.pressure_drop(self.law, share * self.flow_rate))
 
+    def _at_least(self, value, unit):
+        """Return a time or volume as what it is: a lower bound where the compliance is not known."""
+        give = self.compression.compliance
+        return LowerBound(value, unit, give.reason) if isinstance(give, LowerBound) and np.ndim(value) == 0 else value
+
     def _quadrature(self, nodes, weights, like=0.0):
         """Return nodes and weights on a first axis of their own, before those of every result."""
-        lift = (slice(None), *(None,) * max(np.ndim(self.retraction), np.ndim(like)))
+        lift = (slice(None), *(None,) * max(np.ndim(self._full), np.ndim(like)))
         return nodes[lift], weights[lift]
 
     # --- start --------------------------------------------------------------------------------------------------
@@ -154,7 +186,7 @@ class Transient:
     @cached_property
     def first_drop(self):
         """Time until the paste yields and the first of it comes out [s], the nozzle being full."""
-        return self._stored(0.0) / self.flow_rate
+        return self._at_least(self._stored(0.0) / self.flow_rate, "s")
 
     def time_to(self, share):
         """Return the time [s] until a share of the set flow comes out [-], a number between 0 and 1."""
@@ -165,7 +197,7 @@ class Transient:
         earlier = weight * np.exp(-back)
         here = self._stored(share)
         risen = np.sum(weights * np.exp(-back) * (here - self._stored(earlier / (1 + earlier))), axis=0)
-        return (here + weight * risen) / self.flow_rate
+        return self._at_least((here + weight * risen) / self.flow_rate, "s")
 
     @cached_property
     def half_flow(self):
@@ -175,18 +207,18 @@ class Transient:
     @property
     def lag(self):
         """Stored volume over flow [s]: the short formula for about half the flow."""
-        return self.retraction / self.flow_rate
+        return self._at_least(self._full / self.flow_rate, "s")
 
     @cached_property
     def time_constant(self):
         """Time in which the last of a small disturbance falls by e [s]: C dp/dQ where it runs."""
         slope = self.pressure / (self.extruder.flow_sensitivity(self.law, self.flow_rate) * self.flow_rate)
-        return self.compression.tangent(self.pressure) * slope
+        return self._at_least(self.compression.tangent(self.pressure) * slope, "s")
 
     @property
     def steady(self):
         """Time after which to read a force, or to start a part [s]: the lag and five time constants."""
-        return self.lag + 5 * self.time_constant
+        return self._at_least(self.lag + 5 * self.time_constant, "s")
 
     def table(self, shares=(0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.99)):
         """Return a DataFrame of the start of one case: time [s], pressure [Pa], flow_rate [m3/s], share [-]."""
@@ -206,27 +238,32 @@ class Transient:
     # --- stop ---------------------------------------------------------------------------------------------------
 
     @cached_property
+    def _full(self):
+        return self.compression.stored_volume(self.pressure)
+
+    @property
     def retraction(self):
         """Volume to draw back for the pressure to be zero, and nothing to ooze [m3]."""
-        return self.compression.stored_volume(self.pressure)
+        return self._at_least(self._full, "m3")
 
     @property
     def ooze_limit(self):
         """Volume that oozes out in the long run after a stop without drawing back [m3]."""
-        return self.retraction - self.compression.stored_volume(self.extruder.ooze_pressure(self.law))
+        held = self.compression.stored_volume(self.extruder.ooze_pressure(self.law))
+        return self._at_least(self._full - held, "m3")
 
     def _time_to_fall(self, fall):
         """Return the time [s] after a stop until ln q has fallen by an amount."""
         position, weights = self._quadrature(*UNIT, fall)
         back, here = fall * position, self._stored(np.exp(-fall))
         later = np.sum(weights * np.exp(-back) * (self._stored(np.exp(back - fall)) - here), axis=0)
-        return (self.retraction - here + fall * np.exp(fall) * later) / self.flow_rate
+        return (self._full - here + fall * np.exp(fall) * later) / self.flow_rate
 
     def ooze(self, after):
         """Return the volume [m3] that has oozed out a time [s] after the drive stopped, broadcast over both."""
         if not np.all(np.asarray(after, float) > 0):
             raise DataError(f"Transient.ooze: after = {np.min(after):g} s must be a positive time.")
-        shape = np.broadcast_shapes(np.shape(after), np.shape(self.retraction))
+        shape = np.broadcast_shapes(np.shape(after), np.shape(self._full))
         log_time = np.log(np.broadcast_to(after, shape).astype(float))
 
         def fall(log_fall):
@@ -236,7 +273,7 @@ class Transient:
             return np.log(np.maximum(self._time_to_fall(fall(log_fall)), 1e-300)) - log_time
 
         log_fall = increasing_root(miss, np.zeros(shape), step=0.5, tolerance=1e-9)
-        return (self.retraction - self._stored(np.exp(-fall(log_fall))))[()]
+        return self._at_least((self._full - self._stored(np.exp(-fall(log_fall))))[()], "m3")
 
 
 def _volume(nozzle):

@@ -204,10 +204,10 @@ def test_start_pressures_of_the_slipping_body():
 
 
 @pytest.mark.filterwarnings("ignore::rheokit.errors.ModelRangeWarning")
-def test_ooze_pressure_is_slip_in_barrel_and_land_and_yield_where_flow_converges():
-    """Kind: exact. 4 τ_s (L/D + f_b L_f/D_0) + 0.65 (1 + 0.55 π/2) 2√3 τ_y ln(D_0/D)."""
+def test_ooze_pressure_is_slip_in_the_land_and_yield_in_the_barrel_and_where_flow_converges():
+    """Kind: exact. 4 (τ_s L/D + f_b τ_y L_f/D_0) + 0.65 (1 + 0.55 π/2) 2√3 τ_y ln(D_0/D)."""
     rig = body(2 * mm)
-    straight = 4 * 800 * (10 + 0.5 * 50 / 38)
+    straight = 4 * (800 * 10 + 0.5 * 2400 * 50 / 38)
     converging = 0.65 * (1 + 0.55 * np.pi / 2) * 2 * np.sqrt(3) * 2400 * np.log(38 / 2)
     assert rig.ooze_pressure(BODY) == pytest.approx(straight + converging, rel=1e-12)
     assert rig.ooze_pressure(BODY) < rig.pressure(BODY, 1e-15) < rig.start_pressure(BODY)

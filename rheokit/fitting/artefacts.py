@@ -117,6 +117,7 @@ def transient(result):
     """
     stated = [b.specimen.air_content for b in result.benches if b.specimen.air_content is not None]
     air, early, asked = (stated or [USUAL_AIR])[0], [], False
+    taken = f"{100 * air:.1f} % air{'' if stated else ' (assumed, not measured)'}"
     for test in result.tests:
         extruder = getattr(test, "extruder", None)
         if extruder is None or test.time is None or test.reads == "flow_rate":
@@ -127,10 +128,10 @@ def transient(result):
             early.append(f"{test.name} row {row} read after {test.time[row]:.0f} s, steady after {needed[row]:.0f} s")
     if not asked:
         return []
-    comment = f"With {100 * air:.1f} % air every row was read when the flow was steady."
+    comment = f"With {taken} every row was read when the flow was steady."
     if early:
         comment = (
-            f"With {100 * air:.1f} % air these rows were still rising: {'; '.join(early)}. They read low and look like "
+            f"With {taken} these rows were still rising: {'; '.join(early)}. They read low and look like "
             "a low yield stress: wait longer, take the air out, or leave them out."
         )
     return [Check("rows read when steady", len(early), 0, not early, comment)]
