@@ -32,6 +32,7 @@ from .errors import (
     NotIdentifiedWarning,
     ReadingError,
     RheokitWarning,
+    UnlikelyWarning,
 )
 from .extruder import Extruder
 from .laws import LAWS, FlowLaw, Shifted, parameter
@@ -129,6 +130,7 @@ __all__ = [
     "Sieve",
     "Specimen",
     "Spread",
+    "UnlikelyWarning",
     "VanePeak",
     "parameter",
     *_LATER,

@@ -11,8 +11,9 @@
         NotIdentifiedWarning   the readings do not fix a parameter
         ExtrapolationWarning   a prediction outside the rates the readings cover
         ModelRangeWarning      a formula used outside the range it was fitted or derived for
+        UnlikelyWarning        a number that can be, but that no bench or print has: most often its unit is wrong
 
-Each warning has a failed row in the checks of the result it belongs to, so that it is still there tomorrow.
+Each warning of a result has a failed row in its checks, so that it is still there tomorrow.
 """
 
 
@@ -52,3 +53,7 @@ class ExtrapolationWarning(RheokitWarning):
 
 class ModelRangeWarning(RheokitWarning):
     """A formula used outside the range it was fitted or derived for."""
+
+
+class UnlikelyWarning(RheokitWarning):
+    """A number that can be, but that no bench or print of pastes has."""

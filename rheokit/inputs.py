@@ -1,9 +1,250 @@
-"""What a formula refuses: impossible numbers, by name, value and unit, whole arrays at once."""
+"""What a public entry makes of the numbers it is given: refused, converted to SI, or doubted, by name, value and unit.
+
+Every number has a name of the nomenclature, and with it its unit, where it is possible and where it is likely.
+`guarded` wraps a function, `settle` puts the fields of a record in order. What is called from inside a guarded function
+has had its numbers judged, and is let through; so is work under `trusted`: fits and maps, whose numbers are their own.
+`positive`, `not_negative`, `share` and `require` are a formula's own conditions, and always hold.
+"""
+
+import inspect
+import sys
+import warnings
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import MISSING, fields
+from functools import wraps
+from pathlib import Path
 
 import numpy as np
 
-from .errors import DataError
-from .nomenclature import unit
+from .errors import DataError, UnlikelyWarning
+from .nomenclature import ANY, QUANTITIES, SHARE, unit
+from .units import si_unit_meaning
+
+PACKAGE = str(Path(__file__).parent)
+_JUDGED = ContextVar("numbers already judged", default=False)
+
+EDGES = {
+    "m": (("mm", 1e-3), ("um", 1e-6)),
+    "m²": (("mm**2", 1e-6),),
+    "m³": (("mL", 1e-6), ("mm**3", 1e-9)),
+    "m³/s": (("mm**3/s", 1e-9), ("mL/minute", 1e-6 / 60)),
+    "m/s": (("mm/s", 1e-3), ("mm/minute", 1e-3 / 60)),
+    "m²/s": (("mm**2/s", 1e-6),),
+    "kg": (("g", 1e-3),),
+    "kg/m³": (("g/cm**3", 1e3),),
+    "N": (("kN", 1e3), ("mN", 1e-3)),
+    "N·m": (("mN*m", 1e-3),),
+    "N/m": (("mN/m", 1e-3),),
+    "Pa": (("kPa", 1e3), ("MPa", 1e6)),
+    "s": (("minute", 60.0), ("hour", 3600.0)),
+    "rad": (("pi/180", np.pi / 180),),
+    "-": (("%", 0.01),),
+}
+"""Units of the bench for units of SI, as `rheokit.units` writes them: what somebody may have meant."""
+
+
+# --- who is judged ------------------------------------------------------------------------------------------------
+
+
+@contextmanager
+def trusted():
+    """Let numbers through unjudged, NaN too: for work inside rheokit whose numbers nobody typed."""
+    token = _JUDGED.set(True)
+    try:
+        yield
+    finally:
+        _JUDGED.reset(token)
+
+
+def is_trusted():
+    """Return whether numbers are let through unjudged just now."""
+    return _JUDGED.get()
+
+
+def guarded(function=None, **other_names):
+    """Let a public function look at its numbers before it computes with them, and warn of them after.
+
+    A parameter is a number if its name, or the one given for it here, stands in the nomenclature. None is taken where it
+    is the default, and so is an infinite number.
+    """
+    if function is None:
+        return lambda inner: guarded(inner, **other_names)
+    known = []
+    for place, (name, parameter) in enumerate(inspect.signature(function).parameters.items()):
+        about = QUANTITIES.get(other_names.get(name, name))
+        if about is not None:
+            at = place if parameter.kind is parameter.POSITIONAL_OR_KEYWORD else sys.maxsize
+            known.append((at, name, about, parameter.default))
+    title = function.__qualname__.removesuffix(".__init__")
+
+    @wraps(function)
+    def judging(*args, **kwargs):
+        if _JUDGED.get():
+            return function(*args, **kwargs)
+        args, doubts = list(args), []
+        given = [(args, at, *rest) if at < len(args) else (kwargs, rest[0], *rest) for at, *rest in known]
+        given = [one for one in given if one[0] is args or one[1] in kwargs]
+        index = next((holder[key] for holder, key, name, *_ in given if name == "flow_index"), None)
+        for holder, key, name, about, default in given:
+            holder[key] = _judge(title, name, holder[key], about, default, doubts, index)
+        with trusted():
+            result = function(*args, **kwargs)
+        warn_of(title, doubts)
+        return result
+
+    return judging
+
+
+def settle(record, where="", **other_names):
+    """Put the numbers of a frozen record in order: SI floats or arrays, refused or doubted as in `guarded`."""
+    if _JUDGED.get():
+        return
+    about = {f.name: QUANTITIES.get(other_names.get(f.name, f.name)) for f in fields(record)}
+    settle_as(record, {name: one for name, one in about.items() if one is not None}, where)
+
+
+def settle_as(record, quantities, where=""):
+    """Put fields of a frozen record in order, given a `Quantity` for each by name."""
+    if _JUDGED.get():
+        return
+    where, doubts = where or type(record).__name__, []
+    for name, about in quantities.items():
+        default = type(record).__dataclass_fields__[name].default
+        default = inspect.Parameter.empty if default is MISSING else default
+        index = getattr(record, "flow_index", None)
+        value = _judge(where, name, getattr(record, name), about, default, doubts, index)
+        object.__setattr__(record, name, value)
+    warn_of(where, doubts)
+
+
+# --- how one number is judged -------------------------------------------------------------------------------------
+
+
+def _judge(where, name, value, about, default, doubts, flow_index=None):
+    """Return a value in SI; refuse what cannot be, and add to the doubts what no bench has."""
+    if value is None and default is None:
+        return None
+    value = in_si(where, name, value, about, flow_index)
+    number = np.asarray(value, float)
+    if not number.size:
+        return value
+    low, high = number.min(), number.max()
+    least, most = about.possible
+    if not (np.isfinite(low) and np.isfinite(high)):
+        endless = isinstance(default, float) and np.isinf(default) and not np.isnan(low) and low >= least
+        if not endless:
+            wrong = number[~np.isfinite(number)].flat[0] if number.ndim else number
+            raise DataError(f"{where}: {name} = {shown(wrong, about)} is no finite number; give {_it(about)}.")
+        high = most  # as its default says, endless is meant
+    if low < least or high > most:
+        worst = low if low < least else high
+        raise DataError(f"{where}: {name} = {shown(worst, about)} {_impossible(worst, about)}.")
+    if doubt := unlikely(low if low < about.likely[0] else high, about):
+        doubts.append(f"{name} = {doubt}")
+    return value
+
+
+def in_si(where, name, value, about, flow_index=None):
+    """Return a number or array in the SI unit of a `Quantity`; refuse what is no number or measures something else.
+
+    A quantity with a unit (whatever has `to` and `magnitude`, as those of pint) is converted.
+    """
+    if isinstance(value, list | tuple) and any(hasattr(one, "magnitude") for one in value):
+        return np.array([in_si(where, name, one, about, flow_index) for one in value], float)
+    if hasattr(value, "magnitude") and hasattr(value, "to"):
+        return _converted(where, name, value, about, flow_index)
+    if isinstance(value, float | int | np.floating) and not isinstance(value, bool):
+        return value
+    try:
+        array = np.asarray(value)
+        kind = array.dtype.kind
+        if kind == "O" and any(isinstance(one, str | bytes | bool) for one in array.flat):
+            kind = "U"
+        number = np.asarray(array, float) if kind in "fiuO" and not np.ma.is_masked(value) else None
+    except (TypeError, ValueError):
+        number = None
+    if number is None:
+        raise DataError(f"{where}: {name} = {str(value)[:40]!r} is no number; give {_it(about)}.")
+    return number if number.ndim else number[()]
+
+
+def _converted(where, name, value, about, flow_index):
+    text = about.unit.translate(str.maketrans({"·": "*", "²": "**2", "³": "**3"}))
+    if "ⁿ" in text:
+        text = text.replace("ⁿ", f"**{float(np.mean(1.0 if flow_index is None else flow_index))!r}")
+    try:
+        found = value.to("dimensionless" if text == "-" else text)
+    except Exception:  # each unit library raises errors of its own
+        measures = "" if about.unit == "-" else f", {about.unit}"
+        raise DataError(
+            f"{where}: {name} = {str(value)[:40]} is in another dimension than {name}{measures}: that is "
+            f"{si_unit_meaning(about.unit).split(':')[0]}."
+        ) from None
+    number = np.asarray(found.magnitude, float)
+    return number if number.ndim else float(number)
+
+
+def unlikely(value, about):
+    """Return an SI value in words with why no bench has it, and what may have been meant; nothing where it is likely."""
+    low, high = about.likely
+    if low <= value <= high:
+        return ""
+    usual = f"{shown(low)} to {shown(high, about)}" if np.isfinite(high) else f"{shown(low, about)} and more"
+    return f"{shown(value, about)} is outside {usual}, where it usually lies{_meant(value, about)}"
+
+
+def warn_of(where, doubts):
+    """Warn once of everything that is doubted, at the line outside rheokit that gave it."""
+    if not doubts:
+        return
+    level, frame = 2, sys._getframe(1)
+    while frame.f_back and (frame.f_code.co_filename.startswith(PACKAGE) or frame.f_code.co_filename == "<string>"):
+        level, frame = level + 1, frame.f_back
+    warnings.warn(
+        f"{where}: " + "; ".join(doubts) + ". It is computed with as it stands: check value and unit.",
+        UnlikelyWarning,
+        stacklevel=level - 1,
+    )
+
+
+def shown(value, about=None):
+    """Return a number as text, with its unit."""
+    return f"{value:.6g}" + ("" if about is None or about.unit == "-" else f" {about.unit}")
+
+
+def _it(about):
+    return "a plain one" if about.unit == "-" else f"it in {about.unit}"
+
+
+def _impossible(value, about):
+    """Return why a value cannot be, as the end of a sentence."""
+    low, high = about.possible
+    if about.possible == SHARE:
+        why = "must be from 0 to 1"
+    elif value < low:
+        why = "cannot be negative" if low == 0 else f"cannot be below {shown(low, about)}"
+    else:
+        why = f"cannot be above {shown(high, about)}"
+    return why + _meant(value, about)
+
+
+def _meant(value, about):
+    """Return what unit may have been forgotten, as a question; nothing where none brings the value to a likely one."""
+    low, high = about.likely
+    if about.likely == ANY:
+        return ""
+    if about.unit == "K" and low <= value + 273.15 <= high:
+        return f" (did you mean {value:g} °C? That is {value + 273.15:g} K)"
+    for text, factor in EDGES.get(about.unit, ()):
+        if low <= value * factor <= high and value > 0:
+            if text == "%":
+                return f" (did you mean {value:g} %? That is {value * factor:g})"
+            return f" (did you mean {value:g}*{text}?)"
+    return ""
+
+
+# --- what a formula asks for --------------------------------------------------------------------------------------
 
 
 def positive(where, **quantities):
@@ -33,10 +274,7 @@ def require(where, name, value, holds, why):
 
 
 def _numbers(where, name, value):
-    try:
-        return np.asarray(value, float)
-    except (TypeError, ValueError):
-        raise DataError(f"{where}: {name} = {value!r} is no number; give it in {unit(name)}.") from None
+    return np.asarray(in_si(where, name, value, QUANTITIES[name]), float)
 
 
 def _refuse(where, name, number, holds, why):

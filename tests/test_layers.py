@@ -14,8 +14,8 @@ ROOT = Path(rheokit.__file__).parent
 FLOORS = [
     {"errors"},
     {"units", "nomenclature", "roots", "checking", "sampling"},
-    {"laws", "inputs"},
-    {"converging", "budget"},
+    {"inputs"},
+    {"laws", "converging", "budget"},
     {"nozzles"},
     {"gauges", "channel", "drives"},
     {"extruder", "shape", "drying", "shrinkage", "recipe"},
