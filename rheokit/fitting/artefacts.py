@@ -42,7 +42,8 @@ def drift(result):
                 " Liquid migration (the paste is filtered: last extrudate drier than the first), drying or warming does"
                 " this. Weigh and dry the first and the last extrudate; go faster, grind finer or add gum."
             )
-        rows.append(Check("no drift through the stroke", change, DRIFT, passed, comment))
+        records = [place for place, test in enumerate(result.tests) if test.name == name]
+        rows.append(Check("no drift through the stroke", change, DRIFT, passed, comment, _all_rows(result, records)))
     return rows + _repeats(result)
 
 
@@ -74,6 +75,11 @@ def _along_stroke(result):
     return found
 
 
+def _all_rows(result, places):
+    """Return every reading of some tests, each as (place of the test, place of the reading)."""
+    return tuple((place, row) for place in places for row in range(len(result.tests[place].readings)))
+
+
 def _repeats(result):
     """Compare repeats of one setting within a record, early against late, beside what the law and the fill explain."""
     frame, found = result.residuals, []
@@ -90,18 +96,19 @@ def _repeats(result):
             direction = np.zeros(len(frame))
             direction[own] = np.array([1, -1]) / shares[own]
             _, (rare,) = lines(result, [direction])
-            found.append((test.name, float(ratio[own[1]] / ratio[own[0]] - 1), float(rare)))
+            pair = tuple((place, int(row)) for row in (first, last))
+            found.append((test.name, float(ratio[own[1]] / ratio[own[0]] - 1), float(rare), pair))
     if not found:
         return []
     most = limit(ALARMS, len(found))
-    name, change, rare = max(found, key=lambda one: (abs(one[1]) >= REPEATS) * abs(one[2]))
+    name, change, rare, pair = max(found, key=lambda one: (abs(one[1]) >= REPEATS) * abs(one[2]))
     passed = abs(rare) < most or abs(change) < REPEATS
     comment = f"{name}: the first setting repeated last reads {100 * change:+.1f} %."
     if not passed:
         comment += (
             " The paste changed meanwhile (drying, rest, temperature, filtration): cover it, fix the rest, read faster."
         )
-    return [Check("first setting repeats", change, REPEATS, passed, comment)]
+    return [Check("first setting repeats", change, REPEATS, passed, comment, pair)]
 
 
 def _setting(test):
@@ -116,9 +123,9 @@ def transient(result):
     Only where the flow was set: under a weight, or air, the pressure is there at once.
     """
     stated = [b.specimen.air_content for b in result.benches if b.specimen.air_content is not None]
-    air, early, asked = (stated or [USUAL_AIR])[0], [], False
+    air, early, asked, rows = (stated or [USUAL_AIR])[0], [], False, []
     taken = f"{100 * air:.1f} % air{'' if stated else ' (assumed, not measured)'}"
-    for test in result.tests:
+    for place, test in enumerate(result.tests):
         extruder = getattr(test, "extruder", None)
         if extruder is None or test.time is None or test.reads == "flow_rate":
             continue
@@ -126,6 +133,7 @@ def transient(result):
         needed = steady_after(test, result, air)
         for row in np.flatnonzero(test.time < needed):
             early.append(f"{test.name} row {row} read after {test.time[row]:.0f} s, steady after {needed[row]:.0f} s")
+            rows.append((place, int(row)))
     if not asked:
         return []
     comment = f"With {taken} every row was read when the flow was steady."
@@ -134,7 +142,7 @@ def transient(result):
             f"With {taken} these rows were still rising: {'; '.join(early)}. They read low and look like "
             "a low yield stress: wait longer, take the air out, or leave them out."
         )
-    return [Check("rows read when steady", len(early), 0, not early, comment)]
+    return [Check("rows read when steady", len(early), 0, not early, comment, tuple(rows))]
 
 
 def steady_after(test, result, air):
@@ -276,7 +284,7 @@ def _below_yield(result, runs):
     ]
     if not known:
         return []
-    floor, below = max(known), []
+    floor, below, places = max(known), [], []
     for test in runs:
         channel = test.channel(result.nuisance)
         if hasattr(test, "pressure"):
@@ -287,8 +295,9 @@ def _below_yield(result, runs):
         most = pressure / channel.land_factor  # the wall stress if nothing were lost before the land
         rows = np.flatnonzero((most < floor) & (test.flow_rate > 0))
         below += [f"{test.name} row {row} ({most[row]:.3g} Pa)" for row in rows]
+        places += [(result.tests.index(test), int(row)) for row in rows]
     allowed = f"{floor:.3g} Pa, the least the tests of the yield stress allow"
     comment = f"No row flows below {allowed}."
     if below:
         comment = f"Flow at wall stresses below {allowed}: {'; '.join(below)}. That is slip, or rows read too early."
-    return [Check("no flow below the tests' yield stress", len(below), 0, not below, comment)]
+    return [Check("no flow below the tests' yield stress", len(below), 0, not below, comment, tuple(places))]

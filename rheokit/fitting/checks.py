@@ -216,7 +216,8 @@ def strays(result):
         )
         which += f"; and {len(worst) - 4} more" if len(worst) > 4 else ""
         comment += f" These pull: {which}. Read them again; leave them out only for a reason found outside the fit."
-    return [Check("no reading pulls the fit", value, most, not wrong.any(), comment)]
+    rows = tuple(zip(frame.test[wrong].tolist(), frame.row[wrong].tolist(), strict=True))
+    return [Check("no reading pulls the fit", value, most, not wrong.any(), comment, rows)]
 
 
 def model_errors(result):

@@ -9,7 +9,7 @@ import numpy as np
 from ..bench import Bench, BenchTest
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning
 from ..laws import FlowLaw
-from . import checks, draws, estimates, predictions, text
+from . import checks, draws, estimates, predictions, stamp, text
 from .estimate import check_names, error_groups, estimate
 from .misfit import Misfit
 
@@ -262,13 +262,20 @@ class FitResult:
 
     # --- trust --------------------------------------------------------------------------------------------------
 
+    @cached_property
+    def stamp(self):
+        """What every number and picture of this fit must carry, in words: empty where all checks passed."""
+        return stamp.stamp(self)
+
     @property
     def verdict(self):
-        """Whether the numbers may be used, in one sentence."""
-        failed = self.checks[~self.checks.passed]
-        if failed.empty:
-            return f"All {len(self.checks)} checks passed."
-        return f"{len(failed)} of {len(self.checks)} checks failed: {', '.join(dict.fromkeys(failed.question))}."
+        """Whether the numbers may be used: the stamp, and the checks that failed, the likeliest cause first."""
+        return stamp.verdict(self)
+
+    @property
+    def suspect_rows(self):
+        """Readings to mark, those of the likeliest cause: (place of the test in `tests`, place of the reading), from 0."""
+        return stamp.suspect_rows(self)
 
     @property
     def summary(self):

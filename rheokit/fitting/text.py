@@ -6,6 +6,7 @@ import numpy as np
 
 from ..nomenclature import QUANTITIES
 from ..units import mm
+from . import stamp
 
 
 def number(value, digits=3):
@@ -90,21 +91,30 @@ def _counted(count, noun):
 
 def short(result):
     """Return law and estimates with their limits, and the verdict, as text."""
-    lines = [heading(result)]
+    lines = [*filter(None, [result.stamp]), heading(result)]
     lines += _columns(
         [
             ["parameter", "", "value", "95 % interval", "unit", ""],
             *estimates(result)[: len(result.problem.law_class.parameters())],
         ]
     )
-    return "\n".join([*lines, result.verdict])
+    return "\n".join([*lines, *([] if result.stamp else [result.verdict])])
+
+
+def in_order(result):
+    """Return the checks of a fit, a DataFrame: those that failed first, the likeliest cause before its consequences."""
+    import pandas as pd
+
+    return pd.concat([stamp.failed(result), result.checks[result.checks.passed]])
 
 
 def summary(result):
     """Return the whole result as text."""
     rows = [["parameter", "", "value", "95 % interval", "unit", ""], *estimates(result), *stresses(result)]
-    lines = [heading(result), "", *_columns(rows), *filter(None, [correlations(result)]), "", result.verdict]
-    for check in result.checks.itertuples():
+    stamped = [result.verdict, ""] if result.stamp else []
+    lines = [*stamped, heading(result), "", *_columns(rows), *filter(None, [correlations(result)]), ""]
+    lines += [] if stamped else [result.verdict]
+    for check in in_order(result).itertuples():
         lines.append(f"  {'passed' if check.passed else 'FAILED'}  {check.question}: {check.comment}")
     return "\n".join(lines)
 
@@ -119,9 +129,11 @@ def html(result):
     body = "".join(f"<tr>{cells(row)}</tr>" for row in [*estimates(result), *stresses(result)])
     asked = "".join(
         f"<tr>{cells(['passed' if c.passed else 'FAILED', c.question, c.comment])}</tr>"
-        for c in result.checks.itertuples()
+        for c in in_order(result).itertuples()
     )
+    verdict = f"<p>{escaping.escape(result.verdict)}</p>"
+    stamped, passed = (f"<div role='alert'><b>{verdict}</b></div>", "") if result.stamp else ("", verdict)
     return (
-        f"<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"
-        f"<p>{escaping.escape(correlations(result))}</p><p>{escaping.escape(result.verdict)}</p><table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table>"
+        f"{stamped}<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"
+        f"<p>{escaping.escape(correlations(result))}</p>{passed}<table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table>"
     )

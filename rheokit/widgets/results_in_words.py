@@ -45,9 +45,9 @@ def classical_corrections(bench):
 
 
 def check_rows(fit_result):
-    """Return the checks as rows of text, the failed first."""
-    checks = fit_result.checks.sort_values("passed", kind="stable")
-    return [["passed" if row.passed else "FAILED", row.question, row.comment] for row in checks.itertuples()]
+    """Return the checks as rows of text, the failed first, the likeliest cause before its consequences."""
+    rows = in_text.in_order(fit_result).itertuples()
+    return [["passed" if row.passed else "FAILED", row.question, row.comment] for row in rows]
 
 
 def estimate_rows(fit_result):

@@ -1,0 +1,145 @@
+"""What failed checks mean for every number of a fit: may it be used, what is the likeliest cause, what to do first.
+
+One fault makes several checks fail: rows read too early also push the apparatus away from its description, pull the fit
+and leave a trend. So causes stand in an order, and what comes later may be the consequence of what comes before:
+
+1. the computation itself: a search that did not end says nothing about the paste;
+2. a plate that cannot be: a unit slip;
+3. what the paste did on the bench, each looked for by a sign of its own: rows before the flow was steady, slip, friction,
+   drift. They come before 4, since each of them pushes friction, bore and model factors from their description: of the
+   demonstration benches with planted faults two fail "apparatus as described" as well, and nothing is wrong with it;
+4. flow below the yield stress, what was told of the apparatus, tests that contradict each other: no law follows both;
+5. the end loss, and single readings;
+6. what any of these leaves behind: trends, the size of the residuals.
+
+A check is grave where the numbers themselves are wrong if it is right. It is a caution where they stand but for a doubt
+that they already carry (open or one-sided limits, "not identified") or that one must add (a narrow interval, rates not
+read). A question that is not in this list counts as grave, before the consequences.
+"""
+
+from typing import NamedTuple
+
+
+class Cause(NamedTuple):
+    """What a failed check says went wrong, what to do about it in one sentence, and whether the numbers may be used."""
+
+    words: str
+    remedy: str
+    grave: bool = True
+
+
+SLIP = Cause(
+    "the paste slips at the wall",
+    'Fit the slip (slip = "fitted", three bores), or roughen the walls and read again.',
+)
+CHANGED = "the paste changed while it was read"
+CAUSES = {
+    "converged": Cause(
+        "the search stopped before the misfit settled", "Give start= near the answer, or fit a simpler law."
+    ),
+    "gap of the plate as usual": Cause(
+        "a plate's radius or volume cannot be", "Check whether a diameter was entered as a radius, and the volume."
+    ),
+    "rows read when steady": Cause(
+        "rows were read before the flow was steady", "Wait longer, take the air out, or leave those rows out."
+    ),
+    "no flow below yield (slip)": SLIP,
+    "friction known well enough": Cause(
+        "friction is most of the force and not well known", "Measure it with an empty barrel and state its uncertainty."
+    ),
+    "no drift through the stroke": Cause(
+        "the paste was filtered or dried along the stroke",
+        "Weigh and dry the first and the last extrudate; go faster, grind finer or add gum.",
+    ),
+    "first setting repeats": Cause(CHANGED, "Cover it, fix the rest before each reading, read faster."),
+    "no flow below the tests' yield stress": Cause(
+        "rows flow below the yield stress that the tests give",
+        "Look for slip, rows read too early, or a wrong unit in the tests of the yield stress.",
+    ),
+    "apparatus as described": Cause(
+        "what was told of the apparatus contradicts the readings",
+        "Check dimensions, fill, friction and units of the records named.",
+    ),
+    "yield stresses agree": Cause(
+        "tests of one paste contradict each other",
+        "Look for slip, drainage, a sliding foot, a wrong unit or another batch, and leave out the test that is wrong.",
+    ),
+    "end loss as the formula says": Cause(
+        "the ends cost something else than the formula says", 'Fit them (end_correction = "fitted").'
+    ),
+    "no reading pulls the fit": Cause(
+        "single readings lie far off", "Read them again; leave them out only for a reason found outside the fit."
+    ),
+    "no trend along run order": Cause(CHANGED, "Repeat the first row last; fix the rest before each reading."),
+    "no trend along rate": Cause("the law bends otherwise than the readings", "Compare laws, and look for slip."),
+    "size of the residuals": Cause(
+        "the readings lie farther from the law than their error", "Look at the residuals for stray rows or another law."
+    ),
+    "parameters identified": Cause(
+        "the readings do not fix every parameter", "What rests on it is not identified: add the test named.", False
+    ),
+    "plausible for a paste": Cause("a value is not that of a paste", "Check units and the law.", False),
+    "yield stress identified": Cause(
+        "the yield stress is hardly known", "Use its limits, and settle it with the test named.", False
+    ),
+    "no parameter at a bound": Cause("a parameter rests on its bound", "Read its one-sided limit.", False),
+    "barrel drag described": Cause(
+        "drag in the barrel is not described and is read as yield stress", "State the fill length.", False
+    ),
+    "converging flow in range": Cause(
+        "converging flow leaves the range of its formula", "Measure the end loss with two lengths of one bore.", False
+    ),
+    "use range covered": Cause("the law will be used at rates that were not read", "Read at those rates too.", False),
+    "model error stated": Cause(
+        "a test's own theory is taken as exact, so intervals are too narrow", "State model_error=.", False
+    ),
+}
+OTHER = Cause("a check that failed, named below", "Read its comment.")
+CONSEQUENCES = ("no trend along run order", "no trend along rate", "size of the residuals")
+TOO_QUIET = Cause(
+    "the readings scatter less than was stated, so intervals are too wide", "State smaller uncertainties.", False
+)
+
+
+def cause(check):
+    """Return the `Cause` of a failed check."""
+    if check.question == "size of the residuals" and isinstance(check.threshold, str) and check.value < 1:
+        return TOO_QUIET
+    return CAUSES.get(check.question, OTHER)
+
+
+def _rank(check):
+    """Return what sorts failed checks: grave ones first, each by its place in the list of causes."""
+    places = list(CAUSES)
+    place = places.index(check.question if check.question in CAUSES else CONSEQUENCES[0])
+    return not cause(check).grave, place, check.question in CAUSES
+
+
+def failed(result):
+    """Return the failed checks as a DataFrame, the likeliest cause first: grave ones, then cautions."""
+    found = result.checks[~result.checks.passed]
+    checks = list(found.itertuples())
+    return found.iloc[sorted(range(len(checks)), key=lambda place: _rank(checks[place]))]
+
+
+def stamp(result):
+    """Return whether the numbers may be used, the likeliest cause and what to do; empty where all checks passed."""
+    found = failed(result)
+    if found.empty:
+        return ""
+    first = cause(next(found.itertuples()))
+    use = "not to be used" if first.grave else f"read {'it' if len(found) == 1 else 'them'} before use"
+    return f"{len(found)} of {len(result.checks)} checks failed: {use}. Likeliest cause: {first.words}. {first.remedy}"
+
+
+def verdict(result):
+    """Return the stamp and the questions that failed, the likeliest cause first, in one paragraph."""
+    found = failed(result)
+    if found.empty:
+        return f"All {len(result.checks)} checks passed."
+    return f"{stamp(result)} Failed: {', '.join(dict.fromkeys(found.question))}."
+
+
+def suspect_rows(result):
+    """Return the readings of the likeliest cause that names any, a tuple of (place of the test, place of the reading)."""
+    return next((rows for rows in failed(result).rows if rows), ())

@@ -1,0 +1,128 @@
+"""What failed checks put on every number: whether it may be used, the likeliest cause, the rows to mark.
+
+Kind       the faults were planted in invented benches, so the cause is known; the words are decisions.
+Trust      D: no print behind it.
+"""
+
+import re
+import warnings
+from functools import lru_cache
+from pathlib import Path
+from types import SimpleNamespace
+
+import numpy as np
+import pandas as pd
+import pytest
+
+import rheokit as rk
+from rheokit.checking import Check
+from rheokit.fitting import stamp
+
+ROOT = Path(__file__).parents[1]
+PLANTED = {
+    "trap-transient-rows": "rows were read before the flow was steady",
+    "trap-migration": "the paste was filtered or dried along the stroke",
+    "trap-plug-slip": "the paste slips at the wall",
+}
+
+
+@lru_cache
+def fitted(name):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        result = rk.fit(rk.HerschelBulkley, rk.read_bench(ROOT / "data" / name))
+        result.checks  # noqa: B018  (computed here, where warnings are silent)
+        return result
+
+
+def of(*rows):
+    """Return something with these checks and no fit behind them."""
+    rows = [row if isinstance(row, Check) else Check(row, 1, 0, row.startswith("ok"), "") for row in rows]
+    return SimpleNamespace(checks=pd.DataFrame(rows, columns=Check._fields))
+
+
+@pytest.mark.parametrize("name", PLANTED)
+def test_the_fault_that_was_planted_is_named_as_the_likeliest_cause(name):
+    result = fitted(name)
+    failed = int((~result.checks.passed).sum())
+    said = f"{failed} of {len(result.checks)} checks failed: not to be used. Likeliest cause: {PLANTED[name]}. "
+    assert failed > 1
+    assert result.stamp.startswith(said)
+    for shown in (repr(result), result.summary, result.verdict):
+        assert shown.startswith(said), "the stamp is read first"
+    html = result._repr_html_()
+    assert html.startswith("<div role='alert'>") and html.index(said) < html.index("<table>")
+    questions = re.search(r" Failed: (.*)\.$", result.verdict).group(1).split(", ")
+    assert questions == list(stamp.failed(result).question)
+    assert f"FAILED  {questions[0]}: " in result.summary.split("\n\n")[-1].split("\n")[0]
+
+
+def test_rows_of_the_likeliest_cause_are_to_be_marked():
+    """The early rows by their times; of a drifting record every row; of a stray reading that reading alone."""
+    transient, migration = fitted("trap-transient-rows"), fitted("trap-migration")
+    early = [test.time < 600 if test.time is not None else np.zeros(1, bool) for test in transient.tests]
+    marked = transient.suspect_rows
+    assert marked and all(early[place][row] for place, row in marked)
+    (record,) = {place for place, _ in migration.suspect_rows}
+    assert [row for _, row in migration.suspect_rows] == list(range(len(migration.tests[record].readings)))
+
+    rates = np.geomspace(1, 100, 12)
+    stress = rk.HerschelBulkley(650.0, 210.0, 0.38).shear_stress(rates) * np.exp(0.02 * np.sin(np.arange(12) * 2.4))
+    stress[4] *= 1.3
+    stray = rk.fit(rk.HerschelBulkley, rk.FlowCurve(shear_rate=rates, shear_stress=stress, relative_uncertainty=0.02))
+    assert stray.suspect_rows[0] == (0, 4)
+    assert fitted("olive-stone-paste").suspect_rows == ()
+
+
+def test_sound_readings_carry_no_stamp():
+    result = fitted("olive-stone-paste")
+    assert result.stamp == ""
+    assert result.verdict == f"All {len(result.checks)} checks passed."
+    assert repr(result).endswith(result.verdict)
+    assert "role='alert'" not in result._repr_html_()
+
+
+def test_cautions_ask_to_be_read_and_do_not_forbid():
+    caution = of("ok", "model error stated", "use range covered")
+    assert stamp.stamp(caution) == (
+        "2 of 3 checks failed: read them before use. Likeliest cause: the law will be used at rates that were not read. "
+        "Read at those rates too."
+    )
+    assert stamp.stamp(of("ok", "model error stated")).startswith("1 of 2 checks failed: read it before use. ")
+    assert stamp.stamp(of("ok", "model error stated", "no trend along rate")).startswith(
+        "2 of 3 checks failed: not to be used. Likeliest cause: the law bends otherwise than the readings. "
+    )
+
+
+def test_readings_that_scatter_less_than_stated_are_a_caution():
+    quiet = Check("size of the residuals", 0.1, "0.4 to 2.1", False, "")
+    loud, unknown = quiet._replace(value=9.0), quiet._replace(value=0.3, threshold=0.25)
+    assert "read it before use" in stamp.stamp(of(quiet))
+    for found in (loud, unknown):
+        assert "not to be used" in stamp.stamp(of(found))
+
+
+def test_a_question_nobody_has_placed_is_grave_and_comes_before_the_consequences():
+    found = of("no trend along rate", "something new", "first setting repeats", "model error stated")
+    assert list(stamp.failed(found).question) == [
+        "first setting repeats",
+        "something new",
+        "no trend along rate",
+        "model error stated",
+    ]
+    assert stamp.stamp(of("something new")).startswith("1 of 1 checks failed: not to be used. ")
+
+
+def test_every_question_that_a_fit_asks_has_its_place_among_the_causes():
+    """Read from the source: a new check must be given its cause, its remedy and its gravity."""
+    never_fails = {"readings in their windows"}
+    asked = set()
+    for path in [*(ROOT / "rheokit/fitting").glob("*.py"), *(ROOT / "rheokit/bench").glob("*.py")]:
+        text = path.read_text(encoding="utf-8")
+        asked |= set(re.findall(r'Check\(\s*"([^"]+)"', text))
+    asked |= {"no trend along rate", "no trend along run order"}
+    assert len(asked) > 20
+    assert asked - never_fails <= set(stamp.CAUSES)
+    assert set(stamp.CAUSES) <= asked
+    for cause in stamp.CAUSES.values():
+        assert cause.words and cause.remedy.endswith(".") and not cause.words.endswith(".")
