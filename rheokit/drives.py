@@ -130,7 +130,8 @@ class AirDrive:
         return self.pressure * np.asarray(barrel_area, float)[()]
 
 
-GRADES = ((12.0, "easy"), (38.0, "considerable"), (64.0, "great"))
+EASY, CONSIDERABLE, GREAT = 12.0, 38.0, 64.0
+GRADES = ((EASY, "easy"), (CONSIDERABLE, "considerable"), (GREAT, "great"))
 """Force by hand [N] up to which the effort is called so; beyond the last nothing could be injected."""
 
 
@@ -146,14 +147,19 @@ class HandDrive:
     Notes
     -----
     Grades: Robinson et al. 2020 (force and effort in injections by hand; R² 0.89 between them): easy below 12 N,
-    considerable to 38 N, great to 64 N, beyond that not injectable. Hands differ.
+    considerable to 38 N, great to 64 N, beyond that not injectable. Hands differ. Every page and every limit takes
+    its words from here.
     """
+
+    BANDS: ClassVar[str] = (
+        f"easy to {EASY:g} N, considerable to {CONSIDERABLE:g} N, great to {GREAT:g} N, then not injectable"
+    )
 
     controls: ClassVar[str] = "pressure"
     compressed_gas: ClassVar[bool] = False
     hazards: ClassVar[tuple] = ("barrel", "tip", "hand")
 
-    force: float = 38.0
+    force: float = CONSIDERABLE
 
     def __post_init__(self):
         _positive(self, force=(self.force, "N"))
@@ -166,6 +172,15 @@ class HandDrive:
     def grade(force):
         """Return in words how hard a force [N] is to push by hand."""
         return next((word for most, word in GRADES if force <= most), "not injectable")
+
+    @classmethod
+    def effort(cls, force):
+        """Return in words how hard a force [N] is to push by hand, with the forces between which it is called so."""
+        ends = [0.0, *(most for most, _ in GRADES)]
+        place = sum(force > most for most in ends[1:])
+        if place == len(GRADES):
+            return f"{cls.grade(force)}: above {GREAT:g} N"
+        return f"{cls.grade(force)} effort: {ends[place]:g} to {ends[place + 1]:g} N"
 
 
 def stored_energy(gas_volume, pressure, atmospheric_pressure=ATMOSPHERE):

@@ -144,6 +144,8 @@ class Material:
         Where there is no fit: sd of ln of a parameter with a unit, sd of one without (a flow index). [-]
     rate_range : tuple of float or None
         Shear rates that the readings behind the law cover. [1/s]
+    caveats : tuple of str
+        Sentences that go before every verdict: that checks of the fit failed.
     """
 
     paste: Paste
@@ -153,6 +155,7 @@ class Material:
     law_draws: Callable | None = None
     law_spreads: Mapping = field(default_factory=dict)
     rate_range: tuple | None = None
+    caveats: tuple = ()
 
     def __post_init__(self):
         names = {f.name for f in fields(Paste)}
@@ -208,6 +211,7 @@ class Material:
             batch_spread=batch_spread,
             law_draws=law_draws,
             rate_range=fit.rate_range,
+            caveats=tuple(filter(None, [getattr(fit, "stamp", "")])),
         )
 
     def spread(self, name):

@@ -8,6 +8,7 @@ from .errors import DataError
 from .limits import LIMITS, Case
 from .material import Paste
 from .regions import AXES, region_map, warned_once
+from .regions.maps import NOT_ASKED
 
 POINTS = 33  # of a first sweep
 ZOOMS = 4  # each narrows a sweep to the steps around what was found
@@ -17,7 +18,7 @@ WORDS = ((0.9, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))  #
 
 @dataclass(frozen=True)
 class Window:
-    """The range of one axis in which every limit holds.
+    """The range of one axis in which every limit that could be judged holds.
 
     Attributes
     ----------
@@ -31,9 +32,11 @@ class Window:
     best : float
         Value with the widest margin, or the greatest probability, of those looked at, window or not. [unit of the axis]
     best_probability : float
-        The probability there [-], or with best values the ln of the room there is.
+        The probability there [-], or with best values the ln of the ratio of room there is (0.1 is a factor exp(0.1)).
     words : str
-        The window in one line.
+        The window in one line: what the fit warns of first, what was not judged last.
+    unjudged : str
+        What the job asks and could not be judged, in one line: it may make the window narrower.
     """
 
     axis: str
@@ -45,10 +48,11 @@ class Window:
     best: float
     best_probability: float
     words: str
+    unjudged: str = ""
 
     @property
     def is_open(self):
-        """True where there is any value at which every limit holds."""
+        """True where there is any value at which every limit judged holds."""
         return bool(np.isfinite(self.low))
 
     def __str__(self):
@@ -68,7 +72,8 @@ def window(
     axis : str
         A name of ``AXES``.
     low, high : float, optional
-        Where to look; the usual range of the axis by default. [SI, as the axis]
+        Where to look; by default the usual range of the axis, brought about the paste's or the job's own value where that
+        lies outside. [SI, as the axis]
     probability : float, optional
         That all limits hold together, for example 0.9; without it best values decide. [-]
     draws, seed : int
@@ -82,15 +87,16 @@ def window(
     Raises
     ------
     DataError
-        If the axis is not known, its ends are not in order, or the probability is no probability.
+        If the axis is not known, its ends are not in order, the probability is no probability, or no limit that could be
+        judged depends on the axis while others could not be judged: what would end the window is then not known.
     """
     if axis not in AXES:
         raise DataError(f"window: {axis!r} is no axis; choose from {', '.join(AXES)}.")
     if probability is not None and not 0 < probability < 1:
         raise DataError(f"window: probability = {probability:g} must lie between 0 and 1, for example 0.9.")
     about = AXES[axis]
-    low = about.low * about.scale if low is None else low
-    high = about.high * about.scale if high is None else high
+    usual = about.span(Case.of(material, extruder, job))
+    low, high = usual[0] if low is None else low, usual[1] if high is None else high
     if not low < high:
         raise DataError(f"window: low = {low:g} must be below high = {high:g}, both in SI.")
     held = {name: value for name, value in (held or {}).items() if name != axis}
@@ -101,17 +107,29 @@ def window(
         rest = {name: value for name, value in held.items() if name not in still}
         found = region_map(material, extruder, job, limits, {axis: values, **still}, draws=count, seed=seed, held=rest)
         room = found.margin[0] if probability is None else found.probability[0] - probability
-        return room, (found.limited_by if probability is None else found.most_likely_first)[0]
+        return room, (found.limited_by if probability is None else found.most_likely_first)[0], found
 
     values = _spaced(about, low, high, POINTS)
-    room, first = sweep(values)
+    room, first, asked = sweep(values)
+    if _unknown(asked) and not _depends(asked):
+        raise DataError(
+            f"window: nothing that could be judged depends on {about.label}, so what ends its window is not known. "
+            f"{asked.unjudged} Give what is missing, or ask another axis."
+        )
+
+    def answered(words):
+        unjudged = f"{asked.unjudged} The window may be narrower." if asked.unjudged else ""
+        return " ".join(filter(None, [*material.caveats, words, unjudged]))
+
     for _ in range(ZOOMS):
         if room.max() >= 0:
             break
         peak = int(np.argmax(room))
         near = _spaced(about, values[max(peak - 1, 0)], values[min(peak + 1, len(values) - 1)], 11)[1:-1]
         values, order = np.unique(np.concatenate([values, near]), return_index=True)
-        room, first = (np.concatenate([old, new])[order] for old, new in zip((room, first), sweep(near), strict=True))
+        room, first = (
+            np.concatenate([old, new])[order] for old, new in zip((room, first), sweep(near)[:2], strict=True)
+        )
     peak = int(np.argmax(room))
     best, most = float(values[peak]), float(room[peak]) + (probability or 0.0)
     if room[peak] < 0:
@@ -120,7 +138,8 @@ def window(
             _share(probability, most)
             + f"; the nearest is {_shown(about, best)}, where {_label(first[peak])} stops it first."
         )
-        return Window(axis, np.nan, np.nan, first[peak], first[peak], probability, best, most, words)
+        stop = first[peak]
+        return Window(axis, np.nan, np.nan, stop, stop, probability, best, most, answered(words), asked.unjudged)
     ends, stops = [], []
     for step in (-1, 1):
         place = peak
@@ -132,7 +151,20 @@ def window(
             end, stop = float(values[place]), ""
         ends.append(end)
         stops.append(stop)
-    return Window(axis, *ends, *stops, probability, best, most, _words(about, ends, stops, probability))
+    words = answered(_words(about, ends, stops, probability))
+    return Window(axis, *ends, *stops, probability, best, most, words, asked.unjudged)
+
+
+def _unknown(found):
+    """Return whether a limit whose breaking is a failure was asked and could not be judged."""
+    advice = {limit.name for limit in LIMITS.values() if limit.advice}
+    return any(why != NOT_ASKED for name, why in found.not_judged.items() if name not in advice)
+
+
+def _depends(found):
+    """Return whether the room of any limit whose breaking is a failure changes along the first axis of a map."""
+    margins = [np.asarray(found.margins[limit.name]) for limit in found.limits if not limit.advice]
+    return any(np.ptp(np.where(np.isfinite(m), m, 0.0), axis=-1).any() for m in margins)
 
 
 def _still(material, extruder, job, held, but):
@@ -150,7 +182,7 @@ def _crossing(sweep, about, inside, outside, stop):
     """Return the last value on the way out at which all limits hold, and the limit met just beyond it."""
     for _ in range(ZOOMS):
         values = _spaced(about, inside, outside, 7)
-        room, first = sweep(values)
+        room, first, _ = sweep(values)
         broken = np.flatnonzero(room < 0)
         place = int(broken[0]) if len(broken) else len(values) - 1
         inside, outside, stop = values[max(place - 1, 0)], values[place], first[place] or stop
@@ -171,7 +203,7 @@ def widest_margin(material, extruder, job, bounds, limits=None, held=None):
     Returns
     -------
     found : dict
-        The two values in SI, ``margin`` [-], ``limited_by``, and ``words``.
+        The two values in SI, ``margin`` (ln of the ratio of room) [-], ``limited_by``, and ``words``.
     """
     if len(bounds) != 2 or not all(name in AXES for name in bounds):
         raise DataError(f"widest_margin: bounds must name two of {', '.join(AXES)}, each with its ends in SI.")
@@ -189,11 +221,15 @@ def widest_margin(material, extruder, job, bounds, limits=None, held=None):
         words = f"Widest margin at {where}: a factor {np.exp(margin):.3g} of room to the nearest limit, {_label(stop)}."
     else:
         words = f"Nothing within these bounds will do; the least miss is at {where}, a factor {np.exp(-margin):.3g} beyond {_label(stop)}."
+    words = " ".join(filter(None, [*material.caveats, words, found.unjudged]))
     return {**point, "margin": margin, "limited_by": stop, "words": words}
 
 
 def chance(material, extruder, job, limits=None, draws=2000, seed=0, held=None):
-    """Return the map of a single point (arrays of shape (1, 1)): the job as it is, but for what is held elsewhere."""
+    """Return the map of a single point (arrays of shape (1, 1)): the job as it is, but for what is held elsewhere.
+
+    Its probability is that of the limits that could be judged; ``unjudged`` names the others.
+    """
     axes, rest = {}, dict(held or {})
     for name in ("bore", "print_speed"):
         own = rest.pop(name, None)
@@ -308,5 +344,5 @@ def _words(about, ends, stops, probability):
     for end, stop, beyond, way in zip(ends, stops, ("below", "above"), ("down to", "up to"), strict=True):
         stopped = f"{way} {_shown(about, end)}, where the search ended"
         said.append(f"not {beyond} {_shown(about, end)}, where {_label(stop)} stops it" if stop else stopped)
-    asked = "" if probability is None else f" (all limits hold in {100 * probability:.0f} of 100 cases)"
+    asked = "" if probability is None else f" (all limits judged hold in {100 * probability:.0f} of 100 cases)"
     return f"{_capital(about.label)}: {said[0]}; {said[1]}{asked}."

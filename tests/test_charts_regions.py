@@ -171,7 +171,7 @@ def test_contours_and_zones_are_named_in_the_picture(maps):
     for wanted in ("10 %", "50 %", "buckle:", "drive force"):
         assert wanted in said
     said = texts(charts.region_contents(maps["best"], POINT))
-    for wanted in ("× 1", "× 0.8", "every limit holds"):
+    for wanted in ("× 1", "× 0.8", "every limit judged holds"):
         assert wanted in said
 
 

@@ -15,12 +15,11 @@ import rheokit as rk
 from rheokit.charts.looks import PAGES
 from rheokit.drives import CAUTIONS, stored_energy
 from rheokit.fitting.text import number
-from rheokit.limits.judgement import verdict
+from rheokit.limits import finding
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer
-from rheokit.widgets.nozzle_fields import AIR, HALF_ANGLE, HAND, LENGTH, UNRATED, taper_length
+from rheokit.widgets.nozzle_fields import AIR, HALF_ANGLE, HAND, LENGTH, MEASURED, UNKNOWN, UNRATED, taper_length
 from rheokit.widgets.nozzle_rows import (
-    FORCE_LIMITS,
     blocked,
     force_rows,
     held_pressure,
@@ -85,7 +84,8 @@ def test_the_first_words_are_force_and_pressure_with_limits_and_what_binds(explo
     here, words = explorer.case, plain(explorer.headline.value)
     assert f"Force {number(float(here.force))} N" in words
     assert f"Pressure {number(float(here.pressure) / kPa)} kPa" in words
-    assert verdict(here, FORCE_LIMITS) in words
+    assert finding(here)[0] in words  # the same as in a script
+    assert "Not judged: buckle" not in words and "clog (grain size not known)" in words
     profile = fit.interval(lambda law: here.extruder.plunger_force(law, float(here.flow_rate)))
     low, high = (float(v) for v in re.search(r"N, 95 % ([\d.]+) to ([\d.]+) N", words).groups())
     assert (low, high) == pytest.approx(profile[1:3], rel=0.03)  # joint draws against the profile
@@ -266,7 +266,9 @@ def test_rows_of_force_are_those_of_the_extruder():
     assert all(not r[2] for r in force_rows(here, None))
 
 
-@pytest.mark.parametrize(("drive", "grade"), [(rk.AirDrive(200 * kPa), ""), (rk.HandDrive(), "effort by hand: great")])
+@pytest.mark.parametrize(
+    ("drive", "grade"), [(rk.AirDrive(200 * kPa), ""), (rk.HandDrive(), "by hand: great effort: 38 to 64 N")]
+)
 def test_a_drive_that_holds_the_pressure_says_the_flow_it_makes(drive, grade):
     here = case(replace(RIG, drive=drive))
     rows = force_rows(here, None)
@@ -282,7 +284,9 @@ def test_a_drive_that_holds_the_pressure_says_the_flow_it_makes(drive, grade):
 
 def test_rows_of_start_and_stop_are_those_of_the_transient():
     here = case()
-    rows, run = start_and_stop_rows(here, DRAWS), rk.rise(RIG, LAW, float(here.flow_rate), 0.03)
+    assert row(start_and_stop_rows(here, DRAWS), "half of the flow")[1].startswith("at least ")
+    here = case(replace(RIG, compliance=0.0))
+    rows, run = start_and_stop_rows(here, DRAWS), rk.rise(here.extruder, LAW, float(here.flow_rate), 0.03)
     assert row(rows, "first drop after the start")[1] == number(run.first_drop)
     assert row(rows, "half of the flow")[1] == number(run.half_flow)
     assert row(rows, "95 % of the flow")[1] == number(run.time_to(0.95))
@@ -305,7 +309,7 @@ def test_air_has_no_lag_and_stores_energy():
 
 
 def test_rows_of_limits_carry_units_room_and_remedy():
-    found = rk.judge(case(replace(RIG, pressure_rating=None), grain_size=0.18 * mm), FORCE_LIMITS)
+    found = rk.judge(case(replace(RIG, pressure_rating=None), grain_size=0.18 * mm))
     rows = limit_rows(found)
     pressure = found.loc["rated pressure"]
     assert row([r[1:] for r in rows], "pressure in the barrel") == [
@@ -314,8 +318,9 @@ def test_rows_of_limits_carry_units_room_and_remedy():
     assert rows[0][0] == "broken"
     assert row([r[1:] for r in rows], "bore against grains")[1:3] == ["1.6 mm", "at least 0.9 mm"]
     assert not any("not asked" in r[0] for r in rows)
-    (unknown,) = (r for r in limit_rows(rk.judge(case(), FORCE_LIMITS)) if r[0] == "not judged")
-    assert unknown[5] == "cannot be judged, grain_size not known: measure it"
+    clog = row([r[1:] for r in limit_rows(rk.judge(case()))], "bore against grains")
+    assert clog[4] == "cannot be judged, grain size not known: measure it"
+    assert [r[1] for r in rows] == list(found[found.verdict != "not asked"].label)
 
 
 def test_a_blocked_tip_meets_the_whole_drive():
@@ -328,3 +333,25 @@ def test_a_blocked_tip_meets_the_whole_drive():
         "which may bear 100 kPa: limit the drive, or take a barrel that bears it."
     )
     assert blocked(replace(RIG, drive=rk.HandDrive())) == CAUTIONS["hand"]
+
+
+def test_a_line_far_too_wide_is_in_the_first_words(explorer):
+    explorer.controls.fields["line"].value = 50.0
+    words = plain(explorer.headline.value)
+    assert "Stopped by line width over bore: 31.2; at least 1 and at most 1.5 allowed." in words
+    assert "Inside every limit" not in words
+
+
+def test_air_that_is_not_known_is_not_none_in_the_page():
+    """Lag and ooze say what to measure; nothing is computed with 0 %."""
+    rates = np.geomspace(0.05, 400, 7)
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=LAW.shear_stress(rates), relative_uncertainty=0.02)
+    page = NozzleExplorer(rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(paste="olive"), [curve])))
+    assert page.controls.aired.value == UNKNOWN
+    assert page.case.paste.air_content is None
+    words = plain(page.startstop.value)
+    assert "lag, ooze and drawing back" in words and "not known" in words
+    assert "the air in the paste is not known. Measure it: weigh a cup of known volume" in words
+    page.controls.aired.value = MEASURED
+    assert page.case.paste.air_content == 0.03
+    assert "first drop after the start" in plain(page.startstop.value)

@@ -307,3 +307,85 @@ def test_words_for_probabilities(probability, word):
 def test_questions_that_cannot_be(call, words):
     with pytest.raises(rk.DataError, match=words):
         call()
+
+
+# --- what is not known --------------------------------------------------------------------------------------------
+
+
+def with_paste(**changes):
+    return material(paste=replace(material().paste, **changes)), *ASKED[1:]
+
+
+def test_a_window_is_refused_where_what_ends_it_could_not_be_judged():
+    """A part's height without a density: nothing that is judged depends on it."""
+    with pytest.raises(rk.DataError) as caught:
+        window(*with_paste(density=None), "part_height", limits=NAMES)
+    assert str(caught.value) == (
+        "window: nothing that could be judged depends on part height H, so what ends its window is not known. Not judged: "
+        "buckle, stack (density not known). Judged in part: clog (largest grain not known). Give what is missing, or ask "
+        "another axis."
+    )
+
+
+@STEPS
+def test_a_window_names_what_could_not_be_judged():
+    found = window(*with_paste(modulus=None), "part_height", limits=NAMES, held={"bore": 2.4 * mm})
+    assert found.is_open
+    assert found.unjudged == "Not judged: buckle (modulus not known). Judged in part: clog (largest grain not known)."
+    assert str(found).endswith(f"{found.unjudged} The window may be narrower.")
+    best = widest_margin(*with_paste(modulus=None), {"bore": (1 * mm, 4 * mm), "print_speed": (5 * mm, 20 * mm)}, NAMES)
+    assert best["words"].endswith(found.unjudged)
+    assert chance(*with_paste(modulus=None), NAMES, 50).unjudged == found.unjudged
+    complete = window(*with_paste(largest_grain=200e-6), "part_height", limits=NAMES, held={"bore": 2.4 * mm})
+    assert complete.unjudged == "" and "narrower" not in str(complete)
+
+
+@STEPS
+def test_windows_begin_with_what_the_fit_warns_of():
+    warned = replace(material(), caveats=("9 of 22 checks failed: not to be used.",)), *ASKED[1:]
+    for words in (
+        str(window(*warned, "bore", limits=NAMES)),
+        str(window(*warned, "water_content", limits=NAMES, held={"bore": 1.6 * mm, "part_height": 50 * mm})),
+        widest_margin(*warned, {"bore": (1 * mm, 4 * mm), "print_speed": (5 * mm, 20 * mm)}, NAMES)["words"],
+        region_map(*warned, NAMES, {"bore": [2 * mm], "print_speed": [9 * mm]}).notes[0],
+    ):
+        assert words.startswith("9 of 22 checks failed: not to be used.")
+
+
+@pytest.mark.parametrize(
+    ("axis", "own", "ends"),
+    [
+        ("water_content", 1.045, (0.8, 1.4)),
+        ("water_content", 0.4, (0.4 / 1.75**0.5, 0.4 * 1.75**0.5)),
+        ("water_content", 9.0, (9.0 / 1.75**0.5, 9.0 * 1.75**0.5)),
+        ("print_speed", 60 * mm, (3 * mm, 60 * mm * (40 / 3) ** 0.5)),
+        ("bore", 0.4 * mm, (0.4 * mm / (4 / 0.6) ** 0.5, 4 * mm)),
+        ("air_content", 0.1, (0.0, 0.2)),
+        ("part_height", 150 * mm, (5 * mm, 150 * mm * 20**0.5)),
+    ],
+)
+def test_the_usual_range_covers_the_own_value(axis, own, ends):
+    """Kind: exact. As far from the own value, as a ratio, as the usual range reaches from its middle."""
+    span = AXES[axis].span(AXES[axis].set(Case.of(*ASKED), own))
+    assert span == pytest.approx(ends)
+    assert span[0] <= own <= span[1]
+
+
+@STEPS
+@pytest.mark.parametrize("water", [0.4, 9.0])
+def test_a_window_of_water_looks_about_the_paste_s_own(water):
+    """The slope scaled with the water, the same paste: its window is the same share of its water."""
+    own = with_paste(water_content=water, water_slope=3.23 * 1.045 / water)
+    found = window(*own, "water_content", limits=NAMES, held={"bore": 2.4 * mm})
+    usual = window(*ASKED, "water_content", 1.045 / 1.75**0.5, 1.045 * 1.75**0.5, NAMES, held={"bore": 2.4 * mm})
+    assert found.is_open
+    assert np.divide([found.low, found.high], water) == pytest.approx(
+        np.divide([usual.low, usual.high], 1.045), rel=0.01
+    )
+
+
+def test_air_that_is_not_known_leaves_the_density_that_was_measured():
+    paste = material(paste=replace(material().paste, air_content=None)).paste
+    case = AXES["air_content"].set(Case.of(*with_paste(air_content=None)), 0.05)
+    assert case.paste.density == paste.density
+    assert AXES["air_content"].set(Case.of(*ASKED), 0.05).paste.density == pytest.approx(1110 * 0.95 / 0.97)

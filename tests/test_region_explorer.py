@@ -3,6 +3,7 @@
 import html
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -76,7 +77,7 @@ def test_the_answer_is_the_probability_of_the_point(explorer):
     alone = chance(*asked(), draws=200, held=held)
     share = float(alone.probability[0, 0])
     said = plain(explorer.answered)
-    assert f"Every limit holds in {100 * share:.0f} of 100 cases" in said
+    assert f"Every limit judged holds in {100 * share:.0f} of 100 cases" in said
     assert "What stops it first, most often: buckle: height before the wall leans" in said
     assert "A thicker or curved wall" in said
     table = plain(explorer.limits)
@@ -197,7 +198,7 @@ def test_an_error_inside_is_said_and_the_last_picture_stays(explorer):
 def test_best_values_are_a_map_of_room(explorer):
     explorer.kind.value = "room with best values"
     assert explorer.found.probability is None
-    assert "every limit holds with best values" in explorer.picture.contents.words
+    assert "every limit judged holds with best values" in explorer.picture.contents.words
     assert "of 100 cases" in plain(explorer.answered), "the point keeps its probability"
 
 
@@ -246,3 +247,33 @@ def test_a_rest_lets_the_next_move_go_first():
 
     asyncio.run(session())
     assert done == ["quick 1", "quick 2", "fine 2", "more"]
+
+
+def test_an_own_value_outside_the_usual_range_is_on_the_map():
+    """u = 0.4: the axis, the field of the point and the slider reach from below it to above it."""
+    material, extruder, job = asked()
+    dry = replace(material, paste=replace(material.paste, water_content=0.4))
+    page = RegionExplorer(dry, extruder, job, across="bore", up="water_content", fine=(4, 20), quick=(4, 20))
+    across = page.found.axes["water_content"]
+    assert across[0] < 0.4 < across[-1]
+    assert page.point["up"].value == pytest.approx(0.4)
+    assert page.where()["water_content"] == pytest.approx(0.4)
+
+
+def test_a_dope_is_not_called_likely_and_what_cannot_be_asked_is_said():
+    material, extruder, job = asked()
+    thin = replace(material.paste, law=rk.PowerLaw(consistency=50.0, flow_index=0.5), density=None)
+    dope = replace(material, paste=thin, law_spreads={})
+    page = RegionExplorer(dope, extruder, job, across="bore", up="print_speed", fine=(4, 20), quick=(4, 20))
+    said = plain(page.answered)
+    assert "not to be called printable" in said and "likely" not in said.replace("most likely", "")
+    assert "Cannot be called printable: the law has no yield stress" in said
+    assert "line holds, stack (density, yield stress not known)" in said
+
+
+def test_what_a_fit_warns_of_stands_first():
+    material, extruder, job = asked()
+    warned = replace(material, caveats=("9 of 22 checks failed: not to be used.",))
+    page = RegionExplorer(warned, extruder, job, across="bore", up="print_speed", fine=(4, 20), quick=(4, 20))
+    assert plain(page.answered).strip().startswith("9 of 22 checks failed: not to be used.")
+    assert "Somewhere on the map, 9 of 22" not in page.message.value and "9 of 22 checks failed" in page.message.value

@@ -130,9 +130,9 @@ def words(shapes, point=None):
     )
     inside = zones[EVERYTHING_HOLDS].mean() if EVERYTHING_HOLDS in zones else 0.0
     what = (
-        f"every limit holds in {100 * LIKELY:.0f} of 100 cases"
+        f"every limit judged holds in {100 * LIKELY:.0f} of 100 cases"
         if shapes.probable
-        else "every limit holds with best values"
+        else "every limit judged holds with best values"
     )
     lines = [f"Printable region over {axes}: {what} on {_percent(inside)} of the map."]
     best = np.unravel_index(int(np.argmax(found.probability if shapes.probable else found.margin)), found.shape)
@@ -153,7 +153,7 @@ def words(shapes, point=None):
         lines.append(
             "Marked: " + ", ".join(f"{AXES[name].label} {_edge(name, value)}" for name, value in point.items()) + "."
         )
-    return " ".join(lines)
+    return " ".join(filter(None, [*lines, found.unjudged]))
 
 
 def zone_words(name):
@@ -203,7 +203,9 @@ def _names(shapes, levels, places):
     out, later = [], []
     for name, zone in sorted(shapes.zones.items(), key=lambda pair: (pair[0] not in shapes.hard, -pair[1].sum())):
         if name == EVERYTHING_HOLDS:
-            texts = ["likely: every limit holds", "likely"] if shapes.probable else ["every limit holds", "holds"]
+            holds = "every limit judged holds" if shapes.found.unjudged else "every limit holds"
+            short = holds if shapes.found.unjudged else "likely"
+            texts = [f"likely: {holds}", short] if shapes.probable else [holds, "holds"]
         else:
             texts = [zone_words(name), *([] if name in LIMITS and LIMITS[name].hard else [name])]
         label = places.inside(zone, [lines for text in texts for lines in broken(text)])

@@ -1,7 +1,8 @@
 """What a limit is: a value, the least or the most it may be, and what to do when it is not.
 
 A new limit is one file with one class: its name, label, unit, formula, source and remedy, and `value(case)` with
-`low(case)` or `high(case)`. The margin, the words and its place in every map follow from that.
+`low(case)` or `high(case)`. The margin, the words and its place in every map follow from that. Margins are ratios, by
+their ln: a margin of 0.1 is a factor exp(0.1) = 1.105 of room, whatever the unit.
 """
 
 from abc import ABC, abstractmethod
@@ -49,6 +50,7 @@ class Limit(ABC):
     source: ClassVar[str] = ""
     remedy: ClassVar[str] = ""
     caution: ClassVar[str] = ""
+    to_judge: ClassVar[str] = "measure it"  # what to do where it cannot be judged
 
     def asked(self, case):
         """Return whether the case raises this question at all: no bridge, no limit on bridges."""
@@ -61,9 +63,17 @@ class Limit(ABC):
             unknown.append("yield_stress")
         return f"{', '.join(unknown)} not known" if unknown else ""
 
+    def left_open(self, case):
+        """Return in words why it is judged in part only; empty where it is judged as a whole."""
+        return ""
+
     def judges(self, case):
         """Return whether it is asked and can be judged."""
         return self.asked(case) and not self.missing(case)
+
+    def remark(self, case):
+        """Return what to say in brackets after the numbers of a case."""
+        return self.left_open(case)
 
     def caution_for(self, case):
         """Return what to say beside the number of a case."""
@@ -72,6 +82,10 @@ class Limit(ABC):
     @abstractmethod
     def value(self, case):
         """Return what is limited, in the limit's unit."""
+
+    def exact_part(self, case):
+        """Return what of the value the model error does not touch, in the limit's unit: the friction in a force."""
+        return 0.0
 
     def low(self, case):
         """Return the least it may be, or None."""
@@ -88,6 +102,8 @@ class Limit(ABC):
     def margin(self, case, normals=None):
         """Return the ln of how far the value is inside its bounds: positive inside, negative broken, 0 on the line.
 
+        A ratio, not a difference: 0.1 is a factor exp(0.1) = 1.105 of room.
+
         Parameters
         ----------
         case : Case
@@ -103,6 +119,9 @@ class Limit(ABC):
         if low is None and high is None:
             raise DataError(f"Limit {self.name}: neither low nor high is given.")
         error = self.model_error * normals(self.error_name or self.name) if normals and self.model_error else 0.0
+        exact = self.exact_part(case)
+        if np.any(error) and np.any(exact):
+            value, error = (value - exact) * np.exp(error) + exact, 0.0
         # the bounds are small arrays: one logarithm and one difference a value
         with np.errstate(divide="ignore", invalid="ignore"):
             log_value = np.log(value)

@@ -32,6 +32,8 @@ class Case:
         Standard normals of the errors of hand and machine; none: everything is as set. [-]
     typical : Paste or None
         Best values, where `paste` holds draws.
+    caveats : tuple of str
+        Sentences that go before every verdict: that checks of the fit failed.
     """
 
     paste: Paste
@@ -41,6 +43,7 @@ class Case:
     rate_range: tuple | None = None
     errors: dict = field(default_factory=lambda: MappingProxyType({}))
     typical: Paste | None = None
+    caveats: tuple = ()
 
     @classmethod
     def of(cls, material, extruder, job):
@@ -51,6 +54,7 @@ class Case:
             job=job,
             stress_spread=material.batch_spread,
             rate_range=material.rate_range,
+            caveats=material.caveats,
         )
 
     def drawn(self, pastes, normals: Normals):

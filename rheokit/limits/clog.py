@@ -34,6 +34,9 @@ class Clog(Limit):
     remedy: ClassVar[str] = "sieve finer or take a wider bore; cut fibres shorter than a fifth of the bore"
     caution: ClassVar[str] = "Never raise pressure to clear a clog: vent, remove, clear."
 
+    def left_open(self, case):  # noqa: D102
+        return "largest_grain not known" if case.paste.largest_grain is None else ""
+
     def value(self, case):  # noqa: D102
         return case.bore
 

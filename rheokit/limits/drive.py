@@ -17,9 +17,13 @@ class AgainstDrive(Limit):
 
     unit: ClassVar[str] = "N"
     error_name: ClassVar[str] = PRESSURE
+    to_judge: ClassVar[str] = "give the extruder its drive"
 
-    def asked(self, case):  # noqa: D102
-        return case.extruder.drive is not None
+    def missing(self, case):  # noqa: D102
+        return super().missing(case) or ("no drive" if case.extruder.drive is None else "")
+
+    def exact_part(self, case):  # noqa: D102
+        return case.extruder.plunger_friction
 
     def high(self, case):  # noqa: D102
         return case.extruder.drive.available_force(case.extruder.area)
@@ -48,10 +52,10 @@ class DriveForce(AgainstDrive):
     caution: ClassVar[str] = CAUTIONS["barrel"]
 
     def caution_for(self, case):  # noqa: D102
-        return CAUTIONS[case.extruder.drive.hazards[-1]]
+        return self.caution if case.extruder.drive is None else CAUTIONS[case.extruder.drive.hazards[-1]]
 
     def asked(self, case):  # noqa: D102
-        return super().asked(case) and not isinstance(case.extruder.drive, HandDrive)
+        return not isinstance(case.extruder.drive, HandDrive)
 
     def value(self, case):  # noqa: D102
         return case.force
@@ -68,10 +72,22 @@ class Start(AgainstDrive):
     remedy: ClassVar[str] = "keep pauses short, purge before a pause, or " + STRONGER
     caution: ClassVar[str] = CAUTIONS["tip"]
 
-    def value(self, case):  # noqa: D102
+    def left_open(self, case):  # noqa: D102
+        return "break_loose_friction not known" if case.extruder.break_loose_friction is None else ""
+
+    def remark(self, case):  # noqa: D102
+        return (
+            "with the gliding friction: the peak of a plunger that breaks loose is higher"
+            if self.left_open(case)
+            else ""
+        )
+
+    def exact_part(self, case):  # noqa: D102
         extruder = case.extruder
-        loose = extruder.plunger_friction if extruder.break_loose_friction is None else extruder.break_loose_friction
-        return case.start_pressure * extruder.area + loose
+        return extruder.plunger_friction if extruder.break_loose_friction is None else extruder.break_loose_friction
+
+    def value(self, case):  # noqa: D102
+        return case.start_pressure * case.extruder.area + self.exact_part(case)
 
 
 class RatedPressure(AgainstBarrel):

@@ -1,8 +1,15 @@
-"""A case before its limits: a table, and the one that binds first in words."""
+"""A case before its limits: a table, and in words the one that binds first and all that was not judged.
+
+The table is in the order of the words: what is broken, hard limits first; what is outside the readings; what is inside, the
+least room first; what was not judged; what was not asked.
+"""
 
 import numpy as np
 
 from ..units import kPa, mm
+
+BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
+ORDER = (BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED)
 
 
 def judge(case, limits=None):
@@ -18,15 +25,21 @@ def judge(case, limits=None):
     Returns
     -------
     table : DataFrame
-        Index the limit's name; columns label, value, low, high, unit, margin [-], verdict ("inside", "broken", "outside the
-        readings", "not asked", "not judged"), words, remedy, formula, source, model_error [-], hard.
+        Index the limit's name, the first to bind first; columns label, value, low, high, unit, margin (ln of the ratio of
+        room: 0.1 is a factor exp(0.1)) [-], verdict ("inside", "broken", "outside the readings", "not asked", "not judged"),
+        words, remedy, formula, source, model_error [-], hard, caution, remark.
     """
     import pandas as pd
 
     rows = [_row(case, limit) for limit in (_every() if limits is None else limits)]
     columns = ["name", "label", "value", "low", "high", "unit", "margin", "verdict", "words", "remedy"]
-    columns += ["formula", "source", "model_error", "hard", "caution"]
-    return pd.DataFrame(rows, columns=columns).set_index("name")
+    columns += ["formula", "source", "model_error", "hard", "caution", "remark"]
+    table = pd.DataFrame(rows, columns=columns).set_index("name")
+    return table.iloc[sorted(range(len(table)), key=lambda place: _place(table.iloc[place]))]
+
+
+def _place(row):
+    return ORDER.index(row.verdict), row.verdict == BROKEN and not row.hard, 0.0 if np.isnan(row.margin) else row.margin
 
 
 def _every():
@@ -39,15 +52,17 @@ def _row(case, limit):
     nan, about = float("nan"), (limit.formula, limit.source, limit.model_error, limit.hard, limit.caution_for(case))
     head = (limit.name, limit.label)
     if not limit.asked(case):
-        return (*head, nan, nan, nan, limit.unit, nan, "not asked", f"{limit.label}: not asked by this job", "", *about)
+        about = (*about, "")
+        return (*head, nan, nan, nan, limit.unit, nan, NOT_ASKED, f"{limit.label}: not asked by this job", "", *about)
     missing = limit.missing(case)
     if missing:
-        words = f"{limit.label}: cannot be judged, {missing}"
-        return (*head, nan, nan, nan, limit.unit, nan, "not judged", words, "measure it", *about)
+        about = (*about, "")
+        words = f"{limit.label}: cannot be judged, {missing.replace('_', ' ')}"
+        return (*head, nan, nan, nan, limit.unit, nan, NOT_JUDGED, words, limit.to_judge, *about)
     value, low, high = (nan if x is None else float(x) for x in (limit.value(case), limit.low(case), limit.high(case)))
     margin = float(limit.margin(case))
     inside = margin >= 0
-    verdict = "inside" if inside else "outside the readings" if limit.advice else "broken"
+    verdict = INSIDE if inside else OUTSIDE if limit.advice else BROKEN
     remedy = "" if inside else limit.remedy
     return (
         *head,
@@ -60,6 +75,7 @@ def _row(case, limit):
         words_of(limit, case, value, low, high),
         remedy,
         *about,
+        limit.remark(case),
     )
 
 
@@ -74,7 +90,9 @@ def words_of(limit, case, value, low, high):
     value = value / factor
     allowance = float(limit.allowance(case))
     likely = f", up to {value * np.exp(allowance):.3g}{unit} in 97.5 of 100 batches" if allowance else ""
-    return f"{limit.label}: {value:.3g}{unit}{likely}; {' and '.join(allowed)}{unit} allowed"
+    remark = limit.remark(case)
+    more = f" ({remark})" if remark else ""
+    return f"{limit.label}: {value:.3g}{unit}{likely}{more}; {' and '.join(allowed)}{unit} allowed"
 
 
 def _read_easily(unit, value):
@@ -87,23 +105,61 @@ def _read_easily(unit, value):
 
 
 def verdict(case, limits=None):
-    """Return in one line whether a case passes, which limit binds first, its remedy where it is broken, and its caution."""
+    """Return a case in words: what its fit warns of, whether it passes, what binds first, what was not judged, and the caution.
+
+    Inside is said only where each limit that was judged is inside, and what was not judged is named with what it lacks.
+    """
     return " ".join(filter(None, finding(case, limits)))
 
 
 def finding(case, limits=None):
     """Return the verdict of a case in words, and apart from it the caution of the limit that binds first."""
+    limits = list(_every() if limits is None else limits)
     table = judge(case, limits)
-    judged = table[table.verdict.isin(["inside", "broken"])]
-    if judged.empty:
-        return "No limit could be judged.", ""
-    broken = judged[judged.verdict == "broken"]
-    first = (
-        (broken[broken.hard] if broken.hard.any() else broken if len(broken) else judged).sort_values("margin").iloc[0]
-    )
-    if len(broken):
-        also = [label for label in broken.label if label != first.label]
-        more = f" Also broken: {', '.join(also)}." if also else ""
-        return f"Stopped by {first.words}. {first.remedy.capitalize()}.{more}", first.caution
-    room = f"a factor {np.exp(first.margin):.2g} of room"
-    return f"Inside every limit judged; first to bind: {first.words} ({room}).", first.caution
+    judged = table[table.verdict.isin([BROKEN, OUTSIDE, INSIDE])]
+    broken, outside = (judged[judged.verdict == one] for one in (BROKEN, OUTSIDE))
+    if not any(limit.judges(case) and not limit.advice for limit in limits):
+        said, caution = ["No limit could be judged."], ""
+    elif len(broken):
+        first, also = broken.iloc[0], ", ".join(broken.label.iloc[1:])
+        said, caution = [f"Stopped by {first.words}. {_sentence(first.remedy)}"], first.caution
+        said += [f"Also broken: {also}."] if also else []
+    else:
+        inside = judged[judged.verdict == INSIDE]
+        first = inside.iloc[0]
+        binds = f"irst to bind: {first.words} (a factor {np.exp(first.margin):.2g} of room)."
+        said, caution = [f"Inside every limit judged; f{binds}"], first.caution
+        if len(outside):
+            said = [f"No limit judged is broken. F{binds}"]
+    said += [f"Outside the readings: {row.words}. {_sentence(row.remedy)}" for row in outside.itertuples()]
+    return " ".join([*case.caveats, *of_a_liquid(case, limits), *said, not_judged(case, limits)]).strip(), caution
+
+
+def of_a_liquid(case, limits):
+    """Return what to say of a law without a yield stress where strength is asked: that it cannot be called printable."""
+    open_ = [limit.name for limit in limits if limit.strength and limit.asked(case)]
+    if not open_ or np.any(np.asarray(case.paste.static_yield_stress) > 0):
+        return []
+    return [
+        "Cannot be called printable: the law has no yield stress, so whether what is laid keeps its shape is not judged."
+    ]
+
+
+def not_judged(case, limits=None):
+    """Return in one line the limits that could not be judged, or in part only, by what they lack; empty where all were."""
+    asked = [limit for limit in (_every() if limits is None else limits) if limit.asked(case)]
+    whole = _grouped((limit.name, limit.missing(case)) for limit in asked)
+    part = _grouped((limit.name, limit.left_open(case)) for limit in asked if not limit.missing(case))
+    said = (("Not judged", whole), ("Judged in part", part))
+    return " ".join(f"{how}: {'; '.join(which)}." for how, which in said if which)
+
+
+def _grouped(pairs):
+    by_reason = {}
+    for name, why in pairs:
+        by_reason.setdefault(why, []).append(name)
+    return [f"{', '.join(names)} ({why.replace('_', ' ')})" for why, names in by_reason.items() if why]
+
+
+def _sentence(words):
+    return f"{words[:1].upper()}{words[1:]}." if words else ""

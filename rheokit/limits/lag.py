@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from ..extruder import LowerBound
 from ..units import ATMOSPHERE
 from .base import Limit
 
@@ -20,6 +21,12 @@ class Lag(Limit):
 
     def asked(self, case):  # noqa: D102
         return case.job.longest_lag is not None
+
+    def left_open(self, case):  # noqa: D102
+        return "compliance not known" if isinstance(case.extruder.compliance, LowerBound) else ""
+
+    def remark(self, case):  # noqa: D102
+        return "at least: how far barrel and plunger give way is not known" if self.left_open(case) else ""
 
     def value(self, case):  # noqa: D102
         extruder, pressure = case.extruder, case.pressure

@@ -9,6 +9,8 @@ from ..units import STANDARD_GRAVITY
 from .base import Limit
 from .stack import UNIAXIAL
 
+SKINS = ("diffusivity", "dry_density", "skin_loss")  # what the time to a skin asks for
+
 
 class LayerTime(Limit):
     """Time of a layer against what build-up needs and what drying allows."""
@@ -25,12 +27,18 @@ class LayerTime(Limit):
     remedy: ClassVar[str] = "slow down or pause where layers are too quick; cover or speed up where they skin over"
 
     def asked(self, case):  # noqa: D102
-        return case.job.path_length is not None and (self._skins(case) or self._builds(case))
+        return case.job.path_length is not None and (case.job.drying_flux is not None or self._builds(case))
+
+    def missing(self, case):  # noqa: D102
+        return super().missing(case) if self._builds(case) else self.left_open(case)
+
+    def left_open(self, case):  # noqa: D102
+        unknown = [name for name in SKINS if getattr(case.paste, name) is None]
+        return f"{', '.join(unknown)} not known" if case.job.drying_flux is not None and unknown else ""
 
     @staticmethod
     def _skins(case):
-        paste = case.paste
-        return all(x is not None for x in (paste.diffusivity, paste.dry_density, paste.skin_loss, case.job.drying_flux))
+        return case.job.drying_flux is not None and all(getattr(case.paste, name) is not None for name in SKINS)
 
     @staticmethod
     def _builds(case):

@@ -19,8 +19,8 @@ class RateRange(Limit):
     source: ClassVar[str] = "the readings"
     remedy: ClassVar[str] = "measure at the rates of use; until then the prediction is an extrapolation"
 
-    def asked(self, case):  # noqa: D102
-        return case.rate_range is not None
+    def missing(self, case):  # noqa: D102
+        return "no shear rate read" if case.rate_range is None else ""
 
     def value(self, case):  # noqa: D102
         return case.apparent_rate

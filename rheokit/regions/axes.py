@@ -31,6 +31,8 @@ class Axis:
     low, high : float
         Where it is usually swept, in the unit of the edge; common practice, no source.
     logarithmic : bool
+    local : bool
+        True where the usual range is that of one paste: for another it moves along, and does not widen.
     """
 
     label: str
@@ -41,6 +43,20 @@ class Axis:
     low: float
     high: float
     logarithmic: bool = False
+    local: bool = False
+
+    def span(self, case):
+        """Return where to sweep it for a case, in SI: the usual range, brought about the case's own value if that lies outside.
+
+        Then it reaches as far from that value, as ratios, as the usual range does from its own middle.
+        """
+        low, high = self.low * self.scale, self.high * self.scale
+        own = self.get(case)
+        if own is None or low <= own <= high:
+            return low, high
+        reach = (high / low) ** 0.5 if low > 0 else 2.0
+        about = float(own) / reach, float(own) * reach
+        return about if self.local else (min(low, about[0]), max(high, about[1]))
 
 
 def _job(name, **also):
@@ -103,10 +119,17 @@ def _stiffness(case, values):
     return replace(case, paste=case.paste.stiffer(values / best))
 
 
+def _yield_stress(case):
+    """Return the yield stress of the paste [Pa]; None where its law has none to vary."""
+    own = case.best.yield_stress
+    return own if np.any(np.asarray(own) > 0) else None
+
+
 def _air(case, values):
-    """Set the air content [-]; the density follows."""
-    air = case.paste.air_content or 0.0
-    density = None if case.paste.density is None else case.paste.density * (1 - values) / (1 - air)
+    """Set the air content [-]; the density follows, but where the air in the density that was measured is not known."""
+    air, density = case.paste.air_content, case.paste.density
+    if air is not None and density is not None:
+        density = density * (1 - values) / (1 - air)
     return replace(case, paste=replace(case.paste, air_content=values, density=density))
 
 
@@ -120,16 +143,16 @@ AXES = {
     ),
     "water_content": Axis(
         "water content u (dry basis)", "-", 1.0, lambda case, u: replace(case, paste=case.paste.at_water(u)),
-        lambda case: case.paste.water_content, 0.8, 1.4,
+        lambda case: case.paste.water_content, 0.8, 1.4, local=True,
     ),
     "yield_stress": Axis(
-        "yield stress τ_y", "Pa", 1.0, _law_parameter("yield_stress"), lambda case: case.best.yield_stress, 50.0, 5000.0, True
+        "yield stress τ_y", "Pa", 1.0, _law_parameter("yield_stress"), _yield_stress, 50.0, 5000.0, True
     ),
     "consistency": Axis(
         "consistency K", "Pa·sⁿ", 1.0, _law_parameter("consistency"), lambda case: _value_of(case.best, "consistency"), 20.0, 2000.0, True
     ),
     "stiffness": Axis(
-        "yield stress τ_y, with K and E in proportion", "Pa", 1.0, _stiffness, lambda case: case.best.yield_stress, 50.0, 5000.0, True
+        "yield stress τ_y, with K and E in proportion", "Pa", 1.0, _stiffness, _yield_stress, 50.0, 5000.0, True
     ),
     "part_height": Axis("part height H", "mm", mm, _job("part_height"), lambda case: case.job.part_height, 5.0, 100.0),
     "wall_width": Axis("wall width w", "mm", mm, _job("wall_width"), lambda case: case.wall_width, 1.0, 20.0),

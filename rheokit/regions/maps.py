@@ -12,12 +12,15 @@ import numpy as np
 from ..errors import DataError
 from ..limits import LIMITS, Case
 from ..limits.base import Limit
+from ..limits.judgement import not_judged as not_judged_words
+from ..limits.judgement import of_a_liquid
 from ..sampling import Normals
 from .axes import AXES
 from .warned_once import warned_once
 
 ROWS = 1 << 15  # points of the map of best values that are worked at once: they stay in the cache
 DRAWS = 1 << 17  # points times draws of the probable map that are worked at once
+NOT_ASKED = "not asked by this job"
 BREAKS = 0.025  # share of the draws that may break a hard limit
 
 
@@ -35,14 +38,16 @@ class RegionMap:
         Those that could be judged.
     not_judged : dict of str to str
         Limits left out, and why.
+    unjudged : str
+        Those that the job asks and that could not be judged, or in part only, in one line; empty where all were.
     margins : dict of str to ndarray
-        By limit, ln of the room there is: negative where it is broken; each broadcasts to the shape of the map. [-]
+        By limit, ln of the ratio of room there is (0.1 is a factor exp(0.1)): negative where it is broken; each broadcasts to the shape of the map. [-]
     probability : ndarray or None
         That every limit holds; 0 where a hard one does not hold in 97.5 of 100 draws. [-]
     holds, stops_first : dict of str to ndarray, or None
         By limit, the share of draws in which it holds, and in which it is the one broken most. [-]
     notes : tuple of str
-        Where a formula was used outside its range somewhere on the map.
+        What the fit warns of, and where a formula was used outside its range somewhere on the map.
     draws, seed : int
     """
 
@@ -51,6 +56,7 @@ class RegionMap:
     limits: tuple
     not_judged: dict
     margins: dict
+    unjudged: str = ""
     probability: np.ndarray | None = None
     holds: dict | None = None
     stops_first: dict | None = None
@@ -166,7 +172,7 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0,
     """
     with warned_once() as notes:
         found = _region_map(material, extruder, job, limits, axes, draws, seed, held or {})
-    return replace(found, notes=tuple(notes))
+    return replace(found, notes=(*material.caveats, *notes))
 
 
 def _region_map(material, extruder, job, limits, axes, draws, seed, held):
@@ -188,17 +194,19 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
         if limit.judges(corner):
             judged.append(limit)
         else:
-            not_judged[limit.name] = limit.missing(corner) if limit.asked(corner) else "not asked by this job"
+            not_judged[limit.name] = limit.missing(corner) if limit.asked(corner) else NOT_ASKED
     if all(limit.advice for limit in judged):
         raise DataError(
             "region_map: no limit can be judged: " + "; ".join(f"{k}: {v}" for k, v in not_judged.items()) + "."
         )
+    unjudged = " ".join([*of_a_liquid(corner, limits), *filter(None, [not_judged_words(corner, limits)])])
     (_, x), (_, y) = axes.items()
     found = RegionMap(
         axes=axes,
         case=base,
         limits=tuple(judged),
         not_judged=not_judged,
+        unjudged=unjudged,
         margins=_margins(base, judged, axes, x, y),
         draws=draws,
         seed=seed,

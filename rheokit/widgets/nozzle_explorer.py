@@ -1,6 +1,7 @@
 """What a fitted paste asks of a nozzle, a barrel and a drive: force, pressure, limits, start and stop, in one page."""
 
 import warnings
+from dataclasses import replace
 
 import ipywidgets as W
 import numpy as np
@@ -11,15 +12,12 @@ from ..fitting import FitResult
 from ..fitting.text import heading, number
 from ..laws import Shifted
 from ..limits import Case, finding, judge
-from ..limits.judgement import verdict
 from ..material import Material
 from ..units import kPa, mm
 from .accessible import AccessibleNames
 from .moving_picture import MovingPicture
 from .nozzle_fields import NozzleFields
 from .nozzle_rows import (
-    FORCE_LIMITS,
-    LINE_LIMITS,
     blocked,
     cautions,
     force_rows,
@@ -69,8 +67,8 @@ class NozzleExplorer(W.VBox):
         self.message, self.status = Message(), Message()
         self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
         self._later = Later(self._complain)
-        air = self.material.paste.air_content
-        self.controls = NozzleFields(self.refresh, self.material.paste.static_ratio, 0.0 if air is None else air)
+        paste = self.material.paste
+        self.controls = NozzleFields(self.refresh, paste.static_ratio, paste.air_content)
         self.headline, self.numbers, self.startstop, self.judged, self.cautions = (W.HTML() for _ in range(5))
         self.force, self.along = (
             MovingPicture("Force against print speed", 510),
@@ -139,10 +137,7 @@ class NozzleExplorer(W.VBox):
     def described(self):
         """Return the case of the controls."""
         extruder, job = self.controls.described()
-        paste, material = self.controls.of_paste(self.material.paste), self.material
-        return Case(
-            paste=paste, extruder=extruder, job=job, stress_spread=material.batch_spread, rate_range=material.rate_range
-        )
+        return replace(Case.of(self.material, extruder, job), paste=self.controls.of_paste(self.material.paste))
 
     def draws(self, shape=()):
         """Return the joint draws as stiff as the controls say, each field of shape (count, ...); None without them."""
@@ -222,15 +217,12 @@ class NozzleExplorer(W.VBox):
 
     def _judge(self):
         case = self.case
-        found, caution = finding(case, FORCE_LIMITS)
+        found, caution = finding(case)
         said = [caution and f"Caution. {caution}", *held_pressure(case), blocked(case.extruder)]
         first = result(self._in_words()) + result(found)
-        found = judge(case, FORCE_LIMITS + LINE_LIMITS)
-        if (found.loc[[limit.name for limit in LINE_LIMITS], "verdict"] == "broken").any():
-            said.append(f"The line: {verdict(case, LINE_LIMITS)}")
         self.headline.value = first + "".join(map(paragraph, filter(None, said)))
         head = ["", "limit", "value", "allowed", "room", "note"]
-        self.judged.value = table(head, limit_rows(found), "What may stop it")
+        self.judged.value = table(head, limit_rows(judge(case)), "What may stop it")
         said = "".join(paragraph(f"{hazard.capitalize()}: {words}") for hazard, words in cautions(case.extruder.drive))
         self.cautions.value = f"<div role='note'><p class='caption'>Cautions</p>{said}</div>"
 

@@ -16,6 +16,7 @@ from .parts import column, number_field, paragraph
 
 SCREW, AIR, HAND = "screw", "air", "hand"
 UNRATED, PRINTED = "none", "printed"
+MEASURED, UNKNOWN = "measured", "not known"
 LENGTH, HALF_ANGLE = "length", "half angle"
 NOZZLE = {
     "bore": ("bore at the tip D [mm]", 1.6),
@@ -35,7 +36,7 @@ DRIVE = {
     "lead": ("lead of the screw l [mm]", 2.0),
     "efficiency": ("efficiency of the screw η_s [-]", 0.25),
     "air": ("pressure at the regulator [kPa]", 200.0),
-    "hand": ("most asked of the hand [N]", 38.0),
+    "hand": ("most asked of the hand [N]", HandDrive.force),
 }
 PASTE = {
     "ratio": ("static over dynamic stress r [-]", 1.3),
@@ -65,23 +66,25 @@ class NozzleFields:
     ----------
     changed : callable
         Called without arguments after every change.
-    static_ratio, air_content : float
+    static_ratio : float
         To begin with. [-]
+    air_content : float or None
+        To begin with; None: not known. [-]
     """
 
     def __init__(self, changed, static_ratio, air_content):
         self._changed = changed
         asked = NOZZLE | BARREL | DRIVE | PASTE
         self.fields = {key: number_field(words, value) for key, (words, value) in asked.items()}
-        self.fields["ratio"].value, self.fields["air_content"].value = (
-            round(static_ratio, 2),
-            round(100 * air_content, 1),
-        )
+        self.fields["ratio"].value = round(static_ratio, 2)
+        if air_content is not None:
+            self.fields["air_content"].value = round(100 * air_content, 1)
         for key in ("efficiency", "ratio", "torque"):
             self.fields[key].step = 0.05
         self.by = _choice("taper given by", [LENGTH, HALF_ANGLE])
         self.rated = _choice("pressure rating", [PRINTED, UNRATED])
         self.drive = _choice("drive", [SCREW, AIR, HAND])
+        self.aired = _choice("air in the paste", [MEASURED, UNKNOWN], MEASURED if air_content is not None else UNKNOWN)
         usual = np.log10(SPEED)  # a step of the slider falls on it
         self.speed = W.FloatLogSlider(SPEED, base=10, min=usual - 1.2, max=usual + 0.8, step=0.02, readout_format=".3g")
         self.stiffness = W.FloatSlider(1.0, min=0.5, max=2.0, step=0.05, readout_format=".2f")
@@ -92,7 +95,7 @@ class NozzleFields:
             slider.description, slider.style = words, {"description_width": "165px"}
             slider.layout = W.Layout(width="auto", max_width="640px")
             name(slider, words[0].upper() + words[1:])
-        for control in (*self.fields.values(), self.rated, self.drive, self.speed, self.stiffness):
+        for control in (*self.fields.values(), self.rated, self.drive, self.aired, self.speed, self.stiffness):
             control.observe(lambda _: self._change(), "value")
         self.by.observe(lambda _: self._convert(), "value")
         self._show_asked()
@@ -113,7 +116,10 @@ class NozzleFields:
                 [f["barrel"], f["fill"], f["friction"], f["loose"], _under("pressure rating", self.rated), f["rating"]],
             ),
             ("Drive", [self.drive, *(f[key] for key in DRIVE)]),
-            ("Paste and print", [f[key] for key in PASTE]),
+            (
+                "Paste and print",
+                [f["ratio"], _under("air in the paste", self.aired), *(f[key] for key in PASTE if key != "ratio")],
+            ),
         )
         return [
             column(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"), *controls, share="1 1 310px")
@@ -150,7 +156,8 @@ class NozzleFields:
             )
         if at["air_content"].value >= 100:
             raise DataError(f"air in the paste = {at['air_content'].value:g} % must be below 100 %.")
-        paste = replace(paste, static_ratio=at["ratio"].value, air_content=at["air_content"].value / 100)
+        air = at["air_content"].value / 100 if self.aired.value == MEASURED else None
+        paste = replace(paste, static_ratio=at["ratio"].value, air_content=air)
         return paste.stiffer(self.stiffness.value)
 
     def _change(self):
@@ -163,6 +170,7 @@ class NozzleFields:
             for key in keys:
                 self.fields[key].layout.display = None if kind == self.drive.value else "none"
         self.fields["rating"].layout.display = None if self.rated.value == PRINTED else "none"
+        self.fields["air_content"].layout.display = None if self.aired.value == MEASURED else "none"
 
     def _convert(self):
         """Keep the taper as it is when it is given in the other way."""
@@ -175,9 +183,9 @@ class NozzleFields:
         self._changed()
 
 
-def _choice(words, options):
+def _choice(words, options, chosen=None):
     """Return buttons of which one is chosen: JupyterLab takes letters and arrows from a drop-down, but not Space."""
-    control = W.ToggleButtons(options=options, value=options[0], style={"button_width": "auto"})
+    control = W.ToggleButtons(options=options, value=chosen or options[0], style={"button_width": "auto"})
     return name(control, words)
 
 

@@ -4,14 +4,9 @@ import numpy as np
 
 from ..drives import CAUTIONS, HandDrive, ScrewDrive, stored_energy
 from ..fitting.text import number
-from ..limits import LIMITS
-from ..transients import rise
+from ..transients import MEASURE_AIR, rise
 from ..units import kPa, mm
 
-FORCE_LIMITS = tuple(
-    LIMITS[key] for key in ("rated pressure", "drive force", "hand force", "start after rest", "clog", "rates read")
-)
-LINE_LIMITS = tuple(LIMITS[key] for key in ("layer height", "line width", "line holds"))
 STIFFER = 1.05
 OOZE = 10.0  # s after the stop
 
@@ -82,7 +77,7 @@ def force_rows(case, draws):
             )
         )
         if isinstance(drive, HandDrive):
-            asked[0] = (*asked[0][:4], f"effort by hand: {HandDrive.grade(float(case.force))}")
+            asked[0] = (*asked[0][:4], f"by hand: {HandDrive.effort(float(case.force))}")
     asked += [
         (
             "batch 5 % stiffer, screw: rise of pressure",
@@ -120,6 +115,10 @@ def start_and_stop_rows(case, draws):
                 ]
             )
         return rows
+    if case.paste.air_content is None:
+        return [
+            ["lag, ooze and drawing back", "not known", "", "", f"the air in the paste is not known. {MEASURE_AIR}."]
+        ]
     runs = [rise(extruder, law, flow, case.paste.air_content) for law in (case.paste.law, draws) if law is not None]
     asked = [
         ("first drop after the start", lambda t: t.first_drop, 1.0, "s", "trapped air is compressed first"),
@@ -134,7 +133,15 @@ def start_and_stop_rows(case, draws):
 def _row(best, draws, words, quantity, factor, unit, note):
     value, limits = float(quantity(best)), limits_of(quantity, draws)
     low, high = ("", "") if limits is None else (number(limit / factor) for limit in limits)
-    return [words, number(value / factor), f"{low} to {high}" if low != high else "", unit, note]
+    reason = getattr(quantity(best), "reason", "")
+    note = "; ".join(filter(None, [note, reason and f"a lower bound: {reason}"]))
+    return [
+        words,
+        f"{'at least ' if reason else ''}{number(value / factor)}",
+        f"{low} to {high}" if low != high else "",
+        unit,
+        note,
+    ]
 
 
 def limit_rows(table):
@@ -154,7 +161,8 @@ def limit_rows(table):
             f"{number(np.exp(limit.margin))} times" if known and np.isfinite(limit.margin) else "none" if known else ""
         )
         why = f"{limit.words.partition(': ')[2]}: " if limit.verdict == "not judged" else ""
-        rows.append([limit.verdict, limit.label, value, ", ".join(allowed), room, why + limit.remedy])
+        remark = limit.remark and f"{limit.remark}. "
+        rows.append([limit.verdict, limit.label, value, ", ".join(allowed), room, remark + why + limit.remedy])
     return rows
 
 

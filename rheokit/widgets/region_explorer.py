@@ -139,7 +139,7 @@ class RegionExplorer(W.VBox):
 
     def _slider(self, key, axis):
         value = float(axis.get(self._own) / axis.scale)
-        low, high = min(axis.low, value), max(axis.high, value)
+        low, high = (end / axis.scale for end in axis.span(self._own))
         if axis.logarithmic:
             ends = {"base": 10, "min": np.log10(low), "max": np.log10(high), "step": LOG_STEP}
             return W.FloatLogSlider(value=value, readout_format=".3g", **ends)
@@ -211,7 +211,7 @@ class RegionExplorer(W.VBox):
     def _spread(self, key, count):
         axis = AXES[key]
         space = np.geomspace if axis.logarithmic else np.linspace
-        return space(axis.low, axis.high, count) * axis.scale
+        return space(*axis.span(self._own), count)
 
     def _asked(self):
         if len(set(self.axes)) < 2:
@@ -257,7 +257,9 @@ class RegionExplorer(W.VBox):
     def _show(self, found, quick=False):
         self.picture.show(found, self.where(), self.probe.page, self.probe.width, quick)
         self.found = found
-        self.message.complain("\n".join(f"Somewhere on the map, {note}" for note in found.notes))
+        warned = found.case.caveats
+        said = [note if note in warned else f"Somewhere on the map, {note}" for note in found.notes]
+        self.message.complain("\n".join(said))
 
     def _explain(self):
         self.alone = self._chance()
@@ -283,11 +285,14 @@ class RegionExplorer(W.VBox):
 
         def one(key):
             asked, more = self._point_asked()
-            lines.append(_silent(window, *asked, key, probability=SURE, **more).words)
+            try:
+                lines.append(_silent(window, *asked, key, probability=SURE, **more).words)
+            except DataError as error:  # not known is an answer
+                lines.append(str(error).removeprefix("window: "))
 
         def widest():
             asked, _ = self._point_asked()
-            ends = {key: (AXES[key].low * AXES[key].scale, AXES[key].high * AXES[key].scale) for key in self.axes}
+            ends = {key: AXES[key].span(self._own) for key in self.axes}
             lines.append(_silent(widest_margin, *asked, ends, held=self.held())["words"])
             self.inverse.value = "".join(map(paragraph, lines))
             self.status.say("Computing what better measurements would change ...")
@@ -314,8 +319,9 @@ class RegionExplorer(W.VBox):
             slider = self.sliders.get(key)
             value = slider.value if slider else float(axis.get(self._own) / axis.scale)
             words = f"{axis.label} [{axis.unit}]"
-            field.min, field.max = min(0.0, axis.low), max(axis.high, 1e6)
-            field.min, field.max = axis.low, axis.high
+            low, high = (end / axis.scale for end in axis.span(self._own))
+            field.min, field.max = min(0.0, low), max(high, 1e6)
+            field.min, field.max = low, high
             field.value, field.description, field.step = value, words, None
             name(field, f"point, {words}")
         self._placing = False

@@ -5,6 +5,7 @@ import numpy as np
 from ..charts import zone_words
 from ..fitting.text import number
 from ..limits import LIMITS, judge
+from ..limits.judgement import of_a_liquid
 from ..nomenclature import QUANTITIES
 from ..planning import ALL, BATCH, LAW, in_a_word
 from ..regions import AXES
@@ -15,7 +16,7 @@ EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
 OFTEN = 0.05  # of the draws
 NO_CHANGE = 0.005  # of a probability
 SMALL_PRESSURE = 1000.0  # Pa, below which pascals are said
-TABLE = "Every limit at the point, the tightest first"
+TABLE = "Every limit judged at the point, the tightest first"
 CALIBRATE = (
     "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
     "prints of one's own is an opinion: write down what was predicted and what came out."
@@ -49,23 +50,30 @@ def answer(alone, point):
     """
     probability = float(alone.probability[0, 0])
     case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
+    return "".join(map(paragraph, case.caveats)) + _answer(alone, point, case, probability)
+
+
+def _answer(alone, point, case, probability):
     hard = [limit for limit in alone.limits if limit.hard and float(alone.holds[limit.name][0, 0]) < 0.975]
-    where = place_words(point)
+    where, unjudged = place_words(point), paragraph(alone.unjudged) if alone.unjudged else ""
     if hard:
         limit, row = hard[0], judge(case, hard[:1]).iloc[0]
         held = 100 * float(alone.holds[limit.name][0, 0])
         said = f"{where}: stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that."
-        return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + _caution(row.caution)
+        return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + unjudged + _caution(row.caution)
     error = 100 * float(alone.probability_error[0, 0])
-    word = in_a_word(probability)
-    said = f"{where}: {word}. Every limit holds in {100 * probability:.0f} of 100 cases (± {max(error, 1.0):.0f} by the number of draws)."
+    liquid = of_a_liquid(case, LIMITS.values())
+    word = "not to be called printable" if liquid else in_a_word(probability)
+    every = "Every limit judged" if alone.unjudged else "Every limit"
+    said = f"{where}: {word}. {every} holds in {100 * probability:.0f} of 100 cases (± {max(error, 1.0):.0f} by the number of draws)."
+    said = result(said) + unjudged
     first = max(alone.stops_first, key=lambda name: float(alone.stops_first[name][0, 0]))
     share = float(alone.stops_first[first][0, 0])
     if share <= 0:
-        return result(said) + paragraph("No limit stopped a single draw.")
+        return said + paragraph("No limit judged stopped a single draw.")
     limit = next(one for one in alone.limits if one.name == first)
     broken = f"What stops it first, most often: {zone_words(first)}, in {100 * share:.0f} of 100 cases. {_sentence(limit.remedy)}"
-    return result(said) + paragraph(broken) + _caution(judge(case, [limit]).iloc[0].caution)
+    return said + paragraph(broken) + _caution(judge(case, [limit]).iloc[0].caution)
 
 
 def _sentence(words):
@@ -86,7 +94,7 @@ def limit_table(alone):
     """Return every limit judged at a point as a table, value, what is allowed, room and shares of the draws, and remedies."""
     case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
     rows, remedies = [], []
-    for row in judge(case, alone.limits).sort_values("margin").itertuples():
+    for row in judge(case, alone.limits).itertuples():
         holds, first = (
             float(share[row.Index][0, 0]) if row.Index in share else None for share in (alone.holds, alone.stops_first)
         )
