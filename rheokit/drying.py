@@ -136,7 +136,10 @@ def measured_flux(mass_lost, area, time):
 
 
 class DryingTimes(NamedTuple):
-    """The time at a constant rate, with nearly all the shrinkage (keep it covered), and the time after it [s]."""
+    """The time at a constant rate, with nearly all the shrinkage, and the time after it [s], both at the flux given.
+
+    Under a cover both are longer: hold a part covered by its mass (`remaining_mass`), not by a time in open air.
+    """
 
     constant_rate: float
     falling_rate: float
@@ -185,6 +188,47 @@ def drying_times(dry_mass, area, drying_flux, *, start_water, critical_water, fi
     begins = np.minimum(start_water, critical_water) - equilibrium_water
     ends = np.minimum(final_water, critical_water) - equilibrium_water
     return DryingTimes(constant, pace * above * np.log(begins / ends))
+
+
+def remaining_mass(water_content, start_water):
+    """Return the mass of a drying part over its mass at the start.
+
+    What to cover a part by: it holds whatever the air and the cover do to the hours.
+
+    Parameters
+    ----------
+    water_content, start_water : float or array-like
+        Asked for, such as that at which shrinkage ends (`shrinkage.critical_water_content`), and at the start. [-]
+
+    Returns
+    -------
+    share : float or ndarray
+        (1 + u)/(1 + u_0), since the dry mass stays. [-]
+    """
+    not_negative("remaining_mass", water_content=water_content, start_water=start_water)
+    return np.add(1.0, water_content) / np.add(1.0, start_water)
+
+
+def time_under_cover(time, open_flux, covered_flux):
+    """Return how long a stage lasts under a cover that lets less water go.
+
+    Parameters
+    ----------
+    time : float or array-like
+        That it lasts in the open. [s]
+    open_flux, covered_flux : float or array-like
+        Drying fluxes of a wet surface, both weighed (`measured_flux`): no formula tells what a cover lets through.
+        [kg/(m2 s)]
+
+    Returns
+    -------
+    time : float or ndarray
+        In proportion to open over covered flux, while the surface is wet and the air alone governs. [s]
+    """
+    not_negative("time_under_cover", time=time)
+    positive("time_under_cover", drying_flux=open_flux)
+    positive("time_under_cover", drying_flux=covered_flux)
+    return np.multiply(time, np.divide(open_flux, covered_flux))
 
 
 def slab_average(fourier_number):

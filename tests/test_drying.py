@@ -10,8 +10,10 @@ from rheokit.drying import (
     latent_heat,
     measured_flux,
     oven_water_content,
+    remaining_mass,
     slab_average,
     slab_time,
+    time_under_cover,
     vapour_density,
 )
 from rheokit.errors import DataError
@@ -180,3 +182,19 @@ def test_messages(act, message):
     with pytest.raises(DataError) as caught:
         act()
     assert str(caught.value) == message
+
+
+def test_the_mass_that_is_left():
+    """By hand: 100 g dry and 104.5 g water become 100 and 58.5: 158.5/204.5 = 0.775."""
+    assert remaining_mass(0.585, 1.045) == pytest.approx(158.5 / 204.5)
+    assert remaining_mass(np.array([1.045, 0.0]), 1.045) == pytest.approx([1.0, 1 / 2.045])
+
+
+def test_a_cover_costs_time_in_proportion():
+    """Exact: half the flux takes the same water in twice the time."""
+    water = PART | {"critical_water": 0.6}
+    fluxes = 60 * PER_HOUR, 20 * PER_HOUR
+    in_open, covered = (drying_times(1.0, 1.0, flux, **water).constant_rate for flux in fluxes)
+    assert time_under_cover(in_open, *fluxes) == pytest.approx(covered)
+    with pytest.raises(DataError, match="time_under_cover: drying_flux = 0"):
+        time_under_cover(in_open, fluxes[0], 0.0)

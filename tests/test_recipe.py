@@ -154,17 +154,111 @@ def test_clay():
 # --- correction ---
 
 
+def held_share(benches, slope_law, read_error, **more):
+    """Return in how many synthetic batches the interval held the grams that are right, by the law that made them."""
+    rng, held = np.random.default_rng(11), []
+    for _ in range(benches):
+        slope, stress, water = rng.uniform(2.0, 6.0), rng.uniform(300.0, 2000.0), rng.uniform(0.8, 1.2)
+        law, wanted = slope_law(rng, slope), 650.0
+        read = stress * np.exp(read_error * rng.standard_normal())
+        found = law.correction(0.5, water_content=water, stress_now=read, stress_wanted=wanted, **more)
+        change = np.log(stress / wanted) / slope  # what makes it 650 Pa, by the law itself
+        dry = 0.5 / (1 + water)
+        needed = dry * change if found.what == "water" else dry * water / (water + change) - dry
+        held.append(found.low <= needed <= found.high)
+    return np.mean(held)
+
+
+def fitted_to(count, stated):
+    def law(rng, slope):
+        water = np.linspace(0.85, 1.3, count)
+        read = 20e3 * np.exp(-slope * water + 0.15 * rng.standard_normal(count))
+        return WaterLaw.fit(water, read, 0.15 if stated else None)
+
+    return law
+
+
+def given_with(half):
+    def law(rng, slope):
+        middle = slope + half / 1.96 * rng.standard_normal()
+        return WaterLaw(slope=middle, low=middle - half, high=middle + half)
+
+    return law
+
+
+@pytest.mark.parametrize(
+    ("slope_law", "read_error", "more"),
+    [
+        (fitted_to(3, True), 0.15, {}),
+        (fitted_to(4, True), 0.15, {}),
+        (fitted_to(5, True), 0.15, {}),
+        (fitted_to(4, False), 0.15, {}),
+        (given_with(0.35), 0.15, {"stress_now_spread": 0.15}),
+        (given_with(0.35), 0.20, {}),
+        (given_with(0.35), 0.0, {"stress_now_spread": 0.0}),
+    ],
+    ids=["3 readings", "4 readings", "5 readings", "4 without error", "stated", "assumed", "exact"],
+)
+def test_the_grams_hold_the_right_amount(slope_law, read_error, more):
+    """Independent: the grams that the law of each batch itself needs; 95 % intervals, 240 batches, give or take 3 %."""
+    assert 0.91 < held_share(240, slope_law, read_error, **more) < 0.99
+
+
+def test_the_law_itself_as_the_reading_ties_both_errors():
+    """The yield stress of the line at the batch's own water content: level and slope are wrong together."""
+    rng, held = np.random.default_rng(5), []
+    for _ in range(240):
+        slope, water = rng.uniform(2.0, 6.0), rng.uniform(0.7, 0.9)
+        law = fitted_to(4, True)(rng, slope)
+        wanted = 20e3 * np.exp(-slope * (water + 0.15))
+        found = law.correction(0.5, water_content=water, stress_wanted=wanted)
+        if found.what == "water":
+            held.append(found.low <= 0.15 * 0.5 / (1 + water) <= found.high)
+    assert len(held) > 150
+    assert 0.90 < np.mean(held) < 0.995
+    assert "that of the yield stress of the same line" in str(found)
+
+
+def test_limits_of_a_ratio_by_hand():
+    """Fieller by hand, ratio of two normals: |f - c b| = 1.96 (s² + c² u²)^(1/2) at either limit."""
+    found = SLOPE.correction(1.0, water_content=1.0, stress_now=1400.0, stress_wanted=650.0, stress_now_spread=0.15)
+    for grams, slope_error in ((found.low, 0.37), (found.high, 0.33)):
+        change = 2 * grams
+        left = abs(np.log(1400 / 650) - change * 3.23)
+        assert left == pytest.approx(np.hypot(1.95996 * 0.15, change * slope_error), rel=1e-5)
+
+
+def test_a_yield_stress_with_its_own_interval_is_taken():
+    read = SimpleNamespace(value=1400.0, low=1400 / np.exp(1.95996 * 0.15), high=1400 * np.exp(1.95996 * 0.15))
+    more = {"water_content": 1.0, "stress_wanted": 650.0}
+    given = SLOPE.correction(0.5, stress_now=read, **more)
+    stated = SLOPE.correction(0.5, stress_now=1400.0, stress_now_spread=0.15, **more)
+    assert given[1:8] == pytest.approx(stated[1:8], rel=1e-5)
+    assert "that of the yield stress just read, 1.04e+03 to 1.88e+03 Pa" in str(given)
+
+
 def test_the_dry_batch():
-    """By hand: 500 g of OSP at 1400 Pa, wanted 650: u is 0.8075, 277 g dry, add 66 g (59 to 73 for 3.6 to 2.9)."""
-    found = SLOPE.correction(500 * g, water_content=AT_1400, stress_now=1400.0, stress_wanted=650.0)
+    """By hand: 500 g of OSP at 1400 Pa, wanted 650: u is 0.8075, 277 g dry, add 66 g (59 to 73 for 3.6 to 2.9).
+
+    Those limits are the slope's alone; with 20 % of the yield stress just read they are two times as far apart.
+    """
+    whole = SLOPE.correction(500 * g, water_content=AT_1400, stress_now=1400.0, stress_wanted=650.0)
+    assert str(whole) == (
+        "Add 65.7 g of water in all (95 % 31.9 to 101 g, by the slope's interval and that of the yield stress just "
+        "read, 20 %, assumed). Add 43.8 g of it first, mix, rest and test as before, then work out again what is left."
+    )
+    found = SLOPE.correction(
+        500 * g, water_content=AT_1400, stress_now=1400.0, stress_wanted=650.0, stress_now_spread=0.0
+    )
     assert found.what == "water"
     assert found[1:4] == pytest.approx((65.7 * g, 58.96 * g, 73.19 * g), abs=6e-5)
     assert found.first == pytest.approx(43.8 * g, abs=6e-5)
     assert found.water_content == pytest.approx(1.045)
     assert str(found) == (
-        "Add 65.7 g of water in all (59 g to 73.2 g, by the slope's interval). Add 43.8 g of it first, mix, rest and "
-        "test as before, then work out again what is left."
+        "Add 65.7 g of water in all (95 % 59 to 73.2 g, by the slope's interval alone: the yield stress is taken as "
+        "exact). Add 43.8 g of it first, mix, rest and test as before, then work out again what is left."
     )
+    assert (found.water_low, found.water_high) == pytest.approx((AT_1400 + 0.2131, AT_1400 + 0.2646), abs=1e-4)
 
 
 def test_the_wet_batch():
@@ -179,8 +273,22 @@ def test_the_wet_batch():
 
 def test_a_right_batch_needs_nothing():
     found = SLOPE.correction(0.5, water_content=1.0, stress_now=650.0, stress_wanted=650.0)
-    assert found == Correction("water", 0.0, 0.0, 0.0, 0.0, 1.0)
-    assert str(found) == "The batch is as wanted: add nothing."
+    assert isinstance(found, Correction)
+    assert (found.what, found.mass, found.first, found.water_content) == ("water", 0.0, 0.0, 1.0)
+    assert -found.low == pytest.approx(0.25 * 1.96 * 0.2 / 3.23, rel=0.03)  # dry mass times the change, by hand
+    assert str(found) == (
+        "The batch reads as wanted: add nothing. It may hold 30.5 g of water too much or lack 30.5 g of it (95 %, by "
+        "the slope's interval and that of the yield stress just read, 20 %, assumed)."
+    )
+
+
+def test_a_batch_that_may_be_right_already_says_so():
+    found = SLOPE.correction(0.5, water_content=1.0, stress_now=700.0, stress_wanted=650.0)
+    assert found.low < 0 < found.mass < found.high
+    assert "(95 % nothing, for it may be right already, to" in str(found)
+    wild = WaterLaw(slope=3.0, low=-0.5, high=6.5)
+    endless = wild.correction(0.5, water_content=1.0, stress_now=700.0, stress_wanted=650.0)
+    assert "nothing, for it may be right already, to no limit, for the slope may be nothing" in str(endless)
 
 
 def test_a_slope_that_may_be_nothing_leaves_the_end_open():

@@ -14,7 +14,7 @@ from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER, read_against_predicte
 from .nozzle_pressure import drawn_nozzle_pressure, nozzle_pressure, pressure_profile
 from .regions import PICK, printable_region, region_contents, zone_words
 from .stack import drawn_and_dry, drawn_drawn_and_dry, drawn_stack_height, stack_height
-from .water import drawn_water_stress, water_band, water_stress
+from .water import drawn_water_stress, water_stress
 
 __all__ = [
     "PAGES",
@@ -45,7 +45,6 @@ __all__ = [
     "speeds_read",
     "stack_height",
     "subtitle_of",
-    "water_band",
     "water_stress",
     "zone_words",
 ]

@@ -4,6 +4,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from ..drying import remaining_mass
 from ..errors import DataError
 from ..fitting.text import number
 from ..units import hour
@@ -88,7 +89,8 @@ def drawn_drying_water(
     if critical_water < start_water:
         levels.append((critical_water, f"shrinkage ends at {number(critical_water)}"))
         if critical_water > final_water:
-            marks.insert(0, (turn, critical_water, f"{number(turn, 2)} h"))
+            weighs = 100 * remaining_mass(critical_water, start_water)
+            marks.insert(0, (turn, critical_water, f"weighs {number(weighs, 2)} % of wet, {number(turn, 2)} h"))
     frames = {
         "band": line,
         "line": line,
@@ -96,8 +98,9 @@ def drawn_drying_water(
         "marks": pd.DataFrame(marks, columns=["time", "water", "label"]),
     }
     words = (
-        f"Water over dry mass while drying: from {number(start_water)} at a constant rate for {_within(turn)}, in which it shrinks; "
-        f"at {number(final_water)} after {_within(total)} in all. The air leaves {number(equilibrium_water)}."
+        f"Water over dry mass while drying uncovered: from {number(start_water)} at a constant rate for {_within(turn)}, in which it shrinks, "
+        f"to {number(100 * remaining_mass(min(max(critical_water, final_water), start_water), start_water), 2)} % of its wet mass; "
+        f"at {number(final_water)} after {_within(total)} in all. The air leaves {number(equilibrium_water)}. Under a cover it takes longer."
     )
     return Drawing(frames, words, (page, width, tuple(subtitle), right, top), _picture)
 
@@ -141,5 +144,5 @@ def _picture(page, width, subtitle, right, top):
             data.mark_text(**halo, **look, **more).encode(place, y, text="label:N"),
             data.mark_text(color=ink, **look, **more).encode(place, y, text="label:N"),
         ]
-    title = "Drying" if sheet.narrow else "Water in the part while it dries, times within a factor of 2"
+    title = "Drying" if sheet.narrow else "Water in the part while it dries uncovered, times within a factor of 2"
     return sheet.finished(alt.layer(*layers), title, list(subtitle), "", DRYING_HEIGHT)

@@ -4,7 +4,6 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from ..errors import DataError
 from ..fitting.text import number
 from .drawing import Drawing, layer_of, round_down, round_up
 from .looks import axis_title, sheet_of, ticks
@@ -14,34 +13,10 @@ BEYOND = 0.35  # of the range of the readings, that the line is drawn beyond it
 WATER_HEIGHT = 380
 
 
-def water_band(law, water_contents, at):
-    """Return yield stresses of a water law with the limits of its line.
-
-    Parameters
-    ----------
-    law : WaterLaw
-        As ``WaterLaw.fit`` returned it, with readings of one relative uncertainty.
-    water_contents : array-like, shape (N,)
-        Those of the readings. [-]
-    at : array-like
-        Where the line is asked for. [-]
-
-    Returns
-    -------
-    band : DataFrame
-        Columns water [-], stress, low, high [Pa]: limits of the line, of the level that the slope's interval has.
-
-    Notes
-    -----
-    With equal weights the half width of ln τ_y is that of the slope times (var(u) + (u - ū)²)^(1/2): the variance of a
-    straight line about its centre of gravity.
-    """
-    if law.intercept is None or law.low is None:
-        raise DataError("water_band: the law has no level or no interval; take the one that WaterLaw.fit returned.")
-    read, at = np.asarray(water_contents, float), np.atleast_1d(np.asarray(at, float))
-    half = (law.high - law.slope) * np.sqrt(read.var() + (at - read.mean()) ** 2)
-    stress = np.atleast_1d(law.yield_stress(at))
-    return pd.DataFrame({"water": at, "stress": stress, "low": stress * np.exp(-half), "high": stress * np.exp(half)})
+def _band(law, at):
+    """Return a DataFrame of water [-] and stress, low, high [Pa]: the line of a water law with its limits."""
+    at = np.atleast_1d(np.asarray(at, float))
+    return pd.DataFrame(dict(zip(("water", "stress", "low", "high"), (at, *law.band(at)), strict=True)))
 
 
 def water_stress(
@@ -79,15 +54,16 @@ def drawn_water_stress(
     law, readings, batch=None, wanted=None, correction=None, recipe=None, subtitle=(), page="light", width=600
 ):
     """Return the `Drawing` of `water_stress`, with the same arguments."""
-    here, marks, arrow = _correction_rows(law, batch, wanted, correction)
-    made = water_band(law, readings.water, [] if recipe is None else [recipe])
+    here, marks, arrow = _correction_rows(batch, wanted, correction)
+    made = _band(law, [] if recipe is None else [recipe])
     here = [*here, *zip(made.water, made.stress, strict=True)]
     span = readings.water.max() - readings.water.min()
     left = min([readings.water.min() - BEYOND * span, *(x - 0.1 * span for x, _ in here)])
     right = max([readings.water.max() + BEYOND * span, *(x + 0.1 * span for x, _ in here)])
     step = 0.05 if span > 0.1 else 0.01
     x_ends = (max(float(np.floor(left / step) * step), 0.0), float(np.ceil(right / step) * step))
-    band = water_band(law, readings.water, np.linspace(*x_ends, POINTS))
+    arrow[["low", "high"]] = arrow[["low", "high"]].clip(*x_ends)  # an interval without end reaches the edge
+    band = _band(law, np.linspace(*x_ends, POINTS))
     levels = [band.low.min(), band.high.max(), readings.low.min(), readings.high.max(), *(y for _, y in here)]
     y_ends = (round_down(min(levels)), round_up(max(levels)))
     inside = band.water.between(readings.water.min() - 1e-9, readings.water.max() + 1e-9)
@@ -108,24 +84,19 @@ def drawn_water_stress(
     )
 
 
-def _correction_rows(law, batch, wanted, correction):
+def _correction_rows(batch, wanted, correction):
     """Return points to be shown, and the rows of marks and of the way from the batch to the aim."""
     points, marks, arrow = [], [], []
     if batch:
         points.append(batch)
         marks.append((*batch, "the batch now", "now"))
     if batch and wanted and correction is not None and correction.mass:
-        fall = np.log(batch[1] / wanted)
-        ends = sorted(batch[0] + fall / slope for slope in (law.low, law.high) if slope > 0)
-        points += [(end, wanted) for end in (*ends, correction.water_content)]
+        ends = (correction.water_low, correction.water_high)
+        points += [(end, wanted) for end in (*ends, correction.water_content) if np.isfinite(end)]
         marks.append(
             (correction.water_content, wanted, f"add {number(1e3 * correction.mass)} g {correction.what}", "aim")
         )
-        limits = (
-            {"low": ends[0], "high": ends[-1]}
-            if len(ends) == 2
-            else {"low": correction.water_content, "high": correction.water_content}
-        )
+        limits = dict(zip(("low", "high"), ends, strict=True))
         arrow.append(
             {"water": batch[0], "stress": batch[1], "to": correction.water_content, "wanted": wanted, **limits}
         )
@@ -146,12 +117,7 @@ def _words(law, readings, batch, wanted, correction, made):
     if batch:
         said += f" The batch now: {number(batch[1])} Pa at {number(batch[0], 4)}."
     if batch and wanted and correction is not None:
-        aim = f"{number(wanted)} Pa at {number(correction.water_content, 4)}"
-        said += (
-            f" Wanted: {aim}, by {number(1e3 * correction.mass)} g of {correction.what}."
-            if correction.mass
-            else " It is as wanted."
-        )
+        said += f" Wanted: {number(wanted)} Pa at {number(correction.water_content, 4)}. {correction}"
     return said
 
 

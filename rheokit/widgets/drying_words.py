@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from ..charts.drying import WITHIN
-from ..drying import crack_index, drying_times, evaporation, slab_time
+from ..drying import crack_index, drying_times, evaporation, remaining_mass, slab_time
 from ..errors import DataError
 from ..fitting.text import number
 from ..material import Paste
@@ -77,19 +77,35 @@ class Drying:
     @cached_property
     def waters(self):
         """The four water contents of a drying part, dry basis [-], as keywords."""
-        critical = critical_water_content(
-            self.dry_solids,
-            self.mixed.recipe.solid_density,
-            air_content=self.mixed.air,
-            wet_solid_fraction=self.wet_solids,
-        )
-        start = self.mixed.recipe.water_content
         return {
-            "start_water": start,
-            "critical_water": float(critical),
+            "start_water": self.mixed.recipe.water_content,
+            "critical_water": self._critical(self.dry_solids),
             "final_water": self.final,
             "equilibrium_water": self.leaves,
         }
+
+    def _critical(self, dry_solids):
+        mixed = self.mixed
+        found = critical_water_content(
+            dry_solids, mixed.recipe.solid_density, air_content=mixed.air, wet_solid_fraction=self.wet_solids
+        )
+        return float(found)
+
+    @cached_property
+    def covered_until(self):
+        """Share of its wet mass at which the part has shrunk, or is dry enough before that, with its limits [-]."""
+        start, factor = self.waters["start_water"], np.exp(LEVEL * PACKING)
+        room = self.wet_solids / (self.wet_solids + self.mixed.air)  # solids cannot take the room of the air there is
+        tight = min(self.dry_solids * factor, room)
+        critical = np.array(
+            [self.waters["critical_water"], self._critical(tight), self._critical(self.dry_solids / factor)]
+        )
+        return tuple(map(float, remaining_mass(np.clip(critical, min(self.final, start), start), start)))
+
+    @property
+    def where(self):
+        """What the hours hold for."""
+        return "in the open" if self.convections else "as the plate stood"
 
     @cached_property
     def times(self):
@@ -123,9 +139,22 @@ class Drying:
             f" Inside, diffusion alone would take {_hours(self.diffusion_time / hour)} h: it governs, expect that."
             if self.diffusion_time > self.times.total else ""
         )  # fmt: skip
+        share, low, high = (100 * v for v in self.covered_until)
+        cover = (
+            "It has done its shrinking at the start; a cover holds nothing up."
+            if not first
+            else f"Keep it covered until it weighs {share:.0f} % of its wet mass ({low:.0f} to {high:.0f} %): weigh it now and then. By then it has "
+            "done nearly all its shrinking; uncover it afterwards."
+        )
+        hours = f"it is dry after {_hours(total)} h ({_hours(total / WITHIN)} to {_hours(total * WITHIN)} h)"
+        reaches = (
+            f", and down to that mass after {_hours(first)} h ({_hours(first / WITHIN)} to {_hours(first * WITHIN)} h)"
+            if first
+            else ""
+        )
         return (
-            f"Dry after {_hours(total)} h ({_hours(total / WITHIN)} to {_hours(total * WITHIN)} h). In the first {_hours(first)} h "
-            f"({_hours(first / WITHIN)} to {_hours(first * WITHIN)} h) it does nearly all its shrinking: keep it covered then, uncover it afterwards.{slower}"
+            f"{cover} {self.where.capitalize()} {hours}{reaches}. Under a cover it takes longer, in proportion: half the flux, twice the hours. "
+            f"How much a cover holds back is not known until a wet plate is weighed under it.{slower}"
         )
 
     def rows(self, cracked):
@@ -156,8 +185,20 @@ class Drying:
                 "-",
                 f"after {100 * max(share, 0):.0f} % of the water that leaves",
             ],
-            _time("constant rate: it shrinks", times.constant_rate, WITHIN, "cover it"),
-            _time("falling rate: it only dries", times.falling_rate, WITHIN, "may be uncovered"),
+            [
+                "keep it covered down to this share of its wet mass",
+                f"{100 * self.covered_until[0]:.0f}",
+                f"{100 * self.covered_until[1]:.0f} to {100 * self.covered_until[2]:.0f}",
+                "%",
+                "there it has shrunk; limits by how well the dry solids are known",
+            ],
+            _time(
+                "constant rate: it shrinks",
+                times.constant_rate,
+                WITHIN,
+                f"{self.where}; under a cover longer, by open over covered flux",
+            ),
+            _time("falling rate: it only dries", times.falling_rate, WITHIN, f"{self.where}; may be uncovered"),
             _time("by diffusion alone", self.diffusion_time, DIFFUSES, "grows with the square of the thickness"),
             ["crack index N = j b/(ρ_d D_e)", index, f"{least} to {most}", "-", held],
         ]

@@ -14,7 +14,7 @@ from ..water import WaterLaw
 from .fields import Grid, choice, number_fields, slider
 from .moving_picture import MovingPicture
 from .parts import column, paragraph, result, section, side_by_side, table
-from .recipe_words import both_bases, cautions, correction_words, law_words, recipe_rows, sheet_rows, uncounted_words
+from .recipe_words import both_bases, cautions, law_words, recipe_rows, sheet_rows, uncounted_words
 from .room import Room, beside_each_other
 
 DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
@@ -144,19 +144,17 @@ class RecipePanel(Room):
         at = {key: field.value for key, field in self.fields.items()}
         recipe, tests = self.recipe(), self.tests()
         law = WaterLaw.fit(tests.water, tests.stress, at["error"] / 100)
-        used = charts.water_band(law, tests.water, recipe.water_content).iloc[0]
-        mixed = Mixed(recipe, at["air"] / 100, law, used.stress, np.log(used.high / used.stress) / LEVEL)
-        said = f"Water content {both_bases(recipe.water_content)}. Yield stress {used.stress:.0f} Pa (95 % {used.low:.0f} to {used.high:.0f} Pa)."
+        stress, low, high = map(float, law.band(recipe.water_content))
+        mixed = Mixed(recipe, at["air"] / 100, law, stress, np.log(high / stress) / LEVEL)
+        said = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
         self.headline.value = result(said)
         found = self._correction(law, at)
         self.picture.move(charts.drawn_water_stress(
             law, tests, (at["held"], at["now"]), at["wanted"], found, recipe.water_content, self.subtitle, self.page, self.beside
         ))  # fmt: skip
-        self.add.value = paragraph(NO_CORRECTION) if found is None else result(correction_words(found))
+        self.add.value = paragraph(NO_CORRECTION) if found is None else result(str(found))
         read = (tests.water.min(), tests.water.max())
-        self.law_said.value = paragraph(
-            law_words(law, len(tests), read, (used.water, used.stress, used.low, used.high))
-        )
+        self.law_said.value = paragraph(law_words(law, len(tests), read, (recipe.water_content, stress, low, high)))
         self.mixed, self.found = mixed, found
         self._tell(mixed)
 

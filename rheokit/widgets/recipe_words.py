@@ -4,7 +4,6 @@ from types import MappingProxyType
 
 from ..fitting.text import number
 from ..recipe import wet_basis
-from ..units import g
 
 CAUTIONS = MappingProxyType(
     {
@@ -97,17 +96,3 @@ def law_words(law, count, read, used):
     water, stress, low, high = used
     outside = "" if read[0] - 1e-9 <= water <= read[1] + 1e-9 else " Extrapolated: no reading there."
     return f"{said} At u = {water:.3f}: {number(stress)} Pa (95 % {number(low)} to {number(high)} Pa).{outside}"
-
-
-def correction_words(found):
-    """Return a correction in words: the amount with its interval, and two thirds of it first."""
-    if not found.mass:
-        return "The batch is as wanted: add nothing."
-    low, high = (
-        number(found.low / g),
-        f"{number(found.high / g)} g" if found.high < float("inf") else "no limit: the slope is not known well enough",
-    )
-    return (
-        f"Add {number(found.mass / g)} g of {found.what} in all (95 % {low} to {high}, from the slope alone). First only {number(found.first / g)} g: two thirds. Mix, "
-        "rest, test again, then work out what is left."
-    )

@@ -1,40 +1,15 @@
-"""Water and stiffness: how the yield stress falls with the water content, and what to add to set it right."""
+"""How the yield stress falls with the water content."""
 
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import numpy as np
 
-from .errors import DataError
-from .inputs import not_negative, positive, require
-from .recipe import dry_basis, wet_basis
-
-FIRST_SHARE = 2 / 3
-"""Share of a correction to add before the next test [-]; common practice, no source."""
+from ..errors import DataError
+from ..inputs import not_negative, positive, require
+from .correction import corrected
 
 CLAY_DECADE = np.log(35.0)
 """Fall of ln strength from plastic to liquid limit; Vardanega and Haigh, Can. Geotech. J. 51 (2014) 1079."""
-
-
-class Correction(NamedTuple):
-    """What to add to a batch [kg], with its interval, what of it first, and what it should hold then."""
-
-    what: str
-    mass: float
-    low: float
-    high: float
-    first: float
-    water_content: float
-
-    def __str__(self):
-        masses = (1e3 * mass for mass in (self.mass, self.low, self.high, self.first))
-        amount, low, high, first = (f"{mass:.3g} g" for mass in masses)
-        if not self.mass:
-            return "The batch is as wanted: add nothing."
-        return (
-            f"Add {amount} of {self.what} in all ({low} to {high}, by the slope's interval). Add {first} of it first, "
-            "mix, rest and test as before, then work out again what is left."
-        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,6 +27,12 @@ class WaterLaw:
         a, ln of the yield stress in Pa at u = 0. [-]
     water_range : tuple of float, optional
         Water contents that the fit covers. [-]
+    centre, breadth : float, optional
+        Weighted mean and standard deviation of the water contents of the fit. [-]
+    reading_spread : float, optional
+        Standard deviation of ln of one reading of the fit. [-]
+    level : float
+        Of the slope's interval. [-]
     """
 
     slope: float
@@ -59,6 +40,10 @@ class WaterLaw:
     high: float | None = None
     intercept: float | None = None
     water_range: tuple | None = None
+    centre: float | None = None
+    breadth: float | None = None
+    reading_spread: float | None = None
+    level: float = 0.95
 
     def __post_init__(self):
         positive("WaterLaw", water_slope=self.slope)
@@ -121,16 +106,23 @@ class WaterLaw:
             )
         left = np.log(stress) - ln_middle + slope * (u - middle)
         scatter = np.sum(weight * left**2) / max(len(u) - 2, 1)  # reduced chi-square
+        normal = ndtri((1 + level) / 2)
         if relative_uncertainty is None:
-            half = stdtrit(len(u) - 2, (1 + level) / 2) * np.sqrt(scatter / spread)
+            # as much wider than a normal error as Student's t is, so that its 95 % are 95 % wherever it goes
+            size = stdtrit(len(u) - 2, (1 + level) / 2) / normal * np.sqrt(scatter)
         else:
-            half = ndtri((1 + level) / 2) * np.sqrt(max(scatter, 1.0) / spread)
+            size = np.sqrt(max(scatter, 1.0))
+        half = normal * size / np.sqrt(spread)
         return cls(
             slope=float(slope),
             low=float(slope - half),
             high=float(slope + half),
             intercept=float(ln_middle + slope * middle),
             water_range=(float(u.min()), float(u.max())),
+            centre=float(middle),
+            breadth=float(np.sqrt(spread / weight.sum())),
+            reading_spread=float(size * np.sqrt(np.mean(np.square(error)))),
+            level=level,
         )
 
     @classmethod
@@ -158,17 +150,49 @@ class WaterLaw:
         not_negative("WaterLaw.yield_stress", water_content=water_content)
         return np.exp(self.intercept - self.slope * np.asarray(water_content, float))[()]
 
-    def correction(self, mass, *, water_content, stress_now, stress_wanted, premix_moisture=0.0):
+    def band(self, water_content):
+        """Return the yield stress of the fitted line with its limits.
+
+        Parameters
+        ----------
+        water_content : float or array-like
+            Dry basis. [-]
+
+        Returns
+        -------
+        stress, low, high : float or ndarray
+            At the level of the slope's interval. [Pa]
+
+        Notes
+        -----
+        The half width of ln τ_y is that of the slope times (s² + (u - ū)²)^(1/2), with ū and s the weighted mean and
+        standard deviation of the water contents read: the variance of a straight line about its centre of gravity.
+        """
+        if self.centre is None:
+            raise DataError("WaterLaw.band: the law has no level or no interval; take one from WaterLaw.fit.")
+        stress = self.yield_stress(water_content)
+        away = np.subtract(water_content, self.centre)
+        factor = np.exp((self.high - self.slope) * np.hypot(self.breadth, away))
+        return stress, stress / factor, stress * factor
+
+    def correction(
+        self, mass, *, water_content, stress_wanted, stress_now=None, stress_now_spread=None, premix_moisture=0.0
+    ):
         """Return what to add to a batch so that it reaches a yield stress.
 
         Parameters
         ----------
         mass : float
-            Of the paste there is. [kg]
+            Of the paste there is, weighed. [kg]
         water_content : float
-            Of it, dry basis. [-]
-        stress_now, stress_wanted : float
-            Yield stresses of one kind of test. [Pa]
+            Of it, dry basis, as it was weighed. [-]
+        stress_wanted : float
+            Yield stress, of the kind of test that reads `stress_now`. [Pa]
+        stress_now : float or Interval, optional
+            Yield stress just read, or a value with `low` and `high` as ``fit.interval`` gives one. None: that of the
+            law at `water_content`, its error tied to that of the slope. [Pa]
+        stress_now_spread : float, optional
+            Standard deviation of ln of `stress_now`; else that of the readings of the law; else `ASSUMED_SPREAD`. [-]
         premix_moisture : float
             Water in the dry premix, over its mass. [-]
 
@@ -177,79 +201,26 @@ class WaterLaw:
         Correction
             Water for a paste too stiff; for one too soft dry premix, since water cannot be taken out. [kg]
 
+        Notes
+        -----
+        The limits of the change of water content, the ratio of two uncertain numbers, are those of Fieller (Suppl. J.
+        R. Stat. Soc. 7 (1940) 1, from memory). They hold the error of the slope and of the yield stress there is; the
+        masses and the law's form are taken as exact.
+
         Examples
         --------
         Half a kilogram of an invented paste that came out at 1400 Pa instead of 650:
 
         >>> law = WaterLaw(slope=3.23, low=2.9, high=3.6)
         >>> print(law.correction(0.5, water_content=0.8075, stress_now=1400.0, stress_wanted=650.0))
-        Add 65.7 g of water in all (59 g to 73.2 g, by the slope's interval). Add 43.8 g of it first, mix, rest and
-        test as before, then work out again what is left.
+        Add 65.7 g of water in all (95 % 31 to 102 g, by the slope's interval and that of the yield stress just read,
+        20 %, assumed). Add 43.8 g of it first, mix, rest and test as before, then work out again what is left.
         """
-        if self.low is None:
-            raise DataError(
-                "WaterLaw.correction: the slope has no interval; give low and high with it, or fit three readings."
-            )
-        positive("WaterLaw.correction", yield_stress=stress_now)
-        positive("WaterLaw.correction", yield_stress=stress_wanted)
-        fall = float(np.log(stress_now / stress_wanted))
+        return corrected(self, mass, water_content, stress_now, stress_now_spread, stress_wanted, premix_moisture)
 
-        def needed(slope):
-            change = fall / slope if slope > 0 else np.inf
-            if fall >= 0:
-                return water_to_add(mass, water_content, change) if fall else 0.0
-            endless = slope <= 0 or water_content + change <= dry_basis(premix_moisture)
-            return np.inf if endless else premix_to_add(mass, water_content, change, premix_moisture)
+    @property
+    def normal(self):
+        """How many standard deviations of a normal distribution the interval of the slope reaches to either side [-]."""
+        from scipy.special import ndtri
 
-        best, wanted = needed(self.slope), water_content + fall / self.slope
-        if np.isinf(best):
-            raise DataError(
-                f"WaterLaw.correction: the batch would have to come down to water_content = {wanted:.3g}, which the "
-                "dry premix cannot bring it to; dry the premix, or start a new batch."
-            )
-        return Correction(
-            "water" if fall >= 0 else "dry premix",
-            mass=float(best),
-            low=float(needed(self.high)),
-            high=float(needed(self.low)),
-            first=float(FIRST_SHARE * best),
-            water_content=float(wanted),
-        )
-
-
-def water_to_add(mass, water_content, water_change):
-    """Return the water [kg] that raises the water content [-] of a mass of paste [kg] by a change [-], dry basis."""
-    positive("water_to_add", mass=mass)
-    not_negative("water_to_add", water_content=water_content)
-    why = "is negative: add dry premix"
-    require("water_to_add", "water_change", water_change, np.greater_equal(water_change, 0), why)
-    return mass / np.add(1.0, water_content) * water_change
-
-
-def premix_to_add(mass, water_content, water_change, moisture=0.0):
-    """Return the dry premix that lowers the water content of a batch.
-
-    Parameters
-    ----------
-    mass : float or array-like
-        Of the paste there is. [kg]
-    water_content : float or array-like
-        Of it, dry basis. [-]
-    water_change : float or array-like
-        Of the water content, negative. [-]
-    moisture : float or array-like
-        Water in the premix, over its mass. [-]
-
-    Returns
-    -------
-    mass : float or ndarray
-        (m_w/u' - m_d)/((1 - x_p) - x_p/u') with u' the water content wanted. [kg]
-    """
-    positive("premix_to_add", mass=mass, water_content=water_content)
-    why = "is positive: add water"
-    require("premix_to_add", "water_change", water_change, np.less_equal(water_change, 0), why)
-    wanted = np.add(water_content, water_change)
-    held = np.less(moisture, wet_basis(np.maximum(wanted, 0)))
-    require("premix_to_add", "moisture", moisture, held, "of the premix is more than the paste is to hold")
-    dry = mass / np.add(1.0, water_content)
-    return (dry * water_content / wanted - dry) / (1 - moisture - np.divide(moisture, wanted))
+        return float(ndtri((1 + self.level) / 2))

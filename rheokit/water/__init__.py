@@ -1,0 +1,15 @@
+"""Water and stiffness: how the yield stress falls with the water content, and what to add to set it right."""
+
+from .amounts import premix_to_add, water_to_add
+from .correction import ASSUMED_SPREAD, FIRST_SHARE, Correction
+from .law import CLAY_DECADE, WaterLaw
+
+__all__ = [
+    "ASSUMED_SPREAD",
+    "CLAY_DECADE",
+    "FIRST_SHARE",
+    "Correction",
+    "WaterLaw",
+    "premix_to_add",
+    "water_to_add",
+]
