@@ -16,7 +16,7 @@ EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
 OFTEN = 0.05  # of the draws
 NO_CHANGE = 0.005  # of a probability
 SMALL_PRESSURE = 1000.0  # Pa, below which pascals are said
-TABLE = "Every limit judged at the point, the tightest first"
+TABLE = "Every limit judged at the point, the first to bind first"
 CALIBRATE = (
     "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
     "prints of one's own is an opinion: write down what was predicted and what came out."

@@ -95,7 +95,7 @@ def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
     bore = page.get_by_role("spinbutton", name="bore at the tip D [mm]")
     bore.fill("0.8")
     bore.press("Enter")
-    expect(headline(page).nth(1)).to_contain_text("Stopped by bore against grains")
+    expect(headline(page).nth(1)).to_contain_text("Stopped by line width over bore: 2.5")
     changed(page, along, ALONG)
     settled(page)
     page.get_by_role("heading", name="Force and pressure", exact=True).evaluate("heading => heading.scrollIntoView()")

@@ -165,7 +165,7 @@ def test_every_control_has_a_name_and_the_keyboard_reaches_it(opened):
         )
     assert reached >= {
         "print speed v [mm/s]", "part height H [mm]", "yield stress as tested, K and E along [Pa]", "point, bore D [mm]",
-        "point, water content u (dry basis) [-]", "Every limit at the point, the tightest first", "greatest force of the drive [N]",
+        "point, water content u (dry basis) [-]", "Every limit judged at the point, the first to bind first", "greatest force of the drive [N]",
     }  # fmt: skip
 
 
