@@ -307,6 +307,16 @@ def test_a_liquid_cannot_be_called_printable():
     assert words.endswith("Not judged: line holds, stack (yield stress not known).")
 
 
+def test_a_hard_limit_that_is_not_judged_is_never_passed_over():
+    class Sealed(type(LIMITS["rated pressure"])):
+        def missing(self, case):
+            return "not identified: needs a flow curve"
+
+    words = verdict(case(), [Sealed(), LIMITS["line width"]])
+    assert words.startswith("Cannot be called safe: pressure in the barrel is not judged. Inside every limit judged;")
+    assert words.endswith("Not judged: rated pressure (not identified: needs a flow curve).")
+
+
 def test_a_case_begins_with_what_its_fit_warns_of():
     warned = replace(case(), caveats=("9 of 22 checks failed: not to be used.",))
     assert verdict(warned, LINE_AND_WALL).startswith(

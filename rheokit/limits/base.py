@@ -121,7 +121,8 @@ class Limit(ABC):
         error = self.model_error * normals(self.error_name or self.name) if normals and self.model_error else 0.0
         exact = self.exact_part(case)
         if np.any(error) and np.any(exact):
-            value, error = (value - exact) * np.exp(error) + exact, 0.0
+            grown = np.exp(error)  # a column: two operations a value
+            value, error = value * grown + exact * (1 - grown), 0.0
         # the bounds are small arrays: one logarithm and one difference a value
         with np.errstate(divide="ignore", invalid="ignore"):
             log_value = np.log(value)

@@ -132,17 +132,23 @@ def finding(case, limits=None):
         if len(outside):
             said = [f"No limit judged is broken. F{binds}"]
     said += [f"Outside the readings: {row.words}. {_sentence(row.remedy)}" for row in outside.itertuples()]
-    return " ".join([*case.caveats, *of_a_liquid(case, limits), *said, not_judged(case, limits)]).strip(), caution
+    return " ".join([*case.caveats, *withheld(case, limits), *said, not_judged(case, limits)]).strip(), caution
 
 
-def of_a_liquid(case, limits):
-    """Return what to say of a law without a yield stress where strength is asked: that it cannot be called printable."""
-    open_ = [limit.name for limit in limits if limit.strength and limit.asked(case)]
-    if not open_ or np.any(np.asarray(case.paste.static_yield_stress) > 0):
-        return []
-    return [
-        "Cannot be called printable: the law has no yield stress, so whether what is laid keeps its shape is not judged."
+def withheld(case, limits):
+    """Return why a case cannot be called safe, or printable, whatever the limits judged say; mostly empty.
+
+    A limit that can hurt somebody and is not judged; a law without a yield stress, which leaves open what strength holds.
+    """
+    asked = [limit for limit in limits if limit.asked(case)]
+    said = [
+        f"Cannot be called safe: {limit.label} is not judged." for limit in asked if limit.hard and limit.missing(case)
     ]
+    if any(limit.strength for limit in asked) and not np.any(np.asarray(case.paste.static_yield_stress) > 0):
+        said.append(
+            "Cannot be called printable: the law has no yield stress, so whether what is laid keeps its shape is not judged."
+        )
+    return said
 
 
 def not_judged(case, limits=None):

@@ -13,7 +13,7 @@ from ..errors import DataError
 from ..limits import LIMITS, Case
 from ..limits.base import Limit
 from ..limits.judgement import not_judged as not_judged_words
-from ..limits.judgement import of_a_liquid
+from ..limits.judgement import withheld
 from ..sampling import Normals
 from .axes import AXES
 from .warned_once import warned_once
@@ -199,7 +199,7 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
         raise DataError(
             "region_map: no limit can be judged: " + "; ".join(f"{k}: {v}" for k, v in not_judged.items()) + "."
         )
-    unjudged = " ".join([*of_a_liquid(corner, limits), *filter(None, [not_judged_words(corner, limits)])])
+    unjudged = " ".join([*withheld(corner, limits), *filter(None, [not_judged_words(corner, limits)])])
     (_, x), (_, y) = axes.items()
     found = RegionMap(
         axes=axes,

@@ -5,7 +5,7 @@ import numpy as np
 from ..charts import zone_words
 from ..fitting.text import number
 from ..limits import LIMITS, judge
-from ..limits.judgement import of_a_liquid
+from ..limits.judgement import withheld
 from ..nomenclature import QUANTITIES
 from ..planning import ALL, BATCH, LAW, in_a_word
 from ..regions import AXES
@@ -62,8 +62,8 @@ def _answer(alone, point, case, probability):
         said = f"{where}: stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that."
         return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + unjudged + _caution(row.caution)
     error = 100 * float(alone.probability_error[0, 0])
-    liquid = of_a_liquid(case, LIMITS.values())
-    word = "not to be called printable" if liquid else in_a_word(probability)
+    open_ = withheld(case, LIMITS.values())
+    word = "not to be called printable" if open_ else in_a_word(probability)
     every = "Every limit judged" if alone.unjudged else "Every limit"
     said = f"{where}: {word}. {every} holds in {100 * probability:.0f} of 100 cases (± {max(error, 1.0):.0f} by the number of draws)."
     said = result(said) + unjudged
