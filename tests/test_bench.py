@@ -9,7 +9,9 @@ import pytest
 import rheokit as rk
 from rheokit.bench import KINDS
 from rheokit.bench.base import quantity_of
-from rheokit.units import kPa, mL, mm
+from rheokit.bench.worked import worked_record, worked_results
+from rheokit.checking import example_faults, examples_of
+from rheokit.units import mL, mm
 
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 LAND = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm))
@@ -25,44 +27,19 @@ def extruder(nozzle=LAND, **changes):
     return rk.Extruder(nozzle=nozzle, **dimensions)
 
 
-BY_NAME = {
-    "shear_rate": [1.0, 10.0, 100.0], "density": 1100.0, "height": 0.1, "diameter": 0.1, "top_diameter": 0.1,
-    "bottom_diameter": 0.2, "vane_diameter": 0.02, "vane_height": 0.04, "mass": 0.06, "apex_angle": np.pi / 3,
-    "volume": 5 * mL, "force": 9.81, "bore": 2.4 * mm, "flow_rate": FLOWS, "pressure": [60 * kPa, 90 * kPa, 130 * kPa],
-    "nozzle": LAND, "extruder": extruder(),
-    "cup_volume": 100 * mL, "wall_width": 2 * mm, "tare_mass": 0.02, "wet_mass": 0.03, "dry_mass": 0.025,
-    "wet_length": [0.05, 0.051], "dry_length": [0.046, 0.0468], "aperture": [0.0, 90e-6, 180e-6, 250e-6],
-    "retained_mass": [0.07, 0.02, 0.01, 0.0],
-}  # fmt: skip
-BY_UNIT = {"m": 0.05, "kg": 0.1, "N": 10.0, "Pa": 1000.0, "-": 0.5, "m³": 5e-6, "kg/m³": 1100.0, "rad": 0.5, "N·m": 0.02,
-           "s": 10.0, "m/s": 1e-3, "m³/s": 1e-8, "1/s": 10.0, "K": 295.0, "N/m": 0.05}  # fmt: skip
+NEEDED = "the readings by name, or properties and 'spread of ...' each"
 
 
 def law_for(kind):
-    """Return a law whose yield stress lies in the middle of what a test measures."""
-    low, high = KINDS[kind].measures
-    middle = np.sqrt(low * high) if 0 < low and np.isfinite(high) else 650.0
-    return replace(LAW, yield_stress=middle / (1.3 if KINDS[kind].state == "static" else 1.0))
+    """Return the law of the first worked example of a kind."""
+    return worked_record(KINDS[kind], examples_of(KINDS[kind], NEEDED)[0])[1]
 
 
 def example(kind, **changes):
-    """Return a record of a kind whose readings are what `law_for` it predicts, from nothing but its fields."""
-    cls, changes = KINDS[kind], {"volume": 100 * mL} | changes if kind == "spread" else changes
-    given = {}
-    for f in fields(cls):
-        required = f.default.__class__.__name__ == "_MISSING_TYPE"
-        if required:
-            unit = quantity_of(cls, f.name).unit if ("column" in f.metadata or "dimension" in f.metadata) else None
-            given[f.name] = BY_NAME.get(f.name, BY_UNIT.get(unit))
-    given |= {"relative_uncertainty": 0.02} | changes
-    if kind == "cup density":
-        given["mass"] = [0.111, 0.1105]
-    if kind == "drying shrinkage":
-        given["axis"] = "z"
-    record = cls(**given)
-    if record.gives:
-        return record
-    return replace(record, **{record.reads: record.predict(law_for(kind))})
+    """Return the record of the first worked example of a kind, its readings what `law_for` it predicts."""
+    record, law = worked_record(KINDS[kind], examples_of(KINDS[kind], NEEDED)[0])
+    record = replace(record, **{"relative_uncertainty": 0.02} | changes)
+    return record if record.gives else replace(record, **{record.reads: record.predict(law)})
 
 
 every_kind = pytest.mark.parametrize("kind", list(KINDS))
@@ -83,6 +60,14 @@ def test_declares_itself(kind):
     for f in fields(cls):
         if "column" in f.metadata or "dimension" in f.metadata:
             assert quantity_of(cls, f.name).unit
+
+
+@every_kind
+def test_worked_examples(kind):
+    """Kind: independent. Numbers from outside the code, to 1e-6: each example names its source."""
+    for one in examples_of(KINDS[kind], NEEDED):
+        assert example_faults(one, worked_results(KINDS[kind], one)) == []
+        assert set(KINDS[kind].gives) & set(one.expected) or one.given.get("read", KINDS[kind].reads) in one.expected
 
 
 @every_kind

@@ -8,8 +8,10 @@ import pandas as pd
 import pytest
 
 import rheokit as rk
+from rheokit.checking import example_faults, examples_of
 from rheokit.laws import LAWS
 from rheokit.laws.base import FlowLaw, parameter
+from rheokit.laws.worked import METHODS, worked_results
 from rheokit.nomenclature import QUANTITIES
 from rheokit.units import mL, mm
 
@@ -66,6 +68,19 @@ def test_declares_name_source_units(law_class):
         assert about.meaning, name
         if name in QUANTITIES:
             assert (about.symbol, about.unit) == (QUANTITIES[name].symbol, QUANTITIES[name].unit)
+
+
+@pytest.mark.parametrize("law_class", LAWS.values(), ids=lambda c: c.name)
+def test_worked_examples(law_class):
+    """Kind: independent. Numbers from outside the code, to 1e-6: a stress at a rate, and every closed form that it has."""
+    found = examples_of(law_class, "shear_stress, and each closed form that it overrides")
+    for example in found:
+        assert example_faults(example, worked_results(law_class)) == []
+    expected = {name for example in found for name in example.expected}
+    own = {name for name in METHODS if getattr(law_class, name) is not getattr(FlowLaw, name)}
+    assert own <= expected, (
+        f"expect a number of {', '.join(sorted(own - expected))} as well: its closed form is the law's own"
+    )
 
 
 @every_law

@@ -7,9 +7,11 @@ import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.checking import example_faults, examples_of
 from rheokit.limits import LIMITS, Case, Limit, judge, verdict
 from rheokit.limits.clog import Clog
 from rheokit.limits.cracking import Cracking
+from rheokit.limits.worked import worked_results
 from rheokit.material import Material, Paste
 from rheokit.units import ATMOSPHERE, kPa, mm
 
@@ -44,6 +46,19 @@ def case(paste=FULL, extruder=None, **changes):
 
 
 EVERYTHING = {"path_length": 0.2, "span": 5 * mm, "drying_flux": 60e-3 / 3600, "longest_lag": 60.0}
+
+
+@pytest.mark.parametrize("name", LIMITS)
+def test_worked_examples(name):
+    """Kind: independent. Numbers from outside the code, to 1e-6: value, bounds and margin, and with the formula's error."""
+    limit = LIMITS[name]
+    found = examples_of(type(limit), "value, low and high where it has them, margin, and 'margin with error'")
+    for example in found:
+        assert example_faults(example, worked_results(limit)) == []
+        assert {"value", "margin"} < set(example.expected)
+    expected = {key for example in found for key in example.expected}
+    bounds = {side for side in ("low", "high") if getattr(type(limit), side) is not getattr(Limit, side)}
+    assert bounds | ({"margin with error"} if limit.model_error else set()) <= expected
 
 
 @pytest.mark.parametrize("name", LIMITS)

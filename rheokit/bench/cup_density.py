@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from ..nomenclature import Quantity
 from .base import column, dimension
 from .measured import Property
@@ -43,6 +44,26 @@ class CupDensity(PropertyTest):
     usual_scatter: ClassVar[float] = 0.01
     formula: ClassVar[str] = "ρ = m/Ω; ε_a = 1 - ρ/ρ_th"
     source: ClassVar[str] = "definitions; sizes of the errors are common practice, no source"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "cup_volume": 103e-6,
+                "mass": (0.1133, 0.1147, 0.1151),
+                "true_density": 1163.0,
+                "true_density_uncertainty": 9.0,
+            },
+            expected={
+                "density": 1110.35599,
+                "spread of density": 0.0104745382,
+                "air_content": 0.0452657033,
+                "spread of air_content": 0.352497327,
+            },
+            source=(
+                "by hand: mean m/103e-6; sd of it/sqrt(3)*4.3026527/1.9599640 over it (Student, 2 degrees of freedom); 1 - 1110.35599/1163; "
+                "sqrt((0.954734*sqrt(0.0104745^2 + (9/1163)^2))^2 + 0.01^2)/0.0452657"
+            ),
+        ),
+    )
     artefacts: ClassVar[tuple] = (
         "voids at the wall of the cup: fill in thirds and tap",
         "a cup that was not tared reads as a denser paste",

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from ..nomenclature import Quantity
 from .base import choice, column
 from .measured import Property
@@ -37,6 +38,18 @@ class DryingShrinkage(PropertyTest):
     formula: ClassVar[str] = "S = 1 - L_dry/L_wet"
     source: ClassVar[str] = (
         "on the wet length, as ASTM C326 has it for clays (from memory); sizes of errors are common practice, no source"
+    )
+    example: ClassVar[tuple] = (
+        Example(
+            given={"axis": "xy", "wet_length": 0.0503, "dry_length": (0.0461, 0.0464, 0.0459)},
+            expected={"shrinkage_xy": 0.0828363154, "spread of shrinkage_xy": 0.0765517268},
+            source="by hand: mean of 1 - L/0.0503; its sd/sqrt(3)*4.3026527/1.9599640 over it",
+        ),
+        Example(
+            given={"axis": "z", "wet_length": 0.0503, "dry_length": (0.0461, 0.0464, 0.0459)},
+            expected={"shrinkage_z": 0.0828363154, "spread of shrinkage_z": 0.0765517268},
+            source="by hand: mean of 1 - L/0.0503; its sd/sqrt(3)*4.3026527/1.9599640 over it",
+        ),
     )
     artefacts: ClassVar[tuple] = (
         "a bar that sticks to its board shrinks less: let it slide",

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from ..errors import DataError
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, column, dimension
@@ -42,6 +43,18 @@ class FallCone(BenchTest):
     artefacts: ClassVar[tuple] = (
         "lowering the cone by hand instead of dropping it from contact over-reads up to three times",
         "a crust or a rim nearer than two cone widths",
+    )
+    example: ClassVar[tuple] = (
+        Example(
+            given={"yield_stress": 2900.0, "mass": 0.083, "apex_angle": np.pi / 6},
+            expected={"penetration": 0.0131446149},
+            source="by hand, static 1.3 times dynamic: sqrt(0.80*0.083*9.81/(1.3*2900))",
+        ),
+        Example(
+            given={"yield_stress": 640.0, "mass": 0.061, "apex_angle": np.pi / 3},
+            expected={"penetration": 0.0139354064},
+            source="by hand, static 1.3 times dynamic: sqrt(0.27*0.061*9.81/(1.3*640))",
+        ),
     )
 
     mass: float = dimension()

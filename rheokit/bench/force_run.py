@@ -6,7 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..channel import Channel
-from ..checking import Check
+from ..checking import Check, Example
 from ..errors import DataError
 from .base import BenchTest, column, nuisance
 from .described import EXTRUDER, FLOW_WAYS, PUSHED, WEIGHT
@@ -44,6 +44,45 @@ class ForceRun(BenchTest):
     default_model_error: ClassVar[float] = 0.10
     formula: ClassVar[str] = "F = (Δp_nozzle + f_b 4 τ_w L_f/D_0) A_0 + F_f"
     source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 640.0,
+                "consistency": 190.0,
+                "flow_index": 0.45,
+                "bore": 2.1e-3,
+                "length": 0.019,
+                "barrel_diameter": 0.0213,
+                "fill_length": 0.057,
+                "barrel_drag": 0.6,
+                "plunger_friction": 7.3,
+                "read": "force",
+                "flow_rate": (1.7e-8, 9e-8),
+            },
+            expected={"force": (32.0404132, 44.5950205)},
+            source=(
+                "in 18 digits: pi/4*0.0213^2*p + 7.3, p of land (4*0.019/0.0021*tau_w), barrel (0.6*4*0.057/0.0213*tau_w) and "
+                "a step 0.0213 to 0.0021 by the converging-flow formula at 90 degrees; wall stress from 4/tau_w^3 int (s + 640)^2 (s/190)^(1/0.45) ds, term by term"
+            ),
+        ),
+        Example(
+            given={
+                "yield_stress": 640.0,
+                "consistency": 190.0,
+                "flow_index": 0.45,
+                "bore": 2.1e-3,
+                "length": 0.019,
+                "barrel_diameter": 0.0213,
+                "fill_length": 0.057,
+                "barrel_drag": 0.6,
+                "plunger_friction": 7.3,
+                "read": "flow_rate",
+                "force": (71.0,),
+            },
+            expected={"flow_rate": (4.78701476e-7,)},
+            source="the same sum solved for the flow at (71 - 7.3) N",
+        ),
+    )
     artefacts: ClassVar[tuple] = (
         "plunger friction: measure it empty and with a wide open tip; the break-loose peak is not the gliding force",
         "barrel drag looks like yield stress: state the fill length",

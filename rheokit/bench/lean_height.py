@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from ..nomenclature import Quantity
 from ..shape import GREENHILL, INCOMPRESSIBLE_WIDE
 from ..units import STANDARD_GRAVITY
@@ -44,6 +45,23 @@ class LeanHeight(PropertyTest):
     usual_scatter: ClassVar[float] = 0.3
     formula: ClassVar[str] = "E_eff = 12 ρ g H³/(7.837 w²)"
     source: ClassVar[str] = "Greenhill, Proceedings of the Cambridge Philosophical Society 4 (1881) 65 (from memory)"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "wall_width": 2.1e-3,
+                "density": 1130.0,
+                "height": (0.0143, 0.0151, 0.0147),
+                "wall": "straight wall",
+            },
+            expected={"modulus": 12243.7842, "spread of modulus": 0.103349783, "lean_factor": 1.0},
+            source="mean of 12*1130*9.81*H^3/(7.8373474*0.0021^2); its sd/sqrt(3)*4.3026527/1.9599640 over it",
+        ),
+        Example(
+            given={"wall_width": 2.1e-3, "density": 1130.0, "height": (0.0143, 0.0151, 0.0147), "wall": "long wall"},
+            expected={"modulus": 9182.83817, "spread of modulus": 0.103349783, "lean_factor": 1.0},
+            source="mean of 12*1130*9.81*H^3/(7.8373474*0.0021^2) times 3/4, plane strain; its sd/sqrt(3)*4.3026527/1.9599640 over it",
+        ),
+    )
     artefacts: ClassVar[tuple] = (
         "a nozzle that touches the wall pushes it over: the height is then too small",
         "a wall that squashes at its foot has yielded, it did not lean",

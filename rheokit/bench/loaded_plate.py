@@ -5,7 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from ..checking import Check
+from ..checking import Check, Example
 from .base import BenchTest, column, dimension, nuisance
 from .described import WEIGHT
 
@@ -56,6 +56,15 @@ class LoadedPlate(BenchTest):
     source: ClassVar[str] = (
         "Covey and Stanmore, Journal of Non-Newtonian Fluid Mechanics 8 (1981) 249 (from memory); "
         "C(m_f) by slab analysis"
+    )
+    example: ClassVar[tuple] = (
+        Example(
+            given={"yield_stress": 930.0, "volume": 6.1e-6, "force": 8.7, "wall_friction": 0.8},
+            expected={"radius": 0.0238336109},
+            source=(
+                "root in 18 digits of 8.7/(pi R^2) = 930*(C + 2/3*0.8*pi R^3/6.1e-6), C = sqrt3/2*(sqrt(1 - 0.8^2) + asin(0.8)/0.8)"
+            ),
+        ),
     )
     artefacts: ClassVar[tuple] = (
         "stiff wet pastes drain when squeezed slowly: read at a fixed time",

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from ..nomenclature import Quantity
 from .base import column
 from .measured import Property
@@ -37,6 +38,17 @@ class OvenMoisture(PropertyTest):
     usual_scatter: ClassVar[float] = 0.02
     formula: ClassVar[str] = "u = (m_wet - m_dry)/(m_dry - m_tare)"
     source: ClassVar[str] = "definition, dry basis, as ASTM D2216 has it for soils at 105 °C (from memory)"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "tare_mass": (0.0201, 0.0207, 0.0199),
+                "wet_mass": (0.0312, 0.0335, 0.0322),
+                "dry_mass": (0.0254, 0.0269, 0.0259),
+            },
+            expected={"water_content": 1.06961858, "spread of water_content": 0.0267867783},
+            source="by hand: mean of 58/53, 66/62 and 63/60; its sd/sqrt(3)*4.3026527/1.9599640 over it",
+        ),
+    )
     artefacts: ClassVar[tuple] = (
         "a paste that was not dry to constant mass reads too little water",
         "105 °C chars organics and drives off more than water: 60 to 70 °C, in vacuum if there is one, or a note",

@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..channel import Channel, Slip
+from ..checking import Example
 from ..errors import DataError
 from .base import BenchTest, column, dimension, nuisance
 from .described import FLOW_WAYS, NOZZLE
@@ -50,6 +51,41 @@ class PressureRun(BenchTest):
     formula: ClassVar[str] = "Δp = 4 τ_w(Q) (L/D) + converging flow, or 4 τ_w (L/D + e)"
     source: ClassVar[str] = (
         "ISO 11443 (principle; not read for this project); Bagley (1957) for e, Mooney (1931) for slip"
+    )
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 640.0,
+                "consistency": 190.0,
+                "flow_index": 0.45,
+                "bore": 2.1e-3,
+                "length": 0.019,
+                "barrel_diameter": 0.0213,
+                "read": "pressure",
+                "flow_rate": (1.7e-8, 9e-8),
+            },
+            expected={"pressure": (64818.3959, 99682.1650)},
+            source=(
+                "in 18 digits: 4*0.019/0.0021*tau_w and a step 0.0213 to 0.0021 by the converging-flow formula at 90 degrees; "
+                "wall stress from 4/tau_w^3 int (s + 640)^2 (s/190)^(1/0.45) ds, term by term"
+            ),
+        ),
+        Example(
+            given={
+                "yield_stress": 640.0,
+                "consistency": 190.0,
+                "flow_index": 0.45,
+                "bore": 2.1e-3,
+                "length": 0.019,
+                "read": "flow_rate",
+                "pressure": (83000.0,),
+            },
+            expected={"flow_rate": (7.03259207e-8,)},
+            source=(
+                "by hand: pi*0.0021^3/32 times the apparent rate at 83000*0.0021/(4*0.019); "
+                "rate from 4/tau_w^3 int (s + 640)^2 (s/190)^(1/0.45) ds, term by term"
+            ),
+        ),
     )
     artefacts: ClassVar[tuple] = CAPILLARY_ARTEFACTS
     assembly: ClassVar[object] = NOZZLE

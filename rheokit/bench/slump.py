@@ -10,6 +10,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from ..nomenclature import Quantity
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, column, dimension
@@ -84,6 +85,16 @@ class CylinderSlump(Slump):
     source: ClassVar[str] = (
         "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"
     )
+    example: ClassVar[tuple] = (
+        Example(
+            given={"yield_stress": 150.0, "height": 0.11, "diameter": 0.1, "density": 1140.0},
+            expected={"slump": 0.0506441209},
+            source=(
+                "by hand: c t = sqrt3*150/(1140*9.81*0.11) = 0.2112019; 0.11*(1 - 0.2112019*(1 - ln 0.2112019)), and as an integral over layers"
+            ),
+            idle=("diameter",),
+        ),
+    )
 
     diameter: float = dimension(quantity=MOULD)
 
@@ -121,6 +132,21 @@ class FrustumSlump(Slump):
     formula: ClassVar[str] = "s = H - z - (c τ_y/ρ g) ln(Ω(H)/Ω(z)), Ω(z) = A(z) c τ_y/ρ g, c = √3"
     source: ClassVar[str] = (
         "Schowalter and Christensen, Journal of Rheology 42 (1998) 865 (from memory), as a layer integral"
+    )
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 240.0,
+                "height": 0.29,
+                "top_diameter": 0.105,
+                "bottom_diameter": 0.21,
+                "density": 1210.0,
+            },
+            expected={"slump": 0.155674216},
+            source=(
+                "layer by layer in 18 digits: c = sqrt3*240/(1210*9.81), unyielded to V(z) = c A(z), below it dz becomes A c/V dz"
+            ),
+        ),
     )
 
     top_diameter: float = dimension()

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from .base import BenchTest, column, dimension
 
 
@@ -27,6 +28,13 @@ class VanePeak(BenchTest):
     default_model_error: ClassVar[float] = 0.10
     formula: ClassVar[str] = "M = (π D_v³/2) (H_v/D_v + 1/3) τ_ys"
     source: ClassVar[str] = "Nguyen and Boger, Journal of Rheology 27 (1983) 321 (from memory)"
+    example: ClassVar[tuple] = (
+        Example(
+            given={"yield_stress": 640.0, "vane_diameter": 0.022, "vane_height": 0.045},
+            expected={"torque": 0.0331029702},
+            source="by hand, static 1.3 times dynamic: pi/2*0.022^3*(0.045/0.022 + 1/3)*1.3*640",
+        ),
+    )
     artefacts: ClassVar[tuple] = (
         "the peak grows with speed and with rest: fix both",
         "walls nearer than half a vane diameter stiffen the reading",

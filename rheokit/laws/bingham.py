@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from .base import FlowLaw, parameter
 from .herschel_bulkley import HerschelBulkley
 
@@ -15,6 +16,29 @@ class Bingham(FlowLaw):
 
     name: ClassVar[str] = "Bingham"
     source: ClassVar[str] = "Bingham, Bulletin of the Bureau of Standards 13 (1916) 309; Buckingham (1921) for the tube"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 310.0,
+                "plastic_viscosity": 6.2,
+                "shear_rate": 4.0,
+                "wall_shear_stress": 620.0,
+                "flow_rate": 2.3e-8,
+                "inlet_radius": 2.1e-3,
+                "outlet_radius": 0.8e-3,
+            },
+            expected={
+                "shear_stress": 334.8,
+                "apparent_shear_rate": 35.4166667,
+                "cone_stress_integral": 480.500530,
+                "stretching_stress": 335.011886,
+            },
+            source=(
+                "by hand: 310 + 6.2*4; Buckingham and Reiner with half of the wall stress: 620/6.2*(1 - 4/3/2 + 1/3/16) = 100*17/48; "
+                "cone and stretching by quadrature in 18 digits: int tau_w dR/R, and 2 sqrt3 int [tau(2 sqrt3 Q/pi R^3) - tau_y] dR/R"
+            ),
+        ),
+    )
 
     yield_stress: float = parameter("τ_y", "Pa", "stress below which it does not flow")
     plastic_viscosity: float = parameter("μ_p", "Pa·s", "slope of stress against rate above yield", logarithmic=True)

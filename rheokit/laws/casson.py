@@ -15,6 +15,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from . import tube
 from .base import FlowLaw, parameter
 from .blocks import by_blocks
@@ -32,6 +33,30 @@ class Casson(FlowLaw):
 
     name: ClassVar[str] = "Casson"
     source: ClassVar[str] = "Casson, in Mill (ed.), Rheology of Disperse Systems, Pergamon (1959) 84"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 290.0,
+                "plastic_viscosity": 3.5,
+                "shear_rate": 7.0,
+                "wall_shear_stress": 1160.0,
+                "flow_rate": 2.3e-8,
+                "inlet_radius": 2.1e-3,
+                "outlet_radius": 0.8e-3,
+            },
+            expected={
+                "shear_stress": 483.082324,
+                "apparent_shear_rate": 63.0676020,
+                "cone_stress_integral": 683.285010,
+                "stretching_stress": 981.255952,
+            },
+            source=(
+                "by hand: (sqrt(290) + sqrt(3.5*7))^2; 4/1160^3 int t^2 (sqrt(t) - sqrt(290))^2/3.5 dt from 290 to 1160 = "
+                "290/3.5/16*[255/4 - 2*127/3.5 + 63/3]; "
+                "cone and stretching by quadrature in 18 digits: int tau_w dR/R, and 2 sqrt3 int [tau(2 sqrt3 Q/pi R^3) - tau_y] dR/R"
+            ),
+        ),
+    )
 
     yield_stress: float = parameter("τ_y", "Pa", "stress below which it does not flow")
     plastic_viscosity: float = parameter("μ_p", "Pa·s", "square of the slope of √τ against √γ̇", logarithmic=True)

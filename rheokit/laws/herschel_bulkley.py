@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from . import tube
 from .base import FlowLaw, parameter
 from .blocks import by_blocks
@@ -17,6 +18,30 @@ class HerschelBulkley(FlowLaw):
 
     name: ClassVar[str] = "Herschel-Bulkley"
     source: ClassVar[str] = "Herschel and Bulkley, Kolloid-Zeitschrift 39 (1926) 291"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 330.0,
+                "consistency": 66.0,
+                "flow_index": 0.5,
+                "shear_rate": 4.0,
+                "wall_shear_stress": 660.0,
+                "flow_rate": 2.3e-8,
+                "inlet_radius": 2.1e-3,
+                "outlet_radius": 0.8e-3,
+            },
+            expected={
+                "shear_stress": 462.0,
+                "apparent_shear_rate": 12.9166667,
+                "cone_stress_integral": 665.370761,
+                "stretching_stress": 820.504290,
+            },
+            source=(
+                "by hand: 330 + 66*2; 4/660^3 int (s + 330)^2 (s/66)^2 ds from 0 to 330 = (330/66)^2/2*(1/5 + 2/4 + 1/3) = 25*31/60; "
+                "cone and stretching by quadrature in 18 digits: int tau_w dR/R, and 2 sqrt3 int [tau(2 sqrt3 Q/pi R^3) - tau_y] dR/R"
+            ),
+        ),
+    )
 
     yield_stress: float = parameter("τ_y", "Pa", "stress below which it does not flow")
     consistency: float = parameter("K", "Pa·sⁿ", "stress above yield at 1 1/s", logarithmic=True)

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from .base import FlowLaw, parameter
 from .power_law import PowerLaw
 
@@ -15,6 +16,28 @@ class Newtonian(FlowLaw):
 
     name: ClassVar[str] = "Newtonian"
     source: ClassVar[str] = "Newton, Principia (1687), book II section IX; Hagen (1839), Poiseuille (1840) for the tube"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "viscosity": 4.7,
+                "shear_rate": 3.0,
+                "wall_shear_stress": 136.3,
+                "flow_rate": 2.3e-8,
+                "inlet_radius": 2.1e-3,
+                "outlet_radius": 0.8e-3,
+            },
+            expected={
+                "shear_stress": 14.1,
+                "apparent_shear_rate": 29.0,
+                "cone_stress_integral": 84.6535410,
+                "stretching_stress": 253.960623,
+            },
+            source=(
+                "by hand: 4.7*3; 136.3/4.7; with 1/0.8^3 - 1/2.1^3 = 1.845144 in 1/mm3, "
+                "4*4.7*23/(3 pi)*1.845144 and 4*4.7*23/pi*1.845144"
+            ),
+        ),
+    )
 
     viscosity: float = parameter("η", "Pa·s", "shear stress over shear rate", logarithmic=True)
 

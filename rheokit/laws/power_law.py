@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from . import tube
 from .base import FlowLaw, parameter
 
@@ -15,6 +16,29 @@ class PowerLaw(FlowLaw):
 
     name: ClassVar[str] = "power law"
     source: ClassVar[str] = "Ostwald, Kolloid-Zeitschrift 36 (1925) 99; de Waele (1923)"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "consistency": 180.0,
+                "flow_index": 0.37,
+                "shear_rate": 4.0,
+                "wall_shear_stress": 640.0,
+                "flow_rate": 2.3e-8,
+                "inlet_radius": 2.1e-3,
+                "outlet_radius": 0.8e-3,
+            },
+            expected={
+                "shear_stress": 300.631651,
+                "apparent_shear_rate": 21.6231203,
+                "cone_stress_integral": 543.255265,
+                "stretching_stress": 1564.92391,
+            },
+            source=(
+                "by hand: 180*4^0.37; 4*0.37/2.11*(640/180)^(1/0.37); "
+                "cone and stretching by quadrature in 18 digits: int tau_w dR/R, and 2 sqrt3 int [tau(2 sqrt3 Q/pi R^3) - tau_y] dR/R"
+            ),
+        ),
+    )
 
     consistency: float = parameter("K", "Pa·sⁿ", "stress at 1 1/s", logarithmic=True)
     flow_index: float = parameter("n", "-", "slope of ln τ against ln γ̇", low=0.02, high=5.0)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
+from ..checking import Example
 from ..printing import LONG, RING
 from ..shape import ring_buckling_height, wall_buckling_height
 from .base import Limit
@@ -31,6 +32,62 @@ class Buckle(Limit):
     formula: ClassVar[str] = "H ≤ f_lean (7.837 E w²/12 ρ g)^(1/3); a ring by its own shell"
     source: ClassVar[str] = (
         "Greenhill 1881: self-buckling constant 7.8373; the lean factor is common practice, no source"
+    )
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "modulus": 23e3,
+                "density": 1130.0,
+                "wall_width": 2.6e-3,
+                "lean_factor": 0.77,
+                "part_height": 0.0171,
+            },
+            expected={
+                "value": 0.0171,
+                "high": 0.0161112426,
+                "margin": -0.0595611379,
+                "margin with error": -0.259561138,
+            },
+            source="by hand: 0.77*(7.8373474*23e3*0.0026^2/(12*1130*9.81))^(1/3); 0.2 for the formula",
+        ),
+        Example(
+            given={
+                "modulus": 23e3,
+                "density": 1130.0,
+                "wall_width": 2.6e-3,
+                "lean_factor": 0.77,
+                "part_height": 0.0171,
+                "shape": "long wall",
+            },
+            expected={"value": 0.0171, "high": 0.0177327170, "margin": 0.0363328862, "margin with error": -0.163667114},
+            source="by hand, plane strain: the same with 23e3/0.75",
+        ),
+        Example(
+            given={
+                "modulus": 23e3,
+                "density": 1130.0,
+                "wall_width": 2.6e-3,
+                "lean_factor": 0.77,
+                "part_height": 0.0171,
+                "shape": "ring",
+                "ring_radius": 0.031,
+                "knock_down": 0.27,
+            },
+            expected={"value": 0.0171, "high": 0.0241187763, "margin": 0.343912173, "margin with error": 0.143912173},
+            source="by hand, as a shell: 0.77*0.27*2/3*23e3*0.0026/(0.031*1130*9.81)",
+        ),
+        Example(
+            given={
+                "modulus": 23e3,
+                "density": 1130.0,
+                "lean_factor": 0.77,
+                "part_height": 0.0171,
+                "shape": "ring",
+                "ring_radius": 0.0041,
+            },
+            expected={"value": 0.0171, "high": 0.0396630822, "margin": 0.841342371, "margin with error": 0.641342371},
+            source="by hand, as a column: 0.77*(7.8373474*23e3*0.0041^2/(2*1130*9.81))^(1/3)",
+        ),
     )
     remedy: ClassVar[str] = (
         "a thicker or curved wall (twice as thick stands 1.6 times as high), support, or a stiffer paste"

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from .base import Limit
 
 LARGEST = 3.0  # bore over the one largest grain: a single lump stops a print; common practice, no source
@@ -30,6 +31,18 @@ class Clog(Limit):
     formula: ClassVar[str] = "D ≥ k_c d_90 and D ≥ 3 d_max"
     source: ClassVar[str] = (
         "arches of grains: Marin et al., arXiv 1711.06119 (2018); the factor is common practice, no source"
+    )
+    example: ClassVar[tuple] = (
+        Example(
+            given={"bore": 1.7e-3, "grain_size": 190e-6, "clog_factor": 4.3},
+            expected={"value": 1.7e-3, "low": 8.17e-4, "margin": 0.732744435, "margin with error": 0.532744435},
+            source="by hand: ln(1.7/(4.3*0.19)); 0.2 for the formula",
+        ),
+        Example(
+            given={"bore": 1.7e-3, "largest_grain": 410e-6},
+            expected={"value": 1.7e-3, "low": 1.23e-3, "margin": 0.323614082, "margin with error": 0.123614082},
+            source="by hand: ln(1.7/(3*0.41)), beside 5*0.19 = 0.95 mm",
+        ),
     )
     remedy: ClassVar[str] = "sieve finer or take a wider bore; cut fibres shorter than a fifth of the bore"
     caution: ClassVar[str] = "Never raise pressure to clear a clog: vent, remove, clear."

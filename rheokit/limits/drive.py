@@ -4,6 +4,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from ..drives import CAUTIONS, HandDrive
 from ..units import kPa
 from .base import Limit
@@ -48,6 +49,33 @@ class DriveForce(AgainstDrive):
     model_error: ClassVar[float] = 0.15
     formula: ClassVar[str] = "p A_0 + F_f ≤ F_drive"
     source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 310.0,
+                "consistency": 47.0,
+                "flow_index": 0.43,
+                "bore": 1.7e-3,
+                "length": 0.013,
+                "barrel_diameter": 0.0213,
+                "fill_length": 0.057,
+                "barrel_drag": 0.6,
+                "plunger_friction": 7.3,
+                "torque": 0.11,
+                "lead": 1.8e-3,
+                "efficiency": 0.23,
+                "print_speed": 0.019,
+                "layer_height": 1.1e-3,
+                "line_width": 2.3e-3,
+            },
+            expected={"value": 17.6033515, "high": 88.3136602, "margin": 1.61280548, "margin with error": 1.46280548},
+            source=(
+                "Q = 0.019*((2.3 - 1.1)*1.1 + pi*1.1^2/4) = 43.1363038 mm3/s; "
+                "p = 28915.4150 Pa in 18 digits: land 4*13/1.7*tau_w, barrel 0.6*4*57/21.3*tau_w, step 21.3 to 1.7 mm by the converging-flow formula; "
+                "pi/4*0.0213^2*p + 7.3 against 2 pi*0.11*0.23/0.0018; 0.15 for the formula"
+            ),
+        ),
+    )
     remedy: ClassVar[str] = STRONGER
     caution: ClassVar[str] = CAUTIONS["barrel"]
 
@@ -69,6 +97,45 @@ class Start(AgainstDrive):
     model_error: ClassVar[float] = 0.25
     formula: ClassVar[str] = "p_start(τ_ys) A_0 + F_break-loose ≤ F_drive"
     source: ClassVar[str] = "force balance on the plunger at rest; plastic work of converging flow"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 310.0,
+                "static_ratio": 1.4,
+                "bore": 1.7e-3,
+                "length": 0.013,
+                "barrel_diameter": 0.0213,
+                "fill_length": 0.057,
+                "barrel_drag": 0.6,
+                "break_loose_friction": 11.6,
+                "torque": 0.11,
+                "lead": 1.8e-3,
+                "efficiency": 0.23,
+            },
+            expected={"value": 18.9644041, "high": 88.3136602, "margin": 1.53833104, "margin with error": 1.28833104},
+            source=(
+                "start factor 4*13/1.7 + 0.6*4*57/21.3 + 0.65*(1 + 0.55 pi/2)*2 sqrt3*ln(21.3/1.7) = 47.6210310; "
+                "1.4*310*47.6210310*pi/4*0.0213^2 + 11.6 against 2 pi*0.11*0.23/0.0018; 0.25 for the formula"
+            ),
+        ),
+        Example(
+            given={
+                "yield_stress": 310.0,
+                "static_ratio": 1.4,
+                "bore": 1.7e-3,
+                "length": 0.013,
+                "barrel_diameter": 0.0213,
+                "fill_length": 0.057,
+                "barrel_drag": 0.6,
+                "plunger_friction": 7.3,
+                "torque": 0.11,
+                "lead": 1.8e-3,
+                "efficiency": 0.23,
+            },
+            expected={"value": 14.6644041, "high": 88.3136602, "margin": 1.79547173, "margin with error": 1.54547173},
+            source="the same with the gliding friction of 7.3 N, where no other is known",
+        ),
+    )
     remedy: ClassVar[str] = "keep pauses short, purge before a pause, or " + STRONGER
     caution: ClassVar[str] = CAUTIONS["tip"]
 
@@ -102,6 +169,49 @@ class RatedPressure(AgainstBarrel):
         "stop: take a barrel with a printed rating above twice this pressure, a wider bore, or a softer paste"
     )
     caution: ClassVar[str] = CAUTIONS["barrel"]
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 310.0,
+                "consistency": 47.0,
+                "flow_index": 0.43,
+                "bore": 1.7e-3,
+                "length": 0.013,
+                "barrel_diameter": 0.0213,
+                "fill_length": 0.057,
+                "barrel_drag": 0.6,
+                "print_speed": 0.019,
+                "layer_height": 1.1e-3,
+                "line_width": 2.3e-3,
+                "pressure_rating": 940e3,
+                "stress_spread": 0.17,
+            },
+            expected={"value": 28915.4150, "high": 470e3, "margin": 2.34399512, "margin with error": 2.19399512},
+            source=(
+                "running: Q = 0.019*((2.3 - 1.1)*1.1 + pi*1.1^2/4) = 43.1363038 mm3/s; "
+                "p = 28915.4150 Pa in 18 digits: land 4*13/1.7*tau_w, barrel 0.6*4*57/21.3*tau_w, step 21.3 to 1.7 mm by the converging-flow formula; "
+                "ln(470e3/p) - 1.96*sqrt(0.15^2 + 0.17^2); 0.15 for the formula"
+            ),
+        ),
+        Example(
+            given={
+                "yield_stress": 310.0,
+                "static_ratio": 3.2,
+                "bore": 1.7e-3,
+                "length": 0.013,
+                "barrel_diameter": 0.0213,
+                "fill_length": 0.057,
+                "barrel_drag": 0.6,
+                "stress_spread": 0.17,
+            },
+            expected={"value": 47240.0628, "high": 100e3, "margin": 0.305565131, "margin with error": 0.155565131},
+            source=(
+                "starting, without a rating: start factor 4*13/1.7 + 0.6*4*57/21.3 + 0.65*(1 + 0.55 pi/2)*2 sqrt3*ln(21.3/1.7) = 47.6210310; "
+                "3.2*310*47.6210310; "
+                "ln(100e3/p) - 1.96*sqrt(0.15^2 + 0.17^2); 0.15 for the formula"
+            ),
+        ),
+    )
 
     def value(self, case):  # noqa: D102
         return np.maximum(case.pressure, case.start_pressure)
@@ -128,6 +238,13 @@ class SuppliedPressure(AgainstBarrel):
         "stop: set the regulator and a relief valve below half the rating, or take a barrel of a higher one"
     )
     caution: ClassVar[str] = CAUTIONS["stored gas"]
+    example: ClassVar[tuple] = (
+        Example(
+            given={"supply_pressure": 210e3, "pressure_rating": 940e3},
+            expected={"value": 210e3, "high": 470e3, "margin": 0.805625164},
+            source="by hand: ln(940/2/210)",
+        ),
+    )
 
     def asked(self, case):  # noqa: D102
         return case.extruder.drive is not None and case.extruder.drive.compressed_gas

@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from ..checking import Example
 from ..extruder import LowerBound
 from ..units import ATMOSPHERE
 from .base import Limit
@@ -17,6 +18,32 @@ class Lag(Limit):
     needs: ClassVar[tuple] = ("air_content",)
     formula: ClassVar[str] = "t = [V_g (1 - p_0/(p_0 + p)) + C_s p]/Q"
     source: ClassVar[str] = "Boyle's law; elastic barrel"
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "yield_stress": 310.0,
+                "consistency": 47.0,
+                "flow_index": 0.43,
+                "bore": 1.7e-3,
+                "length": 0.013,
+                "barrel_diameter": 0.0213,
+                "fill_length": 0.057,
+                "barrel_drag": 0.6,
+                "print_speed": 0.019,
+                "layer_height": 1.1e-3,
+                "line_width": 2.3e-3,
+                "air_content": 0.031,
+                "compliance": 2.9e-12,
+                "longest_lag": 67.0,
+            },
+            expected={"value": 5.18455436, "high": 67.0, "margin": 2.55900873, "margin with error": 2.15900873},
+            source=(
+                "Q = 0.019*((2.3 - 1.1)*1.1 + pi*1.1^2/4) = 43.1363038 mm3/s; "
+                "p = 28915.4150 Pa in 18 digits: land 4*13/1.7*tau_w, barrel 0.6*4*57/21.3*tau_w, step 21.3 to 1.7 mm by the converging-flow formula; "
+                "[0.031*pi/4*0.0213^2*0.057*p/(101325 + p) + 2.9e-12 p]/Q; 0.4 for the formula"
+            ),
+        ),
+    )
     remedy: ClassVar[str] = "tap or evacuate the paste, fill less, prime before the part, pull back after it"
 
     def asked(self, case):  # noqa: D102

@@ -4,6 +4,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..checking import Example
 from ..shape import skin_time
 from ..units import STANDARD_GRAVITY
 from .base import Limit
@@ -23,6 +24,36 @@ class LayerTime(Limit):
     formula: ClassVar[str] = "ρ g h/(√3 A) ≤ t_layer ≤ π D_e (Δu ρ_d/2j)²"
     source: ClassVar[str] = (
         "strength growth against load: Roussel 2018 (from memory); diffusion into a half-space at constant flux (Crank)"
+    )
+    example: ClassVar[tuple] = (
+        Example(
+            given={
+                "path_length": 0.23,
+                "print_speed": 0.019,
+                "density": 1130.0,
+                "layer_height": 1.1e-3,
+                "build_up_rate": 0.21,
+                "part_height": 0.113,
+            },
+            expected={"value": 12.1052632, "low": 33.5243383, "margin": -1.01863136, "margin with error": -1.51863136},
+            idle=("part_height",),
+            source=(
+                "by hand: 0.23/0.019 against 1130*9.81*1.1e-3/(sqrt3*0.21), "
+                "for sqrt3*434 carries no 0.113 m; 0.5 for the formula"
+            ),
+        ),
+        Example(
+            given={
+                "path_length": 0.23,
+                "print_speed": 0.019,
+                "diffusivity": 4.3e-10,
+                "skin_loss": 0.12,
+                "dry_density": 530.0,
+                "drying_flux": 1.7e-5,
+            },
+            expected={"value": 12.1052632, "high": 4726.88161, "margin": 5.96738066, "margin with error": 5.46738066},
+            source="by hand: pi*4.3e-10*(0.12*530/(2*1.7e-5))^2 against 0.23/0.019",
+        ),
     )
     remedy: ClassVar[str] = "slow down or pause where layers are too quick; cover or speed up where they skin over"
 

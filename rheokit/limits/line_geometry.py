@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from ..checking import Example
 from .base import Limit
 
 SOURCE = "common practice, no source"
@@ -16,6 +17,19 @@ class LayerHeight(Limit):
     error_name: ClassVar[str] = "line geometry"
     formula: ClassVar[str] = "0.45 ≤ h/D ≤ 0.8"
     source: ClassVar[str] = SOURCE
+    example: ClassVar[tuple] = (
+        Example(
+            given={"layer_height": 1.1e-3, "bore": 1.7e-3},
+            expected={
+                "value": 0.647058824,
+                "low": 0.45,
+                "high": 0.8,
+                "margin": 0.212174520,
+                "margin with error": 0.112174520,
+            },
+            source="by hand: 1.1/1.7; ln(0.8/0.647058824); 0.1 for the rule",
+        ),
+    )
     remedy: ClassVar[str] = "set the layer height to 0.45 to 0.8 of the bore, and level the bed"
 
     def value(self, case):  # noqa: D102
@@ -37,6 +51,19 @@ class LineWidth(Limit):
     error_name: ClassVar[str] = "line geometry"
     formula: ClassVar[str] = "1.0 ≤ w/D ≤ 1.5, w = A/h + h (1 - π/4)"
     source: ClassVar[str] = SOURCE
+    example: ClassVar[tuple] = (
+        Example(
+            given={"line_width": 2.3e-3, "bore": 1.7e-3},
+            expected={
+                "value": 1.35294118,
+                "low": 1.0,
+                "high": 1.5,
+                "margin": 0.103184236,
+                "margin with error": 0.00318423624,
+            },
+            source="by hand: 2.3/1.7; ln(1.5/1.35294118); 0.1 for the rule",
+        ),
+    )
     remedy: ClassVar[str] = (
         "set the flow so that the line is 1.0 to 1.5 bores wide: narrower tears, wider coils and smears"
     )

@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from ..checking import Example
 from ..shape import greatest_span
 from .base import Limit
 
@@ -18,6 +19,28 @@ class Span(Limit):
     formula: ClassVar[str] = "G ≥ 1.4 ρ g (L/D)⁴ D and L ≤ (√3 τ_ys D/ρ g)^½"
     source: ClassVar[str] = (
         "Smay, Cesarano and Lewis, Langmuir 18 (2002) 5429 (from memory; the coefficient re-derived); bending at yield"
+    )
+    example: ClassVar[tuple] = (
+        Example(
+            given={"modulus": 23e3, "density": 1130.0, "bore": 1.7e-3, "span": 5.7e-3},
+            expected={
+                "value": 5.7e-3,
+                "high": 7.01890662e-3,
+                "margin": 0.208141279,
+                "margin with error": -0.0918587207,
+            },
+            source="by hand, stiffness: 1.7e-3*(23e3/(3*1.4*1130*9.81*1.7e-3))^(1/4); 0.3 for the formula",
+        ),
+        Example(
+            given={"yield_stress": 45.0, "static_ratio": 1.4, "density": 1130.0, "bore": 1.7e-3, "span": 5.7e-3},
+            expected={
+                "value": 5.7e-3,
+                "high": 4.09073478e-3,
+                "margin": -0.331741567,
+                "margin with error": -0.631741567,
+            },
+            source="by hand, strength: (sqrt3*1.4*45*1.7e-3/(1130*9.81))^(1/2)",
+        ),
     )
     remedy: ClassVar[str] = "shorter bridges, a support, or a stiffer paste; stretch is not judged here"
 

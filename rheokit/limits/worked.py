@@ -1,0 +1,82 @@
+"""The case of a limit's worked example: what the example gives, in a plain paste, extruder and job."""
+
+from dataclasses import fields, replace
+
+import numpy as np
+
+from ..drives import AirDrive, HandDrive, ScrewDrive
+from ..extruder import Extruder
+from ..laws.herschel_bulkley import HerschelBulkley
+from ..material import Paste
+from ..nozzles import Cylinder, Nozzle
+from ..printing import PrintJob
+from .case import Case
+
+PLAIN = {
+    "yield_stress": 310.0, "consistency": 47.0, "flow_index": 0.43, "static_ratio": 1.4, "density": 1130.0,
+    "air_content": 0.031, "modulus": 23e3, "grain_size": 190e-6, "porosity": 0.61, "drag_diameter": 57e-6,
+    "liquid_viscosity": 19.0, "diffusivity": 4.3e-10, "dry_density": 530.0, "skin_loss": 0.12,
+    "bore": 1.7e-3, "length": 0.013, "barrel_diameter": 0.0213, "fill_length": 0.057,
+    "print_speed": 0.019, "layer_height": 1.1e-3, "line_width": 2.3e-3,
+}  # fmt: skip
+"""Invented: what must stand in a paste, an extruder and a job so that a limit can be asked, and no example rests on."""
+
+LAW = {"yield_stress", "consistency", "flow_index"}
+DRIVES = (
+    (ScrewDrive, {"torque": "torque", "lead": "lead", "efficiency": "efficiency"}),
+    (AirDrive, {"supply_pressure": "pressure"}),
+    (HandDrive, {"hand_force": "force"}),
+)
+
+
+def worked_case(given):
+    """Return the `Case` that a worked example describes by the names of law, paste, extruder, job and case.
+
+    Bore and length of a land stand for the nozzle; torque, lead and efficiency for a screw, supply_pressure for air,
+    hand_force for a hand.
+    """
+    left = PLAIN | given
+    law = HerschelBulkley(**_taken(left, LAW))
+    nozzle = Nozzle(Cylinder(diameter=left.pop("bore"), length=left.pop("length")))
+    drive = None
+    for kind, names in DRIVES:
+        if set(names) <= set(left):
+            drive = kind(**{name: left.pop(key) for key, name in names.items()})
+    return Case(
+        paste=Paste(law=law, **_taken(left, _names(Paste))),
+        extruder=Extruder(nozzle=nozzle, drive=drive, **_taken(left, _names(Extruder))),
+        job=PrintJob(**_taken(left, _names(PrintJob))),
+        **_taken(left, _names(Case)),
+    )
+
+
+def worked_results(limit):
+    """Return a function of what is given that returns value, bounds and margin, and the margin one model error worse."""
+
+    def results(given):
+        known = _names(Paste) | _names(Extruder) | _names(PrintJob) | _names(Case)
+        own = {name: value for name, value in given.items() if name in _names(type(limit)) - known}
+        case, asked = worked_case({name: given[name] for name in given if name not in own}), limit
+        asked = replace(limit, **own) if own else limit
+        if not asked.judges(case):
+            return {"judged": False, "because": asked.missing(case) or "not asked by the job"}
+        found = {
+            "value": asked.value(case),
+            "low": asked.low(case),
+            "high": asked.high(case),
+            "margin": asked.margin(case),
+        }
+        worse = [asked.margin(case, lambda name, side=side: side) for side in (-1.0, 1.0)]
+        return {name: value for name, value in found.items() if value is not None} | {
+            "margin with error": np.min(worse)
+        }
+
+    return results
+
+
+def _names(kind):
+    return {f.name for f in fields(kind)} if hasattr(kind, "__dataclass_fields__") else set()
+
+
+def _taken(left, names):
+    return {name: left.pop(name) for name in sorted(names & set(left))}
