@@ -13,7 +13,10 @@ import pytest
 
 import rheokit as rk
 from rheokit.bench import KINDS, BenchTest, column, dimension
+from rheokit.bench.worked import worked_record, worked_results
+from rheokit.checking import examples_of
 from rheokit.nomenclature import Quantity
+from rheokit.reading.forms import form_of
 
 SPECIMEN = '[specimen]\npaste = "p"\ndensity = "1.11 g/cm3"\n'
 
@@ -147,8 +150,41 @@ def test_every_kind_by_hand(tmp_path, case):
             np.testing.assert_allclose(found, value, rtol=1e-14, err_msg=name)
 
 
-def test_every_kind_is_there():
-    assert {case[0] for case in BY_HAND} == set(KINDS)
+def typed(kind, example):
+    """Return (keys of bench.toml, CSV) that state a worked example in SI, as its own folder would."""
+    form, law = form_of(KINDS[kind]), {"yield_stress", "consistency", "flow_index"}
+    given = {name: value for name, value in (example.given | example.expected).items() if name not in law}
+    keys, columns = [], {}
+    for name, value in given.items():
+        if name in form.columns:
+            columns[f"{'gauge ' * (name == 'pressure')}{name.replace('_', ' ')} [{form.quantity(name).unit}]"] = value
+        elif name in form.dimensions or name in ("bore", "length"):
+            unit = "m" if name in ("bore", "length") else form.quantity(name).unit
+            error = f" ± {given[name + '_uncertainty']!r}" if f"{name}_uncertainty" in given else ""
+            keys.append(f'{name} = "{float(value)!r}{error} {unit}"')
+        elif name in form.choices:
+            keys.append(f'{name} = "{value}"')
+    rows = np.column_stack(np.broadcast_arrays(*map(np.atleast_1d, columns.values())))
+    lines = [", ".join(columns), *(", ".join(repr(float(x)) for x in row) for row in rows)]
+    return "\n".join(keys), "\n".join(lines) + "\n"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_reads_its_worked_example(tmp_path, kind):
+    for number, example in enumerate(examples_of(KINDS[kind], "see tests/test_bench.py")):
+        (tmp_path / str(number)).mkdir()
+        test = one(tmp_path / str(number), kind, *typed(kind, example))
+        assert type(test) is KINDS[kind]
+        wanted, _ = worked_record(KINDS[kind], example)
+        for name in wanted.columns:
+            np.testing.assert_allclose(getattr(test, name), getattr(wanted, name), rtol=1e-12, err_msg=name)
+        found = worked_results(KINDS[kind], example)(example.given)
+        again = test.properties() if test.gives else {test.reads: test.predict(worked_record(KINDS[kind], example)[1])}
+        for name, value in again.items():  # without the errors that a folder assumes and a constructor does not
+            if not test.gives:
+                np.testing.assert_allclose(value, found[name], rtol=1e-12)
+            else:
+                assert value.value == pytest.approx(found[name], rel=1e-12)
 
 
 def test_the_extruder_of_a_syringe(tmp_path):

@@ -7,25 +7,23 @@ import pytest
 
 import rheokit as rk
 from rheokit.bench import KINDS
+from rheokit.checking import examples_of
 from rheokit.reading.forms import form_of
+from rheokit.units import unit_scale
 
-READINGS = {
-    "fall cone": ["13.5"],
-    "flow curve": ["0.5, 250", "10, 900"],
-    "syringe force": ["10, 46.5", "20, 50.5"],
-    "hanging slug": ["0.66"],
-    "loaded plate": ["24.5"],
-    "pressure run": ["10, 150.5", "20, 170.5"],
-    "cylinder slump": ["35"],
-    "frustum slump": ["35"],
-    "spread": ["55"],
-    "vane peak": ["12.5"],
-    "cup density": ["111"],
-    "lean height": ["14.5"],
-    "drying shrinkage": ["50, 46"],
-    "oven moisture": ["20, 30, 25"],
-    "sieve": ["0.18, 10", "0.09, 40", "0, 50"],
-}
+
+def readings(kind, titles):
+    """Return the rows of the first worked example of a kind, in the units of the titles of its columns."""
+    (example, *_) = examples_of(KINDS[kind], "see tests/test_bench.py")
+    given = example.given | example.expected
+    columns = []
+    for title in titles.split(", "):
+        words, unit = re.fullmatch(r"(?:gauge )?(.+) \[(.+)\]", title.strip()).groups()
+        name = words.replace(" ", "_")
+        size = unit_scale(unit, form_of(KINDS[kind]).quantity(name).unit)
+        columns.append([size.to_text(float(value)) for value in np.atleast_1d(given[name])])
+    count = max(map(len, columns))
+    return [", ".join(row) for row in zip(*(c * (count if len(c) == 1 else 1) for c in columns), strict=True)]
 
 
 def fill_in(folder):
@@ -37,8 +35,9 @@ def fill_in(folder):
     path.write_text(text, encoding="utf-8")
     for file in folder.glob("*.csv"):
         kind = re.sub(r"-\d+$", "", file.stem).replace("-", " ")
+        titles = file.read_text(encoding="utf-8").splitlines()[-1]
         with file.open("a", encoding="utf-8") as opened:
-            opened.write("\n".join(READINGS[kind]) + "\n")
+            opened.write("\n".join(readings(kind, titles)) + "\n")
 
 
 def faults(folder):
