@@ -77,6 +77,8 @@ class Extruder:
         given it is at least 0, and lag, ooze and retraction are lower bounds. [m3/Pa]
     slip : Slip, optional
         Slip at the wall of the land, as a pressure run measures it. The nozzle must then end in a Cylinder.
+    apparatus : str
+        What the bench that read this extruder calls it: a fit then lends it what it knows of that apparatus.
     """
 
     barrel_diameter: float
@@ -89,6 +91,7 @@ class Extruder:
     break_loose_friction: float | None = None
     compliance: float = RIGID
     slip: Slip | None = None
+    apparatus: str = ""
 
     def __post_init__(self):
         if self.compliance is None:

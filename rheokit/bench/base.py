@@ -224,7 +224,12 @@ class BenchTest(ABC):
 
     def shared(self, name):
         """Return the key of a nuisance of this apparatus: ``name[apparatus]``."""
-        return f"{name}[{self.apparatus or self.kind}]"
+        return f"{name}[{self.apparatus_name}]"
+
+    @property
+    def apparatus_name(self):
+        """Its apparatus, or its kind where none is named."""
+        return self.apparatus or self.kind
 
     # --- how far a reading is from a prediction -----------------------------------------------------------------
 

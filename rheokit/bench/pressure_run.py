@@ -157,13 +157,17 @@ def check_run(run, readable):
         raise DataError(f"{run.name}: " + "; ".join(faults) + ".")
 
 
+def bore_key(nozzle):
+    """Return the key of the bore factor of a nozzle: lands of one size are one tip."""
+    return f"bore_factor[{nozzle.segments[-1].size}]"
+
+
 def run_nuisances(run):
     """Return the nuisance parameters of the nozzle of a run: bore, end correction, slip."""
     nozzle = run.nozzle if hasattr(run, "nozzle") else run.extruder.nozzle
     found = {}
     if run.bore_uncertainty:
-        key = f"bore_factor[{nozzle.segments[-1].size}]"
-        found[key] = nuisance("bore_factor", 1.0, run.bore_uncertainty, logarithmic=True)
+        found[bore_key(nozzle)] = nuisance("bore_factor", 1.0, run.bore_uncertainty, logarithmic=True)
     if run.end_correction == "fitted":
         found[run.shared("end_correction")] = nuisance("end_correction", 1.0, NO_PRIOR, high=200.0)
     if run.slip == "fitted":
@@ -175,7 +179,7 @@ def run_nuisances(run):
 def run_parts(run, nozzle, found):
     """Return nozzle, end correction and slip of a run for values of the nuisance parameters."""
     if run.bore_uncertainty:
-        factor = found.get(f"bore_factor[{nozzle.segments[-1].size}]", 1.0)
+        factor = found.get(bore_key(nozzle), 1.0)
         nozzle = nozzle.with_bore(nozzle.bore * factor) if np.ndim(factor) or factor != 1.0 else nozzle
     end = found.get(run.shared("end_correction"), 1.0) if run.end_correction == "fitted" else None
     if run.slip != "fitted":

@@ -8,6 +8,7 @@ from typing import NamedTuple
 import altair as alt
 
 from ..errors import DataError
+from ..fitting.text import median_batch
 from ..nomenclature import QUANTITIES
 
 TEXT = 15  # px of axis and legend text: legible from the back of a room
@@ -133,12 +134,12 @@ def names_of(tests):
 
 
 def subtitle_of(fit):
-    """Return what was fitted, in a line or two; invented readings are called so."""
+    """Return what was fitted, in a line or two; invented readings are called so, and the median of several batches."""
     pastes = sorted({bench.specimen.paste for bench in fit.benches if bench.specimen.paste})
     lines = [", ".join(pastes)] if pastes else []
     if any(bench.specimen.invented for bench in fit.benches):
         lines.append("INVENTED readings, for demonstration")
-    return lines
+    return [*lines, *filter(None, [median_batch(fit)])]
 
 
 @cache

@@ -1,6 +1,7 @@
 """What goes wrong on the bench, as residuals show it: drift, transient rows, slip, end loss, yield stresses apart."""
 
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 
@@ -155,23 +156,21 @@ def steady_after(test, result, air):
 
 
 def agreement(result):
-    """Do the yield stresses agree, like with like?"""
-    found = []
-    for test in result.tests:
-        values = test.yield_stresses()
-        if len(values):
-            found.append((test.name, test.state, float(np.median(values)), float(np.median(values))))
-    found += _from_rates(result) if found else []
-    if len(found) < 2:
-        return []
+    """Do the yield stresses of one batch agree, like with like? Batches may differ."""
     worst, words = 1.0, ""
-    for i, (a, state_a, low_a, high_a) in enumerate(found):
-        for b, state_b, low_b, high_b in found[i + 1 :]:
+    for batch in result.problem.batches or [None]:
+        for a, b in combinations(_of_batch(result, batch), 2):
+            (name_a, state_a, low_a, high_a), (name_b, state_b, low_b, high_b) = a, b
             gap = max(low_a / max(high_b, 1e-9), low_b / max(high_a, 1e-9))
             allowed = SAME_KIND if state_a == state_b else OTHER_KIND
             if gap / allowed > worst / SAME_KIND or not words:
                 worst = gap / allowed * SAME_KIND
-                words = f"{a} ({state_a}) {_span(low_a, high_a)} against {b} ({state_b}) {_span(low_b, high_b)}"
+                words = (
+                    f"{name_a} ({state_a}) {_span(low_a, high_a)} against {name_b} ({state_b}) {_span(low_b, high_b)}"
+                )
+                words += "" if batch is None else f", both of batch {batch or 'without a name'}"
+    if not words:
+        return []
     passed = worst <= SAME_KIND
     comment = f"Farthest apart: {words}."
     if not passed:
@@ -186,12 +185,23 @@ def _span(low, high):
     return f"{low:.3g} Pa" if low == high else f"{low:.3g} to {high:.3g} Pa"
 
 
-def _from_rates(result):
-    """Return the yield stress that the readings with rates give alone, with its 95 % limits."""
+def _of_batch(result, batch):
+    """Return (name, state, low, high) of every yield stress of one batch, or of all tests where there is but one [Pa]."""
+    tests = tuple(test for test in result.tests if batch is None or test.batch == batch)
+    found = []
+    for test in tests:
+        values = test.yield_stresses()
+        if len(values):
+            found.append((test.name, test.state, float(np.median(values)), float(np.median(values))))
+    return found + (_from_rates(result, tests) if found else [])
+
+
+def _from_rates(result, tests):
+    """Return the yield stress that those of the tests with rates give alone, with its 95 % limits."""
     if "yield_stress" not in result.problem.free:
         return []
-    rated = tuple(test for test in result.tests if len(np.ravel(test.shear_rates(result.law))))
-    if not rated or len(rated) == len(result.tests):
+    rated = tuple(test for test in tests if len(np.ravel(test.shear_rates(result.law))))
+    if not rated or len(rated) == len(tests):
         return []
     problem, minimum, freedom = estimate(result.problem.law_class, rated, result.problem.fixed, near=[result.law])
     law = problem.law(minimum.theta)

@@ -8,7 +8,7 @@ from ..bench.slip_starts import slip_starts
 from ..errors import DataError
 from ..laws import FlowLaw
 from .misfit import LEAST_FREEDOM, Group
-from .problem import Problem
+from .problem import NEXT_BATCH, Problem, batch_key
 from .search import least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
@@ -142,7 +142,8 @@ def error_groups(problem, minimum):
     groups = [group for _, group in unknown_groups(problem, minimum)]
     if problem.batches:  # their spread is known no better than their number allows
         held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
-        rows = sum(problem.counts) + np.array([held.index(f"batch_factor[{batch}]") for batch in problem.batches])
+        factors = [*map(batch_key, problem.batches), *([NEXT_BATCH] if problem.next_batch else [])]
+        rows = sum(problem.counts) + np.array([held.index(key) for key in factors])
         squares = float(np.sum(minimum.residuals[rows] ** 2))
         groups.append(Group(rows, squares, len(problem.batches) - 1.0, of_batches=True))
     return tuple(groups)
@@ -158,7 +159,7 @@ def _batch_spread(problem, minimum):
     """Return the standard deviation of ln stress from batch to batch: the factors' squares over their effective number."""
     if not problem.batches:
         return problem.batch_spread
-    places = [problem.names.index(f"batch_factor[{batch}]") for batch in problem.batches]
+    places = [problem.names.index(batch_key(batch)) for batch in problem.batches]
     factors = minimum.theta[places]
     covariance = np.linalg.pinv(minimum.jacobian.T @ minimum.jacobian)
     effective = batch_freedom(problem, covariance, places)

@@ -4,6 +4,7 @@ import numpy as np
 
 from . import profile
 from .estimate import batch_freedom, informative
+from .problem import batch_key
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
 NO_LIMIT = 50.0  # logarithmic limits beyond this are no limits
@@ -46,7 +47,7 @@ def covariance(result):
 
 
 def table(result):
-    """Return the table of estimates, a DataFrame with one row a parameter."""
+    """Return the table of estimates, a DataFrame with one row a parameter; the law's are of the median batch of several."""
     import pandas as pd
 
     problem, rows = result.problem, {}
@@ -60,7 +61,10 @@ def table(result):
         rows[name] = [known.symbol, value, 0.0, value, value, known.unit, False]
     if problem.batches:
         rows["batch_spread"] = ["s_b", *batch_spread(result), "-", False]
-    return pd.DataFrame.from_dict(rows, orient="index", columns=COLUMNS)
+    frame = pd.DataFrame.from_dict(rows, orient="index", columns=COLUMNS)
+    if problem.batches:
+        frame["batch"] = ["median" if name in problem.law_class.parameters() else "" for name in frame.index]
+    return frame
 
 
 def limits(result, name, level=0.95):
@@ -84,7 +88,7 @@ def batch_spread(result):
     from scipy.special import chdtri
 
     problem, jacobian = result.problem, result.minimum.jacobian
-    places = [problem.names.index(f"batch_factor[{batch}]") for batch in problem.batches]
+    places = [problem.names.index(batch_key(batch)) for batch in problem.batches]
     freedom = batch_freedom(problem, np.linalg.pinv(jacobian.T @ jacobian), places)
     spread = problem.batch_spread
     low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in (0.025, 0.975))

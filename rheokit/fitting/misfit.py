@@ -83,14 +83,16 @@ class Misfit:
     def log_density(self, residuals):
         """Return the logarithm of the joint density of the parameters, unknown error sizes integrated out.
 
-        Each group counts with its squares to the power of minus half its readings; the spread of batches is taken as found.
+        Each group counts with its squares to the power of minus half its readings; so does the spread of batches, which
+        gives Student's t of the few that were read, where their factors lie farther apart than the best fit has them.
         """
         parts = self.parts(residuals)
         out = -parts[..., 0] / 2
         for place, group in enumerate(self.groups, 1):
             more = parts[..., place] - group.squares
             if group.of_batches:
-                out = out - more / 2
+                apart = len(group.rows) / 2 * np.log1p(np.maximum(more, 0.0) / group.freedom)
+                out = out - np.where(more > 0, apart, more / 2)
             elif group.freedom > LEAST_FREEDOM:
                 out = out - len(group.rows) / 2 * np.log1p(np.maximum(more / max(group.freedom, 1.0), -1 + 1e-12))
         return out

@@ -7,9 +7,11 @@ import numpy as np
 
 from ..errors import DataError, ExtrapolationWarning
 from . import profile, region
+from .text import median_batch
 from .tracing import TracedLaw
 
 REFERENCE_RATES = (1.0, 10.0, 100.0)
+MEDIAN, NEXT = "median", "next"  # batches that an interval can be asked for
 
 
 class Interval(NamedTuple):
@@ -40,16 +42,38 @@ def covers(result, slowest, fastest):
     return not (over or under), words + (" and the yield stress" if result.yield_measured else "")
 
 
-def interval(result, quantity, level):
-    """Return the profile `Interval` of a quantity of the law, elementwise where it is an array."""
+def interval(result, quantity, level, extruder=None, batch=MEDIAN):
+    """Return the profile `Interval` of a quantity of law and extruder, elementwise where it is an array."""
+    asked = of_batch(result, batch)
+    rig = None if extruder is None else result.known(extruder)
     traced = TracedLaw(result.law)
     with warnings.catch_warnings():
-        value = np.asarray(quantity(traced), float)
+        value = np.asarray(quantity(traced) if rig is None else quantity(traced, rig.at(result.nuisance)), float)
         warnings.simplefilter("ignore")
         covered, words = _asked(result, traced)
-        evaluate = _stacked(result, quantity, value)
-        low, high = _limits(result, evaluate, value, result.misfit(level))
+        evaluate = _stacked(asked, quantity, rig, value)
+        low, high = _limits(asked, evaluate, value, asked.misfit(level))
+    words = "; ".join(filter(None, [words, rig and rig.words(result.nuisance), batch_words(result, batch)]))
     return Interval(*(side if side.ndim else float(side) for side in (value, low, high)), not covered, words)
+
+
+def of_batch(result, batch):
+    """Return the result that answers for the median batch, or for the next one; refuse any other word."""
+    if batch not in (MEDIAN, NEXT):
+        raise DataError(
+            f"interval: batch = {batch!r} is not known; give {MEDIAN!r}, or {NEXT!r} for a batch not yet made."
+        )
+    return result.with_next_batch if batch == NEXT else result
+
+
+def batch_words(result, batch):
+    """Return in words which batch is meant; nothing where one batch alone was read and it is that one."""
+    count, spread = len(result.problem.batches), result.problem.batch_spread
+    if batch == MEDIAN:
+        return median_batch(result)
+    if count:
+        return f"next batch: spread of {spread:.2g} from {count} batches"
+    return f"next batch: one batch alone was read, so that a spread of {spread:.2g} from batch to batch is assumed"
 
 
 def _asked(result, traced):
@@ -87,17 +111,19 @@ def _limits(result, evaluate, value, misfit):
     return low, high
 
 
-def _stacked(result, quantity, value):
+def _stacked(result, quantity, rig, value):
     """Return the quantity as a function of a stack of coordinates; one law at a time where it does not broadcast."""
     problem = result.problem
 
+    def of(theta, lift):
+        law = problem.law_class(**_lifted(problem.asked_values(theta), lift))
+        return quantity(law) if rig is None else quantity(law, rig.at(_lifted(problem.nuisance_values(theta), lift)))
+
     def at_once(stack):
-        lift = (..., *(None,) * value.ndim)
-        values = {name: np.asarray(column)[lift] for name, column in problem.law_values(stack).items()}
-        return np.broadcast_to(quantity(problem.law_class(**values)), (len(stack), *value.shape))
+        return np.broadcast_to(of(stack, (..., *(None,) * value.ndim)), (len(stack), *value.shape))
 
     def one_by_one(stack):
-        return np.array([np.asarray(quantity(problem.law(row)), float) for row in stack])
+        return np.array([np.asarray(of(row, ()), float) for row in stack])
 
     theta, scales = result.minimum.theta, problem.scales(result.minimum.theta)
     try:  # different rows and two heights, so that a quantity that reduces over its law is found out
@@ -110,19 +136,29 @@ def _stacked(result, quantity, value):
     return at_once
 
 
+def _lifted(values, lift):
+    """Return values by name with further axes, single ones as plain numbers."""
+    return {name: np.asarray(value)[lift] for name, value in values.items()}
+
+
 def stresses(result):
-    """Return the stress at 1, 10 and 100 1/s and at the ends of the use range, with 95 % limits, as a DataFrame."""
+    """Return the stress at 1, 10 and 100 1/s and at the ends of the use range, with 95 % limits, as a DataFrame.
+
+    With several batches every rate has two rows, told apart by the column `batch`: of the median batch and of the next.
+    """
     import pandas as pd
 
-    rates = sorted({*REFERENCE_RATES, *(result.use_range or ())})
+    rates, several = sorted({*REFERENCE_RATES, *(result.use_range or ())}), result.problem.batches
+    asked = [(rate, batch) for batch in ((MEDIAN, NEXT) if several else (MEDIAN,)) for rate in rates]
     rows = []
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", ExtrapolationWarning)
-        for rate in rates:
-            found = result.interval(lambda law, rate=rate: law.shear_stress(rate))
-            rows.append([found.value, found.low, found.high, "Pa", found.extrapolated])
-    columns = ["value", "low", "high", "unit", "extrapolated"]
-    return pd.DataFrame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
+        for rate, batch in asked:
+            found = result.interval(lambda law, rate=rate: law.shear_stress(rate), batch=batch)
+            rows.append([found.value, found.low, found.high, "Pa", found.extrapolated, batch])
+    columns = ["value", "low", "high", "unit", "extrapolated", "batch"]
+    frame = pd.DataFrame(rows, index=pd.Index([rate for rate, _ in asked], name="shear_rate [1/s]"), columns=columns)
+    return frame if several else frame.drop(columns="batch")
 
 
 def band(result, quantity, level, count, seed):

@@ -19,6 +19,12 @@ STEP = 1e-5  # of a coordinate's scale, for central differences
 FIRST_BATCH_SPREAD = (
     0.15  # sd of ln stress from batch to batch before the readings have spoken; common practice, no source
 )
+NEXT_BATCH = "next_batch_factor"
+
+
+def batch_key(batch):
+    """Return the key of the factor on every stress of a batch."""
+    return f"batch_factor[{batch}]"
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,6 +42,8 @@ class Problem:
         One a test: the size of its error where that is unknown, relative or in the unit read.
     batch_spread : float
         Standard deviation of ln stress from batch to batch; used where the tests come from two or more batches. [-]
+    next_batch : bool
+        Has the factor of a batch that nobody read yet among the nuisance parameters: its prior alone holds it.
     """
 
     law_class: type
@@ -43,6 +51,7 @@ class Problem:
     fixed: dict
     sizes: tuple
     batch_spread: float = FIRST_BATCH_SPREAD
+    next_batch: bool = False
 
     # --- names and coordinates ----------------------------------------------------------------------------------
 
@@ -72,7 +81,9 @@ class Problem:
                         "the same description, or name their apparatus apart with apparatus=."
                     )
         for batch in self.batches:
-            found[f"batch_factor[{batch}]"] = nuisance("batch_factor", 1.0, self.batch_spread, logarithmic=True)
+            found[batch_key(batch)] = nuisance("batch_factor", 1.0, self.batch_spread, logarithmic=True)
+        if self.next_batch:
+            found[NEXT_BATCH] = nuisance("batch_factor", 1.0, self.batch_spread, logarithmic=True)
         return found
 
     @cached_property
@@ -143,6 +154,17 @@ class Problem:
             for (key, prior), column in zip(self.nuisances.items(), columns, strict=True)
         }
 
+    def asked_values(self, theta):
+        """Return the parameter values of the law that is asked about: of the median batch, or of the next one.
+
+        A factor on every stress is one on every parameter with a stress in its unit: nothing else in a law has one.
+        """
+        values = self.law_values(theta)
+        if not self.next_batch:
+            return values
+        factor, about = self.nuisance_values(theta)[NEXT_BATCH], self.law_class.parameters()
+        return {name: value * factor if about[name].unit.startswith("Pa") else value for name, value in values.items()}
+
     def law(self, theta):
         """Return the law at coordinates; a stack of shape (k, p) gives a law with fields of shape (k,)."""
         return self.law_class(**{name: value[()] for name, value in self.law_values(theta).items()})
@@ -164,7 +186,7 @@ class Problem:
         nuisance = {key: value[:, None] for key, value in self.nuisance_values(stack).items()}
         rows = []
         for test, size in zip(self.tests, self.sizes, strict=True):
-            seen = Shifted(law, nuisance[f"batch_factor[{test.batch}]"]) if self.batches else law
+            seen = Shifted(law, nuisance[batch_key(test.batch)]) if self.batches else law
             z = test.residuals(seen, nuisance, size)
             rows.append(np.broadcast_to(z, (len(stack), z.shape[-1])))
         for place, prior in enumerate(self.nuisances.values(), len(self.free)):

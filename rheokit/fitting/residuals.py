@@ -10,6 +10,7 @@ import numpy as np
 from ..bench.base import quantity_of
 from ..laws import Shifted
 from .estimate import leverages
+from .problem import batch_key
 
 LEAST_LEFT = 0.05  # share of a direction's length that the fit must leave before anything is said of it
 NOTHING = 1e-3  # standard uncertainties, below which residuals are rounding of the search
@@ -26,7 +27,7 @@ def residual_table(result):
     for place, test in enumerate(result.tests):
         count = len(test.readings)
         rows = slice(first, first + count)
-        batch = result.nuisance.get(f"batch_factor[{test.batch}]", 1.0)
+        batch = result.nuisance.get(batch_key(test.batch), 1.0)
         rates = np.ravel(test.shear_rates(result.law))
         frame = {
             "test": place,

@@ -39,10 +39,15 @@ def stresses(result):
             number(row.value),
             f"{number(row.low)} to {number(row.high)}",
             row.unit,
-            "extrapolated" if row.extrapolated else "",
+            ", ".join(filter(None, [_batch(row), "extrapolated" if row.extrapolated else ""])),
         ]
         for rate, row in result.stresses.iterrows()
     ]
+
+
+def _batch(row):
+    """Return which batch a row is of; nothing where there is but one."""
+    return f"{row.batch} batch" if "batch" in row else ""
 
 
 def properties(bench):
@@ -82,7 +87,13 @@ def heading(result):
     note = " (INVENTED readings, for demonstration)" if invented else ""
     name = law_class.name or law_class.__name__
     name = name if name.endswith("law") else f"{name} law"
-    return f"{name}{of}{note}, {_counted(len(result.tests), 'test')}, {_counted(sum(result.problem.counts), 'reading')}"
+    said = [_counted(len(result.tests), "test"), _counted(sum(result.problem.counts), "reading"), median_batch(result)]
+    return f"{name}{of}{note}, {', '.join(filter(None, said))}"
+
+
+def median_batch(result):
+    """Return that law and estimates are of the median batch, where several were read."""
+    return f"median batch of {len(result.problem.batches)}" if result.problem.batches else ""
 
 
 def _counted(count, noun):

@@ -1,0 +1,167 @@
+"""What a fit knows of an extruder: friction, barrel drag, bore and slip, as its readings left them.
+
+A force rests on the apparatus as much as on the paste, and a fit has moved both together. So whoever asks for a force
+hands the extruder over, and gets it back with what the fit knows of it; what was typed otherwise stays as typed.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..bench.pressure_run import bore_key
+from ..channel import Slip
+from ..errors import DataError
+from ..nozzles import Cylinder
+
+SAME = 1e-6  # share by which two numbers that were typed as one may differ
+OF_BARREL = {"plunger_friction": ("friction", "N", 0.0), "barrel_drag": ("barrel drag", "", 1.0)}  # and if not stated
+BORE, SLIP = "bore_factor", ("slip_coefficient", "slip_threshold")
+
+
+@dataclass(frozen=True, eq=False)
+class Known:
+    """An extruder, and which parameters of a fit belong to it.
+
+    Attributes
+    ----------
+    extruder : Extruder
+        As typed, with what its bench states as exact.
+    keys : dict of str to str
+        Keys of nuisance parameters, by what they are of the extruder.
+    exact : tuple of str
+        What is taken as exact, and why, in words.
+    """
+
+    extruder: object
+    keys: dict
+    exact: tuple
+
+    def at(self, values):
+        """Return the extruder for values of the nuisance parameters by key; arrays give an extruder of arrays."""
+        rig = self.at_stated_bore(values)
+        if BORE not in self.keys:
+            return rig
+        return replace(rig, nozzle=rig.nozzle.with_bore(rig.nozzle.bore * self.bore_factor(values)))
+
+    def at_stated_bore(self, values):
+        """Return the extruder of `at`, but for its bore, which stays as it was typed."""
+        changed = {name: values[self.keys[name]] for name in OF_BARREL if name in self.keys}
+        if SLIP[0] in self.keys:
+            coefficient, threshold = (values[self.keys[name]] for name in SLIP)
+            changed["slip"] = Slip(coefficient=coefficient, threshold=threshold)
+        return replace(self.extruder, **changed) if changed else self.extruder
+
+    def bore_factor(self, values):
+        """Return the bore as it is over the bore as stated [-]; None where the fit does not know it."""
+        return values[self.keys[BORE]] if BORE in self.keys else None
+
+    def words(self, values):
+        """Return in words what is as fitted, with its value, and what is taken as exact."""
+        rig, said = self.at(values), []
+        said += [
+            f"{words} {_shown(getattr(rig, name), unit)}"
+            for name, (words, unit, _) in OF_BARREL.items()
+            if name in self.keys
+        ]
+        if BORE in self.keys:
+            said.append(f"bore {_shown(rig.nozzle.bore * 1e3, 'mm', 4)}")
+        if SLIP[0] in self.keys:
+            said.append("slip in the land")
+        fitted = f"{_listed(said)} as fitted" if said else ""
+        return "; ".join(filter(None, [fitted, *self.exact]))
+
+
+def known(result, extruder):
+    """Return what a fit knows of an extruder, as `Known`.
+
+    Its friction, drag and slip are those of the apparatus that it names or, where the readings come from one extruder
+    alone and its barrel is the same, of that one. Its bore is known where one was read with a tip of the same size.
+
+    Raises
+    ------
+    DataError
+        If it names an apparatus that no run of the fit has.
+    """
+    runs, why = _runs_of(result, extruder)
+    keys, stated, exact, told = {}, {}, [], []
+    for name, (words, unit, default) in OF_BARREL.items():
+        if name == "barrel_drag" and not np.any(extruder.fill_length):
+            continue
+        typed = getattr(extruder, name)
+        read = [getattr(run.extruder, name) for run in runs]
+        key = next((run.shared(name) for run in runs if run.shared(name) in result.problem.nuisances), None)
+        as_typed = f"{words} of {_shown(typed, unit)}"
+        if not runs:
+            exact.append(as_typed)
+        elif not any(_same(typed, value) for value in (default, *read)):
+            told.append(f"its {as_typed} is taken as exact: the bench read another, {_shown(read[0], unit)}")
+        elif key:
+            keys[name] = key
+        else:
+            stated[name] = typed if any(_same(typed, value) for value in read) else read[0]
+            if name == "plunger_friction":
+                told.append(f"its {words} of {_shown(stated[name], unit)} is taken as exact, as the bench states it")
+    if exact:
+        told.append(f"its {_listed(exact)} {'are' if len(exact) > 1 else 'is'} taken as exact: {why}")
+    if bore_key(extruder.nozzle) in result.problem.nuisances:
+        keys[BORE] = bore_key(extruder.nozzle)
+    slipping, left_out = _slip(result, extruder, runs)
+    return Known(replace(extruder, **stated) if stated else extruder, keys | slipping, (*told, *left_out))
+
+
+def _runs_of(result, extruder):
+    """Return the force runs of an extruder's apparatus, and in words why there are none."""
+    runs = {}
+    for test in result.tests:
+        if hasattr(test, "channel"):
+            runs.setdefault(test.apparatus_name, []).append(test)
+    named = extruder.apparatus
+    if named and named not in runs:
+        there = f"it has {', '.join(runs)}" if runs else "none of its tests pushed paste through a nozzle"
+        raise DataError(
+            f"Extruder: apparatus = {named!r} is none of this fit; {there}. Give the name that the bench gives it, or leave "
+            "it out."
+        )
+    pushed = {name: [run for run in of if hasattr(run, "extruder")] for name, of in runs.items()}
+    pushed = {name: of for name, of in pushed.items() if of}
+    if not named and len(pushed) > 1:
+        return [], f"the readings come from {_listed(list(pushed))}; say which it is with apparatus="
+    found = pushed.get(named, []) if named else next(iter(pushed.values()), [])
+    if not found:
+        return [], "no reading is of its force"
+    barrel = found[0].extruder.barrel_diameter
+    if not _same(extruder.barrel_diameter, barrel):
+        return (
+            [],
+            f"its barrel of {_shown(extruder.barrel_diameter * 1e3, 'mm')} is not that of the bench, {_shown(barrel * 1e3, 'mm')}",
+        )
+    return found, ""
+
+
+def _slip(result, extruder, runs):
+    """Return the keys of the slip that belongs in the land of an extruder, and in words what is left out."""
+    land, told = extruder.nozzle.segments[-1], []
+    if any(run.end_correction == "fitted" for run in runs):
+        told.append("its end loss is the formula's: the fitted one stays with the bench")
+    fitted = [test for test in result.tests if getattr(test, "slip", "none") == "fitted"]
+    if not fitted or extruder.slip is not None:
+        return {}, told
+    for run in fitted:
+        nozzle = run.nozzle if hasattr(run, "nozzle") else run.extruder.nozzle
+        own = extruder.apparatus in ("", run.apparatus_name)
+        if own and isinstance(land, Cylinder) and _same(land.diameter, nozzle.bore):
+            return {name: run.shared(name) for name in SLIP}, told
+    return {}, [*told, "no slip in its land: the slip that was fitted is of other lands"]
+
+
+def _same(one, other):
+    return bool(np.all(np.isclose(one, other, rtol=SAME, atol=0.0)))
+
+
+def _shown(value, unit, digits=3):
+    low, high = (f"{end:.{digits}g}" for end in (np.min(value), np.max(value)))
+    return (low if low == high else f"{low} to {high}") + (f" {unit}" if unit else "")
+
+
+def _listed(words):
+    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]]))

@@ -1,0 +1,73 @@
+"""One fit is of a paste in one condition: batches of other water, age or temperature are more than spread."""
+
+import numpy as np
+
+from ..errors import DataError
+from ..units import ZERO_CELSIUS, hour
+
+WATER = 0.02, 0.01  # share of the water content, and least, by which batches may differ; common practice, no source
+AGE = 1.5  # factor; common practice, no source
+TEMPERATURE, DRIFT = 2.0, 5.0  # K between tests, and within the rows of one; common practice, no source
+
+
+def check(tests, benches):
+    """Refuse tests of different water content, age or temperature, naming what differs; what is not stated is not compared."""
+    told = [bench for bench in benches if any(test in bench.tests for test in tests)]
+    faults = [_water(told), _age(told), _temperature(tests, told), *map(_drift, tests)]
+    faults = [fault for fault in faults if fault]
+    if faults:
+        raise DataError(
+            f"fit: the readings are not of one condition: {'; '.join(faults)}. One flow law is of one condition; fitted "
+            "together, the difference would pass for spread from batch to batch. Fit them one by one."
+        )
+
+
+def _water(benches):
+    (low, dry), (high, wet) = _ends((bench.specimen.water_content, _name(bench)) for bench in benches)
+    share, least = WATER
+    if high - low <= max(share * high, least):
+        return ""
+    return f"water content {low:.4g} ({dry}) and {high:.4g} ({wet}), water over dry mass, more than {100 * share:g} % of it apart"
+
+
+def _age(benches):
+    (low, young), (high, old) = _ends((bench.specimen.age, _name(bench)) for bench in benches)
+    if high <= AGE * low:
+        return ""
+    return f"age {low / hour:.3g} h ({young}) and {high / hour:.3g} h ({old}), more than a factor {AGE:g} apart"
+
+
+def _temperature(tests, benches):
+    stated = {id(test): bench.specimen.temperature for bench in benches for test in bench.tests}
+    own = [stated.get(id(test)) if test.temperature is None else np.median(test.temperature) for test in tests]
+    (low, cold), (high, warm) = _ends(zip(own, map(_test_name, tests), strict=True))
+    if high - low <= TEMPERATURE:
+        return ""
+    low, high = low - ZERO_CELSIUS, high - ZERO_CELSIUS
+    return f"temperature {low:.3g} °C ({cold}) and {high:.3g} °C ({warm}), more than {TEMPERATURE:g} K apart"
+
+
+def _drift(test):
+    if test.temperature is None or np.ptp(test.temperature) <= DRIFT:
+        return ""
+    low, high = np.min(test.temperature) - ZERO_CELSIUS, np.max(test.temperature) - ZERO_CELSIUS
+    return f"temperature {low:.3g} to {high:.3g} °C in the rows of {_test_name(test)}, more than {DRIFT:g} K apart"
+
+
+def _ends(named):
+    """Return (value, name) of the least and of the greatest value that is known; twice 0 where none is."""
+    known = [(float(value), name) for value, name in named if value is not None] or [(0.0, "")]
+    return min(known, key=lambda one: one[0]), max(known, key=lambda one: one[0])
+
+
+def _name(bench):
+    specimen = bench.specimen
+    return (
+        f"batch {specimen.batch}"
+        if specimen.batch
+        else str(specimen.date or specimen.paste or "a bench without a name")
+    )
+
+
+def _test_name(test):
+    return f"{test.name}, batch {test.batch}" if test.batch else test.name

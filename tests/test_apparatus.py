@@ -1,0 +1,231 @@
+"""What a fit knows of an extruder travels with its law: friction, barrel drag, bore, slip; and what is typed stays so."""
+
+import warnings
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.units import mm
+
+pytestmark = pytest.mark.filterwarnings("ignore::rheokit.ExtrapolationWarning")  # the barrel is slower than any row
+
+TRUTH = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+FLOW = 23 * mm**3
+RIG = rk.Extruder(
+    barrel_diameter=26.7 * mm,
+    fill_length=60 * mm,
+    plunger_friction=7.0,
+    nozzle=rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm)),
+)
+
+
+def tip(diameter, length):
+    return rk.Nozzle(rk.Cylinder(diameter=diameter * mm, length=length * mm))
+
+
+def force(law, extruder):
+    return extruder.plunger_force(law, flow_rate=FLOW)
+
+
+def bench(
+    random,
+    tips=((2, 20), (2, 40)),
+    drag=(1.0, 0.0),
+    bore=0.0,
+    speeds=(0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.4),
+    weak=1.0,
+):
+    """Return the runs of one synthetic syringe, and the syringe as it was: friction 7 ± 1 N, drawn, and 3 % on the paste.
+
+    Flow is read where the paste is weak: the force was set, by weights.
+    """
+    law = rk.Shifted(TRUTH, weak)
+    true = replace(
+        RIG,
+        plunger_friction=7.0 + random.standard_normal(),
+        barrel_drag=float(np.clip(drag[0] + drag[1] * random.standard_normal(), 0.0, 1.0)),
+    )
+    bores = {size: float(np.exp(bore * random.standard_normal())) for size in tips}
+    runs = []
+    for size in tips:
+        fill = 60 if len(runs) % 2 == 0 else 25
+        real = replace(true, fill_length=fill * mm, nozzle=tip(size[0] * bores[size], size[1]))
+        told = replace(RIG, fill_length=fill * mm, nozzle=tip(*size), barrel_drag=drag[0])
+        flow = np.array(speeds) * mm * RIG.area
+        read = (real.plunger_force(law, flow) - real.plunger_friction) * np.exp(
+            0.03 * random.standard_normal(len(flow))
+        )
+        runs.append(
+            rk.ForceRun(
+                extruder=told,
+                flow_rate=flow,
+                force=read + real.plunger_friction,
+                relative_uncertainty=0.03,
+                apparatus="syringe",
+                bore_uncertainty=bore,
+                barrel_drag_uncertainty=drag[1],
+            )
+        )
+    asked = replace(true, nozzle=tip(tips[0][0] * bores[tips[0]], tips[0][1]))
+    return law, runs, asked
+
+
+KINDS = {
+    "two lands": {},
+    "short wide tip": {"tips": ((4, 6), (4, 12))},
+    "weak paste": {"weak": 0.1},
+    "barrel drag uncertain": {"drag": (0.5, 0.2)},
+    "bore uncertain": {"bore": 0.02},
+}
+
+
+def quietly(*given, **named):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return rk.fit(*given, **named)
+
+
+def held(kind, count, ask):
+    """Return the share of benches of a kind whose limits hold the force of the syringe as it is."""
+    hits = 0
+    for number in range(count):
+        law, runs, real = bench(np.random.default_rng([11, number]), **KINDS[kind])
+        low, high = ask(quietly(rk.HerschelBulkley, *runs), replace(RIG, nozzle=runs[0].extruder.nozzle))
+        hits += bool(low <= force(law, real) <= high)
+    return hits / count
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", KINDS)
+def test_limits_of_a_force_hold_it(kind):
+    """60 synthetic syringes of each kind, friction, drag and bores drawn from what is stated of them."""
+    share = held(kind, 60, lambda fit, rig: fit.interval(force, extruder=rig)[1:3])
+    assert 0.86 <= share <= 1.0, share
+
+
+@pytest.fixture(scope="module")
+def fit():
+    """A bench whose friction, drag and bores are all uncertain."""
+    _, runs, _ = bench(np.random.default_rng(5), drag=(0.5, 0.2), bore=0.02)
+    return quietly(rk.HerschelBulkley, *runs)
+
+
+TIP = tip(1.6, 8)  # of no run
+
+
+def asked(fit, **given):
+    return fit.interval(force, extruder=replace(RIG, nozzle=TIP, barrel_drag=0.5, **given))
+
+
+def test_the_extruder_of_the_bench_comes_with_what_the_fit_knows(fit):
+    """Kind: exact. The quantity is handed the fitted friction, drag and bore, and the value is that of it."""
+    seen = []
+    fit.interval(lambda law, rig: seen.append(rig) or force(law, rig), extruder=replace(RIG, barrel_drag=0.5))
+    first = seen[0]
+    assert first.plunger_friction == fit.nuisance["plunger_friction[syringe]"] != 7.0
+    assert first.barrel_drag == fit.nuisance["barrel_drag[syringe]"] != 0.5
+    assert first.nozzle.bore == pytest.approx(2 * mm * fit.nuisance["bore_factor[2 mm x 20 mm]"], rel=1e-12)
+    assert first.nozzle.bore != 2 * mm
+    found = fit.interval(force, extruder=replace(RIG, barrel_drag=0.5))
+    assert found.value == pytest.approx(force(fit.law, first), rel=1e-12)
+    friction, drag, bore = first.plunger_friction, first.barrel_drag, first.nozzle.bore / mm
+    words = f"friction {friction:.3g} N, barrel drag {drag:.3g} and bore {bore:.4g} mm as fitted"
+    assert found.comment.endswith(f"; {words}")
+
+
+def test_what_is_not_typed_is_the_benchs(fit):
+    """The friction left out is the same as the bench's own stated again, and as the apparatus named."""
+    words = asked(fit).comment
+    assert "as fitted" in words and "exact" not in words
+    for given in (
+        {"plunger_friction": 0.0},
+        {"apparatus": "syringe"},
+        {"plunger_friction": 0.0, "apparatus": "syringe"},
+    ):
+        assert asked(fit, **given) == asked(fit)
+
+
+def test_what_is_typed_otherwise_stays_and_is_exact(fit):
+    found = asked(fit, plunger_friction=12.0)
+    assert found.comment.endswith("; its friction of 12 N is taken as exact: the bench read another, 7 N")
+    drag = fit.nuisance["barrel_drag[syringe]"]
+    rig = replace(RIG, nozzle=TIP, plunger_friction=12.0, barrel_drag=drag)
+    assert found.value == pytest.approx(force(fit.law, rig), rel=1e-12)
+    found = asked(fit, barrel_diameter=20 * mm)
+    assert found.comment.endswith(
+        "; its friction of 7 N and barrel drag of 0.5 are taken as exact: its barrel of 20 mm is not that of the bench, 26.7 mm"
+    )
+
+
+def test_a_friction_that_nobody_doubted_is_said_to_be_exact():
+    _, runs, _ = bench(np.random.default_rng(5))
+    found = quietly(rk.HerschelBulkley, *[replace(run, plunger_friction_uncertainty=0.0) for run in runs])
+    assert found.interval(force, extruder=RIG).comment.endswith(
+        "; its friction of 7 N is taken as exact, as the bench states it"
+    )
+    left_out = found.interval(force, extruder=replace(RIG, plunger_friction=0.0))
+    assert left_out.value == found.interval(force, extruder=RIG).value
+
+
+def test_where_nothing_is_known_of_an_extruder_it_says_so():
+    rates = np.geomspace(5, 200, 8)
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=TRUTH.shear_stress(rates), relative_uncertainty=0.05)
+    found = quietly(rk.HerschelBulkley, curve)
+    assert found.interval(force, extruder=RIG).comment.endswith(
+        "; its friction of 7 N and barrel drag of 1 are taken as exact: no reading is of its force"
+    )
+    assert found.interval(force, extruder=replace(RIG, fill_length=0.0)).comment.endswith(
+        "; its friction of 7 N is taken as exact: no reading is of its force"
+    )
+
+
+def test_with_two_extruders_the_name_decides():
+    _, runs, _ = bench(np.random.default_rng(5))
+    _, others, _ = bench(np.random.default_rng(6))
+    others = [
+        replace(run, apparatus="big syringe", extruder=replace(run.extruder, plunger_friction=9.0)) for run in others
+    ]
+    found = quietly(rk.HerschelBulkley, *runs, *others)
+    assert found.interval(force, extruder=RIG).comment.endswith(
+        "; its friction of 7 N and barrel drag of 1 are taken as exact: the readings come from syringe and big syringe; say "
+        "which it is with apparatus="
+    )
+    for name in ("syringe", "big syringe"):
+        friction = found.nuisance[f"plunger_friction[{name}]"]
+        named = found.interval(force, extruder=replace(RIG, plunger_friction=0.0, apparatus=name))
+        assert named.comment.endswith(f"; friction {friction:.3g} N as fitted")
+    with pytest.raises(rk.DataError) as told:
+        found.interval(force, extruder=replace(RIG, apparatus="pump"))
+    assert str(told.value) == (
+        "Extruder: apparatus = 'pump' is none of this fit; it has syringe, big syringe. Give the name that the bench gives it, "
+        "or leave it out."
+    )
+
+
+def test_slip_goes_with_the_land_that_was_read():
+    slip = rk.Slip(coefficient=2e-6, threshold=500.0)
+    runs = []
+    for diameter in (1.2, 2.0, 3.0):
+        rig = replace(RIG, nozzle=tip(diameter, 20), slip=slip)
+        flow = np.geomspace(3, 300, 7) * mm**3
+        told = replace(rig, slip=None)
+        runs.append(
+            rk.ForceRun(
+                extruder=told,
+                flow_rate=flow,
+                force=rig.plunger_force(TRUTH, flow),
+                relative_uncertainty=0.01,
+                slip="fitted",
+            )
+        )
+    found = quietly(rk.HerschelBulkley, *runs)
+    with_slip = found.interval(force, extruder=RIG)
+    assert with_slip.comment.endswith("and slip in the land as fitted")
+    assert with_slip.value == pytest.approx(force(TRUTH, replace(RIG, slip=slip)), rel=0.02)
+    assert with_slip.value < 0.95 * force(TRUTH, RIG)
+    other = found.interval(force, extruder=replace(RIG, nozzle=TIP))
+    assert other.comment.endswith("; no slip in its land: the slip that was fitted is of other lands")
+    own = found.interval(force, extruder=replace(RIG, slip=slip))
+    assert "slip" not in own.comment
