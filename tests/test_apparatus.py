@@ -37,10 +37,7 @@ def bench(
     speeds=(0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.4),
     weak=1.0,
 ):
-    """Return the runs of one synthetic syringe, and the syringe as it was: friction 7 ± 1 N, drawn, and 3 % on the paste.
-
-    Flow is read where the paste is weak: the force was set, by weights.
-    """
+    """Return the runs of one synthetic syringe, and the syringe as it was: friction 7 ± 1 N, drawn, and 3 % of the force."""
     law = rk.Shifted(TRUTH, weak)
     true = replace(
         RIG,
@@ -54,14 +51,12 @@ def bench(
         real = replace(true, fill_length=fill * mm, nozzle=tip(size[0] * bores[size], size[1]))
         told = replace(RIG, fill_length=fill * mm, nozzle=tip(*size), barrel_drag=drag[0])
         flow = np.array(speeds) * mm * RIG.area
-        read = (real.plunger_force(law, flow) - real.plunger_friction) * np.exp(
-            0.03 * random.standard_normal(len(flow))
-        )
+        read = real.plunger_force(law, flow) * np.exp(0.03 * random.standard_normal(len(flow)))
         runs.append(
             rk.ForceRun(
                 extruder=told,
                 flow_rate=flow,
-                force=read + real.plunger_friction,
+                force=read,
                 relative_uncertainty=0.03,
                 apparatus="syringe",
                 bore_uncertainty=bore,
