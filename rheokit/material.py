@@ -6,12 +6,13 @@ far each of them is to be trusted, and draws pastes.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
 from .errors import DataError
 from .laws import FlowLaw, Shifted
-from .sampling import Normals
+from .sampling import Normals, students
 
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
 
@@ -116,12 +117,25 @@ def rows_of(thing, rows, count):
     if isinstance(thing, np.ndarray):
         return thing[rows] if thing.ndim == 3 and len(thing) == count else thing
     if isinstance(thing, tuple):
-        return tuple(rows_of(part, rows, count) for part in thing)
+        parts = tuple(rows_of(part, rows, count) for part in thing)
+        return parts if any(new is not old for new, old in zip(parts, thing, strict=True)) else thing
     if not is_dataclass(thing):
         return thing
     old = {f.name: getattr(thing, f.name) for f in fields(thing) if f.init}
     new = {name: rows_of(value, rows, count) for name, value in old.items()}
     return replace(thing, **new) if any(new[name] is not old[name] for name in old) else thing
+
+
+class Rig(NamedTuple):
+    """An extruder with what a fit knows of it: best values, or joint draws with the law, shape (count, 1, 1).
+
+    `extruder` keeps the bore as stated, to which flow and line are set; `bore_factor` is the bore as it is over that one [-],
+    None where no reading knows it; `words` say what is as fitted and what is taken as exact.
+    """
+
+    extruder: object
+    bore_factor: float | None = None
+    words: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -138,6 +152,8 @@ class Material:
         Where a value comes from, in words.
     batch_spread : float
         Standard deviation of ln stress from batch to batch, which more tests of one batch do not reduce. [-]
+    batch_freedom : float
+        Degrees of freedom behind that spread: a few batches tell it badly, and the next one is then Student's t. [-]
     law_draws : callable, optional
         (count, seed) to (law of joint draws, static ratios or None).
     law_spreads : mapping of str to float, optional
@@ -146,16 +162,21 @@ class Material:
         Shear rates that the readings behind the law cover. [1/s]
     caveats : tuple of str
         Sentences that go before every verdict: that checks of the fit failed.
+    apparatus : callable, optional
+        (extruder, count, seed) to the `Rig` that the readings behind the law know: best values for a count of 0, else the
+        draws that belong to those of the law.
     """
 
     paste: Paste
     spreads: Mapping = field(default_factory=dict)
     origins: Mapping = field(default_factory=dict)
     batch_spread: float = BATCH_SPREAD
+    batch_freedom: float = np.inf
     law_draws: Callable | None = None
     law_spreads: Mapping = field(default_factory=dict)
     rate_range: tuple | None = None
     caveats: tuple = ()
+    apparatus: Callable | None = None
 
     def __post_init__(self):
         names = {f.name for f in fields(Paste)}
@@ -174,7 +195,8 @@ class Material:
             properties of its benches measure, the first bench before the next; density, air and water content from its
             specimen where no test measures them.
         batch_spread : float, optional
-            sd of ln stress from batch to batch [-]; the fitted one where several batches were fitted, else 0.15 is assumed.
+            sd of ln stress from batch to batch [-]; the fitted one where several batches were fitted, known as well as
+            their number allows, else 0.15 is assumed.
         spreads, origins : mapping, optional
             sd of ln [-] and origin of properties.
         **properties : float
@@ -195,8 +217,9 @@ class Material:
                 properties[name], origins[name] = value, "specimen of the bench"
         if "static_ratio" not in properties and "static_ratio" in fit.nuisance:
             properties["static_ratio"], origins["static_ratio"] = fit.nuisance["static_ratio"], "fitted"
+        freedom = np.inf
         if batch_spread is None:
-            batch_spread = fit.nuisance.get("batch_spread", BATCH_SPREAD)
+            batch_spread, freedom = fit.batch_spread or (BATCH_SPREAD, np.inf)
 
         def law_draws(count, seed):
             ratios = None
@@ -204,14 +227,21 @@ class Material:
                 ratios = fit.draws(count, seed)["static_ratio"].to_numpy()[:, None, None]
             return fit.sample_laws(count, seed), ratios
 
+        def apparatus(extruder, count=0, seed=0):
+            known = fit.known(extruder)
+            values = fit.nuisance_draws(count, seed) if count else fit.nuisance
+            return Rig(known.at_stated_bore(values), known.bore_factor(values), known.words(fit.nuisance))
+
         return cls(
             paste=Paste(law=fit.law, **properties),
             spreads=spreads,
             origins=origins,
             batch_spread=batch_spread,
+            batch_freedom=freedom,
             law_draws=law_draws,
             rate_range=fit.rate_range,
             caveats=tuple(filter(None, [getattr(fit, "stamp", "")])),
+            apparatus=apparatus,
         )
 
     def spread(self, name):
@@ -234,7 +264,26 @@ class Material:
         if ratios is not None:
             changed["static_ratio"] = ratios
         paste = replace(self.paste, **changed)
-        return paste.stiffer(np.exp(self.batch_spread * normals("batch"))) if self.batch_spread else paste
+        if not self.batch_spread:
+            return paste
+        return paste.stiffer(np.exp(self.batch_spread * students(normals("batch"), self.batch_freedom)))
+
+    @property
+    def sure_spread(self):
+        """Spread of ln stress, 1.96 of which hold 97.5 in 100 next batches [-]: the batch spread, more where few tell it."""
+        sure = 1.959964
+        return self.batch_spread * float(students(sure, self.batch_freedom)) / sure
+
+    def rig(self, extruder, count=0, seed=0):
+        """Return the `Rig` of an extruder: as it stands, or with what the readings behind the law know of it.
+
+        Parameters
+        ----------
+        extruder : Extruder
+        count, seed : int
+            Of the joint draws, those of `draws` with the same numbers; a count of 0 asks for best values.
+        """
+        return Rig(extruder) if self.apparatus is None else self.apparatus(extruder, count, seed)
 
     def _spread_law(self, normals):
         about = type(self.paste.law).parameters()

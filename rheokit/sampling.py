@@ -10,6 +10,15 @@ from zlib import crc32
 import numpy as np
 
 
+def students(normals, freedom):
+    """Return standard normals as Student's t of some degrees of freedom, each at its place in the distribution."""
+    if not np.isfinite(freedom):
+        return normals
+    from scipy.special import ndtr, stdtrit
+
+    return stdtrit(freedom, ndtr(normals))
+
+
 class Normals:
     """Columns of standard normals, one a name, each stratified: every hundredth of the distribution has its share.
 

@@ -157,6 +157,12 @@ class FitResult:
             self, problem=problem, minimum=self.minimum._replace(theta=theta, residuals=residuals, jacobian=jacobian)
         )
 
+    @property
+    def batch_spread(self):
+        """Spread of ln stress from batch to batch [-] and the degrees of freedom behind it; None where one batch was read."""
+        problem = self.problem
+        return (problem.batch_spread, len(problem.batches) - 1.0) if problem.batches else None
+
     # --- estimates ----------------------------------------------------------------------------------------------
 
     def is_at_bound(self, name):
@@ -271,7 +277,13 @@ class FitResult:
 
     def draw(self, count, seed):
         """Return `Draws` of the coordinates; refused where fewer than 400 effective ones stand behind them."""
-        return draws.of_fit(self, count, seed)
+        if (count, seed) not in self._drawn:
+            self._drawn[count, seed] = draws.of_fit(self, count, seed)
+        return self._drawn[count, seed]
+
+    @cached_property
+    def _drawn(self):
+        return {}
 
     def draws(self, count, seed):
         """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included."""
@@ -285,12 +297,31 @@ class FitResult:
         return predictions.band(self, quantity, level, count, seed)
 
     def sample_laws(self, count, seed):
-        """Return one law whose fields are joint draws, shape (count, 1, 1), ready to broadcast against a map."""
+        """Return one law whose fields are joint draws, shape (count, 1, 1), ready to broadcast against a map.
+
+        With several batches it is the median batch's.
+        """
         theta = self.draw(count, seed).theta
         values = self.problem.law_values(theta)
         return self.problem.law_class(
             **{name: np.broadcast_to(value, len(theta))[:, None, None] for name, value in values.items()}
         )
+
+    def nuisance_draws(self, count, seed):
+        """Return the nuisance parameters by name, each of the joint draws that `sample_laws` gives, shape (count, 1, 1)."""
+        values = self.problem.nuisance_values(self.draw(count, seed).theta)
+        return {key: value[:, None, None] for key, value in values.items()}
+
+    def sample(self, extruder, count, seed):
+        """Return joint draws of a law and of an extruder, as the fit knows it: fields of shape (count, 1, 1).
+
+        Parameters
+        ----------
+        extruder : Extruder
+            Matched as in `interval`.
+        count, seed : int
+        """
+        return self.sample_laws(count, seed), self.known(extruder).at(self.nuisance_draws(count, seed))
 
     # --- trust --------------------------------------------------------------------------------------------------
 

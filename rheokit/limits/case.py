@@ -13,6 +13,11 @@ from ..sampling import Normals
 from ..shape import line_width
 
 GAP, SPEED, BORE = "layer height error", "print speed error", "bore error"
+SAME = 1e-9  # share by which a bore may differ from the one that was read
+
+
+def _known_bore(rig):
+    return None if rig.bore_factor is None else (np.asarray(rig.extruder.nozzle.bore, float), rig.bore_factor)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -34,6 +39,10 @@ class Case:
         Best values, where `paste` holds draws.
     caveats : tuple of str
         Sentences that go before every verdict: that checks of the fit failed.
+    known_bore : (array-like, array-like) or None
+        A stated bore [m] of which readings know the factor to the bore as it is [-]; its error is then not drawn.
+    about_extruder : str
+        What of the extruder is as fitted, and what is taken as exact.
     """
 
     paste: Paste
@@ -44,28 +53,35 @@ class Case:
     errors: dict = field(default_factory=lambda: MappingProxyType({}))
     typical: Paste | None = None
     caveats: tuple = ()
+    known_bore: tuple | None = None
+    about_extruder: str = ""
 
     @classmethod
     def of(cls, material, extruder, job):
-        """Return the case of a material's best values."""
+        """Return the case of a material's best values, the extruder as its readings know it."""
+        rig = material.rig(extruder)
         return cls(
             paste=material.paste,
-            extruder=extruder,
+            extruder=rig.extruder,
             job=job,
-            stress_spread=material.batch_spread,
+            stress_spread=material.sure_spread,
             rate_range=material.rate_range,
             caveats=material.caveats,
+            known_bore=_known_bore(rig),
+            about_extruder=rig.words,
         )
 
-    def drawn(self, pastes, normals: Normals):
-        """Return the case with draws of the paste, and of what hand and machine miss."""
+    def drawn(self, pastes, normals: Normals, rig=None):
+        """Return the case with draws of the paste, of its extruder where a `Rig` of them is given, and of what is missed."""
         errors = {name: normals(name) for name in (GAP, SPEED, BORE)}
-        return replace(self, paste=pastes, errors=errors, stress_spread=0.0, typical=self.best)
+        case = replace(self, paste=pastes, errors=errors, stress_spread=0.0, typical=self.best)
+        return case if rig is None else replace(case, extruder=rig.extruder, known_bore=_known_bore(rig))
 
     def rows(self, rows, count):
         """Return the case with some of its `count` draws."""
         errors = {name: value[rows] for name, value in self.errors.items()}
-        return replace(self, paste=rows_of(self.paste, rows, count), errors=errors)
+        drawn = {name: rows_of(getattr(self, name), rows, count) for name in ("paste", "extruder", "known_bore")}
+        return replace(self, errors=errors, **drawn)
 
     @property
     def best(self):
@@ -102,7 +118,11 @@ class Case:
     @cached_property
     def bore(self):
         """Bore of the nozzle as it is [m]."""
-        return self.nominal_bore * np.exp(self._error(BORE, self.job.bore_error))
+        factor = np.exp(self._error(BORE, self.job.bore_error))
+        if self.known_bore is not None:
+            stated, known = self.known_bore
+            factor = np.where(np.isclose(self.nominal_bore, stated, rtol=SAME, atol=0.0), known, factor)[()]
+        return self.nominal_bore * factor
 
     @cached_property
     def gap(self):
@@ -118,7 +138,7 @@ class Case:
     @cached_property
     def real_extruder(self):
         """The extruder with the bore as it is."""
-        if BORE not in self.errors or not self.job.bore_error:
+        if self.known_bore is None and (BORE not in self.errors or not self.job.bore_error):
             return self.extruder
         return replace(self.extruder, nozzle=self.extruder.nozzle.with_bore(self.bore))
 
@@ -126,7 +146,9 @@ class Case:
     def pressure(self):
         """Pressure at the plunger face while it runs [Pa]; best values warn where a formula leaves its range, draws do not."""
         if not self.errors:
-            return self.extruder.pressure(self.paste.law, self.flow_rate)
+            return self.real_extruder.pressure(self.paste.law, self.flow_rate)
+        if self.extruder.slip is not None:
+            return self.real_extruder.channel.pressure_drop(self.paste.law, self.flow_rate)
         return sum(part.pressure_drop(self.paste.law, self.flow_rate) for part in self.real_extruder.parts)
 
     @cached_property

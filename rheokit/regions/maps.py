@@ -215,7 +215,8 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
     if not draws:
         return found
     normals = Normals(draws, seed)
-    drawn = _moved(Case.of(material, extruder, job).drawn(material.draws(draws, seed), normals), held)
+    rig = material.rig(extruder, draws, seed)
+    drawn = _moved(Case.of(material, extruder, job).drawn(material.draws(draws, seed), normals, rig), held)
     probability, holds, first = _probabilities(drawn, normals, judged, axes)
     return replace(found, probability=probability, holds=holds, stops_first=first)
 
