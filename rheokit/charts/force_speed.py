@@ -59,7 +59,7 @@ def speeds_read(case):
     return tuple(float(rate * np.pi * bore**3 / 32 / _section(case)) for rate in apparent)
 
 
-def force_speed(case, draws=None, subtitle=(), page="light", width=600):
+def force_speed(case, draws=None, subtitle=(), page="light", width=600, drawn=None):
     """Return the force on the plunger against the print speed.
 
     Parameters
@@ -73,6 +73,8 @@ def force_speed(case, draws=None, subtitle=(), page="light", width=600):
     page : {"light", "dark"}
     width : int
         Axes included. [px]
+    drawn : Extruder, optional
+        Joint draws of the extruder beside those of the law, each field of their shape; the case's own otherwise.
 
     Returns
     -------
@@ -80,17 +82,17 @@ def force_speed(case, draws=None, subtitle=(), page="light", width=600):
         Dashed and hatched where no reading covers the shear rate in the bore. The rules are the limits of the force,
         the thick one that of the barrel.
     """
-    return drawn_force_speed(case, draws, subtitle, page, width).chart()
+    return drawn_force_speed(case, draws, subtitle, page, width, drawn).chart()
 
 
-def drawn_force_speed(case, draws=None, subtitle=(), page="light", width=600):
+def drawn_force_speed(case, draws=None, subtitle=(), page="light", width=600, drawn=None):
     """Return the `Drawing` of `force_speed`, with the same arguments."""
     speed = np.asarray(case.job.print_speed, float)
     if speed.ndim:
         raise DataError("force_speed: the case holds arrays; give one speed, one nozzle and one paste.")
     read, limits = speeds_read(case), force_limits(case)
     low, high = min(SPEEDS[0], float(speed) / 2), max(SPEEDS[1], 2 * float(speed))
-    curve = _curve(case, draws, low, high, read)
+    curve = _curve(case, draws, drawn or case.real_extruder, low, high, read)
     near = (limits.force > 0) & (limits.force <= FAR * curve.high.max())
     seen = [*curve.low, *curve.high, *limits.force[near]]
     spread = max(seen) / min(seen)
@@ -133,7 +135,7 @@ def _section(case):
     return float(case.flow_rate / case.job.print_speed)
 
 
-def _curve(case, draws, low, high, read):
+def _curve(case, draws, drawn, low, high, read):
     """Return force and band along the speed, in mm/s and N, with the speed at hand and the ends of what was read."""
     here = float(case.job.print_speed)
     edges = [v for v in read or () if low < v < high]
@@ -141,11 +143,9 @@ def _curve(case, draws, low, high, read):
     flows = _section(case) * speeds
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RheokitWarning)  # the one at hand is said where its pressure is computed
-        force = case.extruder.plunger_force(case.paste.law, flows)
+        force = case.real_extruder.plunger_force(case.paste.law, flows)
         band = (
-            (force, force)
-            if draws is None
-            else np.quantile(case.extruder.plunger_force(draws, flows), [0.025, 0.975], axis=0)
+            (force, force) if draws is None else np.quantile(drawn.plunger_force(draws, flows), [0.025, 0.975], axis=0)
         )
     covered = (speeds >= read[0]) & (speeds <= read[1]) if read else np.zeros(len(speeds), bool)
     return pd.DataFrame(

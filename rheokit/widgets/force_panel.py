@@ -42,16 +42,16 @@ def described_extruder(bore, inlet, taper, land, barrel, fill, friction):
 
 def force_rows(fit, extruder, flow_rate):
     """Return the rows of the table of forces and pressures as text: what, value, 95 % limits, unit, note."""
-    rows = []
+    rows, best = [], fit.known(extruder).at(fit.nuisance)
     for words, quantity, factor, unit in (
-        ("force on the plunger", lambda law: extruder.plunger_force(law, flow_rate), 1.0, "N"),
-        ("pressure at the plunger face", lambda law: extruder.pressure(law, flow_rate), kPa, "kPa"),
-        ("least force that starts it", extruder.start_force, 1.0, "N"),
-        ("least pressure that starts it", extruder.start_pressure, kPa, "kPa"),
+        ("force on the plunger", lambda law, rig: rig.plunger_force(law, flow_rate), 1.0, "N"),
+        ("pressure at the plunger face", lambda law, rig: rig.pressure(law, flow_rate), kPa, "kPa"),
+        ("least force that starts it", lambda law, rig: rig.start_force(law), 1.0, "N"),
+        ("least pressure that starts it", lambda law, rig: rig.start_pressure(law), kPa, "kPa"),
     ):
-        found = fit.interval(quantity)
+        found = fit.interval(quantity, extruder=extruder)
         note = f"extrapolated: {found.comment}" if found.extrapolated else ""
-        reason = getattr(quantity(fit.law), "reason", "")
+        reason = getattr(quantity(fit.law, best), "reason", "")
         note = "; ".join(filter(None, [note, f"a lower bound: {reason}" if reason else ""]))
         low, high = (number(limit / factor) for limit in found[1:3])
         rows.append(
@@ -109,6 +109,7 @@ class ForcePanel(W.VBox):
     def draw(self):
         """Draw where the pressure goes, and say the force; a formula used out of its range is said in the page."""
         extruder, flow = self.described()
+        extruder = self.fit.known(extruder).at(self.fit.nuisance)
         with warnings.catch_warnings(record=True) as caught:
             warnings.simplefilter("always", RheokitWarning)
             force, pressure = extruder.plunger_force(self.fit.law, flow), extruder.pressure(self.fit.law, flow)
@@ -135,5 +136,5 @@ class ForcePanel(W.VBox):
         self.headline.value = result(f"F{'; '.join(said)[1:]}.{doubt}")
         self.numbers.value = table(
             head, rows, f"Force and pressure, {law}, {number(self.flow.value)} mm³/s"
-        ) + paragraph(OWN_ERROR)
+        ) + paragraph(f"{OWN_ERROR} Of the extruder: {self.fit.known(extruder).words(self.fit.nuisance)}.")
         self.status.say("")

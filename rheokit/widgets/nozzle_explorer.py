@@ -84,11 +84,12 @@ class NozzleExplorer(W.VBox):
         return f"NozzleExplorer of {heading(self.fit)}"
 
     def _draw_laws(self):
-        """Draw the law once; every band and limit of the page rests on these draws."""
+        """Draw law and apparatus once; every band and limit of the page rests on these draws."""
         try:
             drawn = self.fit.sample_laws(DRAWS, SEED)
             values = {name: value[:, 0, 0] for name, value in drawn.values.items()}
             self._draws, self._no_draws = type(drawn)(**values), ""
+            self._nuisance = self.fit.nuisance_draws(DRAWS, SEED)
         except DataError as error:
             self._draws, self._no_draws = None, f"No 95 % limits: {error}"
 
@@ -146,6 +147,14 @@ class NozzleExplorer(W.VBox):
         values = {name: value.reshape(-1, *shape) for name, value in self._draws.values.items()}
         return Shifted(type(self._draws)(**values), stress_factor=self.controls.stiffness.value)
 
+    def drawn(self, shape=()):
+        """Return the extruder of the controls as the fit knows it, drawn with the law: what it knows of shape (count, ...)."""
+        if self._draws is None:
+            return None
+        extruder, _ = self.controls.described()
+        values = {name: value.reshape(-1, *shape) for name, value in self._nuisance.items()}
+        return self.fit.known(extruder).at(values)
+
     @property
     def width(self):
         """Width of the page [px]."""
@@ -158,33 +167,35 @@ class NozzleExplorer(W.VBox):
             self._pressure = float(case.pressure)
         wide = self.width - CONTROLS - 20 if self.width >= TWO_COLUMNS else self.width
         self.force.move(
-            charts.drawn_force_speed(case, self.draws((1,)), charts.subtitle_of(self.fit), self.probe.page, wide)
+            charts.drawn_force_speed(
+                case, self.draws((1,)), charts.subtitle_of(self.fit), self.probe.page, wide, self.drawn((1,))
+            )
         )
         self.case = case
-        self._limits = self._pressure_limits()
+        flow = float(case.flow_rate)
+        self._limits = self._limits_of(lambda law, extruder: extruder.pressure(law, flow))
+        self._force_limits = self._limits_of(lambda law, extruder: extruder.plunger_force(law, flow))
         self.headline.value = result(self._in_words())
         said = [str(w.message) for w in caught if issubclass(w.category, RheokitWarning)]
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._no_draws]), *said])))
         self.status.say("Computing limits and tables ...")
 
-    def _pressure_limits(self):
-        """Return the 95 % limits of the pressure [Pa], or None."""
+    def _limits_of(self, quantity):
+        """Return the 95 % limits of a quantity of law and extruder, or None."""
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", RheokitWarning)  # said for the best values
-            return limits_of(lambda law: self.case.extruder.pressure(law, float(self.case.flow_rate)), self.draws())
+            return limits_of(quantity, self.draws(), self.drawn())
 
     def _in_words(self):
-        case, extruder = self.case, self.case.extruder
+        case = self.case
         force, low, high = float(case.force), "", ""
         if self._limits is not None:
-            between = np.array(self._limits)
-            newtons = between * extruder.area + extruder.plunger_friction
-            low, high = (
-                f", 95 % {' to '.join(map(number, v))} {unit}" for v, unit in ((newtons, "N"), (between / kPa, "kPa"))
-            )
+            found = ((self._force_limits, "N"), (np.array(self._limits) / kPa, "kPa"))
+            low, high = (f", 95 % {' to '.join(map(number, v))} {unit}" for v, unit in found)
         covered, words = self._covered()
         doubt = "" if covered else f" Extrapolated: it {words}."
-        return f"Force {number(force)} N{low}. Pressure {number(self._pressure / kPa)} kPa{high}.{doubt}"
+        known = f" Of the extruder: {case.about_extruder}."
+        return f"Force {number(force)} N{low}. Pressure {number(self._pressure / kPa)} kPa{high}.{doubt}{known}"
 
     def _covered(self):
         """Return whether the readings cover the rates from the widest wall to the bore, and what is asked in words."""
@@ -197,7 +208,7 @@ class NozzleExplorer(W.VBox):
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", RheokitWarning)
             self.along.move(charts.drawn_nozzle_pressure(
-                self.case.extruder, self.case.paste.law, float(self.case.flow_rate), self._limits,
+                self.case.real_extruder, self.case.paste.law, float(self.case.flow_rate), self._limits,
                 charts.subtitle_of(self.fit), self.probe.page, self._half,
             ))  # fmt: skip
 
@@ -207,7 +218,7 @@ class NozzleExplorer(W.VBox):
 
     def _draw_parts(self):
         flow = float(self.case.flow_rate)
-        budget = self.case.extruder.budget(self.case.paste.law, flow)
+        budget = self.case.real_extruder.budget(self.case.paste.law, flow)
         title = f"Pressure by parts at {number(flow / mm**3)} mm³/s"
         self.parts.draw(
             charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), self.probe.page, self._half)
@@ -238,7 +249,7 @@ class NozzleExplorer(W.VBox):
     def _fill(self, place, rows_of, title, said):
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", RheokitWarning)  # said above, for the best values
-            rows = rows_of(self.case, self.draws())
+            rows = rows_of(self.case, self.draws(), self.drawn())
         flow = number(float(self.case.flow_rate) / mm**3)
         shown = table(["", "value", "95 % interval", "unit", "note"], rows, f"{title} at {flow} mm³/s")
         place.value = shown + (paragraph(said) if said else "")

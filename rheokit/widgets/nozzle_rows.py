@@ -11,15 +11,15 @@ STIFFER = 1.05
 OOZE = 10.0  # s after the stop
 
 
-def limits_of(quantity, draws):
-    """Return the 95 % limits of a quantity of the law by joint draws; None without them."""
+def limits_of(quantity, draws, *also):
+    """Return the 95 % limits of a quantity of the law, and of what else is drawn with it, by joint draws; None without."""
     if draws is None:
         return None
-    found = quantity(draws)
+    found = quantity(draws, *also)
     return tuple(np.quantile(found, [0.025, 0.975])) if np.ndim(found) else None
 
 
-def force_rows(case, draws):
+def force_rows(case, draws, drawn=None):
     """Return rows of force and pressure: what, value, 95 % limits, unit, note.
 
     Parameters
@@ -28,19 +28,21 @@ def force_rows(case, draws):
         Of numbers.
     draws : FlowLaw or None
         Joint draws of the law, each field of shape (count,), as stiff as the case's own.
+    drawn : Extruder, optional
+        Joint draws of the extruder beside them; the case's own otherwise.
     """
-    extruder, flow, ratio = case.extruder, float(case.flow_rate), case.paste.static_ratio
-    drive = extruder.drive
+    best, flow, ratio = case.real_extruder, float(case.flow_rate), case.paste.static_ratio
+    drive = best.drive
 
-    def start_force(law):
+    def start_force(law, extruder):
         return extruder.start_force(law, static_yield_stress=ratio * law.yield_stress)
 
-    def stiffer(law):
+    def stiffer(law, extruder):
         return extruder.stiffer(law, STIFFER, flow)
 
     asked = [
-        ("force to run", lambda law: extruder.plunger_force(law, flow), 1.0, "N", ""),
-        ("pressure at the plunger face to run", lambda law: extruder.pressure(law, flow), kPa, "kPa", ""),
+        ("force to run", lambda law, extruder: extruder.plunger_force(law, flow), 1.0, "N", ""),
+        ("pressure at the plunger face to run", lambda law, extruder: extruder.pressure(law, flow), kPa, "kPa", ""),
         (
             "force to start after the rest",
             start_force,
@@ -50,7 +52,7 @@ def force_rows(case, draws):
         ),
         (
             "pressure to start after the rest",
-            lambda law: extruder.start_pressure(law, ratio * law.yield_stress),
+            lambda law, extruder: extruder.start_pressure(law, ratio * law.yield_stress),
             kPa,
             "kPa",
             "",
@@ -60,7 +62,7 @@ def force_rows(case, draws):
         asked.append(
             (
                 "torque of the motor to run",
-                lambda law: drive.torque_for(extruder.plunger_force(law, flow)),
+                lambda law, extruder: drive.torque_for(extruder.plunger_force(law, flow)),
                 1.0,
                 "N·m",
                 "",
@@ -70,7 +72,7 @@ def force_rows(case, draws):
         asked.append(
             (
                 "flow that the drive makes",
-                extruder.flow_at,
+                lambda law, extruder: extruder.flow_at(law),
                 mm**3,
                 "mm³/s",
                 f"the print takes {number(flow / mm**3)} mm³/s",
@@ -81,25 +83,28 @@ def force_rows(case, draws):
     asked += [
         (
             "batch 5 % stiffer, screw: rise of pressure",
-            lambda law: 100 * (stiffer(law).pressure_ratio - 1),
+            lambda law, extruder: 100 * (stiffer(law, extruder).pressure_ratio - 1),
             1.0,
             "%",
             "the flow is held; pressure follows",
         ),
         (
             "batch 5 % stiffer, air: loss of flow",
-            lambda law: 100 * (1 - stiffer(law).flow_ratio),
+            lambda law, extruder: 100 * (1 - stiffer(law, extruder).flow_ratio),
             1.0,
             "%",
             "the pressure is held; flow follows",
         ),
     ]
-    return [_row(case.paste.law, draws, *item) for item in asked]
+    return [_row((case.paste.law, best), draws and (draws, drawn or best), *item) for item in asked]
 
 
-def start_and_stop_rows(case, draws):
-    """Return rows of what happens at start and stop: lag, ooze and retraction of a screw, the gas behind a plunger."""
-    extruder, flow = case.extruder, float(case.flow_rate)
+def start_and_stop_rows(case, draws, drawn=None):
+    """Return rows of what happens at start and stop: lag, ooze and retraction of a screw, the gas behind a plunger.
+
+    Parameters as of `force_rows`; friction holds none of it, and what is drawn of the extruder else moves it little.
+    """
+    extruder, flow = case.real_extruder, float(case.flow_rate)
     if not isinstance(extruder.drive, ScrewDrive):
         rows = [["lag behind the drive", "0", "", "s", "the pressure is there at once; a valve or a vent stops it"]]
         if getattr(extruder.drive, "compressed_gas", False):
@@ -127,11 +132,11 @@ def start_and_stop_rows(case, draws):
         ("ooze in 10 s after a stop", lambda t: t.ooze(OOZE), mm**3, "mm³", "without drawing back"),
         ("plunger to draw back so that nothing oozes", lambda t: t.retraction / extruder.area, mm, "mm", ""),
     ]
-    return [_row(runs[0], runs[1] if draws is not None else None, *item) for item in asked]
+    return [_row(runs[:1], runs[1:], *item) for item in asked]
 
 
 def _row(best, draws, words, quantity, factor, unit, note):
-    value, limits = float(quantity(best)), limits_of(quantity, draws)
+    value, limits = float(quantity(*best)), limits_of(quantity, *draws or [None])
     low, high = ("", "") if limits is None else (number(limit / factor) for limit in limits)
     reason = getattr(quantity(best), "reason", "")
     note = "; ".join(filter(None, [note, reason and f"a lower bound: {reason}"]))
