@@ -276,6 +276,148 @@ def test_batch_spread_is_kept_apart_from_reading_error():
     assert wide.high / wide.low > narrow.high / narrow.low, "the spread of batches widens what is said of the paste"
 
 
+def batches(random, count, spread, **specimen):
+    """Return benches of as many batches, each a curve and a plate, and the factors of their stresses."""
+    factors = np.exp(spread * random.standard_normal(count))
+    found = []
+    for place, factor in enumerate(factors):
+        law = rk.Shifted(TRUTH, float(factor))
+        tests = [curve(random.standard_normal(10), law), plate(random.standard_normal(), law)]
+        found.append(rk.Bench(rk.Specimen(batch=f"B{place}", **specimen), tests))
+    return found, factors
+
+
+def stress(law):
+    return law.shear_stress(10.0)
+
+
+def test_median_and_next_batch_are_students_t():
+    """Kind: exact, for exact readings. Mean and prediction limits of n values of ln stress (textbook): t s √(1/n), √(1 + 1/n)."""
+    factors, rates = np.array([0.8, 1.0, 1.3, 1.1]), np.geomspace(1, 100, 8)
+    curves = [
+        rk.FlowCurve(
+            shear_rate=rates, shear_stress=factor * TRUTH.shear_stress(rates), relative_uncertainty=1e-3, batch=f"B{k}"
+        )
+        for k, factor in enumerate(factors)
+    ]
+    result = quietly(rk.HerschelBulkley, *curves)
+    logs, student = np.log(factors), 3.182446  # t at 97.5 % for 3 degrees of freedom, any table
+    middle, spread = TRUTH.shear_stress(10.0) * np.exp(logs.mean()), logs.std(ddof=1)
+    for batch, root, words in (
+        ("median", np.sqrt(1 / 4), "median batch of 4"),
+        ("next", np.sqrt(1 + 1 / 4), "next batch: spread of 0.2 from 4 batches"),
+    ):
+        found = result.interval(stress, batch=batch)
+        assert found.value == pytest.approx(middle, rel=1e-3)
+        reach = student * spread * root
+        assert np.log([found.low, found.high]) == pytest.approx(np.log(middle) + np.array([-reach, reach]), abs=5e-3)
+        assert found.comment == f"asks for 10 to 10 1/s; the readings cover 1 to 100 1/s; {words}"
+    assert result.interval(stress) == result.interval(stress, batch="median")
+    row = result.stresses.loc[10.0]
+    assert (row.low, row.high) == result.interval(stress)[1:3]
+    assert (row.next_low, row.next_high) == result.interval(stress, batch="next")[1:3]
+    assert "median batch of 4" in repr(result)
+    assert all(words in result.summary for words in ("  median batch", "  next batch"))
+    assert (result.table.batch == ["median"] * 3 + [""] * 5).all()
+    index = result.interval(lambda law: law.flow_index, batch="next")
+    assert index.high - index.low < 0.01, "a batch moves stresses, and no flow index"
+    stiff = result.interval(lambda law: law.consistency, batch="next")
+    assert stiff.high / stiff.low == pytest.approx(np.exp(2 * student * spread * np.sqrt(1.25)), rel=0.03)
+
+
+def test_the_next_batch_after_one_is_assumed_and_says_so():
+    result = quietly(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), plate(0.4))
+    usual, following = result.interval(stress), result.interval(stress, batch="next")
+    spread = np.hypot(np.log(usual.high / usual.low) / 2, 1.96 * 0.15)
+    assert np.log(following.high / following.low) / 2 == pytest.approx(spread, rel=0.02)
+    assert following.comment.endswith(
+        "; next batch: one batch alone was read, so that a spread of 0.15 from batch to batch is assumed"
+    )
+    assert "batch" not in usual.comment
+    with pytest.raises(rk.DataError) as told:
+        result.interval(stress, batch="best")
+    assert (
+        str(told.value) == "interval: batch = 'best' is not known; give 'median', or 'next' for a batch not yet made."
+    )
+
+
+@pytest.mark.slow
+def test_intervals_of_median_and_next_batch_hold_what_they_promise():
+    """60 sets of 3 to 6 batches: the median batch, and a batch drawn after them; sound readings raise no alarm."""
+    hits, alarms = dict.fromkeys(("median", "next"), 0), 0
+    for number in range(60):
+        random = generator(17, number)
+        benches, _ = batches(random, int(random.integers(3, 7)), 0.25)
+        result = quietly(rk.HerschelBulkley, *benches)
+        truth = {"median": stress(TRUTH), "next": stress(TRUTH) * np.exp(0.25 * random.standard_normal())}
+        for batch, value in truth.items():
+            found = result.interval(stress, batch=batch)
+            hits[batch] += bool(found.low <= value <= found.high)
+        checks = result.checks.set_index("question")
+        alarms += not checks.passed["yield stresses agree"]
+    for batch, hit in hits.items():
+        assert 0.86 <= hit / 60 <= 1.0, f"{batch}: {hit} of 60"
+    assert alarms <= 4
+
+
+def test_yield_stresses_are_compared_inside_a_batch():
+    """Two sound batches a factor 1.8 apart differ by more than tests of one paste may, and are no contradiction."""
+    benches, _ = batches(generator(4), 2, 0.0)
+    strong = rk.Shifted(TRUTH, 1.8)
+    other = [curve(np.zeros(10), strong, relative_uncertainty=0.05), plate(0.0, strong)]
+    agree = quietly(rk.HerschelBulkley, benches[0], rk.Bench(rk.Specimen(batch="stiff"), other))
+    row = agree.checks.set_index("question").loc["yield stresses agree"]
+    assert row.passed and ", both of batch " in row.comment
+    stray = replace(other[1], radius=other[1].radius * 5 ** (1 / 5))  # a plate that reads a fifth of it
+    wrong = quietly(rk.HerschelBulkley, benches[0], rk.Bench(rk.Specimen(batch="stiff"), [other[0], stray]))
+    row = wrong.checks.set_index("question").loc["yield stresses agree"]
+    assert not row.passed and ", both of batch stiff" in row.comment
+
+
+CONDITIONS = {
+    "water": (
+        {"water_content": 1.0}, {"water_content": 1.1},
+        "water content 1 (batch A) and 1.1 (batch B), water over dry mass, more than 2 % of it apart",
+    ),
+    "age": ({"age": 43200.0}, {"age": 86400.0}, "age 12 h (batch A) and 24 h (batch B), more than a factor 1.5 apart"),
+    "temperature": (
+        {"temperature": 294.15}, {"temperature": 300.15},
+        "temperature 21 °C (flow curve, batch A) and 27 °C (flow curve, batch B), more than 2 K apart",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", CONDITIONS)
+def test_benches_of_other_conditions_are_not_pooled(kind):
+    first, second, words = CONDITIONS[kind]
+    readings = curve(np.zeros(10))
+    one, other = (rk.Bench(rk.Specimen(batch=b, **told), [readings]) for b, told in (("A", first), ("B", second)))
+    with pytest.raises(rk.DataError) as refused:
+        rk.fit(rk.HerschelBulkley, one, other)
+    assert str(refused.value) == (
+        f"fit: the readings are not of one condition: {words}. One flow law is of one condition; fitted together, the "
+        "difference would pass for spread from batch to batch. Fit them one by one."
+    )
+    quietly(rk.HerschelBulkley, one, rk.Bench(rk.Specimen(batch="B"), [readings]))  # what is not stated is not compared
+    name, value = next(iter(first.items()))
+    near = rk.Bench(rk.Specimen(batch="B", **{name: value * 1.005}), [readings])
+    quietly(rk.HerschelBulkley, one, near)
+
+
+def test_readings_of_other_temperatures_are_not_pooled():
+    warm = replace(curve(np.zeros(10)), temperature=np.linspace(293.15, 299.15, 10), label="warming")
+    with pytest.raises(
+        rk.DataError, match="temperature 20 to 26 °C in the rows of flow curve 'warming', more than 5 K apart"
+    ):
+        rk.fit(rk.HerschelBulkley, warm)
+    told = [replace(curve(np.zeros(10)), temperature=np.full(10, t), label=f"{t:g}") for t in (293.15, 298.15)]
+    with pytest.raises(
+        rk.DataError,
+        match=r"temperature 20 °C \(flow curve '293.15'\) and 25 °C \(flow curve '298.15'\), more than 2 K",
+    ):
+        rk.fit(rk.HerschelBulkley, *told)
+
+
 # --- comparison -----------------------------------------------------------------------------------------------------
 
 

@@ -144,21 +144,23 @@ def _lifted(values, lift):
 def stresses(result):
     """Return the stress at 1, 10 and 100 1/s and at the ends of the use range, with 95 % limits, as a DataFrame.
 
-    With several batches every rate has two rows, told apart by the column `batch`: of the median batch and of the next.
+    With several batches low and high are the median batch's, and `next_low` and `next_high` those of the next one.
     """
     import pandas as pd
 
-    rates, several = sorted({*REFERENCE_RATES, *(result.use_range or ())}), result.problem.batches
-    asked = [(rate, batch) for batch in ((MEDIAN, NEXT) if several else (MEDIAN,)) for rate in rates]
+    rates, several = sorted({*REFERENCE_RATES, *(result.use_range or ())}), bool(result.problem.batches)
     rows = []
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", ExtrapolationWarning)
-        for rate, batch in asked:
-            found = result.interval(lambda law, rate=rate: law.shear_stress(rate), batch=batch)
-            rows.append([found.value, found.low, found.high, "Pa", found.extrapolated, batch])
-    columns = ["value", "low", "high", "unit", "extrapolated", "batch"]
-    frame = pd.DataFrame(rows, index=pd.Index([rate for rate, _ in asked], name="shear_rate [1/s]"), columns=columns)
-    return frame if several else frame.drop(columns="batch")
+        for rate in rates:
+            median, *following = (
+                result.interval(lambda law, rate=rate: law.shear_stress(rate), batch=batch)
+                for batch in ((MEDIAN, NEXT) if several else (MEDIAN,))
+            )
+            rows.append([median.value, median.low, median.high, "Pa", median.extrapolated])
+            rows[-1] += [limit for found in following for limit in found[1:3]]
+    columns = ["value", "low", "high", "unit", "extrapolated", *(["next_low", "next_high"] if several else [])]
+    return pd.DataFrame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
 
 
 def band(result, quantity, level, count, seed):

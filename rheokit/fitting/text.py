@@ -32,22 +32,16 @@ def estimates(result):
 
 def stresses(result):
     """Return the rows of the table of stresses as text."""
-    return [
-        [
-            f"stress at {number(rate)} 1/s",
-            "τ",
-            number(row.value),
-            f"{number(row.low)} to {number(row.high)}",
-            row.unit,
-            ", ".join(filter(None, [_batch(row), "extrapolated" if row.extrapolated else ""])),
-        ]
-        for rate, row in result.stresses.iterrows()
-    ]
-
-
-def _batch(row):
-    """Return which batch a row is of; nothing where there is but one."""
-    return f"{row.batch} batch" if "batch" in row else ""
+    rows = []
+    several = bool(result.problem.batches)
+    for rate, row in result.stresses.iterrows():
+        limits = [("median batch" if several else "", row.low, row.high)]
+        limits += [("next batch", row.next_low, row.next_high)] if several else []
+        for batch, low, high in limits:
+            note = ", ".join(filter(None, [batch, "extrapolated" if row.extrapolated else ""]))
+            shown = f"{number(low)} to {number(high)}"
+            rows.append([f"stress at {number(rate)} 1/s", "τ", number(row.value), shown, row.unit, note])
+    return rows
 
 
 def properties(bench):
