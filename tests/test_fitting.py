@@ -364,7 +364,7 @@ def test_yield_stresses_are_compared_inside_a_batch():
     """Two sound batches a factor 1.8 apart differ by more than tests of one paste may, and are no contradiction."""
     benches, _ = batches(generator(4), 2, 0.0)
     strong = rk.Shifted(TRUTH, 1.8)
-    other = [curve(np.zeros(10), strong, relative_uncertainty=0.05), plate(0.0, strong)]
+    other = [curve(np.zeros(10), strong, relative_uncertainty=0.01), plate(0.0, strong)]
     agree = quietly(rk.HerschelBulkley, benches[0], rk.Bench(rk.Specimen(batch="stiff"), other))
     row = agree.checks.set_index("question").loc["yield stresses agree"]
     assert row.passed and ", both of batch " in row.comment

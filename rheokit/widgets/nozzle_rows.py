@@ -136,13 +136,14 @@ def start_and_stop_rows(case, draws, drawn=None):
 
 
 def _row(best, draws, words, quantity, factor, unit, note):
-    value, limits = float(quantity(*best)), limits_of(quantity, *draws or [None])
+    """Return one row; `best` and `draws` are what the quantity takes, nothing where there are no draws."""
+    found, limits = quantity(*best), limits_of(quantity, *draws or [None])
     low, high = ("", "") if limits is None else (number(limit / factor) for limit in limits)
-    reason = getattr(quantity(best), "reason", "")
+    reason = getattr(found, "reason", "")
     note = "; ".join(filter(None, [note, reason and f"a lower bound: {reason}"]))
     return [
         words,
-        f"{'at least ' if reason else ''}{number(value / factor)}",
+        f"{'at least ' if reason else ''}{number(float(found) / factor)}",
         f"{low} to {high}" if low != high else "",
         unit,
         note,
