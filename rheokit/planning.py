@@ -118,8 +118,7 @@ def window(
         )
 
     def answered(words):
-        unjudged = f"{asked.unjudged} The window may be narrower." if asked.unjudged else ""
-        return " ".join(filter(None, [*material.caveats, words, unjudged]))
+        return " ".join(filter(None, [*material.caveats, words, asked.unjudged]))
 
     for _ in range(ZOOMS):
         if room.max() >= 0:
@@ -151,7 +150,9 @@ def window(
             end, stop = float(values[place]), ""
         ends.append(end)
         stops.append(stop)
-    words = answered(_words(about, ends, stops, probability))
+    words = answered(_words(about, ends, stops, probability)) + (
+        " The window may be narrower." if asked.unjudged else ""
+    )
     return Window(axis, *ends, *stops, probability, best, most, words, asked.unjudged)
 
 

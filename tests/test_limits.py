@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -320,6 +321,7 @@ def test_a_liquid_cannot_be_called_printable():
         "Cannot be called printable: the law has no yield stress, so whether what is laid keeps its shape is not judged. "
     )
     assert words.endswith("Not judged: line holds, stack (yield stress not known).")
+    assert "nside" not in words
 
 
 def test_a_hard_limit_that_is_not_judged_is_never_passed_over():
@@ -328,7 +330,9 @@ def test_a_hard_limit_that_is_not_judged_is_never_passed_over():
             return "not identified: needs a flow curve"
 
     words = verdict(case(), [Sealed(), LIMITS["line width"]])
-    assert words.startswith("Cannot be called safe: pressure in the barrel is not judged. Inside every limit judged;")
+    assert words.startswith(
+        "Cannot be called safe: pressure in the barrel is not judged. No limit judged is broken. First to bind: "
+    )
     assert words.endswith("Not judged: rated pressure (not identified: needs a flow curve).")
 
 
@@ -374,3 +378,19 @@ def test_a_hand_has_one_set_of_words():
     assert rk.HandDrive.effort(5.0) == "easy effort: 0 to 12 N"
     assert rk.HandDrive.effort(12.0) == "easy effort: 0 to 12 N"
     assert rk.HandDrive.effort(64.1) == "not injectable: above 64 N"
+
+
+def test_a_fit_whose_checks_fail_stamps_the_verdict():
+    """Readings of a slipping plug, invented: verdict, window and map begin with what the fit says of itself."""
+    fit = rk.fit(rk.HerschelBulkley, rk.read_bench(Path(__file__).parents[1] / "data" / "trap-plug-slip"))
+    assert "checks failed" in fit.stamp
+    material = Material.of(fit)
+    assert material.caveats == (fit.stamp,)
+    assert verdict(Case.of(material, rig(), job())).startswith(fit.stamp)
+    assert Material.of(rk.fit(rk.Newtonian, curve_without_fault())).caveats == ()
+
+
+def curve_without_fault():
+    rates = np.geomspace(1, 100, 12)
+    noise = np.exp(0.02 * np.random.default_rng(1).standard_normal(12))
+    return rk.FlowCurve(shear_rate=rates, shear_stress=50 * rates * noise, relative_uncertainty=0.02)

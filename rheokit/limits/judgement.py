@@ -117,6 +117,7 @@ def finding(case, limits=None):
     limits = list(_every() if limits is None else limits)
     table = judge(case, limits)
     judged = table[table.verdict.isin([BROKEN, OUTSIDE, INSIDE])]
+    doubt = withheld(case, limits)
     broken, outside = (judged[judged.verdict == one] for one in (BROKEN, OUTSIDE))
     if not any(limit.judges(case) and not limit.advice for limit in limits):
         said, caution = ["No limit could be judged."], ""
@@ -129,10 +130,10 @@ def finding(case, limits=None):
         first = inside.iloc[0]
         binds = f"irst to bind: {first.words} (a factor {np.exp(first.margin):.2g} of room)."
         said, caution = [f"Inside every limit judged; f{binds}"], first.caution
-        if len(outside):
+        if len(outside) or doubt:
             said = [f"No limit judged is broken. F{binds}"]
     said += [f"Outside the readings: {row.words}. {_sentence(row.remedy)}" for row in outside.itertuples()]
-    return " ".join([*case.caveats, *withheld(case, limits), *said, not_judged(case, limits)]).strip(), caution
+    return " ".join([*case.caveats, *doubt, *said, not_judged(case, limits)]).strip(), caution
 
 
 def withheld(case, limits):
