@@ -206,6 +206,11 @@ def test_limits_of_the_force_are_those_of_drive_barrel_hand_and_rest():
     assert set(limits.words) <= {row["words"] for row in rows(charts.force_speed(here), "names")}
 
 
+def test_a_start_whose_break_loose_friction_is_not_known_is_a_lower_bound():
+    limits = charts.force_limits(case(replace(RIG, break_loose_friction=None))).set_index("name")
+    assert limits.words["start after rest, at least"].startswith("start after rest, at least ")
+
+
 def test_an_unrated_barrel_bears_100_kPa_and_never_air():
     unrated = replace(RIG, pressure_rating=None)
     assert charts.force_limits(case(unrated)).set_index("name").force["unrated barrel"] == pytest.approx(

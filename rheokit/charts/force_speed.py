@@ -10,6 +10,7 @@ import pandas as pd
 from ..drives import HandDrive
 from ..errors import DataError, RheokitWarning
 from ..fitting.text import number
+from ..limits import LIMITS
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
@@ -36,8 +37,9 @@ def force_limits(case):
     if drive is not None and not isinstance(drive, HandDrive):
         rows.append(("drive", drive.available_force(extruder.area), False))
     hand = drive if isinstance(drive, HandDrive) else HandDrive()
-    loose = extruder.plunger_friction if extruder.break_loose_friction is None else extruder.break_loose_friction
-    rows += [("hand", hand.force, False), ("start after rest", case.start_pressure * extruder.area + loose, False)]
+    begins = LIMITS["start after rest"]
+    start = "start after rest, at least" if begins.left_open(case) else "start after rest"
+    rows += [("hand", hand.force, False), (start, begins.value(case), False)]
     bears = extruder.pressure_limit
     rated = (
         "half the rating" if extruder.pressure_rating else "unrated barrel" if bears else "unrated barrel: never air"
