@@ -16,6 +16,15 @@ settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config, items):
+    """Keep what shares fixtures on one core: a file, and all that drives the one browser."""
+    if config.getoption("loadgroup", False) or config.getoption("dist", "no") == "loadgroup":
+        for item in items:
+            group = "browser" if item.get_closest_marker("browser") else item.path.stem
+            item.add_marker(pytest.mark.xdist_group(group))
+
+
 @pytest.fixture
 def workbook(tmp_path):
     """Return a folder of this test alone that holds a copy of notebooks/ and data/ to run and write in."""

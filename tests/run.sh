@@ -13,5 +13,22 @@ else
     install_debian chromium fonts-dejavu-core
 fi
 
-say "3. Running the tests."
-exec .venv/bin/python -m pytest -m "" "$@" # -m "": no marker is left out
+case " $* " in *" -m "*) # whoever chooses by marker knows what is run beside what
+    say "3. Running the tests."
+    exec .venv/bin/python -m pytest "$@"
+    ;;
+esac
+
+say "3. Running the tests that measure how soon a page answers: alone, so that nothing else is measured."
+.venv/bin/python -m pytest -m timed "$@"
+timed=$?
+
+say "4. Running all others, side by side: those in the browser on one core, the rest on the others."
+.venv/bin/python -m pytest -m "not timed" --numprocesses auto --dist loadgroup --no-loadscope-reorder "$@"
+others=$?
+
+# 5: what follows on the command line chose no test of this half
+[ $timed -eq 5 ] && exit $others
+[ $others -eq 5 ] && exit $timed
+[ $timed -ne 0 ] && say "Step 3 failed; its messages are above those of step 4." && exit $timed
+exit $others

@@ -139,6 +139,7 @@ def test_moving_the_flow_moves_force_and_picture(opened):
     assert bars.evaluate("canvas => canvas.toDataURL()") != before
 
 
+@pytest.mark.timed
 @pytest.mark.parametrize("control", ["slider", "checkbox"])
 def test_a_change_is_seen_soon(opened, control, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""

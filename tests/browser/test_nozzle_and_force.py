@@ -143,6 +143,7 @@ def test_every_control_has_a_name(opened):
         expect(page.get_by_role("slider", name=control)).to_have_count(1)
 
 
+@pytest.mark.timed
 @pytest.mark.parametrize("slider", ["Print speed v [mm/s]", "Stiffness [× fitted]"])
 def test_a_move_is_seen_soon(opened, slider, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""

@@ -169,6 +169,7 @@ def test_every_control_has_a_name_and_the_keyboard_reaches_it(opened):
     }  # fmt: skip
 
 
+@pytest.mark.timed
 def test_a_move_of_a_slider_is_seen_soon(opened, record_property):
     """From the key press to the map drawn on the canvas; the limit leaves room for a busy machine."""
     page = opened().page

@@ -87,6 +87,7 @@ def test_every_control_has_a_name_and_answers_to_keys(opened):
     assert notebook.nameless() == []
 
 
+@pytest.mark.timed
 @pytest.mark.parametrize(
     ("control", "shown"), [(WATER_SLIDER, WATER), ("Wall thickness [mm]", STACK), ("Humidity of the room [%]", DRIES)]
 )
