@@ -297,6 +297,7 @@ def test_end_correction_is_a_length_of_land():
     assert run.predict(LAW, {"end_correction[die]": 3.0}) == pytest.approx(longer.pressure_drop(LAW, FLOWS), rel=1e-12)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("barrel", [None, 20 * mm, 2.012 * mm])
 @pytest.mark.parametrize("read", ["pressure", "flow_rate"])
 def test_a_doubtful_bore_may_outgrow_what_is_in_front_of_it(barrel, read):

@@ -73,6 +73,7 @@ def rows(chart, mark, n=0):
     return spec["datasets"][found[n].get("data", spec.get("data"))["name"]]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [330, 1100])
 @pytest.mark.parametrize("page", list(PAGES))
 @pytest.mark.parametrize("drawing", list(DRAWINGS))
@@ -201,6 +202,7 @@ def test_colours_stand_out_and_differ_in_greyscale(page):
     assert len(set(SHAPES)) == len(SHAPES) > len(page.colours)
 
 
+@pytest.mark.slow
 def test_live_pictures_draw_on_canvas_without_a_menu(fit):
     shown = charts.live(charts.flow_curve(fit))
     assert shown.embed_options == {"renderer": "canvas", "actions": False}

@@ -58,6 +58,7 @@ DRAWINGS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [330, 1100])
 @pytest.mark.parametrize("page", list(PAGES))
 @pytest.mark.parametrize("drawing", list(DRAWINGS))

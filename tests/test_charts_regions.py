@@ -80,6 +80,7 @@ def decoded(contents):
     return np.frombuffer(found[b"PLTE"], np.uint8).reshape(-1, 3), picture
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [330, 900])
 @pytest.mark.parametrize("page", list(PAGES))
 @pytest.mark.parametrize("name", ["probable", "best", "unrated", "speed"])

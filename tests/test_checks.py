@@ -99,6 +99,7 @@ def test_a_studentised_deviate_is_as_rare_as_student_says(freedom):
     assert studentised(1.4, 1.5) == 0
 
 
+@pytest.mark.slow
 def test_lines_and_neighbours_are_near_normal_on_sound_readings():
     """Kind: exact. 300 fits: mean 0 and spread 1, whatever the law takes up."""
     found = []
@@ -148,6 +149,7 @@ SOUND = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("known", [True, False], ids=["error known", "error unknown"])
 @pytest.mark.parametrize("bench", SOUND)
 def test_sound_benches_raise_few_alarms(bench, known):
@@ -161,6 +163,7 @@ def test_sound_benches_raise_few_alarms(bench, known):
 # --- what they catch ------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("many_speeds", [False, True], ids=["one speed", "many speeds"])
 @pytest.mark.parametrize("known", [True, False], ids=["error known", "error unknown"])
 def test_a_drift_in_one_of_two_records_is_caught(known, many_speeds):
@@ -172,6 +175,7 @@ def test_a_drift_in_one_of_two_records_is_caught(known, many_speeds):
     assert caught >= 18
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("known", [True, False], ids=["error known", "error unknown"])
 def test_one_wrong_reading_is_caught_by_name(known):
     caught = 0
@@ -216,6 +220,7 @@ def test_a_repeat_that_differs_is_caught_and_the_fill_is_not_blamed():
     assert REPEAT in failed(fitted(bench(0.3), plate(generator(1), noise=0)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("yield_stress", "mass", "volume"),
     [(150, 0.5, 10), (250, 1, 10), (300, 1, 5), (650, 1, 5), (650, 2, 10), (1000, 2, 5), (2000, 5, 10), (3000, 5, 5)],

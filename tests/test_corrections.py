@@ -106,6 +106,7 @@ def test_bagley_gives_stress_and_end_correction_of_the_law():
     assert table.curvature.to_numpy() == pytest.approx(0, abs=1e-9)
 
 
+@pytest.mark.slow
 def test_bagley_intervals_hold_the_truth():
     """94.3 % of the standardised errors of 200 sets should lie within 1.9; a set has 9 independent rates."""
     inside = []
@@ -154,6 +155,7 @@ def test_a_negative_end_loss_is_not_analysable(method):
     assert "gauge the bores" in correction.reason
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("inlet", [None, 20 * mm])
 def test_sound_plots_are_seldom_refused(inlet):
     """Without any entry loss half of all intercepts are negative; 60 sound sets should give about 1 refusal."""
@@ -235,6 +237,7 @@ def test_a_wide_flow_curve_takes_a_higher_order_and_says_so():
     assert any("more than three decades" in note for note in correction.notes)
 
 
+@pytest.mark.slow
 def test_true_rates_lie_within_their_uncertainty():
     inside = []
     for seed in range(60):
@@ -274,6 +277,7 @@ def test_one_bad_reading_of_a_curved_flow_curve_is_named(row, factor):
     assert worst[0] < worst[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("stated", [True, False])
 def test_sound_curves_are_left_in_peace(stated):
     """At a 1 % chance over all rows, 100 sound curves should give 1 alarm at most; more than 5 in 6 of 10000 tries."""
@@ -354,6 +358,7 @@ def test_mooney_gives_back_slip_and_the_rate_without_it():
     assert correction.value("slip_threshold") == pytest.approx(THRESHOLD, rel=1e-9)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("stated", [True, False])
 def test_slip_velocities_lie_within_their_intervals(stated):
     """95 % intervals over 60 noisy sets of 8 stresses; the binomial limits of 480 are 0.93 to 0.97."""

@@ -47,12 +47,14 @@ def test_every_file_says_that_it_is_invented(name):
         assert "INVENTED" in path.read_text(encoding="utf-8").splitlines()[0], path.name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", TRAPS)
 def test_each_trap_is_caught_by_a_named_check(name):
     checks = fitted(name).checks.set_index("question")
     assert not checks.passed[TRAPS[name]]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", CLEAN)
 def test_clean_benches_raise_none_and_hold_the_law_they_were_made_from(name):
     result = fitted(name)
@@ -86,6 +88,7 @@ def test_the_gelatin_under_weights_gives_its_viscosity_and_the_friction():
     assert "light rows tell the friction, heavy ones the paste" in check.comment
 
 
+@pytest.mark.slow
 def test_the_command_says_what_too_few_readings_of_a_liquid_cannot(capsys):
     """The usual law on four readings of a liquid: no yield stress, said as a bound; the liquid's own law passes."""
     assert main([str(DATA / "gelatin-dope")]) == 1
@@ -98,6 +101,7 @@ def test_the_command_says_what_too_few_readings_of_a_liquid_cannot(capsys):
     assert re.search(r"All \d+ checks passed", out)
 
 
+@pytest.mark.slow
 def test_without_the_early_rows_nothing_is_left_of_the_transient():
     bench = rk.read_bench(DATA / "trap-transient-rows")
     late = [
@@ -113,6 +117,7 @@ def test_without_the_early_rows_nothing_is_left_of_the_transient():
     assert result.table.low["yield_stress"] < 650 < result.table.high["yield_stress"]
 
 
+@pytest.mark.slow
 def test_slip_can_be_fitted_where_it_was_planted():
     """The slip law behind the readings, 1.2e-6 m/(Pa·s) above 800 Pa, comes back, and with it the yield stress."""
     bench = rk.read_bench(DATA / "trap-plug-slip")
@@ -145,6 +150,7 @@ def test_the_script_invents_the_same_readings(tmp_path, monkeypatch):
         assert (tmp_path / path).read_text() == (DATA / path).read_text(), path
 
 
+@pytest.mark.slow
 def test_the_five_statements():
     """What README shows, with its numbers."""
     bench = rk.read_bench(DATA / "olive-stone-paste")
@@ -175,6 +181,7 @@ def test_readme_on_the_wall_that_leans():
     assert out.getvalue() == block.group(2)
 
 
+@pytest.mark.slow
 def test_the_command_prints_the_fit_and_its_checks(capsys):
     assert main([str(DATA / "olive-stone-paste"), "--use", "5", "150"]) == 0
     out = capsys.readouterr().out

@@ -70,6 +70,7 @@ BENCHES = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bench", BENCHES)
 def test_intervals_hold_what_they_promise(bench):
     """120 synthetic benches; the friction is redrawn with its prior, because a prior is a reading."""
@@ -80,6 +81,7 @@ def test_intervals_hold_what_they_promise(bench):
         assert 4 <= bound <= 24, "one fit in ten ends at no yield stress; without that this tells nothing"
 
 
+@pytest.mark.slow
 def test_coverage_test_can_fail():
     """Intervals for a 3 % error on readings that scatter 5 % do not pass."""
 
@@ -153,6 +155,7 @@ def test_a_fixed_parameter_stays():
 # --- readings that say little ---------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("given", [{"relative_uncertainty": 0.05}, {}], ids=["error known", "error unknown"])
 def test_one_reading_and_three_parameters_is_not_identified_in_words(given):
     result = quietly(rk.HerschelBulkley, rk.FlowCurve(shear_rate=10.0, shear_stress=1000.0, **given))
@@ -166,6 +169,7 @@ def test_one_reading_and_three_parameters_is_not_identified_in_words(given):
         result.draws(100, seed=1)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "stress", [[800.0] * 6, [1000.0, 900.0, 800.0, 700.0, 600.0, 500.0], [1e-6] * 6, [1e9, 2e9, 3e9, 4e9, 5e9, 6e9]]
 )
@@ -206,6 +210,7 @@ def test_a_bound_reading_lifts_the_lower_limit():
 # --- intervals of anything ------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_interval_of_a_force_and_of_several():
     result = rk.fit(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), plate(0.4))
     nozzle = rk.Nozzle(
@@ -250,6 +255,7 @@ def test_a_prediction_beyond_the_rates_says_so():
 # --- batches --------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_batch_spread_is_kept_apart_from_reading_error():
     random = generator(21)
     factors = np.exp(0.15 * random.standard_normal(6))
@@ -439,6 +445,7 @@ def test_comparison_has_a_plain_verdict():
     assert set(few.verdict) == {"too few readings to compare laws"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 @pytest.mark.parametrize("known", [True, False])
 def test_a_nested_law_never_fits_better_than_its_parent(seed, known):
@@ -475,6 +482,7 @@ def test_messages():
         assert words in str(caught.value)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 def test_a_search_never_tries_a_bore_of_a_metre(seed):
     """Runs with an uncertain bore, started badly: no trial step leaves what a nozzle can be."""

@@ -57,6 +57,7 @@ def mixed(random):
 # --- flows near the start pressure ----------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_limits_of_a_flow_near_its_start_pressure_hold_the_truth():
     """Kind: independent. 100 benches; below its start pressure a flow is 0 and its interval starts there, so none can miss it."""
     hits = dict.fromkeys(SHARES, 0)
@@ -72,6 +73,7 @@ def test_limits_of_a_flow_near_its_start_pressure_hold_the_truth():
     assert hits[1.5] <= 99
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("tests", ["curve alone", "curve and plate"])
 @pytest.mark.parametrize("share", SHARES)
 def test_limits_of_a_flow_are_the_extremes_over_the_region(share, tests):
@@ -124,6 +126,7 @@ def test_unknown_errors_alone_have_the_limits_of_f():
     assert slope == pytest.approx(2 * np.sum(misfit.weights(at_limit) * at_limit), rel=1e-6)
 
 
+@pytest.mark.slow
 def test_intervals_hold_what_they_promise_where_errors_are_mixed():
     """120 synthetic benches: a curve of unknown error and a plate of stated error."""
     hits = dict.fromkeys(NAMES, 0)

@@ -40,6 +40,7 @@ def fitted(runs, **more):
         return rk.fit(rk.HerschelBulkley, *runs, **more)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("coefficient", [2e-6, 1e-5])
 @pytest.mark.parametrize("read", ["pressure", "flow_rate"])
 def test_a_fit_finds_the_optimum_that_a_search_from_the_truth_finds(read, coefficient):

@@ -157,6 +157,7 @@ def test_draws_equal_one_by_one(law_class):
             assert row[0] == pytest.approx(getattr(law, name)(*arguments), rel=1e-12)
 
 
+@pytest.mark.slow
 @every_class
 def test_noise_free_readings_fit_back(law_class):
     for law in examples(law_class, count=3)[:3]:
@@ -365,6 +366,7 @@ def test_casson_has_no_seam_where_the_yield_stress_goes_to_zero():
         )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "law",
     [BareSisko(1.0, 300.0, 0.4), OwnLaw(400.0, 2.0, 150.0), rk.Casson(500.0, 3.0)],

@@ -359,6 +359,7 @@ def test_damaged_workbooks(tmp_path):
         assert any(line.startswith("force.xlsx") and "no readable XLSX workbook" in line for line in faults_of(folder))
 
 
+@pytest.mark.slow
 def test_a_workbook_that_unpacks_to_gigabytes(tmp_path):
     folder = make(tmp_path / "bench", toml("force.csv", "force.xlsx"), force=None)
     packed = zipfile.ZipFile(folder / "force.xlsx", "w", zipfile.ZIP_DEFLATED)
@@ -411,6 +412,7 @@ CONFLICTING = FULL.replace('read = "force"\n', 'read = "force"\nsheet = "s"\nnoz
 PLACES = [k for k, line in enumerate(FULL.splitlines()) if " = " in line]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", PLACES, ids=lambda k: f"{k}-{FULL.splitlines()[k].split()[0]}")
 def test_any_value_in_any_place_gives_a_message_or_a_bench(tmp_path, place):
     folder = make(tmp_path / "bench")

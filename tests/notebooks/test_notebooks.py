@@ -44,6 +44,7 @@ def test_last_code_cell_asserts(path):
     assert any(isinstance(node, ast.Assert) for node in ast.walk(ast.parse(last))), last
 
 
+@pytest.mark.slow
 @each_notebook
 def test_runs_from_top_to_bottom(path, workbook, kernel_environment):
     notebook = nbformat.read(path, as_version=4)

@@ -121,6 +121,7 @@ def test_flow_to_pressure_and_back(law, rate, nozzle):
         assert nozzle.pressure_drop(law, back, inlet_diameter=BARREL) == pytest.approx(pressure, rel=1e-10)
 
 
+@pytest.mark.slow
 @given(law=PASTES, nozzle=nozzles(), share=st.floats(0.0, 1.0))
 def test_nothing_flows_at_or_below_the_start_pressure(law, nozzle, share):
     """And 1 % above it something does."""
