@@ -70,6 +70,7 @@ def test_intervals_hold_the_slip_law():
     assert 700 < low < 800 < high < 850
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("read", ["pressure", "flow_rate"])
 def test_where_nothing_slips_the_law_hardly_moves(read):
     """Kind: independent. The same runs without slip in the fit; two more parameters take about two of chi-square."""
@@ -134,6 +135,7 @@ class Bare(rk.FlowLaw):
         return self.yield_stress + self.consistency * np.asarray(shear_rate, float) ** self.flow_index
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("shift", [None, (1.2, 0.7)])
 @pytest.mark.parametrize("slip", [None, (2e-6, 400.0), (1e-5, 0.0), (1e-6, 2000.0)])
 @pytest.mark.parametrize("tapered", [False, True], ids=["land", "cone and land"])

@@ -27,6 +27,8 @@ from rheokit.widgets.nozzle_rows import (
     start_and_stop_rows,
 )
 
+pytestmark = pytest.mark.slow  # every test draws a whole page
+
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 DRAWS = rk.HerschelBulkley(
     yield_stress=np.linspace(500, 800, 31), consistency=np.full(31, 210.0), flow_index=np.full(31, 0.38)

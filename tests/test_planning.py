@@ -66,6 +66,7 @@ def holds_at(names, **values):
     return min(margins.values()), min(margins, key=margins.get)
 
 
+@pytest.mark.slow
 @STEPS
 @pytest.mark.parametrize(
     ("axis", "held"),
@@ -96,6 +97,7 @@ def test_a_window_is_that_of_a_plain_loop(axis, held):
         assert f"{stop} ({LIMITS[stop].label})" in str(found)
 
 
+@pytest.mark.slow
 @STEPS
 @pytest.mark.parametrize(
     ("axis", "held"), [("bore", {}), ("water_content", {"bore": 3.6 * mm}), ("part_height", {"bore": 3.0 * mm})]
@@ -129,6 +131,7 @@ def test_no_window_says_how_near_one_comes_and_what_stops_it():
     )
 
 
+@pytest.mark.slow
 @STEPS
 def test_a_window_narrower_than_the_first_sweep_is_found():
     """A drive and a wall that leave 1 % of the range of the water content."""

@@ -23,6 +23,8 @@ from rheokit.widgets.fields import Grid
 from rheokit.widgets.recipe_words import CAUTIONS
 from rheokit.widgets.standing import Standing, limits
 
+pytestmark = pytest.mark.slow  # every test draws a whole page
+
 PORCELAIN = "porcelain-like body (invented)"
 
 

@@ -16,7 +16,10 @@ from rheokit.units import kPa, mm
 from rheokit.widgets import RegionExplorer
 from rheokit.widgets.parts import Later
 
-pytestmark = pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow", "ignore:converging flow")
+pytestmark = [
+    pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow", "ignore:converging flow"),
+    pytest.mark.slow,
+]
 SMALL = {"fine": (12, 200), "quick": (8, 40)}
 
 
