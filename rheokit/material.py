@@ -165,6 +165,10 @@ class Material:
     apparatus : callable, optional
         (extruder, count, seed) to the `Rig` that the readings behind the law know: best values for a count of 0, else the
         draws that belong to those of the law.
+    not_identified : str
+        What the readings behind the law leave open, and what it needs; "" where nothing.
+    laws_alike : FlowLaw or None
+        Laws that these readings cannot tell apart, fields of shape (k, 1, 1): what differs between them is not known.
     """
 
     paste: Paste
@@ -177,6 +181,8 @@ class Material:
     rate_range: tuple | None = None
     caveats: tuple = ()
     apparatus: Callable | None = None
+    not_identified: str = ""
+    laws_alike: FlowLaw | None = None
 
     def __post_init__(self):
         names = {f.name for f in fields(Paste)}
@@ -242,6 +248,8 @@ class Material:
             rate_range=fit.rate_range,
             caveats=tuple(filter(None, [getattr(fit, "stamp", "")])),
             apparatus=apparatus,
+            not_identified="" if fit.laws_alike is None else fit.left_open,
+            laws_alike=fit.laws_alike,
         )
 
     def spread(self, name):

@@ -39,7 +39,7 @@ def compare(law_classes, *tests_or_bench):
     comparison : DataFrame
         Index: the law's name, best first. Columns: parameters (those that no prior holds), residual_sum (in standard
         uncertainties; an unknown error size is that of the first law), misfit, AICc, difference, weight, verdict. With too
-        few readings for AICc there is no verdict but that.
+        few readings for AICc the verdict of a law is "too many parameters for N readings".
 
     Notes
     -----
@@ -68,7 +68,7 @@ def compare(law_classes, *tests_or_bench):
     frame = frame.sort_values("AICc", kind="stable")
     frame["difference"] = frame.AICc - frame.AICc.min()
     frame["weight"] = np.exp(-frame.difference / 2) / np.exp(-frame.difference / 2).sum()
-    frame["verdict"] = _verdicts(frame)
+    frame["verdict"] = _verdicts(frame, sum(best.problem.counts))
     return frame
 
 
@@ -154,18 +154,29 @@ def _embedded(law, law_class):
     return {name: float(values[name]) for name in law_class.parameters()}
 
 
-def _verdicts(frame):
-    if frame.AICc.isna().any():
-        return ["too few readings to compare laws"] * len(frame)
-    second = frame.difference.iloc[1] if len(frame) > 1 else np.inf
+def _verdicts(frame, count):
+    """Return a verdict for each law, best first.
+
+    A law that follows the readings as well as the best, and is turned down for its parameters alone, is no wrong law:
+    there are too few readings for it.
+    """
+    judged = frame.AICc.notna()
+    too_many = f"too many parameters for {count} reading{'' if count == 1 else 's'}"
+    second = frame.difference.iloc[1] if judged.sum() > 1 else np.inf
     out = []
-    for place, difference in enumerate(frame.difference):
-        if place == 0:
+    for place, (difference, misfit) in enumerate(zip(frame.difference, frame.misfit, strict=True)):
+        if not judged.iloc[place]:
+            out.append(too_many)
+        elif judged.sum() == 1 < len(frame):
+            out.append("too few readings to compare laws")
+        elif place == 0:
             out.append(
                 "describes the readings best" if second > WEAK else "best, but not to be told apart from the next"
             )
         elif difference <= WEAK:
             out.append("not to be told apart from the best")
+        elif misfit <= frame.misfit.iloc[0] + WEAK and difference > CLEAR:
+            out.append(too_many)
         elif difference <= CLEAR:
             out.append("less likely")
         else:

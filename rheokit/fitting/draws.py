@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
+from . import identified
 
 LEAST_EFFECTIVE = 400
 ROUNDS, EACH = 6, 2000
@@ -25,7 +26,7 @@ class Draws(NamedTuple):
     effective: float
 
 
-def joint_draws(problem, best, log_likelihood, rates, count, seed):
+def joint_draws(problem, best, log_likelihood, rates, count, seed, known=None):
     """Return `count` joint draws of the coordinates, shape (count, p), as `Draws`.
 
     Parameters
@@ -37,9 +38,12 @@ def joint_draws(problem, best, log_likelihood, rates, count, seed):
     rates : tuple of float
         Slowest and fastest rate of the readings. [1/s]
     count, seed : int
+    known : ndarray, shape (r, p), optional
+        Directions of the coordinates over their natural sizes that the readings fix; draws move along these alone. [-]
     """
     generator = np.random.Generator(np.random.PCG64(seed))
-    space, everything, weights = _sampled(problem, best, log_likelihood, rates, generator, EACH)
+    space = _Space(problem, rates) if known is None else _KnownPart(problem, best, known)
+    everything, weights = _sampled(problem, best, log_likelihood, space, generator, EACH)
     places = (np.arange(count) + generator.random()) / count
     chosen = np.minimum(np.searchsorted(np.cumsum(weights), places), len(weights) - 1)
     return Draws(space.theta(everything[generator.permutation(chosen)]), float(1 / np.sum(weights**2)))
@@ -47,12 +51,9 @@ def joint_draws(problem, best, log_likelihood, rates, count, seed):
 
 def of_fit(result, count, seed):
     """Return the joint draws of a fit; refused where too few effective ones stand behind them."""
-    if result.unidentified:
-        raise DataError(
-            f"draws: the readings do not fix {', '.join(sorted(result.unidentified))}; add a test, or fix them."
-        )
     density, rates = result.misfit().log_density, result.rate_range or (1.0, 1.0)
-    found = joint_draws(result.problem, result.minimum, density, rates, count, seed)
+    known = identified.directions(result)[0] if result.unidentified else None
+    found = joint_draws(result.problem, result.minimum, density, rates, count, seed, known)
     if found.effective < LEAST_EFFECTIVE:
         raise DataError(
             f"draws: only {found.effective:.0f} effective draws ({LEAST_EFFECTIVE} are needed), because the "
@@ -64,7 +65,8 @@ def of_fit(result, count, seed):
 def cloud(problem, best, misfit, rates, seed=0):
     """Return coordinates spread about the best fit and wider than its region, with the `parts` of their misfit."""
     generator = np.random.Generator(np.random.PCG64(seed))
-    space, points, _ = _sampled(problem, best, misfit.log_density, rates, generator, CLOUD_EACH)
+    space = _Space(problem, rates)
+    points, _ = _sampled(problem, best, misfit.log_density, space, generator, CLOUD_EACH)
     low, high = problem.box
     with np.errstate(all="ignore"):
         theta = space.theta(points)
@@ -74,9 +76,8 @@ def cloud(problem, best, misfit, rates, seed=0):
     return theta[finite], parts[finite]
 
 
-def _sampled(problem, best, log_likelihood, rates, generator, each):
-    """Return the space, all points of the adaptive mixture and their weights."""
-    space = _Space(problem, rates)
+def _sampled(problem, best, log_likelihood, space, generator, each):
+    """Return all points of the adaptive mixture in the coordinates of a space, and their weights."""
     middle = space.of(best.theta)
     centre, spread = middle, _first_spread(problem, best, space, middle)
     mixture, points, values = [], [], []
@@ -93,7 +94,20 @@ def _sampled(problem, best, log_likelihood, rates, generator, each):
         apart = everything - centre
         inflate = 1.3 if turn < 2 else 1.1
         spread = inflate * (apart.T * weights) @ apart + 1e-12 * np.diag(np.diag(spread))
-    return space, everything, weights
+    return everything, weights
+
+
+class _KnownPart:
+    """The part of the coordinates that the readings fix, about the best fit; along the rest draws stay where it ended."""
+
+    def __init__(self, problem, best, known):
+        self.best, self.scales, self.known = best.theta, problem.scales(best.theta), known
+
+    def of(self, theta):
+        return self.known @ ((theta - self.best) / self.scales)
+
+    def theta(self, x):
+        return self.best + x @ self.known * self.scales
 
 
 class _Space:
@@ -141,7 +155,7 @@ def _first_spread(problem, best, space, middle):
     s = np.maximum(s, 0.05 * max(s.max(initial=0.0), 1e-12) if s.max(initial=0.0) < 1 else 0.3)
     covariance = (vt.T / s**2) @ vt * np.outer(scales, scales)
     step = 1e-4 * scales
-    slopes = np.empty((len(middle), len(middle)))
+    slopes = np.empty((len(middle), len(step)))
     for i, h in enumerate(step):
         up = np.array(best.theta)
         up[i] += h

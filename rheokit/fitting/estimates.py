@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from . import profile
-from .estimate import batch_freedom, informative
+from . import identified, profile
+from .estimate import batch_freedom
 from .problem import batch_key
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
@@ -22,11 +22,8 @@ def about(problem, name):
 
 def unidentified(result):
     """Return the names of the parameters along which the sum of squares does not change at all."""
-    names, minimum = result.problem.names, result.minimum
-    scaled = informative(result.problem, minimum) * result.problem.scales(minimum.theta)
-    _, s, vt = np.linalg.svd(scaled, full_matrices=True)
-    s = np.concatenate([s, np.zeros(len(names) - len(s))])
-    flat = np.abs(vt[s <= max(1e-7 * s.max(initial=0.0), 1e-9)])
+    names = result.problem.names
+    flat = np.abs(identified.directions(result)[1])
     return {names[i] for i in np.flatnonzero((flat > 1e-2).any(0))} if len(flat) else set()
 
 
@@ -55,7 +52,10 @@ def table(result):
     for place, name in enumerate(problem.names):
         known = about(problem, name)
         low, high = limits(result, name)
-        rows[name] = [known.symbol, float(values[name]), errors[place], low, high, known.unit, result.is_at_bound(name)]
+        value, error = float(values[name]), errors[place]
+        if name in result.not_identified:
+            value = error = np.nan
+        rows[name] = [known.symbol, value, error, low, high, known.unit, result.is_at_bound(name)]
     for name, value in problem.fixed.items():
         known = about(problem, name)
         rows[name] = [known.symbol, value, 0.0, value, value, known.unit, False]
@@ -70,7 +70,9 @@ def table(result):
 def limits(result, name, level=0.95):
     """Return the profile limits of one parameter; its bounds, or no limit, where the readings do not fix it."""
     problem, known, misfit = result.problem, about(result.problem, name), result.misfit(level)
-    if name in result.unidentified:
+    if name in result.unidentified or (
+        len(result.alike) > 1 and identified.moves(columns(problem, result.alike)[name])
+    ):
         return (0.0, np.inf) if known.logarithmic else (known.low, known.high)
     if not known.logarithmic:
         extent = (known.low, known.high)
@@ -96,9 +98,10 @@ def batch_spread(result):
 
 
 def draws_table(result, theta):
-    """Return draws of the coordinates, shape (count, p), as a DataFrame with a column for each parameter."""
+    """Return draws of the coordinates, shape (count, p), as a DataFrame with a column for each parameter, NaN if open."""
     import pandas as pd
 
     problem = result.problem
     found = {name: np.broadcast_to(column, len(theta)) for name, column in columns(problem, theta).items()}
+    found |= dict.fromkeys(result.not_identified, np.full(len(theta), np.nan))
     return pd.DataFrame({name: found[name] for name in [*problem.law_class.parameters(), *problem.nuisances]})

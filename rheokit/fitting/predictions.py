@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError, ExtrapolationWarning
-from . import profile, region
+from . import identified, profile, region
 from .text import median_batch
 from .tracing import TracedLaw
 
@@ -52,7 +52,11 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
         warnings.simplefilter("ignore")
         covered, words = _asked(result, traced)
         evaluate = _stacked(asked, quantity, rig, value)
-        low, high = _limits(asked, evaluate, value, asked.misfit(level))
+        open_ones = identified.moves(evaluate(asked.alike))
+        low, high = _limits(asked, evaluate, value, asked.misfit(level), open_ones)
+        open_ones |= np.isinf(high) & (np.isinf(low) | (low <= 0)) & (value != 0)
+    if open_ones.any():
+        value, words = np.where(open_ones, np.nan, value), f"{identified.words(result)}; {words}"
     words = "; ".join(filter(None, [words, rig and rig.words(result.nuisance), batch_words(result, batch)]))
     return Interval(*(side if side.ndim else float(side) for side in (value, low, high)), not covered, words)
 
@@ -87,14 +91,28 @@ def _asked(result, traced):
     return True, "asks nothing of the law: it is the same whatever the readings say"
 
 
-def _limits(result, evaluate, value, misfit):
-    """Return lower and upper limits of every element of a quantity."""
+def rests_on_open(result, quantity, extruder=None):
+    """Return, elementwise, whether a quantity differs between laws that the readings cannot tell apart."""
+    rig = None if extruder is None else result.known(extruder)
+    with warnings.catch_warnings(), np.errstate(all="ignore"):
+        warnings.simplefilter("ignore")
+        value = np.asarray(quantity(result.law) if rig is None else quantity(result.law, rig.at(result.nuisance)), float)
+        if len(result.alike) < 2:
+            return np.zeros(value.shape, bool)
+        return identified.moves(_stacked(result, quantity, rig, value)(result.alike))
+
+
+def _limits(result, evaluate, value, misfit, open_ones):
+    """Return lower and upper limits of every element of a quantity; of open ones their extremes over all laws alike."""
     problem, best = result.problem, result.minimum
     low, high = np.array(value), np.array(value)
     if result.unidentified:  # the region has no end to spread laws over
         for at in np.ndindex(value.shape):
             scalar = lambda stack, at=at: evaluate(stack)[(slice(None), *at)]  # noqa: E731
-            low[at], high[at], *_ = profile.limits(problem, misfit, best, scalar)
+            if not open_ones[at]:
+                low[at], high[at], *_ = profile.limits(problem, misfit, best, scalar)
+                continue
+            low[at], high[at] = _open_limits(result, scalar, abs(float(value[at])), misfit)
         return low, high
     theta = region.inside(misfit, result.cloud, best.chi_square, np.random.Generator(np.random.PCG64(0)))
     theta = np.concatenate([best.theta[None], theta])
@@ -109,6 +127,20 @@ def _limits(result, evaluate, value, misfit):
             found = region.extreme(problem, misfit, best, scalar, side, start, width)
             out[at] = side * np.inf if found.why == "open" else found.value
     return low, high
+
+
+def _open_limits(result, scalar, size, misfit):
+    """Return the limits of a quantity that laws alike give different values: those from the outermost of them."""
+    problem, best, theta = result.problem, result.minimum, result.alike
+    seen, found = scalar(theta), []
+    for side in (-1, 1):
+        outermost = theta[np.argmax(np.where(np.isfinite(seen), side * seen, -np.inf))]
+        value = side * np.max(side * seen)  # NaN stays NaN
+        if size / identified.FAR < abs(value) < identified.FAR * size:
+            value = profile.one_side(problem, misfit, best, scalar, side, outermost)
+        beyond = not abs(value) < identified.FAR * size
+        found.append(side * np.inf if beyond else 0.0 if abs(value) < size / identified.FAR else value)
+    return found
 
 
 def _stacked(result, quantity, rig, value):
@@ -174,4 +206,5 @@ def band(result, quantity, level, count, seed):
         **{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()}
     )
     tails = (1 - level) / 2
-    return tuple(np.quantile(quantity(flat), [tails, 1 - tails], axis=0))
+    open_ones = rests_on_open(result, quantity)
+    return tuple(np.where(open_ones, np.nan, side) for side in np.quantile(quantity(flat), [tails, 1 - tails], axis=0))

@@ -52,6 +52,15 @@ def limits(problem, misfit, best, scalar, extent=(-np.inf, np.inf)):
     return Limits(low, high, why_low, why_high)
 
 
+def one_side(problem, misfit, best, scalar, side, start):
+    """Return the limit of a scalar on one side (-1 or 1), from coordinates that belong to the readings as well as the best."""
+    scales = problem.scales(start)
+    value, slope = problem.jacobian(lambda stack: scalar(stack)[:, None], start, scales)
+    best = best._replace(theta=start)
+    error = _standard_error(problem, best, slope[0], scales)
+    return _one_side(problem, misfit, best, scalar, float(value[0]), error, side, side * np.inf)[0]
+
+
 def _standard_error(problem, best, slope, scales):
     """Return the linear standard error of the scalar, or a large step where the readings do not fix it."""
     inside = (best.theta > problem.box[0]) & (best.theta < problem.box[1])

@@ -9,7 +9,7 @@ import numpy as np
 from ..bench import Bench, BenchTest
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning
 from ..laws import FlowLaw
-from . import apparatus, checks, conditions, draws, estimates, predictions, stamp, text
+from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
 from .estimate import check_names, error_groups, estimate
 from .misfit import Misfit
 
@@ -179,6 +179,38 @@ class FitResult:
         return estimates.unidentified(self)
 
     @cached_property
+    def not_identified(self):
+        """Parameters to which the readings set no limit, each with what it needs in words: their values mean nothing."""
+        return identified.not_identified(self)
+
+    @cached_property
+    def alike(self):
+        """Coordinates that the readings cannot tell from the best fit, shape (k, p), the best first [as the fit's]."""
+        return identified.alike(self)
+
+    @property
+    def left_open(self):
+        """What to say of anything that rests on `not_identified`: "not identified: needs ..."; "" where nothing is open."""
+        return identified.words(self) if self.not_identified else ""
+
+    def missing(self, quantity, extruder=None):
+        """Return "not identified: needs ..." where a quantity of the law rests on what the readings leave open, else "".
+
+        Parameters
+        ----------
+        quantity, extruder
+            As for `interval`.
+        """
+        return identified.words(self) if np.any(predictions.rests_on_open(self, quantity, extruder)) else ""
+
+    @property
+    def laws_alike(self):
+        """One law whose fields hold laws that the readings cannot tell apart, shape (k, 1, 1); None where there is one alone."""
+        if len(self.alike) < 2:
+            return None
+        return self.problem.law_class(**{n: v[:, None, None] for n, v in self.problem.law_values(self.alike).items()})
+
+    @cached_property
     def covariance(self):
         """Covariance of the parameters as the table shows them, from the Jacobian; those at a bound have none."""
         return estimates.covariance(self)
@@ -188,6 +220,7 @@ class FitResult:
         """Estimates: index parameter names, columns symbol, value, stderr, low, high, unit, at_bound.
 
         `low` and `high` are the limits of the 95 % profile interval; an open end says that the readings do not fix it.
+        A parameter that they do not fix at all (`not_identified`) has no value: NaN.
         """
         return estimates.table(self)
 
@@ -251,7 +284,8 @@ class FitResult:
         Interval
             value, low, high, extrapolated, comment; in the unit that `quantity` returns. The limits hold the law's
             uncertainty and that of the extruder; the error of the nozzle's own theory comes on top. With several batches the
-            comment says which is meant.
+            comment says which is meant. Where the quantity rests on parameters to which the readings set no limit, the
+            value is NaN, and the comment begins with "not identified: needs ...".
 
         Raises
         ------

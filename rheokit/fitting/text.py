@@ -21,12 +21,20 @@ def number(value, digits=3):
     return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03
 
 
+OPEN = "not identified"
+
+
 def estimates(result):
     """Return the rows of the table of estimates as text: name, symbol, value, limits, unit, note."""
     rows = []
     for name, row in result.table.iterrows():
-        note = "at its bound" if row.at_bound else ("not identified" if name in result.unidentified else "")
-        rows.append([name, row.symbol, number(row.value), f"{number(row.low)} to {number(row.high)}", row.unit, note])
+        limits = f"{number(row.low)} to {number(row.high)}"
+        if name in result.not_identified:
+            needs = f"needs {result.not_identified[name]}"
+            rows.append([name, row.symbol, OPEN, number(np.inf), row.unit, needs])
+        else:
+            note = "at its bound" if row.at_bound else ""
+            rows.append([name, row.symbol, number(row.value), limits, row.unit, note])
     return rows
 
 
@@ -35,12 +43,13 @@ def stresses(result):
     rows = []
     several = bool(result.problem.batches)
     for rate, row in result.stresses.iterrows():
+        is_open = np.isnan(row.value)
         limits = [("median batch" if several else "", row.low, row.high)]
         limits += [("next batch", row.next_low, row.next_high)] if several else []
         for batch, low, high in limits:
-            note = ", ".join(filter(None, [batch, "extrapolated" if row.extrapolated else ""]))
-            shown = f"{number(low)} to {number(high)}"
-            rows.append([f"stress at {number(rate)} 1/s", "τ", number(row.value), shown, row.unit, note])
+            note = ", ".join(filter(None, [batch, "extrapolated" if row.extrapolated and not is_open else ""]))
+            value, shown = OPEN if is_open else number(row.value), f"{number(low)} to {number(high)}"
+            rows.append([f"stress at {number(rate)} 1/s", "τ", value, shown, row.unit, note])
     return rows
 
 

@@ -5,6 +5,7 @@ A new limit is one file with one class: its name, label, unit, formula, source a
 their ln: a margin of 0.1 is a factor exp(0.1) = 1.105 of room, whatever the unit.
 """
 
+import warnings
 from abc import ABC, abstractmethod
 from typing import ClassVar
 
@@ -12,6 +13,7 @@ import numpy as np
 
 from ..errors import DataError
 
+ALIKE = 1e-3  # of the ln of room: a margin that differs more between laws rests on what tells them apart
 SURE = 1.96  # standard deviations: a hard limit must hold in 97.5 of 100 cases
 
 
@@ -61,7 +63,19 @@ class Limit(ABC):
         unknown = [name for name in self.needs if getattr(case.paste, name) is None]
         if self.strength and not np.any(np.asarray(case.paste.static_yield_stress) > 0):
             unknown.append("yield_stress")
-        return f"{', '.join(unknown)} not known" if unknown else ""
+        if unknown:
+            return f"{', '.join(unknown)} not known"
+        return case.not_identified if self.rests_on_open(case) else ""
+
+    def rests_on_open(self, case):
+        """Return whether its margin differs between laws that the readings behind the case cannot tell apart."""
+        alike = case.alike
+        if alike is None or not self.asked(case):
+            return False
+        with warnings.catch_warnings(), np.errstate(all="ignore"):
+            warnings.simplefilter("ignore")
+            margin = np.asarray(self.margin(alike), float)
+        return bool(np.any(~np.isfinite(margin)) or np.ptp(margin) > ALIKE)
 
     def left_open(self, case):
         """Return in words why it is judged in part only; empty where it is judged as a whole."""

@@ -7,6 +7,7 @@ from types import MappingProxyType
 import numpy as np
 
 from ..extruder import Extruder
+from ..laws import FlowLaw, Shifted
 from ..material import Paste, rows_of
 from ..printing import PrintJob
 from ..sampling import Normals
@@ -43,6 +44,10 @@ class Case:
         A stated bore [m] of which readings know the factor to the bore as it is [-]; its error is then not drawn.
     about_extruder : str
         What of the extruder is as fitted, and what is taken as exact.
+    not_identified : str
+        What the readings behind the law leave open, and what it needs; "" where nothing.
+    laws_alike : FlowLaw or None
+        Laws that these readings cannot tell apart, fields of shape (k, 1, 1).
     """
 
     paste: Paste
@@ -55,6 +60,8 @@ class Case:
     caveats: tuple = ()
     known_bore: tuple | None = None
     about_extruder: str = ""
+    not_identified: str = ""
+    laws_alike: FlowLaw | None = None
 
     @classmethod
     def of(cls, material, extruder, job):
@@ -69,6 +76,8 @@ class Case:
             caveats=material.caveats,
             known_bore=_known_bore(rig),
             about_extruder=rig.words,
+            not_identified=material.not_identified,
+            laws_alike=material.laws_alike,
         )
 
     def drawn(self, pastes, normals: Normals, rig=None):
@@ -87,6 +96,16 @@ class Case:
     def best(self):
         """The paste of best values."""
         return self.paste if self.typical is None else self.typical
+
+    @property
+    def alike(self):
+        """The case with all laws that the readings cannot tell apart, one row each; None where they leave nothing open."""
+        laws, now = self.laws_alike, self.paste.law
+        if laws is None:
+            return None
+        if isinstance(now, Shifted):
+            laws = Shifted(laws, now.stress_factor, now.rate_factor)
+        return replace(self, paste=replace(self.paste, law=laws), laws_alike=None)
 
     # --- as set -------------------------------------------------------------------------------------------------
 
