@@ -42,7 +42,7 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     curve = _curve(fit, rates)
     edge["shear_rate"] = rates[0] * (rates[-1] / rates[0]) ** (0.015 + 0.022 * edge.place)
     drawn = pd.concat([points, edge.drop(columns="place")], ignore_index=True)
-    span = _span([*drawn.shear_stress, *curve.shear_stress])
+    span = _span([*drawn.shear_stress, *curve.shear_stress, *(_level(fit) or ())])
     x = alt.X(
         "shear_rate:Q",
         title=axis_title("shear_rate"),
@@ -52,6 +52,7 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     x = x.axis(format="~r", values=ticks(rates[0], rates[-1]), labelFlush=False, labelOverlap=True)
     y = y.axis(format="~r", values=ticks(*span), labelOverlap=True)
     layers = [*_use(sheet, fit, x), *_band(sheet, fit, x, curve, band), *_laws(sheet, others, x, y, rates, curve)]
+    layers += _known_level(sheet, fit, x, y, rates)
     if len(drawn):
         tips = [
             alt.Tooltip("test:N"),
@@ -68,10 +69,18 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
 def words(fit, *others):
     """Return the flow curve in words: the law's stresses with their limits, what the readings cover, what is not drawn."""
     rates = np.array(sorted({1.0, 10.0, 100.0, *(fit.use_range or ())}))
-    stress = np.broadcast_to(fit.law.shear_stress(rates), rates.shape)
-    said = [f"{number(s)} Pa at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True)]
-    lines = [f"Flow curve, {_law_name(fit)}: {', '.join(said)}."]
-    if fit.rate_range:
+    stress = fit.stress(rates)
+    said = [f"{number(s)} Pa at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True) if np.isfinite(s)]
+    lines = [f"Flow curve, {_law_name(fit)}{': ' if said else ''}{', '.join(said)}."]
+    open_ones = [number(r) for r, s in zip(rates, stress, strict=True) if not np.isfinite(s)]
+    if open_ones:
+        lines.append(f"At {', '.join(open_ones)} 1/s {fit.left_open}. No line is drawn there.")
+    if _level(fit) is not None:
+        value, low, high = (number(one) for one in _level(fit))
+        lines.append(f"The level is the yield stress, {value} Pa, 95 % from {low} to {high} Pa.")
+    if not np.isfinite(stress).any():
+        pass
+    elif fit.rate_range:
         lines.append(
             f"The readings cover {number(fit.rate_range[0])} to {number(fit.rate_range[1])} 1/s; dashed beyond: extrapolated."
         )
@@ -123,9 +132,36 @@ def _rates(fit, points):
 
 
 def _curve(fit, rates):
-    stress = np.broadcast_to(fit.law.shear_stress(rates), rates.shape)
+    stress = fit.stress(rates)
     covered = np.array([fit.covers(r, r)[0] for r in rates])
     return pd.DataFrame({"shear_rate": rates, "shear_stress": stress, "covered": covered})
+
+
+def _level(fit):
+    """Return the yield stress with its limits [Pa] where it is all that the readings tell of the curve, else None."""
+    if not fit.not_identified or "yield_stress" not in fit.problem.free or "yield_stress" in fit.not_identified:
+        return None
+    row = fit.table.loc["yield_stress"]
+    return (row.value, row.low, row.high) if row.value > 0 and np.isfinite(row.high) else None
+
+
+def _known_level(sheet, fit, x, y, rates):
+    """Return the layers of what is known where the flow is not identified: the yield stress as a level with its band."""
+    level = _level(fit)
+    if level is None:
+        return []
+    ends = pd.DataFrame(
+        {"shear_rate": [rates[0], rates[-1]], "shear_stress": level[0], "low": level[1], "high": level[2]}
+    )
+    said = pd.DataFrame({"shear_rate": [np.sqrt(rates[0] * rates[-1])], "word": ["flow: not identified"]})
+    band = alt.Chart(ends).mark_area(color=sheet.page.band, opacity=0.28, clip=True)
+    line = alt.Chart(ends).mark_line(color=sheet.page.ink, strokeWidth=2, strokeDash=[2, 4], clip=True)
+    text = alt.Chart(said).mark_text(baseline="bottom", fontStyle="italic", color=sheet.page.ink)
+    return [
+        band.encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
+        line.encode(x, y),
+        text.encode(x, y=alt.value(HEIGHT - 6), text="word:N"),
+    ]
 
 
 def _band(sheet, fit, x, curve, wanted):
@@ -158,7 +194,7 @@ def _laws(sheet, others, x, y, rates, curve):
             pd.DataFrame(
                 {
                     "shear_rate": rates,
-                    "shear_stress": np.broadcast_to(o.law.shear_stress(rates), rates.shape),
+                    "shear_stress": o.stress(rates),
                     "law": _law_name(o),
                 }
             )
@@ -171,6 +207,9 @@ def _laws(sheet, others, x, y, rates, curve):
         )
         thin = alt.Chart(pd.concat(frames)).mark_line(color=sheet.page.ink, strokeWidth=1.6, clip=True)
         layers.append(thin.encode(x, y, dash))
+    curve = curve[np.isfinite(curve.shear_stress)].reset_index(drop=True)
+    if curve.empty:
+        return layers
     pieces = _runs(curve)
     for covered, dash in ((True, [1, 0]), (False, [7, 6])):
         part = pieces[pieces.covered == covered]

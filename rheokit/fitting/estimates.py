@@ -51,7 +51,7 @@ def table(result):
     errors, values = np.sqrt(np.diag(result.covariance)), columns(problem, result.minimum.theta)
     for place, name in enumerate(problem.names):
         known = about(problem, name)
-        low, high = limits(result, name)
+        low, high = result.limits(name)
         value, error = float(values[name]), errors[place]
         if name in result.not_identified:
             value = error = np.nan

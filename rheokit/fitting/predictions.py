@@ -140,6 +140,8 @@ def _open_limits(result, scalar, size, misfit):
             value = profile.one_side(problem, misfit, best, scalar, side, outermost)
         beyond = not abs(value) < identified.FAR * size
         found.append(side * np.inf if beyond else 0.0 if abs(value) < size / identified.FAR else value)
+    if found[0] == -np.inf and np.nanmin(seen) >= 0:
+        found[0] = 0.0  # a stress or a force, which no law makes negative
     return found
 
 

@@ -203,6 +203,11 @@ class FitResult:
         """
         return identified.words(self) if np.any(predictions.rests_on_open(self, quantity, extruder)) else ""
 
+    def stress(self, shear_rate):
+        """Return the shear stress [Pa] at shear rates [1/s]: NaN where it rests on what the readings leave open."""
+        quantity = lambda law: np.broadcast_to(law.shear_stress(shear_rate), np.shape(shear_rate))  # noqa: E731
+        return np.where(predictions.rests_on_open(self, quantity), np.nan, quantity(self.law))[()]
+
     @property
     def laws_alike(self):
         """One law whose fields hold laws that the readings cannot tell apart, shape (k, 1, 1); None where there is one alone."""
@@ -226,7 +231,13 @@ class FitResult:
 
     def limits(self, name, level=0.95):
         """Return the profile limits (low, high) of one parameter, in its unit."""
-        return estimates.limits(self, name, level)
+        if (name, level) not in self._limits:
+            self._limits[name, level] = estimates.limits(self, name, level)
+        return self._limits[name, level]
+
+    @cached_property
+    def _limits(self):
+        return {}
 
     @cached_property
     def correlations(self):
