@@ -1,0 +1,214 @@
+"""Not identified is not a number: what the readings set no limit to has none, and what does not rest on it keeps its own.
+
+Kind       exact: a slump and a plate hold no word on flow, so that every consistency fits them as well (residuals say so);
+           the yield stress of readings made from a known law is compared with that law.
+Trust      B for the statements on what readings can tell; no print behind them.
+"""
+
+import warnings
+from functools import lru_cache
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit import charts
+from rheokit.__main__ import main
+from rheokit.charts import flow_curves
+from rheokit.limits import judge
+from rheokit.units import kPa, mL, mm
+
+TRUTH = rk.HerschelBulkley(yield_stress=300.0, consistency=210.0, flow_index=0.38)
+RATES = "readings at several rates: a syringe run or a flow curve at the rates of use"
+OPEN = f"not identified: needs {RATES}"
+CYLINDER = {"height": 100 * mm, "diameter": 100 * mm, "density": 1100.0}
+NOZZLE = rk.Nozzle(
+    rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=20 * mm),
+    rk.Cylinder(diameter=1.6 * mm, length=8 * mm),
+)
+RIG = rk.Extruder(
+    barrel_diameter=26.7 * mm,
+    fill_length=80 * mm,
+    plunger_friction=8.0,
+    nozzle=NOZZLE,
+    drive=rk.ScrewDrive(torque=0.3, lead=2 * mm, efficiency=0.25),
+    pressure_rating=1000 * kPa,
+)
+JOB = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.25, part_height=20 * mm)
+
+
+def slump_and_plate():
+    slump = rk.CylinderSlump(**CYLINDER, slump=[0.02], uncertainty=1 * mm, model_error=0.2)
+    plate = rk.LoadedPlate(volume=5 * mL, force=9.81, radius=[0.02], relative_uncertainty=0.02, model_error=0.15)
+    read = [float(np.ravel(one.predict(TRUTH))[0]) for one in (slump, plate)]
+    return (
+        rk.CylinderSlump(**CYLINDER, slump=[read[0]], uncertainty=1 * mm, model_error=0.2),
+        rk.LoadedPlate(volume=5 * mL, force=9.81, radius=[read[1]], relative_uncertainty=0.02, model_error=0.15),
+    )
+
+
+def curve(rates, law=TRUTH):
+    rates = np.asarray(rates, float)
+    noise = 1 + 0.01 * np.sin(7 * np.arange(len(rates)))
+    return rk.FlowCurve(shear_rate=rates, shear_stress=law.shear_stress(rates) * noise, relative_uncertainty=0.02)
+
+
+def quietly(law, *tests, **options):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return rk.fit(law, *tests, **options)
+
+
+@lru_cache
+def without_rates():
+    return quietly(rk.HerschelBulkley, *slump_and_plate())
+
+
+def force(law):
+    return RIG.plunger_force(law, flow_rate=23 * mm**3)
+
+
+def asked(fit, quantity):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return fit.interval(quantity)
+
+
+def test_what_no_reading_sets_a_limit_to_has_no_value_and_says_what_it_needs():
+    fit = without_rates()
+    assert fit.not_identified == {"consistency": RATES, "flow_index": RATES}
+    for name, low, high in (("consistency", 0.0, np.inf), ("flow_index", 0.02, 5.0)):
+        row = fit.table.loc[name]
+        assert np.isnan(row.value) and np.isnan(row.stderr)
+        assert (row.low, row.high) == (low, high)
+    for text in (repr(fit), fit.summary, fit._repr_html_()):
+        assert text.count("not identified") >= 2 and RATES in text
+        assert "nan" not in text.lower()
+    assert quietly(rk.HerschelBulkley, *slump_and_plate(), use_range=(5.0, 150.0)).left_open == (
+        "not identified: needs readings at several rates: a syringe run or a flow curve at 5 to 150 1/s"
+    )
+
+
+def test_what_rests_on_it_has_no_value_and_honest_limits():
+    """A force is at least what starts the paste, and has no upper end; a stress is at least the yield stress."""
+    fit = without_rates()
+    least = asked(fit, lambda law: RIG.start_pressure(law) * RIG.area + 8.0)
+    found = asked(fit, force)
+    assert np.isnan(found.value) and found.high == np.inf
+    assert found.low == pytest.approx(least.low, rel=0.03)
+    assert found.comment.startswith(f"{OPEN}; asks for ")
+    assert fit.missing(force) == OPEN
+    stresses = fit.stresses
+    assert stresses.value.isna().all() and np.isinf(stresses.high).all()
+    assert stresses.low.to_numpy() == pytest.approx(fit.table.low["yield_stress"], rel=0.02)
+    several = asked(fit, lambda law: np.array([law.yield_stress, law.shear_stress(10.0)]))
+    assert np.isfinite(several.value[0]) and np.isnan(several.value[1])
+
+
+def test_what_does_not_rest_on_it_is_as_well_known_as_ever():
+    """The yield stress, with its spread, whether the law has further parameters or they are told."""
+    fit = without_rates()
+    told = quietly(rk.HerschelBulkley, *slump_and_plate(), fixed={"consistency": 210.0, "flow_index": 0.38})
+    one, other = (asked(each, lambda law: law.yield_stress) for each in (fit, told))
+    assert one.value == pytest.approx(other.value, rel=1e-4)
+    assert (one.low, one.high) == pytest.approx((other.low, other.high), rel=5e-3)
+    assert one.low < 300 < one.high
+    assert fit.missing(lambda law: law.yield_stress) == ""
+    drawn, expected = fit.draws(2000, 1), told.draws(2000, 1)
+    assert drawn.consistency.isna().all() and drawn.flow_index.isna().all()
+    assert np.log(drawn.yield_stress).std() == pytest.approx(np.log(expected.yield_stress).std(), rel=0.1)
+
+
+def test_answers_do_not_depend_on_where_the_search_started():
+    starts = ({"yield_stress": 200.0, "consistency": k, "flow_index": n} for k, n in ((5.0, 0.9), (900.0, 0.2)))
+    fits = [quietly(rk.HerschelBulkley, *slump_and_plate(), start=start) for start in starts]
+    laws = [fit.problem.law(fit.minimum.theta).consistency for fit in fits]
+    assert laws[0] < laws[1] / 2, "the search itself ends where it started"
+    assert repr(fits[0]) == repr(fits[1])
+    assert asked(fits[0], force).low == pytest.approx(asked(fits[1], force).low, rel=0.02)
+
+
+def test_limits_that_rest_on_it_are_left_out_by_name_and_the_others_are_judged():
+    fit = without_rates()
+    material = rk.Material.of(fit, density=1100.0, modulus=30e3)
+    case = rk.Case.of(material, RIG, JOB)
+    table = judge(case)
+    for name in ("drive force", "rated pressure"):
+        assert table.verdict[name] == "not judged"
+        assert table.words[name].endswith(f"cannot be judged, {OPEN}")
+    for name in ("stack", "line holds", "start after rest", "layer height"):
+        assert table.verdict[name] in ("inside", "broken")
+    assert OPEN in rk.verdict(case)
+    stack = ["stack", "line holds"]
+    found = rk.region_map(
+        material, RIG, JOB, [*stack, "drive force"], {"part_height": [0.01, 0.2], "print_speed": [0.01]}, draws=400
+    )
+    assert found.not_judged == {"drive force": OPEN}
+    assert found.holds["stack"][0, 0] > 0.9 > 0.1 > found.holds["stack"][0, 1], "its spread is still drawn"
+    stiffer = rk.region_map(material, RIG, JOB, None, {"stiffness": [400.0, 600.0], "print_speed": [0.01]})
+    assert {"drive force", "rated pressure"} <= set(stiffer.not_judged)
+
+
+def test_a_law_that_is_known_leaves_nothing_out():
+    fit = quietly(rk.HerschelBulkley, *slump_and_plate(), curve(np.geomspace(1, 200, 9)))
+    assert fit.not_identified == {} and fit.left_open == "" and fit.laws_alike is None
+    case = rk.Case.of(rk.Material.of(fit, density=1100.0), RIG, JOB)
+    assert judge(case).verdict["drive force"] == "inside"
+
+
+def test_one_rate_tells_the_stress_there_and_no_other():
+    """Consistency and flow index turn about the stress that was read; neither is known, and below it lies less."""
+    fit = quietly(rk.PowerLaw, curve([10.0] * 4))
+    alone = "readings at several rates (so far 10 1/s alone): a syringe run or a flow curve at the rates of use"
+    assert fit.not_identified == {"consistency": alone, "flow_index": alone}
+    stresses = fit.stresses
+    assert stresses.value[10.0] == pytest.approx(TRUTH.shear_stress(10.0), rel=0.02)
+    assert np.isnan(stresses.value[1.0]) and np.isnan(stresses.value[100.0])
+    assert stresses.high[1.0] < stresses.high[10.0] < stresses.high[100.0]
+    both = quietly(rk.HerschelBulkley, slump_and_plate()[1], curve([10.0] * 4))
+    assert set(both.not_identified) == {"consistency", "flow_index"}
+
+
+def test_an_upper_limit_is_a_limit():
+    """Without slow rates the yield stress is bounded from above alone; that is an answer."""
+    fit = quietly(rk.HerschelBulkley, curve(np.geomspace(50, 500, 8)))
+    row = fit.table.loc["yield_stress"]
+    assert "yield_stress" not in fit.not_identified
+    assert row.low == 0 and np.isfinite(row.high) and np.isfinite(row.value)
+
+
+def test_the_flow_curve_draws_what_is_known_and_no_more():
+    fit = without_rates()
+    spec = charts.flow_curve(fit).to_dict()
+    drawn = [row for rows in spec["datasets"].values() for row in rows]
+    assert not any("covered" in row for row in drawn), "no line of an arbitrary law"
+    level = next(row for row in drawn if "high" in row)
+    assert [level["shear_stress"], level["low"], level["high"]] == pytest.approx(
+        list(fit.table.loc["yield_stress", ["value", "low", "high"]])
+    )
+    assert {"word": "flow: not identified"}.items() <= next(row for row in drawn if "word" in row).items()
+    assert flow_curves.words(fit).startswith(
+        f"Flow curve, Herschel-Bulkley. At 1, 10, 100 1/s {OPEN}. No line is drawn there. The level is the yield stress, "
+    )
+    low, high = fit.band(lambda law: law.shear_stress(np.array([1.0, 10.0])))
+    assert np.isnan(low).all() and np.isnan(high).all()
+
+
+def test_folder_and_saved_bench_give_the_same_answers(tmp_path, capsys):
+    bench = rk.Bench(rk.Specimen(paste="a paste", density=1100.0), slump_and_plate())
+    rk.write_bench(bench, tmp_path / "saved")
+    again = quietly(rk.HerschelBulkley, rk.read_bench(tmp_path / "saved"))
+    assert set(again.not_identified) == {"consistency", "flow_index"}
+    assert again.table.value["yield_stress"] == pytest.approx(without_rates().table.value["yield_stress"], rel=1e-3)
+    main([str(tmp_path / "saved")])
+    out = capsys.readouterr().out
+    assert "not identified" in out.split("consistency")[1].split("\n")[0]
+
+
+def test_a_law_with_too_many_parameters_for_the_readings_is_not_called_wrong():
+    """Four readings of a liquid: further parameters cost more than they earn, and the law contains the liquid's own."""
+    liquid = curve(np.geomspace(1, 100, 4), rk.Newtonian(2.0))
+    found = rk.compare([rk.Newtonian, rk.PowerLaw, rk.HerschelBulkley], liquid).verdict
+    assert found["power law"] == found["Herschel-Bulkley"] == "too many parameters for 4 readings"
+    power = curve(np.geomspace(1, 100, 6), rk.PowerLaw(300.0, 0.3))
+    assert rk.compare([rk.PowerLaw, rk.Newtonian], power).verdict["Newtonian"] == "does not describe these readings"
