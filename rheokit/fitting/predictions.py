@@ -96,7 +96,9 @@ def rests_on_open(result, quantity, extruder=None):
     rig = None if extruder is None else result.known(extruder)
     with warnings.catch_warnings(), np.errstate(all="ignore"):
         warnings.simplefilter("ignore")
-        value = np.asarray(quantity(result.law) if rig is None else quantity(result.law, rig.at(result.nuisance)), float)
+        value = np.asarray(
+            quantity(result.law) if rig is None else quantity(result.law, rig.at(result.nuisance)), float
+        )
         if len(result.alike) < 2:
             return np.zeros(value.shape, bool)
         return identified.moves(_stacked(result, quantity, rig, value)(result.alike))
