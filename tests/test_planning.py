@@ -159,6 +159,7 @@ def test_a_window_narrower_than_the_first_sweep_is_found():
     assert (found.stops_low, found.stops_high) == ("drive force", "buckle")
 
 
+@pytest.mark.slow
 @STEPS
 def test_widest_margin_is_that_of_a_plain_loop():
     """Kind: independent. Every point of a grid asked alone, then a finer one about the best."""

@@ -187,6 +187,7 @@ def test_a_test_added_and_one_taken_out_keep_the_comments(folder):
     assert (folder / "raw" / "slump.csv").exists()  # data is never deleted
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "change",
     [
@@ -457,6 +458,7 @@ def records_of(draw, kind):
     return record(**common)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 @settings(max_examples=25, suppress_health_check=list(HealthCheck))
 @given(data=st.data())
