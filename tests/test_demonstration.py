@@ -160,12 +160,13 @@ def test_the_five_statements():
         rk.Cylinder(diameter=1.6 * mm, length=8 * mm),
     )
     extruder = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=80 * mm, plunger_friction=8.0, nozzle=nozzle)
-    force = paste.interval(lambda law: extruder.plunger_force(law, flow_rate=23 * mm**3))
+    force = paste.interval(lambda law, extruder: extruder.plunger_force(law, flow_rate=23 * mm**3), extruder=extruder)
     truth = extruder.plunger_force(CLEAN["olive-stone-paste"], 23 * mm**3)
     assert force.low < truth < force.high
     assert not force.extrapolated
     readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
     assert repr(paste) in readme
+    assert re.search(r"comment='(.*?)'", readme).group(1) == force.comment
     shown = re.search(r"Interval\(value=([\d.]+), low=([\d.]+), high=([\d.]+), extrapolated=False", readme)
     assert [float(x) for x in shown.groups()] == pytest.approx([force.value, force.low, force.high], rel=2e-3)
 

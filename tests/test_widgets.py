@@ -185,7 +185,7 @@ def test_saving_over_something_else_is_refused_in_words(explorer, tmp_path):
 
 def test_force_and_pressure_are_those_of_the_library(explorer):
     extruder = described_extruder(1.6, 4.0, 20.0, 8.0, 26.7, 80.0, 8.0)
-    found = explorer.fit.interval(lambda law: extruder.plunger_force(law, 23 * mm**3))
+    found = explorer.fit.interval(lambda law, rig: rig.plunger_force(law, 23 * mm**3), extruder=extruder)
     rows = force_rows(explorer.fit, extruder, 23 * mm**3)
     assert rows[0][:4] == ["force on the plunger", f"{found.value:.3g}", f"{found.low:.3g} to {found.high:.3g}", "N"]
     assert rows[2][1].startswith("at least")
