@@ -9,7 +9,10 @@ import pytest
 import rheokit as rk
 from rheokit.units import mm
 
-pytestmark = pytest.mark.filterwarnings("ignore::rheokit.ExtrapolationWarning")  # the barrel is slower than any row
+pytestmark = [
+    pytest.mark.filterwarnings("ignore::rheokit.ExtrapolationWarning"),  # the barrel is slower than any row
+    pytest.mark.filterwarnings("ignore::rheokit.ModelRangeWarning"),  # of single draws
+]
 
 TRUTH = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 FLOW = 23 * mm**3
@@ -224,3 +227,73 @@ def test_slip_goes_with_the_land_that_was_read():
     assert other.comment.endswith("; no slip in its land: the slip that was fitted is of other lands")
     own = found.interval(force, extruder=replace(RIG, slip=slip))
     assert "slip" not in own.comment
+
+
+# --- the same in draws, materials, cases and maps -------------------------------------------------------------------
+
+
+def test_joint_draws_of_law_and_extruder_give_the_same_limits(fit):
+    """Kind: two methods. Profile limits and quantiles of joint draws differ by a few per cent of the force."""
+    rig = replace(RIG, barrel_drag=0.5)
+    law, drawn = fit.sample(rig, 2000, seed=1)
+    assert drawn.plunger_friction.shape == drawn.nozzle.bore.shape == law.yield_stress.shape == (2000, 1, 1)
+    found = fit.interval(force, extruder=rig)
+    low, high = np.quantile(force(law, drawn), [0.025, 0.975])
+    assert low == pytest.approx(found.low, rel=0.02) and high == pytest.approx(found.high, rel=0.02)
+    apart = np.quantile(force(law, rig), [0.025, 0.975])
+    assert np.ptp(apart) > 1.5 * (high - low), "drawn apart, errors that the force has told of each other count twice"
+
+
+DRIVEN = replace(
+    RIG, barrel_drag=0.5, drive=rk.ScrewDrive(torque=0.3, lead=2 * mm, efficiency=0.25), pressure_rating=1e6
+)
+JOB = rk.PrintJob(print_speed=10 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.25, bore_error=0.1)
+
+
+def test_a_case_of_a_material_has_the_extruder_as_the_fit_knows_it(fit):
+    """Kind: exact. Flow and line are set to the bore as stated; force and pressure are of the bore as fitted."""
+    material = rk.Material.of(fit, batch_spread=0.0)
+    case = rk.Case.of(material, DRIVEN, JOB)
+    known = fit.known(DRIVEN).at(fit.nuisance)
+    assert case.nominal_bore == 2 * mm and case.bore == known.nozzle.bore != 2 * mm
+    assert case.force == pytest.approx(known.plunger_force(fit.law, case.flow_rate), rel=1e-12)
+    assert case.about_extruder == fit.known(DRIVEN).words(fit.nuisance)
+    law, drawn = fit.sample(DRIVEN, 500, 3)
+    normals = rk.sampling.Normals(500, 3)
+    cloud = case.drawn(material.draws(500, 3), normals, material.rig(DRIVEN, 500, 3))
+    np.testing.assert_allclose(cloud.force, drawn.plunger_force(law, case.flow_rate), rtol=1e-12)
+    some = cloud.rows(slice(100, 200), 500)
+    np.testing.assert_array_equal(some.force, cloud.force[100:200])
+    other = replace(case, extruder=replace(case.extruder, nozzle=tip(1.6, 20)))
+    assert other.bore == 1.6 * mm, "another tip is not the one that was read"
+
+
+def test_a_map_draws_the_extruder_with_the_law(fit):
+    """Kind: exact. The share of draws whose force the drive has, counted one draw at a time."""
+    material = rk.Material.of(fit, batch_spread=0.0)
+    law, drawn = fit.sample(DRIVEN, 400, 2)
+    flow = JOB.flow_rate(2 * mm)
+    forces = drawn.plunger_force(law, flow)[:, 0, 0]
+    has = float(np.median(forces))
+    weak = replace(DRIVEN, drive=rk.ScrewDrive(torque=has * 2 * mm / (2 * np.pi * 0.25), lead=2 * mm, efficiency=0.25))
+
+    class Exact(type(rk.LIMITS["drive force"])):
+        model_error = 0.0
+
+    axes = {"print_speed": [JOB.print_speed], "part_height": [10 * mm]}
+    found = rk.region_map(material, weak, JOB, [Exact()], axes=axes, draws=400, seed=2)
+    assert found.probability[0, 0] == pytest.approx(0.5, abs=0.01)
+    typed = replace(weak, plunger_friction=12.0)
+    known = fit.known(typed).at(fit.nuisance_draws(400, 2)).plunger_force(law, flow)[:, 0, 0]
+    found = rk.region_map(material, typed, JOB, [Exact()], axes=axes, draws=400, seed=2)
+    assert found.probability[0, 0] == pytest.approx(np.mean(known <= has), abs=0.01)
+
+
+@pytest.mark.slow
+def test_limits_by_joint_draws_hold_the_force():
+    """60 synthetic syringes with uncertain bores: the quantiles of joint draws, as materials and pages show them."""
+
+    def drawn(fit, rig):
+        return np.quantile(force(*fit.sample(rig, 2000, 0)), [0.025, 0.975])
+
+    assert 0.86 <= held("bore uncertain", 60, drawn) <= 1.0

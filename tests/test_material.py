@@ -103,3 +103,44 @@ def test_stiffer_twice_is_stiffer_once():
     twice = paste.stiffer(1.2).stiffer(1.5)
     assert twice.law.law is OLIVE and twice.yield_stress == pytest.approx(650 * 1.8)
     assert replace(paste).yield_stress == 650.0
+
+
+def three_batches():
+    rates = np.geomspace(1, 100, 8)
+    curves = [
+        rk.FlowCurve(
+            shear_rate=rates, shear_stress=f * OLIVE.shear_stress(rates), relative_uncertainty=1e-3, batch=f"B{f}"
+        )
+        for f in (0.7, 1.0, 1.6)
+    ]
+    return rk.fit(rk.HerschelBulkley, *curves)
+
+
+def test_the_spread_of_fitted_batches_is_the_materials():
+    """Kind: exact. Spread of ln stress of three batches, and Student's t of two degrees of freedom (any table: 4.303)."""
+    fit = three_batches()
+    material = Material.of(fit)
+    spread = np.std(np.log([0.7, 1.0, 1.6]), ddof=1)
+    assert material.batch_spread == pytest.approx(spread, rel=0.01) == fit.table.value["batch_spread"]
+    assert material.batch_freedom == 2
+    assert material.sure_spread == pytest.approx(spread * 4.302653 / 1.959964, rel=0.01)
+    assert Material.of(fit, batch_spread=0.15).sure_spread == Material.of(fit, batch_spread=0.15).batch_spread == 0.15
+    paste = replace(material, law_draws=None).draws(4000, 1)
+    factor = np.log(paste.law.shear_stress(10.0) / fit.law.shear_stress(10.0))
+    assert np.quantile(factor, [0.025, 0.975]) == pytest.approx([-4.302653 * spread, 4.302653 * spread], rel=0.02)
+    low, high = np.quantile(material.draws(4000, 1).law.shear_stress(10.0), [0.025, 0.975])
+    found = fit.interval(lambda law: law.shear_stress(10.0), batch="next")
+    assert np.log(high / low) == pytest.approx(np.log(found.high / found.low), rel=0.15)
+
+
+def test_a_hard_limit_keeps_free_what_three_batches_do_not_tell():
+    """Kind: exact. The pressure that 97.5 of 100 next batches stay below, from the spread that was fitted."""
+    fit = three_batches()
+    material = Material.of(fit)
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=2e-3, length=20e-3))
+    rig = rk.Extruder(barrel_diameter=26.7e-3, fill_length=60e-3, nozzle=nozzle, pressure_rating=1e6)
+    job = rk.PrintJob(print_speed=10e-3, layer_height_to_bore=0.6, line_width_to_bore=1.25)
+    limit = rk.LIMITS["rated pressure"]
+    case = rk.Case.of(material, rig, job)
+    assert limit.allowance(case) == pytest.approx(1.96 * np.hypot(limit.model_error, material.sure_spread), rel=1e-9)
+    assert limit.allowance(case) > 2.5 * limit.allowance(rk.Case.of(Material.of(fit, batch_spread=0.15), rig, job))
