@@ -144,6 +144,7 @@ def test_force_closes_the_dry_side_and_leaning_the_wet_one(bore, height, width, 
     assert found.holds["drive force"][0, 0] < 0.5 < found.holds["drive force"][0, -1]
 
 
+@pytest.mark.slow
 def test_probability_agrees_with_a_plain_loop_over_draws():
     """Kind: independent. The same question asked one draw and one point at a time, with numbers and no arrays."""
     count, seed = 600, 7

@@ -16,6 +16,8 @@ from rheokit.widgets.force_panel import described_extruder, force_rows
 from rheokit.widgets.parts import Later, Message, in_words, table
 from rheokit.widgets.results_in_words import classical_corrections
 
+pytestmark = pytest.mark.slow  # most fit a bench and draw the page
+
 HEADS = ["shear rate [1/s]", "shear stress [Pa]"]
 ROWS = [["1", "100"], ["3", "128"], ["10", "181"], ["30", "270"], ["100", "436"]]
 
