@@ -3,9 +3,10 @@
 import numpy as np
 
 from .base import Method, analysed, estimate, refused
-from .lengths import flow_of, rest_in_words, shared_part, side_by_side
+from .errors import NORMAL, Errors, by_source, farthest, own_scatter, size_of
+from .lengths import flow_of, rest_in_words, shared_part, side_by_side, sources_of
 from .readings import bore_groups, rows_of, runs_of
-from .regression import common, fitted, quantile
+from .regression import common, fitted
 from .two_lengths import negative_rest, two_lengths
 
 METHOD = Method(
@@ -30,7 +31,8 @@ def bagley(runs):
     -------
     correction : Correction
         One row a rate: the pressures, `wall_shear_stress`, `end_correction` in diameters, and `curvature`: how far the
-        middle of the plot lies above its chord, over the pressure there. With two lengths it is the two-length method,
+        middle of the plot lies above its chord, over the pressure there. An error of the bore of one length is the
+        same at every rate, so that the mean end correction is not known better for it. With two lengths it is the two-length method,
         and says so. Not analysable where the plot is surely curved or the end loss surely negative.
     """
     table, notes = rows_of(runs_of(runs))
@@ -47,8 +49,8 @@ def bagley(runs):
             return refused(METHOD, f"two lengths only, and {plain.reason}", notes=[*plain.notes, said])
         rows = plain.table.copy()
         rows["end_correction"] = rows.rest_pressure / (4 * rows.wall_shear_stress)
-        return analysed(METHOD, rows, [*plain.notes, said])
-    rows, faults, ends = [], [], []
+        return analysed(METHOD, rows, [*plain.notes, said], errors=plain.errors)
+    rows, faults, ends, sources = [], [], [], []
     for bore in bores:
         if len(bore.ratios) < 3:
             notes.append(f"{bore.words} is left out: it has {len(bore.ratios)} length{'s' * (len(bore.ratios) > 1)}.")
@@ -67,47 +69,65 @@ def bagley(runs):
             notes.append(
                 f"{bore.words}: with {len(bore.levels)} rates and no stated uncertainty its curvature cannot be tested."
             )
-        own, fault, end = _lines(bore)
+        own, fault, end, source, far = _lines(bore)
         rows, faults, ends = rows + own, faults + fault, [*ends, end._replace(of=f"{bore.words}: ")]
+        sources += source
+        notes.append(far)
     if faults:
         return refused(METHOD, " ".join(faults), rows, notes)
     if any(bore.drags for bore in bores):
         notes.append("Behind a barrel that drags, the end correction holds the drag too.")
-    return analysed(METHOD, rows, notes, ends)
+    stress = by_source(sources)
+    return analysed(METHOD, rows, notes, ends, Errors(np.zeros_like(stress), stress, True))
 
 
 def _lines(bore):
-    """Return (rows of the table, faults, mean end correction) of one bore."""
+    """Return (rows of the table, faults, mean end correction, errors of ln stress by source, a note) of one bore."""
     known = all(np.isfinite(level.shares).all() and np.all(level.shares > 0) for level in bore.levels)
     freedom = (len(bore.ratios) - 2) * len(bore.levels)
     plain = [fitted(level.ratios, level.pressures, level.pressures, 1, known=False) for level in bore.levels]
     pooled = np.sqrt(sum(line.sum_of_squares for line in plain) / freedom)
-    rows, bends, errors, rests, rest_errors = [], [], [], [], []
-    for level in bore.levels:
-        size = level.shares * level.pressures if known else max(pooled, 1e-12) * level.pressures
+    rows, bends, errors, rests, rest_errors, sources, end_sources, off = [], [], [], [], [], [], [], []
+    shapes = [1 - line.value(level.ratios) / level.pressures for level, line in zip(bore.levels, plain, strict=True)]
+    own_share = own_scatter(np.array(shapes), 2, bore.die_share > 0)
+    for place, level in enumerate(bore.levels):
+        share = level.shares if known else np.hypot(own_share, bore.die_share) if bore.die_share else max(pooled, 1e-12)
+        size = share * level.pressures
         line = fitted(level.ratios, level.pressures, size, 1, known=True)._replace(freedom=np.inf if known else freedom)
         curve = fitted(level.ratios, level.pressures, size, 2, known=True)
         half = np.ptp(level.ratios) / 2
         middle = float(curve.value(np.mean(level.ratios[[0, -1]])))
         bends.append(-curve.coefficients[2] * half**2 / middle)
-        errors.append(np.sqrt(curve.covariance[2, 2]) * half**2 / middle if known else np.nan)
+        errors.append(np.sqrt(curve.covariance[2, 2]) * half**2 / middle if known or bore.die_share else np.nan)
         stress, intercept = line.coefficients[1] / 4, float(line.value(0.0)) - bore.friction
-        u_rest = float(np.hypot(line.uncertainty(0.0), bore.friction_uncertainty))
+        of_slope = line.gain[1]
+        of_start = line.gain[0] - line.centre * of_slope
+        own = level.own * level.pressures * line.scale if known else own_share * level.pressures
+        found = {
+            "stress": (of_slope / (4 * stress), 0.0),  # of ln τ_w
+            "rest": (of_start, -1.0),
+            "end": ((of_start - intercept / (4 * stress) * of_slope) / (4 * stress), -1 / (4 * stress)),
+        }
+        found = {name: sources_of(bore, level, place, part, own) for name, part in found.items()}
+        u_ln_stress, u_rest, u_end = (float(size_of(list(one.values()))) for one in found.values())
+        sources.append(found["stress"])
+        end_sources.append(found["end"])
+        left = level.pressures - line.value(level.ratios)
+        off += zip([level] * len(left), range(len(left)), left, size * line.spare, strict=True)
         rests.append(intercept / level.pressures[0])
         rest_errors.append(u_rest / level.pressures[0])
-        basis = np.array([1.0, -line.centre]) / (4 * stress)  # slope of e in the coefficients of the line
-        basis[1] -= intercept / (4 * stress) / (4 * stress)
-        u_end = np.hypot(np.sqrt(basis @ line.covariance @ basis), bore.friction_uncertainty / (4 * abs(stress)))
         rows.append({
             "batch": bore.batch, "diameter": bore.diameter, "flow_rate": flow_of(level.rate, bore.diameter),
             "apparent_shear_rate": level.rate,
             **{f"pressure at L/D {ratio:.3g}": p for ratio, p in zip(level.ratios, level.pressures, strict=True)},
-            "wall_shear_stress": stress, "wall_shear_stress_uncertainty": np.sqrt(line.covariance[1, 1]) / 4,
+            **{f"pressure_residual at L/D {ratio:.3g}": p for ratio, p in zip(level.ratios, left, strict=True)},
+            "wall_shear_stress": stress, "wall_shear_stress_uncertainty": abs(stress) * u_ln_stress,
             "rest_pressure": intercept, "rest_pressure_uncertainty": u_rest,
             "end_correction": intercept / (4 * stress), "end_correction_uncertainty": u_end,
             "curvature": bends[-1], "curvature_uncertainty": errors[-1], "interpolated": level.interpolated,
         })  # fmt: skip
-    faults = _curved(bore, bends, errors)
+    own = None if known else own_share
+    faults = _curved(bore, bends, errors, own)
     falling = [row["apparent_shear_rate"] for row in rows if row["wall_shear_stress"] <= 0]
     if falling:
         rates = ", ".join(f"{rate:.3g}" for rate in falling)
@@ -115,16 +135,21 @@ def _lines(bore):
             f"{bore.words}: at {rates} 1/s the pressure falls with length; repeat those readings from one batch."
         )
     if not faults:
-        faults = negative_rest(bore, rests, rest_errors)
+        faults = negative_rest(bore, rests, rest_errors, own)
     values = np.array([row["end_correction"] for row in rows])
     weights = np.array([row["end_correction_uncertainty"] for row in rows]) ** -2.0
-    mean, u_mean = float(weights @ values / weights.sum()), float(weights.sum() ** -0.5)
-    return rows, faults, estimate("end_correction", mean, u_mean, quantile(0.975, np.inf if known else max(freedom, 1)))
+    weights /= weights.sum()
+    mean, u_mean = float(weights @ values), float(size_of(weights @ by_source(end_sources)))
+    far = farthest(
+        [f"L/D {level.ratios[i]:.3g} at {level.rate:.4g} 1/s" for level, i, _, _ in off],
+        [level.pressures[i] for level, i, _, _ in off], *zip(*(one[2:] for one in off), strict=True), "Pa", "the line",
+    )  # fmt: skip
+    return rows, faults, estimate("end_correction", mean, u_mean, NORMAL), sources, f"{bore.words}: {far}"
 
 
-def _curved(bore, bends, errors):
+def _curved(bore, bends, errors, own):
     """Return the fault of a plot that is surely no straight line, as a list of at most one."""
-    mean, rarity, sure = common(bends, errors, shared_part(bore))
+    mean, rarity, sure = common(bends, errors, shared_part(bore, own))
     if abs(mean) < CURVED or abs(rarity) < sure:
         return []
     way = ("above its chord: long lands read low, as with slip, warming by work, or a bore that is wider in the"

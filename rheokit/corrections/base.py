@@ -64,7 +64,8 @@ class Correction:
     method : Method
     table : DataFrame
         One row a reading, with every intermediate column in SI; its units stand in ``table.attrs["units"]``. A column
-        ``x_uncertainty`` is the standard uncertainty of the column x.
+        ``x_uncertainty`` is the standard uncertainty of the column x, 1.96 of which hold 95 %; ``x_residual`` is x as
+        read minus as fitted.
     analysable : bool
         Whether the readings allow this correction. Where not, the table holds what could be computed, as evidence.
     reason : str
@@ -73,6 +74,8 @@ class Correction:
         What was done beside the formula, and which reading looks bad.
     estimates : tuple of Estimate
         Numbers found beside the table.
+    errors : Errors, optional
+        Where the errors of rate and stress of the rows come from, for the next step.
     """
 
     method: Method
@@ -81,6 +84,7 @@ class Correction:
     reason: str = ""
     notes: tuple = ()
     estimates: tuple = ()
+    errors: object = None
 
     @property
     def name(self):
@@ -142,7 +146,7 @@ class Correction:
         return f"<p><b>{escaping.escape(self.name)}</b>: {escaping.escape(self.verdict)}</p>{rows}<ul>{said}</ul>"
 
 
-ENDINGS = {"_uncertainty": "u({})", "_low": "{}, low", "_high": "{}, high"}
+ENDINGS = {"_uncertainty": "u({})", "_residual": "{}, read − fitted", "_low": "{}, low", "_high": "{}, high"}
 
 
 def unit_of(column):
@@ -164,11 +168,12 @@ def _parts(column):
     return base.removesuffix(ending), ending, "".join(rest)
 
 
-def analysed(method, table, notes=(), estimates=()):
+def analysed(method, table, notes=(), estimates=(), errors=None):
     """Return the `Correction` of readings that allow it."""
     return Correction(
-        method=method, table=_with_units(table), analysable=True, notes=tuple(notes), estimates=tuple(estimates)
-    )
+        method=method, table=_with_units(table), analysable=True, notes=tuple(notes), estimates=tuple(estimates),
+        errors=errors,
+    )  # fmt: skip
 
 
 def refused(method, reason, table=None, notes=()):

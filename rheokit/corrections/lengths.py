@@ -11,12 +11,13 @@ SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before ba
 
 
 class Level(NamedTuple):
-    """One apparent rate [1/s] with the pressure [Pa] of each length there, and u(p)/p [-] of reading and bore."""
+    """One apparent rate [1/s] with the pressure [Pa] of each length there, and u(p)/p [-] of reading and bore, and of reading alone."""
 
     rate: float
     ratios: np.ndarray
     pressures: np.ndarray
     shares: np.ndarray
+    own: np.ndarray
     fills: np.ndarray
     interpolated: bool
 
@@ -76,7 +77,9 @@ def side_by_side(group, most=None):
                 outside.append(f"{np.exp(x):.3g}")
                 continue
             y, share, fill, between = (np.array(v) for v in zip(*found, strict=True))
-            levels.append(Level(float(np.exp(x)), ratios, np.exp(y), np.hypot(share, die), fill, bool(between.any())))
+            levels.append(
+                Level(float(np.exp(x)), ratios, np.exp(y), np.hypot(share, die), share, fill, bool(between.any()))
+            )
     if outside:
         notes.append(f"{words}: {', '.join(outside)} 1/s left out: not inside the rates of every length.")
     if any(level.interpolated for level in levels):
@@ -96,10 +99,38 @@ def side_by_side(group, most=None):
                 float(first.friction_uncertainty), drags, first.batch, ratios, tuple(levels), tuple(notes))  # fmt: skip
 
 
-def shared_part(bore):
-    """Return the share of the uncertainty of its pressures [-] that is the same at every rate: that of the bores."""
-    total = float(np.mean([level.shares.mean() for level in bore.levels]))
+def shared_part(bore, own=None):
+    """Return the share of the uncertainty of its pressures [-] that is the same at every rate: that of the bores.
+
+    `own` is what the pressures scatter by [-], where their error is not stated.
+    """
+    total = (
+        float(np.mean([level.shares.mean() for level in bore.levels])) if own is None else np.hypot(own, bore.die_share)
+    )
     return min(bore.die_share / total, 1.0) if total > 0 else 0.0
+
+
+def sources_of(bore, level, place, parts, own):
+    """Return the errors of a number at one rate by their sources: what was read, the bore of each die, the friction.
+
+    Parameters
+    ----------
+    bore : Bore
+    level : Level
+    place : int
+        Of the level among those of the bore.
+    parts : tuple of ndarray
+        How much the number changes with the pressure of each length, and last with the pressure of friction.
+    own : array-like
+        Standard error of each pressure as read. [Pa]
+    """
+    of_pressure, of_friction = parts
+    die = of_pressure * bore.die_share * level.pressures
+    return {
+        **{f"{bore.words} {place} {i}": float(e) for i, e in enumerate(of_pressure * own)},
+        **{f"{bore.words} die {i}": float(e) for i, e in enumerate(die)},
+        f"{bore.words} friction": float(of_friction * bore.friction_uncertainty),
+    }
 
 
 def flow_of(rate, diameter):

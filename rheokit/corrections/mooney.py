@@ -3,6 +3,7 @@
 import numpy as np
 
 from .base import Estimate, Method, analysed, estimate, refused
+from .errors import NORMAL, Errors, farthest, own_scatter, size_of
 from .readings import SAME_RATE, bore_groups, curve_of, ladder
 from .regression import common, fitted, quantile
 
@@ -39,7 +40,7 @@ def mooney(curve):
         threshold stress of V_s = β (τ_w - τ_s). Not analysable with fewer than three bores, no common stress, a plot
         that is surely curved, or an intercept or slope that is surely negative.
     """
-    table, notes, why = curve_of(curve)
+    table, errors, notes, why = curve_of(curve)
     if why:
         return refused(METHOD, why + ".", notes=notes)
     if "diameter" not in table:
@@ -55,7 +56,7 @@ def mooney(curve):
     if len(groups) < 3:
         bores = " and ".join(f"{group.diameter.mean() * 1e3:.3g} mm" for group in groups)
         return refused(METHOD, f"{len(groups)} bore{'s' * (len(groups) > 1)} ({bores}). {CURE}.", notes=notes)
-    ladders = [_curve(group) for group in groups]
+    ladders = [ladder(group.wall_shear_stress, group.apparent_shear_rate, 0.0, 0.0, 0.0) for group in groups]
     bores = np.array([group.diameter.mean() for group in groups])
     stresses = _common_stresses(ladders)
     if len(stresses) < 2:
@@ -64,26 +65,28 @@ def mooney(curve):
             for d, o in zip(bores, ladders, strict=True)
         )
         return refused(METHOD, f"the bores share fewer than two wall stresses ({ranges}). {CURE}.", notes=notes)
-    bore_share = np.array([group.bore_share.max() if "bore_share" in group else 0.0 for group in groups])
-    rates, shares, of_bores = _at_stresses(ladders, stresses, bore_share)
-    rows, faults, said = _lines(stresses, bores, rates, shares, of_bores)
+    of_groups = [_of_ladder(group, one, errors) for group, one in zip(groups, ladders, strict=True)]
+    rates, sources = _at_stresses(ladders, stresses, of_groups)
+    rows, faults, said, slips, lefts = _lines(stresses, bores, rates, sources, errors.known)
     notes = notes + said
     faults = _end_loss(table, ladders) + faults
     if faults:
         return refused(METHOD, " ".join(faults), rows, notes)
-    found, more = _slip_law(rows)
-    return analysed(METHOD, rows, notes + more, found)
+    found, more = _slip_law(rows, slips)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        of_rate = np.nan_to_num(lefts / np.array([[row["apparent_shear_rate"]] for row in rows]))
+    return analysed(METHOD, rows, notes + more, found, Errors(of_rate, np.zeros_like(of_rate), True))
 
 
-def _curve(group):
-    """Return the ladder of ln rate against ln stress of one bore, its uncertainty that of ln rate at a stress."""
-    parts = []
-    for name in ("wall_shear_stress", "apparent_shear_rate"):
-        known = f"{name}_uncertainty" in group
-        parts.append((group[f"{name}_uncertainty"] / group[name]).to_numpy() if known else np.zeros(len(group)))
-    if "apparent_shear_rate_uncertainty" not in group and "wall_shear_stress_uncertainty" not in group:
-        parts = [np.full(len(group), np.nan)] * 2
-    return ladder(group.wall_shear_stress, group.apparent_shear_rate, parts[0], parts[1], 0.0)
+def _of_ladder(group, one, errors):
+    """Return the errors by source of ln rate at set stress, one row a point of the ladder of a bore."""
+    order = np.argsort(group.wall_shear_stress.to_numpy(), kind="stable")
+    place = group.index.to_numpy()[order]
+    x = np.log(group.wall_shear_stress.to_numpy()[order])
+    parts = np.split(np.arange(len(x)), np.flatnonzero(np.diff(x) > SAME_RATE) + 1)
+    slope = np.clip(np.gradient(one.y, one.x), 0, STEEPEST) if len(one.x) > 1 else np.ones(1)
+    of = errors.of(place)
+    return np.array([(of.rate[p] - s * of.stress[p]).mean(axis=0) for p, s in zip(parts, slope, strict=True)])
 
 
 def _end_loss(table, ladders):
@@ -111,72 +114,84 @@ def _common_stresses(ladders):
     return min(inside, key=len) if len(inside) == len(ladders) else np.empty(0)
 
 
-def _at_stresses(ladders, stresses, bore_share):
-    """Return rates [1/s] and uncertainties of their logarithms (NaN where not known), all and of the bores alone.
-
-    Each has the shape (stresses, bores).
-    """
+def _at_stresses(ladders, stresses, of_groups):
+    """Return rates [1/s], shape (stresses, bores), and errors of their logarithms, shape (stresses, bores, sources)."""
     from scipy.interpolate import PchipInterpolator
 
-    rates, shares, of_bores = [], [], []
-    for one, share in zip(ladders, bore_share, strict=True):
+    rates, sources = [], []
+    for one, errors in zip(ladders, of_groups, strict=True):
         x = np.clip(stresses, one.x[0], one.x[-1])
-        through = PchipInterpolator(one.x, one.y)
-        slope = np.clip(through(x, 1), 0, STEEPEST)
-        rates.append(np.exp(through(x)))
-        # rate goes with D^-3, stress with D: at one stress a bore that is off moves ln rate 3 + slope times as much
-        of_bores.append((3 + slope) * share)
-        shares.append(np.hypot(np.interp(x, one.x, one.share), of_bores[-1]))
-    return np.transpose(rates), np.transpose(shares), np.transpose(of_bores)
+        rates.append(np.exp(PchipInterpolator(one.x, one.y)(x)))
+        between = np.transpose([np.interp(x, one.x, unit) for unit in np.eye(len(one.x))])
+        sources.append(between @ errors)
+    return np.transpose(rates), np.swapaxes(sources, 0, 1)
 
 
-def _lines(stresses, bores, rates, shares, of_bores):
-    """Return (rows of the table, faults, notes) of the straight lines of rate against 1/D, one a stress."""
-    known = bool(np.all(np.isfinite(shares)) and np.all(shares > 0))
+def _lines(stresses, bores, rates, sources, known):
+    """Return (rows, faults, notes, errors of slip, errors of the rate left) of the lines of rate against 1/D."""
     freedom = (len(bores) - 2) * len(stresses)
     plain = [fitted(1 / bores, rate, rate, 1, known=False) for rate in rates]
     pooled = max(np.sqrt(sum(line.sum_of_squares for line in plain) / freedom), 1e-9)
-    size = quantile(0.975, np.inf if known else freedom)
-    rows, bends, bend_errors, intercepts, slopes = [], [], [], [], []
-    for stress, rate, share in zip(np.exp(stresses), rates, shares, strict=True):
-        error = rate * share if known else rate * pooled
+    of_bores = size_of(sources) if not known else _in_common(sources)
+    stated = known or bool(np.any(of_bores > 0))
+    if not known:  # each reading has the scatter about the lines as its own error
+        shapes = np.array([1 - line.value(1 / bores) / rate for line, rate in zip(plain, rates, strict=True)])
+        own = own_scatter(shapes, 2, np.any(of_bores > 0)) * np.eye(rates.size).reshape(*rates.shape, -1)
+        sources = np.concatenate([sources, own], axis=2)
+    shares = size_of(sources)
+    rows, bends, bend_errors, intercepts, slopes, slips, lefts, off = [], [], [], [], [], [], [], []
+    for stress, rate, share, source in zip(np.exp(stresses), rates, shares, sources, strict=True):
+        error = rate * (share if stated else pooled)
         line, curve = (fitted(1 / bores, rate, error, order, known=True) for order in (1, 2))
         half, middle = np.ptp(1 / bores) / 2, float(np.median(rate))
         bends.append(-curve.coefficients[2] * half**2 / middle)
-        bend_errors.append(np.sqrt(curve.covariance[2, 2]) * half**2 / middle if known else np.nan)
-        left, u_left = float(line.value(0.0)), float(line.uncertainty(0.0))
-        slip, u_slip = line.coefficients[1] / 8, np.sqrt(line.covariance[1, 1]) / 8
+        bend_errors.append(np.sqrt(curve.covariance[2, 2]) * half**2 / middle if stated else np.nan)
+        of_rate = line.scale * rate[:, None] * source
+        lefts.append((line.gain[0] - line.centre * line.gain[1]) @ of_rate)
+        slips.append(line.gain[1] @ of_rate / 8)
+        left, u_left = float(line.value(0.0)), float(size_of(lefts[-1]))
+        slip, u_slip = line.coefficients[1] / 8, float(size_of(slips[-1]))
         intercepts.append((left / middle, u_left / middle))
         slopes.append((slip, u_slip))
+        away = rate - line.value(1 / bores)
+        words = [f"{d * 1e3:.3g} mm at {stress:.4g} Pa" for d in bores]
+        off += zip(words, rate, away, error * line.spare, strict=True)
         rows.append({
             "wall_shear_stress": stress,
             **{f"apparent_shear_rate at {d * 1e3:.3g} mm": r for d, r in zip(bores, rate, strict=True)},
+            **{f"apparent_shear_rate_residual at {d * 1e3:.3g} mm": r for d, r in zip(bores, away, strict=True)},
             "apparent_shear_rate": left, "apparent_shear_rate_uncertainty": u_left,
             "slip_velocity": slip, "slip_velocity_uncertainty": u_slip,
-            "slip_velocity_low": slip - size * u_slip, "slip_velocity_high": slip + size * u_slip,
+            "slip_velocity_low": slip - NORMAL * u_slip, "slip_velocity_high": slip + NORMAL * u_slip,
             "slip_share at middle bore": 8 * slip / np.median(bores) / middle,
             "curvature": bends[-1],
         })  # fmt: skip
-    notes = []
+    notes = [farthest(*zip(*off, strict=True), "1/s", "the line against 1/D")]
     if not known:
         notes.append(
             f"No uncertainty was stated: that of the rates, {100 * pooled:.2g} %, is the scatter about the lines."
         )
-    faults = _curved(bends, bend_errors, float(np.mean(of_bores) / np.mean(shares)) if known else 0.0)
-    limit = quantile(1 - 0.01 / len(rows), np.inf if known else freedom)
+    faults = _curved(bends, bend_errors, float(np.mean(of_bores) / np.mean(shares)) if stated else 0.0)
+    limit = quantile(1 - 0.01 / len(rows), np.inf)
     faults += [] if faults else _negative(rows, intercepts, slopes, limit)
     if not faults:
         plug = [
             f"{row['wall_shear_stress']:.4g}"
             for row in rows
-            if row["apparent_shear_rate"] < size * row["apparent_shear_rate_uncertainty"]
+            if row["apparent_shear_rate"] < NORMAL * row["apparent_shear_rate_uncertainty"]
         ]
         if plug:
             notes.append(
                 f"At {', '.join(plug)} Pa what is left without slip is nothing within its interval: a"
                 " plug slides there."
             )
-    return rows, faults, notes
+    return rows, faults, notes, np.array(slips), np.array(lefts)
+
+
+def _in_common(sources):
+    """Return the size of the errors, shape (stresses, bores), that come from what touches every stress of a bore."""
+    everywhere = np.all(sources != 0, axis=0, keepdims=True)
+    return size_of(sources * everywhere)
 
 
 def _curved(bends, errors, shared):
@@ -222,7 +237,7 @@ def _negative(rows, intercepts, slopes, limit):
     return faults
 
 
-def _slip_law(rows):
+def _slip_law(rows, slips):
     """Return (slip coefficient and threshold, notes) of V_s = β (τ_w - τ_s) through the slip velocities."""
     seen = [row for row in rows if row["slip_velocity_low"] > 0]
     if not seen:
@@ -233,7 +248,8 @@ def _slip_law(rows):
         np.array([row[k] for row in seen]) for k in ("wall_shear_stress", "slip_velocity", "slip_velocity_uncertainty")
     )
     line = fitted(stress, slip, error, 1, known=True)
-    (at, beta), cov, q = line.coefficients, line.covariance, line.quantile
+    of_line = line.scale * line.gain @ slips[[row["slip_velocity_low"] > 0 for row in rows]]
+    (at, beta), cov, q = line.coefficients, of_line @ of_line.T, line.quantile
     if beta <= q * np.sqrt(cov[1, 1]):
         return [], ["Slip velocity does not surely grow with stress, so no threshold stress follows."]
     found = [estimate("slip_coefficient", beta, np.sqrt(cov[1, 1]), q)]

@@ -3,8 +3,9 @@
 import numpy as np
 
 from .base import Method, analysed, estimate, refused
+from .errors import farthest, size_of
 from .readings import bore_groups, curve_of
-from .regression import fitted, odd_one_out, smooth
+from .regression import averaged, fitted, odd_one_out, smooth
 
 METHOD = Method(
     "Weissenberg-Rabinowitsch",
@@ -21,10 +22,10 @@ VAGUE = 0.25  # standard uncertainty of a true rate, as a share of it, at which 
 def rabinowitsch(curve):
     """Return true wall shear rates from a measured flow curve of a capillary.
 
-    The slope n′ is that of a quadratic through ln stress against ln apparent rate, weighted where uncertainties are
-    known; of a cubic or quartic where that is better, of a straight line below five readings. Each bore and batch has
-    its own. A reading that the others do not explain is named and the table shows slope and rate with and without it;
-    it is not dropped.
+    The slope n′ is the mean of those of polynomials of order 1 to 4 through ln stress against ln apparent rate, each
+    as likely as the readings make it; their spread is part of its uncertainty. Each bore and batch has its own.
+    A reading that the others do not explain is named and the table shows slope and rate with and without it; it is not
+    dropped.
 
     Parameters
     ----------
@@ -34,18 +35,20 @@ def rabinowitsch(curve):
     Returns
     -------
     correction : Correction
-        One row a reading: `local_slope` n′, `rate_correction`, `wall_shear_rate` with uncertainties. The estimates
+        One row a reading: `local_slope` n′, `rate_correction`, `wall_shear_rate` with uncertainties, which hold the
+        slope's and those of rate and bore, and `wall_shear_stress_residual` at that rate. The estimates
         are of the straight line, τ_w = K′ γ̇_a^n′. Not analysable with too few rates, too narrow a range, too much
         scatter, a falling curve, or a slope that would let the true rate fall while the apparent one climbs.
     """
-    table, notes, why = curve_of(curve)
+    table, errors, notes, why = curve_of(curve)
     if why:
         return refused(METHOD, why + ".", notes=notes)
     rows, faults, estimates = [], [], []
     groups = bore_groups(table, "length")
     for group in groups:
         words = _words(group) if len(groups) > 1 else ""
-        own, fault, said, found = _corrected(group.sort_values("apparent_shear_rate", kind="stable"), words)
+        ordered = group.sort_values("apparent_shear_rate", kind="stable")
+        own, fault, said, found = _corrected(ordered, errors.of(ordered.index.to_numpy()), words)
         rows.append(own)
         faults += fault
         notes += said
@@ -72,18 +75,29 @@ def _words(group):
     return ", ".join(filter(None, [bore, batch])) + ": "
 
 
-def _corrected(group, words):
+def _corrected(group, errors, words):
     """Return (table, faults, notes, estimates) of the readings of one curve in the order of rate."""
     rate, stress = (group[name].to_numpy(float) for name in ("apparent_shear_rate", "wall_shear_stress"))
     faults = _too_little(rate, stress, words)
     if faults:
         return group, faults, [], []
     x, y = np.log(rate), np.log(stress)
-    share, known = _shares(group, x, y)
-    curve = smooth(x, y, share, known)
-    table, slope = _with_rates(group, curve, x, known), curve.value(x, 1)
+    of_reading = errors.stress - np.polyfit(x, y, 1)[0] * errors.rate  # errors of ln stress at a given rate
+    share, known = (size_of(_own(of_reading)), True) if errors.known else (np.ones(len(x)), False)
+    share, known = (share, known) if np.all(share > 0) else (np.ones(len(x)), False)
+    curve, mean = smooth(x, y, share, known), averaged(x, y, share, known)
+    table, slope = _with_rates(group, mean, x), mean.value(x, 1)
+    _carry(table, mean, x, errors, of_reading, known)
+    left = y - mean.value(x)
+    table["wall_shear_stress_residual"] = stress * -np.expm1(-left)
     faults, notes = _impossible(curve, x, rate, words), []
-    vague = table.wall_shear_rate_uncertainty / table.wall_shear_rate
+    spare = sum(s * one.scale * one.spare for s, one in zip(mean.shares, mean.fits, strict=True))
+    readings = [_reading(group, row) for row in range(len(x))]
+    notes.append(
+        words
+        + farthest(readings, stress, table.wall_shear_stress_residual, stress * share * spare, "Pa", "the smooth curve")
+    )
+    vague = table.local_slope_uncertainty / (slope * (3 * slope + 1))
     if not faults and np.median(vague) > VAGUE:
         faults.append(
             f"{words}the scatter leaves the true rate known to {100 * np.median(vague):.0f} % only (n′ ="
@@ -98,7 +112,7 @@ def _corrected(group, words):
     odd = odd_one_out(x, y, share, known)
     if odd:
         row, off, rest = odd
-        other = _with_rates(group, rest, x, known=False)
+        other = _with_rates(group, rest, x)
         for name in ("local_slope", "wall_shear_rate"):
             table[f"{name} without odd reading"] = other[name]
         change = np.delete((table.wall_shear_rate / other.wall_shear_rate - 1).to_numpy(), row)
@@ -152,25 +166,38 @@ def _too_little(rate, stress, words):
     return []
 
 
-def _shares(group, x, y):
-    """Return (standard uncertainty of ln stress at a given rate, whether it is known); ones where it is not."""
-    parts = []
-    for name in ("wall_shear_stress", "apparent_shear_rate"):
-        parts.append(group[f"{name}_uncertainty"] / group[name] if f"{name}_uncertainty" in group else np.zeros(len(x)))
-    share = np.hypot(parts[0], np.polyfit(x, y, 1)[0] * parts[1])
-    known = bool(np.all(np.isfinite(share)) and np.all(share > 0))
-    return (np.asarray(share, float), True) if known else (np.ones(len(x)), False)
+def _own(matrix):
+    """Return the errors that one row alone has; what rows have in common does not bend their curve."""
+    return matrix * (np.sum(matrix != 0, axis=0) < 2)
 
 
-def _with_rates(group, curve, x, known):
+def _carry(table, curve, x, errors, of_reading, known):
+    """Put into the table the uncertainty of the true rates: those of rate and stress by their sources, and of the slope.
+
+    d ln γ̇_w = d ln γ̇_a - dn′/(n′(3n′+1)), where an error of a rate moves the slope as well, both through the curve and
+    along it.
+    """
+    slope = table.local_slope.to_numpy()
+    pace = (1 / (slope * (3 * slope + 1)))[:, None]
+    if known:
+        scale = sum(s * one.scale for s, one in zip(curve.shares, curve.fits, strict=True))
+        of_slope = scale * curve.gain(x, 1) @ of_reading
+        rest = curve.doubt(x, 1)
+    else:
+        of_slope, rest = curve.gain(x, 1) @ of_reading, curve.uncertainty(x, 1)
+    of_slope = of_slope + curve.value(x, 2)[:, None] * errors.rate
+    table["local_slope_uncertainty"] = np.hypot(size_of(of_slope), rest)
+    share = np.hypot(size_of(errors.rate - pace * of_slope), pace[:, 0] * rest)
+    table["wall_shear_rate_uncertainty"] = np.abs(table.wall_shear_rate) * share
+
+
+def _with_rates(group, curve, x):
     table, slope = group.reset_index(drop=True).copy(), curve.value(x, 1)
     u_slope = np.asarray(curve.uncertainty(x, 1))
     table["local_slope"], table["local_slope_uncertainty"] = slope, u_slope
     with np.errstate(divide="ignore", invalid="ignore"):
         table["rate_correction"] = (3 * slope + 1) / (4 * slope)
         table["wall_shear_rate"] = table.apparent_shear_rate * table.rate_correction
-        # d ln γ̇_w = dn′/(n′(3n′+1)), beside the reading's own error of the rate
-        table["wall_shear_rate_uncertainty"] = np.abs(table.wall_shear_rate * u_slope / (slope * (3 * slope + 1)))
     return table
 
 

@@ -9,6 +9,7 @@ from ..bench.pressure_run import PressureRun
 from ..errors import DataError
 from ..nozzles import Cylinder
 from .base import Correction
+from .errors import errors_of, size_of
 
 SAME_BORE = 0.01  # bores that differ by less are one bore
 SAME_RATE = 0.005  # rates that differ by less are one rate
@@ -95,7 +96,7 @@ def rows_of(runs):
 
 
 def curve_of(given):
-    """Return (rows with apparent rate and wall stress, notes, why not) of runs, or of the correction or table before.
+    """Return (rows with apparent rate and wall stress, `Errors`, notes, why not) of runs, or of the step before.
 
     From runs the stress is Δp D/4L with nothing but the stated plunger friction removed; a note says so where the flow
     enters from something wider.
@@ -104,19 +105,21 @@ def curve_of(given):
 
     if isinstance(given, Correction):
         if not given.analysable:
-            return pd.DataFrame(), [], f"the step before it, {given.name}, is {given.verdict}"
-        return given.table.copy(), [], ""
+            return pd.DataFrame(), None, [], f"the step before it, {given.name}, is {given.verdict}"
+        return given.table.copy(), given.errors or errors_of(given.table), [], ""
     if isinstance(given, pd.DataFrame):
         missing = [name for name in NEEDED if name not in given]
         if missing:
             raise DataError(
                 f"the table has no column {' and no column '.join(missing)}; it has {', '.join(given.columns)}."
             )
-        return given.copy(), [], ""
+        table = given.reset_index(drop=True)
+        return table, errors_of(table), [], ""
     table, notes = rows_of(runs_of(given))
     if table.empty:
         return (
             table,
+            None,
             notes,
             "there is no capillary or syringe run with a straight land; measure pressure or force against flow",
         )
@@ -126,9 +129,11 @@ def curve_of(given):
         notes.append(f"{_named(lost)}: left out, the plunger friction is larger than the force.")
     table, net = table[net > 0].copy(), net[net > 0]
     table["wall_shear_stress"] = net / (4 * table.length_over_diameter)
-    error = np.hypot(table.pressure_share * table.pressure, table.friction_uncertainty)
-    table["wall_shear_stress_uncertainty"] = error / (4 * table.length_over_diameter)
-    table["apparent_shear_rate_uncertainty"] = table.flow_share * table.apparent_shear_rate
+    own = table.flow_share.to_numpy(), (table.pressure_share * table.pressure / net).to_numpy()
+    table = table.reset_index(drop=True)
+    errors = errors_of(table, own)
+    for name, matrix in (("wall_shear_stress", errors.stress), ("apparent_shear_rate", errors.rate)):
+        table[f"{name}_uncertainty"] = size_of(matrix) * table[name] if errors.known else np.nan
     table["end_loss_left"] = table.enters | table.drags
     if table.end_loss_left.any():
         notes.append(
@@ -139,7 +144,7 @@ def curve_of(given):
     kept = ["run", "row", "batch", "diameter", "length", "flow_rate", "pressure", "apparent_shear_rate",
             "apparent_shear_rate_uncertainty", "wall_shear_stress", "wall_shear_stress_uncertainty", "bore_share",
             "end_loss_left"]  # fmt: skip
-    return table[kept].reset_index(drop=True), notes, ""
+    return table[kept], errors, notes, ""
 
 
 def _named(table):

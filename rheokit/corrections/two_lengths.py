@@ -3,7 +3,8 @@
 import numpy as np
 
 from .base import Method, analysed, refused
-from .lengths import flow_of, rest_in_words, shared_part, side_by_side
+from .errors import Errors, by_source
+from .lengths import flow_of, rest_in_words, shared_part, side_by_side, sources_of
 from .readings import bore_groups, rows_of, runs_of
 from .regression import common
 
@@ -36,15 +37,16 @@ def two_lengths(runs):
     table, notes = rows_of(runs_of(runs))
     if table.empty:
         return refused(METHOD, f"there is no capillary or syringe run with a straight land. {CURE}.", notes=notes)
-    rows, faults, single = [], [], []
+    rows, faults, single, sources = [], [], [], []
     for group in bore_groups(table):
         bore = side_by_side(group, most=2)
         if len(bore.ratios) < 2:
             single.append(f"{bore.words} has one length, L/D {bore.ratios[0]:.3g}")
             continue
         notes += bore.notes
-        own, fault = _differences(bore)
+        own, fault, source = _differences(bore)
         rows += own
+        sources += source
         faults += fault
     if single:
         notes.append("; ".join(single) + ".")
@@ -54,15 +56,20 @@ def two_lengths(runs):
         why = "; ".join(single) or "the two lengths share no range of flow"
         return refused(METHOD, f"{why}. {CURE}.", notes=notes)
     notes.append("Two lengths cannot show whether pressure grows straight with length; a third one can.")
-    return analysed(METHOD, rows, notes)
+    notes.append("A line through two points leaves no residual: which reading is bad cannot be seen here.")
+    stress = by_source(sources)
+    known = all(
+        np.isfinite(row["wall_shear_stress_uncertainty"]) and row["wall_shear_stress_uncertainty"] > 0 for row in rows
+    )
+    return analysed(METHOD, rows, notes, errors=Errors(np.zeros_like(stress), stress, known))
 
 
 def _differences(bore):
-    """Return (rows of the table, faults in words) of one bore."""
+    """Return (rows of the table, faults in words, errors of ln stress by source) of one bore."""
     if not bore.levels:
-        return [], [f"{bore.words}: the two lengths share no range of flow. {CURE}."]
-    rows, shares, errors = [], [], []
-    for level in bore.levels:
+        return [], [f"{bore.words}: the two lengths share no range of flow. {CURE}."], []
+    rows, shares, errors, sources = [], [], [], []
+    for place, level in enumerate(bore.levels):
         (short, long), (low, high) = level.ratios, level.pressures
         stress = (high - low) / (4 * (long - short))
         rest = low - 4 * short * stress - bore.friction
@@ -77,6 +84,8 @@ def _differences(bore):
             "rest_pressure": rest, "rest_pressure_uncertainty": u_rest if known else np.nan,
             "interpolated": level.interpolated,
         })  # fmt: skip
+        part = np.array([-1.0, 1.0]) / ((high - low) or np.inf), 0.0
+        sources.append(sources_of(bore, level, place, part, np.nan_to_num(level.own * level.pressures)))
         shares.append(rest / low)
         errors.append(u_rest / low if known else np.nan)
     faults, falling = [], [row for row in rows if row["wall_shear_stress"] <= 0]
@@ -88,10 +97,10 @@ def _differences(bore):
             " reading on both, from one batch, and check the bores."
         )
     faults += negative_rest(bore, shares, errors) if not falling else []
-    return rows, faults
+    return rows, faults, sources
 
 
-def negative_rest(bore, shares, errors):
+def negative_rest(bore, shares, errors, own=None):
     """Return the fault of a rest that is surely below nothing, as a list of at most one.
 
     Parameters
@@ -99,8 +108,10 @@ def negative_rest(bore, shares, errors):
     bore : Bore
     shares, errors : array-like
         The rest over the pressure of the shortest land and its standard uncertainty (NaN where not known). [-]
+    own : float, optional
+        What the pressures scatter by, where their error is not stated. [-]
     """
-    mean, rarity, sure = common(shares, errors, shared_part(bore))
+    mean, rarity, sure = common(shares, errors, shared_part(bore, own))
     unknown = not np.all(np.isfinite(errors))
     if not (mean < 0 and (rarity < -sure or (unknown and len(shares) < 3 and mean < -0.05))):
         return []

@@ -1,0 +1,120 @@
+"""Where the errors of the rows of a table come from, so that what rows have in common stays common through a chain."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+NORMAL = 1.96  # standard uncertainties to either side of a 95 % interval
+
+
+class Errors(NamedTuple):
+    """Errors of ln apparent rate and ln wall stress of each row, by independent sources, one column each.
+
+    A column is what one standard error of one source (a reading, a bore, a friction) does to every row; the covariance
+    of the rows is ``matrix @ matrix.T``. `known` is False where the readings' own error is not stated; then they hold
+    what is: the bores.
+    """
+
+    rate: np.ndarray
+    stress: np.ndarray
+    known: bool
+
+    def of(self, rows):
+        """Return the errors of some rows."""
+        return Errors(self.rate[rows], self.stress[rows], self.known)
+
+
+def size_of(matrix):
+    """Return the standard uncertainty of each row of a matrix of errors by source."""
+    return np.sqrt(np.sum(np.square(matrix), axis=-1))
+
+
+def by_source(rows):
+    """Return the matrix, shape (rows, sources), of one mapping of source to error a row."""
+    sources = {source: place for place, source in enumerate(dict.fromkeys(s for row in rows for s in row))}
+    matrix = np.zeros((len(rows), len(sources)))
+    for place, row in enumerate(rows):
+        for source, error in row.items():
+            matrix[place, sources[source]] = error
+    return matrix
+
+
+def errors_of(table, own=None):
+    """Return the `Errors` of a table of rates and stresses.
+
+    A bore that is wider by a share lowers the apparent rate by three of it and raises the stress by one, in every row
+    of that bore and length.
+
+    Parameters
+    ----------
+    table : DataFrame
+    own : tuple of array-like, optional
+        Errors of ln rate and ln stress that are each row's own. Without it they are what is left of the columns of
+        uncertainty beside the bore. [-]
+    """
+    bores = table.bore_share.to_numpy(float) if "bore_share" in table else np.zeros(len(table))
+    if own is None:
+        own = []
+        for name, times in (("apparent_shear_rate", 3.0), ("wall_shear_stress", 1.0)):
+            stated = table[f"{name}_uncertainty"] / table[name] if f"{name}_uncertainty" in table else 0.0 * table[name]
+            own.append(np.sqrt(np.maximum(stated.to_numpy(float) ** 2 - (times * bores) ** 2, 0.0)))
+    known = bool(np.all(np.isfinite(own)) and np.all(np.hypot(*own) > 0))
+    rates, stresses = [], []
+    for place in range(len(table)):
+        row = table.iloc[place]
+        rate = {f"rate {place}": own[0][place]} if known else {}
+        stress = {f"stress {place}": own[1][place]} if known else {}
+        if bores[place] > 0:
+            die = f"bore {row.diameter:.9f} {row.get('length', 0.0):.9f}"
+            rate[die], stress[die] = -3 * bores[place], bores[place]
+        if row.get("friction_uncertainty", 0.0) > 0:
+            friction = row.friction_uncertainty / (row.pressure - row.friction_pressure)
+            stress[f"friction {row.entry}"] = -friction
+        rates.append(rate)
+        stresses.append(stress)
+    both = by_source(rates + stresses)
+    return Errors(both[: len(table)], both[len(table) :], known)
+
+
+def own_scatter(residuals, fitted, shared):
+    """Return the error of each reading, where it is not stated, from residuals about lines; 1.96 of it hold 95 %.
+
+    Parameters
+    ----------
+    residuals : ndarray, shape (lines, readings)
+        Over the readings. [-]
+    fitted : int
+        Numbers fitted to each line.
+    shared : bool
+        Whether an error that is the same in every line, as of a bore, is known and counted beside it; then it is taken
+        out of the residuals first.
+    """
+    from .regression import quantile
+
+    lines, count = residuals.shape
+    if shared and lines > 1:
+        residuals, lines = residuals - residuals.mean(axis=0), lines - 1
+    freedom = (count - fitted) * lines
+    size = max(float(np.sqrt(np.sum(residuals**2) / freedom)), 1e-12)
+    return size * quantile(0.975, freedom) / NORMAL
+
+
+def farthest(words, read, off, sizes, unit, about="the fit"):
+    """Return a note that names the reading farthest off, whether or not that is far.
+
+    Parameters
+    ----------
+    words : sequence of str
+        What each reading is called.
+    read, off, sizes : array-like, shape (N,)
+        Readings, read minus fitted, and the standard deviation that such a difference has. [unit]
+    unit, about : str
+        Of the readings, and what they are off from.
+    """
+    read, off, sizes = (np.asarray(v, float) for v in (read, off, sizes))
+    away = np.divide(off, sizes, out=np.zeros(len(off)), where=sizes > 1e-9 * np.abs(read))
+    row = int(np.argmax(np.abs(away))) if np.any(away) else int(np.argmax(np.abs(off)))
+    return (
+        f"Farthest off of {len(read)} readings is {words[row]}: {read[row]:.4g} {unit} read, {100 * off[row] / abs(read[row]):+.2g} %"
+        f" off {about}, {away[row]:+.1f} standard deviations (read minus fitted)."
+    )
