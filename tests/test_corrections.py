@@ -531,3 +531,158 @@ def test_readings_that_are_bounds_and_tapers_are_named():
     correction = rabinowitsch(cone)
     assert not correction.analysable
     assert any("its tip is a taper" in note for note in correction.notes)
+
+
+# --- what intervals hold, bores 1 % off and known to 1 % ------------------------------------------------------------
+
+STATED = {"noise known": True, "noise unknown": False}
+
+
+def some_law(rng):
+    if rng.random() < 0.4:
+        return rk.PowerLaw(consistency=rng.uniform(150, 400), flow_index=rng.uniform(0.3, 0.6))
+    return rk.HerschelBulkley(
+        yield_stress=rng.uniform(200, 800), consistency=rng.uniform(100, 300), flow_index=rng.uniform(0.3, 0.6)
+    )
+
+
+def as_read(law, length, rng, noise, stated, rates=RATES[:8], diameter=2 * mm, inlet=20 * mm):
+    """A run through a bore that is 1 % off, typed in with the bore that is printed on it; and the true bore."""
+    true = diameter * (1 + 0.01 * rng.standard_normal())
+    flows = flow(rates, diameter)
+    run = rk.PressureRun(
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=true, length=length)), flow_rate=flows, pressure=np.ones(len(flows)),
+        inlet_diameter=inlet,
+    )  # fmt: skip
+    pressure = run.predict(law) * np.exp(noise * rng.standard_normal(len(flows)))
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=diameter, length=length))
+    more = {"relative_uncertainty": noise if stated else None, "bore_uncertainty": 0.01}
+    return replace(run, nozzle=nozzle, pressure=pressure, **more), true
+
+
+def holds(table, name, truth):
+    return list(np.abs(table[name] - truth) <= 1.96 * table[f"{name}_uncertainty"])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("stated", STATED.values(), ids=STATED)
+@pytest.mark.parametrize("noise", [0.01, 0.03])
+def test_true_rates_of_a_die_hold_the_law(noise, stated):
+    """The wall rate of each reading in the bore as it is, by the law; the shape of the curve is in the interval."""
+    rng, inside = np.random.default_rng(5), []
+    for _ in range(60):
+        law = some_law(rng)
+        run, bore = as_read(law, 100 * mm, rng, noise, stated, inlet=None)
+        correction = rabinowitsch(run)
+        if correction.analysable:
+            truth = law.shear_rate(law.wall_shear_stress(32 * run.flow_rate / (np.pi * bore**3)))
+            inside += holds(correction.table, "wall_shear_rate", truth)
+    assert len(inside) > 440
+    assert 0.91 < np.mean(inside) < 0.99
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("stated", STATED.values(), ids=STATED)
+def test_three_lengths_hold_stress_end_correction_and_rate(stated):
+    """Three dies, each with its own error of bore, the same at all rates: stress, e, its mean, and the true rates."""
+    rng, found = np.random.default_rng(5), {}
+    lengths, rates = (10 * mm, 20 * mm, 40 * mm), RATES[:8]
+    for _ in range(60):
+        law = some_law(rng)
+        correction = bagley([as_read(law, length, rng, 0.02, stated)[0] for length in lengths])
+        if not correction.analysable:
+            continue
+        stress, table = law.wall_shear_stress(rates), correction.table
+        end = (capillary(law, 2 * mm, 10 * mm, rates=rates).predict(law) - 20 * stress) / (4 * stress)
+        weights = table.end_correction_uncertainty**-2.0
+        mean = correction.estimates[0]
+        found.setdefault("stress", []).extend(holds(table, "wall_shear_stress", stress))
+        found.setdefault("end", []).extend(holds(table, "end_correction", end))
+        found.setdefault("mean end", []).append(mean.low <= float(weights @ end / weights.sum()) <= mean.high)
+        after = rabinowitsch(correction)
+        if after.analysable:
+            found.setdefault("rate", []).extend(holds(after.table, "wall_shear_rate", law.shear_rate(stress)))
+    assert len(found["mean end"]) > 54
+    for name, inside in found.items():
+        assert 0.89 < np.mean(inside) < 0.995, (name, np.mean(inside))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("stated", STATED.values(), ids=STATED)
+@pytest.mark.parametrize("noise", [0.02, 0.05])
+def test_three_bores_hold_slip_and_the_true_rate_after_it(noise, stated):
+    """Flow read at set pressure through three bores that are 1 % off; slip taken out, then Rabinowitsch."""
+    rng, found, refused = np.random.default_rng(9), {}, 0
+    for _ in range(60):
+        law = some_law(rng)
+        low, high = law.wall_shear_stress(8.0), law.wall_shear_stress(250.0)
+        stress, threshold = np.geomspace(low, high, 8), 0.8 * low
+        beta, runs = rng.uniform(0.005, 0.045) / (high - threshold), []
+        for diameter in BORES:
+            bore = diameter * (1 + 0.01 * rng.standard_normal())
+            wall = stress * bore / diameter
+            rate = law.apparent_shear_rate(wall) + 8 * beta * np.maximum(wall - threshold, 0) / bore
+            runs.append(
+                rk.PressureRun(
+                    nozzle=rk.Nozzle(rk.Cylinder(diameter=diameter, length=20 * diameter)),
+                    flow_rate=flow(rate, bore) * np.exp(noise * rng.standard_normal(8)), pressure=80 * stress,
+                    read="flow_rate", relative_uncertainty=noise if stated else None, bore_uncertainty=0.01,
+                )
+            )  # fmt: skip
+        correction = mooney(runs)
+        if not correction.analysable:
+            refused += 1
+            continue
+        table = correction.table
+        at = table.wall_shear_stress.to_numpy()
+        found.setdefault("slip", []).extend(holds(table, "slip_velocity", beta * np.maximum(at - threshold, 0)))
+        after = rabinowitsch(correction)
+        if after.analysable:
+            truth = law.shear_rate(after.table.wall_shear_stress.to_numpy())
+            found.setdefault("rate", []).extend(holds(after.table, "wall_shear_rate", truth))
+    assert refused < 4
+    for name, inside in found.items():
+        assert len(inside) > 420
+        assert 0.89 < np.mean(inside) < 0.995, (name, np.mean(inside))
+
+
+def test_what_a_bore_does_to_every_row_stays_common():
+    """Exact: bores alone are wrong, so the mean end correction is known no better than that of one rate."""
+    runs = [replace(run, relative_uncertainty=1e-6, bore_uncertainty=0.01) for run in lands(POWER)]
+    correction = bagley(runs)
+    mean = correction.estimates[0]
+    one = correction.table.end_correction_uncertainty.to_numpy()
+    assert one == pytest.approx(np.full(len(one), one[0]), rel=0.01)  # of a power law e is one number
+    assert (mean.high - mean.low) / (2 * 1.96) == pytest.approx(one[0], rel=0.01)
+
+
+# --- residuals ------------------------------------------------------------------------------------------------------
+
+
+def test_residuals_are_read_minus_fitted_and_the_farthest_row_is_always_named():
+    runs = lands(PASTE, noise=0.01)
+    plot = bagley(runs)
+    pressures, ratios = (
+        plot.table[[f"{name} at L/D {r}" for r in (5, 10, 20)]].to_numpy() for name in ("pressure", "pressure_residual")
+    )
+    line = plot.table.rest_pressure.to_numpy()[:, None] + 4 * plot.table.wall_shear_stress.to_numpy()[:, None] * [
+        5,
+        10,
+        20,
+    ]
+    assert ratios == pytest.approx(pressures - line, abs=1e-6 * pressures.max())
+    curve = rabinowitsch(replace(capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.01, seed=3), label="die C"))
+    slip = mooney(slipping(noise=0.03))
+    for correction, said in ((plot, "at L/D 20, read"), (curve, "die C"), (slip, "mm at")):
+        note = [one for one in correction.notes if "Farthest off of" in one]
+        assert len(note) == 1
+        assert "standard deviations (read minus fitted)" in note[0]
+        assert said.split(",")[0].replace("at L/D 20", "L/D ") in note[0]
+    assert "wall_shear_stress_residual" in curve.table
+    assert curve.units["wall_shear_stress_residual"] == "Pa"
+    bad = capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.01, seed=3)
+    worst = replace(bad, pressure=np.where(np.arange(9) == 4, 0.85, 1.0) * bad.pressure)
+    note = next(one for one in rabinowitsch(worst).notes if "Farthest off of" in one)
+    assert f"{worst.name}, row {worst.row_numbers[4] if hasattr(worst, 'row_numbers') else 4}:" in note
+    assert float(note.split("% off")[0].split()[-1]) < -8
+    assert any("leaves no residual" in one for one in two_lengths(lands(PASTE, (10 * mm, 40 * mm))).notes)

@@ -118,9 +118,10 @@ def sources_of(bore, level, place, parts, own):
     bore : Bore
     level : Level
     place : int
-        Of the level among those of the bore.
+        Of the level among those of the bore, counted from 0. [-]
     parts : tuple of ndarray
-        How much the number changes with the pressure of each length, and last with the pressure of friction.
+        How much the number changes with the pressure of each length, and last with the pressure of friction, in its own
+        unit. [1/Pa]
     own : array-like
         Standard error of each pressure as read. [Pa]
     """
