@@ -17,6 +17,8 @@ from rheokit.__main__ import main
 from rheokit.charts import flow_curves
 from rheokit.limits import judge
 from rheokit.units import kPa, mL, mm
+from rheokit.widgets.force_panel import ForcePanel, force_rows
+from rheokit.widgets.nozzle_explorer import NozzleExplorer
 
 TRUTH = rk.HerschelBulkley(yield_stress=300.0, consistency=210.0, flow_index=0.38)
 RATES = "readings at several rates: a syringe run or a flow curve at the rates of use"
@@ -192,6 +194,27 @@ def test_the_flow_curve_draws_what_is_known_and_no_more():
     )
     low, high = fit.band(lambda law: law.shear_stress(np.array([1.0, 10.0])))
     assert np.isnan(low).all() and np.isnan(high).all()
+
+
+def test_pages_show_no_force_from_an_arbitrary_law():
+    fit = without_rates()
+    with pytest.warns(rk.NotIdentifiedWarning, match=f"^{OPEN}; asks for "):
+        rows = {row[0]: row for row in force_rows(fit, RIG, 23 * mm**3)}
+    for what in ("force on the plunger", "pressure at the plunger face"):
+        assert rows[what][1] == "not identified" and rows[what][2].endswith("to no limit") and OPEN in rows[what][4]
+    assert (
+        rows["least pressure that starts it"][1].startswith("at least ")
+        and "no limit" not in rows["least pressure that starts it"][2]
+    )
+    panel = ForcePanel()
+    panel.fit = fit
+    panel.draw()
+    assert f"Force and pressure are {OPEN}." in panel.headline.value and panel.picture.chart is None
+    panel.tabulate()
+    assert "nan" not in panel.headline.value + panel.numbers.value
+    with pytest.raises(rk.DataError) as refused:
+        NozzleExplorer(fit)
+    assert str(refused.value) == f"NozzleExplorer: force and pressure are {OPEN}."
 
 
 def test_folder_and_saved_bench_give_the_same_answers(tmp_path, capsys):

@@ -43,6 +43,15 @@ def covariance(result):
     return out
 
 
+def correlations(result):
+    """Return the correlation matrix of the fitted parameters, a DataFrame."""
+    import pandas as pd
+
+    errors, names = np.sqrt(np.diag(result.covariance)), result.problem.names
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return pd.DataFrame(result.covariance / np.outer(errors, errors), index=names, columns=names)
+
+
 def table(result):
     """Return the table of estimates, a DataFrame with one row a parameter; the law's are of the median batch of several."""
     import pandas as pd

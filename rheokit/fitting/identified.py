@@ -42,6 +42,14 @@ def alike(result):
     return np.concatenate([best.theta[None], stack[np.isfinite(rise) & (np.abs(rise) < ALIKE * misfit.rise)]])
 
 
+def laws_alike(result):
+    """Return one law whose fields hold the laws alike, shape (k, 1, 1); None where there is one alone."""
+    if len(result.alike) < 2:
+        return None
+    values = result.problem.law_values(result.alike)
+    return result.problem.law_class(**{name: value[:, None, None] for name, value in values.items()})
+
+
 def moves(values):
     """Return whether a quantity differs between laws that are alike, shape (k, ...) to (...)."""
     values = np.asarray(values, float)

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..errors import DataError, ExtrapolationWarning
+from ..errors import DataError, RheokitWarning
 from . import identified, profile, region
 from .text import median_batch
 from .tracing import TracedLaw
@@ -46,8 +46,13 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
     """Return the profile `Interval` of a quantity of law and extruder, elementwise where it is an array."""
     asked = of_batch(result, batch)
     rig = None if extruder is None else result.known(extruder)
-    traced = TracedLaw(result.law)
+    traced, arbitrary = (
+        TracedLaw(result.law),
+        len(result.alike) > 1 and np.any(rests_on_open(result, quantity, extruder)),
+    )
     with warnings.catch_warnings():
+        if arbitrary:  # what the law of best fit would warn of is as arbitrary as its value
+            warnings.simplefilter("ignore")
         value = np.asarray(quantity(traced) if rig is None else quantity(traced, rig.at(result.nuisance)), float)
         warnings.simplefilter("ignore")
         covered, words = _asked(result, traced)
@@ -177,6 +182,12 @@ def _lifted(values, lift):
     return {name: np.asarray(value)[lift] for name, value in values.items()}
 
 
+def stress(result, shear_rate):
+    """Return the shear stress [Pa] at shear rates [1/s]: NaN where it rests on what the readings leave open."""
+    quantity = lambda law: np.broadcast_to(law.shear_stress(shear_rate), np.shape(shear_rate))  # noqa: E731
+    return np.where(rests_on_open(result, quantity), np.nan, quantity(result.law))[()]
+
+
 def stresses(result):
     """Return the stress at 1, 10 and 100 1/s and at the ends of the use range, with 95 % limits, as a DataFrame.
 
@@ -187,7 +198,7 @@ def stresses(result):
     rates, several = sorted({*REFERENCE_RATES, *(result.use_range or ())}), bool(result.problem.batches)
     rows = []
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", ExtrapolationWarning)
+        warnings.simplefilter("ignore", RheokitWarning)
         for rate in rates:
             median, *following = (
                 result.interval(lambda law, rate=rate: law.shear_stress(rate), batch=batch)

@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from ..bench import Bench, BenchTest
-from ..errors import AtBoundWarning, DataError, ExtrapolationWarning
+from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
 from ..laws import FlowLaw
 from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
 from .estimate import check_names, error_groups, estimate
@@ -194,26 +194,17 @@ class FitResult:
         return identified.words(self) if self.not_identified else ""
 
     def missing(self, quantity, extruder=None):
-        """Return "not identified: needs ..." where a quantity of the law rests on what the readings leave open, else "".
-
-        Parameters
-        ----------
-        quantity, extruder
-            As for `interval`.
-        """
+        """Return "not identified: needs ..." where a quantity, asked as in `interval`, rests on what is open, else ""."""
         return identified.words(self) if np.any(predictions.rests_on_open(self, quantity, extruder)) else ""
 
     def stress(self, shear_rate):
         """Return the shear stress [Pa] at shear rates [1/s]: NaN where it rests on what the readings leave open."""
-        quantity = lambda law: np.broadcast_to(law.shear_stress(shear_rate), np.shape(shear_rate))  # noqa: E731
-        return np.where(predictions.rests_on_open(self, quantity), np.nan, quantity(self.law))[()]
+        return predictions.stress(self, shear_rate)
 
     @property
     def laws_alike(self):
         """One law whose fields hold laws that the readings cannot tell apart, shape (k, 1, 1); None where there is one alone."""
-        if len(self.alike) < 2:
-            return None
-        return self.problem.law_class(**{n: v[:, None, None] for n, v in self.problem.law_values(self.alike).items()})
+        return identified.laws_alike(self)
 
     @cached_property
     def covariance(self):
@@ -242,12 +233,7 @@ class FitResult:
     @cached_property
     def correlations(self):
         """Correlation matrix of the fitted parameters, a DataFrame."""
-        import pandas as pd
-
-        errors = np.sqrt(np.diag(self.covariance))
-        names = self.problem.names
-        with np.errstate(invalid="ignore", divide="ignore"):
-            return pd.DataFrame(self.covariance / np.outer(errors, errors), index=names, columns=names)
+        return estimates.correlations(self)
 
     # --- predictions --------------------------------------------------------------------------------------------
 
@@ -307,9 +293,13 @@ class FitResult:
         -----
         ExtrapolationWarning
             If the quantity asks for rates that the readings do not cover.
+        NotIdentifiedWarning
+            If it rests on what they leave open.
         """
         found = predictions.interval(self, quantity, level, extruder, batch)
-        if found.extrapolated:
+        if np.any(np.isnan(found.value)) and found.comment.startswith(text.OPEN):
+            warnings.warn(f"{found.comment}.", NotIdentifiedWarning, stacklevel=2)
+        elif found.extrapolated:
             warnings.warn(f"extrapolated: {found.comment}.", ExtrapolationWarning, stacklevel=2)
         return found
 

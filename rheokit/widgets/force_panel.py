@@ -8,7 +8,7 @@ import numpy as np
 from .. import charts
 from ..errors import DataError, RheokitWarning
 from ..extruder import CAUTION, Extruder
-from ..fitting.text import number
+from ..fitting.text import OPEN, number
 from ..nomenclature import QUANTITIES
 from ..nozzles import Cone, Cylinder, Nozzle
 from ..units import kPa, mm
@@ -51,12 +51,12 @@ def force_rows(fit, extruder, flow_rate):
     ):
         found = fit.interval(quantity, extruder=extruder)
         note = f"extrapolated: {found.comment}" if found.extrapolated else ""
-        reason = getattr(quantity(fit.law, best), "reason", "")
+        note = found.comment if np.isnan(found.value) else note
+        reason = "" if np.isnan(found.value) else getattr(quantity(fit.law, best), "reason", "")
         note = "; ".join(filter(None, [note, f"a lower bound: {reason}" if reason else ""]))
         low, high = (number(limit / factor) for limit in found[1:3])
-        rows.append(
-            [words, f"{'at least ' if reason else ''}{number(found.value / factor)}", f"{low} to {high}", unit, note]
-        )
+        value = OPEN if np.isnan(found.value) else number(found.value / factor)
+        rows.append([words, f"{'at least ' if reason else ''}{value}", f"{low} to {high}", unit, note])
     return rows
 
 
@@ -110,6 +110,12 @@ class ForcePanel(W.VBox):
         """Draw where the pressure goes, and say the force; a formula used out of its range is said in the page."""
         extruder, flow = self.described()
         extruder = self.fit.known(extruder).at(self.fit.nuisance)
+        missing = self.fit.missing(lambda law: extruder.pressure(law, flow))
+        if missing:
+            self.picture.leave_out(f"Pressure by parts is {missing}.")
+            self.headline.value = result(f"Force and pressure are {missing}.")
+            self.message.complain("")
+            return
         with warnings.catch_warnings(record=True) as caught:
             warnings.simplefilter("always", RheokitWarning)
             force, pressure = extruder.plunger_force(self.fit.law, flow), extruder.pressure(self.fit.law, flow)
@@ -131,8 +137,13 @@ class ForcePanel(W.VBox):
             rows = force_rows(self.fit, extruder, flow)
         head = ["", "value", "95 % interval", "unit", "note"]
         law = self.fit.problem.law_class.name
-        said = [f"{what} {value} {unit}, 95 % from {limits} {unit}" for what, value, limits, unit, _ in rows[:2]]
-        doubt = " Extrapolated: see the note below." if any("extrapolated" in row[-1] for row in rows[:2]) else ""
+        said = [
+            f"{what} {value}{'' if value == OPEN else f' {unit}'}, 95 % from {limits} {unit}"
+            for what, value, limits, unit, _ in rows[:2]
+        ]
+        doubt = " See the note below: what it needs." if any(row[1] == OPEN for row in rows[:2]) else ""
+        if not doubt and any("extrapolated" in row[-1] for row in rows[:2]):
+            doubt = " Extrapolated: see the note below."
         self.headline.value = result(f"F{'; '.join(said)[1:]}.{doubt}")
         self.numbers.value = table(
             head, rows, f"Force and pressure, {law}, {number(self.flow.value)} mm³/s"

@@ -61,6 +61,9 @@ class NozzleExplorer(W.VBox):
     def __init__(self, fit):
         if not isinstance(fit, FitResult):
             raise DataError(f"NozzleExplorer: {fit!r} is not the result of a fit; give what rk.fit returned.")
+        missing = fit.missing(lambda law: law.shear_stress(np.array([1.0, 10.0, 100.0])))
+        if missing and set(fit.not_identified) & set(fit.problem.law_class.parameters()):
+            raise DataError(f"NozzleExplorer: force and pressure are {missing}.")
         self.fit, self.case = fit, None
         self.material = Material.of(fit)
         self._draw_laws()

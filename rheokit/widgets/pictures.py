@@ -29,6 +29,11 @@ class Picture(W.VBox):
         """The chart that is shown, or None before the first one."""
         return self._place.children[0].chart if self._place.children else None
 
+    def leave_out(self, words):
+        """Show no chart, and say why."""
+        self._place.children = []
+        self.words.value = paragraph(words)
+
     def draw(self, chart):
         """Show a chart in place of the one before."""
         if self._place.children:
