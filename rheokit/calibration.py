@@ -8,7 +8,7 @@ import numpy as np
 
 from .checking import Check
 from .errors import DataError
-from .inputs import not_negative, positive, require
+from .inputs import guarded, positive, require, settled
 from .shape import line_section, speed_ratio, width_of_flow
 
 CATCHES, SPREAD, SHORTEST = 3, 0.03, 30.0
@@ -65,17 +65,16 @@ class FlowCalibration:
     level: float = 0.95
 
     def __post_init__(self):
-        masses = np.array(self.masses, float).ravel()
-        masses.setflags(write=False)
-        object.__setattr__(self, "masses", masses)
-        if not masses.size:
+        if not np.size(self.masses):
             raise DataError("FlowCalibration: no masses; catch the paste for 60 s, three times, and weigh it.")
-        positive("FlowCalibration", mass=masses, time=self.time, density=self.density, flow_rate=self.flow_rate)
-        not_negative("FlowCalibration", relative_uncertainty=self.relative_uncertainty)
-        for waited in (self.started_after, self.steady_after):
-            not_negative("FlowCalibration", time=0.0 if waited is None else waited)
-        why = "must be between 0 and 1; 0.95 is 95 %"
-        require("FlowCalibration", "confidence_level", self.level, 0 < self.level < 1, why)
+        names = {"masses": "caught_mass", "started_after": "time", "steady_after": "time", "level": "confidence_level"}
+        with settled(self, **names):
+            masses = np.array(self.masses, float).ravel()
+            masses.setflags(write=False)
+            object.__setattr__(self, "masses", masses)
+            positive("FlowCalibration", mass=masses, time=self.time, density=self.density, flow_rate=self.flow_rate)
+            why = "must be between 0 and 1; 0.95 is 95 %"
+            require("FlowCalibration", "confidence_level", self.level, 0 < self.level < 1, why)
 
     @property
     def wanted_mass(self):
@@ -153,6 +152,7 @@ class FlowCalibration:
         failed = " ".join(check.comment for check in self.checks if not check.passed)
         return f"Do not correct the flow by {value:.3f} yet. {failed}"
 
+    @guarded
     def line(self, print_speed, layer_height, diameter):
         """Return the `LaidLine` of the flow that came out, at a print speed [m/s], layer height [m] and bore [m]."""
         section = self.real_flow_rate / print_speed
@@ -198,6 +198,7 @@ FEW = f"Catch at least {CATCHES} times."
 SHORT = f"Catch for at least {SHORTEST:g} s: start and stop of a short catch weigh too much."
 
 
+@guarded
 def planned_line(width, layer_height, print_speed, diameter):
     """Return the flow that a line needs, and the speed ratio that follows.
 

@@ -10,6 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from .budget import flow_at_pressure
+from .inputs import guarded, settled
 from .nozzles import Cylinder
 from .roots import increasing_root
 
@@ -21,6 +22,11 @@ class Slip:
     coefficient: float
     threshold: float
 
+    def __post_init__(self):
+        with settled(self, coefficient="slip_coefficient", threshold="slip_threshold"):
+            pass
+
+    @guarded
     def velocity(self, wall_shear_stress):
         """Return the slip velocity [m/s] at a wall shear stress [Pa]."""
         return self.coefficient * np.maximum(wall_shear_stress - self.threshold, 0.0)

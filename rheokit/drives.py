@@ -12,6 +12,7 @@ from typing import ClassVar
 import numpy as np
 
 from .errors import DataError
+from .inputs import guarded, settled
 from .units import ATMOSPHERE
 
 CAUTIONS = MappingProxyType(
@@ -82,25 +83,28 @@ class ScrewDrive:
     gear_ratio: float = 1.0
 
     def __post_init__(self):
-        _positive(self, torque=(self.torque, "N·m"), lead=(self.lead, "m"), gear_ratio=(self.gear_ratio, "-"))
-        _positive(self, efficiency=(self.efficiency, "-"))
-        if np.any(np.greater(self.efficiency, 1)):
-            raise DataError(f"ScrewDrive: efficiency = {np.max(self.efficiency):g} is a share and cannot exceed 1.")
-        if np.any(np.greater(self.lead, 0.1)):
-            raise DataError(
-                f"ScrewDrive: lead = {np.max(self.lead):g} m is longer than any screw's (0.1 m). Lengths are in "
-                f"metres; did you mean {np.max(self.lead):g}*mm?"
-            )
+        with settled(self):
+            _positive(self, torque=(self.torque, "N·m"), lead=(self.lead, "m"), gear_ratio=(self.gear_ratio, "-"))
+            _positive(self, efficiency=(self.efficiency, "-"))
+            if np.any(np.greater(self.efficiency, 1)):
+                raise DataError(f"ScrewDrive: efficiency = {np.max(self.efficiency):g} is a share and cannot exceed 1.")
+            if np.any(np.greater(self.lead, 0.1)):
+                raise DataError(
+                    f"ScrewDrive: lead = {np.max(self.lead):g} m is longer than any screw's (0.1 m). Lengths are in "
+                    f"metres; did you mean {np.max(self.lead):g}*mm?"
+                )
 
     @property
     def force(self):
         """Force at which the motor stalls [N]: 2π M e G / lead."""
         return 2 * np.pi * self.torque * self.efficiency * self.gear_ratio / self.lead
 
+    @guarded
     def torque_for(self, force):
         """Return the torque [N·m] of the motor that a force [N] on the plunger takes."""
         return np.asarray(force, float)[()] * self.lead / (2 * np.pi * self.efficiency * self.gear_ratio)
 
+    @guarded
     def available_force(self, barrel_area):
         """Return the greatest force [N] on the plunger of a barrel of a section [m2]: the same for each."""
         return self.force
@@ -123,8 +127,10 @@ class AirDrive:
     pressure: float
 
     def __post_init__(self):
-        _positive(self, pressure=(self.pressure, "Pa"))
+        with settled(self):
+            _positive(self, pressure=(self.pressure, "Pa"))
 
+    @guarded
     def available_force(self, barrel_area):
         """Return the force [N] on the plunger of a barrel of a section [m2]: pressure times section."""
         return self.pressure * np.asarray(barrel_area, float)[()]
@@ -162,13 +168,16 @@ class HandDrive:
     force: float = CONSIDERABLE
 
     def __post_init__(self):
-        _positive(self, force=(self.force, "N"))
+        with settled(self):
+            _positive(self, force=(self.force, "N"))
 
+    @guarded
     def available_force(self, barrel_area):
         """Return the force [N] on the plunger of a barrel of a section [m2]: the same for each."""
         return self.force
 
     @staticmethod
+    @guarded
     def grade(force):
         """Return in words how hard a force [N] is to push by hand."""
         return next((word for most, word in GRADES if force <= most), "not injectable")
@@ -183,6 +192,7 @@ class HandDrive:
         return f"{cls.grade(force)} effort: {ends[place]:g} to {ends[place + 1]:g} N"
 
 
+@guarded
 def stored_energy(gas_volume, pressure, atmospheric_pressure=ATMOSPHERE):
     """Return the work that compressed gas does against the air when a barrel opens.
 
@@ -208,11 +218,13 @@ def stored_energy(gas_volume, pressure, atmospheric_pressure=ATMOSPHERE):
 # --- power screws -------------------------------------------------------------------------------------------------
 
 
+@guarded
 def lead_angle(lead, mean_diameter):
     """Return the angle [rad] at which a thread climbs, for its lead [m] and mean diameter [m]."""
     return np.arctan(lead / (np.pi * np.asarray(mean_diameter, float)))[()]
 
 
+@guarded
 def raising_torque(force, *, lead, mean_diameter, friction, thread_angle=0.0, collar_friction=0.0, collar_diameter=0.0):
     r"""Return the torque that pushes a load with a screw.
 
@@ -256,6 +268,7 @@ def raising_torque(force, *, lead, mean_diameter, friction, thread_angle=0.0, co
     return np.asarray(force, float)[()] * (thread + collar_friction * collar_diameter / 2)
 
 
+@guarded
 def lowering_torque(
     force, *, lead, mean_diameter, friction, thread_angle=0.0, collar_friction=0.0, collar_diameter=0.0
 ):
@@ -278,6 +291,7 @@ def lowering_torque(
     return np.asarray(force, float)[()] * (thread + collar_friction * collar_diameter / 2)
 
 
+@guarded
 def screw_efficiency(*, lead, mean_diameter, friction, thread_angle=0.0, collar_friction=0.0, collar_diameter=0.0):
     """Return the share of the work [-] that a screw passes on: F lead / 2πM, with the arguments of `raising_torque`."""
     torque = raising_torque(

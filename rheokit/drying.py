@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .inputs import not_negative, positive, require, share
+from .inputs import guarded, not_negative, positive, require, share
 from .roots import increasing_root
 from .units import ZERO_CELSIUS
 
@@ -25,6 +25,7 @@ SERIES_FROM, TERMS = 0.05, 7  # of the slab series; at smaller Fourier numbers t
 # --- water in air ---------------------------------------------------------------------------------------------------
 
 
+@guarded
 def saturation_pressure(temperature):
     """Return the vapour pressure over liquid water.
 
@@ -52,6 +53,7 @@ def saturation_pressure(temperature):
     return CRITICAL_PRESSURE * np.exp(CRITICAL_TEMPERATURE / temperature * powers)  # eq. 1
 
 
+@guarded
 def vapour_density(temperature, relative_humidity=1.0):
     """Return the mass of vapour in a volume of air [kg/m3], from its temperature [K] and relative humidity [-].
 
@@ -62,6 +64,7 @@ def vapour_density(temperature, relative_humidity=1.0):
     return pressure / (VAPOUR_CONSTANT * np.asarray(temperature, float))
 
 
+@guarded
 def latent_heat(temperature):
     """Return the heat to evaporate water [J/kg] at a temperature [K], from 0 to 60 °C within 0.1 %.
 
@@ -77,6 +80,7 @@ class Evaporation(NamedTuple):
     surface_temperature: float
 
 
+@guarded
 def evaporation(temperature, relative_humidity, *, convection=CONVECTION, radiation=RADIATION):
     """Return how fast a wet surface dries in room air, and how cool it becomes.
 
@@ -125,6 +129,7 @@ def evaporation(temperature, relative_humidity, *, convection=CONVECTION, radiat
     return Evaporation(flux(surface)[()], surface[()])
 
 
+@guarded(mass_lost="mass")
 def measured_flux(mass_lost, area, time):
     """Return the drying flux [kg/(m2 s)] of a wet plate that loses a mass [kg] from an area [m2] in a time [s]."""
     not_negative("measured_flux", mass=mass_lost)
@@ -150,6 +155,7 @@ class DryingTimes(NamedTuple):
         return self.constant_rate + self.falling_rate
 
 
+@guarded
 def drying_times(dry_mass, area, drying_flux, *, start_water, critical_water, final_water, equilibrium_water):
     """Return how long a part dries at a constant rate and then at a falling one.
 
@@ -190,6 +196,7 @@ def drying_times(dry_mass, area, drying_flux, *, start_water, critical_water, fi
     return DryingTimes(constant, pace * above * np.log(begins / ends))
 
 
+@guarded
 def remaining_mass(water_content, start_water):
     """Return the mass of a drying part over its mass at the start.
 
@@ -209,6 +216,7 @@ def remaining_mass(water_content, start_water):
     return np.add(1.0, water_content) / np.add(1.0, start_water)
 
 
+@guarded(open_flux="drying_flux", covered_flux="drying_flux")
 def time_under_cover(time, open_flux, covered_flux):
     """Return how long a stage lasts under a cover that lets less water go.
 
@@ -231,6 +239,7 @@ def time_under_cover(time, open_flux, covered_flux):
     return np.multiply(time, np.divide(open_flux, covered_flux))
 
 
+@guarded
 def slab_average(fourier_number):
     """Return the share of the water still in a slab that dries from both faces by diffusion.
 
@@ -258,6 +267,7 @@ def slab_average(fourier_number):
     return np.where(fourier_number < SERIES_FROM, 1 - 2 * np.sqrt(fourier_number / np.pi), series)[()]
 
 
+@guarded
 def slab_time(remaining, diffusivity, half_thickness):
     """Return the time [s] in which diffusion leaves a share [-] of the water in a slab drying from both faces.
 
@@ -284,6 +294,7 @@ def slab_time(remaining, diffusivity, half_thickness):
     return np.where(early < SERIES_FROM, early, late)[()] * np.square(half_thickness) / diffusivity
 
 
+@guarded
 def crack_index(drying_flux, half_thickness, dry_density, diffusivity):
     """Return an index of how unevenly a wall dries.
 
@@ -314,6 +325,7 @@ def crack_index(drying_flux, half_thickness, dry_density, diffusivity):
     return np.multiply(drying_flux, half_thickness) / np.multiply(dry_density, diffusivity)
 
 
+@guarded(moist_mass="wet_mass", oven_dry_mass="dry_mass", container_mass="tare_mass")
 def oven_water_content(moist_mass, oven_dry_mass, container_mass=0.0):
     """Return the water content [-], dry basis, from masses [kg] before and after the oven, container and all.
 

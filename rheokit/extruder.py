@@ -13,6 +13,7 @@ from .budget import Part, budget_table
 from .channel import Channel, Slip
 from .drives import CAUTIONS
 from .errors import DataError
+from .inputs import guarded, positive, settled
 from .laws import Shifted
 from .nozzles import Cylinder, Nozzle
 
@@ -96,30 +97,23 @@ class Extruder:
     def __post_init__(self):
         if self.compliance is None:
             object.__setattr__(self, "compliance", RIGID)
-        for name, value, unit, low in (
-            ("barrel_diameter", self.barrel_diameter, "m", 1e-12),
-            ("fill_length", self.fill_length, "m", 0.0),
-            ("plunger_friction", self.plunger_friction, "N", 0.0),
-            ("barrel_drag", self.barrel_drag, "-", 0.0),
-            ("pressure_rating", self.pressure_rating, "Pa", 1e-12),
-            ("break_loose_friction", self.break_loose_friction, "N", 0.0),
-            ("compliance", self.compliance, "m3/Pa", 0.0),
-        ):
-            if value is not None and not np.all(np.asarray(value, float) >= low):
-                raise DataError(f"Extruder: {name} = {np.min(value):g} {unit} must not be negative or missing.")
-        if np.any(np.greater(self.barrel_diameter, 0.2)):
-            raise DataError(
-                f"Extruder: barrel_diameter = {np.max(self.barrel_diameter):g} m is wider than any barrel rheokit "
-                f"knows (0.2 m). Lengths are in metres; did you mean {np.max(self.barrel_diameter):g}*mm?"
-            )
-        self.nozzle.parts(self.barrel_diameter)  # says so if the nozzle is wider than the barrel
-        if self.slip is not None and self.channel.land is None:
-            raise DataError(
-                "Extruder: slip is measured on a straight land, but the last segment of this nozzle is a taper; end it "
-                "in a Cylinder, however short, or leave slip out."
-            )
-        if self.drive is not None and not hasattr(self.drive, "available_force"):
-            raise TypeError(f"Extruder: {self.drive!r} is no drive; give a ScrewDrive, an AirDrive or a HandDrive.")
+        with settled(self):
+            positive("Extruder", barrel_diameter=self.barrel_diameter)
+            if self.pressure_rating is not None:
+                positive("Extruder", pressure_rating=self.pressure_rating)
+            if np.any(np.greater(self.barrel_diameter, 0.2)):
+                raise DataError(
+                    f"Extruder: barrel_diameter = {np.max(self.barrel_diameter):g} m is wider than any barrel rheokit "
+                    f"knows (0.2 m). Lengths are in metres; did you mean {np.max(self.barrel_diameter):g}*mm?"
+                )
+            self.nozzle.parts(self.barrel_diameter)  # says so if the nozzle is wider than the barrel
+            if self.slip is not None and self.channel.land is None:
+                raise DataError(
+                    "Extruder: slip is measured on a straight land, but the last segment of this nozzle is a taper; end it "
+                    "in a Cylinder, however short, or leave slip out."
+                )
+            if self.drive is not None and not hasattr(self.drive, "available_force"):
+                raise TypeError(f"Extruder: {self.drive!r} is no drive; give a ScrewDrive, an AirDrive or a HandDrive.")
 
     @property
     def area(self):
@@ -164,6 +158,7 @@ class Extruder:
 
     # --- while it runs ------------------------------------------------------------------------------------------
 
+    @guarded
     def pressure(self, law, flow_rate):
         """Return the pressure at the plunger face.
 
@@ -181,10 +176,12 @@ class Extruder:
         nozzle = self.nozzle.pressure_drop(law, flow_rate, inlet_diameter=self.barrel_diameter)
         return self._barrel_loss(law, flow_rate) + nozzle - self.channel.slip_relief(law, flow_rate)
 
+    @guarded
     def plunger_force(self, law, flow_rate):
         """Return the force [N] on the plunger that keeps a flow [m3/s] going: pressure times section, and friction."""
         return self.pressure(law, flow_rate) * self.area + self.plunger_friction
 
+    @guarded
     def flow_rate(self, law, plunger_force):
         """Return the flow [m3/s] that a force [N] on the plunger keeps going: 0 where it is too weak to start."""
         pressure = (np.asarray(plunger_force, float) - self.plunger_friction) / self.area
@@ -200,6 +197,7 @@ class Extruder:
             )
         return self.flow_rate(law, self.drive.available_force(self.area))
 
+    @guarded
     def flow_sensitivity(self, law, flow_rate):
         """Return d ln Q / d ln p [-] at a flow [m3/s]: by how many % it follows 1 % of pressure at the plunger face.
 
@@ -209,6 +207,7 @@ class Extruder:
         up, down = (self.channel.pressure_drop(law, np.multiply(flow_rate, np.exp(k * step))) for k in (1, -1))
         return (2 * step / np.log(up / down))[()]
 
+    @guarded(factor="stress_factor")
     def stiffer(self, law, factor, flow_rate):
         """Return what a batch does whose every stress is higher by a factor, in an extruder set up at a flow.
 
@@ -253,6 +252,7 @@ class Extruder:
         """Start pressure at the plunger face over the yield stress [-]."""
         return sum(part.start_factor for part in self.parts)
 
+    @guarded
     def start_pressure(self, law, static_yield_stress=None):
         """Return the pressure [Pa] at the plunger face below which nothing shears (see `start_force`).
 
@@ -262,6 +262,7 @@ class Extruder:
         pressure = at_rest * self.start_factor
         return pressure if static_yield_stress is not None else _lower_bound(pressure, "Pa", [STATIC])
 
+    @guarded
     def start_force(self, law, static_yield_stress=None, break_loose_friction=None):
         """Return the force on the plunger below which nothing starts.
 
@@ -295,6 +296,7 @@ class Extruder:
         """
         return self.channel.pressure_drop(law, 0.0)
 
+    @guarded
     def budget(self, law, flow_rate):
         """Return a DataFrame of the pressure at the plunger face, one row a part, with its share and its model."""
         return budget_table(self.parts, law, flow_rate)

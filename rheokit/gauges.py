@@ -6,6 +6,7 @@ from importlib.resources import files
 import numpy as np
 
 from .errors import DataError
+from .inputs import guarded
 from .nozzles import Cone
 from .units import mm
 
@@ -38,6 +39,7 @@ def needle_bore(gauge):
     return float(table.bore[gauge])
 
 
+@guarded
 def luer_cone(outlet_diameter, length):
     """Return the taper of a luer fitting as a Cone, from its narrow end [m] and its length [m]."""
     return Cone(

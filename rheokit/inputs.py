@@ -1,7 +1,7 @@
 """What a public entry makes of the numbers it is given: refused, converted to SI, or doubted, by name, value and unit.
 
 Every number has a name of the nomenclature, and with it its unit, where it is possible and where it is likely.
-`guarded` wraps a function, `settle` puts the fields of a record in order. What is called from inside a guarded function
+`guarded` wraps a function, `settled` stands around the conditions of a record. What is called from inside a guarded function
 has had its numbers judged, and is let through; so is work under `trusted`: fits and maps, whose numbers are their own.
 `positive`, `not_negative`, `share` and `require` are a formula's own conditions, and always hold.
 """
@@ -22,6 +22,7 @@ from .nomenclature import ANY, QUANTITIES, SHARE, unit
 from .units import si_unit_meaning
 
 PACKAGE = str(Path(__file__).parent)
+GENERATED = ("<string>", contextmanager.__code__.co_filename)  # a dataclass's __init__, and what leaves a with
 _JUDGED = ContextVar("numbers already judged", default=False)
 
 EDGES = {
@@ -57,29 +58,29 @@ def trusted():
         _JUDGED.reset(token)
 
 
-def is_trusted():
-    """Return whether numbers are let through unjudged just now."""
-    return _JUDGED.get()
+def judging():
+    """Return whether numbers given just now are judged."""
+    return not _JUDGED.get()
 
 
-def guarded(function=None, **other_names):
+def guarded(function=None, *, endless=(), **other_names):
     """Let a public function look at its numbers before it computes with them, and warn of them after.
 
     A parameter is a number if its name, or the one given for it here, stands in the nomenclature. None is taken where it
-    is the default, and so is an infinite number.
+    is the default, and so is an infinite number, or where a parameter is named `endless`.
     """
     if function is None:
-        return lambda inner: guarded(inner, **other_names)
+        return lambda inner: guarded(inner, endless=endless, **other_names)
     known = []
     for place, (name, parameter) in enumerate(inspect.signature(function).parameters.items()):
         about = QUANTITIES.get(other_names.get(name, name))
         if about is not None:
             at = place if parameter.kind is parameter.POSITIONAL_OR_KEYWORD else sys.maxsize
-            known.append((at, name, about, parameter.default))
+            known.append((at, name, about, np.inf if name in endless else parameter.default))
     title = function.__qualname__.removesuffix(".__init__")
 
     @wraps(function)
-    def judging(*args, **kwargs):
+    def with_judged(*args, **kwargs):
         if _JUDGED.get():
             return function(*args, **kwargs)
         args, doubts = list(args), []
@@ -93,29 +94,42 @@ def guarded(function=None, **other_names):
         warn_of(title, doubts)
         return result
 
-    return judging
+    return with_judged
 
 
-def settle(record, where="", **other_names):
-    """Put the numbers of a frozen record in order: SI floats or arrays, refused or doubted as in `guarded`."""
+@contextmanager
+def settled(record, quantities=None, where="", **other_names):
+    """Put the numbers of a frozen record in order, as `guarded` does, around the conditions of its own.
+
+    `quantities` holds a `Quantity` by the name of a field; by default the nomenclature's, for the names of the fields or
+    those given here. The warning comes last, when nothing was refused.
+    """
     if _JUDGED.get():
+        yield
         return
-    about = {f.name: QUANTITIES.get(other_names.get(f.name, f.name)) for f in fields(record)}
-    settle_as(record, {name: one for name, one in about.items() if one is not None}, where)
-
-
-def settle_as(record, quantities, where=""):
-    """Put fields of a frozen record in order, given a `Quantity` for each by name."""
-    if _JUDGED.get():
-        return
+    if quantities is None:
+        named = {f.name: QUANTITIES.get(other_names.get(f.name, f.name)) for f in fields(record)}
+        quantities = {name: about for name, about in named.items() if about is not None}
     where, doubts = where or type(record).__name__, []
+    index = getattr(record, "flow_index", None)
     for name, about in quantities.items():
         default = type(record).__dataclass_fields__[name].default
         default = inspect.Parameter.empty if default is MISSING else default
-        index = getattr(record, "flow_index", None)
         value = _judge(where, name, getattr(record, name), about, default, doubts, index)
         object.__setattr__(record, name, value)
+    with trusted():
+        yield
     warn_of(where, doubts)
+
+
+def number(where, name, value, quantity):
+    """Return one value in SI, judged by a quantity of the nomenclature: for numbers that no field or parameter is."""
+    if _JUDGED.get():
+        return value
+    doubts = []
+    value = _judge(where, name, value, QUANTITIES[quantity], inspect.Parameter.empty, doubts)
+    warn_of(where, doubts)
+    return value
 
 
 # --- how one number is judged -------------------------------------------------------------------------------------
@@ -127,16 +141,15 @@ def _judge(where, name, value, about, default, doubts, flow_index=None):
         return None
     value = in_si(where, name, value, about, flow_index)
     number = np.asarray(value, float)
+    if isinstance(default, float) and np.isinf(default):  # as its default says, endless can be meant
+        number = number[number < np.inf] if not np.isnan(number).any() else number
     if not number.size:
         return value
     low, high = number.min(), number.max()
     least, most = about.possible
     if not (np.isfinite(low) and np.isfinite(high)):
-        endless = isinstance(default, float) and np.isinf(default) and not np.isnan(low) and low >= least
-        if not endless:
-            wrong = number[~np.isfinite(number)].flat[0] if number.ndim else number
-            raise DataError(f"{where}: {name} = {shown(wrong, about)} is no finite number; give {_it(about)}.")
-        high = most  # as its default says, endless is meant
+        wrong = number[~np.isfinite(number)].flat[0] if number.ndim else number
+        raise DataError(f"{where}: {name} = {shown(wrong, about)} is no finite number; give {_it(about)}.")
     if low < least or high > most:
         worst = low if low < least else high
         raise DataError(f"{where}: {name} = {shown(worst, about)} {_impossible(worst, about)}.")
@@ -159,13 +172,13 @@ def in_si(where, name, value, about, flow_index=None):
     try:
         array = np.asarray(value)
         kind = array.dtype.kind
-        if kind == "O" and any(isinstance(one, str | bytes | bool) for one in array.flat):
+        if kind == "O" and any(one is None or isinstance(one, str | bytes | bool) for one in array.flat):
             kind = "U"
         number = np.asarray(array, float) if kind in "fiuO" and not np.ma.is_masked(value) else None
     except (TypeError, ValueError):
         number = None
     if number is None:
-        raise DataError(f"{where}: {name} = {str(value)[:40]!r} is no number; give {_it(about)}.")
+        raise DataError(f"{where}: {name} = {value!r:.40} is no number; give {_it(about)}.")
     return number if number.ndim else number[()]
 
 
@@ -199,12 +212,12 @@ def warn_of(where, doubts):
     if not doubts:
         return
     level, frame = 2, sys._getframe(1)
-    while frame.f_back and (frame.f_code.co_filename.startswith(PACKAGE) or frame.f_code.co_filename == "<string>"):
+    while frame.f_back and (frame.f_code.co_filename.startswith(PACKAGE) or frame.f_code.co_filename in GENERATED):
         level, frame = level + 1, frame.f_back
     warnings.warn(
         f"{where}: " + "; ".join(doubts) + ". It is computed with as it stands: check value and unit.",
         UnlikelyWarning,
-        stacklevel=level - 1,
+        stacklevel=level,
     )
 
 
@@ -232,13 +245,15 @@ def _impossible(value, about):
 def _meant(value, about):
     """Return what unit may have been forgotten, as a question; nothing where none brings the value to a likely one."""
     low, high = about.likely
-    if about.likely == ANY:
+    if about.likely == ANY or not 0.01 <= value <= 1e5:  # what people type in a unit of the bench
         return ""
     if about.unit == "K" and low <= value + 273.15 <= high:
         return f" (did you mean {value:g} °C? That is {value + 273.15:g} K)"
     for text, factor in EDGES.get(about.unit, ()):
-        if low <= value * factor <= high and value > 0:
+        if low <= value * factor <= high:
             if text == "%":
+                if high > 1:
+                    return ""
                 return f" (did you mean {value:g} %? That is {value * factor:g})"
             return f" (did you mean {value:g}*{text}?)"
     return ""

@@ -11,10 +11,33 @@ from typing import NamedTuple
 import numpy as np
 
 from .errors import DataError
+from .inputs import guarded, judging, number, positive, require, settled, trusted
 from .laws import FlowLaw, Shifted
 from .sampling import Normals, students
 
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
+
+
+ABOVE_ZERO = (
+    "static_ratio",
+    "density",
+    "modulus",
+    "lean_factor",
+    "grain_size",
+    "largest_grain",
+    "porosity",
+    "drag_diameter",
+    "liquid_viscosity",
+    "diffusivity",
+    "dry_density",
+    "skin_loss",
+)
+"""What a paste has more than none of, where it is known."""
+
+ORDERED = (
+    ("grain_size", "largest_grain", "nine grains in ten are smaller than the first, all than the second"),
+    ("dry_density", "density", "the wet paste holds the dry mass and its water"),
+)
 
 
 def known(value=None, spread=0.0):
@@ -80,6 +103,14 @@ class Paste:
     shrinkage_xy: float = known(None, 0.1)
     shrinkage_z: float = known(None, 0.1)
 
+    def __post_init__(self):
+        with settled(self):
+            positive("Paste", **{name: value for name in ABOVE_ZERO if (value := getattr(self, name)) is not None})
+        for small, large, why in ORDERED if judging() else ():
+            low, high = getattr(self, small), getattr(self, large)
+            if low is not None and high is not None:
+                require("Paste", small, low, np.less_equal(low, high), f"is above {large}: {why}")
+
     @property
     def yield_stress(self):
         """Dynamic yield stress [Pa]."""
@@ -90,6 +121,7 @@ class Paste:
         """Stress at which it starts to flow after its rest [Pa]."""
         return self.static_ratio * self.law.yield_stress
 
+    @guarded(factor="stress_factor")
     def stiffer(self, factor):
         """Return the paste with every stress and the modulus times a factor [-]: another batch, or another water content."""
         law = self.law
@@ -98,6 +130,7 @@ class Paste:
         modulus = None if self.modulus is None else self.modulus * factor
         return replace(self, law=Shifted(inner, old * factor, rate_factor), modulus=modulus)
 
+    @guarded
     def at_water(self, water_content):
         """Return the paste at another water content [-], dry basis: ln stress falls by `water_slope` per unit.
 
@@ -189,6 +222,10 @@ class Material:
         for name in [*self.spreads, *self.origins]:
             if name not in names:
                 raise DataError(f"Material: {name} is no property of a paste; it has {', '.join(sorted(names))}.")
+        for what, given in (("spread", self.spreads), ("law spread", self.law_spreads)):
+            for name, value in given.items():
+                number("Material", f"{what} of {name}", value, "spread")
+        number("Material", "batch_spread", self.batch_spread, "batch_spread")
 
     @classmethod
     def of(cls, fit, batch_spread=None, spreads=None, origins=None, **properties):
@@ -256,6 +293,7 @@ class Material:
         """Return the standard deviation of the ln of a property [-]."""
         return self.spreads.get(name, Paste.__dataclass_fields__[name].metadata.get("spread", 0.0))
 
+    @trusted()
     def draws(self, count, seed):
         """Return a `Paste` of joint draws, every uncertain property a column (count, 1, 1): law, properties, batch."""
         normals = Normals(count, seed)

@@ -28,8 +28,8 @@ class Quantity(NamedTuple):
 
 QUANTITIES = {
     # flow laws
-    "shear_rate": Quantity("γ̇", "1/s", "rate of shear", (0, 1e5)),
-    "shear_stress": Quantity("τ", "Pa", "shear stress", (0, 1e6)),
+    "shear_rate": Quantity("γ̇", "1/s", "rate of shear", (0, 1e6)),
+    "shear_stress": Quantity("τ", "Pa", "shear stress", (0, 1e7)),
     "viscosity": Quantity("η", "Pa·s", "shear stress over shear rate", (1e-4, 1e6)),
     "yield_stress": Quantity(
         "τ_y", "Pa", "dynamic yield stress in simple shear: the stress at which flow stops", (0, 1e5)
@@ -43,12 +43,12 @@ QUANTITIES = {
     "stress_factor": Quantity("f", "-", "factor on every stress of a law", (0.01, 100)),
     "rate_factor": Quantity("a", "-", "factor on every rate of a law", (0.01, 100)),
     # tubes, nozzles, extruder
-    "wall_shear_stress": Quantity("τ_w", "Pa", "shear stress at the wall, Δp D/4L in a tube", (0, 1e6)),
+    "wall_shear_stress": Quantity("τ_w", "Pa", "shear stress at the wall, Δp D/4L in a tube", (0, 1e7)),
     "apparent_shear_rate": Quantity(
-        "γ̇_a", "1/s", "32Q/πD³: the wall rate of a Newtonian fluid at the same flow", (0, 1e5)
+        "γ̇_a", "1/s", "32Q/πD³: the wall rate of a Newtonian fluid at the same flow", (0, 1e6)
     ),
-    "wall_shear_rate": Quantity("γ̇_w", "1/s", "true shear rate at the wall", (0, 1e5)),
-    "flow_rate": Quantity("Q", "m³/s", "volume flow", (0, 2e-5)),
+    "wall_shear_rate": Quantity("γ̇_w", "1/s", "true shear rate at the wall", (0, 1e6)),
+    "flow_rate": Quantity("Q", "m³/s", "volume flow", (0, 1e-4)),
     "mean_velocity": Quantity("U", "m/s", "flow over section", (0, 10)),
     "pressure_drop": Quantity("Δp", "Pa", "pressure lost over a length or a part", (0, 2e7)),
     "pressure": Quantity("p", "Pa", "gauge pressure", (0, 2e7)),
@@ -82,6 +82,7 @@ QUANTITIES = {
     "efficiency": Quantity("η_s", "-", "share of the work that a screw passes on", (0.02, 1), SHARE),
     "gear_ratio": Quantity("G", "-", "turns of the motor to one of the screw", (0.05, 1e4)),
     "barrel_area": Quantity("A_0", "m²", "section of the barrel", (7e-7, 0.02)),
+    "barrel_volume": Quantity("V_0", "m³", "volume of paste in the barrel", (0, 0.02)),
     "pressure_rating": Quantity("p_r", "Pa", "rating printed on the barrel", (1e4, 5e7)),
     "break_loose_friction": Quantity("F_b", "N", "peak friction of the plunger at the start", (0, 500)),
     "compliance": Quantity("C_s", "m³/Pa", "volume that barrel and plunger give way by per pressure", (0, 1e-10)),
@@ -105,7 +106,7 @@ QUANTITIES = {
     "slump": Quantity("s", "m", "fall of the top", (0, 0.4)),
     "volume": Quantity("Ω", "m³", "volume of paste", (1e-7, 2e-2)),
     "radius": Quantity("R", "m", "radius of the spread or squeezed paste", (2e-3, 0.5)),
-    "force": Quantity("F", "N", "force read or set", (0, 5000)),
+    "force": Quantity("F", "N", "force read or set", (0, 2e4)),
     "wall_friction": Quantity(
         "m_f", "-", "share of the yield stress that the plate surface carries (1 rough, 0 slippery)", SHARE, SHARE
     ),
@@ -115,7 +116,7 @@ QUANTITIES = {
     ),
     "apex_angle": Quantity("β", "rad", "full angle at the tip of a cone", (0.1, 3.1416)),
     "penetration": Quantity("i", "m", "depth to which the cone falls", (0, 0.06)),
-    "mass": Quantity("m", "kg", "mass", (1e-6, 5)),
+    "mass": Quantity("m", "kg", "mass", (1e-6, 20)),
     "bore": Quantity("D", "m", "bore of the nozzle", (5e-5, 0.010)),
     "torque": Quantity("M", "N·m", "torque", (0, 100)),
     "vane_diameter": Quantity("D_v", "m", "diameter of the vane", (2e-3, 0.2)),
@@ -131,17 +132,17 @@ QUANTITIES = {
     "density": Quantity("ρ", "kg/m³", "density of the paste with its air", (500, 3500)),
     "air_content": Quantity("ε_a", "-", "volume share of trapped air", (0, 0.2), SHARE),
     "water_content": Quantity("u", "-", "water over dry mass (dry basis)", (0, 20)),
-    "wet_water_content": Quantity("x", "-", "water over total mass (wet basis)", SHARE, SHARE),
+    "wet_water_content": Quantity("x", "-", "water over total mass (wet basis)", SHARE),
     "temperature": Quantity("T", "K", "temperature", (253.15, 403.15)),
     "time": Quantity("t", "s", "time since this row's speed or pressure was set", (0, 1e7)),
     "stroke": Quantity("z", "m", "plunger travel since the barrel was full", (-1e-3, 1), ANY),
     "run_order": Quantity("#", "-", "order in which the rows were read", ANY, ANY),
     "age": Quantity("t_a", "s", "time since mixing", (0, 3e6)),
     # shape after printing
-    "section": Quantity("A", "m²", "section of a line", (1e-9, 0.01)),
+    "section": Quantity("A", "m²", "section of a line", (0, 0.01)),
     "width": Quantity("w", "m", "width of a line over all", (5e-5, 0.2)),
     "print_speed": Quantity("v", "m/s", "speed of the nozzle over the part", (1e-4, 1)),
-    "modulus": Quantity("E", "Pa", "Young's modulus at small strain, three times the shear modulus", (100, 1e8)),
+    "modulus": Quantity("E", "Pa", "Young's modulus at small strain, three times the shear modulus", (10, 1e9)),
     "grain_size": Quantity("d_90", "m", "grain size that nine in ten by mass are smaller than", (1e-8, 0.01)),
     "largest_grain": Quantity(
         "d_max", "m", "size of the largest grain, the longest dimension of fibres and flakes", (1e-8, 0.02)
@@ -156,9 +157,7 @@ QUANTITIES = {
     "wall_width": Quantity("w", "m", "thickness of a wall", (2e-4, 0.1)),
     "lean_factor": Quantity("f_lean", "-", "height at which real walls lean over the computed one", (0.3, 1.2)),
     "lean_height": Quantity("H_l", "m", "height at which a test wall leaned", (1e-3, 1)),
-    "knock_down": Quantity(
-        "k_s", "-", "share of an ideal shell's buckling stress that a real one bears", (0.05, 1), SHARE
-    ),
+    "knock_down": Quantity("k_s", "-", "share of an ideal shell's buckling stress that a real one bears", (0.05, 1)),
     "build_up_rate": Quantity("A_t", "Pa/s", "growth of the static yield stress at rest", (0, 1000)),
     "build_up_time": Quantity("t_b", "s", "longest rest over which the growth was measured", (0, 1e6)),
     "rise_speed": Quantity("ż", "m/s", "speed at which a part grows", (0, 0.1)),
@@ -196,7 +195,7 @@ QUANTITIES = {
     "relative_uncertainty": Quantity("u_r", "-", "standard uncertainty over the value", (0, 0.5)),
     "confidence_level": Quantity("1-α", "-", "chance that an interval covers the truth", (0.5, 0.9999), SHARE),
     "fourier_number": Quantity("Fo", "-", "diffusivity times time over the square of half the thickness", (0, 100)),
-    "remaining": Quantity("E", "-", "share of the removable water still there", SHARE, SHARE),
+    "remaining": Quantity("E", "-", "share of the removable water still there", SHARE),
     # recipe and water
     "moisture": Quantity(
         "x_i", "-", "water in an ingredient as weighed, over its total mass (wet basis)", (0, 0.5), SHARE
@@ -215,6 +214,10 @@ QUANTITIES = {
     "layer_height_error": Quantity("u(h)", "m", "standard deviation of the gap under the nozzle", (0, 2e-3)),
     "speed_error": Quantity("u(v)/v", "-", "relative standard deviation of the print speed", (0, 0.5)),
     "bore_error": Quantity("u(D)/D", "-", "relative standard deviation of the bore", (0, 0.5)),
+    "bore_uncertainty": Quantity("u(D)/D", "-", "standard uncertainty of the bore as a share of it", (0, 0.3)),
+    "plunger_friction_uncertainty": Quantity("u(F_f)", "N", "standard uncertainty of the plunger friction", (0, 100)),
+    "barrel_drag_uncertainty": Quantity("u(f_b)", "-", "standard uncertainty of the barrel drag", (0, 1)),
+    "model_error": Quantity("s_m", "-", "standard deviation of the ln of the stress for a test's own theory", (0, 2)),
     "speed_ratio": Quantity("U/v", "-", "mean speed in the bore over the print speed", (0.1, 10)),
     # masses, lengths and settings of single tests
     "load_mass": Quantity("m", "kg", "mass that loads a paste, with whatever carries it", (0, 200)),
@@ -229,9 +232,13 @@ QUANTITIES = {
     "wet_mass": Quantity("m_w", "kg", "mass before drying", (1e-4, 5)),
     "aperture": Quantity("a", "m", "opening of a sieve", (0, 0.02)),
     "retained_mass": Quantity("m_r", "kg", "mass left on a sieve", (0, 20)),
-    "friction": Quantity("f", "-", "coefficient of friction in a thread", (0.01, 1)),
+    "friction": Quantity("f", "-", "coefficient of friction in a thread", (0, 1)),
     "collar_friction": Quantity("f_c", "-", "coefficient of friction in a collar", (0, 1)),
     "collar_diameter": Quantity("d_c", "m", "mean diameter of a collar", (0, 0.2)),
+    "recipe_mass": Quantity("m", "kg", "mass in a recipe, of which only the shares count"),
+    "share": Quantity("f", "-", "share of the set flow that comes out", SHARE, SHARE),
+    "stiffness": Quantity("τ_y", "Pa", "yield stress, with consistency and modulus in proportion", (0, 1e5)),
+    "taper": Quantity("α", "rad", "half angle of the last taper", (0.01, 1.5708)),
     # statistics
     "spread": Quantity("s", "-", "standard deviation of the ln of a quantity", (0, 3)),
     "coverage": Quantity("k", "-", "standard uncertainties to either side", (0.5, 5)),

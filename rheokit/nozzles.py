@@ -12,6 +12,7 @@ import numpy as np
 from . import converging
 from .budget import Part, budget_table, flow_at_pressure
 from .errors import DataError
+from .inputs import guarded, settled
 
 WIDEST = 0.2  # m; a bore above this is millimetres given as metres
 SAME = 1e-9  # diameters that differ by less than this share of them are one diameter, differently rounded
@@ -43,7 +44,8 @@ class Cylinder:
     length: float
 
     def __post_init__(self):
-        _check_lengths(self, diameter=self.diameter, length=self.length)
+        with settled(self):
+            _check_lengths(self, diameter=self.diameter, length=self.length)
 
     @property
     def inlet_diameter(self):
@@ -55,12 +57,14 @@ class Cylinder:
         """Diameter at the narrow end [m]."""
         return self.diameter
 
+    @guarded
     def with_ends(self, inlet_diameter, outlet_diameter):
         """Return the segment with other ends [m]: a cone where they differ."""
         if np.all(np.equal(inlet_diameter, outlet_diameter)):
             return Cylinder(diameter=outlet_diameter, length=self.length)
         return Cone(inlet_diameter=inlet_diameter, outlet_diameter=outlet_diameter, length=self.length)
 
+    @guarded
     def pressure_drop(self, law, flow_rate):
         """Return the pressure [Pa] that drives a flow [m3/s] through it: Δp = 4 τ_w L/D, fully developed shear flow."""
         apparent_rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.diameter, 3))
@@ -92,23 +96,26 @@ class Cone:
     length: float
 
     def __post_init__(self):
-        inlet, outlet = self.inlet_diameter, self.outlet_diameter
-        _check_lengths(self, inlet_diameter=inlet, outlet_diameter=outlet, length=self.length)
-        if np.any(np.less(inlet, outlet)):
-            raise DataError(
-                f"Cone: inlet_diameter = {np.min(inlet) * 1e3:g} mm is smaller than outlet_diameter = "
-                f"{np.max(outlet) * 1e3:g} mm. rheokit computes narrowing flow only; give the ends in flow order."
-            )
+        with settled(self):
+            inlet, outlet = self.inlet_diameter, self.outlet_diameter
+            _check_lengths(self, inlet_diameter=inlet, outlet_diameter=outlet, length=self.length)
+            if np.any(np.less(inlet, outlet)):
+                raise DataError(
+                    f"Cone: inlet_diameter = {np.min(inlet) * 1e3:g} mm is smaller than outlet_diameter = "
+                    f"{np.max(outlet) * 1e3:g} mm. rheokit computes narrowing flow only; give the ends in flow order."
+                )
 
     @property
     def half_angle(self):
         """Angle between axis and wall [rad]."""
         return np.arctan2(np.subtract(self.inlet_diameter, self.outlet_diameter) / 2, self.length)
 
+    @guarded
     def with_ends(self, inlet_diameter, outlet_diameter):
         """Return the taper with other ends [m] and the same length."""
         return Cone(inlet_diameter=inlet_diameter, outlet_diameter=outlet_diameter, length=self.length)
 
+    @guarded
     def pressure_drop(self, law, flow_rate):
         """Return the pressure [Pa] that a flow [m3/s] costs in shear alone (lubrication): always on the low side."""
         inlet, outlet = np.asarray(self.inlet_diameter) / 2, np.asarray(self.outlet_diameter) / 2
@@ -191,6 +198,7 @@ class Nozzle:
         """Diameter at the wide end [m]."""
         return self.segments[0].inlet_diameter
 
+    @guarded(diameter="bore")
     def with_bore(self, diameter):
         """Return the nozzle with another diameter [m] at the tip.
 
@@ -204,6 +212,7 @@ class Nozzle:
 
         return Nozzle(*(s.with_ends(new(s.inlet_diameter), new(s.outlet_diameter)) for s in self.segments))
 
+    @guarded
     def parts(self, inlet_diameter=None):
         """Return every part of the budget, in flow order, each a `Part`; `inlet_diameter` is the barrel's [m]."""
         parts = []
@@ -226,6 +235,7 @@ class Nozzle:
             wide = segment.outlet_diameter
         return parts
 
+    @guarded
     def pressure_drop(self, law, flow_rate, inlet_diameter=None):
         """Return the pressure that drives a flow through the nozzle.
 
@@ -257,14 +267,17 @@ class Nozzle:
                 converging.warn_outside_range(part.name, words)
         return total
 
+    @guarded
     def start_factor(self, inlet_diameter=None):
         """Return the start pressure over the yield stress [-]."""
         return sum(part.start_factor for part in self.parts(inlet_diameter))
 
+    @guarded
     def start_pressure(self, law, inlet_diameter=None):
         """Return the pressure [Pa] below which nothing flows: the limit of `pressure_drop` as the flow goes to zero."""
         return law.yield_stress * self.start_factor(inlet_diameter)
 
+    @guarded
     def flow_rate(self, law, pressure_drop, inlet_diameter=None):
         """Return the flow [m3/s] that a pressure [Pa] drives: 0 at and below the start pressure."""
         parts = self.parts(inlet_diameter)
@@ -274,6 +287,7 @@ class Nozzle:
             np.asarray(self.start_pressure(law, inlet_diameter), float),
         )
 
+    @guarded
     def budget(self, law, flow_rate, inlet_diameter=None):
         """Return a DataFrame, one row a part: pressure_drop [Pa], its share [-], the model. The rows sum to the total."""
         return budget_table(self.parts(inlet_diameter), law, flow_rate)

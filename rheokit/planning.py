@@ -5,9 +5,10 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from .errors import DataError
+from .inputs import number
 from .limits import LIMITS, Case
 from .material import Paste
-from .regions import AXES, region_map, warned_once
+from .regions import AXES, region_map, value_of_axis, warned_once
 from .regions.maps import NOT_ASKED
 
 POINTS = 33  # of a first sweep
@@ -92,11 +93,12 @@ def window(
     """
     if axis not in AXES:
         raise DataError(f"window: {axis!r} is no axis; choose from {', '.join(AXES)}.")
-    if probability is not None and not 0 < probability < 1:
+    if probability is not None and not 0 < number("window", "probability", probability, "probability") < 1:
         raise DataError(f"window: probability = {probability:g} must lie between 0 and 1, for example 0.9.")
     about = AXES[axis]
     usual = about.span(Case.of(material, extruder, job))
-    low, high = usual[0] if low is None else low, usual[1] if high is None else high
+    low = usual[0] if low is None else value_of_axis("window", axis, low)
+    high = usual[1] if high is None else value_of_axis("window", axis, high)
     if not low < high:
         raise DataError(f"window: low = {low:g} must be below high = {high:g}, both in SI.")
     held = {name: value for name, value in (held or {}).items() if name != axis}
@@ -208,7 +210,7 @@ def widest_margin(material, extruder, job, bounds, limits=None, held=None):
     """
     if len(bounds) != 2 or not all(name in AXES for name in bounds):
         raise DataError(f"widest_margin: bounds must name two of {', '.join(AXES)}, each with its ends in SI.")
-    near = dict(bounds)
+    near = {name: tuple(value_of_axis("widest_margin", name, end) for end in ends) for name, ends in bounds.items()}
     for _ in range(ZOOMS):
         axes = {name: _spaced(AXES[name], *ends, POINTS) for name, ends in near.items()}
         found = region_map(material, extruder, job, limits, axes, held=held)
@@ -263,7 +265,7 @@ def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0
     """
     import pandas as pd
 
-    if not 0 < spread < 1:
+    if not 0 < number("what_if", "spread", spread, "spread") < 1:
         raise DataError(f"what_if: spread = {spread:g} must lie between 0 and 1, for example 0.1.")
     asked = (extruder, job, limits, draws, seed, held)
     now = float(chance(material, *asked).probability[0, 0])

@@ -1,12 +1,24 @@
 """What is to be printed, and how: speed, line, layer, part, and how far the hands and the machine miss them."""
 
-from dataclasses import dataclass, fields
-
-import numpy as np
+from dataclasses import dataclass
 
 from .errors import DataError
+from .inputs import guarded, positive, settled
 from .shape import line_section
 
+ABOVE_ZERO = (
+    "print_speed",
+    "layer_height",
+    "layer_height_to_bore",
+    "line_width",
+    "line_width_to_bore",
+    "part_height",
+    "wall_width",
+    "ring_radius",
+    "path_length",
+    "span",
+    "longest_lag",
+)
 STRAIGHT, LONG, RING = "straight wall", "long wall", "ring"
 
 
@@ -73,22 +85,21 @@ class PrintJob:
             one, other = getattr(self, name), getattr(self, f"{name}_to_bore")
             if (one is None) == (other is None):
                 raise DataError(f"PrintJob: give either {name} [m] or {name}_to_bore [-], and not both.")
-        for f in fields(self):
-            value = getattr(self, f.name)
-            if f.name == "shape" or value is None:
-                continue
-            least = 0.0 if f.name.endswith("error") or f.name == "drying_flux" else 1e-12
-            if not np.all(np.asarray(value, float) >= least):
-                raise DataError(f"PrintJob: {f.name} = {np.min(value):g} must be a positive number in SI units.")
+        with settled(self):
+            given = {name: value for name in ABOVE_ZERO if (value := getattr(self, name)) is not None}
+            positive("PrintJob", **given)
 
+    @guarded
     def height(self, bore):
         """Return the layer height [m] under a nozzle of a bore [m]."""
         return self.layer_height if self.layer_height is not None else self.layer_height_to_bore * bore
 
+    @guarded
     def width(self, bore):
         """Return the line width [m] under a nozzle of a bore [m]."""
         return self.line_width if self.line_width is not None else self.line_width_to_bore * bore
 
+    @guarded
     def flow_rate(self, bore):
         """Return the flow [m3/s] that fills the line at the speed of the nozzle."""
         return line_section(self.width(bore), self.height(bore)) * self.print_speed

@@ -9,13 +9,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from .errors import DataError
-from .inputs import not_negative, positive, require, share
+from .inputs import guarded, not_negative, positive, require, settled, share
 from .units import g as gram
 
 WATER_DENSITY = 998.0
 """Water at 20 °C [kg/m3]."""
 
 
+@guarded
 def dry_basis(wet_water_content):
     """Return water over dry mass, u [-], from water over all, x [-]: u = x/(1 - x)."""
     x = np.asarray(wet_water_content, float)
@@ -23,6 +24,7 @@ def dry_basis(wet_water_content):
     return (x / (1 - x))[()]
 
 
+@guarded
 def wet_basis(water_content):
     """Return water over all, x [-], from water over dry mass, u [-]: x = u/(1 + u)."""
     not_negative("wet_basis", water_content=water_content)
@@ -56,8 +58,11 @@ class Ingredient:
 
     def __post_init__(self):
         where = f"Ingredient {self.name!r}"
-        positive(where, dry_mass=self.dry_mass, density=self.density)
-        require(where, "moisture", self.moisture, 0 <= self.moisture < 1, "must be from 0 to below 1, water over all")
+        with settled(self, where=where, dry_mass="recipe_mass", density="solid_density"):
+            positive(where, dry_mass=self.dry_mass, density=self.density)
+            require(
+                where, "moisture", self.moisture, 0 <= self.moisture < 1, "must be from 0 to below 1, water over all"
+            )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +86,8 @@ class Recipe:
         names = [one.name for one in self.ingredients]
         if twice := sorted({name for name in names if names.count(name) > 1}):
             raise DataError(f"Recipe: {', '.join(twice)} stands in it twice; add the masses up, or name them apart.")
-        positive("Recipe", water_content=self.water_content)
+        with settled(self):
+            positive("Recipe", water_content=self.water_content)
 
     @property
     def dry_mass(self):
@@ -115,6 +121,7 @@ class Recipe:
         grains = sum(volume for one, volume in volumes.items() if not one.dissolves)
         return self.solid_fraction * grains / sum(volumes.values())
 
+    @guarded
     def air_content(self, density):
         """Return the volume share of air [-] from the density [kg/m3] of a cup of paste: 1 - measured/without air.
 
@@ -126,6 +133,7 @@ class Recipe:
         require("Recipe.air_content", "density", density, air >= -0.01, why)
         return air
 
+    @guarded(total_mass="mass")
     def batch_sheet(self, total_mass):
         """Return what to weigh for a batch.
 
@@ -174,6 +182,7 @@ class Recipe:
         return (self.dry_mass * (1 + self.water_content) - dry) / dry
 
 
+@guarded(water_mass="recipe_mass")
 def water_content_of(ingredients, water_mass):
     """Return the water content of a batch as it was really weighed.
 
@@ -207,6 +216,7 @@ REWETTING = (
 )
 
 
+@guarded
 def rewetting_water(mass, moisture, water_content):
     """Return the water that brings dried parts back to a recorded water content; see `REWETTING` for the rest of it.
 

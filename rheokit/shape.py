@@ -6,7 +6,7 @@ shear, after the actual rest; a uniaxial state yields at √3 of it (von Mises).
 
 import numpy as np
 
-from .inputs import not_negative, positive, require
+from .inputs import guarded, not_negative, positive, require
 from .units import STANDARD_GRAVITY as GRAVITY
 
 UNIAXIAL, PLANE_STRAIN = 3**0.5, 2.0
@@ -31,6 +31,7 @@ KOZENY_CARMAN = 180.0
 # --- the section of a line ------------------------------------------------------------------------------------------
 
 
+@guarded
 def line_section(width, height):
     """Return the section [m2] of a line with flat top and foot and round sides (a stadium): (w - h) h + π h²/4.
 
@@ -40,6 +41,7 @@ def line_section(width, height):
     return (width - np.asarray(height, float)) * height + np.pi * np.square(height) / 4
 
 
+@guarded
 def line_width(section, height):
     """Return the width [m] of a line of a section [m2], laid at a height [m]: the inverse of `line_section`.
 
@@ -50,6 +52,7 @@ def line_width(section, height):
     return np.divide(section, height) + np.multiply(height, 1 - np.pi / 4)
 
 
+@guarded
 def width_of_flow(flow_rate, print_speed, height):
     """Return the width [m] of the line that a flow [m3/s] lays at a print speed [m/s] and a layer height [m]."""
     positive("width_of_flow", print_speed=print_speed)
@@ -57,6 +60,7 @@ def width_of_flow(flow_rate, print_speed, height):
     return line_width(np.divide(flow_rate, print_speed), height)
 
 
+@guarded
 def speed_ratio(section, diameter):
     """Return the mean speed in the bore over the print speed [-], from the line's section [m2] and the bore [m].
 
@@ -67,12 +71,14 @@ def speed_ratio(section, diameter):
     return np.multiply(4 / np.pi, section) / np.square(diameter)
 
 
+@guarded
 def sag_stress(density, height):
     """Return the least static yield stress [Pa] that carries a layer of a density [kg/m3] and height [m]: ρ g h/√3."""
     not_negative("sag_stress", density=density, height=height)
     return np.multiply(density, height) * (GRAVITY / UNIAXIAL)
 
 
+@guarded
 def line_holding_stress(height, width, density, surface_tension):
     """Return the least static yield stress with which a fresh line keeps its section.
 
@@ -103,6 +109,7 @@ def line_holding_stress(height, width, density, surface_tension):
 # --- a stack --------------------------------------------------------------------------------------------------------
 
 
+@guarded
 def plastic_height(
     static_yield_stress, density, *, build_up_rate=0.0, build_up_time=0.0, rise_speed=np.inf, stack_factor=UNIAXIAL
 ):
@@ -149,6 +156,7 @@ def plastic_height(
     return np.minimum(growing, at_rest)[()]
 
 
+@guarded(endless=("height",))
 def greatest_rise_speed(
     height, static_yield_stress, density, *, build_up_rate, build_up_time=np.inf, stack_factor=UNIAXIAL
 ):
@@ -174,6 +182,7 @@ def greatest_rise_speed(
 # --- leaning --------------------------------------------------------------------------------------------------------
 
 
+@guarded
 def wall_buckling_height(modulus, wall_width, density, *, long=False):
     """Return the height at which a straight free wall buckles under its own weight.
 
@@ -210,6 +219,7 @@ def wall_buckling_height(modulus, wall_width, density, *, long=False):
     return np.cbrt(GREENHILL / 12 / GRAVITY * stiffness * np.square(wall_width) / density)
 
 
+@guarded
 def ring_buckling_height(modulus, wall_width, radius, density, *, knock_down=0.3):
     """Return the height at which a closed ring buckles under its own weight.
 
@@ -252,6 +262,7 @@ def ring_buckling_height(modulus, wall_width, radius, density, *, knock_down=0.3
     return np.minimum(np.maximum(shell, wall), column)
 
 
+@guarded
 def effective_modulus(lean_height, wall_width, density, *, long=False):
     """Return the modulus [Pa] with which `wall_buckling_height` gives the height [m] at which a test wall leaned.
 
@@ -265,6 +276,7 @@ def effective_modulus(lean_height, wall_width, density, *, long=False):
 # --- bridges --------------------------------------------------------------------------------------------------------
 
 
+@guarded
 def stiff_span(modulus, density, diameter):
     """Return the span [m] over which a line sags by a twentieth of its diameter.
 
@@ -275,6 +287,7 @@ def stiff_span(modulus, density, diameter):
     return diameter * np.power(np.divide(modulus, 3 * SPAN_STIFFNESS * GRAVITY * np.multiply(density, diameter)), 0.25)
 
 
+@guarded
 def strong_span(static_yield_stress, density, diameter):
     """Return the span [m] at which a line first yields by bending.
 
@@ -286,6 +299,7 @@ def strong_span(static_yield_stress, density, diameter):
     return np.sqrt(UNIAXIAL / GRAVITY * np.multiply(static_yield_stress, diameter) / density)
 
 
+@guarded
 def greatest_span(modulus, static_yield_stress, density, diameter):
     """Return the longest bridge that a line spans between two supports.
 
@@ -311,6 +325,7 @@ def greatest_span(modulus, static_yield_stress, density, diameter):
 # --- skins and drainage ---------------------------------------------------------------------------------------------
 
 
+@guarded
 def skin_time(diffusivity, skin_loss, dry_density, drying_flux):
     """Return the time after which the next layer no longer sticks.
 
@@ -341,6 +356,7 @@ def skin_time(diffusivity, skin_loss, dry_density, drying_flux):
         return np.pi * diffusivity * np.square(np.multiply(skin_loss, dry_density) / np.multiply(2.0, drying_flux))
 
 
+@guarded
 def drainage_speed(porosity, grain_diameter, liquid_viscosity, pressure, length):
     """Return the speed at which the liquid runs through the grains ahead of them.
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .inputs import not_negative, positive, require, share
+from .inputs import guarded, not_negative, positive, require, share
 
 WATER_DENSITY = 998.0
 """Water at 20 °C [kg/m3]."""
@@ -31,6 +31,7 @@ class Shrinkage(NamedTuple):
         return Shrinkage(*map(scale_factor, self))
 
 
+@guarded
 def volume_shrinkage(wet_solid_fraction, dry_solid_fraction, relative_uncertainty=0.0, coverage=1.96):
     """Return the shrinkage of the volume from the solids in it before and after.
 
@@ -58,6 +59,7 @@ def volume_shrinkage(wet_solid_fraction, dry_solid_fraction, relative_uncertaint
     return Shrinkage(1 - ratio, 1 - ratio * spread, 1 - ratio / spread)
 
 
+@guarded
 def linear_shrinkage(volume_shrinkage):
     """Return the linear shrinkage [-], on the wet length, of a part that loses a share of its volume [-] evenly."""
     volume = np.asarray(volume_shrinkage, float)
@@ -65,6 +67,7 @@ def linear_shrinkage(volume_shrinkage):
     return (1 - np.cbrt(1 - volume))[()]
 
 
+@guarded
 def scale_factor(shrinkage):
     """Return the factor on a length of the model that makes up for a linear shrinkage [-] on the wet length: 1/(1 - S).
 
@@ -75,6 +78,7 @@ def scale_factor(shrinkage):
     return (1 / (1 - shrinkage))[()]
 
 
+@guarded(wet_lengths="wet_length", dry_lengths="dry_length", level="confidence_level")
 def measured_shrinkage(wet_lengths, dry_lengths, level=0.95):
     """Return the linear shrinkage along one axis from marks measured wet and dry.
 
@@ -104,6 +108,7 @@ def measured_shrinkage(wet_lengths, dry_lengths, level=0.95):
 # --- where it ends ----------------------------------------------------------------------------------------------------
 
 
+@guarded
 def critical_water_content(dry_solid_fraction, solid_density, *, air_content=0.0, wet_solid_fraction=1.0):
     """Return the water content at which the grains touch: shrinkage ends there and the rate begins to fall.
 
@@ -132,6 +137,7 @@ def critical_water_content(dry_solid_fraction, solid_density, *, air_content=0.0
     return WATER_DENSITY * pores / solid_density
 
 
+@guarded(moist_mass="wet_mass", moist_volume="volume", dry_volume="volume", water_density="density")
 def shrinkage_limit(moist_mass, dry_mass, moist_volume, dry_volume, water_density=1000.0):
     """Return the water content [-] below which a soil no longer shrinks.
 

@@ -25,6 +25,7 @@ import numpy as np
 
 from .errors import DataError
 from .extruder import RIGID, Extruder, LowerBound
+from .inputs import guarded, number, positive, require, settled
 from .laws import FlowLaw
 from .roots import increasing_root
 from .units import ATMOSPHERE
@@ -67,10 +68,8 @@ class Compression:
     def __post_init__(self):
         if self.compliance is None:
             object.__setattr__(self, "compliance", RIGID)
-        for name, unit in (("gas_volume", "m3"), ("compliance", "m3/Pa"), ("atmospheric_pressure", "Pa")):
-            value = np.asarray(getattr(self, name), float)
-            if not np.all(value >= 0) or (name == "atmospheric_pressure" and not np.all(value > 0)):
-                raise DataError(f"Compression: {name} = {np.min(value):g} {unit} must not be negative or missing.")
+        with settled(self):
+            positive("Compression", atmospheric_pressure=self.atmospheric_pressure)
 
     @classmethod
     def of_paste(cls, paste_volume, air_content, compliance=RIGID, atmospheric_pressure=ATMOSPHERE):
@@ -81,24 +80,26 @@ class Compression:
         DataError
             If the air is not known, or no share.
         """
-        if air_content is None or np.any(np.isnan(np.asarray(air_content, float))):
+        if air_content is None or np.any(np.not_equal(air_content, air_content)):  # None or NaN
             raise DataError(
                 f"Compression: air_content = {air_content}: how much gas the paste holds is not known, and with it neither "
                 f"lag nor ooze. {MEASURE_AIR}. 3 % is 0.03."
             )
-        if not np.all((np.asarray(air_content, float) >= 0) & (np.asarray(air_content, float) < 1)):
-            raise DataError(
-                f"Compression: air_content = {np.max(air_content):g} is a share of the volume, 0 to 1; 3 % is 0.03. A "
-                "negative one says that a density is wrong."
-            )
+        air_content = number("Compression", "air_content", air_content, "air_content")
+        paste_volume = number("Compression", "paste_volume", paste_volume, "barrel_volume")
+        require(
+            "Compression", "air_content", air_content, np.less(air_content, 1), "must be below 1: a paste is no gas"
+        )
         gas = np.multiply(paste_volume, air_content)
         return cls(gas_volume=gas, compliance=compliance, atmospheric_pressure=atmospheric_pressure)
 
+    @guarded
     def stored_volume(self, pressure):
         """Return the volume [m3] that a gauge pressure [Pa] has stored since it was zero."""
         gas = self.gas_volume * pressure / (self.atmospheric_pressure + pressure)
         return gas + self.compliance * np.asarray(pressure)[()]
 
+    @guarded
     def tangent(self, pressure):
         """Return the compliance of all at a gauge pressure [Pa]: the slope of the stored volume [m3/Pa]."""
         gas = self.gas_volume * self.atmospheric_pressure / (self.atmospheric_pressure + pressure) ** 2
@@ -159,8 +160,8 @@ class Transient:
     compression: Compression
 
     def __post_init__(self):
-        if not np.all(np.asarray(self.flow_rate, float) > 0):
-            raise DataError(f"Transient: flow_rate = {np.min(self.flow_rate):g} m3/s must be a positive flow.")
+        with settled(self):
+            positive("Transient", flow_rate=self.flow_rate)
 
     def _stored(self, share):
         """Return the volume [m3] stored while a share of the set flow comes out."""
@@ -188,6 +189,7 @@ class Transient:
         """Time until the paste yields and the first of it comes out [s], the nozzle being full."""
         return self._at_least(self._stored(0.0) / self.flow_rate, "s")
 
+    @guarded
     def time_to(self, share):
         """Return the time [s] until a share of the set flow comes out [-], a number between 0 and 1."""
         if not 0 < share < 1:
@@ -259,6 +261,7 @@ class Transient:
         later = np.sum(weights * np.exp(-back) * (self._stored(np.exp(back - fall)) - here), axis=0)
         return (self._full - here + fall * np.exp(fall) * later) / self.flow_rate
 
+    @guarded(after="time")
     def ooze(self, after):
         """Return the volume [m3] that has oozed out a time [s] after the drive stopped, broadcast over both."""
         if not np.all(np.asarray(after, float) > 0):

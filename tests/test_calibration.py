@@ -110,9 +110,9 @@ def test_planned_line():
     ("change", "message"),
     [
         (dict(masses=[]), "FlowCalibration: no masses; catch the paste for 60 s, three times, and weigh it."),
-        (dict(masses=[1e-3, -1e-3]), "FlowCalibration: mass = -0.001 kg must be above 0 and finite."),
+        (dict(masses=[1e-3, -1e-3]), "FlowCalibration: masses = -0.001 kg cannot be negative."),
         (dict(flow_rate=0.0), "FlowCalibration: flow_rate = 0 m³/s must be above 0 and finite."),
-        (dict(level=95.0), "FlowCalibration: confidence_level = 95 must be between 0 and 1; 0.95 is 95 %."),
+        (dict(level=95.0), "FlowCalibration: level = 95 must be from 0 to 1 (did you mean 95 %? That is 0.95)."),
     ],
 )
 def test_messages(change, message):

@@ -66,8 +66,8 @@ def test_pressure_limit(drive, rating, limit):
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: extruder(pressure_rating=0.0), "Extruder: pressure_rating = 0 Pa must not be negative or missing."),
-        (lambda: extruder(compliance=-1e-12), "Extruder: compliance = -1e-12 m3/Pa must not be negative or missing."),
+        (lambda: extruder(pressure_rating=0.0), "Extruder: pressure_rating = 0 Pa must be above 0 and finite."),
+        (lambda: extruder(compliance=-1e-12), "Extruder: compliance = -1e-12 m³/Pa cannot be negative."),
         (
             lambda: extruder(slip=SLIP, nozzle=rk.Nozzle(TAPER.segments[0])),
             "Extruder: slip is measured on a straight land, but the last segment of this nozzle is a taper; end it in "

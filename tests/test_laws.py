@@ -15,6 +15,8 @@ from rheokit.laws.worked import METHODS, worked_results
 from rheokit.nomenclature import QUANTITIES
 from rheokit.units import mL, mm
 
+pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # unit walls and other mathematics
+
 USUAL = {"Pa": (1.0, 5e3), "Pa·s": (0.1, 1e3), "Pa·sⁿ": (1.0, 1e3), "1/s": (0.1, 100.0)}
 
 
@@ -182,6 +184,7 @@ def test_coordinates_go_there_and_back(law):
 def test_no_warning_at_the_ends(law):
     with warnings.catch_warnings():
         warnings.simplefilter("error")
+        warnings.simplefilter("ignore", rk.UnlikelyWarning)
         law.wall_shear_stress(np.array([0.0, 1e-6, 1e5]))
         law.cone_stress_integral(np.array([0.0, 1e-15, 1e-3]), 5e-3, 1e-3)
         law.apparent_shear_rate(np.array([0.0, 1e-3, 1e5]))

@@ -52,7 +52,7 @@ def extruder(**changes):
             "Extruder: barrel_diameter = 26.7 m is wider than any barrel rheokit knows (0.2 m). Lengths are in metres; did you "
             "mean 26.7*mm?",
         ),
-        (lambda: extruder(plunger_friction=-1.0), "Extruder: plunger_friction = -1 N must not be negative or missing."),
+        (lambda: extruder(plunger_friction=-1.0), "Extruder: plunger_friction = -1 N cannot be negative."),
     ],
 )
 def test_messages(make, words):

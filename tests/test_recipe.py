@@ -312,10 +312,10 @@ PAIR = SimpleNamespace(u=[0.95, 1.15], stress=[883.0, 463.0])
     ("act", "message"),
     [
         (lambda: dry_basis(1.045), "dry_basis: wet_water_content = 1.045 must be 0 to below 1 (is it u already?)."),
-        (lambda: wet_basis(-0.1), "wet_basis: water_content = -0.1 must not be negative, and must be finite."),
+        (lambda: wet_basis(-0.1), "wet_basis: water_content = -0.1 cannot be negative."),
         (
             lambda: Ingredient(name="flour", dry_mass=0.1, density=1350.0, moisture=8.0),
-            "Ingredient 'flour': moisture = 8 must be from 0 to below 1, water over all.",
+            "Ingredient 'flour': moisture = 8 must be from 0 to 1 (did you mean 8 %? That is 0.08).",
         ),
         (lambda: Recipe(ingredients=(), water_content=1.0), "Recipe: no ingredients; give at least one Ingredient."),
         (

@@ -27,6 +27,8 @@ from rheokit.shape import (
 from rheokit.units import STANDARD_GRAVITY as GRAVITY
 from rheokit.units import kPa, minute, mm
 
+pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # unit walls and other mathematics
+
 DRAWS, MAP = (5, 1, 1), (1, 3, 4)
 
 
@@ -273,7 +275,7 @@ def test_impossible_input_is_refused_by_name(name):
     [
         (
             lambda: wall_buckling_height(25e3, -2e-3, 1110.0),
-            "wall_buckling_height: wall_width = -0.002 m must be above 0 and finite.",
+            "wall_buckling_height: wall_width = -0.002 m cannot be negative.",
         ),
         (
             lambda: ring_buckling_height(25e3, 2e-3, 0.9e-3, 1110.0),
@@ -282,9 +284,9 @@ def test_impossible_input_is_refused_by_name(name):
         ),
         (
             lambda: drainage_speed(1.2, 6e-5, 1.0, 1e5, 0.05),
-            "drainage_speed: porosity = 1.2 must be below 1: a paste has grains.",
+            "drainage_speed: porosity = 1.2 must be from 0 to 1.",
         ),
-        (lambda: sag_stress(None, 1e-3), "sag_stress: density = nan kg/m³ must not be negative, and must be finite."),
+        (lambda: sag_stress(None, 1e-3), "sag_stress: density = None is no number; give it in kg/m³."),
         (lambda: sag_stress("thick", 1e-3), "sag_stress: density = 'thick' is no number; give it in kg/m³."),
         (
             lambda: plastic_height(800.0, 1110.0, rise_speed=0.0),

@@ -78,7 +78,7 @@ def test_pores_of_the_critical_part_hold_the_water_and_the_air():
             lambda: volume_shrinkage(0.6, 0.5),
             "volume_shrinkage: wet_solid_fraction = 0.6 is above the dry part's: it would swell.",
         ),
-        (lambda: scale_factor(8.0), "scale_factor: shrinkage = 8 must be below 1; give 8 % as 0.08."),
+        (lambda: scale_factor(8.0), "scale_factor: shrinkage = 8 cannot be above 1 (did you mean 8 %? That is 0.08)."),
         (lambda: linear_shrinkage(1.0), "linear_shrinkage: volume_shrinkage = 1 must be below 1; give 8 % as 0.08."),
         (
             lambda: measured_shrinkage([0.06], [0.055]),

@@ -270,11 +270,10 @@ def test_table_of_a_start():
     [
         (
             lambda: Compression.of_paste(50 * mL, 3.0),
-            "Compression: air_content = 3 is a share of the volume, 0 to 1; 3 % is 0.03. A negative one says that a "
-            "density is wrong.",
+            "Compression: air_content = 3 must be from 0 to 1 (did you mean 3 %? That is 0.03).",
         ),
-        (lambda: Compression(gas_volume=-1e-6), "Compression: gas_volume = -1e-06 m3 must not be negative or missing."),
-        (lambda: demonstration(flow_rate=0.0), "Transient: flow_rate = 0 m3/s must be a positive flow."),
+        (lambda: Compression(gas_volume=-1e-6), "Compression: gas_volume = -1e-06 m³ cannot be negative."),
+        (lambda: demonstration(flow_rate=0.0), "Transient: flow_rate = 0 m³/s must be above 0 and finite."),
         (
             lambda: demonstration().time_to(1.0),
             "Transient.time_to: share = 1 must lie between 0 and 1; all of it takes for ever.",

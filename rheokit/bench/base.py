@@ -13,6 +13,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..errors import DataError
+from ..inputs import trusted
 from ..laws import Shifted
 from .declared import (
     Nuisance,
@@ -24,6 +25,7 @@ from .declared import (
     frozen,
     nuisance,
     quantity_of,
+    settled_first,
     uncertainty_faults,
 )
 
@@ -88,6 +90,13 @@ class BenchTest(ABC):
     run_order: np.ndarray | None = column(None, positive=False)
     origin: object = None
 
+    def __init_subclass__(cls, **options):
+        """Let every kind of test put its numbers in order before its own checks, and doubt them after."""
+        super().__init_subclass__(**options)
+        if "__post_init__" in vars(cls):
+            cls.__post_init__ = settled_first(vars(cls)["__post_init__"])
+
+    @settled_first
     def __post_init__(self):
         """Copy every column read-only and check it."""
         keep = object.__setattr__
@@ -112,6 +121,8 @@ class BenchTest(ABC):
                 value = np.asarray(getattr(self, name), float)
                 keep(self, name, value[()] if value.ndim == 0 else frozen(value))
                 faults += uncertainty_faults(name, value, count)
+        if not 0 <= self.model_error < np.inf:
+            faults.append(f"model_error = {self.model_error:g} must be zero or more, and finite")
         if self.error not in ("relative", "absolute"):
             faults.append(f"error = {self.error!r}; it must be 'relative' or 'absolute'")
         keep(
@@ -165,7 +176,8 @@ class BenchTest(ABC):
                 changed[name] = getattr(self, name)[keep]
         if self.origin is not None:
             changed["origin"] = self.origin.where(keep)
-        return replace(self, **changed)
+        with trusted():
+            return replace(self, **changed)
 
     # --- what a law predicts ------------------------------------------------------------------------------------
 
@@ -178,6 +190,7 @@ class BenchTest(ABC):
     def expected(self, law, nuisance):
         """Return the readings that a law gives in this test's own theory, before model, criterion and static factors."""
 
+    @trusted()
     def predict(self, law, nuisance=NOTHING):
         """Return the readings a law predicts, in the unit that was read.
 

@@ -1,12 +1,14 @@
 """How a bench test declares its dimensions, its columns and what it shares with others, and what can be wrong with them."""
 
 from dataclasses import MISSING, field
+from functools import wraps
 from typing import NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
-from ..nomenclature import QUANTITIES
+from ..inputs import in_si, judging, trusted, unlikely, warn_of
+from ..nomenclature import ANY, QUANTITIES, Quantity
 
 
 class Nuisance(NamedTuple):
@@ -59,6 +61,53 @@ def quantity_of(test, name):
             "quantity=Quantity(symbol, unit, meaning)."
         )
     return own or QUANTITIES[name]
+
+
+def numbers_of(test):
+    """Return the `Quantity` of every field of a bench test that holds a number, by name, with where it is likely."""
+    found = {}
+    for name, f in test.__dataclass_fields__.items():
+        if name in ("uncertainty", "relative_uncertainty"):
+            read = quantity_of(test, test.reads) if test.reads in test.__dataclass_fields__ else QUANTITIES["spread"]
+            unit = read.unit if name == "uncertainty" else "-"
+            found[name] = Quantity("u", unit, "standard uncertainty of a reading")
+        elif "column" in f.metadata or "dimension" in f.metadata:
+            about, known = quantity_of(test, name), QUANTITIES.get(name)
+            same = known is not None and about.likely == ANY and known.unit == about.unit
+            found[name] = about._replace(likely=known.likely) if same else about
+        elif name in QUANTITIES and isinstance(f.default, float):
+            found[name] = QUANTITIES[name]
+    return found
+
+
+def settled_first(post_init):
+    """Wrap the checks of a bench test: numbers are turned into SI before, and doubted after; once, by the outermost."""
+
+    @wraps(post_init)
+    def in_order(test):
+        if not judging():
+            return post_init(test)
+        quantities = numbers_of(test)
+        for name, about in quantities.items():
+            value = getattr(test, name)
+            if value is not None or test.__dataclass_fields__[name].default is not None:
+                object.__setattr__(test, name, in_si(test.name, name, value, about))
+        with trusted():
+            post_init(test)
+        warn_of(
+            test.name,
+            [f"{name} = {words}" for name, about in quantities.items() if (words := _doubt(test, name, about))],
+        )
+
+    return in_order
+
+
+def _doubt(test, name, about):
+    value = getattr(test, name)
+    if value is None or not np.size(value):
+        return ""
+    low, high = np.min(value), np.max(value)
+    return unlikely(low if low < about.likely[0] else high, about)
 
 
 def frozen(values):

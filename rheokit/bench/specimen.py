@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from ..errors import DataError
+from ..inputs import settled, trusted
 from .base import BenchTest
 from .measured import merged
 
@@ -40,6 +41,10 @@ class Specimen:
     invented: bool = False
     note: str = ""
 
+    def __post_init__(self):
+        with settled(self):
+            pass
+
     @property
     def wet_water_content(self):
         """Water over total mass, wet basis [-], or None where the water content is not known."""
@@ -72,7 +77,8 @@ class Bench:
         if not tests:
             raise DataError("Bench: it holds no test; a bench needs at least one.")
         batch = specimen.batch
-        tests = tuple(t if t.batch or not batch else replace(t, batch=batch) for t in tests)
+        with trusted():
+            tests = tuple(t if t.batch or not batch else replace(t, batch=batch) for t in tests)
         for name, value in (("specimen", specimen), ("tests", tests), ("origin", origin)):
             object.__setattr__(self, name, value)
 

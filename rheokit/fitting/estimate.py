@@ -6,6 +6,7 @@ import numpy as np
 
 from ..bench.slip_starts import slip_starts
 from ..errors import DataError
+from ..inputs import trusted
 from ..laws import FlowLaw
 from .misfit import LEAST_FREEDOM, Group
 from .problem import NEXT_BATCH, Problem, batch_key
@@ -207,15 +208,18 @@ def _starts(problem, start, curve=None, nuisance=None):
     nuisance = (nuisance or {}) | {name: given.pop(name) for name in problem.nuisances if name in given}
     if given:
         missing = set(law_class.parameters()) - set(given) - set(problem.fixed)
-        guess = law_class.guess(rates, stresses).values if missing else {}
+        with trusted():
+            guess = law_class.guess(rates, stresses).values if missing else {}
         first = law_class(**(guess | given | problem.fixed))
         return [problem.coordinates(first, nuisance)]
-    guess = law_class.guess(rates, stresses)
+    with trusted():
+        guess = law_class.guess(rates, stresses)
     laws = [guess]
     if "yield_stress" in problem.free:
         implied = [t.yield_stresses() / (1.3 if t.state == "static" else 1.0) for t in problem.tests]
         implied = np.concatenate(implied)
         least = float(np.min(stresses))
         other = 0.05 * least if guess.yield_stress > 0.5 * least else 0.9 * least
-        laws.append(replace(guess, yield_stress=float(np.median(implied)) if len(implied) else other))
+        with trusted():
+            laws.append(replace(guess, yield_stress=float(np.median(implied)) if len(implied) else other))
     return [problem.coordinates(law, nuisance) for law in laws]

@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError, RheokitWarning
+from ..inputs import trusted
 from . import identified, profile, region
 from .text import median_batch
 from .tracing import TracedLaw
@@ -157,8 +158,10 @@ def _stacked(result, quantity, rig, value):
     problem = result.problem
 
     def of(theta, lift):
-        law = problem.law_class(**_lifted(problem.asked_values(theta), lift))
-        return quantity(law) if rig is None else quantity(law, rig.at(_lifted(problem.nuisance_values(theta), lift)))
+        with trusted():
+            law = problem.law_class(**_lifted(problem.asked_values(theta), lift))
+            asked = (law,) if rig is None else (law, rig.at(_lifted(problem.nuisance_values(theta), lift)))
+        return quantity(*asked)
 
     def at_once(stack):
         return np.broadcast_to(of(stack, (..., *(None,) * value.ndim)), (len(stack), *value.shape))
@@ -217,9 +220,10 @@ def band(result, quantity, level, count, seed):
         laws = result.sample_laws(count, seed)
     except DataError:
         return np.full(value.shape, np.nan), np.full(value.shape, np.nan)
-    flat = result.problem.law_class(
-        **{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()}
-    )
+    with trusted():
+        flat = result.problem.law_class(
+            **{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()}
+        )
     tails = (1 - level) / 2
     open_ones = rests_on_open(result, quantity)
     return tuple(np.where(open_ones, np.nan, side) for side in np.quantile(quantity(flat), [tails, 1 - tails], axis=0))

@@ -11,6 +11,7 @@ from functools import cached_property
 import numpy as np
 
 from ..errors import DataError
+from ..inputs import trusted
 from ..laws import Shifted
 
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
@@ -165,6 +166,7 @@ class Problem:
         factor, about = self.nuisance_values(theta)[NEXT_BATCH], self.law_class.parameters()
         return {name: value * factor if about[name].unit.startswith("Pa") else value for name, value in values.items()}
 
+    @trusted()
     def law(self, theta):
         """Return the law at coordinates; a stack of shape (k, p) gives a law with fields of shape (k,)."""
         return self.law_class(**{name: value[()] for name, value in self.law_values(theta).items()})
@@ -179,6 +181,7 @@ class Problem:
 
     # --- residuals ----------------------------------------------------------------------------------------------
 
+    @trusted()
     def residuals(self, stack):
         """Return residuals for a stack of coordinates, shape (k, p) to (k, N): readings first, then priors."""
         stack = np.asarray(stack, float)

@@ -8,6 +8,7 @@ import numpy as np
 
 from ..bench import Bench, BenchTest
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
+from ..inputs import number, trusted
 from ..laws import FlowLaw
 from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
 from .estimate import check_names, error_groups, estimate
@@ -72,6 +73,12 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
         )
     tests = informing
     conditions.check(tests, benches)
+    if use_range is not None:
+        use_range = tuple(np.ravel(number("fit", "use_range", use_range, "shear_rate")).tolist())
+        if len(use_range) != 2 or not 0 < use_range[0] <= use_range[1]:
+            raise DataError(
+                f"fit: use_range = {use_range} must be the slowest and the fastest rate of use, both above 0, in 1/s."
+            )
     fixed = dict(fixed or {})
     check_names(law_class, tuple(tests), fixed, start)
     result = FitResult.of(law_class, tests, fixed, start=start, benches=benches, use_range=use_range)
@@ -338,9 +345,10 @@ class FitResult:
         """
         theta = self.draw(count, seed).theta
         values = self.problem.law_values(theta)
-        return self.problem.law_class(
-            **{name: np.broadcast_to(value, len(theta))[:, None, None] for name, value in values.items()}
-        )
+        with trusted():
+            return self.problem.law_class(
+                **{name: np.broadcast_to(value, len(theta))[:, None, None] for name, value in values.items()}
+            )
 
     def nuisance_draws(self, count, seed):
         """Return the nuisance parameters by name, each of the joint draws that `sample_laws` gives, shape (count, 1, 1)."""

@@ -10,6 +10,9 @@ from typing import ClassVar, NamedTuple
 
 import numpy as np
 
+from ..errors import DataError
+from ..inputs import guarded, settled, trusted
+from ..nomenclature import ANY, QUANTITIES, Quantity
 from . import quadrature
 
 
@@ -41,6 +44,25 @@ def parameter(symbol, unit, meaning, low=0.0, high=np.inf, logarithmic=False):
     return field(metadata={"parameter": Parameter(symbol, unit, meaning, low, high, logarithmic)})
 
 
+FORMULAE = {
+    "shear_stress",
+    "shear_rate",
+    "local_index",
+    "apparent_shear_rate",
+    "wall_shear_stress",
+    "flow_at_wall_rate",
+    "cone_stress_integral",
+    "stretching_stress",
+}
+"""Methods of a law that take numbers."""
+
+
+def _quantity(name, about):
+    """Return the `Quantity` of a parameter: bounds are this class's own business, where it is likely the table's."""
+    likely = QUANTITIES[name].likely if name in QUANTITIES else ANY
+    return Quantity(about.symbol, about.unit, about.meaning, likely, ANY)
+
+
 @dataclass(frozen=True, eq=False)
 class FlowLaw(ABC):
     """A material's shear stress as a function of shear rate.
@@ -52,16 +74,24 @@ class FlowLaw(ABC):
     source: ClassVar[str] = ""
     yield_stress: ClassVar = 0.0
 
+    def __init_subclass__(cls, **options):
+        """Let every formula of a law look at its numbers first, as those of this class do."""
+        super().__init_subclass__(**options)
+        for name in FORMULAE & set(vars(cls)):
+            setattr(cls, name, guarded(vars(cls)[name]))
+
     def __post_init__(self):
         """Check every parameter against its bounds."""
-        for name, about in self.parameters().items():
-            value = np.asarray(getattr(self, name), float)
-            if not np.all((value >= about.low) & (value <= about.high)):
-                wrong = value[~((value >= about.low) & (value <= about.high))][0] if value.ndim else value
-                raise ValueError(
-                    f"{type(self).__name__}: {name} = {wrong:.6g} {about.unit} lies outside "
-                    f"[{about.low:g}, {about.high:g}] {about.unit}; check the value and its unit."
-                )
+        with settled(self, {name: _quantity(name, about) for name, about in self.parameters().items()}):
+            for name, about in self.parameters().items():
+                value = np.asarray(getattr(self, name), float)
+                outside = (value < about.low) | (value > about.high) | (about.logarithmic & (value == 0))
+                if np.any(outside):
+                    start = "(" if about.logarithmic and about.low == 0 else "["
+                    raise DataError(
+                        f"{type(self).__name__}: {name} = {value[outside].flat[0]:.6g} {about.unit} lies outside "
+                        f"{start}{about.low:g}, {about.high:g}] {about.unit}; check the value and its unit."
+                    )
 
     @classmethod
     def parameters(cls):
@@ -79,7 +109,8 @@ class FlowLaw(ABC):
 
     def lifted(self):
         """Return the same law with one trailing axis on every parameter, to broadcast against quadrature nodes."""
-        return replace(self, **{name: np.asarray(value, float)[..., None] for name, value in self.values.items()})
+        with trusted():
+            return replace(self, **{name: np.asarray(value, float)[..., None] for name, value in self.values.items()})
 
     # --- the law itself -----------------------------------------------------------------------------------------
 
@@ -87,10 +118,12 @@ class FlowLaw(ABC):
     def shear_stress(self, shear_rate):
         """Return the shear stress [Pa] at a shear rate [1/s], the yield stress at rest."""
 
+    @guarded
     def shear_rate(self, shear_stress):
         """Return the shear rate [1/s] at a shear stress [Pa]: 0 at and below yield."""
         return quadrature.shear_rate(self, np.asarray(shear_stress, float))[()]
 
+    @guarded
     def local_index(self, shear_rate):
         """Return d ln(τ - τ_y) / d ln γ̇ [-] at a shear rate [1/s]; 1 where the law's stress shows nothing above yield."""
         step = 1e-3
@@ -103,14 +136,17 @@ class FlowLaw(ABC):
 
     # --- in a tube ----------------------------------------------------------------------------------------------
 
+    @guarded
     def apparent_shear_rate(self, wall_shear_stress):
         """Return 32Q/πD³ [1/s] in a tube at a wall shear stress [Pa]: 0 at and below yield."""
         return quadrature.apparent_shear_rate(self, np.asarray(wall_shear_stress, float))[()]
 
+    @guarded
     def wall_shear_stress(self, apparent_shear_rate):
         """Return the wall shear stress [Pa] in a tube at an apparent rate 32Q/πD³ [1/s]: τ_y where nothing flows."""
         return quadrature.wall_shear_stress(self, np.asarray(apparent_shear_rate, float))[()]
 
+    @guarded
     def flow_at_wall_rate(self, wall_shear_rate):
         """Return (32Q/πD³ [1/s], wall shear stress [Pa]) in a tube at a shear rate at its wall [1/s]: no search in it."""
         return quadrature.flow_at_rate(self, self.lifted(), np.asarray(wall_shear_rate, float))
@@ -122,6 +158,7 @@ class FlowLaw(ABC):
 
     # --- in a taper ---------------------------------------------------------------------------------------------
 
+    @guarded
     def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):
         """Return ∫ τ_w d ln R [Pa] from outlet to inlet radius [m] at a flow rate [m3/s].
 
@@ -129,6 +166,7 @@ class FlowLaw(ABC):
         """
         return quadrature.cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius)[()]
 
+    @guarded
     def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):
         """Return the viscous stretching term of converging flow [Pa] at a flow rate [m3/s] between two radii [m].
 

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from ..inputs import trusted
 from .base import FlowLaw, parameter
 
 
@@ -16,8 +17,8 @@ class Shifted(FlowLaw):
     source: ClassVar[str] = "Ferry, Viscoelastic Properties of Polymers, Wiley: shift factors (from memory)"
 
     law: FlowLaw
-    stress_factor: float = parameter("f", "-", "factor on every stress of the law")
-    rate_factor: float = parameter("a", "-", "factor on every rate of the law")
+    stress_factor: float = parameter("f", "-", "factor on every stress of the law", logarithmic=True)
+    rate_factor: float = parameter("a", "-", "factor on every rate of the law", logarithmic=True)
 
     def __init__(self, law, stress_factor=1.0, rate_factor=1.0):
         """Shift a law by a factor on its stresses and one on its rates [-]."""
@@ -31,7 +32,8 @@ class Shifted(FlowLaw):
         return self.stress_factor * self.law.yield_stress
 
     def lifted(self):  # noqa: D102
-        return replace(super().lifted(), law=self.law.lifted())
+        with trusted():
+            return replace(super().lifted(), law=self.law.lifted())
 
     def shear_stress(self, shear_rate):  # noqa: D102
         return self.stress_factor * self.law.shear_stress(np.multiply(self.rate_factor, shear_rate))

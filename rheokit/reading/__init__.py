@@ -86,11 +86,13 @@ the usual model error of each kind, 1 % for a bore, 1 N for a plunger friction, 
 from pathlib import Path
 
 from ..errors import DataError
+from ..inputs import trusted
 from .folder import Disk, read_files
 from .template import new_folder_files
 from .writer import bench_files, write_files
 
 
+@trusted()
 def read_bench(folder):
     """Return the bench that a folder holds.
 

@@ -2,7 +2,7 @@
 
 from .axes import AXES, Axis
 from .bands import bands, joined
-from .maps import RegionMap, region_map
+from .maps import RegionMap, region_map, value_of_axis
 from .warned_once import warned_once
 
-__all__ = ["AXES", "Axis", "RegionMap", "bands", "joined", "region_map", "warned_once"]
+__all__ = ["AXES", "Axis", "RegionMap", "bands", "joined", "region_map", "value_of_axis", "warned_once"]

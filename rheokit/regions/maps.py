@@ -10,10 +10,12 @@ from functools import cached_property
 import numpy as np
 
 from ..errors import DataError
+from ..inputs import number, trusted
 from ..limits import LIMITS, Case
 from ..limits.base import Limit
 from ..limits.judgement import not_judged as not_judged_words
 from ..limits.judgement import withheld
+from ..nomenclature import QUANTITIES
 from ..sampling import Normals
 from .axes import AXES
 from .warned_once import warned_once
@@ -134,7 +136,9 @@ class RegionMap:
         """Return the `Case` of one point: values of the axes in SI, by name; an axis left out stays as it was."""
         case = self.case
         for name, value in values.items():
-            case = AXES[name].set(case, float(value))
+            value = float(value_of_axis("RegionMap.at", name, value))
+            with trusted():
+                case = AXES[name].set(case, value)
         return case
 
 
@@ -170,18 +174,19 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0,
     ModelRangeWarning
         Once for every part of the nozzle that leaves the range of its formula somewhere on the map.
     """
-    with warned_once() as notes:
-        found = _region_map(material, extruder, job, limits, axes, draws, seed, held or {})
-    return replace(found, notes=(*material.caveats, *notes))
-
-
-def _region_map(material, extruder, job, limits, axes, draws, seed, held):
-    axes = _checked(axes)
+    axes, held = _checked(axes), dict(held or {})
     for name in held:
         if name not in AXES or name in axes:
             raise DataError(
                 f"region_map: {name!r} cannot be held; choose from {', '.join(n for n in AXES if n not in axes)}."
             )
+        held[name] = value_of_axis("region_map", name, held[name])
+    with warned_once() as notes, trusted():
+        found = _region_map(material, extruder, job, limits, axes, draws, seed, held)
+    return replace(found, notes=(*material.caveats, *notes))
+
+
+def _region_map(material, extruder, job, limits, axes, draws, seed, held):
     limits = [
         LIMITS[limit] if isinstance(limit, str) else limit for limit in (LIMITS.values() if limits is None else limits)
     ]
@@ -228,11 +233,16 @@ def _checked(axes):
     for name, values in axes.items():
         if name not in AXES:
             raise DataError(f"region_map: {name!r} is no axis; choose from {', '.join(AXES)}.")
-        values = np.atleast_1d(np.asarray(values, float))
-        if values.ndim != 1 or not np.all(np.isfinite(values)):
+        values = np.atleast_1d(np.asarray(value_of_axis("region_map", name, values), float))
+        if values.ndim != 1 or not len(values):
             raise DataError(f"region_map: the values of {name} must be one row of numbers, in SI.")
         checked[name] = values
     return checked
+
+
+def value_of_axis(where, name, value):
+    """Return values of an axis in SI, judged by the nomenclature where it knows the axis."""
+    return number(where, name, value, name) if name in QUANTITIES else value
 
 
 def _moved(case, values):

@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from ..inputs import not_negative, positive, require
+from ..inputs import guarded, not_negative, positive, require
 from ..recipe import wet_basis
 
 
+@guarded
 def water_to_add(mass, water_content, water_change):
     """Return the water [kg] that raises the water content [-] of a mass of paste [kg] by a change [-], dry basis."""
     positive("water_to_add", mass=mass)
@@ -15,6 +16,7 @@ def water_to_add(mass, water_content, water_change):
     return mass / np.add(1.0, water_content) * water_change
 
 
+@guarded
 def premix_to_add(mass, water_content, water_change, moisture=0.0):
     """Return the dry premix that lowers the water content of a batch.
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..errors import DataError
-from ..inputs import not_negative, positive, require
+from ..inputs import guarded, not_negative, positive, require, settled
 from .correction import corrected
 
 CLAY_DECADE = np.log(35.0)
@@ -46,7 +46,8 @@ class WaterLaw:
     level: float = 0.95
 
     def __post_init__(self):
-        positive("WaterLaw", water_slope=self.slope)
+        with settled(self, slope="water_slope"):
+            positive("WaterLaw", water_slope=self.slope)
         if (self.low is None) != (self.high is None):
             raise DataError("WaterLaw: give both ends of the slope's interval, low and high, or neither.")
         if self.low is not None and not self.low <= self.slope <= self.high:
@@ -54,6 +55,7 @@ class WaterLaw:
             raise DataError(f"WaterLaw: slope = {self.slope:g} is not within its interval, {ends}.")
 
     @classmethod
+    @guarded(water_contents="water_content", yield_stresses="yield_stress", level="confidence_level")
     def fit(cls, water_contents, yield_stresses, relative_uncertainty=None, level=0.95):
         """Return the law through readings at two or more water contents.
 
@@ -126,6 +128,7 @@ class WaterLaw:
         )
 
     @classmethod
+    @guarded(liquid_limit="water_content", plastic_limit="water_content")
     def clay(cls, liquid_limit, plastic_limit):
         """Return the slope of a clay from its liquid and plastic limit [-]: ln 35/(w_L - w_P).
 
@@ -137,12 +140,14 @@ class WaterLaw:
         require("WaterLaw.clay", "water_content", liquid_limit, index > 0, why)
         return cls(slope=float(CLAY_DECADE / index))
 
+    @guarded(water_from="water_content", water_to="water_content")
     def stress_factor(self, water_from, water_to):
         """Return the factor on every yield stress [-] between two water contents [-], dry basis."""
         not_negative("WaterLaw.stress_factor", water_content=water_from)
         not_negative("WaterLaw.stress_factor", water_content=water_to)
         return np.exp(-self.slope * np.subtract(water_to, water_from))
 
+    @guarded
     def yield_stress(self, water_content):
         """Return the yield stress [Pa] at a water content [-], dry basis; trust it only within `water_range`."""
         if self.intercept is None:
@@ -150,6 +155,7 @@ class WaterLaw:
         not_negative("WaterLaw.yield_stress", water_content=water_content)
         return np.exp(self.intercept - self.slope * np.asarray(water_content, float))[()]
 
+    @guarded
     def band(self, water_content):
         """Return the yield stress of the fitted line with its limits.
 
@@ -175,6 +181,7 @@ class WaterLaw:
         factor = np.exp((self.high - self.slope) * np.hypot(self.breadth, away))
         return stress, stress / factor, stress * factor
 
+    @guarded(stress_wanted="yield_stress", premix_moisture="moisture")
     def correction(
         self, mass, *, water_content, stress_wanted, stress_now=None, stress_now_spread=None, premix_moisture=0.0
     ):
