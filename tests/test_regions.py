@@ -274,7 +274,7 @@ def test_limits_that_are_not_asked_or_not_known_are_named():
         (None, "axes must name two of"),
         ({"bore": [1e-3]}, "axes must name two of"),
         ({"bore": [1e-3], "colour": [1.0]}, "'colour' is no axis"),
-        ({"bore": [np.nan], "print_speed": [1e-2]}, "the values of bore must be one row of numbers"),
+        ({"bore": [np.nan], "print_speed": [1e-2]}, "bore = nan m is no finite number; give it in m."),
     ],
 )
 def test_axes_that_cannot_be(axes, words):
