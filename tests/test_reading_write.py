@@ -18,6 +18,8 @@ from rheokit.reading.compare import differences, same_benches
 from rheokit.reading.folder import Memory, read_files
 from rheokit.reading.writer import bench_files
 
+pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # benches of any numbers
+
 TOML = """\
 # my bench; do not lose this
 [specimen]
