@@ -6,7 +6,7 @@ import numpy as np
 
 from ..bench.slip_starts import slip_starts
 from ..errors import DataError
-from ..inputs import trusted
+from ..inputs import number, trusted
 from ..laws import FlowLaw
 from .misfit import LEAST_FREEDOM, Group
 from .problem import NEXT_BATCH, Problem, batch_key
@@ -82,6 +82,18 @@ def check_names(law_class, tests, fixed, start):
             raise DataError(
                 f"fit: start of {name} = {value:g} {about.unit} cannot be; give a number {above} {about.unit}."
             )
+
+
+def rates_of_use(use_range):
+    """Return the slowest and the fastest rate of use [1/s] as numbers; refuse what is no such pair."""
+    if use_range is None:
+        return None
+    slowest, *rest = rates = np.ravel(number("fit", "use_range", use_range, "shear_rate")).tolist()
+    if len(rest) != 1 or not 0 < slowest <= rest[0]:
+        raise DataError(
+            f"fit: use_range = {tuple(rates)} must be the slowest and the fastest rate of use, both above 0, in 1/s."
+        )
+    return tuple(rates)
 
 
 def _group(test):

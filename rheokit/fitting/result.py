@@ -8,10 +8,10 @@ import numpy as np
 
 from ..bench import Bench, BenchTest
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
-from ..inputs import number, trusted
+from ..inputs import trusted
 from ..laws import FlowLaw
 from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
-from .estimate import check_names, error_groups, estimate
+from .estimate import check_names, error_groups, estimate, rates_of_use
 from .misfit import Misfit
 
 
@@ -73,12 +73,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
         )
     tests = informing
     conditions.check(tests, benches)
-    if use_range is not None:
-        use_range = tuple(np.ravel(number("fit", "use_range", use_range, "shear_rate")).tolist())
-        if len(use_range) != 2 or not 0 < use_range[0] <= use_range[1]:
-            raise DataError(
-                f"fit: use_range = {use_range} must be the slowest and the fastest rate of use, both above 0, in 1/s."
-            )
+    use_range = rates_of_use(use_range)
     fixed = dict(fixed or {})
     check_names(law_class, tuple(tests), fixed, start)
     result = FitResult.of(law_class, tests, fixed, start=start, benches=benches, use_range=use_range)
