@@ -15,6 +15,8 @@ from rheokit import corrections
 from rheokit.corrections import bagley, mooney, rabinowitsch, two_lengths
 from rheokit.units import mm
 
+pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # curves of any size
+
 PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 POWER = rk.PowerLaw(consistency=300.0, flow_index=0.4)
 RATES = np.geomspace(3.0, 300.0, 9)
