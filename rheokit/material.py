@@ -13,6 +13,7 @@ import numpy as np
 from .errors import DataError
 from .inputs import guarded, judging, number, positive, require, settled, trusted
 from .laws import FlowLaw, Shifted
+from .origins import FITTED, MEASURED, UNSAID, USUAL, is_fitted, of_invented, word_of
 from .sampling import Normals, students
 
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
@@ -182,7 +183,8 @@ class Material:
     spreads : mapping of str to float
         Standard deviation of the ln of a property; the usual one where it is not given. [-]
     origins : mapping of str to str
-        Where a value comes from, in words.
+        Where "law", "batch_spread" and properties come from: measured, fitted, table, assumed or invented, and after a colon
+        the detail. What is not named is assumed.
     batch_spread : float
         Standard deviation of ln stress from batch to batch, which more tests of one batch do not reduce. [-]
     batch_freedom : float
@@ -220,12 +222,14 @@ class Material:
     def __post_init__(self):
         names = {f.name for f in fields(Paste)}
         for name in [*self.spreads, *self.origins]:
-            if name not in names:
+            if name not in names | {"batch_spread"}:
                 raise DataError(f"Material: {name} is no property of a paste; it has {', '.join(sorted(names))}.")
         for what, given in (("spread", self.spreads), ("law spread", self.law_spreads)):
             for name, value in given.items():
                 number("Material", f"{what} of {name}", value, "spread")
         number("Material", "batch_spread", self.batch_spread, "batch_spread")
+        for origin in self.origins.values():
+            word_of(origin)
 
     @classmethod
     def of(cls, fit, batch_spread=None, spreads=None, origins=None, **properties):
@@ -241,32 +245,46 @@ class Material:
             sd of ln stress from batch to batch [-]; the fitted one where several batches were fitted, known as well as
             their number allows, else 0.15 is assumed.
         spreads, origins : mapping, optional
-            sd of ln [-] and origin of properties.
+            sd of ln [-] and origin of properties (see `Material`). What comes from an invented bench is invented.
         **properties : float
             Any property of `Paste`. [SI, as there]
         """
-        origins = {"law": "fitted", **dict.fromkeys(properties, "stated"), **(origins or {})}
+        given = set(properties)
+        invented = any(bench.specimen.invented for bench in fit.benches)
+        fitted = of_invented(FITTED) if invented else FITTED
+        origins = {"law": fitted, **dict.fromkeys(properties, UNSAID), **(origins or {})}
         spreads = dict(spreads or {})
+
+        def read(bench, detail):
+            origin = f"{MEASURED}: {detail}"
+            return of_invented(origin) if bench.specimen.invented else origin
+
         for bench in fit.benches:
             for name, one in bench.properties().items():
-                stated_modulus = name == "lean_factor" and origins.get("modulus") == "stated"
+                stated_modulus = name == "lean_factor" and "modulus" in given
                 if name not in properties and not stated_modulus:
-                    properties[name], origins[name] = one.value, origins.get(name, one.origin)
+                    properties[name] = one.value
+                    origins.setdefault(name, read(bench, one.origin))
                     spreads.setdefault(name, one.spread)
         specimen = fit.benches[0].specimen if fit.benches else None
         for name in ("density", "air_content", "water_content"):
             value = getattr(specimen, name, None)
             if name not in properties and value is not None:
-                properties[name], origins[name] = value, "specimen of the bench"
+                properties[name] = value
+                origins.setdefault(name, read(fit.benches[0], "stated of the specimen"))
         if "static_ratio" not in properties and "static_ratio" in fit.nuisance:
-            properties["static_ratio"], origins["static_ratio"] = fit.nuisance["static_ratio"], "fitted"
+            properties["static_ratio"], origins["static_ratio"] = fit.nuisance["static_ratio"], fitted
         freedom = np.inf
-        if batch_spread is None:
-            batch_spread, freedom = fit.batch_spread or (BATCH_SPREAD, np.inf)
+        if batch_spread is not None:
+            origins.setdefault("batch_spread", UNSAID)
+        elif fit.batch_spread:
+            (batch_spread, freedom), origins["batch_spread"] = fit.batch_spread, fitted
+        else:
+            batch_spread = BATCH_SPREAD
 
         def law_draws(count, seed):
             ratios = None
-            if origins.get("static_ratio") == "fitted":
+            if is_fitted(origins.get("static_ratio", "")):
                 ratios = fit.draws(count, seed)["static_ratio"].to_numpy()[:, None, None]
             return fit.sample_laws(count, seed), ratios
 
@@ -283,7 +301,7 @@ class Material:
             batch_freedom=freedom,
             law_draws=law_draws,
             rate_range=fit.rate_range,
-            caveats=tuple(filter(None, [getattr(fit, "stamp", "")])),
+            caveats=tuple(filter(None, [fit.stamp])),
             apparatus=apparatus,
             not_identified="" if fit.laws_alike is None else fit.left_open,
             laws_alike=fit.laws_alike,
@@ -344,31 +362,36 @@ class Material:
             changed[name] = np.clip(moved, about[name].low, about[name].high)
         return replace(self.paste.law, **changed)
 
+    def origin(self, name):
+        """Return where "law", "batch_spread" or a property comes from: one of five words, with detail after a colon."""
+        if name in self.origins:
+            return self.origins[name]
+        usual = BATCH_SPREAD if name == "batch_spread" else Paste.__dataclass_fields__[name].default
+        value = self.batch_spread if name == "batch_spread" else getattr(self.paste, name)
+        return USUAL if value is usual or value == usual else UNSAID
+
     @property
     def table(self):
-        """Every property with value, unit, sd of ln, origin, and whether more tests would reduce it (a DataFrame)."""
+        """What everything rests on, a DataFrame by property, the parameters of the law first.
+
+        Columns symbol, value, unit, spread (sd of ln; missing where the law is drawn jointly), origin (see `origins`), and
+        whether more tests would reduce it.
+        """
         import pandas as pd
 
         from .nomenclature import QUANTITIES
 
         rows = []
+        for name, about in type(self.paste.law).parameters().items():
+            spread = self.law_spreads.get(name, np.nan if self.law_draws else 0.0)
+            rows.append(
+                (name, about.symbol, getattr(self.paste.law, name), about.unit, spread, self.origin("law"), True)
+            )
         for f in fields(Paste):
             value = getattr(self.paste, f.name)
-            if f.name == "law" or value is None:
-                continue
-            quantity = QUANTITIES[f.name]
-            default = "measured" if f.name in self.spreads else "assumed"
-            rows.append(
-                (
-                    f.name,
-                    quantity.symbol,
-                    value,
-                    quantity.unit,
-                    self.spread(f.name),
-                    self.origins.get(f.name, default),
-                    True,
-                )
-            )
-        rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, "from batch to batch", False))
+            if f.name != "law" and value is not None:
+                about = QUANTITIES[f.name]
+                rows.append((f.name, about.symbol, value, about.unit, self.spread(f.name), self.origin(f.name), True))
+        rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, self.origin("batch_spread"), False))
         columns = ["property", "symbol", "value", "unit", "spread", "origin", "reducible"]
         return pd.DataFrame(rows, columns=columns).set_index("property")

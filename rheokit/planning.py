@@ -8,6 +8,7 @@ from .errors import DataError
 from .inputs import number
 from .limits import LIMITS, Case
 from .material import Paste
+from .origins import is_fitted
 from .regions import AXES, region_map, value_of_axis, warned_once
 from .regions.maps import NOT_ASKED
 
@@ -314,7 +315,7 @@ def _sharper(material, name, spread, own):
             ), ratios
         return law, None if ratios is None else _nearer(ratios, best.static_ratio, share)
 
-    if name == LAW or (name == "static_ratio" and material.origins.get(name) == "fitted"):
+    if name == LAW or (name == "static_ratio" and is_fitted(material.origin(name))):
         return replace(material, law_draws=drawn)
     return replace(material, spreads={**material.spreads, name: spread})
 

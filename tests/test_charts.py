@@ -3,7 +3,9 @@
 Kind: exact. What a chart draws is held against the objects it was made from.
 """
 
+import re
 import warnings
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,6 +16,7 @@ from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis_title
 from rheokit.nomenclature import QUANTITIES
 from rheokit.units import mm
 
+DATA = Path(__file__).parents[1] / "data"
 RATES = np.array([5.0, 10.0, 20.0, 50.0, 100.0, 200.0])
 NOISE = np.array([1.01, 0.98, 1.02, 0.99, 1.0, 1.01])
 
@@ -164,7 +167,42 @@ def test_invented_benches_say_so():
     assert (
         "INVENTED readings, for demonstration" in charts.flow_curve(fitted(rk.Bingham)).to_dict()["title"]["subtitle"]
     )
-    assert charts.flow_curve(real).to_dict()["title"]["subtitle"] == ["olive <b>paste</b>"]
+    assert not any("INVENTED" in line for line in charts.flow_curve(real).to_dict()["title"]["subtitle"])
+
+
+def layers_with(spec, field):
+    """Return the layers of a chart that draw a field as text."""
+    return [one for one in spec["layer"] if one.get("encoding", {}).get("text", {}).get("field") == field]
+
+
+def test_failed_checks_stamp_every_picture_of_the_fit_and_ring_the_suspect_rows():
+    """A picture that is saved alone says that it is not to be used; the rows are marked by a ring and words, not by colour."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.RheokitWarning)
+        spoilt = rk.fit(rk.HerschelBulkley, rk.read_bench(DATA / "trap-transient-rows"))
+    failed = int((~spoilt.checks.passed).sum())
+    for chart in (charts.flow_curve(spoilt), charts.residuals(spoilt), charts.read_against_predicted(spoilt)):
+        spec = chart.to_dict()
+        said = " ".join(spec["title"]["subtitle"])
+        assert said.startswith(f"{failed} of {len(spoilt.checks)} checks failed: not to be used.")
+        assert "Likeliest cause: rows were read before the flow was steady." in said
+        assert "Ringed, suspect: rows " in said
+        assert spec["config"]["title"]["subtitleFontWeight"] == "bold"
+        for layer in layers_with(spec, "ring"):
+            marked = [row["ring"] for row in spec["datasets"][layer["data"]["name"]]]
+            assert len(marked) == len(spoilt.suspect_rows)
+            assert all(re.fullmatch(r"row \d+", words) for words in marked)
+        assert layers_with(spec, "ring")
+    assert charts.flow_curve(spoilt).description.startswith(spoilt.stamp)
+    early = charts.flow_curve(spoilt, checked=False).to_dict()
+    assert early["title"]["subtitle"][0] == "Not checked yet: the checks are being computed"
+    assert not layers_with(early, "ring")
+
+
+def test_a_fit_that_passes_is_not_stamped():
+    spec = charts.flow_curve(rk.fit(rk.HerschelBulkley, rk.read_bench(DATA / "olive-stone-paste"))).to_dict()
+    assert spec["title"]["subtitle"] == ["olive-stone paste", "INVENTED readings, for demonstration"]
+    assert not layers_with(spec, "ring")
 
 
 def test_words_hold_the_numbers(fit):

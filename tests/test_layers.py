@@ -13,7 +13,7 @@ import rheokit
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
     {"errors"},
-    {"units", "nomenclature", "roots", "checking", "sampling"},
+    {"units", "nomenclature", "roots", "checking", "sampling", "origins"},
     {"inputs"},
     {"laws", "converging", "budget"},
     {"nozzles"},

@@ -8,6 +8,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.material import Material, Paste, rows_of
+from rheokit.origins import word_of
 
 DATA = Path(__file__).parents[1] / "data"
 OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
@@ -24,7 +25,32 @@ def test_of_a_fit_takes_what_the_bench_knows(fitted):
     assert material.paste.density == pytest.approx(1110, rel=0.01)
     assert material.paste.static_ratio == pytest.approx(fitted.nuisance["static_ratio"])
     assert material.rate_range == fitted.rate_range
-    assert material.origins["modulus"] == "stated" and material.origins["static_ratio"] == "fitted"
+    assert material.origin("modulus") == "assumed: given without an origin"
+    assert material.origin("static_ratio") == "invented: fitted to invented readings"  # as the bench is
+    assert material.origin("lean_factor") == "assumed: usual for pastes, common practice"
+
+
+def test_what_comes_of_an_invented_bench_is_invented_and_of_another_is_not(fitted):
+    """Whatever rests on invented readings must not look measured; the same bench without the word is fitted and measured."""
+    table = Material.of(fitted).table
+    named = table.origin[["yield_stress", "consistency", "flow_index", "density", "air_content", "water_content"]]
+    assert {word_of(origin) for origin in named} == {"invented"}
+    bench = fitted.benches[0]
+    plate = bench.where(lambda test: test.kind == "loaded plate").tests
+    curve = rk.FlowCurve(shear_rate=[1.0, 5.0, 20.0, 80.0], shear_stress=OLIVE.shear_stress([1.0, 5.0, 20.0, 80.0]))
+    own = rk.Bench(replace(bench.specimen, invented=False), [*plate, curve])
+    found = Material.of(rk.fit(rk.HerschelBulkley, own)).table.origin
+    assert (found["yield_stress"], found["water_content"]) == ("fitted", "measured: stated of the specimen")
+    assert found["batch"] == "assumed: usual for pastes, common practice"
+
+
+def test_an_origin_begins_with_one_of_five_words():
+    with pytest.raises(rk.DataError) as refusal:
+        Material(paste=Paste(law=OLIVE, modulus=25e3), origins={"modulus": "lean test"})
+    assert str(refusal.value) == (
+        "origin 'lean test': begin with one of measured, fitted, table, assumed, invented, and say more after a colon, as in "
+        "'measured: cup of 100 mL'."
+    )
 
 
 def test_draws_of_a_fit_belong_together(fitted):
@@ -79,11 +105,12 @@ def test_rows_of_a_paste_are_those_rows():
 
 
 def test_table_tells_value_spread_origin_and_what_tests_would_reduce():
-    material = Material(paste=Paste(law=OLIVE, modulus=25e3), origins={"modulus": "lean test"})
+    material = Material(paste=Paste(law=OLIVE, modulus=25e3), origins={"modulus": "measured: lean test"})
     table = material.table
-    assert table.loc["modulus", "origin"] == "lean test" and table.loc["modulus", "unit"] == "Pa"
+    assert table.loc["modulus", "origin"] == "measured: lean test" and table.loc["modulus", "unit"] == "Pa"
     assert table.loc["modulus", "spread"] == 0.35
-    assert table.loc["surface_tension", "origin"] == "assumed"
+    assert table.loc["surface_tension", "origin"] == "assumed: usual for pastes, common practice"
+    assert table.loc["yield_stress", ["value", "unit"]].tolist() == [650.0, "Pa"]
     assert not table.loc["batch", "reducible"] and table.loc["modulus", "reducible"]
 
 

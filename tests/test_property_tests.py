@@ -332,13 +332,13 @@ def test_a_material_takes_what_was_measured_before_what_the_specimen_states():
     found = Material.of(fit)
     assert found.paste.density == pytest.approx(1110)
     assert found.paste.water_content == 1.2
-    assert found.origins["density"] == "cup density, 3 readings"
-    assert found.origins["water_content"] == "specimen of the bench"
+    assert found.origins["density"] == "measured: cup density, 3 readings"
+    assert found.origins["water_content"] == "measured: stated of the specimen"
     assert found.spread("density") == pytest.approx(12.6745 / 1110, rel=1e-4)
     assert "lean factor 1" in found.origins["modulus"]
     assert found.paste.lean_factor == 1.0
     own = Material.of(fit, density=1050.0, spreads={"modulus": 0.5})
-    assert (own.paste.density, own.origins["density"]) == (1050.0, "stated")
+    assert (own.paste.density, own.origins["density"]) == (1050.0, "assumed: given without an origin")
     assert own.spread("density") == 0.01  # the usual one
     assert own.spread("modulus") == 0.5
 

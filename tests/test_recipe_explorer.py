@@ -20,6 +20,7 @@ from rheokit.water import WaterLaw
 from rheokit.widgets import RecipeExplorer
 from rheokit.widgets.drying_words import measured
 from rheokit.widgets.fields import Grid
+from rheokit.widgets.freshness import dated_in
 from rheokit.widgets.recipe_words import CAUTIONS
 from rheokit.widgets.standing import Standing, limits
 
@@ -195,10 +196,78 @@ def test_the_page_sets_colours_and_width(explorer):
     assert explorer.shape.picture.chart.width == 850 - 340 - 24
 
 
-def test_own_numbers_keep_the_fields_and_are_not_called_invented(explorer):
+def test_ones_own_numbers_begin_with_none_of_the_examples(explorer):
+    """An invented number that stays in a field without that word would be taken for one's own."""
+    explorer.recipe.fields["air"].value = 5.0  # typed before: it stays
     explorer.example.value = "my own numbers"
-    assert explorer.recipe.water.value == 1.045
+    left = {key: field.holds for key, field in explorer.fields.items() if field.holds}
+    assert left == {
+        "air": "5", "batch": "500", "span": "8", "length": "60", "width": "60", "tall": "30", "cracked": "0",
+    }  # fmt: skip
+    for grid in (explorer.recipe.ingredients, explorer.recipe.readings):
+        assert grid.typed() == []
+    assert "is empty now: it is not known" in explorer.emptied.value
+    for panel in explorer.panels:
+        assert "role='status'" in panel.message.value  # not an error
+        for shown in dated_in(panel):
+            assert shown is panel.rests or not shown.shows
+    said = plain(explorer.recipe.message.value)
+    assert said == "Not known, so what needs it is not computed: the ingredients."
+    assert "the recipe above does not give yet" in explorer.shape.message.value
+
+
+def test_ones_own_numbers_are_computed_as_far_as_they_go(explorer):
+    explorer.example.value = "my own numbers"
+    explorer.recipe.ingredients.fill([("clay", 100.0, 1.0, 2620.0, False)])
+    explorer.recipe.readings.fill([("0,35", "6600"), ("0,40", "2400")])  # decimal commas
+    explorer.recipe.water.value = 0.4
+    assert "standard uncertainty of a yield stress [%]" in explorer.recipe.message.value
+    explorer.recipe.fields["error"].text.value = "15"
+    assert "air in the paste" in explorer.recipe.message.value
+    explorer.recipe.fields["air"].text.value = "1,5"
+    assert explorer.recipe.mixed.air == pytest.approx(0.015)
+    assert "Yield stress 24" in plain(explorer.recipe.headline.value)
+    assert "What to add cannot be said" in explorer.recipe.add.value
+    assert "paste there is [g]" in explorer.recipe.message.value
     assert "subtitle" not in explorer.recipe.picture.chart.to_dict()["title"]
+    assert "growth of the static yield stress" in explorer.shape.message.value or "[-]" in explorer.shape.message.value
+    assert not explorer.shape.headline.value
+    for key, value in {
+        "ratio": 1.25,
+        "modulus": 180.0,
+        "modulus_water": 0.4,
+        "build_up": 0.0,
+        "rest": 0.0,
+        "rise": 6.0,
+    }.items():
+        explorer.shape.fields[key].value = value
+    explorer.shape.fields["bore"].value = 1.6
+    assert "Straight wall, 2 mm thick" in explorer.shape.headline.value
+    assert explorer.shape.message.value == ""
+
+
+def test_what_each_panel_rests_on_says_where_every_number_comes_from(explorer):
+    rests = plain(explorer.recipe.rests.value)
+    assert rests.startswith("What this rests on: 1 assumed, 17 invented")
+    assert "Readings, row 1 0.95, 905 taken as exact invented: the example of this page" in rests
+    explorer.recipe.fields["batch"].value = 750.0
+    explorer.recipe.readings.cells[0][1].value = "900"
+    rests = plain(explorer.recipe.rests.value)
+    assert "paste to make 750 g taken as exact assumed: typed into the page" in rests
+    assert "Readings, row 1 0.95, 900 taken as exact assumed: typed into the page" in rests
+
+
+def test_results_of_a_panel_that_waits_are_old_until_the_recipe_is_right_again(explorer):
+    cell(explorer.recipe.readings, 1, 1).value = "six hundred"
+    for panel in (explorer.recipe, explorer.shape, explorer.drying):
+        assert "failed" in panel.headline._dom_classes, panel
+    assert "failed" not in explorer.recipe.sheet._dom_classes  # what does not need the readings is new
+    explorer.shape.wall.value = 3.0  # the paste is not known: nothing may look new
+    assert "failed" in explorer.shape.headline._dom_classes
+    cell(explorer.recipe.readings, 1, 1).value = "630"
+    for shown in dated_in(explorer):
+        assert "old" not in shown._dom_classes
+    assert "3 mm thick" in explorer.shape.headline.value
 
 
 def test_the_other_paste(explorer):

@@ -7,14 +7,15 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..fitting.text import number
-from .looks import HEIGHT, axis_title, names_of, sheet_of, subtitle_of, ticks
+from .looks import HEIGHT, Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
+from .suspects import rings, said, with_rings
 
 POINTS = 121
 WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
 STATES = {"dynamic": "yield stress, flow stops", "static": "static yield stress, flow starts"}
 
 
-def flow_curve(fit, *others, band=True, page="light", width=600):
+def flow_curve(fit, *others, band=True, page="light", width=600, checked=True):
     """Return the flow curve of a fit, shear stress against shear rate, on logarithmic axes.
 
     Parameters
@@ -28,6 +29,8 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     page : {"light", "dark"}
     width : int
         Axes included. [px]
+    checked : bool
+        Whether to compute the checks, to stamp the picture where they failed; it says so where not.
 
     Returns
     -------
@@ -40,8 +43,8 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
     points, edge = _readings(fit, names)
     rates = _rates(fit, points)
     curve = _curve(fit, rates)
-    edge["shear_rate"] = rates[0] * (rates[-1] / rates[0]) ** (0.015 + 0.022 * edge.place)
-    drawn = pd.concat([points, edge.drop(columns="place")], ignore_index=True)
+    edge["shear_rate"] = rates[0] * (rates[-1] / rates[0]) ** (0.015 + 0.022 * edge.step)
+    drawn = with_rings(fit, pd.concat([points, edge], ignore_index=True), checked)
     span = _span([*drawn.shear_stress, *curve.shear_stress, *(_level(fit) or ())])
     x = alt.X(
         "shear_rate:Q",
@@ -61,17 +64,18 @@ def flow_curve(fit, *others, band=True, page="light", width=600):
             "what:N",
         ]
         drawn["solid"] = drawn.what != STATES["static"]
-        layers += sheet.marks(drawn, names, x=x, y=y, tooltip=tips)
-    title = f"Flow curve: {_law_name(fit)}"
-    return sheet.finished(alt.layer(*layers), title, subtitle_of(fit), words(fit, *others))
+        layers += [*sheet.marks(drawn, names, x=x, y=y, tooltip=tips), *rings(sheet, drawn, x, y)]
+    title, below = f"Flow curve: {_law_name(fit)}", [*subtitle_of(fit, checked), *_ringed(fit, names, checked)]
+    return sheet.finished(alt.layer(*layers), title, below, words(fit, *others, checked=checked))
 
 
-def words(fit, *others):
+def words(fit, *others, checked=True):
     """Return the flow curve in words: the law's stresses with their limits, what the readings cover, what is not drawn."""
     rates = np.array(sorted({1.0, 10.0, 100.0, *(fit.use_range or ())}))
     stress = fit.stress(rates)
-    said = [f"{number(s)} Pa at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True) if np.isfinite(s)]
-    lines = [f"Flow curve, {_law_name(fit)}{': ' if said else ''}{', '.join(said)}."]
+    known = [f"{number(s)} Pa at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True) if np.isfinite(s)]
+    lines = [f"Flow curve, {_law_name(fit)}{': ' if known else ''}{', '.join(known)}."]
+    lines[:0] = [fit.stamp, *_ringed(fit, names_of(fit.tests))] if checked and fit.stamp else []
     open_ones = [number(r) for r, s in zip(rates, stress, strict=True) if not np.isfinite(s)]
     if open_ones:
         lines.append(f"At {', '.join(open_ones)} 1/s {fit.left_open}. No line is drawn there.")
@@ -88,8 +92,8 @@ def words(fit, *others):
         lines.append("No test has read a rate: the whole line is extrapolated.")
     yields = [(t.name, t.state, t.yield_stresses()) for t in fit.tests if len(t.yield_stresses())]
     if yields:
-        said = [f"{name} {number(float(np.median(v)))} Pa ({state})" for name, state, v in yields]
-        lines.append(f"Yield stresses as each test reads them alone: {', '.join(said)}.")
+        alone = [f"{name} {number(float(np.median(v)))} Pa ({state})" for name, state, v in yields]
+        lines.append(f"Yield stresses as each test reads them alone: {', '.join(alone)}.")
     bounds = sum(int(np.count_nonzero(test.bounds[0])) for test in fit.tests)
     if bounds:
         lines.append(
@@ -100,20 +104,32 @@ def words(fit, *others):
     return " ".join(lines)
 
 
+def _ringed(fit, names, checked=True):
+    return list(filter(None, [Caveat(said(fit, names))])) if checked else []
+
+
 def _law_name(fit):
     return fit.problem.law_class.name or fit.problem.law_class.__name__
 
 
 def _readings(fit, names):
     """Return the points of the curve and the readings of a yield stress, both without those that have no logarithm."""
-    columns = ["test", "shear_rate", "shear_stress", "what"]
+    columns = ["test", "shear_rate", "shear_stress", "what", "place", "reading_place"]
     points, edge = [], []
-    for name, test in zip(names, fit.tests, strict=True):
+    for place, (name, test) in enumerate(zip(names, fit.tests, strict=True)):
         rates, stresses = (np.atleast_1d(np.asarray(v, float)) for v in test.curve_points(fit.law, fit.nuisance))
-        points += [[name, r, s, "reading"] for r, s in zip(rates, stresses, strict=True) if r > 0 and s > 0]
-        place = len({row[0] for row in edge})
-        edge += [[name, np.nan, s, STATES[test.state], place] for s in test.yield_stresses() if s > 0]
-    return pd.DataFrame(points, columns=columns), pd.DataFrame(edge, columns=[*columns, "place"])
+        points += [
+            [name, r, s, "reading", place, k]
+            for k, (r, s) in enumerate(zip(rates, stresses, strict=True))
+            if r > 0 and s > 0
+        ]
+        step, alone = len({row[0] for row in edge}), test.yield_stresses()
+        kept = np.flatnonzero(test.bounds[0] == 0)  # a bound gives no yield stress
+        kept = kept if len(kept) == len(alone) else range(len(alone))
+        edge += [
+            [name, np.nan, s, STATES[test.state], place, k, step] for k, s in zip(kept, alone, strict=True) if s > 0
+        ]
+    return pd.DataFrame(points, columns=columns), pd.DataFrame(edge, columns=[*columns, "step"])
 
 
 def _span(stresses):

@@ -14,7 +14,7 @@ from ..limits import LIMITS
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
-from .looks import HEIGHT, axis_title, sheet_of, ticks
+from .looks import HEIGHT, Caveat, axis_title, sheet_of, ticks
 
 POINTS = 25
 SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
@@ -111,7 +111,9 @@ def drawn_force_speed(case, draws=None, subtitle=(), page="light", width=600, dr
         "here": here[["speed", "force", "low", "high"]],
         "names": _names(curve, limits, near, pixels),
     }
-    return Drawing(frames, words(curve, limits, read), (page, width, tuple(subtitle), pixels.speeds, span), _picture)
+    caveats = tuple(map(Caveat, case.caveats))
+    said = " ".join([*caveats, words(curve, limits, read)])
+    return Drawing(frames, said, (page, width, (*caveats, *subtitle), pixels.speeds, span), _picture)
 
 
 def words(curve, limits, read):

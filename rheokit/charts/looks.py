@@ -1,6 +1,7 @@
 """How every chart looks: pages, colours and shapes that tell tests apart, axis titles, sizes; and how it is shown live."""
 
 import math
+import textwrap
 from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
@@ -12,12 +13,13 @@ from ..fitting.text import median_batch
 from ..nomenclature import QUANTITIES
 
 TEXT = 15  # px of axis and legend text: legible from the back of a room
+LETTER = 8.3  # px, mean width of a bold letter below a title
 HEIGHT = 420
 NARROW = 520  # px of width below which labels stand below each other
 
 
 class Page(NamedTuple):
-    """Colours for one page: background, text and law line, grid, band, and one colour a test.
+    """Colours for one page: background, text and law line, grid, band, what warns, and one colour a test.
 
     The colours of tests differ in lightness by 5 steps of CIE L* at least, so they differ in greyscale and for colour-blind
     eyes too; each stands out from the background 3 to 1 at least.
@@ -27,15 +29,30 @@ class Page(NamedTuple):
     ink: str
     grid: str
     band: str
+    warning: str
     colours: tuple
+
+
+class Caveat(str):
+    """A line below a title that says not to trust the picture: it stands first, bold, in the colour of a warning."""
 
 
 PAGES = {
     "light": Page(
-        "#ffffff", "#1a1a1a", "#e3e3e3", "#8c8c8c", ("#0b3b82", "#c2410a", "#0b6042", "#bb57ab", "#bb860f", "#40151b")
+        "#ffffff",
+        "#1a1a1a",
+        "#e3e3e3",
+        "#8c8c8c",
+        "#b00020",
+        ("#0b3b82", "#c2410a", "#0b6042", "#bb57ab", "#bb860f", "#40151b"),
     ),
     "dark": Page(
-        "#111111", "#f0f0f0", "#3a3a3a", "#8c8c8c", ("#478bf0", "#fab79b", "#16c284", "#f2dcee", "#fff6df", "#1f7fae")
+        "#111111",
+        "#f0f0f0",
+        "#3a3a3a",
+        "#8c8c8c",
+        "#ff8a80",
+        ("#478bf0", "#fab79b", "#16c284", "#f2dcee", "#fff6df", "#1f7fae"),
     ),
 }
 SHAPES = ("circle", "square", "triangle-up", "diamond", "triangle-down", "cross", "triangle-right")
@@ -80,6 +97,7 @@ class Sheet:
     def finished(self, chart, title, subtitle, words, height=HEIGHT):
         """Return a chart with its title, size, words and the look of its page."""
         page = self.page
+        warns, subtitle = any(isinstance(line, Caveat) for line in subtitle), below_title(subtitle, self.width)
         text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": TEXT, "titleFontSize": TEXT}
         heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
         return (
@@ -96,7 +114,8 @@ class Sheet:
                 anchor="start",
                 color=page.ink,
                 fontSize=TEXT + 2,
-                subtitleColor=page.ink,
+                subtitleColor=page.warning if warns else page.ink,
+                subtitleFontWeight="bold" if warns else "normal",
                 subtitleFontSize=TEXT,
                 subtitlePadding=4,
             )
@@ -133,10 +152,23 @@ def names_of(tests):
     return names
 
 
-def subtitle_of(fit):
-    """Return what was fitted, in a line or two; invented readings are called so, and the median of several batches."""
+def below_title(lines, width):
+    """Return what stands below a title of a picture of a width [px]: caveats first, nothing twice, long lines broken."""
+    lines = sorted(dict.fromkeys(lines), key=lambda line: not isinstance(line, Caveat))
+    return [type(line)(piece) for line in lines for piece in textwrap.wrap(line, max(int(width / LETTER), 20))]
+
+
+NOT_CHECKED = "Not checked yet: the checks are being computed"
+
+
+def subtitle_of(fit, checked=True):
+    """Return what was fitted, in a line or two; failed checks stand first, and invented readings are called so.
+
+    `checked` False leaves the checks out, which take a second or more, and says so.
+    """
     pastes = sorted({bench.specimen.paste for bench in fit.benches if bench.specimen.paste})
-    lines = [", ".join(pastes)] if pastes else []
+    lines = [NOT_CHECKED] if not checked else [Caveat(fit.stamp)] if fit.stamp else []
+    lines += [", ".join(pastes)] if pastes else []
     if any(bench.specimen.invented for bench in fit.benches):
         lines.append("INVENTED readings, for demonstration")
     return [*lines, *filter(None, [median_batch(fit)])]

@@ -6,7 +6,8 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting.text import number
-from .looks import axis_title, names_of, sheet_of, subtitle_of, ticks
+from .looks import Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
+from .suspects import rings, said, with_rings
 
 RATE, RUN_ORDER = "shear_rate", "run_order"
 RESIDUAL = "residual [standard deviations]"
@@ -51,7 +52,7 @@ def residuals(fit, along=RATE, page="light", width=600):
     y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(format="~r")
     chart = alt.layer(*_lines(sheet, [-USUAL, 0.0, USUAL], "residual"), *_points(sheet, rows, names, x, y))
     heading = "Residuals along the shear rate" if along == RATE else "Residuals in the order of reading"
-    return sheet.finished(chart, heading, subtitle_of(fit), words(fit, along), 300)
+    return sheet.finished(chart, heading, _below(fit, names), words(fit, along), 300)
 
 
 def read_against_predicted(fit, page="light", width=600):
@@ -80,13 +81,13 @@ def read_against_predicted(fit, page="light", width=600):
     x = x.axis(format="~r", tickCount=4, labelOverlap=True)
     chart = alt.layer(*_lines(sheet, [1.0], "ratio"), *_points(sheet, rows, names, x, y, legend=False))
     worst = rows.loc[(rows.ratio - 1).abs().idxmax()] if len(rows) else None
-    said = (
+    told = (
         "Readings over predictions."
         if worst is None
         else (f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {worst.ratio:.3f}.")
     )
     return sheet.finished(
-        chart, "Readings against predictions", subtitle_of(fit), said, 60 + 44 * max(len(set(rows.test)), 1)
+        chart, "Readings against predictions", _below(fit, names), told, 60 + 44 * max(len(set(rows.test)), 1)
     )
 
 
@@ -108,7 +109,14 @@ def words(fit, along):
 
 def _frame(fit, names):
     frame = fit.residuals
+    frame = frame.assign(place=frame.test, reading_place=frame.groupby("test").cumcount())
+    frame = with_rings(fit, frame)
     return frame.assign(test=[names[k] for k in frame.test], solid=frame.bound == 0, what=frame.row)
+
+
+def _below(fit, names):
+    """Return what stands below the title: what was fitted, whether to trust it, and which rows are ringed."""
+    return [*subtitle_of(fit), *filter(None, [Caveat(said(fit, names))])]
 
 
 def _lines(sheet, values, field):
@@ -126,4 +134,4 @@ def _points(sheet, rows, names, x, y, legend=True):
         alt.Tooltip("residual:Q", format=".2f"),
     ]
     columns = ["test", "what", "solid", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]
-    return sheet.marks(rows[columns], names, legend, x=x, y=y, tooltip=tips)
+    return [*sheet.marks(rows[columns], names, legend, x=x, y=y, tooltip=tips), *rings(sheet, rows, x, y)]

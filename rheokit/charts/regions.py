@@ -10,7 +10,7 @@ from ..errors import DataError
 from ..fitting.text import number
 from ..limits import LIMITS
 from ..regions import AXES, RegionMap
-from .looks import TEXT, sheet_of
+from .looks import TEXT, Caveat, below_title, sheet_of
 from .region_labels import LINE, Label, Places, broken
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
 
@@ -117,8 +117,9 @@ def region_contents(found, point=None, subtitle=(), page="light", width=600, cel
         if point
         else [],
     }
-    more = [EXTRAPOLATED] if shapes.extrapolated.any() else []
-    return Contents(datasets, [*subtitle, *more], words(shapes, point))
+    caveats = list(map(Caveat, found.case.caveats))
+    lines = [*caveats, *subtitle, *([EXTRAPOLATED] if shapes.extrapolated.any() else [])]
+    return Contents(datasets, below_title(lines, width), " ".join([*caveats, words(shapes, point)]))
 
 
 def words(shapes, point=None):

@@ -6,10 +6,12 @@ from .. import charts
 from ..errors import DataError
 from ..units import mm
 from .drying_words import PER_HOUR, Drying, measured, scale_rows
-from .fields import choice, number_fields, slider
+from .fields import Values, choice, number_fields, slider
+from .freshness import Answer
 from .moving_picture import MovingPicture
 from .parts import paragraph, result, section, table
 from .recipe_words import cautions
+from .rests_on import slider_rows
 from .room import Room, beside_each_other
 
 STILL, FAN, PLATE = "still room air", "a fan", "a wet plate weighed beside it"
@@ -19,7 +21,7 @@ SIZES = {
     "length": ("length wanted when dry [mm]", 60.0, 0.1, 2000.0),
     "width": ("width wanted when dry [mm]", 60.0, 0.1, 2000.0),
     "tall": ("height wanted when dry [mm]", 30.0, 0.1, 2000.0),
-    "shrinkage_xy": ("shrinkage in plane S_xy [%]", 8.0, 0.0, 80.0),
+    "shrinkage_xy": ("shrinkage in plane S_xy [%]", 8.0, 0.0, 80.0, "not known; pastes usually 6 to 15"),
     "shrinkage_z": ("shrinkage in height S_z [%]", 11.0, 0.0, 80.0),
     "points": ("standard uncertainty of a shrinkage, points [%]", 0.5, 0.0, 20.0),
     "dry_solids": ("solids in the dry part φ_d, by volume [-]", 0.53, 0.01, 1.0),
@@ -50,7 +52,7 @@ class DryingPanel(Room):
         self.faces = choice("the wall dries from", (BOTH, ONE), self.refresh)
         self.humidity = slider("Humidity of the room [%]", 50.0, 5.0, 99.0, 1.0, self.refresh, ".0f")
         self.fields = number_fields(SIZES | AIR, self.refresh)
-        self.headline, self.scaled, self.numbers, self.factors = (W.HTML() for _ in range(4))
+        self.headline, self.scaled, self.numbers, self.factors = (Answer() for _ in range(4))
         self.picture, self.outline = (
             MovingPicture("Water in the part while it dries", 460),
             MovingPicture("As drawn and when dry", 400),
@@ -62,7 +64,7 @@ class DryingPanel(Room):
             self.message,
             section("What will it measure when dry?", beside_each_other(sizes, [self.scaled, self.outline]), self.factors),
             section("Drying", beside_each_other(
-                [self.air, *air[:2], self.faces, *air[2:]], [self.humidity, self.headline, self.picture]
+                [self.air, *air[:2], self.faces, *air[2:]], [self.humidity, self.headline, self.rests, self.picture]
             ), self.numbers, W.HTML(f"<div role='note'>{said}</div>")),
         ]  # fmt: skip
 
@@ -87,12 +89,17 @@ class DryingPanel(Room):
 
     def described(self):
         """Return the wall of the fields."""
-        at = {key: field.value for key, field in self.fields.items()}
+        at, weighed = Values(self.fields), self.air.value == PLATE
         return Drying(
-            mixed=self.mixed, convections=CONVECTIONS[self.air.value], flux=at["flux"] * PER_HOUR, temperature=at["temperature"],
+            mixed=self.mixed, convections=CONVECTIONS[self.air.value], flux=at["flux"] * PER_HOUR if weighed else None,
+            temperature=None if weighed else at["temperature"],
             humidity=self.humidity.value / 100, dry_solids=at["dry_solids"], leaves=at["leaves"], final=at["final"],
             depth=self._wall() / (2 if self.faces.value == BOTH else 1), diffusivity=at["diffusivity"] * 1e-10,
         )  # fmt: skip
+
+    def rows(self):
+        """Return the rows of what the results rest on."""
+        return [*([] if self.air.value == PLATE else slider_rows(self.humidity)), *super().rows()]
 
     def _draw(self):
         drying = self.described()
@@ -107,7 +114,7 @@ class DryingPanel(Room):
         self.drying = drying
 
     def _scale(self):
-        at = {key: field.value for key, field in self.fields.items()}
+        at = Values(self.fields)
         plane, up = (measured(at[key], at["points"]) for key in ("shrinkage_xy", "shrinkage_z"))
         if max(plane.high, up.high) >= 1:
             raise DataError(

@@ -98,10 +98,12 @@ class EntryForm(W.VBox):
     ----------
     use : callable
         Called with the typed `Bench` and whether to start a new bench with it.
+    refused : callable
+        Called without arguments where what was typed is no bench.
     """
 
-    def __init__(self, use):
-        self._use = use
+    def __init__(self, use, refused=lambda: None):
+        self._use, self._refused = use, refused
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message = Message()
         self.said, self.stated, self.heads, self.cells = W.HTML(), {}, [], []
@@ -212,6 +214,7 @@ class EntryForm(W.VBox):
             )  # fmt: skip
         except (DataError, ValueError) as error:
             self.message.complain(str(error))
+            self._refused()
             return
         self.message.complain("")
         self._use(bench, new)

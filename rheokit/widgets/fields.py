@@ -1,12 +1,89 @@
-"""Fields of a panel by key, and small tables to type into; what is typed is said by row and column when it is no number."""
+"""Fields of a panel by key, and small tables to type into; what is no number is said by its place, what is empty is not known."""
 
 import math
+from collections.abc import Mapping
 
 import ipywidgets as W
 
 from ..errors import DataError
 from .accessible import name
-from .parts import WIDE, number_field
+from .parts import WIDE, text_field
+
+
+class NotKnown(DataError):
+    """A field is empty, so what needs it is not computed."""
+
+
+class NumberField(W.VBox):
+    """A field for a number, or for none: what is empty is not known.
+
+    Parameters
+    ----------
+    words : str
+        With the unit.
+    usual : float
+        What the page's own example holds.
+    low, high : float
+        Bounds.
+    changed : callable
+    hint : str
+        Shown while it is empty.
+    """
+
+    def __init__(self, words, usual, low, high, changed, hint="not known"):
+        self.words, self.usual, self.low, self.high = words, usual, low, high
+        self.text = text_field(words, example=hint)
+        self.text.style = {"description_width": "250px"}
+        super().__init__([self.text], layout=W.Layout(width="100%"))
+        self.value = usual
+        self.text.observe(lambda _: changed(), "value")
+
+    @property
+    def value(self):
+        """The number; refused where there is none, or one out of bounds."""
+        text = self.text.value.strip()
+        if not text:
+            raise NotKnown(self.words)
+        number_ = number_in(text, self.words)
+        if not self.low <= number_ <= self.high:
+            raise DataError(f"{self.words}: {number_:g} is not between {self.low:g} and {self.high:g}; correct it.")
+        return number_
+
+    @value.setter
+    def value(self, number_):
+        self.text.value = "" if number_ is None else f"{number_:.6g}"
+
+    @property
+    def holds(self):
+        """What is typed, for a comparison."""
+        return self.text.value.strip().replace(",", ".")
+
+
+class Values(Mapping):
+    """The numbers of fields by key, each asked of its field when it is needed."""
+
+    def __init__(self, fields):
+        self._fields = fields
+
+    def __getitem__(self, key):
+        return self._fields[key].value
+
+    def __iter__(self):
+        return iter(self._fields)
+
+    def __len__(self):
+        return len(self._fields)
+
+
+def number_in(text, where):
+    """Return the number that is typed at a place, with a decimal point or comma."""
+    try:
+        number_ = float(text.replace(",", "."))
+    except ValueError:
+        number_ = math.nan
+    if not math.isfinite(number_):
+        raise DataError(f"{where}: {text!r} is not a number; type one such as 1.05, without its unit.")
+    return number_
 
 
 def number_fields(asked, changed):
@@ -15,14 +92,14 @@ def number_fields(asked, changed):
     Parameters
     ----------
     asked : mapping
-        Key to (words with unit, value, least, most).
+        Key to (words with unit, value, least, most), and a hint for where it is not known.
     changed : callable
         Called without arguments after every change.
     """
-    fields = {key: number_field(words, value, low, high) for key, (words, value, low, high) in asked.items()}
-    for field in fields.values():
-        field.observe(lambda _: changed(), "value")
-    return fields
+    return {
+        key: NumberField(words, value, low, high, changed, *hint)
+        for key, (words, value, low, high, *hint) in asked.items()
+    }
 
 
 def choice(words, options, changed):
@@ -101,9 +178,7 @@ class Grid(W.VBox):
         for number_, cells in enumerate(self.cells):
             for place, cell in enumerate(cells):
                 given = rows[number_][place] if number_ < len(rows) else ""
-                cell.value = (
-                    bool(given) if isinstance(cell, W.Checkbox) else f"{given:g}" if isinstance(given, float) else given
-                )
+                cell.value = bool(given) if isinstance(cell, W.Checkbox) else _shown(given)
         self._quiet = False
 
     def rows(self):
@@ -129,10 +204,30 @@ class Grid(W.VBox):
             if not text:
                 raise DataError(f"{where}: is empty; give it a name.")
             return text
-        try:
-            number_ = float(text.replace(",", "."))
-        except ValueError:
-            number_ = math.nan
-        if not math.isfinite(number_):
-            raise DataError(f"{where}: {text!r} is not a number; type one such as 1.05, without its unit.")
-        return number_
+        return number_in(text, where)
+
+    def forget(self, rows):
+        """Empty the rows that hold what these rows say, without telling anybody."""
+        self._quiet = True
+        for place, cells in enumerate(self.cells):
+            if self.says(place, rows):
+                for cell in cells:
+                    cell.value = False if isinstance(cell, W.Checkbox) else ""
+        self._quiet = False
+
+    def says(self, place, rows):
+        """Return whether the row at a place holds what that one of these rows says."""
+        return place < len(rows) and [cell.value for cell in self.cells[place]] == list(map(_shown, rows[place]))
+
+    def typed(self):
+        """Return the rows that hold anything: place and words."""
+        return [
+            (place, ", ".join(cell.value for cell in cells if isinstance(cell, W.Text)))
+            for place, cells in enumerate(self.cells)
+            if any(isinstance(cell, W.Text) and cell.value.strip() for cell in cells)
+        ]
+
+
+def _shown(value):
+    """Return what a cell holds for a given text, number or tick."""
+    return f"{value:g}" if isinstance(value, float) else value

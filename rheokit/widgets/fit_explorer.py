@@ -17,6 +17,7 @@ from ..reading import read_bench, write_bench
 from .accessible import AccessibleNames
 from .entry import EntryForm
 from .force_panel import ForcePanel
+from .freshness import Answer, Unheard, outlive
 from .parts import (
     STYLE,
     WIDE,
@@ -30,6 +31,7 @@ from .parts import (
     result,
     section,
     side_by_side,
+    stamped,
     table,
     text_field,
 )
@@ -95,10 +97,10 @@ class FitExplorer(W.VBox):
         self._fits = {}
         self.message, self.status = Message(), Message()
         self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
-        self._later = Later(self._complain)
+        self._later = Later(self._complain, self)
         self._readings_controls(str(folder))
         self._law_controls(law)
-        self.about, self.verdict, self.numbers, self.asked, self.ranking, self.classical = (W.HTML() for _ in range(6))
+        self.about, self.verdict, self.numbers, self.asked, self.ranking, self.classical = (Answer() for _ in range(6))
         self.curve = Picture("Flow curve", 470)
         self.along_rate, self.along_order = (
             Picture("Residuals along the shear rate", 400),
@@ -125,17 +127,15 @@ class FitExplorer(W.VBox):
         self.choice.value = next((path for _, path in found if Path(path) == Path(folder)), "")
         self.choice.layout = W.Layout(width="100%", max_width="460px")
         self.path = text_field("or its path", example="press Enter to open")
-        self.entry = EntryForm(self._take_typed)
+        self.entry = EntryForm(self._take_typed, self._outlive)
         self.entry.layout.display = "none"
         self.typing = W.ToggleButton(
             description="Type readings into the page", icon="pencil", layout=W.Layout(width="auto")
         )
-        self.typing.observe(
-            lambda change: setattr(self.entry.layout, "display", None if change.new else "none"), "value"
-        )
+        self.typing.observe(lambda change: self._show_entry(change.new), "value")
         self.tests = W.VBox([])
         self.choice.observe(lambda change: self.read(change.new) if change.new else None, "value")
-        self.path.observe(lambda change: self.read(change.new) if change.new.strip() else None, "value")
+        self.path.observe(lambda change: self.read(change.new) if change.new.strip() else self.refit(), "value")
 
     def _law_controls(self, law):
         self.law = W.Dropdown(options=list(LAWS), value=law, description="flow law", style=WIDE)
@@ -169,7 +169,7 @@ class FitExplorer(W.VBox):
             section("Residuals", side_by_side(column(self.along_rate, share="1 1 450px"), column(self.along_order, share="1 1 450px")), self.against),
             section("Force and pressure for a nozzle", self.force),
             section("Save", W.HTML(paragraph("The ticked tests, as a bench folder that can be opened here again.")), self.target, self.save, self.saved),
-            AccessibleNames(),
+            AccessibleNames(), Unheard(),
         ]  # fmt: skip
 
     # --- readings -----------------------------------------------------------------------------------------------
@@ -180,8 +180,22 @@ class FitExplorer(W.VBox):
             bench = read_bench(folder)
         except (DataError, OSError) as error:
             self._complain(in_words(error))
+            self._outlive()
             return
         self._show_bench(bench)
+
+    def _outlive(self):
+        """Say of all that is shown that it is from before an error, and compute nothing until that is mended."""
+        self._later.stop()
+        self.force.wait()
+        outlive(self)
+
+    def _show_entry(self, wanted):
+        """Show or hide the form to type into; with it goes what was wrong in it."""
+        self.entry.layout.display = None if wanted else "none"
+        if not wanted and self.entry.message.value:
+            self.entry.message.complain("")
+            self.refit()
 
     def _take_typed(self, bench, new):
         if not new and self.bench is not None:
@@ -191,7 +205,6 @@ class FitExplorer(W.VBox):
 
     def _show_bench(self, bench):
         self.bench = bench
-        self.about.value = about_bench(bench)
         boxes = []
         for test in (t for t in bench.tests if not t.gives):
             count = len(test.readings)
@@ -219,12 +232,14 @@ class FitExplorer(W.VBox):
     # --- fit and what it shows ----------------------------------------------------------------------------------
 
     def refit(self):
-        """Fit and show: the picture first, then limits, residuals, force and checks."""
+        """Fit and show: the picture first, then checks, whose stamp all else carries, residuals, limits and force."""
         if self.bench is None:
             return
         self.status.say("Computing the fit ...")
-        steps = [self._fit, self._draw_rest, self._rank, self._tabulate, lambda: self.force.show(self.fit), self._check]
-        self._later.start([*steps, self._correct])
+        self.saved.say("")
+        self.force.wait()
+        steps = [self._fit, self._check, self._draw_rest, self._rank, self._tabulate, self._show_force, self._correct]
+        self._later.start(steps)
 
     def _fitted(self, law, use_range):
         key = (law, use_range)
@@ -240,14 +255,16 @@ class FitExplorer(W.VBox):
         found = self._fitted(self.law.value, use_range)
         self.fit, self._use_range = found, use_range
         self.message.complain("")
-        self._draw_curve(band=perf_counter() - began < SLOW)
-        self.status.say("Computing the limits ...")
+        self.about.value = about_bench(self.bench)
+        self._draw_curve(band=perf_counter() - began < SLOW, checked=False)
+        self.status.say("Computing the checks ...")
 
     def _rivals(self):
         return [box.description for box in self.others if box.value and box.description != self.law.value]
 
-    def _draw_curve(self, band=True, others=()):
-        self.curve.draw(charts.flow_curve(self.fit, *others, band=band, page=self.probe.page, width=self.probe.width))
+    def _draw_curve(self, band=True, others=(), checked=True):
+        look = {"page": self.probe.page, "width": self.probe.width}
+        self.curve.draw(charts.flow_curve(self.fit, *others, band=band, checked=checked, **look))
 
     def _draw_rest(self):
         page, width = self.probe.page, self.probe.width
@@ -280,12 +297,16 @@ class FitExplorer(W.VBox):
                 "Apparatus and test theories, fitted along", table(head, apparatus, "Fitted along with the law")
             )
         self.numbers.value = shown
-        self.status.say("Computing force and checks ...")
+        self.status.say("Computing the force ...")
 
     def _check(self):
         rows = check_rows(self.fit)
-        self.verdict.value = result(self.fit.verdict)
+        self.verdict.value = stamped(self.fit.verdict) if self.fit.stamp else result(self.fit.verdict)
         self.asked.value = table(["", "question", "what was found"], rows, in_text.heading(self.fit))
+        self.status.say("Computing the limits ...")
+
+    def _show_force(self):
+        self.force.show(self.fit)
         self.status.say("")
 
     def _correct(self):

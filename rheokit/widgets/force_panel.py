@@ -13,8 +13,10 @@ from ..nomenclature import QUANTITIES
 from ..nozzles import Cone, Cylinder, Nozzle
 from ..units import kPa, mm
 from .accessible import name
-from .parts import Later, Message, column, number_field, paragraph, result, side_by_side, table
+from .freshness import Answer, expire
+from .parts import Later, Message, column, number_field, paragraph, result, side_by_side, stamped, table
 from .pictures import Picture
+from .rests_on import field_row, fit_rows, rests_on
 
 FIELDS = {
     "bore": ("bore at the tip D [mm]", 1.6),
@@ -26,6 +28,7 @@ FIELDS = {
     "friction": ("plunger friction F_f [N]", 8.0),
 }
 FLOW = 23.0  # mm³/s to begin with
+FLOW_WORDS = f"flow {QUANTITIES['flow_rate'].symbol} [mm³/s]"
 OWN_ERROR = "The limits hold the law's uncertainty; the error of the converging-flow formula comes on top."
 
 
@@ -65,20 +68,19 @@ class ForcePanel(W.VBox):
 
     def __init__(self):
         self.fields = {key: number_field(words, value) for key, (words, value) in FIELDS.items()}
-        flow = QUANTITIES["flow_rate"]
         self.flow = W.FloatLogSlider(
             FLOW, base=10, min=np.log10(FLOW) - 2.4, max=np.log10(FLOW) + 2.6, step=0.02, readout_format=".3g"
         )
-        self.flow.description = f"flow {flow.symbol} [mm³/s]"
+        self.flow.description = FLOW_WORDS
         self.flow.style = {"description_width": "150px"}
         self.flow.layout = W.Layout(width="100%", max_width="460px")
         name(self.flow, "Flow [mm³/s]")
         self.message, self.status = Message(), Message()
-        self.headline, self.numbers = W.HTML(), W.HTML()
+        self.headline, self.numbers, self.rests = Answer(), Answer(), Answer()
         self.picture = Picture("Pressure by parts", 320)
         self.page, self.width = "light", 600
         self.fit = None
-        self._later = Later(self.message.complain)
+        self._later = Later(self.message.complain, self)
         for control in (*self.fields.values(), self.flow):
             control.observe(lambda _: self.refresh(), "value")
         caution = W.HTML(f"<div role='note'>{paragraph(f'Caution. {CAUTION}')}</div>")
@@ -86,11 +88,17 @@ class ForcePanel(W.VBox):
             self.message,
             side_by_side(
                 column(*self.fields.values(), self.flow, share="1 1 320px"),
-                column(self.headline, caution, self.status, share="1 1 340px"),
+                column(self.headline, self.rests, caution, self.status, share="1 1 340px"),
             ),
             self.numbers,
             self.picture,
         ], layout=W.Layout(width="100%"))  # fmt: skip
+
+    def wait(self):
+        """Compute nothing until another fit is shown; what stands here is old."""
+        self.fit = None
+        self._later.stop()
+        expire(self)
 
     def show(self, fit):
         """Take another fit."""
@@ -123,7 +131,9 @@ class ForcePanel(W.VBox):
         self.picture.draw(charts.pressure_budget(
             budget, f"Pressure by parts at {number(self.flow.value)} mm³/s", charts.subtitle_of(self.fit), self.page, self.width
         ))  # fmt: skip
-        self.headline.value = result(f"Force {number(float(force))} N, pressure {number(float(pressure) / kPa)} kPa.")
+        self.headline.value = stamped(self.fit.stamp) + result(
+            f"Force {number(float(force))} N, pressure {number(float(pressure) / kPa)} kPa."
+        )
         self.message.complain(
             "\n".join(dict.fromkeys(str(w.message) for w in caught if issubclass(w.category, RheokitWarning)))
         )
@@ -144,7 +154,10 @@ class ForcePanel(W.VBox):
         doubt = " See the note below: what it needs." if any(row[1] == OPEN for row in rows[:2]) else ""
         if not doubt and any("extrapolated" in row[-1] for row in rows[:2]):
             doubt = " Extrapolated: see the note below."
-        self.headline.value = result(f"F{'; '.join(said)[1:]}.{doubt}")
+        self.headline.value = stamped(self.fit.stamp) + result(f"F{'; '.join(said)[1:]}.{doubt}")
+        asked = [field_row(self.fields[key], words, usual) for key, (words, usual) in FIELDS.items()]
+        asked.append(field_row(self.flow, FLOW_WORDS, FLOW))
+        self.rests.value = rests_on([*fit_rows(self.fit), *asked])
         self.numbers.value = table(
             head, rows, f"Force and pressure, {law}, {number(self.flow.value)} mm³/s"
         ) + paragraph(f"{OWN_ERROR} Of the extruder: {self.fit.known(extruder).words(self.fit.nuisance)}.")

@@ -14,6 +14,11 @@ class MovingPicture(Picture):
         """The chart that is shown, or None before the first one."""
         return None if self._drawing is None else self._drawing.chart()
 
+    def clear(self):
+        """Show nothing."""
+        self._drawing = self._spec = None
+        super().clear()
+
     def move(self, drawing):
         """Show a drawing: the same picture with other numbers where its axes are those shown, else another one."""
         before, self._drawing = self._drawing, drawing
@@ -24,3 +29,4 @@ class MovingPicture(Picture):
         self._spec = {**self._spec, **drawing.numbers}
         self._place.children[0].spec = self._spec
         self.words.value = paragraph(f"In words: {drawing.words}")
+        self.renew()

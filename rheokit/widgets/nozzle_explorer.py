@@ -15,6 +15,7 @@ from ..limits import Case, finding, judge
 from ..material import Material
 from ..units import kPa, mm
 from .accessible import AccessibleNames
+from .freshness import Answer, Unheard
 from .moving_picture import MovingPicture
 from .nozzle_fields import NozzleFields
 from .nozzle_rows import (
@@ -26,8 +27,9 @@ from .nozzle_rows import (
     limits_of,
     start_and_stop_rows,
 )
-from .parts import STYLE, Later, Message, PageProbe, column, paragraph, result, section, side_by_side, table
+from .parts import STYLE, Later, Message, PageProbe, column, paragraph, result, section, side_by_side, stamped, table
 from .pictures import Picture
+from .rests_on import paste_rows, rests_on
 
 DRAWS, SEED = 500, 0
 TWO_COLUMNS, CONTROLS = 800, 330  # px: least page for controls beside the picture; their width there
@@ -69,10 +71,12 @@ class NozzleExplorer(W.VBox):
         self._draw_laws()
         self.message, self.status = Message(), Message()
         self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
-        self._later = Later(self._complain)
+        self._later = Later(self._complain, self)
         paste = self.material.paste
         self.controls = NozzleFields(self.refresh, paste.static_ratio, paste.air_content)
-        self.headline, self.numbers, self.startstop, self.judged, self.cautions = (W.HTML() for _ in range(5))
+        self.headline, self.numbers, self.startstop, self.judged, self.cautions, self.rests = (
+            Answer() for _ in range(6)
+        )
         self.force, self.along = (
             MovingPicture("Force against print speed", 510),
             MovingPicture("Pressure along the extruder", 510),
@@ -97,7 +101,7 @@ class NozzleExplorer(W.VBox):
             self._draws, self._no_draws = None, f"No 95 % limits: {error}"
 
     def _sections(self):
-        self._main = W.VBox([self.headline, self.status, self.controls.sliders, self.force])
+        self._main = W.VBox([self.headline, self.rests, self.status, self.controls.sliders, self.force])
         self._asked = side_by_side(*self.controls.columns)
         self._beside = W.Box([self._main, self._asked])
         return [
@@ -107,7 +111,7 @@ class NozzleExplorer(W.VBox):
             section("Where the pressure goes", side_by_side(*(column(p, share="1 1 450px") for p in (self.along, self.parts)))),
             section("Limits", self.judged, self.cautions),
             section("Numbers", self.numbers, self.startstop),
-            AccessibleNames(),
+            AccessibleNames(), Unheard(),
         ]  # fmt: skip
 
     def _lay_out(self):
@@ -135,7 +139,15 @@ class NozzleExplorer(W.VBox):
     def refresh(self):
         """Compute again: pictures first, then tables."""
         self._later.start(
-            [self._draw_force, self._draw_pressure, self._draw_parts, self._judge, self._tabulate, self._tabulate_start]
+            [
+                self._draw_force,
+                self._draw_pressure,
+                self._draw_parts,
+                self._judge,
+                self._show_rests,
+                self._tabulate,
+                self._tabulate_start,
+            ]
         )
 
     def described(self):
@@ -178,7 +190,7 @@ class NozzleExplorer(W.VBox):
         flow = float(case.flow_rate)
         self._limits = self._limits_of(lambda law, extruder: extruder.pressure(law, flow))
         self._force_limits = self._limits_of(lambda law, extruder: extruder.plunger_force(law, flow))
-        self.headline.value = result(self._in_words())
+        self.headline.value = stamped(self.fit.stamp) + result(self._in_words())
         said = [str(w.message) for w in caught if issubclass(w.category, RheokitWarning)]
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._no_draws]), *said])))
         self.status.say("Computing limits and tables ...")
@@ -231,14 +243,21 @@ class NozzleExplorer(W.VBox):
 
     def _judge(self):
         case = self.case
-        found, caution = finding(case)
+        found, caution = finding(replace(case, caveats=()))  # they stand above
         said = [caution and f"Caution. {caution}", *held_pressure(case), blocked(case.extruder)]
-        first = result(self._in_words()) + result(found)
+        first = stamped(self.fit.stamp) + result(self._in_words()) + result(found)
         self.headline.value = first + "".join(map(paragraph, filter(None, said)))
         head = ["", "limit", "value", "allowed", "room", "note"]
         self.judged.value = table(head, limit_rows(judge(case)), "What may stop it")
         said = "".join(paragraph(f"{hazard.capitalize()}: {words}") for hazard, words in cautions(case.extruder.drive))
         self.cautions.value = f"<div role='note'><p class='caption'>Cautions</p>{said}</div>"
+
+    def _show_rests(self):
+        of_fields = ("static_ratio", "air_content")  # what the page has fields for
+        rows = [
+            row for row in paste_rows(self.material, self.fit) if not row[0].replace(" ", "_").startswith(of_fields)
+        ]
+        self.rests.value = rests_on([*self.controls.rows(self.material), *rows])
 
     def _tabulate(self):
         self._fill(

@@ -13,6 +13,7 @@ from ..units import kPa, mm
 from .accessible import name
 from .force_panel import described_extruder
 from .parts import column, number_field, paragraph
+from .rests_on import field_row, slider_rows
 
 SCREW, AIR, HAND = "screw", "air", "hand"
 UNRATED, PRINTED = "none", "printed"
@@ -79,6 +80,7 @@ class NozzleFields:
         self.fields["ratio"].value = round(static_ratio, 2)
         if air_content is not None:
             self.fields["air_content"].value = round(100 * air_content, 1)
+        self._begun = {key: self.fields[key].value for key in ("ratio", "air_content")}
         for key in ("efficiency", "ratio", "torque"):
             self.fields[key].step = 0.05
         self.by = _choice("taper given by", [LENGTH, HALF_ANGLE])
@@ -141,6 +143,26 @@ class NozzleFields:
         )
         job = PrintJob(print_speed=self.speed.value * mm, layer_height=at["layer"] * mm, line_width=at["line"] * mm)
         return extruder, job
+
+    def rows(self, material):
+        """Return what of the page a verdict rests on: words, value, limits and origin of every field that counts."""
+        asked, of_paste = NOZZLE | BARREL | DRIVE | PASTE, {"ratio": "static_ratio"}
+        if material.paste.air_content is not None:
+            of_paste["air_content"] = "air_content"
+        rows = []
+        for key, field in self.fields.items():
+            if field.layout.display != "none":
+                words, usual = asked[key]
+                if key == "taper":
+                    words = f"taper, {self.by.value} [{'°' if self.by.value == HALF_ANGLE else 'mm'}]"
+                if key in of_paste:
+                    rows.append(field_row(field, words, self._begun[key], material.origin(of_paste[key])))
+                else:
+                    rows.append(field_row(field, words, self._begun.get(key, usual)))
+        rows.append(
+            ["drag of the barrel wall", "1", "taken as exact", "assumed: the paste does not slip in the barrel"]
+        )
+        return [*rows, *slider_rows(self.speed, self.stiffness)]
 
     def _described_drive(self, at):
         if self.drive.value == SCREW:

@@ -9,6 +9,7 @@ import traitlets
 
 from ..errors import DataError
 from .accessible import name
+from .freshness import AGE_STYLE, expire, fail
 
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
 SOON = 0.02  # s; more changes within this time are answered together
@@ -21,6 +22,7 @@ STYLE = """<style>
 .rheokit-page h3 { font-size: 19px; margin: 14px 0 4px; }
 .rheokit-page :is(.result, .result p) { font-size: 18px; line-height: 1.5; }
 .rheokit-page [role=alert] { border-left: 5px solid var(--jp-error-color1, #d32f2f); padding: 6px 10px; }
+.rheokit-page .stamp { border: 3px double var(--jp-error-color1, #d32f2f); padding: 6px 10px; font-weight: 600; font-size: 17px; }
 .rheokit-page [role=status] { min-height: 22px; }
 .rheokit-page :is(.widget-html, .widget-html-content) { min-width: 0; max-width: 100%; flex-shrink: 1; }
 .rheokit-page .widget-html-content { width: 100%; }
@@ -36,6 +38,7 @@ STYLE = """<style>
 }
 </style>"""
 """Sizes legible from the back of a room; colours are the page's own."""
+STYLE += AGE_STYLE
 
 
 def section(title, *children):
@@ -81,6 +84,11 @@ def result(words):
     return f"<div class='result'>{paragraph(words)}</div>"
 
 
+def stamped(words):
+    """Return what goes before a number that is not to be trusted, marked by more than its colour; nothing for no words."""
+    return f"<p class='stamp' role='note'>{escape(words)}</p>" if words else ""
+
+
 def details(title, inside):
     """Return HTML that is folded away under a title."""
     return f"<details><summary>{escape(title)}</summary>{inside}</details>"
@@ -118,20 +126,32 @@ class Later:
     """Works through steps one after another, letting the page draw between them; new steps replace those that wait.
 
     Where no event loop runs (a plain script, a test) the steps are worked through at once.
+
+    Parameters
+    ----------
+    complain : callable
+        Called with the words of an error.
+    place : Widget, optional
+        Results shown in it are old from the start of the work, each until a step writes it anew.
     """
 
-    def __init__(self, complain):
-        self._complain = complain
+    def __init__(self, complain, place=None):
+        self._complain, self._place = complain, place
         self._waiting = None
+
+    def stop(self):
+        """Give up the steps that wait."""
+        if self._waiting is not None:
+            self._waiting.cancel()
+            self._waiting = None
 
     def start(self, steps, rest=SOON):
         """Work through steps, functions without arguments; the first that fails is complained of and ends the work.
 
         After the first step it waits for `rest` [s], so that what can wait does not hold up the next move of a slider.
         """
-        if self._waiting is not None:
-            self._waiting.cancel()
-            self._waiting = None
+        self.stop()
+        expire(self._place)
         try:
             loop = asyncio.get_running_loop()
         except RuntimeError:
@@ -154,6 +174,7 @@ class Later:
             step()
         except Exception as error:  # a traceback in the page helps nobody
             self._complain(in_words(error))
+            fail(self._place)
             return False
         return True
 

@@ -4,10 +4,11 @@ import ipywidgets as W
 
 from ..charts import live
 from .accessible import name
+from .freshness import Dated
 from .parts import paragraph
 
 
-class Picture(W.VBox):
+class Picture(Dated, W.VBox):
     """A chart that keeps its place while it is redrawn, named for assistive technology.
 
     Parameters
@@ -23,16 +24,28 @@ class Picture(W.VBox):
         self.words = W.HTML()
         self._place = W.VBox([], layout=W.Layout(width="100%", min_height=f"{height}px", overflow="hidden"))
         super().__init__([self._place, self.words], layout=W.Layout(width="100%", min_width="0"))
+        self.add_class("answer")
 
     @property
     def chart(self):
         """The chart that is shown, or None before the first one."""
         return self._place.children[0].chart if self._place.children else None
 
+    @property
+    def shows(self):
+        """Whether anything was drawn, or said in its place."""
+        return bool(self._place.children or self.words.value)
+
     def leave_out(self, words):
         """Show no chart, and say why."""
         self._place.children = []
         self.words.value = paragraph(words)
+        self.renew()
+
+    def clear(self):
+        """Show nothing."""
+        self._place.children, self.words.value = [], ""
+        self.renew()
 
     def draw(self, chart):
         """Show a chart in place of the one before."""
@@ -43,3 +56,4 @@ class Picture(W.VBox):
             shown.layout = W.Layout(width="100%")
             self._place.children = [shown]
         self.words.value = paragraph(f"In words: {chart.description}")
+        self.renew()

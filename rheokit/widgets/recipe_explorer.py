@@ -6,14 +6,20 @@ from ..errors import DataError
 from ..units import mm
 from .accessible import AccessibleNames
 from .drying_panel import DryingPanel
-from .parts import STYLE, WIDE, PageProbe
+from .freshness import Unheard
+from .parts import STYLE, WIDE, Message, PageProbe
 from .recipe_examples import EXAMPLES
 from .recipe_panel import RecipePanel
 from .room import WRAPS
 from .shape_panel import ShapePanel
 
+DECIDED = ("batch", "span", "length", "width", "tall", "cracked")  # what one wants, and 0 for what is not known
 INVENTED = "INVENTED numbers, for demonstration"
 OWN = "my own numbers"
+EMPTIED = (
+    "What still held a number of the example is empty now: it is not known, and what needs it is not computed until you type "
+    "it. The sliders stand where they stood: set them."
+)
 
 
 class RecipeExplorer(W.VBox):
@@ -38,6 +44,10 @@ class RecipeExplorer(W.VBox):
         self.shape = ShapePanel(lambda: self.drying.refresh())
         self.drying = DryingPanel(lambda: self.shape.wall.value * mm)
         self.recipe = RecipePanel(self._pass_on)
+        self.recipe.downstream = self.shape, self.drying
+        for panel in self.panels:
+            panel.of_example = self.of_example
+        self.emptied = Message()
         self.example = W.Dropdown(
             options=[*EXAMPLES, OWN], value=example, description="numbers to begin with", style=WIDE
         )
@@ -45,7 +55,17 @@ class RecipeExplorer(W.VBox):
         self.example.observe(lambda _: self._begin(), "value")
         self.probe.observe(lambda _: self._look(), ["page", "width"])
         super().__init__(
-            [W.HTML(STYLE + WRAPS), self.probe, self.example, self.recipe, self.shape, self.drying, AccessibleNames()],
+            [
+                W.HTML(STYLE + WRAPS),
+                self.probe,
+                self.example,
+                self.emptied,
+                self.recipe,
+                self.shape,
+                self.drying,
+                AccessibleNames(),
+                Unheard(),
+            ],
             layout=W.Layout(width="100%", max_width="1200px"),
         )
         self.add_class("rheokit-page")
@@ -65,15 +85,32 @@ class RecipeExplorer(W.VBox):
         self.drying.take(mixed)
 
     def _begin(self):
-        """Put the numbers of an example into the fields; own numbers stay as they stand."""
+        """Put the numbers of an example into the fields, or for one's own numbers empty what still holds the example's."""
         if self.example.value in EXAMPLES:
-            example = EXAMPLES[self.example.value]
-            self.recipe.ingredients.fill(example.ingredients)
-            self.recipe.readings.fill(example.readings)
-            self.recipe.water.value = example.water
-            for key, value in example.fields.items():
-                next(panel.fields[key] for panel in self.panels if key in panel.fields).value = value
+            self._given = self.recipe.example = EXAMPLES[self.example.value]
+            self.recipe.ingredients.fill(self._given.ingredients)
+            self.recipe.readings.fill(self._given.readings)
+            self.recipe.water.value = self._given.water
+            for key, field in self.fields.items():
+                field.value = self._given.fields.get(key, field.usual)
+        else:
+            self.recipe.ingredients.forget(self._given.ingredients)
+            self.recipe.readings.forget(self._given.readings)
+            for key, field in self.fields.items():
+                if self.of_example(key) and key not in DECIDED:
+                    field.value = None
+        self.emptied.say(EMPTIED if self.example.value == OWN else "")
         self._look()
+
+    @property
+    def fields(self):
+        """The number fields of all panels, by key."""
+        return {key: field for panel in self.panels for key, field in panel.fields.items()}
+
+    def of_example(self, key):
+        """Return whether a field still holds the number of the example."""
+        field = self.fields[key]
+        return field.holds == f"{self._given.fields.get(key, field.usual):.6g}"
 
     def _look(self):
         subtitle = [INVENTED] if self.example.value in EXAMPLES else []

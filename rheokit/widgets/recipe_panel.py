@@ -11,10 +11,13 @@ from ..errors import DataError
 from ..recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water
 from ..units import g
 from ..water import WaterLaw
-from .fields import Grid, choice, number_fields, slider
+from .fields import Grid, NotKnown, Values, choice, number_fields, slider
+from .freshness import Answer
 from .moving_picture import MovingPicture
 from .parts import column, paragraph, result, section, side_by_side, table
+from .recipe_examples import OLIVE_STONE
 from .recipe_words import both_bases, cautions, law_words, recipe_rows, sheet_rows, uncounted_words
+from .rests_on import EXACT, OF_PAGE, TYPED, slider_rows
 from .room import Room, beside_each_other
 
 DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
@@ -25,9 +28,9 @@ INGREDIENTS = ("ingredient", "mass [g]", "moisture [%]", "density [kg/m³]", "di
 READINGS = ("water content", "yield stress [Pa]")
 BATCH = {
     "batch": ("paste to make [g]", 500.0, 0.1, 1e6),
-    "air": ("air in the paste ε_a [%]", 3.4, 0.0, 60.0),
+    "air": ("air in the paste ε_a [%]", 3.4, 0.0, 60.0, "not known; spoon-mixed usually 3 to 8"),
 }
-TESTS = {"error": ("standard uncertainty of a yield stress [%]", 15.0, 0.1, 200.0)}
+TESTS = {"error": ("standard uncertainty of a yield stress [%]", 15.0, 0.1, 200.0, "not known")}
 CORRECT = {
     "have": ("paste there is [g]", 500.0, 0.1, 1e6),
     "held": ("water in it, dry basis u [-]", 0.81, 0.001, 20.0),
@@ -81,20 +84,20 @@ class RecipePanel(Room):
     """
 
     def __init__(self, tell):
-        self._tell, self.mixed, self.found = tell, None, None
+        self._tell, self.mixed, self.found, self.example = tell, None, None, OLIVE_STONE
         self.ingredients = Grid("Ingredients", INGREDIENTS, 3, self.refresh, texts=1)
         self.readings = Grid("Readings", READINGS, 4, self.refresh)
         self.given = choice("the masses are", (DRY, WEIGHED), self.refresh)
         self.basis = choice("water content on the", (DRY_BASIS, WET_BASIS), self.refresh)
         self.water = slider("Water u, dry basis [-]", 1.045, 0.2, 2.0, 0.005, self.refresh)
         self.fields = number_fields(BATCH | TESTS | CORRECT | AGAIN, self.refresh)
-        self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (W.HTML() for _ in range(6))
+        self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 480)
         super().__init__()
         said = "".join(map(paragraph, cautions("dust", "mould", "sensitising")))
         self.children = [
             self.message,
-            section("Recipe", self.water, self.headline, side_by_side(
+            section("Recipe", self.water, self.headline, self.rests, side_by_side(
                 column(self.given, self.ingredients, self._own(BATCH), share="1 1 400px"),
                 column(self.sheet, share="1 1 380px"),
             ), self.facts, W.HTML(f"<div role='note'>{said}</div>")),
@@ -123,11 +126,15 @@ class RecipePanel(Room):
             parts.append(
                 Ingredient(name=title, dry_mass=dry * g, density=density, moisture=moisture / 100, dissolves=dissolves)
             )
+        if not parts:
+            raise NotKnown("the ingredients")
         return Recipe(ingredients=tuple(parts), water_content=self.water.value)
 
     def tests(self):
         """Return the readings as a DataFrame: water [-] on the dry basis, stress and its 95 % limits [Pa]."""
         rows = self.readings.rows()
+        if not rows:
+            raise NotKnown("yield stresses at two water contents or more")
         if len(rows) < 2:
             raise DataError(
                 "Readings: a slope needs yield stresses at two water contents or more; type them into the table."
@@ -138,10 +145,21 @@ class RecipePanel(Room):
         half = np.exp(LEVEL * self.fields["error"].value / 100)
         return pd.DataFrame({"water": water, "stress": stress, "low": stress / half, "high": stress * half})
 
+    def rows(self):
+        """Return the rows of what the results rest on."""
+        rows = slider_rows(self.water)
+        for grid, given in ((self.ingredients, self.example.ingredients), (self.readings, self.example.readings)):
+            rows += [
+                [f"{grid.title}, row {place + 1}", words, EXACT, OF_PAGE if grid.says(place, given) else TYPED]
+                for place, words in grid.typed()
+            ]
+        return [*rows, *super().rows()]
+
     # --- what is shown ------------------------------------------------------------------------------------------
 
     def _draw(self):
-        at = {key: field.value for key, field in self.fields.items()}
+        self.mixed = None
+        at = Values(self.fields)
         recipe, tests = self.recipe(), self.tests()
         law = WaterLaw.fit(tests.water, tests.stress, at["error"] / 100)
         stress, low, high = map(float, law.band(recipe.water_content))
@@ -150,13 +168,21 @@ class RecipePanel(Room):
         self.headline.value = result(said)
         found = self._correction(law, at)
         self.picture.move(charts.drawn_water_stress(
-            law, tests, (at["held"], at["now"]), at["wanted"], found, recipe.water_content, self.subtitle, self.page, self.beside
+            law, tests, *self._to_correct(at), found, recipe.water_content, self.subtitle, self.page, self.beside
         ))  # fmt: skip
         self.add.value = paragraph(NO_CORRECTION) if found is None else result(str(found))
         read = (tests.water.min(), tests.water.max())
         self.law_said.value = paragraph(law_words(law, len(tests), read, (recipe.water_content, stress, low, high)))
         self.mixed, self.found = mixed, found
         self._tell(mixed)
+
+    @staticmethod
+    def _to_correct(at):
+        """Return the batch there is, its water and its stress, and the stress wanted; None for what is not known."""
+        try:
+            return (at["held"], at["now"]), at["wanted"]
+        except NotKnown:
+            return None, None
 
     def _correction(self, law, at):
         """Return what to add to the batch of the fields, or None where nothing will do, which is said in the page."""
@@ -168,9 +194,11 @@ class RecipePanel(Room):
                 stress_wanted=at["wanted"],
                 premix_moisture=at["premix"] / 100,
             )
+        except NotKnown as unknown:
+            self._missing.append(str(unknown))
         except DataError as error:
             self._said.append(str(error))
-            return None
+        return None
 
     def _weigh(self):
         recipe = self.recipe()

@@ -10,11 +10,13 @@ import numpy as np
 from ..drives import ScrewDrive
 from ..errors import DataError, RheokitWarning
 from ..limits import Case
+from ..origins import UNSAID
 from ..planning import chance, what_if, widest_margin, window
 from ..printing import LONG, RING, STRAIGHT
 from ..regions import AXES, bands, joined, region_map
 from ..units import kPa
 from .accessible import AccessibleNames, name
+from .freshness import Answer, Unheard
 from .parts import (
     STYLE,
     WIDE,
@@ -29,7 +31,8 @@ from .parts import (
     side_by_side,
 )
 from .region_picture import RegionPicture
-from .region_words import CALIBRATE, answer, limit_table, not_judged_table, what_if_words
+from .region_words import CALIBRATE, answer, limit_table, not_judged_table, shown, what_if_words
+from .rests_on import EXACT, SET, invented_lines, machine_rows, paste_rows, rests_on, unknown_words
 
 SLIDERS = (
     "bore",
@@ -65,11 +68,13 @@ class RegionExplorer(W.VBox):
     extruder : Extruder
     job : PrintJob
     across, up : str
-        Names of ``AXES`` to begin with.
+        Names of ``AXES`` to begin with; None: the water content, or the print speed where the water cannot be moved.
     subtitle : sequence of str
         Said below the title of the picture: which paste, and whether it is invented.
     fine, quick : (int, int)
         Points along an axis and draws of the map, and of the one drawn while a slider moves.
+    machine : str
+        Where the numbers of extruder and job come from (see `rheokit.origins`).
 
     Attributes
     ----------
@@ -79,18 +84,29 @@ class RegionExplorer(W.VBox):
         The point that is explained.
     """
 
-    def __init__(self, material, extruder, job, across="bore", up="water_content", subtitle=(), fine=FINE, quick=QUICK):
+    def __init__(
+        self,
+        material,
+        extruder,
+        job,
+        across="bore",
+        up=None,
+        subtitle=(),
+        fine=FINE,
+        quick=QUICK,
+        machine=UNSAID,
+    ):
         draws = material.law_draws
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
         self.extruder, self.job = extruder, job
-        self._fine, self._quick = fine, quick
+        self._fine, self._quick, self._machine = fine, quick, machine
         self.found = self.alone = None
         self._own = Case.of(material, extruder, job)
         self.message, self.status = Message(), Message()
         self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
-        self.picture = RegionPicture(self._pick, subtitle)
-        self.answered, self.limits, self.unjudged, self.inverse, self.better = (W.HTML() for _ in range(5))
-        self._later = Later(self._complain)
+        self.picture = RegionPicture(self._pick, [*subtitle, *invented_lines(material, machine)])
+        self.answered, self.limits, self.unjudged, self.inverse, self.better, self.rests = (Answer() for _ in range(6))
+        self._later = Later(self._complain, self)
         self._controls(across, up)
         super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1240px"))
         self.add_class("rheokit-page")
@@ -104,6 +120,7 @@ class RegionExplorer(W.VBox):
 
     def _controls(self, across, up):
         known = {key: axis for key, axis in AXES.items() if axis.get(self._own) is not None}
+        up = up or ("water_content" if "water_content" in known else "print_speed")
         options = [(f"{axis.label} [{axis.unit}]", key) for key, axis in known.items()]
         self.across, self.up = (W.Dropdown(options=options, value=value, style=WIDE) for value in (across, up))
         self.across.description, self.up.description = "across", "up"
@@ -164,12 +181,12 @@ class RegionExplorer(W.VBox):
                 column(self.probe, self.picture, share="3 1 500px"),
                 column(*rows, *machine, share="1 1 280px"),
             ),
-            side_by_side(column(where, *self.point.values(), share="1 1 320px"), column(self.answered, self.status, share="2 1 400px")),
+            side_by_side(column(where, *self.point.values(), share="1 1 320px"), column(self.answered, self.rests, self.status, share="2 1 400px")),
             self.picture.words,
             section("Limits at the point", self.limits, self.unjudged),
             section("What will do", self.inverse),
             section("What better measurements would change", self.better),
-            W.HTML(paragraph(CALIBRATE)), AccessibleNames(),
+            W.HTML(paragraph(CALIBRATE)), AccessibleNames(), Unheard(),
         ]  # fmt: skip
 
     def _show_sliders(self):
@@ -265,6 +282,8 @@ class RegionExplorer(W.VBox):
         self.alone = self._chance()
         self.answered.value = answer(self.alone, self.where())
         self.limits.value = limit_table(self.alone)
+        rows = [*machine_rows(self.extruder, self.job, self._machine), *self._moved(), *paste_rows(self.material)]
+        self.rests.value = rests_on(rows, unknown_words(self.material))
         self.unjudged.value = details(
             f"Not judged, and why ({len(self.alone.not_judged)})", not_judged_table(self.alone)
         )
@@ -272,6 +291,14 @@ class RegionExplorer(W.VBox):
     def _point_asked(self):
         extruder, job = self.described()
         return (self.material, extruder, job), {"draws": self._fine[1], "held": {**self.held(), **self.where()}}
+
+    def _moved(self):
+        """Return the rows of what the sliders hold in place of what was given."""
+        held = {**self.held(), **self.where()}
+        return [
+            [f"here: {AXES[key].label}", shown(value, AXES[key].unit, AXES[key].scale), EXACT, SET]
+            for key, value in held.items()
+        ]
 
     def _chance(self):
         asked, more = self._point_asked()

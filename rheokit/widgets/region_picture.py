@@ -1,6 +1,7 @@
 """The picture of a region, redrawn many times while a slider moves, and clicked to pick a point."""
 
 from .. import charts
+from .freshness import Answer
 from .parts import paragraph
 from .pictures import Picture
 
@@ -23,6 +24,7 @@ class RegionPicture(Picture):
         self._subtitle = list(subtitle)
         self._frame = None
         self.contents = None
+        self.words = Answer()
         self.children = [self._place]  # the words stand elsewhere, after the answer
 
     def show(self, found, point, page, width, quick=False):
@@ -46,6 +48,7 @@ class RegionPicture(Picture):
         shown.spec = {**shown.spec, "datasets": contents.datasets, "title": title, "description": contents.words}
         self.contents = contents
         self.words.value = paragraph(f"In words: {contents.words}")
+        self.renew()
 
     def _click(self, change):
         if change.new.value:

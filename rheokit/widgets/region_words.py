@@ -10,7 +10,7 @@ from ..nomenclature import QUANTITIES
 from ..planning import ALL, BATCH, LAW, in_a_word
 from ..regions import AXES
 from ..units import kPa, mm
-from .parts import paragraph, result, table
+from .parts import paragraph, result, stamped, table
 
 EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
 OFTEN = 0.05  # of the draws
@@ -50,7 +50,7 @@ def answer(alone, point):
     """
     probability = float(alone.probability[0, 0])
     case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
-    return "".join(map(paragraph, case.caveats)) + _answer(alone, point, case, probability)
+    return "".join(map(stamped, case.caveats)) + _answer(alone, point, case, probability)
 
 
 def _answer(alone, point, case, probability):

@@ -2,11 +2,15 @@
 
 import ipywidgets as W
 
+from .fields import NotKnown
+from .freshness import Answer, clear, expire, fail
 from .parts import Later, Message, column, in_words, side_by_side
+from .rests_on import EXACT, OF_PAGE, TYPED, rests_on
 
 CONTROLS, PICTURE = 340, 480  # px: least widths of controls and picture that stand beside each other
 GAP = 24  # px, right of either column and to spare
 REST = 0.15  # s
+WAITS = "Not computed: it waits for a paste, which the recipe above does not give yet."
 WRAPS = """<style>
 .wraps .widget-label { white-space: normal; height: auto; line-height: 1.25; overflow: visible; padding-top: 4px; }
 @container (max-width: 560px) {
@@ -25,11 +29,24 @@ def beside_each_other(controls, picture):
 
 
 class Room(W.VBox):
-    """One panel of an explorer; a subclass gives `steps`, each of which may fail without holding up the others."""
+    """One panel of an explorer; a subclass gives `steps`, each of which may fail without holding up the others.
+
+    Attributes
+    ----------
+    downstream : tuple of Room
+        Rooms that wait for the result of this one.
+    rests : Answer
+        What the results rest on, folded.
+    of_example : callable or None
+        Takes the key of a field and returns whether it still holds the number of an example.
+    """
+
+    mixed = None  # the paste that is handed on from room to room
 
     def __init__(self):
         self.message, self.page, self.width, self.subtitle = Message(), "light", 600, ()
-        self._later, self._said = Later(self.message.complain), []
+        self._later, self._said, self._missing, self.downstream = Later(self.message.complain, self), [], [], ()
+        self.rests, self.of_example = Answer(), None
         super().__init__([], layout=W.Layout(width="100%"))
 
     @property
@@ -44,25 +61,62 @@ class Room(W.VBox):
 
     def refresh(self):
         """Work through the steps; what goes wrong is said in the page, once each."""
-        self._said = []
-        self._later.start([*(self._trying(step) for step in self.steps), self._complain], REST)
+        self._said, self._missing = [], []
+        for room in self.downstream:
+            room.wait()
+        self._later.start([*(self._trying(step) for step in (*self.steps, self._show_rests)), self._end], REST)
+
+    def wait(self):
+        """Compute nothing until the room upstream hands its result on; what is shown is old."""
+        self.mixed = None
+        self._later.stop()
+        expire(self)
 
     def look(self, page, width, subtitle):
         """Take the colour and width [px] of the page, and what stands below every title, without drawing."""
         self.page, self.width, self.subtitle = page, width, tuple(subtitle)
 
+    def rows(self):
+        """Return the rows of what the results rest on: words, value, limits and origin of each control with a number."""
+        rows = []
+        for key, field in self.fields.items():
+            if field.layout.display != "none" and field.holds:
+                words, _, unit = field.words.rpartition(" [")
+                origin = OF_PAGE if self.of_example is None or self.of_example(key) else TYPED
+                rows.append([words, f"{field.holds} {unit.removesuffix(']')}".removesuffix(" -"), EXACT, origin])
+        return rows
+
+    def _show_rests(self):
+        self.rests.value = rests_on(self.rows())
+
     def _trying(self, step):
         def go():
             try:
                 step()
+            except NotKnown as unknown:
+                self._missing.append(str(unknown))
             except Exception as error:  # a traceback in the page helps nobody
                 self._said.append(in_words(error))
                 self._complain()
+                for room in (self, *self.downstream):
+                    fail(room)
 
         return go
 
     def _complain(self):
-        words = list(dict.fromkeys(self._said))
+        words, missing = (list(dict.fromkeys(said)) for said in (self._said, self._missing))
+        if missing and not words:
+            self.message.say(f"Not known, so what needs it is not computed: {'; '.join(missing)}.")
+            return
         self.message.complain(
             "\n".join([*words, "What could not be computed stands below as it was before."] if words else [])
         )
+
+    def _end(self):
+        """Say what is left to say; what nothing could be computed for, because a number is not known, is taken away."""
+        self._complain()
+        if self._missing and not self._said:
+            for room in (self, *(one for one in self.downstream if one.mixed is None)):
+                clear(room)
+                if room is not self:
+                    room.message.say(WAITS)

@@ -5,9 +5,11 @@ import ipywidgets as W
 from .. import charts
 from ..printing import LONG, RING, STRAIGHT
 from ..units import kPa, minute, mm
-from .fields import choice, number_fields, slider
+from .fields import Values, choice, number_fields, slider
+from .freshness import Answer
 from .moving_picture import MovingPicture
 from .parts import paragraph, result, section, table
+from .rests_on import slider_rows
 from .room import Room, beside_each_other
 from .standing import Standing, limits
 
@@ -15,12 +17,12 @@ TESTED, LEANED = "a test of the material", "a test wall that leaned"
 FIELDS = {
     "radius": ("radius of the ring R [mm]", 25.0, 0.5, 500.0),
     "rise": ("rise speed of the part [mm/min]", 6.0, 0.01, 1000.0),
-    "ratio": ("static over dynamic yield stress r [-]", 1.23, 0.0, 20.0),
+    "ratio": ("static over dynamic yield stress r [-]", 1.23, 0.0, 20.0, "not known; usually 1 to 2.3"),
     "modulus": ("Young's modulus E [kPa]", 25.0, 0.01, 1e5),
     "modulus_water": ("measured at water content u, dry basis [-]", 1.045, 0.001, 20.0),
     "leaned": ("height at which the test wall leaned [mm]", 14.5, 0.1, 1000.0),
-    "build_up": ("growth of the static yield stress A_t [Pa/s]", 0.15, 0.0, 100.0),
-    "rest": ("longest rest it was measured over t_b [min]", 10.0, 0.0, 10000.0),
+    "build_up": ("growth of the static yield stress A_t [Pa/s]", 0.15, 0.0, 100.0, "not known; 0 is the safe side"),
+    "rest": ("longest rest it was measured over t_b [min]", 10.0, 0.0, 10000.0, "not known; 0 with no growth"),
     "bore": ("diameter of the line [mm]", 1.6, 0.1, 50.0),
     "span": ("bridge wanted between supports [mm]", 8.0, 0.0, 1000.0),
 }
@@ -41,14 +43,16 @@ class ShapePanel(Room):
         self.height = slider("Height printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh, ".0f")
         self.wall = slider("Wall thickness [mm]", 2.0, 0.4, 20.0, 0.1, self._widen, ".1f")
         self.fields = number_fields(FIELDS, self.refresh)
-        self.headline, self.numbers = W.HTML(), W.HTML()
+        self.headline, self.numbers = Answer(), Answer()
         self.picture = MovingPicture("Height of the part against time", 500)
         super().__init__()
         order = ["radius", "rise", "ratio"], ["modulus", "modulus_water", "leaned", "build_up", "rest", "bore", "span"]
         asked = [self.shape, *(self.fields[k] for k in order[0]), self.source, *(self.fields[k] for k in order[1])]
         self.children = [
             self.message,
-            section("Will it stand?", beside_each_other(asked, [self.height, self.wall, self.headline, self.picture]), self.numbers, W.HTML(paragraph(CREEP))),
+            section("Will it stand?", beside_each_other(
+                asked, [self.height, self.wall, self.headline, self.rests, self.picture]
+            ), self.numbers, W.HTML(paragraph(CREEP))),
         ]  # fmt: skip
         self._show_asked()
 
@@ -81,16 +85,20 @@ class ShapePanel(Room):
 
     def described(self):
         """Return the part of the fields, of the paste at its water content."""
-        at, mixed = {key: field.value for key, field in self.fields.items()}, self.mixed
-        water = mixed.recipe.water_content
+        at, mixed = Values(self.fields), self.mixed
+        water, leaned = mixed.recipe.water_content, self.source.value == LEANED
         return Standing(
             density=mixed.density, stress=mixed.stress, stress_spread=mixed.spread, static_ratio=at["ratio"],
-            modulus=at["modulus"] * kPa * float(mixed.law.stress_factor(at["modulus_water"], water)),
-            leaned=at["leaned"] * mm if self.source.value == LEANED else None,
+            modulus=None if leaned else at["modulus"] * kPa * float(mixed.law.stress_factor(at["modulus_water"], water)),
+            leaned=at["leaned"] * mm if leaned else None,
             build_up_rate=at["build_up"], build_up_time=at["rest"] * minute, shape=self.shape.value,
-            wall_width=self.wall.value * mm, ring_radius=at["radius"] * mm, height=self.height.value * mm,
+            wall_width=self.wall.value * mm, ring_radius=at["radius"] * mm if self.shape.value == RING else None, height=self.height.value * mm,
             rise_speed=at["rise"] * mm / minute,
         )  # fmt: skip
+
+    def rows(self):
+        """Return the rows of what the results rest on."""
+        return [*slider_rows(self.height, self.wall), *super().rows()]
 
     def _draw(self):
         standing = self.described()

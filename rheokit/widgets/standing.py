@@ -47,7 +47,7 @@ class Standing:
         Dynamic yield stress [Pa] and the standard deviation of its ln [-].
     static_ratio : float
         [-]
-    modulus : float
+    modulus : float, optional
         Young's modulus; not used where a test wall leaned. [Pa]
     leaned : float, optional
         Height at which a straight test wall of the same width leaned: the lean factor is then in it. [m]
@@ -64,7 +64,7 @@ class Standing:
     stress: float
     stress_spread: float
     static_ratio: float
-    modulus: float
+    modulus: float | None
     leaned: float | None = None
     build_up_rate: float
     build_up_time: float

@@ -1,0 +1,139 @@
+"""Results that are not, or not yet, those of the controls: grey and marked old until the new ones stand.
+
+An `Answer` (text) or a `Picture` is old from the move of a control, and new from the moment that something is written
+into it. While the kernel is too busy to hear of a move, the page itself marks what it shows (`Unheard`).
+"""
+
+import anywidget
+import ipywidgets as W
+import traitlets
+
+OLD, FAILED = "old", "failed"
+
+AGE_STYLE = """<style>
+.rheokit-page .answer { position: relative; }
+.rheokit-page .old > *, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty)) > * {
+  animation: rheokit-grey 1ms linear 0.15s forwards;
+}
+.rheokit-page .old::before, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty))::before {
+  content: "old: computing ..."; position: absolute; top: -13px; right: 0; z-index: 3; padding: 1px 8px;
+  font-size: 15px; font-weight: 600; line-height: 1.4; border: 2px solid currentColor;
+  color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color1, #ffffff);
+  opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
+}
+.rheokit-page .old.failed::before { content: "old: from before the error"; }
+@keyframes rheokit-grey { to { opacity: 0.45; filter: grayscale(1); } }
+@keyframes rheokit-told { to { opacity: 1; } }
+</style>"""
+"""What is answered within 0.15 s does not flicker. The words are part of the page, so that they are read out too."""
+
+
+class Dated:
+    """A widget whose contents may be old; a subclass says in `shows` whether it has any, and calls `renew`."""
+
+    def expire(self):
+        """Mark the contents as old: others are being computed."""
+        if self.shows:
+            self.remove_class(FAILED)
+            self.add_class(OLD)
+
+    def fail(self):
+        """Say of contents that are old that nothing newer came of it."""
+        if OLD in self._dom_classes:
+            self.add_class(FAILED)
+
+    def renew(self):
+        """Take the marks off."""
+        self.remove_class(OLD)
+        self.remove_class(FAILED)
+
+
+class Answer(Dated, W.HTML):
+    """Text that is computed: whatever is written into it is new, even where it reads as before."""
+
+    def __init__(self):
+        super().__init__()
+        self.add_class("answer")
+
+    @property
+    def shows(self):
+        """Whether there is anything in it."""
+        return bool(self.value)
+
+    def clear(self):
+        """Show nothing."""
+        self.value = ""
+
+    def __setattr__(self, name, value):
+        super().__setattr__(name, value)
+        if name == "value":
+            self.renew()
+
+
+def dated_in(place):
+    """Return the results that are shown in a widget, at any depth."""
+    if isinstance(place, Dated):
+        return [place]
+    return [found for child in getattr(place, "children", ()) for found in dated_in(child)]
+
+
+def expire(place):
+    """Mark every result in a widget as old, because others are being computed."""
+    for one in dated_in(place):
+        one.expire()
+
+
+def fail(place):
+    """Say of every result in a widget that is still old that it is from before an error."""
+    for one in dated_in(place):
+        one.fail()
+
+
+def clear(place):
+    """Take away every result in a widget that is still old."""
+    for one in dated_in(place):
+        if OLD in one._dom_classes:
+            one.clear()
+
+
+def outlive(place):
+    """Mark every result in a widget as from before an error, which kept others from being computed at all."""
+    expire(place)
+    fail(place)
+
+
+class Unheard(anywidget.AnyWidget):
+    """Marks every result around it as old from the move of a control until the kernel has heard of the move."""
+
+    moved = traitlets.Int(0).tag(sync=True)
+    heard = traitlets.Int(0).tag(sync=True)
+    _esm = """
+function render({ model, el }) {
+  el.style.display = "none";
+  const show = () => el.closest(".rheokit-page")?.classList.toggle("unheard", model.get("heard") < model.get("moved"));
+  const move = (target) => {
+    if (!el.closest(".rheokit-page")?.contains(target)) return;
+    model.set("moved", model.get("moved") + 1);
+    show();
+    setTimeout(() => model.save_changes(), 0);  // behind the message of the control itself
+  };
+  const typed = (event) => move(event.target);
+  const clicked = (event) => { if (event.target.closest("button, canvas")) move(event.target); };
+  const slid = new MutationObserver((seen) => move(seen[0].target));
+  document.addEventListener("change", typed, true);
+  document.addEventListener("click", clicked, true);
+  slid.observe(document.body, { subtree: true, attributeFilter: ["aria-valuenow"] });
+  model.on("change:heard", show);
+  return () => {
+    document.removeEventListener("change", typed, true);
+    document.removeEventListener("click", clicked, true);
+    slid.disconnect();
+    model.off("change:heard", show);
+  };
+}
+export default { render };
+"""
+
+    @traitlets.observe("moved")
+    def _hear(self, change):
+        self.heard = change.new

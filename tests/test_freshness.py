@@ -1,0 +1,148 @@
+"""Results that are not those of the controls: marked and grey in every explorer, until the new ones stand."""
+
+import asyncio
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.units import kPa, mm
+from rheokit.widgets.freshness import FAILED, OLD, Answer, Unheard, dated_in
+from rheokit.widgets.parts import STYLE, Later
+
+CURVE = rk.FlowCurve(
+    shear_rate=np.geomspace(0.1, 100, 10),
+    shear_stress=300 + 100 * np.geomspace(0.1, 100, 10) ** 0.4 * (1 + 0.01 * np.cos(np.arange(10))),
+    relative_uncertainty=0.02,
+)
+
+
+@pytest.fixture(scope="module")
+def fit():
+    return rk.fit(rk.HerschelBulkley, CURVE)
+
+
+def fit_explorer(workbook, fit):
+    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
+    return explorer, lambda: setattr(explorer.law, "value", "Bingham"), lambda: setattr(explorer.slow, "value", "five")
+
+
+def force_panel(workbook, fit):
+    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
+    bore = explorer.force.fields["bore"]
+    return explorer.force, lambda: setattr(bore, "value", 1.5), lambda: setattr(bore, "value", 9.0)
+
+
+def nozzle_explorer(workbook, fit):
+    explorer = rk.widgets.NozzleExplorer(fit)
+    bore = explorer.controls.fields["bore"]
+    return explorer, lambda: setattr(bore, "value", 1.5), lambda: setattr(bore, "value", 9.0)
+
+
+def region_explorer(workbook, fit):
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=8 * mm))
+    extruder = rk.Extruder(
+        barrel_diameter=26.7 * mm, fill_length=60 * mm, nozzle=nozzle, pressure_rating=1000 * kPa,
+        drive=rk.ScrewDrive(torque=0.3, lead=2 * mm, efficiency=0.25),
+    )  # fmt: skip
+    job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22)
+    explorer = rk.widgets.RegionExplorer(
+        rk.Material.of(fit), extruder, job, up="print_speed", fine=(8, 50), quick=(4, 20)
+    )
+    return (
+        explorer,
+        lambda: setattr(explorer.rating, "value", 500.0),
+        lambda: setattr(explorer.up, "value", explorer.across.value),
+    )
+
+
+def recipe_explorer(workbook, fit):
+    explorer = rk.widgets.RecipeExplorer()
+    return (
+        explorer,
+        lambda: setattr(explorer.recipe.water, "value", 1.1),
+        lambda: setattr(explorer.recipe.fields["error"].text, "value", "many"),
+    )
+
+
+EXPLORERS = (fit_explorer, force_panel, nozzle_explorer, region_explorer, recipe_explorer)
+
+
+def shown_in(place):
+    return [one for one in dated_in(place) if one.shows]
+
+
+@pytest.mark.parametrize("begin", EXPLORERS, ids=lambda begin: begin.__name__)
+def test_results_are_old_from_the_move_of_a_control_until_new_ones_stand(begin, workbook, fit):
+    explorer, move, spoil = begin(workbook, fit)
+    shown = shown_in(explorer)
+    assert len(shown) >= 3
+    assert not any(OLD in one._dom_classes for one in shown)
+
+    async def page():
+        move()
+        assert all(OLD in one._dom_classes for one in shown)  # before anything is computed
+
+    asyncio.run(page())
+    spoil()  # no loop runs here, so that all is worked through at once
+    failed = [one for one in shown if FAILED in one._dom_classes]
+    assert failed and all(OLD in one._dom_classes for one in failed)
+
+
+def test_no_result_stays_old_once_all_is_computed(fit, workbook):
+    for begin in (nozzle_explorer, region_explorer, recipe_explorer):
+        explorer, move, _ = begin(workbook, fit)
+        move()
+        assert [one for one in dated_in(explorer) if OLD in one._dom_classes] == []
+
+
+def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(workbook):
+    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
+    shown = shown_in(explorer)
+    explorer.path.value = "/there/is/nothing"
+    assert all(FAILED in one._dom_classes for one in shown)
+    explorer.force.fields["bore"].value = 1.5  # of the last fit: it must not look new
+    assert FAILED in explorer.force.headline._dom_classes
+    explorer.path.value = ""  # given up
+    assert not any(OLD in one._dom_classes for one in shown_in(explorer))
+    explorer.entry.start.click()  # an empty table
+    assert all(FAILED in one._dom_classes for one in shown)
+    explorer.typing.value = True
+    explorer.typing.value = False
+    assert not any(OLD in one._dom_classes for one in shown_in(explorer))
+
+
+def test_what_is_written_again_is_new_even_if_it_reads_as_before():
+    answer = Answer()
+    answer.expire()
+    assert OLD not in answer._dom_classes  # there is nothing in it
+    answer.value = "<p>8 N</p>"
+    answer.expire()
+    assert OLD in answer._dom_classes
+    answer.value = "<p>8 N</p>"
+    assert OLD not in answer._dom_classes
+
+
+def test_a_step_that_fails_leaves_what_it_should_have_written_from_before_the_error():
+    import ipywidgets as W
+
+    first, second = Answer(), Answer()
+    first.value = second.value = "before"
+
+    def write():
+        first.value = "new"
+
+    Later(lambda words: None, W.VBox([first, second])).start([write, lambda: 1 / 0])
+    assert OLD not in first._dom_classes
+    assert {OLD, FAILED} <= set(second._dom_classes)
+
+
+def test_the_marks_are_words_too():
+    assert 'content: "old: computing ..."' in STYLE
+    assert 'content: "old: from before the error"' in STYLE
+
+
+def test_the_kernel_says_which_move_it_has_heard_of():
+    mark = Unheard()
+    mark.moved = 3
+    assert mark.heard == 3
