@@ -212,7 +212,7 @@ def test_ones_own_numbers_begin_with_none_of_the_examples(explorer):
         for shown in dated_in(panel):
             assert shown is panel.rests or not shown.shows
     said = plain(explorer.recipe.message.value)
-    assert said == "Not known, so what needs it is not computed: the ingredients."
+    assert said == "Not known, so what needs it is not computed: the ingredients; dried parts to use again [g]."
     assert "the recipe above does not give yet" in explorer.shape.message.value
 
 

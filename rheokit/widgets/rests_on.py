@@ -43,7 +43,7 @@ def paste_rows(material, fit=None):
             limits = limits if spread > 0 and one.value else EXACT
         if fit is not None and name in fit.table.index:
             limits = " to ".join(shown(float(fit.table.loc[name, end]), unit) for end in ("low", "high"))
-            value = OPEN if name in fit.unidentified else value
+            value = OPEN if name in fit.not_identified else value
         elif np.isnan(spread):
             limits = "drawn jointly with the law"
         rows.append([words, value, limits, one.origin])
@@ -101,7 +101,7 @@ def fit_rows(fit):
     return [
         [
             f"{name.replace('_', ' ')} {row.symbol}",
-            OPEN if name in fit.unidentified else shown(row.value, row.unit),
+            OPEN if name in fit.not_identified else shown(row.value, row.unit),
             " to ".join(shown(end, row.unit) for end in (row.low, row.high)),
             origin,
         ]
