@@ -186,7 +186,7 @@ def test_one_wrong_reading_is_caught_by_name(known):
         stress[6] *= 1.6
         result = fitted(replace(readings, shear_stress=stress), plate(random, known))
         row = result.checks.set_index("question").loc[STRAY]
-        caught += not row.passed and "row 6" in row.comment
+        caught += not row.passed and "row 7" in row.comment
     assert caught >= 8
 
 
@@ -257,10 +257,10 @@ def weighted(loads, spread, friction=3.5, law=DOPE):
 @pytest.mark.parametrize(
     ("loads", "spread", "passed", "words"),
     [
-        ((0.5, 0.75, 1.0, 1.5), 0.4, True, "24 to 71 % of the force. Above a third on row 0, 1, 2. The fit takes"),
+        ((0.5, 0.75, 1.0, 1.5), 0.4, True, "24 to 71 % of the force. Above a third on rows 1, 2, 3. The fit takes"),
         ((0.5, 0.75, 1.0, 1.5), 0.0, False, "It is taken as exact; state it with its uncertainty"),
         ((0.5, 0.55, 0.6), 0.4, False, "Its uncertainty of 0.4 N is 17 % of the paste's force or more on every row"),
-        ((0.3, 0.75, 1.5), 0.4, False, "It leaves no force for the paste on row 0"),
+        ((0.3, 0.75, 1.5), 0.4, False, "It leaves no force for the paste on row 1"),
         ((1.5, 2.0), 0.0, True, "18 to 24 % of the force."),
     ],
 )

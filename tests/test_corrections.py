@@ -268,7 +268,7 @@ def test_one_bad_reading_of_a_curved_flow_curve_is_named(row, factor):
     correction = rabinowitsch(replace(run, pressure=pressure, label="die C"))
     said = [note for note in correction.notes if "look at" in note]
     assert len(said) == 1
-    assert f"look at pressure run 'die C', row {row}: {RATES[row]:.4g} 1/s" in said[0]
+    assert f"look at pressure run 'die C', row {row + 1}: {RATES[row]:.4g} 1/s" in said[0]
     off = float(said[0].split("lies ")[1].split(" %")[0])
     assert ("slip, or a reading before the flow was steady" in said[0]) == (row == 0)
     assert off == pytest.approx(100 * (factor - 1), abs=9 if row in (0, 8) else 5)
@@ -528,7 +528,7 @@ def test_what_is_no_run_is_refused_by_type():
 def test_readings_that_are_bounds_and_tapers_are_named():
     run = capillary(PASTE, 2 * mm, 100 * mm, inlet=None)
     bound = replace(run, censored=np.r_[-1, np.zeros(8, int)], label="low")
-    assert any("row 0 left out" in note for note in rabinowitsch(bound).notes)
+    assert any("row 1 left out" in note for note in rabinowitsch(bound).notes)
     cone = replace(run, nozzle=rk.Nozzle(rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1 * mm, length=10 * mm)))
     correction = rabinowitsch(cone)
     assert not correction.analysable

@@ -179,7 +179,7 @@ def test_the_uncertainty_of_masses_goes_into_the_grain_size():
     [
         (
             lambda: rk.CupDensity(cup_volume=10 * mL, mass=111 * g),
-            "cup density: mass over volume is 1.11e+04 kg/m3 in row 0, which no paste has; check the unit of either.",
+            "cup density: mass over volume is 1.11e+04 kg/m3 in row 1, which no paste has; check the unit of either.",
         ),
         (
             lambda: cup(161, 161, true_density=1150.0, label="A"),
@@ -188,7 +188,7 @@ def test_the_uncertainty_of_masses_goes_into_the_grain_size():
         ),
         (
             lambda: rk.LeanHeight(wall_width=14.5 * mm, density=1110.0, height=2 * mm),
-            "lean height: height = 0.002 m in row 0 is less than two wall widths (0.0145 m each); so thick a wall yields before it "
+            "lean height: height = 0.002 m in row 1 is less than two wall widths (0.0145 m each); so thick a wall yields before it "
             "leans: check the unit of either, or whether they are swapped.",
         ),
         (
@@ -201,15 +201,15 @@ def test_the_uncertainty_of_masses_goes_into_the_grain_size():
         ),
         (
             lambda: rk.DryingShrinkage(axis="z", wet_length=[0.05, 0.046], dry_length=[0.046, 0.05]),
-            "drying shrinkage: no shrinkage in row 1 (0.05 m dry and 0.046 m wet); are the columns swapped?",
+            "drying shrinkage: no shrinkage in row 2 (0.05 m dry and 0.046 m wet); are the columns swapped?",
         ),
         (
             lambda: rk.DryingShrinkage(axis="z", wet_length=[0.05, 0.046], dry_length=[0.046, 0.0]),
-            "drying shrinkage: dry_length is 0 m in row 1; take out rows that were not read.",
+            "drying shrinkage: dry_length is 0 m in row 2; take out rows that were not read.",
         ),
         (
             lambda: rk.OvenMoisture(tare_mass=20 * g, wet_mass=10 * g, dry_mass=5 * g),
-            "oven moisture: row 0: dish 0.02 kg, dry 0.005 kg, wet 0.01 kg do not rise in that order; wet_mass and dry_mass are with "
+            "oven moisture: row 1: dish 0.02 kg, dry 0.005 kg, wet 0.01 kg do not rise in that order; wet_mass and dry_mass are with "
             "the dish, so are columns swapped, or was the dish tared?",
         ),
         (
@@ -234,7 +234,7 @@ def test_the_uncertainty_of_masses_goes_into_the_grain_size():
         ),
         (
             lambda: rk.Sieve(aperture=[0, 1e-4], retained_mass=[0.1, -0.01]),
-            "sieve: retained_mass is not positive in 1 of 2 rows (row 1: -0.01 kg); keep the others with .where(test.retained_mass > 0).",
+            "sieve: retained_mass is not positive in 1 of 2 rows (row 2: -0.01 kg); keep the others with .where(test.retained_mass > 0).",
         ),
     ],
 )
@@ -251,8 +251,8 @@ HOSTILE = {
     "a radius": ("lean height", 'wall_radius = "2 mm"', "height [mm]\n14.5\n", "'wall_radius' is not a key of a lean height"),
     "a width in metres": ("lean height", 'wall_width = "2 m"', "height [mm]\n14.5\n", "is outside 0.2 to 100 mm, where wall width usually lies"),
     "a cup without volume": ("cup density", "", "mass [g]\n111\n", "a cup density needs cup_volume: volume of the cup, from the water it holds"),
-    "a bound": ("cup density", 'cup_volume = "100 mL"', "mass [g]\n111\n<112\n", "mass in row 1 is a bound, from which no property follows"),
-    "columns swapped": ("oven moisture", "", "tare mass [g], wet mass [g], dry mass [g]\n20, 25, 30\n", "row 0: dish 0.02 kg, dry 0.03 kg, wet 0.025 kg do not rise"),
+    "a bound": ("cup density", 'cup_volume = "100 mL"', "mass [g]\n111\n<112\n", "mass is a bound in row 3, from which no property follows"),
+    "columns swapped": ("oven moisture", "", "tare mass [g], wet mass [g], dry mass [g]\n20, 25, 30\n", "row 2: dish 0.02 kg, dry 0.03 kg, wet 0.025 kg do not rise"),
     "mesh numbers": ("sieve", "", "aperture [mesh], retained mass [g]\n60, 0\n", "the unit [mesh] is not known"),
     "apertures in mm under um": ("sieve", "", "aperture [m], retained mass [g]\n0.25, 0\n0.18, 5\n0, 5\n", "'0.25' is outside 0 to 20 mm, where aperture usually lies"),
     "no pan": ("sieve", "", "aperture [um], retained mass [g]\n250, 0\n180, 5\n", "no row for the pan"),

@@ -238,7 +238,7 @@ def test_faults_of_typed_readings_name_the_row_of_the_page():
     with pytest.raises(rk.ReadingError) as refusal:
         typed_bench("flow curve", HEADS, [["1", "100"], ["", ""], ["x", "128"]], {"uncertainty": "3"})
     said = str(refusal.value)
-    assert "Table, row 3, column 1 (shear rate [1/s]): 'x' is not a number" in said
+    assert "Table, row 4, column 1 (shear rate [1/s]): 'x' is not a number" in said
     assert "Fields: uncertainty = '3' has no unit" in said
     assert "bench.toml" not in said
 

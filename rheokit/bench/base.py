@@ -156,6 +156,21 @@ class BenchTest(ABC):
         return getattr(self, self.reads)
 
     @property
+    def row_numbers(self):
+        """Number of the row of each reading, shape (N,): as in the file that it was read from, headers counted; else from 1."""
+        count = max(np.size(getattr(self, name)) for name in self.columns)
+        given = getattr(self.origin, "row_numbers", ())
+        return np.array(given) if len(given) == count else np.arange(1, count + 1)
+
+    def rows_where(self, which, most=5):
+        """Return "row 4", "rows 4, 7" or "rows 4, 7 and 3 more" where a mask of readings is true, or for their places."""
+        which = np.asarray(which)
+        places = np.flatnonzero(which) if which.dtype == bool else np.atleast_1d(which)
+        numbers = ", ".join(map(str, self.row_numbers[places[:most]]))
+        more = f" and {len(places) - most} more" if len(places) > most else ""
+        return f"row{'s' * (len(places) > 1)} {numbers}{more}"
+
+    @property
     def name(self):
         """Kind and label, for messages."""
         return f"{self.kind} '{self.label}'" if self.label else self.kind

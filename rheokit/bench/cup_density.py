@@ -9,7 +9,7 @@ from ..checking import Example
 from ..nomenclature import Quantity
 from .base import column, dimension
 from .measured import Property
-from .property_test import PropertyTest, rows_where
+from .property_test import PropertyTest
 
 POSSIBLE = 300.0, 5000.0
 """Densities of pastes and gels [kg/m3]: a wrong unit of volume or mass is ten times off. Common practice, no source."""
@@ -84,7 +84,7 @@ class CupDensity(PropertyTest):
         wrong = (density < POSSIBLE[0]) | (density > POSSIBLE[1])
         if wrong.any():
             return [
-                f"mass over volume is {density[wrong][0]:.4g} kg/m3 in {rows_where(wrong)}, which no paste has; check "
+                f"mass over volume is {density[wrong][0]:.4g} kg/m3 in {self.rows_where(wrong)}, which no paste has; check "
                 "the unit of either"
             ]
         if self.true_density is not None and np.mean(density) > DENSER * self.true_density:

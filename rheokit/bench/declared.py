@@ -129,19 +129,19 @@ def column_faults(test, name, values):
     """Return what is wrong with the values of a column of a bench test, as a list of at most one fault."""
     unit = quantity_of(test, name).unit
     if not np.all(np.isfinite(values)):
-        row = int(np.flatnonzero(~np.isfinite(values))[0])
-        return [f"{name} in row {row} is {values[row]} {unit}; leave out rows that were not read"]
+        place = int(np.flatnonzero(~np.isfinite(values))[0])
+        return [f"{name} in {test.rows_where(place)} is {values[place]} {unit}; leave out rows that were not read"]
     if test.general or not test.__dataclass_fields__[name].metadata["positive"]:
         return []
     in_logarithms = name == test.reads and test.in_logarithms
     wrong = np.flatnonzero(values <= 0 if in_logarithms else values < 0)
     if not len(wrong):
         return []
-    rows, shown = ", ".join(map(str, wrong[:5])), ", ".join(f"{values[i]:g}" for i in wrong[:5])
+    rows, shown = test.rows_where(wrong), ", ".join(f"{values[i]:g}" for i in wrong[:5])
     remedy = f"keep the others with .where(test.{name} > 0)"
     if in_logarithms and not np.any(values < 0):
         remedy = f"give uncertainty= in {unit}, or the least that could be seen with censored=-1"
-    return [f"{name} is not positive in {len(wrong)} of {len(values)} rows (row {rows}: {shown} {unit}); {remedy}"]
+    return [f"{name} is not positive in {len(wrong)} of {len(values)} rows ({rows}: {shown} {unit}); {remedy}"]
 
 
 def uncertainty_faults(name, value, count):

@@ -9,7 +9,7 @@ from ..checking import Example
 from ..nomenclature import Quantity
 from .base import choice, column
 from .measured import Property
-from .property_test import PropertyTest, rows_where
+from .property_test import PropertyTest
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -65,9 +65,9 @@ class DryingShrinkage(PropertyTest):
         swapped, nothing = self.dry_length >= self.wet_length, self.dry_length <= 0
         if swapped.any():
             longer = f"{self.dry_length[swapped][0]:g} m dry and {self.wet_length[swapped][0]:g} m wet"
-            return [f"no shrinkage in {rows_where(swapped)} ({longer}); are the columns swapped?"]
+            return [f"no shrinkage in {self.rows_where(swapped)} ({longer}); are the columns swapped?"]
         if nothing.any():
-            return [f"dry_length is 0 m in {rows_where(nothing)}; take out rows that were not read"]
+            return [f"dry_length is 0 m in {self.rows_where(nothing)}; take out rows that were not read"]
         return []
 
     def properties(self):

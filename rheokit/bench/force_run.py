@@ -192,13 +192,13 @@ class ForceRun(BenchTest):
         heavy = np.flatnonzero(shares > FRICTION_SHARE)
         comment = f"{self.name}: friction is {_percent(shares)} % of the force."
         if len(heavy):
-            comment += f" Above a third on row {', '.join(map(str, heavy))}."
+            comment += f" Above a third on {self.rows_where(heavy)}."
         paste = self.force - friction
         left = np.min(spread / paste[paste > 0], initial=np.inf)
         passed = False
         if np.any(paste <= 0):
-            none = ", ".join(map(str, np.flatnonzero(paste <= 0)))
-            comment += f" It leaves no force for the paste on row {none}: measure it again, or leave such rows out."
+            none = self.rows_where(paste <= 0)
+            comment += f" It leaves no force for the paste on {none}: measure it again, or leave such rows out."
         elif not len(heavy):
             passed = True
         elif not spread:

@@ -11,7 +11,7 @@ from ..shape import GREENHILL, INCOMPRESSIBLE_WIDE
 from ..units import STANDARD_GRAVITY
 from .base import choice, column, dimension
 from .measured import Property
-from .property_test import PropertyTest, rows_where
+from .property_test import PropertyTest
 
 STRAIGHT, LONG = "straight wall", "long wall"
 
@@ -78,7 +78,7 @@ class LeanHeight(PropertyTest):
         if not wrong.any():
             return []
         return [
-            f"height = {self.height[wrong][0]:g} m in {rows_where(wrong)} is less than two wall widths "
+            f"height = {self.height[wrong][0]:g} m in {self.rows_where(wrong)} is less than two wall widths "
             f"({self.wall_width:g} m each); so thick a wall yields before it leans: check the unit of either, or "
             "whether they are swapped"
         ]

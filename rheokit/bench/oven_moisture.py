@@ -9,7 +9,7 @@ from ..checking import Example
 from ..nomenclature import Quantity
 from .base import column
 from .measured import Property
-from .property_test import PropertyTest, rows_where
+from .property_test import PropertyTest
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -66,7 +66,7 @@ class OvenMoisture(PropertyTest):
             return []
         tare, dry, wet = (getattr(self, name)[wrong][0] for name in ("tare_mass", "dry_mass", "wet_mass"))
         return [
-            f"{rows_where(wrong)}: dish {tare:g} kg, dry {dry:g} kg, wet {wet:g} kg do not rise in that order; "
+            f"{self.rows_where(wrong)}: dish {tare:g} kg, dry {dry:g} kg, wet {wet:g} kg do not rise in that order; "
             "wet_mass and dry_mass are with the dish, so are columns swapped, or was the dish tared?"
         ]
 

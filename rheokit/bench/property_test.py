@@ -31,8 +31,8 @@ class PropertyTest(BenchTest):
                 given = str(getattr(self, f.name))[:40]
                 faults.append(f"{f.name} = {given!r} must be {' or '.join(f'{option!r}' for option in options)}")
         if self.censored.any():
-            row = int(np.flatnonzero(self.censored)[0])
-            faults.append(f"{self.reads} in row {row} is a bound, from which no property follows; take the row out")
+            rows = self.rows_where(self.censored != 0)
+            faults.append(f"{self.reads} is a bound in {rows}, from which no property follows; leave such rows out")
         faults = faults or self.faults()
         if faults:
             told = "; ".join(faults)
@@ -93,9 +93,3 @@ class PropertyTest(BenchTest):
             else:
                 error = self.usual_scatter * value / np.sqrt(count)
         return float(value), float(np.hypot(error / value, self.model_error))
-
-
-def rows_where(wrong):
-    """Return "row 1" or "rows 1, 4" for the rows where an array is true, five at most."""
-    rows = [str(k) for k in np.flatnonzero(wrong)[:5]]
-    return f"row{'s' * (len(rows) > 1)} {', '.join(rows)}"

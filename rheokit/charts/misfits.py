@@ -10,14 +10,14 @@ from .looks import Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
 from .suspects import rings, said, with_rings
 
 RATE, RUN_ORDER = "shear_rate", "run_order"
-RESIDUAL = "residual [standard deviations]"
+RESIDUAL = "read - predicted [standard deviations]"
 READ_OVER_PREDICTED = "reading / prediction [-]"
 TWO_LINES = """split(replace(datum.label, /'$/, ''), " '")"""  # kind of test above, its label below
 USUAL = 2.0  # standard deviations that 95 % of good residuals stay within
 
 
 def residuals(fit, along=RATE, page="light", width=600):
-    """Return the residuals of a fit in standard deviations, along the shear rate or the order of reading.
+    """Return the residuals of a fit, read minus predicted in standard deviations, along the rate or the order of reading.
 
     Parameters
     ----------
@@ -102,7 +102,7 @@ def words(fit, along):
     worst = frame.loc[frame.residual.abs().idxmax()]
     what = "the shear rate" if along == RATE else "the order of reading"
     return (
-        f"{len(frame)} residuals along {what}, {far} of them beyond two standard deviations. The farthest, "
+        f"{len(frame)} residuals (read minus predicted) along {what}, {far} of them beyond two standard deviations. The farthest, "
         f"{number(worst.residual)}, is {worst.test}, row {worst.row}."
     )
 

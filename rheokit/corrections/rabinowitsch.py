@@ -237,4 +237,4 @@ def _impossible(curve, x, rate, words):
 
 def _reading(group, row):
     one = group.iloc[row]
-    return f"{one.run}, row {one.row}" if "run" in group else f"row {row} in the order of rate"
+    return f"{one.run}, row {one.row}" if "run" in group else f"row {row + 1} in the order of rate"

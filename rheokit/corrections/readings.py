@@ -69,7 +69,7 @@ def rows_of(runs):
             for s in nozzle.segments[:-1]
         )
         table = pd.DataFrame({
-            "run": run.name, "row": np.arange(len(read)), "batch": run.batch,
+            "run": run.name, "row": run.row_numbers, "batch": run.batch,
             "entry": str((force, barrel and round(float(barrel), 9), entry)),
             "enters": bool(barrel or entry),
             "diameter": float(land.diameter), "length": float(land.length),
@@ -87,9 +87,8 @@ def rows_of(runs):
         })  # fmt: skip
         usable = (run.censored == 0) & (table.flow_rate.to_numpy() > 0) & (table.pressure.to_numpy() > 0)
         if not usable.all():
-            rows = ", ".join(map(str, np.flatnonzero(~usable)))
             notes.append(
-                f"{run.name}: row {rows} left out: no flow, no pressure, or a mere bound; no logarithm can be taken."
+                f"{run.name}: {run.rows_where(~usable)} left out: no flow, no pressure, or a mere bound; no logarithm can be taken."
             )
         found.append(table[usable])
     return (pd.concat(found, ignore_index=True) if found else pd.DataFrame()), notes

@@ -133,7 +133,9 @@ def transient(result):
         asked = True
         needed = steady_after(test, result, air)
         for row in np.flatnonzero(test.time < needed):
-            early.append(f"{test.name} row {row} read after {test.time[row]:.0f} s, steady after {needed[row]:.0f} s")
+            early.append(
+                f"{test.name} {test.rows_where(row)} read after {test.time[row]:.0f} s, steady after {needed[row]:.0f} s"
+            )
             rows.append((place, int(row)))
     if not asked:
         return []
@@ -304,7 +306,7 @@ def _below_yield(result, runs):
             pressure = (test.force - friction) / test.extruder.area
         most = pressure / channel.land_factor  # the wall stress if nothing were lost before the land
         rows = np.flatnonzero((most < floor) & (test.flow_rate > 0))
-        below += [f"{test.name} row {row} ({most[row]:.3g} Pa)" for row in rows]
+        below += [f"{test.name} {test.rows_where(row)} ({most[row]:.3g} Pa)" for row in rows]
         places += [(result.tests.index(test), int(row)) for row in rows]
     allowed = f"{floor:.3g} Pa, the least the tests of the yield stress allow"
     comment = f"No row flows below {allowed}."

@@ -189,7 +189,7 @@ def trends(result):
         if np.isfinite(order).sum() < FEWEST or np.nanmax(order) == np.nanmin(order):
             continue
         x = 2 * (order - np.nanmin(order)) / (np.nanmax(order) - np.nanmin(order)) - 1
-        _, (line, bend) = lines(result, np.nan_to_num([x, x * x - np.nanmean(x * x)]))
+        _, (line, bend) = lines(result, np.nan_to_num([-x, np.nanmean(x * x) - x * x]))  # read minus predicted
         alike = neighbours(result, order)
         value, most = float(max(abs(line), abs(bend), alike)), limit(ALARMS, 3)
         passed = value < most
@@ -216,7 +216,8 @@ def strays(result):
         )
         which += f"; and {len(worst) - 4} more" if len(worst) > 4 else ""
         comment += f" These pull: {which}. Read them again; leave them out only for a reason found outside the fit."
-    rows = tuple(zip(frame.test[wrong].tolist(), frame.row[wrong].tolist(), strict=True))
+    places = result.residuals.groupby("test").cumcount()[frame.index]
+    rows = tuple(zip(frame.test[wrong].tolist(), places[wrong].tolist(), strict=True))
     return [Check("no reading pulls the fit", value, most, not wrong.any(), comment, rows)]
 
 
@@ -261,7 +262,7 @@ def windows(result):
         for row in np.flatnonzero(side):
             words = "at most" if side[row] < 0 else "at least"
             unit = quantity_of(test, test.reads).unit
-            reading = f"{test.name} row {row} ({test.readings[row]:.3g} {unit})"
+            reading = f"{test.name} {test.rows_where(row)} ({test.readings[row]:.3g} {unit})"
             outside.append(f"{reading} counts as {words} {limit[row]:.3g} {unit}")
     comment = "; ".join(outside) + "." if outside else "Every reading lies in the window of its test."
     return [Check("readings in their windows", len(outside), "said", True, comment)]

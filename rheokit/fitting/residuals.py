@@ -19,7 +19,11 @@ FEWEST = 6  # readings along an order before neighbours are compared
 
 
 def residual_table(result):
-    """Return one row a reading: test, row, reading, predicted, unit, residual, leverage, bound, and what orders it."""
+    """Return one line a reading: test, row, reading, predicted, unit, residual, leverage, bound, and what orders it.
+
+    A residual is read minus predicted, in standard uncertainties: above zero where the reading is too high. Rows are
+    counted as in the file that was read, headers too; a record without a file counts them from 1.
+    """
     import pandas as pd
 
     frames, first = [], 0
@@ -28,17 +32,18 @@ def residual_table(result):
         count = len(test.readings)
         rows = slice(first, first + count)
         batch = result.nuisance.get(batch_key(test.batch), 1.0)
+        side, _ = test.bounds
         rates = np.ravel(test.shear_rates(result.law))
         frame = {
             "test": place,
             "name": test.name,
-            "row": np.arange(count),
+            "row": test.row_numbers,
             "reading": test.readings,
             "predicted": test.predict(Shifted(result.law, batch) if batch != 1.0 else result.law, result.nuisance),
             "unit": quantity_of(test, test.reads).unit,
-            "residual": result.minimum.residuals[rows],
+            "residual": np.where(side == 0, -1, side) * result.minimum.residuals[rows],
             "leverage": np.clip(share[rows], 0.0, 1.0),
-            "bound": test.bounds[0],
+            "bound": side,
             "shear_rate": rates if len(rates) == count else np.nan,
         }
         for name in ("run_order", "time", "stroke"):

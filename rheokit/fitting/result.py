@@ -396,5 +396,9 @@ class FitResult:
 
     @cached_property
     def residuals(self):
-        """Residuals of the readings, a DataFrame: test, row, reading, predicted, residual, bound, rate, run_order."""
+        """Residuals of the readings, read minus predicted in standard uncertainties: a DataFrame, one line a reading.
+
+        Columns: test, name, row (as in its file), reading, predicted, unit, residual, leverage, bound, shear_rate, run_order,
+        time, stroke.
+        """
         return checks.residual_table(self)

@@ -11,6 +11,7 @@ from .dimensions import nozzle_of, read_dimensions
 from .faults import listed, name_fault, nearest, shown
 from .forms import ABSOLUTE, TEST_KEYS, form_of
 from .guards import NEVER_ABOVE, doubt, radius_for_diameter
+from .origin import FileRows
 from .stated import stated_number
 
 
@@ -42,7 +43,8 @@ class Draft:
             else:
                 columns = {name: typed.values[name] for name in way.inputs}
                 given[target] = way.compute(**columns, **{name: values[name] for name in way.given})
-        return form.kind(**(given | self.fields | {"censored": typed.censored} | more))
+        numbers = FileRows(tuple(row.number for row in typed.table.rows))
+        return form.kind(**(given | self.fields | {"censored": typed.censored, "origin": numbers} | more))
 
     @property
     def absolute(self):

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import NamedTuple
 
 import numpy as np
 
@@ -29,6 +30,12 @@ class BenchOrigin:
     specimen: object
     count: int
     notes: tuple
+
+
+class FileRows(NamedTuple):
+    """Where the readings of a record stand in its file: the number of each row, headers counted."""
+
+    row_numbers: tuple
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,6 +69,11 @@ class TestOrigin:
     rows: np.ndarray
     record: object
     model_error_stated: bool
+
+    @property
+    def row_numbers(self):
+        """For each row of the record its number in the file, headers counted, shape (N,)."""
+        return np.array([self.typed.table.rows[row].number for row in self.rows], int)
 
     def where(self, keep):
         """Return the origin of the rows where `keep`, shape (N,), is true."""

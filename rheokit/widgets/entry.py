@@ -30,12 +30,13 @@ def typed_files(kind, heads, rows, stated):
     heads : sequence of str
         Of the columns, each with its unit: "shear rate [1/s]".
     rows : sequence of sequence of str
-        Cells as typed; a row without any is left out.
+        Cells as typed; a row without any stays an empty line, so that rows of page and file are the same.
     stated : dict
         What else is said of the test, as typed, by name; what is empty is left out.
     """
     rows = [[cell.strip() for cell in row] for row in rows]
-    rows = [row for row in rows if any(row)]
+    while rows and not any(rows[-1]):
+        rows.pop()
     if not rows:
         raise DataError("The table is empty: type the readings, one row a reading.")
     cells = [cell for row in rows for cell in row]
@@ -54,7 +55,7 @@ def typed_files(kind, heads, rows, stated):
         f'decimal = "{decimal}"',
     ]
     lines += [f"{key} = {_text(value)}" for key, value in stated.items()]
-    table = "\n".join("; ".join(row) for row in [heads, *rows]) + "\n"
+    table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
     return {"bench.toml": ("\n".join(lines) + "\n").encode(), TABLE: table.encode()}
 
 
@@ -64,8 +65,10 @@ def _text(value):
 
 
 def typed_bench(kind, heads, rows, stated):
-    """Return the bench of one typed test (see `typed_files`); faults name fields and rows of the page."""
-    filled = [place for place, row in enumerate(rows, 1) if any(cell.strip() for cell in row)]
+    """Return the bench of one typed test (see `typed_files`); faults name fields and rows of the page.
+
+    Rows are counted as in a file and a spreadsheet: the headings are row 1.
+    """
 
     def of_page(fault):
         fault = (
@@ -74,9 +77,7 @@ def typed_bench(kind, heads, rows, stated):
             .replace(" in its apparatus", "")
         )
         fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
-        return re.sub(
-            rf"^{re.escape(TABLE)}, row (\d+)", lambda found: f"Table, row {filled[int(found[1]) - 2]}", fault
-        )
+        return re.sub(rf"^{re.escape(TABLE)}, row", "Table, row", fault)
 
     try:
         return read_files(Memory(typed_files(kind, heads, rows, stated)))
@@ -181,9 +182,9 @@ class EntryForm(W.VBox):
         while len(self.cells) < count:
             row = [W.Text(layout=W.Layout(flex="1 1 60px", min_width="0")) for _ in self.heads]
             for head, cell in zip(self.heads, row, strict=True):
-                name(cell, f"{head.value}, row {len(self.cells) + 1}")
+                name(cell, f"{head.value}, row {len(self.cells) + 2}")
             self.cells.append(row)
-        numbered = [W.HTML(f"<p>{k or ''}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(count + 1)]
+        numbered = [W.HTML(f"<p>{k}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(1, count + 2)]
         self._grid.children = [
             W.HBox([n, *row], layout=W.Layout(max_width="460px"))
             for n, row in zip(numbered, [self.heads, *self.cells], strict=True)

@@ -1,0 +1,168 @@
+"""Rows are counted as in the file, and a residual is read minus predicted, wherever either is shown.
+
+Kind       exact: one reading is wrong on purpose, and its place and sign are known.
+"""
+
+import re
+import warnings
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit import charts
+from rheokit.bench import KINDS
+from rheokit.corrections import rabinowitsch
+from rheokit.fitting import checks
+from rheokit.fitting.residuals import lines
+from rheokit.units import mm
+from rheokit.widgets.entry import typed_bench
+
+TRUTH = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+RATES = np.geomspace(5, 200, 8)
+WRONG = 5  # place of the wrong reading; a comment and an empty line stand above it in the file
+HEAD = "# readings of a Monday\nshear rate [1/s], shear stress [Pa]\n"
+FILE_ROW = 9  # comment, headers, four rows, an empty line, one row, the wrong one
+TOML = '[[test]]\nkind = "flow curve"\nfile = "curve.csv"\nuncertainty = "3 %"\n'
+
+
+def stresses(factor=1.5):
+    values = TRUTH.shear_stress(RATES)
+    values[WRONG] *= factor
+    return values
+
+
+def folder(tmp_path, head=HEAD, factor=1.5):
+    rows = [f"{rate:.6g}, {stress:.6g}" for rate, stress in zip(RATES, stresses(factor), strict=True)]
+    (tmp_path / "curve.csv").write_text(head + "\n".join([*rows[:4], "", *rows[4:]]) + "\n", encoding="utf-8")
+    (tmp_path / "bench.toml").write_text(TOML, encoding="utf-8")
+    return tmp_path
+
+
+def fitted(*given):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return rk.fit(rk.HerschelBulkley, *given)
+
+
+# --- rows -----------------------------------------------------------------------------------------------------------
+
+
+def test_a_row_is_the_line_of_the_file_in_table_check_and_chart(tmp_path):
+    result = fitted(rk.read_bench(folder(tmp_path)))
+    lines_of_file = (tmp_path / "curve.csv").read_text(encoding="utf-8").splitlines()
+    assert lines_of_file[FILE_ROW - 1].startswith(f"{RATES[WRONG]:.6g}, ")
+    assert list(result.residuals.row) == [3, 4, 5, 6, 8, 9, 10, 11]
+    (check,) = checks.strays(result)
+    assert f"flow curve row {FILE_ROW} (" in check.comment
+    assert f"is flow curve, row {FILE_ROW}." in charts.misfits.words(result, charts.RATE)
+    drawn = str(charts.residuals(result).to_dict()["datasets"])
+    assert f"'what': {FILE_ROW}," in drawn
+    assert f"row {FILE_ROW}, at 1." in charts.read_against_predicted(result).to_dict()["description"]
+
+
+def test_rows_left_out_do_not_shift_the_others(tmp_path):
+    (test,) = rk.read_bench(folder(tmp_path)).tests
+    kept = test.where(np.arange(8) >= 3)
+    assert list(kept.row_numbers) == [6, 8, 9, 10, 11]
+    assert kept.rows_where(kept.shear_rate > RATES[4] * 1.01) == "rows 9, 10, 11"
+    assert kept.rows_where([0]) == "row 6"
+
+
+def test_a_record_without_a_file_counts_from_one():
+    curve = rk.FlowCurve(shear_rate=RATES, shear_stress=stresses(), relative_uncertainty=0.03)
+    result = fitted(curve)
+    assert list(result.residuals.row) == list(range(1, 9))
+    (check,) = checks.strays(result)
+    assert f"flow curve row {WRONG + 1} (" in check.comment
+    assert curve.rows_where(curve.shear_rate > 0) == "rows 1, 2, 3, 4, 5 and 3 more"
+
+
+def test_what_a_record_refuses_names_the_row_of_the_file(tmp_path):
+    """The same fault, refused by the record itself, with a file and without."""
+    made = folder(tmp_path)
+    (made / "bench.toml").write_text('[[test]]\nkind = "oven moisture"\nfile = "curve.csv"\n', encoding="utf-8")
+    (made / "curve.csv").write_text(
+        "# INVENTED\ntare mass [g], wet mass [g], dry mass [g]\n20, 30, 25\n\n20, 25, 30\n", encoding="utf-8"
+    )
+    with pytest.raises(rk.ReadingError, match=r"oven moisture: row 5: dish 0\.02 kg, dry 0\.03 kg, wet 0\.025 kg"):
+        rk.read_bench(made)
+    with pytest.raises(rk.DataError, match=r"oven moisture: row 2: dish 0\.02 kg"):
+        KINDS["oven moisture"](tare_mass=[0.02, 0.02], wet_mass=[0.03, 0.025], dry_mass=[0.025, 0.03])
+
+
+def test_a_correction_names_the_row_of_the_file(tmp_path):
+    (tmp_path / "bench.toml").write_text(
+        '[[test]]\nkind = "pressure run"\nfile = "run.csv"\nbore = "2 mm ± 1 %"\nlength = "100 mm"\nread = "pressure"\n'
+        'uncertainty = "1 %"\n',
+        encoding="utf-8",
+    )
+    land = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=100 * mm))
+    flow = RATES * np.pi * (2 * mm) ** 3 / 32
+    pressure = land.pressure_drop(TRUTH, flow)
+    pressure[WRONG] *= 1.25
+    rows = [f"{q * 1e9:.6g}, {p / 1e3:.6g}" for q, p in zip(flow, pressure, strict=True)]
+    (tmp_path / "run.csv").write_text(
+        "\n".join(["flow rate [mm3/s], gauge pressure [kPa]", *rows]) + "\n", encoding="utf-8"
+    )
+    (run,) = rk.read_bench(tmp_path).tests
+    table = rabinowitsch(run)
+    assert list(table.table.row) == list(range(2, 10))
+    assert any(f"look at pressure run, row {WRONG + 2}:" in note for note in table.notes)
+
+
+def test_rows_of_the_page_are_those_of_the_file_it_becomes(tmp_path):
+    """Typed with an empty row in between: table, fit and saved file say the same number."""
+    typed = [[f"{rate:.6g}", f"{stress:.6g}"] for rate, stress in zip(RATES, stresses(), strict=True)]
+    typed.insert(3, ["", ""])
+    heads = ["shear rate [1/s]", "shear stress [Pa]"]
+    bench = typed_bench("flow curve", heads, [*typed, ["", ""]], {"uncertainty": "3 %"})
+    assert list(bench.tests[0].row_numbers) == [2, 3, 4, 6, 7, 8, 9, 10]
+    rk.write_bench(bench, tmp_path / "typed")
+    lines_of_file = (tmp_path / "typed" / "table.csv").read_text(encoding="utf-8").splitlines()
+    assert lines_of_file[8 - 1].startswith(f"{RATES[WRONG]:.6g};")
+    (check,) = checks.strays(fitted(bench))
+    assert "flow curve row 8 (" in check.comment
+
+
+# --- signs ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("factor", "sign"), [(1.3, 1), (0.7, -1)])
+def test_a_reading_that_is_too_high_has_a_positive_residual(factor, sign):
+    result = fitted(rk.FlowCurve(shear_rate=RATES, shear_stress=stresses(factor), relative_uncertainty=0.03))
+    frame = result.residuals
+    assert np.sign(frame.residual[WRONG]) == sign
+    np.testing.assert_array_equal(np.sign(frame.residual), np.sign(frame.reading - frame.predicted))
+    np.testing.assert_allclose(frame.residual, np.log(frame.reading / frame.predicted) / 0.03, rtol=1e-9)
+    told = charts.misfits.words(result, charts.RATE)
+    assert "residuals (read minus predicted)" in told
+    assert re.search(rf"The farthest, {'-' if sign < 0 else ''}\d", told)
+    drawn = charts.residuals(result).to_dict()
+    assert drawn["layer"][-1]["encoding"]["y"]["title"] == "read - predicted [standard deviations]"
+    assert "read minus predicted" in charts.residuals.__doc__
+    assert "read minus predicted" in type(result).residuals.__doc__
+
+
+@pytest.mark.parametrize(("side", "factor", "sign"), [(-1, 0.5, -1), (1, 2.0, 1)])
+def test_a_bound_that_the_law_breaks_has_the_sign_of_bound_minus_predicted(side, factor, sign):
+    """At most half of what the law gives: what was said lies below the prediction; at least twice of it: above."""
+    curve = rk.FlowCurve(shear_rate=RATES, shear_stress=TRUTH.shear_stress(RATES), relative_uncertainty=0.03)
+    bound = replace(curve.where(np.arange(8) == 4), censored=[side], label="bound")
+    bound = replace(bound, shear_stress=bound.shear_stress * factor)
+    frame = fitted(curve, bound).residuals
+    assert np.sign(frame.residual.iloc[-1]) == sign
+    assert abs(frame.residual.iloc[-1]) > 1
+
+
+def test_readings_that_climb_along_an_order_are_said_to_climb():
+    order = np.arange(8.0)
+    climbing = TRUTH.shear_stress(RATES[::-1]) * np.exp(0.04 * (order - order.mean()))
+    run = rk.FlowCurve(shear_rate=np.random.Generator(np.random.PCG64(3)).permutation(RATES), shear_stress=climbing,
+                       run_order=order + 1, relative_uncertainty=0.02)  # fmt: skip
+    run = replace(run, shear_stress=TRUTH.shear_stress(run.shear_rate) * np.exp(0.04 * (order - order.mean())))
+    (row,) = [check for check in checks.trends(fitted(run)) if check.question == "no trend along run order"]
+    said = float(re.search(r"deviates of (-?[\d.]+) \(line\)", row.comment)[1])
+    assert said > 3
+    assert lines(fitted(run), [-(order - order.mean()) / 0.02])[0][0] > 0
