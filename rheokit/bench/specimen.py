@@ -6,6 +6,7 @@ from ..errors import DataError
 from ..inputs import settled, trusted
 from .base import BenchTest
 from .measured import merged
+from .repeated import repeated
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,6 +77,8 @@ class Bench:
                 raise TypeError(f"Bench: {test!r} is not a bench test; give a list of records such as FlowCurve(...).")
         if not tests:
             raise DataError("Bench: it holds no test; a bench needs at least one.")
+        if twice := repeated(tests):
+            raise DataError("Bench: " + " ".join(twice))
         batch = specimen.batch
         with trusted():
             tests = tuple(t if t.batch or not batch else replace(t, batch=batch) for t in tests)

@@ -9,7 +9,8 @@ from ..bench.base import quantity_of
 from ..checking import Check
 from ..converging import outside_range
 from . import artefacts
-from .residuals import FEWEST, limit, lines, neighbours, residual_table, studentised
+from .contradictions import kinds_agree
+from .residuals import FEWEST, limit, lines, neighbours, pushed, residual_table, studentised
 
 __all__ = ["residual_table", "table"]
 
@@ -36,6 +37,7 @@ def table(result):
             strays,
             model_errors,
             priors,
+            kinds_agree,
             windows,
             nozzle_range,
         ):
@@ -233,25 +235,27 @@ def model_errors(result):
 
 
 def priors(result):
-    """Did the readings push a nuisance parameter far from what was known of it?"""
-    known = {
-        key: prior
-        for key, prior in result.problem.nuisances.items()
-        if np.isfinite(prior.spread) and not key.startswith("batch_factor")
-    }
-    far, worst, most = [], 0.0, limit(ALARMS, len(known))
-    for key, prior in known.items():
-        value, middle = result.nuisance[key], prior.middle
-        apart = (np.log(value / middle) if prior.logarithmic else value - middle) / prior.spread
-        worst = max(worst, abs(apart))
-        if abs(apart) > most:
-            far.append(f"{key} = {value:.3g} {prior.unit}, {abs(apart):.1f} standard deviations from {middle:.3g}")
+    """Did the readings push a nuisance parameter far from what was known of it, or all of them together?"""
+    held = [key for key, prior in result.problem.nuisances.items() if np.isfinite(prior.spread)]
+    places = np.array([k for k, key in enumerate(held) if not key.startswith("batch_factor")], int)
     if not result.problem.nuisances:
         return []
+    known = [held[place] for place in places]
+    deviates, together = pushed(result, sum(result.problem.counts) + places, [result.is_at_bound(key) for key in known])
+    most = limit(ALARMS, len(known) + 1)
+    far = np.abs(deviates) > most if np.any(np.abs(deviates) > most) else np.abs(deviates) > 1
+    told = "; ".join(
+        f"{key} = {result.nuisance[key]:.3g} {prior.unit}, as rare as a normal deviate of {abs(deviate):.1f} from {prior.middle:.3g}"
+        for key, deviate in zip(np.array(known)[far], deviates[far], strict=True)
+        for prior in [result.problem.nuisances[key]]
+    )
+    worst = float(max(np.max(np.abs(deviates), initial=0.0), together))
+    passed = bool(worst <= most)
     comment = "Nothing known of the apparatus is contradicted."
-    if far:
-        comment = "; ".join(far) + ". Two descriptions contradict each other: check dimensions, friction and units."
-    return [Check("apparatus as described", worst, most, not far, comment)]
+    if not passed:
+        also = f"Together they are as rare as a normal deviate of {together:.1f}. " if together > most else ""
+        comment = f"{told}. {also}Two descriptions contradict each other: check dimensions, friction and units."
+    return [Check("apparatus as described", worst, most, passed, comment)]
 
 
 def windows(result):

@@ -141,6 +141,36 @@ def lines(result, directions, beside=()):
     return along / length, studentised(along / size, freedom)
 
 
+def pushed(result, rows, at_bound):
+    """Return how far the readings push what was known, as normal deviates as rare: each prior, and all of them together.
+
+    What the fit leaves free of a prior's residual is less than a standard deviation, the less the readings test it; a sum
+    of squares of all has the mean and variance of what is left, and is taken as a scaled chi-square (Satterthwaite).
+
+    Parameters
+    ----------
+    result : FitResult
+    rows : ndarray of int
+        Of the priors among the residuals.
+    at_bound : sequence of bool
+        Where the parameter rests on a bound: it cannot follow, so its residual counts as it is.
+    """
+    from scipy.special import chdtrc, ndtri
+
+    if not len(rows):
+        return np.zeros(0), 0.0
+    residuals, basis = result.minimum.residuals[rows], _space(result)[rows]
+    left = np.eye(len(rows)) - basis @ basis.T
+    free = ~np.asarray(at_bound, bool)
+    share = np.where(free, np.maximum(np.diag(left), LEAST_LEFT), 1.0)
+    squares, left = float(np.sum(residuals[free] ** 2)), left[np.ix_(free, free)]
+    mean, variance = np.trace(left), 2 * np.sum(left * left.T)
+    together = 0.0
+    if mean > LEAST_LEFT:
+        together = float(-ndtri(np.clip(chdtrc(2 * mean**2 / variance, 2 * mean / variance * squares), 1e-300, 1.0)))
+    return residuals / np.sqrt(share), together if np.isfinite(together) else 0.0
+
+
 def _with_priors(directions, count):
     """Return directions of the readings as rows, with zeros for the residuals of the priors."""
     out = np.zeros((len(directions), count))

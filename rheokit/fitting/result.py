@@ -7,6 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from ..bench import Bench, BenchTest
+from ..bench.repeated import repeated
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
 from ..inputs import trusted
 from ..laws import FlowLaw
@@ -39,8 +40,9 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     Raises
     ------
     DataError
-        If nothing was given to fit, two records contradict each other about what they share, a name is not known, or the
-        readings are of different water content (beyond 2 %), age (a factor 1.5) or temperature (2 K; 5 K within a record).
+        If nothing was given to fit, the same readings were given twice, two records contradict each other about what they
+        share, a name is not known, or the readings are of different water content (beyond 2 %), age (a factor 1.5) or
+        temperature (2 K; 5 K within a record).
 
     Warns
     -----
@@ -65,6 +67,8 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
             raise TypeError(f"fit: {thing!r} is neither a bench test nor a bench.")
     if not tests:
         raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")
+    if twice := repeated(tests):
+        raise DataError("fit: " + " ".join(twice))
     informing = [test for test in tests if not test.gives]
     if not informing:
         told = ", ".join(dict.fromkeys(test.kind for test in tests))

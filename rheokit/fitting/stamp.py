@@ -32,6 +32,10 @@ SLIP = Cause(
     "the paste slips at the wall",
     'Fit the slip (slip = "fitted", three bores), or roughen the walls and read again.',
 )
+CONTRADICT = Cause(
+    "tests of one paste contradict each other",
+    "Look for slip, drainage, a sliding foot, a wrong unit or another batch, and leave out the test that is wrong.",
+)
 CHANGED = "the paste changed while it was read"
 CAUSES = {
     "converged": Cause(
@@ -56,14 +60,12 @@ CAUSES = {
         "rows flow below the yield stress that the tests give",
         "Look for slip, rows read too early, or a wrong unit in the tests of the yield stress.",
     ),
+    "kinds of test agree": CONTRADICT,
     "apparatus as described": Cause(
         "what was told of the apparatus contradicts the readings",
         "Check dimensions, fill, friction and units of the records named.",
     ),
-    "yield stresses agree": Cause(
-        "tests of one paste contradict each other",
-        "Look for slip, drainage, a sliding foot, a wrong unit or another batch, and leave out the test that is wrong.",
-    ),
+    "yield stresses agree": CONTRADICT,
     "end loss as the formula says": Cause(
         "the ends cost something else than the formula says", 'Fit them (end_correction = "fitted").'
     ),

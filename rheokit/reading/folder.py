@@ -11,6 +11,7 @@ from types import MappingProxyType
 import numpy as np
 
 from ..bench import KINDS, Bench
+from ..bench.repeated import repeated
 from ..errors import DataError
 from ..units import ATMOSPHERE
 from .entries import read_entry
@@ -132,6 +133,9 @@ def read_files(source):
         if name not in [e.get("apparatus") for e in entries]
     ]
     tests = [_with_origin(draft, files["bench.toml"], entry) for draft, entry in zip(drafts, entries, strict=True)]
+    for words in repeated(tests):
+        faults.add("bench.toml", words)
+    faults.raise_any()
     origin = BenchOrigin(str(source), MappingProxyType(files), specimen, len(tests), tuple(notes))
     return Bench(specimen, tests, origin)
 
@@ -229,8 +233,9 @@ class _Tables:
             return shown(name), None
         try:
             sheet = self._settings(entry)
-            if (name, sheet) in self.used:
-                first = self.used[name, sheet]
+            twins = [key for key in self.used if key[0] == name and (key[1] == sheet or None in (key[1], sheet))]
+            if twins:  # a workbook read without naming its sheet has one alone
+                first = self.used[twins[0]]
                 self.faults.add(where, f"file = {shown(name)} is already read by [[test]] {first}: readings count once")
                 return name, None
             self.used[name, sheet] = where.split()[-1]
