@@ -4,6 +4,7 @@ Kind of the checks here: exact (definitions, worked out by hand beside the check
 """
 
 import warnings
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -344,8 +345,9 @@ def test_a_material_takes_what_was_measured_before_what_the_specimen_states():
 
 
 def test_the_first_bench_that_measured_a_property_counts():
-    one, two = rk.Bench(rk.Specimen(batch="1"), [CURVE]), rk.Bench(rk.Specimen(batch="2"), [CURVE, cup(120)])
-    three = rk.Bench(rk.Specimen(batch="3"), [CURVE, cup(100)])
+    first, second, third = (replace(CURVE, shear_stress=CURVE.shear_stress * factor) for factor in (1.0, 1.01, 0.98))
+    one, two = rk.Bench(rk.Specimen(batch="1"), [first]), rk.Bench(rk.Specimen(batch="2"), [second, cup(120)])
+    three = rk.Bench(rk.Specimen(batch="3"), [third, cup(100)])
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         found = Material.of(rk.fit(rk.HerschelBulkley, one, two, three))

@@ -8,7 +8,7 @@ from ..bench import KINDS
 from ..bench.base import quantity_of
 from ..checking import Check
 from ..converging import outside_range
-from . import artefacts
+from . import artefacts, handling
 from .contradictions import kinds_agree
 from .residuals import FEWEST, limit, lines, neighbours, pushed, residual_table, studentised
 
@@ -44,7 +44,7 @@ def table(result):
             rows += ask(result)
         for test in result.tests:
             rows += test.questions(result.law, result.nuisance)
-        rows += artefacts.all_checks(result)
+        rows += artefacts.all_checks(result) + handling.all_checks(result)
     return pd.DataFrame(rows, columns=Check._fields)
 
 

@@ -4,7 +4,7 @@ One fault makes several checks fail: rows read too early also push the apparatus
 and leave a trend. So causes stand in an order, and what comes later may be the consequence of what comes before:
 
 1. the computation itself: a search that did not end says nothing about the paste;
-2. a plate that cannot be: a unit slip;
+2. a plate, a fill or a barrel that cannot be: a unit slip; grains too large for a bore or a gap;
 3. what the paste did on the bench, each looked for by a sign of its own: rows before the flow was steady, slip, friction,
    drift. They come before 4, since each of them pushes friction, bore and model factors from their description: of the
    demonstration benches with planted faults two fail "apparatus as described" as well, and nothing is wrong with it;
@@ -32,6 +32,7 @@ SLIP = Cause(
     "the paste slips at the wall",
     'Fit the slip (slip = "fitted", three bores), or roughen the walls and read again.',
 )
+FILL = Cause("fill length or barrel diameter cannot be as stated", "Check both, and their units, before anything else.")
 CONTRADICT = Cause(
     "tests of one paste contradict each other",
     "Look for slip, drainage, a sliding foot, a wrong unit or another batch, and leave out the test that is wrong.",
@@ -43,6 +44,11 @@ CAUSES = {
     ),
     "gap of the plate as usual": Cause(
         "a plate's radius or volume cannot be", "Check whether a diameter was entered as a radius, and the volume."
+    ),
+    "fill as usual for the barrel": FILL,
+    "no more pushed than filled in": FILL,
+    "grains small against bores and gaps": Cause(
+        "grains are too large for a bore or a gap", "Sieve finer, or take a wider bore or a thicker layer."
     ),
     "rows read when steady": Cause(
         "rows were read before the flow was steady", "Wait longer, take the air out, or leave those rows out."

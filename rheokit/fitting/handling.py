@@ -1,0 +1,126 @@
+"""What the bench's own data say against its readings: grains too large for a passage, more paste pushed than was filled in."""
+
+import numpy as np
+
+from ..checking import Check
+
+SMALL_IN_BORE, LARGEST_IN_BORE = 5.0, 3.0  # least bore over d90, and over the largest grain; common practice, no source
+SMALL_IN_GAP = 5.0  # least gap, or thickness of a layer, over the largest grain; common practice, no source
+USUAL_FILL = (0.5, 15.0)  # fill length over barrel diameter; common practice, no source
+OVERFILL = 1.10  # volume caught or pushed over that filled in, which rounding and a nominal bore explain
+
+
+def all_checks(result):
+    """Return the rows that can be asked."""
+    return [*grains(result), *volumes(result), *fills(result)]
+
+
+def grains(result):
+    """Are grains small against bores and gaps, by the bench's own sieving?"""
+    measured = [bench.properties() for bench in result.benches]
+    small, largest = (
+        max((found[name].value for found in measured if name in found), default=None)
+        for name in ("grain_size", "largest_grain")
+    )
+    asked = [(test, *passage) for test in result.tests if (passage := _passage(test))]
+    if (small is None and largest is None) or not asked:
+        return []
+    found = []
+    for test, words, width, is_bore in asked:
+        wanted = [(SMALL_IN_BORE, small, "d90"), (LARGEST_IN_BORE, largest, "largest grain")] if is_bore else [
+            (SMALL_IN_GAP, largest or small, "largest grain" if largest else "d90")
+        ]  # fmt: skip
+        found += [
+            (width / size / factor, test, words, width, factor, size, name) for factor, size, name in wanted if size
+        ]
+    worst = min(found, key=lambda one: one[0])
+    wrong = sorted((one for one in found if one[0] < 1), key=lambda one: one[0])
+    told = "; ".join(
+        f"{test.name}: {words} {width * 1e3:.3g} mm is {width / size:.2g} times the {name} of {size * 1e3:.3g} mm, at least "
+        f"{factor:g} are wanted"
+        for _, test, words, width, factor, size, name in wrong[:3] or [worst]
+    )
+    comment = f"{told}."
+    if wrong:
+        comment += (
+            " Grains then arch or carry the load, and the reading is theirs, not the paste's: sieve finer, or take a wider bore "
+            "or a thicker layer."
+        )
+    return [Check("grains small against bores and gaps", worst[0], 1.0, not wrong, comment)]
+
+
+def _passage(test):
+    """Return what the paste passes or fills at its narrowest: words, width [m], whether a bore; None where not known."""
+    nozzle = getattr(test, "nozzle", None) or getattr(getattr(test, "extruder", None), "nozzle", None)
+    if nozzle is not None:
+        return "bore", float(np.min(nozzle.bore)), True
+    if test.kind == "hanging slug":
+        return "bore", float(test.bore), True
+    if test.kind == "loaded plate":
+        return "gap", float(np.min(test.gap(test.radius))), False
+    if test.kind == "spread":
+        return "thickness", float(np.min(test.volume / (np.pi * test.radius**2))), False
+    if hasattr(test, "slump"):
+        return "height after the slump", float(np.min(test.height - test.slump)), False
+    return None
+
+
+def volumes(result):
+    """Was no more paste pushed out than was filled in?
+
+    Each row alone: flow times the time since its speed was set. Rows of several fills may stand in one record, so they are
+    not added up.
+    """
+    rows, asked = [], False
+    for place, test in enumerate(result.tests):
+        extruder = getattr(test, "extruder", None)
+        if extruder is None or test.time is None:
+            continue
+        asked = True
+        filled = float(extruder.area * np.max(extruder.fill_length))
+        pushed = np.asarray(test.flow_rate * test.time)  # by the time a row was read, since its speed was set
+        rows += [
+            (place, int(row), float(pushed[row]), filled, test) for row in np.flatnonzero(pushed > OVERFILL * filled)
+        ]
+    if not asked:
+        return []
+    comment = "Every row was read before the paste that was filled in had been pushed out."
+    if rows:
+        told = "; ".join(
+            f"{test.name} {test.rows_where(row)}: {volume * 1e6:.3g} mL pushed of {filled * 1e6:.3g} mL filled in"
+            for _, row, volume, filled, test in rows[:4]
+        )
+        comment = (
+            f"{told}{f'; and {len(rows) - 4} more' if len(rows) > 4 else ''}. Check fill length (mm or cm), barrel diameter, "
+            "flow and times; a fill stated too short hides barrel drag in the yield stress."
+        )
+    return [Check("no more pushed than filled in", len(rows), 0, not rows, comment, tuple(row[:2] for row in rows))]
+
+
+def fills(result):
+    """Is a barrel filled to a length as usual for its diameter?
+
+    A fill of 5 mm for 55 mm, or a barrel of 2.67 mm for 26.7 mm, is seen here; a slip by less than that is not.
+    """
+    found = {}
+    for test in result.tests:
+        extruder = getattr(test, "extruder", None)
+        if extruder is not None and np.max(extruder.fill_length) > 0:
+            sizes = float(np.max(extruder.fill_length)), float(extruder.barrel_diameter)
+            found.setdefault(sizes, test)
+    if not found:
+        return []
+    low, high = USUAL_FILL
+    length, barrel = max(found, key=lambda sizes: abs(np.log(sizes[0] / sizes[1] / np.sqrt(low * high))))
+    ratio = length / barrel
+    passed = bool(low <= ratio <= high)
+    comment = (
+        f"{found[length, barrel].name}: fill of {length * 1e3:.3g} mm in a barrel of {barrel * 1e3:.3g} mm, "
+        f"{ratio:.2g} diameters; {low:g} to {high:g} are usual."
+    )
+    if not passed:
+        comment += (
+            " Is the fill length, or the barrel diameter, off by ten? What drag the fill does not explain is read as yield "
+            "stress."
+        )
+    return [Check("fill as usual for the barrel", ratio, f"{low:g} to {high:g}", passed, comment)]

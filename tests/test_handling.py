@@ -1,0 +1,86 @@
+"""What the bench's own data say against its readings: grains, fills, volumes.
+
+Kind       exact: each slip is planted, its numbers are by hand.
+"""
+
+import re
+import warnings
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.fitting import handling
+from rheokit.units import mm
+
+OLIVE = rk.read_bench(Path(__file__).parents[1] / "data" / "olive-stone-paste")
+
+CURVE = rk.FlowCurve(shear_rate=[1.0, 10.0, 50.0], shear_stress=[700.0, 1000.0, 1500.0], relative_uncertainty=0.05)
+
+
+def checked(bench):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        result = rk.fit(rk.HerschelBulkley, bench)
+    return {row.question: row for row in handling.all_checks(result)}
+
+
+def with_extruder(**changed):
+    tests = [
+        replace(test, extruder=replace(test.extruder, **changed)) if hasattr(test, "extruder") else test
+        for test in OLIVE.tests
+    ]
+    return rk.Bench(OLIVE.specimen, tests)
+
+
+def test_the_bench_as_it_was_passes_and_was_asked():
+    found = checked(OLIVE)
+    assert set(found) == {
+        "grains small against bores and gaps",
+        "no more pushed than filled in",
+        "fill as usual for the barrel",
+    }
+    assert all(row.passed for row in found.values()), found
+
+
+def test_a_sieve_cut_of_2_mm_against_a_bore_of_2_mm_and_a_thin_gap_is_caught():
+    coarse = [
+        replace(test, aperture=test.aperture * 8) if test.kind == "sieve" else test for test in OLIVE.tests
+    ]  # all passes 8 · 0.25 = 2 mm
+    row = checked(rk.Bench(OLIVE.specimen, coarse))["grains small against bores and gaps"]
+    assert not row.passed
+    assert re.search(
+        r"syringe force 'land 20 mm': bore 2 mm is 1\.\d times the d90 of 1\.\d+ mm, at least 5 are wanted", row.comment
+    )
+    fine = [test for test in coarse if not hasattr(test, "extruder") and test.kind != "hanging slug"]
+    row = checked(rk.Bench(OLIVE.specimen, [*fine, CURVE]))["grains small against bores and gaps"]
+    gap = 5e-6 / (np.pi * 24.9e-3**2)
+    said = f"loaded plate: gap {gap * 1e3:.3g} mm is 1.3 times the largest grain of 2 mm, at least 5 are wanted"
+    assert said in row.comment
+
+
+def test_without_a_sieve_grains_are_not_judged():
+    assert "grains small against bores and gaps" not in checked(OLIVE.where(lambda test: test.kind != "sieve"))
+
+
+def test_a_fill_of_5_mm_for_55_is_caught_by_what_was_pushed_and_by_the_barrel():
+    assert all(row.passed for row in checked(with_extruder(fill_length=55 * mm)).values())
+    found = checked(with_extruder(fill_length=5 * mm))
+    pushed = found["no more pushed than filled in"]
+    assert not pushed.passed and pushed.rows
+    area = np.pi * 26.7e-3**2 / 4
+    volume, filled = 0.05e-3 * 150 * area * 1e6, 5e-3 * area * 1e6  # 0.05 mm/s for 150 s
+    assert f"row 6: {volume:.3g} mL pushed of {filled:.3g} mL filled in" in pushed.comment
+    fill = found["fill as usual for the barrel"]
+    assert not fill.passed
+    assert (
+        "fill of 5 mm in a barrel of 26.7 mm, 0.19 diameters; 0.5 to 15 are usual. Is the fill length" in fill.comment
+    )
+
+
+@pytest.mark.parametrize("barrel", [2.67, 150])
+def test_a_barrel_that_the_fill_does_not_suit_is_caught(barrel):
+    row = checked(with_extruder(barrel_diameter=barrel * mm, plunger_friction=0.1))["fill as usual for the barrel"]
+    assert not row.passed
