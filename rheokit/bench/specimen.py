@@ -6,7 +6,7 @@ from ..errors import DataError
 from ..inputs import settled, trusted
 from .base import BenchTest
 from .measured import merged
-from .repeated import repeated
+from .repeated import refuse_repeated
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,8 +77,7 @@ class Bench:
                 raise TypeError(f"Bench: {test!r} is not a bench test; give a list of records such as FlowCurve(...).")
         if not tests:
             raise DataError("Bench: it holds no test; a bench needs at least one.")
-        if twice := repeated(tests):
-            raise DataError("Bench: " + " ".join(twice))
+        refuse_repeated("Bench", tests)
         batch = specimen.batch
         with trusted():
             tests = tuple(t if t.batch or not batch else replace(t, batch=batch) for t in tests)

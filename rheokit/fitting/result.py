@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from ..bench import Bench, BenchTest
-from ..bench.repeated import repeated
+from ..bench.repeated import refuse_repeated
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
 from ..inputs import trusted
 from ..laws import FlowLaw
@@ -67,16 +67,15 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
             raise TypeError(f"fit: {thing!r} is neither a bench test nor a bench.")
     if not tests:
         raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")
-    if twice := repeated(tests):
-        raise DataError("fit: " + " ".join(twice))
     informing = [test for test in tests if not test.gives]
     if not informing:
         told = ", ".join(dict.fromkeys(test.kind for test in tests))
         raise DataError(
             f"fit: no test says anything about the flow law ({told} alone); add one, such as a flow curve or a run."
         )
-    tests = informing
+    given, tests = tests, informing
     conditions.check(tests, benches)
+    refuse_repeated("fit", given)
     use_range = rates_of_use(use_range)
     fixed = dict(fixed or {})
     check_names(law_class, tuple(tests), fixed, start)
@@ -400,9 +399,5 @@ class FitResult:
 
     @cached_property
     def residuals(self):
-        """Residuals of the readings, read minus predicted in standard uncertainties: a DataFrame, one line a reading.
-
-        Columns: test, name, row (as in its file), reading, predicted, unit, residual, leverage, bound, shear_rate, run_order,
-        time, stroke.
-        """
+        """Residuals, read minus predicted in standard uncertainties: a DataFrame, one line a reading, rows as in its file."""
         return checks.residual_table(self)
