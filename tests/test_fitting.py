@@ -116,7 +116,7 @@ def test_table_has_the_promised_columns():
     assert isinstance(result.correlations, pd.DataFrame)
     assert result.correlations.loc["consistency", "flow_index"] < -0.9
     assert result.rate_range == pytest.approx((5.0, 200.0))
-    assert list(result.checks.columns) == ["question", "value", "threshold", "passed", "comment"]
+    assert list(result.checks.columns) == ["question", "value", "threshold", "passed", "comment", "rows"]
 
 
 # --- exact results --------------------------------------------------------------------------------------------------
@@ -396,17 +396,20 @@ CONDITIONS = {
 @pytest.mark.parametrize("kind", CONDITIONS)
 def test_benches_of_other_conditions_are_not_pooled(kind):
     first, second, words = CONDITIONS[kind]
-    readings = curve(np.zeros(10))
-    one, other = (rk.Bench(rk.Specimen(batch=b, **told), [readings]) for b, told in (("A", first), ("B", second)))
+    monday, tuesday = curve(np.zeros(10)), curve(0.1 * generator(1).standard_normal(10))
+    one, other = (
+        rk.Bench(rk.Specimen(batch="A", **first), [monday]),
+        rk.Bench(rk.Specimen(batch="B", **second), [tuesday]),
+    )
     with pytest.raises(rk.DataError) as refused:
         rk.fit(rk.HerschelBulkley, one, other)
     assert str(refused.value) == (
         f"fit: the readings are not of one condition: {words}. One flow law is of one condition; fitted together, the "
         "difference would pass for spread from batch to batch. Fit them one by one."
     )
-    quietly(rk.HerschelBulkley, one, rk.Bench(rk.Specimen(batch="B"), [readings]))  # what is not stated is not compared
+    quietly(rk.HerschelBulkley, one, rk.Bench(rk.Specimen(batch="B"), [tuesday]))  # what is not stated is not compared
     name, value = next(iter(first.items()))
-    near = rk.Bench(rk.Specimen(batch="B", **{name: value * 1.005}), [readings])
+    near = rk.Bench(rk.Specimen(batch="B", **{name: value * 1.005}), [tuesday])
     quietly(rk.HerschelBulkley, one, near)
 
 

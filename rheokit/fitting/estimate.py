@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ..bench import Bench, BenchTest
 from ..bench.slip_starts import slip_starts
 from ..errors import DataError
 from ..inputs import number, trusted
@@ -56,6 +57,20 @@ def estimate(law_class, tests, fixed, start=None, near=()):
             continue
         minimum = minimise(problem, minimum.theta, problem.scales(minimum.theta), most=100)
     return problem, minimum, freedom
+
+
+def tests_and_benches(given):
+    """Return all the tests that were given, those of benches too, and the benches; refuse what is neither."""
+    tests, benches = [], []
+    for thing in given:
+        if isinstance(thing, Bench):
+            benches.append(thing)
+            tests.extend(thing.tests)
+        elif isinstance(thing, BenchTest):
+            tests.append(thing)
+        else:
+            raise TypeError(f"fit: {thing!r} is neither a bench test nor a bench.")
+    return tests, benches
 
 
 def check_names(law_class, tests, fixed, start):

@@ -6,13 +6,12 @@ from functools import cached_property
 
 import numpy as np
 
-from ..bench import Bench, BenchTest
 from ..bench.repeated import refuse_repeated
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
 from ..inputs import trusted
 from ..laws import FlowLaw
 from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
-from .estimate import check_names, error_groups, estimate, rates_of_use
+from .estimate import check_names, error_groups, estimate, rates_of_use, tests_and_benches
 from .misfit import Misfit
 
 
@@ -56,15 +55,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     """
     if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)):
         raise TypeError(f"fit: {law_class!r} is not a flow law; give a class such as rk.HerschelBulkley.")
-    tests, benches = [], []
-    for thing in tests_or_bench:
-        if isinstance(thing, Bench):
-            benches.append(thing)
-            tests.extend(thing.tests)
-        elif isinstance(thing, BenchTest):
-            tests.append(thing)
-        else:
-            raise TypeError(f"fit: {thing!r} is neither a bench test nor a bench.")
+    tests, benches = tests_and_benches(tests_or_bench)
     if not tests:
         raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")
     informing = [test for test in tests if not test.gives]
