@@ -102,7 +102,10 @@ def test_a_bench_toml_of_another_editor_is_written_byte_for_byte(folder, tmp_pat
 
 def test_two_sheets_of_one_workbook(folder, tmp_path):
     book = openpyxl.load_workbook(folder / "curve.xlsx")
-    book.copy_worksheet(book.active).title = "up"
+    up = book.copy_worksheet(book.active)
+    up.title = "up"
+    for row in range(2, up.max_row + 1):  # other readings than those of the way down
+        up.cell(row, 2).value *= 1.02
     book.active.title = "down"
     book.save(folder / "curve.xlsx")
     sheets = TOML.replace('"curve.xlsx"', '"curve.xlsx"\nsheet = "down"') + 'sheet = "up"\n'
@@ -255,6 +258,8 @@ def test_a_bench_goes_on_from_what_write_bench_returns(folder):
 
 def test_tests_of_two_folders_in_one_bench(folder, tmp_path):
     one = rk.read_bench(folder)
+    (folder / "force.csv").write_bytes(FORCE.replace(b"46,50", b"46,70"))  # what was read on another day
+    (folder / "raw" / "slump.csv").write_bytes(SLUMP.replace(b"35.0", b"36.0"))
     two = rk.read_bench(folder)
     mixed = rk.Bench(
         one.specimen,
@@ -336,7 +341,8 @@ def test_a_name_that_would_not_be_read_is_not_written(tmp_path, name):
 
 def test_a_label_cannot_lead_a_file_elsewhere(tmp_path):
     vane = rk.VanePeak(vane_diameter=0.02, vane_height=0.04, torque=[0.01], label="../../etc/passwd")
-    rk.write_bench(rk.Bench(rk.Specimen(), [vane, vane]), tmp_path / "new")
+    second = replace(vane, torque=[0.011])
+    rk.write_bench(rk.Bench(rk.Specimen(), [vane, second]), tmp_path / "new")
     assert set(contents(tmp_path / "new")) == {"bench.toml", "etc-passwd.csv", "etc-passwd-2.csv"}
 
 
