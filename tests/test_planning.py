@@ -332,8 +332,25 @@ def test_a_window_is_refused_where_what_ends_it_could_not_be_judged():
 
 
 @STEPS
+def test_a_window_is_refused_where_what_was_not_judged_would_end_it_sooner():
+    """Without a modulus the foot of the wall alone would allow several times the height at which such a wall leans."""
+    asked = with_paste(modulus=None)
+    with pytest.raises(rk.DataError) as caught:
+        window(*asked, "part_height", limits=NAMES)
+    assert str(caught.value) == (
+        "window: Part height H: not known, since what would end its window could not be judged: buckle (modulus not known). "
+        "Give what is missing, or leave it out on purpose with limits=."
+    )
+    without = window(*asked, "part_height", limits=[name for name in NAMES if name != "buckle"])
+    assert without.high == pytest.approx(100 * mm) and "buckle" not in without.words
+    with pytest.raises(rk.DataError, match=r"Bore D: not known, .* drive force \(no drive\)"):
+        window(asked[0], replace(ASKED[1], drive=None), ASKED[2], "bore", limits=NAMES)
+
+
+@STEPS
 def test_a_window_names_what_could_not_be_judged():
-    found = window(*with_paste(modulus=None), "part_height", limits=NAMES, held={"bore": 2.4 * mm})
+    low = 5 * mm  # a wall that stands whatever its modulus
+    found = window(*with_paste(modulus=None), "air_content", limits=NAMES, held={"bore": 2.4 * mm, "part_height": low})
     assert found.is_open
     assert found.unjudged == "Not judged: buckle (modulus not known). Judged in part: clog (largest grain not known)."
     assert str(found).endswith(f"{found.unjudged} The window may be narrower.")
