@@ -111,7 +111,7 @@ def settled(record, quantities=None, where="", **other_names):
         named = {f.name: QUANTITIES.get(other_names.get(f.name, f.name)) for f in fields(record)}
         quantities = {name: about for name, about in named.items() if about is not None}
     where, doubts = where or type(record).__name__, []
-    index = getattr(record, "flow_index", None)
+    index = record.flow_index if "flow_index" in quantities else None
     for name, about in quantities.items():
         default = type(record).__dataclass_fields__[name].default
         default = inspect.Parameter.empty if default is MISSING else default

@@ -5,27 +5,17 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from .errors import DataError
-from .inputs import number
+from .inputs import in_si, number
 from .limits import LIMITS, Case
 from .material import Paste
+from .nomenclature import QUANTITIES
 from .origins import is_fitted
 from .regions import AXES, region_map, value_of_axis, warned_once
 from .regions.maps import NOT_ASKED
+from .regions.unjudged import would_end
 
 POINTS = 33  # of a first sweep
 ZOOMS = 4  # each narrows a sweep to the steps around what was found
-USUAL = {  # of kitchen and studio pastes, to see whether what is not known would matter; common practice, no source
-    "density": 1300.0,
-    "air_content": 0.03,
-    "grain_size": 250e-6,
-    "porosity": 0.5,
-    "drag_diameter": 30e-6,
-    "liquid_viscosity": 1.0,
-    "diffusivity": 1e-9,
-    "dry_density": 700.0,
-    "skin_loss": 0.2,
-}
-MODULUS_TO_YIELD = 40.0  # Young's modulus over the yield stress of a paste; common practice, no source
 LAW, BATCH, ALL = "law", "batch", "all of these"
 WORDS = ((0.9, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))  # common practice, no source
 
@@ -166,7 +156,7 @@ def window(
             end, stop = float(values[place]), ""
         ends.append(end)
         stops.append(stop)
-    sooner = _would_end(asked, _spaced(about, *ends, POINTS) if ends[0] < ends[1] else np.array(ends[:1]), limits)
+    sooner = would_end(asked, _spaced(about, *ends, POINTS) if ends[0] < ends[1] else np.array(ends[:1]), limits)
     if sooner:
         raise DataError(
             f"window: {_capital(about.label)}: not known, since what would end its window could not be judged: "
@@ -188,36 +178,6 @@ def _depends(found):
     """Return whether the room of any limit whose breaking is a failure changes along the first axis of a map."""
     margins = [np.asarray(found.margins[limit.name]) for limit in found.limits if not limit.advice]
     return any(np.ptp(np.where(np.isfinite(m), m, 0.0), axis=-1).any() for m in margins)
-
-
-def _would_end(found, values, limits):
-    """Return which limits that could not be judged would end a window of the first axis sooner, and why they could not.
-
-    With usual values in place of properties not known; what no value of the paste can help is in doubt wherever what it
-    limits changes along the axis.
-    """
-    (axis, _), (other, held) = found.axes.items()
-    case = AXES[axis].set(AXES[other].set(found.case, float(held[0])), values)
-    out = []
-    for limit in LIMITS.values() if limits is None else limits:
-        limit = LIMITS[limit] if isinstance(limit, str) else limit
-        if limit.advice or not limit.asked(case) or not limit.missing(case):
-            continue
-        usual = replace(case, paste=_filled(case.paste, limit.needs))
-        with np.errstate(all="ignore"):
-            if limit.missing(usual):
-                ends = bool(np.ptp(np.broadcast_to(limit.value(usual), values.shape)) > 0)
-            else:
-                ends = bool(np.any(limit.margin(usual) < 0))
-        if ends:
-            out.append(f"{limit.name} ({limit.missing(case).replace('_', ' ')})")
-    return out
-
-
-def _filled(paste, needs):
-    """Return a paste with usual values in place of those it needs and has not."""
-    usual = USUAL | {"modulus": MODULUS_TO_YIELD * np.max(paste.yield_stress)}
-    return replace(paste, **{name: usual[name] for name in needs if getattr(paste, name) is None})
 
 
 def _still(material, extruder, job, held, but):
@@ -315,7 +275,8 @@ def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0
     """
     import pandas as pd
 
-    if not 0 < number("what_if", "spread", spread, "spread") < 1:
+    spread = in_si("what_if", "spread", spread, QUANTITIES["spread"])
+    if not 0 < spread < 1:
         raise DataError(f"what_if: spread = {spread:g} must lie between 0 and 1, for example 0.1.")
     asked = (extruder, job, limits, draws, seed, held)
     now = float(chance(material, *asked).probability[0, 0])

@@ -303,7 +303,10 @@ def test_words_for_probabilities(probability, word):
     [
         (lambda: window(*ASKED, "colour"), "'colour' is no axis"),
         (lambda: window(*ASKED, "bore", 2 * mm, 1 * mm), r"low = 0\.002 must be below high = 0\.001"),
-        (lambda: window(*ASKED, "bore", probability=90), "probability = 90 must lie between 0 and 1"),
+        (
+            lambda: window(*ASKED, "bore", probability=90),
+            r"probability = 90 must be from 0 to 1 \(did you mean 90 %\? That is 0\.9\)",
+        ),
         (lambda: widest_margin(*ASKED, {"bore": (1 * mm, 2 * mm)}), "bounds must name two of"),
         (lambda: what_if(*ASKED, spread=10), "spread = 10 must lie between 0 and 1"),
     ],

@@ -38,7 +38,7 @@ def fitted(name):
 def of(*rows):
     """Return something with these checks and no fit behind them."""
     rows = [row if isinstance(row, Check) else Check(row, 1, 0, row.startswith("ok"), "") for row in rows]
-    return SimpleNamespace(checks=pd.DataFrame(rows, columns=Check._fields))
+    return SimpleNamespace(checks_with_rows=pd.DataFrame(rows, columns=Check._fields))
 
 
 @pytest.mark.parametrize("name", PLANTED)

@@ -386,6 +386,11 @@ class FitResult:
     @cached_property
     def checks(self):
         """Questions the fit answers about itself: question, value, threshold, passed, comment (a DataFrame)."""
+        return self.checks_with_rows.drop(columns="rows")
+
+    @cached_property
+    def checks_with_rows(self):
+        """The same, and the readings that each is about: (place of the test, place of the reading in it), from 0."""
         return checks.table(self)
 
     @cached_property

@@ -125,7 +125,7 @@ def _rank(check):
 
 def failed(result):
     """Return the failed checks as a DataFrame, the likeliest cause first: grave ones, then cautions."""
-    found = result.checks[~result.checks.passed]
+    found = result.checks_with_rows[~result.checks_with_rows.passed]
     checks = list(found.itertuples())
     return found.iloc[sorted(range(len(checks)), key=lambda place: _rank(checks[place]))]
 
@@ -137,14 +137,14 @@ def stamp(result):
         return ""
     first = cause(next(found.itertuples()))
     use = "not to be used" if first.grave else f"read {'it' if len(found) == 1 else 'them'} before use"
-    return f"{len(found)} of {len(result.checks)} checks failed: {use}. Likeliest cause: {first.words}. {first.remedy}"
+    return f"{len(found)} of {len(result.checks_with_rows)} checks failed: {use}. Likeliest cause: {first.words}. {first.remedy}"
 
 
 def verdict(result):
     """Return the stamp and the questions that failed, the likeliest cause first, in one paragraph."""
     found = failed(result)
     if found.empty:
-        return f"All {len(result.checks)} checks passed."
+        return f"All {len(result.checks_with_rows)} checks passed."
     return f"{stamp(result)} Failed: {', '.join(dict.fromkeys(found.question))}."
 
 

@@ -7,6 +7,7 @@ from types import MappingProxyType
 import numpy as np
 
 from ..extruder import Extruder
+from ..inputs import trusted
 from ..laws import FlowLaw, Shifted
 from ..material import Paste, rows_of
 from ..printing import PrintJob
@@ -80,12 +81,14 @@ class Case:
             laws_alike=material.laws_alike,
         )
 
+    @trusted()
     def drawn(self, pastes, normals: Normals, rig=None):
         """Return the case with draws of the paste, of its extruder where a `Rig` of them is given, and of what is missed."""
         errors = {name: normals(name) for name in (GAP, SPEED, BORE)}
         case = replace(self, paste=pastes, errors=errors, stress_spread=0.0, typical=self.best)
         return case if rig is None else replace(case, extruder=rig.extruder, known_bore=_known_bore(rig))
 
+    @trusted()
     def rows(self, rows, count):
         """Return the case with some of its `count` draws."""
         errors = {name: value[rows] for name, value in self.errors.items()}
@@ -98,6 +101,7 @@ class Case:
         return self.paste if self.typical is None else self.typical
 
     @property
+    @trusted()
     def alike(self):
         """The case with all laws that the readings cannot tell apart, one row each; None where they leave nothing open."""
         laws, now = self.laws_alike, self.paste.law

@@ -1,0 +1,53 @@
+"""What could not be judged and would end a window all the same."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from ..inputs import trusted
+from ..limits import LIMITS
+from .axes import AXES
+
+USUAL = {  # of kitchen and studio pastes, to see whether what is not known would matter; common practice, no source
+    "density": 1300.0,
+    "air_content": 0.03,
+    "grain_size": 250e-6,
+    "porosity": 0.5,
+    "drag_diameter": 30e-6,
+    "liquid_viscosity": 1.0,
+    "diffusivity": 1e-9,
+    "dry_density": 700.0,
+    "skin_loss": 0.2,
+}
+MODULUS_TO_YIELD = 40.0  # Young's modulus over the yield stress of a paste; common practice, no source
+
+
+@trusted()
+def would_end(found, values, limits):
+    """Return which limits that could not be judged would end a window of the first axis sooner, and why they could not.
+
+    With usual values in place of properties not known; what no value of the paste can help is in doubt wherever what it
+    limits changes along the axis.
+    """
+    (axis, _), (other, held) = found.axes.items()
+    case = AXES[axis].set(AXES[other].set(found.case, float(held[0])), values)
+    out = []
+    for limit in LIMITS.values() if limits is None else limits:
+        limit = LIMITS[limit] if isinstance(limit, str) else limit
+        if limit.advice or not limit.asked(case) or not limit.missing(case):
+            continue
+        usual = replace(case, paste=_filled(case.paste, limit.needs))
+        with np.errstate(all="ignore"):
+            if limit.missing(usual):
+                ends = bool(np.ptp(np.broadcast_to(limit.value(usual), values.shape)) > 0)
+            else:
+                ends = bool(np.any(limit.margin(usual) < 0))
+        if ends:
+            out.append(f"{limit.name} ({limit.missing(case).replace('_', ' ')})")
+    return out
+
+
+def _filled(paste, needs):
+    """Return a paste with usual values in place of those it needs and has not."""
+    usual = USUAL | {"modulus": MODULUS_TO_YIELD * np.max(paste.yield_stress)}
+    return replace(paste, **{name: usual[name] for name in needs if getattr(paste, name) is None})
