@@ -207,6 +207,8 @@ def test_ones_own_numbers_begin_with_none_of_the_examples(explorer):
     for grid in (explorer.recipe.ingredients, explorer.recipe.readings):
         assert grid.typed() == []
     assert "is empty now: it is not known" in explorer.emptied.value
+    assert "usually 1 to 2.3" in explorer.fields["ratio"].note.value
+    assert explorer.fields["ratio"].note.layout.display is None and explorer.fields["air"].note.layout.display == "none"
     for panel in explorer.panels:
         assert "role='status'" in panel.message.value  # not an error
         for shown in dated_in(panel):
@@ -249,12 +251,12 @@ def test_ones_own_numbers_are_computed_as_far_as_they_go(explorer):
 def test_what_each_panel_rests_on_says_where_every_number_comes_from(explorer):
     rests = plain(explorer.recipe.rests.value)
     assert rests.startswith("What this rests on: 1 assumed, 17 invented")
-    assert "Readings, row 1 0.95, 905 taken as exact invented: the example of this page" in rests
+    assert "Readings, row 1 0.95, 905 invented: the example of this page; type your own taken as exact" in rests
     explorer.recipe.fields["batch"].value = 750.0
     explorer.recipe.readings.cells[0][1].value = "900"
     rests = plain(explorer.recipe.rests.value)
-    assert "paste to make 750 g taken as exact assumed: typed into the page" in rests
-    assert "Readings, row 1 0.95, 900 taken as exact assumed: typed into the page" in rests
+    assert "paste to make 750 g assumed: typed into the page" in rests
+    assert "Readings, row 1 0.95, 900 assumed: typed into the page" in rests
 
 
 def test_results_of_a_panel_that_waits_are_old_until_the_recipe_is_right_again(explorer):

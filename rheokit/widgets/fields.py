@@ -7,7 +7,7 @@ import ipywidgets as W
 
 from ..errors import DataError
 from .accessible import name
-from .parts import WIDE, text_field
+from .parts import WIDE, paragraph, text_field
 
 
 class NotKnown(DataError):
@@ -27,14 +27,15 @@ class NumberField(W.VBox):
         Bounds.
     changed : callable
     hint : str
-        Shown while it is empty.
+        Said below it while it is empty.
     """
 
     def __init__(self, words, usual, low, high, changed, hint="not known"):
         self.words, self.usual, self.low, self.high = words, usual, low, high
-        self.text = text_field(words, example=hint)
+        self.text, self.note = text_field(words, example="?"), W.HTML(paragraph(hint))
         self.text.style = {"description_width": "250px"}
-        super().__init__([self.text], layout=W.Layout(width="100%"))
+        super().__init__([self.text, self.note], layout=W.Layout(width="100%"))
+        self.text.observe(lambda _: self._tell(), "value")
         self.value = usual
         self.text.observe(lambda _: changed(), "value")
 
@@ -52,6 +53,9 @@ class NumberField(W.VBox):
     @value.setter
     def value(self, number_):
         self.text.value = "" if number_ is None else f"{number_:.6g}"
+
+    def _tell(self):
+        self.note.layout.display = "none" if self.holds else None
 
     @property
     def holds(self):

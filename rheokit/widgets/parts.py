@@ -31,6 +31,7 @@ STYLE = """<style>
 .rheokit-page .caption { font-weight: 600; }
 .rheokit-page :is(td, th) { padding: 3px 14px 3px 0; text-align: left; vertical-align: top; white-space: nowrap; }
 .rheokit-page :is(td:last-child, th:last-child) { white-space: normal; min-width: 12em; }
+.rheokit-page .wrapped :is(td, th) { white-space: normal; min-width: 4em; padding-right: 8px; }
 .rheokit-page { container-type: inline-size; }
 @container (max-width: 560px) {
   .rheokit-page :is(td, th) { white-space: normal; padding-right: 8px; }

@@ -13,7 +13,7 @@ from ..units import kPa, mm
 from .parts import details, paragraph, table
 from .region_words import shown
 
-HEAD = ["", "value", "95 % interval", "where it comes from"]
+HEAD = ["", "value", "where it comes from", "95 % interval"]
 LEVEL = 1.96  # standard deviations of a 95 % interval
 EXACT = "taken as exact"
 OF_PAGE = f"{INVENTED}: the example of this page; type your own"
@@ -24,9 +24,9 @@ def rests_on(rows, more=""):
     """Return rows of words, value with unit, interval and origin as a folded table that counts the origins in its title."""
     counts = Counter(word_of(row[-1]) for row in rows)
     said = ", ".join(f"{counts[word]} {word}" for word in ORIGINS if counts[word])
-    return details(
-        f"What this rests on: {said or 'nothing yet'}", table(HEAD, rows, "Every number and where it comes from") + more
-    )
+    ordered = [[words, value, origin, limits] for words, value, limits, origin in rows]
+    inside = f"<div class='wrapped'>{table(HEAD, ordered, 'Every number and where it comes from')}</div>{more}"
+    return details(f"What this rests on: {said or 'nothing yet'}", inside)
 
 
 def paste_rows(material, fit=None):
