@@ -16,7 +16,7 @@ AGE_STYLE = """<style>
   animation: rheokit-grey 1ms linear 0.15s forwards;
 }
 .rheokit-page .old::before, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty))::before {
-  content: "old: computing ..."; position: absolute; top: -13px; right: 0; z-index: 3; padding: 1px 8px;
+  content: "old: computing ..."; position: absolute; top: 0; right: 0; z-index: 3; padding: 1px 8px;
   font-size: 15px; font-weight: 600; line-height: 1.4; border: 2px solid currentColor;
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color1, #ffffff);
   opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
