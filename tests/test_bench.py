@@ -325,7 +325,7 @@ def test_a_doubtful_bore_may_outgrow_what_is_in_front_of_it(barrel, read):
 
 def test_two_priors_under_one_key_are_refused():
     runs = [
-        rk.ForceRun(extruder=extruder(plunger_friction=f), flow_rate=FLOWS, force=[50.0, 60.0, 80.0])
+        rk.ForceRun(extruder=extruder(plunger_friction=f), flow_rate=FLOWS, force=np.add([50.0, 60.0, 80.0], f))
         for f in (8.0, 9.0)
     ]
     with pytest.raises(rk.DataError, match=r"plunger_friction\[syringe force\] has two priors, 8 ± 1 and 9 ± 1 N"):

@@ -84,3 +84,24 @@ def test_a_fill_of_5_mm_for_55_is_caught_by_what_was_pushed_and_by_the_barrel():
 def test_a_barrel_that_the_fill_does_not_suit_is_caught(barrel):
     row = checked(with_extruder(barrel_diameter=barrel * mm, plunger_friction=0.1))["fill as usual for the barrel"]
     assert not row.passed
+
+
+def test_readings_at_194_kpa_come_with_a_caution():
+    """By hand: 60 N less 8 N of friction on a barrel of 18.47 mm, 267.9 mm², are 194 kPa."""
+    barrel = {"barrel_diameter": 18.47 * mm, "fill_length": 40 * mm, "plunger_friction": 8.0}
+    rig = rk.Extruder(**barrel, nozzle=rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm)))
+    run = rk.ForceRun(
+        extruder=rig, flow_rate=np.multiply([10.0, 20.0, 40.0, 80.0], mm**3), force=[30.0, 34.0, 41.0, 60.0]
+    )
+    said = handling.pressure_caution(rk.fit(rk.PowerLaw, run))
+    assert said.startswith(
+        "syringe force was read at up to 194 kPa in the barrel (rows 3, 4 above 100 kPa): that asks for a barrel with a printed "
+        "rating of at least 388 kPa. A medical syringe carries no pressure rating: never drive one with compressed air"
+    )
+    summary = rk.fit(rk.PowerLaw, run).summary
+    assert f"Caution. {said}" in summary and "Caution. syringe force was read" in rk.fit(rk.PowerLaw, run)._repr_html_()
+    rated = replace(run, extruder=replace(rig, pressure_rating=400e3))
+    assert handling.pressure_caution(rk.fit(rk.PowerLaw, rated)) == ""
+    weak = replace(run, extruder=replace(rig, pressure_rating=300e3))
+    assert "(row 4 above 150 kPa, half its rating of 300 kPa)" in handling.pressure_caution(rk.fit(rk.PowerLaw, weak))
+    assert handling.pressure_caution(rk.fit(rk.PowerLaw, run.where(run.force < 34.5))) == ""

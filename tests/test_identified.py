@@ -190,7 +190,7 @@ def test_the_flow_curve_draws_what_is_known_and_no_more():
     )
     assert {"word": "flow: not identified"}.items() <= next(row for row in drawn if "word" in row).items()
     assert flow_curves.words(fit).startswith(
-        f"Flow curve, Herschel-Bulkley. At 1, 10, 100 1/s {OPEN}. No line is drawn there. The level is the yield stress, "
+        f"{fit.stamp} Flow curve, Herschel-Bulkley. At 1, 10, 100 1/s {OPEN}. No line is drawn there. The level is the yield stress, "
     )
     low, high = fit.band(lambda law: law.shear_stress(np.array([1.0, 10.0])))
     assert np.isnan(low).all() and np.isnan(high).all()

@@ -3,6 +3,9 @@
 import numpy as np
 
 from ..checking import Check
+from ..drives import CAUTIONS
+from ..extruder import OF_THE_RATING, UNRATED
+from ..units import kPa
 
 SMALL_IN_BORE, LARGEST_IN_BORE = 5.0, 3.0  # least bore over d90, and over the largest grain; common practice, no source
 SMALL_IN_GAP = 5.0  # least gap, or thickness of a layer, over the largest grain; common practice, no source
@@ -13,6 +16,36 @@ OVERFILL = 1.10  # volume caught or pushed over that filled in, which rounding a
 def all_checks(result):
     """Return the rows that can be asked."""
     return [*grains(result), *volumes(result), *fills(result)]
+
+
+def pressure_caution(result):
+    """Return what to say of readings at a pressure that a barrel without a printed rating must not bear; "" where none is."""
+    found = [(test, pressure) for test in result.tests if (pressure := _pressures(test)) is not None]
+    over = [(np.max(pressure), test, pressure) for test, pressure in found if np.max(pressure) > _allowed(test)]
+    if not over:
+        return ""
+    most, test, pressure = max(over, key=lambda one: one[0])
+    rows = test.rows_where(np.flatnonzero(pressure > _allowed(test)))
+    rated = "" if _rating(test) is None else f", half its rating of {_rating(test) / kPa:.3g} kPa"
+    return (
+        f"{test.name} was read at up to {most / kPa:.3g} kPa in the barrel ({rows} above {_allowed(test) / kPa:.3g} kPa{rated}): "
+        f"that asks for a barrel with a printed rating of at least {most / OF_THE_RATING / kPa:.3g} kPa. {CAUTIONS['barrel']}"
+    )
+
+
+def _pressures(test):
+    """Return the pressure in the barrel at each reading [Pa]; None where paste was not pushed."""
+    if hasattr(test, "extruder"):
+        return (test.force - test.extruder.plunger_friction) / test.extruder.area
+    return getattr(test, "pressure", None)
+
+
+def _rating(test):
+    return getattr(getattr(test, "extruder", None), "pressure_rating", None)
+
+
+def _allowed(test):
+    return UNRATED if _rating(test) is None else OF_THE_RATING * _rating(test)
 
 
 def grains(result):

@@ -150,8 +150,8 @@ def pushed(result, rows, at_bound):
     Parameters
     ----------
     result : FitResult
-    rows : ndarray of int
-        Of the priors among the residuals.
+    rows : ndarray of int, shape (k,)
+        Places of the priors among the residuals. [-]
     at_bound : sequence of bool
         Where the parameter rests on a bound: it cannot follow, so its residual counts as it is.
     """

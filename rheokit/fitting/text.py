@@ -6,7 +6,7 @@ import numpy as np
 
 from ..nomenclature import QUANTITIES
 from ..units import mm
-from . import stamp
+from . import handling, stamp
 
 
 def number(value, digits=3):
@@ -122,12 +122,18 @@ def in_order(result):
     return pd.concat([stamp.failed(result), result.checks[result.checks.passed]])
 
 
+def caution(result):
+    """Return what to say beside readings that were taken at a pressure a barrel may not bear; "" where none were."""
+    return handling.pressure_caution(result)
+
+
 def summary(result):
     """Return the whole result as text."""
     rows = [["parameter", "", "value", "95 % interval", "unit", ""], *estimates(result), *stresses(result)]
     stamped = [result.verdict, ""] if result.stamp else []
     lines = [*stamped, heading(result), "", *_columns(rows), *filter(None, [correlations(result)]), ""]
     lines += [] if stamped else [result.verdict]
+    lines += [f"Caution. {caution(result)}"] if caution(result) else []
     for check in in_order(result).itertuples():
         lines.append(f"  {'passed' if check.passed else 'FAILED'}  {check.question}: {check.comment}")
     return "\n".join(lines)
@@ -146,6 +152,7 @@ def html(result):
         for c in in_order(result).itertuples()
     )
     verdict = f"<p>{escaping.escape(result.verdict)}</p>"
+    verdict += f"<div role='note'><p>Caution. {escaping.escape(caution(result))}</p></div>" if caution(result) else ""
     stamped, passed = (f"<div role='alert'><b>{verdict}</b></div>", "") if result.stamp else ("", verdict)
     return (
         f"{stamped}<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"

@@ -24,6 +24,7 @@ from .parts import (
     Later,
     Message,
     PageProbe,
+    caution,
     column,
     details,
     in_words,
@@ -301,7 +302,8 @@ class FitExplorer(W.VBox):
 
     def _check(self):
         rows = check_rows(self.fit)
-        self.verdict.value = stamped(self.fit.verdict) if self.fit.stamp else result(self.fit.verdict)
+        said = stamped(self.fit.verdict) if self.fit.stamp else result(self.fit.verdict)
+        self.verdict.value = said + caution(in_text.caution(self.fit))
         self.asked.value = table(["", "question", "what was found"], rows, in_text.heading(self.fit))
         self.status.say("Computing the limits ...")
 

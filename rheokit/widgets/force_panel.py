@@ -14,7 +14,7 @@ from ..nozzles import Cone, Cylinder, Nozzle
 from ..units import kPa, mm
 from .accessible import name
 from .freshness import Answer, expire
-from .parts import Later, Message, column, number_field, paragraph, result, side_by_side, stamped, table
+from .parts import Later, Message, caution, column, number_field, paragraph, result, side_by_side, stamped, table
 from .pictures import Picture
 from .rests_on import field_row, fit_rows, rests_on
 
@@ -83,12 +83,12 @@ class ForcePanel(W.VBox):
         self._later = Later(self.message.complain, self)
         for control in (*self.fields.values(), self.flow):
             control.observe(lambda _: self.refresh(), "value")
-        caution = W.HTML(f"<div role='note'>{paragraph(f'Caution. {CAUTION}')}</div>")
+        said = W.HTML(caution(CAUTION))
         super().__init__([
             self.message,
             side_by_side(
                 column(*self.fields.values(), self.flow, share="1 1 320px"),
-                column(self.headline, self.rests, caution, self.status, share="1 1 340px"),
+                column(self.headline, self.rests, said, self.status, share="1 1 340px"),
             ),
             self.numbers,
             self.picture,

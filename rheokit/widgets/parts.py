@@ -85,6 +85,11 @@ def result(words):
     return f"<div class='result'>{paragraph(words)}</div>"
 
 
+def caution(words):
+    """Return a caution to stand beside a number, as HTML; nothing without words."""
+    return f"<div role='note'>{paragraph(f'Caution. {words}')}</div>" if words else ""
+
+
 def stamped(words):
     """Return what goes before a number that is not to be trusted, marked by more than its colour; nothing for no words."""
     return f"<p class='stamp' role='note'>{escape(words)}</p>" if words else ""

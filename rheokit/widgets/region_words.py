@@ -10,7 +10,7 @@ from ..nomenclature import QUANTITIES
 from ..planning import ALL, BATCH, LAW, in_a_word
 from ..regions import AXES
 from ..units import kPa, mm
-from .parts import paragraph, result, stamped, table
+from .parts import caution, paragraph, result, stamped, table
 
 EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
 OFTEN = 0.05  # of the draws
@@ -60,7 +60,7 @@ def _answer(alone, point, case, probability):
         limit, row = hard[0], judge(case, hard[:1]).iloc[0]
         held = 100 * float(alone.holds[limit.name][0, 0])
         said = f"{where}: stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that."
-        return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + unjudged + _caution(row.caution)
+        return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + unjudged + caution(row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, LIMITS.values())
     word = "not to be called printable" if open_ else in_a_word(probability)
@@ -73,15 +73,11 @@ def _answer(alone, point, case, probability):
         return said + paragraph("No limit judged stopped a single draw.")
     limit = next(one for one in alone.limits if one.name == first)
     broken = f"What stops it first, most often: {zone_words(first)}, in {100 * share:.0f} of 100 cases. {_sentence(limit.remedy)}"
-    return said + paragraph(broken) + _caution(judge(case, [limit]).iloc[0].caution)
+    return said + paragraph(broken) + caution(judge(case, [limit]).iloc[0].caution)
 
 
 def _sentence(words):
     return f"{words[0].upper()}{words[1:]}." if words else ""
-
-
-def _caution(words):
-    return f"<div role='note'>{paragraph(f'Caution. {words}')}</div>" if words else ""
 
 
 def _limits(row):
