@@ -1,6 +1,7 @@
 """Small faults, put one at a time into a copy of laws, shapes, bench tests and limits, each seen by the nearest contract.
 
-A contract that compares code with itself passes them all: what sees them is the worked example of each class.
+A contract that compares code with itself passes them all: what sees them is the worked example of each class, and for
+terms that no worked example reaches a test of `test_small_terms.py`.
 """
 
 import json
@@ -14,10 +15,13 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 TESTS = {"laws": "tests/test_laws.py", "bench": "tests/test_bench.py", "limits": "tests/test_limits.py"}
+TERMS = "tests/test_small_terms.py"
 
 WORKED = "test_worked_examples"
 
-FAULTS = [  # file in rheokit, what stands there, what is put there, and whose worked example must see it
+SOUND = [*(f"{path}::{WORKED}" for path in TESTS.values()), TERMS]
+
+FAULTS = [  # file in rheokit, what stands there, what is put there, and whose worked example or which small term must see it
     ("laws/newtonian.py", "(self.viscosity * np.asarray", "(1.02 * self.viscosity * np.asarray", "laws[Newtonian]"),
     ("laws/power_law.py", "4 * n / (3 * n + 1)", "(3 * n + 1) / 4 / n", "laws[power law]"),
     ("laws/bingham.py", "self.plastic_viscosity, 1.0)", "self.plastic_viscosity, 0.98)", "laws[Bingham]"),
@@ -80,7 +84,45 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("shape.py", "UNIAXIAL / GRAVITY * np.multiply(static", "2 / GRAVITY * np.multiply(static", "limits[span]"),
     ("shape.py", "SPAN_STIFFNESS = 1.4", "SPAN_STIFFNESS = 1.5", "limits[span]"),
     ("shape.py", "np.power(porosity, 3)", "np.power(porosity, 2)", "limits[speed floor]"),
+    ("limits/base.py", "if self.hard and not case.errors else", "if self.hard else", "test_a_hard_limit_keeps_nothing_free_where_the_errors_are_drawn"),
+    ("limits/drive.py", 'unit: ClassVar[str] = "N"\n    error_name: ClassVar[str] = PRESSURE', 'unit: ClassVar[str] = "N"', "test_limits_of_one_theory_err_together"),
+    ("limits/drive.py", "error_name: ClassVar[str] = PRESSURE\n    formula", "formula", "test_limits_of_one_theory_err_together"),
+    ("limits/drive.py", "def allowance(", "def allowed(", "test_gas_behind_the_plunger_keeps_nothing_free_for_the_batch"),
+    ("limits/span.py", "paste.density, case.bore)", "paste.density, case.nominal_bore)", "test_a_drawn_error_moves_what_it_is_an_error_of"),
+    ("limits/line_geometry.py", "case.gap / case.bore", "case.layer_height / case.bore", "test_a_drawn_error_moves_what_it_is_an_error_of"),
+    ("limits/line_geometry.py", "case.gap / case.bore", "case.gap / case.nominal_bore", "test_a_drawn_error_moves_what_it_is_an_error_of"),
+    ("limits/line_geometry.py", "case.laid_width / case.bore", "case.laid_width / case.nominal_bore", "test_a_drawn_error_moves_what_it_is_an_error_of"),
+    ("limits/line_geometry.py", "case.laid_width / case.bore", "case.line_width / case.bore", "test_a_drawn_error_moves_what_it_is_an_error_of"),
+    ("limits/case.py", "self._error(SPEED, self.job.speed_error)", "self._error(SPEED, self.job.bore_error)", "test_a_drawn_error_moves_what_it_is_an_error_of"),
+    ("limits/case.py", "self.flow_rate / speed, self.gap", "self.flow_rate / speed, self.layer_height", "test_a_drawn_error_moves_what_it_is_an_error_of"),
+    ("limits/case.py", "material.sure_spread", "material.batch_spread", "test_a_batch_spread_of_few_batches_is_kept_free_by_students_t"),
+    ("material.py", "self.batch_spread * float(students(sure, self.batch_freedom)) / sure", "self.batch_spread", "test_a_batch_spread_of_few_batches_is_kept_free_by_students_t"),
+    ("limits/case.py", "in self.real_extruder.parts", "in self.extruder.parts", "test_the_pressure_is_that_of_the_bore_as_it_is[drawn]"),
+    ("limits/case.py", "self.real_extruder.channel", "self.extruder.channel", "test_with_slip_too_the_pressure_is_that_of_the_bore_as_it_is[drawn]"),
+    ("limits/case.py", "self.real_extruder.pressure(", "self.extruder.pressure(", "test_the_pressure_is_that_of_the_bore_as_it_is[read]"),
+    ("limits/case.py", "self.real_extruder.start_pressure(", "self.extruder.start_pressure(", "test_the_start_pressure_is_that_of_the_bore_as_it_is"),
+    ("limits/hand_force.py", "HandDrive.effort(float(case.force))", "HandDrive.effort(float(case.pressure * case.extruder.area))", "test_the_effort_of_a_hand_is_called_by_all_of_the_force"),
+    ("corrections/bagley.py", "float(line.value(0.0)) - bore.friction", "float(line.value(0.0))", "test_bagley_takes_the_friction_off_what_is_left_at_no_length"),
+    ("corrections/errors.py", "-3 * bores[place], bores[place]", "-3 * bores[place], 1.5 * bores[place]", "test_a_bore_errs_three_times_in_the_rate_and_once_in_the_stress"),
+    ("corrections/errors.py", "-3 * bores[place], bores[place]", "3 * bores[place], bores[place]", "test_a_bore_errs_three_times_in_the_rate_and_once_in_the_stress"),
+    ("corrections/errors.py", '("wall_shear_stress", 1.0)', '("wall_shear_stress", 1.5)', "test_a_bore_errs_three_times_in_the_rate_and_once_in_the_stress"),
+    ("corrections/errors.py", "(count - fitted) * lines", "count * lines - fitted", "test_scatter_about_lines_has_the_freedom_that_the_lines_leave"),
+    ("corrections/errors.py", "residuals - residuals.mean(axis=0), lines - 1", "residuals - residuals.mean(axis=0), lines", "test_scatter_about_lines_has_the_freedom_that_the_lines_leave"),
+    ("bench/fall_cone.py", "return 5e-3, 20e-3", "return 5e-3, 25e-3", "test_a_reading_outside_the_window_is_a_bound_and_no_number"),
+    ("bench/loaded_plate.py", "SQUAT = 3.0", "SQUAT = 2.0", "test_a_reading_outside_the_window_is_a_bound_and_no_number"),
+    ("bench/pressure_run.py", "else 0.10", "else cls.default_model_error", "test_two_lengths_of_one_bore_halve_the_usual_error_of_a_pressure_run"),
+    ("bench/pressure_run.py", "default_model_error: ClassVar[float] = 0.05", "default_model_error: ClassVar[float] = 0.10", "test_two_lengths_of_one_bore_halve_the_usual_error_of_a_pressure_run"),
+    ("bench/force_run.py", "default_model_error: ClassVar[float] = 0.10", "default_model_error: ClassVar[float] = 0.05", "test_the_usual_error_of_a_syringe_is_a_tenth"),
+    ("bench/force_run.py", "pressure = (self.force - friction) / self", "pressure = self.force / self", "test_readings_of_the_law_lie_on_its_curve"),
 ]  # fmt: skip
+
+
+def seen_by(test):
+    """Return the node of a test: `limits[stack]` is a worked example, a name that begins with `test_` a small term."""
+    if test.startswith("test_"):
+        return f"{TERMS}::{test}"
+    room, one = test.split("[", 1)
+    return f"{TESTS[room]}::{WORKED}[{one}"
 
 
 DRIVER = """
@@ -105,21 +147,18 @@ for number, (path, text, test) in enumerate(json.load(open("faults.json", encodi
 def seen(tmp_path_factory):
     """Return (return code, what pytest said) of the nearest contract for each fault, put into a copy one at a time.
 
-    The first three are no faults: the contracts of each room as they are.
+    The first few are no faults: the contracts of each room, and the small terms, as they are.
     """
     folder = tmp_path_factory.mktemp("faulty")
     shutil.copytree(ROOT / "rheokit", folder / "rheokit", ignore=shutil.ignore_patterns("__pycache__"))
     (folder / "tests").mkdir()
-    for name in ("pyproject.toml", "tests/conftest.py", *TESTS.values()):
+    for name in ("pyproject.toml", "tests/conftest.py", *TESTS.values(), TERMS):
         shutil.copy(ROOT / name, folder / name)
-    jobs = [
-        ["rheokit/units.py", (ROOT / "rheokit/units.py").read_text(encoding="utf-8"), f"{path}::{WORKED}"]
-        for path in TESTS.values()
-    ]
+    sound_one = (ROOT / "rheokit/units.py").read_text(encoding="utf-8")
+    jobs = [["rheokit/units.py", sound_one, test] for test in SOUND]
     for file, sound, wrong, test in FAULTS:
-        room, one = test.split("[", 1)
         text = (ROOT / "rheokit" / file).read_text(encoding="utf-8")
-        jobs.append([f"rheokit/{file}", text.replace(sound, wrong), f"{TESTS[room]}::{WORKED}[{one}"])
+        jobs.append([f"rheokit/{file}", text.replace(sound, wrong), seen_by(test)])
     (folder / "faults.json").write_text(json.dumps(jobs), encoding="utf-8")
     ran = subprocess.run(
         [sys.executable, "-B", "-c", DRIVER],
@@ -130,9 +169,9 @@ def seen(tmp_path_factory):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("room", TESTS)
-def test_without_a_fault_the_contracts_pass(seen, room):
-    code, said = seen[list(TESTS).index(room)]
+@pytest.mark.parametrize("number", range(len(SOUND)), ids=SOUND)
+def test_without_a_fault_they_pass(seen, number):
+    code, said = seen[number]
     assert code == 0, said
 
 
@@ -140,10 +179,9 @@ def test_without_a_fault_the_contracts_pass(seen, room):
 @pytest.mark.parametrize("number", range(len(FAULTS)), ids=lambda k: f"{k}-{FAULTS[k][3]}")
 def test_a_small_fault_is_seen_by_the_nearest_contract(seen, number):
     file, sound, wrong, test = FAULTS[number]
-    room, one = test.split("[", 1)
     assert sound in (ROOT / "rheokit" / file).read_text(encoding="utf-8"), (
         f"{file} has changed: put the same fault into its new form"
     )
-    code, said = seen[len(TESTS) + number]
+    code, said = seen[len(SOUND) + number]
     assert code == 1, f"nobody saw {wrong!r} for {sound!r} in {file}: {said}"
-    assert f"FAILED {TESTS[room]}::{WORKED}[{one}" in said, said
+    assert f"FAILED {seen_by(test)}" in said, said
