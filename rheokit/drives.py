@@ -148,7 +148,8 @@ class HandDrive:
     Parameters
     ----------
     force : float or array-like
-        The most that is asked of the hand; 38 N is where the effort begins to be called great. [N]
+        The most that is asked of the hand; 38 N is where the effort begins to be called great. Beyond 64 N, which no
+        hand injects with, limits hold it to 64 N. [N]
 
     Notes
     -----

@@ -387,6 +387,18 @@ def test_a_hand_has_one_set_of_words():
     assert rk.HandDrive.effort(64.1) == "not injectable: above 64 N"
 
 
+def test_no_hand_is_inside_where_nothing_can_be_injected():
+    """Published: Robinson et al. 2020, not injectable above 64 N, whatever is asked of the hand; running and starting."""
+    push = case(extruder=rig(drive=rk.HandDrive(500.0), plunger_friction=60.0, break_loose_friction=70.0))
+    assert 64 < float(push.force) < 500
+    row = judge(push).loc["hand force"]
+    assert (row.verdict, row.high) == ("broken", 64.0)
+    assert row.words.endswith("N (not injectable: above 64 N); at most 64 N allowed")
+    assert judge(push).loc["start after rest"].high == 64.0
+    easy = case(extruder=rig(drive=rk.HandDrive(30.0)))
+    assert judge(easy).loc["hand force"].high == 30.0
+
+
 def test_a_fit_whose_checks_fail_stamps_the_verdict():
     """Readings of a slipping plug, invented: verdict, window and map begin with what the fit says of itself."""
     fit = rk.fit(rk.HerschelBulkley, rk.read_bench(Path(__file__).parents[1] / "data" / "trap-plug-slip"))

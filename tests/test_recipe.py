@@ -3,6 +3,7 @@
 from types import SimpleNamespace
 
 import numpy as np
+import pint
 import pytest
 from scipy import stats
 
@@ -297,6 +298,61 @@ def test_a_slope_that_may_be_nothing_leaves_the_end_open():
     assert wild.correction(0.5, water_content=1.3, stress_now=285.0, stress_wanted=650.0).high == np.inf
 
 
+THREE = WaterLaw.fit([0.7, 0.8, 0.95], [1500.0, 1050.0, 610.0])
+
+
+def test_a_correction_outside_the_readings_of_its_law_says_so():
+    """By hand: slope 3.60 through (0.7, 1500 Pa): 121 Pa at u = 1.4, where 1400 Pa were read; 20 Pa wants u = 1.89."""
+    off = THREE.correction(0.5, water_content=1.4, stress_now=1400.0, stress_wanted=650.0)
+    assert off.extrapolated
+    assert off.doubts == (
+        "From u = 1.4 to 1.61 is outside the water contents the slope was fitted to, 0.7 to 0.95: extrapolated.",
+        "The reading is 12 times what the law gives at this water content: check the basis (dry or wet) and the test.",
+    )
+    assert str(off).endswith(" ".join(off.doubts))
+    far = THREE.correction(0.5, water_content=0.8, stress_wanted=20.0)
+    assert far.extrapolated
+    assert far.doubts == (
+        "From u = 0.8 to 1.9 is outside the water contents the slope was fitted to, 0.7 to 0.95: extrapolated.",
+    )
+    near = THREE.correction(0.5, water_content=0.75, stress_now=1300.0, stress_wanted=700.0)
+    assert not near.extrapolated
+    assert near.doubts == ()
+
+
+@pytest.mark.parametrize(("sds", "doubted"), [(2.8, False), (3.2, True), (-2.8, False), (-3.2, True)])
+def test_a_reading_is_doubted_beyond_three_deviations_of_both(sds, doubted):
+    """By hand: sd of ln of the reading 0.15, of a line of five readings of 0.15 at its centre 0.15/5^(1/2)."""
+    water = np.linspace(0.8, 1.2, 5)
+    law = WaterLaw.fit(water, 20e3 * np.exp(-3.0 * water), 0.15)
+    read = law.yield_stress(1.0) * np.exp(sds * 0.15 * np.sqrt(1 + 1 / 5))
+    assert bool(law.correction(0.5, water_content=1.0, stress_now=read, stress_wanted=900.0).doubts) == doubted
+
+
+def test_three_readings_on_a_line_make_no_test_of_two_percent():
+    """The usual scatter of a test, 15 %, is the least; what is stated is taken as it is."""
+    more = {"water_content": 0.75, "stress_now": 1300.0, "stress_wanted": 700.0}
+    found = THREE.correction(0.5, **more)
+    assert found[1:8] == pytest.approx(THREE.correction(0.5, stress_now_spread=0.15, **more)[1:8])
+    assert found.by == (
+        "the slope's interval and that of the yield stress just read, 15 %, as is usual of a test (the law's own scatter "
+        "by 1.7 %)"
+    )
+    stated = THREE.correction(0.5, stress_now_spread=0.02, **more)
+    assert stated.high - stated.low < 0.5 * (found.high - found.low)
+
+
+def test_a_yield_stress_with_a_unit_is_converted():
+    units = pint.UnitRegistry()
+    more = {"water_content": 1.0, "stress_wanted": 650.0}
+    plain = SLOPE.correction(0.5, stress_now=1400.0, **more)
+    assert SLOPE.correction(0.5, stress_now=units.Quantity(1.4, "kPa"), **more) == plain
+    read = [units.Quantity(kilo, "kPa") for kilo in (1.4, 1.2, 1.6)]
+    plain = SLOPE.correction(0.5, stress_now=SimpleNamespace(value=1400.0, low=1200.0, high=1600.0), **more)
+    typed = SLOPE.correction(0.5, stress_now=SimpleNamespace(value=read[0], low=read[1], high=read[2]), **more)
+    assert typed[1:8] == pytest.approx(plain[1:8])
+
+
 def test_water_and_premix_take_arrays():
     changes = np.linspace(0.1, 0.3, 3)
     assert water_to_add(0.5, 0.8, changes) == pytest.approx(0.5 / 1.8 * changes)
@@ -375,6 +431,27 @@ PAIR = SimpleNamespace(u=[0.95, 1.15], stress=[883.0, 463.0])
             lambda: SLOPE.correction(1.0, water_content=0.3, stress_now=285.0, stress_wanted=6500.0),
             "WaterLaw.correction: the batch would have to come down to water_content = -0.668, which the dry premix "
             "cannot bring it to; dry the premix, or start a new batch.",
+        ),
+        (
+            lambda: SLOPE.correction(0.5, water_content=1.0, stress_now=(1200.0, 1600.0), stress_wanted=650.0),
+            "WaterLaw.correction: stress_now = (1200.0, 1600.0) is not one number; give the yield stress in Pa, and how "
+            "well it is known as stress_now_spread (0.15 for 15 %), or an interval with value, low and high.",
+        ),
+        (
+            lambda: SLOPE.correction(
+                0.5, water_content=1.0, stress_now=pint.UnitRegistry().Quantity(1.4, "kg"), stress_wanted=650.0
+            ),
+            "WaterLaw.correction: stress_now = 1.4 kilogram is in another dimension than stress_now, Pa: that is a pressure or stress.",
+        ),
+        (
+            lambda: SLOPE.correction(0.5, water_content=[1.0, 1.1], stress_now=1400.0, stress_wanted=650.0),
+            "WaterLaw.correction: water_content = array([1. , 1.1]) is not one number; ask batch by batch.",
+        ),
+        (
+            lambda: SLOPE.correction(
+                0.5, water_content=1.0, stress_now=SimpleNamespace(value=900.0, low=1e3, high=2e3), stress_wanted=650.0
+            ),
+            "WaterLaw.correction: stress_now = 900 Pa is not within its interval, 1000 to 2000 Pa.",
         ),
         (lambda: water_to_add(0.5, 1.0, -0.1), "water_to_add: water_change = -0.1 is negative: add dry premix."),
         (lambda: premix_to_add(0.5, 1.0, 0.1), "premix_to_add: water_change = 0.1 is positive: add water."),

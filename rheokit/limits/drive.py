@@ -5,7 +5,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from ..drives import CAUTIONS, HandDrive
+from ..drives import CAUTIONS, GREAT, HandDrive
 from ..units import kPa
 from .base import Limit
 
@@ -27,7 +27,9 @@ class AgainstDrive(Limit):
         return case.extruder.plunger_friction
 
     def high(self, case):  # noqa: D102
-        return case.extruder.drive.available_force(case.extruder.area)
+        drive = case.extruder.drive
+        force = drive.available_force(case.extruder.area)
+        return np.minimum(force, GREAT)[()] if isinstance(drive, HandDrive) else force
 
 
 class AgainstBarrel(Limit):

@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from ..checking import Example
-from ..drives import CAUTIONS, HandDrive
+from ..drives import CAUTIONS, GREAT, HandDrive
 from .drive import STRONGER, AgainstDrive
 
 
@@ -13,7 +13,9 @@ class HandForce(AgainstDrive):
     name: ClassVar[str] = "hand force"
     label: ClassVar[str] = "force by hand"
     model_error: ClassVar[float] = 0.15
-    formula: ClassVar[str] = f"p A_0 + F_f ≤ F_hand, usually {HandDrive.force:g} N: {HandDrive.BANDS}"
+    formula: ClassVar[str] = (
+        f"p A_0 + F_f ≤ F_hand, usually {HandDrive.force:g} N, never above {GREAT:g} N: {HandDrive.BANDS}"
+    )
     source: ClassVar[str] = "Robinson et al. 2020: force and the effort people report when they inject by hand"
     example: ClassVar[tuple] = (
         Example(

@@ -5,7 +5,8 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
-from ..inputs import not_negative, positive
+from ..inputs import in_si, not_negative, positive
+from ..nomenclature import QUANTITIES
 from ..recipe import dry_basis
 from .amounts import premix
 
@@ -16,12 +17,20 @@ ASSUMED_SPREAD = 0.2
 """Standard deviation of ln of one yield stress, where neither it nor the law's readings tell: 0.15 for a loaded plate
 to 0.25 for a slump [-]; common practice, no source."""
 
+LEAST_SPREAD = 0.15
+"""The least that is assumed of one yield stress [-]: a few readings on a line by chance do not make a test that good;
+common practice, no source."""
+
+OFF = 3.0
+"""Standard deviations of reading and line together beyond which a batch is not the paste of the law [-]."""
+
 
 class Correction(NamedTuple):
     """What to add to a batch [kg] with its 95 % interval, how much of it first, and the water content aimed at [-].
 
     The interval is of the mass that makes the yield stress of the batch the one wanted. Below 0 the batch may be past
-    it already.
+    it already. `extrapolated` says that the law was not fitted to the water contents asked for, `doubts` hold this and
+    whatever else speaks against the number, each a sentence.
     """
 
     what: str
@@ -33,8 +42,13 @@ class Correction(NamedTuple):
     water_low: float
     water_high: float
     by: str
+    extrapolated: bool = False
+    doubts: tuple = ()
 
     def __str__(self):
+        return " ".join([self._amount(), *self.doubts])
+
+    def _amount(self):
         amount, low, high, first = (f"{1e3 * mass:.3g}" for mass in (self.mass, self.low, self.high, self.first))
         low = "nothing, for it may be right already," if self.low <= 0 else low
         high = "no limit, for the slope may be nothing" if np.isinf(self.high) else f"{high} g"
@@ -56,6 +70,7 @@ def corrected(law, mass, water_content, stress_now, stress_now_spread, stress_wa
         raise DataError(
             "WaterLaw.correction: the slope has no interval; give low and high with it, or fit three readings."
         )
+    _one_each(mass=mass, water_content=water_content, stress_wanted=stress_wanted, premix_moisture=premix_moisture)
     now, ends, tied, by = _stress_there_is(law, stress_now, stress_now_spread, water_content)
     positive("WaterLaw.correction", yield_stress=stress_wanted)
     fall = float(np.log(now / stress_wanted))
@@ -76,11 +91,45 @@ def corrected(law, mass, water_content, stress_now, stress_now_spread, stress_wa
             f"WaterLaw.correction: the batch would have to come down to water_content = {water_content + change:.3g}"
             ", which the dry premix cannot bring it to; dry the premix, or start a new batch."
         )
+    outside = _outside(law, water_content, water_content + change)
+    off = "" if stress_now is None else _off(law, water_content, now, ends)
     return Correction(
         "water" if water else "dry premix",
         *map(float, (best, *limits, FIRST_SHARE * best)),
         *(float(water_content + one) for one in (change, low, high)),
         by,
+        bool(outside),
+        tuple(filter(None, [outside, off])),
+    )
+
+
+def _one_each(**given):
+    for name, value in given.items():
+        if np.ndim(value):
+            raise DataError(f"WaterLaw.correction: {name} = {value!r:.40} is not one number; ask batch by batch.")
+
+
+def _outside(law, *asked):
+    """Return in a sentence that water contents are not those of the fit; empty where they are, or it is not known."""
+    if law.water_range is None or law.water_range[0] <= min(asked) <= max(asked) <= law.water_range[1]:
+        return ""
+    ends = "{:.3g} to {:.3g}".format(*law.water_range)
+    way = "{:.3g} to {:.3g}".format(*asked)
+    return f"From u = {way} is outside the water contents the slope was fitted to, {ends}: extrapolated."
+
+
+def _off(law, water_content, now, ends):
+    """Return in a sentence that a reading is far off the law beyond both errors; empty where it is not, or no law says."""
+    if law.intercept is None:
+        return ""
+    off = float(np.log(now / law.yield_stress(water_content)))
+    away = np.hypot(law.breadth or 0.0, water_content - (law.centre or 0.0))
+    line = (law.high - law.slope) * away
+    if abs(off) <= OFF / law.normal * np.hypot(line, ends[off < 0]):
+        return ""
+    return (
+        f"The reading is {np.exp(off):.2g} times what the law gives at this water content: check the basis (dry or wet) "
+        "and the test."
     )
 
 
@@ -91,21 +140,24 @@ def _stress_there_is(law, read, spread, water_content):
     if read is None:
         now, low, _ = law.band(water_content)
         return now, (np.log(now / low),) * 2, water_content - law.centre, f"{by} of the same line"
-    now = getattr(read, "value", read)
-    positive("WaterLaw.correction", yield_stress=now)
+    interval = all(hasattr(read, end) for end in ("value", "low", "high"))
+    now, *ends = (_stress(one) for one in ((read.value, read.low, read.high) if interval else (read,)))
     by += " just read"
-    if spread is None and hasattr(read, "low"):
-        positive("WaterLaw.correction", yield_stress=(read.low, read.high))
-        return (
-            now,
-            (np.log(now / read.low), np.log(read.high / now)),
-            0.0,
-            f"{by}, {read.low:.3g} to {read.high:.3g} Pa",
-        )
+    if spread is None and interval:
+        low, high = ends
+        if not low <= now <= high:
+            raise DataError(
+                f"WaterLaw.correction: stress_now = {now:.6g} Pa is not within its interval, {low:.6g} to {high:.6g} Pa."
+            )
+        return now, (np.log(now / low), np.log(high / now)), 0.0, f"{by}, {low:.3g} to {high:.3g} Pa"
     said = ""
-    if spread is None:
-        spread = ASSUMED_SPREAD if law.reading_spread is None else law.reading_spread
-        said = ", assumed" if law.reading_spread is None else " as the readings of the law"
+    if spread is None and law.reading_spread is None:
+        spread, said = ASSUMED_SPREAD, ", assumed"
+    elif spread is None:
+        alike = law.reading_spread > 0.999 * LEAST_SPREAD
+        spread = max(law.reading_spread, LEAST_SPREAD)
+        scatter = f", as is usual of a test (the law's own scatter by {100 * law.reading_spread:.2g} %)"
+        said = " as the readings of the law" if alike else scatter
     not_negative("WaterLaw.correction", relative_uncertainty=spread)
     by = (
         f"{by}, {100 * spread:.2g} %{said}"
@@ -113,6 +165,18 @@ def _stress_there_is(law, read, spread, water_content):
         else "the slope's interval alone: the yield stress is taken as exact"
     )
     return now, (normal * spread,) * 2, 0.0, by
+
+
+def _stress(value):
+    """Return one yield stress [Pa]; a quantity with a unit is converted."""
+    stress = in_si("WaterLaw.correction", "stress_now", value, QUANTITIES["yield_stress"])
+    if np.ndim(stress):
+        raise DataError(
+            f"WaterLaw.correction: stress_now = {value!r:.40} is not one number; give the yield stress in Pa, and how well "
+            "it is known as stress_now_spread (0.15 for 15 %), or an interval with value, low and high."
+        )
+    positive("WaterLaw.correction", yield_stress=stress)
+    return float(stress)
 
 
 def _changes(law, fall, halves, away):

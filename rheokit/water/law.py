@@ -181,7 +181,7 @@ class WaterLaw:
         factor = np.exp((self.high - self.slope) * np.hypot(self.breadth, away))
         return stress, stress / factor, stress * factor
 
-    @guarded(stress_wanted="yield_stress", premix_moisture="moisture")
+    @guarded(stress_wanted="yield_stress", stress_now_spread="relative_uncertainty", premix_moisture="moisture")
     def correction(
         self, mass, *, water_content, stress_wanted, stress_now=None, stress_now_spread=None, premix_moisture=0.0
     ):
@@ -199,14 +199,17 @@ class WaterLaw:
             Yield stress just read, or a value with `low` and `high` as ``fit.interval`` gives one. None: that of the
             law at `water_content`, its error tied to that of the slope. [Pa]
         stress_now_spread : float, optional
-            Standard deviation of ln of `stress_now`; else that of the readings of the law; else `ASSUMED_SPREAD`. [-]
+            Standard deviation of ln of `stress_now`; else that of the readings of the law, at least
+            `LEAST_SPREAD`; else `ASSUMED_SPREAD`. [-]
         premix_moisture : float
             Water in the dry premix, over its mass. [-]
 
         Returns
         -------
         Correction
-            Water for a paste too stiff; for one too soft dry premix, since water cannot be taken out. [kg]
+            Water for a paste too stiff; for one too soft dry premix, since water cannot be taken out. Its `doubts` say
+            where it goes outside `water_range`, and where the reading is off the law by more than three standard
+            deviations of both. [kg]
 
         Notes
         -----
