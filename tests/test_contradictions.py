@@ -101,6 +101,7 @@ def test_sound_benches_raise_few_alarms(bench):
     assert max(alarms) <= 4, alarms
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("bench", "off", "least"),
     [

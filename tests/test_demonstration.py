@@ -171,6 +171,7 @@ def test_the_five_statements():
     assert [float(x) for x in shown.groups()] == pytest.approx([force.value, force.low, force.high], rel=2e-3)
 
 
+@pytest.mark.slow
 def test_readme_on_the_wall_that_leans():
     """What README shows of a print, with its words."""
     readme = (DATA.parent / "README.md").read_text(encoding="utf-8")

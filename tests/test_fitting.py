@@ -297,6 +297,7 @@ def stress(law):
     return law.shear_stress(10.0)
 
 
+@pytest.mark.slow
 def test_median_and_next_batch_are_students_t():
     """Kind: exact, for exact readings. Mean and prediction limits of n values of ln stress (textbook): t s √(1/n), √(1 + 1/n)."""
     factors, rates = np.array([0.8, 1.0, 1.3, 1.1]), np.geomspace(1, 100, 8)
@@ -366,6 +367,7 @@ def test_intervals_of_median_and_next_batch_hold_what_they_promise():
     assert alarms <= 4
 
 
+@pytest.mark.slow
 def test_yield_stresses_are_compared_inside_a_batch():
     """Two sound batches a factor 1.8 apart differ by more than tests of one paste may, and are no contradiction."""
     benches, _ = batches(generator(4), 2, 0.0)

@@ -72,6 +72,7 @@ def shown_in(place):
     return [one for one in dated_in(place) if one.shows]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("begin", EXPLORERS, ids=lambda begin: begin.__name__)
 def test_results_are_old_from_the_move_of_a_control_until_new_ones_stand(begin, workbook, fit):
     explorer, move, spoil = begin(workbook, fit)
@@ -89,6 +90,7 @@ def test_results_are_old_from_the_move_of_a_control_until_new_ones_stand(begin, 
     assert failed and all(OLD in one._dom_classes for one in failed)
 
 
+@pytest.mark.slow
 def test_no_result_stays_old_once_all_is_computed(fit, workbook):
     for begin in (nozzle_explorer, region_explorer, recipe_explorer):
         explorer, move, _ = begin(workbook, fit)
@@ -96,6 +98,7 @@ def test_no_result_stays_old_once_all_is_computed(fit, workbook):
         assert [one for one in dated_in(explorer) if OLD in one._dom_classes] == []
 
 
+@pytest.mark.slow
 def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(workbook):
     explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
     shown = shown_in(explorer)

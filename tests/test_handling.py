@@ -80,19 +80,28 @@ def test_a_fill_of_5_mm_for_55_is_caught_by_what_was_pushed_and_by_the_barrel():
     )
 
 
-@pytest.mark.parametrize("barrel", [2.67, 150])
-def test_a_barrel_that_the_fill_does_not_suit_is_caught(barrel):
-    row = checked(with_extruder(barrel_diameter=barrel * mm, plunger_friction=0.1))["fill as usual for the barrel"]
-    assert not row.passed
+def pushed(barrel_diameter):
+    """Return an invented run from a barrel that is filled 40 mm long."""
+    barrel = {"barrel_diameter": barrel_diameter, "fill_length": 40 * mm, "plunger_friction": 8.0}
+    rig = rk.Extruder(**barrel, nozzle=rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm)))
+    return rk.ForceRun(
+        extruder=rig, flow_rate=np.multiply([10.0, 20.0, 40.0, 80.0], mm**3), force=[30.0, 34.0, 41.0, 60.0]
+    )
+
+
+@pytest.mark.filterwarnings("ignore::rheokit.RheokitWarning")
+@pytest.mark.parametrize(("barrel", "usual"), [(2.6, False), (2.7, True), (79, True), (81, False)])
+def test_a_barrel_that_the_fill_does_not_suit_is_caught(barrel, usual):
+    """By hand: 40 mm are 15.4, 14.8, 0.506 and 0.494 diameters, and 0.5 to 15 are usual."""
+    found = handling.all_checks(rk.fit(rk.PowerLaw, pushed(barrel * mm)))
+    (row,) = [row for row in found if row.question == "fill as usual for the barrel"]
+    assert row.passed == usual
 
 
 def test_readings_at_194_kpa_come_with_a_caution():
     """By hand: 60 N less 8 N of friction on a barrel of 18.47 mm, 267.9 mm², are 194 kPa."""
-    barrel = {"barrel_diameter": 18.47 * mm, "fill_length": 40 * mm, "plunger_friction": 8.0}
-    rig = rk.Extruder(**barrel, nozzle=rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm)))
-    run = rk.ForceRun(
-        extruder=rig, flow_rate=np.multiply([10.0, 20.0, 40.0, 80.0], mm**3), force=[30.0, 34.0, 41.0, 60.0]
-    )
+    run = pushed(18.47 * mm)
+    rig = run.extruder
     said = handling.pressure_caution(rk.fit(rk.PowerLaw, run))
     assert said.startswith(
         "syringe force was read at up to 194 kPa in the barrel (rows 3, 4 above 100 kPa): that asks for a barrel with a printed "
