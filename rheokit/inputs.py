@@ -207,6 +207,18 @@ def unlikely(value, about):
     return f"{shown(value, about)} is outside {usual}, where it usually lies{_meant(value, about)}"
 
 
+def doubtful(record):
+    """Return what of a frozen record's numbers no bench has, in words; empty where all are likely."""
+    found = []
+    for field in fields(record):
+        about, value = QUANTITIES.get(field.name), getattr(record, field.name)
+        if about is None or not isinstance(value, float | int | np.floating):
+            continue
+        if doubt := unlikely(value, about):
+            found.append(f"{field.name.replace('_', ' ')} = {doubt}")
+    return found
+
+
 def warn_of(where, doubts):
     """Warn once of everything that is doubted, at the line outside rheokit that gave it."""
     if not doubts:

@@ -16,6 +16,7 @@ from .laws import FlowLaw, Shifted
 from .origins import FITTED, MEASURED, UNSAID, USUAL, is_fitted, of_invented, word_of
 from .sampling import Normals, students
 
+ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
 
 
@@ -384,9 +385,13 @@ class Material:
         rows = []
         for name, about in type(self.paste.law).parameters().items():
             spread = self.law_spreads.get(name, np.nan if self.law_draws else 0.0)
-            rows.append(
-                (name, about.symbol, getattr(self.paste.law, name), about.unit, spread, self.origin("law"), True)
-            )
+            value, origin = getattr(self.paste.law, name), self.origin("law")
+            if (
+                self.laws_alike is not None
+                and np.ptp(np.log(np.maximum(getattr(self.laws_alike, name), 1e-300))) > ALIKE
+            ):
+                value, origin = np.nan, self.not_identified
+            rows.append((name, about.symbol, value, about.unit, spread, origin, True))
         for f in fields(Paste):
             value = getattr(self.paste, f.name)
             if f.name != "law" and value is not None:

@@ -15,6 +15,7 @@ from .regions.maps import NOT_ASKED
 from .regions.unjudged import would_end
 
 POINTS = 33  # of a first sweep
+SAME_ROOM = 1e-9  # of ln of room, which is rounding
 ZOOMS = 4  # each narrows a sweep to the steps around what was found
 LAW, BATCH, ALL = "law", "batch", "all of these"
 WORDS = ((0.9, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))  # common practice, no source
@@ -174,10 +175,10 @@ def _unknown(found):
     return any(why != NOT_ASKED for name, why in found.not_judged.items() if name not in advice)
 
 
-def _depends(found):
-    """Return whether the room of any limit whose breaking is a failure changes along the first axis of a map."""
+def _depends(found, along=-1):
+    """Return whether the room of any limit whose breaking is a failure changes along an axis of a map, -1 the first."""
     margins = [np.asarray(found.margins[limit.name]) for limit in found.limits if not limit.advice]
-    return any(np.ptp(np.where(np.isfinite(m), m, 0.0), axis=-1).any() for m in margins)
+    return any(np.any(np.ptp(np.where(np.isfinite(m), m, 0.0), axis=along) > SAME_ROOM) for m in margins)
 
 
 def _still(material, extruder, job, held, but):
@@ -234,6 +235,8 @@ def widest_margin(material, extruder, job, bounds, limits=None, held=None):
         words = f"Widest margin at {where}: a factor {np.exp(margin):.3g} of room to the nearest limit, {_label(stop)}."
     else:
         words = f"Nothing within these bounds will do; the least miss is at {where}, a factor {np.exp(-margin):.3g} beyond {_label(stop)}."
+    idle = [AXES[name].label for name, along in zip(axes, (-1, -2), strict=True) if not _depends(found, along)]
+    words += f" No limit that could be judged depends on {' or '.join(idle)}." if idle else ""
     words = " ".join(filter(None, [*material.caveats, words, found.unjudged]))
     return {**point, "margin": margin, "limited_by": stop, "words": words}
 
@@ -279,8 +282,8 @@ def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0
     if not 0 < spread < 1:
         raise DataError(f"what_if: spread = {spread:g} must lie between 0 and 1, for example 0.1.")
     asked = (extruder, job, limits, draws, seed, held)
-    now = float(chance(material, *asked).probability[0, 0])
-    rows, everything = [], material
+    found = chance(material, *asked)
+    now, rows, everything = float(found.probability[0, 0]), [], material
     for name, own in _spreads(material, draws, seed).items():
         if own > spread:
             then = float(chance(_sharper(material, name, spread, own), *asked).probability[0, 0])
@@ -292,7 +295,11 @@ def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0
     if material.batch_spread:
         then = float(chance(replace(material, batch_spread=0.0), *asked).probability[0, 0])
         rows.append((BATCH, material.batch_spread, 0.0, now, then, False))
-    return pd.DataFrame(rows, columns=["name", "spread", "spread_then", "probability", "probability_then", "reducible"])
+    table = pd.DataFrame(
+        rows, columns=["name", "spread", "spread_then", "probability", "probability_then", "reducible"]
+    )
+    table.attrs["unjudged"] = found.unjudged
+    return table
 
 
 def _spreads(material, draws, seed):

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit import charts
+from rheokit import charts, planning
 from rheokit.__main__ import main
 from rheokit.charts import flow_curves
 from rheokit.limits import judge
@@ -235,3 +235,24 @@ def test_a_law_with_too_many_parameters_for_the_readings_is_not_called_wrong():
     assert found["power law"] == found["Herschel-Bulkley"] == "too many parameters for 4 readings"
     power = curve(np.geomspace(1, 100, 6), rk.PowerLaw(300.0, 0.3))
     assert rk.compare([rk.PowerLaw, rk.Newtonian], power).verdict["Newtonian"] == "does not describe these readings"
+
+
+def test_without_a_drive_or_rates_what_can_be_judged_is_and_the_rest_is_named():
+    """Slump and plate alone, no drive: no traceback, no number from an arbitrary law, the stack from the yield stress."""
+    fit = without_rates()
+    material = rk.Material.of(fit, density=1300.0)
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=10 * mm))
+    rig = rk.Extruder(barrel_diameter=20 * mm, fill_length=50 * mm, plunger_friction=5.0, nozzle=nozzle)
+    job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.25, part_height=20 * mm)
+    said = rk.verdict(rk.Case.of(material, rig, job))
+    assert "Inside every limit" not in said and "Cannot be called safe: pressure in the barrel is not judged." in said
+    assert f"rated pressure ({OPEN})" in said and "drive force, start after rest (no drive)" in said
+    stack = rk.window(material, rig, job, "part_height", limits=["stack"])
+    assert stack.stops_high == "stack"
+    best = planning.widest_margin(material, rig, job, {"bore": (1 * mm, 3 * mm), "print_speed": (5 * mm, 20 * mm)})
+    assert "No limit that could be judged depends on print speed v." in best["words"]
+    assert f"rated pressure ({OPEN})" in planning.what_if(material, rig, job, draws=50).attrs["unjudged"]
+    table = material.table
+    assert table.loc[["consistency", "flow_index"], "value"].isna().all()
+    assert table.loc["consistency", "origin"] == OPEN
+    assert table.loc["yield_stress", "value"] == pytest.approx(fit.law.yield_stress)

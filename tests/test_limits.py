@@ -413,3 +413,15 @@ def curve_without_fault():
     rates = np.geomspace(1, 100, 12)
     noise = np.exp(0.02 * np.random.default_rng(1).standard_normal(12))
     return rk.FlowCurve(shear_rate=rates, shear_stress=50 * rates * noise, relative_uncertainty=0.02)
+
+
+def test_a_number_that_no_bench_has_stands_before_the_verdict():
+    """A density typed in g/cm3 makes a wall a thousand times lighter: it must not read "inside"."""
+    with pytest.warns(rk.UnlikelyWarning):
+        light = replace(FULL, density=1.1, dry_density=None)
+    said = verdict(case(light))
+    assert said.startswith(
+        "Not to be relied on: density = 1.1 kg/m³ is outside 500 to 3500 kg/m³, where it usually lies (did you mean "
+        "1.1*g/cm**3?)."
+    )
+    assert "Inside every limit" not in said

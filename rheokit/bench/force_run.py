@@ -13,6 +13,7 @@ from .described import EXTRUDER, FLOW_WAYS, PUSHED, WEIGHT
 from .pressure_run import CAPILLARY_ARTEFACTS, check_run, rough_curve, run_nuisances, run_parts, wall_rates
 
 FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty; common practice, no source
+FRICTION_KNOWN, FRICTION_OPEN = "friction known well enough", "friction leaves little of the force open"
 FRICTION_LEFT = 0.10  # of the paste's force, that friction may leave open on the best row; common practice, no source
 
 
@@ -195,7 +196,7 @@ class ForceRun(BenchTest):
             comment += f" Above a third on {self.rows_where(heavy)}."
         paste = self.force - friction
         left = np.min(spread / paste[paste > 0], initial=np.inf)
-        passed = False
+        passed, question = False, FRICTION_KNOWN
         if np.any(paste <= 0):
             none = self.rows_where(paste <= 0)
             comment += f" It leaves no force for the paste on {none}: measure it again, or leave such rows out."
@@ -203,7 +204,8 @@ class ForceRun(BenchTest):
             passed = True
         elif not spread:
             comment += " It is taken as exact; state it with its uncertainty, such as '3.5 ± 0.4 N', or push harder."
-        elif left > FRICTION_LEFT:
+        elif left > FRICTION_LEFT:  # the intervals hold it
+            question = FRICTION_OPEN
             comment += (
                 f" Its uncertainty of {spread:.2g} N is {100 * left:.2g} % of the paste's force or more on every row: "
                 "measure it again with several plungers, grease them, or push harder."
@@ -211,7 +213,7 @@ class ForceRun(BenchTest):
         else:
             passed = True
             comment += f" The fit takes it off ± {spread:.2g} N: light rows tell the friction, heavy ones the paste."
-        return Check("friction known well enough", float(np.max(shares)), FRICTION_SHARE, passed, comment)
+        return Check(question, float(np.max(shares)), FRICTION_SHARE, passed, comment)
 
 
 def _percent(shares):

@@ -91,6 +91,11 @@ CAUSES = {
         "the yield stress is hardly known", "Use its limits, and settle it with the test named.", False
     ),
     "no parameter at a bound": Cause("a parameter rests on its bound", "Read its one-sided limit.", False),
+    "friction leaves little of the force open": Cause(
+        "friction is most of the force, and its uncertainty leaves much of the paste's share open",
+        "The intervals hold it; to narrow them measure friction with several plungers, grease them, or push harder.",
+        False,
+    ),
     "barrel drag described": Cause(
         "drag in the barrel is not described and is read as yield stress", "State the fill length.", False
     ),

@@ -58,14 +58,16 @@ class Limit(ABC):
         """Return whether the case raises this question at all: no bridge, no limit on bridges."""
         return True
 
-    def missing(self, case):
-        """Return in words what must be known before it can be judged; empty where everything is."""
+    def lacks(self, case):
+        """Return in words what is not known and must be before anything is computed; empty where everything is."""
         unknown = [name for name in self.needs if getattr(case.paste, name) is None]
         if self.strength and not np.any(np.asarray(case.paste.static_yield_stress) > 0):
             unknown.append("yield_stress")
-        if unknown:
-            return f"{', '.join(unknown)} not known"
-        return case.not_identified if self.rests_on_open(case) else ""
+        return f"{', '.join(unknown)} not known" if unknown else ""
+
+    def missing(self, case):
+        """Return in words why it cannot be judged, what is lacking or not identified; empty where it can."""
+        return self.lacks(case) or (case.not_identified if self.rests_on_open(case) else "")
 
     def rests_on_open(self, case):
         """Return whether its margin differs between laws that the readings behind the case cannot tell apart."""
@@ -75,7 +77,8 @@ class Limit(ABC):
         with warnings.catch_warnings(), np.errstate(all="ignore"):
             warnings.simplefilter("ignore")
             margin = np.asarray(self.margin(alike), float)
-        return bool(np.any(~np.isfinite(margin)) or np.ptp(margin) > ALIKE)
+        apart = np.ptp(margin, axis=0) if margin.ndim == 3 else 0.0  # the laws lie along the first axis
+        return bool(np.any(~np.isfinite(margin)) or np.any(apart > ALIKE))
 
     def left_open(self, case):
         """Return in words why it is judged in part only; empty where it is judged as a whole."""

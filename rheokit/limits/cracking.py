@@ -57,8 +57,8 @@ class Cracking(Limit):
     def asked(self, case):  # noqa: D102
         return case.job.drying_flux is not None
 
-    def missing(self, case):  # noqa: D102
-        return super().missing(case) or (
+    def lacks(self, case):  # noqa: D102
+        return super().lacks(case) or (
             "" if self.cracked_above else "the index at which walls of this paste crack not known"
         )
 

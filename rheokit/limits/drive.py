@@ -20,8 +20,8 @@ class AgainstDrive(Limit):
     error_name: ClassVar[str] = PRESSURE
     to_judge: ClassVar[str] = "give the extruder its drive"
 
-    def missing(self, case):  # noqa: D102
-        return super().missing(case) or ("no drive" if case.extruder.drive is None else "")
+    def lacks(self, case):  # noqa: D102
+        return super().lacks(case) or ("no drive" if case.extruder.drive is None else "")
 
     def exact_part(self, case):  # noqa: D102
         return case.extruder.plunger_friction

@@ -6,6 +6,7 @@ least room first; what was not judged; what was not asked.
 
 import numpy as np
 
+from ..inputs import doubtful
 from ..units import kPa, mm
 
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
@@ -89,7 +90,9 @@ def words_of(limit, case, value, low, high):
         allowed.append(f"at most {high / factor:.3g}")
     value = value / factor
     allowance = float(limit.allowance(case))
-    likely = f", up to {value * np.exp(allowance):.3g}{unit} in 97.5 of 100 batches" if allowance else ""
+    likely = (
+        f", up to {value * np.exp(allowance):.3g}{unit} in 97.5 of 100 batches of the law as it is" if allowance else ""
+    )
     remark = limit.remark(case)
     more = f" ({remark})" if remark else ""
     return f"{limit.label}: {value:.3g}{unit}{likely}{more}; {' and '.join(allowed)}{unit} allowed"
@@ -130,7 +133,7 @@ def finding(case, limits=None):
         first = inside.iloc[0]
         binds = f"irst to bind: {first.words} (a factor {np.exp(first.margin):.2g} of room)."
         said, caution = [f"Inside every limit judged; f{binds}"], first.caution
-        if len(outside) or doubt:
+        if len(outside) or doubt or case.caveats:
             said = [f"No limit judged is broken. F{binds}"]
     said += [f"Outside the readings: {row.words}. {_sentence(row.remedy)}" for row in outside.itertuples()]
     return " ".join([*case.caveats, *doubt, *said, not_judged(case, limits)]).strip(), caution
@@ -139,10 +142,13 @@ def finding(case, limits=None):
 def withheld(case, limits):
     """Return why a case cannot be called safe, or printable, whatever the limits judged say; mostly empty.
 
-    A limit that can hurt somebody and is not judged; a law without a yield stress, which leaves open what strength holds.
+    A number that no bench has; a limit that can hurt somebody and is not judged; a law without a yield stress, which leaves
+    open what strength holds.
     """
+    doubts = [doubt for record in (case.best, case.extruder, case.job) for doubt in doubtful(record)]
     asked = [limit for limit in limits if limit.asked(case)]
-    said = [
+    said = [f"Not to be relied on: {'; '.join(doubts)}."] if doubts else []
+    said += [
         f"Cannot be called safe: {limit.label} is not judged." for limit in asked if limit.hard and limit.missing(case)
     ]
     if any(limit.strength for limit in asked) and not np.any(np.asarray(case.paste.static_yield_stress) > 0):

@@ -60,8 +60,8 @@ class LayerTime(Limit):
     def asked(self, case):  # noqa: D102
         return case.job.path_length is not None and (case.job.drying_flux is not None or self._builds(case))
 
-    def missing(self, case):  # noqa: D102
-        return super().missing(case) if self._builds(case) else self.left_open(case)
+    def lacks(self, case):  # noqa: D102
+        return super().lacks(case) if self._builds(case) else self.left_open(case)
 
     def left_open(self, case):  # noqa: D102
         unknown = [name for name in SKINS if getattr(case.paste, name) is None]

@@ -40,7 +40,7 @@ class RateRange(Limit):
     )
     remedy: ClassVar[str] = "measure at the rates of use; until then the prediction is an extrapolation"
 
-    def missing(self, case):  # noqa: D102
+    def lacks(self, case):  # noqa: D102
         return "no shear rate read" if case.rate_range is None else ""
 
     def value(self, case):  # noqa: D102
