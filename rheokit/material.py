@@ -385,11 +385,8 @@ class Material:
         rows = []
         for name, about in type(self.paste.law).parameters().items():
             spread = self.law_spreads.get(name, np.nan if self.law_draws else 0.0)
-            value, origin = getattr(self.paste.law, name), self.origin("law")
-            if (
-                self.laws_alike is not None
-                and np.ptp(np.log(np.maximum(getattr(self.laws_alike, name), 1e-300))) > ALIKE
-            ):
+            value, origin, alike = getattr(self.paste.law, name), self.origin("law"), self.laws_alike
+            if alike is not None and np.ptp(np.log(np.maximum(getattr(alike, name), 1e-300))) > ALIKE:
                 value, origin = np.nan, self.not_identified
             rows.append((name, about.symbol, value, about.unit, spread, origin, True))
         for f in fields(Paste):

@@ -345,7 +345,7 @@ def test_a_hard_limit_that_is_not_judged_is_never_passed_over():
 def test_a_case_begins_with_what_its_fit_warns_of():
     warned = replace(case(), caveats=("9 of 22 checks failed: not to be used.",))
     assert verdict(warned, LINE_AND_WALL).startswith(
-        "9 of 22 checks failed: not to be used. Inside every limit judged;"
+        "9 of 22 checks failed: not to be used. No limit judged is broken. First to bind: "
     )
 
 

@@ -15,6 +15,7 @@ import pandas as pd
 import pytest
 
 import rheokit as rk
+from rheokit.bench.force_run import FRICTION_KNOWN, FRICTION_OPEN
 from rheokit.checking import Check
 from rheokit.fitting import stamp
 
@@ -143,7 +144,7 @@ def test_every_question_that_a_fit_asks_has_its_place_among_the_causes():
     for path in [*(ROOT / "rheokit/fitting").glob("*.py"), *(ROOT / "rheokit/bench").glob("*.py")]:
         text = path.read_text(encoding="utf-8")
         asked |= set(re.findall(r'Check\(\s*"([^"]+)"', text))
-    asked |= {"no trend along rate", "no trend along run order"}
+    asked |= {"no trend along rate", "no trend along run order", FRICTION_KNOWN, FRICTION_OPEN}
     assert len(asked) > 20
     assert asked - never_fails <= set(stamp.CAUSES)
     assert set(stamp.CAUSES) <= asked

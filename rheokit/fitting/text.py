@@ -131,9 +131,9 @@ def summary(result):
     """Return the whole result as text."""
     rows = [["parameter", "", "value", "95 % interval", "unit", ""], *estimates(result), *stresses(result)]
     stamped = [result.verdict, ""] if result.stamp else []
-    lines = [*stamped, heading(result), "", *_columns(rows), *filter(None, [correlations(result)]), ""]
+    lines = [*stamped, heading(result), "", *_columns(rows), *filter(None, [correlations(result)])]
+    lines += [*([f"Caution. {caution(result)}"] if caution(result) else []), ""]
     lines += [] if stamped else [result.verdict]
-    lines += [f"Caution. {caution(result)}"] if caution(result) else []
     for check in in_order(result).itertuples():
         lines.append(f"  {'passed' if check.passed else 'FAILED'}  {check.question}: {check.comment}")
     return "\n".join(lines)
