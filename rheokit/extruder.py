@@ -16,6 +16,7 @@ from .errors import DataError
 from .inputs import guarded, positive, settled
 from .laws import Shifted
 from .nozzles import Cylinder, Nozzle
+from .things import a
 
 CAUTION = CAUTIONS["barrel"]
 UNRATED = 100e3
@@ -97,6 +98,7 @@ class Extruder:
     def __post_init__(self):
         if self.compliance is None:
             object.__setattr__(self, "compliance", RIGID)
+        a("Nozzle", "Extruder", "nozzle", self.nozzle)
         with settled(self):
             positive("Extruder", barrel_diameter=self.barrel_diameter)
             if self.pressure_rating is not None:
@@ -187,6 +189,7 @@ class Extruder:
         pressure = (np.asarray(plunger_force, float) - self.plunger_friction) / self.area
         return self.channel.flow_rate(law, pressure)
 
+    @guarded
     def flow_at(self, law):
         """Return the flow [m3/s] that the drive keeps going at its own constant pressure or force (air, hand)."""
         if getattr(self.drive, "controls", None) != "pressure":
@@ -288,6 +291,7 @@ class Extruder:
         reasons += [BREAK_LOOSE] if loose is None else []
         return _lower_bound(force, "N", reasons) if reasons else force
 
+    @guarded
     def ooze_pressure(self, law):
         """Return the pressure [Pa] at the plunger face down to which paste oozes from a stopped extruder.
 

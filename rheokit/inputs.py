@@ -19,6 +19,7 @@ import numpy as np
 
 from .errors import DataError, UnlikelyWarning
 from .nomenclature import ANY, QUANTITIES, SHARE, unit
+from .things import a
 from .units import si_unit_meaning
 
 PACKAGE = str(Path(__file__).parent)
@@ -71,9 +72,10 @@ def guarded(function=None, *, endless=(), **other_names):
     """
     if function is None:
         return lambda inner: guarded(inner, endless=endless, **other_names)
-    known = []
+    known, law_at = [], None
     for place, (name, parameter) in enumerate(inspect.signature(function).parameters.items()):
         about = QUANTITIES.get(other_names.get(name, name))
+        law_at = place if name == "law" else law_at
         if about is not None:
             at = place if parameter.kind is parameter.POSITIONAL_OR_KEYWORD else sys.maxsize
             known.append((at, name, about, np.inf if name in endless else parameter.default))
@@ -83,6 +85,8 @@ def guarded(function=None, *, endless=(), **other_names):
     def with_judged(*args, **kwargs):
         if _JUDGED.get():
             return function(*args, **kwargs)
+        if law_at is not None and (law_at < len(args) or "law" in kwargs):
+            a("FlowLaw", title, "law", args[law_at] if law_at < len(args) else kwargs["law"])
         args, doubts = list(args), []
         given = [(args, at, *rest) if at < len(args) else (kwargs, rest[0], *rest) for at, *rest in known]
         given = [one for one in given if one[0] is args or one[1] in kwargs]
@@ -264,7 +268,7 @@ def _meant(value, about):
     for text, factor in EDGES.get(about.unit, ()):
         if low <= value * factor <= high:
             if text == "%":
-                if high > 1:
+                if high > 1 or 1 < about.possible[1] < np.inf:  # a factor, and no share
                     return ""
                 return f" (did you mean {value:g} %? That is {value * factor:g})"
             return f" (did you mean {value:g}*{text}?)"

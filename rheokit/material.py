@@ -15,6 +15,7 @@ from .inputs import guarded, judging, number, positive, require, settled, truste
 from .laws import FlowLaw, Shifted
 from .origins import FITTED, MEASURED, UNSAID, USUAL, is_fitted, of_invented, word_of
 from .sampling import Normals, students
+from .things import a, named
 
 ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
@@ -250,6 +251,8 @@ class Material:
         **properties : float
             Any property of `Paste`. [SI, as there]
         """
+        a("FitResult", "Material.of", "fit", fit)
+        named("Material.of", properties, Paste.__dataclass_fields__, "property of a paste")
         given = set(properties)
         invented = any(bench.specimen.invented for bench in fit.benches)
         fitted = of_invented(FITTED) if invented else FITTED

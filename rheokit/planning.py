@@ -7,6 +7,7 @@ import numpy as np
 from .errors import DataError
 from .inputs import in_si, number
 from .limits import LIMITS, Case
+from .limits.judgement import chosen
 from .material import Paste
 from .nomenclature import QUANTITIES
 from .origins import is_fitted
@@ -96,6 +97,7 @@ def window(
         could not be judged: no limit that was judged depends on the axis, or one that was not would end it sooner, with
         usual values in place of those not known. Leave such a limit out by ``limits`` to ask without it.
     """
+    limits = chosen("window", limits)
     if axis not in AXES:
         raise DataError(f"window: {axis!r} is no axis; choose from {', '.join(AXES)}.")
     if probability is not None and not 0 < number("window", "probability", probability, "probability") < 1:

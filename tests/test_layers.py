@@ -13,7 +13,7 @@ import rheokit
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
     {"errors"},
-    {"units", "nomenclature", "roots", "checking", "sampling", "origins"},
+    {"units", "nomenclature", "roots", "checking", "sampling", "origins", "things"},
     {"inputs"},
     {"laws", "converging", "budget"},
     {"nozzles"},

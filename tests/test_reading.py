@@ -421,6 +421,16 @@ def test_one_column_with_decimal_commas(tmp_path):
     np.testing.assert_array_equal(test.torque, [0.0125, 0.013])
 
 
+def test_one_column_with_decimal_commas_is_told_what_to_write(tmp_path):
+    typed = 'vane_diameter = "20 mm"\nvane_height = "40 mm"'
+    with pytest.raises(ReadingError) as caught:
+        one(tmp_path, "vane peak", typed, "torque [mN m]\n12,5\n13\n")
+    assert caught.value.faults == (
+        "t.csv, row 2: 2 cells under 1 headers ('12,5'); if that is a decimal comma, write decimal = \"comma\" in its "
+        "[[test]]",
+    )
+
+
 def test_a_workbook(tmp_path):
     path = folder_of(tmp_path / "bench", '[[test]]\nkind = "flow curve"\nfile = "t.xlsx"\nsheet = "b"\n')
     book = openpyxl.Workbook()

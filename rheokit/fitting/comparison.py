@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
+from ..things import called
 from .estimate import smallest_size, unknown_groups
 from .problem import Problem
 from .result import fit
@@ -51,6 +52,11 @@ def compare(law_classes, *tests_or_bench):
     """
     import pandas as pd
 
+    if not isinstance(law_classes, list | tuple):
+        raise TypeError(
+            f"compare: {called(law_classes)} is no list of laws; give one such as [rk.PowerLaw, rk.HerschelBulkley], and then "
+            "the bench."
+        )
     law_classes = list(law_classes)
     if not law_classes:
         raise DataError("compare: no law was given; give a list such as [rk.PowerLaw, rk.HerschelBulkley].")

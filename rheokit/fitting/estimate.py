@@ -9,6 +9,7 @@ from ..bench.slip_starts import slip_starts
 from ..errors import DataError
 from ..inputs import number, trusted
 from ..laws import FlowLaw
+from ..things import called
 from .misfit import LEAST_FREEDOM, Group
 from .problem import NEXT_BATCH, Problem, batch_key
 from .search import least_squares, minimise
@@ -69,7 +70,8 @@ def tests_and_benches(given):
         elif isinstance(thing, BenchTest):
             tests.append(thing)
         else:
-            raise TypeError(f"fit: {thing!r} is neither a bench test nor a bench.")
+            several = "; give several one after the other, not in a list" if isinstance(thing, list | tuple) else ""
+            raise TypeError(f"fit: {called(thing)} is neither a bench test nor a bench{several}.")
     return tests, benches
 
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError, RheokitWarning
-from ..inputs import trusted
+from ..inputs import number, trusted
 from . import identified, profile, region
 from .text import median_batch
 from .tracing import TracedLaw
@@ -45,6 +45,7 @@ def covers(result, slowest, fastest):
 
 def interval(result, quantity, level, extruder=None, batch=MEDIAN):
     """Return the profile `Interval` of a quantity of law and extruder, elementwise where it is an array."""
+    level = number("FitResult.interval", "level", level, "confidence_level")
     asked = of_batch(result, batch)
     rig = None if extruder is None else result.known(extruder)
     traced, arbitrary = (

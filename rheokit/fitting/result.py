@@ -10,6 +10,7 @@ from ..bench.repeated import refuse_repeated
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
 from ..inputs import trusted
 from ..laws import FlowLaw
+from ..things import called
 from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
 from .estimate import check_names, error_groups, estimate, rates_of_use, tests_and_benches
 from .misfit import Misfit
@@ -54,7 +55,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     size is estimated from the residuals. Priors of nuisance parameters count as readings.
     """
     if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)):
-        raise TypeError(f"fit: {law_class!r} is not a flow law; give a class such as rk.HerschelBulkley.")
+        raise TypeError(f"fit: {called(law_class)} is not a flow law; give a class such as rk.HerschelBulkley first.")
     tests, benches = tests_and_benches(tests_or_bench)
     if not tests:
         raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")

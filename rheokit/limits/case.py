@@ -13,6 +13,7 @@ from ..material import Paste, rows_of
 from ..printing import PrintJob
 from ..sampling import Normals
 from ..shape import line_width
+from ..things import a
 
 GAP, SPEED, BORE = "layer height error", "print speed error", "bore error"
 SAME = 1e-9  # share by which a bore may differ from the one that was read
@@ -67,6 +68,13 @@ class Case:
     @classmethod
     def of(cls, material, extruder, job):
         """Return the case of a material's best values, the extruder as its readings know it."""
+        where = "Case.of(material, extruder, job)"
+        for kind, name, value in (
+            ("Material", "material", material),
+            ("Extruder", "extruder", extruder),
+            ("PrintJob", "job", job),
+        ):
+            a(kind, where, name, value)
         rig = material.rig(extruder)
         return cls(
             paste=material.paste,

@@ -7,7 +7,9 @@ least room first; what was not judged; what was not asked.
 import numpy as np
 
 from ..inputs import doubtful
+from ..things import a, called, named
 from ..units import kPa, mm
+from .base import Limit
 
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
 ORDER = (BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED)
@@ -20,8 +22,8 @@ def judge(case, limits=None):
     ----------
     case : Case
         Of numbers, not arrays.
-    limits : iterable of Limit, optional
-        All of ``LIMITS`` where none are given.
+    limits : iterable of Limit or str, optional
+        Limits, or names in ``LIMITS``. All of ``LIMITS`` where none are given.
 
     Returns
     -------
@@ -32,7 +34,8 @@ def judge(case, limits=None):
     """
     import pandas as pd
 
-    rows = [_row(case, limit) for limit in (_every() if limits is None else limits)]
+    a("Case", "judge", "case", case)
+    rows = [_row(case, limit) for limit in chosen("judge", limits)]
     columns = ["name", "label", "value", "low", "high", "unit", "margin", "verdict", "words", "remedy"]
     columns += ["formula", "source", "model_error", "hard", "caution", "remark"]
     table = pd.DataFrame(rows, columns=columns).set_index("name")
@@ -43,10 +46,20 @@ def _place(row):
     return ORDER.index(row.verdict), row.verdict == BROKEN and not row.hard, 0.0 if np.isnan(row.margin) else row.margin
 
 
-def _every():
+def chosen(where, limits=None):
+    """Return limits given as such or by name, or all where none are given; refuse what is neither."""
     from . import LIMITS
 
-    return LIMITS.values()
+    if limits is None:
+        return list(LIMITS.values())
+    found = []
+    for one in [limits] if isinstance(limits, str | Limit) else limits:
+        if isinstance(one, str):
+            named(where, [one], LIMITS, "limit")
+        if not isinstance(one, str | Limit):
+            raise TypeError(f"{where}: {called(one)} is no limit; give a Limit, or a name of LIMITS.")
+        found.append(LIMITS[one] if isinstance(one, str) else one)
+    return found
 
 
 def _row(case, limit):
@@ -117,7 +130,8 @@ def verdict(case, limits=None):
 
 def finding(case, limits=None):
     """Return the verdict of a case in words, and apart from it the caution of the limit that binds first."""
-    limits = list(_every() if limits is None else limits)
+    a("Case", "verdict", "case", case)
+    limits = chosen("verdict", limits)
     table = judge(case, limits)
     judged = table[table.verdict.isin([BROKEN, OUTSIDE, INSIDE])]
     doubt = withheld(case, limits)
@@ -160,7 +174,7 @@ def withheld(case, limits):
 
 def not_judged(case, limits=None):
     """Return in one line the limits that could not be judged, or in part only, by what they lack; empty where all were."""
-    asked = [limit for limit in (_every() if limits is None else limits) if limit.asked(case)]
+    asked = [limit for limit in chosen("not_judged", limits) if limit.asked(case)]
     whole = _grouped((limit.name, limit.missing(case)) for limit in asked)
     part = _grouped((limit.name, limit.left_open(case)) for limit in asked if not limit.missing(case))
     said = (("Not judged", whole), ("Judged in part", part))

@@ -7,8 +7,9 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
+from ..things import nearest
 from ..units import ATMOSPHERE, si_unit_meaning, unit_scale
-from .faults import listed, nearest, shown
+from .faults import listed, shown
 from .guards import doubt, radius_for_diameter
 from .stated import decimal_number
 
@@ -75,7 +76,11 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
     censored = np.zeros(len(table.rows), int)
     for k, row in enumerate(table.rows):
         if len(row.cells) < len(table.header) or any(row.cells[len(table.header) :]):
-            comma = "; a decimal comma needs semicolons or tabs between the columns" if table.separator == "," else ""
+            comma = ""
+            if table.separator == "," and len(table.header) == 1:
+                comma = '; if that is a decimal comma, write decimal = "comma" in its [[test]]'
+            elif table.separator == ",":
+                comma = "; a decimal comma needs semicolons or tabs between the columns"
             faults.add(
                 f"{file}, row {row.number}",
                 f"{len(row.cells)} cells under {len(table.header)} headers ({shown(table.separator.join(row.cells))}){comma}",

@@ -6,9 +6,10 @@ import numpy as np
 
 from ..bench import KINDS
 from ..errors import DataError
+from ..things import nearest
 from .columns import is_pressure, read_columns
 from .dimensions import nozzle_of, read_dimensions
-from .faults import listed, name_fault, nearest, shown
+from .faults import listed, name_fault, shown
 from .forms import ABSOLUTE, TEST_KEYS, form_of
 from .guards import NEVER_ABOVE, doubt, radius_for_diameter
 from .origin import FileRows

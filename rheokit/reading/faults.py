@@ -1,7 +1,6 @@
 """Collecting what is wrong with a folder, one line a fault, before anything is raised."""
 
 import re
-from difflib import get_close_matches
 from typing import NamedTuple
 
 from ..errors import ReadingError
@@ -58,12 +57,6 @@ def shown(text, longest=60):
     text = str(text)
     cut = text if len(text) <= longest else text[:longest] + "…"
     return "'" + "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut) + "'"
-
-
-def nearest(name, known):
-    """Return ``; did you mean 'x'?`` for the known name nearest to a wrong one, and nothing where none is near."""
-    close = get_close_matches(name, list(known), n=1, cutoff=0.6)
-    return f"; did you mean {close[0]!r}?" if close else ""
 
 
 def listed(names):

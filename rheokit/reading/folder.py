@@ -13,9 +13,10 @@ import numpy as np
 from ..bench import KINDS, Bench
 from ..bench.repeated import repeated
 from ..errors import DataError
+from ..things import nearest
 from ..units import ATMOSPHERE
 from .entries import read_entry
-from .faults import Faults, listed, name_fault, nearest, shown
+from .faults import Faults, listed, name_fault, shown
 from .forms import form_of
 from .guards import radius_for_diameter
 from .model_errors import with_model_errors

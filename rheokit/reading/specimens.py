@@ -6,7 +6,8 @@ from dataclasses import fields
 from ..bench import Specimen
 from ..errors import DataError
 from ..nomenclature import QUANTITIES
-from .faults import listed, name_fault, nearest, shown
+from ..things import nearest
+from .faults import listed, name_fault, shown
 from .guards import doubt, radius_for_diameter
 from .stated import stated_number
 

@@ -5,8 +5,9 @@ from collections import Counter
 from ..bench import KINDS
 from ..errors import DataError
 from ..extruder import CAUTION
+from ..things import nearest
 from .columns import is_pressure, words_of
-from .faults import listed, nearest, shown
+from .faults import listed, shown
 from .forms import form_of
 from .stated import example
 from .typing_out import CUSTOMARY

@@ -11,12 +11,12 @@ import numpy as np
 
 from ..errors import DataError
 from ..inputs import number, trusted
-from ..limits import LIMITS, Case
-from ..limits.base import Limit
+from ..limits import Case
+from ..limits.judgement import chosen, withheld
 from ..limits.judgement import not_judged as not_judged_words
-from ..limits.judgement import withheld
 from ..nomenclature import QUANTITIES
 from ..sampling import Normals
+from ..things import whole
 from .axes import AXES
 from .warned_once import warned_once
 
@@ -175,6 +175,7 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0,
         Once for every part of the nozzle that leaves the range of its formula somewhere on the map.
     """
     axes, held = _checked(axes), dict(held or {})
+    limits, draws = chosen("region_map", limits), whole("region_map", "draws", draws)
     for name in held:
         if name not in AXES or name in axes:
             raise DataError(
@@ -187,15 +188,10 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0,
 
 
 def _region_map(material, extruder, job, limits, axes, draws, seed, held):
-    limits = [
-        LIMITS[limit] if isinstance(limit, str) else limit for limit in (LIMITS.values() if limits is None else limits)
-    ]
     base = _moved(Case.of(material, extruder, job), held)
     corner = _moved(base, {name: float(values[0]) for name, values in axes.items()})
     judged, not_judged = [], {}
     for limit in limits:
-        if not isinstance(limit, Limit):
-            raise TypeError(f"region_map: {limit!r} is not a limit; give a Limit or a name of LIMITS.")
         if limit.judges(corner):
             judged.append(limit)
         else:

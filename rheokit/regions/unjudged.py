@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from ..inputs import trusted
-from ..limits import LIMITS
+from ..limits.judgement import chosen
 from .axes import AXES
 
 USUAL = {  # of kitchen and studio pastes, to see whether what is not known would matter; common practice, no source
@@ -32,8 +32,7 @@ def would_end(found, values, limits):
     (axis, _), (other, held) = found.axes.items()
     case = AXES[axis].set(AXES[other].set(found.case, float(held[0])), values)
     out = []
-    for limit in LIMITS.values() if limits is None else limits:
-        limit = LIMITS[limit] if isinstance(limit, str) else limit
+    for limit in chosen("window", limits):
         if limit.advice or not limit.asked(case) or not limit.missing(case):
             continue
         usual = replace(case, paste=_filled(case.paste, limit.needs))

@@ -1,0 +1,58 @@
+"""What a public entry makes of the things it is given, other than numbers: refused by name, with what to give instead."""
+
+from difflib import get_close_matches
+
+from .errors import DataError
+
+MADE = {
+    "FlowLaw": "such as rk.HerschelBulkley(...), or that of a fit, fit.law (an interval: ask fit.interval)",
+    "FitResult": "what rk.fit(rk.HerschelBulkley, bench) returns",
+    "Material": "rk.Material.of(fit), or rk.Material(paste=rk.Paste(...))",
+    "Extruder": "rk.Extruder(barrel_diameter=..., fill_length=..., nozzle=...)",
+    "PrintJob": "rk.PrintJob(print_speed=..., ...)",
+    "Case": "rk.Case.of(material, extruder, job)",
+    "Nozzle": "rk.Nozzle(rk.Cylinder(...))",
+}
+"""How what an entry asks for is made, by the name of its class."""
+
+
+def a(kind, where, name, value):
+    """Return a thing, if the name of its class or of one it comes from is `kind`; else raise `TypeError` that says how one is made.
+
+    Kinds go by name, so that a room may ask for what stands on a higher floor.
+    """
+    if kind in (base.__name__ for base in type(value).__mro__):
+        return value
+    article = "an" if kind[0] in "AEIOU" else "a"
+    raise TypeError(f"{where}: {name} is {called(value)}; give {article} {kind}: {MADE[kind]}.")
+
+
+def called(value):
+    """Return what a thing is in a few words: a bench or a fit would print itself over a page."""
+    if value is None or isinstance(value, bool | int | float | str):
+        return f"{value!r:.40}"
+    if isinstance(value, type):
+        return f"the class {value.__name__}"
+    name = type(value).__name__
+    return f"{'an' if name[0] in 'AEIOUaeiou' else 'a'} {name}"
+
+
+def nearest(name, known):
+    """Return ``; did you mean 'x'?`` for the known names that hold a wrong one as a word, or for the nearest; else nothing."""
+    close = [one for one in known if name in one.split()] or get_close_matches(name, list(known), n=1, cutoff=0.6)
+    return f"; did you mean {' or '.join(map(repr, close))}?" if close else ""
+
+
+def named(where, names, known, what):
+    """Raise `DataError` for the first of some names that is not known, with the nearest that is."""
+    for name in names:
+        if name not in known:
+            near = nearest(str(name), known) or "."
+            raise DataError(f"{where}: {name!r} is no {what}{near} Known are {', '.join(known)}.")
+
+
+def whole(where, name, value, least=0):
+    """Return a number of things, if it is whole and not below `least`."""
+    if isinstance(value, bool) or not hasattr(value, "__index__") or value < least:
+        raise DataError(f"{where}: {name} = {value!r:.40} must be a whole number, {least} or more.")
+    return int(value)
