@@ -226,12 +226,11 @@ class Material:
         for name in [*self.spreads, *self.origins]:
             if name not in names | {"batch_spread"}:
                 raise DataError(f"Material: {name} is no property of a paste; it has {', '.join(sorted(names))}.")
+            word_of(self.origins.get(name, UNSAID))
         for what, given in (("spread", self.spreads), ("law spread", self.law_spreads)):
             for name, value in given.items():
                 number("Material", f"{what} of {name}", value, "spread")
         number("Material", "batch_spread", self.batch_spread, "batch_spread")
-        for origin in self.origins.values():
-            word_of(origin)
 
     @classmethod
     def of(cls, fit, batch_spread=None, spreads=None, origins=None, **properties):
@@ -265,8 +264,7 @@ class Material:
 
         for bench in fit.benches:
             for name, one in bench.properties().items():
-                stated_modulus = name == "lean_factor" and "modulus" in given
-                if name not in properties and not stated_modulus:
+                if name not in properties and not (name == "lean_factor" and "modulus" in given):
                     properties[name] = one.value
                     origins.setdefault(name, read(bench, one.origin))
                     spreads.setdefault(name, one.spread)
