@@ -22,7 +22,7 @@ VAGUE = 0.25  # standard uncertainty of a true rate, as a share of it, at which 
 def rabinowitsch(curve):
     """Return true wall shear rates from a measured flow curve of a capillary.
 
-    The slope n′ is the mean of those of polynomials of order 1 to 4 through ln stress against ln apparent rate, each
+    The slope n′ is the mean of those of polynomials of order 1 to 6 through ln stress against ln apparent rate, each
     as likely as the readings make it; their spread is part of its uncertainty. Each bore and batch has its own.
     A reading that the others do not explain is named and the table shows slope and rate with and without it; it is not
     dropped.
