@@ -166,12 +166,13 @@ class Rig(NamedTuple):
     """An extruder with what a fit knows of it: best values, or joint draws with the law, shape (count, 1, 1).
 
     `extruder` keeps the bore as stated, to which flow and line are set; `bore_factor` is the bore as it is over that one [-],
-    None where no reading knows it; `words` say what is as fitted and what is taken as exact.
+    None where no reading knows it; `words` say what is as fitted and what is taken as exact, `fitted` names the former.
     """
 
     extruder: object
     bore_factor: float | None = None
     words: str = ""
+    fitted: tuple = ()
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -293,7 +294,8 @@ class Material:
         def apparatus(extruder, count=0, seed=0):
             known = fit.known(extruder)
             values = fit.nuisance_draws(count, seed) if count else fit.nuisance
-            return Rig(known.at_stated_bore(values), known.bore_factor(values), known.words(fit.nuisance))
+            words, names = known.words(fit.nuisance), tuple(known.keys)
+            return Rig(known.at_stated_bore(values), known.bore_factor(values), words, names)
 
         return cls(
             paste=Paste(law=fit.law, **properties),

@@ -163,7 +163,7 @@ def window(
     if sooner:
         raise DataError(
             f"window: {_capital(about.label)}: not known, since what would end its window could not be judged: "
-            f"{'; '.join(sooner)}. Give what is missing, or leave it out on purpose with limits=."
+            f"{'; '.join(sooner)}. Give what is missing, or leave that limit out on purpose."
         )
     words = answered(_words(about, ends, stops, probability)) + (
         " The window may be narrower." if asked.unjudged else ""

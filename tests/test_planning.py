@@ -342,7 +342,7 @@ def test_a_window_is_refused_where_what_was_not_judged_would_end_it_sooner():
         window(*asked, "part_height", limits=NAMES)
     assert str(caught.value) == (
         "window: Part height H: not known, since what would end its window could not be judged: buckle (modulus not known). "
-        "Give what is missing, or leave it out on purpose with limits=."
+        "Give what is missing, or leave that limit out on purpose."
     )
     without = window(*asked, "part_height", limits=[name for name in NAMES if name != "buckle"])
     assert without.high == pytest.approx(100 * mm) and "buckle" not in without.words

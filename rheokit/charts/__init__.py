@@ -9,7 +9,7 @@ from .budgets import pressure_budget
 from .drying import drawn_drying_water, drying_course, drying_water
 from .flow_curves import flow_curve
 from .force_speed import drawn_force_speed, force_limits, force_speed, speeds_read
-from .looks import PAGES, live, subtitle_of
+from .looks import INVENTED_MACHINE, PAGES, invented_lines, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER, read_against_predicted, residuals
 from .nozzle_pressure import drawn_nozzle_pressure, nozzle_pressure, pressure_profile
 from .regions import PICK, printable_region, region_contents, zone_words
@@ -17,6 +17,7 @@ from .stack import drawn_and_dry, drawn_drawn_and_dry, drawn_stack_height, stack
 from .water import drawn_water_stress, water_stress
 
 __all__ = [
+    "INVENTED_MACHINE",
     "PAGES",
     "PICK",
     "RATE",
@@ -34,6 +35,7 @@ __all__ = [
     "flow_curve",
     "force_limits",
     "force_speed",
+    "invented_lines",
     "live",
     "nozzle_pressure",
     "pressure_budget",

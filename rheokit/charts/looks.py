@@ -11,6 +11,7 @@ import altair as alt
 from ..errors import DataError
 from ..fitting.text import median_batch
 from ..nomenclature import QUANTITIES
+from ..origins import INVENTED, word_of
 
 TEXT = 15  # px of axis and legend text: legible from the back of a room
 LETTER = 8.3  # px, mean width of a bold letter below a title
@@ -172,6 +173,21 @@ def subtitle_of(fit, checked=True):
     if any(bench.specimen.invented for bench in fit.benches):
         lines.append("INVENTED readings, for demonstration")
     return [*lines, *filter(None, [median_batch(fit)])]
+
+
+INVENTED_MACHINE = "INVENTED machine and part, for demonstration"
+
+
+def invented_lines(material, machine):
+    """Return what to say below a picture of invented numbers beside a law that is not invented, and of an invented machine.
+
+    `machine` says where the numbers of extruder and job come from (see `rheokit.origins`).
+    """
+    origins = material.table.origin
+    names = [name.replace("_", " ") for name in origins.index if word_of(origins[name]) == INVENTED]
+    law = word_of(material.origin("law")) == INVENTED
+    lines = [f"INVENTED: {', '.join(names)}"] if names and not law else []
+    return [*lines, *([INVENTED_MACHINE] if word_of(machine) == INVENTED else [])]
 
 
 @cache

@@ -31,8 +31,8 @@ DASHES = {
     "leader": [1, 0],
 }
 WIDTHS = {"border": 1.2, "stopped": 4.5, "leader": 1.2}  # px; levels 2.2
-SHADED = "probability that every limit holds [-]"
-SHADED_ROOM = "room to the nearest limit, as a factor [-]"
+SHADED, SHADED_JUDGED = (f"probability that every limit{judged} holds [-]" for judged in ("", " judged"))
+SHADED_ROOM, ROOM_JUDGED = (f"room to the nearest limit{judged}, as a factor [-]" for judged in ("", " judged"))
 EXTRAPOLATED = "hatched: extrapolated"
 BESIDE = 86  # px beside the plot, for the axis
 SMALL = 0.01  # share of the picture below which a zone is not named beside it, unless it is stopped for safety
@@ -337,20 +337,19 @@ def _texts(sheet, data, x, y):
 
 
 def _fields(data, found, ends, x, y, probable):
+    likely, room = (SHADED_JUDGED, ROOM_JUDGED) if found.unjudged else (SHADED, SHADED_ROOM)
     shown = [
         alt.Tooltip(f"{s}:Q", title=f"{AXES[n].label} [{AXES[n].unit}]", format=".3g")
         for s, n in zip("xy", found.axes, strict=True)
     ]
     shown.append(
-        alt.Tooltip("shade:Q", title=SHADED, format=".2f")
+        alt.Tooltip("shade:Q", title=likely, format=".2f")
         if probable
         else alt.Tooltip("shade:Q", title="ln of that room [-]", format=".2f")
     )
     shown.append(alt.Tooltip("first:N", title="stops it first" if probable else "nearest limit"))
     shown += [alt.Tooltip(f"limit_{k}:N", title=f"room, {limit.name}") for k, limit in enumerate(found.limits)]
-    key = alt.Legend(
-        title=SHADED if probable else SHADED_ROOM, orient="bottom", gradientLength=260, titleLimit=0, tickCount=5
-    )
+    key = alt.Legend(title=likely if probable else room, orient="bottom", gradientLength=260, titleLimit=0, tickCount=5)
     if not probable:
         key = key.copy()
         key["labelExpr"] = "'× ' + format(exp(datum.value), '.2~f')"

@@ -58,6 +58,17 @@ class Axis:
         about = float(own) / reach, float(own) * reach
         return about if self.local else (min(low, about[0]), max(high, about[1]))
 
+    def moves(self, case):
+        """Return whether a case has a value of it, and all that is needed to move it: water also needs its slope."""
+        own = self.get(case)
+        if own is None:
+            return False
+        try:
+            self.set(case, own)
+        except DataError:
+            return False
+        return True
+
 
 def _job(name, **also):
     def apply(case, values):
@@ -160,3 +171,8 @@ AXES = {
     "taper": Axis("half angle of the taper α", "°", DEGREE, _taper, _angle, 3.0, 45.0),
 }  # fmt: skip
 """Every axis by its name."""
+
+
+def movable(case):
+    """Return those of `AXES` that a case can be moved along, by name."""
+    return {name: axis for name, axis in AXES.items() if axis.moves(case)}

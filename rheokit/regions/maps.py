@@ -195,7 +195,7 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
         if limit.judges(corner):
             judged.append(limit)
         else:
-            not_judged[limit.name] = limit.missing(corner) if limit.asked(corner) else NOT_ASKED
+            not_judged[limit.name] = limit.missing(corner).replace("_", " ") if limit.asked(corner) else NOT_ASKED
     if all(limit.advice for limit in judged):
         raise DataError(
             "region_map: no limit can be judged: " + "; ".join(f"{k}: {v}" for k, v in not_judged.items()) + "."

@@ -182,15 +182,13 @@ class NozzleExplorer(W.VBox):
             self._pressure = float(case.pressure)
         wide = self.width - CONTROLS - 20 if self.width >= TWO_COLUMNS else self.width
         self.force.move(
-            charts.drawn_force_speed(
-                case, self.draws((1,)), charts.subtitle_of(self.fit), self.probe.page, wide, self.drawn((1,))
-            )
+            charts.drawn_force_speed(case, self.draws((1,)), self._subtitle, self.probe.page, wide, self.drawn((1,)))
         )
         self.case = case
         flow = float(case.flow_rate)
         self._limits = self._limits_of(lambda law, extruder: extruder.pressure(law, flow))
         self._force_limits = self._limits_of(lambda law, extruder: extruder.plunger_force(law, flow))
-        self.headline.value = stamped(self.fit.stamp) + result(self._in_words())
+        self.headline.value = stamped(self.fit.stamp) + result(self._in_words()) + self._invented_words()
         said = [str(w.message) for w in caught if issubclass(w.category, RheokitWarning)]
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._no_draws]), *said])))
         self.status.say("Computing limits and tables ...")
@@ -224,7 +222,7 @@ class NozzleExplorer(W.VBox):
             warnings.simplefilter("ignore", RheokitWarning)
             self.along.move(charts.drawn_nozzle_pressure(
                 self.case.real_extruder, self.case.paste.law, float(self.case.flow_rate), self._limits,
-                charts.subtitle_of(self.fit), self.probe.page, self._half,
+                self._subtitle, self.probe.page, self._half,
             ))  # fmt: skip
 
     @property
@@ -235,9 +233,7 @@ class NozzleExplorer(W.VBox):
         flow = float(self.case.flow_rate)
         budget = self.case.real_extruder.budget(self.case.paste.law, flow)
         title = f"Pressure by parts at {number(flow / mm**3)} mm³/s"
-        self.parts.draw(
-            charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), self.probe.page, self._half)
-        )
+        self.parts.draw(charts.pressure_budget(budget, title, self._subtitle, self.probe.page, self._half))
 
     # --- tables -------------------------------------------------------------------------------------------------
 
@@ -245,7 +241,7 @@ class NozzleExplorer(W.VBox):
         case = self.case
         found, caution = finding(replace(case, caveats=()))  # they stand above
         said = [caution and f"Caution. {caution}", *held_pressure(case), blocked(case.extruder)]
-        first = stamped(self.fit.stamp) + result(self._in_words()) + result(found)
+        first = stamped(self.fit.stamp) + result(self._in_words()) + result(found) + self._invented_words()
         self.headline.value = first + "".join(map(paragraph, filter(None, said)))
         head = ["", "limit", "value", "allowed", "room", "note"]
         self.judged.value = table(head, limit_rows(judge(case)), "What may stop it")
@@ -257,7 +253,22 @@ class NozzleExplorer(W.VBox):
         rows = [
             row for row in paste_rows(self.material, self.fit) if not row[0].replace(" ", "_").startswith(of_fields)
         ]
-        self.rests.value = rests_on([*self.controls.rows(self.material), *rows])
+        self.rests.value = rests_on([*self.controls.rows(self.material, DRAWS), *rows])
+
+    @property
+    def _examples(self):
+        """Names of the numbers that are still the example of this page."""
+        return self.controls.examples(self.material.rig(self.controls.described()[0]).fitted)
+
+    def _invented_words(self):
+        """Return which numbers of the machine are invented, to stand beside force and verdict."""
+        names = self._examples
+        said = f"{charts.INVENTED_MACHINE}. Still the example of this page: {', '.join(names)}. Type yours, then tick that they are yours."
+        return paragraph(said) if names else ""
+
+    @property
+    def _subtitle(self):
+        return [*charts.subtitle_of(self.fit), *([charts.INVENTED_MACHINE] if self._examples else [])]
 
     def _tabulate(self):
         self._fill(

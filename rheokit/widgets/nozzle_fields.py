@@ -8,12 +8,14 @@ import numpy as np
 from ..drives import AirDrive, HandDrive, ScrewDrive
 from ..errors import DataError
 from ..nomenclature import symbol
+from ..origins import TYPED
 from ..printing import PrintJob
 from ..units import kPa, mm
 from .accessible import name
 from .force_panel import described_extruder
+from .machine_rows import known_rows
 from .parts import column, number_field, paragraph
-from .rests_on import field_row, slider_rows
+from .rests_on import OF_PAGE, SET, field_row
 
 SCREW, AIR, HAND = "screw", "air", "hand"
 UNRATED, PRINTED = "none", "printed"
@@ -47,6 +49,7 @@ PASTE = {
 }
 OF_DRIVE = {SCREW: ("torque", "lead", "efficiency"), AIR: ("air",), HAND: ("hand",)}
 SPEED = 15.0  # mm/s to begin with
+MINE = "Machine and part are mine: I have checked every number"
 LEAST_ANGLE = 0.5  # degrees; a flatter taper is given by its length
 
 
@@ -80,7 +83,11 @@ class NozzleFields:
         self.fields["ratio"].value = round(static_ratio, 2)
         if air_content is not None:
             self.fields["air_content"].value = round(100 * air_content, 1)
-        self._begun = {key: self.fields[key].value for key in ("ratio", "air_content")}
+        self._of_paste = {"ratio": "static_ratio"} | ({} if air_content is None else {"air_content": "air_content"})
+        self._begun = {key: field.value for key, field in self.fields.items()}
+        self.mine = W.Checkbox(
+            value=False, description=MINE, indent=False, layout=W.Layout(width="auto", max_width="640px")
+        )
         for key in ("efficiency", "ratio", "torque"):
             self.fields[key].step = 0.05
         self.by = _choice("taper given by", [LENGTH, HALF_ANGLE])
@@ -97,15 +104,23 @@ class NozzleFields:
             slider.description, slider.style = words, {"description_width": "165px"}
             slider.layout = W.Layout(width="auto", max_width="640px")
             name(slider, words[0].upper() + words[1:])
-        for control in (*self.fields.values(), self.rated, self.drive, self.aired, self.speed, self.stiffness):
+        for control in (
+            *self.fields.values(),
+            self.rated,
+            self.drive,
+            self.aired,
+            self.mine,
+            self.speed,
+            self.stiffness,
+        ):
             control.observe(lambda _: self._change(), "value")
         self.by.observe(lambda _: self._convert(), "value")
         self._show_asked()
 
     @property
     def sliders(self):
-        """What is moved most, to stand above the pictures."""
-        return W.VBox([self.speed, self.stiffness])
+        """What is moved most, to stand above the pictures, and whose machine it is."""
+        return W.VBox([self.speed, self.stiffness, self.mine])
 
     @property
     def columns(self):
@@ -144,25 +159,51 @@ class NozzleFields:
         job = PrintJob(print_speed=self.speed.value * mm, layer_height=at["layer"] * mm, line_width=at["line"] * mm)
         return extruder, job
 
-    def rows(self, material):
-        """Return what of the page a verdict rests on: words, value, limits and origin of every field that counts."""
-        asked, of_paste = NOZZLE | BARREL | DRIVE | PASTE, {"ratio": "static_ratio"}
-        if material.paste.air_content is not None:
-            of_paste["air_content"] = "air_content"
-        rows = []
-        for key, field in self.fields.items():
-            if field.layout.display != "none":
-                words, usual = asked[key]
-                if key == "taper":
-                    words = f"taper, {self.by.value} [{'°' if self.by.value == HALF_ANGLE else 'mm'}]"
-                if key in of_paste:
-                    rows.append(field_row(field, words, self._begun[key], material.origin(of_paste[key])))
-                else:
-                    rows.append(field_row(field, words, self._begun.get(key, usual)))
-        rows.append(
-            ["drag of the barrel wall", "1", "taken as exact", "assumed: the paste does not slip in the barrel"]
-        )
-        return [*rows, *slider_rows(self.speed, self.stiffness)]
+    def rows(self, material, draws):
+        """Return what of the page a verdict rests on: words, value, limits and origin of every field that counts.
+
+        What the readings behind the material know of the machine stands in place of what was typed.
+        """
+        known, rows = known_rows(material, self.described()[0], draws), []
+        for key, field in self._shown:
+            if key == "friction" and "plunger_friction" in known:
+                rows.append(known.pop("plunger_friction"))
+            else:
+                origin = material.origin(self._of_paste[key]) if key in self._of_paste else self._example
+                rows.append(field_row(field, self._words(key), self._begun[key], origin))
+        slips = ["drag of the barrel wall", "1", "taken as exact", "assumed: the paste does not slip in the barrel"]
+        known.setdefault("barrel_drag", slips)
+        rows += [*known.values(), field_row(self.speed, self.speed.description, SPEED, self._example)]
+        if self.stiffness.value != 1:
+            rows.append(field_row(self.stiffness, self.stiffness.description, None, SET))
+        return rows
+
+    def examples(self, known=()):
+        """Return the words of machine and part whose numbers are still the examples of this page, but for what is known."""
+        if self.mine.value:
+            return []
+        names = [
+            self._words(key).partition(" [")[0]
+            for key, field in self._shown
+            if key not in self._of_paste
+            and field.value == self._begun[key]
+            and not (key == "friction" and "plunger_friction" in known)
+        ]
+        return [*names, *([f"print speed {symbol('print_speed')}"] if self.speed.value == SPEED else [])]
+
+    @property
+    def _shown(self):
+        return [(key, field) for key, field in self.fields.items() if field.layout.display != "none"]
+
+    def _words(self, key):
+        if key == "taper":
+            return f"taper, {self.by.value} [{'°' if self.by.value == HALF_ANGLE else 'mm'}]"
+        return (NOZZLE | BARREL | DRIVE | PASTE)[key][0]
+
+    @property
+    def _example(self):
+        """Where a number comes from that is still the example of this page."""
+        return TYPED if self.mine.value else OF_PAGE
 
     def _described_drive(self, at):
         if self.drive.value == SCREW:
@@ -198,10 +239,13 @@ class NozzleFields:
         """Keep the taper as it is when it is given in the other way."""
         half = (self.fields["inlet"].value - self.fields["bore"].value) / 2
         taper = self.fields["taper"]
+        example = taper.value == self._begun["taper"]
         if self.by.value == HALF_ANGLE:
             taper.value = round(float(np.degrees(np.arctan2(max(half, 0.0), taper.value))), 2)
         elif LEAST_ANGLE <= taper.value < 90:
             taper.value = round(float(max(half, 0.0) / np.tan(np.radians(taper.value))), 2)
+        if example:
+            self._begun["taper"] = taper.value
         self._changed()
 
 

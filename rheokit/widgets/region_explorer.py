@@ -7,16 +7,18 @@ from functools import cache
 import ipywidgets as W
 import numpy as np
 
+from .. import charts
 from ..drives import ScrewDrive
 from ..errors import DataError, RheokitWarning
 from ..limits import Case
 from ..origins import UNSAID
 from ..planning import chance, what_if, widest_margin, window
 from ..printing import LONG, RING, STRAIGHT
-from ..regions import AXES, bands, joined, region_map
+from ..regions import AXES, bands, joined, movable, region_map
 from ..units import kPa
 from .accessible import AccessibleNames, name
 from .freshness import Answer, Unheard
+from .machine_rows import machine_rows
 from .parts import (
     STYLE,
     WIDE,
@@ -24,15 +26,14 @@ from .parts import (
     Message,
     PageProbe,
     column,
-    details,
     number_field,
     paragraph,
     section,
     side_by_side,
 )
 from .region_picture import RegionPicture
-from .region_words import CALIBRATE, answer, limit_table, not_judged_table, shown, what_if_words
-from .rests_on import EXACT, SET, invented_lines, machine_rows, paste_rows, rests_on, unknown_words
+from .region_words import CALIBRATE, answer, limit_table, not_judged_words, what_if_words
+from .rests_on import paste_rows, rests_on, unknown_words
 
 SLIDERS = (
     "bore",
@@ -45,6 +46,7 @@ SLIDERS = (
     "water_content",
     "air_content",
 )
+BEGIN = ("bore", "print_speed", "layer_height")  # to map where what was asked for cannot be moved
 FOLLOWS = {"layer_height": "layer height follows the bore", "wall_width": "walls are one line wide"}
 STIFFNESS = "yield stress as tested, K and E along [Pa]"
 FORCE = "greatest force of the drive [N]"
@@ -68,7 +70,7 @@ class RegionExplorer(W.VBox):
     extruder : Extruder
     job : PrintJob
     across, up : str
-        Names of ``AXES`` to begin with; None: the water content, or the print speed where the water cannot be moved.
+        Names of ``AXES`` to begin with; None: the water content. Where it cannot be moved: the bore, or the print speed.
     subtitle : sequence of str
         Said below the title of the picture: which paste, and whether it is invented.
     fine, quick : (int, int)
@@ -104,7 +106,8 @@ class RegionExplorer(W.VBox):
         self._own = Case.of(material, extruder, job)
         self.message, self.status = Message(), Message()
         self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
-        self.picture = RegionPicture(self._pick, [*subtitle, *invented_lines(material, machine)])
+        self._invented = charts.invented_lines(material, machine)
+        self.picture = RegionPicture(self._pick, [*subtitle, *self._invented])
         self.answered, self.limits, self.unjudged, self.inverse, self.better, self.rests = (Answer() for _ in range(6))
         self._later = Later(self._complain, self)
         self._controls(across, up)
@@ -119,8 +122,10 @@ class RegionExplorer(W.VBox):
     # --- what is on the page ------------------------------------------------------------------------------------
 
     def _controls(self, across, up):
-        known = {key: axis for key, axis in AXES.items() if axis.get(self._own) is not None}
-        up = up or ("water_content" if "water_content" in known else "print_speed")
+        known = self._movable = movable(self._own)
+        across = across if across in known else next(key for key in BEGIN if key != up)
+        up = up or "water_content"
+        up = up if up in known else next(key for key in BEGIN if key != across)
         options = [(f"{axis.label} [{axis.unit}]", key) for key, axis in known.items()]
         self.across, self.up = (W.Dropdown(options=options, value=value, style=WIDE) for value in (across, up))
         self.across.description, self.up.description = "across", "up"
@@ -208,14 +213,21 @@ class RegionExplorer(W.VBox):
         """Return what the sliders hold, by name in SI; what was tested before what moves it."""
         out = {}
         for key, slider in self.sliders.items():
-            own = float(AXES[key].get(self._own) / AXES[key].scale)
-            off = np.log10(slider.value / own) if AXES[key].logarithmic else slider.value - own
-            moved = abs(off) > 0.51 * slider.step
             given = key in self.follows and not self.follows[key].value
             follows = key in self.follows and self.follows[key].value
-            if key not in self.axes and (given or (moved and not follows)):
+            if key not in self.axes and (given or (self._moved(key) and not follows)):
                 out[key] = slider.value * AXES[key].scale
         return out
+
+    def _own_value(self, key):
+        """Return what was given, in the unit of the edge."""
+        return float(AXES[key].get(self._own) / AXES[key].scale)
+
+    def _moved(self, key):
+        """Return whether a slider was moved: a browser puts it on a step near what was given."""
+        slider, own = self.sliders[key], self._own_value(key)
+        off = np.log10(slider.value / own) if AXES[key].logarithmic else slider.value - own
+        return abs(off) > 0.51 * slider.step
 
     def described(self):
         """Return the extruder and the job of the fields."""
@@ -280,25 +292,26 @@ class RegionExplorer(W.VBox):
 
     def _explain(self):
         self.alone = self._chance()
-        self.answered.value = answer(self.alone, self.where())
+        self.answered.value = answer(self.alone, self.where()) + "".join(map(paragraph, self._invented))
         self.limits.value = limit_table(self.alone)
-        rows = [*machine_rows(self.extruder, self.job, self._machine), *self._moved(), *paste_rows(self.material)]
-        self.rests.value = rests_on(rows, unknown_words(self.material))
-        self.unjudged.value = details(
-            f"Not judged, and why ({len(self.alone.not_judged)})", not_judged_table(self.alone)
-        )
+        self.rests.value = rests_on(self._resting(), unknown_words(self.material))
+        self.unjudged.value = not_judged_words(self.alone)
 
     def _point_asked(self):
         extruder, job = self.described()
         return (self.material, extruder, job), {"draws": self._fine[1], "held": {**self.held(), **self.where()}}
 
-    def _moved(self):
-        """Return the rows of what the sliders hold in place of what was given."""
+    def _resting(self):
+        """Return every number that the answer at the point rests on."""
+        extruder, job = self.described()
         held = {**self.held(), **self.where()}
-        return [
-            [f"here: {AXES[key].label}", shown(value, AXES[key].unit, AXES[key].scale), EXACT, SET]
-            for key, value in held.items()
-        ]
+        here = {key for key, value in held.items() if not np.isclose(value / AXES[key].scale, self._own_value(key))}
+        here |= {"force"} if self.force and not np.isclose(self.force.value, self.extruder.drive.force) else set()
+        here |= {"rating"} if not np.isclose(self.rating.value * kPa, self.extruder.pressure_rating or 0.0) else set()
+        here |= {"shape"} if job.shape != self.job.shape else set()
+        case = self.alone.at(**{name: float(values[0]) for name, values in self.alone.axes.items()})
+        rows = machine_rows(self.material, extruder, case, self._machine, here, self._fine[1])
+        return [*rows, *paste_rows(self.material, None, case.paste, here)]
 
     def _chance(self):
         asked, more = self._point_asked()
@@ -330,7 +343,7 @@ class RegionExplorer(W.VBox):
             self.status.say("")
 
         wanted = dict.fromkeys(["bore", "print_speed", "water_content", *self.axes])
-        known = [key for key in wanted if AXES[key].get(self._own) is not None]
+        known = [key for key in wanted if key in self._movable]
         return [*(lambda key=key: one(key) for key in known), widest, better]
 
     def _new_axes(self):
@@ -344,7 +357,7 @@ class RegionExplorer(W.VBox):
         for key, field in zip(self.axes, self.point.values(), strict=True):
             axis = AXES[key]
             slider = self.sliders.get(key)
-            value = slider.value if slider else float(axis.get(self._own) / axis.scale)
+            value = slider.value if slider and self._moved(key) else self._own_value(key)
             words = f"{axis.label} [{axis.unit}]"
             low, high = (end / axis.scale for end in axis.span(self._own))
             field.min, field.max = min(0.0, low), max(high, 1e6)

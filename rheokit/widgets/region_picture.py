@@ -37,6 +37,7 @@ class RegionPicture(Picture):
             page,
             width,
             found.probability is None,
+            bool(found.unjudged),
             tuple(limit.name for limit in found.limits),
         )
         if frame != self._frame:

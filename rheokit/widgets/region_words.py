@@ -9,8 +9,9 @@ from ..limits.judgement import withheld
 from ..nomenclature import QUANTITIES
 from ..planning import ALL, BATCH, LAW, in_a_word
 from ..regions import AXES
+from ..regions.maps import NOT_ASKED
 from ..units import kPa, mm
-from .parts import caution, paragraph, result, stamped, table
+from .parts import caution, details, paragraph, result, stamped, table
 
 EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
 OFTEN = 0.05  # of the draws
@@ -117,11 +118,17 @@ def _room(margin, verdict):
     return f"× {np.exp(margin):.2f}{'' if verdict == 'inside' else ', ' + verdict}"
 
 
-def not_judged_table(found):
-    """Return the limits that were left out, and why, as a table."""
-    rows = [[name, LIMITS[name].label if name in LIMITS else name, why] for name, why in found.not_judged.items()]
-    rows.sort(key=lambda row: row[2] == "not asked by this job")
-    return table(["limit", "what", "why"], rows, "Not judged") if rows else ""
+def not_judged_words(found):
+    """Return the limits that could not be judged, and why, folded away; apart from them those that the job does not ask."""
+
+    def label(name):
+        return LIMITS[name].label if name in LIMITS else name
+
+    rows = [[name, label(name), why] for name, why in found.not_judged.items() if why != NOT_ASKED]
+    other = [f"{name} ({label(name)})" for name, why in found.not_judged.items() if why == NOT_ASKED]
+    out = table(["limit", "what", "why"], rows, "Not judged") if rows else ""
+    out = details(f"Not judged, and why ({len(rows)})", out) if rows else paragraph("Every limit asked was judged.")
+    return out + (details(f"Not asked by this job ({len(other)})", paragraph(", ".join(other))) if other else "")
 
 
 def what_if_words(frame, spread):

@@ -5,11 +5,10 @@ from dataclasses import fields
 
 import numpy as np
 
-from ..drives import AirDrive, HandDrive, ScrewDrive
 from ..fitting.text import OPEN, number
+from ..laws import Shifted
 from ..material import Paste
 from ..origins import ASSUMED, FITTED, INVENTED, ORIGINS, TYPED, of_invented, word_of
-from ..units import kPa, mm
 from .parts import details, paragraph, table
 from .region_words import shown
 
@@ -17,7 +16,7 @@ HEAD = ["", "value", "where it comes from", "95 % interval"]
 LEVEL = 1.96  # standard deviations of a 95 % interval
 EXACT = "taken as exact"
 OF_PAGE = f"{INVENTED}: the example of this page; type your own"
-SET = f"{ASSUMED}: set on the slider"
+SET = f"{ASSUMED}: set on this page"
 
 
 def rests_on(rows, more=""):
@@ -29,24 +28,34 @@ def rests_on(rows, more=""):
     return details(f"What this rests on: {said or 'nothing yet'}", inside)
 
 
-def paste_rows(material, fit=None):
-    """Return the rows of a material, the law first; its limits from a fit where there is one."""
-    rows = []
+def paste_rows(material, fit=None, paste=None, on_page=()):
+    """Return the rows of a material, the law first; its limits from a fit where there is one.
+
+    `paste` is the one as moved on the page; `on_page` names what was set there.
+    """
+    paste, rows = paste or material.paste, []
+    law, factor = paste.law, 1.0
+    if isinstance(law, Shifted) and not isinstance(material.paste.law, Shifted):
+        law, factor = law.law, float(law.stress_factor)
     for name, one in material.table.iterrows():
-        spread, unit = one.spread, one.unit
+        spread, unit, now = one.spread, one.unit, one.value
         if name == "batch":
             words, value = "batch to batch: factor on every stress s_b", "× 1"
             limits = " to ".join(f"× {np.exp(sign * LEVEL * spread):.2f}" for sign in (-1, 1)) if spread else EXACT
         else:
-            words, value = f"{name.replace('_', ' ')} {one.symbol}", shown(one.value, unit)
-            limits = " to ".join(shown(one.value * np.exp(sign * LEVEL * spread), unit) for sign in (-1, 1))
-            limits = limits if spread > 0 and one.value else EXACT
+            now = float(getattr(law if hasattr(law, name) else paste, name))
+            words, value = f"{name.replace('_', ' ')} {one.symbol}", shown(now, unit)
+            limits = " to ".join(shown(now * np.exp(sign * LEVEL * spread), unit) for sign in (-1, 1))
+            limits = limits if spread > 0 and now else EXACT
         if fit is not None and name in fit.table.index:
             limits = " to ".join(shown(float(fit.table.loc[name, end]), unit) for end in ("low", "high"))
             value = OPEN if name in fit.not_identified else value
         elif np.isnan(spread):
             limits = "drawn jointly with the law"
-        rows.append([words, value, limits, one.origin])
+        rows.append([words, value, limits, SET if name in on_page else one.origin])
+    if not np.isclose(factor, 1.0):
+        origin = material.origin("water_slope") if "water_content" in on_page else SET
+        rows.append(["every stress here, over that of the law above", f"× {number(factor)}", EXACT, origin])
     return rows
 
 
@@ -57,37 +66,8 @@ def unknown_words(material):
     return paragraph(said) if unknown else ""
 
 
-def invented_lines(material, machine):
-    """Return what to say below a picture of invented numbers beside a law that is not invented, and of an invented machine."""
-    origins = material.table.origin
-    names = [name.replace("_", " ") for name in origins.index if word_of(origins[name]) == INVENTED]
-    law = word_of(material.origin("law")) == INVENTED
-    lines = [f"INVENTED: {', '.join(names)}"] if names and not law else []
-    return [*lines, *(["INVENTED machine and part, for demonstration"] if word_of(machine) == INVENTED else [])]
-
-
-def machine_rows(extruder, job, origin):
-    """Return the rows of an extruder and a job that all come from one place."""
-    drive = extruder.drive
-    rows = [("bore D", f"{number(float(extruder.nozzle.bore) / mm)} mm")]
-    rows += [("bore of the barrel D_0", f"{number(float(extruder.barrel_diameter) / mm)} mm")]
-    rows += [("filled barrel length L_f", f"{number(float(extruder.fill_length) / mm)} mm")]
-    rows += [("plunger friction F_f", f"{number(float(extruder.plunger_friction))} N")]
-    rows += [("drag of the barrel wall, 1: no slip", number(float(extruder.barrel_drag)))]
-    if isinstance(drive, ScrewDrive):
-        rows.append(("greatest force of the drive", f"{number(float(drive.force))} N"))
-    elif isinstance(drive, AirDrive):
-        rows.append(("pressure of the air", f"{number(float(drive.pressure) / kPa)} kPa"))
-    elif isinstance(drive, HandDrive):
-        rows.append(("most asked of the hand", f"{number(float(drive.force))} N"))
-    rating = extruder.pressure_rating
-    rows.append(("rating printed on the barrel", f"{number(float(rating) / kPa)} kPa" if rating else "none"))
-    rows.append(("print speed v", f"{number(float(job.print_speed) / mm)} mm/s"))
-    return [[words, value, EXACT, origin] for words, value in rows]
-
-
 def field_row(field, words, usual, origin=OF_PAGE):
-    """Return the row of a field of a page: of the page's example until another number is typed."""
+    """Return the row of a field of a page: of the page's example (`origin`) until another number is typed or set."""
     words, _, unit = words.rpartition(" [")
     unit = unit.partition("]")[0]
     value = f"{number(field.value)}{'' if unit == '-' else f' {unit}'}"

@@ -1,0 +1,233 @@
+"""Explorers before a paste and a machine of one's own: what is not known is not offered, what is invented is called so.
+
+Kind: exact. What the pages say is held against the extruder, the fit and the job that they stand on.
+"""
+
+import html
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.charts import INVENTED_MACHINE, invented_lines, printable_region
+from rheokit.fitting.text import number
+from rheokit.origins import TYPED
+from rheokit.regions import AXES, movable, region_map
+from rheokit.units import kPa, mm
+from rheokit.widgets import NozzleExplorer, RegionExplorer
+from rheokit.widgets.machine_rows import STATED, known_rows, machine_rows
+from rheokit.widgets.region_words import not_judged_words
+from rheokit.widgets.rests_on import OF_PAGE, SET
+
+pytestmark = pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow", "ignore:converging flow")
+
+LAW = rk.HerschelBulkley(yield_stress=350.0, consistency=200.0, flow_index=0.43)
+MACHINE = "invented: for demonstration"
+RIG = rk.Extruder(
+    barrel_diameter=19.3 * mm, fill_length=70 * mm, plunger_friction=4.5,
+    nozzle=rk.Nozzle(
+        rk.Cone(inlet_diameter=6 * mm, outlet_diameter=1.7 * mm, length=20 * mm),
+        rk.Cylinder(diameter=1.7 * mm, length=12 * mm),
+    ),
+    drive=rk.ScrewDrive(torque=0.3, lead=2 * mm, efficiency=0.25), pressure_rating=1000 * kPa,
+)  # fmt: skip
+JOB = rk.PrintJob(
+    print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22, part_height=15 * mm, path_length=200 * mm
+)
+PASTE = rk.Paste(law=LAW, density=1190.0, water_content=0.92)  # no water slope, modulus, grains, air
+QUICK = {"fine": (4, 20), "quick": (4, 20)}
+
+
+def plain(words):
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", words))).strip()
+
+
+def material(**more):
+    return rk.Material(paste=replace(PASTE, **more))
+
+
+# --- which axes a case can move ---------------------------------------------------------------------------------------
+
+
+def test_an_axis_is_offered_only_where_its_quantity_is_known_and_can_be_moved():
+    case = rk.Case.of(material(), RIG, JOB)
+    known = {"bore", "print_speed", "layer_height", "yield_stress", "consistency", "stiffness", "part_height", "wall_width", "taper"}  # fmt: skip
+    assert set(movable(case)) == known
+    moving = rk.Case.of(material(water_slope=3.2, air_content=0.03), RIG, JOB)
+    assert set(movable(moving)) == set(AXES)
+
+
+@pytest.mark.parametrize(("asked", "begun"), [
+    ({}, ("bore", "print_speed")),
+    ({"up": "water_content"}, ("bore", "print_speed")),
+    ({"across": "water_content", "up": "bore"}, ("print_speed", "bore")),
+    ({"across": "water_content", "up": "air_content"}, ("bore", "print_speed")),
+    ({"across": "print_speed", "up": "water_content"}, ("print_speed", "bore")),
+])  # fmt: skip
+def test_the_page_begins_on_axes_that_move(asked, begun):
+    page = RegionExplorer(material(), RIG, JOB, **QUICK, **asked)
+    assert (page.across.value, page.up.value) == begun
+    assert "water_content" not in page.sliders
+    assert not {"water_content", "air_content"} & {key for _, key in page.up.options}
+    assert page.found is not None and "Below stands" not in page.message.value
+    assert "Paste.at_water" not in plain(page.inverse.value) and "limits=" not in plain(page.inverse.value)
+    assert "cannot be moved: " in plain(page.rests.value)
+
+
+# --- what a map rests on ----------------------------------------------------------------------------------------------
+
+
+def test_the_map_lists_every_number_of_machine_and_part():
+    page = RegionExplorer(material(), RIG, JOB, machine=MACHINE, **QUICK)
+    said = plain(page.rests.value)
+    for words in (
+        "bore D 1.7 mm", "taper from D_in 6 to 1.7 mm 20 mm long, half angle 6.14°", "straight land L 12 mm",
+        "bore of the barrel D_0 19.3 mm", "filled barrel length L_f 70 mm", "gliding friction F_f 4.5 N",
+        f"greatest force of the drive {number(float(RIG.drive.force))} N", "rating printed on the barrel 1000 kPa",
+        "print speed v 15 mm/s", "layer height h 1.02 mm, 0.6 of the bore", "line width w 2.07 mm, 1.22 of the bore",
+        "shape of the wall straight wall", "wall width 2.07 mm, one line", "part height 15 mm", "path of one layer 200 mm",
+    ):  # fmt: skip
+        assert f"{words} {MACHINE}" in said, words
+    assert "error of the gap, standard deviation 0.1 mm assumed: usual, common practice" in said
+    assert SET not in said and "here: " not in said
+
+
+def test_what_was_set_on_the_page_stands_in_place_of_what_was_given():
+    page = RegionExplorer(material(), RIG, JOB, machine=MACHINE, **QUICK)
+    page.point["across"].value = 2.4
+    page.sliders["part_height"].value = 22.0
+    page.rating.value = 500.0
+    page.sliders["stiffness"].value = 700.0
+    said = plain(page.rests.value)
+    for words in ("bore D 2.4 mm", "part height 22 mm", "rating printed on the barrel 500 kPa"):
+        assert f"{words} {SET}" in said, words
+    assert "bore D 1.7 mm" not in said and "part height 15 mm" not in said
+    assert f"layer height h 1.44 mm, 0.6 of the bore {MACHINE}" in said
+    factor = re.search(rf"every stress here, over that of the law above × ([\d.]+) {SET}", said)
+    assert float(factor[1]) == pytest.approx(2.0, rel=0.02)
+
+
+def test_water_that_moves_by_an_invented_slope_moves_invented_stresses():
+    invented = rk.Material(
+        paste=replace(PASTE, water_slope=3.2),
+        origins={"water_slope": MACHINE, "law": "fitted", "water_content": "measured"},
+    )
+    page = RegionExplorer(invented, RIG, JOB, up="water_content", **QUICK)
+    page.point["up"].value = 1.0
+    said = plain(page.rests.value)
+    assert f"water content u 1 {SET}" in said
+    assert f"every stress here, over that of the law above × {number(np.exp(-3.2 * 0.08))} {MACHINE}" in said
+
+
+def test_the_invented_machine_stands_beside_the_answer_until_it_is_ones_own():
+    assert INVENTED_MACHINE in plain(RegionExplorer(material(), RIG, JOB, machine=MACHINE, **QUICK).answered.value)
+    page = RegionExplorer(material(), RIG, JOB, machine="measured", **QUICK)
+    assert "INVENTED" not in plain(page.answered.value)
+    assert invented_lines(material(), MACHINE) == [INVENTED_MACHINE]
+    assert invented_lines(material(), "measured") == []
+
+
+def test_the_key_and_the_pointer_say_judged_where_something_is_not():
+    axes = {"bore": np.geomspace(1, 3, 4) * mm, "print_speed": np.geomspace(5, 30, 4) * mm}
+    found = region_map(material(), RIG, JOB, axes=axes, draws=20)
+    drawn = str(printable_region(found).to_dict())
+    assert found.unjudged and "probability that every limit judged holds [-]" in drawn
+    assert "probability that every limit holds" not in drawn
+    best = str(printable_region(region_map(material(), RIG, JOB, axes=axes)).to_dict())
+    assert "room to the nearest limit judged, as a factor [-]" in best
+
+
+def test_what_is_not_known_stands_apart_from_what_is_not_asked_and_in_words():
+    axes = {"bore": np.geomspace(1, 3, 3) * mm, "print_speed": np.geomspace(5, 30, 3) * mm}
+    found = region_map(material(), RIG, JOB, axes=axes)
+    known, _, other = plain(not_judged_words(found)).partition("Not asked by this job")
+    assert "clog bore against grains grain size not known" in known
+    assert f"Not judged, and why ({sum(why != 'not asked by this job' for why in found.not_judged.values())})" in known
+    assert "span" in other and "span" not in known and "_" not in known + other
+
+
+# --- the page of nozzle and force -------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def own():
+    """A fit to a flow curve of one's own: nothing of it is invented, nothing is known of an extruder."""
+    rates = np.geomspace(0.05, 400, 9)
+    noise = np.array([1.01, 0.98, 1.02, 0.99, 1.0, 1.01, 0.99, 1.01, 0.99])
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=LAW.shear_stress(rates) * noise, relative_uncertainty=0.02)
+    return rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(paste="own paste"), [curve]))
+
+
+@pytest.fixture(scope="module")
+def demo():
+    """The demonstration: its readings know the friction of their extruder."""
+    return rk.fit(rk.HerschelBulkley, rk.read_bench("data/olive-stone-paste"))
+
+
+def shown(page):
+    return [" ".join(one.chart.to_dict()["title"]["subtitle"]) for one in (page.force, page.along, page.parts)]
+
+
+def test_an_example_machine_is_called_invented_until_it_is_ones_own(own):
+    page = NozzleExplorer(own)
+    assert all(INVENTED_MACHINE in line for line in shown(page))
+    said = plain(page.headline.value)
+    assert f"{INVENTED_MACHINE}. Still the example of this page: bore at the tip D, " in said
+    assert "rating printed on it p_r" in said
+    page.controls.fields["rating"].value = 800.0
+    assert "rating printed on it p_r" not in plain(page.headline.value)
+    assert all(INVENTED_MACHINE in line for line in shown(page))
+    page.controls.mine.value = True
+    assert not any("INVENTED" in line for line in shown(page))
+    assert "INVENTED" not in page.headline.value
+    assert OF_PAGE not in page.rests.value and TYPED in page.rests.value
+
+
+def test_nobody_set_the_speed_nor_typed_the_half_angle(own):
+    page = NozzleExplorer(own)
+    assert SET not in plain(page.rests.value) and f"print speed v 15 mm/s {OF_PAGE}" in plain(page.rests.value)
+    page.controls.by.value = "half angle"
+    assert f"taper, half angle 6.84 ° {OF_PAGE}" in plain(page.rests.value)
+    page.controls.speed.value = 20.0
+    page.controls.stiffness.value = 1.5
+    said = plain(page.rests.value)
+    assert f"print speed v 20 mm/s {TYPED}" in said and f"stiffness 1.5 × fitted {SET}" in said
+
+
+def test_the_friction_it_rests_on_is_the_one_the_headline_computes_with(demo):
+    page = NozzleExplorer(demo)
+    friction = demo.known(page.controls.described()[0]).at(demo.nuisance).plunger_friction
+    assert f"friction {friction:.3g} N" in plain(page.headline.value)
+    said = plain(page.rests.value)
+    assert f"gliding friction F_f {number(friction)} N invented: fitted to invented readings" in said
+    assert "gliding friction F_f 8 N" not in said
+    drawn = demo.known(page.controls.described()[0]).at(demo.nuisance_draws(500, 0)).plunger_friction
+    low, high = np.quantile(drawn, [0.025, 0.975])
+    assert f"{number(low)} to {number(high)} N" in said
+    assert "gliding friction" not in plain(page.headline.value)
+
+
+def test_rows_of_what_readings_know_say_stated_where_the_bench_states_it(demo):
+    rig = replace(page_rig(), plunger_friction=0.0)
+    known = known_rows(rk.Material.of(demo), rig, 200)
+    assert known["plunger_friction"][3] == "invented: fitted to invented readings"
+    stated = rk.Material(
+        paste=PASTE,
+        apparatus=lambda extruder, count=0, seed=0: rk.material.Rig(replace(extruder, plunger_friction=5.0)),
+    )
+    assert known_rows(stated, rig, 200)["plunger_friction"] == ["gliding friction F_f", "5 N", "taken as exact", STATED]
+
+
+def page_rig():
+    return replace(RIG, barrel_diameter=26.7 * mm)
+
+
+def test_a_fitted_friction_stands_in_the_map_too(demo):
+    fitted = rk.Material.of(demo)
+    rig = replace(page_rig(), plunger_friction=8.0)
+    rows = machine_rows(fitted, rig, rk.Case.of(fitted, rig, JOB), MACHINE, draws=200)
+    friction = [row for row in rows if "friction" in row[0]]
+    assert [row[3] for row in friction] == ["invented: fitted to invented readings"]
+    assert friction[0][1] != "8 N"
