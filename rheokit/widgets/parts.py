@@ -75,6 +75,14 @@ def _labelled(control, description, width="initial"):
     return name(control, description)
 
 
+def labelled(control, words):
+    """Return a control below its words, which it is named by."""
+    control.layout = W.Layout(width="auto", max_width="460px")
+    name(control, words)
+    said = W.HTML(paragraph(words), layout=W.Layout(margin="2px 2px -6px 2px"))
+    return W.VBox([said, control], layout=W.Layout(width="100%"))
+
+
 def paragraph(words):
     """Return a paragraph of plain text; what it holds is escaped."""
     return f"<p>{escape(words)}</p>"

@@ -26,6 +26,7 @@ from .parts import (
     Message,
     PageProbe,
     column,
+    labelled,
     number_field,
     paragraph,
     section,
@@ -144,8 +145,10 @@ class RegionExplorer(W.VBox):
                 )
         drive = self.extruder.drive
         rating = (self.extruder.pressure_rating or 0.0) / kPa
-        self.rating = _number(float(rating), 0.0, 1e5, 50.0)
-        self.force = _number(float(drive.force), 1.0, 1e4, 5.0) if isinstance(drive, ScrewDrive) else None
+        self.rating = W.BoundedFloatText(float(rating), min=0.0, max=1e5, step=50.0)
+        self.force = None
+        if isinstance(drive, ScrewDrive):
+            self.force = W.BoundedFloatText(float(drive.force), min=1.0, max=1e4, step=5.0)
         self.point = {side: number_field(side, 1.0) for side in ("across", "up")}
         for control in (self.across, self.up):
             control.observe(lambda _: self._new_axes(), "value")
@@ -173,10 +176,10 @@ class RegionExplorer(W.VBox):
         self._rows = {}
         for key, slider in self.sliders.items():
             axis = AXES[key]
-            self._rows[key] = _labelled(slider, STIFFNESS if key == "stiffness" else f"{axis.label} [{axis.unit}]")
+            self._rows[key] = labelled(slider, STIFFNESS if key == "stiffness" else f"{axis.label} [{axis.unit}]")
             rows += [self.follows[key]] if key in self.follows else []
             rows.append(self._rows[key])
-        machine = [self.shape, *([_labelled(self.force, FORCE)] if self.force else []), _labelled(self.rating, RATING)]
+        machine = [self.shape, *([labelled(self.force, FORCE)] if self.force else []), labelled(self.rating, RATING)]
         where = W.HTML(paragraph("A point: click the picture, or type it here."))
         self._show_sliders()
         return [
@@ -388,18 +391,6 @@ class RegionExplorer(W.VBox):
             words += "\nBelow stands the last map that worked."
         self.message.complain(words)
         self.status.say("")
-
-
-def _labelled(control, words):
-    """Return a control below its words, which it is named by."""
-    control.layout = W.Layout(width="auto", max_width="460px")
-    name(control, words)
-    said = W.HTML(paragraph(words), layout=W.Layout(margin="2px 2px -6px 2px"))
-    return W.VBox([said, control], layout=W.Layout(width="100%"))
-
-
-def _number(value, low, high, step):
-    return W.BoundedFloatText(value=value, min=low, max=high, step=step)
 
 
 def _silent(function, *asked, **more):
