@@ -292,10 +292,9 @@ class Material:
             return fit.sample_laws(count, seed), ratios
 
         def apparatus(extruder, count=0, seed=0):
-            known = fit.known(extruder)
-            values = fit.nuisance_draws(count, seed) if count else fit.nuisance
-            words, names = known.words(fit.nuisance), tuple(known.keys)
-            return Rig(known.at_stated_bore(values), known.bore_factor(values), words, names)
+            known, values = fit.known(extruder), fit.nuisance_draws(count, seed) if count else fit.nuisance
+            words = known.words(fit.nuisance)
+            return Rig(known.at_stated_bore(values), known.bore_factor(values), words, tuple(known.keys))
 
         return cls(
             paste=Paste(law=fit.law, **properties),
