@@ -52,7 +52,7 @@ def compare(law_classes, *tests_or_bench):
     """
     import pandas as pd
 
-    if not isinstance(law_classes, list | tuple):
+    if isinstance(law_classes, str) or not hasattr(law_classes, "__iter__"):
         raise TypeError(
             f"compare: {called(law_classes)} is no list of laws; give one such as [rk.PowerLaw, rk.HerschelBulkley], and then "
             "the bench."
