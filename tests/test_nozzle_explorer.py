@@ -154,9 +154,9 @@ def test_the_controls_stand_beside_the_picture_where_there_is_room(explorer, wid
         ("barrel", 3.0, "is wider than the barrel"),
         ("ratio", 0.5, "rest does not soften a paste"),
         ("air_content", 100.0, "must be below 100 %"),
-        ("efficiency", 2.0, "is a share and cannot exceed 1"),
-        ("layer", 0.0, "must be a positive number"),
-        ("rating", 0.0, "must not be negative or missing"),
+        ("efficiency", 2.0, "efficiency = 2 must be from 0 to 1"),
+        ("layer", 0.0, "layer_height = 0 m must be above 0"),
+        ("rating", 0.0, "pressure_rating = 0 Pa must be above 0"),
     ],
 )
 def test_bad_input_is_complained_of_and_the_last_picture_stays(explorer, field, value, complaint):
