@@ -7,11 +7,13 @@ import re
 import warnings
 
 import numpy as np
+import pandas as pd
 import pytest
 
 import rheokit as rk
 from rheokit import charts
 from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis_title
+from rheokit.charts.suspects import labels
 from rheokit.nomenclature import QUANTITIES
 from rheokit.units import mm
 
@@ -190,13 +192,24 @@ def test_failed_checks_stamp_every_picture_of_the_fit_and_ring_the_suspect_rows(
         assert spec["config"]["title"]["subtitleFontWeight"] == "bold"
         for layer in layers_with(spec, "ring"):
             marked = [row["ring"] for row in spec["datasets"][layer["data"]["name"]]]
-            assert len(marked) == len(spoilt.suspect_rows)
-            assert all(re.fullmatch(r"row \d+", words) for words in marked)
+            assert all(re.fullmatch(r"rows? \d+( to \d+)?(, \d+( to \d+)?)*", words) for words in marked)
         assert layers_with(spec, "ring")
+        (rings,) = (one for one in spec["layer"] if one.get("mark", {}).get("size") == 420)
+        assert len(spec["datasets"][rings["data"]["name"]]) == len(spoilt.suspect_rows)
     assert charts.flow_curve(spoilt).description.startswith(spoilt.stamp)
     early = charts.flow_curve(spoilt, checked=False).to_dict()
     assert early["title"]["subtitle"][0] == "Not checked yet: the checks are being computed"
     assert not layers_with(early, "ring")
+
+
+def test_rows_that_stand_close_are_named_by_one_label():
+    """Three labels of one place were drawn over each other."""
+    frame = pd.DataFrame({"ring": ["row 4", "row 3", "row 5", "", "row 9"]})
+    named = labels(frame, np.array([10.0, 12.0, 9.0, 11.0, 300.0]), np.array([50.0, 55.0, 48.0, 90.0, 50.0]))
+    assert sorted(named.ring) == ["row 9", "rows 3 to 5"]
+    assert named.ring.loc[1] == "rows 3 to 5"  # at the highest of them
+    apart = labels(frame, np.array([0.0, 200.0, 400.0, 500.0, 600.0]), np.zeros(5))
+    assert sorted(apart.ring) == ["row 3", "row 4", "row 5", "row 9"]
 
 
 def test_a_fit_that_passes_is_not_stamped(fit):

@@ -1,6 +1,8 @@
 """Results that are not those of the controls: marked and grey in every explorer, until the new ones stand."""
 
 import asyncio
+import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -113,6 +115,31 @@ def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(wo
     explorer.typing.value = True
     explorer.typing.value = False
     assert not any(OLD in one._dom_classes for one in shown_in(explorer))
+
+
+def test_ticks_of_the_bench_before_are_old_after_a_folder_that_cannot_be_read(workbook):
+    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
+    explorer.path.value = "/there/is/nothing"
+    assert {OLD, FAILED} <= set(explorer.tests._dom_classes)
+    assert Path(explorer.choice.value).name == "porcelain-body"  # whose fit is still shown
+    explorer.path.value = ""
+    assert not {OLD, FAILED} & set(explorer.tests._dom_classes)
+
+
+def test_the_list_of_folders_and_the_typed_path_do_not_contradict_each_other(workbook):
+    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
+    explorer.path.value = str(workbook / "data" / "gelatin-dope")
+    assert explorer.choice.label == "(a path typed below)"
+    assert explorer.bench.specimen.paste == "gelatin spinning dope"
+    explorer.choice.value = next(path for name, path in explorer.choice.options if name == "porcelain-body")
+    assert explorer.path.value == ""
+    assert explorer.bench.specimen.paste == "porcelain-like body"
+
+
+def test_the_word_old_covers_nothing():
+    rule = re.search(r"[^{}]*::before \{[^}]*\}", STYLE).group()
+    assert "position" not in rule and "width: 100%" in rule
+    assert ".answer.widget-html { flex-wrap: wrap; }" in STYLE  # or the words would stand beside what they mark
 
 
 def test_what_is_written_again_is_new_even_if_it_reads_as_before():

@@ -94,6 +94,31 @@ def test_rows_of_the_likeliest_cause_are_to_be_marked():
 
 
 @pytest.mark.slow
+def test_a_sound_test_is_not_accused_of_what_another_did():
+    """The slipping bores contradict the sound plate: the plate's rows were ringed, and none that slips."""
+    slips = fitted("trap-plug-slip")
+    bores = [place for place, test in enumerate(slips.tests) if test.kind == "syringe force"]
+    assert len(bores) == 3
+    # least wall stress P D/(4 L) = 120 kPa/40 = 3000 Pa, above the 2500 Pa of the paste: no row is proved to slide, so all count
+    assert set(slips.suspect_rows) == {(place, row) for place in bores for row in range(6)}
+
+
+def test_a_cause_whose_check_names_no_rows_rings_none():
+    silent, loud = (
+        Check("yield stresses agree", 9, 2, False, ""),
+        Check("no reading pulls the fit", 9, 3, False, "", ((0, 1),)),
+    )
+    assert stamp.suspect_rows(of(silent, loud)) == ()
+    assert stamp.suspect_rows(of(loud)) == ((0, 1),)
+
+
+def test_a_remedy_that_is_a_line_of_a_file_names_the_file():
+    for cause in stamp.CAUSES.values():
+        if '= "' in cause.remedy:
+            assert re.search(r'write \w+ = "\w+" in the \[\[test\]\] of each \w+ in bench.toml', cause.remedy), cause
+
+
+@pytest.mark.slow
 def test_sound_readings_carry_no_stamp():
     sound(fitted("olive-stone-paste"))
 

@@ -1,9 +1,15 @@
 """Readings that the likeliest cause of failed checks points at: ringed and named by their row in every picture of readings."""
 
+from itertools import combinations
+
 import altair as alt
 import numpy as np
+import pandas as pd
+
+from .looks import HEIGHT
 
 MANY = 12  # rows that are named one by one
+LETTER, LINE = 9.0, 22.0  # px, width of a letter and height of a line of a label
 
 
 def place_names(fit):
@@ -23,18 +29,57 @@ def with_rings(fit, frame, checked=True):
 
 
 def rings(sheet, frame, x, y):
-    """Return the layers of rings around the suspect readings of a frame (see `with_rings`), each with its row in words."""
-    suspect = frame[frame.ring != ""]
-    if suspect.empty:
+    """Return the layers of rings around the suspect readings of a frame (see `with_rings`), each cluster with its rows in words."""
+    across, up = (channel.shorthand.split(":")[0] for channel in (x, y))
+    named = labels(frame, _pixels(frame[across], x, sheet.width), _pixels(frame[up], y, HEIGHT))
+    if named.empty:
         return []
-    chart = alt.Chart(suspect[[x.shorthand.split(":")[0], y.shorthand.split(":")[0], "ring"]])
-    ring = chart.mark_point(
+    kept = [across, up, "ring"]
+    ring = alt.Chart(frame.loc[frame.ring != "", kept]).mark_point(
         shape="circle", size=420, strokeWidth=2.5, filled=False, color=sheet.page.warning, opacity=1
     )
-    look = {"baseline": "bottom", "dy": -14, "fontWeight": "bold"}
+    chart, look = alt.Chart(named[kept]), {"baseline": "bottom", "dy": -14, "fontWeight": "bold"}
     halo = chart.mark_text(**look, color=sheet.page.background, stroke=sheet.page.background, strokeWidth=5)
     texts = [one.encode(x, y, text="ring:N") for one in (halo, chart.mark_text(**look, color=sheet.page.warning))]
     return [texts[0], ring.encode(x, y), texts[1]]
+
+
+def labels(frame, across, up):
+    """Return one row a cluster of suspect readings, its highest, with the rows of all in `ring`: no label covers another.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        See `with_rings`.
+    across, up : ndarray
+        Where each reading stands. [px]
+    """
+    groups = [[k] for k in np.flatnonzero(frame.ring != "")]
+    rows = frame.ring.str.removeprefix("row ")
+
+    def words(group):
+        return _rows([int(rows.iloc[k]) for k in group])
+
+    def overlap(one, other):
+        (a, b), reach = (max(group, key=lambda k: up[k]) for group in (one, other)), len(words(one)) + len(words(other))
+        return abs(across[a] - across[b]) < LETTER * (reach / 2 + 1) and abs(up[a] - up[b]) < LINE
+
+    while pair := next((p for p in combinations(groups, 2) if overlap(*p)), None):
+        groups = [group for group in groups if group not in pair] + [pair[0] + pair[1]]
+    highest = frame.iloc[[max(group, key=lambda k: up[k]) for group in groups]]
+    return highest.assign(ring=[words(group) for group in groups])
+
+
+def _pixels(values, channel, length):
+    """Return about where the values of a channel stand [px]."""
+    if not pd.api.types.is_numeric_dtype(values):
+        return 44.0 * values.rank(method="dense").to_numpy()
+    scale = channel.to_dict().get("scale", {})
+    ends = np.array(scale.get("domain", [values.min(), values.max()]), float)
+    values = values.to_numpy(float)
+    if scale.get("type") == "log":
+        values, ends = np.log(values), np.log(ends)
+    return length * (values - ends[0]) / max(ends[1] - ends[0], 1e-12)
 
 
 def said(fit, names):
@@ -48,7 +93,9 @@ def said(fit, names):
 
 
 def _rows(rows):
+    """Return rows in words, three and more in sequence by their ends: "rows 3 to 6, 9"."""
     rows = np.unique(rows)
-    if len(rows) == 1:
-        return f"row {rows[0]}"
-    return f"rows {', '.join(map(str, rows[:MANY]))}" + (" and more" if len(rows) > MANY else "")
+    runs = np.split(rows, np.flatnonzero(np.diff(rows) > 1) + 1)
+    said = [part for run in runs for part in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))]
+    more = " and more" if len(said) > MANY else ""
+    return f"row{'s' if len(rows) > 1 else ''} {', '.join(said[:MANY])}{more}"

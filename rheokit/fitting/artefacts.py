@@ -222,18 +222,20 @@ def slip(result):
     if not several:
         return rows
     gain, problem, minimum = _freed(result, several, near=_slipping(result), slip="fitted")
-    passed = gain < WORTH_FITTING
+    passed, marked = gain < WORTH_FITTING, ()
     comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}."
     if not passed:
         values = problem.law_values(minimum.theta)
-        stress = ""
+        stress, places = "", [place for place, test in enumerate(result.tests) if test in several]
+        marked = _flowing_below(result, runs, float(values.get("yield_stress", 0.0))) or _all_rows(result, places)
         if "yield_stress" in values:
             stress = f"; with slip fitted the yield stress is {float(values['yield_stress']):.3g} Pa"
         comment += (
-            f' The flow depends on the bore as slip does{stress}. Fit it (slip = "fitted", three bores), roughen the '
-            "walls, and do not use the no-slip law at low stress."
+            f" The flow depends on the bore as slip does{stress}. Roughen the walls, or fit the slip: write "
+            'slip = "fitted" in the [[test]] of each bore in bench.toml (three bores). Do not use the no-slip law at low '
+            "stress."
         )
-    return [*rows, Check("no flow below yield (slip)", gain, WORTH_FITTING, passed, comment)]
+    return [*rows, Check("no flow below yield (slip)", gain, WORTH_FITTING, passed, comment, marked)]
 
 
 def end_loss(result):
@@ -250,7 +252,7 @@ def end_loss(result):
     if not passed:
         comment += (
             " The ends cost something else than the converging-flow formula says (fibres, elasticity, a rounded entry):"
-            ' fit them (end_correction = "fitted").'
+            ' fit them, that is write end_correction = "fitted" in the [[test]] of each length in bench.toml.'
         )
     return [Check("end loss as the formula says", gain, WORTH_FITTING, passed, comment)]
 
@@ -296,20 +298,33 @@ def _below_yield(result, runs):
     ]
     if not known:
         return []
-    floor, below, places = max(known), [], []
-    for test in runs:
-        channel = test.channel(result.nuisance)
-        if hasattr(test, "pressure"):
-            pressure = test.pressure
-        else:
-            friction = result.nuisance.get(test.shared("plunger_friction"), test.extruder.plunger_friction)
-            pressure = (test.force - friction) / test.extruder.area
-        most = pressure / channel.land_factor  # the wall stress if nothing were lost before the land
-        rows = np.flatnonzero((most < floor) & (test.flow_rate > 0))
-        below += [f"{test.name} {test.rows_where(row)} ({most[row]:.3g} Pa)" for row in rows]
-        places += [(result.tests.index(test), int(row)) for row in rows]
+    floor, below = max(known), []
+    places = _flowing_below(result, runs, floor)
+    for place, row in places:
+        test = result.tests[place]
+        below.append(f"{test.name} {test.rows_where(row)} ({_greatest_wall_stress(result, test)[row]:.3g} Pa)")
     allowed = f"{floor:.3g} Pa, the least the tests of the yield stress allow"
     comment = f"No row flows below {allowed}."
     if below:
         comment = f"Flow at wall stresses below {allowed}: {'; '.join(below)}. That is slip, or rows read too early."
-    return [Check("no flow below the tests' yield stress", len(below), 0, not below, comment, tuple(places))]
+    return [Check("no flow below the tests' yield stress", len(below), 0, not below, comment, places)]
+
+
+def _flowing_below(result, runs, stress):
+    """Return the rows of runs that flow although the wall bears less than a stress [Pa]: (place of the test, of the reading)."""
+    return tuple(
+        (place, int(row))
+        for place, test in enumerate(result.tests)
+        if test in runs
+        for row in np.flatnonzero((_greatest_wall_stress(result, test) < stress) & (test.flow_rate > 0))
+    )
+
+
+def _greatest_wall_stress(result, test):
+    """Return the wall stress [Pa] of each row of a run if nothing were lost before the land."""
+    if hasattr(test, "pressure"):
+        pressure = test.pressure
+    else:
+        friction = result.nuisance.get(test.shared("plunger_friction"), test.extruder.plunger_friction)
+        pressure = (test.force - friction) / test.extruder.area
+    return pressure / test.channel(result.nuisance).land_factor

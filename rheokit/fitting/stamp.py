@@ -30,7 +30,8 @@ class Cause(NamedTuple):
 
 SLIP = Cause(
     "the paste slips at the wall",
-    'Fit the slip (slip = "fitted", three bores), or roughen the walls and read again.',
+    'Roughen the walls and read again, or fit the slip: write slip = "fitted" in the [[test]] of each bore in bench.toml '
+    "(three bores).",
 )
 FILL = Cause("fill length or barrel diameter cannot be as stated", "Check both, and their units, before anything else.")
 CONTRADICT = Cause(
@@ -73,7 +74,8 @@ CAUSES = {
     ),
     "yield stresses agree": CONTRADICT,
     "end loss as the formula says": Cause(
-        "the ends cost something else than the formula says", 'Fit them (end_correction = "fitted").'
+        "the ends cost something else than the formula says",
+        'Fit them: write end_correction = "fitted" in the [[test]] of each length in bench.toml.',
     ),
     "no reading pulls the fit": Cause(
         "single readings lie far off", "Read them again; leave them out only for a reason found outside the fit."
@@ -154,5 +156,8 @@ def verdict(result):
 
 
 def suspect_rows(result):
-    """Return the readings of the likeliest cause that names any, a tuple of (place of the test, place of the reading)."""
-    return next((rows for rows in failed(result).rows if rows), ())
+    """Return the readings that the likeliest cause points at: (place of the test, place of the reading); none where it names none.
+
+    Rows of later checks may be sound ones, which a faulty test contradicts or pulls the fit away from.
+    """
+    return next(iter(failed(result).rows), ())

@@ -5,14 +5,14 @@ import ipywidgets as W
 from .. import charts
 from ..errors import DataError
 from ..units import mm
-from .drying_words import PER_HOUR, Drying, measured, scale_rows
+from .drying_words import PER_HOUR, Drying, measured, packed, scale_rows
 from .fields import Values, choice, number_fields, slider
 from .freshness import Answer
 from .moving_picture import MovingPicture
 from .parts import paragraph, result, section, table
 from .recipe_words import cautions
 from .rests_on import slider_rows
-from .room import Room, beside_each_other
+from .room import Room, Step, beside_each_other
 
 STILL, FAN, PLATE = "still room air", "a fan", "a wet plate weighed beside it"
 CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source
@@ -32,7 +32,13 @@ AIR = {
     "leaves": ("water the air leaves in it u_e, dry basis [-]", 0.08, 0.0, 5.0),
     "final": ("water wanted in the end u_f, dry basis [-]", 0.15, 0.001, 10.0),
     "diffusivity": ("diffusivity of the water D_e [10⁻¹⁰ m²/s]", 3.0, 0.01, 1000.0),
-    "cracked": ("crack index at which walls cracked, 0: not known [-]", 0.0, 0.0, 1000.0),
+    "cracked": (
+        "crack index at which walls cracked, 0: not known [-]",
+        0.0,
+        0.0,
+        1000.0,
+        "not known; the index is then for calibration",
+    ),
 }
 ON_WET = "Shrinkage is counted on the wet length: (wet - dry)/wet. The factor multiplies that axis of the drawing."
 
@@ -71,7 +77,17 @@ class DryingPanel(Room):
     @property
     def steps(self):
         """What is worked through after a change."""
-        return [self._draw, self._scale, self._tabulate]
+        sizes = tuple(self.fields[key] for key in SIZES)
+        air = [
+            field
+            for key, field in self.fields.items()
+            if key in AIR and key != "cracked" and field.layout.display != "none"
+        ]
+        return [
+            Step(self._draw, (self.fields["dry_solids"], *air), (self.headline,)),
+            Step(self._scale, sizes, (self.scaled,)),
+            Step(self._tabulate),
+        ]
 
     def take(self, mixed):
         """Take another paste."""
@@ -131,9 +147,10 @@ class DryingPanel(Room):
         said = f"Scale the drawing by {along:.3f} in x and y and by {across:.3f} in z: draw {drawn} to get {dry} dry."
         self.scaled.value = result(said)
         head = ["axis", "shrinkage [%]", "factor [-]", "95 % interval [-]", "dry [mm]", "draw [mm]"]
-        rows = scale_rows(sizes, (plane, plane, up), self.described().packed)
+        rows = scale_rows(sizes, (plane, plane, up), packed(self.mixed, at["dry_solids"]))
         self.factors.value = table(head, rows, "Scale factors for the drawing") + paragraph(ON_WET)
 
     def _tabulate(self):
-        rows = self.described().rows(self.fields["cracked"].value)
+        cracked = self.fields["cracked"]
+        rows = self.described().rows(cracked.value if cracked.holds else 0.0)
         self.numbers.value = table(["", "value", "limits", "unit", "note"], rows, "Drying of the wall")

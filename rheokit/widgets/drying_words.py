@@ -72,7 +72,7 @@ class Drying:
     @property
     def wet_solids(self):
         """Solids in the fresh paste by volume, air included [-]."""
-        return self.mixed.recipe.solid_fraction * (1 - self.mixed.air)
+        return wet_solids(self.mixed)
 
     @cached_property
     def waters(self):
@@ -126,11 +126,6 @@ class Drying:
             crack_index(flux, self.depth, self.mixed.dry_density, self.diffusivity) for flux in self.fluxes
         )
         return float(value), float(low / DIFFUSES), float(high * DIFFUSES)
-
-    @property
-    def packed(self):
-        """Linear shrinkage from the solids by volume, the same along every axis."""
-        return volume_shrinkage(self.wet_solids, self.dry_solids, PACKING).linear
 
     def in_words(self):
         """Return how long it takes, in two stages."""
@@ -216,6 +211,16 @@ def _hours(hours):
 def measured(percent, error):
     """Return a measured linear shrinkage [%] with its standard uncertainty in points [%], as a `Shrinkage` [-]."""
     return Shrinkage(percent / 100, (percent - LEVEL * error) / 100, (percent + LEVEL * error) / 100)
+
+
+def wet_solids(mixed):
+    """Return the solids in a fresh paste by volume, air included [-]."""
+    return mixed.recipe.solid_fraction * (1 - mixed.air)
+
+
+def packed(mixed, dry_solids):
+    """Return the linear shrinkage from the solids by volume [-], the same along every axis."""
+    return volume_shrinkage(wet_solids(mixed), dry_solids, PACKING).linear
 
 
 def scale_rows(sizes, shrinkages, packed):

@@ -11,7 +11,22 @@ from .parts import WIDE, paragraph, text_field
 
 
 class NotKnown(DataError):
-    """A field is empty, so what needs it is not computed."""
+    """Fields are empty, so what needs them is not computed; `names` are their words."""
+
+    def __init__(self, *names):
+        super().__init__("; ".join(names))
+        self.names = names
+
+
+def lacking(asked):
+    """Return the words of every field and table that is empty; one that holds what cannot be is refused."""
+    unknown = []
+    for one in asked:
+        if one.holds:
+            one.read()
+        else:
+            unknown.append(one.words)
+    return unknown
 
 
 class NumberField(W.VBox):
@@ -49,6 +64,10 @@ class NumberField(W.VBox):
         if not self.low <= number_ <= self.high:
             raise DataError(f"{self.words}: {number_:g} is not between {self.low:g} and {self.high:g}; correct it.")
         return number_
+
+    def read(self):
+        """Return the number, as `value`."""
+        return self.value
 
     @value.setter
     def value(self, number_):
@@ -137,10 +156,13 @@ class Grid(W.VBox):
     changed : callable
     texts : int
         How many columns, from the left, hold text.
+    words : str
+        What is not known while it is empty.
     """
 
-    def __init__(self, title, heads, rows, changed, texts=0):
+    def __init__(self, title, heads, rows, changed, texts=0, words=""):
         self.title, self.heads, self._changed, self._texts, self._quiet = title, heads, changed, texts, False
+        self.words = words or title
         self.cells, self._least = [], rows
         self.more = W.Button(description="Add a row", layout=W.Layout(width="auto"))
         name(self.more, f"Add a row to {title.lower()}")
@@ -209,6 +231,13 @@ class Grid(W.VBox):
                 raise DataError(f"{where}: is empty; give it a name.")
             return text
         return number_in(text, where)
+
+    read = rows
+
+    @property
+    def holds(self):
+        """Whether anything is typed."""
+        return bool(self.typed())
 
     def forget(self, rows):
         """Empty the rows that hold what these rows say, without telling anybody."""

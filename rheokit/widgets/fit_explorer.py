@@ -17,7 +17,7 @@ from ..reading import read_bench, write_bench
 from .accessible import AccessibleNames
 from .entry import EntryForm
 from .force_panel import ForcePanel
-from .freshness import Answer, Unheard, outlive
+from .freshness import FAILED, OLD, Answer, Unheard, outlive
 from .parts import (
     STYLE,
     WIDE,
@@ -135,8 +135,8 @@ class FitExplorer(W.VBox):
         )
         self.typing.observe(lambda change: self._show_entry(change.new), "value")
         self.tests = W.VBox([])
-        self.choice.observe(lambda change: self.read(change.new) if change.new else None, "value")
-        self.path.observe(lambda change: self.read(change.new) if change.new.strip() else self.refit(), "value")
+        self.choice.observe(lambda change: self._choose(change.new), "value")
+        self.path.observe(lambda change: self._open(change.new.strip()), "value")
 
     def _law_controls(self, law):
         self.law = W.Dropdown(options=list(LAWS), value=law, description="flow law", style=WIDE)
@@ -176,20 +176,34 @@ class FitExplorer(W.VBox):
     # --- readings -----------------------------------------------------------------------------------------------
 
     def read(self, folder):
-        """Open a bench folder; one that cannot be read is complained of, and what is shown stays."""
+        """Open a bench folder and return whether it was read; one that cannot be is complained of, and what is shown stays."""
         try:
             bench = read_bench(folder)
         except (DataError, OSError) as error:
             self._complain(in_words(error))
             self._outlive()
-            return
+            return False
         self._show_bench(bench)
+        return True
+
+    def _choose(self, folder):
+        """Open a folder of the list; a path typed before goes, since it is not what is shown."""
+        if folder and self.read(folder):
+            self.path.value = ""
+
+    def _open(self, path):
+        """Open a typed path; the list then names no folder. One that is taken away again takes its error along."""
+        if path and self.read(path):
+            self.choice.value = ""
+        elif not path and self.message.value:
+            self.refit()
 
     def _outlive(self):
         """Say of all that is shown that it is from before an error, and compute nothing until that is mended."""
         self._later.stop()
         self.force.wait()
         outlive(self)
+        self.tests.add_class(OLD).add_class(FAILED)  # the ticks of the bench before
 
     def _show_entry(self, wanted):
         """Show or hide the form to type into; with it goes what was wrong in it."""
@@ -238,6 +252,7 @@ class FitExplorer(W.VBox):
             return
         self.status.say("Computing the fit ...")
         self.saved.say("")
+        self.tests.remove_class(OLD).remove_class(FAILED)
         self.force.wait()
         steps = [self._fit, self._check, self._draw_rest, self._rank, self._tabulate, self._show_force, self._correct]
         self._later.start(steps)

@@ -11,21 +11,22 @@ import traitlets
 OLD, FAILED = "old", "failed"
 
 AGE_STYLE = """<style>
-.rheokit-page .answer { position: relative; }
+.rheokit-page .answer.widget-html { flex-wrap: wrap; }
 .rheokit-page .old > *, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty)) > * {
   animation: rheokit-grey 1ms linear 0.15s forwards;
 }
 .rheokit-page .old::before, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty))::before {
-  content: "old: computing ..."; position: absolute; top: 0; right: 0; z-index: 3; padding: 1px 8px;
+  content: "old: computing ..."; display: block; flex: none; box-sizing: border-box; width: 100%; padding: 0 8px;
   font-size: 15px; font-weight: 600; line-height: 1.4; border: 2px solid currentColor;
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color1, #ffffff);
-  opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
+  height: 0; opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
 }
 .rheokit-page .old.failed::before { content: "old: from before the error"; }
 @keyframes rheokit-grey { to { opacity: 0.45; filter: grayscale(1); } }
-@keyframes rheokit-told { to { opacity: 1; } }
+@keyframes rheokit-told { to { opacity: 1; height: 26px; } }
 </style>"""
-"""What is answered within 0.15 s does not flicker. The words are part of the page, so that they are read out too."""
+"""What is answered within 0.15 s does not flicker. The words are part of the page, so that they are read out too, and stand on
+a line of their own above what they mark, which covers nothing."""
 
 
 class Dated:

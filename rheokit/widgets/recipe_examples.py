@@ -53,4 +53,4 @@ PORCELAIN = Example(
         }
     ),
 )  # fmt: skip
-EXAMPLES = MappingProxyType({"olive-stone paste (invented)": OLIVE_STONE, "porcelain-like body (invented)": PORCELAIN})
+EXAMPLES = MappingProxyType({"INVENTED: olive-stone paste": OLIVE_STONE, "INVENTED: porcelain-like body": PORCELAIN})

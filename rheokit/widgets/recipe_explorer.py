@@ -13,12 +13,11 @@ from .recipe_panel import RecipePanel
 from .room import WRAPS
 from .shape_panel import ShapePanel
 
-DECIDED = ("batch", "span", "length", "width", "tall", "cracked")  # what one wants, and 0 for what is not known
 INVENTED = "INVENTED numbers, for demonstration"
 OWN = "my own numbers"
 EMPTIED = (
-    "What still held a number of the example is empty now: it is not known, and what needs it is not computed until you type "
-    "it. The sliders stand where they stood: set them."
+    "Every field that held a number of the example is empty now, and what needs it is not computed until you type it. A slider "
+    "cannot be empty: set each to the size you want. Before you did, they stood at "
 )
 
 
@@ -37,7 +36,7 @@ class RecipeExplorer(W.VBox):
 
     EXAMPLES = EXAMPLES
 
-    def __init__(self, example="olive-stone paste (invented)"):
+    def __init__(self, example="INVENTED: olive-stone paste"):
         if example not in EXAMPLES:
             raise DataError(f"RecipeExplorer: example = {example!r}; give one of {', '.join(map(repr, EXAMPLES))}.")
         self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
@@ -97,10 +96,16 @@ class RecipeExplorer(W.VBox):
             self.recipe.ingredients.forget(self._given.ingredients)
             self.recipe.readings.forget(self._given.readings)
             for key, field in self.fields.items():
-                if self.of_example(key) and key not in DECIDED:
+                if self.of_example(key):
                     field.value = None
-        self.emptied.say(EMPTIED if self.example.value == OWN else "")
+        stood = ", ".join(f"{one.description}: {one.value:g}" for one in self.sliders)
+        self.emptied.say(f"{EMPTIED}{stood}." if self.example.value == OWN else "")
         self._look()
+
+    @property
+    def sliders(self):
+        """The sliders of all panels."""
+        return self.recipe.water, self.shape.height, self.shape.wall, self.drying.humidity
 
     @property
     def fields(self):

@@ -11,20 +11,21 @@ from ..errors import DataError
 from ..recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water
 from ..units import g
 from ..water import WaterLaw
-from .fields import Grid, NotKnown, Values, choice, number_fields, slider
+from .fields import Grid, NotKnown, Values, choice, lacking, number_fields, slider
 from .freshness import Answer
 from .moving_picture import MovingPicture
 from .parts import column, paragraph, result, section, side_by_side, table
 from .recipe_examples import OLIVE_STONE
 from .recipe_words import both_bases, cautions, law_words, recipe_rows, sheet_rows, uncounted_words
 from .rests_on import EXACT, OF_PAGE, TYPED, slider_rows
-from .room import Room, beside_each_other
+from .room import UNKNOWN, Room, Step, beside_each_other
 
 DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
 DRY_BASIS, WET_BASIS = "dry basis u [-]", "wet basis x [%]"
 NO_CORRECTION = "What to add cannot be said: see the message at the top of the recipe."
 LEVEL = 1.96  # standard uncertainties of a 95 % interval
 INGREDIENTS = ("ingredient", "mass [g]", "moisture [%]", "density [kg/m³]", "dissolves?")
+READ = "yield stresses at two water contents or more"
 READINGS = ("water content", "yield stress [Pa]")
 BATCH = {
     "batch": ("paste to make [g]", 500.0, 0.1, 1e6),
@@ -85,8 +86,8 @@ class RecipePanel(Room):
 
     def __init__(self, tell):
         self._tell, self.mixed, self.found, self.example = tell, None, None, OLIVE_STONE
-        self.ingredients = Grid("Ingredients", INGREDIENTS, 3, self.refresh, texts=1)
-        self.readings = Grid("Readings", READINGS, 4, self.refresh)
+        self.ingredients = Grid("Ingredients", INGREDIENTS, 3, self.refresh, texts=1, words="the ingredients")
+        self.readings = Grid("Readings", READINGS, 4, self.refresh, words=READ)
         self.given = choice("the masses are", (DRY, WEIGHED), self.refresh)
         self.basis = choice("water content on the", (DRY_BASIS, WET_BASIS), self.refresh)
         self.water = slider("Water u, dry basis [-]", 1.045, 0.2, 2.0, 0.005, self.refresh)
@@ -113,7 +114,13 @@ class RecipePanel(Room):
     @property
     def steps(self):
         """What is worked through after a change."""
-        return [self._draw, self._weigh, self._reuse]
+        at = self.fields
+        return [
+            Step(self._draw, (self.ingredients, self.readings, at["error"], at["air"]), (self.headline, self.add)),
+            Step(self._weigh, (self.ingredients, at["batch"]), (self.sheet,)),
+            Step(self._mean, (self.ingredients, at["air"]), (self.facts,)),
+            Step(self._reuse, (at["dried"], at["left"]), (self.again,)),
+        ]
 
     # --- what the fields describe -------------------------------------------------------------------------------
 
@@ -127,14 +134,14 @@ class RecipePanel(Room):
                 Ingredient(name=title, dry_mass=dry * g, density=density, moisture=moisture / 100, dissolves=dissolves)
             )
         if not parts:
-            raise NotKnown("the ingredients")
+            raise NotKnown(self.ingredients.words)
         return Recipe(ingredients=tuple(parts), water_content=self.water.value)
 
     def tests(self):
         """Return the readings as a DataFrame: water [-] on the dry basis, stress and its 95 % limits [Pa]."""
         rows = self.readings.rows()
         if not rows:
-            raise NotKnown("yield stresses at two water contents or more")
+            raise NotKnown(READ)
         if len(rows) < 2:
             raise DataError(
                 "Readings: a slope needs yield stresses at two water contents or more; type them into the table."
@@ -164,13 +171,13 @@ class RecipePanel(Room):
         law = WaterLaw.fit(tests.water, tests.stress, at["error"] / 100)
         stress, low, high = map(float, law.band(recipe.water_content))
         mixed = Mixed(recipe, at["air"] / 100, law, stress, np.log(high / stress) / LEVEL)
-        said = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
-        self.headline.value = result(said)
-        found = self._correction(law, at)
+        means = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
+        self.headline.value = result(means)
+        found, said = self._correction(law, at)
         self.picture.move(charts.drawn_water_stress(
             law, tests, *self._to_correct(at), found, recipe.water_content, self.subtitle, self.page, self.beside
         ))  # fmt: skip
-        self.add.value = paragraph(NO_CORRECTION) if found is None else result(str(found))
+        self.add.value = said
         read = (tests.water.min(), tests.water.max())
         self.law_said.value = paragraph(law_words(law, len(tests), read, (recipe.water_content, stress, low, high)))
         self.mixed, self.found = mixed, found
@@ -185,20 +192,23 @@ class RecipePanel(Room):
             return None, None
 
     def _correction(self, law, at):
-        """Return what to add to the batch of the fields, or None where nothing will do, which is said in the page."""
+        """Return what to add to the batch of the fields, or None where nothing will do, and HTML that says so."""
         try:
-            return law.correction(
+            unknown = lacking(self.fields[key] for key in CORRECT)
+            if unknown:
+                self._missing += unknown
+                return None, paragraph(UNKNOWN.format("; ".join(unknown)))
+            found = law.correction(
                 at["have"] * g,
                 water_content=at["held"],
                 stress_now=at["now"],
                 stress_wanted=at["wanted"],
                 premix_moisture=at["premix"] / 100,
             )
-        except NotKnown as unknown:
-            self._missing.append(str(unknown))
         except DataError as error:
             self._said.append(str(error))
-        return None
+            return None, paragraph(NO_CORRECTION)
+        return found, result(str(found))
 
     def _weigh(self):
         recipe = self.recipe()
@@ -208,7 +218,9 @@ class RecipePanel(Room):
         self.sheet.value = table(head, sheet_rows(sheet), "Batch sheet: weigh, and what of it is dry or water") + (
             paragraph(forgot) if forgot else ""
         )
-        facts = recipe_rows(recipe, self.fields["air"].value / 100)
+
+    def _mean(self):
+        facts = recipe_rows(self.recipe(), self.fields["air"].value / 100)
         self.facts.value = table(["", "value", "unit", "note"], facts, "What the recipe means")
 
     def _reuse(self):

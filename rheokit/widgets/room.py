@@ -1,16 +1,21 @@
 """What the panels of an explorer share: work after a change, messages in the page, the last good picture stays."""
 
+from collections.abc import Callable
+from typing import NamedTuple
+
 import ipywidgets as W
 
-from .fields import NotKnown
+from ..errors import DataError
+from .fields import NotKnown, lacking
 from .freshness import Answer, clear, expire, fail
-from .parts import Later, Message, column, in_words, side_by_side
+from .parts import Later, Message, column, in_words, paragraph, side_by_side
 from .rests_on import EXACT, OF_PAGE, TYPED, rests_on
 
 CONTROLS, PICTURE = 340, 480  # px: least widths of controls and picture that stand beside each other
 GAP = 24  # px, right of either column and to spare
 REST = 0.15  # s
-WAITS = "Not computed: it waits for a paste, which the recipe above does not give yet."
+WAITS = "Not computed: it waits for the paste of the recipe above, of which is not known: {}."
+UNKNOWN = "Not known, so what needs it is not computed: {}."
 WRAPS = """<style>
 .wraps .widget-label { white-space: normal; height: auto; line-height: 1.25; overflow: visible; padding-top: 4px; }
 @container (max-width: 560px) {
@@ -26,6 +31,14 @@ def beside_each_other(controls, picture):
     """Return controls at the left, and what they move to the right of them, or below where the page is narrow."""
     left, right = column(*controls, share=f"1 1 {CONTROLS}px"), column(*picture, share=f"999 1 {PICTURE}px")
     return side_by_side(left, right)
+
+
+class Step(NamedTuple):
+    """Something to compute, the fields and tables that must hold something, and the answers that say which do not."""
+
+    work: Callable
+    asked: tuple = ()
+    places: tuple = ()
 
 
 class Room(W.VBox):
@@ -51,7 +64,7 @@ class Room(W.VBox):
 
     @property
     def steps(self):
-        """What is worked through after a change, functions without arguments; the first is the quickest to be seen."""
+        """What is worked through after a change, each a `Step`; the first is the quickest to be seen and hands on the paste."""
         raise NotImplementedError
 
     @property
@@ -64,7 +77,8 @@ class Room(W.VBox):
         self._said, self._missing = [], []
         for room in self.downstream:
             room.wait()
-        self._later.start([*(self._trying(step) for step in (*self.steps, self._show_rests)), self._end], REST)
+        steps = (*self.steps, Step(self._show_rests))
+        self._later.start([*map(self._trying, steps), self._end], REST)
 
     def wait(self):
         """Compute nothing until the room upstream hands its result on; what is shown is old."""
@@ -92,9 +106,12 @@ class Room(W.VBox):
     def _trying(self, step):
         def go():
             try:
-                step()
+                unknown = lacking(step.asked)
+                if unknown:
+                    raise NotKnown(*unknown)
+                step.work()
             except NotKnown as unknown:
-                self._missing.append(str(unknown))
+                self._missing += unknown.names
             except Exception as error:  # a traceback in the page helps nobody
                 self._said.append(in_words(error))
                 self._complain()
@@ -106,7 +123,7 @@ class Room(W.VBox):
     def _complain(self):
         words, missing = (list(dict.fromkeys(said)) for said in (self._said, self._missing))
         if missing and not words:
-            self.message.say(f"Not known, so what needs it is not computed: {'; '.join(missing)}.")
+            self.message.say(UNKNOWN.format("; ".join(missing)))
             return
         self.message.complain(
             "\n".join([*words, "What could not be computed stands below as it was before."] if words else [])
@@ -115,8 +132,23 @@ class Room(W.VBox):
     def _end(self):
         """Say what is left to say; what nothing could be computed for, because a number is not known, is taken away."""
         self._complain()
-        if self._missing and not self._said:
-            for room in (self, *(one for one in self.downstream if one.mixed is None)):
-                clear(room)
-                if room is not self:
-                    room.message.say(WAITS)
+        if not self._missing or self._said:
+            return
+        clear(self)
+        self._say_lacking()
+        waits = WAITS.format("; ".join(lacking(self.steps[0].asked)))
+        for room in (one for one in self.downstream if one.mixed is None):
+            clear(room)
+            room.message.say(waits)
+            room._say_lacking(waits)
+
+    def _say_lacking(self, instead=""):
+        """Say in the place of every answer which empty fields it waits for, or where none is empty what else."""
+        for step in self.steps:
+            try:
+                unknown = lacking(step.asked)
+            except DataError as wrong:
+                unknown, instead = [], str(wrong)
+            said = UNKNOWN.format("; ".join(unknown)) if unknown else instead
+            for place in step.places if said else ():
+                place.value = paragraph(said)

@@ -10,7 +10,7 @@ from .freshness import Answer
 from .moving_picture import MovingPicture
 from .parts import paragraph, result, section, table
 from .rests_on import slider_rows
-from .room import Room, beside_each_other
+from .room import Room, Step, beside_each_other
 from .standing import Standing, limits
 
 TESTED, LEANED = "a test of the material", "a test wall that leaned"
@@ -26,6 +26,7 @@ FIELDS = {
     "bore": ("diameter of the line [mm]", 1.6, 0.1, 50.0),
     "span": ("bridge wanted between supports [mm]", 8.0, 0.0, 1000.0),
 }
+LINE = ("bore", "span")  # what the numbers ask for beside the wall
 CREEP = (
     "These heights are for the time of printing. Below its yield stress a paste still creeps: let a test wall stand for as long as "
     "the part will. The 95 % limits hold the line through the readings, the modulus, the static ratio, the lean of real walls, "
@@ -59,7 +60,9 @@ class ShapePanel(Room):
     @property
     def steps(self):
         """What is worked through after a change."""
-        return [self._draw, self._tabulate]
+        asked = [field for key, field in self.fields.items() if key not in LINE and field.layout.display != "none"]
+        line = tuple(self.fields[key] for key in LINE)
+        return [Step(self._draw, tuple(asked), (self.headline,)), Step(self._tabulate, line, (self.numbers,))]
 
     def take(self, mixed):
         """Take another paste."""

@@ -165,10 +165,16 @@ class Standing:
         _, low, high = limits(self.lean_heights if name == "buckle" else self.foot_heights)
         what = "it leans" if name == "buckle" else "its foot yields"
         chance = 100 * self.chance
-        said = "hardly ever" if chance < 0.5 else "nearly always" if chance > 99.5 else f"in {chance:.0f} of 100 cases"
+        said = (
+            "in fewer than 1 of 200"
+            if chance < 0.5
+            else "in more than 199 of 200"
+            if chance > 99.5
+            else f"in {chance:.0f} of 100"
+        )
         wall = f"{self.shape}, {number(self.wall_width / mm)} mm thick and {number(self.height / mm)} mm high"
         between = f"{number(height / mm)} mm (95 % {number(low / mm)} to {number(high / mm)} mm)"
-        head = f"{wall.capitalize()}: it stands {said}. What comes first: {what}, at {between}."
+        head = f"{wall.capitalize()}: it stands {said} cases. What comes first: {what}, at {between}."
         return f"{head} Remedy: {LIMITS[name].remedy}." if self.fails else head
 
     def rows(self, bore, span):
@@ -190,7 +196,7 @@ class Standing:
         return [
             _row("the wall leans at", self.lean_heights / mm, "mm", f"elastic buckling, {lean}"),
             _row("the foot yields at", self.foot_heights / mm, "mm", "while it grows; creep may sag it later"),
-            _row("greatest rise speed to the height wanted", rise / mm * minute, "mm/min", "no limit: the fresh paste bears it"),
+            _row("greatest rise speed to the height wanted", rise / mm * minute, "mm/min", _rising(rise)),
             _row("a bridge sags a twentieth of its diameter at", stiff / mm, "mm", "stiffness"),
             _row("a bridge first yields at", strong / mm, "mm", "strength; tearing is not judged"),
             _row("longest bridge", reach / mm, "mm", f"{number(span / mm)} mm wanted: {verdict}"),
@@ -207,4 +213,16 @@ def limits(draws):
 
 def _row(words, draws, unit, note):
     value, low, high = limits(draws)
-    return [words, number(value), f"{number(low)} to {number(high)}", unit, note]
+    between = f"{number(low)} to {number(high)}" if np.isfinite(low) else "no limit in 95 of 100 cases"
+    return [words, number(value), between, unit, note]
+
+
+def _rising(speeds):
+    """Return what the best value of a greatest rise speed means."""
+    if np.isinf(speeds[0]):
+        return "no limit: the fresh paste bears it"
+    return (
+        "faster, and the foot yields before it has stiffened"
+        if speeds[0]
+        else "the foot yields however slowly it grows"
+    )
