@@ -19,8 +19,6 @@ from .things import a, named
 
 ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
-
-
 ABOVE_ZERO = (
     "static_ratio",
     "density",

@@ -234,14 +234,14 @@ def test_what_is_no_fit_is_refused():
         NozzleExplorer(LAW)
 
 
-def test_readings_that_carry_no_draws_say_so_and_give_best_values():
+def test_readings_that_do_not_fix_the_law_give_no_force():
     curve = rk.FlowCurve(shear_rate=[1.0, 100.0], shear_stress=[860.0, 1858.0], relative_uncertainty=0.02)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", rk.RheokitWarning)
-        page = NozzleExplorer(rk.fit(rk.HerschelBulkley, curve))
-    assert "No 95 % limits: draws:" in plain(page.message.value)
-    assert re.search(r"Force [\d.]+ N\. Pressure [\d.]+ kPa\.", plain(page.headline.value))
-    assert "95 %" not in page.force.chart.to_dict()["description"]
+        with pytest.raises(
+            rk.DataError, match="force and pressure are not identified: needs a test of the yield stress"
+        ):
+            NozzleExplorer(rk.fit(rk.HerschelBulkley, curve))
 
 
 # --- rows -------------------------------------------------------------------------------------------------------------
