@@ -256,3 +256,29 @@ def test_without_a_drive_or_rates_what_can_be_judged_is_and_the_rest_is_named():
     assert table.loc[["consistency", "flow_index"], "value"].isna().all()
     assert table.loc["consistency", "origin"] == OPEN
     assert table.loc["yield_stress", "value"] == pytest.approx(fit.law.yield_stress)
+
+
+def test_a_law_with_a_parameter_that_no_reading_tells_is_not_called_best():
+    """A slump and a plate tell the yield stress alone: nothing of them speaks for a plastic viscosity, or a flow index."""
+    found = rk.compare([rk.PowerLaw, rk.Bingham, rk.HerschelBulkley], *yield_alone())
+    assert found.verdict["Bingham"] == found.verdict["Herschel-Bulkley"] == "too many parameters for 6 readings"
+    assert found.verdict["power law"] == "does not describe these readings"
+    assert found.AICc.isna().all()
+
+
+def test_a_value_that_no_reading_tells_is_not_judged():
+    result = rk.fit(
+        rk.HerschelBulkley, *yield_alone(), start={"yield_stress": 200.0, "consistency": 20.0, "flow_index": 0.06}
+    )
+    assert result.law.flow_index < 0.1
+    row = result.checks.set_index("question").loc["plausible for a paste"]
+    assert row.passed
+    assert row.comment == (
+        "All values that the readings fix lie where pastes and gels lie. Not judged, since the readings do not fix it: flow_index."
+    )
+
+
+def yield_alone():
+    slump = rk.CylinderSlump(height=0.1, diameter=0.1, density=1500.0, slump=[0.06, 0.061, 0.0595], model_error=0.25)
+    plate = rk.LoadedPlate(volume=12e-6, force=10.0, radius=[0.03, 0.0301, 0.0297], model_error=0.15)
+    return slump, plate

@@ -1,16 +1,15 @@
 """What goes wrong on the bench, as residuals show it: drift, transient rows, slip, end loss, yield stresses apart."""
 
 from dataclasses import replace
-from itertools import combinations
 
 import numpy as np
 
 from ..checking import Check
 from ..transients import Compression
+from .agreement import Said, agreement
 from .estimate import estimate
 from .residuals import limit, lines, relative_errors
 
-SAME_KIND, OTHER_KIND = 1.5, 2.5  # factors between two yield stresses; common practice, no source
 USUAL_AIR = 0.03  # of a spoon-mixed paste; common practice, no source
 ALARMS = 0.01  # share of sound benches on which a check may fail by chance
 DRIFT = 0.03  # of the reading, below which a drift is not worth a word
@@ -157,61 +156,6 @@ def steady_after(test, result, air):
     return compression.stored_volume(pressure) / flow + 5 * compression.tangent(pressure) * slope
 
 
-def agreement(result):
-    """Do the yield stresses of one batch agree, like with like? Batches may differ."""
-    worst, words = 1.0, ""
-    for batch in result.problem.batches or [None]:
-        for a, b in combinations(_of_batch(result, batch), 2):
-            (name_a, state_a, low_a, high_a), (name_b, state_b, low_b, high_b) = a, b
-            gap = max(low_a / max(high_b, 1e-9), low_b / max(high_a, 1e-9))
-            allowed = SAME_KIND if state_a == state_b else OTHER_KIND
-            if gap / allowed > worst / SAME_KIND or not words:
-                worst = gap / allowed * SAME_KIND
-                words = (
-                    f"{name_a} ({state_a}) {_span(low_a, high_a)} against {name_b} ({state_b}) {_span(low_b, high_b)}"
-                )
-                words += "" if batch is None else f", both of batch {batch or 'without a name'}"
-    if not words:
-        return []
-    passed = worst <= SAME_KIND
-    comment = f"Farthest apart: {words}."
-    if not passed:
-        comment += (
-            " That is more than tests of one paste differ: look for slip, drainage, a sliding foot, a wrong unit or "
-            "another batch before averaging them."
-        )
-    return [Check("yield stresses agree", worst, SAME_KIND, passed, comment)]
-
-
-def _span(low, high):
-    return f"{low:.3g} Pa" if low == high else f"{low:.3g} to {high:.3g} Pa"
-
-
-def _of_batch(result, batch):
-    """Return (name, state, low, high) of every yield stress of one batch, or of all tests where there is but one [Pa]."""
-    tests = tuple(test for test in result.tests if batch is None or test.batch == batch)
-    found = []
-    for test in tests:
-        values = test.yield_stresses()
-        if len(values):
-            found.append((test.name, test.state, float(np.median(values)), float(np.median(values))))
-    return found + (_from_rates(result, tests) if found else [])
-
-
-def _from_rates(result, tests):
-    """Return the yield stress that those of the tests with rates give alone, with its 95 % limits."""
-    if "yield_stress" not in result.problem.free:
-        return []
-    rated = tuple(test for test in tests if len(np.ravel(test.shear_rates(result.law))))
-    if not rated or len(rated) == len(tests):
-        return []
-    problem, minimum, freedom = estimate(result.problem.law_class, rated, result.problem.fixed, near=[result.law])
-    law = problem.law(minimum.theta)
-    alone = replace(result, law=law, tests=rated, benches=(), problem=problem, minimum=minimum, freedom=freedom)
-    low, high = alone.limits("yield_stress")
-    return [("the readings with rates alone", "dynamic", low, high)]
-
-
 def slip(result):
     """Does paste flow at wall stresses below its yield stress, as it does when it slips?"""
     runs = _runs(result, "slip", "none")
@@ -291,15 +235,12 @@ def _slipping(result):
 
 def _below_yield(result, runs):
     """Compare the wall stress of every flowing row with the yield stress that tests without flow give."""
-    known = [
-        float(np.median(test.yield_stresses())) / (1.0 if test.state == "dynamic" else OTHER_KIND) / SAME_KIND
-        for test in result.tests
-        if len(test.yield_stresses())
-    ]
+    known = [Said.by(test) for test in result.tests if len(test.yield_stresses())]
     if not known:
         return []
-    floor, below = max(known), []
-    places = _flowing_below(result, runs, floor)
+    deviate, flowing = limit(ALARMS, len(known)), [Said.flowing(test) for test in runs]
+    floor = max(one.low / one.ratio / max(one.allowed(run, deviate) for run in flowing) for one in known)
+    below, places = [], _flowing_below(result, runs, floor)
     for place, row in places:
         test = result.tests[place]
         below.append(f"{test.name} {test.rows_where(row)} ({_greatest_wall_stress(result, test)[row]:.3g} Pa)")

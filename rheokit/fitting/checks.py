@@ -146,15 +146,19 @@ def cheap_test(yield_stress):
 
 def plausible(result):
     """Are the values those of a paste or gel?"""
-    faults = []
+    faults, unknown = [], []
     for name, low, high, unit in (("flow_index", 0.1, 1.2, ""), ("yield_stress", 1.0, 50e3, " Pa")):
-        if name in result.problem.free:
+        if name in result.not_identified:
+            unknown.append(name)
+        elif name in result.problem.free:
             value = float(getattr(result.law, name))
             if not low <= value <= high and not result.is_at_bound(name):
                 faults.append(f"{name} = {value:.3g}{unit} (usual: {low:g} to {high:g}{unit})")
-    comment = "All values lie where pastes and gels lie."
+    comment = "All values that the readings fix lie where pastes and gels lie."
     if faults:
         comment = "; ".join(faults) + ". Check units and the law."
+    if unknown:
+        comment += f" Not judged, since the readings do not fix it: {', '.join(unknown)}."
     return [Check("plausible for a paste", len(faults), 0, not faults, comment)]
 
 

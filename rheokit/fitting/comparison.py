@@ -40,7 +40,8 @@ def compare(law_classes, *tests_or_bench):
     comparison : DataFrame
         Index: the law's name, best first. Columns: parameters (those that no prior holds), residual_sum (in standard
         uncertainties; an unknown error size is that of the first law), misfit, AICc, difference, weight, verdict. With too
-        few readings for AICc the verdict of a law is "too many parameters for N readings".
+        few readings for AICc, or none that set a limit to one of its parameters, a law has no AICc and its verdict is "too
+        many parameters for N readings".
 
     Notes
     -----
@@ -60,7 +61,7 @@ def compare(law_classes, *tests_or_bench):
     law_classes = list(law_classes)
     if not law_classes:
         raise DataError("compare: no law was given; give a list such as [rk.PowerLaw, rk.HerschelBulkley].")
-    likeliest = _likeliest(law_classes, tests_or_bench)
+    likeliest, open_ones = _likeliest(law_classes, tests_or_bench)
     best = min(likeliest, key=lambda one: one.misfit)
     rows = []
     for one in likeliest:
@@ -68,6 +69,7 @@ def compare(law_classes, *tests_or_bench):
         k = problem.free_without_prior + len(one.own)
         left = count - k - 1
         aicc = one.misfit + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
+        aicc = np.nan if problem.law_class in open_ones else aicc
         name = problem.law_class.name or problem.law_class.__name__
         rows.append([name, problem.free_without_prior, one.squares(best.problem.sizes), one.misfit, aicc])
     frame = pd.DataFrame(rows, columns=["law", "parameters", "residual_sum", "misfit", "AICc"]).set_index("law")
@@ -95,10 +97,18 @@ class _Likeliest(NamedTuple):
 
 
 def _likeliest(law_classes, tests_or_bench):
-    """Return every law where it is likeliest, each with its own error sizes where the readings tell them."""
+    """Return every law where it is likeliest, each with its own error sizes where the readings tell them, and laws left open.
+
+    A law is left open where the readings set no limit to one of its parameters.
+    """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         fits = [fit(law_class, *tests_or_bench) for law_class in law_classes]
+        open_ones = {
+            law
+            for law, one in zip(law_classes, fits, strict=True)
+            if not set(one.problem.free).isdisjoint(one.not_identified)
+        }
         largest = max(fits, key=lambda one: one.problem.free_without_prior)
         least = largest.problem.free_without_prior + 1  # readings that tell an error size beside the parameters
         groups = unknown_groups(largest.problem, largest.minimum)
@@ -124,7 +134,7 @@ def _likeliest(law_classes, tests_or_bench):
                 theta = problem.coordinates(pair[1](**_embedded(law, pair[1])), nuisance)
                 again = _settled(problem, theta, own)
                 found[pair[1]] = again if again.misfit < outer.misfit else outer
-    return list(found.values())
+    return list(found.values()), open_ones
 
 
 def _settled(problem, theta, own):
@@ -172,7 +182,8 @@ def _verdicts(frame, count):
     out = []
     for place, (difference, misfit) in enumerate(zip(frame.difference, frame.misfit, strict=True)):
         if not judged.iloc[place]:
-            out.append(too_many)
+            far = misfit > frame.misfit.min() + CLEAR
+            out.append("does not describe these readings" if far else too_many)
         elif judged.sum() == 1 < len(frame):
             out.append("too few readings to compare laws")
         elif place == 0:

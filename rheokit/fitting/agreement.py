@@ -1,0 +1,151 @@
+"""Do the yield stresses of one paste agree, each with the error that is stated of its test?
+
+A slump's theory errs by a quarter, a plate's by a seventh, and what is read adds its own: of sound tests, a fourth of all
+pairs would lie farther apart than any one factor that still tells. So each pair has a limit of its own, such that a sound
+bench passes it once in a hundred; what both tests share (a theory, the criterion of yielding, static against static)
+moves both alike and is left out.
+"""
+
+from dataclasses import replace
+from itertools import combinations
+from typing import NamedTuple
+
+import numpy as np
+
+from ..bench.base import STATIC_RATIO
+from ..checking import Check
+from ..laws.bingham import Bingham
+from .estimate import estimate
+from .residuals import limit
+
+LEAST = 1.5  # factor between two yield stresses that is always allowed; common practice, no source
+ALARMS = 0.01  # share of sound benches on which the check may fail by chance
+STEP = 0.1  # of a standard deviation, for the slope of a reading along what is known of the apparatus
+OF_MEDIAN = np.sqrt(np.pi / 2)  # standard error of the median over that of the mean, of many normal readings
+
+
+class Said(NamedTuple):
+    """A yield stress that a test, or several, say, with what they rest on.
+
+    `errors` are standard deviations of its ln by the name of their cause; a cause that two have in common moves both.
+    """
+
+    name: str
+    state: str
+    low: float
+    high: float
+    errors: dict
+
+    @classmethod
+    def by(cls, test):
+        """Return what a test of the yield stress says: the median of its readings."""
+        value = float(np.median(test.yield_stresses()))
+        return cls(test.name, test.state, value, value, errors_of(test, value))
+
+    @classmethod
+    def flowing(cls, test):
+        """Return a test of flow as one that says nothing of the yield stress, with the errors of its theory alone."""
+        return cls(test.name, test.state, 0.0, np.inf, _of_theory(test))
+
+    @property
+    def ratio(self):
+        """The usual ratio of what it says to the dynamic yield stress."""
+        return STATIC_RATIO[0] if self.state == "static" else 1.0
+
+    def gap(self, other):
+        """Return the factor between the nearest ends of two as dynamic yield stresses, 1 where they overlap."""
+        above = self.ratio / other.ratio
+        return max(self.low / max(above * other.high, 1e-9), above * other.low / max(self.high, 1e-9), 1.0)
+
+    def allowed(self, other, deviate):
+        """Return the factor by which two may differ: `deviate` standard deviations, and never less than is usual."""
+        own = [
+            error
+            for a, b in ((self.errors, other.errors), (other.errors, self.errors))
+            for cause, error in a.items()
+            if cause not in b
+        ]
+        return max(LEAST, float(np.exp(deviate * np.linalg.norm(own))))
+
+    def __str__(self):
+        """Return name, state and value."""
+        value = f"{self.low:.3g}" if self.low == self.high else f"{self.low:.3g} to {self.high:.3g}"
+        return f"{self.name} ({self.state}) {value} Pa"
+
+
+def errors_of(test, value):
+    """Return the standard deviations of the ln of a yield stress [Pa] that a test gives, by their cause."""
+    law, errors = Bingham(yield_stress=value, plastic_viscosity=1.0), _of_theory(test)
+    read = test.predict(law)
+    slope = np.median(test.predict(replace(law, yield_stress=value * np.exp(STEP))) - read) / STEP
+    if slope == 0:  # beyond its window a reading says nothing of the size of an error
+        return errors
+    for key, prior in test.own_nuisances().items():
+        if np.isfinite(prior.spread) and prior.spread > 0:
+            step = STEP * prior.spread
+            moved = np.clip(
+                prior.middle * np.exp(step) if prior.logarithmic else prior.middle - step, prior.low, prior.high
+            )
+            errors[key] = abs(float(np.median(test.predict(law, {key: moved}) - read) / slope)) / STEP
+    count = len(test.yield_stresses())
+    if test.error_is_known:
+        size = np.median(np.hypot(test.uncertainty or 0.0, (test.relative_uncertainty or 0.0) * test.readings))
+        scatter = float(size / abs(slope))
+    else:
+        scatter = float(np.std(np.log(test.yield_stresses()), ddof=1)) if count > 1 else 0.0
+    errors[f"reading of {id(test)}"] = OF_MEDIAN * scatter / np.sqrt(count)
+    return errors
+
+
+def _of_theory(test):
+    return {key: prior.spread for key, prior in test.nuisances().items() if key not in test.own_nuisances()}
+
+
+def agreement(result):
+    """Do the yield stresses of one batch agree within the errors of their tests? Batches may differ."""
+    pairs = [
+        (a, b, batch)
+        for batch in result.problem.batches or [None]
+        for a, b in combinations(_of_batch(result, batch), 2)
+    ]
+    if not pairs:
+        return []
+    deviate = limit(ALARMS, len(pairs))
+    gaps = [a.gap(b) for a, b, _ in pairs]
+    most = [a.allowed(b, deviate) for a, b, _ in pairs]
+    worst = int(np.argmax(np.log(gaps) / np.log(most)))
+    (a, b, batch), gap, allowed = pairs[worst], gaps[worst], most[worst]
+    passed = bool(gap <= allowed)
+    also = "" if a.state == b.state else f" (static over dynamic taken as {STATIC_RATIO[0]:g})"
+    words = f"{a} against {b}" + ("" if batch is None else f", both of batch {batch or 'without a name'}")
+    comment = (
+        f"Farthest apart for their errors: {words}, a factor of {gap:.3g}{also}; up to {allowed:.3g} is usual with the errors "
+        "stated of the tests and their theories."
+    )
+    if not passed:
+        comment += (
+            " That is more than tests of one paste differ: look for slip, drainage, a sliding foot, a wrong unit or "
+            "another batch before averaging them."
+        )
+    return [Check("yield stresses agree", gap, allowed, passed, comment)]
+
+
+def _of_batch(result, batch):
+    """Return what is `Said` of the yield stress of one batch, or of all tests where there is but one."""
+    tests = tuple(test for test in result.tests if batch is None or test.batch == batch)
+    found = [Said.by(test) for test in tests if len(test.yield_stresses()) and np.median(test.yield_stresses()) > 0]
+    return found + (_from_rates(result, tests) if found else [])
+
+
+def _from_rates(result, tests):
+    """Return the yield stress that those of the tests with rates give alone, with its 95 % limits."""
+    if "yield_stress" not in result.problem.free:
+        return []
+    rated = tuple(test for test in tests if len(np.ravel(test.shear_rates(result.law))))
+    if not rated or len(rated) == len(tests):
+        return []
+    problem, minimum, freedom = estimate(result.problem.law_class, rated, result.problem.fixed, near=[result.law])
+    law = problem.law(minimum.theta)
+    alone = replace(result, law=law, tests=rated, benches=(), problem=problem, minimum=minimum, freedom=freedom)
+    low, high = alone.limits("yield_stress")
+    return [Said("the readings with rates alone", "dynamic", low, high, {})]  # the limits hold their errors
