@@ -197,7 +197,7 @@ def test_a_flow_index_near_zero_does_not_hide_a_factor_of_ten(rates):
             r"cylinder slump alone says a yield stress of ([\d.]+) to ([\d.]+) Pa, flow curve ([\d.]+) to ([\d.]+) Pa: ",
             row.comment,
         )
-        assert (told is None) == (result.law.flow_index >= 0.2)
+        assert told or NEAR_REST[rates][1] >= 2, "over a wide range the misfit itself may tell"
         if told:
             index, low, high, least, most = map(float, told.groups())
             assert index < 0.2 and low < 30 < high < 100 < least < most

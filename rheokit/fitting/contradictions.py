@@ -6,7 +6,7 @@ by more than chance does, the kind and the others do not speak of one paste. Wha
 
 A law has a way of its own to follow both: over rates of less than a decade or two near rest, a flow index near zero makes
 the viscous stress a second yield stress, which slow readings see and a slump does not. Hardly any paste does so: where the fit ends
-at a flow index outside the usual range, the question is asked with the nearest usual one.
+at a flow index outside the usual range and nothing is found, the question is asked again with the nearest usual one.
 """
 
 from dataclasses import replace
@@ -30,12 +30,21 @@ def kinds_agree(result):
     kinds = list(dict.fromkeys(test.kind for test in result.tests if not test.general))
     if len(kinds) < 2:
         return []
-    found = []
     with trusted():
-        result, held = _usual(result)
-        for kind in kinds[1:] if len(kinds) == 2 else kinds:  # of two kinds one level says all
-            rest = alone(result, [other for other in kinds if other != kind], result.law)
-            found.append((*level_apart(result, kind, rest), kind, rest))
+        row = _asked(result, kinds)
+        usual, words = _usual(result) if row.passed else (result, "")
+        if words:
+            again = _asked(usual, kinds)
+            row = row if again.passed else again._replace(comment=words + again.comment)
+    return [row]
+
+
+def _asked(result, kinds):
+    """Return the row of the kind of test that lies farthest from the others."""
+    found = []
+    for kind in kinds[1:] if len(kinds) == 2 else kinds:  # of two kinds one level says all
+        rest = alone(result, [other for other in kinds if other != kind], result.law)
+        found.append((*level_apart(result, kind, rest), kind, rest))
     most = limit(ALARMS, len(found))
     rare, factor, kind, rest = max(found, key=lambda one: one[0])
     passed = bool(rare < most)
@@ -47,7 +56,7 @@ def kinds_agree(result):
     if not passed:
         one = alone(result, [kind], rest.law)
         comment = (
-            f"{held}{_says(one, rest)}: a factor of {max(factor, 1 / factor):.2g} in stress, as rare as a normal deviate of "
+            f"{_says(one, rest)}: a factor of {max(factor, 1 / factor):.2g} in stress, as rare as a normal deviate of "
             f"{rare:.1f} with the errors of all theories counted ({most:.1f} are usual). Both cannot hold of one paste. Look for "
             "a wrong unit or dimension, slip, drainage, a sliding foot, drying, or another batch in either; leave one out only "
             "for a reason found outside the fit."
@@ -58,7 +67,7 @@ def kinds_agree(result):
             if test.kind == kind
             for row in range(len(test.readings))
         )
-    return [Check("kinds of test agree", rare, most, passed, comment, rows)]
+    return Check("kinds of test agree", rare, most, passed, comment, rows)
 
 
 def _usual(result):
