@@ -185,6 +185,7 @@ def slow_curve_and_slumps(made, law, rates, implied, theory=1):
     return tests
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rates", NEAR_REST)
 def test_a_flow_index_near_zero_does_not_hide_a_factor_of_ten(rates):
     law = rk.HerschelBulkley(300.0, 90.0, 0.5)
@@ -244,6 +245,7 @@ def test_yield_stresses_of_sound_benches_raise_few_alarms():
     assert alarms <= 3
 
 
+@pytest.mark.slow
 def test_of_ten_sound_benches_hardly_one_has_yield_stresses_apart():
     """Two or more alarms of 10 have a chance of 0.4 % where 1 % is promised."""
     assert sum(not agreement(fitted(*curve_slump_plate(Made(9, seed))))[0].passed for seed in range(10)) <= 1
