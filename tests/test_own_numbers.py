@@ -21,7 +21,10 @@ from rheokit.widgets.machine_rows import STATED, known_rows, machine_rows
 from rheokit.widgets.region_words import not_judged_words
 from rheokit.widgets.rests_on import OF_PAGE, SET
 
-pytestmark = pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow", "ignore:converging flow")
+pytestmark = [
+    pytest.mark.slow,  # whole pages
+    pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow", "ignore:converging flow"),
+]
 
 LAW = rk.HerschelBulkley(yield_stress=350.0, consistency=200.0, flow_index=0.43)
 MACHINE = "invented: for demonstration"
