@@ -34,7 +34,7 @@ def pixels(page):
 
 
 def words(page):
-    return page.get_by_text(re.compile("In words: Flow curve"))
+    return page.get_by_text(re.compile("In words: .*Flow curve", re.S))
 
 
 def settled(page):

@@ -42,7 +42,7 @@ def answer(page):
 
 
 def words(page):
-    return explorer(page).get_by_text(re.compile("In words: Printable region"))
+    return explorer(page).get_by_text(re.compile("In words: .*Printable region", re.S))
 
 
 def settled(page):
