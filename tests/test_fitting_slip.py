@@ -136,6 +136,7 @@ class Bare(rk.FlowLaw):
 
 
 @pytest.mark.slow
+@pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # pressures up to those of a pump
 @pytest.mark.parametrize("shift", [None, (1.2, 0.7)])
 @pytest.mark.parametrize("slip", [None, (2e-6, 400.0), (1e-5, 0.0), (1e-6, 2000.0)])
 @pytest.mark.parametrize("tapered", [False, True], ids=["land", "cone and land"])
