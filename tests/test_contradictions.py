@@ -353,3 +353,13 @@ def test_what_is_pushed_a_little_everywhere_is_seen_together():
     assert 2.5 < row.threshold < together
     assert not row.passed
     assert "Together they are as rare as a normal deviate of 3.4." in row.comment
+
+
+def test_a_reading_of_no_stress_at_all_is_no_number_to_scatter():
+    """Kind: exact. Peaks of 0, 1.0 and 1.2 mN·m: the scatter is that of the two that say a stress."""
+    described = {"vane_diameter": 20 * mm, "vane_height": 40 * mm, "error": "absolute"}
+    vane = rk.KINDS["vane peak"](torque=[0.0, 1.0e-3, 1.2e-3], **described)
+    errors = errors_of(vane, 200.0)
+    assert errors[f"reading of {id(vane)}"] == pytest.approx(
+        np.sqrt(np.pi / 2) * np.log(1.2) / np.sqrt(2) / np.sqrt(3), rel=1e-9
+    )

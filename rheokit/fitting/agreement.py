@@ -92,7 +92,8 @@ def errors_of(test, value):
         size = np.median(np.hypot(test.uncertainty or 0.0, (test.relative_uncertainty or 0.0) * test.readings))
         scatter = float(size / abs(slope))
     else:
-        scatter = float(np.std(np.log(test.yield_stresses()), ddof=1)) if count > 1 else 0.0
+        said = np.log(test.yield_stresses()[test.yield_stresses() > 0])  # none where a reading is as of water
+        scatter = float(np.std(said, ddof=1)) if len(said) > 1 else 0.0
     errors[f"reading of {id(test)}"] = OF_MEDIAN * scatter / np.sqrt(count)
     return errors
 
