@@ -98,9 +98,12 @@ def held(kind, count, ask):
 @pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 def test_limits_of_a_force_hold_it(kind):
-    """60 synthetic syringes of each kind, friction, drag and bores drawn from what is stated of them."""
-    share = held(kind, 60, lambda fit, rig: fit.interval(force, extruder=rig)[1:3])
-    assert 0.86 <= share <= 1.0, share
+    """20 synthetic syringes of each kind, friction, drag and bores drawn from what is stated of them.
+
+    Where 95 % are held, fewer than 16 of 20 are so in 0.3 % of such counts.
+    """
+    share = held(kind, 20, lambda fit, rig: fit.interval(force, extruder=rig)[1:3])
+    assert share >= 0.8, share
 
 
 @pytest.fixture(scope="module")
@@ -291,9 +294,9 @@ def test_a_map_draws_the_extruder_with_the_law(fit):
 
 @pytest.mark.slow
 def test_limits_by_joint_draws_hold_the_force():
-    """60 synthetic syringes with uncertain bores: the quantiles of joint draws, as materials and pages show them."""
+    """20 synthetic syringes with uncertain bores: the quantiles of joint draws, as materials and pages show them."""
 
     def drawn(fit, rig):
         return np.quantile(force(*fit.sample(rig, 2000, 0)), [0.025, 0.975])
 
-    assert 0.86 <= held("bore uncertain", 60, drawn) <= 1.0
+    assert held("bore uncertain", 20, drawn) >= 0.8

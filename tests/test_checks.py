@@ -144,8 +144,8 @@ def test_a_drift_is_said_of_the_record_that_has_it():
 # --- false alarms ---------------------------------------------------------------------------------------------------
 
 SOUND = {
-    "curve and plate": (120, 4, lambda random, known: [curve(random, known), plate(random, known)]),
-    "two strokes": (40, 2, lambda random, known: strokes(random, known, many_speeds=True)),
+    "curve and plate": (60, 3, lambda random, known: [curve(random, known), plate(random, known)]),
+    "two strokes": (15, 1, lambda random, known: strokes(random, known, many_speeds=True)),
 }
 
 
@@ -168,18 +168,18 @@ def test_sound_benches_raise_few_alarms(bench, known):
 @pytest.mark.parametrize("known", [True, False], ids=["error known", "error unknown"])
 def test_a_drift_in_one_of_two_records_is_caught(known, many_speeds):
     caught = 0
-    for seed in range(20):
+    for seed in range(8):
         random = generator(3, seed)
         runs = strokes(random, known, drift=0.25, many_speeds=many_speeds)
         caught += DRIFT in failed(fitted(*runs, plate(random, known)))
-    assert caught >= 18
+    assert caught >= 7
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("known", [True, False], ids=["error known", "error unknown"])
 def test_one_wrong_reading_is_caught_by_name(known):
     caught = 0
-    for seed in range(10):
+    for seed in range(5):
         random = generator(6, seed)
         readings = curve(random, known)
         stress = np.array(readings.shear_stress)
@@ -187,7 +187,7 @@ def test_one_wrong_reading_is_caught_by_name(known):
         result = fitted(replace(readings, shear_stress=stress), plate(random, known))
         row = result.checks.set_index("question").loc[STRAY]
         caught += not row.passed and "row 7" in row.comment
-    assert caught >= 8
+    assert caught >= 4
 
 
 def test_a_paste_that_changes_while_it_is_read_is_caught():

@@ -3,7 +3,8 @@
 Kind       independent: readings invented here from a known law with errors of known sizes, theories' errors redrawn with every
            bench, so that alarms and power can be counted.
 Trust      D: no print behind it.
-Agreement  a check that promises 1 % false alarms may show at most 4 among 120 sound benches (a chance of 0.7 % to show more).
+Agreement  a check that promises 1 % false alarms may show at most 4 among 120 sound benches, 2 among 40, 1 among 15 (a chance of
+           0.7, 0.8 and 1 % to show more).
 """
 
 import re
@@ -93,30 +94,30 @@ def fitted(*tests, law=rk.HerschelBulkley):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("bench", BENCHES)
-def test_sound_benches_raise_few_alarms(bench):
+@pytest.mark.parametrize(("bench", "count", "most"), zip(BENCHES, (120, 40, 15), (4, 2, 1), strict=True))
+def test_sound_benches_raise_few_alarms(bench, count, most):
     alarms = np.zeros(2, int)
-    for seed in range(120):
+    for seed in range(count):
         result = fitted(*BENCHES[bench](Made(1, seed)))
         alarms += [not kinds_agree(result)[0].passed, not checks.priors(result)[0].passed]
-    assert max(alarms) <= 4, alarms
+    assert max(alarms) <= most, alarms
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("bench", "off", "least"),
     [
-        ("curve and slump", 1 / 4, 9),
-        ("curve of unknown error and plate", 1 / 4, 8),
-        ("curve of unknown error and plate", 4, 9),
-        ("syringe, plate, cone", 1 / 4, 8),
-        ("syringe, plate, cone", 4, 8),
+        ("curve and slump", 1 / 4, 4),
+        ("curve of unknown error and plate", 1 / 4, 4),
+        ("curve of unknown error and plate", 4, 4),
+        ("syringe, plate, cone", 1 / 4, 3),
+        ("syringe, plate, cone", 4, 3),
     ],
 )
 def test_a_test_that_is_off_by_a_factor_of_two_beyond_its_error_is_caught(bench, off, least):
     """A theory's error of 0.15 to 0.26 reaches 1.4 to 1.7 times at 95 %; off by 4 is twice that and more."""
     caught = 0
-    for seed in range(10):
+    for seed in range(least + 1):
         (row,) = kinds_agree(fitted(*BENCHES[bench](Made(2, seed), off)))
         caught += not row.passed
     assert caught >= least
@@ -189,7 +190,7 @@ def slow_curve_and_slumps(made, law, rates, implied, theory=1):
 @pytest.mark.parametrize("rates", NEAR_REST)
 def test_a_flow_index_near_zero_does_not_hide_a_factor_of_ten(rates):
     law = rk.HerschelBulkley(300.0, 90.0, 0.5)
-    for seed in range(3):
+    for seed in range(2):
         result = fitted(*slow_curve_and_slumps(Made(5, seed), law, NEAR_REST[rates], 30.0, theory=0))
         (row,) = kinds_agree(result)
         assert not row.passed
@@ -208,7 +209,7 @@ def test_a_flow_index_near_zero_does_not_hide_a_factor_of_ten(rates):
 @pytest.mark.parametrize("rates", NEAR_REST)
 def test_sound_readings_near_rest_raise_few_alarms(rates):
     alarms = 0
-    for seed in range(60):
+    for seed in range(15):
         made = Made(6, seed)
         law = rk.HerschelBulkley(
             float(np.exp(made.random.uniform(np.log(60), np.log(320)))), made.random.uniform(60, 200),
@@ -216,7 +217,7 @@ def test_sound_readings_near_rest_raise_few_alarms(rates):
         )  # fmt: skip
         result = fitted(*slow_curve_and_slumps(made, law, NEAR_REST[rates], law.yield_stress))
         alarms += not kinds_agree(result)[0].passed
-    assert alarms <= 3
+    assert alarms <= 1
 
 
 def test_a_paste_whose_flow_index_is_low_is_no_contradiction():
@@ -241,14 +242,8 @@ def curve_slump_plate(made, off=1.0):
 @pytest.mark.slow
 def test_yield_stresses_of_sound_benches_raise_few_alarms():
     """Counted: 1 % is promised; with a fixed factor of 1.5 a fifth of such benches raised one."""
-    alarms = sum(not agreement(fitted(*curve_slump_plate(Made(8, seed))))[0].passed for seed in range(60))
-    assert alarms <= 3
-
-
-@pytest.mark.slow
-def test_of_ten_sound_benches_hardly_one_has_yield_stresses_apart():
-    """Two or more alarms of 10 have a chance of 0.4 % where 1 % is promised."""
-    assert sum(not agreement(fitted(*curve_slump_plate(Made(9, seed))))[0].passed for seed in range(10)) <= 1
+    alarms = sum(not agreement(fitted(*curve_slump_plate(Made(8, seed))))[0].passed for seed in range(40))
+    assert alarms <= 2
 
 
 def test_a_slump_that_reads_a_tenth_is_told_by_its_yield_stress():

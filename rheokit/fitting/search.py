@@ -172,7 +172,7 @@ def least_squares(problem, starts, cautious=()):
 
             fitter = lmfit.Minimizer(residuals, parameters, nan_policy="propagate", calc_covar=False)
             try:
-                found = fitter.leastsq(Dfun=derivative, max_nfev=400)
+                found = fitter.leastsq(Dfun=derivative, max_nfev=50)  # the neighbourhood: the rest is not its task
                 end = np.array([found.params[name].value for name in names])
             except (ValueError, TypeError):  # a start from which nothing finite follows: Gauss-Newton goes on from it
                 end = start
