@@ -14,12 +14,13 @@ INVENTED = "invented"  # for demonstration, and whatever follows from it
 ORIGINS = (MEASURED, FITTED, TABLE, ASSUMED, INVENTED)
 
 USUAL = f"{ASSUMED}: usual for pastes, common practice"
+NOT_IDENTIFIED = "not identified"  # what the readings leave open has no value, and this in place of an origin
 UNSAID = f"{ASSUMED}: given without an origin"
 TYPED = f"{ASSUMED}: typed into the page, its source was not asked"
 
 
 def word_of(origin):
-    """Return the word of an origin, one of `ORIGINS`.
+    """Return the word of an origin, one of `ORIGINS`, or `NOT_IDENTIFIED`.
 
     Raises
     ------
@@ -27,7 +28,7 @@ def word_of(origin):
         If it begins with another word.
     """
     word = origin.partition(":")[0].strip()
-    if word not in ORIGINS:
+    if word not in (*ORIGINS, NOT_IDENTIFIED):
         raise DataError(
             f"origin {origin!r}: begin with one of {', '.join(ORIGINS)}, and say more after a colon, as in "
             "'measured: cup of 100 mL'."

@@ -31,15 +31,24 @@ def pytest_collection_modifyitems(config, items):
             item.add_marker(pytest.mark.xdist_group(group))
 
 
+@pytest.fixture(scope="session")
+def copy_workbook():
+    """Return a function that puts a copy of notebooks/ and data/, to run and write in, into a folder, and returns that."""
+
+    def copied(folder):
+        (folder / "notebooks").mkdir(parents=True)
+        for part in ("notebooks", "data"):
+            if (CHECKOUT / part).is_dir():
+                shutil.copytree(CHECKOUT / part, folder / part, dirs_exist_ok=True)
+        return folder
+
+    return copied
+
+
 @pytest.fixture
-def workbook(tmp_path):
-    """Return a folder of this test alone that holds a copy of notebooks/ and data/ to run and write in."""
-    folder = tmp_path / "workbook"
-    (folder / "notebooks").mkdir(parents=True)
-    for part in ("notebooks", "data"):
-        if (CHECKOUT / part).is_dir():
-            shutil.copytree(CHECKOUT / part, folder / part, dirs_exist_ok=True)
-    return folder
+def workbook(copy_workbook, tmp_path):
+    """Return a folder of this test alone that holds a copy of notebooks/ and data/."""
+    return copy_workbook(tmp_path / "workbook")
 
 
 @pytest.fixture(scope="session")

@@ -212,9 +212,14 @@ def test_pages_show_no_force_from_an_arbitrary_law():
     assert f"Force and pressure are {OPEN}." in panel.headline.value and panel.picture.chart is None
     panel.tabulate()
     assert "nan" not in panel.headline.value + panel.numbers.value
-    with pytest.raises(rk.DataError) as refused:
-        NozzleExplorer(fit)
-    assert str(refused.value) == f"NozzleExplorer: force and pressure are {OPEN}."
+    page = NozzleExplorer(fit)
+    assert (
+        f"Force and pressure are {OPEN}." in page.message.value
+        and "Add such readings to the bench folder" in page.message.value
+    )
+    assert page.case is None and not hasattr(page, "force")
+    known = page.children[1].children[2].value
+    assert " fitted, " in known and ", 2 not identified" in known and "nan" not in known
 
 
 def test_folder_and_saved_bench_give_the_same_answers(tmp_path, capsys):

@@ -238,10 +238,9 @@ def test_readings_that_do_not_fix_the_law_give_no_force():
     curve = rk.FlowCurve(shear_rate=[1.0, 100.0], shear_stress=[860.0, 1858.0], relative_uncertainty=0.02)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", rk.RheokitWarning)
-        with pytest.raises(
-            rk.DataError, match="force and pressure are not identified: needs a test of the yield stress"
-        ):
-            NozzleExplorer(rk.fit(rk.HerschelBulkley, curve))
+        page = NozzleExplorer(rk.fit(rk.HerschelBulkley, curve))
+    assert "Force and pressure are not identified: needs a test of the yield stress" in plain(page.message.value)
+    assert page.case is None and repr(page).startswith("NozzleExplorer of Herschel-Bulkley")
 
 
 # --- rows -------------------------------------------------------------------------------------------------------------

@@ -323,7 +323,7 @@ class FitExplorer(W.VBox):
         self.status.say("Computing the limits ...")
 
     def _show_force(self):
-        self.force.show(self.fit)
+        self.force.show(self.fit)  # it says from here on what is being computed
         self.status.say("")
 
     def _correct(self):

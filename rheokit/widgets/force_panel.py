@@ -80,7 +80,7 @@ class ForcePanel(W.VBox):
         self.picture = Picture("Pressure by parts", 320)
         self.page, self.width = "light", 600
         self.fit = None
-        self._later = Later(self.message.complain, self)
+        self._later = Later(self._complain, self)
         for control in (*self.fields.values(), self.flow):
             control.observe(lambda _: self.refresh(), "value")
         said = W.HTML(caution(CAUTION))
@@ -98,7 +98,12 @@ class ForcePanel(W.VBox):
         """Compute nothing until another fit is shown; what stands here is old."""
         self.fit = None
         self._later.stop()
+        self.status.say("")
         expire(self)
+
+    def _complain(self, words):
+        self.message.complain(words)
+        self.status.say("")
 
     def show(self, fit):
         """Take another fit."""
@@ -108,6 +113,7 @@ class ForcePanel(W.VBox):
     def refresh(self):
         """Compute again: the picture at once, the intervals after it."""
         if self.fit is not None:
+            self.status.say("Computing the force ...")
             self._later.start([self.draw, self.tabulate])
 
     def described(self):
@@ -123,6 +129,7 @@ class ForcePanel(W.VBox):
             self.picture.leave_out(f"Pressure by parts is {missing}.")
             self.headline.value = result(f"Force and pressure are {missing}.")
             self.message.complain("")
+            self.status.say("Computing the intervals ...")
             return
         with warnings.catch_warnings(record=True) as caught:
             warnings.simplefilter("always", RheokitWarning)

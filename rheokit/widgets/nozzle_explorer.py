@@ -52,7 +52,7 @@ class NozzleExplorer(W.VBox):
     Parameters
     ----------
     fit : FitResult
-        As ``rk.fit`` returned it.
+        As ``rk.fit`` returned it. Where its readings give no force, the page says what they lack.
 
     Attributes
     ----------
@@ -63,14 +63,16 @@ class NozzleExplorer(W.VBox):
     def __init__(self, fit):
         if not isinstance(fit, FitResult):
             raise DataError(f"NozzleExplorer: {fit!r} is not the result of a fit; give what rk.fit returned.")
-        missing = fit.missing(lambda law: law.shear_stress(np.array([1.0, 10.0, 100.0])))
-        if missing and set(fit.not_identified) & set(fit.problem.law_class.parameters()):
-            raise DataError(f"NozzleExplorer: force and pressure are {missing}.")
         self.fit, self.case = fit, None
-        self.material = Material.of(fit)
-        self._draw_laws()
         self.message, self.status = Message(), Message()
         self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
+        missing = fit.missing(lambda law: law.shear_stress(np.array([1.0, 10.0, 100.0])))
+        if missing and set(fit.not_identified) & set(fit.problem.law_class.parameters()):
+            super().__init__(self._unanswered(missing), layout=W.Layout(width="100%", max_width="1200px"))
+            self.add_class("rheokit-page")
+            return
+        self.material = Material.of(fit)
+        self._draw_laws()
         self._later = Later(self._complain, self)
         paste = self.material.paste
         self.controls = NozzleFields(self.refresh, paste.static_ratio, paste.air_content)
@@ -89,6 +91,14 @@ class NozzleExplorer(W.VBox):
 
     def __repr__(self):
         return f"NozzleExplorer of {heading(self.fit)}"
+
+    def _unanswered(self, missing):
+        """Return what the page holds where the readings give no force: what they lack, and what they do say."""
+        self.message.complain(
+            f"Force and pressure are {missing}.\nAdd such readings to the bench folder, read it again, and run this cell again."
+        )
+        known = rests_on(paste_rows(Material.of(self.fit), self.fit))
+        return [W.HTML(STYLE), section("Force and pressure", self.message, W.HTML(known))]
 
     def _draw_laws(self):
         """Draw law and apparatus once; every band and limit of the page rests on these draws."""

@@ -19,6 +19,8 @@ STYLE = """<style>
 .rheokit-page :is(.widget-label, .widget-label-basic, input, select, textarea, button, .widget-readout) { font-size: 15px; }
 .rheokit-page .widget-label { text-align: left; }
 .rheokit-page :is(p, summary, table, [role=alert], [role=status]) { font-size: 15px; line-height: 1.45; margin: 4px 0; }
+.rheokit-page .widget-checkbox, .rheokit-page .widget-checkbox .widget-label-basic { height: auto; min-height: 28px; }
+.rheokit-page .widget-checkbox .widget-label-basic { white-space: normal; overflow: visible; line-height: 1.4; }
 .rheokit-page h3 { font-size: 19px; margin: 14px 0 4px; }
 .rheokit-page :is(.result, .result p) { font-size: 18px; line-height: 1.5; }
 .rheokit-page [role=alert] { border-left: 5px solid var(--jp-error-color1, #d32f2f); padding: 6px 10px; }
@@ -210,20 +212,26 @@ class PageProbe(anywidget.AnyWidget):
     _esm = """
 function render({ model, el }) {
   el.style.height = "0";
+  let known = false, waiting = null;
   const tell = () => {
     const page = document.body.dataset.jpThemeLight === "false" ? "dark" : "light";
-    const width = 10 * Math.floor(el.clientWidth / 10);
-    if (width < 100) return;  // out of sight: not laid out
+    const wide = 10 * Math.floor(el.clientWidth / 10);
+    known ||= wide >= 100;
+    const width = wide < 100 ? model.get("width") : wide;  // out of sight it is not laid out: as it was
     if (model.get("page") === page && model.get("width") === width) return;
     model.set({ page, width });
     model.save_changes();
   };
-  const themes = new MutationObserver(tell);
+  const rested = () => {  // while a theme is exchanged, the page is laid out anew several times, and hidden meanwhile
+    clearTimeout(waiting);
+    waiting = setTimeout(tell, known ? 100 : 0);
+  };
+  const themes = new MutationObserver(rested);
   themes.observe(document.body, { attributes: true, attributeFilter: ["data-jp-theme-light"] });
-  const sizes = new ResizeObserver(tell);
+  const sizes = new ResizeObserver(rested);
   sizes.observe(el);
   tell();
-  return () => { themes.disconnect(); sizes.disconnect(); };
+  return () => { clearTimeout(waiting); themes.disconnect(); sizes.disconnect(); };
 }
 export default { render };
 """

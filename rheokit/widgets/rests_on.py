@@ -8,7 +8,7 @@ import numpy as np
 from ..fitting.text import OPEN, number
 from ..laws import Shifted
 from ..material import Paste
-from ..origins import ASSUMED, FITTED, INVENTED, ORIGINS, TYPED, of_invented, word_of
+from ..origins import ASSUMED, FITTED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_invented, word_of
 from .parts import details, paragraph, table
 from .region_words import shown
 
@@ -22,7 +22,7 @@ SET = f"{ASSUMED}: set on this page"
 def rests_on(rows, more=""):
     """Return rows of words, value with unit, interval and origin as a folded table that counts the origins in its title."""
     counts = Counter(word_of(row[-1]) for row in rows)
-    said = ", ".join(f"{counts[word]} {word}" for word in ORIGINS if counts[word])
+    said = ", ".join(f"{counts[word]} {word}" for word in (*ORIGINS, NOT_IDENTIFIED) if counts[word])
     ordered = [[words, value, origin, limits] for words, value, limits, origin in rows]
     inside = f"<div class='wrapped'>{table(HEAD, ordered, 'Every number and where it comes from')}</div>{more}"
     return details(f"What this rests on: {said or 'nothing yet'}", inside)
@@ -50,6 +50,8 @@ def paste_rows(material, fit=None, paste=None, on_page=()):
         if fit is not None and name in fit.table.index:
             limits = " to ".join(shown(float(fit.table.loc[name, end]), unit) for end in ("low", "high"))
             value = OPEN if name in fit.not_identified else value
+        elif np.isnan(one.value):
+            value, limits = OPEN, "no limit known"
         elif np.isnan(spread):
             limits = "drawn jointly with the law"
         rows.append([words, value, limits, SET if name in on_page else one.origin])

@@ -1,15 +1,16 @@
 """JupyterLab in a real browser, as a student sees it.
 
     @pytest.mark.browser
-    def test_something(open_notebook):
-        notebook = open_notebook("1-fit-bench-data.ipynb")
-        notebook.run()
-        slider = notebook.page.get_by_role("slider", name="Shear rate")
+    def test_something(notebooks):
+        notebook = notebooks.show("1-fit-bench-data.ipynb", width=768, theme="dark")
+        slider = notebook.page.get_by_role("slider", name="Flow [mm³/s]")
         slider.press("ArrowRight")
 
-`open_notebook` opens a copy of notebooks/ and data/ made for this test alone. When the test ends it fails
-if the page logged a warning or an error, or asked anything of a host other than the test's own server.
-With RHEOKIT_SCREENSHOTS set to a folder, `notebook.screenshot(name)` leaves its pictures there.
+Opening and running a notebook takes many seconds, so the tests of a file share those that are open: `show` gives the one
+that the test before left, in the window asked for, and opens it anew only after a test that failed. **So every test
+leaves the page as it found it.** `notebooks.open` opens one more. All of them are copies of notebooks/ and data/ made
+for this file. A test fails if a page logged a warning or an error meanwhile, or asked anything of a host other than the
+tests' own server. With RHEOKIT_SCREENSHOTS set to a folder, `notebook.screenshot(name)` leaves its pictures there.
 """
 
 import os
@@ -29,6 +30,7 @@ CHECKOUT = Path(__file__).parents[2]
 SECOND = 1000  # playwright counts in ms
 expect.set_options(timeout=60 * SECOND)  # a busy machine is slow, and no less right
 HOST = "127.0.0.1"
+FAILED = pytest.StashKey()
 THEMES = {"light": "JupyterLab Light", "dark": "JupyterLab Dark"}
 CHROMIUM_OPTIONS = [
     "--no-sandbox",  # the tests also run as root
@@ -82,8 +84,22 @@ NAMELESS = """() => [...document.querySelectorAll('.jp-OutputArea-output :is(inp
     : !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim() || e.textContent.trim()))
   .map((e) => e.outerHTML.slice(0, 160))"""
 
+# What the page has yet to do after all that was asked of it so far: see rheokit/widgets/freshness.py.
+BUSY = """() => [...document.querySelectorAll('.rheokit-page')].flatMap((page) => [
+  ...(page.classList.contains('unheard') ? ['the kernel has not heard'] : []),
+  ...[...page.querySelectorAll('.old:not(.failed)')].map((e) => 'old: ' + e.textContent.slice(0, 40)),
+  ...[...page.querySelectorAll('[role=status]')].map((e) => e.textContent).filter((said) => said.startsWith('Computing')),
+])"""
+QUIET = f"() => ({BUSY})().length === 0"
+
+# Whether every picture is another than before, by the marks that `MARK` left on them.
+PICTURES = ".rheokit-page [role=img][aria-label] canvas"
+MARK = f"() => document.querySelectorAll('{PICTURES}').forEach((canvas) => {{ canvas.dataset.seen = 'yes'; }})"
+REDRAWN = f"() => !document.querySelector('{PICTURES}[data-seen]')"
+
 # Notes the time of the next key press, and that at which a picture, found by its name, is drawn anew.
 WATCH = """([name]) => { const holder = document.querySelector(`[role=img][aria-label="${name}"]`);
+  if (!holder) throw Error(`no picture is named ${name}`);
   window.began = null; window.ended = null;
   window.addEventListener('keydown', () => { window.began = performance.now(); }, {capture: true, once: true});
   const seen = new MutationObserver(() => { if (holder.querySelector('canvas')) {
@@ -96,6 +112,7 @@ class OpenNotebook:
 
     def __init__(self, page, pictures):
         self.page = page
+        self.theme = "light"
         self.complaints = []  # warnings and errors in the console, uncaught exceptions
         self.strangers = []  # addresses asked of any other host
         self._pictures = pictures
@@ -127,10 +144,37 @@ class OpenNotebook:
         )
         return self.state()
 
+    def settle(self, seconds=120):
+        """Wait until the page has done all that was asked of it: nothing is old, and nothing is being computed."""
+        self.page.wait_for_function(QUIET, timeout=seconds * SECOND)
+
+    def in_sight(self):
+        """Scroll to the explorer: JupyterLab does not lay out what is out of sight, so there a page knows no width."""
+        for page in self.page.locator(".rheokit-page").all()[:1]:
+            page.evaluate("page => page.scrollIntoView()")
+            self.page.wait_for_function("() => document.querySelector('.rheokit-page').clientWidth > 0")
+
+    def fit_into(self, width, height, theme):
+        """Take another window or theme, and wait until every picture is drawn anew for it."""
+        self.in_sight()
+        for new, change in (
+            (theme != self.theme, lambda: self.set_theme(theme)),
+            (
+                {"width": width, "height": height} != self.page.viewport_size,
+                lambda: self.page.set_viewport_size({"width": width, "height": height}),
+            ),
+        ):
+            if new:
+                self.page.evaluate(MARK)
+                change()
+                self.page.wait_for_function(REDRAWN)
+                self.settle()
+
     def set_theme(self, theme):
         self.page.evaluate("theme => jupyterapp.commands.execute('apputils:change-theme', {theme})", THEMES[theme])
         light = "true" if theme == "light" else "false"
         self.page.wait_for_selector(f"body[data-jp-theme-light={light}]", state="attached")
+        self.theme = theme
 
     def run(self, seconds=300):
         """Run all cells and wait for the last; fail with the traceback of a cell that raised."""
@@ -155,10 +199,10 @@ class OpenNotebook:
         """Return the controls and pictures that have no name for assistive technology."""
         return self.page.evaluate(NAMELESS)
 
-    def redraws(self, picture, key, count, settled):
-        """Press a key a number of times; return the ms from each press to the named picture drawn anew.
+    def redraws(self, picture, key, back, count=8):
+        """Press a key a number of times, each at rest; return the ms from press to the named picture drawn anew, sorted.
 
-        `settled` is waited for after each.
+        Then the key `back` is pressed as often, so that the page is as it was found.
         """
         took = []
         for _ in range(count):
@@ -166,8 +210,11 @@ class OpenNotebook:
             self.page.keyboard.press(key)
             self.page.wait_for_function("() => window.ended !== null")
             took.append(self.page.evaluate("() => window.ended - window.began"))
-            settled()
-        return took
+            self.settle()
+        for _ in range(count):
+            self.page.keyboard.press(back)
+        self.settle()
+        return sorted(took)
 
     def screenshot(self, name):
         """Take a picture of the window into name.png, and return its path."""
@@ -237,30 +284,95 @@ def theme(request):
     return request.param
 
 
-@pytest.fixture
-def open_notebook(jupyterlab, browser, workbook, tmp_path, tmp_path_factory):
-    """Return a function (name, width, height, theme) that opens a notebook of notebooks/ (see `workbook`)."""
-    pictures = Path(os.environ.get("RHEOKIT_SCREENSHOTS", tmp_path))
-    pictures.mkdir(parents=True, exist_ok=True)
-    served = workbook.relative_to(tmp_path_factory.getbasetemp()).as_posix()
-    opened = []
+class Notebooks:
+    """The notebooks that the tests of a file have open.
 
-    def open_one(name, *, width=1280, height=900, theme="light"):
-        page = browser.new_context(viewport={"width": width, "height": height}).new_page()
+    Parameters
+    ----------
+    address : str
+        Host and port of JupyterLab.
+    served : str
+        Path there of the folder that is opened from.
+    browser : Browser
+    pictures : Path
+        Folder for screenshots.
+    """
+
+    def __init__(self, address, served, browser, pictures):
+        self._address, self._served, self._browser, self._pictures = address, served, browser, pictures
+        self._context = browser.new_context()  # one: JupyterLab itself is fetched once
+        self._shown = {}
+        self.opened = []
+
+    def open(self, name, *, width=1280, height=900, theme="light"):
+        """Open a notebook, not yet run, in a page of its own."""
+        page = self._context.new_page()
+        page.set_viewport_size({"width": width, "height": height})
         page.set_default_timeout(90 * SECOND)
-        notebook = OpenNotebook(page, pictures)
-        notebook.listen(jupyterlab)
-        opened.append(notebook)
-        page.goto(f"http://{jupyterlab}/lab/tree/{served}/notebooks/{name}?reset")
+        notebook = OpenNotebook(page, self._pictures)
+        notebook.listen(self._address)
+        self.opened.append(notebook)
+        page.goto(f"http://{self._address}/lab/tree/{self._served}/notebooks/{name}?reset")
         notebook.wait_for("state.idle", seconds=60)
         notebook.set_theme(theme)
         return notebook
 
-    yield open_one
-    complaints = [complaint for notebook in opened for complaint in notebook.complaints]
-    strangers = [url for notebook in opened for url in notebook.strangers]
-    for notebook in opened:  # JupyterLab complains of the kernels that end here
-        notebook.page.evaluate("() => jupyterapp.serviceManager.sessions.shutdownAll()")
-        notebook.page.context.close()
+    def show(self, name, *, width=1280, height=900, theme="light", ready=OpenNotebook.settle):
+        """Return a notebook that was run, in the window asked for: the one that is open already, or else a new one.
+
+        `ready` is called with one that was opened, after it was run; it waits until all is there.
+        """
+        if name not in self._shown:
+            self._shown[name] = self.open(name, width=width, height=height, theme=theme)
+            self._shown[name].run()
+            self._shown[name].in_sight()
+            ready(self._shown[name])
+            self._shown[name].settle()
+        notebook = self._shown[name]
+        notebook.page.bring_to_front()
+        notebook.fit_into(width, height, theme)
+        return notebook
+
+    def close(self):
+        """Close every page and end its kernel."""
+        for notebook in self.opened:  # JupyterLab complains of the kernels that end here
+            notebook.page.evaluate("() => jupyterapp.serviceManager.sessions.shutdownAll()")
+            notebook.page.close()
+        self.opened, self._shown = [], {}
+
+
+@pytest.fixture(scope="module")
+def workbook(copy_workbook, tmp_path_factory):
+    """Return a folder of this file's tests alone that holds a copy of notebooks/ and data/."""
+    return copy_workbook(tmp_path_factory.mktemp("browser") / "workbook")
+
+
+@pytest.fixture(scope="module")
+def all_notebooks(jupyterlab, browser, workbook, tmp_path_factory):
+    pictures = Path(os.environ.get("RHEOKIT_SCREENSHOTS", tmp_path_factory.mktemp("pictures")))
+    pictures.mkdir(parents=True, exist_ok=True)
+    served = workbook.relative_to(tmp_path_factory.getbasetemp()).as_posix()
+    opened = Notebooks(jupyterlab, served, browser, pictures)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def notebooks(all_notebooks, request):
+    """Return the notebooks that are open; what a page complained of during the test fails it."""
+    yield all_notebooks
+    complaints = [complaint for notebook in all_notebooks.opened for complaint in notebook.complaints]
+    strangers = [url for notebook in all_notebooks.opened for url in notebook.strangers]
+    if complaints or strangers or request.node.stash.get(FAILED, True):
+        all_notebooks.close()
     assert complaints == []
     assert strangers == []
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    """Note whether a test failed, for `notebooks`."""
+    report = yield
+    if report.when == "call":
+        item.stash[FAILED] = report.failed
+    return report

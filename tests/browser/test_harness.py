@@ -43,20 +43,20 @@ VBox([
 def small_notebook(workbook):
     """Return a function that writes a notebook of the given cells and returns its name."""
 
-    def write(*cells):
+    def write(name, *cells):
         notebook = nbformat.v4.new_notebook(
             cells=[nbformat.v4.new_code_cell(cell.strip()) for cell in cells],
             metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}},
         )
-        nbformat.write(notebook, workbook / "notebooks" / "small.ipynb")
-        return "small.ipynb"
+        if not (workbook / "notebooks" / name).exists():
+            nbformat.write(notebook, workbook / "notebooks" / name)
+        return name
 
     return write
 
 
-def test_a_key_press_changes_number_and_picture(open_notebook, small_notebook, width, theme):
-    notebook = open_notebook(small_notebook(*CELLS), width=width, theme=theme)
-    notebook.run()
+def test_a_key_press_changes_number_and_picture(notebooks, small_notebook, width, theme):
+    notebook = notebooks.show(small_notebook("small.ipynb", *CELLS), width=width, theme=theme)
     page = notebook.page
     canvas = page.get_by_role("img", name="A line").locator("canvas")
     expect(canvas).to_be_visible()
@@ -71,11 +71,12 @@ def test_a_key_press_changes_number_and_picture(open_notebook, small_notebook, w
     )
     expect(page.get_by_text("Jupyter news")).to_have_count(0)  # notebooks/settings: no question about news
     notebook.screenshot(f"harness-{width}-{theme}")
+    slider.press("ArrowLeft")
+    expect(page.get_by_text("slope is 3")).to_be_visible()
 
 
-def test_every_named_control_is_found_by_role_and_name(open_notebook, small_notebook):
-    notebook = open_notebook(small_notebook(*CELLS))
-    notebook.run()
+def test_every_named_control_is_found_by_role_and_name(notebooks, small_notebook):
+    notebook = notebooks.show(small_notebook("small.ipynb", *CELLS))
     for role, name in [
         ("slider", "Range, lower end"),
         ("slider", "Range, upper end"),
@@ -88,14 +89,14 @@ def test_every_named_control_is_found_by_role_and_name(open_notebook, small_note
         expect(notebook.page.get_by_role(role, name=name, exact=True)).to_be_visible()
 
 
-def test_a_cell_that_raises_is_reported(open_notebook, small_notebook):
-    notebook = open_notebook(small_notebook("1 / 0", "never = 'reached'"))
+def test_a_cell_that_raises_is_reported(notebooks, small_notebook):
+    notebook = notebooks.open(small_notebook("raises.ipynb", "1 / 0", "never = 'reached'"))
     with pytest.raises(pytest.fail.Exception, match="ZeroDivisionError"):
         notebook.run()
 
 
-def test_console_errors_and_other_hosts_are_noticed(open_notebook, small_notebook):
-    notebook = open_notebook(small_notebook("'quiet'"))
+def test_console_errors_and_other_hosts_are_noticed(notebooks, small_notebook):
+    notebook = notebooks.open(small_notebook("quiet.ipynb", "'quiet'"))
     notebook.run()
     notebook.page.evaluate("() => { setTimeout(() => { throw Error('planted'); }); }")
     notebook.page.evaluate("() => console.warn('planted')")
