@@ -168,11 +168,11 @@ def test_sound_benches_raise_few_alarms(bench, known):
 @pytest.mark.parametrize("known", [True, False], ids=["error known", "error unknown"])
 def test_a_drift_in_one_of_two_records_is_caught(known, many_speeds):
     caught = 0
-    for seed in range(8):
+    for seed in range(10):
         random = generator(3, seed)
         runs = strokes(random, known, drift=0.25, many_speeds=many_speeds)
         caught += DRIFT in failed(fitted(*runs, plate(random, known)))
-    assert caught >= 7
+    assert caught >= 8
 
 
 @pytest.mark.slow
