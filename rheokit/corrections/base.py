@@ -65,7 +65,7 @@ class Correction:
     table : DataFrame
         One row a reading, with every intermediate column in SI; its units stand in ``table.attrs["units"]``. A column
         ``x_uncertainty`` is the standard uncertainty of the column x, 1.96 of which hold 95 %; ``x_residual`` is x as
-        read minus as fitted.
+        read minus as fitted. Where x has no upper limit ``x_high`` and its uncertainty are infinite.
     analysable : bool
         Whether the readings allow this correction. Where not, the table holds what could be computed, as evidence.
     reason : str
@@ -135,18 +135,23 @@ class Correction:
         ]
 
     def __repr__(self):
-        rows = (
-            [] if self.table.empty else [self.headed(symbols=True).to_string(index=False, float_format="{:.4g}".format)]
-        )
+        rows = [] if self.table.empty else [self.headed(symbols=True).to_string(**AS_READ)]
         return "\n".join([f"{self.name}: {self.verdict}", *rows, *self._lines()])
 
     def _repr_html_(self):
-        rows = "" if self.table.empty else self.headed().to_html(index=False, border=0, float_format="{:.4g}".format)
+        rows = "" if self.table.empty else self.headed().to_html(border=0, **AS_READ)
         said = "".join(f"<li>{escaping.escape(line)}</li>" for line in self._lines())
         return f"<p><b>{escaping.escape(self.name)}</b>: {escaping.escape(self.verdict)}</p>{rows}<ul>{said}</ul>"
 
 
 ENDINGS = {"_uncertainty": "u({})", "_residual": "{}, read − fitted", "_low": "{}, low", "_high": "{}, high"}
+
+
+def _as_read(number):
+    return "no limit" if np.isinf(number) else f"{number:.4g}"
+
+
+AS_READ = {"index": False, "na_rep": "not known", "float_format": _as_read}
 
 
 def unit_of(column):

@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from .base import Estimate, Method, analysed, estimate, refused
+from .base import Method, analysed, refused
 from .errors import NORMAL, Errors, farthest, own_scatter, size_of
 from .readings import SAME_RATE, bore_groups, curve_of, ladder
 from .regression import common, fitted, quantile
+from .slip_law import slip_law
 
 METHOD = Method(
     "Mooney",
@@ -72,7 +73,7 @@ def mooney(curve):
     faults = _end_loss(table, ladders) + faults
     if faults:
         return refused(METHOD, " ".join(faults), rows, notes)
-    found, more = _slip_law(rows, slips)
+    found, more = slip_law(rows, slips)
     with np.errstate(divide="ignore", invalid="ignore"):
         of_rate = np.nan_to_num(lefts / np.array([[row["apparent_shear_rate"]] for row in rows]))
     return analysed(METHOD, rows, notes + more, found, Errors(of_rate, np.zeros_like(of_rate), True))
@@ -235,33 +236,3 @@ def _negative(rows, intercepts, slopes, limit):
             " not as stated does this. Take out the end loss by two lengths of each bore, sieve, and gauge the bores."
         )
     return faults
-
-
-def _slip_law(rows, slips):
-    """Return (slip coefficient and threshold, notes) of V_s = β (τ_w - τ_s) through the slip velocities."""
-    seen = [row for row in rows if row["slip_velocity_low"] > 0]
-    if not seen:
-        return [], ["No slip is seen: every slip velocity is nothing within its interval."]
-    if len(seen) < 3:
-        return [], [f"Slip is seen at {len(seen)} stresses; slip coefficient and threshold need three."]
-    stress, slip, error = (
-        np.array([row[k] for row in seen]) for k in ("wall_shear_stress", "slip_velocity", "slip_velocity_uncertainty")
-    )
-    line = fitted(stress, slip, error, 1, known=True)
-    of_line = line.scale * line.gain @ slips[[row["slip_velocity_low"] > 0 for row in rows]]
-    (at, beta), cov, q = line.coefficients, of_line @ of_line.T, line.quantile
-    if beta <= q * np.sqrt(cov[1, 1]):
-        return [], ["Slip velocity does not surely grow with stress, so no threshold stress follows."]
-    found = [estimate("slip_coefficient", beta, np.sqrt(cov[1, 1]), q)]
-    # Fieller's limits of the stress where the line meets zero: (at + β z)² = q² (c00 + 2 c01 z + c11 z²)
-    a, b, c = beta**2 - q**2 * cov[1, 1], 2 * (at * beta - q**2 * cov[0, 1]), at**2 - q**2 * cov[0, 0]
-    root = np.sqrt(max(b * b - 4 * a * c, 0.0))
-    low, high = ((-b + sign * root) / (2 * a) + line.centre for sign in (-1, 1))
-    found.append(Estimate("slip_threshold", "τ_s", line.centre - at / beta, low, high, "Pa"))
-    notes = [
-        "The threshold is where a straight line through the slip velocities meets zero; below the least"
-        " stress it is a guess."
-    ]
-    if low < 0:
-        notes.append("Its interval reaches nothing: slip may start with flow. Measure at lower stresses.")
-    return found, notes

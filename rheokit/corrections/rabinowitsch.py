@@ -3,7 +3,7 @@
 import numpy as np
 
 from .base import Method, analysed, estimate, refused
-from .errors import farthest, size_of
+from .errors import NORMAL, farthest, size_of
 from .readings import bore_groups, curve_of
 from .regression import averaged, fitted, odd_one_out, smooth
 
@@ -16,7 +16,7 @@ METHOD = Method(
 FEWEST = 4  # rates for a slope with some scatter to judge it by
 NARROWEST = 3.0  # greatest rate over least; common practice, no source
 WIDE = 1000.0  # greatest rate over least, above which a low order follows a yield stress badly at its slow end (seen)
-VAGUE = 0.25  # standard uncertainty of a true rate, as a share of it, at which the correction says nothing
+VAGUE = 0.25  # standard uncertainty of most true rates, as a share of them, above which the correction says nothing
 
 
 def rabinowitsch(curve):
@@ -35,9 +35,10 @@ def rabinowitsch(curve):
     Returns
     -------
     correction : Correction
-        One row a reading: `local_slope` n′, `rate_correction`, `wall_shear_rate` with uncertainties, which hold the
-        slope's and those of rate and bore, and `wall_shear_stress_residual` at that rate. The estimates
-        are of the straight line, τ_w = K′ γ̇_a^n′. Not analysable with too few rates, too narrow a range, too much
+        One row a reading: `local_slope` n′, `rate_correction`, `wall_shear_rate` with its 95 % limits, which hold the
+        slope's uncertainty and those of rate and bore, and `wall_shear_stress_residual` at that rate. Where n′ may be
+        nothing the rate has no upper limit (inf), and a note says so; its uncertainty is the root mean square of both sides, over 1.96. The
+        estimates are of the straight line, τ_w = K′ γ̇_a^n′. Not analysable with too few rates, too narrow a range, too much
         scatter, a falling curve, or a slope that would let the true rate fall while the apparent one climbs.
     """
     table, errors, notes, why = curve_of(curve)
@@ -77,7 +78,15 @@ def _words(group):
 
 def _corrected(group, errors, words):
     """Return (table, faults, notes, estimates) of the readings of one curve in the order of rate."""
+    import pandas as pd
+
     rate, stress = (group[name].to_numpy(float) for name in ("apparent_shear_rate", "wall_shear_stress"))
+    usable = (rate > 0) & (stress > 0)
+    if not usable.all():
+        table, faults, notes, found = _corrected(group[usable], errors.of(usable), words)
+        lost = ", ".join(f"{v:.4g}" for v in stress[~usable])
+        notes = [f"{words}no true rate at {lost} Pa: rate or stress is not positive there.", *notes]
+        return pd.concat([group[~usable], table], ignore_index=True), faults, notes, found
     faults = _too_little(rate, stress, words)
     if faults:
         return group, faults, [], []
@@ -85,67 +94,78 @@ def _corrected(group, errors, words):
     of_reading = errors.stress - np.polyfit(x, y, 1)[0] * errors.rate  # errors of ln stress at a given rate
     share, known = (size_of(_own(of_reading)), True) if errors.known else (np.ones(len(x)), False)
     share, known = (share, known) if np.all(share > 0) else (np.ones(len(x)), False)
-    curve, mean = smooth(x, y, share, known), averaged(x, y, share, known)
-    table, slope = _with_rates(group, mean, x), mean.value(x, 1)
+    mean = averaged(x, y, share, known)
+    table = _with_rates(group, mean, x)
     _carry(table, mean, x, errors, of_reading, known)
     left = y - mean.value(x)
     table["wall_shear_stress_residual"] = stress * -np.expm1(-left)
-    faults, notes = _impossible(curve, x, rate, words), []
     spare = sum(s * one.scale * one.spare for s, one in zip(mean.shares, mean.fits, strict=True))
     readings = [_reading(group, row) for row in range(len(x))]
-    notes.append(
-        words
-        + farthest(readings, stress, table.wall_shear_stress_residual, stress * share * spare, "Pa", "the smooth curve")
-    )
-    vague = table.local_slope_uncertainty / (slope * (3 * slope + 1))
-    if not faults and np.median(vague) > VAGUE:
-        faults.append(
-            f"{words}the scatter leaves the true rate known to {100 * np.median(vague):.0f} % only (n′ ="
-            f" {np.median(slope):.2g} ±"
-            f" {np.median(table.local_slope_uncertainty):.1g}); read more rates, each twice, over a wider range."
-        )
+    far = farthest(readings, stress, table.wall_shear_stress_residual, stress * share * spare, "Pa", "the smooth curve")
+    notes = [words + far, *_open(table, readings, words), *_odd(table, (x, y, share, known), readings, words)]
     if rate[-1] / rate[0] > WIDE:
         notes.append(
-            f"{words}the rates span more than three decades: near a yield stress a smooth curve of low order then gives"
-            " slopes that are tens of per cent off at the slowest rates. Trust the direct fit there."
+            f"{words}the rates span more than three decades: near a yield stress a smooth curve follows the slope badly"
+            " at the slowest rates, and its limits there are wide. Trust the direct fit there."
         )
-    odd = odd_one_out(x, y, share, known)
-    if odd:
-        row, off, rest = odd
-        other = _with_rates(group, rest, x)
-        for name in ("local_slope", "wall_shear_rate"):
-            table[f"{name} without odd reading"] = other[name]
-        change = np.delete((table.wall_shear_rate / other.wall_shear_rate - 1).to_numpy(), row)
-        most = change[np.argmax(np.abs(change))]
-        slow = (
-            " At the slowest rate slip, or a reading before the flow was steady, looks like this too."
-            if row == 0
-            else ""
-        )
-        notes.append(
-            f"{words}look at {_reading(group, row)}: {rate[row]:.4g} 1/s, {stress[row]:.4g} Pa lies"
-            f" {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 %"
-            f" chance over all rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in"
-            f" the table. Repeat it and its neighbours, or leave it out with a reason.{slow}"
-        )
-    straight = fitted(x, y, share, 1, known)
+    found, note = _straight((x, y, share, known), words)
+    return table, _impossible(table, mean, x, words), [*notes, note], found
+
+
+def _open(table, readings, words):
+    """Return a note on the rows whose true rate has no upper limit, as a list of at most one."""
+    rows = np.flatnonzero(np.isinf(table.wall_shear_rate_high))
+    if not len(rows):
+        return []
+    named = "; ".join(
+        f"{readings[row]}, {table.apparent_shear_rate[row]:.3g} 1/s (n′ = {table.local_slope[row]:.2g} ±"
+        f" {table.local_slope_uncertainty[row]:.1g})"
+        for row in rows
+    )
+    return [
+        f"{words}no upper limit of the true rate is known at {named}: the slope n′ there may be nothing, as near a yield"
+        " stress. Read more rates there and slower, each twice, or trust the direct fit."
+    ]
+
+
+def _odd(table, curve, readings, words):
+    """Return a note on a reading that the others do not explain, as a list of at most one, and put both into the table."""
+    odd = odd_one_out(*curve)
+    if not odd:
+        return []
+    row, off, rest = odd
+    other = _with_rates(table, rest, curve[0])
+    for name in ("local_slope", "wall_shear_rate"):
+        table[f"{name} without odd reading"] = other[name]
+    change = np.delete((table.wall_shear_rate / other.wall_shear_rate - 1).to_numpy(), row)
+    most = change[np.argmax(np.abs(change))]
+    slow = (
+        " At the slowest rate slip, or a reading before the flow was steady, looks like this too." if row == 0 else ""
+    )
+    return [
+        f"{words}look at {readings[row]}: {table.apparent_shear_rate[row]:.4g} 1/s, {table.wall_shear_stress[row]:.4g} Pa"
+        f" lies {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 %"
+        f" chance over all rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in"
+        f" the table. Repeat it and its neighbours, or leave it out with a reason.{slow}"
+    ]
+
+
+def _straight(curve, words):
+    """Return (estimates of the straight line in logarithms, a note on whether it is one)."""
+    straight, bent = fitted(*curve[:3], 1, curve[3]), smooth(*curve)
     power, at_one = straight.coefficients[1], float(np.exp(straight.value(0.0)))
     size = straight.quantile
-    found = [estimate("apparent_flow_index", power, np.sqrt(straight.covariance[1, 1]), size)]
-    found.append(
-        estimate("apparent_consistency", at_one, at_one * float(straight.uncertainty(0.0)), size, positive=True)
-    )
-    bend, u_bend = (float(v) for v in (curve.value(curve.centre, 2), curve.uncertainty(curve.centre, 2)))
-    if power > 0 and len(curve.coefficients) < 4 and abs(bend) <= max(curve.quantile * u_bend, 1e-6):
-        notes.append(
+    found = [
+        estimate("apparent_flow_index", power, np.sqrt(straight.covariance[1, 1]), size),
+        estimate("apparent_consistency", at_one, at_one * float(straight.uncertainty(0.0)), size, positive=True),
+    ]
+    bend, u_bend = (float(v) for v in (bent.value(bent.centre, 2), bent.uncertainty(bent.centre, 2)))
+    if power > 0 and len(bent.coefficients) < 4 and abs(bend) <= max(bent.quantile * u_bend, 1e-6):
+        return found, (
             f"{words}a straight line in logarithms is not excluded. If it is a power law, n = n′ and"
             f" K = K′/((3n′+1)/4n′)^n′ = {at_one / ((3 * power + 1) / (4 * power)) ** power:.4g} Pa·sⁿ."
         )
-    else:
-        notes.append(
-            f"{words}curved in logarithms, so no power law: K′ and n′ of the straight line describe it no more."
-        )
-    return table, faults, notes, found
+    return found, f"{words}curved in logarithms, so no power law: K′ and n′ of the straight line describe it no more."
 
 
 def _too_little(rate, stress, words):
@@ -167,8 +187,11 @@ def _too_little(rate, stress, words):
 
 
 def _own(matrix):
-    """Return the errors that one row alone has; what rows have in common does not bend their curve."""
-    return matrix * (np.sum(matrix != 0, axis=0) < 2)
+    """Return the errors that a row shares with few others; what most rows have in common does not bend their curve.
+
+    A reading between two of which another bore was interpolated is in two rows, and still scatter.
+    """
+    return matrix * (np.sum(matrix != 0, axis=0) <= max(len(matrix) / 2, 1))
 
 
 def _carry(table, curve, x, errors, of_reading, known):
@@ -186,9 +209,25 @@ def _carry(table, curve, x, errors, of_reading, known):
     else:
         of_slope, rest = curve.gain(x, 1) @ of_reading, curve.uncertainty(x, 1)
     of_slope = of_slope + curve.value(x, 2)[:, None] * errors.rate
-    table["local_slope_uncertainty"] = np.hypot(size_of(of_slope), rest)
+    u_slope = np.hypot(size_of(of_slope), rest)
     share = np.hypot(size_of(errors.rate - pace * of_slope), pace[:, 0] * rest)
-    table["wall_shear_rate_uncertainty"] = np.abs(table.wall_shear_rate) * share
+    low, high = (_limit(slope, sign * NORMAL * u_slope, NORMAL * share) for sign in (1, -1))
+    rate = table.wall_shear_rate.to_numpy()
+    table["local_slope_uncertainty"] = u_slope
+    table["wall_shear_rate_uncertainty"] = rate * np.hypot(np.expm1(high), np.expm1(-low)) / (NORMAL * np.sqrt(2))
+    table["wall_shear_rate_low"], table["wall_shear_rate_high"] = rate * np.exp(-low), rate * np.exp(high)
+
+
+def _limit(slope, shift, half):
+    """Return how far a limit of ln γ̇_w is away: half as in a straight line, times how much (3n′+1)/4n′ is bent.
+
+    Infinite where the slope less its uncertainty is nothing.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        change = np.abs(np.log((3 + 1 / (slope + shift)) / (3 + 1 / slope)))
+        bent = change * slope * (3 * slope + 1) / np.abs(shift)
+    bent = np.where(np.abs(shift) < 1e-9 * np.abs(slope), 1.0, bent)
+    return np.where((slope > 0) & (slope + shift > 0), half * bent, np.inf)
 
 
 def _with_rates(group, curve, x):
@@ -201,36 +240,44 @@ def _with_rates(group, curve, x):
     return table
 
 
-def _impossible(curve, x, rate, words):
-    """Return the fault of slopes that no steady shear flow has, as a list of at most one."""
-    fine = np.linspace(x[0], x[-1], 101)
-    slope, bend = curve.value(fine, 1), curve.value(fine, 2)
-    low = int(np.argmin(slope))
-    if slope[low] <= 0 or slope[low] <= 1.645 * curve.uncertainty(fine[low], 1):
+def _impossible(table, curve, x, words):
+    """Return the fault of slopes that surely no steady shear flow has, as a list of at most one.
+
+    A slope that may be nothing at a few rates leaves those without an upper limit, and is no fault of the others: to
+    refuse or to blank what looks so selects the readings by their errors, and what is left then holds less than it says.
+    """
+    slope, u_slope = table.local_slope.to_numpy(), table.local_slope_uncertainty.to_numpy()
+    rate = table.apparent_shear_rate.to_numpy()
+    low = int(np.argmin(slope + NORMAL * u_slope))
+    flat = np.isinf(table.wall_shear_rate_high).mean() > 0.5
+    if slope[low] + NORMAL * u_slope[low] <= 0 or flat:
+        low = low if not flat else int(np.argmin(slope / u_slope))
         how = "falls" if slope[low] <= 0 else "is not surely above nothing"
         return [
-            f"{words}the slope n′ {how} near {np.exp(fine[low]):.3g} 1/s ({slope[low]:.2g} ±"
-            f" {float(curve.uncertainty(fine[low], 1)):.1g}). A flat or falling curve is a plug that slips,"
-            " fracture at the exit,"
-            " a draining paste, or scatter: no true rate follows. Measure three bores for slip; repeat the first"
-            " rate last."
+            f"{words}the slope n′ {how} near {rate[low]:.3g} 1/s ({slope[low]:.2g} ± {u_slope[low]:.1g}). A flat or"
+            " falling curve is a plug that slips, fracture at the exit, a draining paste, or scatter: no true rate"
+            " follows. Measure three bores for slip; repeat the first rate last."
         ]
     # the true rate climbs with the apparent one only while dn′/d ln γ̇_a < n′(3n′+1), from the formula itself
-    over = bend / (slope * (3 * slope + 1))
-    if np.max(over) >= 1:
-        at = float(np.exp(fine[int(np.argmax(over))]))
+    room = slope + NORMAL * u_slope
+    over = curve.value(x, 2) - NORMAL * curve.uncertainty(x, 2) - room * (3 * room + 1)
+    if np.max(over) > 0:
         return [
-            f"{words}near {at:.3g} 1/s the slope n′ grows so fast that the true rate would fall while the"
-            " apparent one climbs,"
-            " which no flow law does. Slip at low rates, end loss or inertia at high ones, or scatter bend the"
-            " curve so."
+            f"{words}near {rate[int(np.argmax(over))]:.3g} 1/s the slope n′ grows so fast that the true rate would fall"
+            " while the apparent one climbs, which no flow law does. Slip at low rates, end loss or inertia at high"
+            " ones, or scatter bend the curve so."
         ]
-    if np.min(slope - 1.645 * curve.uncertainty(fine, 1)) > 1.1:
+    vague = float(np.median(u_slope / (slope * (3 * slope + 1))))
+    if vague > VAGUE:
+        return [
+            f"{words}the scatter leaves the true rate known to {100 * vague:.0f} % only (n′ = {np.median(slope):.2g} ±"
+            f" {np.median(u_slope):.1g}); read more rates, each twice, over a wider range."
+        ]
+    if np.min(slope - NORMAL * u_slope) > 1.1:
         return [
             f"{words}the slope n′ is above 1 throughout ({np.min(slope):.2f} or more): inertia, an end loss that"
-            " grows with the"
-            " square of flow, or turbulence does this far more often than a thickening paste. Take out the end"
-            " loss first."
+            " grows with the square of flow, or turbulence does this far more often than a thickening paste. Take out"
+            " the end loss first."
         ]
     return []
 

@@ -1,0 +1,83 @@
+"""Slip coefficient and threshold stress from slip velocities: one fit of all stresses, whether or not slip is seen there."""
+
+import numpy as np
+
+from .base import estimate
+from .errors import NORMAL
+
+STEPS = 4000  # thresholds that are tried
+UNLIKELY = 0.01  # chance of calling a sound slip law bad
+
+
+def slip_law(rows, slips):
+    """Return (slip coefficient and threshold, notes) of V_s = β max(0, τ_w - τ_s) through all slip velocities.
+
+    To take the stresses at which slip is surely seen would take those at which it is read too high. The limits are
+    those of all β and τ_s whose sum of squares is within 1.96² of the least; nothing is linearised.
+
+    Parameters
+    ----------
+    rows : sequence of mapping
+        With `wall_shear_stress` [Pa] and `slip_velocity` [m/s], rising in stress.
+    slips : ndarray, shape (rows, sources)
+        Errors of the slip velocities by independent sources. [m/s]
+    """
+    stress, slip = (np.array([row[k] for row in rows]) for k in ("wall_shear_stress", "slip_velocity"))
+    if not any(row["slip_velocity_low"] > 0 for row in rows):
+        return [], ["No slip is seen: every slip velocity is nothing within its interval."]
+    if len(rows) < 4:
+        return [], [f"Slip coefficient and threshold are not known: {len(rows)} stresses; they need four."]
+    weight = _whitening(slips)
+    tried = np.unique([*np.linspace(0.0, stress[-2], STEPS), *_best(stress, slip, weight)])
+    law = np.maximum(stress - tried[:, None], 0) @ weight.T
+    seen, size = weight @ slip, np.sum(law**2, axis=1)
+    beta = np.maximum(law @ seen / size, 0)
+    misfit = np.sum((seen - beta[:, None] * law) ** 2, axis=1)
+    least = int(np.argmin(misfit))
+    allowed = misfit <= misfit[least] + NORMAL**2
+    room = np.sqrt((misfit[least] + NORMAL**2 - misfit[allowed]) / size[allowed])
+    low, high = float(np.min(beta[allowed] - room)), float(np.max(beta[allowed] + room))
+    if not _likely(misfit[least], len(rows) - 2):
+        return [], [
+            "Slip coefficient and threshold are not known: the slip velocities do not lie on V_s = β (τ_w - τ_s) within"
+            " their uncertainties. Read them from the table, or measure more stresses."
+        ]
+    if low <= 0 or allowed[-1]:
+        return [], [
+            "Slip coefficient and threshold are not known: the readings allow no slip, or slip at the greatest stress"
+            " alone. Measure narrower bores and more, greater stresses."
+        ]
+    ends = tried[allowed][[0, -1]]
+    found = [
+        estimate("slip_coefficient", beta[least])._replace(low=low, high=high),
+        estimate("slip_threshold", tried[least])._replace(low=float(ends[0]), high=float(ends[1])),
+    ]
+    notes = ["The threshold is that of a straight line from nothing; below the least stress it is a guess."]
+    if ends[0] <= 0:
+        notes.append("Its interval reaches nothing: slip may start with flow. Measure at lower stresses.")
+    return found, notes
+
+
+def _whitening(errors):
+    """Return the matrix that makes errors by source, shape (rows, sources), independent and of size one."""
+    sizes = np.sqrt(np.sum(errors**2, axis=1))
+    share = errors / sizes[:, None]
+    return np.linalg.inv(np.linalg.cholesky(share @ share.T + 1e-9 * np.eye(len(sizes)))) / sizes
+
+
+def _best(stress, slip, weight):
+    """Return the threshold of least squares between each two neighbouring stresses, where there is one."""
+    found, seen = [], weight @ slip
+    for first in range(len(stress) - 1):
+        above = np.arange(len(stress)) >= first
+        (beta, start), *_ = np.linalg.lstsq(weight @ np.transpose([stress * above, -1.0 * above]), seen)
+        lowest = stress[first - 1] if first else 0.0
+        if beta > 0 and lowest <= start / beta <= stress[first]:
+            found.append(start / beta)
+    return found
+
+
+def _likely(misfit, freedom):
+    from scipy.stats import chi2
+
+    return misfit <= chi2.ppf(1 - UNLIKELY, freedom)
