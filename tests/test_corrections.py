@@ -110,9 +110,9 @@ def test_bagley_gives_stress_and_end_correction_of_the_law():
 
 @pytest.mark.slow
 def test_bagley_intervals_hold_the_truth():
-    """94.3 % of the standardised errors of 200 sets should lie within 1.9; a set has 9 independent rates."""
+    """A set has 9 independent rates."""
     inside = []
-    for seed in range(40):
+    for seed in range(20):
         runs = [
             capillary(PASTE, 2 * mm, x, noise=0.02, seed=10 * seed + i)
             for i, x in enumerate((10 * mm, 20 * mm, 40 * mm))
@@ -160,14 +160,14 @@ def test_a_negative_end_loss_is_not_analysable(method):
 @pytest.mark.slow
 @pytest.mark.parametrize("inlet", [None, 20 * mm])
 def test_sound_plots_are_seldom_refused(inlet):
-    """Without any entry loss half of all intercepts are negative; 60 sound sets should give about 1 refusal."""
+    """Without any entry loss half of all intercepts are negative; 25 sound sets should give no refusal or one."""
     lengths = (10 * mm, 20 * mm, 40 * mm)
     sets = [
         [capillary(PASTE, 2 * mm, x, noise=0.03, inlet=inlet, seed=10 * k + i) for i, x in enumerate(lengths)]
-        for k in range(60)
+        for k in range(25)
     ]
-    assert sum(not bagley(runs).analysable for runs in sets) <= 4
-    assert sum(not two_lengths(runs).analysable for runs in sets) <= 4
+    assert sum(not bagley(runs).analysable for runs in sets) <= 2
+    assert sum(not two_lengths(runs).analysable for runs in sets) <= 2
 
 
 def test_stated_bore_uncertainty_explains_what_bores_do():
@@ -240,29 +240,93 @@ def test_a_wide_flow_curve_takes_a_higher_order_and_says_so():
 
 
 @pytest.mark.slow
-def test_true_rates_lie_within_their_uncertainty():
-    inside = []
-    for seed in range(60):
-        run = capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.01, seed=seed)
-        table = rabinowitsch(run).table
-        truth = PASTE.shear_rate(PASTE.wall_shear_stress(RATES))
-        inside += list(np.abs(table.wall_shear_rate - truth) < 2 * table.wall_shear_rate_uncertainty)
-    assert np.mean(inside) > 0.88
-
-
-@pytest.mark.slow
 @pytest.mark.parametrize("stated", [True, False])
-def test_precise_readings_near_a_yield_stress_hold_their_true_rates(stated):
-    """0.5 % over three decades of a paste that hardly rises at first: the bias of the order that fits best counts."""
+@pytest.mark.parametrize(("noise", "open_ends"), [(0.005, 0.2), (0.02, 0.5)])
+def test_readings_near_a_yield_stress_hold_their_true_rates_row_by_row(stated, noise, open_ends):
+    """Three decades of a paste that hardly rises at first: no bench is refused, and the slowest row holds as the others.
+
+    To refuse or blank what looks flat would leave the slow rows whose slope is read too high: of those that were left a
+    quarter held with 2 % of noise.
+    """
     law, rates = rk.HerschelBulkley(yield_stress=900.0, consistency=20.0, flow_index=0.7), np.geomspace(0.5, 450.0, 12)
-    truth, inside = law.shear_rate(law.wall_shear_stress(rates)), []
-    for seed in range(60):
-        run = capillary(law, 1.8 * mm, 120 * mm, rates=rates, inlet=None, noise=0.005, seed=seed)
+    truth, inside, without = law.shear_rate(law.wall_shear_stress(rates)), [], 0
+    for seed in range(40):
+        run = capillary(law, 1.8 * mm, 120 * mm, rates=rates, inlet=None, noise=noise, seed=seed)
         correction = rabinowitsch(run if stated else replace(run, relative_uncertainty=None))
         if correction.analysable:
-            inside += holds(correction.table, "wall_shear_rate", truth)
-    assert len(inside) > 480
+            table = correction.table
+            inside.append((table.wall_shear_rate_low <= truth) & (truth <= table.wall_shear_rate_high))
+            without += np.isinf(table.wall_shear_rate_high[0])
+            assert np.array_equal(np.isinf(table.wall_shear_rate_high), np.isinf(table.wall_shear_rate_uncertainty))
+    assert len(inside) >= 38
+    assert without > open_ends * len(inside)
     assert 0.89 < np.mean(inside) < 0.995
+    assert np.mean(inside, axis=0).min() > 0.82  # of 40 with 0.95 each, one row in a thousand has fewer
+    assert np.mean(inside, axis=0)[0] > 0.89
+
+
+def test_a_slope_that_may_be_nothing_leaves_no_upper_limit_and_says_so():
+    """By hand: n′ - 1.96 u(n′) < 0 there, so 3/4 + 1/4n′ has no greatest value; the other rows keep theirs."""
+    law = rk.HerschelBulkley(yield_stress=900.0, consistency=20.0, flow_index=0.7)
+    rates = np.geomspace(0.5, 450.0, 12)
+    run = capillary(law, 1.8 * mm, 120 * mm, rates=rates, inlet=None, noise=0.02, seed=0)
+    correction = rabinowitsch(run)
+    table, said = correction.table, [note for note in correction.notes if "no upper limit" in note]
+    may_be_nothing = table.local_slope < 1.96 * table.local_slope_uncertainty
+    assert correction.analysable
+    assert 0 < may_be_nothing.sum() < 6
+    assert np.array_equal(np.isinf(table.wall_shear_rate_high), may_be_nothing)
+    rows = "; ".join(
+        f"{run.name}, row {i + 1}, {rates[i]:.3g} 1/s (n′ = {table.local_slope[i]:.2g} ±"
+        f" {table.local_slope_uncertainty[i]:.1g})"
+        for i in np.flatnonzero(may_be_nothing)
+    )
+    assert said == [
+        f"no upper limit of the true rate is known at {rows}: the slope n′ there may be nothing, as near a yield stress."
+        " Read more rates there and slower, each twice, or trust the direct fit."
+    ]
+    assert "no limit" in repr(correction)
+    assert "no limit" in correction._repr_html_()
+    last = table.iloc[-1]
+    assert last.wall_shear_rate_low < last.wall_shear_rate < last.wall_shear_rate_high
+
+
+def test_limits_of_a_true_rate_are_those_of_its_slope():
+    """Exact: where only the slope is in doubt, the limits are γ̇_a (3 n + 1)/4n at n′ ± 1.96 u(n′)."""
+    table = rabinowitsch(
+        replace(capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.02, seed=4), relative_uncertainty=None)
+    ).table
+    for name, sign in (("low", 1), ("high", -1)):
+        slope = table.local_slope + sign * 1.96 * table.local_slope_uncertainty
+        expected = table.apparent_shear_rate * (3 * slope + 1) / (4 * slope)
+        assert table[f"wall_shear_rate_{name}"].to_numpy() == pytest.approx(expected.to_numpy(), rel=1e-9)
+
+
+def test_a_rate_that_is_not_positive_is_left_out_and_not_the_curve():
+    """Slip can take all of a slow rate, and the interval of what is left reaches below nothing."""
+    table = rabinowitsch(capillary(PASTE, 2 * mm, 100 * mm, inlet=None)).table[
+        ["apparent_shear_rate", "wall_shear_stress"]
+    ]
+    whole = rabinowitsch(table)
+    lost = table.assign(apparent_shear_rate=np.r_[-0.4, table.apparent_shear_rate[1:]])
+    correction = rabinowitsch(lost)
+    assert correction.analysable
+    assert (
+        f"no true rate at {table.wall_shear_stress[0]:.4g} Pa: rate or stress is not positive there."
+        in correction.notes
+    )
+    assert np.isnan(correction.table.wall_shear_rate[0])
+    assert "not known" in repr(correction)
+    rest = correction.table.wall_shear_rate[1:]
+    assert rest.to_numpy() == pytest.approx(whole.table.wall_shear_rate[1:].to_numpy(), rel=0.01)
+
+
+def test_a_reading_that_is_in_two_rows_still_scatters():
+    """A bore interpolated between two readings puts each into two rows; only what most rows share bends no curve."""
+    from rheokit.corrections.rabinowitsch import _own
+
+    between, bore = np.eye(6)[:, :5] + np.eye(6, k=-1)[:, :5], np.full((6, 1), 0.3)
+    assert np.array_equal(_own(np.hstack([between, bore])), np.hstack([between, 0 * bore]))
 
 
 def test_stated_uncertainties_weigh():
@@ -297,13 +361,13 @@ def test_one_bad_reading_of_a_curved_flow_curve_is_named(row, factor):
 @pytest.mark.slow
 @pytest.mark.parametrize("stated", [True, False])
 def test_sound_curves_are_left_in_peace(stated):
-    """At a 1 % chance over all rows, 100 sound curves should give 1 alarm at most; more than 5 in 6 of 10000 tries."""
+    """At a 1 % chance over all rows, 40 sound curves give more than 3 alarms in 7 of 10000 tries."""
     alarms = 0
-    for seed in range(100):
+    for seed in range(40):
         run = capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.05, seed=1000 + seed)
         correction = rabinowitsch(run if stated else replace(run, relative_uncertainty=None))
         alarms += any("look at" in note for note in correction.notes)
-    assert alarms <= 5
+    assert alarms <= 3
 
 
 STEEPENING = [1, 3, 10, 30, 100, 300, 1000]
@@ -373,28 +437,6 @@ def test_mooney_gives_back_slip_and_the_rate_without_it():
     assert table.apparent_shear_rate.to_numpy() == pytest.approx(PASTE.apparent_shear_rate(stress), rel=1e-6)
     assert correction.value("slip_coefficient") == pytest.approx(BETA, rel=1e-9)
     assert correction.value("slip_threshold") == pytest.approx(THRESHOLD, rel=1e-9)
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("stated", [True, False])
-def test_slip_velocities_lie_within_their_intervals(stated):
-    """95 % intervals over 60 noisy sets of 8 stresses; the binomial limits of 480 are 0.93 to 0.97."""
-    inside, threshold, beta, seen = [], 0, 0, 0
-    for seed in range(60):
-        runs = slipping(noise=0.03, seed=seed)
-        correction = mooney(runs if stated else [replace(run, relative_uncertainty=None) for run in runs])
-        assert correction.analysable, correction.reason
-        truth = BETA * (correction.table.wall_shear_stress - THRESHOLD)
-        inside += list((correction.table.slip_velocity_low < truth) & (truth < correction.table.slip_velocity_high))
-        found = {one.name: one for one in correction.estimates}
-        if "slip_threshold" in found:
-            seen += 1
-            threshold += found["slip_threshold"].low < THRESHOLD < found["slip_threshold"].high
-            beta += found["slip_coefficient"].low < BETA < found["slip_coefficient"].high
-    assert 0.92 < np.mean(inside) < 0.98
-    assert seen > 40
-    assert threshold / seen > 0.85
-    assert beta / seen > 0.85
 
 
 def test_the_rate_without_slip_goes_on_to_the_law():
@@ -581,21 +623,25 @@ def holds(table, name, truth):
     return list(np.abs(table[name] - truth) <= 1.96 * table[f"{name}_uncertainty"])
 
 
+def between(table, name, truth):
+    return list((table[f"{name}_low"] <= truth) & (truth <= table[f"{name}_high"]))
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("stated", STATED.values(), ids=STATED)
 @pytest.mark.parametrize("noise", [0.01, 0.03])
 def test_true_rates_of_a_die_hold_the_law(noise, stated):
     """The wall rate of each reading in the bore as it is, by the law; the shape of the curve is in the interval."""
     rng, inside = np.random.default_rng(5), []
-    for _ in range(60):
+    for _ in range(24):
         law = some_law(rng)
         run, bore = as_read(law, 100 * mm, rng, noise, stated, inlet=None)
         correction = rabinowitsch(run)
         if correction.analysable:
             truth = law.shear_rate(law.wall_shear_stress(32 * run.flow_rate / (np.pi * bore**3)))
             inside += holds(correction.table, "wall_shear_rate", truth)
-    assert len(inside) > 440
-    assert 0.91 < np.mean(inside) < 0.99
+    assert len(inside) > 176
+    assert 0.89 < np.mean(inside) < 0.995
 
 
 @pytest.mark.slow
@@ -604,7 +650,7 @@ def test_three_lengths_hold_stress_end_correction_and_rate(stated):
     """Three dies, each with its own error of bore, the same at all rates: stress, e, its mean, and the true rates."""
     rng, found = np.random.default_rng(5), {}
     lengths, rates = (10 * mm, 20 * mm, 40 * mm), RATES[:8]
-    for _ in range(60):
+    for _ in range(24):
         law = some_law(rng)
         correction = bagley([as_read(law, length, rng, 0.02, stated)[0] for length in lengths])
         if not correction.analysable:
@@ -619,22 +665,26 @@ def test_three_lengths_hold_stress_end_correction_and_rate(stated):
         after = rabinowitsch(correction)
         if after.analysable:
             found.setdefault("rate", []).extend(holds(after.table, "wall_shear_rate", law.shear_rate(stress)))
-    assert len(found["mean end"]) > 54
+    assert len(found["mean end"]) > 21
     for name, inside in found.items():
         assert 0.89 < np.mean(inside) < 0.995, (name, np.mean(inside))
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("stated", STATED.values(), ids=STATED)
-@pytest.mark.parametrize("noise", [0.02, 0.05])
-def test_three_bores_hold_slip_and_the_true_rate_after_it(noise, stated):
-    """Flow read at set pressure through three bores that are 1 % off; slip taken out, then Rabinowitsch."""
+@pytest.mark.parametrize(("noise", "onset"), [(0.02, -0.02), (0.05, -0.02), (0.05, 0.4)])
+def test_three_bores_hold_slip_its_law_and_the_true_rate_after_it(noise, onset, stated):
+    """Flow read at set pressure through three bores that are 1 % off; slip taken out, then Rabinowitsch.
+
+    Slip begins at the slowest stress or amid them; its law takes all stresses. Where it took those of which slip is
+    surely seen, it was found in half of the benches that have it.
+    """
     rng, found, refused = np.random.default_rng(9), {}, 0
-    for _ in range(60):
+    for _ in range(24):
         law = some_law(rng)
         low, high = law.wall_shear_stress(8.0), law.wall_shear_stress(250.0)
-        stress, threshold = np.geomspace(low, high, 8), 0.8 * low
-        beta, runs = rng.uniform(0.005, 0.045) / (high - threshold), []
+        stress, threshold = np.geomspace(low, high, 8), low + onset * (high - low)
+        beta, runs = rng.uniform(0.01, 0.045) / (high - threshold), []
         for diameter in BORES:
             bore = diameter * (1 + 0.01 * rng.standard_normal())
             wall = stress * bore / diameter
@@ -652,14 +702,17 @@ def test_three_bores_hold_slip_and_the_true_rate_after_it(noise, stated):
             continue
         table = correction.table
         at = table.wall_shear_stress.to_numpy()
-        found.setdefault("slip", []).extend(holds(table, "slip_velocity", beta * np.maximum(at - threshold, 0)))
+        found.setdefault("slip", []).extend(between(table, "slip_velocity", beta * np.maximum(at - threshold, 0)))
+        for one, truth in zip(correction.estimates, (beta, threshold), strict=False):
+            found.setdefault("slip law", []).append(one.low <= truth <= one.high)
         after = rabinowitsch(correction)
         if after.analysable:
             truth = law.shear_rate(after.table.wall_shear_stress.to_numpy())
-            found.setdefault("rate", []).extend(holds(after.table, "wall_shear_rate", truth))
-    assert refused < 4
+            found.setdefault("rate", []).extend(between(after.table, "wall_shear_rate", truth))
+    assert refused < 3
+    assert len(found["slip law"]) >= 40
+    assert len(found["rate"]) > 120
     for name, inside in found.items():
-        assert len(inside) > 420
         assert 0.89 < np.mean(inside) < 0.995, (name, np.mean(inside))
 
 
