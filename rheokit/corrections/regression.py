@@ -126,8 +126,8 @@ def averaged(x, y, uncertainty, known):
     by its likelihood and a penalty a coefficient; the spread of the orders is part of the uncertainty (Buckland,
     Burnham and Augustin, Biometrics 53 (1997) 603, from memory). Akaike's penalty of 1 leaves out too much: 84 % of
     the rows of power laws and Herschel-Bulkley laws held their slope; with this one 93 to 98 %, from 5 readings on.
-    At the slowest reading near a yield stress, where n′ is a few per cent, it is three in four. Which orders there are
-    does not depend on whether an uncertainty is stated.
+    So does the slowest reading near a yield stress, where n′ is a few per cent, as long as none is left out for having a
+    slope that may be nothing. Which orders there are does not depend on whether an uncertainty is stated.
     """
     count = len(x)
     spare = 2 if count < 6 else 3  # one coefficient more than the order, and one or two to judge the scatter
