@@ -302,6 +302,15 @@ def test_limits_of_a_true_rate_are_those_of_its_slope():
         assert table[f"wall_shear_rate_{name}"].to_numpy() == pytest.approx(expected.to_numpy(), rel=1e-9)
 
 
+def test_a_bore_errs_three_times_in_every_true_rate_of_a_curved_curve():
+    """Exact: it shifts ln rate and ln stress as a whole, so n′ at a reading stays and γ̇_w errs by 3 u(D)/D as γ̇_a."""
+    x = np.log(RATES)
+    run = replace(capillary(PASTE, 2 * mm, 100 * mm, inlet=None), pressure=np.exp(12 + 0.1 * x + 0.04 * x**2))
+    table = rabinowitsch(replace(run, bore_uncertainty=0.01, relative_uncertainty=1e-5)).table
+    share = (table.wall_shear_rate_uncertainty / table.wall_shear_rate).to_numpy()
+    assert share == pytest.approx(np.full(9, 0.03), rel=0.01)
+
+
 def test_a_rate_that_is_not_positive_is_left_out_and_not_the_curve():
     """Slip can take all of a slow rate, and the interval of what is left reaches below nothing."""
     table = rabinowitsch(capillary(PASTE, 2 * mm, 100 * mm, inlet=None)).table[

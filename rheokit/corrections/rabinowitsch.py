@@ -96,7 +96,7 @@ def _corrected(group, errors, words):
     share, known = (share, known) if np.all(share > 0) else (np.ones(len(x)), False)
     mean = averaged(x, y, share, known)
     table = _with_rates(group, mean, x)
-    _carry(table, mean, x, errors, of_reading, known)
+    _carry(table, mean, x, errors, known)
     left = y - mean.value(x)
     table["wall_shear_stress_residual"] = stress * -np.expm1(-left)
     spare = sum(s * one.scale * one.spare for s, one in zip(mean.shares, mean.fits, strict=True))
@@ -194,13 +194,14 @@ def _own(matrix):
     return matrix * (np.sum(matrix != 0, axis=0) <= max(len(matrix) / 2, 1))
 
 
-def _carry(table, curve, x, errors, of_reading, known):
+def _carry(table, curve, x, errors, known):
     """Put into the table the uncertainty of the true rates: those of rate and stress by their sources, and of the slope.
 
     d ln γ̇_w = d ln γ̇_a - dn′/(n′(3n′+1)), where an error of a rate moves the slope as well, both through the curve and
-    along it.
+    along it: a bore that is not as stated shifts the curve as a whole, and leaves the slope at each reading.
     """
     slope = table.local_slope.to_numpy()
+    of_reading = errors.stress - slope[:, None] * errors.rate
     pace = (1 / (slope * (3 * slope + 1)))[:, None]
     if known:
         scale = sum(s * one.scale for s, one in zip(curve.shares, curve.fits, strict=True))
