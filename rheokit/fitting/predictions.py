@@ -9,6 +9,7 @@ from ..errors import DataError, RheokitWarning
 from ..inputs import number, trusted
 from . import identified, profile, region
 from .text import median_batch
+from .text import number as shown
 from .tracing import TracedLaw
 
 REFERENCE_RATES = (1.0, 10.0, 100.0)
@@ -34,12 +35,12 @@ class Interval(NamedTuple):
 
 def covers(result, slowest, fastest):
     """Return whether the readings cover a range of rates [1/s], and what is asked for and covered, in words."""
-    words = f"asks for {slowest:.3g} to {fastest:.3g} 1/s; "
+    words = f"asks for {shown(slowest)} to {shown(fastest)} 1/s; "
     if result.rate_range is None:
         return False, words + "no test has read any rate"
     low, high = result.rate_range
     over, under = fastest > 1.02 * high, slowest < low / 1.02 and not result.yield_measured
-    words += f"the readings cover {low:.3g} to {high:.3g} 1/s"
+    words += f"the readings cover {shown(low)} to {shown(high)} 1/s"
     return not (over or under), words + (" and the yield stress" if result.yield_measured else "")
 
 

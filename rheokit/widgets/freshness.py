@@ -4,6 +4,8 @@ An `Answer` (text) or a `Picture` is old from the move of a control, and new fro
 into it. While the kernel is too busy to hear of a move, the page itself marks what it shows (`Unheard`).
 """
 
+from contextlib import contextmanager
+
 import anywidget
 import ipywidgets as W
 import traitlets
@@ -95,6 +97,15 @@ def clear(place):
     for one in dated_in(place):
         if OLD in one._dom_classes:
             one.clear()
+
+
+@contextmanager
+def no_newer(place):
+    """Keep the marks of every result in a widget as they are: what is drawn meanwhile is what it was."""
+    marks = [(one, one._dom_classes) for one in dated_in(place)]
+    yield
+    for one, classes in marks:
+        one._dom_classes = classes
 
 
 def outlive(place):

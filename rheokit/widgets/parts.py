@@ -35,8 +35,13 @@ STYLE = """<style>
 .rheokit-page :is(td:last-child, th:last-child) { white-space: normal; min-width: 12em; }
 .rheokit-page .wrapped :is(td, th) { white-space: normal; min-width: 4em; padding-right: 8px; }
 .rheokit-page { container-type: inline-size; }
+@container (max-width: 1000px) {
+  .rheokit-page :is(td, th) { white-space: normal; }
+  .rheokit-page :is(td, th):not(:first-child) { min-width: 4.8em; }
+  .rheokit-page :is(td:last-child, th:last-child) { min-width: 12em; }
+}
 @container (max-width: 560px) {
-  .rheokit-page :is(td, th) { white-space: normal; padding-right: 8px; }
+  .rheokit-page :is(td, th):not(:first-child) { padding-right: 8px; min-width: 0; }
   .rheokit-page :is(td:last-child, th:last-child) { min-width: 5em; }
 }
 </style>"""

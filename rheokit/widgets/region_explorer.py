@@ -17,7 +17,7 @@ from ..printing import LONG, RING, STRAIGHT
 from ..regions import AXES, bands, joined, movable, region_map
 from ..units import kPa
 from .accessible import AccessibleNames, name
-from .freshness import Answer, Unheard
+from .freshness import Answer, Unheard, no_newer
 from .machine_rows import machine_rows
 from .parts import (
     STYLE,
@@ -88,16 +88,7 @@ class RegionExplorer(W.VBox):
     """
 
     def __init__(
-        self,
-        material,
-        extruder,
-        job,
-        across="bore",
-        up=None,
-        subtitle=(),
-        fine=FINE,
-        quick=QUICK,
-        machine=UNSAID,
+        self, material, extruder, job, across="bore", up=None, subtitle=(), fine=FINE, quick=QUICK, machine=UNSAID
     ):
         draws = material.law_draws
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
@@ -114,7 +105,7 @@ class RegionExplorer(W.VBox):
         self._controls(across, up)
         super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1240px"))
         self.add_class("rheokit-page")
-        self.probe.observe(lambda _: self.refresh(), ["page", "width"])
+        self.probe.observe(lambda _: self._new_page(), ["page", "width"])
         self.refresh()
 
     def __repr__(self):
@@ -251,11 +242,8 @@ class RegionExplorer(W.VBox):
         return (self.material, *self.described())
 
     def _map(self, axes, draws):
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", RheokitWarning)  # each is kept in the notes of the map
-            return region_map(
-                *self._asked(), None, axes, draws=draws if self.kind.value == PROBABLE else 0, held=self.held()
-            )
+        draws = draws if self.kind.value == PROBABLE else 0
+        return _silent(region_map, *self._asked(), None, axes, draws=draws, held=self.held())
 
     def where(self):
         """Return the picked point, by name in SI."""
@@ -286,9 +274,18 @@ class RegionExplorer(W.VBox):
         self._show(joined(self._parts))
         self.status.say("Computing what will do ...")
 
+    def _new_page(self):
+        """Draw what is shown for another theme or width: no number depends on them, and what is being computed goes on."""
+        if self.found is not None and tuple(self.found.axes) == self.axes:
+            with no_newer(self):
+                self._draw()
+
+    def _draw(self):
+        self.picture.show(self.found, self.where(), self.probe.page, self.probe.width, self._rough)
+
     def _show(self, found, quick=False):
-        self.picture.show(found, self.where(), self.probe.page, self.probe.width, quick)
-        self.found = found
+        self.found, self._rough = found, quick
+        self._draw()
         warned = found.case.caveats
         said = [note if note in warned else f"Somewhere on the map, {note}" for note in found.notes]
         self.message.complain("\n".join(said))
@@ -318,9 +315,7 @@ class RegionExplorer(W.VBox):
 
     def _chance(self):
         asked, more = self._point_asked()
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", RheokitWarning)
-            return chance(*asked, **more)
+        return _silent(chance, *asked, **more)
 
     def _more(self):
         """Return the steps of the inverse answers and of what better measurements would change."""
@@ -395,5 +390,5 @@ class RegionExplorer(W.VBox):
 
 def _silent(function, *asked, **more):
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RheokitWarning)  # said once for the map
+        warnings.simplefilter("ignore", RheokitWarning)  # each is kept in the notes of the map
         return function(*asked, **more)

@@ -95,11 +95,15 @@ def test_a_bad_path_is_answered_in_the_page_and_the_picture_stays(opened):
     expect(alert).to_be_in_viewport()
     expect(alert).to_contain_text("Below stands the last fit that worked")
     assert pixels(page) == before
+    notebook.settle()
+    marked = page.locator(".rheokit-page .answer.old.failed")
+    expect(marked.filter(has_text="In words: Flow curve")).to_have_count(1)
     notebook.screenshot("fit-bad-path")
     path.fill("")
     path.press("Enter")
     expect(alert).to_have_count(0)
     notebook.settle()
+    expect(marked).to_have_count(0)
 
 
 def test_every_control_has_a_name(opened):
