@@ -213,8 +213,12 @@ def test_the_lines_of_what_will_do_are_those_of_the_windows(explorer):
 
 
 def test_the_page_sets_colours_and_width(explorer):
+    found, said = explorer.found, explorer.answered.value
+    explorer.picture.add_class("old")
     explorer.probe.page = "dark"
     explorer.probe.width = 400
+    assert explorer.found is found and explorer.answered.value == said, "nothing is computed anew for a theme"
+    assert "old" in explorer.picture._dom_classes, "what was old stays old"
     assert spec(explorer)["background"] == PAGES["dark"].background
     assert spec(explorer)["width"] == 400
 

@@ -1,5 +1,6 @@
 """The printable region: light to dark how likely it is, lines of 10, 50 and 90 %, and the name of what stops it first."""
 
+import textwrap
 from typing import NamedTuple
 
 import altair as alt
@@ -10,7 +11,7 @@ from ..errors import DataError
 from ..fitting.text import number
 from ..limits import LIMITS
 from ..regions import AXES, RegionMap
-from .looks import TEXT, Caveat, below_title, sheet_of
+from .looks import LETTER, TEXT, Caveat, below_title, sheet_of
 from .region_labels import LINE, Label, Places, broken
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
 
@@ -80,7 +81,7 @@ def printable_region(found, point=None, title="Printable region", subtitle=(), p
         _image(data["picture"], x, y),
         *_lines(sheet, data["lines"], x, y),
         *_texts(sheet, data["texts"], x, y),
-        _fields(data["fields"], found, page, x, y, probable),
+        _fields(sheet, data["fields"], found, page, x, y, probable),
         *_mark(sheet, data["point"], x, y),
     ]
     chart = sheet.finished(alt.layer(*layers), title, contents.subtitle, contents.words, REGION_HEIGHT)
@@ -336,7 +337,7 @@ def _texts(sheet, data, x, y):
     return [one.encode(x, y, text="text:N") for one in (halo, data.mark_text(color=sheet.page.ink, **look))]
 
 
-def _fields(data, found, ends, x, y, probable):
+def _fields(sheet, data, found, ends, x, y, probable):
     likely, room = (SHADED_JUDGED, ROOM_JUDGED) if found.unjudged else (SHADED, SHADED_ROOM)
     shown = [
         alt.Tooltip(f"{s}:Q", title=f"{AXES[n].label} [{AXES[n].unit}]", format=".3g")
@@ -349,7 +350,10 @@ def _fields(data, found, ends, x, y, probable):
     )
     shown.append(alt.Tooltip("first:N", title="stops it first" if probable else "nearest limit"))
     shown += [alt.Tooltip(f"limit_{k}:N", title=f"room, {limit.name}") for k, limit in enumerate(found.limits)]
-    key = alt.Legend(title=likely if probable else room, orient="bottom", gradientLength=260, titleLimit=0, tickCount=5)
+    title = textwrap.wrap(likely if probable else room, max(int((sheet.width - BESIDE) / LETTER), 20))
+    key = alt.Legend(
+        title=title if len(title) > 1 else title[0], orient="bottom", gradientLength=260, titleLimit=0, tickCount=5
+    )
     if not probable:
         key = key.copy()
         key["labelExpr"] = "'× ' + format(exp(datum.value), '.2~f')"

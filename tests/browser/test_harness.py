@@ -72,7 +72,7 @@ def test_a_key_press_changes_number_and_picture(notebooks, small_notebook, width
     expect(page.get_by_text("Jupyter news")).to_have_count(0)  # notebooks/settings: no question about news
     notebook.screenshot(f"harness-{width}-{theme}")
     slider.press("ArrowLeft")
-    expect(page.get_by_text("slope is 3")).to_be_visible()
+    expect(page.get_by_text("slope is 3", exact=True)).to_be_visible()
 
 
 def test_every_named_control_is_found_by_role_and_name(notebooks, small_notebook):
