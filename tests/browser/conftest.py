@@ -92,10 +92,16 @@ BUSY = """() => [...document.querySelectorAll('.rheokit-page')].flatMap((page) =
 ])"""
 QUIET = f"() => ({BUSY})().length === 0"
 
-# Whether every picture is another than before, by the marks that `MARK` left on them.
+# Whether every picture is another than before, by the marks that `MARK` left on them, as dark as the page and no wider.
 PICTURES = ".rheokit-page [role=img][aria-label] canvas"
 MARK = f"() => document.querySelectorAll('{PICTURES}').forEach((canvas) => {{ canvas.dataset.seen = 'yes'; }})"
-REDRAWN = f"() => !document.querySelector('{PICTURES}[data-seen]')"
+REDRAWN = f"""dark => !document.querySelector('{PICTURES}[data-seen]')
+  && [...document.querySelectorAll('{PICTURES}')].filter((canvas) => canvas.offsetParent && canvas.width).every((canvas) => {{
+    const copy = new OffscreenCanvas(8, 8).getContext('2d', {{willReadFrequently: true}});
+    copy.drawImage(canvas, 0, 0);
+    const edge = canvas.closest('.rheokit-page').getBoundingClientRect().right;
+    return (copy.getImageData(2, 2, 1, 1).data[0] < 128) === dark && canvas.getBoundingClientRect().right <= edge + 1;
+  }})"""
 
 # Notes the time of the next key press, and that at which a picture, found by its name, is drawn anew.
 WATCH = """([name]) => { const holder = document.querySelector(`[role=img][aria-label="${name}"]`);
@@ -167,7 +173,7 @@ class OpenNotebook:
             if new:
                 self.page.evaluate(MARK)
                 change()
-                self.page.wait_for_function(REDRAWN)
+                self.page.wait_for_function(REDRAWN, arg=theme == "dark")
                 self.settle()
 
     def set_theme(self, theme):
@@ -199,10 +205,10 @@ class OpenNotebook:
         """Return the controls and pictures that have no name for assistive technology."""
         return self.page.evaluate(NAMELESS)
 
-    def redraws(self, picture, key, back, count=8):
+    def redraws(self, picture, key, back="", count=8):
         """Press a key a number of times, each at rest; return the ms from press to the named picture drawn anew, sorted.
 
-        Then the key `back` is pressed as often, so that the page is as it was found.
+        Then the key `back`, if any, is pressed as often, so that the page is as it was found.
         """
         took = []
         for _ in range(count):
@@ -211,7 +217,7 @@ class OpenNotebook:
             self.page.wait_for_function("() => window.ended !== null")
             took.append(self.page.evaluate("() => window.ended - window.began"))
             self.settle()
-        for _ in range(count):
+        for _ in range(count if back else 0):
             self.page.keyboard.press(back)
         self.settle()
         return sorted(took)
