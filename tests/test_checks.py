@@ -145,7 +145,7 @@ def test_a_drift_is_said_of_the_record_that_has_it():
 
 SOUND = {
     "curve and plate": (60, 3, lambda random, known: [curve(random, known), plate(random, known)]),
-    "two strokes": (15, 1, lambda random, known: strokes(random, known, many_speeds=True)),
+    "two strokes": (20, 2, lambda random, known: strokes(random, known, many_speeds=True)),
 }
 
 

@@ -94,7 +94,7 @@ def fitted(*tests, law=rk.HerschelBulkley):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("bench", "count", "most"), zip(BENCHES, (120, 40, 15), (4, 2, 1), strict=True))
+@pytest.mark.parametrize(("bench", "count", "most"), list(zip(BENCHES, (120, 40, 15), (4, 2, 1), strict=True)))
 def test_sound_benches_raise_few_alarms(bench, count, most):
     alarms = np.zeros(2, int)
     for seed in range(count):

@@ -48,7 +48,7 @@ def quietly(*given, **named):
         return rk.fit(*given, **named)
 
 
-def covered(make, count=120):
+def covered(make, count):
     """Return the share of benches whose 95 % interval holds the truth, by name, and how many ended at a bound."""
     hits, bound = dict.fromkeys([*NAMES, 1.0, 10.0, 100.0], 0), 0
     for bench in range(count):
@@ -63,22 +63,26 @@ def covered(make, count=120):
 
 
 BENCHES = {
-    "curve alone": lambda random: [curve(random.standard_normal(10))],
-    "curve and plate": lambda random: [curve(random.standard_normal(10)), plate(random.standard_normal())],
-    "curve, error unknown": lambda random: [curve(random.standard_normal(10), error="relative")],
-    "two lands of a syringe": lambda random: syringe(random, friction=8 + random.standard_normal()),
+    "curve alone": (60, lambda random: [curve(random.standard_normal(10))]),
+    "curve and plate": (40, lambda random: [curve(random.standard_normal(10)), plate(random.standard_normal())]),
+    "curve, error unknown": (40, lambda random: [curve(random.standard_normal(10), error="relative")]),
+    "two lands of a syringe": (20, lambda random: syringe(random, friction=8 + random.standard_normal())),
 }
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("bench", BENCHES)
 def test_intervals_hold_what_they_promise(bench):
-    """120 synthetic benches; the friction is redrawn with its prior, because a prior is a reading."""
-    share, bound = covered(BENCHES[bench])
+    """20 to 60 synthetic benches; the friction is redrawn with its prior, because a prior is a reading.
+
+    The share that is asked for is missed in 0.3 % of such counts, where 95 % are held.
+    """
+    count, make = BENCHES[bench]
+    share, bound = covered(make, count)
     for name, value in share.items():
-        assert 0.88 <= value <= 0.999, f"{name}: {value}"
+        assert value >= {60: 0.86, 40: 0.85, 20: 0.8}[count], f"{name}: {value}"
     if bench == "curve alone":
-        assert 4 <= bound <= 24, "one fit in ten ends at no yield stress; without that this tells nothing"
+        assert 2 <= bound <= 14, "one fit in ten ends at no yield stress; without that this tells nothing"
 
 
 @pytest.mark.slow
@@ -91,8 +95,8 @@ def test_coverage_test_can_fail():
             plate(random.standard_normal()),
         ]
 
-    share, _ = covered(make, count=60)
-    assert min(share.values()) < 0.88
+    share, _ = covered(make, 40)
+    assert min(share.values()) < 0.85
 
 
 def test_joint_draws_agree_with_profiles_where_the_yield_stress_is_identified():
@@ -354,9 +358,9 @@ def test_the_next_batch_after_one_is_assumed_and_says_so():
 
 @pytest.mark.slow
 def test_intervals_of_median_and_next_batch_hold_what_they_promise():
-    """60 sets of 3 to 6 batches: the median batch, and a batch drawn after them; sound readings raise no alarm."""
+    """24 sets of 3 to 6 batches: the median batch, and a batch drawn after them; sound readings raise no alarm."""
     hits, alarms = dict.fromkeys(("median", "next"), 0), 0
-    for number in range(60):
+    for number in range(24):
         random = generator(17, number)
         benches, _ = batches(random, int(random.integers(3, 7)), 0.25)
         result = quietly(rk.HerschelBulkley, *benches)
@@ -367,8 +371,8 @@ def test_intervals_of_median_and_next_batch_hold_what_they_promise():
         checks = result.checks.set_index("question")
         alarms += not checks.passed["yield stresses agree"]
     for batch, hit in hits.items():
-        assert 0.86 <= hit / 60 <= 1.0, f"{batch}: {hit} of 60"
-    assert alarms <= 4
+        assert hit >= 20, f"{batch}: {hit} of 24"
+    assert alarms <= 2
 
 
 @pytest.mark.slow
@@ -458,7 +462,7 @@ def test_comparison_has_a_plain_verdict():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(6))
 @pytest.mark.parametrize("known", [True, False])
 def test_a_nested_law_never_fits_better_than_its_parent(seed, known):
     truth = [rk.PowerLaw(300.0, 0.4), rk.Bingham(50.0, 3.0), TRUTH][seed % 3]
@@ -495,7 +499,7 @@ def test_messages():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(4))
 def test_a_search_never_tries_a_bore_of_a_metre(seed):
     """Runs with an uncertain bore, started badly: no trial step leaves what a nozzle can be."""
     law, flow = rk.HerschelBulkley(1000.0, 5.0, 0.3), np.geomspace(2e-9, 3e-7, 7)

@@ -59,9 +59,9 @@ def mixed(random):
 
 @pytest.mark.slow
 def test_limits_of_a_flow_near_its_start_pressure_hold_the_truth():
-    """Kind: independent. 100 benches; below its start pressure a flow is 0 and its interval starts there, so none can miss it."""
+    """Kind: independent. 40 benches; below its start pressure a flow is 0 and its interval starts there, so none can miss it."""
     hits = dict.fromkeys(SHARES, 0)
-    for bench in range(100):
+    for bench in range(40):
         random = generator(31, bench)
         result = quietly(rk.HerschelBulkley, curve(random.standard_normal(10)), plate(random.standard_normal()))
         for share in SHARES:
@@ -69,8 +69,8 @@ def test_limits_of_a_flow_near_its_start_pressure_hold_the_truth():
             assert 0 <= found.low <= found.value <= found.high < np.inf
             hits[share] += found.low <= NOZZLE.flow_rate(TRUTH, share * START) <= found.high
     for share, hit in hits.items():
-        assert hit >= 88, f"{share}: {hit}"
-    assert hits[1.5] <= 99
+        assert hit >= 34, f"{share}: {hit}"
+    assert hits[1.5] <= 39
 
 
 @pytest.mark.slow
@@ -128,14 +128,14 @@ def test_unknown_errors_alone_have_the_limits_of_f():
 
 @pytest.mark.slow
 def test_intervals_hold_what_they_promise_where_errors_are_mixed():
-    """120 synthetic benches: a curve of unknown error and a plate of stated error."""
+    """40 synthetic benches: a curve of unknown error and a plate of stated error."""
     hits = dict.fromkeys(NAMES, 0)
-    for bench in range(120):
+    for bench in range(40):
         result = quietly(rk.HerschelBulkley, *mixed(generator(9, bench)))
         for name in NAMES:
             hits[name] += result.table.low[name] <= getattr(TRUTH, name) <= result.table.high[name]
     for name, hit in hits.items():
-        assert 0.88 <= hit / 120 <= 0.999, f"{name}: {hit}"
+        assert hit >= 34, f"{name}: {hit} of 40"
 
 
 # --- comparison of laws on mixed benches ----------------------------------------------------------------------------

@@ -2,6 +2,7 @@
 
 import asyncio
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -24,24 +25,34 @@ def fit():
     return rk.fit(rk.HerschelBulkley, CURVE)
 
 
-def fit_explorer(workbook, fit):
-    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
+@pytest.fixture
+def folders(tmp_path):
+    """Two folders of one's own, side by side: a curve of a clay, and that of a paste twice as stiff."""
+    (tmp_path / "data").mkdir()
+    for paste, factor in (("clay", 1), ("stiff clay", 2)):
+        curve = replace(CURVE, shear_stress=factor * CURVE.shear_stress)
+        rk.write_bench(rk.Bench(rk.Specimen(paste=paste), [curve]), tmp_path / "data" / paste)
+    return tmp_path / "data"
+
+
+def fit_explorer(folders, fit):
+    explorer = rk.widgets.FitExplorer(folders / "clay")
     return explorer, lambda: setattr(explorer.law, "value", "Bingham"), lambda: setattr(explorer.slow, "value", "five")
 
 
-def force_panel(workbook, fit):
-    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
+def force_panel(folders, fit):
+    explorer = rk.widgets.FitExplorer(folders / "clay")
     bore = explorer.force.fields["bore"]
     return explorer.force, lambda: setattr(bore, "value", 1.5), lambda: setattr(bore, "value", 9.0)
 
 
-def nozzle_explorer(workbook, fit):
+def nozzle_explorer(folders, fit):
     explorer = rk.widgets.NozzleExplorer(fit)
     bore = explorer.controls.fields["bore"]
     return explorer, lambda: setattr(bore, "value", 1.5), lambda: setattr(bore, "value", 9.0)
 
 
-def region_explorer(workbook, fit):
+def region_explorer(folders, fit):
     nozzle = rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=8 * mm))
     extruder = rk.Extruder(
         barrel_diameter=26.7 * mm, fill_length=60 * mm, nozzle=nozzle, pressure_rating=1000 * kPa,
@@ -58,7 +69,7 @@ def region_explorer(workbook, fit):
     )
 
 
-def recipe_explorer(workbook, fit):
+def recipe_explorer(folders, fit):
     explorer = rk.widgets.RecipeExplorer()
     return (
         explorer,
@@ -76,8 +87,8 @@ def shown_in(place):
 
 @pytest.mark.slow
 @pytest.mark.parametrize("begin", EXPLORERS, ids=lambda begin: begin.__name__)
-def test_results_are_old_from_the_move_of_a_control_until_new_ones_stand(begin, workbook, fit):
-    explorer, move, spoil = begin(workbook, fit)
+def test_results_are_old_from_the_move_of_a_control_until_new_ones_stand(begin, folders, fit):
+    explorer, move, spoil = begin(folders, fit)
     shown = shown_in(explorer)
     assert len(shown) >= 3
     assert not any(OLD in one._dom_classes for one in shown)
@@ -93,16 +104,16 @@ def test_results_are_old_from_the_move_of_a_control_until_new_ones_stand(begin, 
 
 
 @pytest.mark.slow
-def test_no_result_stays_old_once_all_is_computed(fit, workbook):
+def test_no_result_stays_old_once_all_is_computed(fit, folders):
     for begin in (nozzle_explorer, region_explorer, recipe_explorer):
-        explorer, move, _ = begin(workbook, fit)
+        explorer, move, _ = begin(folders, fit)
         move()
         assert [one for one in dated_in(explorer) if OLD in one._dom_classes] == []
 
 
 @pytest.mark.slow
-def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(workbook):
-    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
+def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(folders):
+    explorer = rk.widgets.FitExplorer(folders / "clay")
     shown = shown_in(explorer)
     explorer.path.value = "/there/is/nothing"
     assert all(FAILED in one._dom_classes for one in shown)
@@ -117,23 +128,23 @@ def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(wo
     assert not any(OLD in one._dom_classes for one in shown_in(explorer))
 
 
-def test_ticks_of_the_bench_before_are_old_after_a_folder_that_cannot_be_read(workbook):
-    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
+def test_ticks_of_the_bench_before_are_old_after_a_folder_that_cannot_be_read(folders):
+    explorer = rk.widgets.FitExplorer(folders / "clay")
     explorer.path.value = "/there/is/nothing"
     assert {OLD, FAILED} <= set(explorer.tests._dom_classes)
-    assert Path(explorer.choice.value).name == "porcelain-body"  # whose fit is still shown
+    assert Path(explorer.choice.value).name == "clay"  # whose fit is still shown
     explorer.path.value = ""
     assert not {OLD, FAILED} & set(explorer.tests._dom_classes)
 
 
-def test_the_list_of_folders_and_the_typed_path_do_not_contradict_each_other(workbook):
-    explorer = rk.widgets.FitExplorer(workbook / "data" / "porcelain-body")
-    explorer.path.value = str(workbook / "data" / "gelatin-dope")
+def test_the_list_of_folders_and_the_typed_path_do_not_contradict_each_other(folders):
+    explorer = rk.widgets.FitExplorer(folders / "clay")
+    explorer.path.value = str(folders / "stiff clay")
     assert explorer.choice.label == "(a path typed below)"
-    assert explorer.bench.specimen.paste == "gelatin spinning dope"
-    explorer.choice.value = next(path for name, path in explorer.choice.options if name == "porcelain-body")
+    assert explorer.bench.specimen.paste == "stiff clay"
+    explorer.choice.value = next(path for name, path in explorer.choice.options if name == "clay")
     assert explorer.path.value == ""
-    assert explorer.bench.specimen.paste == "porcelain-like body"
+    assert explorer.bench.specimen.paste == "clay"
 
 
 def test_the_word_old_covers_nothing():

@@ -369,7 +369,7 @@ def test_everything_shown_is_escaped():
 def test_no_warning_escapes_to_the_notebook(workbook):
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        explorer = FitExplorer(workbook / "data" / "trap-plug-slip")
+        explorer = FitExplorer(workbook / "data" / "trap-migration")
     assert explorer.fit is not None
     assert "FAILED" in explorer.asked.value
 
