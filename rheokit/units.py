@@ -3,6 +3,7 @@
 Everything inside rheokit is SI; a unit is met only where numbers come in (reading) and go out (charts, tables).
 """
 
+import math
 import re
 from decimal import Context, Decimal, localcontext
 from fractions import Fraction
@@ -169,3 +170,15 @@ def _registry():
     import pint
 
     return pint.UnitRegistry(non_int_type=Fraction)
+
+
+def number(value, digits=3):
+    """Return a number with few digits; words for what is not one."""
+    if value is None or math.isnan(value):
+        return "-"
+    if math.isinf(value):
+        return "no limit"
+    if value != 0 and not 1e-3 <= abs(value) < 1e5:
+        return f"{value:.{digits - 1}e}"
+    rounded = f"{value:.{digits}g}"
+    return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03

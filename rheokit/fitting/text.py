@@ -5,20 +5,8 @@ import html as escaping
 import numpy as np
 
 from ..nomenclature import QUANTITIES
-from ..units import mm
+from ..units import mm, number
 from . import handling, stamp
-
-
-def number(value, digits=3):
-    """Return a number with few digits; words for what is not one."""
-    if value is None or np.isnan(value):
-        return "-"
-    if np.isinf(value):
-        return "no limit"
-    if value != 0 and not 1e-3 <= abs(value) < 1e5:
-        return f"{value:.{digits - 1}e}"
-    rounded = f"{value:.{digits}g}"
-    return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03
 
 
 OPEN = "not identified"

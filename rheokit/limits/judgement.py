@@ -8,7 +8,7 @@ import numpy as np
 
 from ..inputs import doubtful
 from ..things import a, called, named
-from ..units import kPa, mm
+from ..units import kPa, mm, number
 from .base import Limit
 
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
@@ -98,17 +98,17 @@ def words_of(limit, case, value, low, high):
     factor, unit = _read_easily(limit.unit, value)
     allowed = []
     if not np.isnan(low):
-        allowed.append(f"at least {low / factor:.3g}")
+        allowed.append(f"at least {number(low / factor)}")
     if not np.isnan(high):
-        allowed.append(f"at most {high / factor:.3g}")
+        allowed.append(f"at most {number(high / factor)}")
     value = value / factor
     allowance = float(limit.allowance(case))
     likely = (
-        f", up to {value * np.exp(allowance):.3g}{unit} in 97.5 of 100 batches of the law as it is" if allowance else ""
+        f", up to {number(value * np.exp(allowance))}{unit} in 97.5 of 100 batches of the law as it is" if allowance else ""
     )
     remark = limit.remark(case)
     more = f" ({remark})" if remark else ""
-    return f"{limit.label}: {value:.3g}{unit}{likely}{more}; {' and '.join(allowed)}{unit} allowed"
+    return f"{limit.label}: {number(value)}{unit}{likely}{more}; {' and '.join(allowed)}{unit} allowed"
 
 
 def _read_easily(unit, value):
