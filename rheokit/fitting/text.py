@@ -8,7 +8,6 @@ from ..nomenclature import QUANTITIES
 from ..units import mm, number
 from . import handling, stamp
 
-
 OPEN = "not identified"
 
 

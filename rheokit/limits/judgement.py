@@ -104,7 +104,9 @@ def words_of(limit, case, value, low, high):
     value = value / factor
     allowance = float(limit.allowance(case))
     likely = (
-        f", up to {number(value * np.exp(allowance))}{unit} in 97.5 of 100 batches of the law as it is" if allowance else ""
+        f", up to {number(value * np.exp(allowance))}{unit} in 97.5 of 100 batches of the law as it is"
+        if allowance
+        else ""
     )
     remark = limit.remark(case)
     more = f" ({remark})" if remark else ""
