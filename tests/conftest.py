@@ -25,6 +25,8 @@ def pytest_collection_modifyitems(config, items):
     for item in items:
         if item.path.parent.name in ("published", "properties"):
             item.add_marker(pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning"))
+        if item.path.parent.name == "properties":  # a hundred random cases each
+            item.add_marker(pytest.mark.slow)
     if config.getoption("loadgroup", False) or config.getoption("dist", "no") == "loadgroup":
         for item in items:
             group = "browser" if item.get_closest_marker("browser") else item.path.stem

@@ -182,6 +182,7 @@ def test_where_nothing_is_known_of_an_extruder_it_says_so():
     )
 
 
+@pytest.mark.slow
 def test_with_two_extruders_the_name_decides():
     _, runs, _ = bench(np.random.default_rng(5))
     _, others, _ = bench(np.random.default_rng(6))
@@ -205,6 +206,7 @@ def test_with_two_extruders_the_name_decides():
     )
 
 
+@pytest.mark.slow
 def test_slip_goes_with_the_land_that_was_read():
     slip = rk.Slip(coefficient=2e-6, threshold=500.0)
     runs = []

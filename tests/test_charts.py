@@ -88,6 +88,7 @@ def test_every_chart_is_valid_on_every_page(drawing, page, width, fit, budget):
     assert len(spec["description"]) > 40
 
 
+@pytest.mark.slow
 def test_axis_titles_are_those_of_the_nomenclature(fit, budget):
     titles = {
         layer["encoding"][a]["title"]
@@ -160,6 +161,7 @@ def test_budget_bars_sum_to_the_pressure(budget):
     assert sum(row["pressure"] for row in drawn) * 1e3 == pytest.approx(budget.pressure_drop.sum())
 
 
+@pytest.mark.slow
 def test_invented_benches_say_so():
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", rk.RheokitWarning)

@@ -179,6 +179,7 @@ def test_speeds_read_are_those_whose_rate_at_the_wall_was_read():
     assert charts.speeds_read(case(rate_range=None)) is None
 
 
+@pytest.mark.slow
 def test_what_was_not_read_is_dashed_hatched_and_called_extrapolated():
     here = case(rate_range=(30.0, 400.0))
     slow, fast = charts.speeds_read(here)

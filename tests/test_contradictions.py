@@ -220,6 +220,7 @@ def test_sound_readings_near_rest_raise_few_alarms(rates):
     assert alarms <= 1
 
 
+@pytest.mark.slow
 def test_a_paste_whose_flow_index_is_low_is_no_contradiction():
     law = rk.HerschelBulkley(200.0, 100.0, 0.12)
     for seed in range(3):
@@ -246,6 +247,7 @@ def test_yield_stresses_of_sound_benches_raise_few_alarms():
     assert alarms <= 2
 
 
+@pytest.mark.slow
 def test_a_slump_that_reads_a_tenth_is_told_by_its_yield_stress():
     caught = [agreement(fitted(*curve_slump_plate(Made(10, seed), 0.1)))[0] for seed in range(4)]
     assert sum(not row.passed for row in caught) >= 3

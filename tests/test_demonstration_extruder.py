@@ -115,6 +115,7 @@ def test_what_an_impatient_reading_shows():
     assert np.all(shown < rig.start_pressure(PASTE))
 
 
+@pytest.mark.slow
 def test_drag_that_is_not_described_looks_like_yield_stress():
     """720 Pa ± 12 % with the drag; 851 ± 11 % without it, 958 ± 19 % from rows 3 to 7 alone; 650 Pa are behind them.
 

@@ -440,6 +440,7 @@ def test_readings_of_other_temperatures_are_not_pooled():
 # --- comparison -----------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_comparison_has_a_plain_verdict():
     wide = np.geomspace(0.05, 500, 16)
     readings = rk.FlowCurve(

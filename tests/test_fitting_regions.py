@@ -141,6 +141,7 @@ def test_intervals_hold_what_they_promise_where_errors_are_mixed():
 # --- comparison of laws on mixed benches ----------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 def test_a_nested_law_never_fits_better_where_errors_are_mixed(seed):
     truth = [rk.PowerLaw(300.0, 0.4), rk.Bingham(50.0, 3.0), TRUTH][seed % 3]

@@ -61,6 +61,7 @@ def test_a_fit_finds_the_optimum_that_a_search_from_the_truth_finds(read, coeffi
     assert 100 < low < 650 < high < 1000
 
 
+@pytest.mark.slow
 def test_intervals_hold_the_slip_law():
     """Kind: independent. 95 % limits from readings of flow, about the values that made them."""
     result = fitted(slipping(2e-6, "flow_rate", seed=1))  # the size of the error is not told
@@ -91,6 +92,7 @@ def test_trial_slip_laws_are_judged_without_a_flow_law():
     assert slip_starts([replace(run, slip="none") for run in slipping(1e-5, "pressure")]) == []
 
 
+@pytest.mark.slow
 def test_a_start_may_name_what_the_tests_share():
     runs = slipping(2e-6, "flow_rate", relative_uncertainty=0.02)
     there = fitted(runs).chi_square

@@ -128,6 +128,7 @@ def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(fo
     assert not any(OLD in one._dom_classes for one in shown_in(explorer))
 
 
+@pytest.mark.slow
 def test_ticks_of_the_bench_before_are_old_after_a_folder_that_cannot_be_read(folders):
     explorer = rk.widgets.FitExplorer(folders / "clay")
     explorer.path.value = "/there/is/nothing"
@@ -137,6 +138,7 @@ def test_ticks_of_the_bench_before_are_old_after_a_folder_that_cannot_be_read(fo
     assert not {OLD, FAILED} & set(explorer.tests._dom_classes)
 
 
+@pytest.mark.slow
 def test_the_list_of_folders_and_the_typed_path_do_not_contradict_each_other(folders):
     explorer = rk.widgets.FitExplorer(folders / "clay")
     explorer.path.value = str(folders / "stiff clay")

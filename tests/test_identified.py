@@ -121,6 +121,7 @@ def test_what_does_not_rest_on_it_is_as_well_known_as_ever():
     assert np.log(drawn.yield_stress).std() == pytest.approx(np.log(expected.yield_stress).std(), rel=0.1)
 
 
+@pytest.mark.slow
 def test_answers_do_not_depend_on_where_the_search_started():
     starts = ({"yield_stress": 200.0, "consistency": k, "flow_index": n} for k, n in ((5.0, 0.9), (900.0, 0.2)))
     fits = [quietly(rk.HerschelBulkley, *slump_and_plate(), start=start) for start in starts]
@@ -196,6 +197,7 @@ def test_the_flow_curve_draws_what_is_known_and_no_more():
     assert np.isnan(low).all() and np.isnan(high).all()
 
 
+@pytest.mark.slow
 def test_pages_show_no_force_from_an_arbitrary_law():
     fit = without_rates()
     with pytest.warns(rk.NotIdentifiedWarning, match=f"^{OPEN}; asks for "):
@@ -263,6 +265,7 @@ def test_without_a_drive_or_rates_what_can_be_judged_is_and_the_rest_is_named():
     assert table.loc["yield_stress", "value"] == pytest.approx(fit.law.yield_stress)
 
 
+@pytest.mark.slow
 def test_a_law_with_a_parameter_that_no_reading_tells_is_not_called_best():
     """A slump and a plate tell the yield stress alone: nothing of them speaks for a plastic viscosity, or a flow index."""
     found = rk.compare([rk.PowerLaw, rk.Bingham, rk.HerschelBulkley], *yield_alone())

@@ -19,6 +19,7 @@ def fitted():
     return rk.fit(rk.HerschelBulkley, rk.read_bench(DATA / "olive-stone-paste"))
 
 
+@pytest.mark.slow
 def test_of_a_fit_takes_what_the_bench_knows(fitted):
     material = Material.of(fitted, modulus=25e3, grain_size=180e-6)
     assert material.paste.law is fitted.law
@@ -143,6 +144,7 @@ def three_batches():
     return rk.fit(rk.HerschelBulkley, *curves)
 
 
+@pytest.mark.slow
 def test_the_spread_of_fitted_batches_is_the_materials():
     """Kind: exact. Spread of ln stress of three batches, and Student's t of two degrees of freedom (any table: 4.303)."""
     fit = three_batches()

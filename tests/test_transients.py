@@ -103,6 +103,7 @@ CASES = {
 }
 
 
+@pytest.mark.slow
 @OUTSIDE
 @pytest.mark.parametrize("case", CASES)
 def test_against_a_stiff_solver(case):
@@ -141,6 +142,7 @@ def sought(flow, goal, low, high=1e6):
     return brentq(lambda stress: flow(stress) - goal, low, high, xtol=1e-9, maxiter=1000)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("drag", [0.3, 0.7, 1.0])
 def test_what_oozes_in_the_long_run_with_slip_in_the_land_and_drag_in_the_barrel(drag):
     """Kind: independent. Buckingham and Reiner with slip at the wall of the land, and times the drag in the barrel, each
@@ -301,6 +303,7 @@ ASKED = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("asked", ASKED)
 @pytest.mark.parametrize("rig", [RIG, SLIPPING], ids=["no slip", "slip"])
 def test_draws_broadcast_through_everything(asked, rig):
@@ -335,6 +338,7 @@ def fitted():
     return rk.fit(rk.HerschelBulkley, curve)
 
 
+@pytest.mark.slow
 @OUTSIDE
 @pytest.mark.filterwarnings("ignore::rheokit.errors.ExtrapolationWarning")
 @pytest.mark.parametrize("asked", QUANTITIES)
