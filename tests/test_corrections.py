@@ -765,3 +765,26 @@ def test_residuals_are_read_minus_fitted_and_the_farthest_row_is_always_named():
     assert f"{worst.name}, row {worst.row_numbers[4] if hasattr(worst, 'row_numbers') else 4}:" in note
     assert float(note.split("% off")[0].split()[-1]) < -8
     assert any("leaves no residual" in one for one in two_lengths(lands(PASTE, (10 * mm, 40 * mm))).notes)
+
+
+def test_a_bore_errs_by_the_slope_at_its_rate():
+    """Kind: independent. Dies drawn 1 % wide one after the other move the slope of Bagley's plot by what is stated of it.
+
+    Casson's slope runs from about 0.1 to 0.7 over these rates, so that one slope for all is 40 % off at the slow end.
+    """
+    law, bore, lengths = rk.Casson(400.0, 3.0), 1.5 * mm, (8 * mm, 16 * mm, 32 * mm)
+    flow = np.pi * bore**3 / 32 * np.geomspace(3, 900, 7)
+
+    def stresses(*bores):
+        runs = []
+        for real, length in zip(bores, lengths, strict=True):
+            pressure = rk.Nozzle(rk.Cylinder(diameter=real, length=length)).pressure_drop(law, flow)
+            told = rk.Nozzle(rk.Cylinder(diameter=bore, length=length))
+            given = {"relative_uncertainty": 1e-4, "bore_uncertainty": 0.01}
+            runs.append(rk.PressureRun(nozzle=told, flow_rate=flow, pressure=pressure, **given))
+        return rk.corrections.bagley(runs).table
+
+    sound = stresses(bore, bore, bore)
+    moved = [stresses(*(1.01 * bore if at == wide else bore for at in range(3))).wall_shear_stress for wide in range(3)]
+    expected = np.sqrt(np.sum((np.array(moved) - sound.wall_shear_stress.to_numpy()) ** 2, axis=0))
+    assert sound.wall_shear_stress_uncertainty.to_numpy() == pytest.approx(expected, rel=0.06)

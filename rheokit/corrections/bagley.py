@@ -91,7 +91,7 @@ def _lines(bore):
     shapes = [1 - line.value(level.ratios) / level.pressures for level, line in zip(bore.levels, plain, strict=True)]
     own_share = own_scatter(np.array(shapes), 2, bore.die_share > 0)
     for place, level in enumerate(bore.levels):
-        share = level.shares if known else np.hypot(own_share, bore.die_share) if bore.die_share else max(pooled, 1e-12)
+        share = level.shares if known else np.hypot(own_share, level.die) if level.die else max(pooled, 1e-12)
         size = share * level.pressures
         line = fitted(level.ratios, level.pressures, size, 1, known=True)._replace(freedom=np.inf if known else freedom)
         curve = fitted(level.ratios, level.pressures, size, 2, known=True)

@@ -11,13 +11,14 @@ SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before ba
 
 
 class Level(NamedTuple):
-    """One apparent rate [1/s] with the pressure [Pa] of each length there, and u(p)/p [-] of reading and bore, and of reading alone."""
+    """One apparent rate [1/s] with the pressure [Pa] of each length there, and u(p)/p [-] of all, of the reading and of the bore."""
 
     rate: float
     ratios: np.ndarray
     pressures: np.ndarray
     shares: np.ndarray
     own: np.ndarray
+    die: float
     fills: np.ndarray
     interpolated: bool
 
@@ -66,9 +67,8 @@ def side_by_side(group, most=None):
         ladder(part.apparent_shear_rate, part.pressure, part.flow_share, part.pressure_share, part.fill_length)
         for part in lengths
     ]
-    # each die has its own error of bore, and at a stated flow the pressure goes with D^-(3n′ + 1)
-    slopes = [np.clip(np.ptp(one.y) / np.ptp(one.x), 0, 1) if len(one.x) > 1 else 1.0 for one in ladders]
-    die = (3 * float(np.mean(slopes)) + 1) * float(group.bore_share.max())
+    # each die has its own error of bore, and at a stated flow the pressure goes with D^-(3n′ + 1), n′ that of the rate
+    bends = [np.polyfit(one.x, one.y, min(len(one.x) // 2, 3)) for one in ladders]
     levels, outside = [], []
     if len(ladders) > 1:
         for x in min(ladders, key=lambda one: len(one.x)).x:
@@ -77,8 +77,10 @@ def side_by_side(group, most=None):
                 outside.append(f"{np.exp(x):.3g}")
                 continue
             y, share, fill, between = (np.array(v) for v in zip(*found, strict=True))
+            slopes = [np.polyval(np.polyder(bend), x) if len(bend) > 1 else 1.0 for bend in bends]
+            die = (3 * float(np.mean(np.clip(slopes, 0, 1))) + 1) * float(group.bore_share.max())
             levels.append(
-                Level(float(np.exp(x)), ratios, np.exp(y), np.hypot(share, die), share, fill, bool(between.any()))
+                Level(float(np.exp(x)), ratios, np.exp(y), np.hypot(share, die), share, die, fill, bool(between.any()))
             )
     if outside:
         notes.append(f"{words}: {', '.join(outside)} 1/s left out: not inside the rates of every length.")
@@ -95,6 +97,7 @@ def side_by_side(group, most=None):
             " does not cancel;"
             " read every length at the same plunger position."
         )
+    die = float(np.mean([level.die for level in levels])) if levels else 0.0
     return Bore(words, diameter, die, float(first.friction_pressure),
                 float(first.friction_uncertainty), drags, first.batch, ratios, tuple(levels), tuple(notes))  # fmt: skip
 
@@ -126,7 +129,7 @@ def sources_of(bore, level, place, parts, own):
         Standard error of each pressure as read. [Pa]
     """
     of_pressure, of_friction = parts
-    die = of_pressure * bore.die_share * level.pressures
+    die = of_pressure * level.die * level.pressures
     return {
         **{f"{bore.words} {place} {i}": float(e) for i, e in enumerate(of_pressure * own)},
         **{f"{bore.words} die {i}": float(e) for i, e in enumerate(die)},
