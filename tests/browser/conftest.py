@@ -299,19 +299,23 @@ class Notebooks:
         Host and port of JupyterLab.
     served : str
         Path there of the folder that is opened from.
+    workbook : Path
+        That folder.
     browser : Browser
     pictures : Path
         Folder for screenshots.
     """
 
-    def __init__(self, address, served, browser, pictures):
-        self._address, self._served, self._browser, self._pictures = address, served, browser, pictures
+    def __init__(self, address, served, workbook, browser, pictures):
+        self._address, self._served, self._workbook, self._pictures = address, served, workbook, pictures
         self._context = browser.new_context()  # one: JupyterLab itself is fetched once
         self._shown = {}
         self.opened = []
 
     def open(self, name, *, width=1280, height=900, theme="light"):
-        """Open a notebook, not yet run, in a page of its own."""
+        """Open a notebook, not yet run and without what an earlier page saved of it, in a page of its own."""
+        if (stored := CHECKOUT / "notebooks" / name).exists():
+            shutil.copy(stored, self._workbook / "notebooks")
         page = self._context.new_page()
         page.set_viewport_size({"width": width, "height": height})
         page.set_default_timeout(90 * SECOND)
@@ -358,7 +362,7 @@ def all_notebooks(jupyterlab, browser, workbook, tmp_path_factory):
     pictures = Path(os.environ.get("RHEOKIT_SCREENSHOTS", tmp_path_factory.mktemp("pictures")))
     pictures.mkdir(parents=True, exist_ok=True)
     served = workbook.relative_to(tmp_path_factory.getbasetemp()).as_posix()
-    opened = Notebooks(jupyterlab, served, browser, pictures)
+    opened = Notebooks(jupyterlab, served, workbook, browser, pictures)
     yield opened
     opened.close()
 
