@@ -325,3 +325,37 @@ def test_readings_without_noise_are_identified_and_raise_nothing(with_plate):
     assert row.high / row.low < 1.001
     assert neighbours(result, np.arange(10.0)) == 0, "rounding of the search has no pattern"
     assert result.checks.passed.all(), result.verdict
+
+
+# --- flow that was read ---------------------------------------------------------------------------------------------
+
+
+def under_weights(random, lands=(20, 40)):
+    """Return flows read with 8 % under set forces, from two lands of one syringe whose friction is known to 1 N."""
+    law, runs, friction = rk.HerschelBulkley(500.0, 150.0, 0.5), [], 6.0 + random.standard_normal()
+    for land in lands:
+        nozzle = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=land * mm))
+        told = rk.Extruder(barrel_diameter=24 * mm, fill_length=50 * mm, plunger_friction=6.0, nozzle=nozzle)
+        flow = np.pi * (2 * mm) ** 3 / 32 * np.geomspace(4, 160, 8)
+        force = replace(told, plunger_friction=friction).plunger_force(law, flow)
+        given = {"relative_uncertainty": 0.08, "plunger_friction_uncertainty": 1.0, "apparatus": "push"}
+        read = flow * np.exp(0.08 * random.standard_normal(8))
+        runs.append(rk.ForceRun(extruder=told, flow_rate=read, force=force, read="flow_rate", **given))
+    return runs
+
+
+def test_a_flow_that_was_read_stands_at_the_rate_that_the_law_predicts():
+    """Kind: exact. Along what was read its own error is a line: readings that are too high have the higher rates."""
+    (run,) = under_weights(generator(11), lands=(20,))
+    result = fitted(run)
+    frame = result.residuals
+    apparent = 32 * frame.predicted.to_numpy() / (np.pi * (2 * mm) ** 3)
+    expected = result.law.shear_rate(result.law.wall_shear_stress(apparent))
+    assert frame.shear_rate.to_numpy() == pytest.approx(expected, rel=1e-12)
+    assert frame.reading.to_numpy() == pytest.approx(run.flow_rate, rel=1e-12)
+
+
+@pytest.mark.slow
+def test_sound_flows_under_weights_show_no_trend():
+    alarms = [failed(fitted(*under_weights(generator(12, seed)))) for seed in range(6)]
+    assert sum(RATE in alarm for alarm in alarms) <= 1

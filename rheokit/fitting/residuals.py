@@ -5,9 +5,12 @@ rate, a single reading. What the fitted parameters can follow of it is taken out
 as stated.
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from ..bench.base import quantity_of
+from ..inputs import trusted
 from ..laws import Shifted
 from .estimate import leverages
 from .problem import batch_key
@@ -22,7 +25,8 @@ def residual_table(result):
     """Return one line a reading: test, row, reading, predicted, unit, residual, leverage, bound, and what orders it.
 
     A residual is read minus predicted, in standard uncertainties: above zero where the reading is too high. Rows are
-    counted as in the file that was read, headers too; a record without a file counts them from 1.
+    counted as in the file that was read, headers too; a record without a file counts them from 1. Where the flow was read,
+    the rate is that of the flow predicted: along what was read its own error would look like a trend.
     """
     import pandas as pd
 
@@ -33,13 +37,16 @@ def residual_table(result):
         rows = slice(first, first + count)
         batch = result.nuisance.get(batch_key(test.batch), 1.0)
         side, _ = test.bounds
-        rates = np.ravel(test.shear_rates(result.law))
+        predicted = test.predict(Shifted(result.law, batch) if batch != 1.0 else result.law, result.nuisance)
+        with trusted():  # no flow at all is a prediction too
+            set_to = replace(test, flow_rate=np.asarray(predicted)) if test.reads == "flow_rate" else test
+            rates = np.ravel(set_to.shear_rates(result.law))
         frame = {
             "test": place,
             "name": test.name,
             "row": test.row_numbers,
             "reading": test.readings,
-            "predicted": test.predict(Shifted(result.law, batch) if batch != 1.0 else result.law, result.nuisance),
+            "predicted": predicted,
             "unit": quantity_of(test, test.reads).unit,
             "residual": np.where(side == 0, -1, side) * result.minimum.residuals[rows],
             "leverage": np.clip(share[rows], 0.0, 1.0),
