@@ -176,25 +176,34 @@ def odd_one_out(x, y, uncertainty, known):
 
     The studentised deleted residual: each reading against the smooth curve of the others, whose order and scatter are
     found without it (a stated uncertainty stands where the others bear it out), and Bonferroni's limit for having
-    looked at all of them. A reading that is less than 3 % off is left in peace.
+    looked at all of them. A curve of one order more must say so too: where a polynomial is continued past its readings, to
+    a first or last one, its own bend misses a sound reading. A reading that is less than 3 % off is left in peace.
     """
-    from scipy.stats import t
-
     found, count = None, len(x)
     if count < 6:
         return None
     rows = np.arange(count)
     for row in rows:
-        rest = smooth(*(np.asarray(v)[rows != row] for v in (x, y, uncertainty)), known)
-        size = rest.scale * uncertainty[row]
-        own = max(size, REPEATS)
-        swell = own / max(size, 1e-30)
+        others = tuple(np.asarray(v)[rows != row] for v in (x, y, uncertainty))
+        rest = smooth(*others, known)
+        order = len(rest.coefficients)
+        more = fitted(*others, order, known) if count - 1 > order + 1 else rest
         off = float(y[row] - rest.value(x[row]))
-        rarity = abs(off) / np.hypot(own, swell * rest.uncertainty(x[row]))
-        chance = count * 2 * t.sf(rarity, rest.freedom)
+        chance = count * max(_chance(one, x[row], y[row], uncertainty[row]) for one in (rest, more))
         if chance < SURE and abs(off) > 0.03 and (found is None or chance < found[0]):
             found = chance, int(row), off, rest
     return found and found[1:]
+
+
+def _chance(curve, x, y, uncertainty):
+    """Return how likely a reading lies so far from a curve that does not know it."""
+    from scipy.stats import t
+
+    size = curve.scale * uncertainty
+    own = max(size, REPEATS)
+    swell = own / max(size, 1e-30)
+    rarity = abs(float(y - curve.value(x))) / np.hypot(own, swell * curve.uncertainty(x))
+    return 2 * t.sf(rarity, curve.freedom)
 
 
 def common(values, uncertainties, shared=0.0):
