@@ -61,6 +61,24 @@ def test_two_lengths_uncertainty_is_that_of_a_difference():
     assert "wall_shear_stress_uncertainty" not in two_lengths(lands(PASTE)).table
 
 
+def test_the_end_correction_of_two_lengths_has_the_uncertainty_of_all_that_moves_it():
+    """By differences: each pressure is moved by hand, and a bore errs as its pressure does."""
+    given = [replace(run, relative_uncertainty=0.03) for run in lands(POWER, lengths=(10 * mm, 40 * mm))]
+    table = two_lengths(given).table
+    step = 1e-5
+    moved = [
+        two_lengths([replace(r, pressure=r.pressure * (1 + step * (i == which))) for i, r in enumerate(given)]).table
+        for which in range(2)
+    ]
+    expected = 0.03 * np.hypot(*((one.end_correction - table.end_correction) / step for one in moved))
+    assert table.end_correction_uncertainty.to_numpy() == pytest.approx(expected.to_numpy(), rel=1e-3)
+    bores = two_lengths([replace(run, bore_uncertainty=0.01) for run in given]).table.end_correction_uncertainty
+    share = np.hypot(0.03, 0.01 * (3 * 0.4 + 1)) / 0.03  # a power law's pressure goes with D^-(3n + 1) at a set flow
+    assert bores.to_numpy() == pytest.approx(share * expected.to_numpy(), rel=0.02)
+    assert list(bagley(given).table.end_correction_uncertainty) == list(table.end_correction_uncertainty)
+    assert "end_correction_uncertainty" not in two_lengths(lands(POWER, lengths=(10 * mm, 40 * mm))).table
+
+
 def test_two_lengths_of_a_syringe_lose_friction_and_drag():
     """Exact: the friction is not even stated rightly."""
     runs = []
@@ -291,6 +309,32 @@ def test_a_slope_that_may_be_nothing_leaves_no_upper_limit_and_says_so():
     assert last.wall_shear_rate_low < last.wall_shear_rate < last.wall_shear_rate_high
 
 
+def test_wide_and_lopsided_limits_are_said():
+    """A row whose limits are more than a factor 3 apart is named, and the symmetric uncertainty is not to be read."""
+    law = rk.HerschelBulkley(yield_stress=900.0, consistency=20.0, flow_index=0.7)
+    run = capillary(law, 1.8 * mm, 120 * mm, rates=np.geomspace(0.5, 450.0, 12), inlet=None, noise=0.005, seed=1)
+    correction = rabinowitsch(run)
+    table = correction.table
+    wide = np.isfinite(table.wall_shear_rate_high) & (table.wall_shear_rate_high > 3 * table.wall_shear_rate_low)
+    named = "; ".join(
+        f"{run.name}, row {i + 1}: {table.wall_shear_rate_low[i]:.3g} to {table.wall_shear_rate_high[i]:.3g} 1/s"
+        for i in np.flatnonzero(wide)
+    )
+    assert 0 < wide.sum() < 6
+    assert (
+        f"the limits of the true rate lie more than a factor 3 apart at {named}. The slope n′ is small or little known"
+        " there, as near a yield stress and at the ends of a curve. Read more rates there and beyond, each twice, or"
+        " trust the direct fit."
+    ) in correction.notes
+    said = (
+        "the 95 % limits are wall_shear_rate_low and _high, and lopsided; ± 1.96 of the symmetric"
+        " wall_shear_rate_uncertainty is wider than it says."
+    )
+    assert said in correction.notes
+    tight = rabinowitsch(capillary(POWER, 2 * mm, 100 * mm, inlet=None, noise=0.005, seed=1))
+    assert not any("lopsided" in note or "apart" in note for note in tight.notes)
+
+
 def test_limits_of_a_true_rate_are_those_of_its_slope():
     """Exact: where only the slope is in doubt, the limits are γ̇_a (3 n + 1)/4n at n′ ± 1.96 u(n′)."""
     table = rabinowitsch(
@@ -498,6 +542,34 @@ def test_no_slip_is_said_in_words():
     assert any("No slip is seen" in note for note in correction.notes)
 
 
+def test_zero_inside_an_interval_is_no_finding():
+    """Plugs that slide cannot be told from slow shear; nothing is said of either without slip, or in a refused table."""
+    nothing = mooney(slipping(noise=0.03, factor=lambda d: 0.0))
+    row = nothing.table.loc[nothing.table.slip_velocity_high.idxmax()]
+    assert nothing.notes[-1] == (
+        "No slip is seen, which does not exclude it: 0 lies inside the interval of every slip velocity, and so does up to"
+        f" {row.slip_velocity_high * 1e3:.3g} mm/s at {row.wall_shear_stress:.4g} Pa. Whether the paste slips cannot be"
+        " told; measure a narrower bore, and each rate twice."
+    )
+    fast = slipping(noise=0.03, seed=1, factor=lambda d: 20.0)
+    found = mooney(fast)
+    rate, half = found.table.apparent_shear_rate, 1.96 * found.table.apparent_shear_rate_uncertainty
+    unsure = np.flatnonzero(rate < half)
+    assert len(unsure)
+    named = ", ".join(
+        f"{found.table.wall_shear_stress[i]:.4g} Pa ({rate[i] - half[i]:.3g} to {rate[i] + half[i]:.3g} 1/s)"
+        for i in unsure
+    )
+    assert found.notes[-1] == (
+        f"The rate left without slip may be 0 at {named}: it cannot be told whether the paste is sheared there or slides"
+        " as a plug. Measure a wider bore at that stress, and each rate twice."
+    )
+    refused = mooney([replace(run, inlet_diameter=20 * mm) for run in fast])
+    assert not refused.analysable
+    for notes in (nothing.notes, refused.notes):
+        assert not any("plug" in note for note in notes)
+
+
 # --- beside the direct fit ------------------------------------------------------------------------------------------
 
 
@@ -650,6 +722,19 @@ def test_true_rates_of_a_die_hold_the_law(noise, stated):
             truth = law.shear_rate(law.wall_shear_stress(32 * run.flow_rate / (np.pi * bore**3)))
             inside += holds(correction.table, "wall_shear_rate", truth)
     assert len(inside) > 176
+    assert 0.89 < np.mean(inside) < 0.995
+
+
+@pytest.mark.slow
+def test_two_lengths_hold_the_end_correction():
+    """Sixty benches of two dies, each with its own error of bore, which is in all eight rows."""
+    rng, inside, rates = np.random.default_rng(5), [], RATES[:8]
+    for _ in range(60):
+        law = some_law(rng)
+        table = two_lengths([as_read(law, length, rng, 0.02, True)[0] for length in (10 * mm, 40 * mm)]).table
+        stress = law.wall_shear_stress(rates)
+        end = (capillary(law, 2 * mm, 10 * mm, rates=rates).predict(law) - 20 * stress) / (4 * stress)
+        inside += holds(table, "end_correction", end)
     assert 0.89 < np.mean(inside) < 0.995
 
 

@@ -47,9 +47,7 @@ def bagley(runs):
         said = "With two lengths this is the two-length method: a line through two points; curvature cannot be tested."
         if not plain.analysable:
             return refused(METHOD, f"two lengths only, and {plain.reason}", notes=[*plain.notes, said])
-        rows = plain.table.copy()
-        rows["end_correction"] = rows.rest_pressure / (4 * rows.wall_shear_stress)
-        return analysed(METHOD, rows, [*plain.notes, said], errors=plain.errors)
+        return analysed(METHOD, plain.table, [*plain.notes, said], errors=plain.errors)
     rows, faults, ends, sources = [], [], [], []
     for bore in bores:
         if len(bore.ratios) < 3:

@@ -6,7 +6,7 @@ from .base import Method, analysed, refused
 from .errors import NORMAL, Errors, farthest, own_scatter, size_of
 from .readings import SAME_RATE, bore_groups, curve_of, ladder
 from .regression import common, fitted, quantile
-from .slip_law import slip_law
+from .slip_law import slip_is_seen, slip_law
 
 METHOD = Method(
     "Mooney",
@@ -74,9 +74,26 @@ def mooney(curve):
     if faults:
         return refused(METHOD, " ".join(faults), rows, notes)
     found, more = slip_law(rows, slips)
+    if slip_is_seen(rows):
+        more += _sheared_or_plug(rows)
     with np.errstate(divide="ignore", invalid="ignore"):
         of_rate = np.nan_to_num(lefts / np.array([[row["apparent_shear_rate"]] for row in rows]))
     return analysed(METHOD, rows, notes + more, found, Errors(of_rate, np.zeros_like(of_rate), True))
+
+
+def _sheared_or_plug(rows):
+    """Return a note on the stresses where the rate without slip may be 0, as a list of at most one."""
+    open_ones = []
+    for row in rows:
+        rate, half = row["apparent_shear_rate"], NORMAL * row["apparent_shear_rate_uncertainty"]
+        if rate < half:
+            open_ones.append(f"{row['wall_shear_stress']:.4g} Pa ({rate - half:.3g} to {rate + half:.3g} 1/s)")
+    if not open_ones:
+        return []
+    return [
+        f"The rate left without slip may be 0 at {', '.join(open_ones)}: it cannot be told whether the paste is sheared"
+        " there or slides as a plug. Measure a wider bore at that stress, and each rate twice."
+    ]
 
 
 def _of_ladder(group, one, errors):
@@ -175,17 +192,6 @@ def _lines(stresses, bores, rates, sources, known):
     faults = _curved(bends, bend_errors, float(np.mean(of_bores) / np.mean(shares)) if stated else 0.0)
     limit = quantile(1 - 0.01 / len(rows), np.inf)
     faults += [] if faults else _negative(rows, intercepts, slopes, limit)
-    if not faults:
-        plug = [
-            f"{row['wall_shear_stress']:.4g}"
-            for row in rows
-            if row["apparent_shear_rate"] < NORMAL * row["apparent_shear_rate_uncertainty"]
-        ]
-        if plug:
-            notes.append(
-                f"At {', '.join(plug)} Pa what is left without slip is nothing within its interval: a"
-                " plug slides there."
-            )
     return rows, faults, notes, np.array(slips), np.array(lefts)
 
 

@@ -16,6 +16,8 @@ METHOD = Method(
 FEWEST = 4  # rates for a slope with some scatter to judge it by
 NARROWEST = 3.0  # greatest rate over least; common practice, no source
 WIDE = 1000.0  # greatest rate over least, above which a low order follows a yield stress badly at its slow end (seen)
+FAR_APART = 3.0  # upper over lower limit of a true rate, above which its row is named
+LOPSIDED = 1.2  # upper over lower half of an interval, above which the limits are to be read
 VAGUE = 0.25  # standard uncertainty of most true rates, as a share of them, above which the correction says nothing
 
 
@@ -37,9 +39,11 @@ def rabinowitsch(curve):
     correction : Correction
         One row a reading: `local_slope` n′, `rate_correction`, `wall_shear_rate` with its 95 % limits, which hold the
         slope's uncertainty and those of rate and bore, and `wall_shear_stress_residual` at that rate. Where n′ may be
-        nothing the rate has no upper limit (inf), and a note says so; its uncertainty is the root mean square of both sides, over 1.96. The
-        estimates are of the straight line, τ_w = K′ γ̇_a^n′. Not analysable with too few rates, too narrow a range, too much
-        scatter, a falling curve, or a slope that would let the true rate fall while the apparent one climbs.
+        nothing the rate has no upper limit (inf), and a note says so. `wall_shear_rate_uncertainty` is the root mean
+        square of both sides, over 1.96: where they are lopsided it is wider than it says, and `wall_shear_rate_low`
+        and `wall_shear_rate_high` are to be read. The estimates are of the straight line, τ_w = K′ γ̇_a^n′. Not
+        analysable with too few rates, too narrow a range, too much scatter, a falling curve, or a slope that would let
+        the true rate fall while the apparent one climbs.
     """
     table, errors, notes, why = curve_of(curve)
     if why:
@@ -102,7 +106,12 @@ def _corrected(group, errors, words):
     spare = sum(s * one.scale * one.spare for s, one in zip(mean.shares, mean.fits, strict=True))
     readings = [_reading(group, row) for row in range(len(x))]
     far = farthest(readings, stress, table.wall_shear_stress_residual, stress * share * spare, "Pa", "the smooth curve")
-    notes = [words + far, *_open(table, readings, words), *_odd(table, (x, y, share, known), readings, words)]
+    notes = [
+        words + far,
+        *_open(table, readings, words),
+        *_wide(table, readings, words),
+        *_odd(table, (x, y, share, known), readings, words),
+    ]
     if rate[-1] / rate[0] > WIDE:
         notes.append(
             f"{words}the rates span more than three decades: near a yield stress a smooth curve follows the slope badly"
@@ -126,6 +135,25 @@ def _open(table, readings, words):
         f"{words}no upper limit of the true rate is known at {named}: the slope n′ there may be nothing, as near a yield"
         " stress. Read more rates there and slower, each twice, or trust the direct fit."
     ]
+
+
+def _wide(table, readings, words):
+    """Return notes on the rows whose limits lie far apart, and on limits that are lopsided."""
+    low, high, rate = (table[f"wall_shear_rate{end}"].to_numpy(float) for end in ("_low", "_high", ""))
+    notes, rows = [], np.flatnonzero(np.isfinite(high) & (high > FAR_APART * low))
+    if len(rows):
+        named = "; ".join(f"{readings[row]}: {low[row]:.3g} to {high[row]:.3g} 1/s" for row in rows)
+        notes.append(
+            f"{words}the limits of the true rate lie more than a factor {FAR_APART:g} apart at {named}. The slope n′ is"
+            " small or little known there, as near a yield stress and at the ends of a curve. Read more rates there and"
+            " beyond, each twice, or trust the direct fit."
+        )
+    if np.any(np.isfinite(high) & (high - rate > LOPSIDED * (rate - low))):
+        notes.append(
+            f"{words}the 95 % limits are wall_shear_rate_low and _high, and lopsided; ± 1.96 of the symmetric"
+            " wall_shear_rate_uncertainty is wider than it says."
+        )
+    return notes
 
 
 def _odd(table, curve, readings, words):
@@ -253,7 +281,7 @@ def _impossible(table, curve, x, words):
     flat = np.isinf(table.wall_shear_rate_high).mean() > 0.5
     if slope[low] + NORMAL * u_slope[low] <= 0 or flat:
         low = low if not flat else int(np.argmin(slope / u_slope))
-        how = "falls" if slope[low] <= 0 else "is not surely above nothing"
+        how = "falls" if slope[low] + NORMAL * u_slope[low] <= 0 else "is not surely above 0"
         return [
             f"{words}the slope n′ {how} near {rate[low]:.3g} 1/s ({slope[low]:.2g} ± {u_slope[low]:.1g}). A flat or"
             " falling curve is a plug that slips, fracture at the exit, a draining paste, or scatter: no true rate"

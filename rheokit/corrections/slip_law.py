@@ -23,8 +23,13 @@ def slip_law(rows, slips):
         Errors of the slip velocities by independent sources. [m/s]
     """
     stress, slip = (np.array([row[k] for row in rows]) for k in ("wall_shear_stress", "slip_velocity"))
-    if not any(row["slip_velocity_low"] > 0 for row in rows):
-        return [], ["No slip is seen: every slip velocity is nothing within its interval."]
+    if not slip_is_seen(rows):
+        most = max(rows, key=lambda row: row["slip_velocity_high"])
+        return [], [
+            "No slip is seen, which does not exclude it: 0 lies inside the interval of every slip velocity, and so does up"
+            f" to {most['slip_velocity_high'] * 1e3:.3g} mm/s at {most['wall_shear_stress']:.4g} Pa. Whether the paste"
+            " slips cannot be told; measure a narrower bore, and each rate twice."
+        ]
     if len(rows) < 4:
         return [], [f"Slip coefficient and threshold are not known: {len(rows)} stresses; they need four."]
     weight = _whitening(slips)
@@ -54,8 +59,15 @@ def slip_law(rows, slips):
     ]
     notes = ["The threshold is that of a straight line from nothing; below the least stress it is a guess."]
     if ends[0] <= 0:
-        notes.append("Its interval reaches nothing: slip may start with flow. Measure at lower stresses.")
+        notes.append(
+            "0 lies inside its interval: it cannot be told whether slip starts with flow. Measure at lower stresses."
+        )
     return found, notes
+
+
+def slip_is_seen(rows):
+    """Return whether the slip velocity is surely above 0 at any stress."""
+    return any(row["slip_velocity_low"] > 0 for row in rows)
 
 
 def _whitening(errors):

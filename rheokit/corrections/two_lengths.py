@@ -3,7 +3,7 @@
 import numpy as np
 
 from .base import Method, analysed, refused
-from .errors import Errors, by_source
+from .errors import Errors, by_source, size_of
 from .lengths import flow_of, rest_in_words, shared_part, side_by_side, sources_of
 from .readings import bore_groups, rows_of, runs_of
 from .regression import common
@@ -30,8 +30,8 @@ def two_lengths(runs):
     Returns
     -------
     correction : Correction
-        One row a flow: pressures of both lengths, `wall_shear_stress`, and `rest_pressure`, what is left beside the
-        wall of the land and the stated friction. Not analysable where no bore has two lengths, or the longer land
+        One row a flow: pressures of both lengths, `wall_shear_stress`, `rest_pressure`, what is left beside the wall
+        of the land and the stated friction, and that rest as `end_correction` in diameters. Not analysable where no bore has two lengths, or the longer land
         does not need more pressure, or the rest is surely negative.
     """
     table, notes = rows_of(runs_of(runs))
@@ -76,16 +76,22 @@ def _differences(bore):
         u_low, u_high = level.shares * level.pressures
         u_rest = np.hypot(np.hypot(long * u_low, short * u_high) / (long - short), bore.friction_uncertainty)
         known = np.isfinite(u_low + u_high)
+        of_stress = np.array([-1.0, 1.0]) / ((high - low) or np.inf)  # of ln τ_w
+        # rest / 4τ_w by the pressures and the friction: the longer land moves it through τ_w alone
+        end, per = (rest / (4 * stress), 1 / (4 * stress)) if stress else (np.nan, np.nan)
+        of_end = np.array([per, 0.0]) - (short + end) * of_stress, -per
+        own = np.nan_to_num(level.own * level.pressures)
+        sources.append(sources_of(bore, level, place, (of_stress, 0.0), own))
+        u_end = float(size_of(list(sources_of(bore, level, place, of_end, own).values())))
         rows.append({
             "batch": bore.batch, "diameter": bore.diameter, "flow_rate": flow_of(level.rate, bore.diameter),
             "apparent_shear_rate": level.rate, f"pressure at L/D {short:.3g}": low, f"pressure at L/D {long:.3g}": high,
             "wall_shear_stress": stress,
             "wall_shear_stress_uncertainty": np.hypot(u_low, u_high) / (4 * (long - short)),
             "rest_pressure": rest, "rest_pressure_uncertainty": u_rest if known else np.nan,
+            "end_correction": end, "end_correction_uncertainty": u_end if known else np.nan,
             "interpolated": level.interpolated,
         })  # fmt: skip
-        part = np.array([-1.0, 1.0]) / ((high - low) or np.inf), 0.0
-        sources.append(sources_of(bore, level, place, part, np.nan_to_num(level.own * level.pressures)))
         shares.append(rest / low)
         errors.append(u_rest / low if known else np.nan)
     faults, falling = [], [row for row in rows if row["wall_shear_stress"] <= 0]
