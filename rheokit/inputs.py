@@ -17,13 +17,14 @@ from pathlib import Path
 
 import numpy as np
 
-from .errors import DataError, UnlikelyWarning
+from .errors import DataError, NotIdentifiedWarning, UnlikelyWarning
 from .nomenclature import ANY, QUANTITIES, SHARE, unit
 from .things import a
 from .units import si_unit_meaning
 
 PACKAGE = str(Path(__file__).parent)
 GENERATED = ("<string>", contextmanager.__code__.co_filename)  # a dataclass's __init__, and what leaves a with
+SAME = 1e-3  # share of a number, below which laws that readings cannot tell apart give the same
 _JUDGED = ContextVar("numbers already judged", default=False)
 
 EDGES = {
@@ -64,15 +65,15 @@ def judging():
     return not _JUDGED.get()
 
 
-def guarded(function=None, *, endless=(), **other_names):
+def guarded(function=None, *, endless=(), of_law=False, **other_names):
     """Let a public function look at its numbers before it computes with them, and warn of them after.
 
     A parameter is a number if its name, or the one given for it here, stands in the nomenclature. None is taken where it
-    is the default, and so is an infinite number, or where a parameter is named `endless`.
+    is the default, and so is an infinite number, or where a parameter is named `endless`. A function `of_law` is a law's own.
     """
     if function is None:
-        return lambda inner: guarded(inner, endless=endless, **other_names)
-    known, law_at = [], None
+        return lambda inner: guarded(inner, endless=endless, of_law=of_law, **other_names)
+    known, law_at = [], 0 if of_law else None
     for place, (name, parameter) in enumerate(inspect.signature(function).parameters.items()):
         about = QUANTITIES.get(other_names.get(name, name))
         law_at = place if name == "law" else law_at
@@ -85,7 +86,7 @@ def guarded(function=None, *, endless=(), **other_names):
     def with_judged(*args, **kwargs):
         if _JUDGED.get():
             return function(*args, **kwargs)
-        if law_at is not None and (law_at < len(args) or "law" in kwargs):
+        if law_at is not None and not of_law and (law_at < len(args) or "law" in kwargs):
             a("FlowLaw", title, "law", args[law_at] if law_at < len(args) else kwargs["law"])
         args, doubts = list(args), []
         given = [(args, at, *rest) if at < len(args) else (kwargs, rest[0], *rest) for at, *rest in known]
@@ -96,9 +97,42 @@ def guarded(function=None, *, endless=(), **other_names):
         with trusted():
             result = function(*args, **kwargs)
         warn_of(title, doubts)
+        if law_at is not None:
+            _warn_of_arbitrary(title, function, args, kwargs, law_at, result)
         return result
 
     return with_judged
+
+
+def _warn_of_arbitrary(title, function, args, kwargs, law_at, result):
+    """Warn whoever computes with the law of a fit whose readings leave it open, if the result rests on what is open."""
+    law = args[law_at] if law_at < len(args) else kwargs.get("law")
+    words = getattr(law, "left_open", "")
+    if not words or sys._getframe(2).f_code.co_filename.startswith(PACKAGE):  # rheokit says so where it shows it
+        return
+    args = [law.alike if one is law else one for one in args]
+    kwargs = {name: law.alike if one is law else one for name, one in kwargs.items()}
+    with trusted(), warnings.catch_warnings(), np.errstate(all="ignore"):
+        warnings.simplefilter("ignore")
+        try:
+            others = np.asarray(function(*args, **kwargs), float)
+            same = np.ptp(others, axis=0) <= SAME * np.abs(np.asarray(result, float))
+        except (TypeError, ValueError):  # no number, so that nothing says how much of it rests on what is open
+            same = False
+    if not np.all(same):
+        _say_open(title, words, 4)
+
+
+def doubt_open(title, law):
+    """Warn of a law that its readings leave open, where whoever gave it stands outside rheokit."""
+    words = getattr(law, "left_open", "")
+    if words and not sys._getframe(2).f_code.co_filename.startswith(PACKAGE):
+        _say_open(title, words, 4)
+
+
+def _say_open(title, words, level):
+    words = f"{title}: this law is one of many that its readings cannot tell apart; {words}."
+    warnings.warn(words, NotIdentifiedWarning, stacklevel=level)
 
 
 @contextmanager

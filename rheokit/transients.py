@@ -25,7 +25,7 @@ import numpy as np
 
 from .errors import DataError
 from .extruder import RIGID, Extruder, LowerBound
-from .inputs import guarded, number, positive, require, settled
+from .inputs import doubt_open, guarded, number, positive, require, settled
 from .laws import FlowLaw
 from .roots import increasing_root
 from .units import ATMOSPHERE
@@ -129,6 +129,7 @@ def rise(extruder, law, flow_rate, air_content):
     DataError
         If the air content is None: not known is not 0 %.
     """
+    doubt_open("rise", law)
     compression = Compression.of_paste(extruder.area * extruder.fill_length, air_content, extruder.compliance)
     return Transient(extruder=extruder, law=law, flow_rate=flow_rate, compression=compression)
 

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.fitting.predictions import interval
 from rheokit.units import mm
 
 pytestmark = [
@@ -102,7 +103,7 @@ def test_limits_of_a_force_hold_it(kind):
 
     Where 95 % are held, fewer than 16 of 20 are so in 0.3 % of such counts.
     """
-    share = held(kind, 20, lambda fit, rig: fit.interval(force, extruder=rig)[1:3])
+    share = held(kind, 20, lambda fit, rig: interval(fit, force, 0.95, rig)[1:3])  # without its checks
     assert share >= 0.8, share
 
 
@@ -179,6 +180,19 @@ def test_where_nothing_is_known_of_an_extruder_it_says_so():
     )
     assert found.interval(force, extruder=replace(RIG, fill_length=0.0)).comment.endswith(
         "; its friction of 7 N is taken as exact: no reading is of its force"
+    )
+
+
+def test_an_extruder_inside_a_quantity_of_the_law_alone_is_said_to_be_exact(fit):
+    rig = replace(RIG, nozzle=TIP)
+    assert fit.interval(lambda law: force(law, rig)).comment.endswith(
+        "; friction of 7 N taken as exact, and drag and bore with it: hand the extruder over, extruder="
+    )
+    assert "exact" not in fit.interval(lambda law: law.shear_stress(10.0)).comment
+    with pytest.raises(rk.DataError) as told:
+        fit.interval(force)
+    assert str(told.value) == (
+        "interval: the quantity takes law and extruder, and no extruder was given; add extruder=, the one that it is asked of."
     )
 
 

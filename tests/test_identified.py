@@ -6,6 +6,7 @@ Trust      B for the statements on what readings can tell; no print behind them.
 """
 
 import warnings
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -15,6 +16,7 @@ import rheokit as rk
 from rheokit import charts, planning
 from rheokit.__main__ import main
 from rheokit.charts import flow_curves
+from rheokit.fitting import checks
 from rheokit.limits import judge
 from rheokit.units import kPa, mL, mm
 from rheokit.widgets.force_panel import ForcePanel, force_rows
@@ -290,3 +292,51 @@ def yield_alone():
     slump = rk.CylinderSlump(height=0.1, diameter=0.1, density=1500.0, slump=[0.06, 0.061, 0.0595], model_error=0.25)
     plate = rk.LoadedPlate(volume=12e-6, force=10.0, radius=[0.03, 0.0301, 0.0297], model_error=0.15)
     return slump, plate
+
+
+# --- whoever takes the law by itself ----------------------------------------------------------------------------------
+
+
+@pytest.mark.filterwarnings("ignore::rheokit.ModelRangeWarning")  # of an arbitrary flow index
+def test_whoever_computes_with_a_law_that_is_one_of_many_is_told():
+    fit = quietly(rk.HerschelBulkley, *slump_and_plate())
+    for title, ask in (
+        ("Extruder.plunger_force", lambda law: RIG.plunger_force(law, 23 * mm**3)),
+        ("Nozzle.pressure_drop", lambda law: NOZZLE.pressure_drop(law, flow_rate=23 * mm**3)),
+        ("HerschelBulkley.shear_stress", lambda law: law.shear_stress(10.0)),
+        ("rise", lambda law: rk.rise(RIG, law, 23 * mm**3, 0.05)),
+    ):
+        words = f"^{title}: this law is one of many that its readings cannot tell apart; {OPEN}.$"
+        with pytest.warns(rk.NotIdentifiedWarning, match=words):
+            ask(fit.law)
+    assert RIG.start_force(fit.law) > 0  # a yield stress is known: nothing is said, and no warning raised
+    only = quietly(rk.HerschelBulkley, slump_and_plate()[1], curve([0.1, 1.0, 10.0, 100.0]))
+    assert only.law.left_open == "" and only.law.alike is None
+    assert RIG.plunger_force(only.law, 23 * mm**3) > 0
+
+
+def test_a_case_made_of_the_paste_alone_knows_what_is_left_open():
+    fit = quietly(rk.HerschelBulkley, *slump_and_plate())
+    paste = rk.Material.of(fit).paste
+    for case in (
+        rk.Case(paste=paste, extruder=RIG, job=JOB),
+        rk.Case.of(rk.Material(paste=paste), RIG, JOB),
+    ):
+        assert f"Not judged: rated pressure, drive force ({OPEN})" in rk.verdict(case)
+
+
+def test_the_test_that_was_made_is_not_asked_for_again():
+    stiff = rk.CylinderSlump(**CYLINDER, slump=[0.005], uncertainty=1 * mm, model_error=0.2)
+    needs = quietly(rk.HerschelBulkley, stiff).not_identified["yield_stress"]
+    assert "slump" not in needs and needs.startswith("a test of the yield stress: a loaded plate")
+
+
+def test_a_median_of_a_few_batches_that_differ_needs_more_batches():
+    tests = [
+        replace(test, batch=batch)
+        for batch, factor in (("A", 1.0), ("B", 1.6), ("C", 0.7))
+        for test in (curve([1.0, 3.0, 10.0, 30.0, 100.0], rk.Shifted(TRUTH, factor)),)
+    ]
+    (row,) = checks.identified(quietly(rk.HerschelBulkley, *tests))
+    assert not row.passed
+    assert row.comment.endswith("settle it with more batches: most of it is the spread between them.")

@@ -126,8 +126,21 @@ def identified(result):
     comment = f"Yield stress {said}, 95 % from {low:.3g} to {high:.3g} Pa."
     if not passed:
         guess = value if value > 1 else (high / 3 if np.isfinite(high) else 100.0)
-        comment += f" Not identified by these readings; settle it with {cheap_test(guess)}."
+        cure = cheap_test(guess, {test.kind for test in result.tests})
+        cure = "more batches: most of it is the spread between them" if _mostly_batches(result, ratio) else cure
+        comment += f" Not identified by these readings; settle it with {cure}."
     return [Check("yield stress identified", ratio, 3, passed, comment)]
+
+
+def _mostly_batches(result, ratio):
+    """Return whether a few batches that differ make up most of the interval of the median one, in ln of its ends' ratio."""
+    if result.batch_spread is None:
+        return False
+    from scipy.special import stdtrit
+
+    spread, freedom = result.batch_spread
+    share = 2 * stdtrit(freedom, 0.975) * spread / np.sqrt(freedom + 1)
+    return bool(share > 0.5 * np.log(ratio))
 
 
 CHEAP_TESTS = {
@@ -138,10 +151,10 @@ CHEAP_TESTS = {
 }
 
 
-def cheap_test(yield_stress):
-    """Return in words the first of the cheap bench tests that is of use for a yield stress [Pa]."""
+def cheap_test(yield_stress, made=()):
+    """Return in words the first of the cheap bench tests that is of use for a yield stress [Pa], and was not made."""
     for kind, words in CHEAP_TESTS.items():
-        if yield_stress < 0.7 * KINDS[kind].measures[1]:
+        if yield_stress < 0.7 * KINDS[kind].measures[1] and kind not in made:
             return words
     return CHEAP_TESTS["fall cone"]
 

@@ -66,7 +66,8 @@ def needs(result, name):
     from .checks import cheap_test
 
     if name == "yield_stress":
-        return f"a test of the yield stress: {cheap_test(result.problem.typical_stress)}"
+        made = {test.kind for test in result.tests}
+        return f"a test of the yield stress: {cheap_test(result.problem.typical_stress, made)}"
     if name in result.problem.law_class.parameters():
         at = "the rates of use"
         if result.use_range is not None:

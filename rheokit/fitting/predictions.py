@@ -1,5 +1,6 @@
 """Intervals of anything that can be computed from a fitted law, and whether the readings cover what it asks for."""
 
+import inspect
 import warnings
 from typing import NamedTuple
 
@@ -13,6 +14,7 @@ from .text import number as shown
 from .tracing import TracedLaw
 
 REFERENCE_RATES = (1.0, 10.0, 100.0)
+LEVEL = 0.95
 MEDIAN, NEXT = "median", "next"  # batches that an interval can be asked for
 
 
@@ -33,6 +35,11 @@ class Interval(NamedTuple):
         return f"Interval({numbers}, extrapolated={self.extrapolated}, comment={self.comment!r})"
 
 
+def best_law(result):
+    """Return the law of the least sum of squares as plain numbers, which warns of nothing that is left open."""
+    return result.problem.law(result.minimum.theta)
+
+
 def covers(result, slowest, fastest):
     """Return whether the readings cover a range of rates [1/s], and what is asked for and covered, in words."""
     words = f"asks for {shown(slowest)} to {shown(fastest)} 1/s; "
@@ -49,8 +56,9 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
     level = number("FitResult.interval", "level", level, "confidence_level")
     asked = of_batch(result, batch)
     rig = None if extruder is None else result.known(extruder)
+    closed_over = _closed_over(quantity) if rig is None else ""
     traced, arbitrary = (
-        TracedLaw(result.law),
+        TracedLaw(best_law(result)),
         len(result.alike) > 1 and np.any(rests_on_open(result, quantity, extruder)),
     )
     with warnings.catch_warnings():
@@ -65,8 +73,39 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
         open_ones |= np.isinf(high) & (np.isinf(low) | (low <= 0)) & (value != 0)
     if open_ones.any():
         value, words = np.where(open_ones, np.nan, value), f"{identified.words(result)}; {words}"
-    words = "; ".join(filter(None, [words, rig and rig.words(result.nuisance), batch_words(result, batch)]))
+    about_rig = rig.words(result.nuisance) if rig is not None else closed_over
+    words = "; ".join(filter(None, [words, about_rig, batch_words(result, batch)]))
     return Interval(*(side if side.ndim else float(side) for side in (value, low, high)), not covered, words)
+
+
+def _closed_over(quantity):
+    """Return in words that the extruders inside a quantity of the law alone are taken as typed; refuse one that asks for more.
+
+    Raises
+    ------
+    DataError
+        If the quantity takes an extruder too, and none was given.
+    """
+    try:
+        takes = [p for p in inspect.signature(quantity).parameters.values() if p.default is p.empty and p.kind < 2]
+    except (TypeError, ValueError):  # what was not written in Python shows none
+        return ""
+    if len(takes) > 1:
+        raise DataError(
+            f"interval: the quantity takes {' and '.join(p.name for p in takes)}, and no extruder was given; add extruder=, "
+            "the one that it is asked of."
+        )
+    try:
+        inside = inspect.getclosurevars(quantity)
+    except (TypeError, ValueError):
+        return ""
+    rigs = [one for one in [*inside.nonlocals.values(), *inside.globals.values()] if type(one).__name__ == "Extruder"]
+    frictions = ", ".join(f"{shown(float(np.max(rig.plunger_friction)))} N" for rig in rigs)
+    return (
+        f"friction of {frictions} taken as exact, and drag and bore with it: hand the extruder over, extruder="
+        if rigs
+        else ""
+    )
 
 
 def of_batch(result, batch):
@@ -105,7 +144,7 @@ def rests_on_open(result, quantity, extruder=None):
     with warnings.catch_warnings(), np.errstate(all="ignore"):
         warnings.simplefilter("ignore")
         value = np.asarray(
-            quantity(result.law) if rig is None else quantity(result.law, rig.at(result.nuisance)), float
+            quantity(best_law(result)) if rig is None else quantity(best_law(result), rig.at(result.nuisance)), float
         )
         if len(result.alike) < 2:
             return np.zeros(value.shape, bool)
@@ -190,7 +229,7 @@ def _lifted(values, lift):
 def stress(result, shear_rate):
     """Return the shear stress [Pa] at shear rates [1/s]: NaN where it rests on what the readings leave open."""
     quantity = lambda law: np.broadcast_to(law.shear_stress(shear_rate), np.shape(shear_rate))  # noqa: E731
-    return np.where(rests_on_open(result, quantity), np.nan, quantity(result.law))[()]
+    return np.where(rests_on_open(result, quantity), np.nan, quantity(best_law(result)))[()]
 
 
 def stresses(result):
@@ -206,7 +245,7 @@ def stresses(result):
         warnings.simplefilter("ignore", RheokitWarning)
         for rate in rates:
             median, *following = (
-                result.interval(lambda law, rate=rate: law.shear_stress(rate), batch=batch)
+                interval(result, lambda law, rate=rate: law.shear_stress(rate), LEVEL, batch=batch)
                 for batch in ((MEDIAN, NEXT) if several else (MEDIAN,))
             )
             rows.append([median.value, median.low, median.high, "Pa", median.extrapolated])
@@ -217,7 +256,7 @@ def stresses(result):
 
 def band(result, quantity, level, count, seed):
     """Return (low, high) of an array-valued quantity by joint draws; NaN where the readings do not carry them."""
-    value = np.asarray(quantity(result.law), float)
+    value = np.asarray(quantity(best_law(result)), float)
     try:
         laws = result.sample_laws(count, seed)
     except DataError:

@@ -8,11 +8,11 @@ import numpy as np
 
 from ..bench.repeated import refuse_repeated
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
-from ..inputs import trusted
 from ..laws import FlowLaw
 from ..things import called
 from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
 from .estimate import check_names, error_groups, estimate, rates_of_use, tests_and_benches
+from .joint_draws import JointDraws
 from .misfit import Misfit
 
 
@@ -72,6 +72,8 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     fixed = dict(fixed or {})
     check_names(law_class, tuple(tests), fixed, start)
     result = FitResult.of(law_class, tests, fixed, start=start, benches=benches, use_range=use_range)
+    if result.laws_alike is not None:  # its law is one of many: whoever computes with it is told
+        object.__setattr__(result.law, "_fit", result)
     for name in result.problem.free:
         if result.is_at_bound(name):
             about = law_class.parameters()[name]
@@ -86,7 +88,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class FitResult:
+class FitResult(JointDraws):
     """One law fitted to the tests of a bench.
 
     Attributes
@@ -279,7 +281,8 @@ class FitResult:
             value, low, high, extrapolated, comment; in the unit that `quantity` returns. The limits hold the law's
             uncertainty and that of the extruder; the error of the nozzle's own theory comes on top. With several batches the
             comment says which is meant. Where the quantity rests on parameters to which the readings set no limit, the
-            value is NaN, and the comment begins with "not identified: needs ...".
+            value is NaN, and the comment begins with "not identified: needs ...". Where checks of the fit forbid to use it,
+            their `stamp` stands before all.
 
         Raises
         ------
@@ -294,67 +297,16 @@ class FitResult:
             If it rests on what they leave open.
         """
         found = predictions.interval(self, quantity, level, extruder, batch)
-        if np.any(np.isnan(found.value)) and found.comment.startswith(text.OPEN):
+        if found.comment.startswith(text.OPEN):
             warnings.warn(f"{found.comment}.", NotIdentifiedWarning, stacklevel=2)
         elif found.extrapolated:
             warnings.warn(f"extrapolated: {found.comment}.", ExtrapolationWarning, stacklevel=2)
-        return found
+        return found._replace(comment=f"{self.stamp} {found.comment}") if stamp.forbids(self) else found
 
     @cached_property
     def stresses(self):
         """Shear stress at 1, 10 and 100 1/s and at the rates of use, with 95 % limits; better conditioned than K and n."""
         return predictions.stresses(self)
-
-    # --- joint draws --------------------------------------------------------------------------------------------
-
-    def draw(self, count, seed):
-        """Return `Draws` of the coordinates; refused where fewer than 400 effective ones stand behind them."""
-        if (count, seed) not in self._drawn:
-            self._drawn[count, seed] = draws.of_fit(self, count, seed)
-        return self._drawn[count, seed]
-
-    @cached_property
-    def _drawn(self):
-        return {}
-
-    def draws(self, count, seed):
-        """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included."""
-        return estimates.draws_table(self, self.draw(count, seed).theta)
-
-    def band(self, quantity, level=0.95, count=2000, seed=0):
-        """Return (low, high) of an array-valued quantity of the law, by joint draws: quick enough for a chart.
-
-        NaN where the readings do not carry joint draws.
-        """
-        return predictions.band(self, quantity, level, count, seed)
-
-    def sample_laws(self, count, seed):
-        """Return one law whose fields are joint draws, shape (count, 1, 1), ready to broadcast against a map.
-
-        With several batches it is the median batch's.
-        """
-        theta = self.draw(count, seed).theta
-        values = self.problem.law_values(theta)
-        with trusted():
-            return self.problem.law_class(
-                **{name: np.broadcast_to(value, len(theta))[:, None, None] for name, value in values.items()}
-            )
-
-    def nuisance_draws(self, count, seed):
-        """Return the nuisance parameters by name, each of the joint draws that `sample_laws` gives, shape (count, 1, 1)."""
-        values = self.problem.nuisance_values(self.draw(count, seed).theta)
-        return {key: value[:, None, None] for key, value in values.items()}
-
-    def sample(self, extruder, count, seed):
-        """Return joint draws of a law and of an extruder, as the fit knows it: fields of shape (count, 1, 1).
-
-        Parameters
-        ----------
-        extruder : Extruder
-            Matched as in `interval`.
-        count, seed : int
-        """
-        return self.sample_laws(count, seed), self.known(extruder).at(self.nuisance_draws(count, seed))
 
     # --- trust --------------------------------------------------------------------------------------------------
 

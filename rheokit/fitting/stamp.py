@@ -147,6 +147,12 @@ def stamp(result):
     return f"{len(found)} of {len(result.checks_with_rows)} checks failed: {use}. Likeliest cause: {first.words}. {first.remedy}"
 
 
+def forbids(result):
+    """Return whether the numbers are not to be used: a failed check is no mere caution."""
+    found = failed(result)
+    return not found.empty and cause(next(found.itertuples())).grave
+
+
 def verdict(result):
     """Return the stamp and the questions that failed, the likeliest cause first, in one paragraph."""
     found = failed(result)

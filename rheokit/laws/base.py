@@ -78,7 +78,7 @@ class FlowLaw(ABC):
         """Let every formula of a law look at its numbers first, as those of this class do."""
         super().__init_subclass__(**options)
         for name in FORMULAE & set(vars(cls)):
-            setattr(cls, name, guarded(vars(cls)[name]))
+            setattr(cls, name, guarded(vars(cls)[name], of_law=True))
 
     def __post_init__(self):
         """Check every parameter against its bounds."""
@@ -102,6 +102,18 @@ class FlowLaw(ABC):
     def values(self):
         """The parameters' values by name."""
         return {name: getattr(self, name) for name in self.parameters()}
+
+    @property
+    def left_open(self):
+        """What the readings that it was fitted to leave open and what they need, in words; "" where nothing, or none are known."""
+        fit = vars(self).get("_fit")
+        return fit.left_open if fit is not None else ""
+
+    @property
+    def alike(self):
+        """Laws that its readings cannot tell from it, fields of shape (k, 1, 1); None where they leave nothing open."""
+        fit = vars(self).get("_fit")
+        return fit.laws_alike if fit is not None else None
 
     def at(self, temperature):
         """Return the law at a temperature [K]: itself, where the law has no temperature rule."""

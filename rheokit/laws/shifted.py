@@ -31,6 +31,17 @@ class Shifted(FlowLaw):
         """The yield stress of the shifted law [Pa]."""
         return self.stress_factor * self.law.yield_stress
 
+    @property
+    def left_open(self):
+        """What is left open of the law that is shifted."""
+        return self.law.left_open
+
+    @property
+    def alike(self):
+        """The laws alike of the law that is shifted, shifted."""
+        laws = self.law.alike
+        return None if laws is None else Shifted(laws, self.stress_factor, self.rate_factor)
+
     def lifted(self):  # noqa: D102
         with trusted():
             return replace(super().lifted(), law=self.law.lifted())

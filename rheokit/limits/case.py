@@ -65,6 +65,13 @@ class Case:
     not_identified: str = ""
     laws_alike: FlowLaw | None = None
 
+    def __post_init__(self):
+        """Take from the paste's law what its readings leave open, where nothing else says so."""
+        law = getattr(self.paste, "law", None)
+        if not self.not_identified and getattr(law, "left_open", ""):
+            object.__setattr__(self, "not_identified", law.left_open)
+            object.__setattr__(self, "laws_alike", law.alike)
+
     @classmethod
     def of(cls, material, extruder, job):
         """Return the case of a material's best values, the extruder as its readings know it."""

@@ -53,8 +53,9 @@ def force_rows(fit, extruder, flow_rate):
         ("least pressure that starts it", lambda law, rig: rig.start_pressure(law), kPa, "kPa"),
     ):
         found = fit.interval(quantity, extruder=extruder)
-        note = f"extrapolated: {found.comment}" if found.extrapolated else ""
-        note = found.comment if np.isnan(found.value) else note
+        comment = found.comment.removeprefix(fit.stamp).strip()  # the headline is stamped, once for all rows
+        note = f"extrapolated: {comment}" if found.extrapolated else ""
+        note = comment if np.isnan(found.value) else note
         reason = "" if np.isnan(found.value) else getattr(quantity(fit.law, best), "reason", "")
         note = "; ".join(filter(None, [note, f"a lower bound: {reason}" if reason else ""]))
         low, high = (number(limit / factor) for limit in found[1:3])
