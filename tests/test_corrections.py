@@ -109,9 +109,14 @@ def test_different_flows_are_interpolated_and_said():
 
 
 def test_flows_outside_the_other_run_are_named_not_extrapolated():
-    correction = two_lengths([capillary(POWER, 2 * mm, 10 * mm, rates=[1, 10, 100, 1000]), *lands(POWER, (40 * mm,))])
+    short = capillary(POWER, 2 * mm, 10 * mm, rates=[1, 10, 100, 1000])
+    correction = two_lengths([short, *lands(POWER, (40 * mm,))])
     assert correction.table.apparent_shear_rate.to_numpy() == pytest.approx([10, 100])
-    assert any("1, 1e+03 1/s left out" in note for note in correction.notes)
+    assert any(
+        f"row 1 (1 1/s, {short.pressure[0]:.4g} Pa); {short.name}, row 4 (1000 1/s, {short.pressure[3]:.4g} Pa) left out:"
+        in note
+        for note in correction.notes
+    )
 
 
 def test_bagley_gives_stress_and_end_correction_of_the_law():
@@ -210,7 +215,7 @@ def test_a_longer_land_that_needs_no_more_is_named():
     pressure[2] = short.pressure[2]
     correction = two_lengths([short, replace(long, pressure=pressure)])
     assert not correction.analysable
-    assert f"at {RATES[2]:.3g} 1/s: the longer land needs no more pressure" in correction.reason
+    assert f"bore 2 mm, row 3 ({RATES[2]:.4g} 1/s): the longer land needs no more pressure" in correction.reason
 
 
 def test_batches_and_bores_are_not_mixed():
@@ -295,8 +300,8 @@ def test_a_slope_that_may_be_nothing_leaves_no_upper_limit_and_says_so():
     assert 0 < may_be_nothing.sum() < 6
     assert np.array_equal(np.isinf(table.wall_shear_rate_high), may_be_nothing)
     rows = "; ".join(
-        f"{run.name}, row {i + 1}, {rates[i]:.3g} 1/s (n′ = {table.local_slope[i]:.2g} ±"
-        f" {table.local_slope_uncertainty[i]:.1g})"
+        f"{run.name}, row {i + 1} ({rates[i]:.4g} 1/s, {table.wall_shear_stress[i]:.4g} Pa), n′ ="
+        f" {table.local_slope[i]:.2g} ± {table.local_slope_uncertainty[i]:.1g}"
         for i in np.flatnonzero(may_be_nothing)
     )
     assert said == [
@@ -317,7 +322,7 @@ def test_wide_and_lopsided_limits_are_said():
     table = correction.table
     wide = np.isfinite(table.wall_shear_rate_high) & (table.wall_shear_rate_high > 3 * table.wall_shear_rate_low)
     named = "; ".join(
-        f"{run.name}, row {i + 1}: {table.wall_shear_rate_low[i]:.3g} to {table.wall_shear_rate_high[i]:.3g} 1/s"
+        f"{run.name}, row {i + 1} ({table.apparent_shear_rate[i]:.4g} 1/s, {table.wall_shear_stress[i]:.4g} Pa): {table.wall_shear_rate_low[i]:.3g} to {table.wall_shear_rate_high[i]:.3g} 1/s"
         for i in np.flatnonzero(wide)
     )
     assert 0 < wide.sum() < 6
@@ -365,7 +370,7 @@ def test_a_rate_that_is_not_positive_is_left_out_and_not_the_curve():
     correction = rabinowitsch(lost)
     assert correction.analysable
     assert (
-        f"no true rate at {table.wall_shear_stress[0]:.4g} Pa: rate or stress is not positive there."
+        f"no true rate at row 1 (-0.4 1/s, {table.wall_shear_stress[0]:.4g} Pa): rate or stress is not positive there."
         in correction.notes
     )
     assert np.isnan(correction.table.wall_shear_rate[0])
@@ -400,7 +405,7 @@ def test_one_bad_reading_of_a_curved_flow_curve_is_named(row, factor):
     correction = rabinowitsch(replace(run, pressure=pressure, label="die C"))
     said = [note for note in correction.notes if "look at" in note]
     assert len(said) == 1
-    assert f"look at pressure run 'die C', row {row + 1}: {RATES[row]:.4g} 1/s" in said[0]
+    assert f"look at pressure run 'die C', row {row + 1} ({RATES[row]:.4g} 1/s, " in said[0]
     off = float(said[0].split("lies ")[1].split(" %")[0])
     assert ("slip, or a reading before the flow was steady" in said[0]) == (row == 0)
     assert off == pytest.approx(100 * (factor - 1), abs=9 if row in (0, 8) else 5)
@@ -642,7 +647,7 @@ def test_a_bench_without_runs_has_reasons_alone():
 
 def test_units_stand_for_every_number():
     table = rabinowitsch(bagley(lands(PASTE, noise=0.02))).table
-    labels = {"batch", "interpolated"}
+    labels = {"runs", "row", "batch", "interpolated"}
     assert all(unit or column in labels for column, unit in table.attrs["units"].items())
     assert table.attrs["units"]["pressure at L/D 5"] == "Pa"
     assert table.attrs["units"]["wall_shear_rate_uncertainty"] == "1/s"
@@ -837,17 +842,17 @@ def test_residuals_are_read_minus_fitted_and_the_farthest_row_is_always_named():
     assert ratios == pytest.approx(pressures - line, abs=1e-6 * pressures.max())
     curve = rabinowitsch(replace(capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.01, seed=3), label="die C"))
     slip = mooney(slipping(noise=0.03))
-    for correction, said in ((plot, "at L/D 20, read"), (curve, "die C"), (slip, "mm at")):
+    for correction, said in ((plot, ", row "), (curve, "'die C', row "), (slip, ", row ")):
         note = [one for one in correction.notes if "Farthest off of" in one]
         assert len(note) == 1
         assert "standard deviations (read minus fitted)" in note[0]
-        assert said.split(",")[0].replace("at L/D 20", "L/D ") in note[0]
+        assert said in note[0]
     assert "wall_shear_stress_residual" in curve.table
     assert curve.units["wall_shear_stress_residual"] == "Pa"
     bad = capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.01, seed=3)
     worst = replace(bad, pressure=np.where(np.arange(9) == 4, 0.85, 1.0) * bad.pressure)
     note = next(one for one in rabinowitsch(worst).notes if "Farthest off of" in one)
-    assert f"{worst.name}, row {worst.row_numbers[4] if hasattr(worst, 'row_numbers') else 4}:" in note
+    assert f"{worst.name}, row 5 (" in note
     assert float(note.split("% off")[0].split()[-1]) < -8
     assert any("leaves no residual" in one for one in two_lengths(lands(PASTE, (10 * mm, 40 * mm))).notes)
 

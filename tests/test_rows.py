@@ -8,14 +8,16 @@ import warnings
 from dataclasses import replace
 
 import numpy as np
+import pandas as pd
 import pytest
 
 import rheokit as rk
 from rheokit import charts
 from rheokit.bench import KINDS
-from rheokit.corrections import rabinowitsch
+from rheokit.corrections import bagley, mooney, rabinowitsch, two_lengths
 from rheokit.fitting import checks
 from rheokit.fitting.residuals import lines
+from rheokit.reading.origin import FileRows
 from rheokit.units import mm
 from rheokit.widgets.entry import typed_bench
 
@@ -109,7 +111,78 @@ def test_a_correction_names_the_row_of_the_file(tmp_path):
     (run,) = rk.read_bench(tmp_path).tests
     table = rabinowitsch(run)
     assert list(table.table.row) == list(range(2, 10))
-    assert any(f"look at pressure run, row {WRONG + 2}:" in note for note in table.notes)
+    assert any(f"look at pressure run, row {WRONG + 2} (" in note for note in table.notes)
+
+
+def lands(*lengths, bore=2 * mm, rates=RATES, starts=(2, 4, 5)):
+    """Runs of lands, each read from the greatest rate down, with the row numbers of their files from `starts`."""
+    runs = []
+    for length, start in zip(lengths, starts, strict=False):
+        nozzle = rk.Nozzle(rk.Cylinder(diameter=bore, length=length))
+        flow = np.sort(rates)[::-1] * np.pi * bore**3 / 32
+        run = rk.PressureRun(nozzle=nozzle, flow_rate=flow, pressure=nozzle.pressure_drop(TRUTH, flow),
+                             relative_uncertainty=0.02, label=f"{length * 1e3:g} long",
+                             origin=FileRows(tuple(range(start, start + len(flow)))))  # fmt: skip
+        runs.append(run)
+    return runs
+
+
+def wrong(run, place, factor=1.04):
+    return replace(run, pressure=run.pressure * np.where(np.arange(len(run.pressure)) == place, factor, 1.0))
+
+
+def test_the_row_of_the_file_goes_through_every_correction():
+    """The third from the top of the second land is 4 % high: row 6 of its file; slower rates stand below."""
+    short, middle, long = lands(10 * mm, 20 * mm, 40 * mm)
+    plot = bagley([short, wrong(middle, 2), long])
+    assert list(plot.table.row) == [f"{k}; {k + 2}; {k + 3}" for k in range(9, 1, -1)]
+    assert set(plot.table.runs) == {"; ".join(run.name for run in (short, middle, long))}
+    rate = RATES[-3]
+    read = {"10 long": (4, 5, short.pressure[2]), "20 long": (6, 10, wrong(middle, 2).pressure[2]),
+            "40 long": (7, 20, long.pressure[2])}  # fmt: skip
+    said = [f"is pressure run '{name}', row {row} (L/D {ratio}, {rate:.4g} 1/s, {p:.4g} Pa):"
+            for name, (row, ratio, p) in read.items()]  # fmt: skip
+    assert sum(one in plot.notes[0] for one in said) == 1
+    assert plot.notes[0].endswith("Of three on a line it cannot be told which one is off; look at all three.")
+    after = rabinowitsch(plot)
+    assert list(after.table.row) == list(plot.table.row)
+    stress = plot.table.wall_shear_stress
+    places = [f"rows {row} ({r:.4g} 1/s, {s:.4g} Pa):" for row, r, s in zip(plot.table.row, RATES, stress, strict=True)]
+    assert any(f"is {place}" in after.notes[0] for place in places)
+    assert list(two_lengths(lands(10 * mm, 40 * mm, starts=(2, 2))).table.row) == list(range(9, 1, -1))
+
+
+def test_mooney_names_the_row_of_the_file():
+    runs = [lands(100 * bore, bore=bore, starts=(start,))[0] for bore, start in ((1 * mm, 2), (2 * mm, 2), (4 * mm, 7))]
+    runs[2] = replace(runs[2], flow_rate=runs[2].flow_rate * np.where(np.arange(8) == 3, 1.03, 1.0))
+    slip = mooney([replace(run, read="flow_rate") for run in runs])
+    assert list(slip.table.row) == [f"{k}; {k}; {k + 5}" for k in range(9, 1, -1)]
+    assert slip.table.runs[0] == "; ".join(dict.fromkeys(run.name for run in runs))
+    assert re.search(r"Farthest off of 24 readings is pressure run '[124]00 long', row \d+ \([124] mm, ", slip.notes[0])
+
+
+def test_an_interpolated_row_is_named_by_its_rate_and_says_so():
+    short, long = lands(10 * mm, 40 * mm, starts=(2, 2))
+    between = replace(long, flow_rate=long.flow_rate * 0.9, pressure=long.pressure * 0.97)
+    step = two_lengths([short, between])
+    assert list(step.table.interpolated) == [True] * 7
+    assert step.table.row[0] == "9; between rows 9 and 8"
+    said = rabinowitsch(step).notes[0]
+    assert re.search(r"is [\d.]+ 1/s, [\d.e+]+ Pa \(interpolated\): ", said)
+
+
+@pytest.mark.parametrize(("change", "row"), [
+    (lambda table: table, 6), (lambda table: table[table.index > 0], 6),
+    (lambda table: table.assign(row=table.index + 20), 25), (lambda table: table.set_index(table.index.astype(str)), 6),
+])  # fmt: skip
+def test_a_table_of_the_user_counts_by_its_index_or_its_own_rows(change, row):
+    table = pd.DataFrame({"apparent_shear_rate": RATES, "wall_shear_stress": TRUTH.wall_shear_stress(RATES)})
+    table.loc[5, "wall_shear_stress"] *= 1.3
+    found = rabinowitsch(change(table))
+    assert row in list(found.table.row)
+    at = f"row {row} ({RATES[5]:.4g} 1/s, {table.wall_shear_stress[5]:.4g} Pa)"
+    assert any(f"look at {at}: " in note for note in found.notes)
+    assert "row" not in table
 
 
 def test_rows_of_the_page_are_those_of_the_file_it_becomes(tmp_path):

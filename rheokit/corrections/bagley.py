@@ -3,9 +3,9 @@
 import numpy as np
 
 from .base import Method, analysed, estimate, refused
-from .errors import NORMAL, Errors, by_source, farthest, own_scatter, size_of
+from .errors import NORMAL, TIED, Errors, by_source, farthest, own_scatter, size_of
 from .lengths import flow_of, rest_in_words, shared_part, side_by_side, sources_of
-from .readings import bore_groups, rows_of, runs_of
+from .readings import bore_groups, named, rows_of, runs_of
 from .regression import common, fitted
 from .two_lengths import negative_rest, two_lengths
 
@@ -115,7 +115,7 @@ def _lines(bore):
         rests.append(intercept / level.pressures[0])
         rest_errors.append(u_rest / level.pressures[0])
         rows.append({
-            "batch": bore.batch, "diameter": bore.diameter, "flow_rate": flow_of(level.rate, bore.diameter),
+            **level.origin, "batch": bore.batch, "diameter": bore.diameter, "flow_rate": flow_of(level.rate, bore.diameter),
             "apparent_shear_rate": level.rate,
             **{f"pressure at L/D {ratio:.3g}": p for ratio, p in zip(level.ratios, level.pressures, strict=True)},
             **{f"pressure_residual at L/D {ratio:.3g}": p for ratio, p in zip(level.ratios, left, strict=True)},
@@ -126,11 +126,12 @@ def _lines(bore):
         })  # fmt: skip
     own = None if known else own_share
     faults = _curved(bore, bends, errors, own)
-    falling = [row["apparent_shear_rate"] for row in rows if row["wall_shear_stress"] <= 0]
+    falling = [
+        named(row["row"], f"{row['apparent_shear_rate']:.4g} 1/s") for row in rows if row["wall_shear_stress"] <= 0
+    ]
     if falling:
-        rates = ", ".join(f"{rate:.3g}" for rate in falling)
         faults.append(
-            f"{bore.words}: at {rates} 1/s the pressure falls with length; repeat those readings from one batch."
+            f"{bore.words}: at {', '.join(falling)} the pressure falls with length; repeat those readings from one batch."
         )
     if not faults:
         faults = negative_rest(bore, rests, rest_errors, own)
@@ -139,10 +140,16 @@ def _lines(bore):
     weights /= weights.sum()
     mean, u_mean = float(weights @ values), float(size_of(weights @ by_source(end_sources)))
     far = farthest(
-        [f"L/D {level.ratios[i]:.3g} at {level.rate:.4g} 1/s" for level, i, _, _ in off],
-        [level.pressures[i] for level, i, _, _ in off], *zip(*(one[2:] for one in off), strict=True), "Pa", "the line",
+        [level.named(i) for level, i, _, _ in off],
+        [level.pressures[i] for level, i, _, _ in off], *zip(*(one[2:] for one in off), strict=True), "the line",
     )  # fmt: skip
-    return rows, faults, estimate("end_correction", mean, u_mean, NORMAL), sources, f"{bore.words}: {far}"
+    return (
+        rows,
+        faults,
+        estimate("end_correction", mean, u_mean, NORMAL),
+        sources,
+        f"{bore.words}: {far}{TIED * (len(bore.ratios) == 3)}",
+    )
 
 
 def _curved(bore, bends, errors, own):

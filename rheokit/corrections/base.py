@@ -63,7 +63,9 @@ class Correction:
     ----------
     method : Method
     table : DataFrame
-        One row a reading, with every intermediate column in SI; its units stand in ``table.attrs["units"]``. A column
+        One row a reading, with every intermediate column in SI; its units stand in ``table.attrs["units"]``. `row`
+        counts as in the file, else from 1; where one row is of several readings all are given, in the order of length
+        or bore, and `runs` are their records. A column
         ``x_uncertainty`` is the standard uncertainty of the column x, 1.96 of which hold 95 %; where ``x_low`` and
         ``x_high`` stand beside it they are the 95 % limits, and where they are lopsided x ± 1.96 of the symmetric
         uncertainty is wider than it says. ``x_residual`` is x as read minus as fitted. Where x has no upper limit ``x_high`` and its uncertainty are infinite.

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+TIED = " Of three on a line it cannot be told which one is off; look at all three."
 NORMAL = 1.96  # standard uncertainties to either side of a 95 % interval
 
 
@@ -99,22 +100,22 @@ def own_scatter(residuals, fitted, shared):
     return size * quantile(0.975, freedom) / NORMAL
 
 
-def farthest(words, read, off, sizes, unit, about="the fit"):
+def farthest(words, read, off, sizes, about="the fit"):
     """Return a note that names the reading farthest off, whether or not that is far.
 
     Parameters
     ----------
     words : sequence of str
-        What each reading is called.
+        What each reading is called, with its value.
     read, off, sizes : array-like, shape (N,)
-        Readings, read minus fitted, and the standard deviation that such a difference has. [unit]
-    unit, about : str
-        Of the readings, and what they are off from.
+        Readings, read minus fitted, and the standard deviation that such a difference has. [one unit]
+    about : str
+        What they are off from.
     """
     read, off, sizes = (np.asarray(v, float) for v in (read, off, sizes))
     away = np.divide(off, sizes, out=np.zeros(len(off)), where=sizes > 1e-9 * np.abs(read))
     row = int(np.argmax(np.abs(away))) if np.any(away) else int(np.argmax(np.abs(off)))
     return (
-        f"Farthest off of {len(read)} readings is {words[row]}: {read[row]:.4g} {unit} read, {100 * off[row] / abs(read[row]):+.2g} %"
+        f"Farthest off of {len(read)} readings is {words[row]}: {100 * off[row] / abs(read[row]):+.2g} %"
         f" off {about}, {away[row]:+.1f} standard deviations (read minus fitted)."
     )

@@ -4,14 +4,17 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .readings import ladder
+from .readings import ladder, named, rows_in_words, run_of, together
 
 SAME_LENGTH = 0.01
 SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before barrel drag stops cancelling
 
 
 class Level(NamedTuple):
-    """One apparent rate [1/s] with the pressure [Pa] of each length there, and u(p)/p [-] of all, of the reading and of the bore."""
+    """One apparent rate [1/s] with the pressure [Pa] of each length there, and u(p)/p [-] of all, of the reading and of the bore.
+
+    `runs` and `rows` say which readings they are.
+    """
 
     rate: float
     ratios: np.ndarray
@@ -21,6 +24,18 @@ class Level(NamedTuple):
     die: float
     fills: np.ndarray
     interpolated: bool
+    runs: tuple
+    rows: tuple
+
+    @property
+    def origin(self):
+        """Columns of a table that say which readings this rate is of."""
+        return {"runs": "; ".join(dict.fromkeys(self.runs)), "row": together(self.rows)}
+
+    def named(self, place):
+        """Return what a note calls the reading of one length."""
+        values = f"L/D {self.ratios[place]:.3g}, {self.rate:.4g} 1/s, {self.pressures[place]:.4g} Pa"
+        return named(self.rows[place], values, self.runs[place])
 
 
 class Bore(NamedTuple):
@@ -64,26 +79,31 @@ def side_by_side(group, most=None):
     lengths = [ranked.iloc[part] for part in parts]
     ratios = np.array([part.length_over_diameter.mean() for part in lengths])
     ladders = [
-        ladder(part.apparent_shear_rate, part.pressure, part.flow_share, part.pressure_share, part.fill_length)
+        ladder(part.apparent_shear_rate, part.pressure, part.flow_share, part.pressure_share, part.fill_length,
+               rows_in_words(part))
         for part in lengths
-    ]
+    ]  # fmt: skip
+    runs = tuple(" and ".join(part.run.unique()) for part in lengths)
     # each die has its own error of bore, and at a stated flow the pressure goes with D^-(3n′ + 1), n′ that of the rate
     bends = [np.polyfit(one.x, one.y, min(len(one.x) // 2, 3)) for one in ladders]
     levels, outside = [], []
     if len(ladders) > 1:
-        for x in min(ladders, key=lambda one: len(one.x)).x:
+        fewest = min(range(len(ladders)), key=lambda i: len(ladders[i].x))
+        for x, y, row in zip(ladders[fewest].x, ladders[fewest].y, ladders[fewest].rows, strict=True):
             found = [one.at(x) for one in ladders]
             if None in found:
-                outside.append(f"{np.exp(x):.3g}")
+                outside.append(named(row, f"{np.exp(x):.4g} 1/s, {np.exp(y):.4g} Pa", run_of(lengths[fewest])))
                 continue
-            y, share, fill, between = (np.array(v) for v in zip(*found, strict=True))
+            *numbers, rows = zip(*found, strict=True)
+            y, share, fill, between = (np.array(v) for v in numbers)
             slopes = [np.polyval(np.polyder(bend), x) if len(bend) > 1 else 1.0 for bend in bends]
             die = (3 * float(np.mean(np.clip(slopes, 0, 1))) + 1) * float(group.bore_share.max())
             levels.append(
-                Level(float(np.exp(x)), ratios, np.exp(y), np.hypot(share, die), share, die, fill, bool(between.any()))
-            )
+                Level(float(np.exp(x)), ratios, np.exp(y), np.hypot(share, die), share, die, fill, bool(between.any()),
+                      runs, rows)
+            )  # fmt: skip
     if outside:
-        notes.append(f"{words}: {', '.join(outside)} 1/s left out: not inside the rates of every length.")
+        notes.append(f"{words}: {'; '.join(outside)} left out: not inside the rates of every length.")
     if any(level.interpolated for level in levels):
         notes.append(
             f"{words}: the flows of the lengths differ; ln pressure was interpolated in ln flow (see interpolated)."

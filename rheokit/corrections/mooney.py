@@ -3,8 +3,19 @@
 import numpy as np
 
 from .base import Method, analysed, refused
-from .errors import NORMAL, Errors, farthest, own_scatter, size_of
-from .readings import SAME_RATE, bore_groups, curve_of, ladder
+from .errors import NORMAL, TIED, Errors, farthest, own_scatter, size_of
+from .readings import (
+    BETWEEN,
+    SAME_RATE,
+    bore_groups,
+    curve_of,
+    ladder,
+    named,
+    records_of,
+    rows_in_words,
+    run_of,
+    together,
+)
 from .regression import common, fitted, quantile
 from .slip_law import slip_is_seen, slip_law
 
@@ -57,7 +68,10 @@ def mooney(curve):
     if len(groups) < 3:
         bores = " and ".join(f"{group.diameter.mean() * 1e3:.3g} mm" for group in groups)
         return refused(METHOD, f"{len(groups)} bore{'s' * (len(groups) > 1)} ({bores}). {CURE}.", notes=notes)
-    ladders = [ladder(group.wall_shear_stress, group.apparent_shear_rate, 0.0, 0.0, 0.0) for group in groups]
+    ladders = [
+        ladder(group.wall_shear_stress, group.apparent_shear_rate, 0.0, 0.0, 0.0, rows_in_words(group))
+        for group in groups
+    ]
     bores = np.array([group.diameter.mean() for group in groups])
     stresses = _common_stresses(ladders)
     if len(stresses) < 2:
@@ -68,7 +82,9 @@ def mooney(curve):
         return refused(METHOD, f"the bores share fewer than two wall stresses ({ranges}). {CURE}.", notes=notes)
     of_groups = [_of_ladder(group, one, errors) for group, one in zip(groups, ladders, strict=True)]
     rates, sources = _at_stresses(ladders, stresses, of_groups)
-    rows, faults, said, slips, lefts = _lines(stresses, bores, rates, sources, errors.known)
+    origins = [run_of(group) for group in groups], _rows_at(ladders, stresses)
+    rows, faults, said, slips, lefts = _lines(stresses, bores, rates, sources, errors.known, origins)
+    rows = [{"runs": records_of(groups), **row} for row in rows]
     notes = notes + said
     faults = _end_loss(table, ladders) + faults
     if faults:
@@ -145,7 +161,12 @@ def _at_stresses(ladders, stresses, of_groups):
     return np.transpose(rates), np.swapaxes(sources, 0, 1)
 
 
-def _lines(stresses, bores, rates, sources, known):
+def _rows_at(ladders, stresses):
+    """Return the rows in words that each rate is from, a list of one tuple (bores) a stress."""
+    return [tuple(one.at(np.clip(x, one.x[0], one.x[-1]))[-1] for one in ladders) for x in stresses]
+
+
+def _lines(stresses, bores, rates, sources, known, origins):
     """Return (rows, faults, notes, errors of slip, errors of the rate left) of the lines of rate against 1/D."""
     freedom = (len(bores) - 2) * len(stresses)
     plain = [fitted(1 / bores, rate, rate, 1, known=False) for rate in rates]
@@ -158,7 +179,8 @@ def _lines(stresses, bores, rates, sources, known):
         sources = np.concatenate([sources, own], axis=2)
     shares = size_of(sources)
     rows, bends, bend_errors, intercepts, slopes, slips, lefts, off = [], [], [], [], [], [], [], []
-    for stress, rate, share, source in zip(np.exp(stresses), rates, shares, sources, strict=True):
+    runs, rows_at = origins
+    for stress, rate, share, source, read in zip(np.exp(stresses), rates, shares, sources, rows_at, strict=True):
         error = rate * (share if stated else pooled)
         line, curve = (fitted(1 / bores, rate, error, order, known=True) for order in (1, 2))
         half, middle = np.ptp(1 / bores) / 2, float(np.median(rate))
@@ -172,19 +194,22 @@ def _lines(stresses, bores, rates, sources, known):
         intercepts.append((left / middle, u_left / middle))
         slopes.append((slip, u_slip))
         away = rate - line.value(1 / bores)
-        words = [f"{d * 1e3:.3g} mm at {stress:.4g} Pa" for d in bores]
+        words = [
+            named(row, f"{d * 1e3:.3g} mm, {r:.4g} 1/s, {stress:.4g} Pa", run)
+            for row, d, r, run in zip(read, bores, rate, runs, strict=True)
+        ]
         off += zip(words, rate, away, error * line.spare, strict=True)
         rows.append({
-            "wall_shear_stress": stress,
+            "row": together(read), "wall_shear_stress": stress,
             **{f"apparent_shear_rate at {d * 1e3:.3g} mm": r for d, r in zip(bores, rate, strict=True)},
             **{f"apparent_shear_rate_residual at {d * 1e3:.3g} mm": r for d, r in zip(bores, away, strict=True)},
             "apparent_shear_rate": left, "apparent_shear_rate_uncertainty": u_left,
             "slip_velocity": slip, "slip_velocity_uncertainty": u_slip,
             "slip_velocity_low": slip - NORMAL * u_slip, "slip_velocity_high": slip + NORMAL * u_slip,
             "slip_share at middle bore": 8 * slip / np.median(bores) / middle,
-            "curvature": bends[-1],
+            "curvature": bends[-1], "interpolated": BETWEEN in " ".join(read),
         })  # fmt: skip
-    notes = [farthest(*zip(*off, strict=True), "1/s", "the line against 1/D")]
+    notes = [farthest(*zip(*off, strict=True), "the line against 1/D") + TIED * (len(bores) == 3)]
     if not known:
         notes.append(
             f"No uncertainty was stated: that of the rates, {100 * pooled:.2g} %, is the scatter about the lines."

@@ -4,7 +4,7 @@ import numpy as np
 
 from .base import Method, analysed, estimate, refused
 from .errors import NORMAL, farthest, size_of
-from .readings import bore_groups, curve_of
+from .readings import bore_groups, curve_of, named
 from .regression import averaged, fitted, odd_one_out, smooth
 
 METHOD = Method(
@@ -88,8 +88,8 @@ def _corrected(group, errors, words):
     usable = (rate > 0) & (stress > 0)
     if not usable.all():
         table, faults, notes, found = _corrected(group[usable], errors.of(usable), words)
-        lost = ", ".join(f"{v:.4g}" for v in stress[~usable])
-        notes = [f"{words}no true rate at {lost} Pa: rate or stress is not positive there.", *notes]
+        lost = "; ".join(_reading(group, row) for row in np.flatnonzero(~usable))
+        notes = [f"{words}no true rate at {lost}: rate or stress is not positive there.", *notes]
         return pd.concat([group[~usable], table], ignore_index=True), faults, notes, found
     faults = _too_little(rate, stress, words)
     if faults:
@@ -105,7 +105,7 @@ def _corrected(group, errors, words):
     table["wall_shear_stress_residual"] = stress * -np.expm1(-left)
     spare = sum(s * one.scale * one.spare for s, one in zip(mean.shares, mean.fits, strict=True))
     readings = [_reading(group, row) for row in range(len(x))]
-    far = farthest(readings, stress, table.wall_shear_stress_residual, stress * share * spare, "Pa", "the smooth curve")
+    far = farthest(readings, stress, table.wall_shear_stress_residual, stress * share * spare, "the smooth curve")
     notes = [
         words + far,
         *_open(table, readings, words),
@@ -118,7 +118,7 @@ def _corrected(group, errors, words):
             " at the slowest rates, and its limits there are wide. Trust the direct fit there."
         )
     found, note = _straight((x, y, share, known), words)
-    return table, _impossible(table, mean, x, words), [*notes, note], found
+    return table, _impossible(table, mean, x, readings, words), [*notes, note], found
 
 
 def _open(table, readings, words):
@@ -127,9 +127,7 @@ def _open(table, readings, words):
     if not len(rows):
         return []
     named = "; ".join(
-        f"{readings[row]}, {table.apparent_shear_rate[row]:.3g} 1/s (n′ = {table.local_slope[row]:.2g} ±"
-        f" {table.local_slope_uncertainty[row]:.1g})"
-        for row in rows
+        f"{readings[row]}, n′ = {table.local_slope[row]:.2g} ± {table.local_slope_uncertainty[row]:.1g}" for row in rows
     )
     return [
         f"{words}no upper limit of the true rate is known at {named}: the slope n′ there may be nothing, as near a yield"
@@ -171,8 +169,8 @@ def _odd(table, curve, readings, words):
         " At the slowest rate slip, or a reading before the flow was steady, looks like this too." if row == 0 else ""
     )
     return [
-        f"{words}look at {readings[row]}: {table.apparent_shear_rate[row]:.4g} 1/s, {table.wall_shear_stress[row]:.4g} Pa"
-        f" lies {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 %"
+        f"{words}look at {readings[row]}:"
+        f" it lies {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 %"
         f" chance over all rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in"
         f" the table. Repeat it and its neighbours, or leave it out with a reason.{slow}"
     ]
@@ -269,21 +267,20 @@ def _with_rates(group, curve, x):
     return table
 
 
-def _impossible(table, curve, x, words):
+def _impossible(table, curve, x, readings, words):
     """Return the fault of slopes that surely no steady shear flow has, as a list of at most one.
 
     A slope that may be nothing at a few rates leaves those without an upper limit, and is no fault of the others: to
     refuse or to blank what looks so selects the readings by their errors, and what is left then holds less than it says.
     """
     slope, u_slope = table.local_slope.to_numpy(), table.local_slope_uncertainty.to_numpy()
-    rate = table.apparent_shear_rate.to_numpy()
     low = int(np.argmin(slope + NORMAL * u_slope))
     flat = np.isinf(table.wall_shear_rate_high).mean() > 0.5
     if slope[low] + NORMAL * u_slope[low] <= 0 or flat:
         low = low if not flat else int(np.argmin(slope / u_slope))
         how = "falls" if slope[low] + NORMAL * u_slope[low] <= 0 else "is not surely above 0"
         return [
-            f"{words}the slope n′ {how} near {rate[low]:.3g} 1/s ({slope[low]:.2g} ± {u_slope[low]:.1g}). A flat or"
+            f"{words}the slope n′ {how} near {readings[low]}: {slope[low]:.2g} ± {u_slope[low]:.1g}. A flat or"
             " falling curve is a plug that slips, fracture at the exit, a draining paste, or scatter: no true rate"
             " follows. Measure three bores for slip; repeat the first rate last."
         ]
@@ -292,7 +289,7 @@ def _impossible(table, curve, x, words):
     over = curve.value(x, 2) - NORMAL * curve.uncertainty(x, 2) - room * (3 * room + 1)
     if np.max(over) > 0:
         return [
-            f"{words}near {rate[int(np.argmax(over))]:.3g} 1/s the slope n′ grows so fast that the true rate would fall"
+            f"{words}near {readings[int(np.argmax(over))]} the slope n′ grows so fast that the true rate would fall"
             " while the apparent one climbs, which no flow law does. Slip at low rates, end loss or inertia at high"
             " ones, or scatter bend the curve so."
         ]
@@ -313,4 +310,6 @@ def _impossible(table, curve, x, words):
 
 def _reading(group, row):
     one = group.iloc[row]
-    return f"{one.run}, row {one.row}" if "run" in group else f"row {row + 1} in the order of rate"
+    return named(
+        group.row.iloc[row], f"{one.apparent_shear_rate:.4g} 1/s, {one.wall_shear_stress:.4g} Pa", one.get("run", "")
+    )

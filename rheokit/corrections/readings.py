@@ -13,6 +13,7 @@ from .errors import errors_of, size_of
 
 SAME_BORE = 0.01  # bores that differ by less are one bore
 SAME_RATE = 0.005  # rates that differ by less are one rate
+BETWEEN = "between rows"
 NEEDED = ("apparent_shear_rate", "wall_shear_stress")
 
 
@@ -113,6 +114,9 @@ def curve_of(given):
                 f"the table has no column {' and no column '.join(missing)}; it has {', '.join(given.columns)}."
             )
         table = given.reset_index(drop=True)
+        if "row" not in table:
+            counted = pd.api.types.is_integer_dtype(given.index)
+            table.insert(0, "row", given.index.to_numpy() + 1 if counted else np.arange(1, len(given) + 1))
         return table, errors_of(table), [], ""
     table, notes = rows_of(runs_of(given))
     if table.empty:
@@ -147,7 +151,44 @@ def curve_of(given):
 
 
 def _named(table):
-    return "; ".join(f"{run} row {', '.join(map(str, rows.row))}" for run, rows in table.groupby("run", sort=False))
+    return "; ".join(
+        f"{run}, row{'s' * (len(rows) > 1)} {', '.join(map(str, rows.row))}"
+        for run, rows in table.groupby("run", sort=False)
+    )
+
+
+def run_of(table):
+    """Return the name of the one record that rows are of, empty where there are several or it is not known."""
+    return str(table.run.iloc[0]) if "run" in table and table.run.nunique() == 1 else ""
+
+
+def records_of(tables):
+    """Return the names of the records that the rows of some tables are of, together, or None where none is known."""
+    names = (str(name) for table in tables for column in ("run", "runs") if column in table for name in table[column])
+    return "; ".join(dict.fromkeys(names)) or None
+
+
+def rows_in_words(table):
+    """Return the row of each reading in words, with its record where the readings are of several."""
+    if "run" not in table or table.run.nunique() == 1:
+        return [str(row) for row in table.row]
+    return [f"{row} of {run}" for row, run in zip(table.row, table.run, strict=True)]
+
+
+def together(rows):
+    """Return the rows of the readings that make one row of a table: their number where it is one, else all in words."""
+    if len(set(rows)) > 1:
+        return "; ".join(rows)
+    return int(rows[0]) if rows[0].isdigit() else rows[0]
+
+
+def named(row, values, run=""):
+    """Return what a note calls a reading: its row as in the file and its values; an interpolated one by its values."""
+    row = str(row)
+    if BETWEEN in row:
+        return f"{values} (interpolated)"
+    many = "s" * any(mark in row for mark in ("; ", " and "))
+    return f"{run}{', ' * bool(run)}row{many} {row} ({values})"
 
 
 def bore_groups(table, *also):
@@ -172,33 +213,36 @@ class Ladder(NamedTuple):
     y: np.ndarray
     share: np.ndarray
     extra: np.ndarray
+    rows: tuple
 
     def at(self, x):
-        """Return (y, its uncertainty, extra, whether it was interpolated) at x, or None outside the readings."""
+        """Return (y, its uncertainty, extra, whether it was interpolated, rows in words) at x, or None outside them."""
         near = int(np.argmin(np.abs(self.x - x)))
         if abs(self.x[near] - x) <= SAME_RATE:
-            return self.y[near], self.share[near], self.extra[near], False
+            return self.y[near], self.share[near], self.extra[near], False, self.rows[near]
         if not self.x[0] < x < self.x[-1]:
             return None
         high = int(np.searchsorted(self.x, x))
         part = (x - self.x[high - 1]) / (self.x[high] - self.x[high - 1])
         pair = slice(high - 1, high + 1)
         weights = np.array([1 - part, part])
-        return weights @ self.y[pair], float(np.hypot(*(weights * self.share[pair]))), weights @ self.extra[pair], True
+        share, rows = float(np.hypot(*(weights * self.share[pair]))), " and ".join(self.rows[pair])
+        return weights @ self.y[pair], share, weights @ self.extra[pair], True, f"{BETWEEN} {rows}"
 
 
-def ladder(x, y, x_share, y_share, extra):
-    """Return the `Ladder` of positive readings; those at one x (within 0.5 %) are averaged.
+def ladder(x, y, x_share, y_share, extra, rows):
+    """Return the `Ladder` of positive readings, whose rows are given in words; those at one x (within 0.5 %) are averaged.
 
     An uncertainty of x counts as one of y along the slope between neighbours.
     """
-    order = np.argsort(x, kind="stable")
+    order = np.argsort(np.asarray(x), kind="stable")
     x, y = np.log(np.asarray(x, float)[order]), np.log(np.asarray(y, float)[order])
     x_share, y_share, extra = (np.broadcast_to(v, len(order))[order] for v in (x_share, y_share, extra))
     parts = np.split(np.arange(len(x)), np.flatnonzero(np.diff(x) > SAME_RATE) + 1)
     counts = np.array([len(part) for part in parts])
+    rows = tuple(" and ".join(rows[order[place]] for place in part) for part in parts)
     x, y, x_share, y_share, extra = (
         np.array([v[part].mean() for part in parts]) for v in (x, y, x_share, y_share, extra)
     )
     slope = np.gradient(y, x) if len(x) > 1 else np.ones(1)
-    return Ladder(x, y, np.hypot(y_share, slope * x_share) / np.sqrt(counts), extra)
+    return Ladder(x, y, np.hypot(y_share, slope * x_share) / np.sqrt(counts), extra, rows)

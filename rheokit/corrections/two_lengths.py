@@ -5,7 +5,7 @@ import numpy as np
 from .base import Method, analysed, refused
 from .errors import Errors, by_source, size_of
 from .lengths import flow_of, rest_in_words, shared_part, side_by_side, sources_of
-from .readings import bore_groups, rows_of, runs_of
+from .readings import bore_groups, named, rows_of, runs_of
 from .regression import common
 
 METHOD = Method(
@@ -84,7 +84,7 @@ def _differences(bore):
         sources.append(sources_of(bore, level, place, (of_stress, 0.0), own))
         u_end = float(size_of(list(sources_of(bore, level, place, of_end, own).values())))
         rows.append({
-            "batch": bore.batch, "diameter": bore.diameter, "flow_rate": flow_of(level.rate, bore.diameter),
+            **level.origin, "batch": bore.batch, "diameter": bore.diameter, "flow_rate": flow_of(level.rate, bore.diameter),
             "apparent_shear_rate": level.rate, f"pressure at L/D {short:.3g}": low, f"pressure at L/D {long:.3g}": high,
             "wall_shear_stress": stress,
             "wall_shear_stress_uncertainty": np.hypot(u_low, u_high) / (4 * (long - short)),
@@ -96,8 +96,9 @@ def _differences(bore):
         errors.append(u_rest / low if known else np.nan)
     faults, falling = [], [row for row in rows if row["wall_shear_stress"] <= 0]
     for row in falling:
+        at = named(row["row"], f"{row['apparent_shear_rate']:.4g} 1/s")
         faults.append(
-            f"{bore.words} at {row['apparent_shear_rate']:.3g} 1/s: the longer land needs no more pressure "
+            f"{bore.words}, {at}: the longer land needs no more pressure "
             f"({row[f'pressure at L/D {long:.3g}']:.4g} against {row[f'pressure at L/D {short:.3g}']:.4g} Pa);"
             " repeat that"
             " reading on both, from one batch, and check the bores."
