@@ -149,7 +149,19 @@ def test_the_row_of_the_file_goes_through_every_correction():
     stress = plot.table.wall_shear_stress
     places = [f"rows {row} ({r:.4g} 1/s, {s:.4g} Pa):" for row, r, s in zip(plot.table.row, RATES, stress, strict=True)]
     assert any(f"is {place}" in after.notes[0] for place in places)
+    assert f"Rows are those of {plot.table.runs[0]}, in that order." in after.notes
     assert list(two_lengths(lands(10 * mm, 40 * mm, starts=(2, 2))).table.row) == list(range(9, 1, -1))
+
+
+def test_readings_of_two_records_that_are_averaged_are_both_named():
+    runs = lands(10 * mm, 20 * mm, 40 * mm)
+    again = [replace(run, label=f"again {run.label}") for run in runs]
+    again[1] = wrong(again[1], 2, 1.2)
+    plot = bagley([*runs, *again])
+    assert plot.table.row[0].startswith("9 of pressure run '10 long' and 9 of pressure run 'again 10 long'; 11 of")
+    assert re.search(
+        r"is rows (\d) of pressure run '(\d0 long)' and \1 of pressure run 'again \2' \(L/D ", plot.notes[0]
+    )
 
 
 def test_mooney_names_the_row_of_the_file():

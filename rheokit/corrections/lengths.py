@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .readings import ladder, named, rows_in_words, run_of, together
+from .readings import ladder, named, records_of, rows_in_words, run_of, together
 
 SAME_LENGTH = 0.01
 SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before barrel drag stops cancelling
@@ -13,7 +13,7 @@ SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before ba
 class Level(NamedTuple):
     """One apparent rate [1/s] with the pressure [Pa] of each length there, and u(p)/p [-] of all, of the reading and of the bore.
 
-    `runs` and `rows` say which readings they are.
+    `rows` says which readings they are, `runs` of which record each is where it is one, `records` of which all are.
     """
 
     rate: float
@@ -26,11 +26,12 @@ class Level(NamedTuple):
     interpolated: bool
     runs: tuple
     rows: tuple
+    records: str
 
     @property
     def origin(self):
         """Columns of a table that say which readings this rate is of."""
-        return {"runs": "; ".join(dict.fromkeys(self.runs)), "row": together(self.rows)}
+        return {"runs": self.records, "row": together(self.rows)}
 
     def named(self, place):
         """Return what a note calls the reading of one length."""
@@ -83,7 +84,7 @@ def side_by_side(group, most=None):
                rows_in_words(part))
         for part in lengths
     ]  # fmt: skip
-    runs = tuple(" and ".join(part.run.unique()) for part in lengths)
+    runs = tuple(run_of(part) for part in lengths)
     # each die has its own error of bore, and at a stated flow the pressure goes with D^-(3n′ + 1), n′ that of the rate
     bends = [np.polyfit(one.x, one.y, min(len(one.x) // 2, 3)) for one in ladders]
     levels, outside = [], []
@@ -100,7 +101,7 @@ def side_by_side(group, most=None):
             die = (3 * float(np.mean(np.clip(slopes, 0, 1))) + 1) * float(group.bore_share.max())
             levels.append(
                 Level(float(np.exp(x)), ratios, np.exp(y), np.hypot(share, die), share, die, fill, bool(between.any()),
-                      runs, rows)
+                      runs, rows, records_of(lengths))
             )  # fmt: skip
     if outside:
         notes.append(f"{words}: {'; '.join(outside)} left out: not inside the rates of every length.")

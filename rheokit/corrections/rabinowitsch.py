@@ -58,6 +58,8 @@ def rabinowitsch(curve):
         faults += fault
         notes += said
         estimates += [one._replace(of=words) for one in found]
+    if "runs" in table:
+        notes += [f"Rows are those of {runs}, in that order." for runs in table.runs.dropna().unique() if "; " in runs]
     import pandas as pd
 
     together = pd.concat(rows, ignore_index=True)
