@@ -323,6 +323,7 @@ def test_a_case_made_of_the_paste_alone_knows_what_is_left_open():
         rk.Case.of(rk.Material(paste=paste), RIG, JOB),
     ):
         assert f"Not judged: rated pressure, drive force ({OPEN})" in rk.verdict(case)
+        assert judge(case).remedy["drive force"] == f"add {RATES}"
 
 
 def test_the_test_that_was_made_is_not_asked_for_again():

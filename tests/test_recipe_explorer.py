@@ -222,6 +222,17 @@ def test_ones_own_numbers_begin_with_none_of_the_examples(explorer):
             )
 
 
+def test_a_slider_that_nobody_moved_is_the_examples(explorer):
+    explorer.example.value = "my own numbers"
+    for name, other in (("Height printed", 30.0), ("Wall thickness", 3.0)):
+        (row,) = (row for row in explorer.shape.rows() if row[0].startswith(name))
+        assert row[3] == "invented: the example of this page; type your own"
+        slider = next(one for one in explorer.sliders if one.description.startswith(name))
+        slider.value = other
+        (row,) = (row for row in explorer.shape.rows() if row[0].startswith(name))
+        assert row[3] == "assumed: set on this page"
+
+
 UNKNOWN = "Not known, so what needs it is not computed: "
 
 
@@ -302,7 +313,7 @@ def test_ones_own_numbers_are_computed_as_far_as_they_go(explorer):
 
 def test_what_each_panel_rests_on_says_where_every_number_comes_from(explorer):
     rests = plain(explorer.recipe.rests.value)
-    assert rests.startswith("What this rests on: 1 assumed, 17 invented")
+    assert rests.startswith("What this rests on: 18 invented")
     assert "Readings, row 1 0.95, 905 invented: the example of this page; type your own taken as exact" in rests
     explorer.recipe.fields["batch"].value = 750.0
     explorer.recipe.readings.cells[0][1].value = "900"

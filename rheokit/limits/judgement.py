@@ -72,7 +72,8 @@ def _row(case, limit):
     if missing:
         about = (*about, "")
         words = f"{limit.label}: cannot be judged, {missing.replace('_', ' ')}"
-        return (*head, nan, nan, nan, limit.unit, nan, NOT_JUDGED, words, limit.to_judge, *about)
+        remedy = limit.to_judge if limit.lacks(case) else f"add {missing.partition(': needs ')[2]}"
+        return (*head, nan, nan, nan, limit.unit, nan, NOT_JUDGED, words, remedy, *about)
     value, low, high = (nan if x is None else float(x) for x in (limit.value(case), limit.low(case), limit.high(case)))
     margin = float(limit.margin(case))
     inside = margin >= 0

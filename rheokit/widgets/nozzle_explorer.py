@@ -249,7 +249,8 @@ class NozzleExplorer(W.VBox):
 
     def _judge(self):
         case = self.case
-        found, caution = finding(replace(case, caveats=()))  # they stand above
+        found, caution = finding(case)
+        found = found.removeprefix(" ".join(case.caveats)).strip()  # they stand above, in a box of their own
         said = [caution and f"Caution. {caution}", *held_pressure(case), blocked(case.extruder)]
         first = stamped(self.fit.stamp) + result(self._in_words()) + result(found) + self._invented_words()
         self.headline.value = first + "".join(map(paragraph, filter(None, said)))

@@ -46,6 +46,8 @@ class RecipeExplorer(W.VBox):
         self.recipe.downstream = self.shape, self.drying
         for panel in self.panels:
             panel.of_example = self.of_example
+        for slider in self.sliders:
+            slider.of_example = slider.value
         self.emptied = Message()
         self.example = W.Dropdown(
             options=[*EXAMPLES, OWN], value=example, description="numbers to begin with", style=WIDE
@@ -89,7 +91,7 @@ class RecipeExplorer(W.VBox):
             self._given = self.recipe.example = EXAMPLES[self.example.value]
             self.recipe.ingredients.fill(self._given.ingredients)
             self.recipe.readings.fill(self._given.readings)
-            self.recipe.water.value = self._given.water
+            self.recipe.water.value = self.recipe.water.of_example = self._given.water
             for key, field in self.fields.items():
                 field.value = self._given.fields.get(key, field.usual)
         else:

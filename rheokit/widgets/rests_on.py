@@ -92,5 +92,9 @@ def fit_rows(fit):
 
 
 def slider_rows(*sliders):
-    """Return the rows of sliders, whose descriptions hold the unit."""
-    return [field_row(one, one.description, None, SET) for one in sliders]
+    """Return the rows of sliders, whose descriptions hold the unit; one that nobody moved is the example's."""
+    unmoved = [one.value == getattr(one, "of_example", None) for one in sliders]
+    return [
+        field_row(one, one.description, None, OF_PAGE if still else SET)
+        for one, still in zip(sliders, unmoved, strict=True)
+    ]
