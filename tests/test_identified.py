@@ -341,3 +341,13 @@ def test_a_median_of_a_few_batches_that_differ_needs_more_batches():
     (row,) = checks.identified(quietly(rk.HerschelBulkley, *tests))
     assert not row.passed
     assert row.comment.endswith("settle it with more batches: most of it is the spread between them.")
+
+
+def test_a_limit_without_end_over_laws_alike_is_no_warning_of_arithmetic():
+    """An unrated barrel under gas may bear nothing: its room is minus infinite for every law."""
+    fit = quietly(rk.HerschelBulkley, *slump_and_plate())
+    unrated = replace(RIG, pressure_rating=None, drive=rk.AirDrive(200 * kPa))
+    with warnings.catch_warnings():
+        warnings.simplefilter("error", RuntimeWarning)
+        found = judge(rk.Case.of(rk.Material.of(fit), unrated, JOB), ["rated pressure"])
+    assert found.verdict["rated pressure"] in ("broken", "not judged")

@@ -77,7 +77,7 @@ class Limit(ABC):
         with warnings.catch_warnings(), np.errstate(all="ignore"):
             warnings.simplefilter("ignore")
             margin = np.asarray(self.margin(alike), float)
-        apart = np.ptp(margin, axis=0) if margin.ndim == 3 else 0.0  # the laws lie along the first axis
+            apart = np.ptp(margin, axis=0) if margin.ndim == 3 else 0.0  # the laws lie along the first axis
         return bool(np.any(~np.isfinite(margin)) or np.any(apart > ALIKE))
 
     def left_open(self, case):
