@@ -123,6 +123,7 @@ class AirDrive:
     controls: ClassVar[str] = "pressure"
     compressed_gas: ClassVar[bool] = True
     hazards: ClassVar[tuple] = ("barrel", "tip", "stored gas")
+    KNOWN_AS: ClassVar[dict] = MappingProxyType({"pressure": "drive_pressure"})
 
     pressure: float
 
@@ -165,6 +166,7 @@ class HandDrive:
     controls: ClassVar[str] = "pressure"
     compressed_gas: ClassVar[bool] = False
     hazards: ClassVar[tuple] = ("barrel", "tip", "hand")
+    KNOWN_AS: ClassVar[dict] = MappingProxyType({"force": "hand_force"})
 
     force: float = CONSIDERABLE
 

@@ -13,7 +13,7 @@ from .budget import Part, budget_table
 from .channel import Channel, Slip
 from .drives import CAUTIONS
 from .errors import DataError
-from .inputs import guarded, positive, settled
+from .inputs import guarded, judging, positive, require, settled
 from .laws import Shifted
 from .nozzles import Cylinder, Nozzle
 from .things import a
@@ -99,6 +99,8 @@ class Extruder:
         if self.compliance is None:
             object.__setattr__(self, "compliance", RIGID)
         a("Nozzle", "Extruder", "nozzle", self.nozzle)
+        if self.slip is not None:
+            a("Slip", "Extruder", "slip", self.slip)
         with settled(self):
             positive("Extruder", barrel_diameter=self.barrel_diameter)
             if self.pressure_rating is not None:
@@ -116,6 +118,8 @@ class Extruder:
                 )
             if self.drive is not None and not hasattr(self.drive, "available_force"):
                 raise TypeError(f"Extruder: {self.drive!r} is no drive; give a ScrewDrive, an AirDrive or a HandDrive.")
+        if self.break_loose_friction is not None and judging():  # a fit or a map may move one of the two alone
+            _peak("Extruder", self.break_loose_friction, self.plunger_friction)
 
     @property
     def area(self):
@@ -284,6 +288,8 @@ class Extruder:
         start_force : float or ndarray
             Without both of the two the number is a lower bound, and its text says why. [N]
         """
+        if break_loose_friction is not None:
+            _peak("Extruder.start_force", break_loose_friction, self.plunger_friction)
         loose = self.break_loose_friction if break_loose_friction is None else break_loose_friction
         at_rest = law.yield_stress if static_yield_stress is None else static_yield_stress
         force = at_rest * self.start_factor * self.area + (self.plunger_friction if loose is None else loose)
@@ -308,6 +314,11 @@ class Extruder:
 
 STATIC = "it uses the dynamic yield stress; after a rest the static one is 1.2 to 3 times higher"
 BREAK_LOOSE = "it uses the gliding friction; the break-loose peak of a plunger is higher"
+
+
+def _peak(where, peak, gliding):
+    why = f"is below plunger_friction, {np.max(gliding):g} N, and the peak at the start never is; check which is which"
+    require(where, "break_loose_friction", peak, np.greater_equal(peak, gliding), why)
 
 
 def _lower_bound(value, unit, reasons):

@@ -18,7 +18,7 @@ from pathlib import Path
 import numpy as np
 
 from .errors import DataError, NotIdentifiedWarning, UnlikelyWarning
-from .nomenclature import ANY, QUANTITIES, SHARE, unit
+from .nomenclature import ANY, QUANTITIES, SAID_IN_PERCENT, SHARE, unit
 from .things import a
 from .units import si_unit_meaning
 
@@ -39,12 +39,13 @@ EDGES = {
     "N": (("kN", 1e3), ("mN", 1e-3)),
     "N·m": (("mN*m", 1e-3),),
     "N/m": (("mN/m", 1e-3),),
-    "Pa": (("kPa", 1e3), ("MPa", 1e6)),
+    "Pa": (("kPa", 1e3), ("bar", 1e5), ("MPa", 1e6)),
     "s": (("minute", 60.0), ("hour", 3600.0)),
     "rad": (("pi/180", np.pi / 180),),
     "-": (("%", 0.01),),
 }
 """Units of the bench for units of SI, as `rheokit.units` writes them: what somebody may have meant."""
+PERCENT = frozenset(QUANTITIES[name] for name in SAID_IN_PERCENT)
 
 
 # --- who is judged ------------------------------------------------------------------------------------------------
@@ -140,14 +141,13 @@ def settled(record, quantities=None, where="", **other_names):
     """Put the numbers of a frozen record in order, as `guarded` does, around the conditions of its own.
 
     `quantities` holds a `Quantity` by the name of a field; by default the nomenclature's, for the names of the fields or
-    those given here. The warning comes last, when nothing was refused.
+    those given here or in `KNOWN_AS` of its class. The warning comes last, when nothing was refused.
     """
     if _JUDGED.get():
         yield
         return
     if quantities is None:
-        named = {f.name: QUANTITIES.get(other_names.get(f.name, f.name)) for f in fields(record)}
-        quantities = {name: about for name, about in named.items() if about is not None}
+        quantities = _known(record, **other_names)
     where, doubts = where or type(record).__name__, []
     index = record.flow_index if "flow_index" in quantities else None
     for name, about in quantities.items():
@@ -158,6 +158,12 @@ def settled(record, quantities=None, where="", **other_names):
     with trusted():
         yield
     warn_of(where, doubts)
+
+
+def _known(record, **other_names):
+    """Return the `Quantity` of each field of a record that stands in the nomenclature, by its name."""
+    names = {f.name: f.name for f in fields(record)} | getattr(type(record), "KNOWN_AS", {}) | other_names
+    return {name: QUANTITIES[known] for name, known in names.items() if known in QUANTITIES}
 
 
 def number(where, name, value, quantity):
@@ -245,30 +251,38 @@ def unlikely(value, about):
     return f"{shown(value, about)} is outside {usual}, where it usually lies{_meant(value, about)}"
 
 
+def unlikely_column(values, about):
+    """Return in words what of a column no bench has: one value, or that all of them are in another unit; else nothing."""
+    low, high = np.min(values), np.max(values)
+    if 0 < high < about.column:
+        most = f"{shown(high, about)} at the most, where a column usually goes beyond {shown(about.column, about)}"
+        return most + _meant(high, about._replace(likely=(about.column, about.likely[1])))
+    return unlikely(low if low < about.likely[0] else high, about)
+
+
 def doubtful(record):
     """Return what of a frozen record's numbers no bench has, in words; empty where all are likely."""
     found = []
-    for field in fields(record):
-        about, value = QUANTITIES.get(field.name), getattr(record, field.name)
-        if about is None or not isinstance(value, float | int | np.floating):
-            continue
-        if doubt := unlikely(value, about):
-            found.append(f"{field.name.replace('_', ' ')} = {doubt}")
+    for name, about in _known(record).items():
+        value = getattr(record, name)
+        if isinstance(value, float | int | np.floating) and (doubt := unlikely(value, about)):
+            found.append(f"{name.replace('_', ' ')} = {doubt}")
     return found
 
 
 def warn_of(where, doubts):
     """Warn once of everything that is doubted, at the line outside rheokit that gave it."""
-    if not doubts:
-        return
+    if doubts:
+        said = f"{where}: {'; '.join(doubts)}. It is computed with as it stands: check value and unit."
+        warn_outside(said, UnlikelyWarning)
+
+
+def warn_outside(words, kind):
+    """Warn at the line outside rheokit that asked."""
     level, frame = 2, sys._getframe(1)
     while frame.f_back and (frame.f_code.co_filename.startswith(PACKAGE) or frame.f_code.co_filename in GENERATED):
         level, frame = level + 1, frame.f_back
-    warnings.warn(
-        f"{where}: " + "; ".join(doubts) + ". It is computed with as it stands: check value and unit.",
-        UnlikelyWarning,
-        stacklevel=level,
-    )
+    warnings.warn(words, kind, stacklevel=level)
 
 
 def shown(value, about=None):
@@ -302,7 +316,7 @@ def _meant(value, about):
     for text, factor in EDGES.get(about.unit, ()):
         if low <= value * factor <= high:
             if text == "%":
-                if high > 1 or 1 < about.possible[1] < np.inf:  # a factor, and no share
+                if about not in PERCENT and (high > 1 or 1 < about.possible[1] < np.inf):  # a factor, and no share
                     return ""
                 return f" (did you mean {value:g} %? That is {value * factor:g})"
             return f" (did you mean {value:g}*{text}?)"

@@ -20,19 +20,9 @@ from .things import a, named
 ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
 ABOVE_ZERO = (
-    "static_ratio",
-    "density",
-    "modulus",
-    "lean_factor",
-    "grain_size",
-    "largest_grain",
-    "porosity",
-    "drag_diameter",
-    "liquid_viscosity",
-    "diffusivity",
-    "dry_density",
-    "skin_loss",
-)
+    "static_ratio", "density", "modulus", "lean_factor", "grain_size", "largest_grain", "porosity", "drag_diameter",
+    "liquid_viscosity", "diffusivity", "dry_density", "skin_loss",
+)  # fmt: skip
 """What a paste has more than none of, where it is known."""
 
 ORDERED = (
@@ -105,6 +95,7 @@ class Paste:
     shrinkage_z: float = known(None, 0.1)
 
     def __post_init__(self):
+        a("FlowLaw", "Paste", "law", self.law)
         with settled(self):
             positive("Paste", **{name: value for name in ABOVE_ZERO if (value := getattr(self, name)) is not None})
         for small, large, why in ORDERED if judging() else ():
@@ -221,6 +212,9 @@ class Material:
     laws_alike: FlowLaw | None = None
 
     def __post_init__(self):
+        a("Paste", "Material", "paste", self.paste)
+        for name in ("spreads", "origins", "law_spreads"):
+            a("dict", "Material", name, getattr(self, name))
         names = {f.name for f in fields(Paste)}
         for name in [*self.spreads, *self.origins]:
             if name not in names | {"batch_spread"}:

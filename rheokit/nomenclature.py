@@ -16,7 +16,8 @@ class Quantity(NamedTuple):
     """One named quantity: its symbol, its SI unit as text, what it means, and which values of it there are.
 
     `likely` is where a bench or a print of pastes and gels has it, in SI (common practice, no source): a value outside
-    is doubted. `possible` is where it can be at all: a value outside is refused.
+    is doubted. `possible` is where it can be at all: a value outside is refused. Where 0 is likely too, a column of which
+    not one value reaches `column` is doubted: it is likely in another unit.
     """
 
     symbol: str
@@ -24,6 +25,7 @@ class Quantity(NamedTuple):
     meaning: str
     likely: tuple = ANY
     possible: tuple = NOT_NEGATIVE
+    column: float = 0.0
 
 
 QUANTITIES = {
@@ -43,7 +45,7 @@ QUANTITIES = {
     "stress_factor": Quantity("f", "-", "factor on every stress of a law", (0.01, 100)),
     "rate_factor": Quantity("a", "-", "factor on every rate of a law", (0.01, 100)),
     # tubes, nozzles, extruder
-    "wall_shear_stress": Quantity("τ_w", "Pa", "shear stress at the wall, Δp D/4L in a tube", (0, 1e7)),
+    "wall_shear_stress": Quantity("τ_w", "Pa", "shear stress at the wall, Δp D/4L in a tube", (0, 1e7), column=3.0),
     "apparent_shear_rate": Quantity(
         "γ̇_a", "1/s", "32Q/πD³: the wall rate of a Newtonian fluid at the same flow", (0, 1e6)
     ),
@@ -51,7 +53,7 @@ QUANTITIES = {
     "flow_rate": Quantity("Q", "m³/s", "volume flow", (0, 1e-4)),
     "mean_velocity": Quantity("U", "m/s", "flow over section", (0, 10)),
     "pressure_drop": Quantity("Δp", "Pa", "pressure lost over a length or a part", (0, 2e7)),
-    "pressure": Quantity("p", "Pa", "gauge pressure", (0, 2e7)),
+    "pressure": Quantity("p", "Pa", "gauge pressure", (0, 2e7), column=300.0),
     "diameter": Quantity("D", "m", "bore", (5e-5, 0.4)),
     "inlet_diameter": Quantity("D_in", "m", "diameter at the wide end", (5e-5, 0.15)),
     "outlet_diameter": Quantity("D_out", "m", "diameter at the narrow end", (5e-5, 0.05)),
@@ -76,6 +78,8 @@ QUANTITIES = {
     "slip_coefficient": Quantity("β", "m/(Pa·s)", "slip velocity per wall stress above the slip threshold", (0, 1e-3)),
     "slip_threshold": Quantity("τ_s", "Pa", "wall stress at which slip starts", (0, 1e5)),
     # drive, start and stop
+    "drive_pressure": Quantity("p", "Pa", "gauge pressure at the regulator of a drive by air", (2e4, 2e6)),
+    "hand_force": Quantity("F", "N", "force that is asked of a hand", (1, 150)),
     "lead": Quantity("l", "m", "travel of a screw's nut in one turn", (2e-4, 0.1)),
     "mean_diameter": Quantity("d_m", "m", "mean diameter of a thread", (1e-3, 0.1)),
     "thread_angle": Quantity("α_t", "rad", "half the angle between the flanks of a thread", (0, 0.79)),
@@ -106,11 +110,11 @@ QUANTITIES = {
     "slump": Quantity("s", "m", "fall of the top", (0, 0.4)),
     "volume": Quantity("Ω", "m³", "volume of paste", (1e-7, 2e-2)),
     "radius": Quantity("R", "m", "radius of the spread or squeezed paste", (2e-3, 0.5)),
-    "force": Quantity("F", "N", "force read or set", (0, 2e4)),
+    "force": Quantity("F", "N", "force read or set", (0, 2e4), column=0.3),
     "wall_friction": Quantity(
         "m_f", "-", "share of the yield stress that the plate surface carries (1 rough, 0 slippery)", SHARE, SHARE
     ),
-    "wall_friction_uncertainty": Quantity("u(m_f)", "-", "standard uncertainty of the plate's wall friction"),
+    "wall_friction_uncertainty": Quantity("u(m_f)", "-", "standard uncertainty of the plate's wall friction", (0, 0.5)),
     "rim_tension": Quantity(
         "λ", "N/m", "coefficient of surface tension and contact angle at the rim of a spread", (0, 0.1)
     ),
@@ -142,7 +146,7 @@ QUANTITIES = {
     "section": Quantity("A", "m²", "section of a line", (0, 0.01)),
     "width": Quantity("w", "m", "width of a line over all", (5e-5, 0.2)),
     "print_speed": Quantity("v", "m/s", "speed of the nozzle over the part", (1e-4, 1)),
-    "modulus": Quantity("E", "Pa", "Young's modulus at small strain, three times the shear modulus", (10, 1e9)),
+    "modulus": Quantity("E", "Pa", "Young's modulus at small strain, three times the shear modulus", (500, 1e7)),
     "grain_size": Quantity("d_90", "m", "grain size that nine in ten by mass are smaller than", (1e-8, 0.01)),
     "largest_grain": Quantity(
         "d_max", "m", "size of the largest grain, the longest dimension of fibres and flakes", (1e-8, 0.02)
@@ -244,6 +248,19 @@ QUANTITIES = {
     "coverage": Quantity("k", "-", "standard uncertainties to either side", (0.5, 5)),
     "probability": Quantity("P", "-", "chance that every limit holds", SHARE, SHARE),
 }
+
+SAID_IN_PERCENT = frozenset(
+    (
+        "water_content",
+        "start_water",
+        "critical_water",
+        "final_water",
+        "water_change",
+        "layer_height_to_bore",
+        "line_width_to_bore",
+    )
+)
+"""Numbers without a unit that may exceed 1 and that people give in per cent all the same."""
 
 
 def symbol(name):

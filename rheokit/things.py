@@ -1,5 +1,6 @@
 """What a public entry makes of the things it is given, other than numbers: refused by name, with what to give instead."""
 
+from collections.abc import Mapping
 from difflib import get_close_matches
 
 from .errors import DataError
@@ -7,11 +8,15 @@ from .errors import DataError
 MADE = {
     "FlowLaw": "such as rk.HerschelBulkley(...), or that of a fit, fit.law (an interval: ask fit.interval)",
     "FitResult": "what rk.fit(rk.HerschelBulkley, bench) returns",
+    "Paste": "rk.Paste(law=rk.HerschelBulkley(...), density=...)",
     "Material": "rk.Material.of(fit), or rk.Material(paste=rk.Paste(...))",
     "Extruder": "rk.Extruder(barrel_diameter=..., fill_length=..., nozzle=...)",
     "PrintJob": "rk.PrintJob(print_speed=..., ...)",
     "Case": "rk.Case.of(material, extruder, job)",
     "Nozzle": "rk.Nozzle(rk.Cylinder(...))",
+    "Specimen": "rk.Specimen(paste=..., water_content=..., ...)",
+    "Slip": "rk.Slip(coefficient=..., threshold=...)",
+    "dict": "such as {'density': 0.02}",
 }
 """How what an entry asks for is made, by the name of its class."""
 
@@ -21,7 +26,7 @@ def a(kind, where, name, value):
 
     Kinds go by name, so that a room may ask for what stands on a higher floor.
     """
-    if kind in (base.__name__ for base in type(value).__mro__):
+    if kind in (base.__name__ for base in type(value).__mro__) or (kind == "dict" and isinstance(value, Mapping)):
         return value
     article = "an" if kind[0] in "AEIOU" else "a"
     raise TypeError(f"{where}: {name} is {called(value)}; give {article} {kind}: {MADE[kind]}.")

@@ -26,6 +26,7 @@ from .declared import (
     nuisance,
     quantity_of,
     settled_first,
+    stated_faults,
     uncertainty_faults,
 )
 
@@ -121,8 +122,7 @@ class BenchTest(ABC):
                 value = np.asarray(getattr(self, name), float)
                 keep(self, name, value[()] if value.ndim == 0 else frozen(value))
                 faults += uncertainty_faults(name, value, count)
-        if not 0 <= self.model_error < np.inf:
-            faults.append(f"model_error = {self.model_error:g} must be zero or more, and finite")
+        faults += stated_faults(self)
         if self.error not in ("relative", "absolute"):
             faults.append(f"error = {self.error!r}; it must be 'relative' or 'absolute'")
         keep(

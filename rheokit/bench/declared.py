@@ -1,13 +1,13 @@
 """How a bench test declares its dimensions, its columns and what it shares with others, and what can be wrong with them."""
 
-from dataclasses import MISSING, field
+from dataclasses import MISSING, field, fields
 from functools import wraps
 from typing import NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
-from ..inputs import in_si, judging, trusted, unlikely, warn_of
+from ..inputs import in_si, judging, shown, trusted, unlikely_column, warn_of
 from ..nomenclature import ANY, QUANTITIES, Quantity
 
 
@@ -70,11 +70,12 @@ def numbers_of(test):
         if name in ("uncertainty", "relative_uncertainty"):
             read = quantity_of(test, test.reads) if test.reads in test.__dataclass_fields__ else QUANTITIES["spread"]
             unit = read.unit if name == "uncertainty" else "-"
-            found[name] = Quantity("u", unit, "standard uncertainty of a reading")
+            likely = ANY if name == "uncertainty" else QUANTITIES[name].likely
+            found[name] = Quantity("u", unit, "standard uncertainty of a reading", likely)
         elif "column" in f.metadata or "dimension" in f.metadata:
             about, known = quantity_of(test, name), QUANTITIES.get(name)
             same = known is not None and about.likely == ANY and known.unit == about.unit
-            found[name] = about._replace(likely=known.likely) if same else about
+            found[name] = about._replace(likely=known.likely, column=known.column) if same else about
         elif name in QUANTITIES and isinstance(f.default, float):
             found[name] = QUANTITIES[name]
     return found
@@ -106,8 +107,8 @@ def _doubt(test, name, about):
     value = getattr(test, name)
     if value is None or not np.size(value):
         return ""
-    low, high = np.min(value), np.max(value)
-    return unlikely(low if low < about.likely[0] else high, about)
+    column = "column" in test.__dataclass_fields__[name].metadata
+    return unlikely_column(value, about if column else about._replace(column=0.0))
 
 
 def frozen(values):
@@ -151,4 +152,16 @@ def uncertainty_faults(name, value, count):
         faults.append(f"{name} has shape {value.shape}; give one number or {count}")
     if not np.all(value > 0):
         faults.append(f"{name} = {np.min(value):g} must be positive; leave it out if it is not known")
+    return faults
+
+
+def stated_faults(test):
+    """Return what is wrong with the errors that are stated of a bench test's theory and apparatus, as a list of faults."""
+    faults = []
+    for f in fields(test):
+        about, value = QUANTITIES.get(f.name), getattr(test, f.name)
+        if about is None or not isinstance(f.default, float) or "dimension" in f.metadata:
+            continue
+        if not 0 <= np.min(value) <= np.max(value) < np.inf:
+            faults.append(f"{f.name} = {shown(np.min(value), about)} must be zero or more, and finite")
     return faults

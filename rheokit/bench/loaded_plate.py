@@ -14,6 +14,8 @@ SQUAT = 3.0
 
 FLAT = 30.0
 """Greatest usual radius over gap; a diameter entered as radius makes it 8 times as large; no source."""
+SQUEEZED = 2.0
+"""Least radius over gap at which paste has been squeezed out far enough to tell more than a bound; common practice, no source."""
 THINNEST = 1e-3
 """Least gap [m] that plates by hand keep parallel and that is several grains high; common practice, no source."""
 
@@ -116,7 +118,26 @@ class LoadedPlate(BenchTest):
     def yield_stresses(self):  # noqa: D102
         return self._yield_stress(self.radius[self.bounds[0] == 0])
 
-    def questions(self, law, nuisance):  # noqa: D102
+    def questions(self, law, nuisance):
+        """Ask whether the gap is as usual: neither thin as that of a diameter entered as radius, nor hardly squeezed."""
+        return [self._hardly_squeezed() or self._gap_as_usual()]
+
+    def _hardly_squeezed(self):
+        """Return the failed check of a plate that tells a bound alone, unless it was stated as one; else None."""
+        radii = self.radius[self.censored == 0]
+        ratio = float(np.min(radii / self.gap(radii), initial=np.inf))
+        if ratio >= SQUEEZED:
+            return None
+        radius = float(np.min(radii))
+        comment = (
+            f"{self.name}: radius {radius * 1e3:.3g} mm on {self.volume * 1e6:.3g} mL means a gap of "
+            f"{self.gap(radius) * 1e3:.3g} mm; the radius is {ratio:.3g} gaps, at least {SQUEEZED:g} are wanted. A blob that has "
+            "hardly spread tells only a bound. Is the volume right, was the mass of the plate counted, is the radius a radius? If "
+            "so, take more load or less paste."
+        )
+        return Check("plate squeezed far enough", ratio, SQUEEZED, False, comment)
+
+    def _gap_as_usual(self):
         radius = float(np.max(self.radius))
         gap = float(self.gap(radius))
         sensible = bool(gap >= THINNEST and radius <= FLAT * gap)
@@ -131,4 +152,4 @@ class LoadedPlate(BenchTest):
                 f"{self._yield_stress(radius):.3g} Pa. If the radius is right, take more paste or less load: the gap "
                 f"should be above {THINNEST * 1e3:g} mm and several grains high, the radius below {FLAT:g} gaps."
             )
-        return [Check("gap of the plate as usual", gap, THINNEST, sensible, comment)]
+        return Check("gap of the plate as usual", gap, THINNEST, sensible, comment)

@@ -8,6 +8,7 @@ import numpy as np
 from ..channel import Channel, Slip
 from ..checking import Example
 from ..errors import DataError
+from ..things import a
 from .base import BenchTest, column, dimension, nuisance
 from .described import FLOW_WAYS, NOZZLE
 
@@ -141,6 +142,8 @@ class PressureRun(BenchTest):
 
 def check_run(run, readable):
     """Refuse a run whose choices do not go together."""
+    kind, name = ("Nozzle", "nozzle") if hasattr(run, "nozzle") else ("Extruder", "extruder")
+    a(kind, run.name, name, getattr(run, name))
     faults = []
     if run.read not in readable:
         faults.append(f"read = {run.read!r}; it must be one of {', '.join(map(repr, readable))}")

@@ -11,6 +11,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..errors import DataError
 from ..nomenclature import Quantity
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, column, dimension
@@ -48,6 +49,15 @@ class Slump(BenchTest):
     height: float = dimension()
     density: float = dimension()
     slump: np.ndarray = column()
+
+    def __post_init__(self):
+        super().__post_init__()
+        tall = np.flatnonzero((self.slump > self.height) & (self.censored == 0))
+        if len(tall):
+            raise DataError(
+                f"{self.name}: slump = {self.slump[tall[0]] * 1e3:.4g} mm in {self.rows_where(tall)} is larger than the height, "
+                f"{self.height * 1e3:.4g} mm; is that the unit, or are the two swapped?"
+            )
 
     @property
     def window(self):  # noqa: D102
@@ -151,6 +161,14 @@ class FrustumSlump(Slump):
 
     top_diameter: float = dimension()
     bottom_diameter: float = dimension()
+
+    def __post_init__(self):
+        super().__post_init__()
+        if self.top_diameter > self.bottom_diameter:
+            raise DataError(
+                f"{self.name}: top_diameter = {self.top_diameter * 1e3:.4g} mm is larger than bottom_diameter, "
+                f"{self.bottom_diameter * 1e3:.4g} mm; are they swapped, or is the unit of one wrong?"
+            )
 
     def _slump(self, yield_stress):
         """Return the slump [m]: above depth z nothing yields, below it each layer thins by A(z) c τ_y / weight above."""

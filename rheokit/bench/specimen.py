@@ -1,9 +1,11 @@
 """What was tested, and all the tests of it."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from ..errors import DataError
 from ..inputs import settled, trusted
+from ..things import a, called
 from .base import BenchTest
 from .measured import merged
 from .repeated import refuse_repeated
@@ -71,10 +73,15 @@ class Bench:
 
     def __init__(self, specimen, tests, origin=None):
         """Put tests of one specimen together."""
+        a("Specimen", "Bench", "specimen", specimen)
+        if not isinstance(tests, Iterable):
+            raise TypeError(f"Bench: {called(tests)} is no list of records; give one such as [FlowCurve(...)].")
         tests = tuple(tests)
         for test in tests:
             if not isinstance(test, BenchTest):
-                raise TypeError(f"Bench: {test!r} is not a bench test; give a list of records such as FlowCurve(...).")
+                raise TypeError(
+                    f"Bench: {called(test)} is not a bench test; give a list of records such as FlowCurve(...)."
+                )
         if not tests:
             raise DataError("Bench: it holds no test; a bench needs at least one.")
         refuse_repeated("Bench", tests)

@@ -108,7 +108,7 @@ def _words(law, readings, batch, wanted, correction, made):
     first, last = readings.water.min(), readings.water.max()
     said = (
         f"Yield stress against water content (water over dry mass): {len(readings)} readings from {number(first)} to {number(last)}; "
-        f"the line falls from {number(law.yield_stress(first))} to {number(law.yield_stress(last))} Pa, slope {number(law.slope)}, "
+        f"the line falls from {number(law.line(first))} to {number(law.line(last))} Pa, slope {number(law.slope)}, "
         f"95 % {number(law.low)} to {number(law.high)}."
     )
     for point in made.itertuples():

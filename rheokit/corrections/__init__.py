@@ -30,7 +30,7 @@ def all_of(bench):
     corrections : tuple of Correction
         Two lengths, Bagley, Mooney, Weissenberg-Rabinowitsch.
     """
-    runs = runs_of(bench)
+    runs = runs_of(bench, "all_of")
     lengths, plot = two_lengths(runs), bagley(runs)
     bores = len({round(float(diameter), 6) for diameter in rows_of(runs)[0].get("diameter", ())})
     whole = (one for one in (plot, lengths) if one.analysable and one.table.diameter.nunique() >= bores)

@@ -35,7 +35,7 @@ def bagley(runs):
         same at every rate, so that the mean end correction is not known better for it. With two lengths it is the two-length method,
         and says so. Not analysable where the plot is surely curved or the end loss surely negative.
     """
-    table, notes = rows_of(runs_of(runs))
+    table, notes = rows_of(runs_of(runs, "bagley"))
     if table.empty:
         return refused(METHOD, f"there is no capillary or syringe run with a straight land. {CURE}.", notes=notes)
     bores = [side_by_side(group) for group in bore_groups(table)]

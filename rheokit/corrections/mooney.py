@@ -52,7 +52,7 @@ def mooney(curve):
         threshold stress of V_s = β (τ_w - τ_s). Not analysable with fewer than three bores, no common stress, a plot
         that is surely curved, or an intercept or slope that is surely negative.
     """
-    table, errors, notes, why = curve_of(curve)
+    table, errors, notes, why = curve_of(curve, "mooney")
     if why:
         return refused(METHOD, why + ".", notes=notes)
     if "diameter" not in table:

@@ -45,7 +45,7 @@ def rabinowitsch(curve):
         analysable with too few rates, too narrow a range, too much scatter, a falling curve, or a slope that would let
         the true rate fall while the apparent one climbs.
     """
-    table, errors, notes, why = curve_of(curve)
+    table, errors, notes, why = curve_of(curve, "rabinowitsch")
     if why:
         return refused(METHOD, why + ".", notes=notes)
     rows, faults, estimates = [], [], []

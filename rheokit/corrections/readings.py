@@ -7,7 +7,10 @@ import numpy as np
 from ..bench.force_run import ForceRun
 from ..bench.pressure_run import PressureRun
 from ..errors import DataError
+from ..inputs import in_si, unlikely_column, warn_of
+from ..nomenclature import QUANTITIES
 from ..nozzles import Cylinder
+from ..things import called
 from .base import Correction
 from .errors import errors_of, size_of
 
@@ -17,8 +20,8 @@ BETWEEN = "between rows"
 NEEDED = ("apparent_shear_rate", "wall_shear_stress")
 
 
-def runs_of(given):
-    """Return the pressure and force runs in a run, a sequence of runs, or a bench.
+def runs_of(given, where="corrections", also=""):
+    """Return the pressure and force runs in a run, a sequence of runs, or a bench; `where` and `also` are for messages.
 
     Raises
     ------
@@ -28,10 +31,13 @@ def runs_of(given):
     tests = getattr(given, "tests", None)
     if tests is not None:
         return [test for test in tests if isinstance(test, (PressureRun, ForceRun))]
-    runs = [given] if isinstance(given, (PressureRun, ForceRun)) else list(given)
+    alone = isinstance(given, (PressureRun, ForceRun, str)) or not hasattr(given, "__iter__")
+    runs = [given] if alone else list(given)
     for run in runs:
         if not isinstance(run, (PressureRun, ForceRun)):
-            raise TypeError(f"{run!r} is no PressureRun or ForceRun; a correction of capillary data needs those.")
+            raise TypeError(
+                f"{where}: {called(run)} is no PressureRun or ForceRun; give one, a list of them, or a bench{also}."
+            )
     return runs
 
 
@@ -95,7 +101,7 @@ def rows_of(runs):
     return (pd.concat(found, ignore_index=True) if found else pd.DataFrame()), notes
 
 
-def curve_of(given):
+def curve_of(given, where="corrections"):
     """Return (rows with apparent rate and wall stress, `Errors`, notes, why not) of runs, or of the step before.
 
     From runs the stress is Δp D/4L with nothing but the stated plunger friction removed; a note says so where the flow
@@ -111,14 +117,21 @@ def curve_of(given):
         missing = [name for name in NEEDED if name not in given]
         if missing:
             raise DataError(
-                f"the table has no column {' and no column '.join(missing)}; it has {', '.join(given.columns)}."
+                f"{where}: the table has no column {' and no column '.join(missing)}; it has {', '.join(given.columns)}."
             )
         table = given.reset_index(drop=True)
         if "row" not in table:
             counted = pd.api.types.is_integer_dtype(given.index)
             table.insert(0, "row", given.index.to_numpy() + 1 if counted else np.arange(1, len(given) + 1))
+        doubts = []
+        for name in NEEDED:
+            values = in_si(where, name, table[name].to_numpy(), QUANTITIES[name])
+            values = values[np.isfinite(values) & (values > 0)]  # the others are the correction's business
+            if len(values) and (doubt := unlikely_column(values, QUANTITIES[name])):
+                doubts.append(f"{name} = {doubt}")
+        warn_of(where, doubts)
         return table, errors_of(table), [], ""
-    table, notes = rows_of(runs_of(given))
+    table, notes = rows_of(runs_of(given, where, ", or the table or the correction before"))
     if table.empty:
         return (
             table,

@@ -34,7 +34,7 @@ def two_lengths(runs):
         of the land and the stated friction, and that rest as `end_correction` in diameters. Not analysable where no bore has two lengths, or the longer land
         does not need more pressure, or the rest is surely negative.
     """
-    table, notes = rows_of(runs_of(runs))
+    table, notes = rows_of(runs_of(runs, "two_lengths"))
     if table.empty:
         return refused(METHOD, f"there is no capillary or syringe run with a straight land. {CURE}.", notes=notes)
     rows, faults, single, sources = [], [], [], []

@@ -7,8 +7,9 @@ import numpy as np
 from ..bench import Bench, BenchTest
 from ..bench.slip_starts import slip_starts
 from ..errors import DataError
-from ..inputs import number, trusted
+from ..inputs import in_si, number, trusted
 from ..laws import FlowLaw
+from ..nomenclature import Quantity
 from ..things import called
 from .misfit import LEAST_FREEDOM, Group
 from .problem import NEXT_BATCH, Problem, batch_key
@@ -81,6 +82,14 @@ def check_names(law_class, tests, fixed, start):
     for name in fixed:
         if name not in law_class.parameters():
             raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {known}.")
+    of_law = (
+        {name: value for name, value in start.items() if name in law_class.parameters()}
+        if isinstance(start, dict)
+        else {}
+    )
+    for what, values in (("fixed value", fixed), ("start", of_law)):
+        for name, value in values.items():
+            _possible(law_class, what, name, value)
     given = (
         {name: value for name, value in start.items() if name not in known.split(", ")}
         if isinstance(start, dict)
@@ -99,6 +108,21 @@ def check_names(law_class, tests, fixed, start):
             raise DataError(
                 f"fit: start of {name} = {value:g} {about.unit} cannot be; give a number {above} {about.unit}."
             )
+
+
+def _possible(law_class, what, name, value):
+    """Refuse a value of a parameter that its law refuses."""
+    about = law_class.parameters()[name]
+    value = in_si("fit", f"{what} of {name}", value, Quantity(about.symbol, about.unit, about.meaning))
+    unit = "" if about.unit == "-" else f" {about.unit}"
+    wanted = (
+        f"from {about.low:g} to {about.high:g}{unit}" if np.isfinite(about.high) else f"of {about.low:g}{unit} or more"
+    )
+    wanted = f"above 0{unit}" if about.logarithmic else wanted
+    if np.ndim(value):
+        raise DataError(f"fit: {what} of {name} = {value!r:.40} is not one number; give one {wanted}.")
+    if not (about.low <= value <= about.high and np.isfinite(value) and (value > 0 or not about.logarithmic)):
+        raise DataError(f"fit: {what} of {name} = {value:.6g}{unit} cannot be; give a number {wanted}.")
 
 
 def rates_of_use(use_range):

@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from ..inputs import number
+from ..things import named
 from . import identified, profile
 from .estimate import batch_freedom
 from .problem import batch_key
@@ -78,6 +80,8 @@ def table(result):
 
 def limits(result, name, level=0.95):
     """Return the profile limits of one parameter; its bounds, or no limit, where the readings do not fix it."""
+    level = number("FitResult.limits", "level", level, "confidence_level")
+    named("FitResult.limits", [name], [*result.problem.names, *result.problem.fixed], "parameter of this fit")
     problem, known, misfit = result.problem, about(result.problem, name), result.misfit(level)
     if name in result.unidentified or (
         len(result.alike) > 1 and identified.moves(columns(problem, result.alike)[name])

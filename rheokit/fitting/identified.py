@@ -106,4 +106,5 @@ def words(result):
     law = result.problem.law_class.parameters()
     open_ones = result.not_identified
     names = [name for name in open_ones if name in law] or list(open_ones)
-    return f"not identified: needs {'; and '.join(dict.fromkeys(open_ones[name] for name in names))}"
+    needed = "; and ".join(dict.fromkeys(open_ones[name] for name in names))
+    return f"not identified: needs {needed or 'more readings, or closer ones: these set it no limit'}"

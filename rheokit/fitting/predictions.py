@@ -8,6 +8,7 @@ import numpy as np
 
 from ..errors import DataError, RheokitWarning
 from ..inputs import number, trusted
+from ..things import whole
 from . import identified, profile, region
 from .text import median_batch
 from .text import number as shown
@@ -15,6 +16,7 @@ from .tracing import TracedLaw
 
 REFERENCE_RATES = (1.0, 10.0, 100.0)
 LEVEL = 0.95
+NO_NUMBER = "the quantity gave no finite number, so there is none to bound: check what it computes"
 MEDIAN, NEXT = "median", "next"  # batches that an interval can be asked for
 
 
@@ -68,9 +70,14 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
         warnings.simplefilter("ignore")
         covered, words = _asked(result, traced)
         evaluate = _stacked(asked, quantity, rig, value)
-        open_ones = identified.moves(evaluate(asked.alike))
+        alike = evaluate(asked.alike)
+        open_ones, nothing = identified.moves(alike), ~np.isfinite(alike).any(axis=0)  # the latter for any law
         low, high = _limits(asked, evaluate, value, asked.misfit(level), open_ones)
         open_ones |= np.isinf(high) & (np.isinf(low) | (low <= 0)) & (value != 0)
+        low, high = np.where(nothing, np.nan, low), np.where(nothing, np.nan, high)
+        open_ones &= ~nothing
+    if nothing.any():
+        words = f"{NO_NUMBER}; {words}"
     if open_ones.any():
         value, words = np.where(open_ones, np.nan, value), f"{identified.words(result)}; {words}"
     about_rig = rig.words(result.nuisance) if rig is not None else closed_over
@@ -256,6 +263,8 @@ def stresses(result):
 
 def band(result, quantity, level, count, seed):
     """Return (low, high) of an array-valued quantity by joint draws; NaN where the readings do not carry them."""
+    level = number("FitResult.band", "level", level, "confidence_level")
+    count = whole("FitResult.band", "count", count, 1)
     value = np.asarray(quantity(best_law(result)), float)
     try:
         laws = result.sample_laws(count, seed)

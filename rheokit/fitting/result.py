@@ -220,7 +220,7 @@ class FitResult(JointDraws):
         return estimates.table(self)
 
     def limits(self, name, level=0.95):
-        """Return the profile limits (low, high) of one parameter, in its unit."""
+        """Return the profile limits (low, high) of one parameter, in its unit, at a level of confidence [-]."""
         if (name, level) not in self._limits:
             self._limits[name, level] = estimates.limits(self, name, level)
         return self._limits[name, level]

@@ -98,6 +98,11 @@ CAUSES = {
         "The intervals hold it; to narrow them measure friction with several plungers, grease them, or push harder.",
         False,
     ),
+    "plate squeezed far enough": Cause(
+        "a plate has hardly squeezed its paste, and tells only a bound",
+        "Check its volume and whether the mass of the plate was counted; else take more load or less paste.",
+        False,
+    ),
     "barrel drag described": Cause(
         "drag in the barrel is not described and is read as yield stress", "State the fill length.", False
     ),

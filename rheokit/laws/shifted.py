@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..inputs import trusted
+from ..things import a
 from .base import FlowLaw, parameter
 
 
@@ -22,6 +23,7 @@ class Shifted(FlowLaw):
 
     def __init__(self, law, stress_factor=1.0, rate_factor=1.0):
         """Shift a law by a factor on its stresses and one on its rates [-]."""
+        a("FlowLaw", "Shifted", "law", law)
         for name, value in (("law", law), ("stress_factor", stress_factor), ("rate_factor", rate_factor)):
             object.__setattr__(self, name, value)
         self.__post_init__()

@@ -67,6 +67,8 @@ class Case:
 
     def __post_init__(self):
         """Take from the paste's law what its readings leave open, where nothing else says so."""
+        for kind, name in (("Paste", "paste"), ("Extruder", "extruder"), ("PrintJob", "job")):
+            a(kind, "Case", name, getattr(self, name))
         law = getattr(self.paste, "law", None)
         if not self.not_identified and getattr(law, "left_open", ""):
             object.__setattr__(self, "not_identified", law.left_open)

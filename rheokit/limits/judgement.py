@@ -22,8 +22,8 @@ def judge(case, limits=None):
     ----------
     case : Case
         Of numbers, not arrays.
-    limits : iterable of Limit or str, optional
-        Limits, or names in ``LIMITS``. All of ``LIMITS`` where none are given.
+    limits : Limit, str, or iterable of them, optional
+        Limits, or names in ``LIMITS``; one alone needs no list. All of ``LIMITS`` where none are given.
 
     Returns
     -------
@@ -127,6 +127,7 @@ def verdict(case, limits=None):
     """Return a case in words: what its fit warns of, whether it passes, what binds first, what was not judged, and the caution.
 
     Inside is said only where each limit that was judged is inside, and what was not judged is named with what it lacks.
+    `limits` as in `judge`; a verdict on one limit alone says so.
     """
     return " ".join(filter(None, finding(case, limits)))
 
@@ -150,6 +151,10 @@ def finding(case, limits=None):
         first = inside.iloc[0]
         binds = f"irst to bind: {first.words} (a factor {np.exp(first.margin):.2g} of room)."
         said, caution = [f"Inside every limit judged; f{binds}"], first.caution
+        if len(limits) == 1:
+            said = [
+                f"Asked of {limits[0].name} alone, which is inside: {first.words} (a factor {np.exp(first.margin):.2g} of room)."
+            ]
         if len(outside) or doubt or case.caveats:
             said = [f"No limit judged is broken. F{binds}"]
     said += [f"Outside the readings: {row.words}. {_sentence(row.remedy)}" for row in outside.itertuples()]
@@ -162,7 +167,8 @@ def withheld(case, limits):
     A number that no bench has; a limit that can hurt somebody and is not judged; a law without a yield stress, which leaves
     open what strength holds.
     """
-    doubts = [doubt for record in (case.best, case.extruder, case.job) for doubt in doubtful(record)]
+    records = (case.best, case.extruder, case.extruder.drive, case.job)
+    doubts = [doubt for record in records if record is not None for doubt in doubtful(record)]
     asked = [limit for limit in limits if limit.asked(case)]
     said = [f"Not to be relied on: {'; '.join(doubts)}."] if doubts else []
     said += [

@@ -91,15 +91,15 @@ def corrected(law, mass, water_content, stress_now, stress_now_spread, stress_wa
             f"WaterLaw.correction: the batch would have to come down to water_content = {water_content + change:.3g}"
             ", which the dry premix cannot bring it to; dry the premix, or start a new batch."
         )
-    outside = _outside(law, water_content, water_content + change)
+    beyond = outside(law, water_content, water_content + change)
     off = "" if stress_now is None else _off(law, water_content, now, ends)
     return Correction(
         "water" if water else "dry premix",
         *map(float, (best, *limits, FIRST_SHARE * best)),
         *(float(water_content + one) for one in (change, low, high)),
         by,
-        bool(outside),
-        tuple(filter(None, [outside, off])),
+        bool(beyond),
+        tuple(filter(None, [beyond, off])),
     )
 
 
@@ -109,20 +109,20 @@ def _one_each(**given):
             raise DataError(f"WaterLaw.correction: {name} = {value!r:.40} is not one number; ask batch by batch.")
 
 
-def _outside(law, *asked):
+def outside(law, *asked):
     """Return in a sentence that water contents are not those of the fit; empty where they are, or it is not known."""
     if law.water_range is None or law.water_range[0] <= min(asked) <= max(asked) <= law.water_range[1]:
         return ""
     ends = "{:.3g} to {:.3g}".format(*law.water_range)
-    way = "{:.3g} to {:.3g}".format(*asked)
-    return f"From u = {way} is outside the water contents the slope was fitted to, {ends}: extrapolated."
+    way = f"u = {asked[0]:.3g}" if asked[0] == asked[-1] else f"From u = {asked[0]:.3g} to {asked[-1]:.3g}"
+    return f"{way} is outside the water contents the slope was fitted to, {ends}: extrapolated."
 
 
 def _off(law, water_content, now, ends):
     """Return in a sentence that a reading is far off the law beyond both errors; empty where it is not, or no law says."""
     if law.intercept is None:
         return ""
-    off = float(np.log(now / law.yield_stress(water_content)))
+    off = float(np.log(now / law.line(water_content)))
     away = np.hypot(law.breadth or 0.0, water_content - (law.centre or 0.0))
     line = (law.high - law.slope) * away
     if abs(off) <= OFF / law.normal * np.hypot(line, ends[off < 0]):

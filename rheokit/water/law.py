@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..errors import DataError
-from ..inputs import guarded, not_negative, positive, require, settled
-from .correction import corrected
+from ..errors import DataError, ExtrapolationWarning
+from ..inputs import guarded, not_negative, positive, require, settled, warn_outside
+from .correction import corrected, outside
 
 CLAY_DECADE = np.log(35.0)
 """Fall of ln strength from plastic to liquid limit; Vardanega and Haigh, Can. Geotech. J. 51 (2014) 1079."""
@@ -149,10 +149,16 @@ class WaterLaw:
 
     @guarded
     def yield_stress(self, water_content):
-        """Return the yield stress [Pa] at a water content [-], dry basis; trust it only within `water_range`."""
+        """Return the yield stress [Pa] at a water content [-], dry basis; it warns outside `water_range`."""
         if self.intercept is None:
             raise DataError("WaterLaw.yield_stress: only the slope is known; measure one yield stress, or fit the law.")
         not_negative("WaterLaw.yield_stress", water_content=water_content)
+        if said := outside(self, *np.unique(water_content)[[0, -1]]):
+            warn_outside(f"WaterLaw.yield_stress: {said}", ExtrapolationWarning)
+        return self.line(water_content)
+
+    def line(self, water_content):
+        """Return the yield stress [Pa] of the line at a water content [-], dry basis, drawn as far as one likes."""
         return np.exp(self.intercept - self.slope * np.asarray(water_content, float))[()]
 
     @guarded
@@ -176,7 +182,7 @@ class WaterLaw:
         """
         if self.centre is None:
             raise DataError("WaterLaw.band: the law has no level or no interval; take one from WaterLaw.fit.")
-        stress = self.yield_stress(water_content)
+        stress = self.line(water_content)
         away = np.subtract(water_content, self.centre)
         factor = np.exp((self.high - self.slope) * np.hypot(self.breadth, away))
         return stress, stress / factor, stress * factor
