@@ -197,6 +197,14 @@ def _model_error(entry, where, faults):
 def _checked(draft, unusual, faults):
     """Return the draft if its record can be made; what speaks against it goes to the faults, with the row."""
     rows, before = draft.typed.table.rows, len(faults)
+    reads = draft.form.kind.reads
+    above = NEVER_ABOVE.get(reads)
+    if above in draft.dimensions.values and reads not in unusual:
+        for k in np.flatnonzero(np.asarray(draft.typed.values.get(reads, [])) > draft.dimensions.values[above]):
+            words = f"{reads} is larger than the {above}; is that the unit, or are the two swapped?"
+            faults.add(f"{draft.file}, row {rows[k].number}", words, reads, draft.where)
+        if len(faults) > before:
+            return None
     try:
         absolute = draft.fields.get("error") == "absolute" or draft.form.kind.gives
         empty = draft.fields.get("uncertainty") is None and not absolute
@@ -207,11 +215,6 @@ def _checked(draft, unusual, faults):
     for k in np.flatnonzero((record.readings == 0) & empty):
         remedy = "state the uncertainty in its unit, or the least that could be seen, such as <2"
         faults.add(f"{draft.file}, row {rows[k].number}", f"{record.reads} is 0, which has no relative error; {remedy}")
-    above = NEVER_ABOVE.get(record.reads)
-    if above in draft.dimensions.values and record.reads not in unusual:
-        for k in np.flatnonzero(record.readings > draft.dimensions.values[above]):
-            words = f"{record.reads} is larger than the {above}; is that the unit, or are the two swapped?"
-            faults.add(f"{draft.file}, row {rows[k].number}", words, record.reads, draft.where)
     return draft if len(faults) == before else None
 
 
