@@ -464,6 +464,10 @@ def records_of(draw, kind):
             common[name] = np.pi / 3 if name == "apex_angle" else draw(NUMBERS)
         elif f.metadata.get("column") and name not in ("time", "stroke", "temperature", "run_order"):
             common[name] = arrays(draw, count)
+    if "slump" in common:  # none falls deeper than its mould is high, nor stands on its narrow end
+        common["slump"] = np.minimum(common["slump"], common["height"])
+    if "top_diameter" in common:
+        common["top_diameter"] = min(common["top_diameter"], common["bottom_diameter"])
     return record(**common)
 
 
