@@ -16,7 +16,7 @@ settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
 
 
-@pytest.hookimpl(tryfirst=True)
+@pytest.hookimpl(wrapper=True)  # before all others: a worker writes the group into the name of each test
 def pytest_collection_modifyitems(config, items):
     """Keep what shares fixtures on one core: a file, and all that drives the one browser.
 
@@ -31,6 +31,7 @@ def pytest_collection_modifyitems(config, items):
         for item in items:
             group = "browser" if item.get_closest_marker("browser") else item.path.stem
             item.add_marker(pytest.mark.xdist_group(group))
+    return (yield)
 
 
 @pytest.fixture(scope="session")
