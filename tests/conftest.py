@@ -16,22 +16,14 @@ settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
 
 
-@pytest.hookimpl(wrapper=True)  # before all others: a worker writes the group into the name of each test
-def pytest_collection_modifyitems(config, items):
-    """Keep what shares fixtures on one core: a file, and all that drives the one browser.
-
-    Published cases and mathematical properties may leave what benches have: hoses of concrete, presses, pipelines.
-    """
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items):
+    """Let published cases and mathematical properties leave what benches have: hoses of concrete, presses, pipelines."""
     for item in items:
         if item.path.parent.name in ("published", "properties"):
             item.add_marker(pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning"))
         if item.path.parent.name == "properties":  # a hundred random cases each
             item.add_marker(pytest.mark.slow)
-    if config.getoption("loadgroup", False) or config.getoption("dist", "no") == "loadgroup":
-        for item in items:
-            group = "browser" if item.get_closest_marker("browser") else item.path.stem
-            item.add_marker(pytest.mark.xdist_group(group))
-    return (yield)
 
 
 @pytest.fixture(scope="session")

@@ -23,8 +23,8 @@ say "3. Running the tests that measure how soon a page answers: alone, so that n
 .venv/bin/python -m pytest -m timed "$@"
 timed=$?
 
-say "4. Running all others, side by side: those in the browser on one core, the rest on the others."
-.venv/bin/python -m pytest -m "not timed" --numprocesses auto --dist loadgroup --no-loadscope-reorder "$@"
+say "4. Running all others, side by side: one file a core, those in the browser first."
+.venv/bin/python -m pytest -m "not timed" --numprocesses auto --dist loadfile --no-loadscope-reorder "$@"
 others=$?
 
 # 5: what follows on the command line chose no test of this half
