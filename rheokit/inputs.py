@@ -107,9 +107,11 @@ def guarded(function=None, *, endless=(), of_law=False, **other_names):
 
 def _warn_of_arbitrary(title, function, args, kwargs, law_at, result):
     """Warn whoever computes with the law of a fit whose readings leave it open, if the result rests on what is open."""
+    if sys._getframe(2).f_code.co_filename.startswith(PACKAGE):  # rheokit says so where it shows it
+        return
     law = args[law_at] if law_at < len(args) else kwargs.get("law")
     words = getattr(law, "left_open", "")
-    if not words or sys._getframe(2).f_code.co_filename.startswith(PACKAGE):  # rheokit says so where it shows it
+    if not words:
         return
     args = [law.alike if one is law else one for one in args]
     kwargs = {name: law.alike if one is law else one for name, one in kwargs.items()}
@@ -126,8 +128,7 @@ def _warn_of_arbitrary(title, function, args, kwargs, law_at, result):
 
 def doubt_open(title, law):
     """Warn of a law that its readings leave open, where whoever gave it stands outside rheokit."""
-    words = getattr(law, "left_open", "")
-    if words and not sys._getframe(2).f_code.co_filename.startswith(PACKAGE):
+    if not sys._getframe(2).f_code.co_filename.startswith(PACKAGE) and (words := getattr(law, "left_open", "")):
         _say_open(title, words, 4)
 
 
