@@ -22,7 +22,7 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if item.path.parent.name in ("published", "properties"):
             item.add_marker(pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning"))
-        if item.path.parent.name == "properties":  # a hundred random cases each
+        if item.path.parent.name in ("properties", "hostile"):  # random cases, and hundreds of folders
             item.add_marker(pytest.mark.slow)
 
 

@@ -31,6 +31,7 @@ def test_of_a_fit_takes_what_the_bench_knows(fitted):
     assert material.origin("lean_factor") == "assumed: usual for pastes, common practice"
 
 
+@pytest.mark.slow
 def test_what_comes_of_an_invented_bench_is_invented_and_of_another_is_not(fitted):
     """Whatever rests on invented readings must not look measured; the same bench without the word is fitted and measured."""
     table = Material.of(fitted).table
