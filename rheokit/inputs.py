@@ -19,12 +19,12 @@ import numpy as np
 
 from .errors import DataError, NotIdentifiedWarning, UnlikelyWarning
 from .nomenclature import ANY, QUANTITIES, SAID_IN_PERCENT, SHARE, unit
+from .sampling import moves
 from .things import a
 from .units import si_unit_meaning
 
 PACKAGE = str(Path(__file__).parent)
 GENERATED = ("<string>", contextmanager.__code__.co_filename)  # a dataclass's __init__, and what leaves a with
-SAME = 1e-3  # share of a number, below which laws that readings cannot tell apart give the same
 _JUDGED = ContextVar("numbers already judged", default=False)
 
 EDGES = {
@@ -99,13 +99,13 @@ def guarded(function=None, *, endless=(), of_law=False, **other_names):
             result = function(*args, **kwargs)
         warn_of(title, doubts)
         if law_at is not None:
-            _warn_of_arbitrary(title, function, args, kwargs, law_at, result)
+            _warn_of_arbitrary(title, function, args, kwargs, law_at)
         return result
 
     return with_judged
 
 
-def _warn_of_arbitrary(title, function, args, kwargs, law_at, result):
+def _warn_of_arbitrary(title, function, args, kwargs, law_at):
     """Warn whoever computes with the law of a fit whose readings leave it open, if the result rests on what is open."""
     if sys._getframe(2).f_code.co_filename.startswith(PACKAGE):  # rheokit says so where it shows it
         return
@@ -118,11 +118,10 @@ def _warn_of_arbitrary(title, function, args, kwargs, law_at, result):
     with trusted(), warnings.catch_warnings(), np.errstate(all="ignore"):
         warnings.simplefilter("ignore")
         try:
-            others = np.asarray(function(*args, **kwargs), float)
-            same = np.ptp(others, axis=0) <= SAME * np.abs(np.asarray(result, float))
+            open_ones = moves(function(*args, **kwargs))
         except (TypeError, ValueError):  # no number, so that nothing says how much of it rests on what is open
-            same = False
-    if not np.all(same):
+            open_ones = True
+    if np.any(open_ones):
         _say_open(title, words, 4)
 
 

@@ -9,6 +9,8 @@ from zlib import crc32
 
 import numpy as np
 
+MOVED = 1e-3  # of its value: a quantity that differs more between such laws rests on what is not identified
+
 
 def students(normals, freedom):
     """Return standard normals as Student's t of some degrees of freedom, each at its place in the distribution."""
@@ -17,6 +19,15 @@ def students(normals, freedom):
     from scipy.special import ndtr, stdtrit
 
     return stdtrit(freedom, ndtr(normals))
+
+
+def moves(values):
+    """Return whether a quantity differs between laws that are alike, shape (k, ...) to (...)."""
+    values = np.asarray(values, float)
+    with np.errstate(all="ignore"):
+        apart = np.max(values, axis=0) - np.min(values, axis=0)
+        same = apart <= MOVED * np.max(np.abs(values), axis=0)
+    return ~(same & np.isfinite(values).all(axis=0))
 
 
 class Normals:

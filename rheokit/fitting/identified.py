@@ -9,12 +9,12 @@ identified, and one that does not (a yield stress, the height of a stack) is as 
 import numpy as np
 
 from ..inputs import trusted
+from ..sampling import moves
 from .estimate import informative
 
 FLAT = 1e-7  # of the greatest singular value: a direction that moves no reading
 REACHES = np.array([0.05, 0.3, 1.0, 3.0, 10.0, 30.0])  # natural sizes of a coordinate, either way
 ALIKE = 0.02  # of the misfit's rise at the limit, below which readings do not tell two laws apart
-MOVED = 1e-3  # of its value: a quantity that differs more between such laws rests on what is not identified
 FAR = 1e4  # times the value: a limit beyond is none
 
 
@@ -50,15 +50,6 @@ def laws_alike(result):
     values = result.problem.law_values(result.alike)
     with trusted():
         return result.problem.law_class(**{name: value[:, None, None] for name, value in values.items()})
-
-
-def moves(values):
-    """Return whether a quantity differs between laws that are alike, shape (k, ...) to (...)."""
-    values = np.asarray(values, float)
-    with np.errstate(all="ignore"):
-        apart = np.max(values, axis=0) - np.min(values, axis=0)
-        same = apart <= MOVED * np.max(np.abs(values), axis=0)
-    return ~(same & np.isfinite(values).all(axis=0))
 
 
 def needs(result, name):
