@@ -3,6 +3,7 @@
 # Anything after it goes to pytest:                                          sh tests/run.sh -k cone
 CDPATH= cd -- "$(dirname -- "$0")/.." || exit 1
 . notebooks/environment.sh
+unset PYTHONDONTWRITEBYTECODE # what is compiled once serves every kernel and every process that the tests start
 
 prepare_environment tests
 

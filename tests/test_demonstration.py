@@ -15,11 +15,7 @@ from rheokit.__main__ import main
 from rheokit.units import minute, mL, mm
 
 DATA = Path(__file__).parents[1] / "data"
-TRAPS = {
-    "trap-transient-rows": "rows read when steady",
-    "trap-migration": "no drift through the stroke",
-    "trap-plug-slip": "no flow below yield (slip)",
-}
+TRAPS = ("trap-transient-rows", "trap-migration", "trap-plug-slip")  # what is planted in them: `test_stamp.py`
 CLEAN = {
     "olive-stone-paste": rk.HerschelBulkley(650.0, 210.0, 0.38),
     "porcelain-body": rk.HerschelBulkley(2400.0, 420.0, 0.35),
@@ -30,8 +26,7 @@ CLEAN = {
 def fitted(name):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        law = type(CLEAN.get(name, CLEAN["olive-stone-paste"]))
-        result = rk.fit(law, rk.read_bench(DATA / name))
+        result = rk.fit(type(CLEAN[name]), rk.read_bench(DATA / name))
         result.checks  # noqa: B018  (computed here, where warnings are silent)
     return result
 
@@ -45,13 +40,6 @@ def test_every_file_says_that_it_is_invented(name):
     assert rk.read_bench(DATA / name).specimen.invented
     for path in (DATA / name).iterdir():
         assert "INVENTED" in path.read_text(encoding="utf-8").splitlines()[0], path.name
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("name", TRAPS)
-def test_each_trap_is_caught_by_a_named_check(name):
-    checks = fitted(name).checks.set_index("question")
-    assert not checks.passed[TRAPS[name]]
 
 
 @pytest.mark.slow

@@ -4,8 +4,10 @@ A contract that compares code with itself passes them all: what sees them is the
 terms that no worked example reaches a test of `test_small_terms.py`.
 """
 
+import compileall
 import json
 import os
+import py_compile
 import shutil
 import subprocess
 import sys
@@ -136,7 +138,8 @@ for number, (path, text, test) in enumerate(json.load(open("faults.json", encodi
     if not child:
         said = os.open(f"{number}.txt", os.O_CREAT | os.O_WRONLY)
         os.dup2(said, 1), os.dup2(said, 2)
-        os._exit(pytest.main(["-q", "--tb=line", "--no-header", "-p", "no:cacheprovider", test]))
+        plain = ["--assert=plain", "--override-ini=addopts=", "--import-mode=importlib"]  # half the time: one test is asked for
+        os._exit(pytest.main(["-q", "--tb=line", "--no-header", "-p", "no:cacheprovider", *plain, test]))
     code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
     open(path, "w", encoding="utf-8").write(sound)
     print(code, flush=True)
@@ -160,6 +163,9 @@ def seen(tmp_path_factory):
         text = (ROOT / "rheokit" / file).read_text(encoding="utf-8")
         jobs.append([f"rheokit/{file}", text.replace(sound, wrong), seen_by(test)])
     (folder / "faults.json").write_text(json.dumps(jobs), encoding="utf-8")
+    # compiled once: what a fault changes is compiled anew, by its contents
+    by_contents = py_compile.PycInvalidationMode.CHECKED_HASH
+    assert compileall.compile_dir(folder / "rheokit", quiet=2, invalidation_mode=by_contents)
     ran = subprocess.run(
         [sys.executable, "-B", "-c", DRIVER],
         cwd=folder, env=os.environ | {"PYTHONPATH": str(folder)}, capture_output=True, text=True, check=True,

@@ -20,10 +20,10 @@ from rheokit.checking import Check
 from rheokit.fitting import stamp
 
 ROOT = Path(__file__).parents[1]
-PLANTED = {
-    "trap-transient-rows": "rows were read before the flow was steady",
-    "trap-migration": "the paste was filtered or dried along the stroke",
-    "trap-plug-slip": "the paste slips at the wall",
+PLANTED = {  # the check that catches it, and the cause that is named
+    "trap-transient-rows": ("rows read when steady", "rows were read before the flow was steady"),
+    "trap-migration": ("no drift through the stroke", "the paste was filtered or dried along the stroke"),
+    "trap-plug-slip": ("no flow below yield (slip)", "the paste slips at the wall"),
 }
 
 
@@ -68,8 +68,14 @@ def stamped(result, cause):
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", PLANTED)
-def test_the_fault_that_was_planted_is_named_as_the_likeliest_cause(name):
-    stamped(fitted(name), PLANTED[name])
+def test_the_fault_that_was_planted_is_caught_by_a_named_check_and_named_as_the_likeliest_cause(name):
+    check, cause = PLANTED[name]
+    assert not fitted(name).checks.set_index("question").passed[check]
+    stamped(fitted(name), cause)
+
+
+def test_every_trap_is_tried():
+    assert {path.name for path in (ROOT / "data").glob("trap-*")} == set(PLANTED)
 
 
 def test_one_stray_reading_is_the_likeliest_cause_and_marked():

@@ -7,6 +7,7 @@ one it reads named in `reads`, and `expected(law, nuisance)`: the reading in the
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 from types import MappingProxyType
 from typing import ClassVar
 
@@ -221,7 +222,7 @@ class BenchTest(ABC):
         readings : ndarray, shape (N,) or (k, N)
         """
         factor = 1.0
-        for key, prior in self._factors().items():
+        for key, prior in self._factors.items():
             value = nuisance.get(key, prior.middle)
             factor = factor * (np.where(self.static_rows, value, 1.0) if key == "static_ratio" else value)
         seen = law if np.ndim(factor) == 0 and factor == 1.0 else Shifted(law, factor)
@@ -229,12 +230,13 @@ class BenchTest(ABC):
 
     def nuisances(self):
         """Return what the record shares with others, a `Nuisance` by name: equal names are one parameter."""
-        return self._factors() | self.own_nuisances()
+        return self._factors | self.own_nuisances()
 
     def own_nuisances(self):
         """Return the nuisance parameters of this test's apparatus; none by default."""
         return {}
 
+    @cached_property
     def _factors(self):
         found = {}
         if self.model_error > 0:
@@ -266,7 +268,7 @@ class BenchTest(ABC):
         """Least and greatest reading at which the test means anything, in the unit read."""
         return 0.0, np.inf
 
-    @property
+    @cached_property
     def bounds(self):
         """Per reading the bound it stands for: (side, limit), side 0 a number, -1 at most, +1 at least the limit."""
         low, high = self.window

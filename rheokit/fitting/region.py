@@ -95,11 +95,10 @@ def _steps(problem, misfit, theta, residuals, jacobian, uphill, least, now):
     normal, gradient = (jacobian.T * weights) @ jacobian, (jacobian.T * weights) @ residuals
     scales = problem.scales(theta)
     normal = normal + np.diag(1e-9 * (np.diag(normal) * scales**2).max(initial=1e-300) / scales**2)
-    out = []
+    out, down = [], box_step(normal, gradient, theta, problem.box)
     for aim in AIMS:
         length = 1.0
         for _ in range(3):  # the length of the climb depends on which coordinates the box holds
-            down = box_step(normal, gradient, theta, problem.box)
             step = box_step(normal, gradient - length * uphill, theta, problem.box)
             climb = step - down
             bend = climb @ normal @ climb

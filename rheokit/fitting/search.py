@@ -37,22 +37,25 @@ def _step(normal, gradient, theta, box, damping, slope=None, gap=0.0):
     Coordinates on the box whose step would leave it are fixed, one round at a time.
     """
     low, high = box
-    fixed = np.zeros(len(theta), bool)
-    step, multiplier = np.zeros(len(theta)), 0.0
-    for _ in range(len(theta) + 1):
+    count = len(theta)
+    whole, right = normal + np.diag(damping), -gradient
+    if slope is not None:
+        bordered = np.zeros((count + 1, count + 1))
+        bordered[:count, :count], bordered[:count, count], bordered[count, :count] = whole, slope, slope
+        whole, right = bordered, np.append(right, gap)
+    fixed = np.zeros(count, bool)
+    step, multiplier = np.zeros(count), 0.0
+    for _ in range(count + 1):
         keep = np.flatnonzero(~fixed)
-        step = np.zeros(len(theta))
+        step = np.zeros(count)
         if not len(keep):
             break
-        matrix = normal[np.ix_(keep, keep)] + np.diag(damping[keep])
-        right = -gradient[keep]
-        if slope is not None:
-            matrix = np.block([[matrix, slope[keep, None]], [slope[None, keep], np.zeros((1, 1))]])
-            right = np.append(right, gap)
+        asked = keep if slope is None else np.append(keep, count)
+        matrix, side = (whole[np.ix_(asked, asked)], right[asked]) if fixed.any() else (whole, right)
         try:
-            answer = np.linalg.solve(matrix, right)
+            answer = np.linalg.solve(matrix, side)
         except np.linalg.LinAlgError:
-            answer = np.linalg.lstsq(matrix, right, rcond=None)[0]
+            answer = np.linalg.lstsq(matrix, side, rcond=None)[0]
         step[keep], multiplier = answer[: len(keep)], answer[-1] if slope is not None else 0.0
         leaves = ~fixed & (((theta <= low) & (step < 0)) | ((theta >= high) & (step > 0)))
         if not leaves.any():

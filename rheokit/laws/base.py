@@ -6,6 +6,7 @@ overrides what it can; one contract test holds closed form and base class to eac
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field, fields, replace
+from functools import cache
 from typing import ClassVar, NamedTuple
 
 import numpy as np
@@ -63,6 +64,18 @@ def _quantity(name, about):
     return Quantity(about.symbol, about.unit, about.meaning, likely, ANY)
 
 
+@cache
+def _parameters(law_class):
+    """Return the `Parameter` of each field of a class of laws, by its name; a fit asks for them thousands of times."""
+    return {f.name: f.metadata["parameter"] for f in fields(law_class) if "parameter" in f.metadata}
+
+
+@cache
+def _quantities(law_class):
+    """Return the `Quantity` of each parameter of a class of laws, by its name."""
+    return {name: _quantity(name, about) for name, about in _parameters(law_class).items()}
+
+
 @dataclass(frozen=True, eq=False)
 class FlowLaw(ABC):
     """A material's shear stress as a function of shear rate.
@@ -82,8 +95,8 @@ class FlowLaw(ABC):
 
     def __post_init__(self):
         """Check every parameter against its bounds."""
-        with settled(self, {name: _quantity(name, about) for name, about in self.parameters().items()}):
-            for name, about in self.parameters().items():
+        with settled(self, _quantities(type(self))):
+            for name, about in _parameters(type(self)).items():
                 value = np.asarray(getattr(self, name), float)
                 outside = (value < about.low) | (value > about.high) | (about.logarithmic & (value == 0))
                 if np.any(outside):
@@ -96,7 +109,7 @@ class FlowLaw(ABC):
     @classmethod
     def parameters(cls):
         """Return a dict of the parameters by name, each a `Parameter`."""
-        return {f.name: f.metadata["parameter"] for f in fields(cls) if "parameter" in f.metadata}
+        return dict(_parameters(cls))
 
     @property
     def values(self):

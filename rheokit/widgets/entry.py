@@ -14,6 +14,7 @@ from ..reading.stated import example
 from ..reading.template import column_title
 from .accessible import name
 from .parts import WIDE, Message, column, paragraph, side_by_side, text_field
+from .turns import hear, hear_press
 
 ROWS = 8
 TABLE = "table.csv"
@@ -117,11 +118,11 @@ class EntryForm(W.VBox):
         for button in (fill, more, self.start, self.add):
             button.layout = W.Layout(width="auto", max_width="100%")
         self.fill, self.more = fill, more
-        fill.on_click(lambda _: self._fill())
-        more.on_click(lambda _: self._rows(len(self.cells) + 1))
-        self.start.on_click(lambda _: self._hand_over(True))
-        self.add.on_click(lambda _: self._hand_over(False))
-        self.kind.observe(lambda _: self._ask(), "value")
+        hear_press(fill, self._fill)
+        hear_press(more, lambda: self._rows(len(self.cells) + 1))
+        hear_press(self.start, lambda: self._hand_over(True))
+        hear_press(self.add, lambda: self._hand_over(False))
+        hear(self.kind, self._ask)
         self._ask()
         buttons = [
             W.Box(pair, layout=W.Layout(flex_flow="row wrap", display="flex"))
@@ -213,9 +214,8 @@ class EntryForm(W.VBox):
                 self.kind.value, [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells],
                 {key: widget.value for key, widget in self.stated.items()},
             )  # fmt: skip
-        except (DataError, ValueError) as error:
+            self.message.complain("")
+            self._use(bench, new)
+        except (DataError, ValueError) as error:  # of the readings, or of the bench that they were to go into
             self.message.complain(str(error))
             self._refused()
-            return
-        self.message.complain("")
-        self._use(bench, new)

@@ -8,6 +8,7 @@ from ..errors import DataError
 from ..fitting.text import number
 from .accessible import AccessibleNames, name
 from .parts import STYLE, Message, paragraph, result, section
+from .turns import hear_press
 
 CLOSE = 1.15
 """Factor within which a prediction is called close; a convention of the classroom."""
@@ -70,7 +71,7 @@ class Exercise(W.VBox):
             W.Button(description="Show the answer", layout=W.Layout(width="auto", max_width="220px")),
             f"{title}: show the answer",
         )
-        self.show.on_click(lambda _: self._reveal())
+        hear_press(self.show, self._reveal)
         self.message, self.answer = Message(), W.HTML()
         super().__init__(
             [

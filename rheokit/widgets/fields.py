@@ -8,6 +8,7 @@ import ipywidgets as W
 from ..errors import DataError
 from .accessible import name
 from .parts import WIDE, paragraph, text_field
+from .turns import hear, hear_press
 
 
 class NotKnown(DataError):
@@ -50,9 +51,9 @@ class NumberField(W.VBox):
         self.text, self.note = text_field(words, example="?"), W.HTML(paragraph(hint))
         self.text.style = {"description_width": "250px"}
         super().__init__([self.text, self.note], layout=W.Layout(width="100%"))
-        self.text.observe(lambda _: self._tell(), "value")
+        hear(self.text, self._tell)
         self.value = usual
-        self.text.observe(lambda _: changed(), "value")
+        hear(self.text, changed)
 
     @property
     def value(self):
@@ -130,7 +131,7 @@ def choice(words, options, changed):
     control = W.Dropdown(
         options=list(options), description=words, style=WIDE, layout=W.Layout(width="auto", max_width="460px")
     )
-    control.observe(lambda _: changed(), "value")
+    hear(control, changed)
     return control
 
 
@@ -138,7 +139,7 @@ def slider(words, value, low, high, step, changed, readout=".3f"):
     """Return a slider that answers while it moves."""
     control = W.FloatSlider(value, min=low, max=high, step=step, readout_format=readout, description=words)
     control.style, control.layout = {"description_width": "180px"}, W.Layout(width="auto", max_width="640px")
-    control.observe(lambda _: changed(), "value")
+    hear(control, changed)
     return name(control, words)
 
 
@@ -166,7 +167,7 @@ class Grid(W.VBox):
         self.cells, self._least = [], rows
         self.more = W.Button(description="Add a row", layout=W.Layout(width="auto"))
         name(self.more, f"Add a row to {title.lower()}")
-        self.more.on_click(lambda _: self._extend(len(self.cells) + 1))
+        hear_press(self.more, lambda: self._extend(len(self.cells) + 1))
         super().__init__([], layout=W.Layout(width="100%", max_width="560px"))
         self._extend(rows)
 
@@ -180,7 +181,7 @@ class Grid(W.VBox):
                     if head.endswith("?")
                     else W.Text(continuous_update=False, layout=layout)
                 )
-                cell.observe(lambda _: self._tell(), "value")
+                hear(cell, self._tell)
                 row.append(name(cell, f"{self.title}, {head.rstrip('?')}, row {len(self.cells) + 1}"))
             self.cells.append(row)
         heads = [

@@ -38,6 +38,7 @@ from .parts import (
 )
 from .pictures import Picture
 from .results_in_words import about_bench, check_rows, classical_corrections, estimate_rows
+from .turns import hear, hear_press
 
 TWO_COLUMNS = 940  # px, from which two pictures stand beside each other
 SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed
@@ -111,8 +112,8 @@ class FitExplorer(W.VBox):
         self.force = ForcePanel()
         self.target, self.saved = text_field("folder to save into", example="new or empty"), Message()
         self.save = W.Button(description="Save the bench")
-        self.save.on_click(lambda _: self._save())
-        self.probe.observe(lambda _: self._new_page(), ["page", "width"])
+        hear_press(self.save, self._save)
+        hear(self.probe, self._new_page, "page", "width")
         super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1200px"))
         self.add_class("rheokit-page")
         self.read(folder)
@@ -133,10 +134,10 @@ class FitExplorer(W.VBox):
         self.typing = W.ToggleButton(
             description="Type readings into the page", icon="pencil", layout=W.Layout(width="auto")
         )
-        self.typing.observe(lambda change: self._show_entry(change.new), "value")
+        hear(self.typing, lambda: self._show_entry(self.typing.value))
         self.tests = W.VBox([])
-        self.choice.observe(lambda change: self._choose(change.new), "value")
-        self.path.observe(lambda change: self._open(change.new.strip()), "value")
+        hear(self.choice, lambda: self._choose(self.choice.value))
+        hear(self.path, lambda: self._open(self.path.value.strip()))
 
     def _law_controls(self, law):
         self.law = W.Dropdown(options=list(LAWS), value=law, description="flow law", style=WIDE)
@@ -149,7 +150,7 @@ class FitExplorer(W.VBox):
             text_field("fastest rate of use [1/s]", example="optional"),
         )
         for control in (self.law, self.slow, self.fast, *self.others):
-            control.observe(lambda _: self.refit(), "value")
+            hear(control, self.refit)
 
     def _sections(self):
         compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
@@ -227,7 +228,7 @@ class FitExplorer(W.VBox):
                 value=True, indent=False, description=f"{test.name}, {count} reading{'s' if count > 1 else ''}"
             )
             box.layout = W.Layout(width="100%")
-            box.observe(lambda _: self._tick(), "value")
+            hear(box, self._tick)
             boxes.append(box)
         self.tests.children = boxes
         self._tick()

@@ -17,6 +17,7 @@ from .freshness import Answer, expire
 from .parts import Later, Message, caution, column, number_field, paragraph, result, side_by_side, stamped, table
 from .pictures import Picture
 from .rests_on import field_row, fit_rows, rests_on
+from .turns import hear
 
 FIELDS = {
     "bore": ("bore at the tip D [mm]", 1.6),
@@ -83,7 +84,7 @@ class ForcePanel(W.VBox):
         self.fit = None
         self._later = Later(self._complain, self)
         for control in (*self.fields.values(), self.flow):
-            control.observe(lambda _: self.refresh(), "value")
+            hear(control, self.refresh)
         said = W.HTML(caution(CAUTION))
         super().__init__([
             self.message,

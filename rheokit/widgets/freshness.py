@@ -10,6 +10,8 @@ import anywidget
 import ipywidgets as W
 import traitlets
 
+from .turns import in_turn
+
 OLD, FAILED = "old", "failed"
 
 AGE_STYLE = """<style>
@@ -147,5 +149,6 @@ export default { render };
 """
 
     @traitlets.observe("moved")
+    @in_turn
     def _hear(self, change):
         self.heard = change.new

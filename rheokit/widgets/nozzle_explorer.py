@@ -30,6 +30,7 @@ from .nozzle_rows import (
 from .parts import STYLE, Later, Message, PageProbe, column, paragraph, result, section, side_by_side, stamped, table
 from .pictures import Picture
 from .rests_on import paste_rows, rests_on
+from .turns import hear
 
 DRAWS, SEED = 500, 0
 TWO_COLUMNS, CONTROLS = 800, 330  # px: least page for controls beside the picture; their width there
@@ -84,7 +85,7 @@ class NozzleExplorer(W.VBox):
             MovingPicture("Pressure along the extruder", 510),
         )
         self.parts = Picture("Pressure by parts", 340)
-        self.probe.observe(lambda _: self._new_page(), ["page", "width"])
+        hear(self.probe, self._new_page, "page", "width")
         super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1200px"))
         self.add_class("rheokit-page")
         self._new_page()

@@ -16,6 +16,7 @@ from .force_panel import described_extruder
 from .machine_rows import known_rows
 from .parts import column, number_field, paragraph
 from .rests_on import OF_PAGE, SET, field_row
+from .turns import hear
 
 SCREW, AIR, HAND = "screw", "air", "hand"
 UNRATED, PRINTED = "none", "printed"
@@ -113,8 +114,8 @@ class NozzleFields:
             self.speed,
             self.stiffness,
         ):
-            control.observe(lambda _: self._change(), "value")
-        self.by.observe(lambda _: self._convert(), "value")
+            hear(control, self._change)
+        hear(self.by, self._convert)
         self._show_asked()
 
     @property

@@ -12,6 +12,7 @@ from .recipe_examples import EXAMPLES
 from .recipe_panel import RecipePanel
 from .room import WRAPS
 from .shape_panel import ShapePanel
+from .turns import hear
 
 INVENTED = "INVENTED numbers, for demonstration"
 OWN = "my own numbers"
@@ -53,8 +54,8 @@ class RecipeExplorer(W.VBox):
             options=[*EXAMPLES, OWN], value=example, description="numbers to begin with", style=WIDE
         )
         self.example.layout = W.Layout(width="auto", max_width="460px")
-        self.example.observe(lambda _: self._begin(), "value")
-        self.probe.observe(lambda _: self._look(), ["page", "width"])
+        hear(self.example, self._begin)
+        hear(self.probe, self._look, "page", "width")
         super().__init__(
             [
                 W.HTML(STYLE + WRAPS),

@@ -35,6 +35,7 @@ from .parts import (
 from .region_picture import RegionPicture
 from .region_words import CALIBRATE, answer, limit_table, not_judged_words, what_if_words
 from .rests_on import paste_rows, rests_on, unknown_words
+from .turns import hear
 
 SLIDERS = (
     "bore",
@@ -105,7 +106,7 @@ class RegionExplorer(W.VBox):
         self._controls(across, up)
         super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1240px"))
         self.add_class("rheokit-page")
-        self.probe.observe(lambda _: self._new_page(), ["page", "width"])
+        hear(self.probe, self._new_page, "page", "width")
         self.refresh()
 
     def __repr__(self):
@@ -142,16 +143,16 @@ class RegionExplorer(W.VBox):
             self.force = W.BoundedFloatText(float(drive.force), min=1.0, max=1e4, step=5.0)
         self.point = {side: number_field(side, 1.0) for side in ("across", "up")}
         for control in (self.across, self.up):
-            control.observe(lambda _: self._new_axes(), "value")
+            hear(control, self._new_axes)
         others = (self.kind, self.shape, self.rating, self.force, *self.sliders.values(), *self.follows.values())
         for control in others:
             if control is not None:
-                control.observe(lambda _: self.refresh(), "value")
+                hear(control, self.refresh)
         for box in self.follows.values():
-            box.observe(lambda _: self._show_sliders(), "value")
+            hear(box, self._show_sliders)
         self._place_point()
         for field in self.point.values():
-            field.observe(lambda _: self._new_point(), "value")
+            hear(field, self._new_point)
 
     def _slider(self, key, axis):
         value = float(axis.get(self._own) / axis.scale)

@@ -4,6 +4,7 @@ from .. import charts
 from .freshness import Answer
 from .parts import paragraph
 from .pictures import Picture
+from .turns import hear
 
 QUICK_CELLS = 12  # fields that answer to the pointer while a slider moves
 
@@ -42,7 +43,7 @@ class RegionPicture(Picture):
         )
         if frame != self._frame:
             self.draw(charts.printable_region(found, point, **look, cells=2))
-            self._place.children[0].selections.observe(self._click, names=[charts.PICK])
+            hear(self._place.children[0].selections, self._click, charts.PICK)
             self._frame = frame
         shown = self._place.children[0]
         title = {**shown.spec["title"], "subtitle": contents.subtitle}
@@ -51,7 +52,7 @@ class RegionPicture(Picture):
         self.words.value = paragraph(f"In words: {contents.words}")
         self.renew()
 
-    def _click(self, change):
-        if change.new.value:
-            place = change.new.value[0]
-            self._picked(place["x"], place["y"])
+    def _click(self):
+        picked = getattr(self._place.children[0].selections, charts.PICK).value
+        if picked:
+            self._picked(picked[0]["x"], picked[0]["y"])

@@ -152,7 +152,10 @@ class OpenNotebook:
 
     def settle(self, seconds=120):
         """Wait until the page has done all that was asked of it: nothing is old, and nothing is being computed."""
-        self.page.wait_for_function(QUIET, timeout=seconds * SECOND)
+        try:
+            self.page.wait_for_function(QUIET, timeout=seconds * SECOND)
+        except TimeoutError:
+            pytest.fail(f"after {seconds} s the page still waits: {self.page.evaluate(BUSY)}")
 
     def in_sight(self):
         """Scroll to the explorer: JupyterLab does not lay out what is out of sight, so there a page knows no width."""
@@ -197,15 +200,22 @@ class OpenNotebook:
         if state["errors"]:
             pytest.fail("a cell raised:\n" + "\n".join(state["errors"]))
 
-    def too_wide(self):
-        """Return what sticks out of the explorers, so that the page would scroll sideways."""
-        return self.page.evaluate(TOO_WIDE)
+    def too_wide(self, seconds=20):
+        """Return what goes on sticking out of the explorers, so that the page would scroll sideways.
+
+        A picture sticks out for as long as the kernel takes to hear of a narrower page.
+        """
+        try:
+            self.page.wait_for_function(f"() => ({TOO_WIDE})().length === 0", timeout=seconds * SECOND)
+        except TimeoutError:
+            return self.page.evaluate(TOO_WIDE)
+        return []
 
     def nameless(self):
         """Return the controls and pictures that have no name for assistive technology."""
         return self.page.evaluate(NAMELESS)
 
-    def redraws(self, picture, key, back="", count=8):
+    def redraws(self, picture, key, back="", count=5):
         """Press a key a number of times, each at rest; return the ms from press to the named picture drawn anew, sorted.
 
         Then the key `back`, if any, is pressed as often, so that the page is as it was found.

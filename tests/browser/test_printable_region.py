@@ -196,7 +196,7 @@ def test_a_move_of_a_slider_is_seen_soon(opened, record_property):
         }"""
     )
     took = []
-    for _ in range(12):
+    for _ in range(9):
         page.evaluate(
             """() => { window.ended = 0;
               window.addEventListener('keydown', () => { window.began = performance.now(); window.ended = null; },
