@@ -267,7 +267,7 @@ class Material:
             if name not in properties and value is not None:
                 properties[name] = value
                 origins.setdefault(name, read(fit.benches[0], "stated of the specimen"))
-        if "static_ratio" not in properties and "static_ratio" in fit.nuisance:
+        if "static_ratio" not in properties and "static_ratio" in fit.nuisance and fit.tells("static_ratio"):
             properties["static_ratio"], origins["static_ratio"] = fit.nuisance["static_ratio"], fitted
         freedom = np.inf
         if batch_spread is not None:

@@ -121,6 +121,7 @@ def asked(fit, **given):
     return fit.interval(force, extruder=replace(RIG, nozzle=TIP, barrel_drag=0.5, **given))
 
 
+@pytest.mark.slow
 def test_the_extruder_of_the_bench_comes_with_what_the_fit_knows(fit):
     """Kind: exact. The quantity is handed the fitted friction, drag and bore, and the value is that of it."""
     seen = []
@@ -161,6 +162,7 @@ def test_what_is_typed_otherwise_stays_and_is_exact(fit):
     )
 
 
+@pytest.mark.slow
 def test_a_friction_that_nobody_doubted_is_said_to_be_exact():
     _, runs, _ = bench(np.random.default_rng(5))
     found = quietly(rk.HerschelBulkley, *[replace(run, plunger_friction_uncertainty=0.0) for run in runs])

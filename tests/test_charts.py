@@ -110,6 +110,7 @@ def test_the_flow_curve_draws_the_readings_and_the_yield_stresses(fit):
     assert {row["what"] for row in static} == {"static yield stress, flow starts"}
 
 
+@pytest.mark.slow
 def test_the_line_is_the_law_and_dashed_where_the_readings_do_not_cover_it(fit):
     chart = charts.flow_curve(fit)
     solid, dashed = rows(chart, "line", 0), rows(chart, "line", 1)
@@ -136,6 +137,7 @@ def test_readings_that_carry_no_band_leave_it_out():
     assert "area" not in {layer["mark"]["type"] for layer in layers(spec)}
 
 
+@pytest.mark.slow
 def test_use_range_is_shaded_and_labelled(fit):
     chart = charts.flow_curve(fit)
     assert rows(chart, "rect") == [{"shear_rate": 5.0, "fast": 150.0, "word": "range of use"}]
@@ -177,6 +179,7 @@ def layers_with(spec, field):
     return [one for one in spec["layer"] if one.get("encoding", {}).get("text", {}).get("field") == field]
 
 
+@pytest.mark.slow
 def test_failed_checks_stamp_every_picture_of_the_fit_and_ring_the_suspect_rows():
     """A picture that is saved alone says that it is not to be used; the rows are marked by a ring and words, not by colour."""
     with warnings.catch_warnings():

@@ -70,6 +70,7 @@ def test_every_chart_is_valid_on_every_page(drawing, page, width):
     assert len(spec["description"]) > 40
 
 
+@pytest.mark.slow
 def test_axis_titles_are_those_of_the_nomenclature():
     def titles(chart):
         return {
@@ -138,6 +139,7 @@ def test_a_land_that_slips_takes_less():
     assert fall(profile, "land") < 0.8 * fall(charts.pressure_profile(RIG, LAW, FLOW), "land")
 
 
+@pytest.mark.slow
 def test_the_picture_names_the_parts_with_their_pressure_and_shows_the_interval():
     chart = charts.nozzle_pressure(RIG, LAW, FLOW, (60e3, 90e3))
     profile = charts.pressure_profile(RIG, LAW, FLOW)
@@ -194,6 +196,7 @@ def test_what_was_not_read_is_dashed_hatched_and_called_extrapolated():
     assert "all of it is extrapolated" in nothing.to_dict()["description"]
 
 
+@pytest.mark.slow
 def test_limits_of_the_force_are_those_of_drive_barrel_hand_and_rest():
     here = case()
     limits = charts.force_limits(here).set_index("name")
@@ -213,6 +216,7 @@ def test_a_start_whose_break_loose_friction_is_not_known_is_a_lower_bound():
     assert limits.words["start after rest, at least"].startswith("start after rest, at least ")
 
 
+@pytest.mark.slow
 def test_an_unrated_barrel_bears_100_kPa_and_never_air():
     unrated = replace(RIG, pressure_rating=None)
     assert charts.force_limits(case(unrated)).set_index("name").force["unrated barrel"] == pytest.approx(
@@ -231,6 +235,7 @@ def test_a_limit_far_above_is_named_and_not_drawn():
     assert not any(row["words"].startswith("drive") for row in rows(strong, "limits"))
 
 
+@pytest.mark.slow
 def test_names_of_limits_keep_apart():
     for width in (330, 700):
         chart = charts.force_speed(case(), DRAWS, width=width).to_dict()
@@ -244,6 +249,7 @@ def test_names_of_limits_keep_apart():
         assert min(np.diff(places)) > 15
 
 
+@pytest.mark.slow
 def test_a_move_changes_numbers_and_not_the_axes():
     one, other = (charts.drawn_force_speed(case(job=replace(JOB, print_speed=v)), DRAWS) for v in (15e-3, 16e-3))
     assert (one.axes, one.build) == (other.axes, other.build)

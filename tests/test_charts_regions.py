@@ -98,6 +98,7 @@ def test_every_picture_is_valid_on_every_page(maps, name, page, width):
     assert spec["params"][0]["name"] == charts.PICK
 
 
+@pytest.mark.slow
 def test_axes_carry_words_and_units(maps):
     spec = charts.printable_region(maps["probable"], cells=4).to_dict()
     titles = {layer["encoding"][a]["title"] for layer in spec["layer"] for a in "xy"}

@@ -133,6 +133,7 @@ def test_a_line_tells_its_amount():
     assert deviate == pytest.approx(expected.slope * np.std(order) * 3 / 0.02, rel=1e-6)
 
 
+@pytest.mark.slow
 def test_a_drift_is_said_of_the_record_that_has_it():
     result = fitted(*strokes(generator(4), drift=0.20, noise=0.005), plate(generator(5)))
     row = artefacts.drift(result)[0]
@@ -190,6 +191,7 @@ def test_one_wrong_reading_is_caught_by_name(known):
     assert caught >= 4
 
 
+@pytest.mark.slow
 def test_a_paste_that_changes_while_it_is_read_is_caught():
     caught = 0
     for seed in range(10):
@@ -207,6 +209,7 @@ def test_a_law_that_bends_the_wrong_way_is_caught():
     assert RATE in failed(fitted(rk.FlowCurve(shear_rate=rates, shear_stress=stress), law=rk.PowerLaw))
 
 
+@pytest.mark.slow
 def test_a_repeat_that_differs_is_caught_and_the_fill_is_not_blamed():
     def bench(change):
         run = strokes(generator(9), noise=0.0)[0]

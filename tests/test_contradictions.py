@@ -124,6 +124,7 @@ def test_a_test_that_is_off_by_a_factor_of_two_beyond_its_error_is_caught(bench,
 
 
 @pytest.mark.parametrize("known", [True, False], ids=["error known", "error unknown"])
+@pytest.mark.slow
 def test_a_curve_of_300_pa_and_slumps_of_30_are_told_apart_by_name(known):
     made = Made(3)
     law = rk.HerschelBulkley(300.0, 60.0, 0.45)

@@ -175,6 +175,7 @@ CASES = {
 
 @pytest.mark.filterwarnings("ignore:converging flow in step")  # the exercise says so itself
 @pytest.mark.parametrize("title", CASES)
+@pytest.mark.slow
 def test_every_number_of_an_exercise_is_computed_anew(said, title):
     _, told, _ = said[title]
     told = told.removeprefix(told.split("computed:")[0].split("Computed:")[0]).split("Beyond its data")[0]

@@ -204,6 +204,7 @@ def test_a_parameter_at_its_bound_warns_and_has_a_one_sided_limit():
     assert np.isnan(row.stderr)
 
 
+@pytest.mark.slow
 def test_a_bound_reading_lifts_the_lower_limit():
     readings = curve(generator(12).standard_normal(10))
     without = quietly(rk.HerschelBulkley, readings)
@@ -247,6 +248,7 @@ def test_interval_of_a_force_and_of_several():
     assert stubborn.high == pytest.approx(found.high, rel=1e-3)
 
 
+@pytest.mark.slow
 def test_a_prediction_beyond_the_rates_says_so():
     result = quietly(rk.HerschelBulkley, curve(generator(3).standard_normal(10)))
     with pytest.warns(

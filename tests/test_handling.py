@@ -45,6 +45,7 @@ def test_the_bench_as_it_was_passes_and_was_asked():
     assert all(row.passed for row in found.values()), found
 
 
+@pytest.mark.slow
 def test_a_sieve_cut_of_2_mm_against_a_bore_of_2_mm_and_a_thin_gap_is_caught():
     coarse = [
         replace(test, aperture=test.aperture * 8) if test.kind == "sieve" else test for test in OLIVE.tests
@@ -65,6 +66,7 @@ def test_without_a_sieve_grains_are_not_judged():
     assert "grains small against bores and gaps" not in checked(OLIVE.where(lambda test: test.kind != "sieve"))
 
 
+@pytest.mark.slow
 def test_a_fill_of_5_mm_for_55_is_caught_by_what_was_pushed_and_by_the_barrel():
     assert all(row.passed for row in checked(with_extruder(fill_length=55 * mm)).values())
     found = checked(with_extruder(fill_length=5 * mm))
@@ -98,6 +100,7 @@ def test_a_barrel_that_the_fill_does_not_suit_is_caught(barrel, usual):
     assert row.passed == usual
 
 
+@pytest.mark.slow
 def test_readings_at_194_kpa_come_with_a_caution():
     """By hand: 60 N less 8 N of friction on a barrel of 18.47 mm, 267.9 mm², are 194 kPa."""
     run = pushed(18.47 * mm)

@@ -93,6 +93,7 @@ def test_what_no_reading_sets_a_limit_to_has_no_value_and_says_what_it_needs():
     )
 
 
+@pytest.mark.slow
 def test_what_rests_on_it_has_no_value_and_honest_limits():
     """A force is at least what starts the paste, and has no upper end; a stress is at least the yield stress."""
     fit = without_rates()

@@ -88,6 +88,7 @@ def test_developers_shows_every_room_on_its_floor():
     assert shown == FLOORS[:-1]
 
 
+@pytest.mark.slow
 def test_import_loads_numpy_alone():
     heavy = {"altair", "lmfit", "ipywidgets", "scipy.optimize", "scipy", "pint", "pandas", "tomlkit", "openpyxl"}
     code = f"import sys, rheokit; print(sorted({heavy!r} & set(sys.modules)))"

@@ -46,6 +46,24 @@ def test_what_comes_of_an_invented_bench_is_invented_and_of_another_is_not(fitte
     assert found["batch"] == "assumed: usual for pastes, common practice"
 
 
+def test_a_static_ratio_that_no_reading_tells_is_assumed_and_not_fitted():
+    """A slump that only says "at least" needs the ratio, and tells nothing of it; a fall cone beside a curve does."""
+    curve = rk.FlowCurve(
+        shear_rate=[1.0, 5.0, 20.0, 80.0],
+        shear_stress=OLIVE.shear_stress([1.0, 5.0, 20.0, 80.0]),
+        relative_uncertainty=0.03,
+    )
+    slump = rk.CylinderSlump(height=0.1, diameter=0.1, density=1110, slump=0.0, uncertainty=1e-3, model_error=0.25)
+    cone = rk.FallCone(mass=0.06, apex_angle=np.pi / 3, penetration=0.0142, relative_uncertainty=0.03, model_error=0.1)
+    for test, told in ((slump, False), (cone, True)):
+        fit = rk.fit(rk.HerschelBulkley, curve, test)
+        assert fit.tells("static_ratio") is told
+        assert Material.of(fit).origin("static_ratio") == (
+            "fitted" if told else "assumed: usual for pastes, common practice"
+        )
+    assert fit.tells("yield_stress"), "what nothing was assumed of"
+
+
 def test_an_origin_begins_with_one_of_five_words():
     with pytest.raises(rk.DataError) as refusal:
         Material(paste=Paste(law=OLIVE, modulus=25e3), origins={"modulus": "lean test"})
@@ -55,6 +73,7 @@ def test_an_origin_begins_with_one_of_five_words():
     )
 
 
+@pytest.mark.slow
 def test_draws_of_a_fit_belong_together(fitted):
     """The static yield stress was measured: its draws scatter less than dynamic one and ratio taken apart."""
     material = Material.of(fitted, batch_spread=0.0)

@@ -51,6 +51,7 @@ def fitted(*given):
 # --- rows -----------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_a_row_is_the_line_of_the_file_in_table_check_and_chart(tmp_path):
     result = fitted(rk.read_bench(folder(tmp_path)))
     lines_of_file = (tmp_path / "curve.csv").read_text(encoding="utf-8").splitlines()

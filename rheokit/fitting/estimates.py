@@ -9,6 +9,8 @@ from .estimate import batch_freedom
 from .problem import batch_key
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
+SURE = 1.959964  # standard deviations to either side, of a normal distribution's 95 %
+TOLD = 0.9  # of the width that was assumed: readings that leave more tell nothing of it
 NO_LIMIT = 50.0  # logarithmic limits beyond this are no limits
 
 
@@ -43,6 +45,13 @@ def covariance(result):
         transformed = slopes[np.ix_(keep, keep)] @ root
         out[np.ix_(keep, keep)] = transformed @ transformed.T
     return out
+
+
+def told(result, name, prior):
+    """Return whether the 95 % limits of a nuisance parameter are narrower than its prior's by more than a tenth."""
+    ends = np.array(result.limits(name))
+    low, high = np.log(ends) if prior.logarithmic else ends
+    return bool(high - low < TOLD * 2 * SURE * prior.spread)
 
 
 def correlations(result):

@@ -225,6 +225,11 @@ class FitResult(JointDraws):
             self._limits[name, level] = estimates.limits(self, name, level)
         return self._limits[name, level]
 
+    def tells(self, name):
+        """Return whether the readings tell a parameter: of one that was assumed, more than was assumed."""
+        prior = self.problem.nuisances.get(name)
+        return prior is None or estimates.told(self, name, prior)
+
     @cached_property
     def _limits(self):
         return {}

@@ -86,6 +86,7 @@ def test_parameters(certified_fit):
     np.testing.assert_allclose(found, rows.certified_value, rtol=1e-6)
 
 
+@pytest.mark.slow
 def test_standard_errors(certified_fit):
     fit, rows = certified_fit
     np.testing.assert_allclose(fit.table.stderr[rows.index], rows.certified_std_error, rtol=1e-4)
