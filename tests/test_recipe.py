@@ -306,14 +306,14 @@ def test_a_correction_outside_the_readings_of_its_law_says_so():
     off = THREE.correction(0.5, water_content=1.4, stress_now=1400.0, stress_wanted=650.0)
     assert off.extrapolated
     assert off.doubts == (
-        "From u = 1.4 to 1.61 is outside the water contents the slope was fitted to, 0.7 to 0.95: extrapolated.",
+        "From u = 1.4 to 1.613 is outside the water contents the slope was fitted to, 0.7 to 0.95: extrapolated.",
         "The reading is 12 times what the law gives at this water content: check the basis (dry or wet) and the test.",
     )
     assert str(off).endswith(" ".join(off.doubts))
     far = THREE.correction(0.5, water_content=0.8, stress_wanted=20.0)
     assert far.extrapolated
     assert far.doubts == (
-        "From u = 0.8 to 1.9 is outside the water contents the slope was fitted to, 0.7 to 0.95: extrapolated.",
+        "From u = 0.8 to 1.899 is outside the water contents the slope was fitted to, 0.7 to 0.95: extrapolated.",
     )
     near = THREE.correction(0.5, water_content=0.75, stress_now=1300.0, stress_wanted=700.0)
     assert not near.extrapolated

@@ -186,6 +186,23 @@ def test_the_water_moves_every_panel(explorer):
     assert explorer.drying.drying.waters["start_water"] == 1.2
 
 
+def test_a_paste_outside_the_readings_is_called_extrapolated_in_every_panel_that_rests_on_it(explorer):
+    said = "outside the water contents the slope was fitted to"
+    places = (
+        explorer.recipe.headline,
+        explorer.recipe.law_said,
+        explorer.recipe.picture.words,
+        explorer.shape.headline,
+    )
+    here = f"u = 1.045 is {said}"
+    assert not [place for place in places if here in plain(place.value)]
+    for row, water in zip(explorer.recipe.readings.cells, (1.2, 1.3, 1.4, 1.5, 1.5), strict=False):
+        if row[0].value:
+            row[0].value = str(water)
+    for place in places:
+        assert f"{here}, 1.2 to 1.5: extrapolated." in plain(place.value), place.value
+
+
 def test_the_page_sets_colours_and_width(explorer):
     explorer.probe.page = "dark"
     explorer.probe.width = 400
@@ -518,12 +535,27 @@ def test_the_band_of_the_line_is_that_of_a_regression():
     design = np.column_stack([np.ones_like(u), u]) / error[:, None]
     covariance = np.linalg.inv(design.T @ design)
     for at in (0.8, 1.0, 1.5):
-        stress, low, high = law.band(at)
+        stress, low, high = law.line_band(at)
         half = 1.959964 * np.sqrt(np.array([1, at]) @ covariance @ np.array([1, at]))
         assert np.log(high / stress) == pytest.approx(half, rel=1e-6)
         assert np.log(stress / low) == pytest.approx(half, rel=1e-6)
     with pytest.raises(rk.DataError, match="the law has no level or no interval; take one from"):
         WaterLaw(slope=3.0, low=2.0, high=4.0).band(1.0)
+
+
+def test_every_public_answer_of_a_water_law_warns_outside_its_readings():
+    law = WaterLaw.fit([1.2, 1.35, 1.5], [500.0, 310.0, 190.0], 0.1)
+    for ask in (
+        lambda: law.band(1.045), lambda: law.yield_stress([1.3, 1.045]), lambda: law.stress_factor(1.045, 1.3),
+        lambda: law.stress_factor(1.3, 1.6),
+    ):  # fmt: skip
+        with pytest.warns(
+            rk.ExtrapolationWarning, match="outside the water contents the slope was fitted to, 1.2 to 1.5"
+        ):
+            ask()
+    assert law.band(1.2) == law.line_band(1.2)
+    assert law.stress_factor(1.2, 1.5) == law.line_factor(1.2, 1.5)
+    assert WaterLaw(slope=3.0).stress_factor(0.2, 3.0) > 0, "no readings, no range"
 
 
 def test_the_course_of_drying_meets_its_stages():

@@ -16,7 +16,7 @@ WATER_HEIGHT = 380
 def _band(law, at):
     """Return a DataFrame of water [-] and stress, low, high [Pa]: the line of a water law with its limits."""
     at = np.atleast_1d(np.asarray(at, float))
-    return pd.DataFrame(dict(zip(("water", "stress", "low", "high"), (at, *law.band(at)), strict=True)))
+    return pd.DataFrame(dict(zip(("water", "stress", "low", "high"), (at, *law.line_band(at)), strict=True)))
 
 
 def water_stress(
@@ -114,6 +114,7 @@ def _words(law, readings, batch, wanted, correction, made):
     for point in made.itertuples():
         limits = f"95 % {number(point.low)} to {number(point.high)} Pa"
         said += f" The recipe: {number(point.stress)} Pa ({limits}) at {number(point.water, 4)}."
+        said += f" {beyond}" if (beyond := law.outside(point.water)) else ""
     if batch:
         said += f" The batch now: {number(batch[1])} Pa at {number(batch[0], 4)}."
     if batch and wanted and correction is not None:

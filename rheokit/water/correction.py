@@ -21,6 +21,9 @@ LEAST_SPREAD = 0.15
 """The least that is assumed of one yield stress [-]: a few readings on a line by chance do not make a test that good;
 common practice, no source."""
 
+ROUNDING = 1e-9
+"""Of a water content that was turned from one basis into the other [-]."""
+
 OFF = 3.0
 """Standard deviations of reading and line together beyond which a batch is not the paste of the law [-]."""
 
@@ -111,10 +114,11 @@ def _one_each(**given):
 
 def outside(law, *asked):
     """Return in a sentence that water contents are not those of the fit; empty where they are, or it is not known."""
-    if law.water_range is None or law.water_range[0] <= min(asked) <= max(asked) <= law.water_range[1]:
+    low, high = law.water_range or (-np.inf, np.inf)
+    if low - ROUNDING <= min(asked) <= max(asked) <= high + ROUNDING:
         return ""
-    ends = "{:.3g} to {:.3g}".format(*law.water_range)
-    way = f"u = {asked[0]:.3g}" if asked[0] == asked[-1] else f"From u = {asked[0]:.3g} to {asked[-1]:.3g}"
+    ends = "{:.4g} to {:.4g}".format(*law.water_range)
+    way = f"u = {asked[0]:.4g}" if asked[0] == asked[-1] else f"From u = {asked[0]:.4g} to {asked[-1]:.4g}"
     return f"{way} is outside the water contents the slope was fitted to, {ends}: extrapolated."
 
 
@@ -138,7 +142,7 @@ def _stress_there_is(law, read, spread, water_content):
     normal = law.normal
     by = "the slope's interval and that of the yield stress"
     if read is None:
-        now, low, _ = law.band(water_content)
+        now, low, _ = law.line_band(water_content)
         return now, (np.log(now / low),) * 2, water_content - law.centre, f"{by} of the same line"
     interval = all(hasattr(read, end) for end in ("value", "low", "high"))
     now, *ends = (_stress(one) for one in ((read.value, read.low, read.high) if interval else (read,)))

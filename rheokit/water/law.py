@@ -142,9 +142,14 @@ class WaterLaw:
 
     @guarded(water_from="water_content", water_to="water_content")
     def stress_factor(self, water_from, water_to):
-        """Return the factor on every yield stress [-] between two water contents [-], dry basis."""
+        """Return the factor on every yield stress [-] between two water contents [-], dry basis; it warns outside `water_range`."""
         not_negative("WaterLaw.stress_factor", water_content=water_from)
         not_negative("WaterLaw.stress_factor", water_content=water_to)
+        self._warn_outside("stress_factor", water_from, water_to)
+        return self.line_factor(water_from, water_to)
+
+    def line_factor(self, water_from, water_to):
+        """Return the factor on the line between two water contents [-], as far apart as one likes."""
         return np.exp(-self.slope * np.subtract(water_to, water_from))
 
     @guarded
@@ -153,9 +158,17 @@ class WaterLaw:
         if self.intercept is None:
             raise DataError("WaterLaw.yield_stress: only the slope is known; measure one yield stress, or fit the law.")
         not_negative("WaterLaw.yield_stress", water_content=water_content)
-        if said := outside(self, *np.unique(water_content)[[0, -1]]):
-            warn_outside(f"WaterLaw.yield_stress: {said}", ExtrapolationWarning)
+        self._warn_outside("yield_stress", water_content)
         return self.line(water_content)
+
+    def outside(self, *water_contents):
+        """Return in a sentence that water contents [-] are not those of the fit; empty where they are, or it is not known."""
+        ends = np.unique(np.concatenate([np.ravel(one) for one in water_contents]))
+        return outside(self, *ends[[0, -1]]) if len(ends) else ""
+
+    def _warn_outside(self, where, *water_contents):
+        if said := self.outside(*water_contents):
+            warn_outside(f"WaterLaw.{where}: {said}", ExtrapolationWarning)
 
     def line(self, water_content):
         """Return the yield stress [Pa] of the line at a water content [-], dry basis, drawn as far as one likes."""
@@ -163,7 +176,7 @@ class WaterLaw:
 
     @guarded
     def band(self, water_content):
-        """Return the yield stress of the fitted line with its limits.
+        """Return the yield stress of the fitted line with its limits; it warns outside `water_range`.
 
         Parameters
         ----------
@@ -180,6 +193,11 @@ class WaterLaw:
         The half width of ln τ_y is that of the slope times (s² + (u - ū)²)^(1/2), with ū and s the weighted mean and
         standard deviation of the water contents read: the variance of a straight line about its centre of gravity.
         """
+        self._warn_outside("band", water_content)
+        return self.line_band(water_content)
+
+    def line_band(self, water_content):
+        """Return what `band` does, drawn as far as one likes."""
         if self.centre is None:
             raise DataError("WaterLaw.band: the law has no level or no interval; take one from WaterLaw.fit.")
         stress = self.line(water_content)

@@ -65,6 +65,11 @@ class Mixed(NamedTuple):
     spread: float
 
     @property
+    def doubt(self):
+        """Sentence that its yield stress is extrapolated; empty where readings surround it."""
+        return self.law.outside(self.recipe.water_content)
+
+    @property
     def density(self):
         """With its air [kg/m3]."""
         return self.recipe.density * (1 - self.air)
@@ -169,17 +174,16 @@ class RecipePanel(Room):
         at = Values(self.fields)
         recipe, tests = self.recipe(), self.tests()
         law = WaterLaw.fit(tests.water, tests.stress, at["error"] / 100)
-        stress, low, high = map(float, law.band(recipe.water_content))
+        stress, low, high = map(float, law.line_band(recipe.water_content))
         mixed = Mixed(recipe, at["air"] / 100, law, stress, np.log(high / stress) / LEVEL)
         means = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
-        self.headline.value = result(means)
+        self.headline.value = result(" ".join(filter(None, [means, mixed.doubt])))
         found, said = self._correction(law, at)
         self.picture.move(charts.drawn_water_stress(
             law, tests, *self._to_correct(at), found, recipe.water_content, self.subtitle, self.page, self.beside
         ))  # fmt: skip
         self.add.value = said
-        read = (tests.water.min(), tests.water.max())
-        self.law_said.value = paragraph(law_words(law, len(tests), read, (recipe.water_content, stress, low, high)))
+        self.law_said.value = paragraph(law_words(law, len(tests), (recipe.water_content, stress, low, high)))
         self.mixed, self.found = mixed, found
         self._tell(mixed)
 

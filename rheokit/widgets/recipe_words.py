@@ -82,17 +82,18 @@ def uncounted_words(recipe, law):
     softer = (
         ""
         if law is None
-        else f" and the yield stress is {number(float(law.stress_factor(recipe.water_content, wrong)), 2)} times what you want"
+        else f" and the yield stress is {number(float(law.line_factor(recipe.water_content, wrong)), 2)} times what you want"
     )
     return f"If you forget the moisture of the powders, the paste holds u = {wrong:.3f} instead of {recipe.water_content:.3f}{softer}."
 
 
-def law_words(law, count, read, used):
+def law_words(law, count, used):
     """Return a fitted water law in words, with the yield stress at the water content in use and its interval."""
+    first, last = law.water_range
     said = (
-        f"Slope b = {number(law.slope)} (95 % {number(law.low)} to {number(law.high)}) from {count} readings between u = {number(read[0])} and "
-        f"{number(read[1])}: a drop of 0.01 in u makes it {100 * (2.718281828 ** (0.01 * law.slope) - 1):.1f} % stiffer."
+        f"Slope b = {number(law.slope)} (95 % {number(law.low)} to {number(law.high)}) from {count} readings between u = {number(first)} and "
+        f"{number(last)}: a drop of 0.01 in u makes it {100 * (2.718281828 ** (0.01 * law.slope) - 1):.1f} % stiffer."
     )
     water, stress, low, high = used
-    outside = "" if read[0] - 1e-9 <= water <= read[1] + 1e-9 else " Extrapolated: no reading there."
-    return f"{said} At u = {water:.3f}: {number(stress)} Pa (95 % {number(low)} to {number(high)} Pa).{outside}"
+    at = f"At u = {water:.3f}: {number(stress)} Pa (95 % {number(low)} to {number(high)} Pa)."
+    return " ".join(filter(None, [said, at, law.outside(water)]))

@@ -92,12 +92,17 @@ class ShapePanel(Room):
         water, leaned = mixed.recipe.water_content, self.source.value == LEANED
         return Standing(
             density=mixed.density, stress=mixed.stress, stress_spread=mixed.spread, static_ratio=at["ratio"],
-            modulus=None if leaned else at["modulus"] * kPa * float(mixed.law.stress_factor(at["modulus_water"], water)),
+            modulus=None if leaned else at["modulus"] * kPa * float(mixed.law.line_factor(at["modulus_water"], water)),
             leaned=at["leaned"] * mm if leaned else None,
             build_up_rate=at["build_up"], build_up_time=at["rest"] * minute, shape=self.shape.value,
             wall_width=self.wall.value * mm, ring_radius=at["radius"] * mm if self.shape.value == RING else None, height=self.height.value * mm,
             rise_speed=at["rise"] * mm / minute,
         )  # fmt: skip
+
+    def _doubt(self):
+        """Return in a sentence that the paste is not one of those that were read; empty where it is."""
+        tested = [self.fields["modulus_water"].value] if self.source.value == TESTED else []
+        return self.mixed.law.outside(self.mixed.recipe.water_content, *tested)
 
     def rows(self):
         """Return the rows of what the results rest on."""
@@ -109,7 +114,7 @@ class ShapePanel(Room):
             standing.rise_speed, standing.height, standing.carried(), limits(standing.lean_heights), standing.fails,
             self.subtitle, self.page, self.beside,
         ))  # fmt: skip
-        self.headline.value = result(standing.in_words())
+        self.headline.value = result(" ".join(filter(None, [standing.in_words(), self._doubt()])))
         self.standing = standing
 
     def _tabulate(self):
