@@ -13,8 +13,8 @@ from ..reading.forms import form_of
 from ..reading.stated import example
 from ..reading.template import column_title
 from .accessible import name
+from .hearing import hear, hear_press
 from .parts import WIDE, Message, column, paragraph, side_by_side, text_field
-from .turns import hear, hear_press
 
 ROWS = 8
 TABLE = "table.csv"

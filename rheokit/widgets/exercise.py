@@ -7,8 +7,8 @@ import ipywidgets as W
 from ..errors import DataError
 from ..fitting.text import number
 from .accessible import AccessibleNames, name
+from .hearing import hear_press
 from .parts import STYLE, Message, paragraph, result, section
-from .turns import hear_press
 
 CLOSE = 1.15
 """Factor within which a prediction is called close; a convention of the classroom."""

@@ -7,8 +7,8 @@ import ipywidgets as W
 
 from ..errors import DataError
 from .accessible import name
+from .hearing import hear, hear_press
 from .parts import WIDE, paragraph, text_field
-from .turns import hear, hear_press
 
 
 class NotKnown(DataError):

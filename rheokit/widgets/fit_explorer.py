@@ -18,6 +18,7 @@ from .accessible import AccessibleNames
 from .entry import EntryForm
 from .force_panel import ForcePanel
 from .freshness import FAILED, OLD, Answer, Unheard, outlive
+from .hearing import hear, hear_press
 from .parts import (
     STYLE,
     WIDE,
@@ -38,7 +39,6 @@ from .parts import (
 )
 from .pictures import Picture
 from .results_in_words import about_bench, check_rows, classical_corrections, estimate_rows
-from .turns import hear, hear_press
 
 TWO_COLUMNS = 940  # px, from which two pictures stand beside each other
 SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed

@@ -14,10 +14,10 @@ from ..nozzles import Cone, Cylinder, Nozzle
 from ..units import kPa, mm
 from .accessible import name
 from .freshness import Answer, expire
+from .hearing import hear
 from .parts import Later, Message, caution, column, number_field, paragraph, result, side_by_side, stamped, table
 from .pictures import Picture
 from .rests_on import field_row, fit_rows, rests_on
-from .turns import hear
 
 FIELDS = {
     "bore": ("bore at the tip D [mm]", 1.6),

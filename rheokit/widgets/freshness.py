@@ -10,7 +10,7 @@ import anywidget
 import ipywidgets as W
 import traitlets
 
-from .turns import in_turn
+from .hearing import hear
 
 OLD, FAILED = "old", "failed"
 
@@ -148,7 +148,10 @@ function render({ model, el }) {
 export default { render };
 """
 
-    @traitlets.observe("moved")
-    @in_turn
-    def _hear(self, change):
-        self.heard = change.new
+    def __init__(self):
+        super().__init__()
+        hear(self, self._answer, "moved")
+
+    def _answer(self):
+        """Say that all moves so far were heard: what they call was called before."""
+        self.heard = self.moved

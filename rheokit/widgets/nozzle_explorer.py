@@ -16,6 +16,7 @@ from ..material import Material
 from ..units import kPa, mm
 from .accessible import AccessibleNames
 from .freshness import Answer, Unheard
+from .hearing import hear
 from .moving_picture import MovingPicture
 from .nozzle_fields import NozzleFields
 from .nozzle_rows import (
@@ -30,7 +31,6 @@ from .nozzle_rows import (
 from .parts import STYLE, Later, Message, PageProbe, column, paragraph, result, section, side_by_side, stamped, table
 from .pictures import Picture
 from .rests_on import paste_rows, rests_on
-from .turns import hear
 
 DRAWS, SEED = 500, 0
 TWO_COLUMNS, CONTROLS = 800, 330  # px: least page for controls beside the picture; their width there

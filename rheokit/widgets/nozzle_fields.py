@@ -13,10 +13,10 @@ from ..printing import PrintJob
 from ..units import kPa, mm
 from .accessible import name
 from .force_panel import described_extruder
+from .hearing import hear
 from .machine_rows import known_rows
 from .parts import column, number_field, paragraph
 from .rests_on import OF_PAGE, SET, field_row
-from .turns import hear
 
 SCREW, AIR, HAND = "screw", "air", "hand"
 UNRATED, PRINTED = "none", "printed"

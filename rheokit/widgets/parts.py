@@ -10,7 +10,6 @@ import traitlets
 from ..errors import DataError
 from .accessible import name
 from .freshness import AGE_STYLE, expire, fail
-from .turns import in_turn
 
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
 SOON = 0.02  # s; more changes within this time are answered together
@@ -161,14 +160,12 @@ class Later:
         self._complain, self._place = complain, place
         self._waiting = None
 
-    @in_turn
     def stop(self):
         """Give up the steps that wait."""
         if self._waiting is not None:
             self._waiting.cancel()
             self._waiting = None
 
-    @in_turn
     def start(self, steps, rest=SOON):
         """Work through steps, functions without arguments; the first that fails is complained of and ends the work.
 
@@ -185,16 +182,13 @@ class Later:
         self._wait(loop, list(steps), SOON, rest)
 
     def _wait(self, loop, steps, pause, rest):
-        @in_turn
         def go():
-            if self._waiting is not due:  # others came while this one waited for its turn
-                return
             self._waiting = None
             if self._done(steps[0]) and self._waiting is None and steps[1:]:
                 self._wait(loop, steps[1:], rest, SOON)
 
         if steps:
-            due = self._waiting = loop.call_later(pause, go)
+            self._waiting = loop.call_later(pause, go)
 
     def _done(self, step):
         try:

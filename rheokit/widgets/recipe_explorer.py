@@ -7,12 +7,12 @@ from ..units import mm
 from .accessible import AccessibleNames
 from .drying_panel import DryingPanel
 from .freshness import Unheard
+from .hearing import hear
 from .parts import STYLE, WIDE, Message, PageProbe
 from .recipe_examples import EXAMPLES
 from .recipe_panel import RecipePanel
 from .room import WRAPS
 from .shape_panel import ShapePanel
-from .turns import hear
 
 INVENTED = "INVENTED numbers, for demonstration"
 OWN = "my own numbers"

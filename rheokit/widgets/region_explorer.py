@@ -18,6 +18,7 @@ from ..regions import AXES, bands, joined, movable, region_map
 from ..units import kPa
 from .accessible import AccessibleNames, name
 from .freshness import Answer, Unheard, no_newer
+from .hearing import hear
 from .machine_rows import machine_rows
 from .parts import (
     STYLE,
@@ -35,7 +36,6 @@ from .parts import (
 from .region_picture import RegionPicture
 from .region_words import CALIBRATE, answer, limit_table, not_judged_words, what_if_words
 from .rests_on import paste_rows, rests_on, unknown_words
-from .turns import hear
 
 SLIDERS = (
     "bore",

@@ -2,9 +2,9 @@
 
 from .. import charts
 from .freshness import Answer
+from .hearing import hear
 from .parts import paragraph
 from .pictures import Picture
-from .turns import hear
 
 QUICK_CELLS = 12  # fields that answer to the pointer while a slider moves
 
