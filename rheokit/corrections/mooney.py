@@ -7,6 +7,7 @@ from .errors import NORMAL, TIED, Errors, farthest, own_scatter, size_of
 from .readings import (
     BETWEEN,
     SAME_RATE,
+    at_set,
     bore_groups,
     curve_of,
     ladder,
@@ -28,11 +29,7 @@ METHOD = Method(
 CURE = "Measure three bores or more, at least a factor 2 apart, with overlapping Δp D/4L"
 CURVED = 0.05  # of the apparent rate, below which a curve in the plot is not worth a word
 LONG = 50.0  # L/D above which the end loss is a few per cent of the stress; common practice, no source
-FLATTEST, STEEPEST = (
-    0.5,
-    50.0,
-)  # of ln rate against ln stress, where an error of stress is one of rate; 0.5: a flow index of 2
-SAME_FLOW = 6  # decimals of ln rate in which flows that were set alike agree
+SHEARED = (0.5, 50.0)  # least and greatest ln rate against ln stress, which makes an error of stress one of rate
 
 
 def mooney(curve):
@@ -68,7 +65,7 @@ def mooney(curve):
         return refused(
             METHOD, f"the readings are of several batches ({several}); compare bores within one batch.", notes=notes
         )
-    groups = [_at_set_flows(group) for group in bore_groups(table.drop(columns="entry", errors="ignore"))]
+    groups = bore_groups(table.drop(columns="entry", errors="ignore"))
     if len(groups) < 3:
         bores = " and ".join(f"{group.diameter.mean() * 1e3:.3g} mm" for group in groups)
         return refused(METHOD, f"{len(groups)} bore{'s' * (len(groups) > 1)} ({bores}). {CURE}.", notes=notes)
@@ -116,23 +113,13 @@ def _sheared_or_plug(rows):
     ]
 
 
-def _at_set_flows(group):
-    """Return the readings of a bore with one stress for each flow that was set: the mean of what was read there.
-
-    Repeats of one flow lie above each other; as points of a curve of rate against stress they would make a step of it.
-    """
-    logs = np.log(group[["apparent_shear_rate", "wall_shear_stress"]])
-    means = logs.wall_shear_stress.groupby(logs.apparent_shear_rate.round(SAME_FLOW)).transform("mean")
-    return group.assign(wall_shear_stress=np.exp(means))
-
-
 def _of_ladder(group, one, errors):
     """Return the errors by source of ln rate at set stress, one row a point of the ladder of a bore."""
-    order = np.argsort(group.wall_shear_stress.to_numpy(), kind="stable")
-    place = group.index.to_numpy()[order]
-    x = np.log(group.wall_shear_stress.to_numpy()[order])
+    stress = at_set(group.wall_shear_stress, group.apparent_shear_rate)
+    order = np.argsort(stress, kind="stable")
+    place, x = group.index.to_numpy()[order], np.log(stress[order])
     parts = np.split(np.arange(len(x)), np.flatnonzero(np.diff(x) > SAME_RATE) + 1)
-    slope = np.clip(np.gradient(one.y, one.x), FLATTEST, STEEPEST) if len(one.x) > 1 else np.ones(1)
+    slope = np.clip(np.gradient(one.y, one.x), *SHEARED) if len(one.x) > 1 else np.ones(1)
     of = errors.of(place)
     return np.array([(of.rate[p] - s * of.stress[p]).mean(axis=0) for p, s in zip(parts, slope, strict=True)])
 

@@ -16,6 +16,8 @@ from .errors import errors_of, size_of
 
 SAME_BORE = 0.01  # bores that differ by less are one bore
 SAME_RATE = 0.005  # rates that differ by less are one rate
+SAME_SET = 6  # decimals of its logarithm in which what was set is the same
+FLATTEST = 0.02  # of ln pressure against ln rate: the flow index of a paste hardly above its yield stress
 BETWEEN = "between rows"
 NEEDED = ("apparent_shear_rate", "wall_shear_stress")
 
@@ -243,11 +245,23 @@ class Ladder(NamedTuple):
         return weights @ self.y[pair], share, weights @ self.extra[pair], True, f"{BETWEEN} {rows}"
 
 
-def ladder(x, y, x_share, y_share, extra, rows):
-    """Return the `Ladder` of positive readings, whose rows are given in words; those at one x (within 0.5 %) are averaged.
+def at_set(x, y):
+    """Return positive readings x, those at one y (the flow or pressure that was set) replaced by their geometric mean.
 
-    An uncertainty of x counts as one of y along the slope between neighbours.
+    Repeats at one y lie beside each other; as points of a curve of y against x they would make a step of it, flat and
+    therefore without an uncertainty.
     """
+    _, one = np.unique(np.log(np.asarray(y, float)).round(SAME_SET), return_inverse=True)
+    return np.exp(np.bincount(one, np.log(np.asarray(x, float))) / np.bincount(one))[one]
+
+
+def ladder(x, y, x_share, y_share, extra, rows):
+    """Return the `Ladder` of positive readings, whose rows are given in words.
+
+    Those at one y that was set are averaged in x, those at one x (within 0.5 %) in y. An uncertainty of x counts as one of
+    y along the slope between neighbours.
+    """
+    x = at_set(x, y)
     order = np.argsort(np.asarray(x), kind="stable")
     x, y = np.log(np.asarray(x, float)[order]), np.log(np.asarray(y, float)[order])
     x_share, y_share, extra = (np.broadcast_to(v, len(order))[order] for v in (x_share, y_share, extra))
@@ -257,5 +271,5 @@ def ladder(x, y, x_share, y_share, extra, rows):
     x, y, x_share, y_share, extra = (
         np.array([v[part].mean() for part in parts]) for v in (x, y, x_share, y_share, extra)
     )
-    slope = np.gradient(y, x) if len(x) > 1 else np.ones(1)
+    slope = np.maximum(np.gradient(y, x), FLATTEST) if len(x) > 1 else np.ones(1)
     return Ladder(x, y, np.hypot(y_share, slope * x_share) / np.sqrt(counts), extra, rows)
