@@ -843,6 +843,24 @@ def test_three_bores_hold_slip_its_law_and_the_true_rate_after_it(noise, onset, 
         assert 0.89 < np.mean(inside) < 0.995, (name, np.mean(inside))
 
 
+@pytest.mark.parametrize("times", [1, 2])
+@pytest.mark.parametrize("stated", STATED.values(), ids=STATED)
+def test_a_flow_that_was_read_errs_in_its_own_true_rate(stated, times):
+    """Kind: independent. True rates at pressures that were set; without a stated error the flow was taken as exact, and half held."""
+    inside = []
+    for seed in range(30):
+        law = (PASTE, POWER)[seed % 2]
+        run = capillary(law, 2 * mm, 100 * mm, rates=np.repeat(RATES, times), inlet=None)
+        noise = np.exp(0.03 * np.random.default_rng(seed).standard_normal(len(run.flow_rate)))
+        read = replace(
+            run, flow_rate=run.flow_rate * noise, read="flow_rate", relative_uncertainty=0.03 if stated else None
+        )
+        table = rabinowitsch(read).table
+        inside += between(table, "wall_shear_rate", law.shear_rate(table.wall_shear_stress.to_numpy()))
+    assert len(inside) > 260
+    assert 0.89 < np.mean(inside) < 0.995
+
+
 def test_what_a_bore_does_to_every_row_stays_common():
     """Exact: bores alone are wrong, so the mean end correction is known no better than that of one rate."""
     runs = [replace(run, relative_uncertainty=1e-6, bore_uncertainty=0.01) for run in lands(POWER)]

@@ -13,16 +13,19 @@ class Errors(NamedTuple):
 
     A column is what one standard error of one source (a reading, a bore, a friction) does to every row; the covariance
     of the rows is ``matrix @ matrix.T``. `known` is False where the readings' own error is not stated; then they hold
-    what is: the bores.
+    what is: the bores. `flow_read` says of each row whether that error is one of the rate; None: of none.
     """
 
     rate: np.ndarray
     stress: np.ndarray
     known: bool
+    flow_read: np.ndarray | None = None
 
     def of(self, rows):
         """Return the errors of some rows."""
-        return Errors(self.rate[rows], self.stress[rows], self.known)
+        return Errors(
+            self.rate[rows], self.stress[rows], self.known, None if self.flow_read is None else self.flow_read[rows]
+        )
 
 
 def size_of(matrix):

@@ -226,7 +226,8 @@ def _carry(table, curve, x, errors, known):
     """Put into the table the uncertainty of the true rates: those of rate and stress by their sources, and of the slope.
 
     d ln γ̇_w = d ln γ̇_a - dn′/(n′(3n′+1)), where an error of a rate moves the slope as well, both through the curve and
-    along it: a bore that is not as stated shifts the curve as a whole, and leaves the slope at each reading.
+    along it: a bore that is not as stated shifts the curve as a whole, and leaves the slope at each reading. Where no
+    error is stated the scatter about the curve is one of what was read: a flow that was read errs by it in its rate.
     """
     slope = table.local_slope.to_numpy()
     of_reading = errors.stress - slope[:, None] * errors.rate
@@ -237,14 +238,24 @@ def _carry(table, curve, x, errors, known):
         rest = curve.doubt(x, 1)
     else:
         of_slope, rest = curve.gain(x, 1) @ of_reading, curve.uncertainty(x, 1)
+    scatter = 0.0 if known else _scatter_of_rate(curve, slope, errors.flow_read)
     of_slope = of_slope + curve.value(x, 2)[:, None] * errors.rate
     u_slope = np.hypot(size_of(of_slope), rest)
     share = np.hypot(size_of(errors.rate - pace * of_slope), pace[:, 0] * rest)
+    share = np.hypot(share, (1 - pace[:, 0] * curve.value(x, 2)) * scatter)
     low, high = (_limit(slope, sign * NORMAL * u_slope, NORMAL * share) for sign in (1, -1))
     rate = table.wall_shear_rate.to_numpy()
     table["local_slope_uncertainty"] = u_slope
     table["wall_shear_rate_uncertainty"] = rate * np.hypot(np.expm1(high), np.expm1(-low)) / (NORMAL * np.sqrt(2))
     table["wall_shear_rate_low"], table["wall_shear_rate_high"] = rate * np.exp(-low), rate * np.exp(high)
+
+
+def _scatter_of_rate(curve, slope, flow_read):
+    """Return the error of each ln rate that was read, from the scatter of ln stress about the curve; 1.96 of it hold 95 %."""
+    if flow_read is None:
+        return 0.0
+    scatter = sum(s * one.scale * one.quantile / NORMAL for s, one in zip(curve.shares, curve.fits, strict=True))
+    return np.where(flow_read, scatter / np.mean(slope), 0.0)
 
 
 def _limit(slope, shift, half):

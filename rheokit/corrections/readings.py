@@ -85,6 +85,7 @@ def rows_of(runs):
             "length_over_diameter": float(land.length / land.diameter),
             "flow_rate": run.flow_rate,
             "apparent_shear_rate": 32 * run.flow_rate / (np.pi * float(land.diameter) ** 3),
+            "flow_read": of_flow,
             "flow_share": share if of_flow else 0.0 * share,
             "pressure": (run.force if force else run.pressure) / section,
             "pressure_share": 0.0 * share if of_flow else share,
@@ -149,7 +150,7 @@ def curve_of(given, where="corrections"):
     table["wall_shear_stress"] = net / (4 * table.length_over_diameter)
     own = table.flow_share.to_numpy(), (table.pressure_share * table.pressure / net).to_numpy()
     table = table.reset_index(drop=True)
-    errors = errors_of(table, own)
+    errors = errors_of(table, own)._replace(flow_read=table.flow_read.to_numpy(bool))
     for name, matrix in (("wall_shear_stress", errors.stress), ("apparent_shear_rate", errors.rate)):
         table[f"{name}_uncertainty"] = size_of(matrix) * table[name] if errors.known else np.nan
     table["end_loss_left"] = table.enters | table.drags
