@@ -164,6 +164,12 @@ class Rig(NamedTuple):
     fitted: tuple = ()
 
 
+def _stated(specimen, name):
+    """Return in words how well a number of a specimen is known."""
+    assumed = "its spread assumed" if Paste.__dataclass_fields__[name].metadata["spread"] else "taken as exact"
+    return "stated of the specimen" + ("" if name in specimen.spreads else f", {assumed}")
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Material:
     """A paste with how far each of its numbers is to be trusted.
@@ -266,7 +272,8 @@ class Material:
             value = getattr(specimen, name, None)
             if name not in properties and value is not None:
                 properties[name] = value
-                origins.setdefault(name, read(fit.benches[0], "stated of the specimen"))
+                origins.setdefault(name, read(fit.benches[0], _stated(specimen, name)))
+                spreads |= {name: specimen.spreads[name]} if name in specimen.spreads else {}
         if "static_ratio" not in properties and "static_ratio" in fit.nuisance and fit.tells("static_ratio"):
             properties["static_ratio"], origins["static_ratio"] = fit.nuisance["static_ratio"], fitted
         freedom = np.inf

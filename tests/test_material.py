@@ -42,7 +42,10 @@ def test_what_comes_of_an_invented_bench_is_invented_and_of_another_is_not(fitte
     curve = rk.FlowCurve(shear_rate=[1.0, 5.0, 20.0, 80.0], shear_stress=OLIVE.shear_stress([1.0, 5.0, 20.0, 80.0]))
     own = rk.Bench(replace(bench.specimen, invented=False), [*plate, curve])
     found = Material.of(rk.fit(rk.HerschelBulkley, own)).table.origin
-    assert (found["yield_stress"], found["water_content"]) == ("fitted", "measured: stated of the specimen")
+    assert (found["yield_stress"], found["water_content"]) == (
+        "fitted",
+        "measured: stated of the specimen, taken as exact",
+    )
     assert found["batch"] == "assumed: usual for pastes, common practice"
 
 

@@ -334,7 +334,7 @@ def test_a_material_takes_what_was_measured_before_what_the_specimen_states():
     assert found.paste.density == pytest.approx(1110)
     assert found.paste.water_content == 1.2
     assert found.origins["density"] == "measured: cup density, 3 readings"
-    assert found.origins["water_content"] == "measured: stated of the specimen"
+    assert found.origins["water_content"] == "measured: stated of the specimen, taken as exact"
     assert found.spread("density") == pytest.approx(12.6745 / 1110, rel=1e-4)
     assert "lean factor 1" in found.origins["modulus"]
     assert found.paste.lean_factor == 1.0

@@ -522,3 +522,47 @@ def test_a_new_kind_is_read_written_and_made_without_a_word_to_the_reader(tmp_pa
     made = Penetrometer(tip_area=1e-5 / 3, push=[1.1])
     (back,) = rk.write_bench(rk.Bench(rk.Specimen(), [made]), tmp_path / "new").tests
     assert (back.tip_area, back.push[0]) == (1e-5 / 3, 1.1)
+
+
+# --- what a specimen states -----------------------------------------------------------------------------------------
+
+CAUGHT = """[[test]]
+kind = "pressure run"
+file = "t.csv"
+bore = "2 mm"
+length = "20 mm"
+read = "flow_rate"
+"""
+CAUGHT_ROWS = "caught mass [g], catch time [s], gauge pressure [kPa]\n3, 30, 200\n6, 30, 250\n9, 30, 300\n"
+
+
+def stated(tmp_path, *lines):
+    """Return the folder of a run by caught mass whose specimen has these lines."""
+    folder = tmp_path / "stated"
+    folder.mkdir(exist_ok=True)
+    (folder / "bench.toml").write_text("\n".join(["[specimen]", *lines, CAUGHT]), encoding="utf-8")
+    (folder / "t.csv").write_text(CAUGHT_ROWS, encoding="utf-8")
+    return folder
+
+
+def test_an_uncertainty_that_a_specimen_states_is_kept(tmp_path):
+    """Kind: exact. 8/1180; of 30 ± 1 % wet, u = x/(1 - x): du/u = dx/x(1 - x) = 0.01/(0.3 * 0.7)."""
+    lines = ('density = "1180 ± 8 kg/m3"', 'water_content = "30 ± 1 %"', 'water_basis = "wet"', 'air_content = "3 %"')
+    bench = rk.read_bench(stated(tmp_path, *lines))
+    assert bench.specimen.spreads == {
+        "density": pytest.approx(8 / 1180, rel=1e-5),
+        "water_content": pytest.approx(1 / 21, rel=1e-5),
+    }
+    material = rk.Material.of(rk.fit(rk.PowerLaw, bench))
+    assert material.spread("density") == bench.specimen.spreads["density"]
+    assert material.spread("water_content") == bench.specimen.spreads["water_content"]
+    assert material.origin("density") == "measured: stated of the specimen"
+    assert material.origin("air_content") == "measured: stated of the specimen, its spread assumed"
+    rk.write_bench(rk.Bench(bench.specimen, bench.tests), tmp_path / "again")
+    assert rk.read_bench(tmp_path / "again").specimen == bench.specimen
+
+
+def test_a_density_that_cannot_be_read_is_told_and_ends_nothing_else(tmp_path):
+    with pytest.raises(rk.ReadingError) as refusal:
+        rk.read_bench(stated(tmp_path, 'density = "1180 ± 2 %"'))
+    assert "bench.toml, [specimen]: density = " in str(refusal.value)

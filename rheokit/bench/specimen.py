@@ -1,7 +1,7 @@
 """What was tested, and all the tests of it."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from ..errors import DataError
 from ..inputs import settled, trusted
@@ -31,6 +31,8 @@ class Specimen:
         Since mixing. [s]
     invented : bool
         True for demonstration data that nobody measured.
+    spreads : mapping
+        Standard uncertainties of its numbers, each over its number, by name: those that were stated. [-]
     """
 
     paste: str = ""
@@ -43,6 +45,7 @@ class Specimen:
     age: float | None = None
     invented: bool = False
     note: str = ""
+    spreads: Mapping = field(default_factory=dict)
 
     def __post_init__(self):
         with settled(self):

@@ -197,6 +197,8 @@ def _model_error(entry, where, faults):
 def _checked(draft, unusual, faults):
     """Return the draft if its record can be made; what speaks against it goes to the faults, with the row."""
     rows, before = draft.typed.table.rows, len(faults)
+    if not all(name in draft.dimensions.values for way in draft.typed.ways.values() if way for name in way.given):
+        return None  # told where it stands, such as the density of a specimen that is no number
     reads = draft.form.kind.reads
     above = NEVER_ABOVE.get(reads)
     if above in draft.dimensions.values and reads not in unusual:

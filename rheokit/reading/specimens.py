@@ -14,7 +14,7 @@ from .stated import stated_number
 PLACE = "bench.toml, [specimen]"
 NAMES = ("paste", "batch")
 NUMBERS = tuple(f.name for f in fields(Specimen) if f.name in QUANTITIES)
-KEYS = (*(f.name for f in fields(Specimen)), "water_basis", "unusual")
+KEYS = (*(f.name for f in fields(Specimen) if f.name != "spreads"), "water_basis", "unusual")
 
 
 def read_specimen(table, faults):
@@ -46,11 +46,17 @@ def read_specimen(table, faults):
             found[name] = table[name]
             if not isinstance(table[name], kind):
                 faults.add(PLACE, f"{name} = {shown(table[name])} must be {words}")
+    spreads = {name: one.uncertainty / one.value for name, one in numbers.items() if one.uncertainty and one.value}
     if "water_content" in found:
-        found["water_content"] = _dry_basis(found["water_content"], table.get("water_basis"), faults)
+        as_typed = found["water_content"]
+        found["water_content"] = _dry_basis(as_typed, table.get("water_basis"), faults)
+        if "water_content" in spreads and as_typed < found["water_content"]:  # u = x/(1 - x), du/u = dx/x(1 - x)
+            spreads["water_content"] /= 1 - as_typed
     elif "water_basis" in table and "water_content" not in table:
         faults.add(PLACE, "water_basis stands without water_content; write both or none")
-    return Specimen(**found), numbers
+    spreads.pop("temperature", None)  # over a temperature in K it says nothing
+    spreads = {name: float(f"{spread:.6g}") for name, spread in spreads.items()}  # the same after it was written
+    return Specimen(**found, spreads=spreads), numbers
 
 
 def _number(name, given, unusual, faults):

@@ -209,6 +209,12 @@ def _put_specimen(toml, specimen, before):
     import tomlkit
 
     changed = differences(specimen, before) if before is not None else [f.name for f in fields(specimen)]
+    if "spreads" in changed:
+        known = before.spreads if before is not None else {}
+        other = [
+            n for n in {**known, **specimen.spreads} if specimen.spreads.get(n) != known.get(n) and n not in changed
+        ]
+        changed = [name for name in changed if name != "spreads"] + other
     if "specimen" not in toml and changed:
         toml["specimen"] = tomlkit.table()
     for name in changed:
@@ -216,10 +222,11 @@ def _put_specimen(toml, specimen, before):
         empty = value is None or value == "" or value is False
         if empty:
             table.pop(name, None)
-        elif name == "water_content":
+        elif name == "water_content" and name not in specimen.spreads:
             table[name] = bare_number(value)
         else:
-            table[name] = with_unit(value, QUANTITIES[name].unit) if name in QUANTITIES else value
+            spread = value * specimen.spreads[name] if name in specimen.spreads else None
+            table[name] = with_unit(value, QUANTITIES[name].unit, spread) if name in QUANTITIES else value
         if name == "water_content":
             table.pop("water_basis", None)
             if not empty:
