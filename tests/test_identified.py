@@ -21,6 +21,8 @@ from rheokit.limits import judge
 from rheokit.units import kPa, mL, mm
 from rheokit.widgets.force_panel import ForcePanel, force_rows
 from rheokit.widgets.nozzle_explorer import NozzleExplorer
+from rheokit.widgets.nozzle_rows import limit_rows
+from rheokit.widgets.region_words import answer
 
 TRUTH = rk.HerschelBulkley(yield_stress=300.0, consistency=210.0, flow_index=0.38)
 RATES = "readings at several rates: a syringe run or a flow curve at the rates of use"
@@ -346,9 +348,87 @@ def test_a_median_of_a_few_batches_that_differ_needs_more_batches():
 
 def test_a_limit_without_end_over_laws_alike_is_no_warning_of_arithmetic():
     """An unrated barrel under gas may bear nothing: its room is minus infinite for every law."""
-    fit = quietly(rk.HerschelBulkley, *slump_and_plate())
-    unrated = replace(RIG, pressure_rating=None, drive=rk.AirDrive(200 * kPa))
     with warnings.catch_warnings():
         warnings.simplefilter("error", RuntimeWarning)
-        found = judge(rk.Case.of(rk.Material.of(fit), unrated, JOB), ["rated pressure"])
-    assert found.verdict["rated pressure"] in ("broken", "not judged")
+        found = judge(case_without_rates(rk.AirDrive(200 * kPa)), ["rated pressure"])
+    assert found.verdict["rated pressure"] == "broken"
+
+
+# --- broken, whichever of the laws it is ------------------------------------------------------------------------------
+
+BROKEN_ANYWAY = f"broken by every law that the readings leave open ({OPEN})"
+NARROW = rk.Nozzle(rk.Cylinder(diameter=0.8 * mm, length=40 * mm))
+WEAK = rk.ScrewDrive(torque=0.015, lead=2 * mm, efficiency=0.2)
+
+
+def case_without_rates(drive, nozzle=NOZZLE, law=None, **job):
+    material = rk.Material.of(without_rates(), density=1100.0)
+    rig = replace(RIG, pressure_rating=None, drive=drive, nozzle=nozzle)
+    if law is not None:
+        material = rk.Material(paste=replace(material.paste, law=law))
+    return rk.Case.of(material, rig, replace(JOB, **job))
+
+
+def test_gas_on_an_unrated_barrel_is_broken_whatever_the_law():
+    """Nothing is allowed there, and the regulator's pressure hangs on no law: as with a law that is known."""
+    case = case_without_rates(rk.AirDrive(200 * kPa))
+    found, known = judge(case), judge(case_without_rates(rk.AirDrive(200 * kPa), law=TRUTH))
+    for name in ("rated pressure", "supplied pressure"):
+        assert found.verdict[name] == known.verdict[name] == "broken"
+        assert found.margin[name] == known.margin[name] == -np.inf
+        assert (found.high[name], found.remedy[name]) == (0.0, known.remedy[name])
+    assert np.isnan(found.value["rated pressure"]), "no number from an arbitrary law"
+    assert found.words["rated pressure"] == f"pressure in the barrel: {BROKEN_ANYWAY}; at most 0 Pa allowed"
+    assert found.words["supplied pressure"] == "gas pressure behind the plunger: 200 kPa; at most 0 kPa allowed"
+    said = rk.verdict(case)
+    assert "Stopped by " in said and "No limit judged is broken" not in said
+    assert "is not judged" not in said and f"drive force ({OPEN})" in said.partition("Not judged: ")[2]
+    page = {row[1]: row for row in limit_rows(found)}["pressure in the barrel"]
+    assert page[:5] == ["broken", "pressure in the barrel", "", "at most 0 Pa", ""] and BROKEN_ANYWAY in page[5]
+
+
+@pytest.mark.parametrize(
+    ("drive", "nozzle", "broken", "unjudged"),
+    [
+        (RIG.drive, NARROW, {"rated pressure"}, {"drive force"}),
+        (WEAK, NOZZLE, {"drive force"}, {"rated pressure"}),
+        (WEAK, NARROW, {"rated pressure", "drive force"}, set()),
+        (rk.HandDrive(), NARROW, {"rated pressure", "hand force"}, set()),
+        (RIG.drive, NOZZLE, set(), {"rated pressure", "drive force"}),
+    ],
+)
+def test_what_every_law_left_open_breaks_is_broken(drive, nozzle, broken, unjudged):
+    """The least of them is held against what is allowed: laws from K = 0 up, by hand from the pressure of each."""
+    case = case_without_rates(drive, nozzle)
+    found = judge(case)
+    assert {name for name in broken | unjudged if found.verdict[name] == "broken"} == broken
+    assert {name for name in broken | unjudged if found.verdict[name] == "not judged"} == unjudged
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        least = np.min(case.extruder.pressure(case.laws_alike, float(case.flow_rate)))
+        bears = max(least, float(case.start_pressure))
+    spread = np.hypot(0.15, case.stress_spread)
+    if "rated pressure" in broken:
+        assert found.margin["rated pressure"] == pytest.approx(np.log(100 * kPa / bears) - 1.96 * spread)
+        assert found.words["rated pressure"] == f"pressure in the barrel: {BROKEN_ANYWAY}; at most 100 kPa allowed"
+    if "drive force" in broken:
+        assert found.margin["drive force"] == pytest.approx(np.log(WEAK.force / (least * case.extruder.area + 8.0)))
+    said = rk.verdict(case)
+    assert "Stopped by " in said or not broken
+    for name in broken:
+        assert found.label[name] in said and name not in said.partition("Not judged: ")[2]
+    for name in unjudged:
+        assert name in said.partition("Not judged: ")[2]
+
+
+def test_a_point_that_every_law_left_open_breaks_has_no_chance():
+    material = rk.Material.of(without_rates(), density=1100.0)
+    rig = replace(RIG, pressure_rating=None, nozzle=NARROW, drive=WEAK)
+    found = planning.chance(material, rig, JOB, draws=200)
+    assert found.probability[0, 0] == 0.0
+    assert "Broken by every law that the readings leave open: rated pressure, drive force." in found.unjudged
+    point = {name: float(values[0]) for name, values in found.axes.items()}
+    said = answer(found, point)
+    assert f": stopped, pressure in the barrel: {BROKEN_ANYWAY}" in said
+    roomy = planning.chance(material, RIG, JOB, draws=200)
+    assert roomy.probability[0, 0] > 0.5 and "Broken" not in roomy.unjudged

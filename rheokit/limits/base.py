@@ -71,14 +71,31 @@ class Limit(ABC):
 
     def rests_on_open(self, case):
         """Return whether its margin differs between laws that the readings behind the case cannot tell apart."""
+        margin = self._margin_alike(case)
+        if margin is None:
+            return False
+        with np.errstate(all="ignore"):
+            return bool(np.any(~np.isfinite(margin)) or np.any(np.ptp(margin, axis=0) > ALIKE))
+
+    def broken_anyway(self, case):
+        """Return whether it rests on what the readings leave open, and every law that they leave open breaks it."""
+        return not self.lacks(case) and self.rests_on_open(case) and bool(np.all(self._margin_alike(case) < 0))
+
+    def least_broken(self, case):
+        """Return value, low and high of a limit broken anyway, NaN where laws differ in them, and the margin of the law that breaks it least."""
+        found = []
+        for part in (self.value, self.low, self.high):
+            given = np.asarray(np.nan if (x := _quietly(part, case.alike)) is None else x, float).ravel()
+            found.append(float(given[0]) if np.allclose(given, given[0], atol=0.0) else float("nan"))
+        return *found, float(np.max(self._margin_alike(case)))
+
+    def _margin_alike(self, case):
+        """Return the margin with each law that the readings cannot tell apart, along the first axis; None where none counts."""
         alike = case.alike
         if alike is None or not self.asked(case):
-            return False
-        with warnings.catch_warnings(), np.errstate(all="ignore"):
-            warnings.simplefilter("ignore")
-            margin = np.asarray(self.margin(alike), float)
-            apart = np.ptp(margin, axis=0) if margin.ndim == 3 else 0.0  # the laws lie along the first axis
-        return bool(np.any(~np.isfinite(margin)) or np.any(apart > ALIKE))
+            return None
+        margin = np.asarray(_quietly(self.margin, alike), float)
+        return margin if margin.ndim == 3 else None  # without that axis no law is in it, as in a regulator's pressure
 
     def left_open(self, case):
         """Return in words why it is judged in part only; empty where it is judged as a whole."""
@@ -149,3 +166,10 @@ class Limit(ABC):
 
     def __repr__(self):
         return f"<limit {self.name}: {self.label}>"
+
+
+def _quietly(ask, case):
+    """Return what is asked of laws far beyond any paste, without a warning of it."""
+    with warnings.catch_warnings(), np.errstate(all="ignore"):
+        warnings.simplefilter("ignore")
+        return ask(case)

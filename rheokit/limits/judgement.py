@@ -11,6 +11,7 @@ from ..things import a, called, named
 from ..units import kPa, mm, number
 from .base import Limit
 
+BY_EVERY_LAW = "by every law that the readings leave open"
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
 ORDER = (BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED)
 
@@ -30,7 +31,9 @@ def judge(case, limits=None):
     table : DataFrame
         Index the limit's name, the first to bind first; columns label, value, low, high, unit, margin (ln of the ratio of
         room: 0.1 is a factor exp(0.1)) [-], verdict ("inside", "broken", "outside the readings", "not asked", "not judged"),
-        words, remedy, formula, source, model_error [-], hard, caution, remark.
+        words, remedy, formula, source, model_error [-], hard, caution, remark. A limit that rests on what the readings leave
+        open is not judged, but where every law that they leave open breaks it: then it is broken, its margin that of the
+        law that breaks it least, its value NaN where laws differ in it.
     """
     import pandas as pd
 
@@ -69,6 +72,12 @@ def _row(case, limit):
         about = (*about, "")
         return (*head, nan, nan, nan, limit.unit, nan, NOT_ASKED, f"{limit.label}: not asked by this job", "", *about)
     missing = limit.missing(case)
+    if limit.broken_anyway(case):
+        value, low, high, margin = limit.least_broken(case)
+        verdict = OUTSIDE if limit.advice else BROKEN
+        remark = f"{'outside' if limit.advice else 'broken'} {BY_EVERY_LAW} ({missing})"
+        words = f"{limit.label}: {_numbers(limit, value, low, high, remark if np.isnan(value) else f', {remark}')}"
+        return (*head, value, low, high, limit.unit, margin, verdict, words, limit.remedy, *about, remark)
     if missing:
         about = (*about, "")
         words = f"{limit.label}: cannot be judged, {missing.replace('_', ' ')}"
@@ -97,21 +106,20 @@ def _row(case, limit):
 def words_of(limit, case, value, low, high):
     """Return a limit with its numbers in one line."""
     factor, unit = _read_easily(limit.unit, value)
-    allowed = []
-    if not np.isnan(low):
-        allowed.append(f"at least {number(low / factor)}")
-    if not np.isnan(high):
-        allowed.append(f"at most {number(high / factor)}")
-    value = value / factor
-    allowance = float(limit.allowance(case))
-    likely = (
-        f", up to {number(value * np.exp(allowance))}{unit} in 97.5 of 100 batches of the law as it is"
-        if allowance
-        else ""
-    )
-    remark = limit.remark(case)
-    more = f" ({remark})" if remark else ""
-    return f"{limit.label}: {number(value)}{unit}{likely}{more}; {' and '.join(allowed)}{unit} allowed"
+    allowance, remark = float(limit.allowance(case)), limit.remark(case)
+    most = f"{number(value / factor * np.exp(allowance))}{unit}"
+    likely = f", up to {most} in 97.5 of 100 batches of the law as it is" if allowance else ""
+    return f"{limit.label}: {_numbers(limit, value, low, high, likely + (f' ({remark})' if remark else ''))}"
+
+
+def _numbers(limit, value, low, high, between):
+    """Return a value, what stands between, and what is allowed; a value that is NaN is left to the words between."""
+    factor, unit = _read_easily(limit.unit, np.nanmax([value, low, high, 0.0]) if np.isnan(value) else value)
+    allowed = [
+        f"{least} {number(bound / factor)}" for least, bound in (("at least", low), ("at most", high)) if bound == bound
+    ]
+    known = between if np.isnan(value) else f"{number(value / factor)}{unit}{between}"
+    return f"{known}; {' and '.join(allowed)}{unit} allowed" if allowed else known
 
 
 def _read_easily(unit, value):
@@ -138,9 +146,10 @@ def finding(case, limits=None):
     limits = chosen("verdict", limits)
     table = judge(case, limits)
     judged = table[table.verdict.isin([BROKEN, OUTSIDE, INSIDE])]
-    doubt = withheld(case, limits)
+    open_ = [limit for limit in limits if not limit.broken_anyway(case)]
+    doubt = withheld(case, open_)
     broken, outside = (judged[judged.verdict == one] for one in (BROKEN, OUTSIDE))
-    if not any(limit.judges(case) and not limit.advice for limit in limits):
+    if set(judged.index) <= {limit.name for limit in limits if limit.advice}:
         said, caution = ["No limit could be judged."], ""
     elif len(broken):
         first, also = broken.iloc[0], ", ".join(broken.label.iloc[1:])
@@ -158,7 +167,7 @@ def finding(case, limits=None):
         if len(outside) or doubt or case.caveats:
             said = [f"No limit judged is broken. F{binds}"]
     said += [f"Outside the readings: {row.words}. {_sentence(row.remedy)}" for row in outside.itertuples()]
-    return " ".join([*case.caveats, *doubt, *said, not_judged(case, limits)]).strip(), caution
+    return " ".join([*case.caveats, *doubt, *said, not_judged(case, open_)]).strip(), caution
 
 
 def withheld(case, limits):
@@ -188,6 +197,11 @@ def not_judged(case, limits=None):
     part = _grouped((limit.name, limit.left_open(case)) for limit in asked if not limit.missing(case))
     said = (("Not judged", whole), ("Judged in part", part))
     return " ".join(f"{how}: {'; '.join(which)}." for how, which in said if which)
+
+
+def broken_anyway(case, limits):
+    """Return those limits, advice apart, that have no number and are broken by every law that the readings leave open."""
+    return [limit for limit in limits if not limit.advice and limit.broken_anyway(case)]
 
 
 def _grouped(pairs):

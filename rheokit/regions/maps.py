@@ -12,7 +12,7 @@ import numpy as np
 from ..errors import DataError
 from ..inputs import number, trusted
 from ..limits import Case
-from ..limits.judgement import chosen, withheld
+from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
 from ..limits.judgement import not_judged as not_judged_words
 from ..nomenclature import QUANTITIES
 from ..sampling import Normals
@@ -45,7 +45,8 @@ class RegionMap:
     margins : dict of str to ndarray
         By limit, ln of the ratio of room there is (0.1 is a factor exp(0.1)): negative where it is broken; each broadcasts to the shape of the map. [-]
     probability : ndarray or None
-        That every limit holds; 0 where a hard one does not hold in 97.5 of 100 draws. [-]
+        That every limit holds; 0 where a hard one does not hold in 97.5 of 100 draws, and for a map of one point where
+        every law that the readings leave open breaks one that is not judged. [-]
     holds, stops_first : dict of str to ndarray, or None
         By limit, the share of draws in which it holds, and in which it is the one broken most. [-]
     notes : tuple of str
@@ -200,8 +201,11 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
         raise DataError(
             "region_map: no limit can be judged: " + "; ".join(f"{k}: {v}" for k, v in not_judged.items()) + "."
         )
-    unjudged = " ".join([*withheld(corner, limits), *filter(None, [not_judged_words(corner, limits)])])
     (_, x), (_, y) = axes.items()
+    stopped = broken_anyway(corner, limits) if len(x) == len(y) == 1 else []  # elsewhere on a map laws may hold
+    rest = [limit for limit in limits if limit not in stopped]
+    said = [f"Broken {BY_EVERY_LAW}: {', '.join(limit.name for limit in stopped)}."] if stopped else []
+    unjudged = " ".join(filter(None, [*said, *withheld(corner, rest), not_judged_words(corner, rest)]))
     found = RegionMap(
         axes=axes,
         case=base,
@@ -219,7 +223,7 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
     rig = material.rig(extruder, draws, seed)
     drawn = _moved(Case.of(material, extruder, job).drawn(material.draws(draws, seed), normals, rig), held)
     probability, holds, first = _probabilities(drawn, normals, judged, axes)
-    return replace(found, probability=probability, holds=holds, stops_first=first)
+    return replace(found, probability=0.0 * probability if stopped else probability, holds=holds, stops_first=first)
 
 
 def _checked(axes):

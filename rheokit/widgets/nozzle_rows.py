@@ -154,14 +154,14 @@ def limit_rows(table):
     """Return what `judge` found as rows of text: verdict, limit, value, allowed, room, what to do."""
     rows = []
     for limit in table[table.verdict != "not asked"].itertuples():
-        factor, unit = _shown(limit.unit, limit.value)
+        known = not np.isnan(limit.value)
+        factor, unit = _shown(limit.unit, limit.value if known else np.nanmax([limit.low, limit.high, 0.0]))
         unit = "" if unit == "-" else f" {unit}"
         allowed = [
             f"{word} {number(bound / factor)}{unit}"
             for word, bound in (("at least", limit.low), ("at most", limit.high))
             if not np.isnan(bound)
         ]
-        known = not np.isnan(limit.value)
         value = f"{number(limit.value / factor)}{unit}" if known else ""
         room = (
             f"{number(np.exp(limit.margin))} times" if known and np.isfinite(limit.margin) else "none" if known else ""

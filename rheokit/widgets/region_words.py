@@ -5,7 +5,7 @@ import numpy as np
 from ..charts import zone_words
 from ..fitting.text import number
 from ..limits import LIMITS, judge
-from ..limits.judgement import withheld
+from ..limits.judgement import broken_anyway, withheld
 from ..nomenclature import QUANTITIES
 from ..planning import ALL, BATCH, LAW, in_a_word
 from ..regions import AXES
@@ -55,6 +55,11 @@ def answer(alone, point):
 
 
 def _answer(alone, point, case, probability):
+    anyway = broken_anyway(case, LIMITS.values())
+    if anyway:
+        row = judge(case, anyway).iloc[0]
+        said = result(f"{place_words(point)}: stopped, {row.words}.") + paragraph(_sentence(row.remedy))
+        return said + paragraph(alone.unjudged) + caution(row.caution)
     hard = [limit for limit in alone.limits if limit.hard and float(alone.holds[limit.name][0, 0]) < 0.975]
     where, unjudged = place_words(point), paragraph(alone.unjudged) if alone.unjudged else ""
     if hard:
