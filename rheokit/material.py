@@ -13,7 +13,7 @@ import numpy as np
 from .errors import DataError
 from .inputs import guarded, judging, number, positive, require, settled, trusted
 from .laws import FlowLaw, Shifted
-from .origins import FITTED, MEASURED, UNSAID, USUAL, is_fitted, of_invented, word_of
+from .origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
 from .sampling import Normals, students
 from .things import a, named
 
@@ -253,7 +253,7 @@ class Material:
         named("Material.of", properties, Paste.__dataclass_fields__, "property of a paste")
         given = set(properties)
         invented = any(bench.specimen.invented for bench in fit.benches)
-        fitted = of_invented(FITTED) if invented else FITTED
+        fitted = of_fit(invented, fit.stamp)
         origins = {"law": fitted, **dict.fromkeys(properties, UNSAID), **(origins or {})}
         spreads = dict(spreads or {})
 

@@ -14,6 +14,7 @@ INVENTED = "invented"  # for demonstration, and whatever follows from it
 ORIGINS = (MEASURED, FITTED, TABLE, ASSUMED, INVENTED)
 
 USUAL = f"{ASSUMED}: usual for pastes, common practice"
+NOT_TO_BE_USED = "not to be used"  # what is said of every number of a fit whose checks forbid to use it
 NOT_IDENTIFIED = "not identified"  # what the readings leave open has no value, and this in place of an origin
 UNSAID = f"{ASSUMED}: given without an origin"
 TYPED = f"{ASSUMED}: typed into the page, its source was not asked"
@@ -44,6 +45,25 @@ def of_invented(origin):
     """
     word, _, detail = origin.partition(": ")
     return origin if word == INVENTED else f"{INVENTED}: {detail or f'{word} to invented readings'}"
+
+
+def in_short(caveat):
+    """Return the first sentence of a caveat without its full stop.
+
+    >>> in_short("4 of 23 checks failed: not to be used. Likeliest cause: the paste slips at the wall. Roughen the walls.")
+    '4 of 23 checks failed: not to be used'
+    """
+    return caveat.partition(". ")[0].removesuffix(".")
+
+
+def of_fit(invented=False, stamp=""):
+    """Return the origin of what was fitted, to invented readings or not, with the stamp of that fit in short.
+
+    >>> of_fit(stamp="4 of 23 checks failed: not to be used. Roughen the walls."), of_fit(invented=True)
+    ('fitted: 4 of 23 checks failed: not to be used', 'invented: fitted to invented readings')
+    """
+    origin = of_invented(FITTED) if invented else FITTED
+    return f"{origin}{'; ' if invented else ': '}{in_short(stamp)}" if stamp else origin
 
 
 def is_fitted(origin):

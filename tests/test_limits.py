@@ -13,7 +13,9 @@ from rheokit.limits.clog import Clog
 from rheokit.limits.cracking import Cracking
 from rheokit.limits.worked import worked_results
 from rheokit.material import Material, Paste
+from rheokit.origins import is_fitted, word_of
 from rheokit.units import ATMOSPHERE, kPa, mm
+from rheokit.widgets.rests_on import fit_rows
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # pastes made worse without end
 
@@ -407,6 +409,39 @@ def test_a_fit_whose_checks_fail_stamps_the_verdict():
     assert material.caveats == (fit.stamp,)
     assert verdict(Case.of(material, rig(), job())).startswith(fit.stamp)
     assert Material.of(rk.fit(rk.Newtonian, curve_without_fault())).caveats == ()
+
+
+def test_a_table_of_limits_says_in_each_row_that_rests_on_the_law_that_checks_of_its_fit_failed():
+    """The stray reading again: eight rows "inside" stood there without a word. Grains against the bore rest on no law."""
+    curve = curve_without_fault()
+    fit = rk.fit(rk.Newtonian, replace(curve, shear_stress=curve.shear_stress * np.where(np.arange(12) == 4, 1.4, 1.0)))
+    doubted = Case.of(Material.of(fit, air_content=0.03, largest_grain=250e-6, grain_size=180e-6), rig(), job())
+    short = fit.stamp.partition(". ")[0]
+    assert short.endswith("checks failed: not to be used")
+    table, plain = judge(doubted), judge(replace(doubted, caveats=()))
+    assert list(table.columns) == list(plain.columns) and table.verdict.equals(plain.verdict)
+    on_law = ["drive force", "rated pressure", "start after rest", "rates read"]
+    for name in on_law:
+        assert table.words[name] == f"{short}. {plain.words[name]}"
+        assert table.remark[name] == "; ".join(filter(None, [short, plain.remark[name]]))
+        assert short in str(table.loc[[name]]), "printed, pandas shows the last column"
+    others = ["clog", *table.index[table.verdict.isin(["not judged", "not asked"])]]
+    assert len(others) > 3 and table.loc[others].equals(plain.loc[others])
+    assert verdict(doubted).count("checks failed") == 1, "said once, before all"
+
+
+def test_a_table_says_that_its_law_comes_from_a_fit_whose_checks_failed():
+    curve = curve_without_fault()
+    fit = rk.fit(rk.Newtonian, replace(curve, shear_stress=curve.shear_stress * np.where(np.arange(12) == 4, 1.4, 1.0)))
+    material = Material.of(fit)
+    assert material.table.origin["viscosity"] == f"fitted: {fit.stamp.partition('. ')[0]}"
+    assert material.table.origin["viscosity"].endswith("checks failed: not to be used")
+    assert word_of(material.origin("law")) == "fitted"
+    assert fit_rows(fit)[0][-1] == material.origin("law"), "the same on a page"
+    assert Material.of(rk.fit(rk.Newtonian, curve)).table.origin["viscosity"] == "fitted"
+    bench = rk.Bench(rk.Specimen(paste="an oil", invented=True), list(fit.tests))
+    origin = Material.of(rk.fit(rk.Newtonian, bench)).origin("law")
+    assert origin == f"invented: fitted to invented readings; {fit.stamp.partition('. ')[0]}" and is_fitted(origin)
 
 
 def curve_without_fault():

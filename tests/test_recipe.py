@@ -8,6 +8,7 @@ import pytest
 from scipy import stats
 
 from rheokit.errors import DataError
+from rheokit.fitting import Interval
 from rheokit.recipe import Ingredient, Recipe, dry_basis, rewetting_water, water_content_of, wet_basis
 from rheokit.units import g
 from rheokit.water import Correction, WaterLaw, premix_to_add, water_to_add
@@ -236,6 +237,39 @@ def test_a_yield_stress_with_its_own_interval_is_taken():
     stated = SLOPE.correction(0.5, stress_now=1400.0, stress_now_spread=0.15, **more)
     assert given[1:8] == pytest.approx(stated[1:8], rel=1e-5)
     assert "that of the yield stress just read, 1.04e+03 to 1.88e+03 Pa" in str(given)
+
+
+FORBIDDEN = (
+    "4 of 23 checks failed: not to be used. Likeliest cause: the paste slips at the wall. Roughen the walls and read "
+    "again. asks for 0 to 0 1/s; the readings cover 1 to 100 1/s and the yield stress"
+)
+
+
+@pytest.mark.parametrize(
+    ("extrapolated", "comment", "doubts"),
+    [
+        (False, FORBIDDEN, (f"Of the yield stress given: {FORBIDDEN}.",)),
+        (True, "no rates read", ("Of the yield stress given: extrapolated; no rates read.",)),
+        (False, "not identified: needs a slump", ("Of the yield stress given: not identified: needs a slump.",)),
+        (False, "asks for 0 to 0 1/s; the readings cover 1 to 100 1/s and the yield stress", ()),
+    ],
+)
+def test_what_an_interval_says_against_itself_is_said_of_the_grams(extrapolated, comment, doubts):
+    """A yield stress of a fit whose checks forbid to use it gave grams of water without a word."""
+    read = Interval(1400.0, 1100.0, 1800.0, extrapolated, comment)
+    found = SLOPE.correction(0.5, water_content=1.0, stress_now=read, stress_wanted=650.0)
+    assert found.doubts == doubts
+    assert str(found).endswith(" ".join(doubts) or "what is left.")
+
+
+def test_a_yield_stress_that_is_not_identified_gives_no_grams():
+    read = Interval(np.nan, 0.0, 40.0, False, "not identified: needs a slump; asks for 0 to 0 1/s")
+    with pytest.raises(DataError) as refused:
+        SLOPE.correction(0.5, water_content=1.0, stress_now=read, stress_wanted=650.0)
+    assert str(refused.value) == (
+        "WaterLaw.correction: stress_now has no value: not identified: needs a slump; asks for 0 to 0 1/s. Give a yield "
+        "stress read of this batch, in Pa."
+    )
 
 
 def test_the_dry_batch():

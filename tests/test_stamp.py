@@ -84,6 +84,22 @@ def test_one_stray_reading_is_the_likeliest_cause_and_marked():
     assert result.suspect_rows == ((0, 4),)
 
 
+def test_the_best_of_several_laws_is_not_called_good_where_its_checks_forbid_to_use_it():
+    laws = [rk.PowerLaw, rk.Newtonian]
+    assert rk.compare(laws, curve(4)).verdict.to_dict() == {
+        "power law": "best of these, but its checks failed: not to be used",
+        "Newtonian": "does not describe these readings",
+    }
+    assert rk.compare(laws, curve()).verdict.iloc[0] == "describes the readings best"
+    one = curve(4)
+    two_rates = np.where(one.shear_rate < 10, 1.0, 30.0)  # through two points both laws go alike
+    stress = one.shear_stress * (two_rates / one.shear_rate) ** 0.7
+    alike = rk.FlowCurve(shear_rate=two_rates, shear_stress=stress, relative_uncertainty=0.02)
+    first, second = rk.compare([rk.PowerLaw, rk.Bingham], alike).verdict
+    assert second == "not to be told apart from the best"
+    assert first == "best, but not to be told apart from the next; its checks failed: not to be used"
+
+
 def test_a_curve_without_a_fault_carries_no_stamp():
     sound(rk.fit(rk.PowerLaw, curve()))
 

@@ -7,16 +7,19 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
+from ..origins import NOT_TO_BE_USED
 from ..things import called
 from .estimate import smallest_size, unknown_groups
 from .problem import Problem
 from .result import fit
 from .search import Minimum, minimise
+from .stamp import forbids
 
 CLEAR, WEAK = (
     10.0,
     2.0,
 )  # differences of AICc: no support, and not to be told apart (Burnham and Anderson 2002, from memory)
+BEST = "describes the readings best"
 NESTED = (
     ("Newtonian", "Bingham"),
     ("Newtonian", "power law"),
@@ -41,7 +44,7 @@ def compare(law_classes, *tests_or_bench):
         Index: the law's name, best first. Columns: parameters (those that no prior holds), residual_sum (in standard
         uncertainties; an unknown error size is that of the first law), misfit, AICc, difference, weight, verdict. With too
         few readings for AICc, or none that set a limit to one of its parameters, a law has no AICc and its verdict is "too
-        many parameters for N readings".
+        many parameters for N readings". The verdict of the first law says too where the checks of its fit forbid to use it.
 
     Notes
     -----
@@ -51,8 +54,6 @@ def compare(law_classes, *tests_or_bench):
     size that the law of most parameters finds. A law that contains another never has the larger misfit: where a search
     says otherwise, the larger law is fitted again from the smaller one's end.
     """
-    import pandas as pd
-
     if isinstance(law_classes, str) or not hasattr(law_classes, "__iter__"):
         raise TypeError(
             f"compare: {called(law_classes)} is no list of laws; give one such as [rk.PowerLaw, rk.HerschelBulkley], and then "
@@ -61,7 +62,17 @@ def compare(law_classes, *tests_or_bench):
     law_classes = list(law_classes)
     if not law_classes:
         raise DataError("compare: no law was given; give a list such as [rk.PowerLaw, rk.HerschelBulkley].")
-    likeliest, open_ones = _likeliest(law_classes, tests_or_bench)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        fits = [fit(law_class, *tests_or_bench) for law_class in law_classes]
+    return ranked(fits)
+
+
+def ranked(fits):
+    """Return what `compare` does of fits of several laws to the same readings."""
+    import pandas as pd
+
+    likeliest, open_ones = _likeliest(fits)
     best = min(likeliest, key=lambda one: one.misfit)
     rows = []
     for one in likeliest:
@@ -76,7 +87,9 @@ def compare(law_classes, *tests_or_bench):
     frame = frame.sort_values("AICc", kind="stable")
     frame["difference"] = frame.AICc - frame.AICc.min()
     frame["weight"] = np.exp(-frame.difference / 2) / np.exp(-frame.difference / 2).sum()
-    frame["verdict"] = _verdicts(frame, sum(best.problem.counts))
+    by_name = {one.problem.law_class.name or one.problem.law_class.__name__: one for one in fits}
+    forbidden = bool(frame.AICc.notna().iloc[0]) and _forbidden(by_name[frame.index[0]])
+    frame["verdict"] = _verdicts(frame, sum(best.problem.counts), forbidden)
     return frame
 
 
@@ -96,14 +109,14 @@ class _Likeliest(NamedTuple):
         return float(np.sum(squares[:count] * scale**2) + np.sum(squares[count:]))
 
 
-def _likeliest(law_classes, tests_or_bench):
-    """Return every law where it is likeliest, each with its own error sizes where the readings tell them, and laws left open.
+def _likeliest(fits):
+    """Return every law of some fits where it is likeliest, and laws left open.
 
-    A law is left open where the readings set no limit to one of its parameters.
+    Each law has its own error sizes where the readings tell them. A law is left open where the readings set no limit to one of its parameters.
     """
+    law_classes = [one.problem.law_class for one in fits]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        fits = [fit(law_class, *tests_or_bench) for law_class in law_classes]
         open_ones = {
             law
             for law, one in zip(law_classes, fits, strict=True)
@@ -170,8 +183,15 @@ def _embedded(law, law_class):
     return {name: float(values[name]) for name in law_class.parameters()}
 
 
-def _verdicts(frame, count):
-    """Return a verdict for each law, best first.
+def _forbidden(result):
+    """Return whether the checks of a fit forbid to use it."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return forbids(result)
+
+
+def _verdicts(frame, count, forbidden):
+    """Return a verdict for each law, best first; `forbidden` says that checks of the first law's fit forbid to use it.
 
     A law that follows the readings as well as the best, and is turned down for its parameters alone, is no wrong law:
     there are too few readings for it.
@@ -187,9 +207,7 @@ def _verdicts(frame, count):
         elif judged.sum() == 1 < len(frame):
             out.append("too few readings to compare laws")
         elif place == 0:
-            out.append(
-                "describes the readings best" if second > WEAK else "best, but not to be told apart from the next"
-            )
+            out.append(BEST if second > WEAK else "best, but not to be told apart from the next")
         elif difference <= WEAK:
             out.append("not to be told apart from the best")
         elif misfit <= frame.misfit.iloc[0] + WEAK and difference > CLEAR:
@@ -198,4 +216,7 @@ def _verdicts(frame, count):
             out.append("less likely")
         else:
             out.append("does not describe these readings")
+    if forbidden:
+        said = "best of these, but" if out[0] == BEST else f"{out[0]};"
+        out[0] = f"{said} its checks failed: {NOT_TO_BE_USED}"
     return out

@@ -19,6 +19,8 @@ read). A question that is not in this list counts as grave, before the consequen
 
 from typing import NamedTuple
 
+from ..origins import NOT_TO_BE_USED
+
 
 class Cause(NamedTuple):
     """What a failed check says went wrong, what to do about it in one sentence, and whether the numbers may be used."""
@@ -148,7 +150,7 @@ def stamp(result):
     if found.empty:
         return ""
     first = cause(next(found.itertuples()))
-    use = "not to be used" if first.grave else f"read {'it' if len(found) == 1 else 'them'} before use"
+    use = NOT_TO_BE_USED if first.grave else f"read {'it' if len(found) == 1 else 'them'} before use"
     return f"{len(found)} of {len(result.checks_with_rows)} checks failed: {use}. Likeliest cause: {first.words}. {first.remedy}"
 
 

@@ -4,9 +4,14 @@ The table is in the order of the words: what is broken, hard limits first; what 
 least room first; what was not judged; what was not asked.
 """
 
+import warnings
+from dataclasses import replace
+
 import numpy as np
 
 from ..inputs import doubtful
+from ..laws.herschel_bulkley import HerschelBulkley
+from ..origins import in_short
 from ..things import a, called, named
 from ..units import kPa, mm, number
 from .base import Limit
@@ -14,6 +19,7 @@ from .base import Limit
 BY_EVERY_LAW = "by every law that the readings leave open"
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
 ORDER = (BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED)
+ANOTHER = HerschelBulkley(yield_stress=170.0, consistency=230.0, flow_index=0.43)  # any: does room change with the law?
 
 
 def judge(case, limits=None):
@@ -33,12 +39,13 @@ def judge(case, limits=None):
         room: 0.1 is a factor exp(0.1)) [-], verdict ("inside", "broken", "outside the readings", "not asked", "not judged"),
         words, remedy, formula, source, model_error [-], hard, caution, remark. A limit that rests on what the readings leave
         open is not judged, but where every law that they leave open breaks it: then it is broken, its margin that of the
-        law that breaks it least, its value NaN where laws differ in it.
+        law that breaks it least, its value NaN where laws differ in it. Where checks of the fit behind the law failed, words
+        and remark of what rests on the law begin with it, in short: "4 of 23 checks failed: not to be used".
     """
     import pandas as pd
 
     a("Case", "judge", "case", case)
-    rows = [_row(case, limit) for limit in chosen("judge", limits)]
+    rows = [_stamped(case, limit, _row(case, limit)) for limit in chosen("judge", limits)]
     columns = ["name", "label", "value", "low", "high", "unit", "margin", "verdict", "words", "remedy"]
     columns += ["formula", "source", "model_error", "hard", "caution", "remark"]
     table = pd.DataFrame(rows, columns=columns).set_index("name")
@@ -103,6 +110,25 @@ def _row(case, limit):
     )
 
 
+def _stamped(case, limit, row):
+    """Return a row whose words and remark begin with what checks of the fit say, where it was judged by the law of that fit."""
+    *head, verdict, words, remedy, formula, source, error, hard, caution, remark = row
+    if not case.caveats or verdict in (NOT_JUDGED, NOT_ASKED) or not _rests_on_law(case, limit):
+        return row
+    said = "; ".join(map(in_short, case.caveats))
+    remark = "; ".join(filter(None, [said, remark]))
+    return *head, verdict, f"{said}. {words}", remedy, formula, source, error, hard, caution, remark
+
+
+def _rests_on_law(case, limit):
+    """Return whether a limit is of the yield stress, or its value or a bound is another with another law."""
+    other = replace(case, paste=replace(case.paste, law=ANOTHER), laws_alike=None)
+    with warnings.catch_warnings(), np.errstate(all="ignore"):
+        warnings.simplefilter("ignore")
+        parts = [(of(case), of(other)) for of in (limit.value, limit.low, limit.high)]
+    return limit.strength or any(here != there for here, there in parts)
+
+
 def words_of(limit, case, value, low, high):
     """Return a limit with its numbers in one line."""
     factor, unit = _read_easily(limit.unit, value)
@@ -144,7 +170,7 @@ def finding(case, limits=None):
     """Return the verdict of a case in words, and apart from it the caution of the limit that binds first."""
     a("Case", "verdict", "case", case)
     limits = chosen("verdict", limits)
-    table = judge(case, limits)
+    table = judge(replace(case, caveats=()), limits)  # they are said once, and before all
     judged = table[table.verdict.isin([BROKEN, OUTSIDE, INSIDE])]
     open_ = [limit for limit in limits if not limit.broken_anyway(case)]
     doubt = withheld(case, open_)

@@ -7,6 +7,7 @@ import numpy as np
 from ..errors import DataError
 from ..inputs import in_si, not_negative, positive
 from ..nomenclature import QUANTITIES
+from ..origins import NOT_IDENTIFIED, NOT_TO_BE_USED
 from ..recipe import dry_basis
 from .amounts import premix
 
@@ -102,8 +103,17 @@ def corrected(law, mass, water_content, stress_now, stress_now_spread, stress_wa
         *(float(water_content + one) for one in (change, low, high)),
         by,
         bool(beyond),
-        tuple(filter(None, [beyond, off])),
+        tuple(filter(None, [_doubted(stress_now), beyond, off])),
     )
+
+
+def _doubted(read):
+    """Return in a sentence what an interval itself says against its value; empty where it says nothing."""
+    said, extrapolated = getattr(read, "comment", ""), getattr(read, "extrapolated", False)
+    if not extrapolated and NOT_TO_BE_USED not in said and NOT_IDENTIFIED not in said:
+        return ""
+    words = [extrapolated and "extrapolated", said.removesuffix(".")]
+    return f"Of the yield stress given: {'; '.join(filter(None, words))}."
 
 
 def _one_each(**given):
@@ -145,6 +155,10 @@ def _stress_there_is(law, read, spread, water_content):
         now, low, _ = law.line_band(water_content)
         return now, (np.log(now / low),) * 2, water_content - law.centre, f"{by} of the same line"
     interval = all(hasattr(read, end) for end in ("value", "low", "high"))
+    if NOT_IDENTIFIED in getattr(read, "comment", "") and np.all(np.isnan(read.value)):
+        raise DataError(
+            f"WaterLaw.correction: stress_now has no value: {read.comment}. Give a yield stress read of this batch, in Pa."
+        )
     now, *ends = (_stress(one) for one in ((read.value, read.low, read.high) if interval else (read,)))
     by += " just read"
     if spread is None and interval:

@@ -232,8 +232,8 @@ class WaterLaw:
         -------
         Correction
             Water for a paste too stiff; for one too soft dry premix, since water cannot be taken out. Its `doubts` say
-            where it goes outside `water_range`, and where the reading is off the law by more than three standard
-            deviations of both. [kg]
+            where it goes outside `water_range`, where the reading is off the law by more than three standard deviations
+            of both, and what an interval given as `stress_now` says against itself: checks that failed, rates not read. [kg]
 
         Notes
         -----

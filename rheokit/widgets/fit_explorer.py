@@ -9,8 +9,9 @@ import ipywidgets as W
 from .. import charts
 from ..bench import Bench
 from ..errors import DataError
-from ..fitting import compare, fit
+from ..fitting import fit
 from ..fitting import text as in_text
+from ..fitting.comparison import ranked
 from ..fitting.text import number
 from ..laws import LAWS
 from ..reading import read_bench, write_bench
@@ -297,7 +298,7 @@ class FitExplorer(W.VBox):
         if not rivals:
             self.ranking.value = ""
             return
-        frame = compare([LAWS[law] for law in (self.law.value, *rivals)], self.chosen())
+        frame = ranked([self._fitted(law, self._use_range) for law in (self.law.value, *rivals)])
         rows = [
             [law, row.parameters, number(row.residual_sum), number(row.difference), row.verdict]
             for law, row in frame.iterrows()

@@ -256,7 +256,7 @@ class NozzleExplorer(W.VBox):
         first = stamped(self.fit.stamp) + result(self._in_words()) + result(found) + self._invented_words()
         self.headline.value = first + "".join(map(paragraph, filter(None, said)))
         head = ["", "limit", "value", "allowed", "room", "note"]
-        self.judged.value = table(head, limit_rows(judge(case)), "What may stop it")
+        self.judged.value = table(head, limit_rows(judge(replace(case, caveats=()))), "What may stop it")
         said = "".join(paragraph(f"{hazard.capitalize()}: {words}") for hazard, words in cautions(case.extruder.drive))
         self.cautions.value = f"<div role='note'><p class='caption'>Cautions</p>{said}</div>"
 

@@ -1,5 +1,7 @@
 """A point of a region, its limits and what would change it, as words and rows for the page; no widget."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from ..charts import zone_words
@@ -51,7 +53,7 @@ def answer(alone, point):
     """
     probability = float(alone.probability[0, 0])
     case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
-    return "".join(map(stamped, case.caveats)) + _answer(alone, point, case, probability)
+    return "".join(map(stamped, case.caveats)) + _answer(alone, point, replace(case, caveats=()), probability)
 
 
 def _answer(alone, point, case, probability):

@@ -8,7 +8,7 @@ import numpy as np
 from ..fitting.text import OPEN, number
 from ..laws import Shifted
 from ..material import Paste
-from ..origins import ASSUMED, FITTED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_invented, word_of
+from ..origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
 from .parts import details, paragraph, table
 from .region_words import shown
 
@@ -79,7 +79,7 @@ def field_row(field, words, usual, origin=OF_PAGE):
 def fit_rows(fit):
     """Return the rows of a fitted law."""
     invented = any(bench.specimen.invented for bench in fit.benches)
-    origin = of_invented(FITTED) if invented else FITTED
+    origin = of_fit(invented, fit.stamp)
     return [
         [
             f"{name.replace('_', ' ')} {row.symbol}",
