@@ -53,6 +53,10 @@ def slip_law(rows, slips):
             " alone. Measure narrower bores and more, greater stresses."
         ]
     ends = tried[allowed][[0, -1]]
+    if any(
+        row["interpolated"] for row in rows
+    ):  # a line across the onset slips before it: told to half a step of stress
+        ends[1] = max(ends[1], tried[least] * (1 + np.median(np.diff(np.log(stress))) / 2))
     found = [
         estimate("slip_coefficient", beta[least])._replace(low=low, high=high),
         estimate("slip_threshold", tried[least])._replace(low=float(ends[0]), high=float(ends[1])),

@@ -37,6 +37,12 @@ class Interval(NamedTuple):
         return f"Interval({numbers}, extrapolated={self.extrapolated}, comment={self.comment!r})"
 
 
+LEAST_SPREAD = (
+    0.1  # of ln stress from batch to batch, below which it is unusual: 0.10 to 0.25; common practice, no source
+)
+FEW = 6  # batches whose spread is known so badly that a small one may be chance
+
+
 def best_law(result):
     """Return the law of the least sum of squares as plain numbers, which warns of nothing that is left open."""
     return result.problem.law(result.minimum.theta)
@@ -130,7 +136,12 @@ def batch_words(result, batch):
     if batch == MEDIAN:
         return median_batch(result)
     if count:
-        return f"next batch: spread of {spread:.2g} from {count} batches"
+        chance = (
+            f", less than the usual {LEAST_SPREAD:g} or more: so few may agree by chance"
+            if spread < LEAST_SPREAD and count < FEW
+            else ""
+        )
+        return f"next batch: spread of {spread:.2g} from {count} batches{chance}"
     return f"next batch: one batch alone was read, so that a spread of {spread:.2g} from batch to batch is assumed"
 
 
