@@ -75,6 +75,16 @@ def test_it_begins_with_a_fine_map_and_everything_said(explorer):
     }  # fmt: skip
 
 
+def test_what_is_not_judged_is_to_be_measured_first(explorer):
+    """A number that would change nothing of the limits judged may be all that the others lack."""
+    said = "This is of the limits that are judged. Measure first what the others lack"
+    material, extruder, job = asked()
+    unjudged = RegionExplorer(replace(material, paste=replace(material.paste, modulus=None)), extruder, job, **SMALL)
+    for shown in (explorer, unjudged):
+        assert (said in plain(shown.better)) is bool(shown.alone.unjudged)
+    assert unjudged.alone.unjudged
+
+
 def test_the_answer_is_the_probability_of_the_point(explorer):
     held = explorer.where()
     alone = chance(*asked(), draws=200, held=held)

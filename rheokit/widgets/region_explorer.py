@@ -338,7 +338,8 @@ class RegionExplorer(W.VBox):
 
         def better():
             asked, more = self._point_asked()
-            self.better.value = what_if_words(_silent(what_if, *asked, spread=BETTER, **more), BETTER)
+            found = _silent(what_if, *asked, spread=BETTER, **more)
+            self.better.value = what_if_words(found, BETTER, self.alone.unjudged)
             self.status.say("")
 
         wanted = dict.fromkeys(["bore", "print_speed", "water_content", *self.axes])

@@ -138,8 +138,8 @@ def not_judged_words(found):
     return out + (details(f"Not asked by this job ({len(other)})", paragraph(", ".join(other))) if other else "")
 
 
-def what_if_words(frame, spread):
-    """Return what better measurements would change, and apart from it what they cannot."""
+def what_if_words(frame, spread, unjudged=""):
+    """Return what better measurements would change of the limits that are judged, and apart from it what they cannot."""
     names = {LAW: "flow law (by its yield stress)", ALL: "all of these"}
     rows, same = [], []
     for row in frame[frame.reducible].itertuples():
@@ -163,5 +163,9 @@ def what_if_words(frame, spread):
             f"Apart from that: batches differ by {100 * row.spread:.0f} %, and no test of one batch makes that less. Were all batches alike: "
             f"{100 * row.probability:.0f} → {100 * row.probability_then:.0f} of 100. What is left then is the error of the formulas, which only "
             "prints of one's own reduce."
+        )
+    if unjudged:
+        out += paragraph(
+            "This is of the limits that are judged. Measure first what the others lack: until then nobody knows whether they hold."
         )
     return out + paragraph("Less doubt brings a probability nearer to 0 or to 100: where best values fail, it falls.")
