@@ -24,7 +24,7 @@ say "3. Running the tests that measure how soon a page answers: alone, so that n
 .venv/bin/python -m pytest -m timed "$@"
 timed=$?
 
-say "4. Running all others, side by side: one file a core, those in the browser first."
+say "4. Running all others, side by side: one file a core, those in the browser first, then the longest."
 .venv/bin/python -m pytest -m "not timed" --numprocesses auto --dist loadfile --no-loadscope-reorder "$@"
 others=$?
 
