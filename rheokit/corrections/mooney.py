@@ -7,7 +7,6 @@ from .errors import NORMAL, TIED, Errors, farthest, own_scatter, size_of
 from .readings import (
     BETWEEN,
     SAME_RATE,
-    at_set,
     bore_groups,
     curve_of,
     ladder,
@@ -115,13 +114,9 @@ def _sheared_or_plug(rows):
 
 def _of_ladder(group, one, errors):
     """Return the errors by source of ln rate at set stress, one row a point of the ladder of a bore."""
-    stress = at_set(group.wall_shear_stress, group.apparent_shear_rate)
-    order = np.argsort(stress, kind="stable")
-    place, x = group.index.to_numpy()[order], np.log(stress[order])
-    parts = np.split(np.arange(len(x)), np.flatnonzero(np.diff(x) > SAME_RATE) + 1)
     slope = np.clip(np.gradient(one.y, one.x), *SHEARED) if len(one.x) > 1 else np.ones(1)
-    of = errors.of(place)
-    return np.array([(of.rate[p] - s * of.stress[p]).mean(axis=0) for p, s in zip(parts, slope, strict=True)])
+    of = errors.of(group.index.to_numpy())
+    return np.array([(of.rate[p] - s * of.stress[p]).mean(axis=0) for p, s in zip(one.places, slope, strict=True)])
 
 
 def _end_loss(table, ladders):

@@ -223,13 +223,17 @@ def bore_groups(table, *also):
 
 
 class Ladder(NamedTuple):
-    """Readings in the order of x: what was set, what belongs to it (both as logarithms), and its uncertainty there."""
+    """Readings in the order of x: what was set, what belongs to it (both as logarithms), and its uncertainty there.
+
+    `places` says of each point which of the readings it is the mean of, counted from 0 as they were given.
+    """
 
     x: np.ndarray
     y: np.ndarray
     share: np.ndarray
     extra: np.ndarray
     rows: tuple
+    places: tuple
 
     def at(self, x):
         """Return (y, its uncertainty, extra, whether it was interpolated, rows in words) at x, or None outside them."""
@@ -268,9 +272,10 @@ def ladder(x, y, x_share, y_share, extra, rows):
     x_share, y_share, extra = (np.broadcast_to(v, len(order))[order] for v in (x_share, y_share, extra))
     parts = np.split(np.arange(len(x)), np.flatnonzero(np.diff(x) > SAME_RATE) + 1)
     counts = np.array([len(part) for part in parts])
-    rows = tuple(" and ".join(rows[order[place]] for place in part) for part in parts)
+    places = tuple(order[part] for part in parts)
+    rows = tuple(" and ".join(rows[place] for place in point) for point in places)
     x, y, x_share, y_share, extra = (
         np.array([v[part].mean() for part in parts]) for v in (x, y, x_share, y_share, extra)
     )
     slope = np.maximum(np.gradient(y, x), FLATTEST) if len(x) > 1 else np.ones(1)
-    return Ladder(x, y, np.hypot(y_share, slope * x_share) / np.sqrt(counts), extra, rows)
+    return Ladder(x, y, np.hypot(y_share, slope * x_share) / np.sqrt(counts), extra, rows, places)

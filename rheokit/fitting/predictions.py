@@ -18,6 +18,8 @@ REFERENCE_RATES = (1.0, 10.0, 100.0)
 LEVEL = 0.95
 NO_NUMBER = "the quantity gave no finite number, so there is none to bound: check what it computes"
 MEDIAN, NEXT = "median", "next"  # batches that an interval can be asked for
+LEAST_SPREAD = 0.1  # of ln stress from batch to batch, below which it is unusual: common practice, no source
+FEW = 6  # batches, fewer of which may have a small spread by chance
 
 
 class Interval(NamedTuple):
@@ -35,12 +37,6 @@ class Interval(NamedTuple):
             for name, value in zip(("value", "low", "high"), self, strict=False)
         )
         return f"Interval({numbers}, extrapolated={self.extrapolated}, comment={self.comment!r})"
-
-
-LEAST_SPREAD = (
-    0.1  # of ln stress from batch to batch, below which it is unusual: 0.10 to 0.25; common practice, no source
-)
-FEW = 6  # batches whose spread is known so badly that a small one may be chance
 
 
 def best_law(result):
@@ -136,11 +132,8 @@ def batch_words(result, batch):
     if batch == MEDIAN:
         return median_batch(result)
     if count:
-        chance = (
-            f", less than the usual {LEAST_SPREAD:g} or more: so few may agree by chance"
-            if spread < LEAST_SPREAD and count < FEW
-            else ""
-        )
+        small = spread < LEAST_SPREAD and count < FEW
+        chance = f", less than the usual {LEAST_SPREAD:g} or more: so few may agree by chance" if small else ""
         return f"next batch: spread of {spread:.2g} from {count} batches{chance}"
     return f"next batch: one batch alone was read, so that a spread of {spread:.2g} from batch to batch is assumed"
 

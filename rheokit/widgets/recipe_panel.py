@@ -65,11 +65,6 @@ class Mixed(NamedTuple):
     spread: float
 
     @property
-    def doubt(self):
-        """Sentence that its yield stress is extrapolated; empty where readings surround it."""
-        return self.law.outside(self.recipe.water_content)
-
-    @property
     def density(self):
         """With its air [kg/m3]."""
         return self.recipe.density * (1 - self.air)
@@ -177,7 +172,7 @@ class RecipePanel(Room):
         stress, low, high = map(float, law.line_band(recipe.water_content))
         mixed = Mixed(recipe, at["air"] / 100, law, stress, np.log(high / stress) / LEVEL)
         means = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
-        self.headline.value = result(" ".join(filter(None, [means, mixed.doubt])))
+        self.headline.value = result(" ".join(filter(None, [means, law.outside(recipe.water_content)])))
         found, said = self._correction(law, at)
         self.picture.move(charts.drawn_water_stress(
             law, tests, *self._to_correct(at), found, recipe.water_content, self.subtitle, self.page, self.beside
