@@ -13,7 +13,7 @@ import rheokit
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
     {"errors"},
-    {"units", "nomenclature", "roots", "checking", "sampling", "origins", "things"},
+    {"units", "nomenclature", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
     {"inputs"},
     {"laws", "converging", "budget"},
     {"nozzles"},

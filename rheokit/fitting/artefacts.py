@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from ..checking import Check
+from ..progress import step
 from ..transients import Compression
 from .agreement import Said, agreement
 from .estimate import estimate
@@ -21,6 +22,7 @@ def all_checks(result):
     """Return the rows of every artefact that can be looked for in these readings."""
     rows = []
     for ask in (drift, transient, agreement, slip, end_loss):
+        step(f"checks: {ask.__name__.replace('_', ' ')}")
         rows += ask(result)
     return rows
 

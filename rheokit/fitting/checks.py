@@ -8,6 +8,7 @@ from ..bench import KINDS
 from ..bench.base import quantity_of
 from ..checking import Check
 from ..converging import outside_range
+from ..progress import step
 from . import artefacts, handling
 from .contradictions import kinds_agree
 from .residuals import FEWEST, limit, lines, neighbours, pushed, residual_table, studentised
@@ -41,6 +42,7 @@ def table(result):
             windows,
             nozzle_range,
         ):
+            step(f"checks: {ask.__name__.replace('_', ' ')}")
             rows += ask(result)
         for test in result.tests:
             rows += test.questions(result.law, result.nuisance)

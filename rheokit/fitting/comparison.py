@@ -8,6 +8,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..origins import NOT_TO_BE_USED
+from ..progress import part_of
 from ..things import called
 from .estimate import smallest_size, unknown_groups
 from .problem import Problem
@@ -64,7 +65,10 @@ def compare(law_classes, *tests_or_bench):
         raise DataError("compare: no law was given; give a list such as [rk.PowerLaw, rk.HerschelBulkley].")
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        fits = [fit(law_class, *tests_or_bench) for law_class in law_classes]
+        fits = []
+        for place, law_class in enumerate(law_classes, 1):
+            with part_of(f"{place} of {len(law_classes)}"):
+                fits.append(fit(law_class, *tests_or_bench))
     return ranked(fits)
 
 

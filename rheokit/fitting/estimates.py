@@ -3,6 +3,7 @@
 import numpy as np
 
 from ..inputs import number
+from ..progress import step
 from ..things import named
 from . import identified, profile
 from .estimate import batch_freedom
@@ -71,6 +72,7 @@ def table(result):
     errors, values = np.sqrt(np.diag(result.covariance)), columns(problem, result.minimum.theta)
     for place, name in enumerate(problem.names):
         known = about(problem, name)
+        step(f"limits {place + 1} of {len(problem.names)}: {name}")
         low, high = result.limits(name)
         value, error = float(values[name]), errors[place]
         if name in result.not_identified:

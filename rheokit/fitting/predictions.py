@@ -8,6 +8,7 @@ import numpy as np
 
 from ..errors import DataError, RheokitWarning
 from ..inputs import number, trusted
+from ..progress import step
 from ..things import whole
 from . import identified, profile, region
 from .text import median_batch
@@ -255,6 +256,7 @@ def stresses(result):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RheokitWarning)
         for rate in rates:
+            step(f"limits of the stress at {shown(rate)} 1/s")
             median, *following = (
                 interval(result, lambda law, rate=rate: law.shear_stress(rate), LEVEL, batch=batch)
                 for batch in ((MEDIAN, NEXT) if several else (MEDIAN,))

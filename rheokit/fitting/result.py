@@ -9,6 +9,7 @@ import numpy as np
 from ..bench.repeated import refuse_repeated
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
 from ..laws import FlowLaw
+from ..progress import step
 from ..things import called
 from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
 from .estimate import check_names, error_groups, estimate, rates_of_use, tests_and_benches
@@ -71,6 +72,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     use_range = rates_of_use(use_range)
     fixed = dict(fixed or {})
     check_names(law_class, tuple(tests), fixed, start)
+    step(f"fitting the {text.named(law_class)} to {sum(len(test.readings) for test in tests)} readings")
     result = FitResult.of(law_class, tests, fixed, start=start, benches=benches, use_range=use_range)
     if result.laws_alike is not None:  # its law is one of many: whoever computes with it is told
         object.__setattr__(result.law, "_fit", result)

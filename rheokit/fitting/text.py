@@ -68,17 +68,20 @@ def _columns(rows):
     return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
 
 
+def named(law_class):
+    """Return a law's name in words: "Herschel-Bulkley law", "power law"."""
+    name = law_class.name or law_class.__name__
+    return name if name.endswith("law") else f"{name} law"
+
+
 def heading(result):
     """Return law, pastes and tests in one line."""
-    law_class = result.problem.law_class
     pastes = {b.specimen.paste for b in result.benches if b.specimen.paste}
     invented = any(b.specimen.invented for b in result.benches)
     of = f" of {', '.join(sorted(pastes))}" if pastes else ""
     note = " (INVENTED readings, for demonstration)" if invented else ""
-    name = law_class.name or law_class.__name__
-    name = name if name.endswith("law") else f"{name} law"
     said = [_counted(len(result.tests), "test"), _counted(sum(result.problem.counts), "reading"), median_batch(result)]
-    return f"{name}{of}{note}, {', '.join(filter(None, said))}"
+    return f"{named(result.problem.law_class)}{of}{note}, {', '.join(filter(None, said))}"
 
 
 def median_batch(result):

@@ -1,0 +1,257 @@
+"""The command: what it refuses, what it says where its output cannot be taken, and its exit codes."""
+
+import io
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+import rheokit as rk
+from rheokit import __main__ as command
+from rheokit import progress, terminal
+
+ROOT = Path(rk.__file__).parents[1]
+BENCH = str(ROOT / "data" / "gelatin-dope")
+LIQUID = [sys.executable, "-m", "rheokit", BENCH, "--law", "Newtonian"]
+BETWEEN = "write two numbers above 0, the slowest and the fastest in 1/s, such as --use 5 150."
+
+
+@pytest.mark.parametrize(
+    ("slow", "fast", "words"),
+    [
+        ("150", "5", "--use 150 5: the slowest rate comes first; write --use 5 150."),
+        ("nan", "5", f"--use nan 5: nan is no shear rate; {BETWEEN}"),
+        ("0", "0", f"--use 0 0: 0 is no shear rate; {BETWEEN}"),
+        ("1", "inf", f"--use 1 inf: inf is no shear rate; {BETWEEN}"),
+        ("1", "1e400", f"--use 1 1e400: 1e400 is no shear rate; {BETWEEN}"),
+        ("-5", "3", f"--use -5 3: -5 is no shear rate; {BETWEEN}"),
+        ("1_0", "50", f"--use 1_0 50: 1_0 is no shear rate; {BETWEEN}"),
+        ("5/s", "9/s", f"--use 5/s 9/s: 5/s is no shear rate; {BETWEEN}"),
+        ("", "5", f"--use  5:  is no shear rate; {BETWEEN}"),
+        ("1,5", "10", "--use 1,5 10: 1,5 has a decimal comma; write 1.5."),
+    ],
+)
+def test_rates_that_are_none_are_refused_with_what_to_write(capsys, slow, fast, words):
+    assert command.main([BENCH, "--use", slow, fast]) == 2
+    assert capsys.readouterr() == ("", f"{words}\n")
+
+
+@pytest.mark.parametrize("pair", [(150.0, 5.0), (0.0, 0.0), (-5.0, 3.0), (float("nan"), 5.0), (1.0, float("inf"))])
+def test_the_library_refuses_them_too(pair):
+    with pytest.raises(rk.DataError, match=r"^fit: use_range = "):
+        rk.fit(rk.Newtonian, rk.FlowCurve(shear_rate=[1.0, 2.0], shear_stress=[3.0, 6.0]), use_range=pair)
+
+
+@pytest.mark.parametrize(
+    ("folder", "words"),
+    [
+        (
+            "no\0folder",
+            "'no\\x00folder': no folder has a name with a NUL character; name the folder that holds bench.toml.\n",
+        ),
+        ("nowhere", "'nowhere': there is no such folder"),
+        (__file__, "it is a file, so there is no such folder"),
+        ("lone\ud800", "'lone\\ud800': there is no such folder"),
+        ("a" * 300, "such folder"),
+        ("", "there is no such file in '.'"),
+    ],
+)
+def test_a_folder_that_cannot_be_is_refused(capsys, folder, words):
+    assert command.main([folder]) == 2
+    out, err = capsys.readouterr()
+    assert not out
+    assert words in err
+
+
+def test_a_folder_that_the_system_does_not_open_is_refused(capsys, monkeypatch):
+    def shut(folder):
+        raise PermissionError(13, "Permission denied", folder)
+
+    monkeypatch.setattr(command, "read_bench", shut)
+    assert command.main(["/shut"]) == 2
+    assert capsys.readouterr().err == (
+        "'/shut': it cannot be read: Permission denied; see to its permissions, or copy the folder elsewhere.\n"
+    )
+
+
+@pytest.mark.parametrize(
+    "wrong", [["--law", "Ketchup", BENCH], [], [BENCH, "--use", "5"], [BENCH, "--use", "-inf", "3"]]
+)
+def test_arguments_that_are_none_have_the_code_of_arguments(capsys, wrong):
+    with pytest.raises(SystemExit) as left:
+        command.main(wrong)
+    assert left.value.code == 2
+    assert "error: " in capsys.readouterr().err
+
+
+def test_the_help_tells_the_exit_codes(capsys):
+    with pytest.raises(SystemExit) as left:
+        command.main(["--help"])
+    assert left.value.code == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert command.CODES in told
+
+
+class Refusing(io.StringIO):
+    """A stream that takes nothing."""
+
+    encoding = "utf-8"
+
+    def write(self, text):
+        raise OSError(28, "No space left on device")
+
+
+def test_output_that_cannot_be_written_has_a_code_of_its_own(capsys, monkeypatch):
+    monkeypatch.setattr(command, "_pages", lambda told: iter(["text"]))
+    monkeypatch.setattr(sys, "stdout", Refusing())
+    assert command.main([BENCH, "--law", "Newtonian"]) == 3
+    assert capsys.readouterr().err == (
+        "python -m rheokit: the output could not be written: No space left on device. Read it to its end, or write it to a "
+        "file on a disk with room.\n"
+    )
+    monkeypatch.setattr(sys, "stdout", None)
+    assert command.main([BENCH, "--law", "Newtonian"]) == 3
+    closed = io.StringIO()
+    closed.close()
+    monkeypatch.setattr(sys, "stdout", closed)
+    assert command.main(["--help"]) == 3
+    monkeypatch.setattr(sys, "stderr", Refusing())
+    assert command.main([BENCH, "--law", "Newtonian"]) == 3
+
+
+def test_a_fault_of_its_own_is_one_line_and_no_failed_check(capsys, monkeypatch):
+    def broken(*given, **more):
+        raise KeyError("density")
+
+    monkeypatch.setattr(command, "_pages", broken)
+    assert command.main([BENCH]) == 4
+    out, err = capsys.readouterr()
+    assert not out
+    assert err.startswith(
+        f"python -m rheokit: a fault of rheokit {rk.__version__} itself, not of the readings: KeyError: 'density' (test_command.py, line "
+    )
+    assert err.endswith("). Please report this line with the folder and the command.\n")
+    assert err.count("\n") == 1
+
+
+def test_an_interruption_ends_quietly(capsys, monkeypatch):
+    def interrupted(*given, **more):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(command, "_pages", interrupted)
+    assert command.main([BENCH]) == 130
+    assert capsys.readouterr() == ("", "")
+
+
+def written(text, encoding):
+    """Return what a stream of some alphabet holds after a text was written to it."""
+    stream = io.TextIOWrapper(io.BytesIO(), encoding=encoding)
+    terminal.write(text, stream)
+    return stream.buffer.getvalue().decode(encoding)
+
+
+@pytest.mark.parametrize(
+    ("typed", "in_ascii"),
+    [
+        ("τ_y = 3.5 ± 0.4 Pa·sⁿ", "tau_y = 3.5 +- 0.4 Pa*s^n"),
+        ("γ̇ up to 10⁴ 1/s, Δp, kg/m³, 21 °C", "gamma_dot up to 10^4 1/s, Deltap, kg/m^3, 21 deg C"),
+        ("Müller 泥", "M\\xfcller \\u6ce5"),
+        ("lone \ud800", "lone \\ud800"),
+    ],
+)
+def test_what_an_alphabet_lacks_is_written_in_plain_letters(typed, in_ascii):
+    assert written(typed, "ascii") == in_ascii
+
+
+def test_every_symbol_of_the_nomenclature_has_plain_letters():
+    from rheokit.nomenclature import QUANTITIES
+
+    for about in QUANTITIES.values():
+        for letter in f"{about.symbol}{about.unit}":
+            assert "\\" not in terminal.plain(letter), about.symbol
+
+
+def test_what_an_alphabet_has_is_kept():
+    assert written("3 ± 1 °C, τ", "cp1252") == "3 ± 1 °C, tau"
+
+
+def test_progress_names_a_step_that_lasts_and_no_quick_one(capsys):
+    with terminal.Progress(every=0.02) as hear, progress.told_to(hear):
+        progress.step("quick")
+        progress.step("slow")
+        time.sleep(0.07)
+        with progress.part_of("comparing"):
+            progress.step("limits 1 of 2")
+            time.sleep(0.05)
+    assert capsys.readouterr() == ("", "slow ...\ncomparing: limits 1 of 2 ...\n")
+    with terminal.Progress(every=5.0) as hear, progress.told_to(hear):
+        progress.step("quick")
+    assert capsys.readouterr() == ("", "")
+
+
+@pytest.mark.slow
+def test_a_fit_tells_its_steps():
+    said = []
+    curve = rk.FlowCurve(shear_rate=[1.0, 2.0, 4.0, 8.0], shear_stress=[3.0, 6.1, 11.9, 24.2])
+    with progress.told_to(said.append):
+        assert rk.fit(rk.PowerLaw, curve).summary
+        rk.compare([rk.Newtonian, rk.PowerLaw], curve)
+    assert said[0] == "fitting the power law to 4 readings"
+    assert "limits 1 of 2: consistency" in said
+    assert "limits of the stress at 10 1/s" in said
+    assert "checks: kinds agree" in said
+    assert "2 of 2: fitting the power law to 4 readings" in said
+
+
+# --- the command as a process ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.slow
+def test_an_old_terminal_gets_the_whole_answer():
+    alphabet = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONIOENCODING": "ascii"}
+    done = subprocess.run(LIQUID, capture_output=True, cwd=ROOT, env=os.environ | alphabet)
+    assert done.returncode == 0
+    assert b"Error" not in done.stderr
+    assert b"eta" in done.stdout
+
+
+@pytest.mark.slow
+def test_a_closed_pipe_and_a_full_disk_are_told_in_a_line(tmp_path):
+    read, written = os.pipe()
+    os.close(read)
+    closed = subprocess.run(LIQUID, stdout=written, stderr=subprocess.PIPE, text=True, cwd=ROOT)
+    os.close(written)
+    with open("/dev/full", "w") as full:
+        disk = subprocess.run([*LIQUID, "--help"], stdout=full, stderr=subprocess.PIPE, text=True, cwd=ROOT)
+    for done, why in ((closed, "Broken pipe"), (disk, "No space left on device")):
+        assert done.returncode == 3
+        assert f"python -m rheokit: the output could not be written: {why}. " in done.stderr
+        assert "Traceback" not in done.stderr
+
+
+@pytest.mark.slow
+def test_from_a_folder_that_is_gone(tmp_path):
+    gone = "mkdir gone && cd gone && rmdir ../gone && exec "
+    way = os.environ | {"PYTHONPATH": str(ROOT)}
+    there = subprocess.run(
+        ["sh", "-c", f"{gone}'{sys.executable}' -m rheokit x"], cwd=tmp_path, env=way, capture_output=True, text=True
+    )
+    assert there.returncode == 2
+    assert there.stderr == (
+        "'x': the folder that this command was started in is gone; go to another (cd), or give a whole path.\n"
+    )
+
+
+@pytest.mark.slow
+def test_an_interrupted_process_ends_with_130():
+    slow = [sys.executable, "-m", "rheokit", str(ROOT / "data" / "trap-plug-slip"), "--compare"]
+    running = subprocess.Popen(slow, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=ROOT)
+    first = running.stderr.readline()  # a line of progress: it is at work
+    running.send_signal(signal.SIGINT)
+    _, err = running.communicate(timeout=60)
+    assert first.endswith(" ...\n")
+    assert (running.returncode, "Traceback" in err) == (130, False)
