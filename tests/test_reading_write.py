@@ -3,7 +3,6 @@
 Kind: exact.
 """
 
-import os
 from dataclasses import replace
 
 import numpy as np
@@ -345,20 +344,6 @@ def test_a_label_cannot_lead_a_file_elsewhere(tmp_path):
     second = replace(vane, torque=[0.011])
     rk.write_bench(rk.Bench(rk.Specimen(), [vane, second]), tmp_path / "new")
     assert set(contents(tmp_path / "new")) == {"bench.toml", "etc-passwd.csv", "etc-passwd-2.csv"}
-
-
-def test_a_failed_write_leaves_the_old_file_and_no_other(folder, monkeypatch):
-    bench = rk.read_bench(folder)
-    before = contents(folder)
-    force, *others = bench.tests
-
-    def full(*_):
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(os, "replace", full)
-    with pytest.raises(OSError, match="No space left"):
-        rk.write_bench(rk.Bench(bench.specimen, [force.where(force.force > 47), *others], bench.origin), folder)
-    assert contents(folder) == before
 
 
 # --- any bench ------------------------------------------------------------------------------------------------------

@@ -83,13 +83,19 @@ file, row, column, value and what to do. What the folder leaves open and the rea
 the usual model error of each kind, 1 % for a bore, 1 N for a plunger friction, a plate's wall friction of 0.9 ± 0.1.
 """
 
+import time
 from pathlib import Path
 
-from ..errors import DataError
+from ..errors import ReadingError
 from ..inputs import trusted
-from .folder import Disk, read_files
+from .faults import shown
+from .folder import Disk, Memory, read_files
+from .saving import save
 from .template import new_folder_files
-from .writer import bench_files, write_files
+from .writer import bench_files
+
+READ_AGAIN = 50
+"""How often a folder is read anew, 20 ms apart, where somebody saves into it meanwhile."""
 
 
 @trusted()
@@ -111,7 +117,22 @@ def read_bench(folder):
     ReadingError
         With one line for every fault of every file.
     """
-    return read_files(Disk(folder))
+    for _ in range(READ_AGAIN):
+        disk, refused = Disk(folder), None
+        try:
+            bench = read_files(disk)
+        except ReadingError as error:
+            refused = error
+        if disk.is_steady():
+            break
+        time.sleep(0.02)
+    else:
+        raise ReadingError(
+            [f"{shown(folder, 200)}: its files change while they are read; wait until that is over and read again"]
+        )
+    if refused:
+        raise refused
+    return bench
 
 
 def write_bench(bench, folder):
@@ -119,7 +140,8 @@ def write_bench(bench, folder):
 
     A bench that was read and not changed is written byte for byte. Of a changed one, rows that are untouched stay as they
     were typed, comments too; a changed workbook becomes a CSV file. What is written reads back as the same bench, to the
-    last digit, or nothing is written.
+    last digit, or nothing is written. All files are written in one step: a save that is cut off, whenever that is, was either not begun
+    or is ended by the next one, and until then read as if it were. Of two that save at once, the second is refused.
 
     Parameters
     ----------
@@ -135,11 +157,11 @@ def write_bench(bench, folder):
     Raises
     ------
     DataError
-        If the folder holds something else, or the bench cannot be written.
+        If the folder holds something else, the disk refuses, or the bench cannot be written.
     """
     files = bench_files(bench)
-    write_files(files, Path(folder), getattr(bench.origin, "files", {}))
-    return read_bench(folder)
+    save(files, folder, getattr(bench.origin, "files", {}))
+    return read_files(Memory(files, str(folder)))
 
 
 def new_bench(folder, kinds):
@@ -159,11 +181,7 @@ def new_bench(folder, kinds):
     Raises
     ------
     DataError
-        If a kind is not known, or the folder is not empty.
+        If a kind is not known, the folder is not empty, or the disk refuses.
     """
-    files = new_folder_files(kinds)
-    folder = Path(folder)
-    if folder.is_dir() and any(folder.iterdir()):
-        raise DataError(f"{str(folder)!r} is not empty; name an empty or a new folder")
-    write_files(files, folder, {})
-    return folder
+    save(new_folder_files(kinds), folder)
+    return Path(folder)

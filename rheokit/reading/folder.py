@@ -5,6 +5,7 @@ import stat
 import tomllib
 from dataclasses import replace
 from decimal import Decimal
+from functools import cached_property
 from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 
@@ -19,6 +20,7 @@ from .entries import read_entry
 from .faults import Faults, listed, name_fault, shown
 from .forms import form_of
 from .guards import radius_for_diameter
+from .journal import JOURNAL, LARGEST_JOURNAL, waiting
 from .model_errors import with_model_errors
 from .origin import BenchOrigin, TestOrigin
 from .specimens import read_specimen
@@ -34,7 +36,7 @@ class Disk:
     """The files of a folder on disk, read and never changed."""
 
     def __init__(self, folder):
-        self.folder = Path(folder)
+        self.folder, self._seen = Path(folder), {}
 
     def __str__(self):
         return str(self.folder)
@@ -42,7 +44,7 @@ class Disk:
     def fault(self):
         """Return what is wrong with the folder itself, or nothing."""
         if os.path.isdir(self.folder):  # unlike Path.is_dir it takes any text
-            return ""
+            return self._unfinished[1]
         remedy = "name the folder that holds bench.toml"
         if os.path.exists(self.folder):
             return f"it is a file, so there is no such folder; {remedy}"
@@ -59,15 +61,37 @@ class Disk:
         """Return the names of the files that could hold readings."""
         return sorted(p.name for p in self.folder.iterdir() if p.suffix.lower() in (".csv", ".txt", ".tsv", ".xlsx"))
 
+    @cached_property
+    def _unfinished(self):
+        """Where the new content of a file waits, by its name, if a save was cut off; and what is wrong with that save."""
+        if self._seen.setdefault(JOURNAL, _stamp(self.folder / JOURNAL)) is None:
+            return {}, ""
+        try:
+            return waiting(self.plain(JOURNAL, LARGEST_JOURNAL), self._there), ""
+        except DataError as error:
+            return {}, str(error)
+
+    def _there(self, name):
+        return self.plain(name, LARGEST_FILE) if os.path.lexists(self.folder / name) else None
+
     def read(self, name, largest):
-        """Return the bytes of a file in the folder.
+        """Return the bytes of a file in the folder; of one that a save had still to put in its place, the new ones.
 
         Raises
         ------
         DataError
             If it is missing, leaves the folder, is no plain file or is too large.
         """
+        return self.plain(self._unfinished[0].get(name, name), largest)
+
+    def is_steady(self):
+        """Say whether all that was read is still there as it was: if not, old and new files may have been read together."""
+        return all(_stamp(self.folder / name) == stamp for name, stamp in self._seen.items())
+
+    def plain(self, name, largest):
+        """Return the bytes that stand under a name on the disk, as `read` without a look at an unfinished save."""
         path = self.folder / name
+        self._seen.setdefault(name, _stamp(path))
         try:
             inside = path.resolve().is_relative_to(self.folder.resolve())
             about = os.stat(path)
@@ -91,14 +115,23 @@ class Disk:
             ) from None
 
 
-class Memory:
-    """Files that are not on disk yet."""
+def _stamp(path):
+    """Return what tells a file from the one that takes its place, None where there is none."""
+    try:
+        about = os.stat(path)
+    except (OSError, ValueError):
+        return None
+    return about.st_ino, about.st_size, about.st_mtime_ns, about.st_ctime_ns
 
-    def __init__(self, files):
-        self.files = files
+
+class Memory:
+    """Files that are not on disk, or not read from there; `name` says of what."""
+
+    def __init__(self, files, name="what is to be written"):
+        self.files, self.name = files, name
 
     def __str__(self):
-        return "what is to be written"
+        return self.name
 
     def fault(self):
         """Return nothing: there is no folder that could be missing."""

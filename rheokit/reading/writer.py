@@ -1,16 +1,12 @@
 """A bench to a folder: byte for byte where nothing changed, as typed where a row is untouched, and checked by reading it."""
 
-import os
 import re
-import tempfile
 from dataclasses import fields
-from pathlib import Path
 
 from ..errors import DataError, ReadingError
 from ..nomenclature import QUANTITIES
 from .compare import differences, same_benches
-from .faults import shown
-from .folder import LARGEST_FILE, Disk, Memory, read_files
+from .folder import Memory, read_files
 from .forms import form_of
 from .guards import doubt
 from .typing_out import (
@@ -236,64 +232,3 @@ def _put_specimen(toml, specimen, before):
     ]
     if doubtful:
         toml["specimen"]["unusual"] = sorted({*toml["specimen"].get("unusual", []), *doubtful})
-
-
-# --- onto the disk --------------------------------------------------------------------------------------------------
-
-
-def write_files(files, folder, had):
-    """Write files into a folder, each at once or not at all, bench.toml last.
-
-    Parameters
-    ----------
-    files : dict of str to bytes
-    folder : Path
-        Created where it is missing.
-    had : mapping of str to bytes
-        The files as they were read; one that is different on the disk now is not overwritten.
-    """
-    _check_folder(files, folder, had)
-    folder.mkdir(exist_ok=True)
-    disk = Disk(folder)
-    for name in sorted(files, key=lambda name: name == "bench.toml"):
-        target = folder / name
-        target.parent.mkdir(parents=True, exist_ok=True)
-        if not target.parent.resolve().is_relative_to(folder.resolve()):
-            raise DataError(f"{shown(name)} would leave the folder {shown(folder)}; nothing more was written")
-        if target.exists() and disk.read(name, LARGEST_FILE) == files[name]:
-            continue
-        _write_at_once(target, files[name])
-
-
-def _check_folder(files, folder, had):
-    if folder.exists() and not folder.is_dir():
-        raise DataError(f"{shown(folder)} is a file; name a folder")
-    if not folder.exists() and not folder.parent.is_dir():
-        raise DataError(f"{shown(folder.parent)} is no folder; make it first, or name another")
-    present = [p.name for p in folder.iterdir() if not p.name.startswith(".")] if folder.exists() else []
-    if present and "bench.toml" not in present:
-        raise DataError(
-            f"{shown(folder)} is not empty and holds no bench ({len(present)} files); name an empty or a new folder"
-        )
-    disk = Disk(folder)
-    for name, raw in files.items():
-        if os.path.lexists(folder / name) and disk.read(name, LARGEST_FILE) not in (raw, had.get(name)):
-            words = "holds another bench, or it" if name == "bench.toml" else f"holds another {shown(name)}, or it"
-            raise DataError(
-                f"{shown(folder)} {words} was changed since this bench was read; nothing was written. Write into a new folder, or "
-                "use the bench that read_bench or write_bench returned last"
-            )
-
-
-def _write_at_once(target, raw):
-    handle, temporary = tempfile.mkstemp(dir=target.parent, prefix=".", suffix=".writing")
-    try:
-        with os.fdopen(handle, "wb") as opened:
-            opened.write(raw)
-            opened.flush()
-            os.fsync(opened.fileno())
-        os.chmod(temporary, target.stat().st_mode & 0o777 if target.exists() else 0o644)
-        os.replace(temporary, target)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise

@@ -15,6 +15,7 @@ from ..fitting.comparison import ranked
 from ..fitting.text import number
 from ..laws import LAWS
 from ..reading import read_bench, write_bench
+from ..reading.faults import shown
 from .accessible import AccessibleNames
 from .entry import EntryForm
 from .force_panel import ForcePanel
@@ -356,4 +357,4 @@ class FitExplorer(W.VBox):
         besides = sum(bool(test.gives) for test in bench.tests)
         count = len(bench.tests) - besides
         said = f"Saved {count} test{'s' if count > 1 else ''}" + (f" and {besides} of properties" if besides else "")
-        self.saved.say(f"{said} in {Path(self.target.value.strip()).resolve()}.")
+        self.saved.say(f"{said} in {shown(Path(self.target.value.strip()).resolve(), 400)}.")
