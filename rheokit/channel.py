@@ -4,15 +4,24 @@ Where the tip is a straight land, its wall stress is the unknown: the flow is th
 where that is fitted), so pressure to flow costs one root search and not one inside another.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 
 import numpy as np
 
 from .budget import flow_at_pressure
 from .inputs import guarded, settled
-from .nozzles import Cylinder
+from .nozzles import Cylinder, Nozzle
 from .roots import increasing_root
+
+
+def in_a_row(values, counts):
+    """Return values of several records, each a number or an array of shape (..., N_i), as one array (..., sum of N_i)."""
+    first = values[0]
+    if first is None or (all(one is first for one in values) and np.shape(first)[-1:] in ((), (1,))) or len(values) == 1:
+        return first
+    stacks = np.broadcast_shapes(*(np.shape(one)[:-1] for one in values))
+    return np.concatenate([np.broadcast_to(one, (*stacks, n)) for one, n in zip(values, counts, strict=True)], axis=-1)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -55,6 +64,34 @@ class Channel:
     slip: Slip | None = None
     barrel_length: float = 0.0
     barrel_drag: float = 1.0
+
+    @classmethod
+    def joined(cls, channels, counts):
+        """Return one channel whose numbers are those of several, as many rows each as `counts` says.
+
+        All have segments of the same kinds, and each has a barrel, end correction and slip, or none has.
+        """
+
+        def whole(name):
+            return in_a_row([getattr(channel, name) for channel in channels], counts)
+
+        kind = [type(segment) for segment in channels[0].nozzle.segments]
+        segments = [
+            one(
+                **{
+                    f.name: in_a_row([getattr(c.nozzle.segments[at], f.name) for c in channels], counts)
+                    for f in fields(one)
+                }
+            )
+            for at, one in enumerate(kind)
+        ]
+        slips = [channel.slip for channel in channels]
+        slip = slips[0] and Slip(
+            coefficient=in_a_row([one.coefficient for one in slips], counts),
+            threshold=in_a_row([one.threshold for one in slips], counts),
+        )
+        names = ("inlet_diameter", "end_correction", "barrel_length", "barrel_drag")
+        return cls(nozzle=Nozzle(*segments), slip=slip, **{name: whole(name) for name in names})
 
     @cached_property
     def land(self):
@@ -151,11 +188,11 @@ class Channel:
             return self._upstream(law, flow) + self.land_factor * stress
 
         rest = total(0.0, floor)
-        shape = np.broadcast_shapes(np.shape(rest), np.shape(flow(*law.flow_at_wall_rate(1.0))), target.shape)
+        shape = np.broadcast_shapes(np.shape(rest), np.shape(flow(*2 * (law.shear_stress(1.0),))), target.shape)
         target, rest = np.broadcast_to(target, shape), np.broadcast_to(rest, shape)
         flowing = target > rest
         goal = np.log(np.where(flowing, target - rest, 1.0))
-        start = np.log(np.where(flowing, target / self.land_factor - floor, 1.0))  # were all of it lost in the land
+        start = goal - np.log(self.land_factor)  # were all of what drives it lost in the land
         if (
             law.searches_rate
         ):  # a plug that only slips has no rate at its wall: there the stress is searched for as ever
@@ -176,5 +213,5 @@ class Channel:
             above = total(flow(rate, stress), stress) - rest
             return np.where(flowing, np.log(np.maximum(above, 1e-300)) - goal, 0.0)
 
-        y = increasing_root(miss, start, step=0.5, tolerance=1e-11)
+        y = increasing_root(miss, start, step=0.5, tolerance=1e-11, slope=1.0)
         return np.where(flowing, flow(*state(y)), 0.0)[()]

@@ -2,51 +2,62 @@
 
 import numpy as np
 
+LONGEST = 2.0**10  # of the first step: as far as one step may go where no bracket is known yet
 
-def increasing_root(miss, start, step=4.0, tolerance=1e-14, most=200):
-    """Return where an increasing function crosses zero, by regula falsi inside a bracket (Illinois).
+
+def increasing_root(miss, start, step=4.0, tolerance=1e-14, most=200, slope=None):
+    """Return where an increasing function crosses zero, by secants inside a bracket, halved where these are slow.
 
     Parameters
     ----------
     miss : callable
         Takes an array of trial values and returns the function there, same shape; elementwise and increasing.
     start : ndarray
-        Where to begin, in the unit of the root; the bracket grows from here by doubling steps.
+        Where to begin, in the unit of the root; until the root is bracketed the steps grow by doubling.
     step : float
-        First step of the bracket. [-]
+        First step, or the longest first step where a slope is given. [-]
     tolerance : float
         Width of the bracket, or size of the miss, at which to stop. [-]
     most : int
         Greatest number of steps. [-]
+    slope : float, optional
+        About that of the function at the start. [-]
 
     Returns
     -------
     root : ndarray
-        The root; the far end of the bracket where the function has none within about 4000 steps of `step`.
+        The root; where the search ended if the function has none within about 2000 steps of `step`.
     """
-    low, high = np.array(start, float), np.array(start, float)
-    f_low = f_high = miss(low)
-    for grow in step * 2.0 ** np.arange(11):
-        above, below = f_low > 0, f_high < 0
-        if not (above.any() or below.any()):
-            break
-        high, f_high = np.where(above, low, high), np.where(above, f_low, f_high)
-        low, f_low = np.where(below, high, low), np.where(below, f_high, f_low)
-        low, high = np.where(above, low - grow, low), np.where(below, high + grow, high)
-        f_low = np.where(above, miss(low), f_low) if above.any() else f_low
-        f_high = np.where(below, miss(high), f_high) if below.any() else f_high
-    side, root = np.zeros(low.shape), low
+    old = np.array(start, float)
+    f_old = miss(old)
+    low, high = np.where(f_old < 0, old, -np.inf), np.where(f_old > 0, old, np.inf)
+    first = -np.sign(f_old) * step if slope is None else np.clip(-f_old / slope, -step, step)
+    x, reach, slow, done = old + first, step, np.zeros(old.shape), f_old == 0
     for _ in range(most):
-        gap = f_high - f_low
-        root = (low * f_high - high * f_low) / np.where(gap == 0, 1.0, gap)
-        root = np.where((root > low) & (root < high), root, (low + high) / 2)
-        f = miss(root)
-        up = f < 0
-        f_high = np.where(up & (side > 0), f_high / 2, f_high)
-        f_low = np.where(~up & (side < 0), f_low / 2, f_low)
-        low, f_low = np.where(up, root, low), np.where(up, f, f_low)
-        high, f_high = np.where(up, high, root), np.where(up, f_high, f)
-        side = np.where(up, 1.0, -1.0)
-        if np.all((np.abs(f) < tolerance) | (high - low < tolerance)):
+        f = miss(x)
+        done = done | (np.abs(f) < tolerance)
+        low, high = np.where(f < 0, np.maximum(low, x), low), np.where(f > 0, np.minimum(high, x), high)
+        width = high - low
+        done = done | (width < tolerance)
+        if done.all():
             break
-    return root
+        if np.isinf(width).any():
+            reach = min(2 * reach, step * LONGEST)
+        gap = f - f_old
+        by_secant = x - f * (x - old) / np.where(gap == 0, 1.0, gap)
+        slow = np.where(np.abs(f) > np.abs(f_old) / 2, slow + 1, 0)
+        bracketed = np.isfinite(width)
+        halfway = np.where(
+            bracketed, (np.where(bracketed, low, 0.0) + np.where(bracketed, high, 0.0)) / 2, x - np.sign(f) * reach
+        )
+        near = (
+            (by_secant > low)
+            & (by_secant < high)
+            & (gap * (x - old) > 0)
+            & (slow < 3)
+            & (np.abs(by_secant - x) <= reach)
+        )
+        slow = np.where(near, slow, 0)
+        new = np.where(done, x, np.where(near, by_secant, halfway))
+        old, f_old, x = np.where(done, old, x), f, new
+    return x

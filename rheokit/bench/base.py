@@ -221,12 +221,32 @@ class BenchTest(ABC):
         -------
         readings : ndarray, shape (N,) or (k, N)
         """
+        return np.broadcast_arrays(self.expected(self._seen(law, nuisance), nuisance), self.readings)[0]
+
+    def _seen(self, law, nuisance):
+        """Return the law as this test sees it: with the factors of its theory."""
         factor = 1.0
         for key, prior in self._factors.items():
             value = nuisance.get(key, prior.middle)
             factor = factor * (np.where(self.static_rows, value, 1.0) if key == "static_ratio" else value)
-        seen = law if np.ndim(factor) == 0 and factor == 1.0 else Shifted(law, factor)
-        return np.broadcast_arrays(self.expected(seen, nuisance), self.readings)[0]
+        return law if np.ndim(factor) == 0 and factor == 1.0 else Shifted(law, factor)
+
+    @property
+    def alike(self):
+        """What several records must have in common for `expected_together`; None where each is predicted alone."""
+        return None
+
+    @classmethod
+    def expected_together(cls, tests, law, nuisance):
+        """Return `expected` of several records that are `alike`, in one search for all of them."""
+        return [test.expected(law, nuisance) for test in tests]
+
+    @staticmethod
+    @trusted()
+    def predict_together(tests, law, nuisance=NOTHING):
+        """Return `predict` of several records that are `alike`, an array each."""
+        found = tests[0].expected_together(tests, tests[0]._seen(law, nuisance), nuisance)
+        return [np.broadcast_arrays(one, test.readings)[0] for one, test in zip(found, tests, strict=True)]
 
     def nuisances(self):
         """Return what the record shares with others, a `Nuisance` by name: equal names are one parameter."""
@@ -288,13 +308,14 @@ class BenchTest(ABC):
         """True where the size of the error was stated."""
         return self.uncertainty is not None or self.relative_uncertainty is not None
 
-    def residuals(self, law, nuisance=NOTHING, error_size=1.0):
+    def residuals(self, law, nuisance=NOTHING, error_size=1.0, predicted=None):
         """Return how far each reading lies from its prediction, in standard uncertainties, shape (..., N).
 
-        `error_size` is the size of an unknown error, relative [-] or in the unit read. A bound enters as one smooth
+        `error_size` is the size of an unknown error, relative [-] or in the unit read; `predicted` is what `predict` returns,
+        where that is known already. A bound enters as one smooth
         residual √(-2 ln Φ(z)), which is nothing well inside it.
         """
-        predicted = self.predict(law, nuisance)
+        predicted = self.predict(law, nuisance) if predicted is None else predicted
         side, limit = self.bounds
         if self.in_logarithms:
             size = error_size if self.relative_uncertainty is None else self.relative_uncertainty

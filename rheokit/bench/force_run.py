@@ -10,7 +10,16 @@ from ..checking import Check, Example
 from ..errors import DataError
 from .base import BenchTest, column, nuisance
 from .described import EXTRUDER, FLOW_WAYS, PUSHED, WEIGHT
-from .pressure_run import CAPILLARY_ARTEFACTS, check_run, rough_curve, run_nuisances, run_parts, wall_rates
+from .pressure_run import (
+    CAPILLARY_ARTEFACTS,
+    check_run,
+    rough_curve,
+    run_nuisances,
+    run_parts,
+    run_readings,
+    runs_alike,
+    wall_rates,
+)
 
 FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty; common practice, no source
 FRICTION_KNOWN, FRICTION_OPEN = "friction known well enough", "friction leaves little of the force open"
@@ -149,12 +158,27 @@ class ForceRun(BenchTest):
             barrel_drag=found.get(self.shared("barrel_drag"), self.extruder.barrel_drag),
         )
 
+    @property
+    def alike(self):  # noqa: D102
+        return runs_alike(self, self.extruder.nozzle, self.extruder.barrel_diameter)
+
+    @classmethod
+    def expected_together(cls, tests, law, nuisance):  # noqa: D102
+        return run_readings(tests, law, nuisance)
+
     def expected(self, law, nuisance):  # noqa: D102
-        channel, area = self.channel(nuisance), self.extruder.area
-        friction = nuisance.get(self.shared("plunger_friction"), self.extruder.plunger_friction)
-        if self.read == "force":
-            return channel.pressure_drop(law, self.flow_rate) * area + friction
-        return channel.flow_rate(law, np.maximum(self.force - friction, 0.0) / area)
+        return run_readings([self], law, nuisance)[0]
+
+    def pressures(self, nuisance):
+        """Return the pressure in the barrel [Pa] that the force leaves beside friction."""
+        return np.maximum(self.force - self._friction(nuisance), 0.0) / self.extruder.area
+
+    def reading_at(self, pressure, nuisance):
+        """Return the force [N] at a pressure in the barrel [Pa]."""
+        return pressure * self.extruder.area + self._friction(nuisance)
+
+    def _friction(self, nuisance):
+        return nuisance.get(self.shared("plunger_friction"), self.extruder.plunger_friction)
 
     def rough_curve(self):  # noqa: D102
         net = np.maximum(self.force - self.extruder.plunger_friction, 0.05 * self.force)
@@ -164,8 +188,7 @@ class ForceRun(BenchTest):
         return wall_rates(law, self.extruder.nozzle, self.flow_rate)
 
     def curve_points(self, law, nuisance):  # noqa: D102
-        friction = nuisance.get(self.shared("plunger_friction"), self.extruder.plunger_friction)
-        pressure = (self.force - friction) / self.extruder.area
+        pressure = (self.force - self._friction(nuisance)) / self.extruder.area
         return self.channel(nuisance).curve_points(law, self.flow_rate, pressure)
 
     def questions(self, law, nuisance):  # noqa: D102

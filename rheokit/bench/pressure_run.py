@@ -5,7 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from ..channel import Channel, Slip
+from ..channel import Channel, Slip, in_a_row
 from ..checking import Example
 from ..errors import DataError
 from ..things import a
@@ -124,11 +124,24 @@ class PressureRun(BenchTest):
         nozzle, end, slip = run_parts(self, self.nozzle, found)
         return Channel(nozzle=nozzle, inlet_diameter=self.inlet_diameter, end_correction=end, slip=slip)
 
+    @property
+    def alike(self):  # noqa: D102
+        return runs_alike(self, self.nozzle, self.inlet_diameter)
+
+    @classmethod
+    def expected_together(cls, tests, law, nuisance):  # noqa: D102
+        return run_readings(tests, law, nuisance)
+
     def expected(self, law, nuisance):  # noqa: D102
-        channel = self.channel(nuisance)
-        if self.read == "pressure":
-            return channel.pressure_drop(law, self.flow_rate)
-        return channel.flow_rate(law, self.pressure)
+        return run_readings([self], law, nuisance)[0]
+
+    def pressures(self, nuisance):
+        """Return the pressure [Pa] that was set or read."""
+        return self.pressure
+
+    def reading_at(self, pressure, nuisance):
+        """Return the reading [Pa] at a pressure [Pa]."""
+        return pressure
 
     def rough_curve(self):  # noqa: D102
         return rough_curve(self.nozzle, self.flow_rate, self.pressure)
@@ -138,6 +151,24 @@ class PressureRun(BenchTest):
 
     def curve_points(self, law, nuisance):  # noqa: D102
         return self.channel(nuisance).curve_points(law, self.flow_rate, self.pressure)
+
+
+def runs_alike(run, nozzle, inlet_diameter):
+    """Return what runs must have in common for one search to predict them all."""
+    return run.read, run.end_correction, run.slip, inlet_diameter is None, *map(type, nozzle.segments)
+
+
+def run_readings(runs, law, nuisance):
+    """Return the readings that a law gives, an array for each of several runs that are alike: one search for all."""
+    channels, counts = [run.channel(nuisance) for run in runs], [len(run.flow_rate) for run in runs]
+    channel = channels[0] if len(runs) == 1 else Channel.joined(channels, counts)
+    ends = np.cumsum(counts)[:-1]
+    if runs[0].read == "flow_rate":
+        found = channel.flow_rate(law, in_a_row([run.pressures(nuisance) for run in runs], counts))
+        return np.split(found, ends, axis=-1)
+    pressure = channel.pressure_drop(law, in_a_row([run.flow_rate for run in runs], counts))
+    parts = np.split(pressure, ends, axis=-1)
+    return [run.reading_at(part, nuisance) for run, part in zip(runs, parts, strict=True)]
 
 
 def check_run(run, readable):

@@ -15,7 +15,6 @@ import numpy as np
 from ..bench.base import STATIC_RATIO
 from ..checking import Check
 from ..laws.bingham import Bingham
-from .estimate import estimate
 from .residuals import limit
 
 LEAST = 1.5  # factor between two yield stresses that is always allowed; common practice, no source
@@ -145,8 +144,5 @@ def _from_rates(result, tests):
     rated = tuple(test for test in tests if len(np.ravel(test.shear_rates(result.law))))
     if not rated or len(rated) == len(tests):
         return []
-    problem, minimum, freedom = estimate(result.problem.law_class, rated, result.problem.fixed, near=[result.law])
-    law = problem.law(minimum.theta)
-    alone = replace(result, law=law, tests=rated, benches=(), problem=problem, minimum=minimum, freedom=freedom)
-    low, high = alone.limits("yield_stress")
+    low, high = result.part(rated).limits("yield_stress")
     return [Said("the readings with rates alone", "dynamic", low, high, {})]  # the limits hold their errors

@@ -43,7 +43,7 @@ def _asked(result, kinds):
     """Return the row of the kind of test that lies farthest from the others."""
     found = []
     for kind in kinds[1:] if len(kinds) == 2 else kinds:  # of two kinds one level says all
-        rest = alone(result, [other for other in kinds if other != kind], result.law)
+        rest = alone(result, [other for other in kinds if other != kind])
         found.append((*level_apart(result, kind, rest), kind, rest))
     most = limit(ALARMS, len(found))
     rare, factor, kind, rest = max(found, key=lambda one: one[0])
@@ -111,12 +111,9 @@ def level_apart(result, kind, rest):
     return float(rarity(2 * stdtr(freedom, -np.sqrt(gain)))), factor
 
 
-def alone(result, kinds, near):
+def alone(result, kinds, near=None):
     """Return the fit of some kinds of test alone, started near a law."""
-    tests = tuple(test for test in result.tests if test.kind in kinds)
-    problem, minimum, freedom = estimate(result.problem.law_class, tests, result.problem.fixed, near=[near])
-    law = problem.law(minimum.theta)
-    return replace(result, law=law, tests=tests, benches=(), problem=problem, minimum=minimum, freedom=freedom)
+    return result.part([test for test in result.tests if test.kind in kinds], near)
 
 
 def _says(one, rest):

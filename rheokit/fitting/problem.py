@@ -187,16 +187,29 @@ class Problem:
         stack = np.asarray(stack, float)
         law = self.law_class(**{name: np.asarray(value)[..., None] for name, value in self.law_values(stack).items()})
         nuisance = {key: value[:, None] for key, value in self.nuisance_values(stack).items()}
-        rows = []
-        for test, size in zip(self.tests, self.sizes, strict=True):
-            seen = Shifted(law, nuisance[batch_key(test.batch)]) if self.batches else law
-            z = test.residuals(seen, nuisance, size)
-            rows.append(np.broadcast_to(z, (len(stack), z.shape[-1])))
+        rows = [None] * len(self.tests)
+        for places in self._together:
+            tests = [self.tests[place] for place in places]
+            seen = Shifted(law, nuisance[batch_key(tests[0].batch)]) if self.batches else law
+            for place, test, predicted in zip(
+                places, tests, tests[0].predict_together(tests, seen, nuisance), strict=True
+            ):
+                z = test.residuals(seen, nuisance, self.sizes[place], predicted)
+                rows[place] = np.broadcast_to(z, (len(stack), z.shape[-1]))
         for place, prior in enumerate(self.nuisances.values(), len(self.free)):
             if np.isfinite(prior.spread):
                 middle = np.log(prior.middle) if prior.logarithmic else prior.middle
                 rows.append((stack[:, place, None] - middle) / prior.spread)
         return np.concatenate(rows, axis=1)
+
+    @cached_property
+    def _together(self):
+        """Places of the tests that one search predicts, those of each search in a list."""
+        found = {}
+        for place, test in enumerate(self.tests):
+            key = (place,) if test.alike is None else (type(test), test.alike, test.batch, *test._factors.items())
+            found.setdefault(key, []).append(place)
+        return list(found.values())
 
     @cached_property
     def counts(self):

@@ -78,36 +78,56 @@ def _standard_error(problem, best, slope, scales):
 def _one_side(problem, misfit, best, scalar, value, error, side, edge):
     root = np.sqrt(misfit.rise)
     scales = problem.scales(best.theta)
-    inner, z_inner, theta = value, 0.0, best.theta
-    outer = z_outer = None
+    inner, outer, last = _Tried(value, 0.0, best.theta), None, None
     trial = value + side * root * error
     if side * (value - edge) >= 0:
         return edge, "bound"
     for _ in range(40):
         trial = edge if side * (trial - edge) >= 0 else trial
-        found = minimise(problem, theta, scales, scalar, trial, size=error, most=40, misfit=misfit)
+        start = _on_the_way(inner, outer or last, trial)
+        found = minimise(problem, start, scales, scalar, trial, size=error, most=40, misfit=misfit)
         met = abs(float(scalar(found.theta[None])[0]) - trial) < 1e-3 * error
         z = np.sqrt(max(misfit.of(found.residuals) - best.chi_square, 0.0)) if met else np.inf
+        tried = _Tried(trial, z, found.theta)
         if abs(z - root) < TOLERANCE:
-            return trial, "crossed"
+            beyond = trial + (root - z) * (trial - inner.value) / (z - inner.z)
+            return (beyond if side * (beyond - edge) < 0 else edge), "crossed"
         if z < root:
             if trial == edge:
                 return edge, "bound"
-            inner, z_inner, theta = trial, z, found.theta
+            inner, last = tried, inner
         else:
-            outer, z_outer = trial, z
+            outer = tried
         if outer is None:
             if abs(trial - value) > FAR * error:
                 return side * np.inf, "open"
-            trial = value + (trial - value) * min(max(root / max(z, 0.05), 1.15), 4.0)
-        elif not np.isfinite(z_outer):
-            trial = (inner + outer) / 2
+            grown = (inner.value - last.value) * (root - inner.z) / max(inner.z - last.z, 0.05)
+            far = abs(trial - value)
+            trial = trial + side * min(max(abs(grown), 0.02 * far), 3.0 * far)
+        elif not np.isfinite(outer.z):
+            trial = (inner.value + outer.value) / 2
         else:
-            share = (root - z_inner) / (z_outer - z_inner)
-            trial = inner + min(max(share, 0.1), 0.9) * (outer - inner)
-        if outer is not None and abs(outer - inner) < 1e-3 * error:
+            share = (root - inner.z) / (outer.z - inner.z)
+            trial = inner.value + min(max(share, 0.1), 0.9) * (outer.value - inner.value)
+        if outer is not None and abs(outer.value - inner.value) < 1e-3 * error:
             break
     climbed = region.extreme(
-        problem, misfit, best, scalar, side, theta, error
+        problem, misfit, best, scalar, side, inner.theta, error
     )  # the constraint was not met further out
     return (climbed.value, "crossed") if climbed.share > NEAR else (side * np.inf, "open")
+
+
+class _Tried(NamedTuple):
+    """A value of the scalar, the signed root of the rise of the misfit there, and the coordinates of the least."""
+
+    value: float
+    z: float
+    theta: np.ndarray
+
+
+def _on_the_way(inner, other, trial):
+    """Return coordinates to start from at a trial value: on the line through those of two values, if both were met."""
+    if other is None or not np.isfinite(other.z) or other.value == inner.value:
+        return inner.theta
+    share = (trial - inner.value) / (other.value - inner.value)
+    return inner.theta + share * (other.theta - inner.theta)

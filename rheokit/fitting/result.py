@@ -118,6 +118,21 @@ class FitResult(JointDraws):
         law = problem.law(minimum.theta)
         return cls(law, tuple(tests), tuple(benches), use_range, problem, minimum, freedom)
 
+    def part(self, tests, near=None):
+        """Return the fit of some of its tests alone, from its own law or one `near`; several checks ask for the same part."""
+        key = tuple(map(id, tests))
+        if key not in self._parts:
+            problem, minimum, freedom = estimate(
+                self.problem.law_class, tuple(tests), self.problem.fixed, near=[near or self.law]
+            )
+            law = problem.law(minimum.theta)
+            self._parts[key] = FitResult(law, tuple(tests), (), self.use_range, problem, minimum, freedom)
+        return self._parts[key]
+
+    @cached_property
+    def _parts(self):
+        return {}
+
     # --- size of the misfit -------------------------------------------------------------------------------------
 
     @property

@@ -14,6 +14,7 @@ from .misfit import Misfit
 from .problem import LOG_HIGH, LOG_LOW
 
 LEAST_SQUARES = Misfit()  # every error is taken as known
+SLOW = 0.2  # of the step before: a step no shorter shows that Gauss and Newton leave out too much
 
 
 class Minimum(NamedTuple):
@@ -106,9 +107,11 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
     theta = np.clip(theta, *box)
     residuals, jacobian, gap, slope = split(*problem.jacobian(both, theta, scales))
     penalty, converged, level = 0.0, False, 0
+    bend, before = _Bend(len(theta)), np.inf
+    weighted = jacobian.T * misfit.weights(residuals)
     for _ in range(most):
-        weighted = jacobian.T * misfit.weights(residuals)
-        normal, gradient = weighted @ jacobian, weighted @ residuals
+        plain, gradient = weighted @ jacobian, weighted @ residuals
+        normal = bend.added(plain)
         floor = 1e-12 * (np.diag(normal).max() + 1e-300)
         accepted = False
         for attempt in range(14):
@@ -131,6 +134,10 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
             converged = bool(np.max(np.abs(step) / scales) < 1e-5) and abs(gap) < 1e-6 * size
             break
         moved = np.max(np.abs(new - theta) / scales)
+        slower, before = moved > SLOW * before, moved
+        weighted = j.T * misfit.weights(r)
+        pull = multiplier * (s - slope) if bound else 0.0
+        bend.learn(new - theta, weighted @ r - gradient + pull, weighted @ j, slower)
         theta, residuals, jacobian, gap, slope = new, r, j, g, s
         trust = trust / 10 if trust > 1e-9 else 0.0
         fall = merit - 0.5 * misfit.of(residuals) - penalty * abs(gap)
@@ -143,6 +150,40 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
             converged = True
             break
     return Minimum(theta, float(residuals @ residuals), residuals, jacobian, converged)
+
+
+class _Bend:
+    """What the curvature of the residuals adds to the normal matrix, learnt from the steps that were made.
+
+    The sized secant update of Dennis, Gay and Welsch (ACM Transactions on Mathematical Software 7 (1981) 348, from memory):
+    where residuals stay large, Gauss-Newton alone takes a hundred steps for ten. It is asked only where steps do not
+    shorten fast, and where the sum is still a normal matrix.
+    """
+
+    def __init__(self, count):
+        self.matrix, self.asked = np.zeros((count, count)), False
+
+    def added(self, normal):
+        """Return the normal matrix with the curvature where that helps."""
+        if not self.asked:
+            return normal
+        whole, size = normal + self.matrix, np.sqrt(np.maximum(np.diag(normal), 1e-300))
+        sound = np.linalg.eigvalsh(whole / np.outer(size, size))[0] > 1e-10 if np.isfinite(whole).all() else False
+        return whole if sound else normal
+
+    def learn(self, step, change, normal, slower):
+        """Take in a step, the change of the gradient along it, and the normal matrix at its end."""
+        along = change @ step
+        if along > 1e-300:
+            rest, known = change - normal @ step, self.matrix @ step
+            self.matrix = self.matrix * min(1.0, abs(step @ rest) / max(abs(step @ known), 1e-300))
+            miss = rest - self.matrix @ step
+            self.matrix = (
+                self.matrix
+                + (np.outer(miss, change) + np.outer(change, miss)) / along
+                - (step @ miss) * np.outer(change, change) / along**2
+            )
+        self.asked = self.asked or slower
 
 
 def least_squares(problem, starts, cautious=()):
