@@ -7,7 +7,8 @@ import sys
 import traceback
 import warnings
 
-from . import LAWS, DataError, __version__, compare, fit, read_bench, terminal
+from . import LAWS, DataError, __version__, fit, read_bench, terminal
+from .fitting.comparison import fits_of, ranked
 from .fitting.text import properties
 from .progress import part_of, step, told_to
 
@@ -99,7 +100,7 @@ def _pages(told):
     yield "\n".join(lines) + "\n"
     if told.compare:
         with part_of("comparing laws"):
-            yield f"\n{compare(list(LAWS.values()), bench).to_string()}\n"
+            yield f"\n{ranked(fits_of(LAWS.values(), [bench], known=[result])).to_string()}\n"
     return PASSED if result.checks.passed.all() else FAILED
 
 

@@ -18,7 +18,11 @@ from .roots import increasing_root
 def in_a_row(values, counts):
     """Return values of several records, each a number or an array of shape (..., N_i), as one array (..., sum of N_i)."""
     first = values[0]
-    if first is None or (all(one is first for one in values) and np.shape(first)[-1:] in ((), (1,))) or len(values) == 1:
+    if (
+        first is None
+        or (all(one is first for one in values) and np.shape(first)[-1:] in ((), (1,)))
+        or len(values) == 1
+    ):
         return first
     stacks = np.broadcast_shapes(*(np.shape(one)[:-1] for one in values))
     return np.concatenate([np.broadcast_to(one, (*stacks, n)) for one, n in zip(values, counts, strict=True)], axis=-1)

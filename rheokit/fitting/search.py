@@ -14,6 +14,7 @@ from .misfit import Misfit
 from .problem import LOG_HIGH, LOG_LOW
 
 LEAST_SQUARES = Misfit()  # every error is taken as known
+NEIGHBOURHOOD = 1e-5  # relative change of sum or coordinates at which lmfit hands over: the rest is not its task
 SLOW = 0.2  # of the step before: a step no shorter shows that Gauss and Newton leave out too much
 
 
@@ -145,7 +146,7 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
             done = abs(gap) < 1e-6 * size and (moved < 1e-6 or fall <= 1e-5 + 1e-9 * merit)  # limits ask for no more
         else:
             level = level + 1 if abs(fall) <= 1e-12 * (1 + merit) else 0
-            done = moved < 1e-9 or level == 8  # nothing but rounding is left
+            done = moved < 1e-9 or level == 3  # nothing but rounding is left
         if done:
             converged = True
             break
@@ -216,7 +217,7 @@ def least_squares(problem, starts, cautious=()):
 
             fitter = lmfit.Minimizer(residuals, parameters, nan_policy="propagate", calc_covar=False)
             try:
-                found = fitter.leastsq(Dfun=derivative, max_nfev=50)  # the neighbourhood: the rest is not its task
+                found = fitter.leastsq(Dfun=derivative, max_nfev=50, ftol=NEIGHBOURHOOD, xtol=NEIGHBOURHOOD)
                 end = np.array([found.params[name].value for name in names])
             except (ValueError, TypeError):  # a start from which nothing finite follows: Gauss-Newton goes on from it
                 end = start
