@@ -23,10 +23,10 @@ class Part(NamedTuple):
 
 def budget_table(parts, law, flow_rate):
     """Return the budget of parts at one flow [m3/s] as a DataFrame: one row a part, summing to the total."""
-    import pandas as pd
+    from .frames import Frame
 
     losses = np.array([float(part.pressure_drop(law, flow_rate)) for part in parts])
-    return pd.DataFrame(
+    return Frame(
         {
             "part": [part.name for part in parts],
             "pressure_drop": losses,

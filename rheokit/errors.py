@@ -13,12 +13,27 @@
         ModelRangeWarning      a formula used outside the range it was fitted or derived for
         UnlikelyWarning        a number that can be, but that no bench or print has: most often its unit is wrong
 
-Each warning of a result has a failed row in its checks, so that it is still there tomorrow.
+Each warning of a result has a failed row in its checks, so that it is still there tomorrow. In a notebook a `DataError`
+is shown by what it says: who typed a value can mend nothing in the code between it and the message.
 """
+
+import traceback
+from pathlib import Path
+
+HERE = str(Path(__file__).parent)
 
 
 class DataError(ValueError):
     """Readings or a description that cannot be used as they stand."""
+
+    def _render_traceback_(self):
+        """Return the lines that IPython shows: what asked for it, outside rheokit, and the message."""
+        asked = ""
+        for frame in traceback.extract_tb(self.__traceback__):
+            if frame.filename.startswith(HERE):
+                break
+            asked = frame.line
+        return [*([f"Refused: {asked}"] if asked else []), *str(self).splitlines()]
 
 
 class ReadingError(DataError):

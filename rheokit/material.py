@@ -379,8 +379,7 @@ class Material:
         Columns symbol, value, unit, spread (sd of ln; missing where the law is drawn jointly), origin (see `origins`), and
         whether more tests would reduce it.
         """
-        import pandas as pd
-
+        from .frames import Frame
         from .nomenclature import QUANTITIES
 
         rows = []
@@ -397,4 +396,4 @@ class Material:
                 rows.append((f.name, about.symbol, value, about.unit, self.spread(f.name), self.origin(f.name), True))
         rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, self.origin("batch_spread"), False))
         columns = ["property", "symbol", "value", "unit", "spread", "origin", "reducible"]
-        return pd.DataFrame(rows, columns=columns).set_index("property")
+        return Frame(rows, columns=columns).set_index("property")

@@ -278,7 +278,7 @@ def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0
         batch reduces, as if all batches were alike. Columns name, spread and spread_then [-], probability and
         probability_then [-], reducible.
     """
-    import pandas as pd
+    from .frames import Frame
 
     spread = in_si("what_if", "spread", spread, QUANTITIES["spread"])
     if not 0 < spread < 1:
@@ -297,9 +297,7 @@ def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0
     if material.batch_spread:
         then = float(chance(replace(material, batch_spread=0.0), *asked).probability[0, 0])
         rows.append((BATCH, material.batch_spread, 0.0, now, then, False))
-    table = pd.DataFrame(
-        rows, columns=["name", "spread", "spread_then", "probability", "probability_then", "reducible"]
-    )
+    table = Frame(rows, columns=["name", "spread", "spread_then", "probability", "probability_then", "reducible"])
     table.attrs["unjudged"] = found.unjudged
     return table
 

@@ -153,7 +153,7 @@ class Recipe:
         DataError
             If the powders bring more water than the paste is to hold.
         """
-        import pandas as pd
+        from .frames import Frame
 
         positive("Recipe.batch_sheet", mass=total_mass)
         dry = total_mass / (1 + self.water_content)
@@ -168,7 +168,7 @@ class Recipe:
                 f"Recipe.batch_sheet: the powders bring {brought / gram:.3g} g of water, but the paste is to hold "
                 f"{dry * self.water_content / gram:.3g} g; dry the powders, or allow more water."
             )
-        sheet = pd.DataFrame([*rows, ("water", plain, 0.0, plain)], columns=["ingredient", "weigh", "dry", "water"])
+        sheet = Frame([*rows, ("water", plain, 0.0, plain)], columns=["ingredient", "weigh", "dry", "water"])
         sheet[["weigh", "dry", "water"]] /= gram
         return sheet.set_index("ingredient")
 

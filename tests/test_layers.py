@@ -12,7 +12,7 @@ import rheokit
 
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
-    {"errors"},
+    {"errors", "frames"},
     {"units", "nomenclature", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
     {"inputs"},
     {"laws", "converging", "budget"},

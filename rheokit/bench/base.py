@@ -179,9 +179,9 @@ class BenchTest(ABC):
     @property
     def table(self):
         """The columns as a DataFrame, in SI."""
-        import pandas as pd
+        from ..frames import Frame
 
-        return pd.DataFrame({name: getattr(self, name) for name in self.columns})
+        return Frame({name: getattr(self, name) for name in self.columns})
 
     def where(self, keep):
         """Return a new record with the rows where `keep`, shape (N,), is true."""

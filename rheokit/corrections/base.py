@@ -144,7 +144,8 @@ class Correction:
     def _repr_html_(self):
         rows = "" if self.table.empty else self.headed().to_html(border=0, **AS_READ)
         said = "".join(f"<li>{escaping.escape(line)}</li>" for line in self._lines())
-        return f"<p><b>{escaping.escape(self.name)}</b>: {escaping.escape(self.verdict)}</p>{rows}<ul>{said}</ul>"
+        said = f"<p><b>{escaping.escape(self.name)}</b>: {escaping.escape(self.verdict)}</p>{rows}<ul>{said}</ul>"
+        return f"<div class='mathjax_ignore'>{said}</div>"  # no formula is set of what stands between two dollar signs
 
 
 ENDINGS = {"_uncertainty": "u({})", "_residual": "{}, read − fitted", "_low": "{}, low", "_high": "{}, high"}
@@ -186,17 +187,18 @@ def analysed(method, table, notes=(), estimates=(), errors=None):
 
 def refused(method, reason, table=None, notes=()):
     """Return the `Correction` of readings that do not allow it, for a reason in words."""
-    import pandas as pd
+    from ..frames import Frame
 
-    table = _with_units(pd.DataFrame() if table is None else table)
+    table = _with_units(Frame() if table is None else table)
     return Correction(method=method, table=table, analysable=False, reason=reason, notes=tuple(notes))
 
 
 def _with_units(table):
     import pandas as pd
 
-    rows = list(table)
-    frame = table if isinstance(table, pd.DataFrame) else pd.DataFrame(rows)
+    from ..frames import Frame
+
+    frame = Frame(table if isinstance(table, pd.DataFrame) else list(table))
     frame = frame.dropna(axis=1, how="all").reset_index(drop=True)
     frame.attrs = {"units": {column: unit_of(column) for column in frame.columns}}
     return frame

@@ -51,6 +51,8 @@ def rows_of(runs):
     """
     import pandas as pd
 
+    from ..frames import Frame
+
     found, notes = [], []
     for run in runs:
         force = isinstance(run, ForceRun)
@@ -77,7 +79,7 @@ def rows_of(runs):
             (round(float(s.inlet_diameter), 9), round(float(s.outlet_diameter), 9), round(float(s.length), 9))
             for s in nozzle.segments[:-1]
         )
-        table = pd.DataFrame({
+        table = Frame({
             "run": run.name, "row": run.row_numbers, "batch": run.batch,
             "entry": str((force, barrel and round(float(barrel), 9), entry)),
             "enters": bool(barrel or entry),
@@ -101,7 +103,7 @@ def rows_of(runs):
                 f"{run.name}: {run.rows_where(~usable)} left out: no flow, no pressure, or a mere bound; no logarithm can be taken."
             )
         found.append(table[usable])
-    return (pd.concat(found, ignore_index=True) if found else pd.DataFrame()), notes
+    return (pd.concat(found, ignore_index=True) if found else Frame()), notes
 
 
 def curve_of(given, where="corrections"):
@@ -112,9 +114,11 @@ def curve_of(given, where="corrections"):
     """
     import pandas as pd
 
+    from ..frames import Frame
+
     if isinstance(given, Correction):
         if not given.analysable:
-            return pd.DataFrame(), None, [], f"the step before it, {given.name}, is {given.verdict}"
+            return Frame(), None, [], f"the step before it, {given.name}, is {given.verdict}"
         return given.table.copy(), given.errors or errors_of(given.table), [], ""
     if isinstance(given, pd.DataFrame):
         missing = [name for name in NEEDED if name not in given]

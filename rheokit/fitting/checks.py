@@ -21,7 +21,7 @@ RARE = 0.0015  # tail on either side of the misfit
 
 def table(result):
     """Return every check of a fit as a DataFrame: question, value, threshold, passed, comment."""
-    import pandas as pd
+    from ..frames import Frame
 
     rows = []
     with warnings.catch_warnings():
@@ -47,7 +47,7 @@ def table(result):
         for test in result.tests:
             rows += test.questions(result.law, result.nuisance)
         rows += artefacts.all_checks(result) + handling.all_checks(result)
-    return pd.DataFrame(rows, columns=Check._fields)
+    return Frame(rows, columns=Check._fields)
 
 
 def converged(result):

@@ -79,7 +79,7 @@ def fits_of(law_classes, tests_or_bench, known=()):
 
 def ranked(fits):
     """Return what `compare` does of fits of several laws to the same readings."""
-    import pandas as pd
+    from ..frames import Frame
 
     likeliest, open_ones = _likeliest(fits)
     best = min(likeliest, key=lambda one: one.misfit)
@@ -92,7 +92,7 @@ def ranked(fits):
         aicc = np.nan if problem.law_class in open_ones else aicc
         name = problem.law_class.name or problem.law_class.__name__
         rows.append([name, problem.free_without_prior, one.squares(best.problem.sizes), one.misfit, aicc])
-    frame = pd.DataFrame(rows, columns=["law", "parameters", "residual_sum", "misfit", "AICc"]).set_index("law")
+    frame = Frame(rows, columns=["law", "parameters", "residual_sum", "misfit", "AICc"]).set_index("law")
     frame = frame.sort_values("AICc", kind="stable")
     frame["difference"] = frame.AICc - frame.AICc.min()
     frame["weight"] = np.exp(-frame.difference / 2) / np.exp(-frame.difference / 2).sum()

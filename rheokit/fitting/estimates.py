@@ -57,16 +57,16 @@ def told(result, name, prior):
 
 def correlations(result):
     """Return the correlation matrix of the fitted parameters, a DataFrame."""
-    import pandas as pd
+    from ..frames import Frame
 
     errors, names = np.sqrt(np.diag(result.covariance)), result.problem.names
     with np.errstate(invalid="ignore", divide="ignore"):
-        return pd.DataFrame(result.covariance / np.outer(errors, errors), index=names, columns=names)
+        return Frame(result.covariance / np.outer(errors, errors), index=names, columns=names)
 
 
 def table(result):
     """Return the table of estimates, a DataFrame with one row a parameter; the law's are of the median batch of several."""
-    import pandas as pd
+    from ..frames import Frame
 
     problem, rows = result.problem, {}
     errors, values = np.sqrt(np.diag(result.covariance)), columns(problem, result.minimum.theta)
@@ -83,7 +83,7 @@ def table(result):
         rows[name] = [known.symbol, value, 0.0, value, value, known.unit, False]
     if problem.batches:
         rows["batch_spread"] = ["s_b", *batch_spread(result), "-", False]
-    frame = pd.DataFrame.from_dict(rows, orient="index", columns=COLUMNS)
+    frame = Frame.from_dict(rows, orient="index", columns=COLUMNS)
     if problem.batches:
         frame["batch"] = ["median" if name in problem.law_class.parameters() else "" for name in frame.index]
     return frame
@@ -123,9 +123,9 @@ def batch_spread(result):
 
 def draws_table(result, theta):
     """Return draws of the coordinates, shape (count, p), as a DataFrame with a column for each parameter, NaN if open."""
-    import pandas as pd
+    from ..frames import Frame
 
     problem = result.problem
     found = {name: np.broadcast_to(column, len(theta)) for name, column in columns(problem, theta).items()}
     found |= dict.fromkeys(result.not_identified, np.full(len(theta), np.nan))
-    return pd.DataFrame({name: found[name] for name in [*problem.law_class.parameters(), *problem.nuisances]})
+    return Frame({name: found[name] for name in [*problem.law_class.parameters(), *problem.nuisances]})

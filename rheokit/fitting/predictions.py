@@ -251,6 +251,8 @@ def stresses(result):
     """
     import pandas as pd
 
+    from ..frames import Frame
+
     rates, several = sorted({*REFERENCE_RATES, *(result.use_range or ())}), bool(result.problem.batches)
     rows = []
     with warnings.catch_warnings():
@@ -264,7 +266,7 @@ def stresses(result):
             rows.append([median.value, median.low, median.high, "Pa", median.extrapolated])
             rows[-1] += [limit for found in following for limit in found[1:3]]
     columns = ["value", "low", "high", "unit", "extrapolated", *(["next_low", "next_high"] if several else [])]
-    return pd.DataFrame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
+    return Frame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
 
 
 def band(result, quantity, level, count, seed):

@@ -30,6 +30,8 @@ def residual_table(result):
     """
     import pandas as pd
 
+    from ..frames import Frame
+
     frames, first = [], 0
     share = leverages(result.minimum)
     for place, test in enumerate(result.tests):
@@ -56,7 +58,7 @@ def residual_table(result):
         for name in ("run_order", "time", "stroke"):
             values = getattr(test, name)
             frame[name] = np.nan if values is None else values
-        frames.append(pd.DataFrame(frame))
+        frames.append(Frame(frame))
         first += count
     return pd.concat(frames, ignore_index=True)
 

@@ -144,7 +144,7 @@ def html(result):
     verdict = f"<p>{escaping.escape(result.verdict)}</p>"
     verdict += f"<div role='note'><p>Caution. {escaping.escape(caution(result))}</p></div>" if caution(result) else ""
     stamped, passed = (f"<div role='alert'><b>{verdict}</b></div>", "") if result.stamp else ("", verdict)
-    return (
-        f"{stamped}<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"
-        f"<p>{escaping.escape(correlations(result))}</p>{passed}<table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table>"
+    return (  # no formula is set of what stands between two dollar signs
+        f"<div class='mathjax_ignore'>{stamped}<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"
+        f"<p>{escaping.escape(correlations(result))}</p>{passed}<table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table></div>"
     )

@@ -42,13 +42,13 @@ def judge(case, limits=None):
         law that breaks it least, its value NaN where laws differ in it. Where checks of the fit behind the law failed, words
         and remark of what rests on the law begin with it, in short: "4 of 23 checks failed: not to be used".
     """
-    import pandas as pd
+    from ..frames import Frame
 
     a("Case", "judge", "case", case)
     rows = [_stamped(case, limit, _row(case, limit)) for limit in chosen("judge", limits)]
     columns = ["name", "label", "value", "low", "high", "unit", "margin", "verdict", "words", "remedy"]
     columns += ["formula", "source", "model_error", "hard", "caution", "remark"]
-    table = pd.DataFrame(rows, columns=columns).set_index("name")
+    table = Frame(rows, columns=columns).set_index("name")
     return table.iloc[sorted(range(len(table)), key=lambda place: _place(table.iloc[place]))]
 
 

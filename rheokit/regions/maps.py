@@ -120,7 +120,7 @@ class RegionMap:
     @property
     def table(self):
         """The map as a long table: axes in SI, the margin of each limit, printable, limited_by, extrapolated, probability."""
-        import pandas as pd
+        from ..frames import Frame
 
         (x_name, x), (y_name, y) = self.axes.items()
         grid_y, grid_x = np.meshgrid(y, x, indexing="ij")
@@ -131,7 +131,7 @@ class RegionMap:
         if self.probability is not None:
             columns["probability"] = self.probability.ravel()
             columns["most_likely_first"] = self.most_likely_first.ravel()
-        return pd.DataFrame(columns)
+        return Frame(columns)
 
     def at(self, **values):
         """Return the `Case` of one point: values of the axes in SI, by name; an axis left out stays as it was."""

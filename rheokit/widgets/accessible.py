@@ -51,8 +51,7 @@ function nameAll() {
     const holder = [...widget.classList].find((word) => word.startsWith(PREFIX));
     if (holder) nameWidget(widget, decodeURIComponent(holder.slice(PREFIX.length)));
   }
-  // A letter typed into a list chooses there; without this JupyterLab takes it as its own: x cuts the cell, r makes it raw.
-  for (const list of document.querySelectorAll(".jupyter-widgets select")) set(list, "data-lm-suppress-shortcuts", "true");
+  for (const words of document.querySelectorAll(".widget-checkbox span[title]")) set(words, "title", words.textContent);
 }
 
 function render({ el }) {

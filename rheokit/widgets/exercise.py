@@ -6,9 +6,10 @@ import ipywidgets as W
 
 from ..errors import DataError
 from ..fitting.text import number
-from .accessible import AccessibleNames, name
+from .accessible import name
 from .hearing import hear_press
-from .parts import STYLE, Message, paragraph, result, section
+from .page import Page
+from .parts import Message, paragraph, result, section
 
 CLOSE = 1.15
 """Factor within which a prediction is called close; a convention of the classroom."""
@@ -16,7 +17,7 @@ CLOSE = 1.15
 LARGE = "<style>.rheokit-page .widget-radio-box label { font-size: 15px; line-height: 1.6; }</style>"
 
 
-class Exercise(W.VBox):
+class Exercise(Page):
     """Predict first, then see: the answer is not in the page until a prediction has been made, and there is one prediction.
 
     Parameters
@@ -74,14 +75,10 @@ class Exercise(W.VBox):
         hear_press(self.show, self._reveal)
         self.message, self.answer = Message(), W.HTML()
         super().__init__(
-            [
-                W.HTML(STYLE + LARGE),
-                section(title, W.HTML(result(question)), self.field, self.show, self.message, self.answer),
-                AccessibleNames(),
-            ],
-            layout=W.Layout(width="100%", max_width="900px"),
+            [section(title, W.HTML(result(question)), self.field, self.show, self.message, self.answer)],
+            style=LARGE,
+            max_width="900px",
         )
-        self.add_class("rheokit-page")
 
     def __repr__(self):
         return f"Exercise, {'answered' if self.prediction is not None else 'not predicted yet'}"

@@ -3,6 +3,7 @@
 import warnings
 from pathlib import Path
 from time import perf_counter
+from weakref import WeakKeyDictionary
 
 import ipywidgets as W
 
@@ -16,13 +17,13 @@ from ..fitting.text import number
 from ..laws import LAWS
 from ..reading import read_bench, write_bench
 from ..reading.faults import shown
-from .accessible import AccessibleNames
+from .bench_menu import BenchMenu
 from .entry import EntryForm
 from .force_panel import ForcePanel
 from .freshness import FAILED, OLD, Answer, Unheard, outlive
 from .hearing import hear, hear_press
+from .page import Page
 from .parts import (
-    STYLE,
     WIDE,
     Later,
     Message,
@@ -38,19 +39,13 @@ from .parts import (
     stamped,
     table,
     text_field,
+    tick_box,
 )
 from .pictures import Picture
 from .results_in_words import about_bench, check_rows, classical_corrections, estimate_rows
 
 TWO_COLUMNS = 940  # px, from which two pictures stand beside each other
 SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed
-
-
-def benches_beside(folder):
-    """Return the bench folders beside a folder, itself included: (name, path) pairs."""
-    place = Path(folder).parent
-    found = sorted(path.parent for path in place.glob("*/bench.toml")) if place.is_dir() else []
-    return [(path.name, str(path)) for path in found]
 
 
 def use_range_of(slow, fast):
@@ -78,7 +73,7 @@ def use_range_of(slow, fast):
     return tuple(values)
 
 
-class FitExplorer(W.VBox):
+class FitExplorer(Page):
     """Choose readings, tests and law; see the fit, its limits, its checks and the force it means; save the bench.
 
     Parameters
@@ -116,8 +111,7 @@ class FitExplorer(W.VBox):
         self.save = W.Button(description="Save the bench")
         hear_press(self.save, self._save)
         hear(self.probe, self._new_page, "page", "width")
-        super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1200px"))
-        self.add_class("rheokit-page")
+        super().__init__(self._sections())
         self.read(folder)
 
     def __repr__(self):
@@ -126,10 +120,7 @@ class FitExplorer(W.VBox):
     # --- what is on the page ------------------------------------------------------------------------------------
 
     def _readings_controls(self, folder):
-        found = benches_beside(folder)
-        self.choice = W.Dropdown(options=[("(a path typed below)", ""), *found], description="bench folder", style=WIDE)
-        self.choice.value = next((path for _, path in found if Path(path) == Path(folder)), "")
-        self.choice.layout = W.Layout(width="100%", max_width="460px")
+        self.choice = BenchMenu(folder, self._choose)
         self.path = text_field("or its path", example="press Enter to open")
         self.entry = EntryForm(self._take_typed, self._outlive)
         self.entry.layout.display = "none"
@@ -137,8 +128,7 @@ class FitExplorer(W.VBox):
             description="Type readings into the page", icon="pencil", layout=W.Layout(width="auto")
         )
         hear(self.typing, lambda: self._show_entry(self.typing.value))
-        self.tests = W.VBox([])
-        hear(self.choice, lambda: self._choose(self.choice.value))
+        self.tests, self._ticks = W.VBox([]), WeakKeyDictionary()
         hear(self.path, lambda: self._open(self.path.value.strip()))
 
     def _law_controls(self, law):
@@ -157,7 +147,7 @@ class FitExplorer(W.VBox):
     def _sections(self):
         compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
         return [
-            W.HTML(STYLE), self.probe,
+            self.probe,
             section("Readings", side_by_side(
                 column(self.choice, self.path, self.about), column(W.HTML(paragraph("Tests to fit:")), self.tests, share="1 1 340px")
             ), self.typing, self.entry),
@@ -173,7 +163,7 @@ class FitExplorer(W.VBox):
             section("Residuals", side_by_side(column(self.along_rate, share="1 1 450px"), column(self.along_order, share="1 1 450px")), self.against),
             section("Force and pressure for a nozzle", self.force),
             section("Save", W.HTML(paragraph("The ticked tests, as a bench folder that can be opened here again.")), self.target, self.save, self.saved),
-            AccessibleNames(), Unheard(),
+            Unheard(),
         ]  # fmt: skip
 
     # --- readings -----------------------------------------------------------------------------------------------
@@ -185,20 +175,28 @@ class FitExplorer(W.VBox):
         except (DataError, OSError) as error:
             self._complain(in_words(error))
             self._outlive()
+            self.choice.keep()
             return False
+        self.choice.name(folder)
         self._show_bench(bench)
         return True
 
-    def _choose(self, folder):
-        """Open a folder of the list; a path typed before goes, since it is not what is shown."""
-        if folder and self.read(folder):
+    def _choose(self, chosen):
+        """Show a bench of the list; a path that was opened before goes: the list has it."""
+        opened = self.path.value.strip() == self.choice.shown
+        if chosen in self.choice.typed:
+            self.choice.name(chosen)
+            self._show_bench(self.choice.typed[chosen])
+        elif not self.read(chosen):
+            return
+        if opened:
             self.path.value = ""
 
     def _open(self, path):
-        """Open a typed path; the list then names no folder. One that is taken away again takes its error along."""
-        if path and self.read(path):
-            self.choice.value = ""
-        elif not path and self.message.value:
+        """Open a typed path; one that is taken away again takes its error along."""
+        if path:
+            self.read(path)
+        elif self.message.value:
             self.refit()
 
     def _outlive(self):
@@ -218,7 +216,7 @@ class FitExplorer(W.VBox):
     def _take_typed(self, bench, new):
         if not new and self.bench is not None:
             bench = Bench(self.bench.specimen, [*self.bench.tests, *bench.tests], self.bench.origin)
-        self.choice.value = ""
+        self.choice.hold(bench, new)
         self._show_bench(bench)
 
     def _show_bench(self, bench):
@@ -226,16 +224,14 @@ class FitExplorer(W.VBox):
         boxes = []
         for test in (t for t in bench.tests if not t.gives):
             count = len(test.readings)
-            box = W.Checkbox(
-                value=True, indent=False, description=f"{test.name}, {count} reading{'s' if count > 1 else ''}"
-            )
-            box.layout = W.Layout(width="100%")
+            box = tick_box(f"{test.name}, {count} reading{'s' if count > 1 else ''}", self._ticks.get(test, True))
             hear(box, self._tick)
             boxes.append(box)
         self.tests.children = boxes
         self._tick()
 
     def _tick(self):
+        self._ticks |= zip((t for t in self.bench.tests if not t.gives), (box.value for box in self.tests.children), strict=True)
         self._fits = {}
         self.refit()
 

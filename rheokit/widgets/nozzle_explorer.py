@@ -14,7 +14,6 @@ from ..laws import Shifted
 from ..limits import Case, finding, judge
 from ..material import Material
 from ..units import kPa, mm
-from .accessible import AccessibleNames
 from .freshness import Answer, Unheard
 from .hearing import hear
 from .moving_picture import MovingPicture
@@ -28,7 +27,8 @@ from .nozzle_rows import (
     limits_of,
     start_and_stop_rows,
 )
-from .parts import STYLE, Later, Message, PageProbe, column, paragraph, result, section, side_by_side, stamped, table
+from .page import Page
+from .parts import Later, Message, PageProbe, column, paragraph, result, section, side_by_side, stamped, table
 from .pictures import Picture
 from .rests_on import paste_rows, rests_on
 
@@ -47,7 +47,7 @@ LIMITS_SAY = (
 )
 
 
-class NozzleExplorer(W.VBox):
+class NozzleExplorer(Page):
     """Choose nozzle, barrel, drive and speed for a fitted paste; see force and pressure, what stops it, and what to do.
 
     Parameters
@@ -69,8 +69,7 @@ class NozzleExplorer(W.VBox):
         self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
         missing = fit.missing(lambda law: law.shear_stress(np.array([1.0, 10.0, 100.0])))
         if missing and set(fit.not_identified) & set(fit.problem.law_class.parameters()):
-            super().__init__(self._unanswered(missing), layout=W.Layout(width="100%", max_width="1200px"))
-            self.add_class("rheokit-page")
+            super().__init__(self._unanswered(missing))
             return
         self.material = Material.of(fit)
         self._draw_laws()
@@ -86,8 +85,7 @@ class NozzleExplorer(W.VBox):
         )
         self.parts = Picture("Pressure by parts", 340)
         hear(self.probe, self._new_page, "page", "width")
-        super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1200px"))
-        self.add_class("rheokit-page")
+        super().__init__(self._sections(), style=CHOSEN)
         self._new_page()
 
     def __repr__(self):
@@ -99,7 +97,7 @@ class NozzleExplorer(W.VBox):
             f"Force and pressure are {missing}.\nAdd such readings to the bench folder, read it again, and run this cell again."
         )
         known = rests_on(paste_rows(Material.of(self.fit), self.fit))
-        return [W.HTML(STYLE), section("Force and pressure", self.message, W.HTML(known))]
+        return [section("Force and pressure", self.message, W.HTML(known))]
 
     def _draw_laws(self):
         """Draw law and apparatus once; every band and limit of the page rests on these draws."""
@@ -116,13 +114,13 @@ class NozzleExplorer(W.VBox):
         self._asked = side_by_side(*self.controls.columns)
         self._beside = W.Box([self._main, self._asked])
         return [
-            W.HTML(STYLE + CHOSEN), self.probe,
+            self.probe,
             self.message,
             section("Force and pressure", self._beside),
             section("Where the pressure goes", side_by_side(*(column(p, share="1 1 450px") for p in (self.along, self.parts)))),
             section("Limits", self.judged, self.cautions),
             section("Numbers", self.numbers, self.startstop),
-            AccessibleNames(), Unheard(),
+            Unheard(),
         ]  # fmt: skip
 
     def _lay_out(self):

@@ -35,6 +35,7 @@ STYLE = """<style>
 .rheokit-page :is(td:last-child, th:last-child) { white-space: normal; min-width: 12em; }
 .rheokit-page .wrapped :is(td, th) { white-space: normal; min-width: 4em; padding-right: 8px; }
 .rheokit-page { container-type: inline-size; }
+.rheokit-page:focus { outline: none; }
 @container (max-width: 1000px) {
   .rheokit-page :is(td, th) { white-space: normal; }
   .rheokit-page :is(td, th):not(:first-child) { min-width: 4.8em; }
@@ -74,6 +75,16 @@ def text_field(description, value="", example=""):
 def number_field(description, value, low=0.0, high=1e6):
     """Return a field for a number within bounds."""
     return _labelled(W.BoundedFloatText(value=value, min=low, max=high, step=0.1), description, "250px")
+
+
+def tick_box(words, value=False):
+    """Return a tick box beside words that are shown as they were typed: two dollar signs make no formula of them."""
+    box = W.Checkbox(value=value, indent=False, layout=W.Layout(width="100%"))
+    box.description_allow_html = bool({"$", "\\"} & set(words))
+    box.description = words
+    if box.description_allow_html:  # parted from what is around it, a sign begins no formula
+        box.description = escape(words).replace("$", "<span>&#36;</span>").replace("\\", "<span>&#92;</span>")
+    return box
 
 
 def _labelled(control, description, width="initial"):

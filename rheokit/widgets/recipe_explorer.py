@@ -4,11 +4,11 @@ import ipywidgets as W
 
 from ..errors import DataError
 from ..units import mm
-from .accessible import AccessibleNames
 from .drying_panel import DryingPanel
 from .freshness import Unheard
 from .hearing import hear
-from .parts import STYLE, WIDE, Message, PageProbe
+from .page import Page
+from .parts import WIDE, Message, PageProbe
 from .recipe_examples import EXAMPLES
 from .recipe_panel import RecipePanel
 from .room import WRAPS
@@ -22,7 +22,7 @@ EMPTIED = (
 )
 
 
-class RecipeExplorer(W.VBox):
+class RecipeExplorer(Page):
     """Ingredients, water, wall and room; batch sheet, correction, stack height, drying time and scale factors.
 
     Parameters
@@ -58,19 +58,16 @@ class RecipeExplorer(W.VBox):
         hear(self.probe, self._look, "page", "width")
         super().__init__(
             [
-                W.HTML(STYLE + WRAPS),
                 self.probe,
                 self.example,
                 self.emptied,
                 self.recipe,
                 self.shape,
                 self.drying,
-                AccessibleNames(),
                 Unheard(),
             ],
-            layout=W.Layout(width="100%", max_width="1200px"),
+            style=WRAPS,
         )
-        self.add_class("rheokit-page")
         self.add_class("wraps")
         self._begin()
 

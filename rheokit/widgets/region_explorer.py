@@ -16,12 +16,12 @@ from ..planning import chance, what_if, widest_margin, window
 from ..printing import LONG, RING, STRAIGHT
 from ..regions import AXES, bands, joined, movable, region_map
 from ..units import kPa
-from .accessible import AccessibleNames, name
+from .accessible import name
 from .freshness import Answer, Unheard, no_newer
 from .hearing import hear
 from .machine_rows import machine_rows
+from .page import Page
 from .parts import (
-    STYLE,
     WIDE,
     Later,
     Message,
@@ -63,7 +63,7 @@ SURE = 0.9  # probability asked for in the inverse answers
 BETTER = 0.1  # standard deviation of ln of what is measured well
 
 
-class RegionExplorer(W.VBox):
+class RegionExplorer(Page):
     """Map two things, move the others, pick a point and read what stops it and what would help.
 
     Parameters
@@ -104,8 +104,7 @@ class RegionExplorer(W.VBox):
         self.answered, self.limits, self.unjudged, self.inverse, self.better, self.rests = (Answer() for _ in range(6))
         self._later = Later(self._complain, self)
         self._controls(across, up)
-        super().__init__(self._sections(), layout=W.Layout(width="100%", max_width="1240px"))
-        self.add_class("rheokit-page")
+        super().__init__(self._sections(), max_width="1240px")
         hear(self.probe, self._new_page, "page", "width")
         self.refresh()
 
@@ -175,7 +174,7 @@ class RegionExplorer(W.VBox):
         where = W.HTML(paragraph("A point: click the picture, or type it here."))
         self._show_sliders()
         return [
-            W.HTML(STYLE), self.message,
+            self.message,
             side_by_side(*(column(choice, share="1 1 200px") for choice in (self.across, self.up, self.kind))),
             side_by_side(
                 column(self.probe, self.picture, share="3 1 500px"),
@@ -186,7 +185,7 @@ class RegionExplorer(W.VBox):
             section("Limits at the point", self.limits, self.unjudged),
             section("What will do", self.inverse),
             section("What better measurements would change", self.better),
-            W.HTML(paragraph(CALIBRATE)), AccessibleNames(), Unheard(),
+            W.HTML(paragraph(CALIBRATE)), Unheard(),
         ]  # fmt: skip
 
     def _show_sliders(self):

@@ -1,0 +1,67 @@
+"""What every explorer is: a page in which a key that is pressed is the page's own.
+
+JupyterLab takes letters for commands wherever no text is being typed: x cuts the cell, m makes it text, 0 0 ends the kernel, and
+Shift+Enter runs the cell anew, which empties the page. A page tells it to leave them alone, whatever in it has the focus.
+"""
+
+import anywidget
+import ipywidgets as W
+
+from .accessible import AccessibleNames
+from .parts import STYLE
+
+PAGE = "rheokit-page"
+
+_SCRIPT = """
+const SUPPRESS = "data-lm-suppress-shortcuts";  // JupyterLab asks it of the element that was typed into, then of those around it
+const pageOf = (event) => event.target instanceof Element ? event.target.closest(".rheokit-page") : null;
+
+// With Ctrl or Cmd a letter is JupyterLab's (S saves, F finds); not A, M, Y, Z, which select, merge and undo cells.
+const isCommand = (event) => (event.ctrlKey || event.metaKey) && !event.altKey && /^[b-ln-x]$/i.test(event.key);
+
+function guard(event) {
+  if (pageOf(event)) event.target.toggleAttribute(SUPPRESS, !isCommand(event));
+}
+
+function keepFocus(event) {  // a click beside the controls goes to the page, not to the cell around it
+  pageOf(event)?.setAttribute("tabindex", "-1");
+}
+
+function render({ el }) {
+  el.style.display = "none";
+  window.addEventListener("keydown", guard, true);  // before JupyterLab, which listens to the document
+  window.addEventListener("mousedown", keepFocus, true);
+  return () => {
+    window.removeEventListener("keydown", guard, true);
+    window.removeEventListener("mousedown", keepFocus, true);
+  };
+}
+
+export default { render };
+"""
+
+
+class KeyGuard(anywidget.AnyWidget):
+    """Keeps what is typed into a page from JupyterLab's commands; it shows nothing."""
+
+    _esm = _SCRIPT
+
+
+class Page(W.VBox):
+    """A page of controls and answers.
+
+    Parameters
+    ----------
+    children : sequence of Widget
+    style : str, optional
+        A ``<style>`` of its own, besides that of all pages.
+    max_width : str
+        CSS.
+    """
+
+    def __init__(self, children, *, style="", max_width="1200px"):
+        super().__init__(
+            [W.HTML(STYLE + style), KeyGuard(), *children, AccessibleNames()],
+            layout=W.Layout(width="100%", max_width=max_width),
+        )
+        self.add_class(PAGE)
