@@ -17,22 +17,25 @@ Each warning of a result has a failed row in its checks, so that it is still the
 is shown by what it says: who typed a value can mend nothing in the code between it and the message.
 """
 
+import sysconfig
 import traceback
 from pathlib import Path
 
 HERE = str(Path(__file__).parent)
+LIBRARIES = tuple(sysconfig.get_path(kind) for kind in ("stdlib", "purelib"))
 
 
 class DataError(ValueError):
     """Readings or a description that cannot be used as they stand."""
 
     def _render_traceback_(self):
-        """Return the lines that IPython shows: what asked for it, outside rheokit, and the message."""
+        """Return the lines that IPython shows: the line of the cell that asked for it, and the message."""
         asked = ""
         for frame in traceback.extract_tb(self.__traceback__):
             if frame.filename.startswith(HERE):
                 break
-            asked = frame.line
+            if not frame.filename.startswith(LIBRARIES):
+                asked = frame.line
         return [*([f"Refused: {asked}"] if asked else []), *str(self).splitlines()]
 
 

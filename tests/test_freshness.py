@@ -142,7 +142,7 @@ def test_ticks_of_the_bench_before_are_old_after_a_folder_that_cannot_be_read(fo
 def test_the_list_of_folders_and_the_typed_path_do_not_contradict_each_other(folders):
     explorer = rk.widgets.FitExplorer(folders / "clay")
     explorer.path.value = str(folders / "stiff clay")
-    assert explorer.choice.label == "(a path typed below)"
+    assert explorer.choice.label == "stiff clay"  # what is shown
     assert explorer.bench.specimen.paste == "stiff clay"
     explorer.choice.value = next(path for name, path in explorer.choice.options if name == "clay")
     assert explorer.path.value == ""

@@ -231,7 +231,9 @@ class FitExplorer(Page):
         self._tick()
 
     def _tick(self):
-        self._ticks |= zip((t for t in self.bench.tests if not t.gives), (box.value for box in self.tests.children), strict=True)
+        self._ticks |= zip(
+            (t for t in self.bench.tests if not t.gives), (box.value for box in self.tests.children), strict=True
+        )
         self._fits = {}
         self.refit()
 

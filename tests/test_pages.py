@@ -1,0 +1,96 @@
+"""A page keeps its keys to itself; what was typed is shown as text; what is refused in a notebook is said without a traceback."""
+
+import html
+import re
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+import rheokit as rk
+from rheokit.recipe import Ingredient, Recipe
+from rheokit.widgets import page
+from rheokit.widgets.accessible import AccessibleNames
+from rheokit.widgets.page import KeyGuard, Page
+from rheokit.widgets.parts import tick_box
+
+ROOMS = Path(rk.__file__).parent
+TYPED = [
+    "cost $5 and $6$",
+    r"\style{color:red}{x}",
+    r"\(x\)",
+    r"\begin{equation}x\end{equation}",
+    "<b>a</b>",
+    "&amp;",
+    "**a**",
+]
+
+
+@pytest.mark.parametrize("name", rk.widgets.__all__)
+def test_every_explorer_is_a_page(name):
+    assert issubclass(getattr(rk.widgets, name), Page)
+
+
+def test_a_page_guards_its_keys_before_anything_else_of_it_is_shown():
+    shown = rk.widgets.Exercise("Which", "Which?", "this", choices=["this", "that"])
+    assert "rheokit-page" in shown._dom_classes
+    assert isinstance(shown.children[1], KeyGuard)  # after the style
+    assert isinstance(shown.children[-1], AccessibleNames)
+    assert '.closest(".rheokit-page")' in page._SCRIPT
+
+
+@pytest.mark.parametrize("typed", TYPED)
+def test_a_tick_box_holds_no_formula(typed):
+    box = tick_box(typed)
+    if not box.description_allow_html:
+        assert box.description == typed and not {"$", "\\"} & set(typed)
+        return
+    assert not {"$", "\\"} & set(box.description)
+    alone = box.description.replace("<span>", "").replace("</span>", "")
+    assert "<" not in alone
+    assert html.unescape(alone) == typed
+
+
+@pytest.mark.parametrize("typed", TYPED)
+def test_a_table_of_the_library_is_not_typeset(typed):
+    paste = Recipe(ingredients=(Ingredient(name=typed, dry_mass=0.1, density=1350.0),), water_content=1.0)
+    sheet = paste.batch_sheet(0.5)
+    for shown in (sheet, sheet[["weigh"]], sheet.reset_index(), pd.concat([sheet, sheet])):
+        assert re.search(r'<table[^>]* class="[^"]*\bmathjax_ignore\b', shown._repr_html_())
+        assert isinstance(shown, pd.DataFrame)
+    assert "mathjax_ignore" not in pd.DataFrame({"a": [1]})._repr_html_()  # of others nothing is changed
+
+
+def test_every_table_that_is_returned_shows_its_text_as_typed():
+    """But for those of numbers alone, and those that charts and pages make for themselves."""
+    numbers = {"gauges.py", "transients.py", "frames.py"}
+    made = {
+        str(path.relative_to(ROOMS))
+        for path in ROOMS.rglob("*.py")
+        if path.relative_to(ROOMS).parts[0] not in ("charts", "widgets")
+        and "pd.DataFrame(" in path.read_text(encoding="utf-8")
+    }
+    assert made <= numbers
+
+
+def raised(code, **names):
+    with pytest.raises(rk.DataError) as error:
+        exec(code, {"rk": rk, **names})
+    return error.value
+
+
+def test_what_is_refused_is_shown_without_a_traceback(tmp_path):
+    error = raised("bench = rk.read_bench(folder)", folder=tmp_path / "not there")
+    assert error._render_traceback_() == str(error).splitlines()
+    assert "there is no such folder" in str(error)
+
+
+def test_ipython_shows_the_message_and_the_line_that_asked(capsys, tmp_path):
+    from IPython.core.interactiveshell import InteractiveShell
+
+    shell = InteractiveShell()
+    shell.user_ns["folder"] = tmp_path / "not there"
+    result = shell.run_cell("import rheokit as rk\nbench = rk.read_bench(folder)\nbench.tests")
+    said = capsys.readouterr().out
+    assert isinstance(result.error_in_exec, rk.DataError)
+    assert said == f"Refused: bench = rk.read_bench(folder)\n{result.error_in_exec}\n"
