@@ -61,7 +61,7 @@ class Page(W.VBox):
 
     def __init__(self, children, *, style="", max_width="1200px"):
         super().__init__(
-            [W.HTML(STYLE + style), KeyGuard(), *children, AccessibleNames()],
+            [W.HTML(STYLE + style), *children, KeyGuard(), AccessibleNames()],
             layout=W.Layout(width="100%", max_width=max_width),
         )
         self.add_class(PAGE)
