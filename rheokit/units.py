@@ -5,7 +5,7 @@ Everything inside rheokit is SI; a unit is met only where numbers come in (readi
 
 import math
 import re
-from decimal import Context, Decimal, localcontext
+from decimal import MAX_EMAX, Context, Decimal, localcontext
 from fractions import Fraction
 from functools import cache
 from typing import NamedTuple
@@ -53,6 +53,8 @@ _SAME = {
 _NONE = ("-", "–", "1", "none", "")
 LONGEST_UNIT = 24
 """Most characters of a unit text; nothing on a bench needs more."""
+PURE = ("percent", "permille", "ppm")
+"""Units without dimension that a share may have; others (bit, dB, strain) count something else or by a logarithm."""
 
 
 class Scale(NamedTuple):
@@ -61,6 +63,11 @@ class Scale(NamedTuple):
     text: str
     factor: Fraction
     offset: Fraction = Fraction(0)
+
+    @property
+    def without_offset(self):
+        """The scale of differences, such as the uncertainty of a temperature."""
+        return self._replace(offset=Fraction(0))
 
     def to_si(self, number):
         """Return the SI value of a decimal number, as the nearest float."""
@@ -82,7 +89,7 @@ class Scale(NamedTuple):
         return format(short, "f") if -7 < short.adjusted() < 12 else format(short, "E").lower()
 
 
-_EXACT = Context(prec=60)
+_EXACT = Context(prec=60, Emin=-MAX_EMAX, Emax=MAX_EMAX, traps=[])
 
 
 def unit_scale(text, si_unit):
@@ -98,13 +105,13 @@ def unit_scale(text, si_unit):
     Raises
     ------
     DataError
-        If the text is no unit, holds arithmetic, or measures something else. The text is checked before the unit
-        library sees it, because that evaluates arithmetic.
+        If the text is no unit, holds arithmetic, measures something else, or is of a logarithm such as dB. The text is
+        checked before the unit library sees it, because that evaluates arithmetic.
     """
     registry = _registry()
     wanted = _parsed(registry, si_unit)
     found = _parsed(registry, text)
-    if found.dimensionality != wanted.dimensionality or (_turns(registry, found) and not _turns(registry, wanted)):
+    if found.dimensionality != wanted.dimensionality or _stranger(registry, found, wanted):
         raise DataError(f"the unit {_shown(text)} is not that of {si_unit_meaning(si_unit)}")
     zero, one = (registry.Quantity(Fraction(n), found).to(wanted).magnitude for n in (0, 1))
     return Scale(text.strip(), Fraction(one) - Fraction(zero), Fraction(zero))
@@ -157,8 +164,20 @@ def _parsed(registry, text):
         raise DataError(f"the unit {_shown(text)} is not known") from error
 
 
+def _stranger(registry, unit, wanted):
+    """Say whether a unit of the right dimension is none of the kind wanted: a logarithm, a bit, a turn where none is asked."""
+    parts = [registry.Unit(name) for name, _ in registry.Quantity(1, unit).unit_items()]
+    if any(part.dimensionless and str(part) not in PURE and not _turns(registry, part) for part in parts):
+        return True
+    return _turns(registry, unit) != _turns(registry, wanted)
+
+
 def _turns(registry, unit):
-    return "radian" in dict(registry.Quantity(Fraction(1), unit).to_base_units().unit_items())
+    """Return the power of the angle in a unit; the logarithm of an exact fraction has none."""
+    try:
+        return dict(registry.Quantity(Fraction(1), unit).to_base_units().unit_items()).get("radian", 0)
+    except TypeError:
+        return 0
 
 
 def _shown(text):

@@ -308,6 +308,14 @@ class BenchTest(ABC):
         """True where the size of the error was stated."""
         return self.uncertainty is not None or self.relative_uncertainty is not None
 
+    @property
+    def reading_errors(self):
+        """Standard uncertainty of each reading in the unit read, shape (N,); None where it is not known."""
+        if not self.error_is_known:
+            return None
+        amount, share = (0.0 if size is None else size for size in (self.uncertainty, self.relative_uncertainty))
+        return np.broadcast_to(np.hypot(amount, share * self.readings), self.readings.shape)
+
     def residuals(self, law, nuisance=NOTHING, error_size=1.0, predicted=None):
         """Return how far each reading lies from its prediction, in standard uncertainties, shape (..., N).
 
@@ -322,7 +330,8 @@ class BenchTest(ABC):
             z = np.log(np.maximum(predicted, 1e-300) / np.maximum(limit, 1e-300)) / size
         else:
             amount = error_size if self.uncertainty is None else self.uncertainty
-            z = (predicted - limit) / np.hypot(amount, (self.relative_uncertainty or 0.0) * limit)
+            share = 0.0 if self.relative_uncertainty is None else self.relative_uncertainty
+            z = (predicted - limit) / np.hypot(amount, share * limit)
         if not side.any():
             return z
         from scipy.special import log_ndtr

@@ -65,14 +65,6 @@ class PropertyTest(BenchTest):
         count = len(self.readings)
         return f"{self.name}, {count} reading{'s' * (count > 1)}"
 
-    @property
-    def reading_errors(self):
-        """Standard uncertainty of each reading in the unit read, shape (N,); None where it is not known."""
-        if not self.error_is_known:
-            return None
-        amount, share = (0.0 if size is None else size for size in (self.uncertainty, self.relative_uncertainty))
-        return np.broadcast_to(np.hypot(amount, share * self.readings), self.readings.shape)
-
     def settled(self, value_of):
         """Return the mean of what the readings give, and the standard deviation of its ln [-].
 

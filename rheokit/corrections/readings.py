@@ -64,16 +64,7 @@ def rows_of(runs):
             continue
         section = run.extruder.area if force else 1.0
         read = run.readings
-        known = run.error_is_known
-        share = (
-            np.hypot(
-                (run.uncertainty or 0.0) / read if np.ndim(run.uncertainty) == 0 else run.uncertainty / read,
-                0.0 if run.relative_uncertainty is None else run.relative_uncertainty,
-            )
-            if known
-            else np.nan
-        )
-        share = np.broadcast_to(share, read.shape)
+        share = run.reading_errors / read if run.error_is_known else np.full(read.shape, np.nan)
         of_flow = run.read == "flow_rate"
         entry = tuple(
             (round(float(s.inlet_diameter), 9), round(float(s.outlet_diameter), 9), round(float(s.length), 9))

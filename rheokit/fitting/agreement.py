@@ -88,7 +88,7 @@ def errors_of(test, value):
             errors[key] = abs(float(np.median(test.predict(law, {key: moved}) - read) / slope)) / STEP
     count = len(test.yield_stresses())
     if test.error_is_known:
-        size = np.median(np.hypot(test.uncertainty or 0.0, (test.relative_uncertainty or 0.0) * test.readings))
+        size = np.median(test.reading_errors)
         scatter = float(size / abs(slope))
     else:
         said = np.log(test.yield_stresses()[test.yield_stresses() > 0])  # none where a reading is as of water

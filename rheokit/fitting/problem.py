@@ -23,6 +23,22 @@ FIRST_BATCH_SPREAD = (
 NEXT_BATCH = "next_batch_factor"
 
 
+ALIKE = 1.25
+"""Most that model errors of one kind of test may differ by: each holds what is not known of its own apparatus."""
+
+
+def is_model_factor(key):
+    """Say whether a key is that of the error of a test's own theory."""
+    return key.startswith("model_factor[")
+
+
+def _same(one, other):
+    """Say whether two priors are the same, but for the last digits, which hang on the readings they were computed with."""
+    numbers = [(prior.middle, prior.spread, prior.low, prior.high) for prior in (one, other)]
+    plain = [prior._replace(middle=0, spread=0, low=0, high=0) for prior in (one, other)]
+    return plain[0] == plain[1] and np.allclose(*numbers, rtol=1e-9, atol=0)
+
+
 def batch_key(batch):
     """Return the key of the factor on every stress of a batch."""
     return f"batch_factor[{batch}]"
@@ -75,7 +91,10 @@ class Problem:
         found = {}
         for test in self.tests:
             for key, prior in test.nuisances().items():
-                if found.setdefault(key, prior) != prior:
+                known = found.setdefault(key, prior)
+                if is_model_factor(key) and 1 / ALIKE <= known.spread / prior.spread <= ALIKE:
+                    found[key] = max(known, prior, key=lambda one: one.spread)
+                elif not _same(known, prior):
                     raise DataError(
                         f"{test.name}: {key} has two priors, {found[key].middle:.6g} ± {found[key].spread:.3g} and "
                         f"{prior.middle:.6g} ± {prior.spread:.3g} {prior.unit}. Records of one apparatus share it: give them "

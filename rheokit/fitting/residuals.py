@@ -69,7 +69,7 @@ def relative_errors(result):
     for test, size in zip(result.tests, result.problem.sizes, strict=True):
         amount = np.maximum(np.abs(test.readings), 1e-300)
         if test.error_is_known:
-            share = np.hypot((test.uncertainty or 0.0) / amount, test.relative_uncertainty or 0.0)
+            share = test.reading_errors / amount
         else:
             share = size if test.error == "relative" else size / amount
         shares.append(np.broadcast_to(share, amount.shape))

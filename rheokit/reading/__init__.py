@@ -42,7 +42,7 @@ and ``force-20-mm.csv``::
 ``°C``, ``%``.
 
 **[specimen]** may hold paste, batch, date, density, air_content, temperature, age, water_content with water_basis,
-invented, note. Its density serves every test that needs one.
+invented, note. Its density serves every test that needs one; where it states none, that of the cup density tests does.
 
 **[apparatus.NAME]** holds dimensions, under the names of the record's fields: a slump mould has height, diameter (or
 top_diameter, bottom_diameter), a plate volume, force (or load_mass, with the plate) and wall_friction, and so on. Tests of

@@ -1,28 +1,17 @@
 """The cells of a table to the columns of a bench test, in SI: headers, units, bounds, and every cell that is no number."""
 
-import re
-from fractions import Fraction
 from typing import NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
-from ..things import nearest
-from ..units import ATMOSPHERE, si_unit_meaning, unit_scale
+from ..units import si_unit_meaning
 from .faults import listed, shown
-from .guards import doubt, radius_for_diameter
-from .stated import decimal_number
+from .guards import doubt
+from .headers import is_pressure, read_headers, words_of
+from .stated import decimal_number, si_value
 
 BOUNDS = {"<": -1, "≤": -1, ">": 1, "≥": 1}
-
-
-class Column(NamedTuple):
-    """One column of a file: the name of its quantity, its place counted from 0, its header and the scale of its unit."""
-
-    name: str
-    place: int
-    header: str
-    scale: object
 
 
 class Typed(NamedTuple):
@@ -36,16 +25,6 @@ class Typed(NamedTuple):
     values: dict
     censored: np.ndarray
     ways: dict
-
-
-def words_of(name):
-    """Return the words of a header for a name."""
-    return name.replace("_", " ")
-
-
-def is_pressure(name):
-    """Say whether a quantity must be named gauge or absolute."""
-    return name == "pressure" or name.endswith("_pressure")
 
 
 def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
@@ -65,8 +44,8 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
     unusual : sequence of str
         Names whose values are not checked for being likely.
     """
-    columns = _columns(form, table, file, reads, faults, ambient)
-    ways = _ways(form, columns, table, file, faults)
+    columns, meant = read_headers(form, table, file, reads, faults, ambient)
+    ways = _ways(form, columns, meant, table, file, faults)
     first = reads if reads in columns else next(iter(ways[reads].inputs)) if ways.get(reads) else ""
     if not table.rows:
         faults.add(
@@ -101,77 +80,7 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
     return Typed(table, columns, values, censored, ways)
 
 
-def _columns(form, table, file, reads, faults, ambient):
-    known, found = form.header_names(), {}
-    for k, header in enumerate(table.header):
-        place = f"{file}, row {table.header_row}, column {k + 1}"
-        parted = re.fullmatch(r"\s*([^\[\]]*?)\s*\[([^\[\]]*)\]\s*", header)
-        if not parted or not parted[2].strip():
-            wanted = _name(parted[1] if parted else header)
-            unit = form.quantity(wanted).unit if wanted in known and "uncertainty" not in wanted else "m"
-            faults.add(
-                place,
-                f"{shown(header)} has no unit; write words and unit in brackets, {si_unit_meaning(unit)}, such as 'force [N]'",
-            )
-            continue
-        name, absolute = _pressure_name(_name(parted[1]))
-        if name not in known:
-            hint = radius_for_diameter(name, known)
-            faults.add(
-                place,
-                f"{shown(header)} is not a column of a {form.kind.kind}; {hint}"
-                if hint
-                else f"{shown(header)} is not a column of a {form.kind.kind}{nearest(name, known)}; it reads {listed(map(words_of, known))}",
-            )
-            continue
-        if name in found:
-            faults.add(place, f"{shown(header)} stands twice (columns {found[name].place + 1} and {k + 1}); keep one")
-            continue
-        if is_pressure(name) and absolute is None:
-            faults.add(
-                place,
-                f"{shown(header)} does not say from which zero: write 'gauge pressure [{parted[2]}]' or 'absolute pressure [{parted[2]}]'",
-            )
-            continue
-        if not is_pressure(name) and absolute is not None:
-            faults.add(
-                place,
-                f"{shown(header)}: gauge and absolute belong to a pressure; write '{words_of(name)} [{parted[2]}]'",
-            )
-            continue
-        try:
-            scale = unit_scale(parted[2], _unit(form, name, reads))
-        except DataError as error:
-            faults.add(place, f"{shown(header)}: {error}")
-            continue
-        if absolute:
-            scale = scale._replace(offset=scale.offset - Fraction(ATMOSPHERE if ambient is None else ambient))
-        if name == "uncertainty":
-            scale = scale._replace(offset=Fraction(0))
-        found[name] = Column(name, k, header, scale)
-    return found
-
-
-def _unit(form, name, reads):
-    if name == "relative_uncertainty":
-        return "-"
-    return form.quantity(reads if name == "uncertainty" else name).unit
-
-
-def _name(words):
-    return re.sub(r"[\s_-]+", "_", words.strip().lower())
-
-
-def _pressure_name(name):
-    """Return the name without gauge or absolute, and whether it is absolute (None where it does not say)."""
-    parts = [part for part in re.split(r"[,_]+", name) if part]
-    says = [part for part in parts if part in ("gauge", "absolute")]
-    if len(says) != 1:
-        return name, None
-    return "_".join(part for part in parts if part not in says), says[0] == "absolute"
-
-
-def _ways(form, columns, table, file, faults):
+def _ways(form, columns, meant, table, file, faults):
     ways = {}
     place = f"{file}, row {table.header_row}"
     for target, item in form.columns.items():
@@ -186,13 +95,15 @@ def _ways(form, columns, table, file, faults):
                 place, f"{words_of(target)} is given in more than one way ({listed(map(words_of, names))}); keep one"
             )
         elif given:
-            missing = [name for name in (given[0].inputs if given[0] else ()) if name not in columns]
+            missing = [
+                name for name in (given[0].inputs if given[0] else ()) if name not in columns and name not in meant
+            ]
             for name in missing:
                 faults.add(
                     place, f"the column {words_of(name)} is missing; with the others it gives the {words_of(target)}"
                 )
             ways[target] = given[0]
-        elif item.required:
+        elif item.required and not meant & {target, *(name for way in options for name in way.inputs)}:
             others = [" and ".join(words_of(name) for name in way.inputs) for way in options]
             faults.add(
                 place,
@@ -212,10 +123,7 @@ def _cell(cell, column, decimal, may_be_bound):
                 f"{shown(cell)} has a point where this file has decimal commas; write a comma, and no thousands"
             )
         plain = plain.replace(",", ".")
-    value = column.scale.to_si(decimal_number(plain))
-    if not np.isfinite(value):
-        raise DataError(f"{shown(cell)} is too large for a number")
-    return value, side
+    return si_value(decimal_number(plain), column.scale, cell), side
 
 
 def _check(form, column, value, cell, place, reads, faults, unusual, side):

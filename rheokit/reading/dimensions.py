@@ -7,7 +7,7 @@ import numpy as np
 from ..errors import DataError
 from ..nozzles import Cone, Cylinder, Nozzle
 from .faults import listed, shown
-from .guards import NEVER_ABOVE, doubt, radius_for_diameter
+from .guards import NEVER_ABOVE, doubt, doubt_spread, radius_for_diameter
 from .stated import example, stated_number
 
 SEGMENTS = {
@@ -15,6 +15,8 @@ SEGMENTS = {
     frozenset(("inlet_diameter", "outlet_diameter", "length")): Cone,
 }
 NOZZLE = ("nozzle", "bore", "length")
+MOST_SEGMENTS = 20
+"""Most segments of a nozzle; none on a bench has a third of them."""
 
 
 class Place(NamedTuple):
@@ -31,6 +33,12 @@ class Dimensions(NamedTuple):
     spreads: dict
     shares: dict
     assumed: tuple
+
+
+def write_it(name, unit):
+    """Return what to write, and where, for a dimension that is missing."""
+    at = "[specimen], or add a test of kind 'cup density'" if name == "density" else "its apparatus"
+    return f"write {name} = {example(unit, name)} in {at}"
 
 
 def nozzle_of(values):
@@ -75,8 +83,11 @@ def read_dimensions(form, tables, specimen, unusual, faults):
             spreads["bore" if name == tip else name] = stated.uncertainty
             shares["bore" if name == tip else name] = stated.share
         plain = "bore" if name == tip else name.split()[-1]
-        why = doubt(plain, stated.value)
-        if why and plain not in unusual and not (name in specimen and specimen[name] is stated):
+        if name in specimen and specimen[name] is stated:  # told where it stands
+            continue
+        if wrong := doubt_spread(plain, stated):
+            faults.add(place, f"{name} = {shown(stated.text)} {wrong}")
+        elif (why := doubt(plain, stated.value)) and plain not in unusual:
             faults.add(place, f"{name} = {shown(stated.text)} {why}", plain, where)
     for small, large in NEVER_ABOVE.items():
         if small in values and large in values and values[small] > values[large] and small not in unusual:
@@ -135,6 +146,9 @@ def _segments(where, segments, faults):
     if not isinstance(segments, list) or not segments or not all(isinstance(s, dict) for s in segments):
         example_list = '[{diameter = "2 mm", length = "20 mm"}]'
         faults.add(where, f"nozzle must be a list of segments in flow order, such as nozzle = {example_list}")
+        return {}
+    if len(segments) > MOST_SEGMENTS:
+        faults.add(where, f"nozzle has {len(segments)} segments; {MOST_SEGMENTS} at most: a taper is one segment")
         return {}
     found = {}
     for k, segment in enumerate(segments, 1):
@@ -197,8 +211,7 @@ def _fill_missing(form, places, values, spreads, where, faults):
             continue
         if item.required:
             others = [" and ".join(way.inputs) for way in form.ways.get(name, ())]
-            at = "[specimen]" if name == "density" else "its apparatus"
-            words = f"{item.quantity.meaning}; write {name} = {example(item.quantity.unit, name)} in {at}"
+            words = f"{item.quantity.meaning}; {write_it(name, item.quantity.unit)}"
             faults.add(where, f"a {form.kind.kind} needs {' or '.join([name, *others])}: {words}")
         elif name in form.kind.unstated and name not in places:
             values[name], spreads[name] = form.kind.unstated[name]

@@ -6,12 +6,14 @@ import numpy as np
 
 from ..bench import KINDS
 from ..errors import DataError
+from ..nomenclature import QUANTITIES
 from ..things import nearest
-from .columns import is_pressure, read_columns
-from .dimensions import nozzle_of, read_dimensions
+from .columns import read_columns
+from .dimensions import nozzle_of, read_dimensions, write_it
 from .faults import listed, name_fault, shown
 from .forms import ABSOLUTE, TEST_KEYS, form_of
 from .guards import NEVER_ABOVE, doubt, radius_for_diameter
+from .headers import is_pressure, words_of
 from .origin import FileRows
 from .stated import stated_number
 
@@ -99,7 +101,7 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
     if typed is None or len(faults) > before:
         return None
     draft = Draft(form, number, file, where, dimensions, typed, fields, model_error)
-    return _checked(draft, unusual, faults)
+    return _checked(draft, unusual, faults) if _complete(draft, specimen, faults) else None
 
 
 def _check_keys(form, entry, where, faults):
@@ -137,10 +139,12 @@ def _unusual(tables, where, faults):
 
 def _number(name, entry, unit, where, unusual, faults):
     try:
-        stated = stated_number(entry[name], unit)
+        stated = stated_number(entry[name], unit, name)
     except DataError as error:
         faults.add(where, f"{name} = {error}")
         return None
+    if stated.uncertainty is not None:
+        faults.add(where, f"{name} = {shown(stated.text)} is taken without an uncertainty of its own; take ± away")
     if (why := doubt(name, stated.value)) and name not in unusual:
         faults.add(where, f"{name} = {shown(stated.text)} {why}", name, where)
     return stated.value
@@ -176,9 +180,26 @@ def _uncertainties(form, entry, typed, reads, where, faults):
             faults.add(where, f'uncertainty = {error}; a share of the reading is written "3 %"')
             continue
         fields[name] = stated.value - float(stated.scale.offset)
-        if not fields[name] > 0:
+        if stated.uncertainty is not None:
+            faults.add(where, f"uncertainty = {shown(text)} is an uncertainty itself; take ± and what follows away")
+        elif not fields[name] > 0:
             faults.add(where, f"uncertainty = {shown(text)} must be positive; leave it out if it is not known")
+        elif typed and (why := _odd_size(fields[name], typed.values.get(reads), share)):
+            faults.add(where, f"uncertainty = {shown(text)} {why}")
     return fields
+
+
+SHARPEST, WIDEST = 1e-9, 1e9
+"""Standard uncertainties over the largest reading that can be meant."""
+
+
+def _odd_size(size, readings, share):
+    """Return why the uncertainty of a reading cannot be meant, and the remedy; nothing where it can."""
+    largest = 1.0 if share else 0.0 if readings is None else np.nanmax(np.abs(readings), initial=0.0)
+    if not largest or SHARPEST <= size / largest <= WIDEST:
+        return ""
+    told = f"{'less than a billionth of' if size < largest else 'a billion times'} the largest reading"
+    return f"is {told}; correct it, or leave it out if it is not known"
 
 
 def _model_error(entry, where, faults):
@@ -197,8 +218,6 @@ def _model_error(entry, where, faults):
 def _checked(draft, unusual, faults):
     """Return the draft if its record can be made; what speaks against it goes to the faults, with the row."""
     rows, before = draft.typed.table.rows, len(faults)
-    if not all(name in draft.dimensions.values for way in draft.typed.ways.values() if way for name in way.given):
-        return None  # told where it stands, such as the density of a specimen that is no number
     reads = draft.form.kind.reads
     above = NEVER_ABOVE.get(reads)
     if above in draft.dimensions.values and reads not in unusual:
@@ -218,6 +237,21 @@ def _checked(draft, unusual, faults):
         remedy = "state the uncertainty in its unit, or the least that could be seen, such as <2"
         faults.add(f"{draft.file}, row {rows[k].number}", f"{record.reads} is 0, which has no relative error; {remedy}")
     return draft if len(faults) == before else None
+
+
+def _complete(draft, specimen, faults):
+    """Say whether the dimensions are known that the test and its columns need; those of the columns go to the faults."""
+    ready = all(name in draft.dimensions.values for name, item in draft.form.dimensions.items() if item.required)
+    for target, way in draft.typed.ways.items():
+        for name in way.given if way else ():
+            if draft.dimensions.values.get(name) is not None:
+                continue
+            ready = False
+            if name in specimen:  # faulty, and told where it stands
+                continue
+            told = f"{words_of(target)} from {' and '.join(map(words_of, way.inputs))} needs {name}"
+            faults.add(draft.where, f"{told}: {QUANTITIES[name].meaning}; {write_it(name, QUANTITIES[name].unit)}")
+    return ready
 
 
 def with_fields(draft, **fields):

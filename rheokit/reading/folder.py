@@ -2,9 +2,7 @@
 
 import os
 import stat
-import tomllib
 from dataclasses import replace
-from decimal import Decimal
 from functools import cached_property
 from pathlib import Path, PurePosixPath
 from types import MappingProxyType
@@ -21,13 +19,13 @@ from .faults import Faults, listed, name_fault, shown
 from .forms import form_of
 from .guards import radius_for_diameter
 from .journal import JOURNAL, LARGEST_JOURNAL, waiting
+from .lent import borrows, lending, with_lent
 from .model_errors import with_model_errors
 from .origin import BenchOrigin, TestOrigin
 from .specimens import read_specimen
-from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv, read_xlsx, text_of
+from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv, read_xlsx
+from .toml import LARGEST_TOML, toml_document
 
-LARGEST_TOML = 500_000
-"""Most bytes of bench.toml."""
 MOST_TESTS = 200
 """Most tests of one bench."""
 
@@ -46,12 +44,18 @@ class Disk:
         if os.path.isdir(self.folder):  # unlike Path.is_dir it takes any text
             return self._unfinished[1]
         remedy = "name the folder that holds bench.toml"
+        try:
+            os.stat(self.folder)
+        except PermissionError as error:
+            return f"it cannot be looked into ({error.strerror}); change the permissions of the folder that it lies in"
+        except (OSError, ValueError):  # ValueError: a zero byte in the name
+            pass
         if os.path.exists(self.folder):
             return f"it is a file, so there is no such folder; {remedy}"
         missing = Path(os.path.abspath(self.folder))
         while not os.path.isdir(missing.parent):
             missing = missing.parent
-        near = nearest(missing.name, [path.name for path in missing.parent.glob("*/")])
+        near = nearest(missing.name, [name for name in _listed(missing.parent) if (missing.parent / name).is_dir()])
         return (
             f"there is no such folder: {shown(missing.parent, 200)} holds no {shown(missing.name)}; {remedy}, or make one to "
             f"fill in with new_bench{near}"
@@ -59,7 +63,7 @@ class Disk:
 
     def names(self):
         """Return the names of the files that could hold readings."""
-        return sorted(p.name for p in self.folder.iterdir() if p.suffix.lower() in (".csv", ".txt", ".tsv", ".xlsx"))
+        return [name for name in _listed(self.folder) if Path(name).suffix.lower() in (".csv", ".txt", ".tsv", ".xlsx")]
 
     @cached_property
     def _unfinished(self):
@@ -95,6 +99,10 @@ class Disk:
         try:
             inside = path.resolve().is_relative_to(self.folder.resolve())
             about = os.stat(path)
+        except PermissionError as error:
+            raise DataError(
+                f"it cannot be looked into ({error.strerror}); change the permissions of the folder"
+            ) from None
         except (OSError, RuntimeError, ValueError):  # ValueError: a zero byte in the name
             near = nearest(name, self.names())
             raise DataError(f"there is no such file in {shown(self.folder)}{near}") from None
@@ -122,6 +130,14 @@ def _stamp(path):
     except (OSError, ValueError):
         return None
     return about.st_ino, about.st_size, about.st_mtime_ns, about.st_ctime_ns
+
+
+def _listed(folder):
+    """Return the names in a folder, none where it may not be listed."""
+    try:
+        return sorted(os.listdir(folder))
+    except OSError:
+        return []
 
 
 class Memory:
@@ -154,18 +170,16 @@ def read_files(source):
     apparatus = _apparatus_tables(document, faults)
     entries = _entries(document, faults)
     tables = _Tables(source, files, faults)
-    drafts = [read_entry(k, entry, apparatus, numbers, tables.of, faults) for k, entry in enumerate(entries)]
-    _check_apparatus(apparatus, entries, drafts, faults)
+    drafts, lent = _drafts(entries, apparatus, numbers, tables, faults)
+    _check_apparatus(apparatus, entries, faults)
     faults.raise_any()
     drafts, notes = with_model_errors(drafts)
+    notes += lent
     notes += [
         _ambient_note(d) for d, e in zip(drafts, entries, strict=True) if d.absolute and "ambient_pressure" not in e
     ]
-    notes += [
-        f"[apparatus.{name}]: no test uses it."
-        for name in apparatus
-        if name not in [e.get("apparatus") for e in entries]
-    ]
+    used = {str(entry.get("apparatus")) for entry in entries}
+    notes += [f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in used]
     tests = [_with_origin(draft, files["bench.toml"], entry) for draft, entry in zip(drafts, entries, strict=True)]
     for words in repeated(tests):
         faults.add("bench.toml", words)
@@ -180,7 +194,7 @@ def _document(source, files, faults):
         return {}
     try:
         files["bench.toml"] = raw = source.read("bench.toml", LARGEST_TOML)
-        return tomllib.loads(text_of(raw).replace("\r\n", "\n"), parse_float=Decimal)
+        return toml_document(raw)
     except DataError as error:
         faults.add(
             "bench.toml",
@@ -188,18 +202,7 @@ def _document(source, files, faults):
             if "no such" in str(error)
             else str(error),
         )
-    except tomllib.TOMLDecodeError as error:
-        faults.add(
-            "bench.toml",
-            f"it is not valid TOML: {_printable(error)}; texts and numbers with units stand in quotes, tables in [ ]",
-        )
-    except (RecursionError, ValueError):
-        faults.add("bench.toml", "it is not valid TOML: nested too deeply, or a number too long")
     return {}
-
-
-def _printable(error):
-    return shown(str(error), 200)[1:-1]
 
 
 def _apparatus_tables(document, faults):
@@ -233,7 +236,21 @@ def _entries(document, faults):
     return entries
 
 
-def _check_apparatus(apparatus, entries, drafts, faults):
+def _drafts(entries, apparatus, numbers, tables, faults):
+    """Return the draft of each [[test]], and notes on what tests lend to others: those that lend are read first."""
+    drafts, notes = [None] * len(entries), {}
+    for lenders in (True, False):
+        for k, entry in enumerate(entries):
+            if lending(entry) is lenders:
+                drafts[k] = read_entry(k, entry, apparatus, numbers, tables.of, faults)
+        if lenders:
+            numbers, notes = with_lent(numbers, [draft for draft in drafts if draft])
+    taken = {name: numbers[name].value for name in notes}
+    used = [name for name in notes if any(borrows(draft, name) == taken[name] for draft in drafts if draft)]
+    return drafts, [notes[name] for name in used]
+
+
+def _check_apparatus(apparatus, entries, faults):
     """Refuse keys of an apparatus that none of its tests reads."""
     for name, table in apparatus.items():
         kinds = [e.get("kind") for e in entries if e.get("apparatus") == name]

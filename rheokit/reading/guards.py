@@ -10,6 +10,7 @@ CUSTOMARY = {
     "m": ("mm", 1e3),
     "m³": ("mL", 1e6),
     "m³/s": ("mm3/s", 1e9),
+    "m/s": ("mm/s", 1e3),
     "Pa": ("kPa", 1e-3),
     "kg": ("g", 1e3),
     "kg/m³": ("kg/m3", 1.0),
@@ -28,6 +29,23 @@ def doubt(name, value):
     return (
         f"is outside {_range(low, high, unit)}, where {name.replace('_', ' ')} usually lies; is that the unit? {remedy}"
     )
+
+
+SHARPEST, WIDEST = 1e-9, 0.5
+"""Standard uncertainties over their value: nothing on a bench is known better, and beyond half a size it is no size."""
+
+
+def doubt_spread(name, stated):
+    """Return why the standard uncertainty of a `Stated` number cannot be, and the remedy; nothing where it can."""
+    spread, value = stated.uncertainty, abs(stated.value)
+    low, high = QUANTITIES[name].likely if name in QUANTITIES else (0.0, 0.0)
+    if not spread:
+        return ""
+    if spread < SHARPEST * max(value, 1e-6 * high if high < 1e30 else 0.0):
+        return "has an uncertainty of less than a billionth; correct it, or leave ± out if it is not known"
+    if low > 0 and spread >= WIDEST * value:
+        return f"has an uncertainty of {100 * spread / value:.3g} % of itself; less than {WIDEST:.0%} can be: is its unit right?"
+    return ""
 
 
 def _range(low, high, unit):

@@ -8,7 +8,7 @@ from ..errors import DataError
 from ..nomenclature import QUANTITIES
 from ..things import nearest
 from .faults import listed, name_fault, shown
-from .guards import doubt, radius_for_diameter
+from .guards import doubt, doubt_spread, radius_for_diameter
 from .stated import stated_number
 
 PLACE = "bench.toml, [specimen]"
@@ -18,7 +18,7 @@ KEYS = (*(f.name for f in fields(Specimen) if f.name != "spreads"), "water_basis
 
 
 def read_specimen(table, faults):
-    """Return a `Specimen` and its numbers as `Stated`, by name, for tests that need them."""
+    """Return a `Specimen` and its numbers as `Stated`, by name, for tests that need them; None for one that is faulty."""
     if not isinstance(table, dict):
         faults.add("bench.toml", "there must be one table [specimen], not a value or a list of tables")
         return Specimen(), {}
@@ -33,12 +33,13 @@ def read_specimen(table, faults):
                 faults.add(PLACE, f"{name} = {wrong}")
             found[name] = table[name]
     unusual = table.get("unusual", [])
-    if not isinstance(unusual, list):
+    if not isinstance(unusual, list) or not all(isinstance(name, str) for name in unusual):
         faults.add(PLACE, f'unusual = {shown(unusual)} must be a list of names, such as unusual = ["density"]')
         unusual = []
     for name in NUMBERS:
-        if name in table and (stated := _number(name, table[name], unusual, faults)):
-            found[name], numbers[name] = stated.value, stated
+        if name in table:
+            numbers[name] = stated = _number(name, table[name], unusual, faults)
+            found |= {name: stated.value} if stated else {}
     if "date" in table:
         found["date"] = _date(table["date"], faults)
     for name, kind, words in (("invented", bool, "true or false"), ("note", str, "a text in quotes")):
@@ -46,7 +47,8 @@ def read_specimen(table, faults):
             found[name] = table[name]
             if not isinstance(table[name], kind):
                 faults.add(PLACE, f"{name} = {shown(table[name])} must be {words}")
-    spreads = {name: one.uncertainty / one.value for name, one in numbers.items() if one.uncertainty and one.value}
+    known = {name: one for name, one in numbers.items() if one and one.uncertainty and one.value}
+    spreads = {name: one.uncertainty / one.value for name, one in known.items()}
     if "water_content" in found:
         as_typed = found["water_content"]
         found["water_content"] = _dry_basis(as_typed, table.get("water_basis"), faults)
@@ -65,14 +67,15 @@ def _number(name, given, unusual, faults):
     except DataError as error:
         faults.add(PLACE, f"{name} = {error}")
         return None
-    if name in unusual:
-        return stated
     if stated.value < 0 or (stated.value == 0 and name == "density"):
         faults.add(
             PLACE,
             f"{name} = {shown(stated.text)} must be {'positive' if name == 'density' else 'zero or more'}; correct it",
         )
-    elif why := doubt(name, stated.value):
+        return None
+    if wrong := doubt_spread(name, stated):
+        faults.add(PLACE, f"{name} = {shown(stated.text)} {wrong}")
+    elif (why := doubt(name, stated.value)) and name not in unusual:
         faults.add(PLACE, f"{name} = {shown(stated.text)} {why}", name)
     return stated
 

@@ -15,6 +15,8 @@ _STATED = re.compile(
     rf"(?:(?:±|\+-|\+/-)\s*(?P<spread>{NUMBER})\s*\)?\s*(?P<unit2>{_UNIT})?)?\s*"
 )
 LONGEST_NUMBER = 60
+LEAST, MOST = 1e-30, 1e30
+"""Sizes in SI that no number of a bench falls short of or exceeds, unless it is 0."""
 
 
 class Stated(NamedTuple):
@@ -29,6 +31,23 @@ class Stated(NamedTuple):
     scale: Scale
     text: str
     share: float | None = None
+
+
+def si_value(number, scale, text=None):
+    """Return the SI value of a number in the unit of a scale.
+
+    Raises
+    ------
+    DataError
+        If it is none, or so long, large or small that no bench has it.
+    """
+    told, number = shown(number if text is None else text), Decimal(number)
+    if not number.is_finite():
+        raise DataError(f"{told} is not a finite number")
+    size = abs(scale.without_offset.to_si(number))
+    if number and not LEAST <= size <= MOST:
+        raise DataError(f"{told} is too {'small' if size < LEAST else 'large'} for a number of a bench; correct it")
+    return scale.to_si(number)
 
 
 def decimal_number(text):
@@ -48,8 +67,10 @@ def decimal_number(text):
         raise DataError(f"{shown(plain)} is not a number; leave out rows that were not read")
     if "−" in plain:
         raise DataError(f"{shown(plain)} has a typographic minus; type the hyphen -")
-    if re.fullmatch(r"[+-]?[0-9]{1,3}( [0-9]{3})+([.,][0-9]+)?", plain.replace("\u00a0", " ").replace("\u202f", " ")):
-        raise DataError(f"{shown(plain)} has spaces inside; write {plain.replace(' ', '')}")
+    if re.fullmatch(NUMBER, plain):
+        raise DataError(f"{shown(plain)} is a number of {len(plain)} characters; {LONGEST_NUMBER} at most: round it")
+    if re.fullmatch(r"[+-]?[0-9]{1,3}(\s[0-9]{3})+([.,][0-9]+)?", plain):  # narrow and no-break spaces too
+        raise DataError(f"{shown(plain)} has spaces inside; write {''.join(plain.split()).replace(',', '.')}")
     if re.fullmatch(r"[+-]?[0-9]+,[0-9]+", plain):
         raise DataError(f"{shown(plain)} has a comma; write {plain.replace(',', '.')} if it is a decimal comma")
     raise DataError(f"{shown(plain)} is not a number; write digits with a decimal point, such as 40.1")
@@ -70,9 +91,8 @@ def stated_number(given, si_unit, name=""):
     if not isinstance(given, str):
         if si_unit != "-":
             raise DataError(f"{given} has no unit; write it in quotes with its unit, such as {example(si_unit, name)}")
-        if not Decimal(given).is_finite():
-            raise DataError(f"{given} is not a finite number")
-        return Stated(float(given), None, unit_scale("-", "-"), str(given))
+        scale = unit_scale("-", "-")
+        return Stated(si_value(given, scale), None, scale, str(given))
     if not given.strip():
         raise DataError(f"'' is still to be filled in, such as {example(si_unit, name)}")
     comma = re.search(r"[0-9],[0-9]", given)
@@ -90,7 +110,7 @@ def stated_number(given, si_unit, name=""):
         )
         raise DataError(f"{shown(given)} has no unit; {where}")
     scale = unit_scale(unit or "-", si_unit)
-    middle = scale.to_si(Decimal(value))
+    middle = si_value(Decimal(value), scale, given)
     if spread is None:
         return Stated(middle, None, scale, given.strip())
     amount, share = _spread(Decimal(value), Decimal(spread), first.strip(), second.strip(), scale, si_unit, given)
@@ -113,7 +133,7 @@ def _spread(value, spread, first, second, scale, si_unit, given):
             f"{spread} % of {value}"
         )
     own = unit_scale(second, si_unit) if second and first else scale
-    return own._replace(offset=0 * own.offset).to_si(spread), None
+    return own.without_offset.to_si(spread), None
 
 
 EXAMPLES = {

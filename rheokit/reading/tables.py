@@ -39,8 +39,8 @@ class Table(NamedTuple):
     lines: tuple = ()
 
 
-def text_of(raw):
-    """Return the text of a CSV or TOML file.
+def text_of(raw, remedy="save it as 'CSV UTF-8'"):
+    """Return the text of a CSV or TOML file; the remedy for one in another encoding ends the message.
 
     Raises
     ------
@@ -48,16 +48,14 @@ def text_of(raw):
         If it is no text in UTF-8.
     """
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        raise DataError("is UTF-16 text; save it as 'CSV UTF-8'")
+        raise DataError(f"is UTF-16 text; {remedy}")
     if b"\0" in raw:
         raise DataError("is not text (it holds a zero byte); save the sheet as CSV UTF-8 or XLSX")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         row = raw.count(b"\n", 0, error.start) + 1
-        raise DataError(
-            f"is not UTF-8 text (row {row}, byte {raw[error.start]:#04x}); save it as 'CSV UTF-8'"
-        ) from error
+        raise DataError(f"is not UTF-8 text (row {row}, byte {raw[error.start]:#04x}); {remedy}") from error
     strange = re.search(r"[\x01-\x08\x0b\x0c\x0e-\x1f\x7f\x85\u2028\u2029]", text)
     if strange:
         row = text.count("\n", 0, strange.start()) + 1

@@ -6,9 +6,10 @@ from ..bench import KINDS
 from ..errors import DataError
 from ..extruder import CAUTION
 from ..things import nearest
-from .columns import is_pressure, words_of
 from .faults import listed, shown
+from .folder import MOST_TESTS
 from .forms import form_of
+from .headers import is_pressure, words_of
 from .stated import example
 from .typing_out import CUSTOMARY
 
@@ -35,6 +36,10 @@ def new_folder_files(kinds):
     """Return the files of a folder to fill in for kinds of test, bytes by name; a kind may be named several times."""
     kinds = [kinds] if isinstance(kinds, (str, type)) else list(kinds)
     names = [getattr(kind, "kind", kind) for kind in kinds]
+    if len(names) > MOST_TESTS:
+        raise DataError(
+            f"{len(names)} kinds were named; {MOST_TESTS} tests at most in one folder: make several folders"
+        )
     unknown = [f"{shown(name)}{nearest(str(name), KINDS)}" for name in names if name not in KINDS]
     if unknown or not names:
         raise DataError(

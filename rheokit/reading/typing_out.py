@@ -7,10 +7,10 @@ import numpy as np
 
 from ..nozzles import Cylinder
 from ..units import unit_scale
-from .columns import is_pressure, words_of
 from .compare import same
 from .forms import form_of
 from .guards import NEVER_ABOVE, doubt
+from .headers import is_pressure, words_of
 
 CUSTOMARY = {
     "m": "mm",

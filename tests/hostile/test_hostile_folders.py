@@ -136,7 +136,7 @@ HOSTILE = {
     "absolute below the air": (dict(force=csv("plunger speed [mm/s], absolute pressure [kPa]", "0.01, 90.5")), ["row 2, column 2", "'90.5' is negative", "absolute and gauge mixed up"]),
     "bound in a set column": (dict(force=csv(HEADER, "<0.01, 46.5")), ["row 2, column 1", "'<0.01' is a bound", "only the column that was read"]),
     "zero slump": (dict(slump="slump [mm]\n0\n"), ["slump.csv, row 2", "slump is 0", "such as <2"]),
-    "swapped columns": (dict(force=csv(HEADER, "4650, 0.01", "4890, 0.02")), ["row 2, column 1", "'4650'", "0 to 0.1 m/s", "is that the unit"]),
+    "swapped columns": (dict(force=csv(HEADER, "4650, 0.01", "4890, 0.02")), ["row 2, column 1", "'4650'", "0 to 100 mm/s", "is that the unit"]),
     "slump above the mould": (dict(slump="slump [mm]\n35\n138\n"), ["slump.csv, row 3", "slump is larger than the height"]),
     "force below friction": (dict(force=csv(HEADER, "0.01, 4.65")), ["force.csv", "below the plunger friction", "check the unit"]),
     # decimal signs and separators
