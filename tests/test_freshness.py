@@ -37,7 +37,11 @@ def folders(tmp_path):
 
 def fit_explorer(folders, fit):
     explorer = rk.widgets.FitExplorer(folders / "clay")
-    return explorer, lambda: setattr(explorer.law, "value", "Bingham"), lambda: setattr(explorer.slow, "value", "five")
+    return (
+        explorer,
+        lambda: setattr(explorer.law, "value", "Bingham"),
+        lambda: setattr(explorer.slow.text, "value", "five"),
+    )
 
 
 def force_panel(folders, fit):

@@ -149,14 +149,22 @@ def test_the_controls_stand_beside_the_picture_where_there_is_room(explorer, wid
 @pytest.mark.parametrize(
     ("field", "value", "complaint"),
     [
-        ("inlet", 1.0, "rheokit computes narrowing flow only"),
-        ("bore", 0.0, "must be a positive length"),
-        ("barrel", 3.0, "is wider than the barrel"),
-        ("ratio", 0.5, "rest does not soften a paste"),
-        ("air_content", 100.0, "must be below 100 %"),
-        ("efficiency", 2.0, "efficiency = 2 must be from 0 to 1"),
-        ("layer", 0.0, "layer_height = 0 m must be above 0"),
-        ("rating", 0.0, "pressure_rating = 0 Pa must be above 0"),
+        (
+            "inlet",
+            1.0,
+            "The inlet of the nozzle, 1 mm, is narrower than the bore at the tip, 1.6 mm: narrowing flow only is computed.",
+        ),
+        ("bore", 0.0, "bore at the tip D [mm]: '0' is out of bounds; type 0.05 mm to 50 mm."),
+        (
+            "barrel",
+            3.0,
+            "The inlet of the nozzle, 4 mm, is wider than the bore of the barrel, 3 mm: a nozzle narrows. Correct one of them.",
+        ),
+        ("ratio", 0.5, "static over dynamic stress r [-]: '0.5' is out of bounds; type 1 to 20."),
+        ("air_content", 100.0, "air in the paste ε_a [%]: '100' is out of bounds; type 0 % to 90 %."),
+        ("efficiency", 2.0, "efficiency of the screw η_s [-]: '2' is out of bounds; type 0.01 to 1."),
+        ("layer", 0.0, "layer height h [mm]: '0' is out of bounds; type 0.01 mm to 50 mm."),
+        ("rating", 0.0, "rating printed on it p_r [kPa]: '0' is out of bounds; type 1 kPa to 100000 kPa."),
     ],
 )
 def test_bad_input_is_complained_of_and_the_last_picture_stays(explorer, field, value, complaint):
@@ -166,10 +174,14 @@ def test_bad_input_is_complained_of_and_the_last_picture_stays(explorer, field, 
     assert "role='alert'" in explorer.message.value
     assert complaint in plain(explorer.message.value)
     assert "Below stands the last one that could be computed." in explorer.message.value
-    assert "Something went wrong" not in explorer.message.value
+    assert "The computation failed" not in explorer.message.value
+    beside = explorer.controls.fields[field].note.value or explorer.controls.together.value
+    assert plain(beside)[3:].strip() in plain(explorer.message.value)  # said where it was typed, too
     assert (explorer.headline.value, explorer.force.chart.to_dict(), explorer.numbers.value, explorer.case) == shown
     explorer.controls.fields[field].value = usual
-    assert explorer.message.value == ""
+    assert (
+        explorer.message.value == explorer.controls.together.value == explorer.controls.fields[field].note.value == ""
+    )
 
 
 def test_a_nozzle_without_length_is_complained_of(explorer):

@@ -133,11 +133,23 @@ def test_two_readings_are_enough_and_the_interval_grows(explorer):
     [
         ("readings", 1, 1, "six hundred", "Readings, row 2, yield stress [Pa]: 'six hundred' is not a number"),
         ("readings", 0, 0, "nan", "Readings, row 1, water content: 'nan' is not a number"),
-        ("readings", 0, 1, "-5", "yield_stress"),
-        ("ingredients", 0, 1, "", "Ingredients, row 1, mass [g]: '' is not a number"),
+        (
+            "readings",
+            0,
+            1,
+            "-5",
+            "Readings, row 1, yield stress [Pa]: '-5' is out of bounds; type 0.1 Pa to 1000000 Pa.",
+        ),
+        ("ingredients", 0, 1, "", "Ingredients, row 1, mass [g]: is empty; type a number such as 1.05."),
         ("ingredients", 0, 0, " ", "Ingredients, row 1, ingredient: is empty"),
-        ("ingredients", 0, 2, "120", "moisture"),
-        ("ingredients", 0, 3, "0", "density"),
+        ("ingredients", 0, 2, "120", "Ingredients, row 1, moisture [%]: '120' is out of bounds; type 0 % to 95 %."),
+        (
+            "ingredients",
+            0,
+            3,
+            "0",
+            "Ingredients, row 1, density [kg/m³]: '0' is out of bounds; type 100 kg/m³ to 25000 kg/m³.",
+        ),
     ],
 )
 def test_a_bad_cell_is_said_and_the_last_picture_stays(explorer, grid, row, column, typed, complaint):
@@ -145,6 +157,7 @@ def test_a_bad_cell_is_said_and_the_last_picture_stays(explorer, grid, row, colu
     cell(getattr(explorer.recipe, grid), row, column).value = typed
     said = plain(explorer.recipe.message.value)
     assert complaint in said
+    assert complaint in plain(getattr(explorer.recipe, grid).note.value)  # below the table, too
     assert "stands below as it was before" in said
     assert "role='alert'" in explorer.recipe.message.value
     assert explorer.recipe.picture.chart.to_dict() == picture
@@ -258,7 +271,10 @@ def test_each_section_names_every_empty_field_that_it_waits_for(explorer):
     explorer.example.value = "my own numbers"
     recipe, shape, drying = explorer.panels
     paste = "the ingredients; yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; air in the paste ε_a [%]."
-    assert plain(recipe.headline.value) == plain(recipe.add.value) == UNKNOWN + paste
+    assert plain(recipe.headline.value) == UNKNOWN + paste
+    assert plain(recipe.add.value) == (
+        f"{UNKNOWN}yield stresses at two water contents or more; standard uncertainty of a yield stress [%]."
+    )
     assert plain(recipe.sheet.value) == f"{UNKNOWN}the ingredients; paste to make [g]."
     assert plain(recipe.again.value) == (
         f"{UNKNOWN}dried parts to use again [g]; moisture still in them, wet basis [%]."
@@ -429,7 +445,9 @@ def test_the_foot_is_as_old_as_the_part(explorer):
 def test_rest_does_not_soften(explorer):
     picture = explorer.shape.picture.chart.to_dict()
     explorer.shape.fields["ratio"].value = 0.5
-    assert "cannot be below 1: rest does not soften a paste" in plain(explorer.shape.message.value)
+    wrong = "'0.5' is out of bounds; type 1 to 20."
+    assert plain(explorer.shape.fields["ratio"].note.value) == wrong
+    assert f"static over dynamic yield stress r [-]: {wrong}" in plain(explorer.shape.message.value)
     assert explorer.shape.picture.chart.to_dict() == picture
     explorer.shape.fields["ratio"].value = 1.3
     assert explorer.shape.message.value == ""

@@ -129,10 +129,10 @@ def test_layer_and_wall_follow_the_bore_until_they_are_set(explorer):
     explorer.follows["layer_height"].value = False
     explorer.sliders["layer_height"].value = 1.5
     assert explorer.held()["layer_height"] == pytest.approx(1.5 * mm)
-    assert explorer._rows["layer_height"].layout.display is None
+    assert explorer.sliders["layer_height"].layout.display is None
     explorer.follows["layer_height"].value = True
     assert "layer_height" not in explorer.held()
-    assert explorer._rows["layer_height"].layout.display == "none"
+    assert explorer.sliders["layer_height"].layout.display == "none"
 
 
 def test_other_axes_give_another_frame_and_fields_of_their_own(explorer):
@@ -142,8 +142,8 @@ def test_other_axes_give_another_frame_and_fields_of_their_own(explorer):
     assert explorer.where()["part_height"] == pytest.approx(15 * mm)
     titles = {layer["encoding"]["y"]["title"] for layer in spec(explorer)["layer"]}
     assert titles == {"part height H [mm]"}
-    assert explorer._rows["part_height"].layout.display == "none"
-    assert explorer._rows["water_content"].layout.display is None
+    assert explorer.sliders["part_height"].layout.display == "none"
+    assert explorer.sliders["water_content"].layout.display is None
 
 
 def test_a_click_picks_a_point(explorer):

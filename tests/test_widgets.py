@@ -11,7 +11,7 @@ from rheokit.charts.looks import PAGES
 from rheokit.units import mm
 from rheokit.widgets import FitExplorer
 from rheokit.widgets.entry import EntryForm, pasted_rows, typed_bench
-from rheokit.widgets.fit_explorer import use_range_of
+from rheokit.widgets.fit_explorer import rate_of_use, use_range_of
 from rheokit.widgets.force_panel import described_extruder, force_rows
 from rheokit.widgets.parts import Later, Message, in_words, table
 from rheokit.widgets.results_in_words import classical_corrections
@@ -130,9 +130,9 @@ def test_a_folder_with_faults_says_each_of_them(explorer, workbook):
 
 
 def test_use_range_is_drawn_and_checked(explorer):
-    explorer.slow.value = "5"
+    explorer.slow.text.value = "5"
     assert "Only one end of the range of use is given" in explorer.message.value
-    explorer.fast.value = "1000"
+    explorer.fast.text.value = "1000,0 1/s"
     assert explorer.message.value == ""
     assert explorer.fit.use_range == (5.0, 1000.0)
     failed = explorer.fit.checks[~explorer.fit.checks.passed].question
@@ -143,21 +143,38 @@ def test_use_range_is_drawn_and_checked(explorer):
 @pytest.mark.parametrize(
     ("slow", "fast", "complaint"),
     [
-        ("five", "10", "slowest rate of use: 'five' is not a positive number"),
-        ("5", "-1", "fastest rate of use: '-1' is not a positive number"),
-        ("nan", "10", "slowest rate of use: 'nan' is not a positive number"),
-        ("5", "1e400", "fastest rate of use: '1e400' is not a positive number"),
+        (
+            "five",
+            "10",
+            "slowest rate of use [1/s]: 'five' is not a number; type one such as 10, or with its unit: 10 1/s.",
+        ),
+        ("5", "-1", "fastest rate of use [1/s]: '-1' is out of bounds; type 0.0001 1/s to 1000000 1/s."),
+        (
+            "nan",
+            "10",
+            "slowest rate of use [1/s]: 'nan' is not a number; type one such as 10, or with its unit: 10 1/s.",
+        ),
+        ("5", "1e400", "fastest rate of use [1/s]: '1e400' is out of bounds; type 0.0001 1/s to 1000000 1/s."),
+        ("5", "", "Only one end of the range of use is given; give both rates in 1/s, or none."),
         ("50", "5", "The slowest rate of use, 50 1/s, is not below the fastest, 5 1/s; exchange them."),
     ],
 )
 def test_a_wrong_use_range_is_refused(slow, fast, complaint):
     with pytest.raises(rk.DataError) as refusal:
-        use_range_of(slow, fast)
-    assert complaint in str(refusal.value)
+        use_range_of(*rates(slow, fast))
+    assert str(refusal.value) == complaint
 
 
 def test_no_use_range_is_none():
-    assert use_range_of(" ", "") is None
+    assert use_range_of(*rates(" ", "")) is None
+
+
+def rates(*typed):
+    """Return the fields of the slowest and the fastest rate as somebody filled them in."""
+    fields = [rate_of_use(which) for which in ("slowest", "fastest")]
+    for field, text in zip(fields, typed, strict=True):
+        field.text.value = text
+    return fields
 
 
 def test_compared_laws_are_drawn_and_ranked(explorer):
@@ -226,10 +243,16 @@ def test_a_smaller_bore_needs_more_force(explorer):
 def test_a_nozzle_that_cannot_be_is_complained_of_and_the_picture_stays(explorer):
     picture = explorer.force.picture.chart
     explorer.force.fields["bore"].value = 5.0  # wider than the inlet of its taper
-    assert "smaller than outlet_diameter" in explorer.force.message.value
+    wrong = (
+        "The inlet of the nozzle, 4 mm, is narrower than the bore at the tip, 5 mm: narrowing flow only is computed. "
+        "Correct one of them, or give a taper of 0 mm."
+    )
+    assert wrong in explorer.force.message.value
+    assert wrong in explorer.force.together.value  # where the fields are
     assert explorer.force.picture.chart is picture
     explorer.force.fields["bore"].value = 1.2
-    assert "smaller than outlet_diameter" not in explorer.force.message.value
+    assert wrong not in explorer.force.message.value
+    assert explorer.force.together.value == ""
     with pytest.raises(rk.DataError, match="The nozzle has no length: give a taper, a land, or both"):
         described_extruder(1.6, 4.0, 0.0, 0.0, 26.7, 80.0, 8.0)
 
@@ -366,7 +389,8 @@ def test_work_stops_at_the_first_fault_and_says_it():
     Later(said.append).start([lambda: done.append(1), lambda: 1 / 0, lambda: done.append(3)])
     assert done == [1]
     assert said == [
-        "Something went wrong inside rheokit (ZeroDivisionError: division by zero). What stands below is from before."
+        "The computation failed (ZeroDivisionError); nobody can say of these numbers why. Change what was changed last. What "
+        "stands below is from before."
     ]
 
 

@@ -6,10 +6,11 @@ from .. import charts
 from ..errors import DataError
 from ..units import mm
 from .drying_words import PER_HOUR, Drying, measured, packed, scale_rows
-from .fields import Values, choice, number_fields, slider
+from .fields import Values, choice, number_fields
 from .freshness import Answer
 from .moving_picture import MovingPicture
-from .parts import paragraph, result, section, table
+from .number_field import SlidingNumber
+from .parts import Message, paragraph, result, section, table
 from .recipe_words import cautions
 from .rests_on import slider_rows
 from .room import Room, Step, beside_each_other
@@ -56,21 +57,22 @@ class DryingPanel(Room):
         self._wall, self.mixed, self.drying = wall, None, None
         self.air = choice("drying by", CONVECTIONS, self.refresh)
         self.faces = choice("the wall dries from", (BOTH, ONE), self.refresh)
-        self.humidity = slider("Humidity of the room [%]", 50.0, 5.0, 99.0, 1.0, self.refresh, ".0f")
+        self.humidity = SlidingNumber("Humidity of the room [%]", 50.0, 5.0, 99.0, 1.0, self.refresh)
         self.fields = number_fields(SIZES | AIR, self.refresh)
         self.headline, self.scaled, self.numbers, self.factors = (Answer() for _ in range(4))
         self.picture, self.outline = (
             MovingPicture("Water in the part while it dries", 460),
             MovingPicture("As drawn and when dry", 400),
         )
+        self.wrong_sizes, self.wrong_air = Message(), Message()
         super().__init__()
         said = "".join(map(paragraph, cautions("mould", "dust")))
         sizes, air = ([self.fields[key] for key in asked] for asked in (SIZES, AIR))
         self.children = [
             self.message,
-            section("What will it measure when dry?", beside_each_other(sizes, [self.scaled, self.outline]), self.factors),
+            section("What will it measure when dry?", beside_each_other([*sizes, self.wrong_sizes], [self.scaled, self.outline]), self.factors),
             section("Drying", beside_each_other(
-                [self.air, *air[:2], self.faces, *air[2:]], [self.humidity, self.headline, self.rests, self.picture]
+                [self.air, *air[:2], self.faces, *air[2:], self.wrong_air], [self.humidity, self.headline, self.rests, self.picture]
             ), self.numbers, W.HTML(f"<div role='note'>{said}</div>")),
         ]  # fmt: skip
 
@@ -84,8 +86,8 @@ class DryingPanel(Room):
             if key in AIR and key != "cracked" and field.layout.display != "none"
         ]
         return [
-            Step(self._draw, (self.fields["dry_solids"], *air), (self.headline,)),
-            Step(self._scale, sizes, (self.scaled,)),
+            Step(self._draw, (self.fields["dry_solids"], *air), (self.headline,), self.wrong_air),
+            Step(self._scale, sizes, (self.scaled,), self.wrong_sizes),
             Step(self._tabulate),
         ]
 

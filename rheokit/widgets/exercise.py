@@ -8,8 +8,10 @@ from ..errors import DataError
 from ..fitting.text import number
 from .accessible import name
 from .hearing import hear_press
+from .number_field import TypedText
 from .page import Page
 from .parts import Message, paragraph, result, section
+from .typed_numbers import number_typed
 
 CLOSE = 1.15
 """Factor within which a prediction is called close; a convention of the classroom."""
@@ -62,7 +64,7 @@ class Exercise(Page):
         if choices:
             self.field = W.RadioButtons(options=choices, value=None, layout=W.Layout(width="100%"))
         else:
-            self.field = W.Text(
+            self.field = TypedText(
                 description=asked,
                 style={"description_width": "initial"},
                 layout=W.Layout(width="auto", max_width="380px"),
@@ -106,14 +108,7 @@ class Exercise(Page):
         text = self.field.value.strip()
         if not text:
             raise DataError(f"Type your prediction first{f', in {self.unit}' if self.unit else ''}; a guess is enough.")
-        try:
-            value = float(text.removesuffix(self.unit).strip().replace(",", "."))
-        except ValueError:
-            value = math.nan
-        if not math.isfinite(value):
-            example = f"25{f' for 25 {self.unit}' if self.unit else ''}"
-            raise DataError(f"{text!r} is not a number; type one such as {example}.")
-        return value
+        return number_typed(text, "My prediction", self.unit or None, "25")
 
 
 def compared(predicted, computed, unit=""):

@@ -1,22 +1,16 @@
 """Fields of a panel by key, and small tables to type into; what is no number is said by its place, what is empty is not known."""
 
-import math
 from collections.abc import Mapping
+from types import MappingProxyType
 
 import ipywidgets as W
 
 from ..errors import DataError
 from .accessible import name
 from .hearing import hear, hear_press
-from .parts import WIDE, paragraph, text_field
-
-
-class NotKnown(DataError):
-    """Fields are empty, so what needs them is not computed; `names` are their words."""
-
-    def __init__(self, *names):
-        super().__init__("; ".join(names))
-        self.names = names
+from .number_field import NumberField, TypedText
+from .parts import WIDE, Message
+from .typed_numbers import FREE, number_typed, unit_of
 
 
 def lacking(asked):
@@ -28,59 +22,6 @@ def lacking(asked):
         else:
             unknown.append(one.words)
     return unknown
-
-
-class NumberField(W.VBox):
-    """A field for a number, or for none: what is empty is not known.
-
-    Parameters
-    ----------
-    words : str
-        With the unit.
-    usual : float
-        What the page's own example holds.
-    low, high : float
-        Bounds.
-    changed : callable
-    hint : str
-        Said below it while it is empty.
-    """
-
-    def __init__(self, words, usual, low, high, changed, hint="not known"):
-        self.words, self.usual, self.low, self.high = words, usual, low, high
-        self.text, self.note = text_field(words, example="?"), W.HTML(paragraph(hint))
-        self.text.style = {"description_width": "250px"}
-        super().__init__([self.text, self.note], layout=W.Layout(width="100%"))
-        hear(self.text, self._tell)
-        self.value = usual
-        hear(self.text, changed)
-
-    @property
-    def value(self):
-        """The number; refused where there is none, or one out of bounds."""
-        text = self.text.value.strip()
-        if not text:
-            raise NotKnown(self.words)
-        number_ = number_in(text, self.words)
-        if not self.low <= number_ <= self.high:
-            raise DataError(f"{self.words}: {number_:g} is not between {self.low:g} and {self.high:g}; correct it.")
-        return number_
-
-    def read(self):
-        """Return the number, as `value`."""
-        return self.value
-
-    @value.setter
-    def value(self, number_):
-        self.text.value = "" if number_ is None else f"{number_:.6g}"
-
-    def _tell(self):
-        self.note.layout.display = "none" if self.holds else None
-
-    @property
-    def holds(self):
-        """What is typed, for a comparison."""
-        return self.text.value.strip().replace(",", ".")
 
 
 class Values(Mapping):
@@ -99,29 +40,18 @@ class Values(Mapping):
         return len(self._fields)
 
 
-def number_in(text, where):
-    """Return the number that is typed at a place, with a decimal point or comma."""
-    try:
-        number_ = float(text.replace(",", "."))
-    except ValueError:
-        number_ = math.nan
-    if not math.isfinite(number_):
-        raise DataError(f"{where}: {text!r} is not a number; type one such as 1.05, without its unit.")
-    return number_
-
-
 def number_fields(asked, changed):
     """Return number fields by key.
 
     Parameters
     ----------
     asked : mapping
-        Key to (words with unit, value, least, most), and a hint for where it is not known.
+        Key to (words with unit, value, least, most), and a hint for where it is not known in place of the usual one.
     changed : callable
         Called without arguments after every change.
     """
     return {
-        key: NumberField(words, value, low, high, changed, *hint)
+        key: NumberField(words, value, low, high, changed, *(hint or ["not known"]))
         for key, (words, value, low, high, *hint) in asked.items()
     }
 
@@ -133,14 +63,6 @@ def choice(words, options, changed):
     )
     hear(control, changed)
     return control
-
-
-def slider(words, value, low, high, step, changed, readout=".3f"):
-    """Return a slider that answers while it moves."""
-    control = W.FloatSlider(value, min=low, max=high, step=step, readout_format=readout, description=words)
-    control.style, control.layout = {"description_width": "180px"}, W.Layout(width="auto", max_width="640px")
-    hear(control, changed)
-    return name(control, words)
 
 
 class Grid(W.VBox):
@@ -159,11 +81,13 @@ class Grid(W.VBox):
         How many columns, from the left, hold text.
     words : str
         What is not known while it is empty.
+    bounds : mapping of str to Bounds
+        Of numbers, by the head of their column.
     """
 
-    def __init__(self, title, heads, rows, changed, texts=0, words=""):
+    def __init__(self, title, heads, rows, changed, texts=0, words="", bounds=MappingProxyType({})):
         self.title, self.heads, self._changed, self._texts, self._quiet = title, heads, changed, texts, False
-        self.words = words or title
+        self.words, self.bounds, self.note = words or title, bounds, Message()
         self.cells, self._least = [], rows
         self.more = W.Button(description="Add a row", layout=W.Layout(width="auto"))
         name(self.more, f"Add a row to {title.lower()}")
@@ -176,11 +100,7 @@ class Grid(W.VBox):
             row = []
             for place, head in enumerate(self.heads):
                 layout = W.Layout(flex="2 1 110px" if place < self._texts else "1 1 60px", min_width="0")
-                cell = (
-                    W.Checkbox(indent=False, layout=layout)
-                    if head.endswith("?")
-                    else W.Text(continuous_update=False, layout=layout)
-                )
+                cell = W.Checkbox(indent=False, layout=layout) if head.endswith("?") else TypedText(layout=layout)
                 hear(cell, self._tell)
                 row.append(name(cell, f"{self.title}, {head.rstrip('?')}, row {len(self.cells) + 1}"))
             self.cells.append(row)
@@ -192,11 +112,21 @@ class Grid(W.VBox):
             for k, head in enumerate(self.heads)
         ]
         head, *rows = (W.HBox(row, layout=W.Layout(width="100%")) for row in [heads, *self.cells])
-        self.children = [head.add_class("grid-head"), *rows, self.more]
+        self.children = [head.add_class("grid-head"), *rows, self.note, self.more]
 
     def _tell(self):
         if not self._quiet:
+            self.judge()
             self._changed()
+
+    def judge(self):
+        """Say below the table which cell cannot be."""
+        try:
+            self.rows()
+        except DataError as wrong:
+            self.note.complain(str(wrong))
+        else:
+            self.note.complain("")
 
     def fill(self, rows):
         """Put rows into the table in place of what was there, without telling anybody."""
@@ -207,6 +137,7 @@ class Grid(W.VBox):
                 given = rows[number_][place] if number_ < len(rows) else ""
                 cell.value = bool(given) if isinstance(cell, W.Checkbox) else _shown(given)
         self._quiet = False
+        self.judge()
 
     def rows(self):
         """Return the rows that hold anything: texts, numbers and ticks.
@@ -231,7 +162,8 @@ class Grid(W.VBox):
             if not text:
                 raise DataError(f"{where}: is empty; give it a name.")
             return text
-        return number_in(text, where)
+        head = self.heads[column]
+        return number_typed(text, where, unit_of(head), bounds=self.bounds.get(head, FREE))
 
     read = rows
 
@@ -248,6 +180,7 @@ class Grid(W.VBox):
                 for cell in cells:
                     cell.value = False if isinstance(cell, W.Checkbox) else ""
         self._quiet = False
+        self.judge()
 
     def says(self, place, rows):
         """Return whether the row at a place holds what that one of these rows says."""

@@ -22,6 +22,7 @@ from .entry import EntryForm
 from .force_panel import ForcePanel
 from .freshness import FAILED, OLD, Answer, Unheard, outlive
 from .hearing import hear, hear_press
+from .number_field import NumberField
 from .page import Page
 from .parts import (
     WIDE,
@@ -44,24 +45,19 @@ from .parts import (
 from .pictures import Picture
 from .results_in_words import about_bench, check_rows, classical_corrections, estimate_rows
 
+RATES = 1e-4, 1e6  # 1/s: bounds of a rate of use
 TWO_COLUMNS = 940  # px, from which two pictures stand beside each other
 SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed
 
 
-def use_range_of(slow, fast):
-    """Return the range of use [1/s] of two texts, None where both are empty."""
-    values = []
-    for what, typed in (("slowest", slow), ("fastest", fast)):
-        if not typed.strip():
-            continue
-        try:
-            values.append(float(typed))
-        except ValueError:
-            values.append(0.0)
-        if not 0 < values[-1] < 1e9:
-            raise DataError(
-                f"{what} rate of use: {typed!r} is not a positive number; write it in 1/s with a decimal point, such as 12.5."
-            )
+def rate_of_use(which, changed=None):
+    """Return the field of the "slowest" or "fastest" rate of use, which may stay empty."""
+    return NumberField(f"{which} rate of use [1/s]", 10.0, *RATES, changed, "optional", begin=None)
+
+
+def use_range_of(*rates):
+    """Return the range of use [1/s] of two number fields, the slowest and the fastest; None where both are empty."""
+    values = [rate.value for rate in rates if rate.holds]
     if not values:
         return None
     if len(values) == 1:
@@ -137,11 +133,8 @@ class FitExplorer(Page):
             W.Checkbox(description=other, indent=False, layout=W.Layout(width="auto", margin="0 14px 0 0"))
             for other in LAWS
         ]
-        self.slow, self.fast = (
-            text_field("slowest rate of use [1/s]", example="optional"),
-            text_field("fastest rate of use [1/s]", example="optional"),
-        )
-        for control in (self.law, self.slow, self.fast, *self.others):
+        self.slow, self.fast = (rate_of_use(which, self.refit) for which in ("slowest", "fastest"))
+        for control in (self.law, *self.others):
             hear(control, self.refit)
 
     def _sections(self):
@@ -268,7 +261,7 @@ class FitExplorer(Page):
 
     def _fit(self):
         began = perf_counter()
-        use_range = use_range_of(self.slow.value, self.fast.value)
+        use_range = use_range_of(self.slow, self.fast)
         found = self._fitted(self.law.value, use_range)
         self.fit, self._use_range = found, use_range
         self.message.complain("")

@@ -12,29 +12,40 @@ from ..fitting.text import OPEN, number
 from ..nomenclature import QUANTITIES
 from ..nozzles import Cone, Cylinder, Nozzle
 from ..units import kPa, mm
-from .accessible import name
 from .freshness import Answer, expire
-from .hearing import hear
-from .parts import Later, Message, caution, column, number_field, paragraph, result, side_by_side, stamped, table
+from .number_field import SlidingNumber, fields_of, say_together
+from .page_words import page_words
+from .parts import Later, Message, caution, column, paragraph, result, side_by_side, stamped, table
 from .pictures import Picture
 from .rests_on import field_row, fit_rows, rests_on
 
-FIELDS = {
-    "bore": ("bore at the tip D [mm]", 1.6),
-    "inlet": ("inlet of the taper D_in [mm]", 4.0),
-    "taper": ("taper length [mm], 0: none", 20.0),
-    "land": ("straight land L [mm]", 8.0),
-    "barrel": ("bore of the barrel D_0 [mm]", 26.7),
-    "fill": ("filled barrel length L_f [mm]", 80.0),
-    "friction": ("plunger friction F_f [N]", 8.0),
+FIELDS = {  # words with unit, example, bounds, whether 0 (none) goes as well
+    "bore": ("bore at the tip D [mm]", 1.6, 0.05, 50.0),
+    "inlet": ("inlet of the taper D_in [mm]", 4.0, 0.05, 150.0),
+    "taper": ("taper length [mm], 0: none", 20.0, 0.1, 500.0, True),
+    "land": ("straight land L [mm], 0: none", 8.0, 0.1, 500.0, True),
+    "barrel": ("bore of the barrel D_0 [mm]", 26.7, 1.0, 150.0),
+    "fill": ("filled barrel length L_f [mm]", 80.0, 0.0, 1000.0),
+    "friction": ("plunger friction F_f [N]", 8.0, 0.0, 1000.0),
 }
 FLOW = 23.0  # mm³/s to begin with
+LEAST_FLOW, MOST_FLOW = FLOW * 10**-2.4, FLOW * 10**2.6  # mm³/s; the slider falls on what it begins with
 FLOW_WORDS = f"flow {QUANTITIES['flow_rate'].symbol} [mm³/s]"
 OWN_ERROR = "The limits hold the law's uncertainty; the error of the converging-flow formula comes on top."
 
 
 def described_extruder(bore, inlet, taper, land, barrel, fill, friction):
     """Return the extruder of a description in mm and N."""
+    if barrel < (inlet if taper else bore):
+        wide = f"inlet of the nozzle, {inlet:g} mm," if taper else f"bore at the tip, {bore:g} mm,"
+        raise DataError(
+            f"The {wide} is wider than the bore of the barrel, {barrel:g} mm: a nozzle narrows. Correct one of them."
+        )
+    if taper and inlet < bore:
+        raise DataError(
+            f"The inlet of the nozzle, {inlet:g} mm, is narrower than the bore at the tip, {bore:g} mm: narrowing flow only is computed. "
+            "Correct one of them, or give a taper of 0 mm."
+        )
     segments = [Cone(inlet_diameter=inlet * mm, outlet_diameter=bore * mm, length=taper * mm)] if taper else []
     segments += [Cylinder(diameter=bore * mm, length=land * mm)] if land else []
     if not segments:
@@ -69,27 +80,21 @@ class ForcePanel(W.VBox):
     """Fields for a taper nozzle on a barrel, and what a fitted law means for it."""
 
     def __init__(self):
-        self.fields = {key: number_field(words, value) for key, (words, value) in FIELDS.items()}
-        self.flow = W.FloatLogSlider(
-            FLOW, base=10, min=np.log10(FLOW) - 2.4, max=np.log10(FLOW) + 2.6, step=0.02, readout_format=".3g"
+        self.fit = None
+        self.fields, self.together = fields_of(FIELDS, self._change), Message()
+        self.flow = SlidingNumber(
+            FLOW_WORDS, FLOW, LEAST_FLOW, MOST_FLOW, 0.02, self.refresh, logarithmic=True, called="Flow [mm³/s]"
         )
-        self.flow.description = FLOW_WORDS
-        self.flow.style = {"description_width": "150px"}
-        self.flow.layout = W.Layout(width="100%", max_width="460px")
-        name(self.flow, "Flow [mm³/s]")
         self.message, self.status = Message(), Message()
         self.headline, self.numbers, self.rests = Answer(), Answer(), Answer()
         self.picture = Picture("Pressure by parts", 320)
         self.page, self.width = "light", 600
-        self.fit = None
         self._later = Later(self._complain, self)
-        for control in (*self.fields.values(), self.flow):
-            hear(control, self.refresh)
         said = W.HTML(caution(CAUTION))
         super().__init__([
             self.message,
             side_by_side(
-                column(*self.fields.values(), self.flow, share="1 1 320px"),
+                column(*self.fields.values(), self.together, self.flow, share="1 1 320px"),
                 column(self.headline, self.rests, said, self.status, share="1 1 340px"),
             ),
             self.numbers,
@@ -110,6 +115,10 @@ class ForcePanel(W.VBox):
     def show(self, fit):
         """Take another fit."""
         self.fit = fit
+        self.refresh()
+
+    def _change(self):
+        say_together(self.together, self.described)
         self.refresh()
 
     def refresh(self):
@@ -144,7 +153,9 @@ class ForcePanel(W.VBox):
             f"Force {number(float(force))} N, pressure {number(float(pressure) / kPa)} kPa."
         )
         self.message.complain(
-            "\n".join(dict.fromkeys(str(w.message) for w in caught if issubclass(w.category, RheokitWarning)))
+            "\n".join(
+                dict.fromkeys(page_words(str(w.message)) for w in caught if issubclass(w.category, RheokitWarning))
+            )
         )
         self.status.say("Computing the intervals ...")
 
@@ -164,7 +175,7 @@ class ForcePanel(W.VBox):
         if not doubt and any("extrapolated" in row[-1] for row in rows[:2]):
             doubt = " Extrapolated: see the note below."
         self.headline.value = stamped(self.fit.stamp) + result(f"F{'; '.join(said)[1:]}.{doubt}")
-        asked = [field_row(self.fields[key], words, usual) for key, (words, usual) in FIELDS.items()]
+        asked = [field_row(self.fields[key], words, usual) for key, (words, usual, *_) in FIELDS.items()]
         asked.append(field_row(self.flow, FLOW_WORDS, FLOW))
         self.rests.value = rests_on([*fit_rows(self.fit), *asked])
         self.numbers.value = table(

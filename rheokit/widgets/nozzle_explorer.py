@@ -28,6 +28,7 @@ from .nozzle_rows import (
     start_and_stop_rows,
 )
 from .page import Page
+from .page_words import page_words
 from .parts import Later, Message, PageProbe, column, paragraph, result, section, side_by_side, stamped, table
 from .pictures import Picture
 from .rests_on import paste_rows, rests_on
@@ -198,7 +199,7 @@ class NozzleExplorer(Page):
         self._limits = self._limits_of(lambda law, extruder: extruder.pressure(law, flow))
         self._force_limits = self._limits_of(lambda law, extruder: extruder.plunger_force(law, flow))
         self.headline.value = stamped(self.fit.stamp) + result(self._in_words()) + self._invented_words()
-        said = [str(w.message) for w in caught if issubclass(w.category, RheokitWarning)]
+        said = [page_words(str(w.message)) for w in caught if issubclass(w.category, RheokitWarning)]
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._no_draws]), *said])))
         self.status.say("Computing limits and tables ...")
 

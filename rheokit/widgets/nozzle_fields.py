@@ -12,46 +12,51 @@ from ..origins import TYPED
 from ..printing import PrintJob
 from ..units import kPa, mm
 from .accessible import name
-from .force_panel import described_extruder
+from .fields import Values
+from .force_panel import FIELDS, described_extruder
 from .hearing import hear
 from .machine_rows import known_rows
-from .parts import column, number_field, paragraph
+from .number_field import SlidingNumber, fields_of, say_together
+from .parts import Message, column, paragraph
 from .rests_on import OF_PAGE, SET, field_row
 
 SCREW, AIR, HAND = "screw", "air", "hand"
 UNRATED, PRINTED = "none", "printed"
 MEASURED, UNKNOWN = "measured", "not known"
 LENGTH, HALF_ANGLE = "length", "half angle"
+LEAST_ANGLE, ABRUPT = 0.5, 90.0  # degrees; a flatter taper is given by its length
+BY_LENGTH = ("taper, length [mm], 0: none", 10.0, 0.1, 500.0, True)
+BY_ANGLE = ("taper, half angle [°]", 7.0, LEAST_ANGLE, ABRUPT)
 NOZZLE = {
-    "bore": ("bore at the tip D [mm]", 1.6),
-    "inlet": ("inlet of the nozzle D_in [mm]", 4.0),
-    "taper": ("taper [mm] or [°], 0 mm: none", 10.0),
-    "land": ("straight land L [mm], 0: none", 8.0),
+    key: FIELDS[key] for key in ("bore", "land")
+} | {  # words with unit, example, bounds, whether 0 (none) goes as well
+    "inlet": ("inlet of the nozzle D_in [mm]", 4.0, 0.05, 150.0),
+    "taper": BY_LENGTH,
 }
 BARREL = {
-    "barrel": ("bore of the barrel D_0 [mm]", 26.7),
-    "fill": ("filled barrel length L_f [mm]", 60.0),
-    "friction": ("gliding friction F_f [N]", 8.0),
-    "loose": ("break-loose friction F_b [N]", 12.0),
-    "rating": ("rating printed on it p_r [kPa]", 1000.0),
+    "barrel": FIELDS["barrel"],
+    "fill": ("filled barrel length L_f [mm]", 60.0, 0.0, 1000.0),
+    "friction": ("gliding friction F_f [N]", 8.0, 0.0, 1000.0),
+    "loose": ("break-loose friction F_b [N]", 12.0, 0.0, 1000.0),
+    "rating": ("rating printed on it p_r [kPa]", 1000.0, 1.0, 1e5),
 }
 DRIVE = {
-    "torque": ("torque of the motor M [N·m]", 0.3),
-    "lead": ("lead of the screw l [mm]", 2.0),
-    "efficiency": ("efficiency of the screw η_s [-]", 0.25),
-    "air": ("pressure at the regulator [kPa]", 200.0),
-    "hand": ("most asked of the hand [N]", HandDrive.force),
+    "torque": ("torque of the motor M [N·m]", 0.3, 0.001, 1000.0),
+    "lead": ("lead of the screw l [mm]", 2.0, 0.1, 100.0),
+    "efficiency": ("efficiency of the screw η_s [-]", 0.25, 0.01, 1.0),
+    "air": ("pressure at the regulator [kPa]", 200.0, 1.0, 5000.0),
+    "hand": ("most asked of the hand [N]", HandDrive.force, 1.0, 1000.0),
 }
 PASTE = {
-    "ratio": ("static over dynamic stress r [-]", 1.3),
-    "air_content": ("air in the paste ε_a [%]", 3.0),
-    "layer": ("layer height h [mm]", 1.0),
-    "line": ("line width w [mm]", 2.0),
+    "ratio": ("static over dynamic stress r [-]", 1.3, 1.0, 20.0),
+    "air_content": ("air in the paste ε_a [%]", 3.0, 0.0, 90.0),
+    "layer": ("layer height h [mm]", 1.0, 0.01, 50.0),
+    "line": ("line width w [mm]", 2.0, 0.01, 100.0),
 }
 OF_DRIVE = {SCREW: ("torque", "lead", "efficiency"), AIR: ("air",), HAND: ("hand",)}
 SPEED = 15.0  # mm/s to begin with
+LEAST_SPEED, MOST_SPEED = SPEED * 10**-1.2, SPEED * 10**0.8  # mm/s; the slider falls on what it begins with
 MINE = "Machine and part are mine: I have checked every number"
-LEAST_ANGLE = 0.5  # degrees; a flatter taper is given by its length
 
 
 def taper_length(inlet, bore, half_angle):
@@ -79,8 +84,7 @@ class NozzleFields:
 
     def __init__(self, changed, static_ratio, air_content):
         self._changed = changed
-        asked = NOZZLE | BARREL | DRIVE | PASTE
-        self.fields = {key: number_field(words, value) for key, (words, value) in asked.items()}
+        self.fields, self.together = fields_of(NOZZLE | BARREL | DRIVE | PASTE, None), Message()
         self.fields["ratio"].value = round(static_ratio, 2)
         if air_content is not None:
             self.fields["air_content"].value = round(100 * air_content, 1)
@@ -89,31 +93,18 @@ class NozzleFields:
         self.mine = W.Checkbox(
             value=False, description=MINE, indent=False, layout=W.Layout(width="auto", max_width="640px")
         )
-        for key in ("efficiency", "ratio", "torque"):
-            self.fields[key].step = 0.05
         self.by = _choice("taper given by", [LENGTH, HALF_ANGLE])
         self.rated = _choice("pressure rating", [PRINTED, UNRATED])
         self.drive = _choice("drive", [SCREW, AIR, HAND])
         self.aired = _choice("air in the paste", [MEASURED, UNKNOWN], MEASURED if air_content is not None else UNKNOWN)
-        usual = np.log10(SPEED)  # a step of the slider falls on it
-        self.speed = W.FloatLogSlider(SPEED, base=10, min=usual - 1.2, max=usual + 0.8, step=0.02, readout_format=".3g")
-        self.stiffness = W.FloatSlider(1.0, min=0.5, max=2.0, step=0.05, readout_format=".2f")
-        for slider, words in (
-            (self.speed, f"print speed {symbol('print_speed')} [mm/s]"),
-            (self.stiffness, "stiffness [× fitted]"),
-        ):
-            slider.description, slider.style = words, {"description_width": "165px"}
-            slider.layout = W.Layout(width="auto", max_width="640px")
-            name(slider, words[0].upper() + words[1:])
-        for control in (
-            *self.fields.values(),
-            self.rated,
-            self.drive,
-            self.aired,
-            self.mine,
-            self.speed,
-            self.stiffness,
-        ):
+        speed = f"print speed {symbol('print_speed')} [mm/s]"
+        self.speed = SlidingNumber(
+            speed, SPEED, LEAST_SPEED, MOST_SPEED, 0.02, logarithmic=True, called=f"P{speed[1:]}"
+        )
+        self.stiffness = SlidingNumber("stiffness [× fitted]", 1.0, 0.5, 2.0, 0.05, called="Stiffness [× fitted]")
+        for field in (*self.fields.values(), self.speed, self.stiffness):
+            field.heard(self._change)
+        for control in (self.rated, self.drive, self.aired, self.mine):
             hear(control, self._change)
         hear(self.by, self._convert)
         self._show_asked()
@@ -128,7 +119,10 @@ class NozzleFields:
         """The other controls, in groups."""
         f = self.fields
         groups = (
-            ("Nozzle", [f["bore"], f["inlet"], f["land"], _under("taper given by", self.by), f["taper"]]),
+            (
+                "Nozzle",
+                [f["bore"], f["inlet"], f["land"], _under("taper given by", self.by), f["taper"], self.together],
+            ),
             (
                 "Barrel",
                 [f["barrel"], f["fill"], f["friction"], f["loose"], _under("pressure rating", self.rated), f["rating"]],
@@ -146,10 +140,10 @@ class NozzleFields:
 
     def described(self):
         """Return the extruder and the print job of the fields, in SI."""
-        at = {key: field.value for key, field in self.fields.items()}
+        at = Values(self.fields)  # those that are not shown are not asked
         taper = at["taper"]
         if self.by.value == HALF_ANGLE:
-            taper = taper_length(at["inlet"], at["bore"], taper)
+            taper = taper_length(at["inlet"], at["bore"], taper) if taper < ABRUPT else 0.0
         size = {key: at[key] for key in ("bore", "inlet", "land", "barrel", "fill", "friction")}
         extruder = replace(
             described_extruder(taper=taper, **size),
@@ -171,12 +165,12 @@ class NozzleFields:
                 rows.append(known.pop("plunger_friction"))
             else:
                 origin = material.origin(self._of_paste[key]) if key in self._of_paste else self._example
-                rows.append(field_row(field, self._words(key), self._begun[key], origin))
+                rows.append(field_row(field, field.words, self._begun[key], origin))
         slips = ["drag of the barrel wall", "1", "taken as exact", "assumed: the paste does not slip in the barrel"]
         known.setdefault("barrel_drag", slips)
-        rows += [*known.values(), field_row(self.speed, self.speed.description, SPEED, self._example)]
+        rows += [*known.values(), field_row(self.speed, self.speed.words, SPEED, self._example)]
         if self.stiffness.value != 1:
-            rows.append(field_row(self.stiffness, self.stiffness.description, None, SET))
+            rows.append(field_row(self.stiffness, self.stiffness.words, None, SET))
         return rows
 
     def examples(self, known=()):
@@ -184,22 +178,17 @@ class NozzleFields:
         if self.mine.value:
             return []
         names = [
-            self._words(key).partition(" [")[0]
+            field.words.partition(" [")[0]
             for key, field in self._shown
             if key not in self._of_paste
-            and field.value == self._begun[key]
+            and field.stands_at(self._begun[key])
             and not (key == "friction" and "plunger_friction" in known)
         ]
-        return [*names, *([f"print speed {symbol('print_speed')}"] if self.speed.value == SPEED else [])]
+        return [*names, *([f"print speed {symbol('print_speed')}"] if self.speed.stands_at(SPEED) else [])]
 
     @property
     def _shown(self):
         return [(key, field) for key, field in self.fields.items() if field.layout.display != "none"]
-
-    def _words(self, key):
-        if key == "taper":
-            return f"taper, {self.by.value} [{'°' if self.by.value == HALF_ANGLE else 'mm'}]"
-        return (NOZZLE | BARREL | DRIVE | PASTE)[key][0]
 
     @property
     def _example(self):
@@ -214,18 +203,13 @@ class NozzleFields:
     def of_paste(self, paste):
         """Return a paste as stiff, as rested and as aerated as the fields say."""
         at = self.fields
-        if at["ratio"].value < 1:
-            raise DataError(
-                f"static over dynamic stress = {at['ratio'].value:g} cannot be below 1: rest does not soften a paste."
-            )
-        if at["air_content"].value >= 100:
-            raise DataError(f"air in the paste = {at['air_content'].value:g} % must be below 100 %.")
         air = at["air_content"].value / 100 if self.aired.value == MEASURED else None
         paste = replace(paste, static_ratio=at["ratio"].value, air_content=air)
         return paste.stiffer(self.stiffness.value)
 
     def _change(self):
         self._show_asked()
+        say_together(self.together, self.described)
         self._changed()
 
     def _show_asked(self):
@@ -238,16 +222,23 @@ class NozzleFields:
 
     def _convert(self):
         """Keep the taper as it is when it is given in the other way."""
-        half = (self.fields["inlet"].value - self.fields["bore"].value) / 2
-        taper = self.fields["taper"]
-        example = taper.value == self._begun["taper"]
-        if self.by.value == HALF_ANGLE:
-            taper.value = round(float(np.degrees(np.arctan2(max(half, 0.0), taper.value))), 2)
-        elif LEAST_ANGLE <= taper.value < 90:
-            taper.value = round(float(max(half, 0.0) / np.tan(np.radians(taper.value))), 2)
+        taper, other = self.fields["taper"], BY_ANGLE if self.by.value == HALF_ANGLE else BY_LENGTH
+        example = taper.stands_at(self._begun["taper"])
+        try:
+            half = max(self.fields["inlet"].value - self.fields["bore"].value, 0.0) / 2
+            if self.by.value == HALF_ANGLE:
+                same = np.degrees(np.arctan2(half, taper.value))
+            else:
+                same = half / np.tan(np.radians(taper.value))
+            same = round(float(same), 2)
+        except DataError:  # one of them is refused: no number in one unit may stand there as one in the other
+            same = None
+        taper.describe(*other)
         if example:
-            self._begun["taper"] = taper.value
-        self._changed()
+            self._begun["taper"] = same
+        before, taper.value = taper.text.value, same
+        if taper.text.value == before:
+            self._change()
 
 
 def _choice(words, options, chosen=None):

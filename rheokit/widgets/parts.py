@@ -1,15 +1,15 @@
 """What every explorer is made of: sections, fields, tables, messages, and work that does not freeze the page."""
 
 import asyncio
-from html import escape
+import html
 
 import anywidget
 import ipywidgets as W
 import traitlets
 
-from ..errors import DataError
 from .accessible import name
 from .freshness import AGE_STYLE, expire, fail
+from .page_words import in_words
 
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
 SOON = 0.02  # s; more changes within this time are answered together
@@ -50,6 +50,11 @@ STYLE = """<style>
 STYLE += AGE_STYLE
 
 
+def escape(words):
+    """Return text as HTML that shows it; half a character, which cannot be sent to a page, by its number."""
+    return html.escape(words.encode("utf-8", "backslashreplace").decode())
+
+
 def section(title, *children):
     """Return widgets under a plain title."""
     return W.VBox([W.HTML(f"<h3>{escape(title)}</h3>"), *children], layout=W.Layout(width="100%"))
@@ -69,12 +74,9 @@ def column(*children, share="1 1 300px"):
 
 def text_field(description, value="", example=""):
     """Return a field for a line of text, with its description above it in full."""
-    return _labelled(W.Text(value=value, placeholder=example, continuous_update=False), description)
-
-
-def number_field(description, value, low=0.0, high=1e6):
-    """Return a field for a number within bounds."""
-    return _labelled(W.BoundedFloatText(value=value, min=low, max=high, step=0.1), description, "250px")
+    control = W.Text(value=value, placeholder=example, continuous_update=False, description=description, style=WIDE)
+    control.layout = W.Layout(width="auto", max_width="460px")
+    return name(control, description)
 
 
 def tick_box(words, value=False):
@@ -85,20 +87,6 @@ def tick_box(words, value=False):
     if box.description_allow_html:  # parted from what is around it, a sign begins no formula
         box.description = escape(words).replace("$", "<span>&#36;</span>").replace("\\", "<span>&#92;</span>")
     return box
-
-
-def _labelled(control, description, width="initial"):
-    control.description, control.style = description, {"description_width": width}
-    control.layout = W.Layout(width="auto", max_width="460px")
-    return name(control, description)
-
-
-def labelled(control, words):
-    """Return a control below its words, which it is named by."""
-    control.layout = W.Layout(width="auto", max_width="460px")
-    name(control, words)
-    said = W.HTML(paragraph(words), layout=W.Layout(margin="2px 2px -6px 2px"))
-    return W.VBox([said, control], layout=W.Layout(width="100%"))
 
 
 def paragraph(words):
@@ -209,15 +197,6 @@ class Later:
             fail(self._place)
             return False
         return True
-
-
-def in_words(error):
-    """Return what a student is told of an error."""
-    if isinstance(error, (DataError, ValueError)):
-        return str(error)
-    if isinstance(error, OSError):
-        return f"{error.strerror or type(error).__name__}: {error.filename or ''}. Check the path and its permissions."
-    return f"Something went wrong inside rheokit ({type(error).__name__}: {error}). What stands below is from before."
 
 
 class PageProbe(anywidget.AnyWidget):

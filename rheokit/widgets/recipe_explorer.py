@@ -48,7 +48,7 @@ class RecipeExplorer(Page):
         for panel in self.panels:
             panel.of_example = self.of_example
         for slider in self.sliders:
-            slider.of_example = slider.value
+            slider.of_example = slider.value  # no field is empty or refused yet
         self.emptied = Message()
         self.example = W.Dropdown(
             options=[*EXAMPLES, OWN], value=example, description="numbers to begin with", style=WIDE
@@ -98,7 +98,7 @@ class RecipeExplorer(Page):
             for key, field in self.fields.items():
                 if self.of_example(key):
                     field.value = None
-        stood = ", ".join(f"{one.description}: {one.value:g}" for one in self.sliders)
+        stood = ", ".join(f"{one.words}: {one.holds}" for one in self.sliders)
         self.emptied.say(f"{EMPTIED}{stood}." if self.example.value == OWN else "")
         self._look()
 
@@ -115,7 +115,7 @@ class RecipeExplorer(Page):
     def of_example(self, key):
         """Return whether a field still holds the number of the example."""
         field = self.fields[key]
-        return field.holds == f"{self._given.fields.get(key, field.usual):.6g}"
+        return field.stands_at(self._given.fields.get(key, field.usual))
 
     def _look(self):
         subtitle = [INVENTED] if self.example.value in EXAMPLES else []

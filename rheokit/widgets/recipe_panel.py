@@ -11,22 +11,34 @@ from ..errors import DataError
 from ..recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water
 from ..units import g
 from ..water import WaterLaw
-from .fields import Grid, NotKnown, Values, choice, lacking, number_fields, slider
+from .fields import Grid, Values, choice, lacking, number_fields
 from .freshness import Answer
 from .moving_picture import MovingPicture
-from .parts import column, paragraph, result, section, side_by_side, table
+from .number_field import NotKnown, SlidingNumber
+from .page_words import in_words
+from .parts import Message, column, paragraph, result, section, side_by_side, table
 from .recipe_examples import OLIVE_STONE
 from .recipe_words import both_bases, cautions, law_words, recipe_rows, sheet_rows, uncounted_words
 from .rests_on import EXACT, OF_PAGE, TYPED, slider_rows
 from .room import UNKNOWN, Room, Step, beside_each_other
+from .typed_numbers import Bounds
 
 DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
 DRY_BASIS, WET_BASIS = "dry basis u [-]", "wet basis x [%]"
-NO_CORRECTION = "What to add cannot be said: see the message at the top of the recipe."
+NO_CORRECTION = "What to add cannot be said."
 LEVEL = 1.96  # standard uncertainties of a 95 % interval
 INGREDIENTS = ("ingredient", "mass [g]", "moisture [%]", "density [kg/m³]", "dissolves?")
 READ = "yield stresses at two water contents or more"
 READINGS = ("water content", "yield stress [Pa]")
+OF_INGREDIENTS = {
+    "mass [g]": Bounds(0.001, 1e6),
+    "moisture [%]": Bounds(0.0, 95.0),
+    "density [kg/m³]": Bounds(100.0, 25000.0),
+}
+OF_READINGS = {  # by the basis of the water content
+    basis: {"water content": water, "yield stress [Pa]": Bounds(0.1, 1e6)}
+    for basis, water in ((DRY_BASIS, Bounds(0.001, 20.0)), (WET_BASIS, Bounds(0.1, 95.0)))
+}
 BATCH = {
     "batch": ("paste to make [g]", 500.0, 0.1, 1e6),
     "air": ("air in the paste ε_a [%]", 3.4, 0.0, 60.0, "not known; spoon-mixed usually 3 to 8"),
@@ -86,40 +98,49 @@ class RecipePanel(Room):
 
     def __init__(self, tell):
         self._tell, self.mixed, self.found, self.example = tell, None, None, OLIVE_STONE
-        self.ingredients = Grid("Ingredients", INGREDIENTS, 3, self.refresh, texts=1, words="the ingredients")
-        self.readings = Grid("Readings", READINGS, 4, self.refresh, words=READ)
+        self.ingredients = Grid(
+            "Ingredients", INGREDIENTS, 3, self.refresh, texts=1, words="the ingredients", bounds=OF_INGREDIENTS
+        )
+        self.readings = Grid("Readings", READINGS, 4, self.refresh, words=READ, bounds=OF_READINGS[DRY_BASIS])
         self.given = choice("the masses are", (DRY, WEIGHED), self.refresh)
-        self.basis = choice("water content on the", (DRY_BASIS, WET_BASIS), self.refresh)
-        self.water = slider("Water u, dry basis [-]", 1.045, 0.2, 2.0, 0.005, self.refresh)
+        self.basis = choice("water content on the", (DRY_BASIS, WET_BASIS), self._other_basis)
+        self.water = SlidingNumber("Water u, dry basis [-]", 1.045, 0.2, 2.0, 0.005, self.refresh)
         self.fields = number_fields(BATCH | TESTS | CORRECT | AGAIN, self.refresh)
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 480)
+        self.wrong_mix, self.wrong_line, self.wrong_again = (Message() for _ in range(3))
         super().__init__()
         said = "".join(map(paragraph, cautions("dust", "mould", "sensitising")))
         self.children = [
             self.message,
             section("Recipe", self.water, self.headline, self.rests, side_by_side(
-                column(self.given, self.ingredients, self._own(BATCH), share="1 1 400px"),
+                column(self.given, self.ingredients, self._own(BATCH), self.wrong_mix, share="1 1 400px"),
                 column(self.sheet, share="1 1 380px"),
             ), self.facts, W.HTML(f"<div role='note'>{said}</div>")),
             section("Water and stiffness", beside_each_other(
-                [self.basis, self.readings, self._own(TESTS), self._own(CORRECT)], [self.add, self.picture, self.law_said]
+                [self.basis, self.readings, self._own(TESTS), self._own(CORRECT), self.wrong_line], [self.add, self.picture, self.law_said]
             )),
-            section("Use dried parts again", beside_each_other([self._own(AGAIN)], [self.again])),
+            section("Use dried parts again", beside_each_other([self._own(AGAIN), self.wrong_again], [self.again])),
         ]  # fmt: skip
 
     def _own(self, asked):
         return W.VBox([self.fields[key] for key in asked], layout=W.Layout(width="100%"))
 
+    def _other_basis(self):
+        self.readings.bounds = OF_READINGS[self.basis.value]
+        self.readings.judge()
+        self.refresh()
+
     @property
     def steps(self):
         """What is worked through after a change."""
-        at = self.fields
+        at, read = self.fields, (self.readings, self.fields["error"])
         return [
-            Step(self._draw, (self.ingredients, self.readings, at["error"], at["air"]), (self.headline, self.add)),
-            Step(self._weigh, (self.ingredients, at["batch"]), (self.sheet,)),
-            Step(self._mean, (self.ingredients, at["air"]), (self.facts,)),
-            Step(self._reuse, (at["dried"], at["left"]), (self.again,)),
+            Step(self._mix, (self.ingredients, *read, at["air"]), (self.headline,), self.wrong_mix),
+            Step(self._draw, read, (self.add,), self.wrong_line),
+            Step(self._weigh, (self.ingredients, at["batch"]), (self.sheet,), self.wrong_mix),
+            Step(self._mean, (self.ingredients, at["air"]), (self.facts,), self.wrong_mix),
+            Step(self._reuse, (at["dried"], at["left"]), (self.again,), self.wrong_again),
         ]
 
     # --- what the fields describe -------------------------------------------------------------------------------
@@ -155,32 +176,46 @@ class RecipePanel(Room):
     def rows(self):
         """Return the rows of what the results rest on."""
         rows = slider_rows(self.water)
-        for grid, given in ((self.ingredients, self.example.ingredients), (self.readings, self.example.readings)):
+        error = self.fields["error"]
+        known = (
+            f"± {LEVEL:g} × {error.shown} of each yield stress, by the field above"
+            if error.holds and not error.refused
+            else ""
+        )
+        for grid, given, limits in (
+            (self.ingredients, self.example.ingredients, EXACT),
+            (self.readings, self.example.readings, known),
+        ):
             rows += [
-                [f"{grid.title}, row {place + 1}", words, EXACT, OF_PAGE if grid.says(place, given) else TYPED]
+                [f"{grid.title}, row {place + 1}", words, limits, OF_PAGE if grid.says(place, given) else TYPED]
                 for place, words in grid.typed()
             ]
         return [*rows, *super().rows()]
 
     # --- what is shown ------------------------------------------------------------------------------------------
 
-    def _draw(self):
+    def _law(self):
+        """Return the line through the readings, these, and the yield stress at the water content with its limits [Pa]."""
+        tests = self.tests()
+        law = WaterLaw.fit(tests.water, tests.stress, self.fields["error"].value / 100)
+        return law, tests, tuple(map(float, law.line_band(self.water.value)))
+
+    def _mix(self):
         self.mixed = None
-        at = Values(self.fields)
-        recipe, tests = self.recipe(), self.tests()
-        law = WaterLaw.fit(tests.water, tests.stress, at["error"] / 100)
-        stress, low, high = map(float, law.line_band(recipe.water_content))
-        mixed = Mixed(recipe, at["air"] / 100, law, stress, np.log(high / stress) / LEVEL)
+        recipe, air, (law, _, (stress, low, high)) = self.recipe(), self.fields["air"].value / 100, self._law()
         means = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
         self.headline.value = result(" ".join(filter(None, [means, law.outside(recipe.water_content)])))
-        found, said = self._correction(law, at)
+        self.mixed = Mixed(recipe, air, law, stress, np.log(high / stress) / LEVEL)
+        self._tell(self.mixed)
+
+    def _draw(self):
+        at, water, (law, tests, stresses) = Values(self.fields), self.water.value, self._law()
+        self.found, said = self._correction(law, at)
         self.picture.move(charts.drawn_water_stress(
-            law, tests, *self._to_correct(at), found, recipe.water_content, self.subtitle, self.page, self.beside
+            law, tests, *self._to_correct(at), self.found, water, self.subtitle, self.page, self.beside
         ))  # fmt: skip
         self.add.value = said
-        self.law_said.value = paragraph(law_words(law, len(tests), (recipe.water_content, stress, low, high)))
-        self.mixed, self.found = mixed, found
-        self._tell(mixed)
+        self.law_said.value = paragraph(law_words(law, len(tests), (water, *stresses)))
 
     @staticmethod
     def _to_correct(at):
@@ -205,8 +240,9 @@ class RecipePanel(Room):
                 premix_moisture=at["premix"] / 100,
             )
         except DataError as error:
-            self._said.append(str(error))
-            return None, paragraph(NO_CORRECTION)
+            said = in_words(error)
+            self._said.append(said)
+            return None, paragraph(f"{NO_CORRECTION} {said}")
         return found, result(str(found))
 
     def _weigh(self):

@@ -16,19 +16,18 @@ from ..planning import chance, what_if, widest_margin, window
 from ..printing import LONG, RING, STRAIGHT
 from ..regions import AXES, bands, joined, movable, region_map
 from ..units import kPa
-from .accessible import name
 from .freshness import Answer, Unheard, no_newer
 from .hearing import hear
 from .machine_rows import machine_rows
+from .number_field import NumberField, SlidingNumber
 from .page import Page
+from .page_words import page_words
 from .parts import (
     WIDE,
     Later,
     Message,
     PageProbe,
     column,
-    labelled,
-    number_field,
     paragraph,
     section,
     side_by_side,
@@ -136,41 +135,34 @@ class RegionExplorer(Page):
                 )
         drive = self.extruder.drive
         rating = (self.extruder.pressure_rating or 0.0) / kPa
-        self.rating = W.BoundedFloatText(float(rating), min=0.0, max=1e5, step=50.0)
+        self.rating = NumberField(RATING, float(rating), 1.0, 1e5, self.refresh, or_0=True, above=True)
         self.force = None
         if isinstance(drive, ScrewDrive):
-            self.force = W.BoundedFloatText(float(drive.force), min=1.0, max=1e4, step=5.0)
-        self.point = {side: number_field(side, 1.0) for side in ("across", "up")}
+            self.force = NumberField(FORCE, float(drive.force), 1.0, 1e4, self.refresh, above=True)
+        self.point = {side: NumberField(side, 1.0, 0.0, 1.0) for side in ("across", "up")}
         for control in (self.across, self.up):
             hear(control, self._new_axes)
-        others = (self.kind, self.shape, self.rating, self.force, *self.sliders.values(), *self.follows.values())
-        for control in others:
-            if control is not None:
-                hear(control, self.refresh)
+        for control in (self.kind, self.shape, *self.follows.values()):
+            hear(control, self.refresh)
         for box in self.follows.values():
             hear(box, self._show_sliders)
         self._place_point()
         for field in self.point.values():
-            hear(field, self._new_point)
+            field.heard(self._new_point)
 
     def _slider(self, key, axis):
-        value = float(axis.get(self._own) / axis.scale)
-        low, high = (end / axis.scale for end in axis.span(self._own))
-        if axis.logarithmic:
-            ends = {"base": 10, "min": np.log10(low), "max": np.log10(high), "step": LOG_STEP}
-            return W.FloatLogSlider(value=value, readout_format=".3g", **ends)
-        step = 10.0 ** np.floor(np.log10((high - low) / 50))
-        return W.FloatSlider(value=round(value / step) * step, min=low, max=high, step=step, readout_format=".3g")
+        words = STIFFNESS if key == "stiffness" else f"{axis.label} [{axis.unit}]"
+        low, high = (float(end / axis.scale) for end in axis.span(self._own))
+        step = LOG_STEP if axis.logarithmic else 10.0 ** np.floor(np.log10((high - low) / 50))
+        log = axis.logarithmic
+        return SlidingNumber(words, self._own_value(key), low, high, step, self.refresh, logarithmic=log, above=True)
 
     def _sections(self):
         rows = []
-        self._rows = {}
         for key, slider in self.sliders.items():
-            axis = AXES[key]
-            self._rows[key] = labelled(slider, STIFFNESS if key == "stiffness" else f"{axis.label} [{axis.unit}]")
             rows += [self.follows[key]] if key in self.follows else []
-            rows.append(self._rows[key])
-        machine = [self.shape, *([labelled(self.force, FORCE)] if self.force else []), labelled(self.rating, RATING)]
+            rows.append(slider)
+        machine = [self.shape, *([self.force] if self.force else []), self.rating]
         where = W.HTML(paragraph("A point: click the picture, or type it here."))
         self._show_sliders()
         return [
@@ -190,9 +182,9 @@ class RegionExplorer(Page):
 
     def _show_sliders(self):
         """Show the sliders of what is neither an axis nor follows something else."""
-        for key, row in self._rows.items():
+        for key, slider in self.sliders.items():
             follows = key in self.follows and self.follows[key].value
-            row.layout.display = "none" if follows or key in self.axes else None
+            slider.layout.display = "none" if follows or key in self.axes else None
             if key in self.follows:
                 self.follows[key].layout.display = "none" if key in self.axes else None
 
@@ -218,10 +210,8 @@ class RegionExplorer(Page):
         return float(AXES[key].get(self._own) / AXES[key].scale)
 
     def _moved(self, key):
-        """Return whether a slider was moved: a browser puts it on a step near what was given."""
-        slider, own = self.sliders[key], self._own_value(key)
-        off = np.log10(slider.value / own) if AXES[key].logarithmic else slider.value - own
-        return abs(off) > 0.51 * slider.step
+        """Return whether another number than what was given was set or typed."""
+        return not self.sliders[key].stands_at(self._own_value(key))
 
     def described(self):
         """Return the extruder and the job of the fields."""
@@ -278,17 +268,18 @@ class RegionExplorer(Page):
         """Draw what is shown for another theme or width: no number depends on them, and what is being computed goes on."""
         if self.found is not None and tuple(self.found.axes) == self.axes:
             with no_newer(self):
-                self._draw()
+                self._draw(self._point)
 
-    def _draw(self):
-        self.picture.show(self.found, self.where(), self.probe.page, self.probe.width, self._rough)
+    def _draw(self, point=None):
+        self._point = self.where() if point is None else point
+        self.picture.show(self.found, self._point, self.probe.page, self.probe.width, self._rough)
 
     def _show(self, found, quick=False):
         self.found, self._rough = found, quick
         self._draw()
         warned = found.case.caveats
         said = [note if note in warned else f"Somewhere on the map, {note}" for note in found.notes]
-        self.message.complain("\n".join(said))
+        self.message.complain("\n".join(map(page_words, said)))
 
     def _explain(self):
         self.alone = self._chance()
@@ -326,7 +317,7 @@ class RegionExplorer(Page):
             try:
                 lines.append(_silent(window, *asked, key, probability=SURE, **more).words)
             except DataError as error:  # not known is an answer
-                lines.append(str(error).removeprefix("window: "))
+                lines.append(page_words(str(error).removeprefix("window: ")))
 
         def widest():
             asked, _ = self._point_asked()
@@ -356,19 +347,16 @@ class RegionExplorer(Page):
         for key, field in zip(self.axes, self.point.values(), strict=True):
             axis = AXES[key]
             slider = self.sliders.get(key)
-            value = slider.value if slider and self._moved(key) else self._own_value(key)
-            words = f"{axis.label} [{axis.unit}]"
-            low, high = (end / axis.scale for end in axis.span(self._own))
-            field.min, field.max = min(0.0, low), max(high, 1e6)
-            field.min, field.max = low, high
-            field.value, field.description, field.step = value, words, None
-            name(field, f"point, {words}")
+            moved = slider and self._moved(key) and not slider.refused
+            value, (low, high) = self._own_value(key), (float(end / axis.scale) for end in axis.span(self._own))
+            field.describe(f"{axis.label} [{axis.unit}]", value, low, high, called="point, ")
+            field.value = slider.value if moved else value
         self._placing = False
 
     def _pick(self, x, y):
         self._placing = True
         for field, value in zip(self.point.values(), (x, y), strict=True):
-            field.value = float(f"{value:.4g}")
+            field.value = float(np.clip(float(f"{value:.4g}"), *field.bounds[:2]))
         self._placing = False
         self._new_point()
 

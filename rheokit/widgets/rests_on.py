@@ -11,6 +11,7 @@ from ..material import Paste
 from ..origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
 from .parts import details, paragraph, table
 from .region_words import shown
+from .typed_numbers import unit_of, with_unit
 
 HEAD = ["", "value", "where it comes from", "95 % interval"]
 LEVEL = 1.96  # standard deviations of a 95 % interval
@@ -70,10 +71,8 @@ def unknown_words(material):
 
 def field_row(field, words, usual, origin=OF_PAGE):
     """Return the row of a field of a page: of the page's example (`origin`) until another number is typed or set."""
-    words, _, unit = words.rpartition(" [")
-    unit = unit.partition("]")[0]
-    value = f"{number(field.value)}{'' if unit == '-' else f' {unit}'}"
-    return [words, value, EXACT, origin if usual is None or field.value == usual else TYPED]
+    value = with_unit(number(field.value), unit_of(words))
+    return [words.rpartition(" [")[0], value, EXACT, origin if usual is None or field.stands_at(usual) else TYPED]
 
 
 def fit_rows(fit):
@@ -92,9 +91,8 @@ def fit_rows(fit):
 
 
 def slider_rows(*sliders):
-    """Return the rows of sliders, whose descriptions hold the unit; one that nobody moved is the example's."""
-    unmoved = [one.value == getattr(one, "of_example", None) for one in sliders]
+    """Return the rows of sliders; one that nobody moved is the example's."""
+    unmoved = [hasattr(one, "of_example") and one.stands_at(one.of_example) for one in sliders]
     return [
-        field_row(one, one.description, None, OF_PAGE if still else SET)
-        for one, still in zip(sliders, unmoved, strict=True)
+        field_row(one, one.words, None, OF_PAGE if still else SET) for one, still in zip(sliders, unmoved, strict=True)
     ]

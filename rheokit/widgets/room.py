@@ -6,10 +6,12 @@ from typing import NamedTuple
 import ipywidgets as W
 
 from ..errors import DataError
-from .fields import NotKnown, lacking
+from .fields import lacking
 from .freshness import Answer, clear, expire, fail
+from .number_field import NotKnown
 from .parts import Later, Message, column, in_words, paragraph, side_by_side
 from .rests_on import EXACT, OF_PAGE, TYPED, rests_on
+from .typed_numbers import Refused
 
 CONTROLS, PICTURE = 340, 480  # px: least widths of controls and picture that stand beside each other
 GAP = 24  # px, right of either column and to spare
@@ -34,11 +36,15 @@ def beside_each_other(controls, picture):
 
 
 class Step(NamedTuple):
-    """Something to compute, the fields and tables that must hold something, and the answers that say which do not."""
+    """Something to compute, the fields and tables that must hold something, and the answers that say which do not.
+
+    `wrong` stands below the fields, and says why they cannot be together; what one cannot be alone it says itself.
+    """
 
     work: Callable
     asked: tuple = ()
     places: tuple = ()
+    wrong: Message | None = None
 
 
 class Room(W.VBox):
@@ -78,6 +84,9 @@ class Room(W.VBox):
         for room in self.downstream:
             room.wait()
         steps = (*self.steps, Step(self._show_rests))
+        for step in steps:
+            if step.wrong is not None:
+                step.wrong.complain("")
         self._later.start([*map(self._trying, steps), self._end], REST)
 
     def wait(self):
@@ -94,10 +103,9 @@ class Room(W.VBox):
         """Return the rows of what the results rest on: words, value, limits and origin of each control with a number."""
         rows = []
         for key, field in self.fields.items():
-            if field.layout.display != "none" and field.holds:
-                words, _, unit = field.words.rpartition(" [")
+            if field.layout.display != "none" and field.holds and not field.refused:
                 origin = OF_PAGE if self.of_example is None or self.of_example(key) else TYPED
-                rows.append([words, f"{field.holds} {unit.removesuffix(']')}".removesuffix(" -"), EXACT, origin])
+                rows.append([field.words.rpartition(" [")[0], field.shown, EXACT, origin])
         return rows
 
     def _show_rests(self):
@@ -115,6 +123,8 @@ class Room(W.VBox):
             except Exception as error:  # a traceback in the page helps nobody
                 self._said.append(in_words(error))
                 self._complain()
+                if step.wrong is not None and not isinstance(error, Refused):
+                    step.wrong.complain(in_words(error))
                 for room in (self, *self.downstream):
                     fail(room)
 

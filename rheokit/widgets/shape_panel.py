@@ -5,10 +5,11 @@ import ipywidgets as W
 from .. import charts
 from ..printing import LONG, RING, STRAIGHT
 from ..units import kPa, minute, mm
-from .fields import Values, choice, number_fields, slider
+from .fields import Values, choice, number_fields
 from .freshness import Answer
 from .moving_picture import MovingPicture
-from .parts import paragraph, result, section, table
+from .number_field import SlidingNumber
+from .parts import Message, paragraph, result, section, table
 from .rests_on import slider_rows
 from .room import Room, Step, beside_each_other
 from .standing import Standing, limits
@@ -17,7 +18,7 @@ TESTED, LEANED = "a test of the material", "a test wall that leaned"
 FIELDS = {
     "radius": ("radius of the ring R [mm]", 25.0, 0.5, 500.0),
     "rise": ("rise speed of the part [mm/min]", 6.0, 0.01, 1000.0),
-    "ratio": ("static over dynamic yield stress r [-]", 1.23, 0.0, 20.0, "not known; usually 1 to 2.3"),
+    "ratio": ("static over dynamic yield stress r [-]", 1.23, 1.0, 20.0, "not known; usually 1 to 2.3"),
     "modulus": ("Young's modulus E [kPa]", 25.0, 0.01, 1e5),
     "modulus_water": ("measured at water content u, dry basis [-]", 1.045, 0.001, 20.0),
     "leaned": ("height at which the test wall leaned [mm]", 14.5, 0.1, 1000.0),
@@ -41,14 +42,21 @@ class ShapePanel(Room):
         self.mixed, self.standing, self._changed = None, None, changed
         self.shape = choice("shape", (STRAIGHT, LONG, RING), self.refresh)
         self.source = choice("stiffness from", (TESTED, LEANED), self.refresh)
-        self.height = slider("Height printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh, ".0f")
-        self.wall = slider("Wall thickness [mm]", 2.0, 0.4, 20.0, 0.1, self._widen, ".1f")
+        self.height = SlidingNumber("Height printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh)
+        self.wall = SlidingNumber("Wall thickness [mm]", 2.0, 0.4, 20.0, 0.1, self._widen)
         self.fields = number_fields(FIELDS, self.refresh)
         self.headline, self.numbers = Answer(), Answer()
         self.picture = MovingPicture("Height of the part against time", 500)
+        self.wrong = Message()
         super().__init__()
         order = ["radius", "rise", "ratio"], ["modulus", "modulus_water", "leaned", "build_up", "rest", "bore", "span"]
-        asked = [self.shape, *(self.fields[k] for k in order[0]), self.source, *(self.fields[k] for k in order[1])]
+        asked = [
+            self.shape,
+            *(self.fields[k] for k in order[0]),
+            self.source,
+            *(self.fields[k] for k in order[1]),
+            self.wrong,
+        ]
         self.children = [
             self.message,
             section("Will it stand?", beside_each_other(
@@ -62,7 +70,10 @@ class ShapePanel(Room):
         """What is worked through after a change."""
         asked = [field for key, field in self.fields.items() if key not in LINE and field.layout.display != "none"]
         line = tuple(self.fields[key] for key in LINE)
-        return [Step(self._draw, tuple(asked), (self.headline,)), Step(self._tabulate, line, (self.numbers,))]
+        return [
+            Step(self._draw, tuple(asked), (self.headline,), self.wrong),
+            Step(self._tabulate, line, (self.numbers,), self.wrong),
+        ]
 
     def take(self, mixed):
         """Take another paste."""

@@ -1,0 +1,40 @@
+"""What code says of its arguments, in the words of a page: without names and hints that only a caller of it could use."""
+
+import re
+
+from ..errors import DataError
+from ..nomenclature import QUANTITIES
+from ..units import mm, number
+
+_SPEAKER = re.compile(r"^(?:[A-Z][a-zA-Z]*|[a-z]+(?:_[a-z]+)+)(?:\.[a-z_]+)*: ", re.M)
+_HINT = re.compile(
+    r" \((?:did you mean|is it u already)(?:[^()]|\([^()]*\))*\)| Lengths are in metres; did you mean [^?]*\?"
+)
+_ALSO = ("stress_now", "stress_wanted", "dry_mass", "water_change", "line_width_to_bore", "layer_height_to_bore")
+_NAME = re.compile(rf"\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_' in one)})\b")
+_LARGE = re.compile(r"(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s)(?![\w/³²·(])")
+_EDGES = {"m": (mm, "mm"), "m/s": (mm, "mm/s"), "m³/s": (mm**3, "mm³/s")}
+
+
+def page_words(said):
+    """Return a message of the library as a page says it."""
+
+    def small(found):
+        factor, unit = _EDGES[found[2]]
+        return f"{number(float(found[1]) / factor, 4)} {unit}"
+
+    said = _HINT.sub("", _SPEAKER.sub("", said))
+    said = _NAME.sub(lambda found: found[0].replace("_", " "), said)
+    return _LARGE.sub(small, said)
+
+
+def in_words(error):
+    """Return what a student is told of an error."""
+    if isinstance(error, DataError):
+        return page_words(str(error))
+    if isinstance(error, OSError):
+        return f"{error.strerror or type(error).__name__}: {error.filename or ''}. Check the path and its permissions."
+    return (
+        f"The computation failed ({type(error).__name__}); nobody can say of these numbers why. Change what was changed last. "
+        "What stands below is from before."
+    )
