@@ -82,6 +82,7 @@ class NumberField(W.VBox):
         super().__init__(
             [*([self._title] if above else []), *self._controls(), self.note], layout=W.Layout(width="100%")
         )
+        self.add_class("number-field")
         self.value = usual if begin is USUAL else begin
         self._follow()
         self.heard(self._follow)

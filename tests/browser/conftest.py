@@ -232,6 +232,30 @@ class OpenNotebook:
         self.settle()
         return sorted(took)
 
+    def number_fields(self):
+        """Return the number fields that are shown, by name."""
+        fields = self.page.locator(".rheokit-page .number-field input[type=text]:visible").all()
+        return {
+            field.get_attribute("aria-label") or field.evaluate("e => e.labels[0].textContent"): field
+            for field in fields
+        }
+
+    def hold_number_fields(self):
+        """Type what cannot be into every number field, each in turn, and its own number with a decimal comma after it."""
+        for name, field in self.number_fields().items():
+            found = field.input_value()
+            beside = field.locator("xpath=ancestor::*[contains(@class, 'number-field')][1]").get_by_role("alert")
+            for typed, why in (("five", "is not a number; type one such as"), ("1e9", "is out of bounds; type ")):
+                field.fill(typed)
+                field.press("Enter")
+                expect(beside, name).to_contain_text(f"'{typed}' {why}")
+                assert field.input_value() == typed
+            field.fill(f"{float(found):.4f}".replace(".", ",") if found else "")
+            field.press("Enter")
+            expect(beside, name).to_have_count(0)
+            field.fill(found)
+            field.press("Enter")
+
     def screenshot(self, name):
         """Take a picture of the window into name.png, and return its path."""
         path = self._pictures / f"{name}.png"

@@ -94,7 +94,7 @@ def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
     notebook.settle()
 
     along = pixels(page, ALONG)
-    bore = page.get_by_role("spinbutton", name="bore at the tip D [mm]")
+    bore = page.get_by_role("textbox", name="bore at the tip D [mm]")
     bore.fill("0.8")
     bore.press("Enter")
     expect(headline(page).nth(1)).to_contain_text("Stopped by line width over bore: 2.5")
@@ -124,7 +124,7 @@ def test_an_unrated_barrel_with_air_is_stopped_by_the_keyboard_alone(opened):
     page.keyboard.press("Space")
     expect(headline(page).nth(1)).to_contain_text("at most 0 kPa allowed")
     expect(page.get_by_role("note").filter(has_text="Stored gas")).to_be_visible()
-    expect(page.get_by_role("spinbutton", name="torque of the motor M [N·m]")).to_be_hidden()
+    expect(page.get_by_role("textbox", name="torque of the motor M [N·m]")).to_be_hidden()
     notebook.settle()
     to_the_top(page)
     notebook.screenshot("nozzle-air-unrated")
@@ -138,17 +138,49 @@ def test_a_nozzle_that_cannot_be_is_answered_in_the_page_and_the_picture_stays(o
     notebook = opened()
     page = notebook.page
     before = pixels(page)
-    inlet = page.get_by_role("spinbutton", name="inlet of the nozzle D_in [mm]")
+    inlet = page.get_by_role("textbox", name="inlet of the nozzle D_in [mm]")
     inlet.fill("1")
     inlet.press("Enter")
-    alert = page.get_by_role("alert").filter(has_text="rheokit computes narrowing flow only")
-    expect(alert).to_be_visible()
-    expect(alert).to_contain_text("Below stands the last one that could be computed")
+    alert = page.get_by_role("alert").filter(has_text="narrowing flow only is computed")
+    expect(alert).to_have_count(2)  # above all, and where it was typed
+    expect(alert.first).to_contain_text("Below stands the last one that could be computed")
     assert pixels(page) == before
     notebook.screenshot("nozzle-bad-inlet")
     inlet.fill("4")
     inlet.press("Enter")
     expect(alert).to_have_count(0)
+    notebook.settle()
+
+
+def test_no_number_field_alters_what_is_typed(opened):
+    notebook = opened(width=768)
+    said = headline(notebook.page).first.inner_text()
+    assert len(notebook.number_fields()) >= 16
+    notebook.hold_number_fields()
+    notebook.settle()
+    expect(headline(notebook.page).first).to_have_text(said)
+
+    speed = notebook.page.get_by_role("slider", name="Print speed v [mm/s]", exact=True)
+    typed = notebook.page.get_by_role("textbox", name="Print speed v [mm/s], typed")
+    typed.fill("20,3")
+    typed.press("Enter")
+    expect(speed).to_have_attribute("aria-valuetext", "20.3 mm/s")
+    assert abs(float(speed.get_attribute("aria-valuenow")) - 20.3) < 0.5  # its nearest place, and no exponent
+    bore = notebook.page.get_by_role("textbox", name="bore at the tip D [mm]")
+    bore.fill("99")
+    bore.press("Enter")
+    old = notebook.page.locator(".old.failed").first
+    expect(old).to_be_visible()
+    to_the_top(notebook.page)
+    notebook.screenshot("nozzle-refused")
+    bore.evaluate("e => e.scrollIntoView({block: 'center'})")
+    notebook.screenshot("nozzle-refused-beside")
+    bore.fill("1.6")
+    bore.press("Enter")
+    typed.fill("15")
+    typed.press("Enter")
+    expect(old).to_have_count(0)
+    expect(headline(notebook.page).first).to_have_text(said)
     notebook.settle()
 
 

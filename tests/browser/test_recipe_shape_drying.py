@@ -89,6 +89,14 @@ def test_a_bad_cell_is_answered_in_the_page_and_the_picture_stays(opened):
     notebook.settle()
 
 
+def test_no_number_field_alters_what_is_typed(opened):
+    notebook = opened(width=768)
+    assert len(notebook.number_fields()) >= 30
+    notebook.hold_number_fields()
+    notebook.settle()
+    expect(notebook.page.get_by_role("alert")).to_have_count(0)
+
+
 def test_every_control_has_a_name_and_answers_to_keys(opened):
     notebook = opened()
     page = notebook.page
