@@ -60,7 +60,9 @@ def stamped(result, cause):
     for shown in (repr(result), result.summary, result.verdict):
         assert shown.startswith(said), "the stamp is read first"
     html = result._repr_html_()
-    assert html.startswith("<div class='mathjax_ignore'><div role='alert'>") and html.index(said) < html.index("<table>")
+    assert html.startswith("<div class='mathjax_ignore'><div role='alert'>") and html.index(said) < html.index(
+        "<table>"
+    )
     questions = re.search(r" Failed: (.*)\.$", result.verdict).group(1).split(", ")
     assert questions == list(stamp.failed(result).question)
     assert f"FAILED  {questions[0]}: " in result.summary.split("\n\n")[-1].split("\n")[0]
