@@ -347,7 +347,11 @@ def test_ones_own_numbers_are_computed_as_far_as_they_go(explorer):
 def test_what_each_panel_rests_on_says_where_every_number_comes_from(explorer):
     rests = plain(explorer.recipe.rests.value)
     assert rests.startswith("What this rests on: 18 invented")
-    assert "Readings, row 1 0.95, 905 invented: the example of this page; type your own taken as exact" in rests
+    assert "Readings, row 1 0.95, 905 invented: the example of this page; type your own 674 to 1210 Pa" in rests
+    assert (
+        "Ingredients, row 2 cellulose gum, 7, 8, 1590 invented: the example of this page; type your own taken as exact"
+        in rests
+    )
     explorer.recipe.fields["batch"].value = 750.0
     explorer.recipe.readings.cells[0][1].value = "900"
     rests = plain(explorer.recipe.rests.value)

@@ -18,9 +18,8 @@ from .page_words import in_words
 from .parts import Message, paragraph
 from .typed_numbers import Bounds, Refused, number_typed, plain, unit_of, with_unit
 
-LABEL, SLIDER_LABEL = "250px", "180px"
+LABEL = "250px"
 USUAL = object()
-WRITTEN = 4  # digits of a number that a slider writes
 
 
 class NotKnown(DataError):
@@ -71,6 +70,8 @@ class NumberField(W.VBox):
     note : Message
         What is wrong with it, or the hint.
     """
+
+    digits = 6  # of a number that is set
 
     def __init__(self, words, usual, low, high, changed=None, hint="", *, or_0=False, above=False, begin=USUAL):
         self.hint, self._above, self._called, self._given = hint, above, "", ("", None)
@@ -131,7 +132,7 @@ class NumberField(W.VBox):
 
     @value.setter
     def value(self, number):
-        text = "" if number is None else plain(number)
+        text = "" if number is None else plain(number, self.digits)
         self._given, self.text.value = (text, number), text
 
     def read(self):
@@ -160,6 +161,10 @@ class NumberField(W.VBox):
 
     def _follow(self):
         """Say below the field what is wrong with what is typed."""
+        if (
+            self.text.value != self._given[0]
+        ):  # what is typed now is meant as it reads, also if it reads as what was set
+            self._given = "", None
         why = self.refused
         self.note.complain(why and f"{why[0].upper()}{why[1:]}")
         if not why and self.hint:
@@ -194,7 +199,7 @@ class SlidingNumber(NumberField):
 
     Parameters
     ----------
-    words, usual, low, high, changed, above
+    words, usual, low, high, changed
         As of `NumberField`; the bounds are the ends of the slider too.
     step : float
         Between two places; of a decade, where it is `logarithmic`.
@@ -203,17 +208,18 @@ class SlidingNumber(NumberField):
         The name of the slider for assistive technology; the words, if none is given.
     """
 
-    def __init__(self, words, usual, low, high, step, changed=None, *, logarithmic=False, called="", above=False):
+    digits = 4  # of a number that is set, or that the slider writes
+
+    def __init__(self, words, usual, low, high, step, changed=None, *, logarithmic=False, called=""):
         self._name, self._logarithmic, self.step = called or words, logarithmic, step
         self._least, self._most = map(self._place, (low, high))
         kind, base = (W.FloatLogSlider, {"base": 10}) if logarithmic else (W.FloatSlider, {})
         self.slider = kind(value=low, min=self._least, max=self._most, step=step, readout=False, **base)
         self.slider.layout = W.Layout(width="auto", flex="1 1 auto", min_width="0")
-        self.slider.style = {"description_width": SLIDER_LABEL}
         self._spoken = SpokenValue(logarithmic=logarithmic)
         self._stands = low
-        low, high = (float(plain(end, WRITTEN)) for end in (low, high))
-        super().__init__(words, usual, low, high, changed, above=above)
+        low, high = (float(plain(end, self.digits)) for end in (low, high))
+        super().__init__(words, usual, low, high, changed, above=True)
         self.text.layout = W.Layout(width="96px", flex="0 0 auto")
         self.add_class("sliding-number")
         hear(self.slider, self._slid)
@@ -223,7 +229,6 @@ class SlidingNumber(NumberField):
         return [both, self._spoken]
 
     def _label(self):
-        self.slider.description = "" if self._above else self.words
         name(self.slider, self._name)
         name(self.text, f"{self._name}, typed")
         self._spoken.unit = "" if self.unit in (None, "-") else f" {self.unit}"
@@ -245,7 +250,7 @@ class SlidingNumber(NumberField):
         """Write where the slider was moved to, but for the place that it was put to."""
         if self._apart(self.slider.value, self._stands):
             self._stands = self.slider.value
-            self.text.value = plain(self.slider.value, WRITTEN)
+            self.text.value = plain(self.slider.value, self.digits)
 
     def _follow(self):
         super()._follow()

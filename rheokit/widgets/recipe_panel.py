@@ -8,6 +8,7 @@ import pandas as pd
 
 from .. import charts
 from ..errors import DataError
+from ..fitting.text import number
 from ..recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water
 from ..units import g
 from ..water import WaterLaw
@@ -176,21 +177,22 @@ class RecipePanel(Room):
     def rows(self):
         """Return the rows of what the results rest on."""
         rows = slider_rows(self.water)
-        error = self.fields["error"]
-        known = (
-            f"± {LEVEL:g} × {error.shown} of each yield stress, by the field above"
-            if error.holds and not error.refused
-            else ""
-        )
-        for grid, given, limits in (
-            (self.ingredients, self.example.ingredients, EXACT),
-            (self.readings, self.example.readings, known),
-        ):
+        for grid, given in ((self.ingredients, self.example.ingredients), (self.readings, self.example.readings)):
+            typed = grid.typed()
+            limits = self._limits() if grid is self.readings else [EXACT] * len(typed)
             rows += [
-                [f"{grid.title}, row {place + 1}", words, limits, OF_PAGE if grid.says(place, given) else TYPED]
-                for place, words in grid.typed()
+                [f"{grid.title}, row {place + 1}", words, ends, OF_PAGE if grid.says(place, given) else TYPED]
+                for (place, words), ends in zip(typed, limits, strict=True)
             ]
         return [*rows, *super().rows()]
+
+    def _limits(self):
+        """Return the 95 % limits of each reading in words; nothing of those that are not known."""
+        try:
+            tests = self.tests()
+        except DataError:
+            return [""] * len(self.readings.typed())
+        return [f"{number(one.low)} to {number(one.high)} Pa" for one in tests.itertuples()]
 
     # --- what is shown ------------------------------------------------------------------------------------------
 

@@ -155,7 +155,7 @@ class RegionExplorer(Page):
         low, high = (float(end / axis.scale) for end in axis.span(self._own))
         step = LOG_STEP if axis.logarithmic else 10.0 ** np.floor(np.log10((high - low) / 50))
         log = axis.logarithmic
-        return SlidingNumber(words, self._own_value(key), low, high, step, self.refresh, logarithmic=log, above=True)
+        return SlidingNumber(words, self._own_value(key), low, high, step, self.refresh, logarithmic=log)
 
     def _sections(self):
         rows = []

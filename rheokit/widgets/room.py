@@ -21,8 +21,6 @@ UNKNOWN = "Not known, so what needs it is not computed: {}."
 WRAPS = """<style>
 .wraps .widget-label { white-space: normal; height: auto; line-height: 1.25; overflow: visible; padding-top: 4px; }
 @container (max-width: 560px) {
-  .wraps .widget-hslider { flex-wrap: wrap; height: auto; }
-  .wraps .widget-hslider .widget-label { width: 100% !important; }
   .wraps .grid-head p { font-size: 12px; }
 }
 </style>"""
