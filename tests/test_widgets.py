@@ -2,6 +2,7 @@
 
 import re
 import warnings
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ import rheokit as rk
 from rheokit.charts.looks import PAGES
 from rheokit.units import mm
 from rheokit.widgets import FitExplorer
+from rheokit.widgets.bench_menu import BenchMenu
 from rheokit.widgets.entry import EntryForm, pasted_rows, typed_bench
 from rheokit.widgets.fit_explorer import rate_of_use, use_range_of
 from rheokit.widgets.force_panel import described_extruder, force_rows
@@ -372,6 +374,132 @@ def test_a_record_that_is_there_already_is_refused_beside_the_table(explorer):
     assert "role='alert'" in form.message.value
     assert "hold the same readings to the last digit" in form.message.value
     assert explorer.bench is bench
+
+
+def typed_in(form):
+    """Return all that is typed into a form."""
+    cells = [[cell.value for cell in row] for row in form.cells]
+    return [head.value for head in form.heads], cells, {key: field.value for key, field in form.stated.items()}
+
+
+def test_another_kind_of_test_and_back_keeps_all_that_was_typed():
+    form = EntryForm(None)
+    form.heads[1].value = "shear stress [kPa]"
+    form.cells[0][0].value, form.cells[9 - 2][1].value = "1,5", "0,1"
+    form.stated["label"].value, form.stated["uncertainty"].value = "A", "3 %"
+    curve = typed_in(form)
+    form.kind.value = "pressure run"
+    assert form.stated["label"].value == "A" and form.stated["uncertainty"].value == "3 %"  # both kinds ask for them
+    assert "Kept until you choose that kind again: tables of flow curve (2 rows)." in plain(form.kept.value)
+    form.stated["bore"].value, form.stated["density"].value = "2.00 ± 0.02 mm", "1110 kg/m3"
+    form.stated["read"].value = form.stated["read"].options[0][1]
+    form.cells[2][0].value = "7"
+    run = typed_in(form)
+    form.kind.value = "loaded plate"
+    said = "tables of flow curve (2 rows), pressure run (1 row); fields not asked here: bore"
+    assert said in plain(form.kept.value)
+    form.kind.value = "flow curve"
+    assert typed_in(form) == curve
+    assert (
+        "pressure run (1 row); fields not asked here" in plain(form.kept.value) and "flow curve" not in form.kept.value
+    )
+    form.kind.value = "pressure run"
+    assert typed_in(form) == run
+
+
+@pytest.mark.parametrize("first", list(rk.KINDS))
+def test_every_field_of_every_kind_is_kept(first):
+    form = EntryForm(None)
+    form.kind.value = first
+    for place, cell in enumerate([*form.heads, *(cell for row in form.cells for cell in row), *form.stated.values()]):
+        if hasattr(cell, "placeholder"):
+            cell.value = f"{cell.value} {place}"
+    before = typed_in(form)
+    for kind in rk.KINDS:
+        form.kind.value = kind
+    form.kind.value = first
+    assert typed_in(form) == before
+
+
+def test_pasted_rows_go_below_those_that_are_there():
+    form = EntryForm(None)
+    form.cells[1][0].value = "typed"
+    form.paste.value = "\n".join("\t".join(row) for row in [*ROWS, ["1 046,5", ""], ["7", "8"], ["9", "10"]])
+    form.fill.click()
+    cells = [[cell.value for cell in row] for row in form.cells]
+    assert cells == [["", ""], ["typed", ""], *ROWS, ["1 046,5", ""], ["7", "8"], ["9", "10"]]
+    assert plain(form.message.value).strip() == "The pasted rows stand in rows 4 to 11 of the table."
+    assert form.paste.value == ""
+    form.fill.click()
+    assert "nothing was pasted" in form.message.value
+    assert [[cell.value for cell in row] for row in form.cells] == cells
+
+
+def test_an_emptied_table_can_be_put_back():
+    form = EntryForm(None)
+    form.paste.value = "1\t100\n3 ± 1\t128"
+    form.fill.click()
+    form.paste.value = "something"
+    form.empty.click()
+    assert "not empty: empty it first" in form.message.value and form.cells[1][0].value == "3 ± 1"
+    form.paste.value = ""
+    form.empty.click()
+    assert form.cells[1][0].value == "" and "to be put back" in form.message.value
+    form.fill.click()
+    assert [[cell.value for cell in row] for row in form.cells[:3]] == [["1", "100"], ["3 ± 1", "128"], ["", ""]]
+
+
+def test_the_list_of_benches_names_what_is_shown(tmp_path):
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "bench.toml").touch()
+    asked = []
+    menu = BenchMenu(str(tmp_path / "a"), asked.append)
+    assert menu.label == "(no bench is open)"
+    menu.name(tmp_path / "a")
+    assert menu.label == "a" and [words for words, _ in menu.options] == ["a", "b"] and asked == []
+    menu.value = str(tmp_path / "b")
+    assert asked == [str(tmp_path / "b")]
+    menu.keep()  # it could not be opened
+    assert menu.label == "a" and len(asked) == 1
+    menu.name(tmp_path / "elsewhere" / "c")  # by its path
+    assert menu.label == "c"
+    menu.name(tmp_path / "elsewhere" / "b")
+    assert menu.label == str(tmp_path / "elsewhere" / "b")  # two of a name
+    menu.name(tmp_path / "b")
+    menu.hold("typed", new=False)
+    assert menu.label == "b, with readings typed here" and menu.typed[menu.value] == "typed"
+    menu.hold("typed more", new=False)
+    menu.hold("others", new=True)
+    menu.hold("and others", new=True)
+    assert list(menu.typed.items()) == [
+        ("b, with readings typed here", "typed more"), ("readings typed here", "others"), ("readings typed here (2)", "and others")
+    ]  # fmt: skip
+    assert len(asked) == 1
+
+
+def test_typed_readings_and_ticks_are_there_again_after_another_folder(workbook, monkeypatch):
+    monkeypatch.setattr(FitExplorer, "refit", lambda self: None)  # nothing here asks for a fit
+    explorer = FitExplorer(workbook / "data" / "olive-stone-paste")
+    form, first = explorer.entry, explorer.choice.label
+    form.paste.value = "\n".join("\t".join(row) for row in ROWS)
+    form.fill.click()
+    typed = typed_in(form)
+    explorer.tests.children[0].value = False
+    form.add.click()
+    ticked = [box.value for box in explorer.tests.children]
+    assert ticked == [False, *[True] * (len(ticked) - 1)]
+    assert explorer.choice.label == f"{first}, with readings typed here"
+    bench, path = explorer.bench, dict(explorer.choice.options)[first]
+    explorer.choice.value = path
+    assert explorer.choice.label == first and explorer.bench is not bench and typed_in(form) == typed
+    explorer.choice.value = f"{first}, with readings typed here"
+    assert explorer.bench is bench and [box.value for box in explorer.tests.children] == ticked
+    description = Path(path) / "bench.toml"
+    description.write_text("nonsense", encoding="utf-8")
+    explorer.choice.value = path
+    assert "role='alert'" in explorer.message.value
+    assert explorer.choice.label == f"{first}, with readings typed here" and explorer.bench is bench
 
 
 def test_pasted_rows_of_another_width_are_refused():

@@ -87,14 +87,21 @@ def typed_bench(kind, heads, rows, stated):
 
 
 def pasted_rows(text):
-    """Return the cells of rows pasted from a spreadsheet: parted by tabs, semicolons or blanks."""
-    return [
-        [cell.strip() for cell in re.split(r"\t|;|\s{1,}", line.strip())] for line in text.splitlines() if line.strip()
-    ]
+    """Return the cells of rows pasted from a spreadsheet: parted by tabs, or where there are none by semicolons, or blanks."""
+    rows = []
+    for line in filter(str.strip, text.splitlines()):
+        sign = next((sign for sign in "\t;" if sign in line), None)
+        rows.append([cell.strip() for cell in line.split(sign)])
+    return rows
+
+
+def _typed(cells):
+    """Return what is typed into rows of cells."""
+    return [[cell.value.strip() for cell in row] for row in cells]
 
 
 class EntryForm(W.VBox):
-    """A form for one bench test, made from the record of its kind.
+    """A form for one bench test, made from the record of its kind. What was typed for one kind is kept while another is shown.
 
     Parameters
     ----------
@@ -108,49 +115,64 @@ class EntryForm(W.VBox):
         self._use, self._refused = use, refused
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message = Message()
-        self.said, self.stated, self.heads, self.cells = W.HTML(), {}, [], []
+        self.said, self.kept, self.stated, self.heads, self.cells = W.HTML(), Message(), {}, [], []
+        self._texts, self._choices, self._tables = {}, {}, {}  # all that was ever shown, by what it asks for
         self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%"))
         self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
         self.paste.layout = W.Layout(width="100%", max_width="460px")
-        fill, more = W.Button(description="Put pasted rows into the table"), W.Button(description="Add a row")
+        fill, more = W.Button(description="Put pasted rows below those of the table"), W.Button(description="Add a row")
+        self.empty = W.Button(description="Empty the table")
         self.start = W.Button(description="Start a new bench with this test")
         self.add = W.Button(description="Add this test to the open bench")
-        for button in (fill, more, self.start, self.add):
+        for button in (fill, more, self.empty, self.start, self.add):
             button.layout = W.Layout(width="auto", max_width="100%")
         self.fill, self.more = fill, more
         hear_press(fill, self._fill)
         hear_press(more, lambda: self._rows(len(self.cells) + 1))
+        hear_press(self.empty, self._empty)
         hear_press(self.start, lambda: self._hand_over(True))
         hear_press(self.add, lambda: self._hand_over(False))
         hear(self.kind, self._ask)
         self._ask()
         buttons = [
             W.Box(pair, layout=W.Layout(flex_flow="row wrap", display="flex"))
-            for pair in ([more, fill], [self.start, self.add])
+            for pair in ([more, fill, self.empty], [self.start, self.add])
         ]
         super().__init__([
-            self.kind, self.said,
+            self.kind, self.kept, self.said,
             side_by_side(column(self._fields, share="1 1 320px"), column(self._grid, self.paste, buttons[0], share="1 1 340px")),
             self.message, buttons[1],
         ], layout=W.Layout(width="100%"))  # fmt: skip
 
+    def _text(self, key, words, example, about=""):
+        """Return the field for what a key means: the same one in every kind that asks for it, with what was typed into it."""
+        if (key, about) not in self._texts:
+            self._texts[key, about] = text_field(words)
+        field = self._texts[key, about]
+        field.description, field.placeholder, field.tooltip = words, example, about or None
+        return name(field, words)
+
+    def _choice(self, key, words, options, value):
+        """Return the choice of the kind for a key, as it was made."""
+        asked = (self.kind.value, key)
+        if asked not in self._choices:
+            self._choices[asked] = W.Dropdown(options=options, value=value, style=WIDE, description=words)
+        return self._choices[asked]
+
     def _ask(self):
-        """Put up the fields and the table of the chosen kind."""
+        """Put up the fields and the table of the chosen kind, with what was typed into them before."""
         form = form_of(KINDS[self.kind.value])
-        self.stated = {"label": text_field("name of this test", example="optional")}
+        self.stated = {"label": self._text("label", "name of this test", "optional")}
         if "read" in form.choices:
             readable = [column for column, item in form.columns.items() if item.required]
-            choice = W.Dropdown(options=[(words_of(column), column) for column in readable], style=WIDE)
-            choice.description = "which column was read"
-            choice.value = (
-                form.choices["read"].default if isinstance(form.choices["read"].default, str) else readable[-1]
-            )
-            self.stated["read"] = choice
+            usual = form.choices["read"].default
+            self.stated["read"] = self._choice(
+                "read", "which column was read", [(words_of(column), column) for column in readable],
+                usual if isinstance(usual, str) else readable[-1],
+            )  # fmt: skip
         for key, field in form.choices.items():
             if options := field.metadata.get("options"):
-                self.stated[key] = W.Dropdown(
-                    options=options, value=field.default or options[0], style=WIDE, description=words_of(key)
-                )
+                self.stated[key] = self._choice(key, words_of(key), options, field.default or options[0])
         wanted = {key: item.required for key, item in form.dimensions.items()}
         wanted |= {key: key in ("bore", "length") for key in (NOZZLE if form.nozzle else ())} | dict.fromkeys(
             form.given() - wanted.keys(), False
@@ -158,18 +180,18 @@ class EntryForm(W.VBox):
         for key, required in wanted.items():
             about = NOZZLE.get(key) or form.quantity(key).meaning
             typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')
-            self.stated[key] = text_field(
-                f"{words_of(key)}{'' if required else ' (optional)'}", example=f"such as {typed}"
-            )
-            self.stated[key].tooltip = about
-        self.stated["uncertainty"] = text_field("uncertainty of a reading (optional)", example="such as 3 %")
+            words = f"{words_of(key)}{'' if required else ' (optional)'}"
+            self.stated[key] = self._text(key, words, f"such as {typed}", about)
+        self.stated["uncertainty"] = self._text("uncertainty", "uncertainty of a reading (optional)", "such as 3 %")
         self._fields.children = list(self.stated.values())
-        required = [key for key, item in form.columns.items() if item.required]
-        self.heads = [W.Text(value=column_title(key, form)) for key in required]
-        for place, head in enumerate(self.heads, 1):
-            name(head, f"heading of column {place}, with unit")
-            head.layout = W.Layout(flex="1 1 60px", min_width="0")
-        self.cells = []
+        if self.kind.value not in self._tables:
+            required = [key for key, item in form.columns.items() if item.required]
+            heads = [W.Text(value=column_title(key, form)) for key in required]
+            for place, head in enumerate(heads, 1):
+                name(head, f"heading of column {place}, with unit")
+                head.layout = W.Layout(flex="1 1 60px", min_width="0")
+            self._tables[self.kind.value] = heads, []
+        self.heads, self.cells = self._tables[self.kind.value]
         self._rows(ROWS)
         window = KINDS[self.kind.value].measures
         of_use = f"Of use for yield stresses of {window[0]:g} to {window[1]:g} Pa. " if window[1] < float("inf") else ""
@@ -178,6 +200,23 @@ class EntryForm(W.VBox):
             "in its headings and may be changed there."
         )
         self.message.complain("")
+        self.kept.say(self._elsewhere())
+
+    def _elsewhere(self):
+        """Say what was typed for other kinds and is not asked for this one: it is kept."""
+        tables = [
+            f"{kind} ({count} row{'s' if count > 1 else ''})"
+            for kind, (_, cells) in self._tables.items()
+            if cells is not self.cells and (count := sum(any(row) for row in _typed(cells)))
+        ]
+        fields = [
+            field.description.removesuffix(" (optional)")
+            for field in self._texts.values()
+            if field.value.strip() and field not in self.stated.values()
+        ]
+        said = [f"tables of {', '.join(tables)}"] if tables else []
+        said += [f"fields not asked here: {', '.join(fields)}"] if fields else []
+        return f"Kept until you choose that kind again: {'; '.join(said)}." if said else ""
 
     def _rows(self, count):
         while len(self.cells) < count:
@@ -185,7 +224,7 @@ class EntryForm(W.VBox):
             for head, cell in zip(self.heads, row, strict=True):
                 name(cell, f"{head.value}, row {len(self.cells) + 2}")
             self.cells.append(row)
-        numbered = [W.HTML(f"<p>{k}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(1, count + 2)]
+        numbered = [W.HTML(f"<p>{k}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(1, len(self.cells) + 2)]
         self._grid.children = [
             W.HBox([n, *row], layout=W.Layout(max_width="460px"))
             for n, row in zip(numbered, [self.heads, *self.cells], strict=True)
@@ -200,13 +239,29 @@ class EntryForm(W.VBox):
                 f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only."
             )
             return
-        self._rows(max(len(rows), len(self.cells)))
-        for row, cells in zip(
-            self.cells, [*rows, *[[""] * len(self.heads)] * (len(self.cells) - len(rows))], strict=True
-        ):
+        first = max((place for place, row in enumerate(_typed(self.cells), 1) if any(row)), default=0)
+        self._rows(first + len(rows))
+        for row, cells in zip(self.cells[first:], rows, strict=False):
             for widget, cell in zip(row, cells, strict=True):
                 widget.value = cell
-        self.message.complain("")
+        self.paste.value = ""
+        place = f"row {first + 2}" if len(rows) == 1 else f"rows {first + 2} to {first + len(rows) + 1}"
+        self.message.say(f"The pasted rows stand in {place} of the table.")
+
+    def _empty(self):
+        """Empty the table; its rows then stand in the field for pasted ones."""
+        rows = [row for row in _typed(self.cells) if any(row)]
+        if rows and self.paste.value.strip():
+            self.message.complain(
+                "The rows of the table would go to the field for pasted rows, which is not empty: empty it first."
+            )
+            return
+        self.paste.value = "\n".join("\t".join(row) for row in rows)
+        for widget in (cell for row in self.cells for cell in row):
+            widget.value = ""
+        self.message.say(
+            "The table is empty; its rows stand in the field for pasted ones, to be put back." if rows else ""
+        )
 
     def _hand_over(self, new):
         try:
