@@ -83,14 +83,17 @@ file, row, column, value and what to do. What the folder leaves open and the rea
 the usual model error of each kind, 1 % for a bore, 1 N for a plunger friction, a plate's wall friction of 0.9 ± 0.1.
 """
 
+import os
 import time
+from dataclasses import replace
 from pathlib import Path
 
+from ..bench import Bench
 from ..errors import ReadingError
 from ..inputs import trusted
 from .faults import shown
 from .folder import Disk, Memory, read_files
-from .saving import save
+from .saving import place_of, save
 from .template import new_folder_files
 from .writer import bench_files
 
@@ -135,6 +138,7 @@ def read_bench(folder):
     return bench
 
 
+@trusted()
 def write_bench(bench, folder):
     """Write a bench as a folder, and return it as read back from there.
 
@@ -160,8 +164,40 @@ def write_bench(bench, folder):
         If the folder holds something else, the disk refuses, or the bench cannot be written.
     """
     files = bench_files(bench)
-    save(files, folder, getattr(bench.origin, "files", {}))
-    return read_files(Memory(files, str(folder)))
+    folder, known = place_of(folder), getattr(bench.origin, "on_disk", {})
+    place = os.path.realpath(folder)
+    save(files, folder, known.get(place, getattr(bench.origin, "files", {})))
+    return read_files(Memory(files, str(folder), {**known, place: files}))
+
+
+@trusted()
+def joined(bench, more):
+    """Return a bench with the tests of another one added, as a folder that held both would be read.
+
+    What neither states is assumed of both together. The density of the other's specimen counts where the first states none;
+    all else of the specimen is the first's. It can be written to where the first one was read.
+
+    Parameters
+    ----------
+    bench, more : Bench
+        Each as read, or made in Python.
+
+    Returns
+    -------
+    bench : Bench
+
+    Raises
+    ------
+    DataError
+        If readings would count twice, or no folder can hold both.
+    """
+    specimen = bench.specimen
+    if specimen.density is None and more.specimen.density is not None:
+        spreads = {name: more.specimen.spreads[name] for name in ("density",) if name in more.specimen.spreads}
+        specimen = replace(specimen, density=more.specimen.density, spreads={**specimen.spreads, **spreads})
+    origin = bench.origin
+    files = bench_files(Bench(specimen, [*bench.tests, *more.tests], origin))
+    return read_files(Memory(files, getattr(origin, "folder", ""), getattr(origin, "on_disk", None)))
 
 
 def new_bench(folder, kinds):

@@ -3,7 +3,7 @@
 import re
 from typing import NamedTuple
 
-from ..errors import ReadingError
+from ..errors import DataError, ReadingError
 
 MOST_LINES = 12
 """Most faults shown for one file of readings; the others are counted."""
@@ -57,6 +57,17 @@ def shown(text, longest=60):
     text = str(text)
     cut = text if len(text) <= longest else text[:longest] + "…"
     return "'" + "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut) + "'"
+
+
+def encoded(text):
+    """Return a text as the bytes of a file; `DataError` with the line where it holds half of a character."""
+    try:
+        return text.encode()
+    except UnicodeEncodeError as error:
+        line = text[text.rfind("\n", 0, error.start) + 1 :].partition("\n")[0]
+        raise DataError(
+            f"{shown(line)} holds a broken character, which no file can hold; take it out, or type it anew"
+        ) from None
 
 
 def listed(names):

@@ -39,6 +39,10 @@ class Disk:
     def __str__(self):
         return str(self.folder)
 
+    def known(self, files):
+        """Return the files that were read as what this folder is known to hold."""
+        return {os.path.realpath(self.folder): files}
+
     def fault(self):
         """Return what is wrong with the folder itself, or nothing."""
         if os.path.isdir(self.folder):  # unlike Path.is_dir it takes any text
@@ -141,13 +145,20 @@ def _listed(folder):
 
 
 class Memory:
-    """Files that are not on disk, or not read from there; `name` says of what."""
+    """Files that are not on disk, or not read from there.
 
-    def __init__(self, files, name="what is to be written"):
-        self.files, self.name = files, name
+    `name` says what they are, `on_disk` what folders are known to hold (see `BenchOrigin`).
+    """
+
+    def __init__(self, files, name="what is to be written", on_disk=None):
+        self.files, self.name, self.on_disk = files, name, on_disk or {}
 
     def __str__(self):
         return self.name
+
+    def known(self, files):
+        """Return what folders are known to hold."""
+        return self.on_disk
 
     def fault(self):
         """Return nothing: there is no folder that could be missing."""
@@ -180,11 +191,12 @@ def read_files(source):
     ]
     used = {str(entry.get("apparatus")) for entry in entries}
     notes += [f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in used]
-    tests = [_with_origin(draft, files["bench.toml"], entry) for draft, entry in zip(drafts, entries, strict=True)]
+    held = MappingProxyType(files)
+    origin = BenchOrigin(str(source), held, specimen, len(entries), tuple(notes), source.known(held))
+    tests = [_with_origin(draft, origin, entry) for draft, entry in zip(drafts, entries, strict=True)]
     for words in repeated(tests):
         faults.add("bench.toml", words)
     faults.raise_any()
-    origin = BenchOrigin(str(source), MappingProxyType(files), specimen, len(tests), tuple(notes))
     return Bench(specimen, tests, origin)
 
 
@@ -334,8 +346,8 @@ def _ambient_note(draft):
     )
 
 
-def _with_origin(draft, toml, entry):
+def _with_origin(draft, bench, entry):
     record = draft.record()
     rows = np.arange(len(record.readings))
-    origin = TestOrigin(toml, draft.entry, draft.file, draft.typed, rows, record, "model_error" in entry)
+    origin = TestOrigin(bench, draft.entry, draft.file, draft.typed, rows, record, "model_error" in entry)
     return replace(record, origin=origin)

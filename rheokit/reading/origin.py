@@ -23,6 +23,8 @@ class BenchOrigin:
         Number of tests.
     notes : tuple of str
         What the reader filled in, one sentence each.
+    on_disk : mapping
+        For each folder that is known to hold an earlier state of this bench, by its real path, the files it then held.
     """
 
     folder: str
@@ -30,6 +32,7 @@ class BenchOrigin:
     specimen: object
     count: int
     notes: tuple
+    on_disk: dict
 
 
 class FileRows(NamedTuple):
@@ -44,8 +47,8 @@ class TestOrigin:
 
     Parameters
     ----------
-    toml : bytes
-        The bench.toml it stands in.
+    bench : BenchOrigin
+        The folder.
     entry : int
         Number of its [[test]], counted from 0.
     file : str
@@ -62,13 +65,18 @@ class TestOrigin:
 
     __test__ = False  # no test case, whatever its name begins with
 
-    toml: bytes
+    bench: BenchOrigin
     entry: int
     file: str
     typed: object
     rows: np.ndarray
     record: object
     model_error_stated: bool
+
+    @property
+    def toml(self):
+        """The bench.toml it stands in, bytes."""
+        return self.bench.files["bench.toml"]
 
     @property
     def row_numbers(self):

@@ -61,7 +61,7 @@ def save(files, folder, had=None):
     DataError
         With the place, why it cannot be, and what to do.
     """
-    folder = _place(folder)
+    folder = place_of(folder)
     with _told(folder):
         if had is not None and not _different(files, Disk(folder)) and not any(map(_is_of_a_save, os.listdir(folder))):
             return
@@ -84,8 +84,8 @@ def save(files, folder, had=None):
 # --- the folder -----------------------------------------------------------------------------------------------------
 
 
-def _place(folder):
-    """Return the path of a folder to save into, if there can be one."""
+def place_of(folder):
+    """Return the full path of a folder to save into, if there can be one; else raise a `DataError`."""
     text = os.fspath(folder)
     try:
         os.fsencode(text)
@@ -97,6 +97,7 @@ def _place(folder):
         raise DataError("no folder is named to save into; name a new or an empty one")
     folder = Path(text)
     try:
+        folder = Path(os.path.abspath(text))
         about = os.stat(folder)
         if not stat.S_ISDIR(about.st_mode):
             raise DataError(f"{shown(folder, 200)} is a file; name a folder")

@@ -24,6 +24,8 @@ CUSTOMARY = {
     "N·m": "mN m",
 }
 """Units of the bench for units of SI; others are written as they are."""
+AS_SET = "as set in the record that was written"
+"""The reason of a model error that a record held and no folder stated."""
 MARKS = {-1: "<", 0: "", 1: ">"}
 
 
@@ -126,8 +128,8 @@ def unusual_names(test):
     return sorted(found)
 
 
-def entry_of(test, file, batch):
-    """Return the [[test]] of a record as a dict of texts and numbers, with everything stated.
+def entry_of(test, file, batch, whole=True):
+    """Return the [[test]] of a record as a dict of texts and numbers.
 
     Parameters
     ----------
@@ -136,22 +138,37 @@ def entry_of(test, file, batch):
         Name of its file of readings.
     batch : str
         Of the specimen; not repeated.
+    whole : bool
+        State everything. Without it what the reader takes by itself is left out: a model error, and what is as usual.
     """
+    form = form_of(type(test))
     entry = {"kind": test.kind, "file": file}
     entry |= {name: getattr(test, name) for name in ("apparatus", "label") if getattr(test, name)}
     if test.batch != batch:
         entry["batch"] = test.batch
-    entry |= {name: getattr(test, name) for name in form_of(type(test)).choices}
-    entry |= dimension_texts(test)
+    usual = {name for name, choice in form.choices.items() if getattr(test, name) == choice.default and name != "read"}
+    usual |= {
+        name
+        for name, item in form.dimensions.items()
+        if not item.required and name not in {*form.shares, *form.kind.unstated} and _value(test, name) == item.default
+    }
+    stated = {name: getattr(test, name) for name in form.choices} | dimension_texts(test)
+    entry |= {name: text for name, text in stated.items() if whole or name not in usual}
     if (uncertainty := uncertainty_text(test)) is not None:
         entry["uncertainty"] = uncertainty
     if test.error != "relative":
         entry["error"] = test.error
-    entry["model_error"] = bare_number(test.model_error)
-    entry["model_error_reason"] = "as set in the record that was written"
+    if whole:
+        entry["model_error"] = bare_number(test.model_error)
+        entry["model_error_reason"] = AS_SET
     if unusual := unusual_names(test):
         entry["unusual"] = unusual
     return entry
+
+
+def _value(test, name):
+    assembly = form_of(type(test)).kind.assembly
+    return assembly.take_apart(test)[name] if assembly and name in assembly.dimensions else getattr(test, name)
 
 
 def plain_table(test):

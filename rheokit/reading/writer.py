@@ -1,33 +1,33 @@
-"""A bench to a folder: byte for byte where nothing changed, as typed where a row is untouched, and checked by reading it."""
+"""A bench to the files of a folder: byte for byte where nothing changed, as typed wherever it still holds, checked by reading it.
+
+The bench.toml that it was read from is the document; tests from elsewhere (another folder, the page) come into it with their own
+[[test]], apparatus and file as these were typed. An apparatus keeps its name, because tests of one name share what is
+uncertain about it: where two folders describe it differently, the newcomer states its own dimensions in its [[test]].
+"""
 
 import re
+import tomllib
 from dataclasses import fields
 
 from ..errors import DataError, ReadingError
 from ..nomenclature import QUANTITIES
-from .compare import differences, same_benches
+from .compare import differences
+from .document import Document, block_of, document_of, plain_document
+from .faults import encoded
 from .folder import Memory, read_files
-from .forms import form_of
 from .guards import doubt
-from .typing_out import (
-    bare_number,
-    dimension_texts,
-    entry_of,
-    plain_table,
-    same_columns,
-    typed_table,
-    uncertainty_text,
-    unusual_names,
-    with_unit,
-)
+from .restating import BOM, Part
+from .tables import text_of
+from .typing_out import bare_number, same_columns, with_unit
 
-AS_TYPED, PLAIN = "as typed", "plain"
-DIMENSIONS = "dimensions"
-"""In a patch: state every dimension in the [[test]] itself."""
+ROUNDS = 8
+"""How often a bench is written and read back, each time with more of it stated."""
 
 
 def bench_files(bench):
     """Return the files of a folder that reads as this bench, bytes by name.
+
+    Model errors that were assumed, and not changed since, are assumed again of what the folder then holds.
 
     Raises
     ------
@@ -36,49 +36,36 @@ def bench_files(bench):
     """
     if _unchanged(bench):
         return dict(bench.origin.files)
-    styles = [AS_TYPED if _read_from(test, bench) else PLAIN for test in bench.tests]
-    patches = [set() for _ in bench.tests]
-    for document in (AS_TYPED, AS_TYPED, AS_TYPED, PLAIN):
-        if document == PLAIN:
-            styles = [PLAIN] * len(styles)
-        files = _composed(bench, styles, patches, document)
+    composition, complaint = _Composition(bench), ""
+    for round_ in range(ROUNDS):
+        if round_ == ROUNDS - 1:
+            composition.begin_anew()
+        files = composition.files()
         try:
             found = read_files(Memory(files))
         except ReadingError as error:
             complaint = str(error)
-            if any(DIMENSIONS in patch for patch in patches):
-                styles = [PLAIN] * len(styles)
-            for patch in patches:
-                patch.add(DIMENSIONS)
+            composition.blame(error)
             continue
-        if same_benches(bench, found):
-            return files
         complaint = "numbers would not come back as they are"
-        for k, (wanted, got) in enumerate(zip(bench.tests, found.tests, strict=False)):
-            wrong = set(differences(wanted, got))
-            if wrong and (wrong <= patches[k] or wrong & {*wanted.columns, "censored"}):
-                styles[k] = PLAIN
-            patches[k] |= wrong
+        wrong = [part.learn(got) for part, got in zip(composition.parts, found.tests, strict=True)]
+        if not any(wrong) and not differences(bench.specimen, found.specimen):
+            return files
     raise DataError(f"this bench cannot be written so that it reads back the same: {complaint}")
 
 
 def _unchanged(bench):
     origin = bench.origin
-    if (
-        origin is None
-        or not hasattr(origin, "files")
-        or len(bench.tests) != origin.count
-        or differences(bench.specimen, origin.specimen)
-    ):
+    if not hasattr(origin, "files") or len(bench.tests) != origin.count or differences(bench.specimen, origin.specimen):
         return False
-    in_order = all(_read_from(test, bench) and test.origin.entry == k for k, test in enumerate(bench.tests))
+    in_order = all(_is_from(origin, test) and test.origin.entry == k for k, test in enumerate(bench.tests))
     return in_order and not any(_changed_fields(test, bench) for test in bench.tests)
 
 
-def _read_from(test, bench):
-    """Say whether a test was read from the folder of this bench."""
-    toml = getattr(test.origin, "toml", None)
-    return toml is not None and getattr(bench.origin, "files", {}).get("bench.toml") == toml
+def _is_from(origin, test):
+    """Say whether a test was read from a folder, or from one that holds the same."""
+    own = getattr(test.origin, "bench", None)
+    return own is not None and origin is not None and (own is origin or own.files == origin.files)
 
 
 def _changed_fields(test, bench):
@@ -89,121 +76,130 @@ def _changed_fields(test, bench):
     return changed
 
 
-def _composed(bench, styles, patches, document):
-    import tomlkit
+class _Composition:
+    """A bench on its way into files: the folder that is its ground, and its tests as parts."""
 
-    had = dict(bench.origin.files) if getattr(bench.origin, "files", None) else {}
-    text = had["bench.toml"].decode("utf-8-sig") if had and document == AS_TYPED else ""
-    toml = tomlkit.parse(text)
-    _put_specimen(toml, bench.specimen, None if not text else bench.origin.specimen)
-    entries = toml["test"] if "test" in toml else tomlkit.aot()
-    kept, files, used = [], {}, set()
-    for test, style, patch in zip(bench.tests, styles, patches, strict=True):
-        known = text and _read_from(test, bench) and test.origin.entry not in used
-        name = _file_of(test, style if known else PLAIN, files, had)
-        if known and style == AS_TYPED:
-            used.add(test.origin.entry)
-            entry = entries[test.origin.entry]
-            _patch(entry, test, patch, bench)
+    def __init__(self, bench):
+        self.bench = bench
+        origins = [
+            o for o in (bench.origin, *(getattr(t.origin, "bench", None) for t in bench.tests)) if hasattr(o, "files")
+        ]
+        self.ground = origins[0] if origins else None
+        known = {id(origin): _document(origin) for origin in {id(o): o for o in origins}.values()}
+        self.parts = [Part(test, known.get(id(getattr(test.origin, "bench", None)))) for test in bench.tests]
+
+    def begin_anew(self):
+        """State everything, in a document without a word from before."""
+        self.ground = None
+        for part in self.parts:
+            part.begin_anew()
+
+    def blame(self, error):
+        """Have more stated of the tests that faults name, or of all where they name none."""
+        numbers = {int(n) - 1 for n in re.findall(r"\[\[test\]\] ([0-9]+)", str(error))}
+        places = [line.partition(",")[0].partition(":")[0] for line in error.faults]
+        named = [part for k, part in enumerate(self.parts) if k in numbers or part.file in places]
+        for part in named or self.parts:
+            part.state_more()
+
+    def files(self):
+        """Return the files, bytes by name."""
+        ground, specimen = self.ground, self.bench.specimen
+        document = _document(ground) if ground else Document()
+        _put_specimen(document, specimen, ground.specimen if ground else None)
+        files, blocks, used = {}, [], []
+        for part in self.parts:
+            part.file = self._name(part, files)
+            files[part.file] = part.file_bytes(part.file)
+            entry = part.origin.entry if _is_from(ground, part.test) else None
+            used.append(entry if entry not in used else None)
+            blocks.append(part.block(part.file, specimen.batch))
+        new = _placed(document, blocks, used)
+        for part in self.parts:
+            if part.test.apparatus and not document.of("apparatus", part.test.apparatus):
+                document.append(part.apparatus())
+        for block in new:
+            document.append(block)
+        _silence(document, self.parts)
+        text = str(document)
+        if "\r\n" in text:
+            text = text.replace("\r\n", "\n").replace("\n", "\r\n")
+        begin = BOM if ground and ground.files["bench.toml"].startswith(BOM) else b""
+        files["bench.toml"] = begin + encoded(text)
+        return files
+
+    def _name(self, part, files):
+        """Return the name under which the readings of a test are written: its old one where it can still hold them."""
+        had = self.ground.files if self.ground else {}
+        taken = {name.lower() for name in files}
+        origin = part.origin
+        if origin is not None and not part.plain_file:
+            name, book = origin.file, origin.file.lower().endswith(".xlsx")
+            raw = origin.bench.files[name]
+            free = name.lower() not in taken and had.get(name, raw) == raw
+            if book and same_columns(part.test) and (free or files.get(name) == raw):
+                return name
+            if not book and free and (_is_from(self.ground, part.test) or origin.bench.on_disk):
+                return name
+        stem = re.sub(r"[^a-z0-9]+", "-", (part.test.label or part.test.kind).lower()).strip("-")[:40] or "test"
+        taken |= {name.lower() for name in had}
+        names = [f"{stem}.csv", *(f"{stem}-{k}.csv" for k in range(2, 1000))]
+        return next(name for name in names if name not in taken)
+
+
+def _placed(document, blocks, used):
+    """Put each [[test]] into the place of the one it was, by number in `used`; return those that come after the others.
+
+    All of them do where their order is another one.
+    """
+    old = document.of("test")
+    kept = [entry for entry in used if entry is not None]
+    in_order = kept == sorted(kept) and kept == used[: len(kept)]
+    for entry, block in enumerate(old):
+        if entry not in kept:
+            document.remove(block)
+            continue
+        new = blocks[used.index(entry)]
+        if in_order:
+            new.lead = block.lead
+            document.blocks[document.blocks.index(block)] = new
         else:
-            entry = tomlkit.table()
-            entry.update(entry_of(test, name, bench.specimen.batch))
-        table = _table_bytes(test, style, had, name)
-        if entry.get("file") != name:
-            entry["file"] = name
-        if "sheet" in entry and not name.lower().endswith(".xlsx"):
-            del entry["sheet"]
-        files[name] = table
-        kept.append(entry)
-        _put_apparatus(toml, test.apparatus)
-    if [id(e) for e in kept] != [id(e) for e in entries]:
-        fresh = tomlkit.aot()
-        for entry in kept:
-            fresh.append(entry)
-        toml.pop("test", None)
-        toml["test"] = fresh
-    files["bench.toml"] = tomlkit.dumps(toml).encode()
-    return files
+            new.lead = document.remove(block)
+    return blocks[len(kept) :] if in_order else blocks
 
 
-def _file_of(test, style, files, had):
-    """Return the name under which the readings of a test are written: its old one where it can still hold them."""
-    if test.origin is not None and style == AS_TYPED:
-        name = test.origin.file
-        if name.lower().endswith(".xlsx") and same_columns(test):
-            return name
-        if not name.lower().endswith(".xlsx") and name not in files:
-            return name
-    return _new_name(test, {*files, *had})
+def _document(origin):
+    """Return the document of a folder as it was read; one without headers of its own is written anew with them."""
+    text = text_of(origin.files["bench.toml"])
+    if (found := document_of(text)) is not None:
+        return found
+    comments = re.match(r"(?:[ \t]*(?:#[^\n]*)?\r?\n)*", text)[0]
+    return plain_document(tomllib.loads(text.replace("\r\n", "\n")), comments.replace("\r\n", "\n"))
 
 
-def _new_name(test, taken):
-    stem = re.sub(r"[^a-z0-9]+", "-", (test.label or test.kind).lower()).strip("-")[:40] or "test"
-    names = [f"{stem}.csv", *(f"{stem}-{k}.csv" for k in range(2, 1000))]
-    return next(name for name in names if name not in taken)
-
-
-def _table_bytes(test, style, had, name):
-    if test.origin is None or style == PLAIN:
-        return plain_table(test).encode()
-    if same_columns(test) and name == test.origin.file:
-        return had[name]
-    bom = (
-        b"\xef\xbb\xbf"
-        if had.get(test.origin.file, b"").startswith(b"\xef\xbb\xbf") and name == test.origin.file
-        else b""
-    )
-    return bom + typed_table(test).encode()
-
-
-def _patch(entry, test, names, bench):
-    """State in a [[test]] the fields that its folder would otherwise give another value."""
-    form = form_of(type(test))
-    held = {share.field for share in form.shares.values()} | set(
-        form.kind.assembly.fields if form.kind.assembly else ()
-    )
-    if names & (held | set(form.dimensions) | {"apparatus", DIMENSIONS}):
-        texts = dimension_texts(test)
-        for key in (
-            "bore",
-            "length",
-            "nozzle",
-            *(n for target in form.dimensions for way in form.ways.get(target, ()) for n in way.inputs),
-        ):
-            if key in entry and key not in texts:
-                del entry[key]
-        entry.update(texts)
-    if names & {"uncertainty", "relative_uncertainty"}:
-        entry.pop("uncertainty", None)
-        if (text := uncertainty_text(test)) is not None:
-            entry["uncertainty"] = text
-    if "model_error" in names:
-        entry["model_error"] = bare_number(test.model_error)
-        entry["model_error_reason"] = "as it was before the bench was changed"
-    for name in names & {"apparatus", "label", "error", *form.choices}:
-        entry[name] = getattr(test, name)
-        if name == "apparatus" and not test.apparatus:
-            del entry[name]
-    if "batch" in names:
-        entry["batch"] = test.batch
-    if unusual := unusual_names(test):
-        entry["unusual"] = sorted({*entry.get("unusual", []), *unusual})
-
-
-def _put_apparatus(toml, name):
+def _silence(document, parts):
+    """Make a comment of what no test of an apparatus reads any more, since it would be refused."""
     import tomlkit
 
-    if not name:
-        return
-    if "apparatus" not in toml:
-        toml["apparatus"] = tomlkit.table(is_super_table=True)
-    if name not in toml["apparatus"]:
-        toml["apparatus"][name] = tomlkit.table()
+    for place, block in enumerate(document.blocks):
+        forms = [part.form for part in parts if block.path == ("apparatus", part.test.apparatus)]
+        if not forms:
+            continue
+        read = {"note", "unusual"}.union(*({*form.dimension_names(), *form.given()} for form in forms))
+        table, _ = block.table()
+        idle = [key for key in table if key not in read]
+
+        def change(table, idle=idle):
+            for key in idle:
+                table.add(
+                    tomlkit.comment(f"{key} = {' '.join(table.pop(key).as_string().split())}   (read by no test)")
+                )
+
+        if idle:
+            document.blocks[place] = block.edited(change)
 
 
-def _put_specimen(toml, specimen, before):
-    import tomlkit
-
+def _put_specimen(document, specimen, before):
     changed = differences(specimen, before) if before is not None else [f.name for f in fields(specimen)]
     if "spreads" in changed:
         known = before.spreads if before is not None else {}
@@ -211,10 +207,20 @@ def _put_specimen(toml, specimen, before):
             n for n in {**known, **specimen.spreads} if specimen.spreads.get(n) != known.get(n) and n not in changed
         ]
         changed = [name for name in changed if name != "spreads"] + other
-    if "specimen" not in toml and changed:
-        toml["specimen"] = tomlkit.table()
+    if not changed:
+        return
+    if not document.of("specimen"):
+        block = block_of(("specimen",), {})
+        block.text += "\n" if document.blocks else ""
+        document.blocks.insert(0, block)
+    (block,) = document.of("specimen")
+    new = block.edited(lambda table: _state_specimen(table, specimen, changed))
+    document.blocks[document.blocks.index(block)] = new
+
+
+def _state_specimen(table, specimen, changed):
     for name in changed:
-        table, value = toml["specimen"], getattr(specimen, name)
+        value = getattr(specimen, name)
         empty = value is None or value == "" or value is False
         if empty:
             table.pop(name, None)
@@ -231,4 +237,4 @@ def _put_specimen(toml, specimen, before):
         n for n in changed if n in QUANTITIES and getattr(specimen, n) is not None and doubt(n, getattr(specimen, n))
     ]
     if doubtful:
-        toml["specimen"]["unusual"] = sorted({*toml["specimen"].get("unusual", []), *doubtful})
+        table["unusual"] = sorted({*table.get("unusual", []), *doubtful})

@@ -8,6 +8,7 @@ import ipywidgets as W
 from ..bench import KINDS
 from ..errors import DataError, ReadingError
 from ..reading.columns import words_of
+from ..reading.faults import encoded
 from ..reading.folder import Memory, read_files
 from ..reading.forms import form_of
 from ..reading.stated import example
@@ -57,7 +58,7 @@ def typed_files(kind, heads, rows, stated):
     ]
     lines += [f"{key} = {_text(value)}" for key, value in stated.items()]
     table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
-    return {"bench.toml": ("\n".join(lines) + "\n").encode(), TABLE: table.encode()}
+    return {"bench.toml": encoded("\n".join(lines) + "\n"), TABLE: encoded(table)}
 
 
 def _text(value):

@@ -15,7 +15,7 @@ from ..fitting import text as in_text
 from ..fitting.comparison import ranked
 from ..fitting.text import number
 from ..laws import LAWS
-from ..reading import read_bench, write_bench
+from ..reading import joined, read_bench, write_bench
 from ..reading.faults import shown
 from .bench_menu import BenchMenu
 from .entry import EntryForm
@@ -48,6 +48,9 @@ from .results_in_words import about_bench, check_rows, classical_corrections, es
 RATES = 1e-4, 1e6  # 1/s: bounds of a rate of use
 TWO_COLUMNS = 940  # px, from which two pictures stand beside each other
 SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed
+SAVING = (
+    "All tests of the bench, ticked or not, as a folder that can be opened here again; what is not stated stays so."
+)
 
 
 def rate_of_use(which, changed=None):
@@ -155,7 +158,7 @@ class FitExplorer(Page):
             self.classical,
             section("Residuals", side_by_side(column(self.along_rate, share="1 1 450px"), column(self.along_order, share="1 1 450px")), self.against),
             section("Force and pressure for a nozzle", self.force),
-            section("Save", W.HTML(paragraph("The ticked tests, as a bench folder that can be opened here again.")), self.target, self.save, self.saved),
+            section("Save", W.HTML(paragraph(SAVING)), self.target, self.save, self.saved),
             Unheard(),
         ]  # fmt: skip
 
@@ -208,9 +211,15 @@ class FitExplorer(Page):
 
     def _take_typed(self, bench, new):
         if not new and self.bench is not None:
-            bench = Bench(self.bench.specimen, [*self.bench.tests, *bench.tests], self.bench.origin)
+            bench = joined(self.bench, bench)
+            self._keep_ticks(bench)
         self.choice.hold(bench, new)
         self._show_bench(bench)
+
+    def _keep_ticks(self, bench):
+        """Tick the tests of a bench as those that are shown; more of them are ticked."""
+        for old, new in zip(self.bench.tests, bench.tests, strict=False):
+            self._ticks[new] = self._ticks.get(old, True)
 
     def _show_bench(self, bench):
         self.bench = bench
@@ -341,11 +350,18 @@ class FitExplorer(Page):
             self.saved.complain("Name a folder to save into: a new or an empty one.")
             return
         try:
-            bench = write_bench(self.chosen(), self.target.value.strip())
+            bench = write_bench(self.bench, self.target.value.strip())
         except (DataError, OSError) as error:
             self.saved.complain(in_words(error))
             return
+        self._keep_ticks(bench)
+        self.bench = bench  # it knows what the folder holds now
+        if self.choice.shown in self.choice.typed:
+            self.choice.typed[self.choice.shown] = bench
         besides = sum(bool(test.gives) for test in bench.tests)
         count = len(bench.tests) - besides
         said = f"Saved {count} test{'s' if count > 1 else ''}" + (f" and {besides} of properties" if besides else "")
+        unticked = sum(not box.value for box in self.tests.children)
+        if unticked:
+            said += f", {unticked} of them not ticked (ticking chooses what is fitted, not what is saved),"
         self.saved.say(f"{said} in {shown(Path(self.target.value.strip()).resolve(), 400)}.")

@@ -1,0 +1,238 @@
+"""One test on its way into a document: its [[test]] and its file as they were typed, and what of it must be stated anew.
+
+A test that was read keeps its own text. Only what would otherwise come back different is stated, in the words in which it was
+typed wherever these still say it; what was assumed stays unstated and is assumed again.
+"""
+
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from ..errors import DataError
+from .compare import differences, same
+from .document import Block, block_of
+from .forms import form_of
+from .stated import stated_number
+from .typing_out import (
+    AS_SET,
+    bare_number,
+    dimension_texts,
+    entry_of,
+    plain_table,
+    same_columns,
+    typed_table,
+    uncertainty_text,
+    unusual_names,
+)
+
+TYPED, IN_UNITS = 1, 2
+"""How a dimension is stated: as it was typed where that still says it, or in the unit customary for it."""
+NOZZLE = ("nozzle", "bore", "length")
+BOM = b"\xef\xbb\xbf"
+
+
+@dataclass(eq=False)
+class Part:
+    """A test, the dimensions (with how) and other fields that must be stated, and whether file or [[test]] is written anew."""
+
+    test: object
+    document: object = None
+    dimensions: dict = field(default_factory=dict)
+    fields: set = field(default_factory=set)
+    file: str = ""
+    plain_file: bool = False
+    anew: bool = False
+
+    def __post_init__(self):
+        self.form = form_of(type(self.test))
+        self.origin = self.test.origin if hasattr(self.test.origin, "record") else None
+
+    # --- what was typed -----------------------------------------------------------------------------------------
+
+    @property
+    def assumes_model_error(self):
+        """True where the model error was not stated, and neither it nor a dimension that it may rest on was changed since."""
+        if self.origin is None or self.origin.model_error_stated:
+            return False
+        return self.test.model_error == self.origin.record.model_error and not self.differing(self.origin.record)
+
+    def apparatus(self):
+        """Return the block of its apparatus as it was typed, or an empty one."""
+        name = self.test.apparatus
+        as_read = self.origin is not None and name == self.origin.record.apparatus
+        found = self.document.of("apparatus", name) if as_read else []
+        return Block("", found[0].text, found[0].path) if found else block_of(("apparatus", name), {})
+
+    def _typed(self):
+        """Return what its folder stated of its dimensions, by key, its [[test]] before its apparatus and its specimen."""
+        if self.origin is None:
+            return {}
+        data = self.document.data
+        entry = data["test"][self.origin.entry]
+        found = {k: v for k, v in data.get("specimen", {}).items() if k == "density"}
+        lent = data.get("apparatus", {}).get(entry.get("apparatus"), {})
+        for table in (lent, entry):
+            for group in self._groups().values():
+                if any(key in table for key in group):
+                    found = {k: v for k, v in found.items() if k not in group}
+                    found |= {k: table[k] for k in group if k in table}
+        return found
+
+    def _groups(self):
+        """Return for each dimension the keys that may state it; "nozzle" for the nozzle with its bore."""
+        ways = self.form.ways
+        found = {n: (n, *(k for way in ways.get(n, ()) for k in way.inputs)) for n in self.form.dimensions}
+        found |= {n: (n,) for n in self.form.given() if n not in found}
+        return found | ({"nozzle": NOZZLE} if self.form.nozzle else {})
+
+    def _lent(self):
+        """Return what its columns were computed with, that is no dimension of its own, and that its folder stated: a density."""
+        if self.origin is None or self.plain_file:
+            return {}
+        used = {name for way in self.origin.typed.ways.values() if way for name in way.given}
+        return dict.fromkeys(self._typed().keys() & used - self.form.dimensions.keys(), TYPED)
+
+    def differing(self, other):
+        """Return the names of the dimensions in which another record differs, its standard uncertainty counted."""
+        ours, theirs = _values(self.form, self.test), _values(self.form, other)
+        return {name for name in ours if not all(map(same, ours[name], theirs[name]))}
+
+    # --- what it becomes ----------------------------------------------------------------------------------------
+
+    def block(self, file, batch):
+        """Return its [[test]], with the name of its file, and the batch that the specimen lends."""
+        if self.origin is None or self.anew:
+            entry = entry_of(self.test, file, batch, whole=self.anew)
+            block = block_of(("test",), entry)
+        else:
+            block = self.document.of("test")[self.origin.entry]
+        table, _ = block.table()
+        readers = ("sheet", "separator", "decimal")
+        idle = [k for k in readers if k in table and (self.plain_file or (k == "sheet") != file.endswith(".xlsx"))]
+        unusual = self._unusual(table)
+        if table.get("file") == file and not (idle or unusual or self.dimensions or self.fields):
+            return replace(block)
+
+        def change(entry):
+            if entry.get("file") != file:
+                entry["file"] = file
+            for key in idle:
+                del entry[key]
+            self._state_dimensions(entry)
+            self._state_fields(entry)
+            if unusual:
+                entry["unusual"] = sorted({*entry.get("unusual", []), *unusual})
+
+        return block.edited(change)
+
+    def _unusual(self, table):
+        """Return the names of unlikely values that were not declared to be so."""
+        names = set(unusual_names(self.test))
+        if self.origin is not None and not self.anew and not self.dimensions:
+            names -= set(unusual_names(self.origin.record))
+        return names - set(table.get("unusual", []))
+
+    def _state_dimensions(self, entry):
+        typed, texts, groups = self._typed(), dimension_texts(self.test), self._groups()
+        changed = self.differing(self.origin.record) if self.origin is not None else set(self.dimensions)
+        for name, how in self.dimensions.items():
+            group = groups[name]
+            own, new = ({k: v[k] for k in group if k in v} for v in (typed, texts))
+            if name not in changed and how == TYPED:
+                chosen = own or ({name: "none"} if name in self.form.dimensions else new)
+            else:
+                chosen = {k: own[k] if self._says(own.get(k), text, k) else text for k, text in new.items()}
+            for key in group:
+                if key in entry and key not in chosen:
+                    del entry[key]
+            for key, text in chosen.items():
+                if key not in entry or entry[key] != text:
+                    entry[key] = text
+
+    def _says(self, typed, text, key):
+        """Say whether what was typed says the same as a text."""
+        if typed == text:
+            return True
+        try:
+            unit = self.form.quantity(key).unit
+            one, other = stated_number(typed, unit), stated_number(text, unit)
+        except (DataError, KeyError):
+            return False
+        sure = other.uncertainty is None or (one.uncertainty, one.share) == (other.uncertainty, other.share)
+        return one.value == other.value and sure
+
+    def _state_fields(self, entry):
+        test = self.test
+        if self.fields & {"uncertainty", "relative_uncertainty"}:
+            entry.pop("uncertainty", None)
+            if (text := uncertainty_text(test)) is not None:
+                entry["uncertainty"] = text
+        if "model_error" in self.fields:
+            entry["model_error"] = bare_number(test.model_error)
+            entry["model_error_reason"] = AS_SET
+        for name in sorted(self.fields & {"apparatus", "label", "error", "batch", *self.form.choices}):
+            if name in ("apparatus", "label") and not getattr(test, name):
+                entry.pop(name, None)
+            else:
+                entry[name] = getattr(test, name)
+
+    def file_bytes(self, name):
+        """Return its file of readings: as it was where nothing in it changed."""
+        origin = self.origin
+        if origin is None or self.plain_file:
+            return plain_table(self.test).encode()
+        raw = origin.bench.files[origin.file]
+        if same_columns(self.test) and name.lower().endswith(".xlsx") == origin.file.lower().endswith(".xlsx"):
+            return raw
+        return (BOM if raw.startswith(BOM) else b"") + typed_table(self.test).encode()
+
+    # --- what reading it back tells -----------------------------------------------------------------------------
+
+    def learn(self, got):
+        """Take from the record that was read back what else must be stated; say whether it was another one."""
+        wrong = set(differences(self.test, got))
+        if self.assumes_model_error and not got.origin.model_error_stated:
+            wrong.discard("model_error")
+        if not wrong:
+            return False
+        before = (dict(self.dimensions), set(self.fields), self.plain_file)
+        for name in self.differing(got):
+            self.dimensions[name] = min(self.dimensions.get(name, 0) + 1, IN_UNITS)
+        columns = {*self.test.columns, *got.columns, "censored"}
+        if wrong & columns and self._lent():  # of another density
+            self.dimensions = self._lent() | self.dimensions
+        if self.dimensions == before[0]:  # else columns computed from a dimension differ with it
+            by_row = {
+                n
+                for n in ("uncertainty", "relative_uncertainty")
+                if np.ndim(getattr(got, n)) or np.ndim(getattr(self.test, n))
+            }
+            self.plain_file |= bool(wrong & (columns | by_row))
+        held = {s.field for s in self.form.shares.values()} | set(
+            self.form.kind.assembly.fields if self.form.kind.assembly else ()
+        )
+        self.fields |= wrong - held - set(self.form.dimensions) - columns
+        if before == (self.dimensions, self.fields, self.plain_file):
+            self.state_more()
+        return True
+
+    def state_more(self):
+        """State every dimension, or, where they are stated, write file and [[test]] anew."""
+        every = dict.fromkeys(_values(self.form, self.test), IN_UNITS if self.origin is None else TYPED) | self._lent()
+        if every.keys() <= self.dimensions.keys():
+            self.begin_anew()
+        else:
+            self.dimensions = every | self.dimensions
+
+    def begin_anew(self):
+        """State everything, without a word from before."""
+        self.anew = self.plain_file = True
+        self.dimensions = {}
+
+
+def _values(form, test):
+    """Return value and standard uncertainty of each dimension of a record, by name."""
+    values = dict(form.kind.assembly.take_apart(test)) if form.kind.assembly else {}
+    values |= {name: getattr(test, name) for name in form.dimensions if name not in values}
+    spreads = {name: getattr(test, share.field) for name, share in form.shares.items()}
+    return {name: (value, spreads.get("bore" if name == "nozzle" else name)) for name, value in values.items()}
