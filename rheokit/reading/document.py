@@ -68,8 +68,7 @@ class Document:
         kept = _above_a_blank_line(block.lead)
         if kept.strip():
             if place < len(self.blocks):
-                after = self.blocks[place]
-                self.blocks[place] = replace(after, lead=kept + after.lead)
+                self.blocks[place].lead = kept + self.blocks[place].lead
             else:
                 self.tail = kept + self.tail
         return block.lead[len(kept) :]

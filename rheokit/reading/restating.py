@@ -217,12 +217,15 @@ class Part:
         return True
 
     def state_more(self):
-        """State every dimension, or, where they are stated, write file and [[test]] anew."""
-        every = dict.fromkeys(_values(self.form, self.test), IN_UNITS if self.origin is None else TYPED) | self._lent()
-        if every.keys() <= self.dimensions.keys():
-            self.begin_anew()
-        else:
-            self.dimensions = every | self.dimensions
+        """State every dimension that was typed, then every one, then write file and [[test]] anew."""
+        every = dict.fromkeys(_values(self.form, self.test), IN_UNITS if self.origin is None else TYPED)
+        typed, groups = self._typed(), self._groups()
+        own = {name: how for name, how in every.items() if any(key in typed for key in groups[name])} | self._lent()
+        for wanted in (own, every):
+            if not wanted.keys() <= self.dimensions.keys():
+                self.dimensions = wanted | self.dimensions
+                return
+        self.begin_anew()
 
     def begin_anew(self):
         """State everything, without a word from before."""

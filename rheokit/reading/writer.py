@@ -7,8 +7,8 @@ uncertain about it: where two folders describe it differently, the newcomer stat
 
 import re
 import tomllib
-from dataclasses import fields
 
+from ..bench import Specimen
 from ..errors import DataError, ReadingError
 from ..nomenclature import QUANTITIES
 from .compare import differences
@@ -20,7 +20,7 @@ from .restating import BOM, Part
 from .tables import text_of
 from .typing_out import bare_number, same_columns, with_unit
 
-ROUNDS = 8
+ROUNDS = 10
 """How often a bench is written and read back, each time with more of it stated."""
 
 
@@ -106,7 +106,7 @@ class _Composition:
         """Return the files, bytes by name."""
         ground, specimen = self.ground, self.bench.specimen
         document = _document(ground) if ground else Document()
-        _put_specimen(document, specimen, ground.specimen if ground else None)
+        _put_specimen(document, specimen, ground.specimen if ground else Specimen())
         files, blocks, used = {}, [], []
         for part in self.parts:
             part.file = self._name(part, files)
@@ -200,22 +200,18 @@ def _silence(document, parts):
 
 
 def _put_specimen(document, specimen, before):
-    changed = differences(specimen, before) if before is not None else [f.name for f in fields(specimen)]
+    known, changed = before.spreads, differences(specimen, before)
     if "spreads" in changed:
-        known = before.spreads if before is not None else {}
-        other = [
-            n for n in {**known, **specimen.spreads} if specimen.spreads.get(n) != known.get(n) and n not in changed
-        ]
-        changed = [name for name in changed if name != "spreads"] + other
+        other = [n for n in {**known, **specimen.spreads} if specimen.spreads.get(n) != known.get(n)]
+        changed = [name for name in changed if name != "spreads"] + [n for n in other if n not in changed]
     if not changed:
         return
     if not document.of("specimen"):
         block = block_of(("specimen",), {})
         block.text += "\n" if document.blocks else ""
         document.blocks.insert(0, block)
-    (block,) = document.of("specimen")
-    new = block.edited(lambda table: _state_specimen(table, specimen, changed))
-    document.blocks[document.blocks.index(block)] = new
+    place = next(k for k, block in enumerate(document.blocks) if block.path == ("specimen",))
+    document.blocks[place] = document.blocks[place].edited(lambda table: _state_specimen(table, specimen, changed))
 
 
 def _state_specimen(table, specimen, changed):
