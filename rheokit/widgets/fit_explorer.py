@@ -349,6 +349,9 @@ class FitExplorer(Page):
         if not self.target.value.strip():
             self.saved.complain("Name a folder to save into: a new or an empty one.")
             return
+        if self.bench is None:
+            self.saved.complain("No bench is open, so there is nothing to save; open a folder, or type readings.")
+            return
         try:
             bench = write_bench(self.bench, self.target.value.strip())
         except (DataError, OSError) as error:
