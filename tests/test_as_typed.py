@@ -152,6 +152,46 @@ def test_the_density_typed_with_a_test_becomes_that_of_a_bench_that_states_none(
     assert 'density = "1.110 ± 0.005 g/cm3"' in bench_files(bench)["bench.toml"].decode()
 
 
+CAUGHT = (
+    "syringe force",
+    ["caught mass [g]", "catch time [s]", "force [kgf]"],
+    [["1.50", "60", "1.7"], ["3.1", "60.0", "1.90"]],
+    {
+        "read": "force", "barrel_diameter": "26.70 ± 0.05 mm", "fill_length": "60.0 mm", "plunger_friction": "0.512 kgf",
+        "bore": "2.00 ± 0.02 mm", "length": "0.020 m", "density": "1.110 ± 0.005 g/cm3",
+    },
+)  # fmt: skip
+CUP = ("cup density", ["mass [g]"], [["120.0"], ["121"]], {"cup_volume": "100.0 ± 0.3 mL"})
+
+
+def test_a_density_serves_caught_masses_as_it_was_typed():
+    """In the [[test]], where the bench has another one."""
+    for bench in (made(), joined(made(), typed_bench(*CUP))):
+        both = joined(bench, typed_bench(*CAUGHT))
+        np.testing.assert_array_equal(both.tests[-1].flow_rate, typed_bench(*CAUGHT).tests[0].flow_rate)
+        files = bench_files(both)
+        assert (
+            files["syringe-force.csv"]
+            == b"caught mass [g]; catch time [s]; force [kgf]\n1.50; 60; 1.7\n3.1; 60.0; 1.90\n"
+        )
+        assert files["bench.toml"].decode().count('density = "1.110 ± 0.005 g/cm3"') == 1
+
+
+def test_a_density_that_a_cup_measures_is_measured_anew_and_never_stated():
+    files = bench_files(joined(made(), typed_bench(*CUP)))
+    toml = (
+        files["bench.toml"]
+        + b'\n[[test]]\nkind = "cylinder slump"\nfile = "slump.csv"\nheight = "10.0 cm"\ndiameter = "10 cm"\n'
+    )
+    bench = made(files | {"bench.toml": toml, "slump.csv": b"slump [mm]\n35\n"})
+    assert bench.tests[-1].density == pytest.approx(1205)
+    again = joined(bench, typed_bench("cup density", ["mass [g]"], [["122.0"], ["123"]], CUP[3] | {"label": "again"}))
+    assert again.tests[-2].density == pytest.approx(1215, rel=1e-3)
+    assert "\ndensity" not in bench_files(again)["bench.toml"].decode()
+    without = bench_files(bench.where(lambda test: test.kind != "cup density"))["bench.toml"].decode()
+    assert 'diameter = "10 cm"\ndensity = "1205' in without
+
+
 def test_a_bench_that_is_joined_can_be_saved_to_where_it_was_read(tmp_path):
     folder = tmp_path / "bench"
     rk.write_bench(made(), folder)

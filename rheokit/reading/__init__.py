@@ -174,8 +174,8 @@ def write_bench(bench, folder):
 def joined(bench, more):
     """Return a bench with the tests of another one added, as a folder that held both would be read.
 
-    What neither states is assumed of both together. The density of the other's specimen counts where the first states none;
-    all else of the specimen is the first's. It can be written to where the first one was read.
+    What neither states is assumed of both together. The density of the other's specimen counts where the first neither states nor
+    measures one; all else of the specimen is the first's. It can be written to where the first one was read.
 
     Parameters
     ----------
@@ -192,7 +192,8 @@ def joined(bench, more):
         If readings would count twice, or no folder can hold both.
     """
     specimen = bench.specimen
-    if specimen.density is None and more.specimen.density is not None:
+    open_ = specimen.density is None and not any("density" in test.gives for test in bench.tests)
+    if open_ and more.specimen.density is not None:
         spreads = {name: more.specimen.spreads[name] for name in ("density",) if name in more.specimen.spreads}
         specimen = replace(specimen, density=more.specimen.density, spreads={**specimen.spreads, **spreads})
     origin = bench.origin

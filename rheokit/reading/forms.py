@@ -58,7 +58,8 @@ class Form(NamedTuple):
     def dimension_names(self):
         """Return every name of a dimension that its apparatus or its [[test]] may hold."""
         other = [name for target in self.dimensions for way in self.ways.get(target, ()) for name in way.inputs]
-        return [*self.dimensions, *other, *(["nozzle", "bore", "length"] if self.nozzle else [])]
+        lent = sorted(self.given() - self.dimensions.keys())  # for its columns alone, such as a density
+        return [*self.dimensions, *other, *lent, *(["nozzle", "bore", "length"] if self.nozzle else [])]
 
     def given(self):
         """Return the dimensions that its ways need besides its own, such as the density of a caught mass."""

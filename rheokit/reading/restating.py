@@ -85,6 +85,18 @@ class Part:
         found |= {n: (n,) for n in self.form.given() if n not in found}
         return found | ({"nozzle": NOZZLE} if self.form.nozzle else {})
 
+    def _borrowed(self):
+        """Return what it needs and nobody stated: another test of its folder measures it, and will be asked again."""
+        if self.origin is None:
+            return set()
+        ways = [way for way in self.origin.typed.ways.values() if way]
+        needed = {n for n, item in self.form.dimensions.items() if item.required} | {
+            n for way in ways for n in way.given
+        }
+        typed, groups = self._typed(), self._groups()
+        open_ones = {name for name in needed if not any(key in typed for key in groups[name])}
+        return open_ones - self.differing(self.origin.record)
+
     def _lent(self):
         """Return what its columns were computed with, that is no dimension of its own, and that its folder stated: a density."""
         if self.origin is None or self.plain_file:
@@ -139,7 +151,8 @@ class Part:
             group = groups[name]
             own, new = ({k: v[k] for k in group if k in v} for v in (typed, texts))
             if name not in changed and how == TYPED:
-                chosen = own or ({name: "none"} if name in self.form.dimensions else new)
+                optional = name in self.form.dimensions and not self.form.dimensions[name].required
+                chosen = own or ({name: "none"} if optional else new)
             else:
                 chosen = {k: own[k] if self._says(own.get(k), text, k) else text for k, text in new.items()}
             for key in group:
@@ -193,10 +206,13 @@ class Part:
         wrong = set(differences(self.test, got))
         if self.assumes_model_error and not got.origin.model_error_stated:
             wrong.discard("model_error")
+        if (borrowed := self._borrowed()) and not self.plain_file:
+            ways = self.origin.typed.ways.items()
+            wrong -= borrowed | {target for target, way in ways if way and borrowed & set(way.given)}
         if not wrong:
             return False
         before = (dict(self.dimensions), set(self.fields), self.plain_file)
-        for name in self.differing(got):
+        for name in self.differing(got) - borrowed:
             self.dimensions[name] = min(self.dimensions.get(name, 0) + 1, IN_UNITS)
         columns = {*self.test.columns, *got.columns, "censored"}
         if wrong & columns and self._lent():  # of another density
@@ -220,7 +236,8 @@ class Part:
         """State every dimension that was typed, then every one, then write file and [[test]] anew."""
         every = dict.fromkeys(_values(self.form, self.test), IN_UNITS if self.origin is None else TYPED)
         typed, groups = self._typed(), self._groups()
-        own = {name: how for name, how in every.items() if any(key in typed for key in groups[name])} | self._lent()
+        own = {n: how for n, how in every.items() if n in self._borrowed() or any(key in typed for key in groups[n])}
+        own |= self._lent()
         for wanted in (own, every):
             if not wanted.keys() <= self.dimensions.keys():
                 self.dimensions = wanted | self.dimensions

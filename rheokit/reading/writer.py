@@ -13,10 +13,11 @@ from ..errors import DataError, ReadingError
 from ..nomenclature import QUANTITIES
 from .compare import differences
 from .document import Document, block_of, document_of, plain_document
-from .faults import encoded
+from .faults import Faults, encoded
 from .folder import Memory, read_files
 from .guards import doubt
 from .restating import BOM, Part
+from .specimens import read_specimen
 from .tables import text_of
 from .typing_out import bare_number, same_columns, with_unit
 
@@ -106,7 +107,8 @@ class _Composition:
         """Return the files, bytes by name."""
         ground, specimen = self.ground, self.bench.specimen
         document = _document(ground) if ground else Document()
-        _put_specimen(document, specimen, ground.specimen if ground else Specimen())
+        typed = [part.document.data.get("specimen", {}) for part in self.parts if part.document]
+        _put_specimen(document, specimen, ground.specimen if ground else Specimen(), typed)
         files, blocks, used = {}, [], []
         for part in self.parts:
             part.file = self._name(part, files)
@@ -199,7 +201,8 @@ def _silence(document, parts):
             document.blocks[place] = block.edited(change)
 
 
-def _put_specimen(document, specimen, before):
+def _put_specimen(document, specimen, before, typed):
+    """State what differs from a specimen before, as it was typed in one of several tables where that says it."""
     known, changed = before.spreads, differences(specimen, before)
     if "spreads" in changed:
         other = [n for n in {**known, **specimen.spreads} if specimen.spreads.get(n) != known.get(n)]
@@ -211,15 +214,25 @@ def _put_specimen(document, specimen, before):
         block.text += "\n" if document.blocks else ""
         document.blocks.insert(0, block)
     place = next(k for k, block in enumerate(document.blocks) if block.path == ("specimen",))
-    document.blocks[place] = document.blocks[place].edited(lambda table: _state_specimen(table, specimen, changed))
+    document.blocks[place] = document.blocks[place].edited(
+        lambda table: _state_specimen(table, specimen, changed, typed)
+    )
 
 
-def _state_specimen(table, specimen, changed):
+def _says(name, text, specimen):
+    """Say whether a text of a specimen's number says what a specimen holds."""
+    found, _ = read_specimen({name: text}, Faults())
+    return getattr(found, name) == getattr(specimen, name) and found.spreads.get(name) == specimen.spreads.get(name)
+
+
+def _state_specimen(table, specimen, changed, typed):
     for name in changed:
         value = getattr(specimen, name)
         empty = value is None or value == "" or value is False
         if empty:
             table.pop(name, None)
+        elif words := [t[name] for t in typed if name in QUANTITIES and name in t and _says(name, t[name], specimen)]:
+            table[name] = words[0]
         elif name == "water_content" and name not in specimen.spreads:
             table[name] = bare_number(value)
         else:
