@@ -321,7 +321,7 @@ class BenchTest(ABC):
 
         `error_size` is the size of an unknown error, relative [-] or in the unit read; `predicted` is what `predict` returns,
         where that is known already. A bound enters as one smooth
-        residual √(-2 ln Φ(z)), which is nothing well inside it.
+        residual √(-2 ln Φ(z)), which is nothing well inside it. A mean of m readings counts m times.
         """
         predicted = self.predict(law, nuisance) if predicted is None else predicted
         side, limit = self.bounds
@@ -332,11 +332,12 @@ class BenchTest(ABC):
             amount = error_size if self.uncertainty is None else self.uncertainty
             share = 0.0 if self.relative_uncertainty is None else self.relative_uncertainty
             z = (predicted - limit) / np.hypot(amount, share * limit)
-        if not side.any():
-            return z
-        from scipy.special import log_ndtr
+        if side.any():
+            from scipy.special import log_ndtr
 
-        return np.where(side == 0, z, np.sqrt(np.maximum(-2 * log_ndtr(side * z), 0.0)))
+            z = np.where(side == 0, z, np.sqrt(np.maximum(-2 * log_ndtr(side * z), 0.0)))
+        counts = getattr(self.origin, "counts", None)
+        return z if counts is None else z * np.sqrt(counts)
 
     # --- what it tells before any fit ---------------------------------------------------------------------------
 

@@ -11,6 +11,7 @@ from ..converging import outside_range
 from ..progress import step
 from . import artefacts, handling
 from .contradictions import kinds_agree
+from .estimate import inside
 from .residuals import FEWEST, limit, lines, neighbours, pushed, residual_table, studentised
 
 __all__ = ["residual_table", "table"]
@@ -66,7 +67,7 @@ def enough_readings(result):
     loose, free = sorted(result.unidentified), result.degrees_of_freedom
     passed = not loose and free >= 0
     free = result.problem.free_without_prior
-    comment = f"{sum(result.problem.counts)} readings for {free} free parameter{'' if free == 1 else 's'}."
+    comment = f"{result.problem.total} readings for {free} free parameter{'' if free == 1 else 's'}."
     if not passed:
         names = ", ".join(loose) or "some parameters"
         comment += f" Not identified: the readings do not fix {names}. Add readings at other rates, or a simpler law."
@@ -95,7 +96,8 @@ def misfit(result):
     from scipy.special import chdtri
 
     low, high = (float(chdtri(free, tail)) / free for tail in (1 - RARE, RARE))
-    value = result.chi_square / free
+    scatter, _ = inside(result.problem, range(len(result.tests)))
+    value = (result.chi_square + scatter) / free
     comment = f"Reduced chi-square {value:.2f}; with the stated uncertainties {low:.2f} to {high:.2f} is usual."
     if value > high:
         comment += (

@@ -85,7 +85,7 @@ def ranked(fits):
     best = min(likeliest, key=lambda one: one.misfit)
     rows = []
     for one in likeliest:
-        problem, count = one.problem, sum(one.problem.counts)
+        problem, count = one.problem, one.problem.total
         k = problem.free_without_prior + len(one.own)
         left = count - k - 1
         aicc = one.misfit + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
@@ -98,7 +98,7 @@ def ranked(fits):
     frame["weight"] = np.exp(-frame.difference / 2) / np.exp(-frame.difference / 2).sum()
     by_name = {one.problem.law_class.name or one.problem.law_class.__name__: one for one in fits}
     forbidden = bool(frame.AICc.notna().iloc[0]) and _forbidden(by_name[frame.index[0]])
-    frame["verdict"] = _verdicts(frame, sum(best.problem.counts), forbidden)
+    frame["verdict"] = _verdicts(frame, best.problem.total, forbidden)
     return frame
 
 
@@ -167,8 +167,8 @@ def _settled(problem, theta, own):
         for members, group in unknown_groups(problem, minimum):
             if tuple(members) not in own:
                 continue
-            count, raw = len(group.rows), group.squares * problem.sizes[members[0]] ** 2
-            factor = np.sqrt(group.squares / count)
+            squares, count = group.squares + group.inside[0], len(group.rows) + group.inside[1]
+            raw, factor = squares * problem.sizes[members[0]] ** 2, np.sqrt(squares / count)
             for place in members:
                 sizes[place] = max(sizes[place] * factor, smallest_size(problem.tests[place]))
             size = sizes[members[0]]

@@ -164,9 +164,8 @@ def _error_sizes(problem, minimum):
     sizes, freedom = list(problem.sizes), 0.0
     for members, group in found:
         freedom += max(group.freedom, 0.0)
-        factor = np.sqrt(group.squares / group.freedom) if group.freedom > 1e-6 else 1.0
         for place in members:
-            sizes[place] = max(sizes[place] * factor, smallest_size(problem.tests[place]))
+            sizes[place] = max(sizes[place] * group.size, smallest_size(problem.tests[place]))
     return tuple(sizes), freedom
 
 
@@ -185,10 +184,31 @@ def unknown_groups(problem, minimum):
     for name in sorted({name for name in names if name is not None}):
         members = [place for place, other in enumerate(names) if other == name]
         rows = np.concatenate([np.arange(first[place], first[place + 1]) for place in members])
-        out.append(
-            (members, Group(rows, float(np.sum(minimum.residuals[rows] ** 2)), float(len(rows) - share[rows].sum())))
-        )
+        squares, freedom = inside(problem, members)
+        left = float(len(rows) - share[rows].sum())
+        group = Group(rows, float(np.sum(minimum.residuals[rows] ** 2)), left + freedom, inside=(squares, freedom))
+        out.append((members, group))
     return out
+
+
+def inside(problem, places):
+    """Return what readings scatter about the means that stand for them: squares in standard uncertainties, and freedom."""
+    squares = freedom = 0.0
+    for place in places:
+        test = problem.tests[place]
+        behind = getattr(test.origin, "counts", None)
+        if behind is None:
+            continue
+        size = problem.sizes[place]
+        if test.error_is_known:
+            share = test.relative_uncertainty or 0.0
+            known = share if test.in_logarithms else np.hypot(test.uncertainty or 0.0, share * test.readings)
+            size = float(np.sqrt(np.average(np.square(np.broadcast_to(known, behind.shape)), weights=behind)))
+        elif test.error == "relative" and not test.in_logarithms:
+            size = size * float(np.sqrt(np.average(np.square(test.readings), weights=behind)))
+        squares += test.origin.squares / size**2
+        freedom += test.origin.freedom
+    return squares, freedom
 
 
 def error_groups(problem, minimum):

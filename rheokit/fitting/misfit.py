@@ -15,12 +15,18 @@ LEAST_FREEDOM = 0.5  # degrees of freedom below which residuals do not say how l
 
 
 class Group(NamedTuple):
-    """Residuals that share one estimated size: their rows, their squares at the best fit, the freedom they leave."""
+    """Residuals that share one estimated size: their rows, their squares at the best fit, all the freedom they leave."""
 
     rows: np.ndarray
     squares: float
     freedom: float
     of_batches: bool = False
+    inside: tuple = (0.0, 0.0)  # of means of several readings: squares and freedom of what these scatter about them
+
+    @property
+    def size(self):
+        """Root mean square of all that the error size is estimated from."""
+        return np.sqrt((self.squares + self.inside[0]) / self.freedom) if self.freedom > 1e-6 else 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,7 +100,9 @@ class Misfit:
                 apart = len(group.rows) / 2 * np.log1p(np.maximum(more, 0.0) / group.freedom)
                 out = out - np.where(more > 0, apart, more / 2)
             elif group.freedom > LEAST_FREEDOM:
-                out = out - len(group.rows) / 2 * np.log1p(np.maximum(more / max(group.freedom, 1.0), -1 + 1e-12))
+                out = out - (len(group.rows) + group.inside[1]) / 2 * np.log1p(
+                    np.maximum(more / max(group.freedom, 1.0), -1 + 1e-12)
+                )
         return out
 
 

@@ -10,6 +10,7 @@ from functools import cached_property
 
 import numpy as np
 
+from ..bench.gathered import count_of
 from ..errors import DataError
 from ..inputs import trusted
 from ..laws import Shifted
@@ -234,6 +235,11 @@ class Problem:
     def counts(self):
         """Number of readings of each test."""
         return [len(test.readings) for test in self.tests]
+
+    @cached_property
+    def total(self):
+        """Number of readings behind the rows: more than these where readings were gathered."""
+        return sum(map(count_of, self.tests))
 
     @cached_property
     def free_without_prior(self):

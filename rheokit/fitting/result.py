@@ -6,13 +6,14 @@ from functools import cached_property
 
 import numpy as np
 
+from ..bench.gathered import count_of, gathered
 from ..bench.repeated import refuse_repeated
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
 from ..laws import FlowLaw
 from ..progress import step
 from ..things import called
 from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
-from .estimate import check_names, error_groups, estimate, rates_of_use, tests_and_benches
+from .estimate import check_names, error_groups, estimate, inside, rates_of_use, tests_and_benches
 from .joint_draws import JointDraws
 from .misfit import Misfit
 
@@ -70,9 +71,10 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
     conditions.check(tests, benches)
     refuse_repeated("fit", given)
     use_range = rates_of_use(use_range)
+    tests = gathered(tests)
     fixed = dict(fixed or {})
     check_names(law_class, tuple(tests), fixed, start)
-    step(f"fitting the {text.named(law_class)} to {sum(len(test.readings) for test in tests)} readings")
+    step(f"fitting the {text.named(law_class)} to {sum(map(count_of, tests))} readings")
     result = FitResult.of(law_class, tests, fixed, start=start, benches=benches, use_range=use_range)
     if result.laws_alike is not None:  # its law is one of many: whoever computes with it is told
         object.__setattr__(result.law, "_fit", result)
@@ -143,7 +145,8 @@ class FitResult(JointDraws):
     @cached_property
     def degrees_of_freedom(self):
         """Readings less the parameters that no prior holds."""
-        return sum(self.problem.counts) - self.problem.free_without_prior
+        _, freedom = inside(self.problem, range(len(self.tests)))
+        return sum(self.problem.counts) + int(freedom) - self.problem.free_without_prior
 
     def misfit(self, level=0.95):
         """Return the `Misfit` whose rise sets the limits of an interval."""

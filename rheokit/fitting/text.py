@@ -4,6 +4,7 @@ import html as escaping
 
 import numpy as np
 
+from ..bench.gathered import words
 from ..nomenclature import QUANTITIES
 from ..units import mm, number
 from . import handling, stamp
@@ -80,8 +81,19 @@ def heading(result):
     invented = any(b.specimen.invented for b in result.benches)
     of = f" of {', '.join(sorted(pastes))}" if pastes else ""
     note = " (INVENTED readings, for demonstration)" if invented else ""
-    said = [_counted(len(result.tests), "test"), _counted(sum(result.problem.counts), "reading"), median_batch(result)]
+    said = [_counted(len(result.tests), "test"), _readings(result), median_batch(result)]
     return f"{named(result.problem.law_class)}{of}{note}, {', '.join(filter(None, said))}"
+
+
+def _readings(result):
+    rows = sum(result.problem.counts)
+    means = f" in {rows} means" if rows < result.problem.total else ""
+    return f"{_counted(result.problem.total, 'reading')}{means}"
+
+
+def gathering(result):
+    """Return what was gathered into means, in words; "" where every reading stands alone."""
+    return words(result.tests)
 
 
 def median_batch(result):
@@ -122,7 +134,7 @@ def summary(result):
     rows = [["parameter", "", "value", "95 % interval", "unit", ""], *estimates(result), *stresses(result)]
     stamped = [result.verdict, ""] if result.stamp else []
     lines = [*stamped, heading(result), "", *_columns(rows), *filter(None, [correlations(result)])]
-    lines += [*([f"Caution. {caution(result)}"] if caution(result) else []), ""]
+    lines += [*filter(None, [gathering(result)]), *([f"Caution. {caution(result)}"] if caution(result) else []), ""]
     lines += [] if stamped else [result.verdict]
     for check in in_order(result).itertuples():
         lines.append(f"  {'passed' if check.passed else 'FAILED'}  {check.question}: {check.comment}")
@@ -146,5 +158,6 @@ def html(result):
     stamped, passed = (f"<div role='alert'><b>{verdict}</b></div>", "") if result.stamp else ("", verdict)
     return (  # no formula is set of what stands between two dollar signs
         f"<div class='mathjax_ignore'>{stamped}<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"
-        f"<p>{escaping.escape(correlations(result))}</p>{passed}<table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table></div>"
+        f"<p>{escaping.escape(correlations(result))}</p><p>{escaping.escape(gathering(result))}</p>"
+        f"{passed}<table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table></div>"
     )
