@@ -144,6 +144,19 @@ class Problem:
                 high[place] = np.log(prior.middle) + FARTHEST * prior.spread
         return np.array(low, float), np.array(high, float)
 
+    def moved(self, theta, step):
+        """Return coordinates after a step, inside the box.
+
+        A small step of a yield stress multiplies it: a factor on every stress, which a theory's error is, then moves law and
+        factor along a straight valley. From a sharp one that bends a search hardly gets on.
+        """
+        out = theta + step
+        if "yield_stress" in self.free:
+            place = self.free.index("yield_stress")
+            if abs(step[place]) < theta[place] / 2:
+                out[place] = theta[place] * np.exp(step[place] / theta[place])
+        return np.clip(out, *self.box)
+
     def scales(self, theta):
         """Return the natural size of each coordinate near `theta`."""
         out = []

@@ -15,6 +15,7 @@ from .problem import LOG_HIGH, LOG_LOW
 
 LEAST_SQUARES = Misfit()  # every error is taken as known
 NEIGHBOURHOOD = 1e-5  # relative change of sum or coordinates at which lmfit hands over: the rest is not its task
+SHORT = 40  # steps from each start: where the best of them has settled by then no other goes on
 SLOW = 0.2  # of the step before: a step no shorter shows that Gauss and Newton leave out too much
 
 
@@ -120,7 +121,7 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
             step, multiplier = _step(normal, gradient, theta, box, damping, slope, gap)
             penalty = max(penalty, 2 * abs(multiplier))
             merit = 0.5 * misfit.of(residuals) + penalty * abs(gap)
-            new = np.clip(theta + step, *box)
+            new = problem.moved(theta, step)
             with np.errstate(over="ignore", invalid="ignore"):  # a trial that overflows is turned down
                 if not attempt or lower(
                     both(new[None])[0], penalty, merit
@@ -196,7 +197,7 @@ def least_squares(problem, starts, cautious=()):
     import lmfit
 
     low, high = problem.box
-    best = None
+    ends = []
     for start in starts:
         start = np.clip(start, low, high)
         scales = problem.scales(start)
@@ -225,10 +226,12 @@ def least_squares(problem, starts, cautious=()):
         if cautious:
             with np.errstate(all="ignore"):
                 trials.append((_linear_first(problem, start, scales), 0.0))
-        for begin, trust in trials:
-            minimum = minimise(problem, begin, problem.scales(begin), most=200, trust=trust)
-            if best is None or minimum.chi_square < best.chi_square * (1 - 1e-9):
-                best = minimum
+        ends += [minimise(problem, begin, problem.scales(begin), most=SHORT, trust=trust) for begin, trust in trials]
+    if not min(ends, key=lambda end: end.chi_square).converged:  # else what crawls elsewhere is left
+        ends = [e if e.converged else minimise(problem, e.theta, problem.scales(e.theta), most=200) for e in ends]
+    best = ends[0]
+    for end in ends[1:]:
+        best = end if end.chi_square < best.chi_square * (1 - 1e-9) else best
     return _revived(problem, best)
 
 
