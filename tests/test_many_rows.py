@@ -71,7 +71,9 @@ def test_the_parts_of_a_stroke_are_kept_apart():
     assert np.ptp(few.stroke) > 0.03
 
 
-@pytest.mark.parametrize("stated", [{}, {"relative_uncertainty": 0.05}, {"error": "absolute"}, {"uncertainty": 40.0}])
+@pytest.mark.parametrize(
+    "stated", [{}, {"relative_uncertainty": np.full(2000, 0.05)}, {"error": "absolute"}, {"uncertainty": 40.0}]
+)
 def test_law_and_limits_are_those_of_the_single_readings(stated, monkeypatch):
     """Of 2000 readings: what lies between the two is a tenth of the interval, and the intervals are as wide."""
     few = rk.fit(rk.HerschelBulkley, curve(2000, **stated)).table

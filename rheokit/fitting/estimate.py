@@ -201,8 +201,8 @@ def inside(problem, places):
             continue
         size = problem.sizes[place]
         if test.error_is_known:
-            share = test.relative_uncertainty or 0.0
-            known = share if test.in_logarithms else np.hypot(test.uncertainty or 0.0, share * test.readings)
+            share, amount = (0.0 if one is None else one for one in (test.relative_uncertainty, test.uncertainty))
+            known = share if test.in_logarithms else np.hypot(amount, share * test.readings)
             size = float(np.sqrt(np.average(np.square(np.broadcast_to(known, behind.shape)), weights=behind)))
         elif test.error == "relative" and not test.in_logarithms:
             size = size * float(np.sqrt(np.average(np.square(test.readings), weights=behind)))
