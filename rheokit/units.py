@@ -5,10 +5,12 @@ Everything inside rheokit is SI; a unit is met only where numbers come in (readi
 
 import math
 import re
-from decimal import MAX_EMAX, Context, Decimal, localcontext
+from decimal import MAX_EMAX, Context, Decimal, InvalidOperation, localcontext
 from fractions import Fraction
 from functools import cache
 from typing import NamedTuple
+
+import numpy as np
 
 from .errors import DataError
 
@@ -76,6 +78,16 @@ class Scale(NamedTuple):
         with localcontext(_EXACT):
             scaled = number * self.factor.numerator / self.factor.denominator
             return float(scaled + Decimal(self.offset.numerator) / self.offset.denominator if self.offset else scaled)
+
+    def all_to_si(self, texts):
+        """Return the SI values of decimal numbers as text, to the last digit as `to_si` does one by one, shape (N,)."""
+        with localcontext(_EXACT) as exact:
+            exact.traps[InvalidOperation] = True
+            if self.factor == 1 and not self.offset:
+                return np.array([float(Decimal(text)) for text in texts])
+            up, down = self.factor.numerator, self.factor.denominator
+            offset = Decimal(self.offset.numerator) / self.offset.denominator
+            return np.array([float(Decimal(text) * up / down + offset) for text in texts])
 
     def to_text(self, value):
         """Return the shortest decimal text that `to_si` turns back into exactly this SI value."""

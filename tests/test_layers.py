@@ -31,7 +31,7 @@ FLOORS = [
 ]
 FLOOR = {name: number for number, names in enumerate(FLOORS) for name in names}
 MODULES = sorted(ROOT.rglob("*.py"))
-ONLY_IN = {"lmfit": "fitting", "altair": "charts", "ipywidgets": "widgets", "tomlkit": "reading", "openpyxl": "reading"}
+ONLY_IN = {"lmfit": "fitting", "altair": "charts", "ipywidgets": "widgets", "tomlkit": "reading"}
 
 
 def room(path):

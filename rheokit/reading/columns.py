@@ -9,8 +9,13 @@ from ..units import si_unit_meaning
 from .faults import listed, shown
 from .guards import doubt
 from .headers import is_pressure, read_headers, words_of
-from .stated import decimal_number, si_value
+from .stated import LEAST, LONGEST_NUMBER, MOST, decimal_number, si_value
 
+MOST_FAULTS = 20_000
+"""Faults of one file after which no more are looked for."""
+BLOCK = 5000
+"""Rows whose cells are held at once."""
+DIGITS = set("0123456789.+-eE")
 BOUNDS = {"<": -1, "≤": -1, ">": 1, "≥": 1}
 
 
@@ -47,37 +52,80 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
     columns, meant = read_headers(form, table, file, reads, faults, ambient)
     ways = _ways(form, columns, meant, table, file, faults)
     first = reads if reads in columns else next(iter(ways[reads].inputs)) if ways.get(reads) else ""
-    if not table.rows:
+    if not len(table.rows):
         faults.add(
             f"{file}, row {table.header_row}", "there are headers but no readings; type them below, one row a reading"
         )
-    values = {column.name: np.full(len(table.rows), np.nan) for column in columns.values()}
+    values = {name: np.full(len(table.rows), np.nan) for name in columns}
     censored = np.zeros(len(table.rows), int)
-    for k, row in enumerate(table.rows):
-        if len(row.cells) < len(table.header) or any(row.cells[len(table.header) :]):
-            comma = ""
-            if table.separator == "," and len(table.header) == 1:
-                comma = '; if that is a decimal comma, write decimal = "comma" in its [[test]]'
-            elif table.separator == ",":
-                comma = "; a decimal comma needs semicolons or tabs between the columns"
-            faults.add(
-                f"{file}, row {row.number}",
-                f"{len(row.cells)} cells under {len(table.header)} headers ({shown(table.separator.join(row.cells))}){comma}",
-            )
-            continue
-        for column in columns.values():
-            cell, place = (
-                row.cells[column.place],
-                f"{file}, row {row.number}, column {column.place + 1} ({column.header})",
-            )
-            try:
-                values[column.name][k], side = _cell(cell, column, table.decimal, column.name == first)
-                censored[k] = side or censored[k]
-            except DataError as error:
-                faults.add(place, str(error))
+    before = len(faults)
+    for begin in range(0, len(table.rows), BLOCK):
+        block = slice(begin, begin + BLOCK)
+        rows = table.rows[block]
+        plain = {
+            name for name, column in columns.items() if _plain(form, column, rows, table, values[name][block], unusual)
+        }
+        others = [column for name, column in columns.items() if name not in plain]
+        for k, row in enumerate(rows, begin):
+            if len(faults) - before > MOST_FAULTS:
+                faults.stopped.add(file)
+                return Typed(table, columns, values, censored, ways)
+            if wrong := _wrong_count(row, table):
+                faults.add(f"{file}, row {row.number}", wrong)
                 continue
-            _check(form, column, values[column.name][k], cell, place, reads, faults, unusual, censored[k])
+            for column in others:
+                cell, at = row.cells[column.place], f"column {column.place + 1} ({column.header})"
+                place = f"{file}, row {row.number}, {at}"
+                try:
+                    values[column.name][k], side = _cell(cell, column, table.decimal, column.name == first)
+                    censored[k] = side or censored[k]
+                except DataError as error:
+                    faults.add(place, str(error))
+                    continue
+                _check(form, column, values[column.name][k], cell, place, reads, faults, unusual, censored[k])
     return Typed(table, columns, values, censored, ways)
+
+
+def _wrong_count(row, table):
+    """Return what is wrong with the number of cells of a row, or nothing."""
+    width = len(table.header)
+    if len(row.cells) == width or (len(row.cells) > width and not any(row.cells[width:])):
+        return ""
+    comma = ""
+    if table.separator == "," and width == 1:
+        comma = '; if that is a decimal comma, write decimal = "comma" in its [[test]]'
+    elif table.separator == ",":
+        comma = "; a decimal comma needs semicolons or tabs between the columns"
+    return f"{len(row.cells)} cells under {width} headers ({shown(table.separator.join(row.cells))}){comma}"
+
+
+def _plain(form, column, rows, table, values, unusual):
+    """Fill in a block of a column at once where every cell is a likely number as it stands; say whether it was done."""
+    if min(len(row.cells) for row in rows) <= column.place:
+        return False
+    cells = [row.cells[column.place] for row in rows]
+    if table.decimal == ",":
+        if any("." in cell for cell in cells):
+            return False
+        cells = [cell.replace(",", ".") for cell in cells]
+    signs = set().union(*cells)
+    if not signs <= DIGITS or max(map(len, cells)) > LONGEST_NUMBER:
+        return False
+    try:
+        found = column.scale.all_to_si(cells)
+    except (ArithmeticError, ValueError):
+        return False
+    size = np.abs(found - float(column.scale.offset))
+    if not np.all((size >= LEAST) | ((size == 0) & (not signs & {"e", "E"}))) or np.any(size > MOST):
+        return False
+    item = form.columns.get(column.name)
+    low, high = found.min(), found.max()
+    negative = low < 0 and (item is None or item.positive)
+    nothing = "uncertainty" in column.name and low <= 0
+    if column.name not in unusual and (negative or nothing or doubt(column.name, low) or doubt(column.name, high)):
+        return False
+    values[:] = found
+    return True
 
 
 def _ways(form, columns, meant, table, file, faults):

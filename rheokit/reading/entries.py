@@ -46,7 +46,7 @@ class Draft:
             else:
                 columns = {name: typed.values[name] for name in way.inputs}
                 given[target] = way.compute(**columns, **{name: values[name] for name in way.given})
-        numbers = FileRows(tuple(row.number for row in typed.table.rows))
+        numbers = FileRows(typed.table.rows.numbers)
         return form.kind(**(given | self.fields | {"censored": typed.censored, "origin": numbers} | more))
 
     @property

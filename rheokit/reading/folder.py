@@ -23,9 +23,12 @@ from .lent import borrows, lending, with_lent
 from .model_errors import with_model_errors
 from .origin import BenchOrigin, TestOrigin
 from .specimens import read_specimen
-from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv, read_xlsx
+from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv
 from .toml import LARGEST_TOML, toml_document
+from .workbook import Workbook
 
+LARGEST_BENCH = 2 * LARGEST_FILE
+"""Most bytes of all files together."""
 MOST_TESTS = 200
 """Most tests of one bench."""
 
@@ -283,7 +286,7 @@ class _Tables:
     """The tables of the files that tests name, each read once."""
 
     def __init__(self, source, files, faults):
-        self.source, self.files, self.faults, self.used = source, files, faults, {}
+        self.source, self.files, self.faults, self.used, self.books = source, files, faults, {}, {}
 
     def of(self, entry, where):
         """Return the name of the file of a [[test]] and its `Table`, None where it cannot be read."""
@@ -304,8 +307,11 @@ class _Tables:
             self.used[name, sheet] = where.split()[-1]
             raw = self.source.read(name, LARGEST_FILE)
             self.files[name] = raw
+            if sum(map(len, self.files.values())) > LARGEST_BENCH:
+                words = f"the files of this bench have more than {LARGEST_BENCH // 1_000_000} MB together"
+                raise DataError(f"{words}; take the steady readings, not the raw log, or make two folders")
             if name.lower().endswith(".xlsx"):
-                return name, read_xlsx(raw, sheet)
+                return name, self.books.setdefault(name, Workbook(raw)).table(sheet)
             return name, read_csv(raw, entry.get("separator"), entry.get("decimal"))
         except DataError as error:
             self.faults.add(f"{name}, {where}" if "row" not in str(error)[:4] else name, str(error))

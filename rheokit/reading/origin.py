@@ -81,7 +81,7 @@ class TestOrigin:
     @property
     def row_numbers(self):
         """For each row of the record its number in the file, headers counted, shape (N,)."""
-        return np.array([self.typed.table.rows[row].number for row in self.rows], int)
+        return self.typed.table.rows.numbers[self.rows]
 
     def where(self, keep):
         """Return the origin of the rows where `keep`, shape (N,), is true."""

@@ -1,11 +1,14 @@
-"""CSV and XLSX files to cells as they were typed, with the row each stands in; nothing is guessed, nothing dropped."""
+"""CSV files to cells as they were typed, with the row each stands in; nothing is guessed, nothing dropped."""
 
 import csv
 import re
+from collections.abc import Sequence
 from typing import NamedTuple
 
+import numpy as np
+
 from ..errors import DataError
-from .faults import listed, shown
+from .faults import shown
 
 LARGEST_FILE = 20_000_000
 """Most bytes of one file."""
@@ -13,8 +16,15 @@ MOST_ROWS = 100_000
 """Most rows of readings in one file."""
 MOST_COLUMNS = 40
 """Most columns; no bench test has a third of them."""
+MOST_LINES = 2 * MOST_ROWS
+"""Most lines of a text file, with empty ones and comments."""
+LONGEST_LINE = 10_000
+"""Most characters of a line of readings."""
 SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 DECIMALS = {"point": ".", "comma": ","}
+WITHIN = "\x1f"
+"""Parts the cells of a row that was no line of text; no cell can hold it."""
+NOTHING = "holds no header and no rows; give one row of headers such as 'force [N]' and the readings below"
 
 
 class Row(NamedTuple):
@@ -22,6 +32,37 @@ class Row(NamedTuple):
 
     number: int
     cells: tuple
+
+
+class Rows(Sequence):
+    """The rows of readings of a file, kept as lines and split when they are asked for: a tenth of the memory of cells.
+
+    Parameters
+    ----------
+    numbers : array-like of int, shape (N,)
+        Number of each row in the file.
+    lines : sequence of str, length N
+    separator : str
+        Between the cells of a line.
+    """
+
+    def __init__(self, numbers, lines, separator):
+        self.numbers, self.lines, self.separator = np.array(numbers, int), tuple(lines), separator
+
+    def __len__(self):
+        return len(self.lines)
+
+    def __getitem__(self, place):
+        if isinstance(place, slice):
+            pairs = zip(self.numbers[place].tolist(), self.lines[place], strict=True)
+            return [Row(number, _cells(line, self.separator, number)) for number, line in pairs]
+        number = int(self.numbers[place])
+        return Row(number, _cells(self.lines[place], self.separator, number))
+
+    def __eq__(self, other):
+        return self.lines == other.lines and np.array_equal(self.numbers, other.numbers)
+
+    __hash__ = None
 
 
 class Table(NamedTuple):
@@ -33,7 +74,7 @@ class Table(NamedTuple):
 
     header_row: int
     header: tuple
-    rows: tuple
+    rows: Rows
     separator: str = ","
     decimal: str = "."
     lines: tuple = ()
@@ -71,36 +112,41 @@ def read_csv(raw, separator=None, decimal=None):
     DataError
         One sentence; its place in the file is in it.
     """
-    lines = tuple(re.findall(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+", text_of(raw)))
-    written = [
-        (n, line.rstrip("\r\n"))
-        for n, line in enumerate(lines, 1)
-        if line.strip(" \t\r\n;,") and line.lstrip()[0] != "#"
-    ]
+    text = text_of(raw)
+    if (count := max(text.count("\n"), text.count("\r"))) > MOST_LINES:
+        raise DataError(f"has {count} lines; {MOST_LINES} at most: take the steady readings, not the raw log")
+    lines = tuple(re.findall(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+", text))
+    written = [n for n, line in enumerate(lines, 1) if line.strip(" \t\r\n;,") and line.lstrip()[0] != "#"]
     if not written:
-        raise DataError(
-            "holds no header and no rows; give one row of headers such as 'force [N]' and the readings below"
-        )
+        raise DataError(NOTHING)
     if len(written) - 1 > MOST_ROWS:
         raise DataError(
             f"holds {len(written) - 1} rows; {MOST_ROWS} at most: take the steady readings, not the raw log"
         )
-    number, head = written[0]
+    if long := next((n for n in written if len(lines[n - 1]) > LONGEST_LINE), None):
+        raise DataError(
+            f"row {long} has {len(lines[long - 1])} characters; {LONGEST_LINE} at most: give each reading a row"
+        )
+    number, *below = written
+    head = lines[number - 1].rstrip("\r\n")
     sign = SEPARATORS[separator] if separator else _separator(head, number)
     if separator is None and decimal == "comma" and sign == ",":
         sign = ";"
-    rows = [Row(n, _cells(line, sign, n)) for n, line in written]
-    header = _joined(rows[0].cells)
+    header = _joined(_cells(head, sign, number))
     if len(header) > MOST_COLUMNS:
         raise DataError(f"row {number} has {len(header)} columns; {MOST_COLUMNS} at most")
-    body = tuple(row for row in rows[1:] if any(row.cells))
-    if separator is None and sign == "," and len(header) == 2 and body and decimal is None:
-        halves = [line for n, line in written[1:] if not re.fullmatch(r"\s*[0-9]+,[0-9]+\s*", line)]
-        if not halves:
-            raise DataError(
-                f"row {body[0].number}: {shown(written[1][1])} can be two numbers or one with a decimal comma; write "
-                'separator = "comma" in its [[test]] if they are two, else save the file with semicolons between columns'
-            )
+    bodies = [(n, lines[n - 1].rstrip("\r\n")) for n in below]
+    bodies = [(n, line) for n, line in bodies if line.strip(' \t;,"') or any(_cells(line, sign, n))]
+    body = Rows([n for n, _ in bodies], [line for _, line in bodies], sign)
+    for n, line in bodies:
+        if '"' in line:
+            _cells(line, sign, n)
+    two = separator is None and sign == "," and len(header) == 2 and len(body) and decimal is None
+    if two and all(re.fullmatch(r"\s*[0-9]+,[0-9]+\s*", line) for line in body.lines):
+        raise DataError(
+            f"row {body[0].number}: {shown(body.lines[0])} can be two numbers or one with a decimal comma; write "
+            'separator = "comma" in its [[test]] if they are two, else save the file with semicolons between columns'
+        )
     point = DECIMALS[decimal] if decimal else _decimal(body, sign)
     return Table(number, header, body, sign, point, lines)
 
@@ -119,6 +165,8 @@ def _separator(head, number):
 
 
 def _cells(line, sign, number):
+    if '"' not in line or sign == WITHIN:
+        return tuple(cell.strip() for cell in line.split(sign))
     try:
         return tuple(
             cell.strip() for cell in next(csv.reader([line], delimiter=sign, strict=True, skipinitialspace=True))
@@ -142,109 +190,33 @@ def _joined(header):
 
 def _decimal(body, sign):
     """Return the decimal sign of the cells of a file, where they leave no doubt."""
-    marked = [(row, cell) for row in body for cell in row.cells if re.fullmatch(r"[<>≤≥ +-]*[0-9]*[.,][0-9.,]*", cell)]
-    commas = [(row, cell) for row, cell in marked if "," in cell]
-    points = [(row, cell) for row, cell in marked if "." in cell]
+    present = [mark for mark in ",." if any(mark in line for line in body.lines)]
+    if sign == "," and not any('"' in line for line in body.lines):
+        return "."
+    commas = points = None
+    thousands = {",": True, ".": True}
+    for row in body:
+        if (
+            sign != "," and len(present) == 1 and not thousands[present[0]]
+        ):  # no doubt, and nothing that could speak against it
+            break
+        for cell in row.cells:
+            mark = "," if "," in cell else "." if "." in cell else ""
+            if mark and re.fullmatch(r"[<>≤≥ +-]*[0-9]*[.,][0-9.,]*", cell):
+                commas = commas or ((row, cell) if "," in cell else None)
+                points = points or ((row, cell) if "." in cell else None)
+                if thousands[mark] and not re.fullmatch(r"[<>≤≥ +-]*[1-9][0-9]{0,2}([.,][0-9]{3})+", cell):
+                    thousands[mark] = False
     if commas and points:
-        row, cell = commas[0]
+        row, cell = commas
         raise DataError(
-            f"row {row.number}: {shown(cell)} has a comma but row {points[0][0].number} has {shown(points[0][1])} with a point; "
+            f"row {row.number}: {shown(cell)} has a comma but row {points[0].number} has {shown(points[1])} with a point; "
             "use one decimal sign in a file and none for thousands"
         )
-    doubtful = commas or (points if sign == ";" else [])
-    thousands = all(re.fullmatch(r"[<>≤≥ +-]*[1-9][0-9]{0,2}([.,][0-9]{3})+", cell) for _, cell in doubtful)
-    if doubtful and thousands:
-        row, cell = doubtful[0]
+    doubtful = commas or (points if sign == ";" else None)
+    if doubtful and thousands["," if commas else "."]:
+        row, cell = doubtful
         raise DataError(
             f'row {row.number}: {shown(cell)} can be a decimal or a thousand; write decimal = "comma" or "point" in its [[test]]'
         )
     return "," if commas else "."
-
-
-def read_xlsx(raw, sheet=None):
-    """Return the `Table` of a sheet of an XLSX workbook.
-
-    Raises
-    ------
-    DataError
-        One sentence; its place in the file is in it.
-    """
-    import io
-    import warnings
-    import zipfile
-
-    import openpyxl
-
-    try:
-        with zipfile.ZipFile(io.BytesIO(raw)) as parts:
-            if sum(part.file_size for part in parts.infolist()) > 10 * LARGEST_FILE:
-                raise DataError(
-                    f"unpacks to more than {10 * LARGEST_FILE // 1_000_000} MB; take the steady readings only"
-                )
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            values, formulas = (
-                openpyxl.load_workbook(io.BytesIO(raw), read_only=True, data_only=cached, keep_links=False)
-                for cached in (True, False)
-            )
-            return _sheet_table(values, formulas, sheet)
-    except DataError:
-        raise
-    except Exception as error:  # a damaged workbook fails in as many ways as there are parts of it
-        raise DataError(
-            f"is no readable XLSX workbook ({type(error).__name__}); save it again as XLSX or CSV UTF-8"
-        ) from error
-
-
-def _sheet_table(values, formulas, sheet):
-    names = values.sheetnames
-    if sheet is None and len(names) > 1:
-        raise DataError(
-            f"has {len(names)} sheets ({listed(shown(n) for n in names)}); name one with sheet = in its [[test]]"
-        )
-    if sheet is not None and sheet not in names:
-        raise DataError(f"has no sheet {shown(sheet)}; it has {listed(shown(n) for n in names)}")
-    for book in (values, formulas):
-        book[sheet or names[0]].reset_dimensions()
-    found = []
-    both = zip(
-        *(book[sheet or names[0]].iter_rows(max_col=MOST_COLUMNS + 1) for book in (values, formulas)), strict=False
-    )
-    for number, (cells, behind) in enumerate(both, 1):
-        if len(found) > MOST_ROWS + 1 or number > 2 * MOST_ROWS:
-            raise DataError(f"holds more than {MOST_ROWS} rows; take the steady readings, not the raw log")
-        texts = [
-            _cell_text(cell, source, number, k) for k, (cell, source) in enumerate(zip(cells, behind, strict=False), 1)
-        ]
-        while texts and not texts[-1]:
-            texts.pop()
-        first = next((t for t in texts if t), "")
-        if first and not (first.startswith("#") and not re.fullmatch(r"#[A-Z/0-9]+[!?A]", first)):
-            found.append(Row(number, tuple(texts)))
-    if not found:
-        raise DataError(
-            "holds no header and no rows; give one row of headers such as 'force [N]' and the readings below"
-        )
-    width = len(found[0].cells)
-    padded = tuple(Row(n, c + ("",) * (width - len(c))) for n, c in found[1:])
-    return Table(found[0].number, found[0].cells, padded)
-
-
-def _cell_text(cell, source, number, column):
-    import datetime
-
-    value = cell.value
-    if value is None:
-        formula = getattr(source, "value", None)
-        if isinstance(formula, str) and formula.startswith("="):
-            raise DataError(
-                f"row {number}, column {column}: the formula {shown(formula)} was saved without its result; open the workbook, "
-                "save it, or paste the values"
-            )
-        return ""
-    if isinstance(value, (bool, datetime.date, datetime.time, datetime.timedelta)):
-        raise DataError(
-            f"row {number}, column {column}: {shown(value)} is a date, a time or a truth value, not a number; format the cell as "
-            "a number and type it again"
-        )
-    return repr(value) if isinstance(value, (int, float)) else str(value).strip()
