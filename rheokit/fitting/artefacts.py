@@ -115,7 +115,7 @@ def _repeats(result):
 
 def _setting(test):
     settings = ("shear_rate", "flow_rate", "pressure", "force")
-    names = [name for name in settings if hasattr(test, name) and name != test.reads]
+    names = [name for name in settings if name in test.columns and name != test.reads]  # a plate's force is one number
     return getattr(test, names[0]) if names else None
 
 

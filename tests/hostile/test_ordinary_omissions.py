@@ -143,6 +143,14 @@ def test_uncertainties_by_row_are_as_one_for_all(tmp_path, header, cell):
     np.testing.assert_allclose(by_row.tests[0].reading_errors, stated.tests[0].reading_errors, rtol=1e-15)
 
 
+def test_plates_with_an_order_of_reading_are_checked(tmp_path):
+    """A plate's force is one number and no setting by row."""
+    toml = '[[test]]\nkind = "loaded plate"\nfile = "t.csv"\nvolume = "5 mL"\nforce = "9.81 N"\n'
+    plate = rk.read_bench(folder(tmp_path / "a", toml, "radius [mm], run order [-]\n26.7, 1\n26.3, 2\n27.5, 3\n"))
+    flow = rk.read_bench(folder(tmp_path / "b", FORCE + 'uncertainty = "3 %"\n'))
+    assert len(rk.fit(rk.PowerLaw, *flow.tests, *plate.tests).checks)
+
+
 def test_both_uncertainties_by_row_count(tmp_path):
     rows = column("uncertainty [N], relative uncertainty [%]", "0.5, 1")
     (test,) = rk.read_bench(folder(tmp_path / "a", FORCE, rows)).tests
