@@ -221,6 +221,28 @@ def test_saving_over_something_else_is_refused_in_words(explorer, tmp_path):
     assert (tmp_path / "full" / "thesis.txt").read_text() == "do not touch"
 
 
+PLACES = {
+    "{}/a\0b": "holds a zero byte, which no name can hold; type the name anew",
+    "{}/a\ud800b": "holds a broken character, which no name can hold; type the name anew",
+    "{}/" + 256 * "x": "nothing was saved: the name is too long; name a folder with a shorter name",
+    "{}/link": "is a link to a place that is not there; take the link away, or name another folder",
+    "{}/no/mine": "is no folder; make it first, or name another",
+    "/dev/null": "is a file; name a folder",
+    "/proc/mine": "nothing was saved",
+}
+
+
+def test_a_place_that_cannot_be_saved_into_is_told_in_the_page(explorer, tmp_path):
+    (tmp_path / "link").symlink_to(tmp_path / "nowhere")
+    before = sorted(tmp_path.iterdir())
+    for typed, words in PLACES.items():
+        explorer.target.value = typed.format(tmp_path)
+        explorer.save.click()
+        assert "role='alert'" in explorer.saved.value and words in explorer.saved.value
+        explorer.saved.value.encode()  # it goes to the browser as UTF-8
+    assert sorted(tmp_path.iterdir()) == before
+
+
 # --- force ------------------------------------------------------------------------------------------------------
 
 
