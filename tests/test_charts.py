@@ -3,6 +3,7 @@
 Kind: exact. What a chart draws is held against the objects it was made from.
 """
 
+import json
 import re
 import warnings
 
@@ -264,3 +265,13 @@ def test_live_pictures_draw_on_canvas_without_a_menu(fit):
     shown = charts.live(charts.flow_curve(fit))
     assert shown.embed_options == {"renderer": "canvas", "actions": False}
     assert shown._is_offline  # nothing is fetched
+
+
+def test_a_bench_of_flow_curves_alone_makes_charts_without_nan():
+    """NaN is no JSON: a notebook would warn of it below the page."""
+    run = rk.FlowCurve(
+        shear_rate=[1.0, 10.0, 100.0, 300.0], shear_stress=[70.0, 85.0, 115.0, 140.0], relative_uncertainty=0.03
+    )
+    fit = rk.fit(rk.PowerLaw, run)
+    for chart in (charts.flow_curve(fit), charts.residuals(fit, charts.RATE), charts.read_against_predicted(fit)):
+        assert json.dumps(chart.to_dict(), allow_nan=False)

@@ -22,6 +22,7 @@ from rheokit.widgets.drying_words import measured
 from rheokit.widgets.fields import Grid
 from rheokit.widgets.freshness import dated_in
 from rheokit.widgets.recipe_words import CAUTIONS
+from rheokit.widgets.room import Room
 from rheokit.widgets.standing import Standing, limits
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
@@ -250,6 +251,36 @@ def test_ones_own_numbers_begin_with_none_of_the_examples(explorer):
                 or not shown.shows
                 or said.startswith("Not known, so what needs it is not computed: ")
             )
+
+
+def test_what_was_typed_is_there_again_after_another_choice(monkeypatch):
+    monkeypatch.setattr(Room, "refresh", lambda self: None)  # nothing here asks for a result
+    explorer = RecipeExplorer()
+
+    def typed():
+        cells = [row for grid in (explorer.recipe.ingredients, explorer.recipe.readings) for row in grid.cells]
+        grids = [row for row in ([cell.value for cell in row] for row in cells) if any(row)]
+        fields = {key: field.holds for key, field in explorer.fields.items()}
+        return grids, fields, [one.holds for one in explorer.sliders], explorer.recipe.basis.value
+
+    explorer.example.value = "my own numbers"
+    explorer.recipe.ingredients.more.click()
+    for row, words in enumerate(("clay", "x", "sand", "10,5")):
+        cell(explorer.recipe.ingredients, row, 0).value = words
+    cell(explorer.recipe.ingredients, 3, 4).value = True
+    cell(explorer.recipe.readings, 3, 1).value = "what?"
+    explorer.recipe.fields["air"].text.value, explorer.shape.height.text.value = "4,5 %", "33"
+    explorer.recipe.basis.value = explorer.recipe.basis.options[1]
+    own, said = typed(), plain(explorer.emptied.value)
+    explorer.example.value = PORCELAIN
+    assert plain(explorer.emptied.value) == "Your own numbers are kept as you left them, until you choose them again."
+    assert explorer.recipe.basis.value == explorer.recipe.basis.options[0]  # the example's
+    cell(explorer.recipe.ingredients, 0, 1).value = "99"
+    example = typed()
+    explorer.example.value = "my own numbers"
+    assert typed() == own and said.startswith("Every field")
+    explorer.example.value = PORCELAIN
+    assert typed() == example
 
 
 def test_a_slider_that_nobody_moved_is_the_examples(explorer):

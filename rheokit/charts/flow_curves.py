@@ -43,7 +43,8 @@ def flow_curve(fit, *others, band=True, page="light", width=600, checked=True):
     points, edge = _readings(fit, names)
     rates = _rates(fit, points)
     curve = _curve(fit, rates)
-    edge["shear_rate"] = rates[0] * (rates[-1] / rates[0]) ** (0.015 + 0.022 * edge.step)
+    steps = edge.pop("step").astype(float)  # of no test: an empty column of no kind, which would make NaN of all others
+    edge["shear_rate"] = rates[0] * (rates[-1] / rates[0]) ** (0.015 + 0.022 * steps)
     drawn = with_rings(fit, pd.concat([points, edge], ignore_index=True), checked)
     span = _span([*drawn.shear_stress, *curve.shear_stress, *(_level(fit) or ())])
     x = alt.X(

@@ -20,6 +20,7 @@ EMPTIED = (
     "Every field that held a number of the example is empty now, and what needs it is not computed until you type it. A slider "
     "cannot be empty: set each to the size you want. Before you did, they stood at "
 )
+KEPT = "Your own numbers are kept as you left them, until you choose them again."
 
 
 class RecipeExplorer(Page):
@@ -50,6 +51,7 @@ class RecipeExplorer(Page):
         for slider in self.sliders:
             slider.of_example = slider.value  # no field is empty or refused yet
         self.emptied = Message()
+        self._sheets, self._shown = {}, ""
         self.example = W.Dropdown(
             options=[*EXAMPLES, OWN], value=example, description="numbers to begin with", style=WIDE
         )
@@ -84,9 +86,19 @@ class RecipeExplorer(Page):
         self.drying.take(mixed)
 
     def _begin(self):
-        """Put the numbers of an example into the fields, or for one's own numbers empty what still holds the example's."""
-        if self.example.value in EXAMPLES:
+        """Put the numbers of an example into the fields, or for one's own numbers empty what still holds the example's.
+
+        What was chosen and typed into before is there again as it was left.
+        """
+        if self._shown:
+            self._sheets[self._shown] = self._sheet()
+        self._shown = self.example.value
+        if self._shown in self._sheets:
+            self._put(self._sheets[self._shown])
+        elif self._shown in EXAMPLES:
             self._given = self.recipe.example = EXAMPLES[self.example.value]
+            for choice in self.recipe.choices:
+                choice.value = choice.options[0]
             self.recipe.ingredients.fill(self._given.ingredients)
             self.recipe.readings.fill(self._given.readings)
             self.recipe.water.value = self.recipe.water.of_example = self._given.water
@@ -99,8 +111,29 @@ class RecipeExplorer(Page):
                 if self.of_example(key):
                     field.value = None
         stood = ", ".join(f"{one.words}: {one.holds}" for one in self.sliders)
-        self.emptied.say(f"{EMPTIED}{stood}." if self.example.value == OWN else "")
+        said = KEPT if OWN in self._sheets else ""
+        self.emptied.say(f"{EMPTIED}{stood}." if self._shown == OWN else said)
         self._look()
+
+    def _sheet(self):
+        """Return all that stands in the fields."""
+        grids = (self.recipe.ingredients, self.recipe.readings)
+        cells = [[[cell.value for cell in row] for row in grid.cells] for grid in grids]
+        return self._given, cells, [one.value for one in self._single]
+
+    def _put(self, sheet):
+        """Put back all that stood in the fields."""
+        self._given, (ingredients, readings), values = sheet
+        self.recipe.example, self.recipe.water.of_example = self._given, self._given.water
+        self.recipe.ingredients.fill(ingredients)
+        self.recipe.readings.fill(readings)
+        for one, value in zip(self._single, values, strict=True):
+            one.value = value
+
+    @property
+    def _single(self):
+        """All that is chosen or typed, but for the tables."""
+        return [*self.recipe.choices, *(one.text for one in (*self.fields.values(), *self.sliders))]
 
     @property
     def sliders(self):

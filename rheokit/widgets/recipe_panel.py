@@ -124,6 +124,11 @@ class RecipePanel(Room):
             section("Use dried parts again", beside_each_other([self._own(AGAIN), self.wrong_again], [self.again])),
         ]  # fmt: skip
 
+    @property
+    def choices(self):
+        """What the numbers of the tables are."""
+        return self.given, self.basis
+
     def _own(self, asked):
         return W.VBox([self.fields[key] for key in asked], layout=W.Layout(width="100%"))
 

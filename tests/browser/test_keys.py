@@ -1,8 +1,11 @@
 """Keys pressed in a page are the page's own, and what a person typed is shown as typed: in a real browser."""
 
+from pathlib import Path
+
 import nbformat
 import pytest
 
+CHECKOUT = Path(__file__).parents[2]
 pytestmark = pytest.mark.browser
 
 CELLS = [
@@ -98,8 +101,8 @@ def test_no_key_pressed_in_a_page_changes_the_notebook(notebooks, workbook):
         "region",
     ):
         assert any(kind in seen for seen in kinds), (kind, kinds)
-    for beside in ("#words", ".rheokit-page h3", ".rheokit-page canvas", ".rheokit-page .widget-label"):
-        page.locator(beside).locator("visible=true").first.click()
+    for beside in ("#words", ".rheokit-page h3", ".rheokit-page canvas"):
+        page.locator(beside).locator("visible=true").first.click(force=True)
         for key in LETTERS:
             page.keyboard.press(key)
         assert page.evaluate(NOTEBOOK) == before, beside
@@ -123,3 +126,53 @@ def test_no_key_pressed_in_a_page_changes_the_notebook(notebooks, workbook):
     page.wait_for_function("() => !jupyterapp.shell.currentWidget.context.model.dirty")
     assert page.evaluate(NOTEBOOK) == before
     notebook.settle()
+
+
+TYPED = "cost $5 and $6$ \\(x\\) \\begin{equation}y\\end{equation} \\style{color:red}{z} &amp; **a**"
+TEXTS = [
+    f"""
+import pandas as pd
+import rheokit as rk
+from rheokit.recipe import Ingredient, Recipe
+typed = r"{TYPED}"
+run = rk.FlowCurve(
+    label=typed, shear_rate=[1.0, 10.0, 100.0, 300.0], shear_stress=[70.0, 85.0, 115.0, 140.0], relative_uncertainty=0.03
+)
+rk.write_bench(rk.Bench(rk.Specimen(paste=typed, batch=typed, note=typed), [run]), "typed")
+fit = rk.fit(rk.PowerLaw, rk.read_bench("typed"))
+""",
+    "fit",
+    "pd.set_option('display.max_colwidth', None); fit.residuals[['name']].head(1)",
+    "Recipe(ingredients=(Ingredient(name=typed + '<b>', dry_mass=0.1, density=1350.0),), water_content=1.0).batch_sheet(0.5)",
+    "pd.DataFrame({'of others': ['$x_1$']})  # is typeset, so that the others could have been",
+    "rk.widgets.FitExplorer('typed', 'power law')",
+]
+
+
+def test_what_a_person_typed_is_text(notebooks, workbook):
+    notebook = notebooks.open(written(workbook, "texts.ipynb", TEXTS), height=3000)
+    page = notebook.page
+    notebook.run()
+    page.wait_for_selector(".jp-OutputArea mjx-container", state="attached")
+    notebook.settle()
+    assert page.locator(".jp-OutputArea mjx-container").count() == 1
+    shown = [area.replace("\n", " ") for area in page.locator(".jp-OutputArea-output").all_inner_texts()]
+    assert [TYPED in text for text in shown] == [True, True, True, False, True], shown
+    assert f"{TYPED}<b>" in shown[2]
+    box = page.locator(".rheokit-page .widget-checkbox span[title]", has_text="cost")
+    assert box.get_attribute("title") == box.inner_text() == f"flow curve '{TYPED}', 4 readings"
+
+
+def test_a_folder_that_cannot_be_read_is_said_once_and_no_cell_runs_after_it(notebooks, workbook):
+    stored = nbformat.read(CHECKOUT / "notebooks" / "2-nozzle-and-force.ipynb", as_version=4)
+    cells = [
+        cell.source.replace("folder = demo ", 'folder = "../data/my-paste" ')
+        for cell in stored.cells
+        if cell.cell_type == "code"
+    ]
+    notebook = notebooks.open(written(workbook, "missing.ipynb", cells), height=3000)
+    with pytest.raises(pytest.fail.Exception):
+        notebook.run()
+    (said,) = notebook.page.locator(".jp-OutputArea-output").all_inner_texts()
+    assert said.startswith("Refused: bench = rk.read_bench(folder)") and "there is no such folder" in said
+    assert "Traceback" not in said and "File " not in said
