@@ -20,7 +20,10 @@ const pageOf = (event) => event.target instanceof Element ? event.target.closest
 const isCommand = (event) => (event.ctrlKey || event.metaKey) && !event.altKey && /^[b-ln-x]$/i.test(event.key);
 
 function guard(event) {
-  if (pageOf(event)) event.target.toggleAttribute(SUPPRESS, !isCommand(event));
+  const page = pageOf(event);
+  if (!page) return;
+  for (const one of [page, ...page.querySelectorAll(`[${SUPPRESS}]`)]) one.removeAttribute(SUPPRESS);
+  if (!isCommand(event)) event.target.setAttribute(SUPPRESS, "");
 }
 
 function keepFocus(event) {  // a click beside the controls goes to the page, not to the cell around it
