@@ -115,6 +115,31 @@ def test_laws_are_compared_as_with_single_readings(monkeypatch):
     assert few.difference.to_numpy() == pytest.approx(all_of_them.difference.to_numpy(), rel=0.05, abs=1.0)
 
 
+def long_run(**stated):
+    """Return an invented run of 20 000 readings through one needle."""
+    needle = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=40 * mm))
+    flow = np.geomspace(1e-9, 3e-7, 20_000)
+    scatter = np.exp(0.02 * np.random.default_rng(0).standard_normal(len(flow)))
+    pressure = needle.pressure_drop(LAW, flow) * scatter
+    return rk.PressureRun(nozzle=needle, flow_rate=flow, pressure=pressure, **stated)
+
+
+@pytest.mark.parametrize("stated", [{}, {"relative_uncertainty": 0.02}])
+def test_corrections_take_many_rows(stated):
+    """Against the law's own true rates at the wall: within 3 %, and by hand the error of a mean is that of a reading over √m."""
+    found = rk.corrections.rabinowitsch(long_run(**stated))
+    table = found.table
+    assert len(table) <= gathering.ENOUGH
+    assert any("20000 readings were gathered into" in note for note in found.notes)
+    true = LAW.shear_rate(LAW.wall_shear_stress(table.apparent_shear_rate.to_numpy()))
+    middle = slice(len(table) // 5, -len(table) // 5)
+    assert table.wall_shear_rate.to_numpy()[middle] == pytest.approx(true[middle], rel=0.03)
+    if stated:
+        (few,) = gathered([long_run(**stated)])
+        share = table.wall_shear_stress_uncertainty / table.wall_shear_stress
+        assert np.sort(share) == pytest.approx(np.sort(0.02 / np.sqrt(few.origin.counts)), rel=1e-6)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("stated", [{}, {"relative_uncertainty": 0.05}])
 def test_limits_hold_the_truth_of_gathered_readings(stated):

@@ -196,10 +196,19 @@ def _straight(curve, words):
     return found, f"{words}curved in logarithms, so no power law: K′ and n′ of the straight line describe it no more."
 
 
+def _different(rate):
+    """Return how many rates there are that lie 5 % or more from each other, counted from the slowest: a ramp has many."""
+    count, last = 0, -np.inf
+    for one in np.sort(np.log(rate)):
+        if one - last > 0.05:
+            count, last = count + 1, one
+    return count
+
+
 def _too_little(rate, stress, words):
     if np.any(rate <= 0) or np.any(stress <= 0):
         return [f"{words}a rate or stress is not positive; leave those rows out."]
-    count = 1 + int(np.sum(np.diff(np.log(rate)) > 0.05))
+    count = _different(rate)
     if count < FEWEST:
         return [
             f"{words}{count} rate{'s' * (count > 1)}; a slope that can be judged needs {FEWEST}, better 6."

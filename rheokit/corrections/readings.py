@@ -5,6 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..bench.force_run import ForceRun
+from ..bench.gathered import gathered, words
 from ..bench.pressure_run import PressureRun
 from ..errors import DataError
 from ..inputs import in_si, unlikely_column, warn_of
@@ -47,13 +48,15 @@ def rows_of(runs):
     """Return (DataFrame with one row a reading, notes) of pressure and force runs.
 
     `pressure` is what drives: for a force run force over section, plunger friction included (`friction_pressure`).
+    Many readings are gathered into means (`bench.gathered`), and a note says so.
     Runs whose tip is no straight land and readings that are mere bounds are left out, and a note says so.
     """
     import pandas as pd
 
     from ..frames import Frame
 
-    found, notes = [], []
+    runs = gathered(runs)
+    found, notes = [], [*filter(None, [words(runs)])]
     for run in runs:
         force = isinstance(run, ForceRun)
         nozzle = run.extruder.nozzle if force else run.nozzle
@@ -65,6 +68,7 @@ def rows_of(runs):
         section = run.extruder.area if force else 1.0
         read = run.readings
         share = run.reading_errors / read if run.error_is_known else np.full(read.shape, np.nan)
+        share = share / np.sqrt(getattr(run.origin, "counts", 1.0))  # of a mean of so many
         of_flow = run.read == "flow_rate"
         entry = tuple(
             (round(float(s.inlet_diameter), 9), round(float(s.outlet_diameter), 9), round(float(s.length), 9))
