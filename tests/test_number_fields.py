@@ -326,19 +326,58 @@ def test_a_correction_waits_for_nothing_that_it_does_not_need():
     assert "the ingredients" in panel.headline.value and panel.mixed is None
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("panel", "key", "typed", "wrong"),
+    [
+        ("drying", "final", "0,05", "Water wanted in the end, u_f = 0.05, is never reached: the air leaves u_e = 0.08 in it. Correct one of them."),
+        ("drying", "final", "1,5", "Water wanted in the end, u_f = 1.5, is more than the fresh paste holds, u = 1.045. Correct one of them."),
+        (
+            "drying", "dry_solids", "0,1",
+            "The fresh paste holds 0.397 of solids by volume, more than the dry part with φ_d = 0.1: it would swell. Correct the solids in the dry "
+            "part, or the recipe.",
+        ),
+        ("drying", "dry_solids", "0,99", "Air in the paste, ε_a = 3.4 %, is more than all the pores of the dry part with φ_d = 0.99. Correct one of them."),
+        (
+            "recipe", "left", "80",
+            "Moisture still in the dried parts, 80 % on the wet basis, is more than the paste is to hold, u = 1.045 (51.1 % on the wet basis). "
+            "Correct one of them.",
+        ),
+    ],
+)  # fmt: skip
+def test_why_numbers_cannot_be_together_is_said_beside_them_in_their_own_words(recipe_page, panel, key, typed, wrong):
+    room = getattr(recipe_page, panel)
+    field, beside = room.fields[key], {"recipe": "wrong_again", "drying": "wrong_air"}[panel]
+    begun = field.text.value
+    field.text.value = typed
+    assert getattr(room, beside).value == f"<div role='alert'><div>{html(wrong)}</div></div>"
+    assert html(wrong) in room.message.value
+    field.text.value = begun
+    assert getattr(room, beside).value == room.message.value == ""
+
+
+@pytest.fixture(scope="module")
+def recipe_page():
+    return RecipeExplorer()
+
+
 @pytest.mark.parametrize(
     ("said", "words"),
     [
         (
             "Cylinder: diameter = 50 m is wider than any nozzle or barrel rheokit knows (0.2 m). Lengths are in metres; did you mean 50*mm?",
-            "diameter = 50000 mm is wider than any nozzle or barrel rheokit knows (200 mm).",
+            "Diameter = 50000 mm is wider than any nozzle or barrel rheokit knows (200 mm).",
         ),
-        ("Nozzle: bore = 0.0012 m cannot be (did you mean 1*mm?).", "bore = 1.2 mm cannot be."),
+        ("Nozzle: bore = 0.0012 m cannot be (did you mean 1*mm?).", "Bore = 1.2 mm cannot be."),
         (
             "WaterLaw.fit: yield_stress = -5 Pa must be above 0 and finite.",
-            "yield stress = -5 Pa must be above 0 and finite.",
+            "Yield stress = -5 Pa must be above 0 and finite.",
         ),
-        ("dry_basis: moisture = 1 must be 0 to below 1 (is it u already?).", "moisture = 1 must be 0 to below 1."),
+        ("dry_basis: moisture = 1 must be 0 to below 1 (is it u already?).", "Moisture = 1 must be 0 to below 1."),
+        (
+            "evaporation: temperature = 274.15 K is so cold and dry that the surface would freeze.",
+            "Temperature = 1 °C is so cold and dry that the surface would freeze.",
+        ),
         (
             "bench.toml, [[test]] 1: label 'my_test' is there twice",
             "bench.toml, [[test]] 1: label 'my_test' is there twice",

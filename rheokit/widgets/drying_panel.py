@@ -5,7 +5,7 @@ import ipywidgets as W
 from .. import charts
 from ..errors import DataError
 from ..units import mm
-from .drying_words import PER_HOUR, Drying, measured, packed, scale_rows
+from .drying_words import PER_HOUR, Drying, dried_can_be, measured, packed, scale_rows
 from .fields import Values, choice, number_fields
 from .freshness import Answer
 from .moving_picture import MovingPicture
@@ -136,8 +136,9 @@ class DryingPanel(Room):
         plane, up = (measured(at[key], at["points"]) for key in ("shrinkage_xy", "shrinkage_z"))
         if max(plane.high, up.high) >= 1:
             raise DataError(
-                "Shrinkage: with its uncertainty it reaches 100 %; give S in % of the wet length, and a smaller uncertainty."
+                "The shrinkage with its uncertainty reaches 100 %; give S in % of the wet length, and a smaller uncertainty."
             )
+        dried_can_be(self.mixed, at["dry_solids"])
         sizes = {"length (x)": at["length"] * mm, "width (y)": at["width"] * mm, "height (z)": at["tall"] * mm}
         factors = plane.scale.value, up.scale.value
         self.outline.move(

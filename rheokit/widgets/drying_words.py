@@ -54,6 +54,16 @@ class Drying:
     depth: float
     diffusivity: float
 
+    def __post_init__(self):
+        dried_can_be(self.mixed, self.dry_solids)
+        start, wanted = self.mixed.recipe.water_content, f"Water wanted in the end, u_f = {self.final:g}"
+        if self.final <= self.leaves:
+            raise DataError(
+                f"{wanted}, is never reached: the air leaves u_e = {self.leaves:g} in it. Correct one of them."
+            )
+        if self.final > start:
+            raise DataError(f"{wanted}, is more than the fresh paste holds, u = {start:g}. Correct one of them.")
+
     @cached_property
     def fluxes(self):
         """Drying flux with its limits [kg/(m2 s)]."""
@@ -216,6 +226,20 @@ def measured(percent, error):
 def wet_solids(mixed):
     """Return the solids in a fresh paste by volume, air included [-]."""
     return mixed.recipe.solid_fraction * (1 - mixed.air)
+
+
+def dried_can_be(mixed, dry_solids):
+    """Raise `DataError` where no part can dry from a fresh paste to these solids by volume [-]."""
+    wet, dry = wet_solids(mixed), f"the dry part with φ_d = {dry_solids:g}"
+    if wet > dry_solids:
+        raise DataError(
+            f"The fresh paste holds {number(wet)} of solids by volume, more than {dry}: it would swell. Correct the solids in the dry "
+            "part, or the recipe."
+        )
+    if 1 / dry_solids - 1 < mixed.air / wet:
+        raise DataError(
+            f"Air in the paste, ε_a = {100 * mixed.air:g} %, is more than all the pores of {dry}. Correct one of them."
+        )
 
 
 def packed(mixed, dry_solids):

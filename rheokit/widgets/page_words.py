@@ -4,28 +4,29 @@ import re
 
 from ..errors import DataError
 from ..nomenclature import QUANTITIES
-from ..units import mm, number
+from ..units import ZERO_CELSIUS, mm, number
 
-_SPEAKER = re.compile(r"^(?:[A-Z][a-zA-Z]*|[a-z]+(?:_[a-z]+)+)(?:\.[a-z_]+)*: ", re.M)
+_SPEAKER = re.compile(r"^(?:[A-Z][a-zA-Z]*|[a-z]+(?:_[a-z]+)+|evaporation|fit|rise|window)(?:\.[a-z_]+)*: ", re.M)
 _HINT = re.compile(
     r" \((?:did you mean|is it u already)(?:[^()]|\([^()]*\))*\)| Lengths are in metres; did you mean [^?]*\?"
 )
 _ALSO = ("stress_now", "stress_wanted", "dry_mass", "water_change", "line_width_to_bore", "layer_height_to_bore")
 _NAME = re.compile(rf"\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_' in one)})\b")
-_LARGE = re.compile(r"(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s)(?![\w/³²·(])")
-_EDGES = {"m": (mm, "mm"), "m/s": (mm, "mm/s"), "m³/s": (mm**3, "mm³/s")}
+_LARGE = re.compile(r"(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")
+_EDGES = {"m": (mm, 0, "mm"), "m/s": (mm, 0, "mm/s"), "m³/s": (mm**3, 0, "mm³/s"), "K": (1, ZERO_CELSIUS, "°C")}
 
 
 def page_words(said):
     """Return a message of the library as a page says it."""
 
     def small(found):
-        factor, unit = _EDGES[found[2]]
-        return f"{number(float(found[1]) / factor, 4)} {unit}"
+        factor, zero, unit = _EDGES[found[2]]
+        return f"{number(round((float(found[1]) - zero) / factor, 9), 4)} {unit}"
 
-    said = _HINT.sub("", _SPEAKER.sub("", said))
-    said = _NAME.sub(lambda found: found[0].replace("_", " "), said)
-    return _LARGE.sub(small, said)
+    words = _HINT.sub("", _SPEAKER.sub("", said))
+    words = _NAME.sub(lambda found: found[0].replace("_", " "), words)
+    words = _LARGE.sub(small, words)
+    return words[0].upper() + words[1:] if _SPEAKER.match(said) and words else words
 
 
 def in_words(error):

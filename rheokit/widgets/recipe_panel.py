@@ -9,7 +9,7 @@ import pandas as pd
 from .. import charts
 from ..errors import DataError
 from ..fitting.text import number
-from ..recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water
+from ..recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water, wet_basis
 from ..units import g
 from ..water import WaterLaw
 from .fields import Grid, Values, choice, lacking, number_fields
@@ -267,6 +267,11 @@ class RecipePanel(Room):
 
     def _reuse(self):
         mass, left = self.fields["dried"].value, self.fields["left"].value / 100
+        if dry_basis(left) > self.water.value:
+            raise DataError(
+                f"Moisture still in the dried parts, {100 * left:g} % on the wet basis, is more than the paste is to hold, u = {self.water.value:g} "
+                f"({100 * wet_basis(self.water.value):.1f} % on the wet basis). Correct one of them."
+            )
         water = float(rewetting_water(mass * g, left, self.water.value)) / g
         said = f"Add {water:.0f} g of water to {mass:.0f} g of dried parts to come back to u = {self.water.value:.3f}."
         self.again.value = result(said) + "".join(map(paragraph, [REWETTING, *cautions("mould", "dust", "slips")]))
