@@ -21,7 +21,6 @@ from rheokit.widgets.nozzle_fields import NozzleFields
 from rheokit.widgets.number_field import NotKnown, NumberField, SlidingNumber
 from rheokit.widgets.page_words import page_words
 from rheokit.widgets.parts import Message
-from rheokit.widgets.recipe_panel import RecipePanel
 from rheokit.widgets.room import Room
 from rheokit.widgets.typed_numbers import Bounds, Refused, number_typed
 
@@ -317,15 +316,6 @@ def test_a_prediction_is_read_as_every_number():
     assert asked.prediction == 25.0
 
 
-@pytest.mark.slow  # it draws the picture
-def test_a_correction_waits_for_nothing_that_it_does_not_need():
-    panel = RecipePanel(lambda mixed: None)
-    panel.readings.fill(((0.95, 905.0), (1.045, 630.0), (1.15, 478.0)))
-    panel.refresh()
-    assert "Add " in panel.add.value and panel.picture.shows
-    assert "the ingredients" in panel.headline.value and panel.mixed is None
-
-
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("panel", "key", "typed", "wrong"),
@@ -354,6 +344,21 @@ def test_why_numbers_cannot_be_together_is_said_beside_them_in_their_own_words(r
     assert html(wrong) in room.message.value
     field.text.value = begun
     assert getattr(room, beside).value == room.message.value == ""
+
+
+@pytest.mark.slow
+def test_a_correction_waits_for_nothing_that_it_does_not_need_and_nonsense_has_its_message(recipe_page):
+    recipe = recipe_page.recipe
+    recipe.ingredients.fill(())
+    recipe.fields["wanted"].text.value = "600"
+    assert "Add " in recipe.add.value and "old" not in recipe.add._dom_classes
+    assert "the ingredients" in recipe.headline.value and recipe.mixed is None
+    recipe.fields["wanted"].text.value = "soft"
+    assert "&#x27;soft&#x27; is not a number" in recipe.fields["wanted"].note.value
+    recipe.fields["wanted"].text.value = "650"
+    recipe.ingredients.fill(recipe.example.ingredients)
+    recipe.refresh()
+    assert recipe.message.value == "" and recipe.mixed is not None
 
 
 @pytest.fixture(scope="module")
