@@ -1,5 +1,7 @@
 """The same readings given twice would narrow every interval: they are refused, whatever they are called."""
 
+from typing import NamedTuple
+
 import numpy as np
 
 from ..errors import DataError
@@ -22,15 +24,16 @@ def repeated(tests):
     Two records of one row, or of rows read with a ruler, may well be equal: they pass.
     """
     tests, found = list(tests), []
+    keys = [_Keys.of(test) for test in tests]
     for place, one in enumerate(tests):
-        if twice := _within(one):
+        if twice := _within(one, keys[place]):
             found.append(
                 f"{one.name} holds its readings twice, {one.rows_where(twice[0])} again as {one.rows_where(twice[1])}, to the "
                 "last digit; take the copy out, because readings count once."
             )
-        for other in tests[:place]:
+        for earlier, other in enumerate(tests[:place]):
             same = one is other or _same_file(one, other)
-            rows = () if same else _shared(one, other)
+            rows = () if same else _shared(one, keys[place], keys[earlier])
             if not same and not len(rows):
                 continue
             what = (
@@ -55,42 +58,50 @@ def _same_file(one, other):
     return a.typed.table == b.typed.table and bool(set(a.rows.tolist()) & set(b.rows.tolist()))
 
 
-def _keys(test):
-    """Return the columns that say what was set and read, and each row of them as one key."""
-    names = [name for name in test.columns if name not in ORDERS]
-    return names, list(zip(*(getattr(test, name).tolist() for name in names), test.censored.tolist(), strict=True))
+class _Keys(NamedTuple):
+    """What a record says was set and read: its kind, the names of these columns, each row as one key, and those that differ."""
+
+    kind: str
+    names: list
+    rows: list
+    different: frozenset
+
+    @classmethod
+    def of(cls, test):
+        names = [name for name in test.columns if name not in ORDERS]
+        rows = list(zip(*(getattr(test, name).tolist() for name in names), test.censored.tolist(), strict=True))
+        return cls(test.kind, names, rows, frozenset(rows))
+
+    @property
+    def enough(self):
+        return BESIDE if len(self.names) > 1 else ALONE
 
 
-def _shared(one, other):
-    """Return the rows of the shorter of two records where all of them, enough and different, stand in the longer one."""
-    if one.kind != other.kind:
+def _shared(test, own, other):
+    """Return the rows of a record whose keys stand in another's, where those of the shorter do all, enough and different."""
+    if own[:2] != other[:2] or own.different.isdisjoint(other.different):
         return ()
-    (names, keys), (others, theirs) = _keys(one), _keys(other)
-    if names != others:
+    shared = own.different & other.different
+    least = max(own.enough, min(len(own.different), len(other.different)))
+    if len(shared) < least or _settings_alone(test, own, shared):
         return ()
-    shared = set(keys) & set(theirs)
-    enough = BESIDE if len(names) > 1 else ALONE
-    if len(shared) < max(enough, min(len(set(keys)), len(set(theirs)))) or _settings_alone(one, names, shared):
-        return ()
-    return np.array([place for place, key in enumerate(keys) if key in shared])
+    return np.array([place for place, key in enumerate(own.rows) if key in shared])
 
 
-def _settings_alone(test, names, rows):
+def _settings_alone(test, own, rows):
     """Say whether the shared rows do not differ in what was read, so that only settings are the same."""
-    at = names.index(test.reads)
+    at = own.names.index(test.reads)
     return len({row[at] for row in rows}) < min(BESIDE, len(rows))
 
 
-def _within(test):
+def _within(test, own):
     """Return the places of rows that stand twice in one record as a block, first and again; nothing where none do."""
-    names, keys = _keys(test)
-    half = len(keys) // 2
-    enough = BESIDE if len(names) > 1 else ALONE
+    half = len(own.rows) // 2
     if (
-        len(keys) % 2
-        or keys[:half] != keys[half:]
-        or len(set(keys)) < enough
-        or _settings_alone(test, names, set(keys))
+        len(own.rows) % 2
+        or own.rows[:half] != own.rows[half:]
+        or len(own.different) < own.enough
+        or _settings_alone(test, own, own.different)
     ):
         return ()
-    return np.arange(half), np.arange(half, len(keys))
+    return np.arange(half), np.arange(half, len(own.rows))
