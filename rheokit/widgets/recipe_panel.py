@@ -132,6 +132,11 @@ class RecipePanel(Room):
     def _own(self, asked):
         return W.VBox([self.fields[key] for key in asked], layout=W.Layout(width="100%"))
 
+    def refresh(self):
+        """Compute again; until then no paste is known."""
+        self.mixed = None
+        super().refresh()
+
     def _other_basis(self):
         self.readings.bounds = OF_READINGS[self.basis.value]
         self.readings.judge()
@@ -208,7 +213,6 @@ class RecipePanel(Room):
         return law, tests, tuple(map(float, law.line_band(self.water.value)))
 
     def _mix(self):
-        self.mixed = None
         recipe, air, (law, _, (stress, low, high)) = self.recipe(), self.fields["air"].value / 100, self._law()
         means = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
         self.headline.value = result(" ".join(filter(None, [means, law.outside(recipe.water_content)])))
