@@ -106,6 +106,7 @@ def test_the_size_of_the_residuals_is_that_of_the_readings():
     assert not checks.passed["size of the residuals"]
 
 
+@pytest.mark.slow
 def test_laws_are_compared_as_with_single_readings(monkeypatch):
     laws = [rk.PowerLaw, rk.HerschelBulkley, rk.Bingham]
     few = rk.compare(laws, curve(2000))
@@ -141,13 +142,12 @@ def test_corrections_take_many_rows(stated):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("stated", [{}, {"relative_uncertainty": 0.05}])
-def test_limits_hold_the_truth_of_gathered_readings(stated):
+def test_limits_hold_the_truth_of_gathered_readings():
     """120 invented benches of 2000 readings: 95 % limits hold in 90 to 99 % (two standard deviations of the count)."""
     truth = [LAW.yield_stress, LAW.consistency, LAW.flow_index]
     held = []
     for seed in range(120):
-        table = rk.fit(rk.HerschelBulkley, curve(2000, seed, **stated)).table
+        table = rk.fit(rk.HerschelBulkley, curve(2000, seed)).table
         held.append((table.low.to_numpy() <= truth) & (truth <= table.high.to_numpy()))
     assert np.all(np.abs(np.mean(held, axis=0) - 0.95) <= 0.045)
 

@@ -106,6 +106,7 @@ def as_read(folder):
     return {name: disk.read(name, 10_000) for name in ("bench.toml", "curve.csv", "raw/vane.csv")}
 
 
+@pytest.mark.slow
 def test_a_save_killed_at_any_operation_was_never_begun_or_is_read_as_done(tmp_path):
     old, found = contents(made_folder(tmp_path / "from")), {"old": 0, "new": 0}
     new = {name: raw + b"\n" for name, raw in old.items()}
@@ -140,6 +141,7 @@ def test_a_bench_whose_save_was_cut_off_is_read_and_goes_on(tmp_path):
     assert set(contents(folder)) == {"bench.toml", "curve.csv", "raw/vane.csv"}
 
 
+@pytest.mark.slow
 def test_a_new_folder_killed_at_any_operation_can_be_saved_into_again(tmp_path):
     files = contents(made_folder(tmp_path / "from"))
     for had in ({}, None):  # a bench that is written, and a folder to fill in, which must be new
@@ -371,6 +373,7 @@ def told(bench, to, wait):
     return "saved"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("new", [False, True])
 def test_of_threads_that_save_at_once_one_is_done_and_the_others_are_told(tmp_path, new):
     for trial in range(6):
@@ -441,6 +444,7 @@ def test_a_killed_saver_holds_no_lock_and_a_busy_one_is_told_of(tmp_path, monkey
     assert locking.LOCK not in contents(folder)
 
 
+@pytest.mark.slow
 def test_a_folder_that_is_read_while_it_is_saved_is_read_before_or_after(tmp_path):
     folder = made_folder(tmp_path / "bench")
     stop, seen = threading.Event(), set()
