@@ -561,7 +561,9 @@ def test_a_thicker_wall_and_one_face_dry_slower(explorer):
 def test_impossible_drying_is_said_in_the_page(explorer):
     last = explorer.drying.drying
     explorer.drying.fields["final"].value = 0.05
-    assert "u_f = 0.05, is never reached: the air leaves u_e = 0.08 in it. Correct one of them." in plain(explorer.drying.message.value)
+    assert "u_f = 0.05, is never reached: the air leaves u_e = 0.08 in it. Correct one of them." in plain(
+        explorer.drying.message.value
+    )
     assert explorer.drying.drying is last
     explorer.drying.fields["final"].value = 0.15
     explorer.drying.fields["shrinkage_z"].value = 80.0
