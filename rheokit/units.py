@@ -37,7 +37,7 @@ ZERO_CELSIUS = 273.15
 
 # --- the unit text of a header ------------------------------------------------------------------------------------
 
-_FACTOR = r"[A-Za-zµμΩ°%]{1,12}(?:\^?-?[1-9])?"
+_FACTOR = r"[A-Za-zµμΩ°%‰]{1,12}(?:\^?-?[1-9])?"
 _UNIT_TEXT = re.compile(rf"(?:1 ?/ ?)?{_FACTOR}(?:(?: ?[*·⋅.] ?| ?/ ?| ){_FACTOR})*")
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻−", "0123456789--")
 _SAME = {
@@ -46,6 +46,7 @@ _SAME = {
     "°F": "degF",
     "°": "deg",
     "%": "percent",
+    "‰": "permille",
     "µ": "u",
     "μ": "u",
     "·": "*",
@@ -57,6 +58,15 @@ LONGEST_UNIT = 24
 """Most characters of a unit text; nothing on a bench needs more."""
 PURE = ("percent", "permille", "ppm")
 """Units without dimension that a share may have; others (bit, dB, strain) count something else or by a logarithm."""
+
+
+_SHARE = re.compile(r"%|‰|\b(?:percent|permille|ppm)(?![A-Za-z])")
+
+
+def holds_share(text):
+    """Return the %, ‰ or ppm that a unit text holds beside something else, which would scale the number; nothing if none."""
+    found = _SHARE.search(text)
+    return found[0] if found and text.strip() != found[0] else ""
 
 
 class Scale(NamedTuple):
@@ -166,6 +176,10 @@ def _parsed(registry, text):
         )
     if plain.count("/") > 1:
         raise DataError(f"the unit {_shown(text)} has two strokes, which can be read two ways; use powers such as s-1")
+    if share := holds_share(plain):
+        raise DataError(
+            f"the unit {_shown(text)} has {share} beside another unit, which would scale the number; write one of them alone"
+        )
     for typed, known in _SAME.items():
         plain = plain.replace(typed, known)
     plain = re.sub(r"([A-Za-z])\^?(-?\d)", r"\1^\2", plain)
@@ -193,7 +207,8 @@ def _turns(registry, unit):
 
 
 def _shown(text):
-    return "[" + text.strip()[:40].encode("unicode_escape").decode().replace("\\xb5", "µ").replace("\\xb0", "°") + "]"
+    cut = text.strip()[:40]
+    return "[" + "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut) + "]"
 
 
 @cache

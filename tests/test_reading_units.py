@@ -47,6 +47,8 @@ FACTORS = [
     ("mN·m", "N·m", 1e-3),
     ("mPa.s", "Pa·s", 1e-3),
     ("%", "-", 0.01),
+    ("‰", "-", 1e-3),
+    ("ppm", "-", 1e-6),
     ("-", "-", 1.0),
     ("deg", "rad", math.pi / 180),
     ("°", "rad", math.pi / 180),
@@ -106,6 +108,18 @@ def test_other_texts_are_refused_with_a_remedy(text, si_unit, words):
     with pytest.raises(DataError) as caught:
         unit_scale(text, si_unit)
     assert words in str(caught.value)
+
+
+@pytest.mark.parametrize("share", ["%", "‰", "ppm", "percent"])
+@pytest.mark.parametrize(
+    ("shape", "si_unit"), [("{} N", "N"), ("N {}", "N"), ("N/{}", "N"), ("{0} {0}", "-"), ("{}2", "-")]
+)
+def test_a_share_beside_another_unit_does_not_scale_the_number(share, shape, si_unit):
+    text = shape.format(share)
+    with pytest.raises(DataError) as caught:
+        unit_scale(text, si_unit)
+    says = f"the unit [{text}] has {share} beside another unit, which would scale the number; write one of them alone"
+    assert str(caught.value) == says
 
 
 @pytest.mark.parametrize("name", [n for n, q in QUANTITIES.items() if "ⁿ" not in q.unit and "(" not in q.unit])

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from ..errors import DataError
-from ..units import Scale, unit_scale
+from ..units import Scale, holds_share, unit_scale
 from .faults import shown
 
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
@@ -101,6 +101,8 @@ def stated_number(given, si_unit, name=""):
         hint = f"; write {given.strip().replace(',', '.')!r} if that is a decimal comma" if comma else ""
         raise DataError(f"{shown(given)} is not a number with its unit, such as {example(si_unit, name)}{hint}")
     value, spread, first, second = found["value"], found["spread"], found["unit1"] or "", found["unit2"] or ""
+    if mixed := holds_share(first) or holds_share(second):
+        raise DataError(f"{shown(given)} {_share_beside_unit(mixed, value, spread, first, second)}")
     unit = first.strip(" )") or ("" if spread and second.strip() == "%" and si_unit != "-" else second.strip())
     if not unit and si_unit != "-":
         where = (
@@ -115,6 +117,20 @@ def stated_number(given, si_unit, name=""):
         return Stated(middle, None, scale, given.strip())
     amount, share = _spread(Decimal(value), Decimal(spread), first.strip(), second.strip(), scale, si_unit, given)
     return Stated(middle, amount, scale, given.strip(), share)
+
+
+def _share_beside_unit(share, value, spread, first, second):
+    """Return what is wrong where %, ‰ or ppm stands beside a unit, and what to write."""
+    units = [text.replace(share, " ").strip(" )*·⋅./") for text in (first, second)]
+    unit = next(filter(None, units), "")
+    said = f"has {share} beside another unit, which would scale the number"
+    if not re.fullmatch(r"[A-Za-zµμΩ][A-Za-zµμΩ0-9/*·⋅.^²³ -]*", unit):
+        return f"{said}; write one unit alone"
+    if spread is None:
+        return f"{said}; write '{value} {unit}', with an uncertainty in % as '{value} {unit} ± 1 %'"
+    if holds_share(second) and share == "%":
+        return f"{said}; write '{value} {unit} ± {spread} %' if the uncertainty is {spread} % of {value} {unit}"
+    return f"{said}; write '{value} {unit} ± {spread} {unit}', or '{value} {unit} ± {spread} %'"
 
 
 def _spread(value, spread, first, second, scale, si_unit, given):
