@@ -241,20 +241,26 @@ class OpenNotebook:
         }
 
     def hold_number_fields(self):
-        """Type what cannot be into every number field, each in turn, and its own number with a decimal comma after it."""
-        for name, field in self.number_fields().items():
-            found = field.input_value()
-            beside = field.locator("xpath=ancestor::*[contains(@class, 'number-field')][1]").get_by_role("alert")
-            for typed, why in (("five", "is not a number; type one such as"), ("1e9", "is out of bounds; type ")):
-                field.fill(typed)
-                field.press("Enter")
-                expect(beside, name).to_contain_text(f"'{typed}' {why}")
-                assert field.input_value() == typed
-            field.fill(f"{float(found):.4f}".replace(".", ",") if found else "")
+        """Type what cannot be into all number fields, then their own numbers with a decimal comma; each keeps what is typed."""
+        fields = self.number_fields()
+        found = {name: field.input_value() for name, field in fields.items()}
+        comma = {name: f"{float(text):.4f}".replace(".", ",") if text else "" for name, text in found.items()}
+        for typed, why in (
+            (dict.fromkeys(fields, "five"), "'five' is not a number; type one such as"),
+            (dict.fromkeys(fields, "1e9"), "'1e9' is out of bounds; type "),
+            (comma, ""),
+            (found, ""),
+        ):
+            for name, field in fields.items():
+                field.fill(typed[name])  # which the next takes for done
             field.press("Enter")
-            expect(beside, name).to_have_count(0)
-            field.fill(found)
-            field.press("Enter")
+            for name, field in fields.items():
+                holder = field.locator("xpath=ancestor::*[contains(@class, 'number-field')][1]")
+                if why:
+                    expect(holder.get_by_role("alert"), name).to_contain_text(why)
+                else:
+                    expect(holder.get_by_role("alert"), name).to_have_count(0)
+                assert field.input_value() == typed[name]
 
     def screenshot(self, name):
         """Take a picture of the window into name.png, and return its path."""

@@ -153,7 +153,7 @@ def test_a_nozzle_that_cannot_be_is_answered_in_the_page_and_the_picture_stays(o
 
 
 def test_no_number_field_alters_what_is_typed(opened):
-    notebook = opened(width=768)
+    notebook = opened()
     said = headline(notebook.page).first.inner_text()
     assert len(notebook.number_fields()) >= 16
     notebook.hold_number_fields()

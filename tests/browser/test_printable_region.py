@@ -142,7 +142,7 @@ def test_a_click_and_the_keyboard_pick_a_point(opened):
 
 
 def test_no_number_field_alters_what_is_typed(opened):
-    notebook = opened(width=768)
+    notebook = opened()
     said = answer(notebook.page).inner_text()
     assert len(notebook.number_fields()) >= 9
     notebook.hold_number_fields()

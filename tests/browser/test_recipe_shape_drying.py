@@ -90,7 +90,7 @@ def test_a_bad_cell_is_answered_in_the_page_and_the_picture_stays(opened):
 
 
 def test_no_number_field_alters_what_is_typed(opened):
-    notebook = opened(width=768)
+    notebook = opened()
     assert len(notebook.number_fields()) >= 30
     notebook.hold_number_fields()
     notebook.settle()
