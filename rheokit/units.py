@@ -131,8 +131,8 @@ def unit_scale(text, si_unit):
         checked before the unit library sees it, because that evaluates arithmetic.
     """
     registry = _registry()
-    wanted = _parsed(registry, si_unit)
-    found = _parsed(registry, text)
+    wanted = _parsed(registry, si_unit, si_unit)
+    found = _parsed(registry, text, si_unit)
     if found.dimensionality != wanted.dimensionality or _stranger(registry, found, wanted):
         raise DataError(f"the unit {_shown(text)} is not that of {si_unit_meaning(si_unit)}")
     zero, one = (registry.Quantity(Fraction(n), found).to(wanted).magnitude for n in (0, 1))
@@ -162,7 +162,7 @@ _MEANINGS = {
 }
 
 
-def _parsed(registry, text):
+def _parsed(registry, text, si_unit):
     plain = text.strip()
     if plain in _NONE:
         return registry.Unit("")
@@ -187,7 +187,8 @@ def _parsed(registry, text):
     try:
         return registry.Unit(plain)
     except Exception as error:  # the library raises errors of many kinds for an unknown unit
-        raise DataError(f"the unit {_shown(text)} is not known") from error
+        meaning = si_unit_meaning(si_unit)
+        raise DataError(f"the unit {_shown(text)} is not known; capitals count; here goes {meaning}") from error
 
 
 def _stranger(registry, unit, wanted):

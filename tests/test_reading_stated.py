@@ -6,7 +6,11 @@ Kind: exact, plain decimal arithmetic.
 import pytest
 
 from rheokit.errors import DataError
-from rheokit.reading.stated import stated_number
+from rheokit.reading.columns import _cell
+from rheokit.reading.headers import Column
+from rheokit.reading.stated import decimal_number, stated_number
+from rheokit.things import nearest
+from rheokit.units import unit_scale
 
 BESIDE = "beside another unit, which would scale the number; write"
 
@@ -59,3 +63,103 @@ def test_a_share_of_a_share_is_refused(given):
 def test_one_unit_alone_is_taken(given, si_unit, value, uncertainty):
     stated = stated_number(given, si_unit)
     assert (stated.value, stated.uncertainty) == (pytest.approx(value), uncertainty and pytest.approx(uncertainty))
+
+
+SUCH = '"2.00 ± 0.02 mm"'
+RANGE = f"is a range; write one number, with its standard uncertainty after ±, such as {SUCH}"
+DIGITS = f"the number is not understood; write digits with one decimal point, such as {SUCH}"
+
+
+@pytest.mark.parametrize(
+    ("given", "says"),
+    [
+        ("1'750 µm", ": the number is not understood; write '1750 µm' if that is meant"),
+        ("1\u2019750 µm", ": the number is not understood; write '1750 µm' if that is meant"),
+        ("1_750 µm", ": the number is not understood; write '1750 µm' if that is meant"),
+        ("1 750 ± 20 µm", ": the number is not understood; write '1750 ± 20 µm' if that is meant"),
+        ("1.750,0 µm", ": the number is not understood; write '1750.0 µm' if that is meant"),
+        ("1,750.0 µm", ": the number is not understood; write '1750.0 µm' if that is meant"),
+        ("1·75 mm", ": the number is not understood; write '1.75 mm' if that is meant"),
+        ("1,75 mm", f" is not a number with its unit, such as {SUCH}; write '1.75 mm' if that is a decimal comma"),
+        ("1,7,5 mm", f": {DIGITS}"),
+        ("1.7 5 mm", f": {DIGITS}"),
+        ("1..75 mm", f": {DIGITS}"),
+        ("1.75 (2) mm", f": {DIGITS}"),
+        ("0x1 mm", f": {DIGITS}"),
+        ("1.75-1.80 mm", f" {RANGE}"),
+        ("1.75–1.80 mm", f" {RANGE}"),
+        ("1.75 mm - 1.80 mm", f" {RANGE}"),
+        ("2 to 3 mm", f" {RANGE}"),
+        ("−1.75 mm", " has a typographic minus; type the hyphen -"),
+        ("1.75 mm ± –0.02 mm", " has a typographic minus; type the hyphen -"),
+        ("1.75 ± 0.02", " has no unit; write it, such as '1.75 mm ± 0.02 mm'"),
+        ("1.75 ± 2 %", " has no unit; write it, such as '1.75 mm ± 2 %'"),
+        ("many", f" is not a number with its unit, such as {SUCH}"),
+    ],
+)
+def test_a_number_that_is_not_understood_is_not_blamed_on_its_unit(given, says):
+    assert refusal(given, "m", "bore") == f"'{given}'{says}"
+
+
+def test_the_unit_of_the_remedy_is_one_of_the_quantity():
+    assert refusal("8 ± 1", "N", "plunger_friction") == "'8 ± 1' has no unit; write it, such as '8 N ± 1 N'"
+
+
+@pytest.mark.parametrize(
+    ("given", "says"),
+    [
+        ("1'750", "has marks inside; write 1750"),
+        ("1_750", "has marks inside; write 1750"),
+        ("1.750,0", "has marks inside; write 1750.0"),
+        ("1·75", "has marks inside; write 1.75"),
+        ("12 345,6", "has spaces inside; write 12345.6"),
+        ("40,1", "has a comma; write 40.1 if it is a decimal comma"),
+        ("1.75-1.80", "is a range, not a number; write the one number that was read"),
+        ("1.75–1.80", "is a range, not a number; write the one number that was read"),
+        ("–5", "has a typographic minus; type the hyphen -"),
+        ("−5", "has a typographic minus; type the hyphen -"),
+        ("1..75", "is not a number; write digits with a decimal point, such as 40.1"),
+    ],
+)
+def test_a_cell_that_is_no_number_says_what_to_write(given, says):
+    with pytest.raises(DataError) as caught:
+        decimal_number(given)
+    assert str(caught.value) == f"'{given}' {says}"
+
+
+@pytest.mark.parametrize("given", ["5 s-1", "5 s−1", "5 s^-1"])
+def test_the_power_of_a_unit_is_no_range(given):
+    assert stated_number(given, "1/s").value == 5.0
+
+
+@pytest.mark.parametrize("given", ["1110 kg m-3", "1110 ± 5 kg m-3", "1.11e3 kg/m3", "1110. kg/m³"])
+def test_what_was_a_number_is_one(given):
+    assert stated_number(given, "kg/m³").value == 1110.0
+
+
+@pytest.mark.parametrize("unit", ["Newton", "NEWTON", "n", "KN"])
+def test_a_unit_that_is_not_known_says_what_goes_there(unit):
+    with pytest.raises(DataError) as caught:
+        unit_scale(unit, "N")
+    assert str(caught.value) == f"the unit [{unit}] is not known; capitals count; here goes a force: write N or kN"
+
+
+def test_signs_that_can_be_shown_are_shown_and_control_characters_are_escaped():
+    for unit, told in (("–1.80 mm", "–1.80 mm"), ("¼ mm", "¼ mm"), ("m\x1b", "m\\x1b")):
+        with pytest.raises(DataError) as caught:
+            unit_scale(unit, "m")
+        assert str(caught.value).startswith(f"the unit [{told}] is not understood")
+
+
+def test_the_last_word_of_a_name_is_nearest():
+    known = ("plunger_speed", "flow_rate", "force", "gauge_pressure")
+    assert nearest("plunger_force", known) == "; did you mean 'force'?"
+    assert nearest("plunger_sped", known) == "; did you mean 'plunger_speed'?"
+
+
+@pytest.mark.parametrize(
+    ("cell", "side"), [("<=33", -1), ("≤ 33", -1), ("<33", -1), (">= 33", 1), ("≥33", 1), (">33", 1), ("33", 0)]
+)
+def test_a_bound_is_read_with_either_sign(cell, side):
+    column = Column("force", 1, "force [N]", unit_scale("N", "N"))
+    assert _cell(cell, column, ".", may_be_bound=True) == (33.0, side)

@@ -16,7 +16,7 @@ MOST_FAULTS = 20_000
 BLOCK = 5000
 """Rows whose cells are held at once."""
 DIGITS = set("0123456789.+-eE")
-BOUNDS = {"<": -1, "≤": -1, ">": 1, "≥": 1}
+BOUNDS = {"<=": -1, "<": -1, "≤": -1, ">=": 1, ">": 1, "≥": 1}
 
 
 class Typed(NamedTuple):
@@ -161,10 +161,11 @@ def _ways(form, columns, meant, table, file, faults):
 
 
 def _cell(cell, column, decimal, may_be_bound):
-    side = BOUNDS.get(cell[:1], 0)
+    sign = next(filter(cell.startswith, BOUNDS), "")
+    side = BOUNDS.get(sign, 0)
     if side and not may_be_bound:
         raise DataError(f"{shown(cell)} is a bound; only the column that was read may hold one")
-    plain = cell[1:].strip() if side else cell
+    plain = cell.removeprefix(sign).strip()
     if decimal == ",":
         if "." in plain:
             raise DataError(
@@ -180,16 +181,13 @@ def _check(form, column, value, cell, place, reads, faults, unusual, side):
     if column.name in unusual:
         return
     if value < 0 and positive:
-        absolute = (
-            "; it is below the pressure around (absolute and gauge mixed up?)"
-            if column.scale.offset and is_pressure(column.name)
-            else ""
-        )
-        faults.add(
-            place,
-            f"{shown(cell)} is negative{absolute}; correct it, or take the row out",
-            "" if absolute else column.name,
-        )
+        scale = column.scale
+        if is_pressure(column.name) and scale.offset:
+            ambient = f"{float(-scale.offset / scale.factor):g} {scale.text}"
+            wrong, usual = f"lies below the ambient pressure of {ambient} (absolute and gauge mixed up?)", ""
+        else:
+            wrong, usual = "is negative", column.name
+        faults.add(place, f"{shown(cell)} {wrong}; correct it, or take the row out", usual)
     elif "uncertainty" in column.name and value == 0:
         faults.add(place, f"{shown(cell)}: an uncertainty of nothing; give the real one, or take the column out")
     elif not (side and value == 0) and (why := doubt(column.name, value)):

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from ..errors import DataError
 from ..units import Scale, holds_share, unit_scale
 from .faults import shown
+from .misread import has_typographic_minus, is_broken, is_range, ungrouped
 
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
 _UNIT = r"[^0-9±+\s-][^±]*?|-"
@@ -65,12 +66,15 @@ def decimal_number(text):
         raise DataError("is empty; fill it in, or leave the row out")
     if plain.lower().lstrip("+-") in ("nan", "inf", "infinity", "n/a", "na", "none", "null"):
         raise DataError(f"{shown(plain)} is not a number; leave out rows that were not read")
-    if "−" in plain:
+    if is_range(plain):
+        raise DataError(f"{shown(plain)} is a range, not a number; write the one number that was read")
+    if has_typographic_minus(plain):
         raise DataError(f"{shown(plain)} has a typographic minus; type the hyphen -")
     if re.fullmatch(NUMBER, plain):
         raise DataError(f"{shown(plain)} is a number of {len(plain)} characters; {LONGEST_NUMBER} at most: round it")
-    if re.fullmatch(r"[+-]?[0-9]{1,3}(\s[0-9]{3})+([.,][0-9]+)?", plain):  # narrow and no-break spaces too
-        raise DataError(f"{shown(plain)} has spaces inside; write {''.join(plain.split()).replace(',', '.')}")
+    if re.fullmatch(NUMBER, together := ungrouped(plain)):
+        has = "spaces" if re.search(r"\s", plain) else "marks"
+        raise DataError(f"{shown(plain)} has {has} inside; write {together}")
     if re.fullmatch(r"[+-]?[0-9]+,[0-9]+", plain):
         raise DataError(f"{shown(plain)} has a comma; write {plain.replace(',', '.')} if it is a decimal comma")
     raise DataError(f"{shown(plain)} is not a number; write digits with a decimal point, such as 40.1")
@@ -95,21 +99,18 @@ def stated_number(given, si_unit, name=""):
         return Stated(si_value(given, scale), None, scale, str(given))
     if not given.strip():
         raise DataError(f"'' is still to be filled in, such as {example(si_unit, name)}")
-    comma = re.search(r"[0-9],[0-9]", given)
-    found = _STATED.fullmatch(given) if len(given) <= LONGEST_NUMBER and not comma else None
-    if not found:
-        hint = f"; write {given.strip().replace(',', '.')!r} if that is a decimal comma" if comma else ""
-        raise DataError(f"{shown(given)} is not a number with its unit, such as {example(si_unit, name)}{hint}")
+    found = _STATED.fullmatch(given) if len(given) <= LONGEST_NUMBER and not re.search("[0-9],[0-9]", given) else None
+    if not found or is_range(given) or is_broken(given) or ungrouped(given):
+        raise DataError(_not_understood(given, example(si_unit, name)))
     value, spread, first, second = found["value"], found["spread"], found["unit1"] or "", found["unit2"] or ""
     if mixed := holds_share(first) or holds_share(second):
         raise DataError(f"{shown(given)} {_share_beside_unit(mixed, value, spread, first, second)}")
     unit = first.strip(" )") or ("" if spread and second.strip() == "%" and si_unit != "-" else second.strip())
     if not unit and si_unit != "-":
-        where = (
-            f"write the unit before ±, such as '{value} mm ± {spread} %'"
-            if spread
-            else f"write e.g. {example(si_unit, name)}"
-        )
+        such = example(si_unit, name)
+        own = re.sub(r"^[0-9.]+ (?:± [0-9.]+ )?", "", such.strip('"'))
+        after = "%" if second else own
+        where = f"write it, such as '{value} {own} ± {spread} {after}'" if spread else f"write e.g. {such}"
         raise DataError(f"{shown(given)} has no unit; {where}")
     scale = unit_scale(unit or "-", si_unit)
     middle = si_value(Decimal(value), scale, given)
@@ -117,6 +118,27 @@ def stated_number(given, si_unit, name=""):
         return Stated(middle, None, scale, given.strip())
     amount, share = _spread(Decimal(value), Decimal(spread), first.strip(), second.strip(), scale, si_unit, given)
     return Stated(middle, amount, scale, given.strip(), share)
+
+
+def _not_understood(given, such):
+    """Return what is wrong with a text that is no number with its unit, and what to write."""
+    if is_range(given):
+        return f"{shown(given)} is a range; write one number, with its standard uncertainty after ±, such as {such}"
+    if has_typographic_minus(given):
+        return f"{shown(given)} has a typographic minus; type the hyphen -"
+    if _readable(together := ungrouped(given)):
+        return f"{shown(given)}: the number is not understood; write {together!r} if that is meant"
+    if _readable(comma := re.sub("(?<=[0-9]),(?=[0-9])", ".", given.strip())):
+        return (
+            f"{shown(given)} is not a number with its unit, such as {such}; write {comma!r} if that is a decimal comma"
+        )
+    if is_broken(given):
+        return f"{shown(given)}: the number is not understood; write digits with one decimal point, such as {such}"
+    return f"{shown(given)} is not a number with its unit, such as {such}"
+
+
+def _readable(text):
+    return len(text) <= LONGEST_NUMBER and _STATED.fullmatch(text) and not is_broken(text) and "," not in text
 
 
 def _share_beside_unit(share, value, spread, first, second):
