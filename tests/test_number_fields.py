@@ -398,3 +398,19 @@ def test_a_page_says_nothing_in_the_words_of_code(said, words):
 
 def test_fields_raise_what_pages_catch():
     assert issubclass(Refused, DataError) and issubclass(NotKnown, DataError)
+
+
+def test_a_line_that_cannot_be_so_high_is_said_beside_its_fields():
+    fields = NozzleFields(lambda: None, 1.3, 0.03)
+    fields.fields["layer"].text.value = "10,5"
+    assert "Layer height h 10.5 mm is too high for line width w 2 mm" in fields.of_line.value
+    assert "Make the layers lower or the lines wider." in fields.of_line.value
+    assert fields.together.value == fields.fields["layer"].note.value == ""
+    fields.fields["line"].text.value = "5"
+    assert fields.of_line.value == ""
+
+
+def test_friction_is_called_as_its_field_is():
+    fields = NozzleFields(lambda: None, 1.3, 0.03)
+    fields.fields["friction"].text.value = "99"
+    assert "reak-loose friction = 12 N is below gliding friction" in fields.together.value

@@ -294,6 +294,18 @@ def test_a_typed_flow_curve_is_the_record_it_says():
     assert test.name == "flow curve 'A'"
 
 
+def test_a_typed_number_takes_a_comma_or_a_point():
+    stated = {"uncertainty": "3,5 %", "label": "1,2 and 3"}
+    for rows in ([["0,5", "100,5"], ["1", "120"]], [["0,5", "100.5"], ["1", "120"]]):
+        (test,) = typed_bench("flow curve", HEADS, rows, stated).tests
+        assert test.shear_rate[0] == 0.5
+        assert test.shear_stress[0] == 100.5
+        assert test.relative_uncertainty == 0.035
+        assert test.label == "1,2 and 3"
+    with pytest.raises(rk.DataError, match=r"'1,046' can be 1\.046 or 1046; write 1\.046 or 1046"):
+        typed_bench("flow curve", HEADS, [["0.5", "1,046"], ["1", "1200"]], {})
+
+
 def test_units_may_be_changed_in_the_heading_and_commas_typed():
     heads = ["shear rate [1/s]", "shear stress [kPa]"]
     (test,) = typed_bench("flow curve", heads, [["1,5", "0,1"], ["10", "0,2"]], {}).tests

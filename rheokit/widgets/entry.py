@@ -19,6 +19,7 @@ from .parts import WIDE, Message, column, paragraph, side_by_side, text_field
 
 ROWS = 8
 TABLE = "table.csv"
+THOUSAND = re.compile(r"[<>≤≥ +-]*[1-9][0-9]{0,2}(,[0-9]{3})+")
 NOZZLE = {"bore": "inside diameter at the tip", "length": "length of the straight land"}
 
 
@@ -45,8 +46,11 @@ def typed_files(kind, heads, rows, stated):
     for cell in [*heads, *cells]:
         if ";" in cell or "\n" in cell:
             raise DataError(f"{cell!r}: a cell holds one number or one heading, without semicolon.")
-    decimal = "comma" if any("," in cell for cell in cells) else "point"
-    stated = {key: value.strip() for key, value in stated.items() if value.strip()}
+    rows, decimal = _one_sign(rows)
+    words = {"label", *form_of(KINDS[kind]).choices}
+    stated = {
+        key: value if key in words else _pointed(value) for key, given in stated.items() if (value := given.strip())
+    }
     density = stated.pop("density", None)  # it serves a test that has none of its own too, so it is the specimen's
     lines = ["[specimen]", f"density = {_text(density)}"] if density else []
     lines += [
@@ -59,6 +63,29 @@ def typed_files(kind, heads, rows, stated):
     lines += [f"{key} = {_text(value)}" for key, value in stated.items()]
     table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
     return {"bench.toml": encoded("\n".join(lines) + "\n"), TABLE: encoded(table)}
+
+
+def _one_sign(rows):
+    """Return rows of cells and their decimal sign: as typed, or with points alone where both signs were typed.
+
+    Refused where every comma can part thousands as well.
+    """
+    cells = [cell for row in rows for cell in row]
+    commas = [cell for cell in cells if "," in cell]
+    if not commas:
+        return rows, "point"
+    if all(map(THOUSAND.fullmatch, commas)):
+        either = " or ".join(commas[0].replace(",", sign) for sign in (".", ""))
+        raise DataError(f"Table: {commas[0]!r} can be {either}; write {either}.")
+    if not any("." in cell for cell in cells):
+        return rows, "comma"
+    return [[_pointed(cell) for cell in row] for row in rows], "point"
+
+
+def _pointed(text):
+    """Return a text with its decimal commas as points; one that can part thousands is left for the reader to refuse."""
+    doubtful = "." in text or re.search(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9])", text)
+    return text if doubtful else re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
 
 
 def _text(value):

@@ -84,7 +84,8 @@ class NozzleFields:
 
     def __init__(self, changed, static_ratio, air_content):
         self._changed = changed
-        self.fields, self.together = fields_of(NOZZLE | BARREL | DRIVE | PASTE, None), Message()
+        self.fields = fields_of(NOZZLE | BARREL | DRIVE | PASTE, None)
+        self.together, self.of_line = Message(), Message()
         self.fields["ratio"].value = round(static_ratio, 2)
         if air_content is not None:
             self.fields["air_content"].value = round(100 * air_content, 1)
@@ -130,7 +131,12 @@ class NozzleFields:
             ("Drive", [self.drive, *(f[key] for key in DRIVE)]),
             (
                 "Paste and print",
-                [f["ratio"], _under("air in the paste", self.aired), *(f[key] for key in PASTE if key != "ratio")],
+                [
+                    f["ratio"],
+                    _under("air in the paste", self.aired),
+                    *(f[key] for key in PASTE if key != "ratio"),
+                    self.of_line,
+                ],
             ),
         )
         return [
@@ -140,19 +146,30 @@ class NozzleFields:
 
     def described(self):
         """Return the extruder and the print job of the fields, in SI."""
+        return self._extruder(), self._job()
+
+    def _extruder(self):
         at = Values(self.fields)  # those that are not shown are not asked
         taper = at["taper"]
         if self.by.value == HALF_ANGLE:
             taper = taper_length(at["inlet"], at["bore"], taper) if taper < ABRUPT else 0.0
         size = {key: at[key] for key in ("bore", "inlet", "land", "barrel", "fill", "friction")}
-        extruder = replace(
+        return replace(
             described_extruder(taper=taper, **size),
             drive=self._described_drive(at),
             pressure_rating=at["rating"] * kPa if self.rated.value == PRINTED else None,
             break_loose_friction=at["loose"],
         )
-        job = PrintJob(print_speed=self.speed.value * mm, layer_height=at["layer"] * mm, line_width=at["line"] * mm)
-        return extruder, job
+
+    def _job(self):
+        high, wide = self.fields["layer"].value, self.fields["line"].value
+        job = PrintJob(print_speed=self.speed.value * mm, layer_height=high * mm, line_width=wide * mm)
+        if job.flow_rate(self.fields["bore"].value * mm) <= 0:
+            raise DataError(
+                f"Layer height h {high:g} mm is too high for line width w {wide:g} mm: nothing is left of the section of a line "
+                "with round sides. Make the layers lower or the lines wider."
+            )
+        return job
 
     def rows(self, material, draws):
         """Return what of the page a verdict rests on: words, value, limits and origin of every field that counts.
@@ -209,7 +226,8 @@ class NozzleFields:
 
     def _change(self):
         self._show_asked()
-        say_together(self.together, self.described)
+        say_together(self.together, self._extruder)
+        say_together(self.of_line, self._job)
         self._changed()
 
     def _show_asked(self):
