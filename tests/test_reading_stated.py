@@ -163,3 +163,10 @@ def test_the_last_word_of_a_name_is_nearest():
 def test_a_bound_is_read_with_either_sign(cell, side):
     column = Column("force", 1, "force [N]", unit_scale("N", "N"))
     assert _cell(cell, column, ".", may_be_bound=True) == (33.0, side)
+
+
+@pytest.mark.parametrize("cell", ["1" + " 000" * 9000, "1," + "0" * 9000, "1." + "0" * 9000, "x" * 9000])
+def test_no_remedy_is_longer_than_a_number_can_be(cell):
+    with pytest.raises(DataError) as caught:
+        decimal_number(cell)
+    assert len(str(caught.value)) < 150

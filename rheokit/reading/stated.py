@@ -72,6 +72,8 @@ def decimal_number(text):
         raise DataError(f"{shown(plain)} has a typographic minus; type the hyphen -")
     if re.fullmatch(NUMBER, plain):
         raise DataError(f"{shown(plain)} is a number of {len(plain)} characters; {LONGEST_NUMBER} at most: round it")
+    if len(plain) > LONGEST_NUMBER:
+        raise DataError(f"{shown(plain)} is not a number but a text of {len(plain)} characters; correct it")
     if re.fullmatch(NUMBER, together := ungrouped(plain)):
         has = "spaces" if re.search(r"\s", plain) else "marks"
         raise DataError(f"{shown(plain)} has {has} inside; write {together}")
