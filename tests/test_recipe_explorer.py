@@ -159,7 +159,7 @@ def test_a_bad_cell_is_said_and_the_last_picture_stays(explorer, grid, row, colu
     said = plain(explorer.recipe.message.value)
     assert complaint in said
     assert complaint in plain(getattr(explorer.recipe, grid).note.value)  # below the table, too
-    assert "stands below as it was before" in said
+    assert "What is marked as old below is from before." in said
     assert "role='alert'" in explorer.recipe.message.value
     assert explorer.recipe.picture.chart.to_dict() == picture
     assert explorer.shape.message.value == explorer.drying.message.value == ""

@@ -134,7 +134,7 @@ class Room(W.VBox):
             self.message.say(UNKNOWN.format("; ".join(missing)))
             return
         self.message.complain(
-            "\n".join([*words, "What could not be computed stands below as it was before."] if words else [])
+            "\n".join([*words, "What is marked as old below is from before."] if words else [])
         )
 
     def _end(self):
