@@ -45,9 +45,10 @@ def called(value):
 def nearest(name, known):
     """Return ``; did you mean 'x'?`` for the known names that hold a wrong one as a word, or for the nearest; else nothing.
 
-    A known name that is the last words of a wrong one is nearest: the force of a plunger force.
+    After one that differs by a letter, a known name that is the last words of a wrong one is: the force of a plunger force.
     """
     close = [one for one in known if name in one.split()]
+    close = close or get_close_matches(name, list(known), n=1, cutoff=0.85)
     close = close or [one for one in known if name.endswith(f"_{one}")][:1]
     close = close or get_close_matches(name, list(known), n=1, cutoff=0.6)
     return f"; did you mean {' or '.join(map(repr, close))}?" if close else ""

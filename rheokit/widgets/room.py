@@ -133,9 +133,7 @@ class Room(W.VBox):
         if missing and not words:
             self.message.say(UNKNOWN.format("; ".join(missing)))
             return
-        self.message.complain(
-            "\n".join([*words, "What is marked as old below is from before."] if words else [])
-        )
+        self.message.complain("\n".join([*words, "What is marked as old below is from before."] if words else []))
 
     def _end(self):
         """Say what is left to say; what nothing could be computed for, because a number is not known, is taken away."""

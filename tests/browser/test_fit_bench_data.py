@@ -132,7 +132,6 @@ def test_moving_the_flow_moves_force_and_picture(opened):
     expect(force).to_have_text(said)
 
 
-@pytest.mark.timed
 def test_no_number_field_alters_what_is_typed(opened):
     notebook = opened()
     assert len(notebook.number_fields()) == 10
@@ -141,6 +140,7 @@ def test_no_number_field_alters_what_is_typed(opened):
     expect(notebook.page.get_by_role("alert")).to_have_count(0)
 
 
+@pytest.mark.timed
 @pytest.mark.parametrize("control", ["slider", "checkbox"])
 def test_a_change_is_seen_soon(opened, control, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
