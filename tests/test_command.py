@@ -249,7 +249,10 @@ def test_from_a_folder_that_is_gone(tmp_path):
 @pytest.mark.slow
 def test_an_interrupted_process_ends_with_130():
     slow = [sys.executable, "-m", "rheokit", str(ROOT / "data" / "trap-plug-slip"), "--compare"]
-    running = subprocess.Popen(slow, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=ROOT)
+    running = subprocess.Popen(
+        slow, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=ROOT,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a shell's background job ignores it
+    )  # fmt: skip
     first = running.stderr.readline()  # a line of progress: it is at work
     running.send_signal(signal.SIGINT)
     _, err = running.communicate(timeout=60)
