@@ -432,7 +432,7 @@ def records_of(draw, kind):
             fill_length=draw(small),
             nozzle=nozzle,
             plunger_friction=draw(st.sampled_from([0.0, 7.3])),
-            barrel_drag=draw(st.floats(0, 1.2)),
+            barrel_drag=draw(st.one_of(st.just(0.0), st.floats(1e-6, 1.2))),
         )
         return rk.ForceRun(
             extruder=extruder,
