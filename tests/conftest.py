@@ -62,3 +62,12 @@ def kernel_environment():
     """Return the environment of a server or kernel that finds rheokit in this checkout, not elsewhere."""
     inherited = [path for path in [os.environ.get("PYTHONPATH")] if path]
     return {**os.environ, "PYTHONPATH": os.pathsep.join([str(CHECKOUT), *inherited])}
+
+
+@pytest.fixture
+def open_tmp_path(tmp_path):
+    """Return a folder that other users may look into; pytest keeps it, and the folders that lead to it, for the one who runs it."""
+    for path in (tmp_path, *tmp_path.parents):
+        if "pytest" in str(path) and path.stat().st_uid == os.getuid():
+            path.chmod(0o755)
+    return tmp_path

@@ -96,6 +96,16 @@ def every_operation(save):
     return range(1, done[0] + 1)
 
 
+def killed_at_every_operation(tmp_path, new, old):
+    """Yield the number of each operation of a save, and a folder in which the save was killed there."""
+    whole = made_folder(tmp_path / "whole")
+    for at in every_operation(lambda: save(new, whole, old)):
+        folder = made_folder(tmp_path / f"{at}")
+        with pytest.raises(Killed), disk_that(Killed, at):
+            save(new, folder, old)
+        yield at, folder
+
+
 # --- cut off --------------------------------------------------------------------------------------------------------
 
 
@@ -111,11 +121,7 @@ def test_a_save_killed_at_any_operation_was_never_begun_or_is_read_as_done(tmp_p
     old, found = contents(made_folder(tmp_path / "from")), {"old": 0, "new": 0}
     new = {name: raw + b"\n" for name, raw in old.items()}
     more = {name: raw + b"\n\n" for name, raw in old.items()}
-    whole = made_folder(tmp_path / "whole")
-    for at in every_operation(lambda: save(new, whole, old)):
-        folder = made_folder(tmp_path / f"{at}")
-        with pytest.raises(Killed), disk_that(Killed, at):
-            save(new, folder, old)
+    for at, folder in killed_at_every_operation(tmp_path, new, old):
         before = contents(folder)
         had = as_read(folder)
         assert had in (old, new), f"killed at operation {at}"
@@ -160,11 +166,7 @@ def test_a_new_folder_killed_at_any_operation_can_be_saved_into_again(tmp_path):
 def test_what_was_changed_by_hand_after_a_kill_is_neither_overwritten_nor_mixed(tmp_path):
     old, told = contents(made_folder(tmp_path / "from")), set()
     new = {name: raw + b"\n" for name, raw in old.items()}
-    whole = made_folder(tmp_path / "whole")
-    for at in every_operation(lambda: save(new, whole, old)):
-        folder = made_folder(tmp_path / f"{at}")
-        with pytest.raises(Killed), disk_that(Killed, at):
-            save(new, folder, old)
+    for _, folder in killed_at_every_operation(tmp_path, new, old):
         if not (folder / JOURNAL).exists():
             continue
         (folder / "curve.csv").write_bytes(CURVE + b"20, 300\n")
@@ -322,23 +324,23 @@ def test_a_file_too_large_for_the_system(tmp_path):
 
 @pytest.mark.skipif(os.name != "posix" or os.getuid() != 0, reason="becomes another user, who has no permission")
 @pytest.mark.parametrize("protected", ["folder", "subfolder", "file", "new"])
-def test_what_may_not_be_written(tmp_path, protected):
-    folder = made_folder(tmp_path / "bench")
+def test_what_may_not_be_written(open_tmp_path, protected):
+    folder = made_folder(open_tmp_path / "bench")
     bench = rk.read_bench(folder)
-    for path in (*tmp_path.rglob("*"), tmp_path, *list(tmp_path.parents)[:2]):
+    for path in open_tmp_path.rglob("*"):
         path.chmod(0o755 if path.is_dir() else 0o644)
     if protected != "new":
-        for path in (tmp_path, folder, *folder.rglob("*")):
+        for path in (open_tmp_path, folder, *folder.rglob("*")):
             os.chown(path, 12345, 12345)
         os.chown({"folder": folder, "subfolder": folder / "raw", "file": folder / "curve.csv"}[protected], 0, 0)
     before = contents(folder)
 
     def work():
         os.setuid(12345)
-        return told(changed(bench), folder if protected != "new" else tmp_path / "another", lambda: None)
+        return told(changed(bench), folder if protected != "new" else open_tmp_path / "another", lambda: None)
 
     said = begun(work)()
-    assert contents(folder) == before and not (tmp_path / "another").exists()
+    assert contents(folder) == before and not (open_tmp_path / "another").exists()
     if protected in ("folder", "new"):
         assert (
             "nothing was saved: writing there is not permitted; change its permissions, or name a folder in another place"

@@ -304,6 +304,8 @@ def test_a_typed_number_takes_a_comma_or_a_point():
         assert test.label == "1,2 and 3"
     with pytest.raises(rk.DataError, match=r"'1,046' can be 1\.046 or 1046; write 1\.046 or 1046"):
         typed_bench("flow curve", HEADS, [["0.5", "1,046"], ["1", "1200"]], {})
+    with pytest.raises(rk.DataError, match="'1,046,500' has marks inside; write 1046500"):
+        typed_bench("flow curve", HEADS, [["0.5", "1,046,500"], ["1", "1200"]], {})
 
 
 def test_units_may_be_changed_in_the_heading_and_commas_typed():

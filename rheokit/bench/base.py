@@ -30,6 +30,7 @@ from .declared import (
     stated_faults,
     uncertainty_faults,
 )
+from .gathered import counts_of
 
 __all__ = ["BenchTest", "Nuisance", "choice", "column", "dimension", "nuisance", "quantity_of"]
 
@@ -336,7 +337,7 @@ class BenchTest(ABC):
             from scipy.special import log_ndtr
 
             z = np.where(side == 0, z, np.sqrt(np.maximum(-2 * log_ndtr(side * z), 0.0)))
-        counts = getattr(self.origin, "counts", None)
+        counts = counts_of(self)
         return z if counts is None else z * np.sqrt(counts)
 
     # --- what it tells before any fit ---------------------------------------------------------------------------

@@ -49,15 +49,20 @@ def gathered(tests):
     return [_gathered(test, max(LEAST, round(ENOUGH * len(test.readings) / total))) for test in tests]
 
 
+def counts_of(test):
+    """Return how many readings stand behind each row of a record, shape (N,); None where each row is one."""
+    return getattr(test.origin, "counts", None)
+
+
 def count_of(test):
     """Return the number of readings behind the rows of a record."""
-    counts = getattr(test.origin, "counts", None)
+    counts = counts_of(test)
     return len(test.readings) if counts is None else int(np.sum(counts))
 
 
 def words(tests):
     """Return in words what was gathered; "" where nothing was."""
-    behind = [test for test in tests if getattr(test.origin, "counts", None) is not None]
+    behind = [test for test in tests if counts_of(test) is not None]
     if not behind:
         return ""
     return (

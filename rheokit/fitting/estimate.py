@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from ..bench import Bench, BenchTest
+from ..bench.gathered import counts_of
 from ..bench.slip_starts import slip_starts
 from ..errors import DataError
 from ..inputs import in_si, number, trusted
@@ -196,13 +197,12 @@ def inside(problem, places):
     squares = freedom = 0.0
     for place in places:
         test = problem.tests[place]
-        behind = getattr(test.origin, "counts", None)
+        behind = counts_of(test)
         if behind is None:
             continue
         size = problem.sizes[place]
         if test.error_is_known:
-            share, amount = (0.0 if one is None else one for one in (test.relative_uncertainty, test.uncertainty))
-            known = share if test.in_logarithms else np.hypot(amount, share * test.readings)
+            known = test.relative_uncertainty if test.in_logarithms else test.reading_errors
             size = float(np.sqrt(np.average(np.square(np.broadcast_to(known, behind.shape)), weights=behind)))
         elif test.error == "relative" and not test.in_logarithms:
             size = size * float(np.sqrt(np.average(np.square(test.readings), weights=behind)))

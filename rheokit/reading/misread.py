@@ -2,6 +2,8 @@
 
 import re
 
+THOUSANDS = re.compile(r"[<>≤≥ +-]*[1-9][0-9]{0,2}([.,][0-9]{3})+")
+"""A number whose points or commas can part thousands as well as decimals."""
 _PLAIN = r"[0-9]+(?:[.,][0-9]+)?"
 _DASH = "[-–—−]"
 _RANGE = re.compile(

@@ -9,6 +9,7 @@ import numpy as np
 
 from ..errors import DataError
 from .faults import shown
+from .misread import THOUSANDS
 
 LARGEST_FILE = 20_000_000
 """Most bytes of one file."""
@@ -205,7 +206,7 @@ def _decimal(body, sign):
             if mark and re.fullmatch(r"[<>≤≥ +-]*[0-9]*[.,][0-9.,]*", cell):
                 commas = commas or ((row, cell) if "," in cell else None)
                 points = points or ((row, cell) if "." in cell else None)
-                if thousands[mark] and not re.fullmatch(r"[<>≤≥ +-]*[1-9][0-9]{0,2}([.,][0-9]{3})+", cell):
+                if thousands[mark] and not THOUSANDS.fullmatch(cell):
                     thousands[mark] = False
     if commas and points:
         row, cell = commas

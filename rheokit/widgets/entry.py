@@ -11,6 +11,7 @@ from ..reading.columns import words_of
 from ..reading.faults import encoded
 from ..reading.folder import Memory, read_files
 from ..reading.forms import form_of
+from ..reading.misread import THOUSANDS
 from ..reading.stated import example
 from ..reading.template import column_title
 from .accessible import name
@@ -19,7 +20,6 @@ from .parts import WIDE, Message, column, paragraph, side_by_side, text_field
 
 ROWS = 8
 TABLE = "table.csv"
-THOUSAND = re.compile(r"[<>≤≥ +-]*[1-9][0-9]{0,2}(,[0-9]{3})+")
 NOZZLE = {"bore": "inside diameter at the tip", "length": "length of the straight land"}
 
 
@@ -74,9 +74,10 @@ def _one_sign(rows):
     commas = [cell for cell in cells if "," in cell]
     if not commas:
         return rows, "point"
-    if all(map(THOUSAND.fullmatch, commas)):
-        either = " or ".join(commas[0].replace(",", sign) for sign in (".", ""))
-        raise DataError(f"Table: {commas[0]!r} can be {either}; write {either}.")
+    two_ways = [cell for cell in commas if cell.count(",") == 1]
+    if two_ways and all("." not in cell and THOUSANDS.fullmatch(cell) for cell in commas):
+        either = " or ".join(two_ways[0].replace(",", sign) for sign in (".", ""))
+        raise DataError(f"Table: {two_ways[0]!r} can be {either}; write {either}.")
     if not any("." in cell for cell in cells):
         return rows, "comma"
     return [[_pointed(cell) for cell in row] for row in rows], "point"
@@ -84,7 +85,7 @@ def _one_sign(rows):
 
 def _pointed(text):
     """Return a text with its decimal commas as points; one that can part thousands is left for the reader to refuse."""
-    doubtful = "." in text or re.search(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9])", text)
+    doubtful = "." in text or any(map(THOUSANDS.fullmatch, re.findall("[0-9,]*,[0-9]*", text)))
     return text if doubtful else re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
 
 

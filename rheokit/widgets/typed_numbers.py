@@ -8,6 +8,8 @@ from typing import NamedTuple
 
 from ..errors import DataError
 from ..reading.faults import shown
+from ..reading.misread import ungrouped
+from ..reading.stated import NUMBER
 from ..units import unit_scale
 
 LONGEST = 60  # characters
@@ -16,7 +18,7 @@ _TYPED = re.compile(
     re.S,
 )
 _TWO_WAYS = re.compile(r"([+-]?[1-9][0-9]{0,2}),([0-9]{3})(?!\s*[0-9.,'])(.*)", re.S)
-_GROUPED = re.compile(r"[+-]?[0-9]{1,3}(?:([ ,.'])[0-9]{3})(?:\1[0-9]{3})*(?:(?!\1)[.,][0-9]+)?(?=\s*(?:[^0-9.,' ]|$))")
+_ALONE = re.compile(rf"{NUMBER}(?!\s*[0-9.,'])")
 _SPELT = {
     "× fitted": "-",
     "g/(m²·h)": "g m-2 h-1",
@@ -124,8 +126,8 @@ def number_typed(text, where, unit, example="1.05", bounds=FREE):
         raise Refused(where, f"{shown(text)} can be {either}; write {either}.")
     found = _TYPED.fullmatch(typed)
     if not found:
-        grouped = _GROUPED.match(typed)
-        hint = f"write {_ungrouped(grouped)}" if grouped else such
+        together = _ALONE.match(ungrouped(typed))
+        hint = f"write {together[0]}" if together else such
         raise Refused(where, f"{shown(text, 30)} is not a number; {hint}.")
     beside = found[2].strip()
     if beside.startswith(("±", "+-", "+/-")):
@@ -144,11 +146,6 @@ def number_typed(text, where, unit, example="1.05", bounds=FREE):
 def _such(example, unit):
     more = f", or with its unit: {example} {unit}" if unit not in (None, "-") else "" if unit else ", without a unit"
     return f"type one such as {example}{more}"
-
-
-def _ungrouped(grouped):
-    """Return a number without what parts its thousands."""
-    return grouped[0].replace(grouped[1], "").replace(",", ".")
 
 
 def _scaled(number, typed, where, unit, text, such):
