@@ -1,6 +1,7 @@
 """``python -m rheokit FOLDER``: read a bench folder, fit a law, print estimates, intervals and checks."""
 
 import argparse
+import contextlib
 import os
 import re
 import sys
@@ -142,4 +143,10 @@ def main(arguments=None):
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    code = main()
+    if code == INTERRUPTED:  # an interruption inside text that Python itself compiles would else end it as if killed
+        for stream in (sys.stdout, sys.stderr):
+            with contextlib.suppress(AttributeError, OSError, ValueError):  # closed, or none
+                stream.flush()
+        os._exit(code)
+    sys.exit(code)

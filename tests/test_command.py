@@ -258,3 +258,16 @@ def test_an_interrupted_process_ends_with_130():
     _, err = running.communicate(timeout=60)
     assert first.endswith(" ...\n")
     assert (running.returncode, "Traceback" in err) == (130, False)
+
+
+@pytest.mark.slow
+def test_interrupted_in_what_python_compiles_as_it_runs(tmp_path):
+    """There Python notes an interruption as unhandled and ends itself by the signal, even when it was handled since."""
+    (tmp_path / "sitecustomize.py").write_text(
+        "import rheokit\nrheokit.read_bench = lambda folder: exec('raise KeyboardInterrupt')\n"
+    )
+    way = os.environ | {"PYTHONPATH": f"{tmp_path}{os.pathsep}{ROOT}"}
+    ended = subprocess.run(
+        [sys.executable, "-m", "rheokit", "x"], env=way, capture_output=True, text=True, cwd=tmp_path
+    )
+    assert (ended.returncode, ended.stderr) == (130, "")

@@ -484,3 +484,38 @@ def test_any_bench_is_read_as_it_was_written(kind, data):
     ]
     fewer = rk.Bench(back.specimen, kept, back.origin)
     assert same_benches(read_files(Memory(bench_files(fewer))), fewer)
+
+
+ODD_SPREADS = {
+    "wall friction too sure": lambda: rk.Bench(
+        rk.Specimen(), [rk.LoadedPlate(volume=6e-6, force=9.0, radius=[0.02], wall_friction=0.9, wall_friction_uncertainty=1e-12)]
+    ),
+    "reading far too sure": lambda: rk.Bench(
+        rk.Specimen(), [rk.VanePeak(vane_diameter=0.02, vane_height=0.04, torque=[0.03, 0.04], uncertainty=1e-14)]
+    ),
+    "reading far too unsure": lambda: rk.Bench(
+        rk.Specimen(), [rk.VanePeak(vane_diameter=0.02, vane_height=0.04, torque=[0.03, 0.04], uncertainty=1e9)]
+    ),
+    "share far too sure": lambda: rk.Bench(
+        rk.Specimen(), [rk.VanePeak(vane_diameter=0.02, vane_height=0.04, torque=[0.03, 0.04], relative_uncertainty=1e-10)]
+    ),
+    "density less sure than half": lambda: rk.Bench(
+        rk.Specimen(density=1100.0, spreads={"density": 0.5}),
+        [rk.VanePeak(vane_diameter=0.02, vane_height=0.04, torque=[0.03, 0.04])],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ODD_SPREADS)
+def test_what_the_reader_doubts_of_an_uncertainty_is_written_as_meant(name):
+    """Whoever sets it in Python means it; a folder that is typed is asked."""
+    bench = ODD_SPREADS[name]()
+    files = bench_files(bench)
+    assert b"unusual" in files["bench.toml"]
+    assert same_benches(read_files(Memory(files)), bench)
+    plain = {
+        **files,
+        "bench.toml": b"\n".join(line for line in files["bench.toml"].split(b"\n") if b"unusual" not in line),
+    }
+    with pytest.raises(rk.ReadingError, match="uncertainty"):
+        read_files(Memory(plain))

@@ -85,9 +85,11 @@ def read_dimensions(form, tables, specimen, unusual, faults):
         plain = "bore" if name == tip else name.split()[-1]
         if name in specimen and specimen[name] is stated:  # told where it stands
             continue
-        if wrong := doubt_spread(plain, stated):
+        if plain in unusual:
+            continue
+        if wrong := doubt_spread(plain, stated.value, stated.uncertainty):
             faults.add(place, f"{name} = {shown(stated.text)} {wrong}")
-        elif (why := doubt(plain, stated.value)) and plain not in unusual:
+        elif why := doubt(plain, stated.value):
             faults.add(place, f"{name} = {shown(stated.text)} {why}", plain, where)
     for small, large in NEVER_ABOVE.items():
         if small in values and large in values and values[small] > values[large] and small not in unusual:

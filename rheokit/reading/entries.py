@@ -12,7 +12,7 @@ from .columns import read_columns
 from .dimensions import nozzle_of, read_dimensions, write_it
 from .faults import listed, name_fault, shown
 from .forms import ABSOLUTE, TEST_KEYS, form_of
-from .guards import NEVER_ABOVE, doubt, radius_for_diameter
+from .guards import NEVER_ABOVE, doubt, doubt_reading, radius_for_diameter
 from .headers import is_pressure, words_of
 from .origin import FileRows
 from .stated import stated_number
@@ -97,7 +97,7 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
         ambient = _number("ambient_pressure", entry, ABSOLUTE.unit, where, unusual, faults)
     model_error = _model_error(entry, where, faults)
     typed = read_columns(form, table, file, reads, faults, ambient, unusual) if table else None
-    fields |= _uncertainties(form, entry, typed, reads, where, faults)
+    fields |= _uncertainties(form, entry, typed, reads, where, unusual, faults)
     if typed is None or len(faults) > before:
         return None
     draft = Draft(form, number, file, where, dimensions, typed, fields, model_error)
@@ -163,12 +163,12 @@ def _choices(form, entry, where, faults):
     return fields | {name: entry[name] for name in ("apparatus", "batch", "label", "error") if name in entry}
 
 
-def _uncertainties(form, entry, typed, reads, where, faults):
+def _uncertainties(form, entry, typed, reads, where, unusual, faults):
     fields, unit = {}, form.quantity(reads).unit
     for name in ("uncertainty", "relative_uncertainty"):
         if typed and name in typed.values:
             fields[name] = typed.values[name]
-    given = entry.get("uncertainty", [])
+    given, readings = entry.get("uncertainty", []), typed.values.get(reads) if typed else None
     for text in given if isinstance(given, list) else [given]:
         share = isinstance(text, str) and text.strip().endswith("%") and unit != "-"
         name = "relative_uncertainty" if share else "uncertainty"
@@ -184,22 +184,11 @@ def _uncertainties(form, entry, typed, reads, where, faults):
             faults.add(where, f"uncertainty = {shown(text)} is an uncertainty itself; take ± and what follows away")
         elif not fields[name] > 0:
             faults.add(where, f"uncertainty = {shown(text)} must be positive; leave it out if it is not known")
-        elif typed and (why := _odd_size(fields[name], typed.values.get(reads), share)):
+        elif (
+            typed and "uncertainty" not in unusual and (why := doubt_reading(1.0 if share else readings, fields[name]))
+        ):
             faults.add(where, f"uncertainty = {shown(text)} {why}")
     return fields
-
-
-SHARPEST, WIDEST = 1e-9, 1e9
-"""Standard uncertainties over the largest reading that can be meant."""
-
-
-def _odd_size(size, readings, share):
-    """Return why the uncertainty of a reading cannot be meant, and the remedy; nothing where it can."""
-    largest = 1.0 if share else 0.0 if readings is None else np.nanmax(np.abs(readings), initial=0.0)
-    if not largest or SHARPEST <= size / largest <= WIDEST:
-        return ""
-    told = f"{'less than a billionth of' if size < largest else 'a billion times'} the largest reading"
-    return f"is {told}; correct it, or leave it out if it is not known"
 
 
 def _model_error(entry, where, faults):

@@ -1,5 +1,7 @@
 """Values so far from any bench that the unit or the row is likely wrong; common practice, no source."""
 
+import numpy as np
+
 from ..nomenclature import ANY, QUANTITIES
 from .stated import example
 
@@ -35,9 +37,9 @@ SHARPEST, WIDEST = 1e-9, 0.5
 """Standard uncertainties over their value: nothing on a bench is known better, and beyond half a size it is no size."""
 
 
-def doubt_spread(name, stated):
-    """Return why the standard uncertainty of a `Stated` number cannot be, and the remedy; nothing where it can."""
-    spread, value = stated.uncertainty, abs(stated.value)
+def doubt_spread(name, value, spread):
+    """Return why the standard uncertainty of an SI value, if it has one, cannot be, and the remedy; nothing where it can."""
+    value = abs(value)
     low, high = QUANTITIES[name].likely if name in QUANTITIES else (0.0, 0.0)
     if not spread:
         return ""
@@ -46,6 +48,19 @@ def doubt_spread(name, stated):
     if low > 0 and spread >= WIDEST * value:
         return f"has an uncertainty of {100 * spread / value:.3g} % of itself; less than {WIDEST:.0%} can be: is its unit right?"
     return ""
+
+
+SHARPEST_READING, WIDEST_READING = 1e-9, 1e9
+"""Standard uncertainties over the largest reading that can be meant."""
+
+
+def doubt_reading(readings, spread):
+    """Return why the standard uncertainty of readings cannot be meant, and the remedy; nothing where it can."""
+    largest = 0.0 if readings is None else np.nanmax(np.abs(readings), initial=0.0)
+    if not largest or SHARPEST_READING <= spread / largest <= WIDEST_READING:
+        return ""
+    told = f"{'less than a billionth of' if spread < largest else 'a billion times'} the largest reading"
+    return f"is {told}; correct it, or leave it out if it is not known"
 
 
 def _range(low, high, unit):

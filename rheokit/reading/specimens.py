@@ -73,9 +73,11 @@ def _number(name, given, unusual, faults):
             f"{name} = {shown(stated.text)} must be {'positive' if name == 'density' else 'zero or more'}; correct it",
         )
         return None
-    if wrong := doubt_spread(name, stated):
+    if name in unusual:
+        return stated
+    if wrong := doubt_spread(name, stated.value, stated.uncertainty):
         faults.add(PLACE, f"{name} = {shown(stated.text)} {wrong}")
-    elif (why := doubt(name, stated.value)) and name not in unusual:
+    elif why := doubt(name, stated.value):
         faults.add(PLACE, f"{name} = {shown(stated.text)} {why}", name)
     return stated
 

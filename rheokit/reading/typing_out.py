@@ -2,6 +2,7 @@
 
 import csv
 import io
+from functools import partial
 
 import numpy as np
 
@@ -9,7 +10,7 @@ from ..nozzles import Cylinder
 from ..units import unit_scale
 from .compare import same
 from .forms import form_of
-from .guards import NEVER_ABOVE, doubt
+from .guards import NEVER_ABOVE, doubt, doubt_reading, doubt_spread
 from .headers import is_pressure, words_of
 
 CUSTOMARY = {
@@ -99,6 +100,16 @@ def uncertainty_text(test):
     return (texts[0] if len(texts) == 1 else texts) if texts else None
 
 
+def doubtful_number(name, value, spread):
+    """Say whether the reader would doubt an SI value or its standard uncertainty."""
+    return bool(doubt(name, value)) or _doubted(partial(doubt_spread, name), value, spread)
+
+
+def _doubted(why, value, spread):
+    """Say whether a spread is doubted, or so near to it that its last digit as written decides."""
+    return any(why(value, spread * near) for near in (1 - 1e-9, 1 + 1e-9))
+
+
 def unusual_names(test):
     """Return the names of values that the reader would doubt, so that they are written as meant."""
     form = form_of(type(test))
@@ -117,7 +128,17 @@ def unusual_names(test):
     for name in test.columns:
         column = getattr(test, name)
         pairs += [(name, np.min(column)), (name, np.max(column))]
-    found = {name for name, value in pairs if doubt(name, value)}
+    spreads = {name: (getattr(test, s.field), s.share) for name, s in form.shares.items()}
+    found = set()
+    for name, value in pairs:
+        spread, share = spreads.get(name, (0.0, False))
+        if doubtful_number(name, value, spread * value if share else spread):
+            found.add(name)
+    stated = ((test.readings, test.uncertainty), (1.0, test.relative_uncertainty))
+    if any(
+        np.ndim(size) == 0 and size is not None and _doubted(doubt_reading, readings, size) for readings, size in stated
+    ):
+        found.add("uncertainty")
     found |= {name for name in test.columns if form.columns[name].positive and np.any(getattr(test, name) < 0)}
     known = dict(pairs)
     found |= {

@@ -15,11 +15,10 @@ from .compare import differences
 from .document import Document, block_of, document_of, plain_document
 from .faults import Faults, encoded
 from .folder import Memory, read_files
-from .guards import doubt
 from .restating import BOM, Part
 from .specimens import read_specimen
 from .tables import text_of
-from .typing_out import bare_number, same_columns, with_unit
+from .typing_out import bare_number, doubtful_number, same_columns, with_unit
 
 ROUNDS = 10
 """How often a bench is written and read back, each time with more of it stated."""
@@ -242,8 +241,8 @@ def _state_specimen(table, specimen, changed, typed):
             table.pop("water_basis", None)
             if not empty:
                 table["water_basis"] = "dry"
-    doubtful = [
-        n for n in changed if n in QUANTITIES and getattr(specimen, n) is not None and doubt(n, getattr(specimen, n))
-    ]
-    if doubtful:
+    numbers = {n: getattr(specimen, n) for n in changed if n in QUANTITIES and getattr(specimen, n) is not None}
+    if doubtful := [
+        n for n, value in numbers.items() if doubtful_number(n, value, specimen.spreads.get(n, 0.0) * value)
+    ]:
         table["unusual"] = sorted({*table.get("unusual", []), *doubtful})
