@@ -47,7 +47,7 @@ from .results_in_words import about_bench, check_rows, classical_corrections, es
 
 RATES = 1e-4, 1e6  # 1/s: bounds of a rate of use
 TWO_COLUMNS = 940  # px, from which two pictures stand beside each other
-SLOW = 0.3  # s; a fit that took longer is drawn before its band is computed
+SLOW = 0.1  # s; a fit that took longer is drawn before its band is computed, which takes longer still
 SAVING = (
     "All tests of the bench, ticked or not, as a folder that can be opened here again; what is not stated stays so."
 )
