@@ -6,7 +6,7 @@ Kind: exact. What the page says is held against the extruder, the limits and the
 import re
 import warnings
 from dataclasses import replace
-from math import atan, degrees, log, pi
+from math import atan, degrees, log, pi, radians, tan
 
 import numpy as np
 import pytest
@@ -368,3 +368,23 @@ def test_air_that_is_not_known_is_not_none_in_the_page():
     page.controls.aired.value = MEASURED
     assert page.case.paste.air_content == 0.03
     assert "first drop after the start" in plain(page.startstop.value)
+
+
+def test_a_taper_as_typed_stands_there_again_after_the_other_way(explorer):
+    taper, by = explorer.controls.fields["taper"], explorer.controls.by
+    for typed in ("11,375", "five"):
+        taper.text.value = typed
+        by.value = HALF_ANGLE
+        angle = taper.text.value
+        by.value = LENGTH
+        assert taper.text.value == typed
+    assert angle == "" and "five&#x27; is not a number" in taper.note.value
+    taper.text.value, by.value = "11.375", HALF_ANGLE
+    explorer.controls.fields["bore"].text.value = "2.0"  # another nozzle: the angle that stands there is its taper
+    by.value = LENGTH
+    assert taper.value == pytest.approx(
+        (explorer.controls.fields["inlet"].value - 2) / 2 / tan(radians(6.02)), abs=0.01
+    )
+    by.value, taper.text.value = HALF_ANGLE, "8"
+    by.value = LENGTH
+    assert taper.value == pytest.approx((explorer.controls.fields["inlet"].value - 2) / 2 / tan(radians(8)), abs=0.01)

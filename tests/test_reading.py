@@ -426,7 +426,7 @@ def test_one_column_with_decimal_commas_is_told_what_to_write(tmp_path):
     with pytest.raises(rk.ReadingError) as caught:
         one(tmp_path, "vane peak", typed, "torque [mN m]\n12,5\n13\n")
     assert caught.value.faults == (
-        "t.csv, row 2: 2 cells under 1 headers ('12,5'); if that is a decimal comma, write decimal = \"comma\" in its "
+        "t.csv, row 2: 2 cells under 1 header ('12,5'); if that is a decimal comma, write decimal = \"comma\" in its "
         "[[test]]",
     )
 

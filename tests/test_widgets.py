@@ -12,8 +12,9 @@ from rheokit.units import mm
 from rheokit.widgets import FitExplorer
 from rheokit.widgets.bench_menu import BenchMenu
 from rheokit.widgets.entry import EntryForm, pasted_rows, typed_bench
-from rheokit.widgets.fit_explorer import rate_of_use, use_range_of
+from rheokit.widgets.fit_explorer import density_of, rate_of_use, use_range_of
 from rheokit.widgets.force_panel import described_extruder, force_rows
+from rheokit.widgets.freshness import FAILED, OLD
 from rheokit.widgets.parts import Later, Message, in_words, table
 from rheokit.widgets.results_in_words import classical_corrections
 
@@ -412,6 +413,70 @@ def test_a_record_that_is_there_already_is_refused_beside_the_table(explorer):
     assert "role='alert'" in form.message.value
     assert "hold the same readings to the last digit" in form.message.value
     assert explorer.bench is bench
+
+
+def typed_slump(form, density=""):
+    """Type one slump of 31 mm of a cylinder 100 mm high."""
+    form.kind.value = "cylinder slump"
+    form.stated["height"].value, form.stated["density"].value = "100 mm", density
+    form.cells[0][0].value = "31"
+
+
+def test_the_density_of_an_open_bench_as_text():
+    cup = rk.CupDensity(cup_volume=1e-4, mass=[0.111, 0.113])
+    measured = density_of(rk.Bench(rk.Specimen(), [cup]))
+    found = rk.Bench(rk.Specimen(), [cup]).properties()["density"]
+    value, spread = (float(one.removesuffix(" kg/m3")) for one in measured.split(" ± "))
+    assert value == pytest.approx(found.value) and spread == pytest.approx(found.value * found.spread)
+    assert (
+        density_of(rk.Bench(rk.Specimen(density=1132.0, spreads={"density": 0.01}), [cup]))
+        == "1132 kg/m3 ± 11.32 kg/m3"
+    )
+    assert density_of(rk.Bench(rk.Specimen(), [rk.FallCone(mass=0.08, apex_angle=0.5, penetration=[0.01])])) == ""
+    assert density_of(None) == ""
+
+
+def test_a_refused_entry_marks_what_is_shown_until_it_is_forgotten(explorer):
+    form = explorer.entry
+    for forget in (
+        lambda: setattr(form.kind, "value", "fall cone"),
+        form.empty.click,
+        form.fill.click,
+        lambda: setattr(explorer.typing, "value", False),
+    ):
+        explorer.typing.value = True
+        typed_slump(form)
+        form.cells[0][0].value = "no number"
+        form.add.click()
+        assert "role='alert'" in form.message.value and FAILED in explorer.numbers._dom_classes
+        forget()
+        assert "no number" not in form.message.value
+        assert OLD not in explorer.numbers._dom_classes and OLD not in explorer.tests._dom_classes
+
+
+def test_a_test_that_is_added_takes_the_density_of_the_open_bench(explorer, tmp_path):
+    form, stated = explorer.entry, explorer.bench.specimen.density
+    typed_slump(form)
+    form.start.click()
+    assert "density" in form.message.value and "[specimen]" not in form.message.value
+    form.add.click()
+    assert form.message.value == ""
+    assert explorer.bench.tests[-1].density == stated
+    explorer.target.value = str(tmp_path / "more")
+    explorer.save.click()
+    assert "density" not in (tmp_path / "more" / "bench.toml").read_text(encoding="utf-8").rpartition("[[test]]")[2]
+    explorer.read(tmp_path / "more")
+    typed_slump(form, "1200 kg/m3")
+    form.cells[0][0].value = "32"
+    form.add.click()
+    assert form.message.value == "" and explorer.bench.tests[-1].density == 1200.0
+
+
+@pytest.mark.parametrize("cell", ["1,046,5", "1,2,3"])
+def test_a_refused_cell_is_told_as_it_was_typed(cell):
+    with pytest.raises(rk.ReadingError) as refused:
+        typed_bench("flow curve", ["shear rate [1/s]", "shear stress [Pa]"], [["1.5", "20"], ["2,5", cell]], {})
+    assert any(cell in fault for fault in refused.value.faults)
 
 
 def typed_in(form):

@@ -1,21 +1,25 @@
 """The cells of a table to the columns of a bench test, in SI: headers, units, bounds, and every cell that is no number."""
 
+import re
 from typing import NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
-from ..units import si_unit_meaning
+from ..units import si_unit_meaning, unit_scale
 from .faults import listed, shown
 from .guards import doubt
 from .headers import is_pressure, read_headers, words_of
 from .stated import LEAST, LONGEST_NUMBER, MOST, decimal_number, si_value
+from .tables import WITHIN
 
 MOST_FAULTS = 20_000
 """Faults of one file after which no more are looked for."""
 BLOCK = 5000
 """Rows whose cells are held at once."""
 DIGITS = set("0123456789.+-eE")
+IS_BOUND = re.compile(r"[<>≤≥]=?\s*[-+.,0-9]")
+PER_CENT = unit_scale("%", "-")
 BOUNDS = {"<=": -1, "<": -1, "≤": -1, ">=": 1, ">": 1, "≥": 1}
 
 
@@ -96,7 +100,10 @@ def _wrong_count(row, table):
         comma = '; if that is a decimal comma, write decimal = "comma" in its [[test]]'
     elif table.separator == ",":
         comma = "; a decimal comma needs semicolons or tabs between the columns"
-    return f"{len(row.cells)} cells under {width} headers ({shown(table.separator.join(row.cells))}){comma}"
+    if table.separator == WITHIN:
+        comma = "; take away what stands beside the readings, and whole rows of text" if len(row.cells) > width else ""
+    told = shown((" | " if table.separator == WITHIN else table.separator).join(row.cells))
+    return f"{len(row.cells)} cells under {width} header{'s' * (width > 1)} ({told}){comma}"
 
 
 def _plain(form, column, rows, table, values, unusual):
@@ -161,7 +168,7 @@ def _ways(form, columns, meant, table, file, faults):
 
 
 def _cell(cell, column, decimal, may_be_bound):
-    sign = next(filter(cell.startswith, BOUNDS), "")
+    sign = next(filter(cell.startswith, BOUNDS), "") if IS_BOUND.match(cell) else ""
     side = BOUNDS.get(sign, 0)
     if side and not may_be_bound:
         raise DataError(f"{shown(cell)} is a bound; only the column that was read may hold one")
@@ -172,6 +179,8 @@ def _cell(cell, column, decimal, may_be_bound):
                 f"{shown(cell)} has a point where this file has decimal commas; write a comma, and no thousands"
             )
         plain = plain.replace(",", ".")
+    if plain.endswith("%") and column.scale.text in ("%", "-"):
+        return si_value(decimal_number(plain[:-1]), PER_CENT, cell), side
     return si_value(decimal_number(plain), column.scale, cell), side
 
 

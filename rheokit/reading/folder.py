@@ -189,6 +189,7 @@ def read_files(source):
     faults.raise_any()
     drafts, notes = with_model_errors(drafts)
     notes += lent
+    notes += filter(None, map(_hidden_note, drafts))
     notes += [
         _ambient_note(d) for d, e in zip(drafts, entries, strict=True) if d.absolute and "ambient_pressure" not in e
     ]
@@ -350,6 +351,14 @@ def _ambient_note(draft):
         f"{draft.where}: absolute pressures were taken against {ATMOSPHERE / 1e3:g} kPa around; write ambient_pressure if it "
         "was another (a place 1000 m up has 90 kPa)."
     )
+
+
+def _hidden_note(draft):
+    rows = draft.typed.table.hidden
+    if not rows:
+        return ""
+    which = f"row {rows[0]} is" if len(rows) == 1 else f"{len(rows)} rows (the first is {rows[0]}) are"
+    return f"{draft.file}, {draft.where}: {which} hidden in the sheet, and read as the others are; delete what is not to count."
 
 
 def _with_origin(draft, bench, entry):

@@ -70,7 +70,7 @@ class Table(NamedTuple):
     """A file of readings as typed.
 
     `lines` are all the lines of a text file with their line ends, so that rows can be taken out and comments stay;
-    empty for a sheet of a workbook.
+    empty for a sheet of a workbook, of which `hidden` are the numbers of rows that it does not show.
     """
 
     header_row: int
@@ -79,6 +79,7 @@ class Table(NamedTuple):
     separator: str = ","
     decimal: str = "."
     lines: tuple = ()
+    hidden: tuple = ()
 
 
 def text_of(raw, remedy="save it as 'CSV UTF-8'"):

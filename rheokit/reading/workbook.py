@@ -10,6 +10,7 @@ import posixpath
 import re
 import zipfile
 import zlib
+from decimal import Decimal
 from functools import cached_property
 from xml.parsers import expat
 
@@ -32,8 +33,12 @@ LONGEST_TEXT = 40_000
 """Most characters of a cell; a spreadsheet takes 32767."""
 _IS_NUMBER = re.compile(NUMBER).fullmatch
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
+OLDER = b"\xd0\xcf\x11\xe0"
+"""How a compound file begins: a workbook as it was before XLSX, or one that a password protects."""
 STEPS = "take the steady readings only"
 BUILT_IN_DATES = {*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)}  # ECMA-376, numFmt
+BUILT_IN_PERCENT = {9, 10}
+DATE, PERCENT = "date", "percent"
 
 
 FAILURES = (
@@ -75,9 +80,20 @@ class Workbook:
         except DataError:
             raise
         except (_Damaged, *FAILURES) as error:
-            raise DataError(
-                f"is no readable XLSX workbook ({type(error).__name__.strip('_')}); save it again as XLSX or CSV UTF-8"
-            ) from error
+            raise DataError(self._unreadable(type(error).__name__.strip("_"))) from error
+
+    def _unreadable(self, how):
+        """Return why it cannot be read, and what to do."""
+        if self.raw.startswith(OLDER):
+            return (
+                "is protected with a password, or a workbook of the older kind (.xls) under another name; open it, take the "
+                "password away, and save it as XLSX or CSV UTF-8"
+            )
+        if not self.raw:
+            return "is empty; save the readings again as XLSX or CSV UTF-8"
+        if not self.raw.startswith(b"PK"):
+            return "is no XLSX workbook, whatever its name; if it is text, call it .csv here and in file =, else save it as XLSX"
+        return f"is no readable XLSX workbook ({how}); save it again as XLSX or CSV UTF-8"
 
     @cached_property
     def parts(self):
@@ -115,8 +131,8 @@ class Workbook:
             )
         if self.common is None:
             of_kind = dict(related.values())
-            dated = self.date_styles(of_kind["styles"]) if "styles" in of_kind else []
-            self.common = dated, self.shared_texts(of_kind["sharedStrings"]) if "sharedStrings" in of_kind else []
+            styles = self.styles(of_kind["styles"]) if "styles" in of_kind else []
+            self.common = styles, self.shared_texts(of_kind["sharedStrings"]) if "sharedStrings" in of_kind else []
         return _Sheet(*self.common, first_day[0]).read(self, part)
 
     def related(self, part):
@@ -135,9 +151,9 @@ class Workbook:
             self.walk(where, start)
         return found
 
-    def date_styles(self, part):
-        """Return for each style of a cell whether it shows a number as a date or a time."""
-        codes, dated, inside = {}, [], [False]
+    def styles(self, part):
+        """Return for each style of a cell whether it shows a number as a `DATE` (or a time), in `PERCENT`, or "" as it is."""
+        codes, found, inside = {}, [], [False]
 
         def start(name, given):
             if name == "numFmt":
@@ -148,17 +164,16 @@ class Workbook:
                 inside[0] = True
             elif name == "xf" and inside[0]:
                 number = _whole(given.get("numFmtId", "0"))
-                date = (
-                    re.search("[dmyhs]", codes.get(number, ""), re.IGNORECASE)
-                    and "general" not in codes[number].lower()
-                )
-                dated.append(number in BUILT_IN_DATES or bool(date))
+                code = codes.get(number, "").lower().replace("general", "")
+                percent = number in BUILT_IN_PERCENT or "%" in code
+                date = number in BUILT_IN_DATES or re.search("[dmyhs]", code)
+                found.append(PERCENT if percent else DATE if date else "")
 
         def end(name):
             inside[0] = inside[0] and name != "cellXfs"
 
         self.walk(part, start, end)
-        return dated
+        return found
 
     def shared_texts(self, part):
         """Return the texts that cells refer to by number."""
@@ -174,7 +189,8 @@ class Workbook:
             if name == "rPh":
                 state["reading"] = True
             elif name == "si":
-                texts.append(_short("".join(pieces)))
+                texts.append("".join(pieces))
+                _short(len(texts[-1]))
                 pieces.clear()
 
         self.walk(part, start, end, lambda text: pieces.append(text) if state["t"] and state["reading"] else None)
@@ -250,18 +266,18 @@ class _Columns(dict):
 class _Sheet:
     """The cells of one sheet, row by row."""
 
-    def __init__(self, dated, texts, first_day):
-        self.texts, self.dated, self.first_day = texts, dated, first_day
-        self.numbers, self.lines, self.header = [], [], None
+    def __init__(self, styles, texts, first_day):
+        self.texts, self.styles, self.first_day = texts, styles, first_day
+        self.numbers, self.lines, self.header, self.hidden, self.is_hidden = [], [], None, [], False
         self.columns, self.row, self.place, self.cells = _Columns(), 0, 0, {}
-        self.given, self.value, self.formula, self.piece = {}, None, None, None
+        self.given, self.value, self.formula, self.piece, self.pieces, self.length = {}, None, None, None, [], 0
 
     def read(self, book, part):
         """Return the `Table` of the sheet."""
         book.walk(part, self.start, self.end, self.text)
         if self.header is None:
             raise DataError(NOTHING)
-        return Table(self.header[0], self.header[1], Rows(self.numbers, self.lines, WITHIN))
+        return Table(*self.header, Rows(self.numbers, self.lines, WITHIN), separator=WITHIN, hidden=tuple(self.hidden))
 
     def start(self, name, given):
         """Begin a row, a cell, or what it holds."""
@@ -271,25 +287,27 @@ class _Sheet:
             if not self.row:
                 raise _Damaged
             self.place = self.columns[given["r"].rstrip("0123456789")] if "r" in given else self.place + 1
-            self.given, self.value, self.formula = given, None, None
+            self.given, self.value, self.formula, self.pieces, self.length = given, None, None, [], 0
         elif name == "row":
             number = _whole(given["r"]) if "r" in given else self.row + 1
             if not self.row < number <= LAST_ROW:
                 raise _Damaged
             self.row, self.place, self.cells = number, 0, {}
+            self.is_hidden = given.get("hidden") in ("1", "true")
 
     def text(self, text):
         """Take a piece of text inside an element."""
         if self.piece is not None:
             self.piece += text
-            if len(self.piece) > LONGEST_TEXT:
-                _short(self.piece)
+            _short(len(self.piece))
 
     def end(self, name):
         """Close a cell or a row."""
         if name == "v":
             self.value, self.piece = self.piece, None
         elif name == "c":
+            if self.pieces:
+                self.value = "".join(self.pieces)
             if (self.value is not None or self.formula is not None) and (text := self.typed()):
                 self.cells[self.place] = text
         elif name == "row":
@@ -298,7 +316,9 @@ class _Sheet:
             self.formula, self.piece = self.piece, None
         elif name == "t":
             if self.given.get("t") == "inlineStr":
-                self.value = (self.value or "") + (self.piece or "")
+                self.pieces.append(self.piece or "")
+                self.length += len(self.pieces[-1])
+                _short(self.length)
             self.piece = None
 
     def typed(self):
@@ -322,9 +342,12 @@ class _Sheet:
             raise self.no_number(value)
         if not _IS_NUMBER(value):
             raise _Damaged
-        style = self.given.get("s")
-        if style is not None and (style := _whole(style)) < len(self.dated) and self.dated[style]:
+        style = _whole(self.given.get("s", "0"))
+        shows = self.styles[style] if style < len(self.styles) else ""
+        if shows == DATE:
             raise self.no_number(self.day(value))
+        if shows == PERCENT and len(value) <= LONGEST_NUMBER:  # as the sheet shows it: 4 % of a cell that holds 0.04
+            return f"{(100 * Decimal(repr(float(value)))).normalize():f} %"
         return value if len(value) > LONGEST_NUMBER or value.lstrip("-").isdigit() else repr(float(value))
 
     def fault(self, words):
@@ -357,6 +380,8 @@ class _Sheet:
         if len(self.lines) >= MOST_ROWS:
             raise DataError(f"holds more than {MOST_ROWS} rows; take the steady readings, not the raw log")
         cells += [""] * (len(self.header[1]) - len(cells))
+        if self.is_hidden:
+            self.hidden.append(self.row)
         self.numbers.append(self.row)
         self.lines.append(WITHIN.join(cells))
 
@@ -367,7 +392,6 @@ def _whole(text):
     return int(text)
 
 
-def _short(text):
-    if len(text) > LONGEST_TEXT:
+def _short(length):
+    if length > LONGEST_TEXT:
         raise DataError(f"holds a text of more than {LONGEST_TEXT} characters; take the steady readings only")
-    return text

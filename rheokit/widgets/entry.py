@@ -85,7 +85,9 @@ def _one_sign(rows):
 
 def _pointed(text):
     """Return a text with its decimal commas as points; one that can part thousands is left for the reader to refuse."""
-    doubtful = "." in text or any(map(THOUSANDS.fullmatch, re.findall("[0-9,]*,[0-9]*", text)))
+    doubtful = "." in text or any(
+        one.count(",") > 1 or THOUSANDS.fullmatch(one) for one in re.findall("[0-9,]*,[0-9]*", text)
+    )
     return text if doubtful else re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
 
 
@@ -105,6 +107,7 @@ def typed_bench(kind, heads, rows, stated):
             re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
             .replace("bench.toml, [specimen]", "Fields")
             .replace(" in its apparatus", "")
+            .replace(" in [specimen]", "")
         )
         fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
         return re.sub(rf"^{re.escape(TABLE)}, row", "Table, row", fault)
@@ -136,12 +139,15 @@ class EntryForm(W.VBox):
     ----------
     use : callable
         Called with the typed `Bench` and whether to start a new bench with it.
-    refused : callable
-        Called without arguments where what was typed is no bench.
+    refused, mended : callable
+        Called without arguments where what was typed is no bench, and when the form no longer says so.
+    density : callable
+        Returns the density of the open bench as text; it serves a test that is added to it without one.
     """
 
-    def __init__(self, use, refused=lambda: None):
-        self._use, self._refused = use, refused
+    def __init__(self, use, refused=lambda: None, mended=lambda: None, density=lambda: ""):
+        self._use, self._refused, self._mended, self._density = use, refused, mended, density
+        self._is_refused = False
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message = Message()
         self.said, self.kept, self.stated, self.heads, self.cells = W.HTML(), Message(), {}, [], []
@@ -228,8 +234,21 @@ class EntryForm(W.VBox):
             f"{of_use}Type numbers with their unit, and with ± where you know it: 26.70 ± 0.05 mm. Units of the table stand "
             "in its headings and may be changed there."
         )
-        self.message.complain("")
+        self.forget()
         self.kept.say(self._elsewhere())
+
+    def forget(self):
+        """Say no more what was wrong."""
+        self._tell(self.message.complain, "")
+
+    def _tell(self, tell, words, refused=False):
+        """Say something in place of what was said; where that was a refusal, it no longer stands."""
+        was, self._is_refused = self._is_refused, refused
+        tell(words)
+        if refused:
+            self._refused()
+        elif was:
+            self._mended()
 
     def _elsewhere(self):
         """Say what was typed for other kinds and is not asked for this one: it is kept."""
@@ -264,8 +283,9 @@ class EntryForm(W.VBox):
         wrong = next((k for k, row in enumerate(rows, 1) if len(row) != len(self.heads)), None)
         if wrong or not rows:
             what = f"pasted row {wrong} has {len(rows[wrong - 1])} cells" if wrong else "nothing was pasted"
-            self.message.complain(
-                f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only."
+            self._tell(
+                self.message.complain,
+                f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only.",
             )
             return
         first = max((place for place, row in enumerate(_typed(self.cells), 1) if any(row)), default=0)
@@ -275,31 +295,35 @@ class EntryForm(W.VBox):
                 widget.value = cell
         self.paste.value = ""
         place = f"row {first + 2}" if len(rows) == 1 else f"rows {first + 2} to {first + len(rows) + 1}"
-        self.message.say(f"The pasted rows stand in {place} of the table.")
+        self._tell(self.message.say, f"The pasted rows stand in {place} of the table.")
 
     def _empty(self):
         """Empty the table; its rows then stand in the field for pasted ones."""
         rows = [row for row in _typed(self.cells) if any(row)]
         if rows and self.paste.value.strip():
-            self.message.complain(
-                "The rows of the table would go to the field for pasted rows, which is not empty: empty it first."
+            self._tell(
+                self.message.complain,
+                "The rows of the table would go to the field for pasted rows, which is not empty: empty it first.",
             )
             return
         self.paste.value = "\n".join("\t".join(row) for row in rows)
         for widget in (cell for row in self.cells for cell in row):
             widget.value = ""
-        self.message.say(
-            "The table is empty; its rows stand in the field for pasted ones, to be put back." if rows else ""
+        self._tell(
+            self.message.say,
+            "The table is empty; its rows stand in the field for pasted ones, to be put back." if rows else "",
         )
 
     def _hand_over(self, new):
+        stated = {key: widget.value for key, widget in self.stated.items()}
+        if not new and "density" in stated:
+            stated["density"] = stated["density"].strip() or self._density()
         try:
             bench = typed_bench(
-                self.kind.value, [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells],
-                {key: widget.value for key, widget in self.stated.items()},
+                self.kind.value, [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells], stated
             )  # fmt: skip
+            self._use(bench, new)  # which shows it, so nothing else has to be marked as new
+            self._is_refused = False
             self.message.complain("")
-            self._use(bench, new)
         except (DataError, ValueError) as error:  # of the readings, or of the bench that they were to go into
-            self.message.complain(str(error))
-            self._refused()
+            self._tell(self.message.complain, str(error), refused=True)

@@ -17,6 +17,7 @@ from ..fitting.text import number
 from ..laws import LAWS
 from ..reading import joined, read_bench, write_bench
 from ..reading.faults import shown
+from ..reading.typing_out import with_unit
 from .bench_menu import BenchMenu
 from .entry import EntryForm
 from .force_panel import ForcePanel
@@ -72,6 +73,16 @@ def use_range_of(*rates):
     return tuple(values)
 
 
+def density_of(bench):
+    """Return the density of a bench with its uncertainty as text: stated, or measured by its cups; "" where there is none."""
+    if bench is None:
+        return ""
+    value, share = bench.specimen.density, bench.specimen.spreads.get("density")
+    if value is None and (measured := bench.properties().get("density")):
+        value, share = measured.value, measured.spread
+    return "" if value is None else with_unit(value, "kg/m³", share and share * value)
+
+
 class FitExplorer(Page):
     """Choose readings, tests and law; see the fit, its limits, its checks and the force it means; save the bench.
 
@@ -121,7 +132,7 @@ class FitExplorer(Page):
     def _readings_controls(self, folder):
         self.choice = BenchMenu(folder, self._choose)
         self.path = text_field("or its path", example="press Enter to open")
-        self.entry = EntryForm(self._take_typed, self._outlive)
+        self.entry = EntryForm(self._take_typed, self._outlive, self.refit, lambda: density_of(self.bench))
         self.entry.layout.display = "none"
         self.typing = W.ToggleButton(
             description="Type readings into the page", icon="pencil", layout=W.Layout(width="auto")
@@ -205,9 +216,8 @@ class FitExplorer(Page):
     def _show_entry(self, wanted):
         """Show or hide the form to type into; with it goes what was wrong in it."""
         self.entry.layout.display = None if wanted else "none"
-        if not wanted and self.entry.message.value:
-            self.entry.message.complain("")
-            self.refit()
+        if not wanted:
+            self.entry.forget()
 
     def _take_typed(self, bench, new):
         if not new and self.bench is not None:

@@ -91,6 +91,11 @@ class NozzleFields:
             self.fields["air_content"].value = round(100 * air_content, 1)
         self._of_paste = {"ratio": "static_ratio"} | ({} if air_content is None else {"air_content": "air_content"})
         self._begun = {key: field.value for key, field in self.fields.items()}
+        self._other_way = (
+            None,
+            None,
+            None,
+        )  # the taper as typed in the other way, its example, and what the fields held then
         self.mine = W.Checkbox(
             value=False, description=MINE, indent=False, layout=W.Layout(width="auto", max_width="640px")
         )
@@ -239,9 +244,12 @@ class NozzleFields:
         self.fields["air_content"].layout.display = None if self.aired.value == MEASURED else "none"
 
     def _convert(self):
-        """Keep the taper as it is when it is given in the other way."""
+        """Keep the taper as it is when it is given in the other way; what was typed in that way stands there again."""
         taper, other = self.fields["taper"], BY_ANGLE if self.by.value == HALF_ANGLE else BY_LENGTH
-        example = taper.stands_at(self._begun["taper"])
+        typed, begun = taper.text.value, self._begun["taper"]
+        before, its_example, held = self._other_way
+        back = held == self._held()  # nothing was typed since
+        example = taper.stands_at(begun)
         try:
             half = max(self.fields["inlet"].value - self.fields["bore"].value, 0.0) / 2
             if self.by.value == HALF_ANGLE:
@@ -253,10 +261,17 @@ class NozzleFields:
             same = None
         taper.describe(*other)
         if example:
-            self._begun["taper"] = same
-        before, taper.value = taper.text.value, same
-        if taper.text.value == before:
+            self._begun["taper"] = its_example if back else same
+        if back:
+            taper.text.value = before
+        else:
+            taper.value = same
+        self._other_way = typed, begun, self._held()
+        if taper.text.value == typed:
             self._change()
+
+    def _held(self):
+        return [self.fields[key].text.value for key in ("bore", "inlet", "taper")]
 
 
 def _choice(words, options, chosen=None):

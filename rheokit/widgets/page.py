@@ -30,13 +30,20 @@ function keepFocus(event) {  // a click beside the controls goes to the page, no
   pageOf(event)?.setAttribute("tabindex", "-1");
 }
 
+function hold(event) {  // a press counts for what it began on, also where the page moves before it ends
+  const pressed = event.button === 0 && pageOf(event) && event.target.closest("button, label, input[type=checkbox]");
+  if (pressed) pressed.setPointerCapture(event.pointerId);
+}
+
 function render({ el }) {
   el.style.display = "none";
   window.addEventListener("keydown", guard, true);  // before JupyterLab, which listens to the document
   window.addEventListener("mousedown", keepFocus, true);
+  window.addEventListener("pointerdown", hold, true);
   return () => {
     window.removeEventListener("keydown", guard, true);
     window.removeEventListener("mousedown", keepFocus, true);
+    window.removeEventListener("pointerdown", hold, true);
   };
 }
 

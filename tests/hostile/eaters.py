@@ -73,6 +73,15 @@ WORKBOOKS = {
     "entities": lambda: packed(more=[("_rels/.rels", f"{BILLION}<Relationships>&j;</Relationships>")]),
     "many parts": lambda: packed(more=[(f"a{k}", "") for k in range(5000)]),
     "a lying directory": lambda: lying(packed("<a>" * 3_000_000)),
+    "a cell of many texts": lambda: packed(
+        ROWS
+        + f'<row r="3"><c t="inlineStr"><is>{"<t>" + "9" * 43 + "</t>"}</is></c></row>'.replace(
+            "<is>", "<is>" + ("<t>" + "9" * 43 + "</t>") * 200_000
+        )
+    ),
+    "cells of many texts": lambda: packed(
+        ROWS + "<row>" + ('<c t="inlineStr"><is>' + "<t>999999999</t>" * 4000 + "</is></c>") * 100 + "</row>"
+    ),
     "another compression": lambda: packed(compression=zipfile.ZIP_LZMA),
 }
 TEXTS = {
