@@ -418,7 +418,8 @@ def test_a_record_that_is_there_already_is_refused_beside_the_table(explorer):
 def typed_slump(form, density=""):
     """Type one slump of 31 mm of a cylinder 100 mm high."""
     form.kind.value = "cylinder slump"
-    form.stated["height"].value, form.stated["density"].value = "100 mm", density
+    for key, typed in {"height": "100 mm", "diameter": "100 mm", "density": density}.items():
+        form.stated[key].value = typed
     form.cells[0][0].value = "31"
 
 
@@ -432,7 +433,7 @@ def test_the_density_of_an_open_bench_as_text():
         density_of(rk.Bench(rk.Specimen(density=1132.0, spreads={"density": 0.01}), [cup]))
         == "1132 kg/m3 ± 11.32 kg/m3"
     )
-    assert density_of(rk.Bench(rk.Specimen(), [rk.FallCone(mass=0.08, apex_angle=0.5, penetration=[0.01])])) == ""
+    assert density_of(rk.Bench(rk.Specimen(), [rk.Spread(volume=1e-4, density=1100.0, radius=[0.06])])) == ""
     assert density_of(None) == ""
 
 
