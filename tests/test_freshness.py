@@ -154,7 +154,7 @@ def test_the_list_of_folders_and_the_typed_path_do_not_contradict_each_other(fol
 
 
 def test_the_word_old_covers_nothing():
-    rule = re.search(r"[^{}]*::before \{[^}]*\}", STYLE).group()
+    rule = re.search(r"[^{}]*\.old::before[^{}]*\{[^}]*\}", STYLE).group()
     assert "position" not in rule and "width: 100%" in rule
     assert ".answer.widget-html { flex-wrap: wrap; }" in STYLE  # or the words would stand beside what they mark
 

@@ -294,3 +294,19 @@ def test_what_a_fit_warns_of_stands_first():
     page = RegionExplorer(warned, extruder, job, across="bore", up="print_speed", fine=(4, 20), quick=(4, 20))
     assert plain(page.answered).strip().startswith("9 of 22 checks failed: not to be used.")
     assert "Somewhere on the map, 9 of 22" not in page.message.value and "9 of 22 checks failed" in page.message.value
+
+
+def test_a_point_as_typed_stands_there_again_with_its_axis(explorer):
+    across, up = explorer.point.values()
+    across.text.value, up.text.value = "2,15", "five"
+    explorer.up.value = "wall_width"
+    assert across.text.value == "2,15" and up.words.startswith("wall width")
+    explorer._pick(2.25, 3.1)
+    explorer.up.value = "water_content"
+    assert (across.text.value, up.text.value) == ("2.25", "five") and "five" in up.note.value
+    explorer.across.value = "part_height"
+    explorer.sliders["bore"].text.value = "1.9"  # newer than the point
+    explorer.across.value = "bore"
+    assert across.text.value == "1.9"
+    explorer.up.value = "wall_width"
+    assert up.text.value == "3.1"

@@ -170,7 +170,9 @@ class _Bend:
         if not self.asked:
             return normal
         whole, size = normal + self.matrix, np.sqrt(np.maximum(np.diag(normal), 1e-300))
-        sound = np.linalg.eigvalsh(whole / np.outer(size, size))[0] > 1e-10 if np.isfinite(whole).all() else False
+        with np.errstate(over="ignore", invalid="ignore"):  # a coordinate that moves no residual may have any curvature
+            scaled = whole / np.outer(size, size)
+        sound = np.isfinite(scaled).all() and np.linalg.eigvalsh(scaled)[0] > 1e-10
         return whole if sound else normal
 
     def learn(self, step, change, normal, slower):

@@ -26,6 +26,8 @@ AGE_STYLE = """<style>
   height: 0; opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
 }
 .rheokit-page .old.failed::before { content: "old: from before the error"; }
+.rheokit-page.jupyter-widgets-disconnected .old::before,
+.rheokit-page.unheard.jupyter-widgets-disconnected .answer:not(.answer .answer)::before { content: "old: from before the restart" !important; }
 @keyframes rheokit-grey { to { opacity: 0.45; filter: grayscale(1); } }
 @keyframes rheokit-told { to { opacity: 1; height: 26px; border-width: 2px; } }
 </style>"""

@@ -36,6 +36,10 @@ STYLE = """<style>
 .rheokit-page .wrapped :is(td, th) { white-space: normal; min-width: 4em; padding-right: 8px; }
 .rheokit-page { container-type: inline-size; }
 .rheokit-page:focus { outline: none; }
+.rheokit-page.jupyter-widgets-disconnected::before {
+  content: "The kernel was restarted, and this page no longer computes. Choose Run, then Run All Cells, in the menu above.";
+  display: block; flex: none; font-size: 17px; font-weight: 600; padding: 6px 10px; border: 3px double var(--jp-error-color1, #d32f2f);
+}
 @container (max-width: 1000px) {
   .rheokit-page :is(td, th) { white-space: normal; }
   .rheokit-page :is(td, th):not(:first-child) { min-width: 4.8em; }

@@ -140,6 +140,7 @@ class RegionExplorer(Page):
         if isinstance(drive, ScrewDrive):
             self.force = NumberField(FORCE, float(drive.force), 1.0, 1e4, self.refresh, above=True)
         self.point = {side: NumberField(side, 1.0, 0.0, 1.0) for side in ("across", "up")}
+        self._placed, self._points = {}, {}  # what was put into them; what was typed or picked, by axis
         for control in (self.across, self.up):
             hear(control, self._new_axes)
         for control in (self.kind, self.shape, *self.follows.values()):
@@ -342,16 +343,27 @@ class RegionExplorer(Page):
         self.refresh()
 
     def _place_point(self):
-        """Put the fields of the point to the two axes, at what the sliders hold or the job has."""
+        """Put the fields of the point to the two axes, at what was typed or picked there, the sliders hold or the job has."""
+        for side, (key, text) in self._placed.items():
+            if (typed := self.point[side].text.value) != text:
+                self._points[key] = typed, self._slid(key)
         self._placing = True
-        for key, field in zip(self.axes, self.point.values(), strict=True):
-            axis = AXES[key]
-            slider = self.sliders.get(key)
+        for key, (side, field) in zip(self.axes, self.point.items(), strict=True):
+            axis, slider = AXES[key], self.sliders.get(key)
             moved = slider and self._moved(key) and not slider.refused
             value, (low, high) = self._own_value(key), (float(end / axis.scale) for end in axis.span(self._own))
             field.describe(f"{axis.label} [{axis.unit}]", value, low, high, called="point, ")
-            field.value = slider.value if moved else value
+            typed, slid = self._points.get(key, ("", None))
+            if slid == self._slid(key):
+                field.text.value = typed
+            else:
+                field.value = slider.value if moved else value
+            self._placed[side] = key, field.text.value
         self._placing = False
+
+    def _slid(self, key):
+        """Return what the slider of an axis holds, if it has one."""
+        return self.sliders[key].text.value if key in self.sliders else ""
 
     def _pick(self, x, y):
         self._placing = True

@@ -166,6 +166,13 @@ def test_what_a_person_typed_is_text(notebooks, workbook):
     box = page.locator(".rheokit-page .widget-checkbox span[title]", has_text="cost")
     assert box.get_attribute("title") == box.inner_text() == f"flow curve '{TYPED}', 4 readings"
 
+    assert notebook.complaints == []
+    page.evaluate("() => jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
+    page.wait_for_function(
+        "() => getComputedStyle(document.querySelector('.rheokit-page'), '::before').content.includes('Run All Cells')"
+    )
+    notebook.complaints = [line for line in notebook.complaints if "Connection lost" not in line]
+
 
 def test_a_folder_that_cannot_be_read_is_said_once_and_no_cell_runs_after_it(notebooks, workbook):
     stored = nbformat.read(CHECKOUT / "notebooks" / "2-nozzle-and-force.ipynb", as_version=4)
