@@ -73,6 +73,8 @@ def _read(folder):
         raise DataError(
             f"{folder!r}: no folder has a name with a NUL character; name the folder that holds bench.toml."
         )
+    if not folder.strip():
+        raise DataError(f"{folder!r} names no folder; name the one that holds bench.toml, or write . for this one.")
     try:
         if not os.path.isabs(folder):
             os.getcwd()

@@ -219,7 +219,7 @@ def test_messages(make, words):
 
 def test_fall_cone_refuses_an_angle_in_degrees():
     with pytest.raises(
-        rk.DataError, match=r"apex_angle = 3438 degrees; a cone factor is known .* Angles are in radians"
+        rk.DataError, match=r"apex_angle = 3438 degrees; a cone factor is known .* give the angle in radians"
     ):
         rk.FallCone(mass=0.06, apex_angle=60, penetration=0.0141)
 

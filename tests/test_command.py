@@ -57,7 +57,7 @@ def test_the_library_refuses_them_too(pair):
         (__file__, "it is a file, so there is no such folder"),
         ("lone\ud800", "'lone\\ud800': there is no such folder"),
         ("a" * 300, "such folder"),
-        ("", "there is no such file in '.'"),
+        ("", "'' names no folder; name the one that holds bench.toml, or write . for this one."),
     ],
 )
 def test_a_folder_that_cannot_be_is_refused(capsys, folder, words):

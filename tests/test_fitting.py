@@ -1,5 +1,6 @@
 """The fit: coverage of its intervals, its answers where the readings say little, batches, comparison, messages."""
 
+import re
 import warnings
 from dataclasses import replace
 
@@ -521,3 +522,13 @@ def test_a_search_never_tries_a_bore_of_a_metre(seed):
     )
     result = quietly(rk.HerschelBulkley, run)
     assert not result.table[["low", "high"]].isna().to_numpy().any()
+
+
+@pytest.mark.slow
+def test_a_search_with_nothing_known_of_one_coordinate_ends(tmp_path):
+    """One spread whose reading once made a matrix of 1e264 and nothing, which has no eigenvalues in floating point."""
+    toml = '[specimen]\ndensity = "1085 kg/m3"\n[[test]]\nkind = "spread"\nfile = "r.csv"\nvolume = "60 mL"\n'
+    (tmp_path / "bench.toml").write_text(toml, encoding="utf-8")
+    (tmp_path / "r.csv").write_text("radius [mm]\n61.5\n", encoding="utf-8")
+    result = quietly(rk.HerschelBulkley, *rk.read_bench(tmp_path).tests)
+    assert "consistency    K    not identified" in re.sub(" {4,}", "    ", result.summary)

@@ -66,7 +66,8 @@ class FallCone(BenchTest):
         if round(np.degrees(self.apex_angle), 3) not in CONE_FACTORS:
             raise DataError(
                 f"{self.name}: apex_angle = {np.degrees(self.apex_angle):.4g} degrees; a cone factor is known for the full "
-                f"angles {' and '.join(map(str, CONE_FACTORS))} degrees only. Angles are in radians inside: 60*pi/180."
+                f"angles {' and '.join(map(str, CONE_FACTORS))} degrees only"
+                + (": give the angle in radians, 60*pi/180 for 60 degrees." if self.apex_angle > np.pi else ".")
             )
 
     @property

@@ -19,7 +19,6 @@ BLOCK = 5000
 """Rows whose cells are held at once."""
 DIGITS = set("0123456789.+-eE")
 IS_BOUND = re.compile(r"[<>≤≥]=?\s*[-+.,0-9]")
-PER_CENT = unit_scale("%", "-")
 BOUNDS = {"<=": -1, "<": -1, "≤": -1, ">=": 1, ">": 1, "≥": 1}
 
 
@@ -180,7 +179,7 @@ def _cell(cell, column, decimal, may_be_bound):
             )
         plain = plain.replace(",", ".")
     if plain.endswith("%") and column.scale.text in ("%", "-"):
-        return si_value(decimal_number(plain[:-1]), PER_CENT, cell), side
+        return si_value(decimal_number(plain[:-1]), unit_scale("%", "-"), cell), side
     return si_value(decimal_number(plain), column.scale, cell), side
 
 

@@ -74,15 +74,16 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
     file, table = table_of(entry, where)
     kind = entry.get("kind")
     if not isinstance(kind, str) or kind not in KINDS:
-        given = (
-            f"kind = {shown(kind)} is not known{nearest(str(kind), KINDS)}" if "kind" in entry else "kind is missing"
-        )
+        given = f"kind = {shown(kind)} is not known{nearest(str(kind), KINDS)}"
+        if "kind" not in entry:
+            alike = next((key for key in entry if key.lower() in ("kind", "kinds", "type", "test")), "")
+            given = "kind is missing" + (f"; is {shown(alike)} meant to be it?" if alike else "")
         faults.add(where, f"{given}; the kinds are {listed(map(repr, KINDS))}")
         return None
     form = form_of(KINDS[kind])
     _check_keys(form, entry, where, faults)
     stand = _apparatus(entry, apparatus, where, faults)
-    unusual = _unusual((stand, entry), where, faults)
+    unusual = _unusual(form, (stand, entry), where, faults)
     name = entry.get("apparatus")
     tables = ((f"bench.toml, [apparatus.{name}]", stand), (where, entry))
     if isinstance(name, str) and name not in apparatus:
@@ -126,14 +127,17 @@ def _apparatus(entry, apparatus, where, faults):
     return apparatus.get(name, {}) if isinstance(name, str) else {}
 
 
-def _unusual(tables, where, faults):
-    names = []
+def _unusual(form, tables, where, faults):
+    names, known = [], {*QUANTITIES, *form.dimension_names(), *form.header_names(), *form.choices}
     for table in tables:
         given = table.get("unusual", [])
         if not isinstance(given, list) or not all(isinstance(name, str) for name in given):
             faults.add(where, f'unusual = {shown(given)} must be a list of names, such as unusual = ["bore"]')
         else:
             names += given
+            if unknown := [name for name in given if name not in known]:
+                hint = nearest(unknown[0], known)
+                faults.add(where, f"unusual names {shown(unknown[0])}, which is no number of a {form.kind.kind}{hint}")
     return names
 
 
@@ -184,10 +188,10 @@ def _uncertainties(form, entry, typed, reads, where, unusual, faults):
             faults.add(where, f"uncertainty = {shown(text)} is an uncertainty itself; take ± and what follows away")
         elif not fields[name] > 0:
             faults.add(where, f"uncertainty = {shown(text)} must be positive; leave it out if it is not known")
-        elif (
-            typed and "uncertainty" not in unusual and (why := doubt_reading(1.0 if share else readings, fields[name]))
-        ):
-            faults.add(where, f"uncertainty = {shown(text)} {why}")
+        elif typed and not {name, "uncertainty"} & {*unusual}:
+            size = fields[name]
+            if why := (share and doubt(name, size)) or doubt_reading(1.0 if share else readings, size):
+                faults.add(where, f"uncertainty = {shown(text)} {why}")
     return fields
 
 
@@ -211,7 +215,9 @@ def _checked(draft, unusual, faults):
     above = NEVER_ABOVE.get(reads)
     if above in draft.dimensions.values and reads not in unusual:
         for k in np.flatnonzero(np.asarray(draft.typed.values.get(reads, [])) > draft.dimensions.values[above]):
-            words = f"{reads} is larger than the {above}; is that the unit, or are the two swapped?"
+            cell = rows[k].cells[draft.typed.columns[reads].place] if reads in draft.typed.columns else ""
+            told = f"{shown(cell)}: the {reads}" if cell else f"the {reads}"
+            words = f"{told} is larger than the {words_of(above)}; is that the unit, or are the two swapped?"
             faults.add(f"{draft.file}, row {rows[k].number}", words, reads, draft.where)
         if len(faults) > before:
             return None

@@ -111,6 +111,10 @@ class Disk:
                 f"it cannot be looked into ({error.strerror}); change the permissions of the folder"
             ) from None
         except (OSError, RuntimeError, ValueError):  # ValueError: a zero byte in the name
+            if os.path.lexists(path):
+                raise DataError(
+                    "it is a link to something that is not there; put the file itself into the folder"
+                ) from None
             near = nearest(name, self.names())
             raise DataError(f"there is no such file in {shown(self.folder)}{near}") from None
         if not inside:

@@ -139,6 +139,9 @@ def unusual_names(test):
         np.ndim(size) == 0 and size is not None and _doubted(doubt_reading, readings, size) for readings, size in stated
     ):
         found.add("uncertainty")
+    for name in ("relative_uncertainty", "uncertainty"):
+        if (spread := getattr(test, name)) is not None and (doubt(name, np.min(spread)) or doubt(name, np.max(spread))):
+            found.add(name)
     found |= {name for name in test.columns if form.columns[name].positive and np.any(getattr(test, name) < 0)}
     known = dict(pairs)
     found |= {

@@ -274,7 +274,10 @@ def test_a_linked_bench_toml_is_not_followed(tmp_path):
 def test_a_circle_of_links(tmp_path):
     folder = make(tmp_path / "bench", force=None)
     (folder / "force.csv").symlink_to(folder / "force.csv")
-    assert any("force.csv" in line for line in faults_of(folder))
+    assert any("force.csv" in line and "a link to something that is not there" in line for line in faults_of(folder))
+    (folder / "force.csv").unlink()
+    (folder / "force.csv").symlink_to("nowhere.csv")
+    assert any("force.csv" in line and "a link to something that is not there" in line for line in faults_of(folder))
 
 
 def test_a_pipe_does_not_hang(tmp_path):

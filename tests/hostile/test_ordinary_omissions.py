@@ -9,6 +9,9 @@ import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.reading.columns import words_of
+from rheokit.reading.faults import listed
+from rheokit.reading.forms import form_of
 from rheokit.reading.toml import toml_document
 from rheokit.units import unit_scale
 
@@ -74,6 +77,17 @@ OTHERWISE = {
         "uncertainty = '1e-300 N' is too small for a number of a bench; correct it; a share of the reading is written \"3 %\"")),
     "uncertainty below a billionth": (FORCE + 'uncertainty = "1e-9 N"\n', ROWS, ONE + (
         "uncertainty = '1e-9 N' is less than a billionth of the largest reading; correct it, or leave it out if it is not known")),
+    "uncertainty of thrice itself": (FORCE + 'uncertainty = "300 %"\n', ROWS, ONE + (
+        'uncertainty = \'300 %\' is outside 0 to 0.5, where relative uncertainty usually lies; is that the unit? correct it, or write '
+        'unusual = ["relative_uncertainty"] beside it if it is really so')),
+    "unusual of nothing": (FORCE + 'unusual = ["bores"]\n', ROWS, ONE + (
+        "unusual names 'bores', which is no number of a syringe force; did you mean 'bore'?")),
+    "Kind": (FORCE.replace("kind =", "Kind ="), ROWS, ONE + "kind is missing; is 'Kind' meant to be it?; the kinds are " + listed(map(repr, rk.KINDS))),
+    "a column of remarks": (FORCE, column("remark", "slow"), "t.csv, row 1, column 3: 'remark' has no unit in square brackets, such as "
+        "'force [N]', and is no column; it reads " + listed(map(words_of, form_of(rk.KINDS["syringe force"]).header_names()))
+        + "; take the column out if it is none of these"),
+    "a column without header": (FORCE, "plunger speed [mm/s], , force [N]\n0.01, slow, 46.5\n0.02, slow, 48.9\n", "t.csv, row 1, column 2: there is no header above this column; it reads "
+        + listed(map(words_of, form_of(rk.KINDS["syringe force"]).header_names())) + "; take the column out if it is none of these"),
     "uncertainty of an uncertainty": (FORCE + 'uncertainty = "0.5 ± 0.1 N"\n', ROWS, ONE + (
         "uncertainty = '0.5 ± 0.1 N' is an uncertainty itself; take ± and what follows away")),
     "model error with its own": (FORCE + 'model_error = "0.1 ± 0.05"\nmodel_error_reason = "held to a vane"\n', ROWS, ONE + (
