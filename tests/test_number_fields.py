@@ -414,3 +414,30 @@ def test_friction_is_called_as_its_field_is():
     fields = NozzleFields(lambda: None, 1.3, 0.03)
     fields.fields["friction"].text.value = "99"
     assert "reak-loose friction = 12 N is below gliding friction" in fields.together.value
+
+
+def test_a_table_tells_all_that_cannot_be_and_marks_it():
+    grid = Grid(
+        "Densities",
+        ("name", "density [kg/m³]"),
+        3,
+        lambda: None,
+        texts=1,
+        bounds={"density [kg/m³]": Bounds(100.0, 25000.0)},
+    )
+    for place, (words, density) in enumerate([("a", "five"), ("", "10,5"), ("c", "1350")]):
+        grid.cells[place][0].value, grid.cells[place][1].value = words, density
+    wrong = [
+        (place, column)
+        for place in range(3)
+        for column in range(2)
+        if "wrong" in grid.cells[place][column]._dom_classes
+    ]
+    assert wrong == [(0, 1), (1, 0), (1, 1)]
+    told = re.findall("<div>(.*?)</div>", grid.note.value)
+    assert len(told) == 3 and all(
+        words in line for words, line in zip(("five", "give it a name", "10,5"), told, strict=True)
+    )
+    grid.cells[0][1].value = "1200"
+    grid.cells[1][0].value = grid.cells[1][1].value = ""
+    assert grid.note.value == "" and not any("wrong" in cell._dom_classes for row in grid.cells for cell in row)

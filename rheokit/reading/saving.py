@@ -37,7 +37,7 @@ REASONS = {
     errno.EPERM: ("writing there is not permitted", f"change its permissions, or {ELSEWHERE}"),
     errno.EROFS: ("that disk can only be read", ELSEWHERE),
     errno.ENAMETOOLONG: ("the name is too long", "name a folder with a shorter name"),
-    errno.ENOENT: ("it was taken away meanwhile", "save again, or name another folder"),
+    errno.ENOENT: ("there is no such place, or it was taken away meanwhile", ELSEWHERE),
     errno.ENOTDIR: ("a part of the path is a file", ELSEWHERE),
     errno.ELOOP: ("its links lead in a circle", ELSEWHERE),
 }  # fmt: skip

@@ -120,13 +120,22 @@ class Grid(W.VBox):
             self._changed()
 
     def judge(self):
-        """Say below the table which cell cannot be."""
+        """Mark the cells that cannot be, and say below the table why."""
+        wrong = []
+        for place, cells in enumerate(self.cells, 1):
+            used = _is_used(cells)
+            for column, cell in enumerate(cells):
+                fault = self._fault(cell.value, place, column) if used else ""
+                wrong += [fault] if fault else []
+                (cell.add_class if fault else cell.remove_class)("wrong")
+        self.note.complain("\n".join(wrong))
+
+    def _fault(self, value, row, column):
         try:
-            self.rows()
+            self._read(value, row, column)
         except DataError as wrong:
-            self.note.complain(str(wrong))
-        else:
-            self.note.complain("")
+            return str(wrong)
+        return ""
 
     def fill(self, rows):
         """Put rows into the table in place of what was there, without telling anybody."""
@@ -149,9 +158,8 @@ class Grid(W.VBox):
         """
         found = []
         for place, cells in enumerate(self.cells, 1):
-            typed = [cell.value for cell in cells]
-            if any(value.strip() for value in typed if isinstance(value, str)):
-                found.append(tuple(self._read(value, place, column) for column, value in enumerate(typed)))
+            if _is_used(cells):
+                found.append(tuple(self._read(cell.value, place, column) for column, cell in enumerate(cells)))
         return found
 
     def _read(self, value, row, column):
@@ -191,8 +199,13 @@ class Grid(W.VBox):
         return [
             (place, ", ".join(cell.value for cell in cells if isinstance(cell, W.Text)))
             for place, cells in enumerate(self.cells)
-            if any(isinstance(cell, W.Text) and cell.value.strip() for cell in cells)
+            if _is_used(cells)
         ]
+
+
+def _is_used(cells):
+    """Return whether anything is typed into a row."""
+    return any(isinstance(cell, W.Text) and cell.value.strip() for cell in cells)
 
 
 def _shown(value):
