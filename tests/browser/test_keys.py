@@ -171,6 +171,7 @@ def test_what_a_person_typed_is_text(notebooks, workbook):
     page.wait_for_function(
         "() => getComputedStyle(document.querySelector('.rheokit-page'), '::before').content.includes('Run All Cells')"
     )
+    notebook.screenshot("restarted")
     notebook.complaints = [line for line in notebook.complaints if "Connection lost" not in line]
 
 
