@@ -42,6 +42,16 @@ def called(value):
     return f"{'an' if name[0] in 'AEIOUaeiou' else 'a'} {name}"
 
 
+def text_faults(record, names):
+    """Return what is wrong with the fields of a record that must hold text, as a list of faults."""
+    found = {name: getattr(record, name) for name in names}
+    return [
+        f"{name} = {called(value)} is no text; write it in quotes, such as {name}='A', or leave it out"
+        for name, value in found.items()
+        if not isinstance(value, str)
+    ]
+
+
 def nearest(name, known):
     """Return ``; did you mean 'x'?`` for the known names that hold a wrong one as a word, or for the nearest; else nothing.
 

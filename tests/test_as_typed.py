@@ -211,8 +211,8 @@ def test_a_bench_that_is_joined_can_be_saved_to_where_it_was_read(tmp_path):
     ("change", "gone", "new"),
     [
         (dict(label="a name"), [], ['label = "a name"']),
-        (dict(bore_uncertainty=0.02), ['bore = "2.00 mm"'], ['bore = "2 mm ± 2 %"']),
-        (dict(plunger_friction_uncertainty=0.5), [], ['plunger_friction = "5.0210048 N ± 0.5 N"']),
+        (dict(bore_uncertainty=0.02), ['bore = "2.00 mm"'], ['bore = "2.00 mm ± 2 %"']),
+        (dict(plunger_friction_uncertainty=0.5), [], ['plunger_friction = "0.512 kgf ± 0.5 N"']),
         (dict(relative_uncertainty=0.03), [], ['uncertainty = "3 %"']),
         (dict(slip="fitted"), [], ['slip = "fitted"']),
         (dict(model_error=0.2), [], ["model_error = 0.2", 'model_error_reason = "as set in the record that was written"']),

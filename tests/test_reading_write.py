@@ -163,7 +163,7 @@ def test_a_changed_bound_is_typed_as_a_bound(folder):
     bench = rk.read_bench(folder)
     force, slump, curve = bench.tests
     rk.write_bench(rk.Bench(bench.specimen, [force, replace(slump, censored=[-1, -1, 1]), curve], bench.origin), folder)
-    assert (folder / "raw" / "slump.csv").read_bytes() == b"slump [mm]\n<35\n<5\n>38"
+    assert (folder / "raw" / "slump.csv").read_bytes() == b"slump [mm]\n<35.0\n<5\n>38.0"
 
 
 def test_a_changed_workbook_becomes_csv(folder):
@@ -220,7 +220,16 @@ def test_any_field_may_be_changed(folder, change):
         change = {"extruder": replace(force.extruder, **change["extruder"])}
     changed = rk.Bench(bench.specimen, [replace(force, **change), *others], bench.origin)
     back = rk.write_bench(changed, folder)
-    assert same_benches(back, changed)
+    for one, other in zip(back.tests, changed.tests, strict=True):
+        by_way = {name for name, way in one.origin.typed.ways.items() if way}
+        assumed = set() if one.origin.model_error_stated else {"model_error"}
+        assert set(differences(one, other)) <= by_way | assumed
+        for name in by_way:  # a flow by the plunger's speed, to its rounding
+            np.testing.assert_allclose(getattr(one, name), getattr(other, name), rtol=1e-15)
+    assert "model_error" in change or b"model_error" not in (folder / "bench.toml").read_bytes()
+    assert (
+        (folder / "force.csv").read_bytes().startswith(b"\xef\xbb\xbf# steady only\r\nplunger speed [mm/s];force [N]")
+    )
     assert not same_benches(back, bench)
     assert "# do not lose" in (folder / "bench.toml").read_text(encoding="utf-8").replace("; do", "\n# do")
     assert (folder / "raw" / "slump.csv").read_bytes() == SLUMP

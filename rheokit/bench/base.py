@@ -16,6 +16,7 @@ import numpy as np
 from ..errors import DataError
 from ..inputs import trusted
 from ..laws import Shifted
+from ..things import text_faults
 from .declared import (
     Nuisance,
     choice,
@@ -107,7 +108,7 @@ class BenchTest(ABC):
             if "column" in f.metadata and getattr(self, f.name) is not None:
                 keep(self, f.name, frozen(np.atleast_1d(np.array(getattr(self, f.name), float))))
         count = max(np.size(getattr(self, name)) for name in self.columns)
-        faults = []
+        faults = text_faults(self, ("apparatus", "batch", "label"))
         for name in self.columns:
             values = getattr(self, name)
             if values.ndim != 1 or len(values) not in (1, count):

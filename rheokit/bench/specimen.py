@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from ..errors import DataError
 from ..inputs import settled, trusted
-from ..things import a, called
+from ..things import a, called, text_faults
 from .base import BenchTest
 from .measured import merged
 from .repeated import refuse_repeated
@@ -49,7 +49,8 @@ class Specimen:
 
     def __post_init__(self):
         with settled(self):
-            pass
+            if faults := text_faults(self, ("paste", "batch", "date", "note")):
+                raise DataError(f"Specimen: {'; '.join(faults)}.")
 
     @property
     def wet_water_content(self):

@@ -142,9 +142,11 @@ def read_bench(folder):
 def write_bench(bench, folder):
     """Write a bench as a folder, and return it as read back from there.
 
-    A bench that was read and not changed is written byte for byte. Of a changed one, rows that are untouched stay as they
-    were typed, comments too; a changed workbook becomes a CSV file. What is written reads back as the same bench, to the
-    last digit, or nothing is written. All files are written in one step: a save that is cut off, whenever that is, was either not begun
+    A bench that was read and not changed is written byte for byte. Of a changed one, only what must change is typed anew, in
+    its column and unit: cells, rows, comments and numbers beside it stay as they were typed. A changed workbook becomes a CSV
+    file. A number set for the specimen alone, such as its density, leaves the tests what they were computed with. What is
+    written reads back as the same bench, or nothing is written: to the last digit, but for the rounding of a flow or force that
+    its file gives by others (plunger speed, caught mass), and for model errors that nobody stated, which are assumed anew. All files are written in one step: a save that is cut off, whenever that is, was either not begun
     or is ended by the next one, and until then read as if it were. Of two that save at once, the second is refused.
 
     Parameters

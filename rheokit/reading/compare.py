@@ -21,6 +21,8 @@ def same(one, other):
         return len(one) == len(other) and all(map(same, one, other))
     if one is None or other is None:
         return one is other
+    if isinstance(one, str) or isinstance(other, str):
+        return one == other
     return np.shape(one) == np.shape(other) and bool(np.all(np.equal(one, other)))
 
 

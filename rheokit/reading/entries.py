@@ -15,7 +15,7 @@ from .forms import ABSOLUTE, TEST_KEYS, form_of
 from .guards import NEVER_ABOVE, doubt, doubt_reading, radius_for_diameter
 from .headers import is_pressure, words_of
 from .origin import FileRows
-from .stated import stated_number
+from .stated import stated_number, uncertainty_name
 
 
 @dataclass(frozen=True)
@@ -174,8 +174,8 @@ def _uncertainties(form, entry, typed, reads, where, unusual, faults):
             fields[name] = typed.values[name]
     given, readings = entry.get("uncertainty", []), typed.values.get(reads) if typed else None
     for text in given if isinstance(given, list) else [given]:
-        share = isinstance(text, str) and text.strip().endswith("%") and unit != "-"
-        name = "relative_uncertainty" if share else "uncertainty"
+        name = uncertainty_name(text, unit)
+        share = name == "relative_uncertainty"
         if name in fields:
             faults.add(where, f"uncertainty = {shown(text)} is given twice (in a column too?); keep one")
         try:

@@ -368,5 +368,6 @@ def _hidden_note(draft):
 def _with_origin(draft, bench, entry):
     record = draft.record()
     rows = np.arange(len(record.readings))
-    origin = TestOrigin(bench, draft.entry, draft.file, draft.typed, rows, record, "model_error" in entry)
+    given = MappingProxyType(draft.dimensions.values)
+    origin = TestOrigin(bench, draft.entry, draft.file, draft.typed, rows, record, "model_error" in entry, given)
     return replace(record, origin=origin)

@@ -61,6 +61,8 @@ class TestOrigin:
         The record as read.
     model_error_stated : bool
         Whether the [[test]] itself states the model error.
+    given : mapping
+        SI values of its dimensions by name as the folder gave them, those among them that only its columns needed.
     """
 
     __test__ = False  # no test case, whatever its name begins with
@@ -72,6 +74,7 @@ class TestOrigin:
     rows: np.ndarray
     record: object
     model_error_stated: bool
+    given: MappingProxyType
 
     @property
     def toml(self):

@@ -5,6 +5,7 @@ typed wherever these still say it; what was assumed stays unstated and is assume
 """
 
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -12,21 +13,23 @@ from ..errors import DataError
 from .compare import differences, same
 from .document import Block, block_of
 from .forms import form_of
-from .stated import stated_number
+from .guards import doubt_spread
+from .retyping import near, plain_table, retyped
+from .stated import as_typed, stated_number, uncertainty_name
 from .typing_out import (
     AS_SET,
     bare_number,
     dimension_texts,
+    dimension_values,
     entry_of,
-    plain_table,
-    same_columns,
-    typed_table,
-    uncertainty_text,
+    one_or_all,
+    uncertainty_texts,
     unusual_names,
 )
 
 TYPED, IN_UNITS = 1, 2
 """How a dimension is stated: as it was typed where that still says it, or in the unit customary for it."""
+UNCERTAINTIES = ("uncertainty", "relative_uncertainty")
 NOZZLE = ("nozzle", "bore", "length")
 BOM = b"\xef\xbb\xbf"
 
@@ -46,15 +49,20 @@ class Part:
     def __post_init__(self):
         self.form = form_of(type(self.test))
         self.origin = self.test.origin if hasattr(self.test.origin, "record") else None
+        if self.origin is not None:  # what becomes a column may not stand in the [[test]] as well
+            self.fields |= {n for n in UNCERTAINTIES if np.ndim(getattr(self.test, n)) > np.ndim(self._read(n))}
 
     # --- what was typed -----------------------------------------------------------------------------------------
 
+    def _read(self, name):
+        return getattr(self.origin.record, name)
+
     @property
     def assumes_model_error(self):
-        """True where the model error was not stated, and neither it nor a dimension that it may rest on was changed since."""
+        """True where the model error was not stated, nor changed since: it is assumed anew, of what the folder then states."""
         if self.origin is None or self.origin.model_error_stated:
             return False
-        return self.test.model_error == self.origin.record.model_error and not self.differing(self.origin.record)
+        return self.test.model_error == self.origin.record.model_error
 
     def apparatus(self):
         """Return the block of its apparatus as it was typed, or an empty one."""
@@ -74,7 +82,10 @@ class Part:
         for table in (lent, entry):
             for group in self._groups().values():
                 if any(key in table for key in group):
-                    found = {k: v for k, v in found.items() if k not in group}
+                    gone = (
+                        ("nozzle",) if group == NOZZLE and "nozzle" not in table else group
+                    )  # a bore leaves the length
+                    found = {k: v for k, v in found.items() if k not in gone}
                     found |= {k: table[k] for k in group if k in table}
         return found
 
@@ -109,6 +120,11 @@ class Part:
         ours, theirs = _values(self.form, self.test), _values(self.form, other)
         return {name for name in ours if not all(map(same, ours[name], theirs[name]))}
 
+    @cached_property
+    def readings(self):
+        """Its `Retyped` file of readings."""
+        return retyped(self.test)
+
     # --- what it becomes ----------------------------------------------------------------------------------------
 
     def block(self, file, batch):
@@ -122,7 +138,10 @@ class Part:
         readers = ("sheet", "separator", "decimal")
         idle = [k for k in readers if k in table and (self.plain_file or (k == "sheet") != file.endswith(".xlsx"))]
         unusual = self._unusual(table)
-        if table.get("file") == file and not (idle or unusual or self.dimensions or self.fields):
+        as_text = self.origin is not None and not self.plain_file and not file.endswith(".xlsx")
+        stated = {key: table[key] for key in readers if key in table and key not in idle}
+        signs = self.readings.signs(stated) if as_text and self.readings.changed else {}
+        if table.get("file") == file and not (idle or unusual or signs or self.dimensions or self.fields):
             return replace(block)
 
         def change(entry):
@@ -130,6 +149,7 @@ class Part:
                 entry["file"] = file
             for key in idle:
                 del entry[key]
+            entry.update(signs)
             self._state_dimensions(entry)
             self._state_fields(entry)
             if unusual:
@@ -154,7 +174,7 @@ class Part:
                 optional = name in self.form.dimensions and not self.form.dimensions[name].required
                 chosen = own or ({name: "none"} if optional else new)
             else:
-                chosen = {k: own[k] if self._says(own.get(k), text, k) else text for k, text in new.items()}
+                chosen = new if how == IN_UNITS else {k: self._kept(k, own.get(k), text) for k, text in new.items()}
             for key in group:
                 if key in entry and key not in chosen:
                     del entry[key]
@@ -162,24 +182,35 @@ class Part:
                 if key not in entry or entry[key] != text:
                     entry[key] = text
 
-    def _says(self, typed, text, key):
-        """Say whether what was typed says the same as a text."""
-        if typed == text:
-            return True
-        try:
-            unit = self.form.quantity(key).unit
-            one, other = stated_number(typed, unit), stated_number(text, unit)
-        except (DataError, KeyError):
-            return False
-        sure = other.uncertainty is None or (one.uncertainty, one.share) == (other.uncertainty, other.share)
-        return one.value == other.value and sure
+    def _kept(self, key, typed, text, held=None):
+        """Return the text of a dimension, or of all segments of a nozzle, with as much of what was typed as still says it."""
+        if isinstance(text, list):
+            alike = isinstance(typed, list) and [t.keys() for t in typed] == [t.keys() for t in text]
+            pairs = zip(typed, text, strict=True) if alike else ((dict.fromkeys(new), new) for new in text)
+            return [{k: self._kept(k, old[k], new[k], "bore") for k in new} for old, new in pairs]
+        share = self.form.shares.get(held or key)
+
+        def says(candidate):
+            try:
+                one, other = (stated_number(t, self.form.quantity(key).unit) for t in (candidate, text))
+            except (DataError, KeyError):
+                return False
+            if one.value != other.value:
+                return False
+            if share is None:  # the record does not hold it, so it is as it was
+                return not doubt_spread(key, one.value, one.uncertainty)
+            return _spread(share, one) == _spread(share, other)
+
+        return as_typed(typed, text, says)
 
     def _state_fields(self, entry):
         test = self.test
-        if self.fields & {"uncertainty", "relative_uncertainty"}:
-            entry.pop("uncertainty", None)
-            if (text := uncertainty_text(test)) is not None:
-                entry["uncertainty"] = text
+        if self.fields & {*UNCERTAINTIES}:
+            typed = entry.get("uncertainty", [])
+            if texts := self._uncertainties(typed if isinstance(typed, list) else [typed]):
+                entry["uncertainty"] = one_or_all(texts)
+            else:
+                entry.pop("uncertainty", None)
         if "model_error" in self.fields:
             entry["model_error"] = bare_number(test.model_error)
             entry["model_error_reason"] = AS_SET
@@ -189,15 +220,30 @@ class Part:
             else:
                 entry[name] = getattr(test, name)
 
+    def _uncertainties(self, typed):
+        """Return the texts of its `uncertainty`, those that still hold as they were typed and where they stood."""
+        unit, new = self.form.quantity(self.test.reads).unit, uncertainty_texts(self.test)
+        old = {uncertainty_name(text, unit): text for text in typed}
+
+        def says(name, text):
+            try:
+                stated = stated_number(text, unit if name == "uncertainty" else "-")
+            except DataError:
+                return False
+            return stated.value - float(stated.scale.offset) == getattr(self.test, name)
+
+        names = [*(name for name in old if name in new), *(name for name in new if name not in old)]
+        return [old[name] if name in old and says(name, old[name]) else new[name] for name in names]
+
     def file_bytes(self, name):
         """Return its file of readings: as it was where nothing in it changed."""
         origin = self.origin
         if origin is None or self.plain_file:
             return plain_table(self.test).encode()
         raw = origin.bench.files[origin.file]
-        if same_columns(self.test) and name.lower().endswith(".xlsx") == origin.file.lower().endswith(".xlsx"):
+        if name.lower().endswith(".xlsx"):
             return raw
-        return (BOM if raw.startswith(BOM) else b"") + typed_table(self.test).encode()
+        return (BOM if raw.startswith(BOM) else b"") + self.readings.text.encode()
 
     # --- what reading it back tells -----------------------------------------------------------------------------
 
@@ -206,6 +252,9 @@ class Part:
         wrong = set(differences(self.test, got))
         if self.assumes_model_error and not got.origin.model_error_stated:
             wrong.discard("model_error")
+        if not self.plain_file and self.origin is not None and len(got.readings) == len(self.test.readings):
+            by_way = (name for name, way in got.origin.typed.ways.items() if way)
+            wrong -= {name for name in by_way if np.all(near(getattr(got, name), getattr(self.test, name)))}
         if (borrowed := self._borrowed()) and not self.plain_file:
             ways = self.origin.typed.ways.items()
             wrong -= borrowed | {target for target, way in ways if way and borrowed & set(way.given)}
@@ -218,11 +267,7 @@ class Part:
         if wrong & columns and self._lent():  # of another density
             self.dimensions = self._lent() | self.dimensions
         if self.dimensions == before[0]:  # else columns computed from a dimension differ with it
-            by_row = {
-                n
-                for n in ("uncertainty", "relative_uncertainty")
-                if np.ndim(getattr(got, n)) or np.ndim(getattr(self.test, n))
-            }
+            by_row = {n for n in UNCERTAINTIES if np.ndim(getattr(got, n)) or np.ndim(getattr(self.test, n))}
             self.plain_file |= bool(wrong & (columns | by_row))
         held = {s.field for s in self.form.shares.values()} | set(
             self.form.kind.assembly.fields if self.form.kind.assembly else ()
@@ -250,9 +295,19 @@ class Part:
         self.dimensions = {}
 
 
+def _spread(share, stated):
+    """Return the standard uncertainty that a record takes from a number as stated, the usual one where it has none."""
+    if stated.uncertainty is None:
+        return share.value
+    if not share.share:
+        return stated.uncertainty
+    return stated.uncertainty / stated.value if stated.share is None else stated.share
+
+
 def _values(form, test):
     """Return value and standard uncertainty of each dimension of a record, by name."""
-    values = dict(form.kind.assembly.take_apart(test)) if form.kind.assembly else {}
-    values |= {name: getattr(test, name) for name in form.dimensions if name not in values}
     spreads = {name: getattr(test, share.field) for name, share in form.shares.items()}
-    return {name: (value, spreads.get("bore" if name == "nozzle" else name)) for name, value in values.items()}
+    return {
+        name: (value, spreads.get("bore" if name == "nozzle" else name))
+        for name, value in dimension_values(test).items()
+    }

@@ -31,7 +31,8 @@ def read_specimen(table, faults):
         if name in table:
             if wrong := name_fault(table[name]):
                 faults.add(PLACE, f"{name} = {wrong}")
-            found[name] = table[name]
+            else:
+                found[name] = table[name]
     unusual = table.get("unusual", [])
     if not isinstance(unusual, list) or not all(isinstance(name, str) for name in unusual):
         faults.add(PLACE, f'unusual = {shown(unusual)} must be a list of names, such as unusual = ["density"]')
@@ -44,8 +45,9 @@ def read_specimen(table, faults):
         found["date"] = _date(table["date"], faults)
     for name, kind, words in (("invented", bool, "true or false"), ("note", str, "a text in quotes")):
         if name in table:
-            found[name] = table[name]
-            if not isinstance(table[name], kind):
+            if isinstance(table[name], kind):
+                found[name] = table[name]
+            else:
                 faults.add(PLACE, f"{name} = {shown(table[name])} must be {words}")
     known = {name: one for name, one in numbers.items() if one and one.uncertainty and one.value}
     spreads = {name: one.uncertainty / one.value for name, one in known.items()}
@@ -87,6 +89,7 @@ def _date(given, faults):
         return given.isoformat()
     if wrong := name_fault(given):
         faults.add(PLACE, f"date = {wrong}; write date = 2026-03-02")
+        return ""
     return given
 
 

@@ -122,6 +122,42 @@ def stated_number(given, si_unit, name=""):
     return Stated(middle, amount, scale, given.strip(), share)
 
 
+def as_typed(typed, new, says):
+    """Return a text that says what a new one says, with as much as can be of one that was typed.
+
+    All of it, else its number, else its uncertainty (or that it has none), each with its unit; else the new text.
+
+    Parameters
+    ----------
+    typed : str or number
+        None where nothing was typed.
+    new : str
+    says : callable
+        Whether a text says what is meant.
+    """
+    if typed is None:
+        return new
+    (number, spread), (new_number, new_spread) = _parted(str(typed)), _parted(new)
+    beside = [" ± ".join(filter(None, pair)) for pair in ((number, new_spread), (new_number, spread))]
+    return next(filter(says, [typed, *beside]), new)
+
+
+def _parted(text):
+    """Return the number and the uncertainty of a text, each with its unit; nothing for what it has not."""
+    found = _STATED.fullmatch(text)
+    if not found:
+        return "", ""
+    first, second = ((found[name] or "").strip(" )") for name in ("unit1", "unit2"))
+    number, spread = (found["value"], first or second), (found["spread"], second or first)
+    return tuple(" ".join(filter(None, pair)) if pair[0] else "" for pair in (number, spread))
+
+
+def uncertainty_name(text, si_unit):
+    """Return which uncertainty of a reading in a unit a text states: the `relative_uncertainty` or the `uncertainty`."""
+    share = isinstance(text, str) and text.strip().endswith("%") and si_unit != "-"
+    return "relative_uncertainty" if share else "uncertainty"
+
+
 def _not_understood(given, such):
     """Return what is wrong with a text that is no number with its unit, and what to write."""
     if is_range(given):

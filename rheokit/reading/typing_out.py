@@ -1,17 +1,13 @@
 """Records as the text of a folder: numbers with their units, entries of bench.toml, tables of readings."""
 
-import csv
-import io
 from functools import partial
 
 import numpy as np
 
 from ..nozzles import Cylinder
 from ..units import unit_scale
-from .compare import same
 from .forms import form_of
 from .guards import NEVER_ABOVE, doubt, doubt_reading, doubt_spread
-from .headers import is_pressure, words_of
 
 CUSTOMARY = {
     "m": "mm",
@@ -53,11 +49,16 @@ def bare_number(value):
     return int(value) if value.is_integer() and abs(value) < 1e15 else value
 
 
+def dimension_values(test):
+    """Return the value of every dimension of a record by name, its nozzle among them; None for one it goes without."""
+    form = form_of(type(test))
+    values = dict(form.kind.assembly.take_apart(test)) if form.kind.assembly else {}
+    return values | {name: getattr(test, name) for name in form.dimensions if name not in values}
+
+
 def dimension_texts(test):
     """Return every dimension of a record as it stands in bench.toml, by name; "none" for one it goes without."""
-    form, found = form_of(type(test)), {}
-    values = dict(form.kind.assembly.take_apart(test)) if form.kind.assembly else {}
-    values |= {name: getattr(test, name) for name in form.dimensions if name not in values}
+    form, found, values = form_of(type(test)), {}, dimension_values(test)
     spreads = {name: (getattr(test, s.field), s.share) for name, s in form.shares.items()}
     nozzle = values.pop("nozzle", None)
     for name, value in values.items():
@@ -87,17 +88,22 @@ def _nozzle_texts(nozzle, bore_share):
     return {"nozzle": texts}
 
 
-def uncertainty_text(test):
-    """Return the `uncertainty` of a [[test]]: a text, a list of two, or None where none is the same for all rows."""
+def uncertainty_texts(test):
+    """Return what the `uncertainty` of a [[test]] states, by the name of the field: what is the same for all rows."""
     unit = form_of(type(test)).quantity(test.reads).unit
-    texts = []
+    texts = {}
     if test.uncertainty is not None and np.ndim(test.uncertainty) == 0:
         scale = scale_of(unit)
         bare = scale._replace(offset=0 * scale.offset).to_text(test.uncertainty)
-        texts.append(bare if scale.text == "-" else f"{bare} {scale.text}")
+        texts["uncertainty"] = bare if scale.text == "-" else f"{bare} {scale.text}"
     if test.relative_uncertainty is not None and np.ndim(test.relative_uncertainty) == 0:
-        texts.append(f"{unit_scale('%', '-').to_text(test.relative_uncertainty)} %")
-    return (texts[0] if len(texts) == 1 else texts) if texts else None
+        texts["relative_uncertainty"] = f"{unit_scale('%', '-').to_text(test.relative_uncertainty)} %"
+    return texts
+
+
+def one_or_all(texts):
+    """Return texts as a key of bench.toml holds them: one alone, or a list."""
+    return texts[0] if len(texts) == 1 else list(texts)
 
 
 def doubtful_number(name, value, spread):
@@ -112,9 +118,7 @@ def _doubted(why, value, spread):
 
 def unusual_names(test):
     """Return the names of values that the reader would doubt, so that they are written as meant."""
-    form = form_of(type(test))
-    values = dict(form.kind.assembly.take_apart(test)) if form.kind.assembly else {}
-    values |= {name: getattr(test, name) for name in form.dimensions if name not in values}
+    form, values = form_of(type(test)), dimension_values(test)
     nozzle = values.pop("nozzle", None)
     pairs = [(name, value) for name, value in values.items() if value is not None]
     if nozzle is not None:
@@ -174,12 +178,14 @@ def entry_of(test, file, batch, whole=True):
     usual |= {
         name
         for name, item in form.dimensions.items()
-        if not item.required and name not in {*form.shares, *form.kind.unstated} and _value(test, name) == item.default
+        if not item.required
+        and name not in {*form.shares, *form.kind.unstated}
+        and dimension_values(test)[name] == item.default
     }
     stated = {name: getattr(test, name) for name in form.choices} | dimension_texts(test)
     entry |= {name: text for name, text in stated.items() if whole or name not in usual}
-    if (uncertainty := uncertainty_text(test)) is not None:
-        entry["uncertainty"] = uncertainty
+    if uncertainties := uncertainty_texts(test):
+        entry["uncertainty"] = one_or_all(list(uncertainties.values()))
     if test.error != "relative":
         entry["error"] = test.error
     if whole:
@@ -188,92 +194,3 @@ def entry_of(test, file, batch, whole=True):
     if unusual := unusual_names(test):
         entry["unusual"] = unusual
     return entry
-
-
-def _value(test, name):
-    assembly = form_of(type(test)).kind.assembly
-    return assembly.take_apart(test)[name] if assembly and name in assembly.dimensions else getattr(test, name)
-
-
-def plain_table(test):
-    """Return the CSV text of a record: every column it holds, in units of the bench, bounds as ``<`` and ``>``."""
-    form, titles, columns = form_of(type(test)), [], []
-    for name in [
-        *(n for n in form.columns if form.columns[n].required),
-        *(n for n in test.columns if not form.columns[n].required),
-    ]:
-        scale = scale_of(form.quantity(name).unit)
-        titles.append(f"{'gauge ' if is_pressure(name) else ''}{words_of(name)} [{scale.text}]")
-        marks = test.censored if name == test.reads else np.zeros(len(test.censored), int)
-        columns.append([MARKS[int(m)] + scale.to_text(v) for m, v in zip(marks, getattr(test, name), strict=True)])
-    for name, unit in (("uncertainty", form.quantity(test.reads).unit), ("relative_uncertainty", "%")):
-        if np.ndim(getattr(test, name)):
-            scale = unit_scale("%", "-") if unit == "%" else scale_of(unit)
-            scale = scale._replace(offset=0 * scale.offset)
-            titles.append(f"{words_of(name)} [{scale.text}]")
-            columns.append([scale.to_text(v) for v in getattr(test, name)])
-    return "\n".join(", ".join(row) for row in [titles, *zip(*columns, strict=True)]) + "\n"
-
-
-def typed_table(test):
-    """Return the text of the file of a record that was read, with the rows taken out that it no longer holds.
-
-    Cells whose value changed are typed anew in their unit; everything else, comments too, stays as it was typed. None
-    where the file can not say what the record holds.
-    """
-    origin = test.origin
-    typed, table = origin.typed, origin.typed.table
-    rows, kept = {}, {int(row) for row in origin.rows}
-    for k, row in enumerate(int(r) for r in origin.rows):
-        cells = list(table.rows[row].cells)
-        for name, column in typed.columns.items():
-            target = name if name in origin.record.columns else None
-            if target is None:
-                continue
-            value, before = getattr(test, name)[k], getattr(origin.record, name)[row]
-            side, was = (int(test.censored[k]), int(origin.record.censored[row])) if name == test.reads else (0, 0)
-            if value != before or side != was:
-                text = MARKS[side] + column.scale.to_text(value)
-                cells[column.place] = text.replace(".", table.decimal)
-        if tuple(cells) != table.rows[row].cells:
-            rows[table.rows[row].number] = cells
-    taken_out = {row.number for k, row in enumerate(table.rows) if k not in kept}
-    if not table.lines:
-        return _sheet_as_csv(table, rows, taken_out)
-    lines = []
-    for number, line in enumerate(table.lines, 1):
-        if number in taken_out:
-            continue
-        end = line[len(line.rstrip("\r\n")) :]
-        lines.append(_row(rows[number], table.separator) + end if number in rows else line)
-    return "".join(lines)
-
-
-def _sheet_as_csv(table, rows, taken_out):
-    kept = [row for row in table.rows if row.number not in taken_out]
-    body = [_row(rows.get(row.number, row.cells), ",") for row in kept]
-    return "\n".join([_row(table.header, ","), *body]) + "\n"
-
-
-def _row(cells, separator):
-    text = io.StringIO()
-    csv.writer(text, delimiter=separator, lineterminator="").writerow(cells)
-    return (
-        text.getvalue()
-        if separator != ","
-        else text.getvalue().replace(",", ", ")
-        if '"' not in text.getvalue()
-        else text.getvalue()
-    )
-
-
-def same_columns(test):
-    """Say whether a record holds all the rows that its file gave, and every column and uncertainty by row as it gave it."""
-    record = test.origin.record
-    if not np.array_equal(test.origin.rows, np.arange(len(record.readings))) or test.columns != record.columns:
-        return False
-    pairs = [
-        (getattr(test, n), getattr(record, n))
-        for n in (*record.columns, "censored", "uncertainty", "relative_uncertainty")
-    ]
-    return all(same(now, before) for now, before in pairs if np.ndim(now) or np.ndim(before))

@@ -7,6 +7,7 @@ uncertain about it: where two folders describe it differently, the newcomer stat
 
 import re
 import tomllib
+from functools import partial
 
 from ..bench import Specimen
 from ..errors import DataError, ReadingError
@@ -17,8 +18,9 @@ from .faults import Faults, encoded
 from .folder import Memory, read_files
 from .restating import BOM, Part
 from .specimens import read_specimen
+from .stated import as_typed
 from .tables import text_of
-from .typing_out import bare_number, doubtful_number, same_columns, with_unit
+from .typing_out import bare_number, doubtful_number, with_unit
 
 ROUNDS = 10
 """How often a bench is written and read back, each time with more of it stated."""
@@ -138,7 +140,7 @@ class _Composition:
             name, book = origin.file, origin.file.lower().endswith(".xlsx")
             raw = origin.bench.files[name]
             free = name.lower() not in taken and had.get(name, raw) == raw
-            if book and same_columns(part.test) and (free or files.get(name) == raw):
+            if book and not part.readings.changed and (free or files.get(name) == raw):
                 return name
             if not book and free and (_is_from(self.ground, part.test) or origin.bench.on_disk):
                 return name
@@ -236,7 +238,10 @@ def _state_specimen(table, specimen, changed, typed):
             table[name] = bare_number(value)
         else:
             spread = value * specimen.spreads[name] if name in specimen.spreads else None
-            table[name] = with_unit(value, QUANTITIES[name].unit, spread) if name in QUANTITIES else value
+            if name in QUANTITIES:
+                text = with_unit(value, QUANTITIES[name].unit, spread)
+                value = as_typed(table.get(name), text, partial(_says, name, specimen=specimen))
+            table[name] = value
         if name == "water_content":
             table.pop("water_basis", None)
             if not empty:
