@@ -146,8 +146,10 @@ def write_bench(bench, folder):
     its column and unit: cells, rows, comments and numbers beside it stay as they were typed. A changed workbook becomes a CSV
     file. A number set for the specimen alone, such as its density, leaves the tests what they were computed with. What is
     written reads back as the same bench, or nothing is written: to the last digit, but for the rounding of a flow or force that
-    its file gives by others (plunger speed, caught mass), and for model errors that nobody stated, which are assumed anew. All files are written in one step: a save that is cut off, whenever that is, was either not begun
-    or is ended by the next one, and until then read as if it were. Of two that save at once, the second is refused.
+    its file gives by others (plunger speed, caught mass), and for model errors that nobody stated, which are assumed anew.
+
+    All files are written in one step: a save that is cut off, whenever that is, was either not begun or is ended by the next
+    one, and until then read as if it were. Of two that save at once, the second is refused.
 
     Parameters
     ----------
