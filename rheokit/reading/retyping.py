@@ -146,11 +146,7 @@ def _inverse(compute, scale, wanted):
         if not np.isfinite(x):
             return None
         short = f"{float((x - float(scale.offset)) / float(scale.factor)):.15g}"
-        tried = [short, *(scale.to_text(one) for one in (x, np.nextafter(x, np.inf), np.nextafter(x, -np.inf)))]
-        found = [compute(scale.to_si(Decimal(text))) for text in tried]
-    close = [(text, value) for text, value in zip(tried, found, strict=True) if near(value, wanted)]
-    exact = [text for text, value in close if value == wanted]
-    return short if (short, found[0]) in close else next(iter([*exact, *(text for text, _ in close)]), None)
+        return next((t for t in (short, scale.to_text(x)) if near(compute(scale.to_si(Decimal(t))), wanted)), None)
 
 
 def _aligned(test):
@@ -165,10 +161,7 @@ def _aligned(test):
     after = list(zip(*(np.array(getattr(test, name)).tolist() for name in names), strict=True))
     place = {key: k for k, key in enumerate(_numbered(before))}
     found = [place.get(key) for key in _numbered(after)]
-    matched = _longest_rising(found)
-    if len(before) == len(after) and sum(map(tuple.__eq__, before, after)) >= len(matched):
-        return rows, [None] * len(rows)
-    own, ends = [None] * len(after), [(-1, -1), *matched, (len(after), len(before))]
+    own, ends = [None] * len(after), [(-1, -1), *_longest_rising(found), (len(after), len(before))]
     for (k, i), (next_k, next_i) in pairwise(ends):
         if k >= 0:
             own[k] = rows[i]
@@ -232,7 +225,7 @@ class _Sheet:
                 lines.append(line)
                 continue
             for k in [*(follow.get(-1, []) if row == 0 else []), *follow.get(row, [])]:
-                source = next(r for r in (own[k], alike[k], row) if r is not None)
+                source = next(r for r in (alike[k], own[k], row) if r is not None)
                 self.at[k], self.sources[k] = len(lines), source
                 lines.append(self.lines[self.below[source]])
         if any(row is None for row in own):
