@@ -190,6 +190,32 @@ def test_another_barrel_changes_the_speeds_that_give_the_flow():
     assert float(cells[1][1].replace(",", ".")) == pytest.approx(0.011 * (0.753 * 25.4 / 20) ** 2)
 
 
+NOZZLE = """\
+[[test]]
+kind = "pressure run"
+file = "r.csv"
+read = "flow_rate"
+nozzle = [ {inlet_diameter = "4.00 mm", outlet_diameter = "2.00 ± 0.02 mm", length = "10.0 mm"}, {diameter = "2.00 ± 0.02 mm", length = "1.50 cm"} ]   # drawn
+"""
+
+
+@pytest.mark.parametrize(
+    ("change", "old", "new"),
+    [
+        (lambda n: replace(n.segments[1], length=0.016), '"1.50 cm"', '"16 mm"'),
+        (lambda n: replace(n.segments[1], diameter=0.0019), '"2.00 ± 0.02 mm", length = "1.50 cm"', '"1.9 mm ± 1 %", length = "1.50 cm"'),
+    ],
+)  # fmt: skip
+def test_one_number_of_a_nozzle_is_changed_in_its_line(change, old, new):
+    bench = read_files(
+        Memory({"bench.toml": NOZZLE.encode(), "r.csv": b"flow rate [mL/min], gauge pressure [kPa]\n1, 100\n2, 150\n"})
+    )
+    (run,) = bench.tests
+    nozzle = rk.Nozzle(run.nozzle.segments[0], change(run.nozzle))
+    files = bench_files(rk.Bench(bench.specimen, [replace(run, nozzle=nozzle)], bench.origin))
+    assert files["bench.toml"].decode() == NOZZLE.replace(old, new)
+
+
 def test_signs_that_fewer_rows_leave_in_doubt_are_stated():
     others = {"plate.csv": "radius [cm]; time [s]\n2,810; 60,5\n2,890; 60\n"}
     toml = written(made(**others), PLATE, lambda t: t.where([False, True]))["bench.toml"]

@@ -149,6 +149,26 @@ def block_of(path, table):
     return Block("", tomlkit.dumps(document), path)
 
 
+def put(table, key, value):
+    """Put a text, or a list of tables, into a table of tomlkit: only what differs, in its place and in one line."""
+    import tomlkit
+
+    old = table.get(key)
+    if not isinstance(value, list):
+        if old != value:
+            table[key] = value
+    elif isinstance(old, list) and [one.keys() for one in old] == [one.keys() for one in value]:
+        for one, other in zip(old, value, strict=True):
+            for name, text in other.items():
+                put(one, name, text)
+    else:
+        table[key] = tomlkit.array()
+        for one in value:
+            line = tomlkit.inline_table()
+            line.update(one)
+            table[key].append(line)
+
+
 def _places(text):
     """Return where the headers of tables begin, each with the end of the last line of its statements."""
     found, depth, fresh = [], 0, True

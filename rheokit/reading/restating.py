@@ -11,7 +11,7 @@ import numpy as np
 
 from ..errors import DataError
 from .compare import differences, same
-from .document import Block, block_of
+from .document import Block, block_of, put
 from .forms import form_of
 from .guards import doubt_spread
 from .retyping import near, plain_table, retyped
@@ -179,8 +179,7 @@ class Part:
                 if key in entry and key not in chosen:
                     del entry[key]
             for key, text in chosen.items():
-                if key not in entry or entry[key] != text:
-                    entry[key] = text
+                put(entry, key, text)
 
     def _kept(self, key, typed, text, held=None):
         """Return the text of a dimension, or of all segments of a nozzle, with as much of what was typed as still says it."""
