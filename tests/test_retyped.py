@@ -216,6 +216,17 @@ def test_one_number_of_a_nozzle_is_changed_in_its_line(change, old, new):
     assert files["bench.toml"].decode() == NOZZLE.replace(old, new)
 
 
+def test_a_bore_that_was_not_said_to_be_sure_is_not_in_another_nozzle_either():
+    """The usual 1 % is assumed again; what was stated is stated again."""
+    files = {"r.csv": b"flow rate [mL/min], gauge pressure [kPa]\n1, 100\n2, 150\n"}
+    for plain, expected in ((True, 'bore = "1.9 mm"'), (False, 'bore = "1.9 mm ± 1 %"')):
+        toml = NOZZLE.replace(" ± 0.02 mm", " mm") if plain else NOZZLE
+        bench = read_files(Memory(files | {"bench.toml": toml.encode()}))
+        run = replace(bench.tests[0], nozzle=rk.Nozzle(rk.Cylinder(diameter=0.0019, length=0.02)))
+        text = bench_files(rk.Bench(bench.specimen, [run], bench.origin))["bench.toml"].decode()
+        assert f'{expected}\nlength = "20 mm"\n' in text and "nozzle" not in text
+
+
 def test_signs_that_fewer_rows_leave_in_doubt_are_stated():
     others = {"plate.csv": "radius [cm]; time [s]\n2,810; 60,5\n2,890; 60\n"}
     toml = written(made(**others), PLATE, lambda t: t.where([False, True]))["bench.toml"]

@@ -174,19 +174,21 @@ class Part:
                 optional = name in self.form.dimensions and not self.form.dimensions[name].required
                 chosen = own or ({name: "none"} if optional else new)
             else:
-                chosen = new if how == IN_UNITS else {k: self._kept(k, own.get(k), text) for k, text in new.items()}
+                blank = None if "±" in str(own) else ""  # an uncertainty that was not stated is not needed now
+                kept = {k: self._kept(k, own.get(k, blank), text, blank) for k, text in new.items()}
+                chosen = new if how == IN_UNITS else kept
             for key in group:
                 if key in entry and key not in chosen:
                     del entry[key]
             for key, text in chosen.items():
                 put(entry, key, text)
 
-    def _kept(self, key, typed, text, held=None):
+    def _kept(self, key, typed, text, blank, held=None):
         """Return the text of a dimension, or of all segments of a nozzle, with as much of what was typed as still says it."""
         if isinstance(text, list):
             alike = isinstance(typed, list) and [t.keys() for t in typed] == [t.keys() for t in text]
-            pairs = zip(typed, text, strict=True) if alike else ((dict.fromkeys(new), new) for new in text)
-            return [{k: self._kept(k, old[k], new[k], "bore") for k in new} for old, new in pairs]
+            pairs = zip(typed, text, strict=True) if alike else ((dict.fromkeys(new, blank), new) for new in text)
+            return [{k: self._kept(k, old[k], new[k], blank, "bore") for k in new} for old, new in pairs]
         share = self.form.shares.get(held or key)
 
         def says(candidate):

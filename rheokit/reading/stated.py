@@ -130,7 +130,7 @@ def as_typed(typed, new, says):
     Parameters
     ----------
     typed : str or number
-        None where nothing was typed.
+        Nothing where none was typed, None where that is no reason to leave an uncertainty unstated.
     new : str
     says : callable
         Whether a text says what is meant.
