@@ -76,7 +76,8 @@ most, ``>50`` at least.
 **CSV**: UTF-8; columns parted by commas, semicolons or tabs; decimal points, or decimal commas where semicolons or tabs part
 the columns; ``#`` begins a line of comment. Where a file can be read two ways it is refused, and ``separator = "comma"``
 ("semicolon", "tab") and ``decimal = "point"`` ("comma") in its [[test]] decide. **XLSX**: first row headers, one sheet or
-``sheet = "NAME"``.
+``sheet = "NAME"``; a cell that is shown in per cent is read as shown (4 % of a cell that holds 0.04); rows that are hidden are
+read, and a note says so.
 
 Reading changes nothing on disk and evaluates nothing. All faults of all files are raised as one `ReadingError`, each with
 file, row, column, value and what to do. What the folder leaves open and the reader fills in stands in ``bench.origin.notes``:

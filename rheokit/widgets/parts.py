@@ -39,7 +39,8 @@ STYLE = """<style>
 .rheokit-page:focus { outline: none; }
 .rheokit-page.jupyter-widgets-disconnected::before {
   content: "The kernel was restarted, and this page no longer computes. Choose Run, then Run All Cells, in the menu above.";
-  display: block; flex: none; font: 600 17px var(--jp-ui-font-family); color: var(--jp-ui-font-color1, #1a1a1a); padding: 6px 10px; border: 3px double var(--jp-error-color1, #d32f2f);
+  display: block; flex: none; font: 600 17px var(--jp-ui-font-family); color: var(--jp-ui-font-color1, #1a1a1a);
+  padding: 6px 10px; border: 3px double var(--jp-error-color1, #d32f2f);
 }
 @container (max-width: 1000px) {
   .rheokit-page :is(td, th) { white-space: normal; }
