@@ -12,6 +12,7 @@ import altair as alt
 import pandas as pd
 from ipywidgets import HTML, Button, FileUpload, FloatRangeSlider, IntSlider, RadioButtons, VBox
 from rheokit.widgets.accessible import AccessibleNames, name
+from rheokit.widgets.hearing import hear
 alt.JupyterChart.enable_offline()
 """,
     """
@@ -23,11 +24,11 @@ slider = IntSlider(value=3, min=0, max=10, description="slope")
 number = HTML("slope is 3")
 chart = alt.JupyterChart(line(3), embed_options={"renderer": "canvas", "actions": False})
 
-def redraw(change):
-    number.value = f"slope is {change.new}"
-    chart.chart = line(change.new)
+def redraw():
+    number.value = f"slope is {slider.value}"
+    chart.chart = line(slider.value)
 
-slider.observe(redraw, "value")
+hear(slider, redraw)  # in the thread that made the chart, as every page does
 """,
     """
 VBox([
