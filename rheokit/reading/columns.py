@@ -166,8 +166,13 @@ def _ways(form, columns, meant, table, file, faults):
     return ways
 
 
+def bound_of(cell):
+    """Return the sign of a bound with which a cell begins, "" where it is none."""
+    return next(filter(cell.startswith, BOUNDS), "") if IS_BOUND.match(cell) else ""
+
+
 def _cell(cell, column, decimal, may_be_bound):
-    sign = next(filter(cell.startswith, BOUNDS), "") if IS_BOUND.match(cell) else ""
+    sign = bound_of(cell)
     side = BOUNDS.get(sign, 0)
     if side and not may_be_bound:
         raise DataError(f"{shown(cell)} is a bound; only the column that was read may hold one")

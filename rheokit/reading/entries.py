@@ -10,7 +10,7 @@ from ..nomenclature import QUANTITIES
 from ..things import nearest
 from .columns import read_columns
 from .dimensions import nozzle_of, read_dimensions, write_it
-from .faults import listed, name_fault, shown
+from .faults import listed, name_fault, shown, unusual_in
 from .forms import ABSOLUTE, TEST_KEYS, form_of
 from .guards import NEVER_ABOVE, doubt, doubt_reading, radius_for_diameter
 from .headers import is_pressure, words_of
@@ -130,14 +130,10 @@ def _apparatus(entry, apparatus, where, faults):
 def _unusual(form, tables, where, faults):
     names, known = [], {*QUANTITIES, *form.dimension_names(), *form.header_names(), *form.choices}
     for table in tables:
-        given = table.get("unusual", [])
-        if not isinstance(given, list) or not all(isinstance(name, str) for name in given):
-            faults.add(where, f'unusual = {shown(given)} must be a list of names, such as unusual = ["bore"]')
-        else:
-            names += given
-            if unknown := [name for name in given if name not in known]:
-                hint = nearest(unknown[0], known)
-                faults.add(where, f"unusual names {shown(unknown[0])}, which is no number of a {form.kind.kind}{hint}")
+        names += (given := unusual_in(table, where, "bore", faults))
+        if unknown := [name for name in given if name not in known]:
+            hint = nearest(unknown[0], known)
+            faults.add(where, f"unusual names {shown(unknown[0])}, which is no number of a {form.kind.kind}{hint}")
     return names
 
 

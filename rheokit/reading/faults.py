@@ -54,6 +54,15 @@ class Faults:
         return lines
 
 
+def unusual_in(table, place, such, faults):
+    """Return the names that a table declares to be unusual, none where it does not list names, which is a fault."""
+    given = table.get("unusual", [])
+    if isinstance(given, list) and all(isinstance(name, str) for name in given):
+        return given
+    faults.add(place, f'unusual = {shown(given)} must be a list of names, such as unusual = ["{such}"]')
+    return []
+
+
 def _most(file):
     return MOST_OF_BENCH if file == "bench.toml" else MOST_LINES
 

@@ -95,7 +95,7 @@ def _without_brackets(header, after, form, reads):
         wrong = (
             f"{shown(header)} has no unit in square brackets, such as 'force [N]', and is no column"
             if plain.strip()
-            else ("there is no header above this column")
+            else "there is no header above this column"
         )
         return "", f"{wrong}; {told}; take the column out if it is none of these", False
     si_unit = unit_of(form, name, reads)

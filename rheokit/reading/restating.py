@@ -82,9 +82,8 @@ class Part:
         for table in (lent, entry):
             for group in self._groups().values():
                 if any(key in table for key in group):
-                    gone = (
-                        ("nozzle",) if group == NOZZLE and "nozzle" not in table else group
-                    )  # a bore leaves the length
+                    bore_alone = group == NOZZLE and "nozzle" not in table  # which leaves the length
+                    gone = ("nozzle",) if bore_alone else group
                     found = {k: v for k, v in found.items() if k not in gone}
                     found |= {k: table[k] for k in group if k in table}
         return found

@@ -16,7 +16,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..units import unit_scale
-from .columns import BOUNDS, IS_BOUND
+from .columns import bound_of
 from .forms import form_of
 from .headers import is_pressure, words_of
 from .tables import DECIMALS, MOST_LINES, SEPARATORS, read_csv
@@ -238,8 +238,7 @@ class _Sheet:
         """Type a mark and a number, by default the one that stands there, into a cell."""
         if number is None:
             number = self.table.rows[int(self.sources[k])].cells[place]
-            sign = next(filter(number.startswith, BOUNDS), "") if IS_BOUND.match(number) else ""
-            number = number.removeprefix(sign).strip()
+            number = number.removeprefix(bound_of(number)).strip()
         text, cells = mark + number.replace(".", self.decimal), self._cells(self.at[k])
         there = cells[place].strip()
         cells[place] = cells[place].replace(there, self._quoted(text), 1) if there else self._quoted(text)

@@ -7,7 +7,7 @@ from ..bench import Specimen
 from ..errors import DataError
 from ..nomenclature import QUANTITIES
 from ..things import nearest
-from .faults import listed, name_fault, shown
+from .faults import listed, name_fault, shown, unusual_in
 from .guards import doubt, doubt_spread, radius_for_diameter
 from .stated import stated_number
 
@@ -33,10 +33,7 @@ def read_specimen(table, faults):
                 faults.add(PLACE, f"{name} = {wrong}")
             else:
                 found[name] = table[name]
-    unusual = table.get("unusual", [])
-    if not isinstance(unusual, list) or not all(isinstance(name, str) for name in unusual):
-        faults.add(PLACE, f'unusual = {shown(unusual)} must be a list of names, such as unusual = ["density"]')
-        unusual = []
+    unusual = unusual_in(table, PLACE, "density", faults)
     for name in NUMBERS:
         if name in table:
             numbers[name] = stated = _number(name, table[name], unusual, faults)

@@ -56,10 +56,15 @@ def dimension_values(test):
     return values | {name: getattr(test, name) for name in form.dimensions if name not in values}
 
 
+def _spreads(test):
+    """Return the uncertainty that a record holds of a dimension, and whether as a share, by name."""
+    return {name: (getattr(test, s.field), s.share) for name, s in form_of(type(test)).shares.items()}
+
+
 def dimension_texts(test):
     """Return every dimension of a record as it stands in bench.toml, by name; "none" for one it goes without."""
     form, found, values = form_of(type(test)), {}, dimension_values(test)
-    spreads = {name: (getattr(test, s.field), s.share) for name, s in form.shares.items()}
+    spreads = _spreads(test)
     nozzle = values.pop("nozzle", None)
     for name, value in values.items():
         spread, share = spreads.get(name, (None, False))
@@ -129,10 +134,10 @@ def unusual_names(test):
             for n in ("diameter", "inlet_diameter", "outlet_diameter", "length")
             if hasattr(s, n)
         ]
-    for name in test.columns:
-        column = getattr(test, name)
-        pairs += [(name, np.min(column)), (name, np.max(column))]
-    spreads = {name: (getattr(test, s.field), s.share) for name, s in form.shares.items()}
+    by_row = [(name, getattr(test, name)) for name in (*test.columns, "relative_uncertainty")]
+    for name, column in by_row:
+        pairs += [] if column is None else [(name, np.min(column)), (name, np.max(column))]
+    spreads = _spreads(test)
     found = set()
     for name, value in pairs:
         spread, share = spreads.get(name, (0.0, False))
@@ -143,9 +148,6 @@ def unusual_names(test):
         np.ndim(size) == 0 and size is not None and _doubted(doubt_reading, readings, size) for readings, size in stated
     ):
         found.add("uncertainty")
-    for name in ("relative_uncertainty", "uncertainty"):
-        if (spread := getattr(test, name)) is not None and (doubt(name, np.min(spread)) or doubt(name, np.max(spread))):
-            found.add(name)
     found |= {name for name in test.columns if form.columns[name].positive and np.any(getattr(test, name) < 0)}
     known = dict(pairs)
     found |= {
@@ -175,13 +177,9 @@ def entry_of(test, file, batch, whole=True):
     if test.batch != batch:
         entry["batch"] = test.batch
     usual = {name for name, choice in form.choices.items() if getattr(test, name) == choice.default and name != "read"}
-    usual |= {
-        name
-        for name, item in form.dimensions.items()
-        if not item.required
-        and name not in {*form.shares, *form.kind.unstated}
-        and dimension_values(test)[name] == item.default
-    }
+    values, said = dimension_values(test), {*form.shares, *form.kind.unstated}
+    optional = {name: item for name, item in form.dimensions.items() if not item.required and name not in said}
+    usual |= {name for name, item in optional.items() if values[name] == item.default}
     stated = {name: getattr(test, name) for name in form.choices} | dimension_texts(test)
     entry |= {name: text for name, text in stated.items() if whole or name not in usual}
     if uncertainties := uncertainty_texts(test):

@@ -91,11 +91,7 @@ class NozzleFields:
             self.fields["air_content"].value = round(100 * air_content, 1)
         self._of_paste = {"ratio": "static_ratio"} | ({} if air_content is None else {"air_content": "air_content"})
         self._begun = {key: field.value for key, field in self.fields.items()}
-        self._other_way = (
-            None,
-            None,
-            None,
-        )  # the taper as typed in the other way, its example, and what the fields held then
+        self._other_way = None, None, None  # the taper as typed the other way, its example, what the fields held then
         self.mine = W.Checkbox(
             value=False, description=MINE, indent=False, layout=W.Layout(width="auto", max_width="640px")
         )
