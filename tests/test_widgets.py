@@ -473,11 +473,14 @@ def test_a_test_that_is_added_takes_the_density_of_the_open_bench(explorer, tmp_
     assert form.message.value == "" and explorer.bench.tests[-1].density == 1200.0
 
 
+@pytest.mark.parametrize("first", ["1.5", "1,5"])
 @pytest.mark.parametrize("cell", ["1,046,5", "1,2,3"])
-def test_a_refused_cell_is_told_as_it_was_typed(cell):
+def test_a_refused_cell_is_told_as_it_was_typed(cell, first):
     with pytest.raises(rk.ReadingError) as refused:
-        typed_bench("flow curve", ["shear rate [1/s]", "shear stress [Pa]"], [["1.5", "20"], ["2,5", cell]], {})
+        typed_bench("flow curve", ["shear rate [1/s]", "shear stress [Pa]"], [[first, "20"], ["2,5", cell]], {})
     assert any(cell in fault for fault in refused.value.faults)
+    remedies = [fault.partition("; write ")[2] for fault in refused.value.faults]
+    assert first == "1.5" or remedies == ["digits with a decimal comma, such as 40,1"]
 
 
 def typed_in(form):

@@ -182,10 +182,18 @@ def _cell(cell, column, decimal, may_be_bound):
             raise DataError(
                 f"{shown(cell)} has a point where this file has decimal commas; write a comma, and no thousands"
             )
-        plain = plain.replace(",", ".")
+        try:
+            return _number(plain.replace(",", "."), column, cell), side
+        except DataError as error:  # in which every point between digits is a comma that was typed, or an example's
+            told = re.sub(r"(?<=[0-9])\.(?=[0-9])", ",", str(error)).replace("decimal point", "decimal comma")
+            raise DataError(told) from None
+    return _number(plain, column, cell), side
+
+
+def _number(plain, column, cell):
     if plain.endswith("%") and column.scale.text in ("%", "-"):
-        return si_value(decimal_number(plain[:-1]), unit_scale("%", "-"), cell), side
-    return si_value(decimal_number(plain), column.scale, cell), side
+        return si_value(decimal_number(plain[:-1]), unit_scale("%", "-"), cell)
+    return si_value(decimal_number(plain), column.scale, cell)
 
 
 def _check(form, column, value, cell, place, reads, faults, unusual, side):
