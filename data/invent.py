@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 
 import rheokit as rk
-from rheokit.channel import Slip
+from rheokit.flow.channel import Slip
 from rheokit.units import ATMOSPHERE, STANDARD_GRAVITY, g, kPa, minute, mL, mm, s
 
 HERE = Path(__file__).parent

@@ -23,7 +23,6 @@ from .bench.sieve import Sieve
 from .bench.slump import CylinderSlump, FrustumSlump
 from .bench.spread import Spread
 from .bench.vane_peak import VanePeak
-from .drives import AirDrive, HandDrive, ScrewDrive
 from .errors import (
     AtBoundWarning,
     DataError,
@@ -34,14 +33,15 @@ from .errors import (
     RheokitWarning,
     UnlikelyWarning,
 )
-from .extruder import Extruder
+from .flow.nozzles import Cone, Cylinder, Nozzle
 from .laws import LAWS, FlowLaw, Shifted, parameter
 from .laws.bingham import Bingham
 from .laws.casson import Casson
 from .laws.herschel_bulkley import HerschelBulkley
 from .laws.newtonian import Newtonian
 from .laws.power_law import PowerLaw
-from .nozzles import Cone, Cylinder, Nozzle
+from .machine.drives import AirDrive, HandDrive, ScrewDrive
+from .machine.extruder import Extruder
 
 __version__ = "0.1.0"
 
@@ -56,9 +56,9 @@ _LATER = {
     "bagley": "corrections",
     "rabinowitsch": "corrections",
     "mooney": "corrections",
-    "Material": "material",
-    "Paste": "material",
-    "PrintJob": "printing",
+    "Material": "paste.material",
+    "Paste": "paste.material",
+    "PrintJob": "part.printing",
     "LIMITS": "limits",
     "Case": "limits",
     "Limit": "limits",
@@ -68,18 +68,23 @@ _LATER = {
     "region_map": "regions",
     "window": "planning",
     "widest_margin": "planning",
-    "rise": "transients",
-    "Slip": "channel",
-    "needles": "gauges",
-    "needle_bore": "gauges",
-    "luer_cone": "gauges",
-    "shape": "shape",
-    "drying": "drying",
-    "shrinkage": "shrinkage",
-    "recipe": "recipe",
-    "water": "water",
-    "calibration": "calibration",
-    "transients": "transients",
+    "rise": "machine.transients",
+    "Slip": "flow.channel",
+    "needles": "flow.gauges",
+    "needle_bore": "flow.gauges",
+    "luer_cone": "flow.gauges",
+    "nozzles": "flow.nozzles",
+    "gauges": "flow.gauges",
+    "drives": "machine.drives",
+    "extruder": "machine.extruder",
+    "material": "paste.material",
+    "shape": "part.shape",
+    "drying": "part.drying",
+    "shrinkage": "part.shrinkage",
+    "recipe": "paste.recipe",
+    "water": "paste.water",
+    "calibration": "machine.calibration",
+    "transients": "machine.transients",
     "corrections": "corrections",
     "limits": "limits",
     "regions": "regions",
@@ -142,7 +147,7 @@ def __getattr__(name):
     if name not in _LATER:
         raise AttributeError(f"module 'rheokit' has no attribute {name!r}")
     module = importlib.import_module(f".{_LATER[name]}", __name__)
-    return module if _LATER[name] == name else getattr(module, name)
+    return module if _LATER[name].rpartition(".")[2] == name else getattr(module, name)
 
 
 def __dir__():

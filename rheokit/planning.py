@@ -8,9 +8,9 @@ from .errors import DataError
 from .inputs import in_si, number
 from .limits import LIMITS, Case
 from .limits.judgement import chosen
-from .material import Paste
 from .nomenclature import QUANTITIES
 from .origins import is_fitted
+from .paste.material import Paste
 from .regions import AXES, region_map, value_of_axis, warned_once
 from .regions.maps import NOT_ASKED
 from .regions.unjudged import would_end

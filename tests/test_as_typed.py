@@ -13,7 +13,7 @@ from rheokit.reading.compare import differences, same_benches
 from rheokit.reading.document import document_of
 from rheokit.reading.folder import Memory, read_files
 from rheokit.reading.writer import bench_files
-from rheokit.widgets.entry import typed_bench
+from rheokit.widgets.fit.entry import typed_bench
 
 TOML = """\
 # my bench; do not lose this

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from rheokit.calibration import FlowCalibration, planned_line
 from rheokit.errors import DataError
+from rheokit.machine.calibration import FlowCalibration, planned_line
 from rheokit.units import g, minute, mm
 
 SET = dict(time=60.0, density=1110.0, flow_rate=23 * mm**3)

@@ -15,7 +15,7 @@ from rheokit import charts
 from rheokit.charts.drawing import round_down, round_up
 from rheokit.charts.labels import apart
 from rheokit.charts.looks import PAGES, TEXT
-from rheokit.extruder import Slip
+from rheokit.machine.extruder import Slip
 from rheokit.units import MPa, kPa, mm
 
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)

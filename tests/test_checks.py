@@ -18,7 +18,7 @@ from scipy import stats
 import rheokit as rk
 from rheokit.fitting import artefacts, checks
 from rheokit.fitting.residuals import lines, neighbours, studentised
-from rheokit.transients import rise
+from rheokit.machine.transients import rise
 from rheokit.units import mL, mm
 
 TRUTH = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)

@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.channel import Slip
-from rheokit.shape import line_section, width_of_flow
-from rheokit.transients import Compression, Transient
+from rheokit.flow.channel import Slip
+from rheokit.machine.transients import Compression, Transient
+from rheokit.part.shape import line_section, width_of_flow
 from rheokit.units import kPa, mL, mm
 
 DATA = Path(__file__).parents[1] / "data"

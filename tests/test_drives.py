@@ -5,7 +5,7 @@ import pytest
 from scipy.integrate import quad
 
 import rheokit as rk
-from rheokit.drives import (
+from rheokit.machine.drives import (
     CAUTIONS,
     AirDrive,
     HandDrive,

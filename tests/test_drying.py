@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from rheokit.drying import (
+from rheokit.errors import DataError
+from rheokit.part.drying import (
     crack_index,
     drying_times,
     evaporation,
@@ -16,7 +17,6 @@ from rheokit.drying import (
     time_under_cover,
     vapour_density,
 )
-from rheokit.errors import DataError
 from rheokit.units import g, hour, mm
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # unit walls and other mathematics

@@ -9,7 +9,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.widgets import Exercise
-from rheokit.widgets.exercise import compared
+from rheokit.widgets.exercise.explorer import compared
 
 
 def everything(widget):

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.channel import Slip
-from rheokit.drives import AirDrive, HandDrive, ScrewDrive
-from rheokit.extruder import LowerBound
+from rheokit.flow.channel import Slip
+from rheokit.machine.drives import AirDrive, HandDrive, ScrewDrive
+from rheokit.machine.extruder import LowerBound
 from rheokit.units import g, kPa, mm
 
 PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)

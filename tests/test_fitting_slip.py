@@ -9,8 +9,8 @@ import pytest
 
 import rheokit as rk
 from rheokit.bench.slip_starts import slip_starts
-from rheokit.channel import Channel, Slip
 from rheokit.fitting.search import minimise
+from rheokit.flow.channel import Channel, Slip
 from rheokit.units import mm
 
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)

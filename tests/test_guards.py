@@ -11,8 +11,8 @@ import pytest
 
 import rheokit as rk
 from rheokit.corrections import bagley, mooney, rabinowitsch, two_lengths
+from rheokit.paste.water import WaterLaw
 from rheokit.units import kPa, mL, mm
-from rheokit.water import WaterLaw
 
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 NOZZLE = rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=8 * mm))

@@ -9,9 +9,9 @@ from pathlib import Path
 import ipywidgets as W
 import pytest
 
-from rheokit.widgets.freshness import Answer, Unheard, no_newer
-from rheokit.widgets.hearing import hear, hear_press
-from rheokit.widgets.parts import Later
+from rheokit.widgets.page.freshness import Answer, Unheard, no_newer
+from rheokit.widgets.page.hearing import hear, hear_press
+from rheokit.widgets.page.parts import Later
 
 WIDGETS = Path(__file__).parents[1] / "rheokit" / "widgets"
 
@@ -96,7 +96,7 @@ def test_a_new_theme_while_answers_are_computed_leaves_no_mark_behind():
 
 
 def test_every_control_is_heard_in_the_thread_of_its_page():
-    for path in WIDGETS.glob("*.py"):
+    for path in WIDGETS.rglob("*.py"):
         text = re.sub(r'= """.*?"""', "", path.read_text(encoding="utf-8"), flags=re.S)
         bare = re.findall(r".*(?:\.observe\(|\.on_click\(|\.on_msg\(|interact\().*", text)
         assert path.name == "hearing.py" or not bare, f"{path.name}: {bare}; use hear or hear_press of hearing.py"

@@ -19,10 +19,10 @@ from rheokit.charts import flow_curves
 from rheokit.fitting import checks
 from rheokit.limits import judge
 from rheokit.units import kPa, mL, mm
-from rheokit.widgets.force_panel import ForcePanel, force_rows
-from rheokit.widgets.nozzle_explorer import NozzleExplorer
-from rheokit.widgets.nozzle_rows import limit_rows
-from rheokit.widgets.region_words import answer
+from rheokit.widgets.fit.force_panel import ForcePanel, force_rows
+from rheokit.widgets.nozzle.explorer import NozzleExplorer
+from rheokit.widgets.nozzle.rows import limit_rows
+from rheokit.widgets.page.region_words import answer
 
 TRUTH = rk.HerschelBulkley(yield_stress=300.0, consistency=210.0, flow_index=0.38)
 RATES = "readings at several rates: a syringe run or a flow curve at the rates of use"

@@ -12,10 +12,10 @@ from rheokit.limits import LIMITS, Case, Limit, judge, verdict
 from rheokit.limits.clog import Clog
 from rheokit.limits.cracking import Cracking
 from rheokit.limits.worked import worked_results
-from rheokit.material import Material, Paste
 from rheokit.origins import is_fitted, word_of
+from rheokit.paste.material import Material, Paste
 from rheokit.units import ATMOSPHERE, kPa, mm
-from rheokit.widgets.rests_on import fit_rows
+from rheokit.widgets.page.rests_on import fit_rows
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # pastes made worse without end
 

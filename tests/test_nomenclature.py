@@ -14,9 +14,7 @@ from rheokit.laws import LAWS
 from rheokit.nomenclature import QUANTITIES, symbol, unit
 
 ROOMS = (
-    "roots", "sampling", "laws", "converging", "budget", "nozzles", "gauges", "channel", "drives", "extruder", "transients",
-    "shape", "drying", "shrinkage", "recipe", "water", "calibration", "bench", "fitting", "corrections", "material", "printing",
-    "limits", "regions", "planning",
+    "roots", "sampling", "laws", "flow", "part", "machine", "paste", "bench", "fitting", "corrections", "limits", "regions", "planning",
 )  # fmt: skip
 OWN_MEANING = {  # names that stand for something narrower where they are used, with the same unit
     "pressure_drop", "flow_rate", "length", "diameter", "wall_shear_stress", "time", "stroke", "temperature",
@@ -27,8 +25,8 @@ def modules():
     for room in ROOMS:
         module = importlib.import_module(f"rheokit.{room}")
         yield module
-        for inner in pkgutil.iter_modules(getattr(module, "__path__", [])):
-            yield importlib.import_module(f"rheokit.{room}.{inner.name}")
+        for inner in pkgutil.walk_packages(getattr(module, "__path__", []), f"rheokit.{room}."):
+            yield importlib.import_module(inner.name)
 
 
 def things():

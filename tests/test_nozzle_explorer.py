@@ -13,13 +13,13 @@ import pytest
 
 import rheokit as rk
 from rheokit.charts.looks import PAGES
-from rheokit.drives import CAUTIONS, stored_energy
 from rheokit.fitting.text import number
 from rheokit.limits import finding
+from rheokit.machine.drives import CAUTIONS, stored_energy
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer
-from rheokit.widgets.nozzle_fields import AIR, HALF_ANGLE, HAND, LENGTH, MEASURED, UNKNOWN, UNRATED, taper_length
-from rheokit.widgets.nozzle_rows import (
+from rheokit.widgets.nozzle.fields import AIR, HALF_ANGLE, HAND, LENGTH, MEASURED, UNKNOWN, UNRATED, taper_length
+from rheokit.widgets.nozzle.rows import (
     blocked,
     force_rows,
     held_pressure,

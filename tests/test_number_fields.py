@@ -14,15 +14,15 @@ import rheokit as rk
 from rheokit.errors import DataError
 from rheokit.units import kPa, mm
 from rheokit.widgets import FitExplorer, RecipeExplorer, RegionExplorer
-from rheokit.widgets.exercise import Exercise
-from rheokit.widgets.fields import Grid
-from rheokit.widgets.force_panel import ForcePanel
-from rheokit.widgets.nozzle_fields import NozzleFields
-from rheokit.widgets.number_field import NotKnown, NumberField, SlidingNumber
-from rheokit.widgets.page_words import page_words
-from rheokit.widgets.parts import Message
-from rheokit.widgets.room import Room
-from rheokit.widgets.typed_numbers import Bounds, Refused, number_typed
+from rheokit.widgets.exercise.explorer import Exercise
+from rheokit.widgets.fit.force_panel import ForcePanel
+from rheokit.widgets.nozzle.fields import NozzleFields
+from rheokit.widgets.page.desk import Room
+from rheokit.widgets.page.fields import Grid
+from rheokit.widgets.page.number_field import NotKnown, NumberField, SlidingNumber
+from rheokit.widgets.page.page_words import page_words
+from rheokit.widgets.page.parts import Message
+from rheokit.widgets.page.typed_numbers import Bounds, Refused, number_typed
 
 WIDGETS = Path(__file__).parents[1] / "rheokit" / "widgets"
 SUCH = "is not a number; type one such as 1.6, or with its unit: 1.6 mm."
@@ -266,13 +266,13 @@ def test_every_number_field_of_a_page_takes_a_comma_and_refuses_what_it_cannot_h
 
 def test_no_page_uses_a_number_control_that_alters_what_is_typed():
     """Those of ipywidgets made 105 of 10,5, 0 of -5 and 4 of 99, silently."""
-    for path in WIDGETS.glob("*.py"):
+    for path in WIDGETS.rglob("*.py"):
         bare = re.findall(r"\bW\.\w*(?:Float|Int)\w*", path.read_text(encoding="utf-8"))
         assert path.name == "number_field.py" or not bare, f"{path.name}: {bare}; use number_field.py"
 
 
 def test_no_page_reads_a_typed_number_on_its_own():
-    for path in WIDGETS.glob("*.py"):
+    for path in WIDGETS.rglob("*.py"):
         bare = re.findall(r".*float\([^()]*(?:text|typed|\.strip\(\)|cell).*", path.read_text(encoding="utf-8"))
         assert not bare, f"{path.name}: {bare}; use number_typed of typed_numbers.py"
 

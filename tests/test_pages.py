@@ -8,11 +8,11 @@ import pandas as pd
 import pytest
 
 import rheokit as rk
-from rheokit.recipe import Ingredient, Recipe
-from rheokit.widgets import page
-from rheokit.widgets.accessible import AccessibleNames
-from rheokit.widgets.page import KeyGuard, Page
-from rheokit.widgets.parts import tick_box
+from rheokit.paste.recipe import Ingredient, Recipe
+from rheokit.widgets.page import frame
+from rheokit.widgets.page.accessible import AccessibleNames
+from rheokit.widgets.page.frame import KeyGuard, Page
+from rheokit.widgets.page.parts import tick_box
 
 ROOMS = Path(rk.__file__).parent
 TYPED = [
@@ -36,7 +36,7 @@ def test_a_page_guards_its_keys():
     assert "rheokit-page" in shown._dom_classes
     kinds = (KeyGuard, AccessibleNames)
     assert all(isinstance(child, kind) for child, kind in zip(shown.children[-2:], kinds, strict=True))
-    assert '.closest(".rheokit-page")' in page._SCRIPT
+    assert '.closest(".rheokit-page")' in frame._SCRIPT
 
 
 @pytest.mark.parametrize("typed", TYPED)
@@ -63,7 +63,7 @@ def test_a_table_of_the_library_is_not_typeset(typed):
 
 def test_every_table_that_is_returned_shows_its_text_as_typed():
     """But for those of numbers alone, and those that charts and pages make for themselves."""
-    numbers = {"gauges.py", "transients.py", "frames.py"}
+    numbers = {"flow/gauges.py", "machine/transients.py", "frames.py"}
     made = {
         str(path.relative_to(ROOMS))
         for path in ROOMS.rglob("*.py")

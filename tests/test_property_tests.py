@@ -12,8 +12,8 @@ import pytest
 import rheokit as rk
 from rheokit.bench import Property
 from rheokit.bench.measured import merged
-from rheokit.material import Material
-from rheokit.shape import wall_buckling_height
+from rheokit.part.shape import wall_buckling_height
+from rheokit.paste.material import Material
 from rheokit.units import g, kPa, mL, mm, um
 
 RATES = np.geomspace(1, 100, 8)

@@ -9,9 +9,9 @@ from scipy import stats
 
 from rheokit.errors import DataError
 from rheokit.fitting import Interval
-from rheokit.recipe import Ingredient, Recipe, dry_basis, rewetting_water, water_content_of, wet_basis
+from rheokit.paste.recipe import Ingredient, Recipe, dry_basis, rewetting_water, water_content_of, wet_basis
+from rheokit.paste.water import Correction, WaterLaw, premix_to_add, water_to_add
 from rheokit.units import g
-from rheokit.water import Correction, WaterLaw, premix_to_add, water_to_add
 
 FLOUR = Ingredient(name="olive-stone flour", dry_mass=100 * g, density=1350.0)
 GUMS = (

@@ -14,16 +14,16 @@ import pytest
 import rheokit as rk
 from rheokit import charts
 from rheokit.charts.looks import PAGES
-from rheokit.shape import plastic_height, ring_buckling_height, wall_buckling_height
+from rheokit.part.shape import plastic_height, ring_buckling_height, wall_buckling_height
+from rheokit.paste.water import WaterLaw
 from rheokit.units import g, hour, kPa, minute, mm
-from rheokit.water import WaterLaw
 from rheokit.widgets import RecipeExplorer
-from rheokit.widgets.drying_words import measured
-from rheokit.widgets.fields import Grid
-from rheokit.widgets.freshness import dated_in
-from rheokit.widgets.recipe_words import CAUTIONS
-from rheokit.widgets.room import Room
-from rheokit.widgets.standing import Standing, limits
+from rheokit.widgets.page.desk import Room
+from rheokit.widgets.page.fields import Grid
+from rheokit.widgets.page.freshness import dated_in
+from rheokit.widgets.recipe.drying_words import measured
+from rheokit.widgets.recipe.standing import Standing, limits
+from rheokit.widgets.recipe.words import CAUTIONS
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
 

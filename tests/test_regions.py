@@ -11,8 +11,8 @@ from rheokit.limits import LIMITS, Case
 from rheokit.limits.base import SURE
 from rheokit.limits.buckle import Buckle
 from rheokit.limits.line_geometry import LayerHeight, LineWidth
-from rheokit.material import Material, Paste
-from rheokit.printing import PrintJob
+from rheokit.part.printing import PrintJob
+from rheokit.paste.material import Material, Paste
 from rheokit.regions import AXES, region_map
 from rheokit.sampling import Normals
 from rheokit.units import kPa, mm

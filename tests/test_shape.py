@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from rheokit.errors import DataError
-from rheokit.shape import (
+from rheokit.part.shape import (
     PLANE_STRAIN,
     UNIAXIAL,
     drainage_speed,

@@ -5,7 +5,7 @@ import pytest
 from scipy import stats
 
 from rheokit.errors import DataError
-from rheokit.shrinkage import (
+from rheokit.part.shrinkage import (
     Shrinkage,
     critical_water_content,
     linear_shrinkage,

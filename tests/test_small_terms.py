@@ -19,7 +19,7 @@ from rheokit.corrections.errors import errors_of, own_scatter, size_of
 from rheokit.limits import LIMITS, Case
 from rheokit.limits.case import BORE, GAP, SPEED
 from rheokit.limits.worked import worked_case
-from rheokit.material import Material
+from rheokit.paste.material import Material
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")
 

@@ -8,8 +8,8 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 import rheokit as rk
-from rheokit.channel import Slip
-from rheokit.transients import Compression, Transient, rise
+from rheokit.flow.channel import Slip
+from rheokit.machine.transients import Compression, Transient, rise
 from rheokit.units import ATMOSPHERE, kPa, mL, mm
 
 PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)

@@ -10,13 +10,13 @@ import rheokit as rk
 from rheokit.charts.looks import PAGES
 from rheokit.units import mm
 from rheokit.widgets import FitExplorer
-from rheokit.widgets.bench_menu import BenchMenu
-from rheokit.widgets.entry import EntryForm, pasted_rows, typed_bench
-from rheokit.widgets.fit_explorer import density_of, rate_of_use, use_range_of
-from rheokit.widgets.force_panel import described_extruder, force_rows
-from rheokit.widgets.freshness import FAILED, OLD
-from rheokit.widgets.parts import Later, Message, in_words, table
-from rheokit.widgets.results_in_words import classical_corrections
+from rheokit.widgets.fit.entry import EntryForm, pasted_rows, typed_bench
+from rheokit.widgets.fit.explorer import density_of, rate_of_use, use_range_of
+from rheokit.widgets.fit.force_panel import described_extruder, force_rows
+from rheokit.widgets.fit.menu import BenchMenu
+from rheokit.widgets.fit.results import classical_corrections
+from rheokit.widgets.page.freshness import FAILED, OLD
+from rheokit.widgets.page.parts import Later, Message, in_words, table
 
 pytestmark = pytest.mark.slow  # most fit a bench and draw the page
 

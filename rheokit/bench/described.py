@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..extruder import Extruder
+from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES, Quantity
 from ..units import STANDARD_GRAVITY
 

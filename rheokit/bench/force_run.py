@@ -5,9 +5,9 @@ from typing import ClassVar
 
 import numpy as np
 
-from ..channel import Channel
 from ..checking import Check, Example
 from ..errors import DataError
+from ..flow.channel import Channel
 from .base import BenchTest, column, nuisance
 from .described import EXTRUDER, FLOW_WAYS, PUSHED, WEIGHT
 from .pressure_run import (

@@ -7,7 +7,7 @@ import numpy as np
 
 from ..checking import Example
 from ..nomenclature import Quantity
-from ..shape import GREENHILL, INCOMPRESSIBLE_WIDE
+from ..part.shape import GREENHILL, INCOMPRESSIBLE_WIDE
 from ..units import STANDARD_GRAVITY
 from .base import choice, column, dimension
 from .measured import Property

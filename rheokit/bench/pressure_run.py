@@ -5,9 +5,9 @@ from typing import ClassVar
 
 import numpy as np
 
-from ..channel import Channel, Slip, in_a_row
 from ..checking import Example
 from ..errors import DataError
+from ..flow.channel import Channel, Slip, in_a_row
 from ..things import a
 from .base import BenchTest, column, dimension, nuisance
 from .described import FLOW_WAYS, NOZZLE

@@ -1,7 +1,7 @@
 """The record and the law of a worked example of a bench test."""
 
+from ..flow.nozzles import Cylinder, Nozzle
 from ..laws.herschel_bulkley import HerschelBulkley
-from ..nozzles import Cylinder, Nozzle
 from .base import BenchTest
 
 PLAIN = {"yield_stress": 650.0, "consistency": 210.0, "flow_index": 0.38}

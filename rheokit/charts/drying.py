@@ -4,9 +4,9 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from ..drying import remaining_mass
 from ..errors import DataError
 from ..fitting.text import number
+from ..part.drying import remaining_mass
 from ..units import hour
 from .drawing import Drawing, layer_of, round_up
 from .looks import sheet_of
@@ -23,7 +23,7 @@ def drying_course(times, *, start_water, critical_water, final_water, equilibriu
     Parameters
     ----------
     times : DryingTimes
-        As ``rheokit.drying.drying_times`` returned them for the same four water contents.
+        As ``rheokit.part.drying.drying_times`` returned them for the same four water contents.
     start_water, critical_water, final_water, equilibrium_water : float
         Dry basis. [-]
     """

@@ -7,10 +7,10 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from ..drives import HandDrive
 from ..errors import DataError, RheokitWarning
 from ..fitting.text import number
 from ..limits import LIMITS
+from ..machine.drives import HandDrive
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart

@@ -6,7 +6,7 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting.text import number
-from ..nozzles import Cone, Nozzle
+from ..flow.nozzles import Cone, Nozzle
 from ..units import kPa, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..bench.pressure_run import bore_key
-from ..channel import Slip
 from ..errors import DataError
-from ..nozzles import Cylinder
+from ..flow.channel import Slip
+from ..flow.nozzles import Cylinder
 
 SAME = 1e-6  # share by which two numbers that were typed as one may differ
 OF_BARREL = {"plunger_friction": ("friction", "N", 0.0), "barrel_drag": ("barrel drag", "", 1.0)}  # and if not stated

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 
 from ..checking import Check
+from ..machine.transients import Compression
 from ..progress import step
-from ..transients import Compression
 from .agreement import Said, agreement
 from .estimate import estimate
 from .residuals import limit, lines, relative_errors

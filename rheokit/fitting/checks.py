@@ -7,7 +7,7 @@ import numpy as np
 from ..bench import KINDS
 from ..bench.base import quantity_of
 from ..checking import Check
-from ..converging import outside_range
+from ..flow.converging import outside_range
 from ..progress import step
 from . import artefacts, handling
 from .contradictions import kinds_agree

@@ -3,8 +3,8 @@
 import numpy as np
 
 from ..checking import Check
-from ..drives import CAUTIONS
-from ..extruder import OF_THE_RATING, UNRATED
+from ..machine.drives import CAUTIONS
+from ..machine.extruder import OF_THE_RATING, UNRATED
 from ..units import kPa
 
 SMALL_IN_BORE, LARGEST_IN_BORE = 5.0, 3.0  # least bore over d90, and over the largest grain; common practice, no source

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from ..checking import Example
-from ..printing import LONG, RING
-from ..shape import ring_buckling_height, wall_buckling_height
+from ..part.printing import LONG, RING
+from ..part.shape import ring_buckling_height, wall_buckling_height
 from .base import Limit
 
 

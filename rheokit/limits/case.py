@@ -6,13 +6,13 @@ from types import MappingProxyType
 
 import numpy as np
 
-from ..extruder import Extruder
 from ..inputs import trusted
 from ..laws import FlowLaw, Shifted
-from ..material import Paste, rows_of
-from ..printing import PrintJob
+from ..machine.extruder import Extruder
+from ..part.printing import PrintJob
+from ..part.shape import line_width
+from ..paste.material import Paste, rows_of
 from ..sampling import Normals
-from ..shape import line_width
 from ..things import a
 
 GAP, SPEED, BORE = "layer height error", "print speed error", "bore error"

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from ..checking import Example
-from ..drying import crack_index
+from ..part.drying import crack_index
 from .base import Limit
 
 

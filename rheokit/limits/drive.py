@@ -5,7 +5,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from ..drives import CAUTIONS, GREAT, HandDrive
+from ..machine.drives import CAUTIONS, GREAT, HandDrive
 from ..units import kPa
 from .base import Limit
 

@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from ..checking import Example
-from ..drives import CAUTIONS, GREAT, HandDrive
+from ..machine.drives import CAUTIONS, GREAT, HandDrive
 from .drive import STRONGER, AgainstDrive
 
 

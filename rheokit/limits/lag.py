@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from ..checking import Example
-from ..extruder import LowerBound
+from ..machine.extruder import LowerBound
 from ..units import ATMOSPHERE
 from .base import Limit
 

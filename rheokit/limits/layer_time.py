@@ -5,7 +5,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from ..shape import skin_time
+from ..part.shape import skin_time
 from ..units import STANDARD_GRAVITY
 from .base import Limit
 from .stack import UNIAXIAL

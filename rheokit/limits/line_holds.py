@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from ..checking import Example
-from ..shape import line_holding_stress
+from ..part.shape import line_holding_stress
 from .base import Limit
 
 

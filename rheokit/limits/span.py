@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from ..checking import Example
-from ..shape import greatest_span
+from ..part.shape import greatest_span
 from .base import Limit
 
 

@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from ..checking import Example
-from ..shape import drainage_speed
+from ..part.shape import drainage_speed
 from .base import Limit
 
 FASTER = 10.0  # speed in the barrel over the drainage speed; common practice, no source

@@ -5,8 +5,8 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from ..printing import LONG
-from ..shape import plastic_height
+from ..part.printing import LONG
+from ..part.shape import plastic_height
 from .base import Limit
 
 PLANE_STRAIN, UNIAXIAL = 2.0, 3**0.5

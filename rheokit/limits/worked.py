@@ -4,12 +4,12 @@ from dataclasses import fields, replace
 
 import numpy as np
 
-from ..drives import AirDrive, HandDrive, ScrewDrive
-from ..extruder import Extruder
+from ..flow.nozzles import Cylinder, Nozzle
 from ..laws.herschel_bulkley import HerschelBulkley
-from ..material import Paste
-from ..nozzles import Cylinder, Nozzle
-from ..printing import PrintJob
+from ..machine.drives import AirDrive, HandDrive, ScrewDrive
+from ..machine.extruder import Extruder
+from ..part.printing import PrintJob
+from ..paste.material import Paste
 from .case import Case
 
 PLAIN = {

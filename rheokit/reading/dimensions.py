@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
-from ..nozzles import Cone, Cylinder, Nozzle
+from ..flow.nozzles import Cone, Cylinder, Nozzle
 from .faults import listed, shown
 from .guards import NEVER_ABOVE, doubt, doubt_spread, radius_for_diameter
 from .stated import example, stated_number

@@ -4,7 +4,7 @@ from collections import Counter
 
 from ..bench import KINDS
 from ..errors import DataError
-from ..extruder import CAUTION
+from ..machine.extruder import CAUTION
 from ..things import nearest
 from .faults import listed, shown
 from .folder import MOST_TESTS

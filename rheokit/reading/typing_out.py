@@ -4,7 +4,7 @@ from functools import partial
 
 import numpy as np
 
-from ..nozzles import Cylinder
+from ..flow.nozzles import Cylinder
 from ..units import unit_scale
 from .forms import form_of
 from .guards import NEVER_ABOVE, doubt, doubt_reading, doubt_spread

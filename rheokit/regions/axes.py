@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..errors import DataError
+from ..flow.nozzles import Cone, Nozzle
 from ..laws import Shifted
-from ..nozzles import Cone, Nozzle
 from ..units import mm
 
 

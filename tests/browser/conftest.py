@@ -84,7 +84,7 @@ NAMELESS = """() => [...document.querySelectorAll('.jp-OutputArea-output :is(inp
     : !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim() || e.textContent.trim()))
   .map((e) => e.outerHTML.slice(0, 160))"""
 
-# What the page has yet to do after all that was asked of it so far: see rheokit/widgets/freshness.py.
+# What the page has yet to do after all that was asked of it so far: see rheokit/widgets/page/freshness.py.
 BUSY = """() => [...document.querySelectorAll('.rheokit-page')].flatMap((page) => [
   ...(page.classList.contains('unheard') ? ['the kernel has not heard'] : []),
   ...[...page.querySelectorAll('.old:not(.failed)')].map((e) => 'old: ' + e.textContent.slice(0, 40)),

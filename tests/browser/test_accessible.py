@@ -3,7 +3,7 @@
 import pytest
 from ipywidgets import FloatSlider
 
-from rheokit.widgets.accessible import name
+from rheokit.widgets.page.accessible import name
 
 
 def test_a_new_name_replaces_the_old_and_other_classes_stay():

@@ -11,8 +11,8 @@ CELLS = [
 import altair as alt
 import pandas as pd
 from ipywidgets import HTML, Button, FileUpload, FloatRangeSlider, IntSlider, RadioButtons, VBox
-from rheokit.widgets.accessible import AccessibleNames, name
-from rheokit.widgets.hearing import hear
+from rheokit.widgets.page.accessible import AccessibleNames, name
+from rheokit.widgets.page.hearing import hear
 alt.JupyterChart.enable_offline()
 """,
     """

@@ -13,8 +13,8 @@ CELLS = [
 import ipywidgets as W
 import rheokit as rk
 from rheokit.widgets import fields, parts
-from rheokit.widgets.number_field import SlidingNumber
-from rheokit.widgets.page import Page
+from rheokit.widgets.page.number_field import SlidingNumber
+from rheokit.widgets.page.frame import Page
 others = Page([
     W.HTML("<h3>Words</h3><canvas></canvas>" + parts.details("more", "<p>less</p>") + parts.table(["a"], [["1"]], "Table")),
     SlidingNumber("Water u [-]", 1.045, 0.2, 2.0, 0.005), W.FloatRangeSlider(),
@@ -137,7 +137,7 @@ TEXTS = [
     f"""
 import pandas as pd
 import rheokit as rk
-from rheokit.recipe import Ingredient, Recipe
+from rheokit.paste.recipe import Ingredient, Recipe
 typed = r"{TYPED}"
 run = rk.FlowCurve(
     label=typed, shear_rate=[1.0, 10.0, 100.0, 300.0], shear_stress=[70.0, 85.0, 115.0, 140.0], relative_uncertainty=0.03

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from rheokit.shape import SPAN_STIFFNESS, sag_stress, stiff_span
+from rheokit.part.shape import SPAN_STIFFNESS, sag_stress, stiff_span
 from rheokit.units import STANDARD_GRAVITY as GRAVITY
 
 

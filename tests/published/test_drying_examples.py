@@ -12,7 +12,7 @@ Agreement  half a unit of the last printed place; the chart's 0.56 within its re
 import numpy as np
 import pytest
 
-from rheokit.drying import drying_times, slab_average, slab_time
+from rheokit.part.drying import drying_times, slab_average, slab_time
 
 HOUR = 3600.0
 

@@ -13,7 +13,7 @@ import pytest
 from scipy.optimize import brentq
 from scipy.special import jv
 
-from rheokit.shape import GREENHILL, effective_modulus, wall_buckling_height
+from rheokit.part.shape import GREENHILL, effective_modulus, wall_buckling_height
 from rheokit.units import STANDARD_GRAVITY as GRAVITY
 
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.drives import HandDrive
+from rheokit.machine.drives import HandDrive
 from rheokit.units import kPa, mm
 
 BORES = {1: 4.69, 3: 8.59, 5: 11.99, 10: 14.48, 20: 19.05, 60: 26.59}  # mL, mm

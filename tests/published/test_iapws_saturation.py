@@ -14,7 +14,7 @@ Densities:
 
 import pytest
 
-from rheokit.drying import latent_heat, saturation_pressure, vapour_density
+from rheokit.part.drying import latent_heat, saturation_pressure, vapour_density
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ Agreement  half a unit of the last printed place; the ball screw half a unit of 
 import numpy as np
 import pytest
 
-from rheokit.drives import ScrewDrive, lead_angle, lowering_torque, raising_torque, screw_efficiency
+from rheokit.machine.drives import ScrewDrive, lead_angle, lowering_torque, raising_torque, screw_efficiency
 from rheokit.units import mm
 
 INCH, POUND_FORCE = 25.4 * mm, 4.4482216152605

@@ -8,7 +8,7 @@ Agreement  half a unit of the last printed place.
 
 import pytest
 
-from rheokit.shrinkage import shrinkage_limit
+from rheokit.part.shrinkage import shrinkage_limit
 from rheokit.units import cm, g
 
 

@@ -1,0 +1,51 @@
+"""What a pressure is made of: the parts of a nozzle or an extruder, their table, and the flow that a pressure drives.
+
+A part says what it costs for a law and a flow; nothing here knows a shape or a law.
+"""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+import numpy as np
+
+from ..roots import increasing_root
+
+
+class Part(NamedTuple):
+    """One part of a pressure budget: its name, its model in words, and what it costs."""
+
+    name: str
+    model: str
+    pressure_drop: Callable  # (law, flow_rate) -> Pa
+    start_factor: float  # start pressure over yield stress
+    contraction: tuple | None = None  # inlet radius, outlet radius, half angle of a converging part
+
+
+def budget_table(parts, law, flow_rate):
+    """Return the budget of parts at one flow [m3/s] as a DataFrame: one row a part, summing to the total."""
+    from ..frames import Frame
+
+    losses = np.array([float(part.pressure_drop(law, flow_rate)) for part in parts])
+    return Frame(
+        {
+            "part": [part.name for part in parts],
+            "pressure_drop": losses,
+            "unit": "Pa",
+            "share": losses / losses.sum() if losses.sum() > 0 else 0 * losses,
+            "model": [part.model for part in parts],
+        }
+    )
+
+
+def flow_at_pressure(pressure, target, start):
+    """Return the flow [m3/s] at which an increasing function of flow reaches a pressure [Pa], 0 at and below `start`."""
+    floor = np.broadcast_to(start, np.shape(pressure(np.ones(target.shape) * 1e-9))).astype(float)
+    target = np.broadcast_to(target, floor.shape)
+    flowing = target > floor
+    log_target = np.log(np.where(flowing, target - floor, 1.0))
+
+    def miss(log_flow):
+        above = np.maximum(pressure(np.exp(log_flow)) - floor, 1e-300)
+        return np.where(flowing, np.log(above) - log_target, 0.0)
+
+    return np.where(flowing, np.exp(increasing_root(miss, np.full(floor.shape, -20.0))), 0.0)[()]

@@ -1,0 +1,293 @@
+"""Straight and tapered segments, and the nozzle they make: flow to pressure and back, start pressure, budget by parts.
+
+A segment knows its shear flow; a nozzle adds what converging flow costs in its tapers and at its steps. Neither knows
+any law: both ask the law for its wall stress, its stress integral along a taper and its stretching stress.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from ..errors import DataError
+from ..inputs import guarded, settled
+from . import converging
+from .budget import Part, budget_table, flow_at_pressure
+
+WIDEST = 0.2  # m; a bore above this is millimetres given as metres
+SAME = 1e-9  # diameters that differ by less than this share of them are one diameter, differently rounded
+
+
+def _check_lengths(segment, **values):
+    for name, value in values.items():
+        value = np.asarray(value, float)
+        if not (np.all(np.isfinite(value)) and np.all(value > 0)):
+            raise DataError(f"{type(segment).__name__}: {name} = {np.min(value):g} m must be a positive length.")
+        if name != "length" and np.any(value > WIDEST):
+            raise DataError(
+                f"{type(segment).__name__}: {name} = {np.max(value):g} m is wider than any nozzle or barrel rheokit knows "
+                f"({WIDEST} m). Lengths are in metres; did you mean {np.max(value):g}*mm?"
+            )
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Cylinder:
+    """A straight length of tube: a land, a needle, a barrel.
+
+    Parameters
+    ----------
+    diameter, length : float or array-like
+        Bore and length along the flow. [m]
+    """
+
+    diameter: float
+    length: float
+
+    def __post_init__(self):
+        with settled(self):
+            _check_lengths(self, diameter=self.diameter, length=self.length)
+
+    @property
+    def inlet_diameter(self):
+        """Diameter at the wide end [m]."""
+        return self.diameter
+
+    @property
+    def outlet_diameter(self):
+        """Diameter at the narrow end [m]."""
+        return self.diameter
+
+    @guarded
+    def with_ends(self, inlet_diameter, outlet_diameter):
+        """Return the segment with other ends [m]: a cone where they differ."""
+        if np.all(np.equal(inlet_diameter, outlet_diameter)):
+            return Cylinder(diameter=outlet_diameter, length=self.length)
+        return Cone(inlet_diameter=inlet_diameter, outlet_diameter=outlet_diameter, length=self.length)
+
+    @guarded
+    def pressure_drop(self, law, flow_rate):
+        """Return the pressure [Pa] that drives a flow [m3/s] through it: Δp = 4 τ_w L/D, fully developed shear flow."""
+        apparent_rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.diameter, 3))
+        return 4 * self.length / self.diameter * law.wall_shear_stress(apparent_rate)
+
+    @property
+    def start_factor(self):
+        """Start pressure over yield stress [-]: 4 L/D."""
+        return 4 * self.length / self.diameter
+
+    @property
+    def size(self):
+        """The segment in words."""
+        return f"{np.mean(self.diameter) * 1e3:.3g} mm x {np.mean(self.length) * 1e3:.3g} mm"
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Cone:
+    """A straight taper.
+
+    Parameters
+    ----------
+    inlet_diameter, outlet_diameter, length : float or array-like
+        Wide end, narrow end and length along the axis. Equal ends make a cylinder. [m]
+    """
+
+    inlet_diameter: float
+    outlet_diameter: float
+    length: float
+
+    def __post_init__(self):
+        with settled(self):
+            inlet, outlet = self.inlet_diameter, self.outlet_diameter
+            _check_lengths(self, inlet_diameter=inlet, outlet_diameter=outlet, length=self.length)
+            if np.any(np.less(inlet, outlet)):
+                raise DataError(
+                    f"Cone: inlet_diameter = {np.min(inlet) * 1e3:g} mm is smaller than outlet_diameter = "
+                    f"{np.max(outlet) * 1e3:g} mm. rheokit computes narrowing flow only; give the ends in flow order."
+                )
+
+    @property
+    def half_angle(self):
+        """Angle between axis and wall [rad]."""
+        return np.arctan2(np.subtract(self.inlet_diameter, self.outlet_diameter) / 2, self.length)
+
+    @guarded
+    def with_ends(self, inlet_diameter, outlet_diameter):
+        """Return the taper with other ends [m] and the same length."""
+        return Cone(inlet_diameter=inlet_diameter, outlet_diameter=outlet_diameter, length=self.length)
+
+    @guarded
+    def pressure_drop(self, law, flow_rate):
+        """Return the pressure [Pa] that a flow [m3/s] costs in shear alone (lubrication): always on the low side."""
+        inlet, outlet = np.asarray(self.inlet_diameter) / 2, np.asarray(self.outlet_diameter) / 2
+        straight = inlet == outlet
+        step = np.where(straight, 1.0, inlet - outlet)
+        tapered = 2 * self.length / step * law.cone_stress_integral(flow_rate, inlet, outlet)
+        if not straight.any():
+            return tapered
+        tube = Cylinder(diameter=self.outlet_diameter, length=self.length).pressure_drop(law, flow_rate)
+        return np.where(straight, tube, tapered)[()]
+
+    @property
+    def start_factor(self):
+        """Start pressure over yield stress [-], shear part: 2 ln(D_in/D_out) / tan α."""
+        inlet, outlet = np.asarray(self.inlet_diameter), np.asarray(self.outlet_diameter)
+        step = (inlet - outlet) / outlet
+        slender = np.where(step > 0, np.log1p(step) / np.where(step > 0, step, 1.0), 1.0)
+        return (4 * self.length / outlet * slender)[()]
+
+    @property
+    def size(self):
+        """The segment in words."""
+        ends = f"{np.mean(self.inlet_diameter) * 1e3:.3g} to {np.mean(self.outlet_diameter) * 1e3:.3g} mm"
+        return f"{ends} over {np.mean(self.length) * 1e3:.3g} mm"
+
+
+SHEAR = "shear flow, closed form or quadrature"
+CONVERGING = "converging flow, fitted to finite elements"
+
+
+def _converging_part(name, inlet_diameter, outlet_diameter, half_angle):
+    inlet, outlet = np.asarray(inlet_diameter) / 2, np.asarray(outlet_diameter) / 2
+    factor = converging.plastic_factor(half_angle, np.log1p((inlet - outlet) / outlet))
+    contraction = (inlet, outlet, half_angle)
+    return Part(name, CONVERGING, lambda law, q: converging.excess_pressure(law, q, *contraction), factor, contraction)
+
+
+@dataclass(frozen=True, init=False, eq=False)
+class Nozzle:
+    """Segments in flow order; steps down between them are abrupt contractions, steps up are refused.
+
+    Parameters
+    ----------
+    *segments : Cylinder or Cone
+        From the barrel to the tip.
+
+    Examples
+    --------
+    >>> from rheokit.laws.newtonian import Newtonian
+    >>> needle = Nozzle(Cylinder(diameter=0.84e-3, length=25e-3))
+    >>> needle.pressure_drop(Newtonian(viscosity=1.0), 12e-9)  # Hagen-Poiseuille: 128 η L Q / π D⁴
+    np.float64(24550.7)
+    """
+
+    segments: tuple
+
+    def __init__(self, *segments):
+        """Join segments in flow order."""
+        if not segments:
+            raise DataError("Nozzle: no segment was given; a nozzle needs at least one Cylinder or Cone.")
+        for segment in segments:
+            if not all(hasattr(segment, name) for name in ("inlet_diameter", "outlet_diameter", "pressure_drop")):
+                raise TypeError(f"Nozzle: {segment!r} is not a segment; give Cylinder or Cone objects in flow order.")
+        for before, after in pairwise(segments):
+            if np.any(np.asarray(after.inlet_diameter) > np.asarray(before.outlet_diameter) * (1 + SAME)):
+                raise DataError(
+                    f"Nozzle: a step up from {np.min(before.outlet_diameter) * 1e3:g} mm to "
+                    f"{np.max(after.inlet_diameter) * 1e3:g} mm. rheokit computes narrowing flow only; give the segments in "
+                    "flow order, from the barrel to the tip."
+                )
+        object.__setattr__(self, "segments", tuple(segments))
+
+    @property
+    def bore(self):
+        """Diameter at the tip [m]."""
+        return self.segments[-1].outlet_diameter
+
+    @property
+    def inlet_diameter(self):
+        """Diameter at the wide end [m]."""
+        return self.segments[0].inlet_diameter
+
+    @guarded(diameter="bore")
+    def with_bore(self, diameter):
+        """Return the nozzle with another diameter [m] at the tip.
+
+        Every end that has the bore takes the new one. An end that is narrower than a wider bore is opened to it, as the
+        drill that opens a tip opens what stands in its way: a step up never arises.
+        """
+        bore = self.bore
+
+        def new(end):
+            return diameter if np.allclose(end, bore, rtol=SAME, atol=0.0) else np.maximum(end, diameter)
+
+        return Nozzle(*(s.with_ends(new(s.inlet_diameter), new(s.outlet_diameter)) for s in self.segments))
+
+    @guarded
+    def parts(self, inlet_diameter=None):
+        """Return every part of the budget, in flow order, each a `Part`; `inlet_diameter` is the barrel's [m]."""
+        parts = []
+        wide = self.inlet_diameter if inlet_diameter is None else inlet_diameter
+        if np.any(np.less(wide, np.asarray(self.inlet_diameter) * (1 - SAME))):
+            raise DataError(
+                f"Nozzle: its inlet, {np.max(self.inlet_diameter) * 1e3:g} mm, is wider than the barrel in front of it, "
+                f"{np.min(wide) * 1e3:g} mm; rheokit computes narrowing flow only."
+            )
+        for place, segment in enumerate(self.segments, 1):
+            narrow = segment.inlet_diameter
+            if np.any(np.greater(wide, np.asarray(narrow) * (1 + SAME))):
+                name = f"step {np.mean(wide) * 1e3:.3g} to {np.mean(narrow) * 1e3:.3g} mm"
+                parts.append(_converging_part(name, wide, narrow, converging.RIGHT_ANGLE))
+            name = f"{type(segment).__name__.lower()} {place}: {segment.size}"
+            parts.append(Part(f"{name}, wall", SHEAR, segment.pressure_drop, segment.start_factor))
+            if isinstance(segment, Cone) and np.any(np.greater(segment.inlet_diameter, segment.outlet_diameter)):
+                ends = (segment.inlet_diameter, segment.outlet_diameter)
+                parts.append(_converging_part(f"{name}, converging", *ends, segment.half_angle))
+            wide = segment.outlet_diameter
+        return parts
+
+    @guarded
+    def pressure_drop(self, law, flow_rate, inlet_diameter=None):
+        """Return the pressure that drives a flow through the nozzle.
+
+        Parameters
+        ----------
+        law : FlowLaw
+            Its parameters may be arrays of draws.
+        flow_rate : array-like
+            Volume flow. [m3/s]
+        inlet_diameter : array-like, optional
+            Diameter of the barrel in front of the nozzle; the step from it into the first segment then counts. [m]
+
+        Returns
+        -------
+        pressure_drop : float or ndarray
+            Gauge pressure at the inlet, the tip being open. At no flow it is the start pressure. [Pa]
+
+        Warns
+        -----
+        ModelRangeWarning
+            If a converging part of 1 % or more leaves the range its formula was fitted for.
+        """
+        parts = self.parts(inlet_diameter)
+        losses = [part.pressure_drop(law, flow_rate) for part in parts]
+        total = sum(losses)
+        for part, loss in zip(parts, losses, strict=True):
+            if part.contraction and np.any(loss > converging.WORTH_A_WORD * total):
+                words = converging.outside_range(law, flow_rate, *part.contraction)
+                converging.warn_outside_range(part.name, words)
+        return total
+
+    @guarded
+    def start_factor(self, inlet_diameter=None):
+        """Return the start pressure over the yield stress [-]."""
+        return sum(part.start_factor for part in self.parts(inlet_diameter))
+
+    @guarded
+    def start_pressure(self, law, inlet_diameter=None):
+        """Return the pressure [Pa] below which nothing flows: the limit of `pressure_drop` as the flow goes to zero."""
+        return law.yield_stress * self.start_factor(inlet_diameter)
+
+    @guarded
+    def flow_rate(self, law, pressure_drop, inlet_diameter=None):
+        """Return the flow [m3/s] that a pressure [Pa] drives: 0 at and below the start pressure."""
+        parts = self.parts(inlet_diameter)
+        return flow_at_pressure(
+            lambda q: sum(part.pressure_drop(law, q) for part in parts),
+            np.asarray(pressure_drop, float),
+            np.asarray(self.start_pressure(law, inlet_diameter), float),
+        )
+
+    @guarded
+    def budget(self, law, flow_rate, inlet_diameter=None):
+        """Return a DataFrame, one row a part: pressure_drop [Pa], its share [-], the model. The rows sum to the total."""
+        return budget_table(self.parts(inlet_diameter), law, flow_rate)

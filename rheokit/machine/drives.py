@@ -1,0 +1,309 @@
+"""What pushes the plunger: a screw, air or a hand; how strong each is, what it holds constant, and how it can hurt.
+
+A screw holds the flow, and the pressure follows the paste; air and a hand hold the pressure, and the flow follows it.
+The mechanics of power screws stand here as plain functions: they give the efficiency of a screw of which only the
+thread and its friction are known.
+"""
+
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import ClassVar
+
+import numpy as np
+
+from ..errors import DataError
+from ..inputs import guarded, settled
+from ..units import ATMOSPHERE
+
+CAUTIONS = MappingProxyType(
+    {
+        "barrel": (
+            "A medical syringe carries no pressure rating: never drive one with compressed air, and by screw or hand "
+            "stay below 100 kPa. Above that use a barrel with a printed rating and stay below half of it at the "
+            "actual temperature. Wear eye protection, point the tip away, never raise pressure to clear a clog: vent, "
+            "remove, clear. Your laboratory's own rules and risk assessment decide."
+        ),
+        "stored gas": (
+            "Compressed gas stores energy that a burst barrel throws out at once: 60 mL at 6 bar hold about 45 J. "
+            "Set a relief valve below the rating, lock the regulator, secure the hoses, "
+            "start with a full barrel, which holds less gas, and vent before you open anything. Your laboratory's own "
+            "rules decide."
+        ),
+        "pinch": (
+            "The pusher of a motor crushes fingers with 100 N and more: limit its force, fit end stops and an "
+            "emergency stop, and keep hands from between pusher and flange while it is powered. Your laboratory's own "
+            "rules decide."
+        ),
+        "stall": (
+            "A stalled screw holds the full pressure, also with the power off: back the pusher off until the force is "
+            "gone before you touch the tip or the barrel. Your laboratory's own rules decide."
+        ),
+        "tip": (
+            "A tip that is only pushed on flies off: use tips that lock or are clamped, point them away from "
+            "everybody, wear eye protection and never look into a blocked one. Your laboratory's own rules decide."
+        ),
+        "hand": (
+            "In a narrow syringe a thumb makes several hundred kPa: look at the pressure, not at the force alone, and "
+            "stop where nothing comes out. Your laboratory's own rules decide."
+        ),
+    }
+)
+"""What to say beside the numbers, by hazard. Common practice of laboratories, no source."""
+
+
+def _positive(drive, **values):
+    for name, (value, unit) in values.items():
+        if not np.all(np.asarray(value, float) > 0):
+            raise DataError(f"{type(drive).__name__}: {name} = {np.min(value):g} {unit} must be a positive number.")
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class ScrewDrive:
+    """A motor that pushes through a screw: it holds the flow.
+
+    Parameters
+    ----------
+    torque : float or array-like
+        Of the motor, at the speed it runs. [N·m]
+    lead : float or array-like
+        Travel of the nut in one turn of the screw: pitch times starts. [m]
+    efficiency : float or array-like
+        Share of the work that reaches the plunger, see `screw_efficiency`. [-]
+    gear_ratio : float or array-like
+        Turns of the motor to one of the screw. [-]
+    """
+
+    controls: ClassVar[str] = "flow"
+    compressed_gas: ClassVar[bool] = False
+    hazards: ClassVar[tuple] = ("barrel", "tip", "pinch", "stall")
+
+    torque: float
+    lead: float
+    efficiency: float
+    gear_ratio: float = 1.0
+
+    def __post_init__(self):
+        with settled(self):
+            _positive(self, torque=(self.torque, "N·m"), lead=(self.lead, "m"), gear_ratio=(self.gear_ratio, "-"))
+            _positive(self, efficiency=(self.efficiency, "-"))
+            if np.any(np.greater(self.efficiency, 1)):
+                raise DataError(f"ScrewDrive: efficiency = {np.max(self.efficiency):g} is a share and cannot exceed 1.")
+            if np.any(np.greater(self.lead, 0.1)):
+                raise DataError(
+                    f"ScrewDrive: lead = {np.max(self.lead):g} m is longer than any screw's (0.1 m). Lengths are in "
+                    f"metres; did you mean {np.max(self.lead):g}*mm?"
+                )
+
+    @property
+    def force(self):
+        """Force at which the motor stalls [N]: 2π M e G / lead."""
+        return 2 * np.pi * self.torque * self.efficiency * self.gear_ratio / self.lead
+
+    @guarded
+    def torque_for(self, force):
+        """Return the torque [N·m] of the motor that a force [N] on the plunger takes."""
+        return np.asarray(force, float)[()] * self.lead / (2 * np.pi * self.efficiency * self.gear_ratio)
+
+    @guarded
+    def available_force(self, barrel_area):
+        """Return the greatest force [N] on the plunger of a barrel of a section [m2]: the same for each."""
+        return self.force
+
+
+@dataclass(frozen=True, eq=False)
+class AirDrive:
+    """Air from a regulator on the plunger: it holds the pressure.
+
+    Parameters
+    ----------
+    pressure : float or array-like
+        Gauge pressure at the regulator. [Pa]
+    """
+
+    controls: ClassVar[str] = "pressure"
+    compressed_gas: ClassVar[bool] = True
+    hazards: ClassVar[tuple] = ("barrel", "tip", "stored gas")
+    KNOWN_AS: ClassVar[dict] = MappingProxyType({"pressure": "drive_pressure"})
+
+    pressure: float
+
+    def __post_init__(self):
+        with settled(self):
+            _positive(self, pressure=(self.pressure, "Pa"))
+
+    @guarded
+    def available_force(self, barrel_area):
+        """Return the force [N] on the plunger of a barrel of a section [m2]: pressure times section."""
+        return self.pressure * np.asarray(barrel_area, float)[()]
+
+
+EASY, CONSIDERABLE, GREAT = 12.0, 38.0, 64.0
+GRADES = ((EASY, "easy"), (CONSIDERABLE, "considerable"), (GREAT, "great"))
+"""Force by hand [N] up to which the effort is called so; beyond the last nothing could be injected."""
+
+
+@dataclass(frozen=True, eq=False)
+class HandDrive:
+    """A thumb on the plunger: it holds the pressure, more or less.
+
+    Parameters
+    ----------
+    force : float or array-like
+        The most that is asked of the hand; 38 N is where the effort begins to be called great. Beyond 64 N, which no
+        hand injects with, limits hold it to 64 N. [N]
+
+    Notes
+    -----
+    Grades: Robinson et al. 2020 (force and effort in injections by hand; R² 0.89 between them): easy below 12 N,
+    considerable to 38 N, great to 64 N, beyond that not injectable. Hands differ. Every page and every limit takes
+    its words from here.
+    """
+
+    BANDS: ClassVar[str] = (
+        f"easy to {EASY:g} N, considerable to {CONSIDERABLE:g} N, great to {GREAT:g} N, then not injectable"
+    )
+
+    controls: ClassVar[str] = "pressure"
+    compressed_gas: ClassVar[bool] = False
+    hazards: ClassVar[tuple] = ("barrel", "tip", "hand")
+    KNOWN_AS: ClassVar[dict] = MappingProxyType({"force": "hand_force"})
+
+    force: float = CONSIDERABLE
+
+    def __post_init__(self):
+        with settled(self):
+            _positive(self, force=(self.force, "N"))
+
+    @guarded
+    def available_force(self, barrel_area):
+        """Return the force [N] on the plunger of a barrel of a section [m2]: the same for each."""
+        return self.force
+
+    @staticmethod
+    @guarded
+    def grade(force):
+        """Return in words how hard a force [N] is to push by hand."""
+        return next((word for most, word in GRADES if force <= most), "not injectable")
+
+    @classmethod
+    def effort(cls, force):
+        """Return in words how hard a force [N] is to push by hand, with the forces between which it is called so."""
+        ends = [0.0, *(most for most, _ in GRADES)]
+        place = sum(force > most for most in ends[1:])
+        if place == len(GRADES):
+            return f"{cls.grade(force)}: above {GREAT:g} N"
+        return f"{cls.grade(force)} effort: {ends[place]:g} to {ends[place + 1]:g} N"
+
+
+@guarded
+def stored_energy(gas_volume, pressure, atmospheric_pressure=ATMOSPHERE):
+    """Return the work that compressed gas does against the air when a barrel opens.
+
+    Parameters
+    ----------
+    gas_volume : array-like
+        Volume of the gas as it is, compressed. [m3]
+    pressure : array-like
+        Gauge pressure. [Pa]
+    atmospheric_pressure : array-like
+        [Pa]
+
+    Returns
+    -------
+    energy : float or ndarray
+        Isothermal expansion to the pressure of the air, less the work that pushes the air away. [J]
+    """
+    absolute = np.asarray(pressure, float) + atmospheric_pressure
+    ratio = absolute / atmospheric_pressure
+    return (absolute * gas_volume * (np.log(ratio) - 1 + 1 / ratio))[()]
+
+
+# --- power screws -------------------------------------------------------------------------------------------------
+
+
+@guarded
+def lead_angle(lead, mean_diameter):
+    """Return the angle [rad] at which a thread climbs, for its lead [m] and mean diameter [m]."""
+    return np.arctan(lead / (np.pi * np.asarray(mean_diameter, float)))[()]
+
+
+@guarded
+def raising_torque(force, *, lead, mean_diameter, friction, thread_angle=0.0, collar_friction=0.0, collar_diameter=0.0):
+    r"""Return the torque that pushes a load with a screw.
+
+    .. math:: M = \frac{F d_m}{2}\,\frac{\tan\lambda + f \sec\alpha}{1 - f \sec\alpha \tan\lambda}
+              + \frac{F f_c d_c}{2}
+
+    Parameters
+    ----------
+    force : array-like
+        Load along the screw. [N]
+    lead, mean_diameter : array-like
+        Travel in one turn, and mean diameter of the thread. [m]
+    friction : array-like
+        Coefficient of friction in the thread. [-]
+    thread_angle : array-like
+        Half the angle between the flanks: 0 for a square thread, 14.5° for Acme, 15° for a metric trapezoid. [rad]
+    collar_friction, collar_diameter : array-like
+        Coefficient of friction [-] and mean diameter [m] of the thrust collar.
+
+    Returns
+    -------
+    torque : float or ndarray
+        On the screw. [N·m]
+
+    Raises
+    ------
+    DataError
+        If friction jams the thread at any torque.
+
+    References
+    ----------
+    Textbook mechanics; checked against examples of Wentzell, Jindal and Shigley in the tests.
+    """
+    climb, drag = np.tan(lead_angle(lead, mean_diameter)), np.divide(friction, np.cos(thread_angle))
+    if np.any(climb * drag >= 1):
+        raise DataError(
+            f"raising_torque: friction {np.max(friction):g} jams a thread that climbs "
+            f"{np.max(np.degrees(np.arctan(climb))):.3g}°: no torque turns it. Check lead and friction."
+        )
+    thread = mean_diameter / 2 * (climb + drag) / (1 - climb * drag)
+    return np.asarray(force, float)[()] * (thread + collar_friction * collar_diameter / 2)
+
+
+@guarded
+def lowering_torque(
+    force, *, lead, mean_diameter, friction, thread_angle=0.0, collar_friction=0.0, collar_diameter=0.0
+):
+    """Return the torque that lets a load back down a screw; where it is positive, the screw holds the load by itself.
+
+    Parameters
+    ----------
+    force : array-like
+        Load along the screw. [N]
+    lead, mean_diameter, friction, thread_angle, collar_friction, collar_diameter
+        As in `raising_torque`.
+
+    Returns
+    -------
+    torque : float or ndarray
+        On the screw. [N·m]
+    """
+    climb, drag = np.tan(lead_angle(lead, mean_diameter)), np.divide(friction, np.cos(thread_angle))
+    thread = mean_diameter / 2 * (drag - climb) / (1 + climb * drag)
+    return np.asarray(force, float)[()] * (thread + collar_friction * collar_diameter / 2)
+
+
+@guarded
+def screw_efficiency(*, lead, mean_diameter, friction, thread_angle=0.0, collar_friction=0.0, collar_diameter=0.0):
+    """Return the share of the work [-] that a screw passes on: F lead / 2πM, with the arguments of `raising_torque`."""
+    torque = raising_torque(
+        1.0,
+        lead=lead,
+        mean_diameter=mean_diameter,
+        friction=friction,
+        thread_angle=thread_angle,
+        collar_friction=collar_friction,
+        collar_diameter=collar_diameter,
+    )
+    return lead / (2 * np.pi * torque)

@@ -1,0 +1,399 @@
+"""A material: its law and the other numbers a print asks for, each with its spread and where it comes from.
+
+`Paste` holds plain numbers, or columns of joint draws, and is what limits and regions compute with. `Material` knows how
+far each of them is to be trusted, and draws pastes.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+
+from ..errors import DataError
+from ..inputs import guarded, judging, number, positive, require, settled, trusted
+from ..laws import FlowLaw, Shifted
+from ..origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
+from ..sampling import Normals, students
+from ..things import a, named
+
+ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
+BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
+ABOVE_ZERO = (
+    "static_ratio", "density", "modulus", "lean_factor", "grain_size", "largest_grain", "porosity", "drag_diameter",
+    "liquid_viscosity", "diffusivity", "dry_density", "skin_loss",
+)  # fmt: skip
+"""What a paste has more than none of, where it is known."""
+
+ORDERED = (
+    ("grain_size", "largest_grain", "nine grains in ten are smaller than the first, all than the second"),
+    ("dry_density", "density", "the wet paste holds the dry mass and its water"),
+)
+
+
+def known(value=None, spread=0.0):
+    """Declare a property of a paste: the value where it is not given (None: unknown), and its usual sd of ln."""
+    return field(default=value, metadata={"spread": spread})
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Paste:
+    """A paste as limits and regions see it: one number, or one column of draws (count, 1, 1), for each property.
+
+    Parameters
+    ----------
+    law : FlowLaw
+    static_ratio : float
+        Static over dynamic yield stress, after the actual rest. [-]
+    density : float
+        With its air. [kg/m3]
+    air_content : float
+        Volume share of trapped air. [-]
+    modulus : float
+        Young's modulus at small strain, three times the shear modulus. [Pa]
+    lean_factor : float
+        Height at which real walls lean over the computed one: 0.6 to 1; 1 with a modulus read from a wall that leaned. [-]
+    build_up_rate : float
+        Growth of the static yield stress at rest. [Pa/s]
+    build_up_time : float
+        Longest rest over which that growth was measured. [s]
+    grain_size, largest_grain : float
+        Nine grains in ten are smaller than the first, all than the second; the longest dimension of fibres and flakes. [m]
+    surface_tension : float
+        [N/m]
+    water_content, water_slope : float
+        Water over dry mass, and the fall of ln yield stress with it. [-]
+    porosity, drag_diameter, liquid_viscosity : float
+        For drainage: volume share of liquid [-], surface-mean grain diameter [m], viscosity of the liquid at low rate [Pa·s].
+    diffusivity, dry_density, skin_loss : float
+        For skins and cracks: moisture diffusivity [m2/s], dry mass over wet volume [kg/m3], and the fall of the water
+        content at the surface that ends adhesion [-].
+    shrinkage_xy, shrinkage_z : float
+        Linear, on the wet length. [-]
+    """
+
+    law: FlowLaw
+    static_ratio: float = known(1.3, 0.3)
+    density: float = known(None, 0.01)
+    air_content: float = known(None, 0.3)
+    modulus: float = known(None, 0.35)
+    lean_factor: float = known(0.8)
+    build_up_rate: float = known(0.0, 0.3)
+    build_up_time: float = known(0.0)
+    grain_size: float = known(None, 0.1)
+    largest_grain: float = known(None)
+    surface_tension: float = known(0.05, 0.2)
+    water_content: float = known(None)
+    water_slope: float = known(None, 0.1)
+    porosity: float = known(None)
+    drag_diameter: float = known(None, 0.1)
+    liquid_viscosity: float = known(None, 0.5)
+    diffusivity: float = known(None, 0.8)
+    dry_density: float = known(None)
+    skin_loss: float = known(None, 0.3)
+    shrinkage_xy: float = known(None, 0.1)
+    shrinkage_z: float = known(None, 0.1)
+
+    def __post_init__(self):
+        a("FlowLaw", "Paste", "law", self.law)
+        with settled(self):
+            positive("Paste", **{name: value for name in ABOVE_ZERO if (value := getattr(self, name)) is not None})
+        for small, large, why in ORDERED if judging() else ():
+            low, high = getattr(self, small), getattr(self, large)
+            if low is not None and high is not None:
+                require("Paste", small, low, np.less_equal(low, high), f"is above {large}: {why}")
+
+    @property
+    def yield_stress(self):
+        """Dynamic yield stress [Pa]."""
+        return self.law.yield_stress
+
+    @property
+    def static_yield_stress(self):
+        """Stress at which it starts to flow after its rest [Pa]."""
+        return self.static_ratio * self.law.yield_stress
+
+    @guarded(factor="stress_factor")
+    def stiffer(self, factor):
+        """Return the paste with every stress and the modulus times a factor [-]: another batch, or another water content."""
+        law = self.law
+        inner, old = (law.law, law.stress_factor) if isinstance(law, Shifted) else (law, 1.0)
+        rate_factor = law.rate_factor if isinstance(law, Shifted) else 1.0
+        modulus = None if self.modulus is None else self.modulus * factor
+        return replace(self, law=Shifted(inner, old * factor, rate_factor), modulus=modulus)
+
+    @guarded
+    def at_water(self, water_content):
+        """Return the paste at another water content [-], dry basis: ln stress falls by `water_slope` per unit.
+
+        A local rule, good between the water contents it was fitted to.
+        """
+        if self.water_content is None or self.water_slope is None:
+            raise DataError(
+                "Paste.at_water: water_content and water_slope are needed to move the water; fit the slope to yield stresses "
+                "at two or more water contents."
+            )
+        moved = self.stiffer(np.exp(-self.water_slope * (np.asarray(water_content) - self.water_content)))
+        return replace(moved, water_content=water_content)
+
+
+def rows_of(thing, rows, count):
+    """Return a frozen record with every column of `count` draws, shape (count, 1, 1), cut to some rows."""
+    if isinstance(thing, np.ndarray):
+        return thing[rows] if thing.ndim == 3 and len(thing) == count else thing
+    if isinstance(thing, tuple):
+        parts = tuple(rows_of(part, rows, count) for part in thing)
+        return parts if any(new is not old for new, old in zip(parts, thing, strict=True)) else thing
+    if not is_dataclass(thing):
+        return thing
+    old = {f.name: getattr(thing, f.name) for f in fields(thing) if f.init}
+    new = {name: rows_of(value, rows, count) for name, value in old.items()}
+    return replace(thing, **new) if any(new[name] is not old[name] for name in old) else thing
+
+
+class Rig(NamedTuple):
+    """An extruder with what a fit knows of it: best values, or joint draws with the law, shape (count, 1, 1).
+
+    `extruder` keeps the bore as stated, to which flow and line are set; `bore_factor` is the bore as it is over that one [-],
+    None where no reading knows it; `words` say what is as fitted and what is taken as exact, `fitted` names the former.
+    """
+
+    extruder: object
+    bore_factor: float | None = None
+    words: str = ""
+    fitted: tuple = ()
+
+
+def _stated(specimen, name):
+    """Return in words how well a number of a specimen is known."""
+    assumed = "its spread assumed" if Paste.__dataclass_fields__[name].metadata["spread"] else "taken as exact"
+    return "stated of the specimen" + ("" if name in specimen.spreads else f", {assumed}")
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Material:
+    """A paste with how far each of its numbers is to be trusted.
+
+    Parameters
+    ----------
+    paste : Paste
+        Best values: the fitted law, medians.
+    spreads : mapping of str to float
+        Standard deviation of the ln of a property; the usual one where it is not given. [-]
+    origins : mapping of str to str
+        Where "law", "batch_spread" and properties come from: measured, fitted, table, assumed or invented, and after a colon
+        the detail. What is not named is assumed.
+    batch_spread : float
+        Standard deviation of ln stress from batch to batch, which more tests of one batch do not reduce. [-]
+    batch_freedom : float
+        Degrees of freedom behind that spread: a few batches tell it badly, and the next one is then Student's t. [-]
+    law_draws : callable, optional
+        (count, seed) to (law of joint draws, static ratios or None).
+    law_spreads : mapping of str to float, optional
+        Where there is no fit: sd of ln of a parameter with a unit, sd of one without (a flow index). [-]
+    rate_range : tuple of float or None
+        Shear rates that the readings behind the law cover. [1/s]
+    caveats : tuple of str
+        Sentences that go before every verdict: that checks of the fit failed.
+    apparatus : callable, optional
+        (extruder, count, seed) to the `Rig` that the readings behind the law know: best values for a count of 0, else the
+        draws that belong to those of the law.
+    not_identified : str
+        What the readings behind the law leave open, and what it needs; "" where nothing.
+    laws_alike : FlowLaw or None
+        Laws that these readings cannot tell apart, fields of shape (k, 1, 1): what differs between them is not known.
+    """
+
+    paste: Paste
+    spreads: Mapping = field(default_factory=dict)
+    origins: Mapping = field(default_factory=dict)
+    batch_spread: float = BATCH_SPREAD
+    batch_freedom: float = np.inf
+    law_draws: Callable | None = None
+    law_spreads: Mapping = field(default_factory=dict)
+    rate_range: tuple | None = None
+    caveats: tuple = ()
+    apparatus: Callable | None = None
+    not_identified: str = ""
+    laws_alike: FlowLaw | None = None
+
+    def __post_init__(self):
+        a("Paste", "Material", "paste", self.paste)
+        for name in ("spreads", "origins", "law_spreads"):
+            a("dict", "Material", name, getattr(self, name))
+        names = {f.name for f in fields(Paste)}
+        for name in [*self.spreads, *self.origins]:
+            if name not in names | {"batch_spread"}:
+                raise DataError(f"Material: {name} is no property of a paste; it has {', '.join(sorted(names))}.")
+            word_of(self.origins.get(name, UNSAID))
+        for what, given in (("spread", self.spreads), ("law spread", self.law_spreads)):
+            for name, value in given.items():
+                number("Material", f"{what} of {name}", value, "spread")
+        number("Material", "batch_spread", self.batch_spread, "batch_spread")
+
+    @classmethod
+    def of(cls, fit, batch_spread=None, spreads=None, origins=None, **properties):
+        """Return the material that a fit describes.
+
+        Parameters
+        ----------
+        fit : FitResult
+            Law and its joint draws, static yield stress where a static test was fitted, rates covered; what the tests of
+            properties of its benches measure, the first bench before the next; density, air and water content from its
+            specimen where no test measures them.
+        batch_spread : float, optional
+            sd of ln stress from batch to batch [-]; the fitted one where several batches were fitted, known as well as
+            their number allows, else 0.15 is assumed.
+        spreads, origins : mapping, optional
+            sd of ln [-] and origin of properties (see `Material`). What comes from an invented bench is invented.
+        **properties : float
+            Any property of `Paste`. [SI, as there]
+        """
+        a("FitResult", "Material.of", "fit", fit)
+        named("Material.of", properties, Paste.__dataclass_fields__, "property of a paste")
+        given = set(properties)
+        invented = any(bench.specimen.invented for bench in fit.benches)
+        fitted = of_fit(invented, fit.stamp)
+        origins = {"law": fitted, **dict.fromkeys(properties, UNSAID), **(origins or {})}
+        spreads = dict(spreads or {})
+
+        def read(bench, detail):
+            origin = f"{MEASURED}: {detail}"
+            return of_invented(origin) if bench.specimen.invented else origin
+
+        for bench in fit.benches:
+            for name, one in bench.properties().items():
+                if name not in properties and not (name == "lean_factor" and "modulus" in given):
+                    properties[name] = one.value
+                    origins.setdefault(name, read(bench, one.origin))
+                    spreads.setdefault(name, one.spread)
+        specimen = fit.benches[0].specimen if fit.benches else None
+        for name in ("density", "air_content", "water_content"):
+            value = getattr(specimen, name, None)
+            if name not in properties and value is not None:
+                properties[name] = value
+                origins.setdefault(name, read(fit.benches[0], _stated(specimen, name)))
+                spreads |= {name: specimen.spreads[name]} if name in specimen.spreads else {}
+        if "static_ratio" not in properties and "static_ratio" in fit.nuisance and fit.tells("static_ratio"):
+            properties["static_ratio"], origins["static_ratio"] = fit.nuisance["static_ratio"], fitted
+        freedom = np.inf
+        if batch_spread is not None:
+            origins.setdefault("batch_spread", UNSAID)
+        elif fit.batch_spread:
+            (batch_spread, freedom), origins["batch_spread"] = fit.batch_spread, fitted
+        else:
+            batch_spread = BATCH_SPREAD
+
+        def law_draws(count, seed):
+            ratios = None
+            if is_fitted(origins.get("static_ratio", "")):
+                ratios = fit.draws(count, seed)["static_ratio"].to_numpy()[:, None, None]
+            return fit.sample_laws(count, seed), ratios
+
+        def apparatus(extruder, count=0, seed=0):
+            known, values = fit.known(extruder), fit.nuisance_draws(count, seed) if count else fit.nuisance
+            words = known.words(fit.nuisance)
+            return Rig(known.at_stated_bore(values), known.bore_factor(values), words, tuple(known.keys))
+
+        return cls(
+            paste=Paste(law=fit.law, **properties),
+            spreads=spreads,
+            origins=origins,
+            batch_spread=batch_spread,
+            batch_freedom=freedom,
+            law_draws=law_draws,
+            rate_range=fit.rate_range,
+            caveats=tuple(filter(None, [fit.stamp])),
+            apparatus=apparatus,
+            not_identified="" if fit.laws_alike is None else fit.left_open,
+            laws_alike=fit.laws_alike,
+        )
+
+    def spread(self, name):
+        """Return the standard deviation of the ln of a property [-]."""
+        return self.spreads.get(name, Paste.__dataclass_fields__[name].metadata.get("spread", 0.0))
+
+    @trusted()
+    def draws(self, count, seed):
+        """Return a `Paste` of joint draws, every uncertain property a column (count, 1, 1): law, properties, batch."""
+        normals = Normals(count, seed)
+        ratios, law = None, self.paste.law
+        if self.law_draws is not None:
+            law, ratios = self.law_draws(count, seed)
+        elif self.law_spreads:
+            law = self._spread_law(normals)
+        changed = {"law": law}
+        for f in fields(Paste):
+            value = getattr(self.paste, f.name)
+            if f.name != "law" and value is not None and self.spread(f.name) > 0:
+                changed[f.name] = value * np.exp(self.spread(f.name) * normals(f.name))
+        if ratios is not None:
+            changed["static_ratio"] = ratios
+        paste = replace(self.paste, **changed)
+        if not self.batch_spread:
+            return paste
+        return paste.stiffer(np.exp(self.batch_spread * students(normals("batch"), self.batch_freedom)))
+
+    @property
+    def sure_spread(self):
+        """Spread of ln stress, 1.96 of which hold 97.5 in 100 next batches [-]: the batch spread, more where few tell it."""
+        sure = 1.959964
+        return self.batch_spread * float(students(sure, self.batch_freedom)) / sure
+
+    def rig(self, extruder, count=0, seed=0):
+        """Return the `Rig` of an extruder: as it stands, or with what the readings behind the law know of it.
+
+        Parameters
+        ----------
+        extruder : Extruder
+        count, seed : int
+            Of the joint draws, those of `draws` with the same numbers; a count of 0 asks for best values.
+        """
+        return Rig(extruder) if self.apparatus is None else self.apparatus(extruder, count, seed)
+
+    def _spread_law(self, normals):
+        about = type(self.paste.law).parameters()
+        changed = {}
+        for name, spread in self.law_spreads.items():
+            if name not in about:
+                raise DataError(
+                    f"Material: law_spreads names {name}, which is no parameter of {type(self.paste.law).__name__}."
+                )
+            value, step = getattr(self.paste.law, name), spread * normals(f"law {name}")
+            moved = value + step if about[name].unit == "-" else value * np.exp(step)
+            changed[name] = np.clip(moved, about[name].low, about[name].high)
+        return replace(self.paste.law, **changed)
+
+    def origin(self, name):
+        """Return where "law", "batch_spread" or a property comes from: one of five words, with detail after a colon."""
+        if name in self.origins:
+            return self.origins[name]
+        usual = BATCH_SPREAD if name == "batch_spread" else Paste.__dataclass_fields__[name].default
+        value = self.batch_spread if name == "batch_spread" else getattr(self.paste, name)
+        return USUAL if value is usual or value == usual else UNSAID
+
+    @property
+    def table(self):
+        """What everything rests on, a DataFrame by property, the parameters of the law first.
+
+        Columns symbol, value, unit, spread (sd of ln; missing where the law is drawn jointly), origin (see `origins`), and
+        whether more tests would reduce it.
+        """
+        from ..frames import Frame
+        from ..nomenclature import QUANTITIES
+
+        rows = []
+        for name, about in type(self.paste.law).parameters().items():
+            spread = self.law_spreads.get(name, np.nan if self.law_draws else 0.0)
+            value, origin, alike = getattr(self.paste.law, name), self.origin("law"), self.laws_alike
+            if alike is not None and np.ptp(np.log(np.maximum(getattr(alike, name), 1e-300))) > ALIKE:
+                value, origin = np.nan, self.not_identified
+            rows.append((name, about.symbol, value, about.unit, spread, origin, True))
+        for f in fields(Paste):
+            value = getattr(self.paste, f.name)
+            if f.name != "law" and value is not None:
+                about = QUANTITIES[f.name]
+                rows.append((f.name, about.symbol, value, about.unit, self.spread(f.name), self.origin(f.name), True))
+        rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, self.origin("batch_spread"), False))
+        columns = ["property", "symbol", "value", "unit", "spread", "origin", "reducible"]
+        return Frame(rows, columns=columns).set_index("property")

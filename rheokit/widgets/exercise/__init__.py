@@ -1,0 +1,1 @@
+"""Exercises: a question, a number, and what is said of it."""

@@ -1,0 +1,329 @@
+"""Readings typed into the page: any kind of bench test, asked for by the fields of its record."""
+
+import json
+import re
+
+import ipywidgets as W
+
+from ...bench import KINDS
+from ...errors import DataError, ReadingError
+from ...reading.columns import words_of
+from ...reading.faults import encoded
+from ...reading.folder import Memory, read_files
+from ...reading.forms import form_of
+from ...reading.misread import THOUSANDS
+from ...reading.stated import example
+from ...reading.template import column_title
+from ..page.accessible import name
+from ..page.hearing import hear, hear_press
+from ..page.parts import WIDE, Message, column, paragraph, side_by_side, text_field
+
+ROWS = 8
+TABLE = "table.csv"
+NOZZLE = {"bore": "inside diameter at the tip", "length": "length of the straight land"}
+
+
+def typed_files(kind, heads, rows, stated):
+    """Return the files of a folder that holds one typed test, bytes by name.
+
+    Parameters
+    ----------
+    kind : str
+        A key of ``KINDS``.
+    heads : sequence of str
+        Of the columns, each with its unit: "shear rate [1/s]".
+    rows : sequence of sequence of str
+        Cells as typed; a row without any stays an empty line, so that rows of page and file are the same.
+    stated : dict
+        What else is said of the test, as typed, by name; what is empty is left out.
+    """
+    rows = [[cell.strip() for cell in row] for row in rows]
+    while rows and not any(rows[-1]):
+        rows.pop()
+    if not rows:
+        raise DataError("The table is empty: type the readings, one row a reading.")
+    cells = [cell for row in rows for cell in row]
+    for cell in [*heads, *cells]:
+        if ";" in cell or "\n" in cell:
+            raise DataError(f"{cell!r}: a cell holds one number or one heading, without semicolon.")
+    rows, decimal = _one_sign(rows)
+    words = {"label", *form_of(KINDS[kind]).choices}
+    stated = {
+        key: value if key in words else _pointed(value) for key, given in stated.items() if (value := given.strip())
+    }
+    density = stated.pop("density", None)  # it serves a test that has none of its own too, so it is the specimen's
+    lines = ["[specimen]", f"density = {_text(density)}"] if density else []
+    lines += [
+        "[[test]]",
+        f"kind = {_text(kind)}",
+        f'file = "{TABLE}"',
+        'separator = "semicolon"',
+        f'decimal = "{decimal}"',
+    ]
+    lines += [f"{key} = {_text(value)}" for key, value in stated.items()]
+    table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
+    return {"bench.toml": encoded("\n".join(lines) + "\n"), TABLE: encoded(table)}
+
+
+def _one_sign(rows):
+    """Return rows of cells and their decimal sign: as typed, or with points alone where both signs were typed.
+
+    Refused where every comma can part thousands as well.
+    """
+    cells = [cell for row in rows for cell in row]
+    commas = [cell for cell in cells if "," in cell]
+    if not commas:
+        return rows, "point"
+    two_ways = [cell for cell in commas if cell.count(",") == 1]
+    if two_ways and all("." not in cell and THOUSANDS.fullmatch(cell) for cell in commas):
+        either = " or ".join(two_ways[0].replace(",", sign) for sign in (".", ""))
+        raise DataError(f"Table: {two_ways[0]!r} can be {either}; write {either}.")
+    if not any("." in cell for cell in cells):
+        return rows, "comma"
+    return [[_pointed(cell) for cell in row] for row in rows], "point"
+
+
+def _pointed(text):
+    """Return a text with its decimal commas as points; one that can part thousands is left for the reader to refuse."""
+    doubtful = "." in text or any(
+        one.count(",") > 1 or THOUSANDS.fullmatch(one) for one in re.findall("[0-9,]*,[0-9]*", text)
+    )
+    return text if doubtful else re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
+
+
+def _text(value):
+    """Return a text as bench.toml holds it, whatever characters are in it."""
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def typed_bench(kind, heads, rows, stated):
+    """Return the bench of one typed test (see `typed_files`); faults name fields and rows of the page.
+
+    Rows are counted as in a file and a spreadsheet: the headings are row 1.
+    """
+
+    def of_page(fault):
+        fault = (
+            re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
+            .replace("bench.toml, [specimen]", "Fields")
+            .replace(" in its apparatus", "")
+            .replace(" in [specimen]", "")
+        )
+        fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
+        return re.sub(rf"^{re.escape(TABLE)}, row", "Table, row", fault)
+
+    try:
+        return read_files(Memory(typed_files(kind, heads, rows, stated)))
+    except ReadingError as error:
+        raise ReadingError(list(map(of_page, error.faults))) from None
+
+
+def pasted_rows(text):
+    """Return the cells of rows pasted from a spreadsheet: parted by tabs, or where there are none by semicolons, or blanks."""
+    rows = []
+    for line in filter(str.strip, text.splitlines()):
+        sign = next((sign for sign in "\t;" if sign in line), None)
+        rows.append([cell.strip() for cell in line.split(sign)])
+    return rows
+
+
+def _typed(cells):
+    """Return what is typed into rows of cells."""
+    return [[cell.value.strip() for cell in row] for row in cells]
+
+
+class EntryForm(W.VBox):
+    """A form for one bench test, made from the record of its kind. What was typed for one kind is kept while another is shown.
+
+    Parameters
+    ----------
+    use : callable
+        Called with the typed `Bench` and whether to start a new bench with it.
+    refused, mended : callable
+        Called without arguments where what was typed is no bench, and when the form no longer says so.
+    density : callable
+        Returns the density of the open bench as text; it serves a test that is added to it without one.
+    """
+
+    def __init__(self, use, refused=lambda: None, mended=lambda: None, density=lambda: ""):
+        self._use, self._refused, self._mended, self._density = use, refused, mended, density
+        self._is_refused = False
+        self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
+        self.message = Message()
+        self.said, self.kept, self.stated, self.heads, self.cells = W.HTML(), Message(), {}, [], []
+        self._texts, self._choices, self._tables = {}, {}, {}  # all that was ever shown, by what it asks for
+        self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%"))
+        self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
+        self.paste.layout = W.Layout(width="100%", max_width="460px")
+        fill, more = W.Button(description="Put pasted rows below those of the table"), W.Button(description="Add a row")
+        self.empty = W.Button(description="Empty the table")
+        self.start = W.Button(description="Start a new bench with this test")
+        self.add = W.Button(description="Add this test to the open bench")
+        for button in (fill, more, self.empty, self.start, self.add):
+            button.layout = W.Layout(width="auto", max_width="100%")
+        self.fill, self.more = fill, more
+        hear_press(fill, self._fill)
+        hear_press(more, lambda: self._rows(len(self.cells) + 1))
+        hear_press(self.empty, self._empty)
+        hear_press(self.start, lambda: self._hand_over(True))
+        hear_press(self.add, lambda: self._hand_over(False))
+        hear(self.kind, self._ask)
+        self._ask()
+        buttons = [
+            W.Box(pair, layout=W.Layout(flex_flow="row wrap", display="flex"))
+            for pair in ([more, fill, self.empty], [self.start, self.add])
+        ]
+        super().__init__([
+            self.kind, self.kept, self.said,
+            side_by_side(column(self._fields, share="1 1 320px"), column(self._grid, self.paste, buttons[0], share="1 1 340px")),
+            self.message, buttons[1],
+        ], layout=W.Layout(width="100%"))  # fmt: skip
+
+    def _text(self, key, words, example, about=""):
+        """Return the field for what a key means: the same one in every kind that asks for it, with what was typed into it."""
+        if (key, about) not in self._texts:
+            self._texts[key, about] = text_field(words)
+        field = self._texts[key, about]
+        field.description, field.placeholder, field.tooltip = words, example, about or None
+        return name(field, words)
+
+    def _choice(self, key, words, options, value):
+        """Return the choice of the kind for a key, as it was made."""
+        asked = (self.kind.value, key)
+        if asked not in self._choices:
+            self._choices[asked] = W.Dropdown(options=options, value=value, style=WIDE, description=words)
+        return self._choices[asked]
+
+    def _ask(self):
+        """Put up the fields and the table of the chosen kind, with what was typed into them before."""
+        form = form_of(KINDS[self.kind.value])
+        self.stated = {"label": self._text("label", "name of this test", "optional")}
+        if "read" in form.choices:
+            readable = [column for column, item in form.columns.items() if item.required]
+            usual = form.choices["read"].default
+            self.stated["read"] = self._choice(
+                "read", "which column was read", [(words_of(column), column) for column in readable],
+                usual if isinstance(usual, str) else readable[-1],
+            )  # fmt: skip
+        for key, field in form.choices.items():
+            if options := field.metadata.get("options"):
+                self.stated[key] = self._choice(key, words_of(key), options, field.default or options[0])
+        wanted = {key: item.required for key, item in form.dimensions.items()}
+        wanted |= {key: key in ("bore", "length") for key in (NOZZLE if form.nozzle else ())} | dict.fromkeys(
+            form.given() - wanted.keys(), False
+        )
+        for key, required in wanted.items():
+            about = NOZZLE.get(key) or form.quantity(key).meaning
+            typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')
+            words = f"{words_of(key)}{'' if required else ' (optional)'}"
+            self.stated[key] = self._text(key, words, f"such as {typed}", about)
+        self.stated["uncertainty"] = self._text("uncertainty", "uncertainty of a reading (optional)", "such as 3 %")
+        self._fields.children = list(self.stated.values())
+        if self.kind.value not in self._tables:
+            required = [key for key, item in form.columns.items() if item.required]
+            heads = [W.Text(value=column_title(key, form)) for key in required]
+            for place, head in enumerate(heads, 1):
+                name(head, f"heading of column {place}, with unit")
+                head.layout = W.Layout(flex="1 1 60px", min_width="0")
+            self._tables[self.kind.value] = heads, []
+        self.heads, self.cells = self._tables[self.kind.value]
+        self._rows(ROWS)
+        window = KINDS[self.kind.value].measures
+        of_use = f"Of use for yield stresses of {window[0]:g} to {window[1]:g} Pa. " if window[1] < float("inf") else ""
+        self.said.value = paragraph(
+            f"{of_use}Type numbers with their unit, and with ± where you know it: 26.70 ± 0.05 mm. Units of the table stand "
+            "in its headings and may be changed there."
+        )
+        self.forget()
+        self.kept.say(self._elsewhere())
+
+    def forget(self):
+        """Say no more what was wrong."""
+        self._tell(self.message.complain, "")
+
+    def _tell(self, tell, words, refused=False):
+        """Say something in place of what was said; where that was a refusal, it no longer stands."""
+        was, self._is_refused = self._is_refused, refused
+        tell(words)
+        if refused:
+            self._refused()
+        elif was:
+            self._mended()
+
+    def _elsewhere(self):
+        """Say what was typed for other kinds and is not asked for this one: it is kept."""
+        tables = [
+            f"{kind} ({count} row{'s' if count > 1 else ''})"
+            for kind, (_, cells) in self._tables.items()
+            if cells is not self.cells and (count := sum(any(row) for row in _typed(cells)))
+        ]
+        fields = [
+            field.description.removesuffix(" (optional)")
+            for field in self._texts.values()
+            if field.value.strip() and field not in self.stated.values()
+        ]
+        said = [f"tables of {', '.join(tables)}"] if tables else []
+        said += [f"fields not asked here: {', '.join(fields)}"] if fields else []
+        return f"Kept until you choose that kind again: {'; '.join(said)}." if said else ""
+
+    def _rows(self, count):
+        while len(self.cells) < count:
+            row = [W.Text(layout=W.Layout(flex="1 1 60px", min_width="0")) for _ in self.heads]
+            for head, cell in zip(self.heads, row, strict=True):
+                name(cell, f"{head.value}, row {len(self.cells) + 2}")
+            self.cells.append(row)
+        numbered = [W.HTML(f"<p>{k}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(1, len(self.cells) + 2)]
+        self._grid.children = [
+            W.HBox([n, *row], layout=W.Layout(max_width="460px"))
+            for n, row in zip(numbered, [self.heads, *self.cells], strict=True)
+        ]
+
+    def _fill(self):
+        rows = pasted_rows(self.paste.value)
+        wrong = next((k for k, row in enumerate(rows, 1) if len(row) != len(self.heads)), None)
+        if wrong or not rows:
+            what = f"pasted row {wrong} has {len(rows[wrong - 1])} cells" if wrong else "nothing was pasted"
+            self._tell(
+                self.message.complain,
+                f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only.",
+            )
+            return
+        first = max((place for place, row in enumerate(_typed(self.cells), 1) if any(row)), default=0)
+        self._rows(first + len(rows))
+        for row, cells in zip(self.cells[first:], rows, strict=False):
+            for widget, cell in zip(row, cells, strict=True):
+                widget.value = cell
+        self.paste.value = ""
+        place = f"row {first + 2}" if len(rows) == 1 else f"rows {first + 2} to {first + len(rows) + 1}"
+        self._tell(self.message.say, f"The pasted rows stand in {place} of the table.")
+
+    def _empty(self):
+        """Empty the table; its rows then stand in the field for pasted ones."""
+        rows = [row for row in _typed(self.cells) if any(row)]
+        if rows and self.paste.value.strip():
+            self._tell(
+                self.message.complain,
+                "The rows of the table would go to the field for pasted rows, which is not empty: empty it first.",
+            )
+            return
+        self.paste.value = "\n".join("\t".join(row) for row in rows)
+        for widget in (cell for row in self.cells for cell in row):
+            widget.value = ""
+        self._tell(
+            self.message.say,
+            "The table is empty; its rows stand in the field for pasted ones, to be put back." if rows else "",
+        )
+
+    def _hand_over(self, new):
+        stated = {key: widget.value for key, widget in self.stated.items()}
+        if not new and "density" in stated:
+            stated["density"] = stated["density"].strip() or self._density()
+        try:
+            bench = typed_bench(
+                self.kind.value, [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells], stated
+            )  # fmt: skip
+            self._use(bench, new)  # which shows it, so nothing else has to be marked as new
+            self._is_refused = False
+            self.message.complain("")
+        except (DataError, ValueError) as error:  # of the readings, or of the bench that they were to go into
+            self._tell(self.message.complain, str(error), refused=True)

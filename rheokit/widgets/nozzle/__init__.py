@@ -1,0 +1,1 @@
+"""Nozzle and force: pressure, flow, the plunger, the drive."""

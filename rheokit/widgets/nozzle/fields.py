@@ -1,0 +1,280 @@
+"""Controls for a nozzle, its barrel, its drive, the paste and the print, and the extruder and job they describe."""
+
+from dataclasses import replace
+
+import ipywidgets as W
+import numpy as np
+
+from ...errors import DataError
+from ...machine.drives import AirDrive, HandDrive, ScrewDrive
+from ...nomenclature import symbol
+from ...origins import TYPED
+from ...part.printing import PrintJob
+from ...units import kPa, mm
+from ..fit.force_panel import FIELDS, described_extruder
+from ..page.accessible import name
+from ..page.fields import Values
+from ..page.hearing import hear
+from ..page.machine_rows import known_rows
+from ..page.number_field import SlidingNumber, fields_of, say_together
+from ..page.parts import Message, column, paragraph
+from ..page.rests_on import OF_PAGE, SET, field_row
+
+SCREW, AIR, HAND = "screw", "air", "hand"
+UNRATED, PRINTED = "none", "printed"
+MEASURED, UNKNOWN = "measured", "not known"
+LENGTH, HALF_ANGLE = "length", "half angle"
+LEAST_ANGLE, ABRUPT = 0.5, 90.0  # degrees; a flatter taper is given by its length
+BY_LENGTH = ("taper, length [mm], 0: none", 10.0, 0.1, 500.0, True)
+BY_ANGLE = ("taper, half angle [°]", 7.0, LEAST_ANGLE, ABRUPT)
+NOZZLE = {
+    key: FIELDS[key] for key in ("bore", "land")
+} | {  # words with unit, example, bounds, whether 0 (none) goes as well
+    "inlet": ("inlet of the nozzle D_in [mm]", 4.0, 0.05, 150.0),
+    "taper": BY_LENGTH,
+}
+BARREL = {
+    "barrel": FIELDS["barrel"],
+    "fill": ("filled barrel length L_f [mm]", 60.0, 0.0, 1000.0),
+    "friction": ("gliding friction F_f [N]", 8.0, 0.0, 1000.0),
+    "loose": ("break-loose friction F_b [N]", 12.0, 0.0, 1000.0),
+    "rating": ("rating printed on it p_r [kPa]", 1000.0, 1.0, 1e5),
+}
+DRIVE = {
+    "torque": ("torque of the motor M [N·m]", 0.3, 0.001, 1000.0),
+    "lead": ("lead of the screw l [mm]", 2.0, 0.1, 100.0),
+    "efficiency": ("efficiency of the screw η_s [-]", 0.25, 0.01, 1.0),
+    "air": ("pressure at the regulator [kPa]", 200.0, 1.0, 5000.0),
+    "hand": ("most asked of the hand [N]", HandDrive.force, 1.0, 1000.0),
+}
+PASTE = {
+    "ratio": ("static over dynamic stress r [-]", 1.3, 1.0, 20.0),
+    "air_content": ("air in the paste ε_a [%]", 3.0, 0.0, 90.0),
+    "layer": ("layer height h [mm]", 1.0, 0.01, 50.0),
+    "line": ("line width w [mm]", 2.0, 0.01, 100.0),
+}
+OF_DRIVE = {SCREW: ("torque", "lead", "efficiency"), AIR: ("air",), HAND: ("hand",)}
+SPEED = 15.0  # mm/s to begin with
+LEAST_SPEED, MOST_SPEED = SPEED * 10**-1.2, SPEED * 10**0.8  # mm/s; the slider falls on what it begins with
+MINE = "Machine and part are mine: I have checked every number"
+
+
+def taper_length(inlet, bore, half_angle):
+    """Return the length [mm] of a taper between two diameters [mm] by its half angle [degrees]."""
+    if not LEAST_ANGLE <= half_angle < 90:
+        raise DataError(
+            f"half angle of the taper = {half_angle:g}°: it lies between axis and wall, {LEAST_ANGLE:g}° to below 90°; for "
+            "an abrupt end give the taper by its length, 0 mm."
+        )
+    return (inlet - bore) / 2 / np.tan(np.radians(half_angle))
+
+
+class NozzleFields:
+    """The controls, and what they describe.
+
+    Parameters
+    ----------
+    changed : callable
+        Called without arguments after every change.
+    static_ratio : float
+        To begin with. [-]
+    air_content : float or None
+        To begin with; None: not known. [-]
+    """
+
+    def __init__(self, changed, static_ratio, air_content):
+        self._changed = changed
+        self.fields = fields_of(NOZZLE | BARREL | DRIVE | PASTE, None)
+        self.together, self.of_line = Message(), Message()
+        self.fields["ratio"].value = round(static_ratio, 2)
+        if air_content is not None:
+            self.fields["air_content"].value = round(100 * air_content, 1)
+        self._of_paste = {"ratio": "static_ratio"} | ({} if air_content is None else {"air_content": "air_content"})
+        self._begun = {key: field.value for key, field in self.fields.items()}
+        self._other_way = None, None, None  # the taper as typed the other way, its example, what the fields held then
+        self.mine = W.Checkbox(
+            value=False, description=MINE, indent=False, layout=W.Layout(width="auto", max_width="640px")
+        )
+        self.by = _choice("taper given by", [LENGTH, HALF_ANGLE])
+        self.rated = _choice("pressure rating", [PRINTED, UNRATED])
+        self.drive = _choice("drive", [SCREW, AIR, HAND])
+        self.aired = _choice("air in the paste", [MEASURED, UNKNOWN], MEASURED if air_content is not None else UNKNOWN)
+        speed = f"print speed {symbol('print_speed')} [mm/s]"
+        self.speed = SlidingNumber(
+            speed, SPEED, LEAST_SPEED, MOST_SPEED, 0.02, logarithmic=True, called=f"P{speed[1:]}"
+        )
+        self.stiffness = SlidingNumber("stiffness [× fitted]", 1.0, 0.5, 2.0, 0.05, called="Stiffness [× fitted]")
+        for field in (*self.fields.values(), self.speed, self.stiffness):
+            field.heard(self._change)
+        for control in (self.rated, self.drive, self.aired, self.mine):
+            hear(control, self._change)
+        hear(self.by, self._convert)
+        self._show_asked()
+
+    @property
+    def sliders(self):
+        """What is moved most, to stand above the pictures, and whose machine it is."""
+        return W.VBox([self.speed, self.stiffness, self.mine])
+
+    @property
+    def columns(self):
+        """The other controls, in groups."""
+        f = self.fields
+        groups = (
+            (
+                "Nozzle",
+                [f["bore"], f["inlet"], f["land"], _under("taper given by", self.by), f["taper"], self.together],
+            ),
+            (
+                "Barrel",
+                [f["barrel"], f["fill"], f["friction"], f["loose"], _under("pressure rating", self.rated), f["rating"]],
+            ),
+            ("Drive", [self.drive, *(f[key] for key in DRIVE)]),
+            (
+                "Paste and print",
+                [
+                    f["ratio"],
+                    _under("air in the paste", self.aired),
+                    *(f[key] for key in PASTE if key != "ratio"),
+                    self.of_line,
+                ],
+            ),
+        )
+        return [
+            column(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"), *controls, share="1 1 310px")
+            for title, controls in groups
+        ]
+
+    def described(self):
+        """Return the extruder and the print job of the fields, in SI."""
+        return self._extruder(), self._job()
+
+    def _extruder(self):
+        at = Values(self.fields)  # those that are not shown are not asked
+        taper = at["taper"]
+        if self.by.value == HALF_ANGLE:
+            taper = taper_length(at["inlet"], at["bore"], taper) if taper < ABRUPT else 0.0
+        size = {key: at[key] for key in ("bore", "inlet", "land", "barrel", "fill", "friction")}
+        return replace(
+            described_extruder(taper=taper, **size),
+            drive=self._described_drive(at),
+            pressure_rating=at["rating"] * kPa if self.rated.value == PRINTED else None,
+            break_loose_friction=at["loose"],
+        )
+
+    def _job(self):
+        high, wide = self.fields["layer"].value, self.fields["line"].value
+        job = PrintJob(print_speed=self.speed.value * mm, layer_height=high * mm, line_width=wide * mm)
+        if job.flow_rate(self.fields["bore"].value * mm) <= 0:
+            raise DataError(
+                f"Layer height h {high:g} mm is too high for line width w {wide:g} mm: nothing is left of the section of a line "
+                "with round sides. Make the layers lower or the lines wider."
+            )
+        return job
+
+    def rows(self, material, draws):
+        """Return what of the page a verdict rests on: words, value, limits and origin of every field that counts.
+
+        What the readings behind the material know of the machine stands in place of what was typed.
+        """
+        known, rows = known_rows(material, self.described()[0], draws), []
+        for key, field in self._shown:
+            if key == "friction" and "plunger_friction" in known:
+                rows.append(known.pop("plunger_friction"))
+            else:
+                origin = material.origin(self._of_paste[key]) if key in self._of_paste else self._example
+                rows.append(field_row(field, field.words, self._begun[key], origin))
+        slips = ["drag of the barrel wall", "1", "taken as exact", "assumed: the paste does not slip in the barrel"]
+        known.setdefault("barrel_drag", slips)
+        rows += [*known.values(), field_row(self.speed, self.speed.words, SPEED, self._example)]
+        if self.stiffness.value != 1:
+            rows.append(field_row(self.stiffness, self.stiffness.words, None, SET))
+        return rows
+
+    def examples(self, known=()):
+        """Return the words of machine and part whose numbers are still the examples of this page, but for what is known."""
+        if self.mine.value:
+            return []
+        names = [
+            field.words.partition(" [")[0]
+            for key, field in self._shown
+            if key not in self._of_paste
+            and field.stands_at(self._begun[key])
+            and not (key == "friction" and "plunger_friction" in known)
+        ]
+        return [*names, *([f"print speed {symbol('print_speed')}"] if self.speed.stands_at(SPEED) else [])]
+
+    @property
+    def _shown(self):
+        return [(key, field) for key, field in self.fields.items() if field.layout.display != "none"]
+
+    @property
+    def _example(self):
+        """Where a number comes from that is still the example of this page."""
+        return TYPED if self.mine.value else OF_PAGE
+
+    def _described_drive(self, at):
+        if self.drive.value == SCREW:
+            return ScrewDrive(torque=at["torque"], lead=at["lead"] * mm, efficiency=at["efficiency"])
+        return AirDrive(pressure=at["air"] * kPa) if self.drive.value == AIR else HandDrive(force=at["hand"])
+
+    def of_paste(self, paste):
+        """Return a paste as stiff, as rested and as aerated as the fields say."""
+        at = self.fields
+        air = at["air_content"].value / 100 if self.aired.value == MEASURED else None
+        paste = replace(paste, static_ratio=at["ratio"].value, air_content=air)
+        return paste.stiffer(self.stiffness.value)
+
+    def _change(self):
+        self._show_asked()
+        say_together(self.together, self._extruder)
+        say_together(self.of_line, self._job)
+        self._changed()
+
+    def _show_asked(self):
+        """Show the fields of the chosen drive, and the rating where one is printed."""
+        for kind, keys in OF_DRIVE.items():
+            for key in keys:
+                self.fields[key].layout.display = None if kind == self.drive.value else "none"
+        self.fields["rating"].layout.display = None if self.rated.value == PRINTED else "none"
+        self.fields["air_content"].layout.display = None if self.aired.value == MEASURED else "none"
+
+    def _convert(self):
+        """Keep the taper as it is when it is given in the other way; what was typed in that way stands there again."""
+        taper, other = self.fields["taper"], BY_ANGLE if self.by.value == HALF_ANGLE else BY_LENGTH
+        typed, begun = taper.text.value, self._begun["taper"]
+        before, its_example, held = self._other_way
+        back = held == self._held()  # nothing was typed since
+        example = taper.stands_at(begun)
+        try:
+            half = max(self.fields["inlet"].value - self.fields["bore"].value, 0.0) / 2
+            if self.by.value == HALF_ANGLE:
+                same = np.degrees(np.arctan2(half, taper.value))
+            else:
+                same = half / np.tan(np.radians(taper.value))
+            same = round(float(same), 2)
+        except DataError:  # one of them is refused: no number in one unit may stand there as one in the other
+            same = None
+        taper.describe(*other)
+        if example:
+            self._begun["taper"] = its_example if back else same
+        if back:
+            taper.text.value = before
+        else:
+            taper.value = same
+        self._other_way = typed, begun, self._held()
+        if taper.text.value == typed:
+            self._change()
+
+    def _held(self):
+        return [self.fields[key].text.value for key in ("bore", "inlet", "taper")]
+
+
+def _choice(words, options, chosen=None):
+    """Return buttons of which one is chosen: JupyterLab takes letters and arrows from a drop-down, but not Space."""
+    control = W.ToggleButtons(options=options, value=chosen or options[0], style={"button_width": "auto"})
+    return name(control, words)
+
+
+def _under(words, control):
+    return W.HBox([W.HTML(paragraph(words), layout=W.Layout(flex="0 0 120px")), control])

@@ -1,0 +1,209 @@
+"""What an extruder, a paste and a print mean, as text: forces and pressures, start and stop, limits, cautions."""
+
+import numpy as np
+
+from ...fitting.text import number
+from ...machine.drives import CAUTIONS, HandDrive, ScrewDrive, stored_energy
+from ...machine.transients import MEASURE_AIR, rise
+from ...units import kPa, mm
+
+STIFFER = 1.05
+OOZE = 10.0  # s after the stop
+
+
+def limits_of(quantity, draws, *also):
+    """Return the 95 % limits of a quantity of the law, and of what else is drawn with it, by joint draws; None without."""
+    if draws is None:
+        return None
+    found = quantity(draws, *also)
+    return tuple(np.quantile(found, [0.025, 0.975])) if np.ndim(found) else None
+
+
+def force_rows(case, draws, drawn=None):
+    """Return rows of force and pressure: what, value, 95 % limits, unit, note.
+
+    Parameters
+    ----------
+    case : Case
+        Of numbers.
+    draws : FlowLaw or None
+        Joint draws of the law, each field of shape (count,), as stiff as the case's own.
+    drawn : Extruder, optional
+        Joint draws of the extruder beside them; the case's own otherwise.
+    """
+    best, flow, ratio = case.real_extruder, float(case.flow_rate), case.paste.static_ratio
+    drive = best.drive
+
+    def start_force(law, extruder):
+        return extruder.start_force(law, static_yield_stress=ratio * law.yield_stress)
+
+    def stiffer(law, extruder):
+        return extruder.stiffer(law, STIFFER, flow)
+
+    asked = [
+        ("force to run", lambda law, extruder: extruder.plunger_force(law, flow), 1.0, "N", ""),
+        ("pressure at the plunger face to run", lambda law, extruder: extruder.pressure(law, flow), kPa, "kPa", ""),
+        (
+            "force to start after the rest",
+            start_force,
+            1.0,
+            "N",
+            f"static yield stress {ratio:g} times the dynamic, friction to break loose",
+        ),
+        (
+            "pressure to start after the rest",
+            lambda law, extruder: extruder.start_pressure(law, ratio * law.yield_stress),
+            kPa,
+            "kPa",
+            "",
+        ),
+    ]
+    if isinstance(drive, ScrewDrive):
+        asked.append(
+            (
+                "torque of the motor to run",
+                lambda law, extruder: drive.torque_for(extruder.plunger_force(law, flow)),
+                1.0,
+                "N·m",
+                "",
+            )
+        )
+    else:
+        asked.append(
+            (
+                "flow that the drive makes",
+                lambda law, extruder: extruder.flow_at(law),
+                mm**3,
+                "mm³/s",
+                f"the print takes {number(flow / mm**3)} mm³/s",
+            )
+        )
+        if isinstance(drive, HandDrive):
+            asked[0] = (*asked[0][:4], f"by hand: {HandDrive.effort(float(case.force))}")
+    asked += [
+        (
+            "batch 5 % stiffer, screw: rise of pressure",
+            lambda law, extruder: 100 * (stiffer(law, extruder).pressure_ratio - 1),
+            1.0,
+            "%",
+            "the flow is held; pressure follows",
+        ),
+        (
+            "batch 5 % stiffer, air: loss of flow",
+            lambda law, extruder: 100 * (1 - stiffer(law, extruder).flow_ratio),
+            1.0,
+            "%",
+            "the pressure is held; flow follows",
+        ),
+    ]
+    return [_row((case.paste.law, best), draws and (draws, drawn or best), *item) for item in asked]
+
+
+def start_and_stop_rows(case, draws, drawn=None):
+    """Return rows of what happens at start and stop: lag, ooze and retraction of a screw, the gas behind a plunger.
+
+    Parameters as of `force_rows`; friction holds none of it, and what is drawn of the extruder else moves it little.
+    """
+    extruder, flow = case.real_extruder, float(case.flow_rate)
+    if not isinstance(extruder.drive, ScrewDrive):
+        rows = [["lag behind the drive", "0", "", "s", "the pressure is there at once; a valve or a vent stops it"]]
+        if getattr(extruder.drive, "compressed_gas", False):
+            volume = extruder.area * extruder.fill_length
+            energy = float(stored_energy(volume, extruder.drive.pressure))
+            rows.append(
+                [
+                    "energy of the gas when the barrel is empty",
+                    number(energy),
+                    "",
+                    "J",
+                    "a barrel that gives way throws it out at once",
+                ]
+            )
+        return rows
+    if case.paste.air_content is None:
+        return [
+            ["lag, ooze and drawing back", "not known", "", "", f"the air in the paste is not known. {MEASURE_AIR}."]
+        ]
+    runs = [rise(extruder, law, flow, case.paste.air_content) for law in (case.paste.law, draws) if law is not None]
+    asked = [
+        ("first drop after the start", lambda t: t.first_drop, 1.0, "s", "trapped air is compressed first"),
+        ("half of the flow", lambda t: t.half_flow, 1.0, "s", ""),
+        ("95 % of the flow", lambda t: t.time_to(0.95), 1.0, "s", "start the part after it"),
+        ("ooze in 10 s after a stop", lambda t: t.ooze(OOZE), mm**3, "mm³", "without drawing back"),
+        ("plunger to draw back so that nothing oozes", lambda t: t.retraction / extruder.area, mm, "mm", ""),
+    ]
+    return [_row(runs[:1], runs[1:], *item) for item in asked]
+
+
+def _row(best, draws, words, quantity, factor, unit, note):
+    """Return one row; `best` and `draws` are what the quantity takes, nothing where there are no draws."""
+    found, limits = quantity(*best), limits_of(quantity, *draws or [None])
+    low, high = ("", "") if limits is None else (number(limit / factor) for limit in limits)
+    reason = getattr(found, "reason", "")
+    note = "; ".join(filter(None, [note, reason and f"a lower bound: {reason}"]))
+    return [
+        words,
+        f"{'at least ' if reason else ''}{number(float(found) / factor)}",
+        f"{low} to {high}" if low != high else "",
+        unit,
+        note,
+    ]
+
+
+def limit_rows(table):
+    """Return what `judge` found as rows of text: verdict, limit, value, allowed, room, what to do."""
+    rows = []
+    for limit in table[table.verdict != "not asked"].itertuples():
+        known = not np.isnan(limit.value)
+        factor, unit = _shown(limit.unit, limit.value if known else np.nanmax([limit.low, limit.high, 0.0]))
+        unit = "" if unit == "-" else f" {unit}"
+        allowed = [
+            f"{word} {number(bound / factor)}{unit}"
+            for word, bound in (("at least", limit.low), ("at most", limit.high))
+            if not np.isnan(bound)
+        ]
+        value = f"{number(limit.value / factor)}{unit}" if known else ""
+        room = (
+            f"{number(np.exp(limit.margin))} times" if known and np.isfinite(limit.margin) else "none" if known else ""
+        )
+        why = f"{limit.words.partition(': ')[2]}: " if limit.verdict == "not judged" else ""
+        remark = limit.remark and f"{limit.remark}. "
+        rows.append([limit.verdict, limit.label, value, ", ".join(allowed), room, remark + why + limit.remedy])
+    return rows
+
+
+def _shown(unit, value):
+    """Return factor and name of the unit in which a value in an SI unit is easily read."""
+    if unit == "Pa" and value >= 10 * kPa:
+        return kPa, "kPa"
+    return (mm, "mm") if unit == "m" and value < 10 * mm else (1.0, unit)
+
+
+def held_pressure(case):
+    """Return in words what a drive that holds the pressure makes of it; nothing for a screw."""
+    extruder = case.extruder
+    if extruder.drive.controls != "pressure":
+        return []
+    flow, wanted = float(extruder.flow_at(case.paste.law)), float(case.flow_rate)
+    held = f"{number(float(extruder.drive.available_force(extruder.area)))} N on the plunger"
+    return [
+        f"This drive holds the pressure, and the flow follows the paste: at {held} it makes {number(flow / mm**3)} mm³/s, "
+        f"the print takes {number(wanted / mm**3)} mm³/s, which {number(float(case.pressure) / kPa)} kPa would make."
+    ]
+
+
+def blocked(extruder):
+    """Return in words what the drive does when the tip is blocked, and whether the barrel may bear it."""
+    if isinstance(extruder.drive, HandDrive):
+        return CAUTIONS["hand"]
+    most, bears = float(extruder.blocked_pressure), extruder.pressure_limit
+    if not bears:
+        return "A barrel without a printed rating is never driven with compressed air, at no pressure."
+    makes, may = (number(pressure / kPa) for pressure in (most, bears))
+    words = f"If the tip blocks, this drive makes {makes} kPa in the barrel, which may bear {may} kPa"
+    return f"{words}." if most <= bears else f"{words}: limit the drive, or take a barrel that bears it."
+
+
+def cautions(drive):
+    """Return the cautions of a drive, each hazard with its words."""
+    return [(hazard, CAUTIONS[hazard]) for hazard in drive.hazards]

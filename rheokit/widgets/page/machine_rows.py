@@ -1,0 +1,166 @@
+"""Every number of an extruder and a job that a force, a verdict or a map rests on, as rows: value, interval and origin."""
+
+from dataclasses import fields
+
+import numpy as np
+
+from ...errors import DataError
+from ...fitting.text import number
+from ...flow.nozzles import Cone
+from ...machine.drives import AirDrive, HandDrive, ScrewDrive
+from ...nomenclature import symbol
+from ...origins import ASSUMED, MEASURED
+from ...part.printing import PrintJob
+from ...units import kPa, mm
+from .rests_on import EXACT, SET
+
+STATED = f"{MEASURED}: as the bench states it"
+USUAL = f"{ASSUMED}: usual, common practice"
+NO_LIMITS = "the readings carry no draws"
+OF_BARREL = {
+    "plunger_friction": ("gliding friction F_f", "N"),
+    "barrel_drag": ("drag of the barrel wall, 1: no slip", ""),
+}
+OF_SLIP = {
+    "coefficient": ("slip in the land: coefficient β", "m/(Pa·s)"),
+    "threshold": ("slip in the land: threshold τ_s", "Pa"),
+}
+OF_JOB = {  # words, unit, that unit in SI
+    "part_height": ("part height", "mm", mm),
+    "ring_radius": ("radius of the ring, to the middle of its wall", "mm", mm),
+    "path_length": ("path of one layer", "mm", mm),
+    "span": ("longest bridge", "mm", mm),
+    "drying_flux": ("drying while it is printed", "kg/(m²·s)", 1.0),
+    "longest_lag": ("longest lag allowed", "s", 1.0),
+    "layer_height_error": ("error of the gap, standard deviation", "mm", mm),
+    "speed_error": ("error of the speed, standard deviation", "%", 0.01),
+    "bore_error": ("error of the bore, standard deviation", "%", 0.01),
+}
+
+
+def known_rows(material, extruder, draws):
+    """Return the rows of what the readings behind a material know of an extruder, by name: friction, drag, bore, slip.
+
+    `draws` is the number of joint draws that the 95 % intervals are taken from.
+    """
+    best, fitted = material.rig(extruder), material.origin("law")
+    try:
+        drawn = material.rig(extruder, draws)
+    except DataError:
+        drawn = None
+
+    def row(words, unit, of):
+        limits = NO_LIMITS
+        if drawn is not None:
+            ends = np.quantile(of(drawn), [0.025, 0.975])
+            limits = f"{number(ends[0])} to {_with(unit, ends[1])}" if ends[0] < ends[1] else EXACT
+        return [words, _with(unit, of(best)), limits, fitted]
+
+    rows = {}
+    for name, (words, unit) in OF_BARREL.items():
+        value = getattr(best.extruder, name)
+        if name in best.fitted:
+            rows[name] = row(words, unit, lambda rig, name=name: getattr(rig.extruder, name))
+        elif value != getattr(extruder, name):
+            rows[name] = [words, _with(unit, value), EXACT, STATED]
+    if best.bore_factor is not None:
+        words = "bore D as the readings have it, for the pressure"
+        rows["bore"] = row(words, "mm", lambda rig: rig.bore_factor * extruder.nozzle.bore / mm)
+    for name, (words, unit) in OF_SLIP.items() if "slip_coefficient" in best.fitted else ():
+        rows[f"slip {name}"] = row(words, unit, lambda rig, name=name: getattr(rig.extruder.slip, name))
+    return rows
+
+
+def machine_rows(material, extruder, case, origin, on_page=(), draws=1000):
+    """Return the rows of an extruder and a job.
+
+    Parameters
+    ----------
+    material : Material
+    extruder : Extruder
+        As it was given.
+    case : Case
+        With the extruder as the readings know it, and all that was set on the page.
+    origin : str
+        Where its numbers come from, but for those that were set on the page and those that the readings know.
+    on_page : container of str
+        What was set on the page: names of axes, "force", "rating", "shape".
+    draws : int
+        Joint draws that the intervals are taken from.
+    """
+    known = known_rows(material, extruder, draws)
+    rig, rows = case.extruder, []
+
+    def add(name, words, value):
+        rows.append([words, value, EXACT, SET if name in on_page else origin])
+
+    add("bore", "bore D", _with("mm", case.nominal_bore / mm))
+    for words, value in _segments(rig.nozzle):
+        add("taper" if words.startswith("taper") else "land", words, value)
+    add("barrel_diameter", "bore of the barrel D_0", _with("mm", rig.barrel_diameter / mm))
+    add("fill_length", "filled barrel length L_f", _with("mm", rig.fill_length / mm))
+    for name, (words, unit) in OF_BARREL.items():
+        if name not in known:
+            add(name, words, _with(unit, getattr(rig, name)))
+    if rig.break_loose_friction is not None:
+        add("break_loose_friction", "break-loose friction F_b", _with("N", rig.break_loose_friction))
+    rows += [row for name, row in known.items() if name != "bore" or "bore" not in on_page]
+    add("force", *_drive(rig.drive))
+    rating = rig.pressure_rating
+    add("rating", "rating printed on the barrel", _with("kPa", rating / kPa) if rating else "none")
+    return rows + _job_rows(case, origin, on_page)
+
+
+def _job_rows(case, origin, on_page):
+    job, usual = case.job, {f.name: f.default for f in fields(PrintJob)}
+    layer, line = (
+        f", {number(share)} of the bore" if share else ""
+        for share in (job.layer_height_to_bore, job.line_width_to_bore)
+    )
+    said = [
+        ("print_speed", f"print speed {symbol('print_speed')}", _with("mm/s", job.print_speed / mm)),
+        ("layer_height", "layer height h", _with("mm", case.layer_height / mm) + layer),
+        ("line_width", "line width w", _with("mm", case.line_width / mm) + line),
+        ("shape", "shape of the wall", job.shape),
+        (
+            "wall_width",
+            "wall width",
+            _with("mm", case.wall_width / mm) + (", one line" if job.wall_width is None else ""),
+        ),
+    ]
+    for name, (words, unit, scale) in OF_JOB.items():
+        value = getattr(job, name)
+        if value is not None:
+            said.append((name, words, _with(unit, value / scale)))
+
+    def origin_of(name):
+        assumed = name.endswith("_error") and getattr(job, name) == usual[name]
+        return SET if name in on_page else USUAL if assumed else origin
+
+    return [[words, value, EXACT, origin_of(name)] for name, words, value in said]
+
+
+def _segments(nozzle):
+    """Return words and value of every segment of a nozzle."""
+    out, last = [], len(nozzle.segments) - 1
+    for place, one in enumerate(nozzle.segments):
+        if isinstance(one, Cone):
+            ends = f"{number(one.inlet_diameter / mm)} to {_with('mm', one.outlet_diameter / mm)}"
+            angle = f"half angle {number(np.degrees(one.half_angle))}°"
+            out.append((f"taper from D_in {ends}", f"{_with('mm', one.length / mm)} long, {angle}"))
+        else:
+            words = "straight land L" if place == last else f"straight part of {_with('mm', one.diameter / mm)}"
+            out.append((words, _with("mm", one.length / mm)))
+    return out
+
+
+def _drive(drive):
+    if isinstance(drive, AirDrive):
+        return "pressure of the air", _with("kPa", drive.pressure / kPa)
+    if isinstance(drive, HandDrive):
+        return "most asked of the hand", _with("N", drive.force)
+    return "greatest force of the drive", _with("N", drive.force) if isinstance(drive, ScrewDrive) else "not known"
+
+
+def _with(unit, value):
+    return f"{number(float(value))}{unit and ' '}{unit}"

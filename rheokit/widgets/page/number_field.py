@@ -1,0 +1,300 @@
+"""The one field for a number of every page, and a slider with such a field beside it.
+
+What is typed stays as it was typed: it is taken, exactly, or refused with a message right below. Who asks for the `value` of
+a field that holds none is told the same, so that nothing is ever computed with a number that nobody gave.
+"""
+
+import math
+import warnings
+
+import anywidget
+import ipywidgets as W
+import traitlets
+
+from ...errors import DataError
+from .accessible import name
+from .hearing import hear
+from .page_words import in_words
+from .parts import Message, paragraph
+from .typed_numbers import Bounds, Refused, number_typed, plain, unit_of, with_unit
+
+LABEL = "250px"
+USUAL = object()
+
+
+class NotKnown(DataError):
+    """Fields are empty, so what needs them is not computed; `names` are their words."""
+
+    def __init__(self, *names):
+        super().__init__("; ".join(names))
+        self.names = names
+
+
+class TypedText(W.Text):
+    """A line of text that is never sent back, so that one that cannot be sent (half a character) arrives all the same."""
+
+    value = traitlets.Unicode().tag(sync=True, echo_update=False)
+
+    def __init__(self, **given):
+        super().__init__(continuous_update=False, **given)
+
+
+class NumberField(W.VBox):
+    """A field for a number, or for none: with a decimal point or comma, and its unit or none.
+
+    Parameters
+    ----------
+    words : str
+        With the unit: "straight land L [mm]".
+    usual : float
+        An example, for messages too.
+    low, high : float
+        Bounds.
+    changed : callable, optional
+        Called without arguments after every change.
+    hint : str
+        Said below it while it is empty, which then means that the number is not known; none: it must not be empty.
+    or_0 : bool
+        Whether it can be 0 below its bounds as well.
+    above : bool
+        Whether the words stand above it, or to its left.
+    begin : float or None
+        What it holds to begin with, if not the usual number; None: nothing.
+
+    Attributes
+    ----------
+    value : float
+        In the unit of the words; where there is none, asking for it raises `Refused` or `NotKnown`.
+    text : Text
+        What is typed.
+    note : Message
+        What is wrong with it, or the hint.
+    """
+
+    digits = 6  # of a number that is set
+
+    def __init__(self, words, usual, low, high, changed=None, hint="", *, or_0=False, above=False, begin=USUAL):
+        self.hint, self._above, self._called, self._given = hint, above, "", ("", None)
+        self.text, self.note, self._title = TypedText(placeholder="?" if hint else ""), Message(), W.HTML()
+        self.text.layout = W.Layout(width="auto", max_width="460px", min_width="0")
+        self.text.style = {"description_width": LABEL}
+        self._title.layout = W.Layout(margin="2px 2px -6px 2px")
+        self.describe(words, usual, low, high, or_0)
+        super().__init__(
+            [*([self._title] if above else []), *self._controls(), self.note], layout=W.Layout(width="100%")
+        )
+        self.add_class("number-field")
+        self.value = usual if begin is USUAL else begin
+        self._follow()
+        self.heard(self._follow)
+        if changed:
+            self.heard(changed)
+
+    def _controls(self):
+        """Return what is typed into."""
+        return [self.text]
+
+    def describe(self, words, usual, low, high, or_0=False, called=""):
+        """Ask for another number, of these words, bounds and example; `called` goes before the words in its name."""
+        self._called = called or self._called
+        self.words, self.usual, self.bounds, self.unit = words, usual, Bounds(low, high, or_0), unit_of(words)
+        self._title.value = paragraph(words)
+        self._label()
+        self._follow()
+
+    def _label(self):
+        self.text.description = "" if self._above else self.words
+        name(self.text, f"{self._called}{self.words}")
+
+    def heard(self, act):
+        """Call `act`, without arguments, after every change."""
+        hear(self.text, act)
+
+    @property
+    def description(self):
+        """The words."""
+        return self.words
+
+    @property
+    def holds(self):
+        """What is typed."""
+        return self.text.value.strip()
+
+    @property
+    def value(self):
+        """The number."""
+        text, number = self._given
+        if number is not None and text == self.text.value and self.bounds.hold(number):
+            return number  # as it was set: exactly, and not as it is shown
+        if self.hint and not self.holds:
+            raise NotKnown(self.words)
+        return number_typed(self.text.value, self.words, self.unit, plain(self.usual, 3), self.bounds)
+
+    @value.setter
+    def value(self, number):
+        text = "" if number is None else plain(number, self.digits)
+        self._given, self.text.value = (text, number), text
+
+    def read(self):
+        """Return the number, as `value`."""
+        return self.value
+
+    @property
+    def refused(self):
+        """Why what is typed is refused; nothing where it is taken, or not known."""
+        try:
+            self.read()
+        except NotKnown:
+            return ""
+        except Refused as wrong:
+            return wrong.why
+        return ""
+
+    @property
+    def shown(self):
+        """The number with its unit; what is typed, where that is none."""
+        return self.holds if self.refused or not self.holds else with_unit(plain(self.value, 10), self.unit)
+
+    def stands_at(self, number):
+        """Return whether it holds a given number, as exactly as a field shows it."""
+        return bool(self.holds) and not self.refused and plain(self.value) == plain(number)
+
+    def _follow(self):
+        """Say below the field what is wrong with what is typed."""
+        if (
+            self.text.value != self._given[0]
+        ):  # what is typed now is meant as it reads, also if it reads as what was set
+            self._given = "", None
+        why = self.refused
+        self.note.complain(why and f"{why[0].upper()}{why[1:]}")
+        if not why and self.hint:
+            self.note.value = paragraph(self.hint)
+        self.note.layout.display = None if why or (self.hint and not self.holds) else "none"
+
+
+def fields_of(asked, changed):
+    """Return number fields that must not be empty, by key; `asked` holds their words, example, bounds, and whether 0 goes too."""
+    return {
+        key: NumberField(words, usual, low, high, changed, or_0=bool(zero))
+        for key, (words, usual, low, high, *zero) in asked.items()
+    }
+
+
+def say_together(message, describe):
+    """Say in a message why numbers cannot be together that each can be: what `describe` raises but for what a field says itself."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            describe()
+    except Refused:
+        message.complain("")
+    except DataError as wrong:
+        message.complain(in_words(wrong))
+    else:
+        message.complain("")
+
+
+class SlidingNumber(NumberField):
+    """A number field with a slider, which writes into it and stands at the place nearest to what is typed there.
+
+    Parameters
+    ----------
+    words, usual, low, high, changed
+        As of `NumberField`; the bounds are the ends of the slider too.
+    step : float
+        Between two places; of a decade, where it is `logarithmic`.
+    logarithmic : bool
+    called : str
+        The name of the slider for assistive technology; the words, if none is given.
+    """
+
+    digits = 4  # of a number that is set, or that the slider writes
+
+    def __init__(self, words, usual, low, high, step, changed=None, *, logarithmic=False, called=""):
+        self._name, self._logarithmic, self.step = called or words, logarithmic, step
+        self._least, self._most = map(self._place, (low, high))
+        kind, base = (W.FloatLogSlider, {"base": 10}) if logarithmic else (W.FloatSlider, {})
+        self.slider = kind(value=low, min=self._least, max=self._most, step=step, readout=False, **base)
+        self.slider.layout = W.Layout(width="auto", flex="1 1 auto", min_width="0")
+        self._spoken = SpokenValue(logarithmic=logarithmic)
+        self._stands = low
+        low, high = (float(plain(end, self.digits)) for end in (low, high))
+        super().__init__(words, usual, low, high, changed, above=True)
+        self.text.layout = W.Layout(width="96px", flex="0 0 auto")
+        self.add_class("sliding-number")
+        hear(self.slider, self._slid)
+
+    def _controls(self):
+        both = W.HBox([self.slider, self.text], layout=W.Layout(width="100%", max_width="640px"))
+        return [both, self._spoken]
+
+    def _label(self):
+        name(self.slider, self._name)
+        name(self.text, f"{self._name}, typed")
+        self._spoken.unit = "" if self.unit in (None, "-") else f" {self.unit}"
+
+    def _place(self, number):
+        return math.log10(number) if self._logarithmic else number
+
+    def _nearest(self, number):
+        """Return the number at the place of the slider that is nearest to one."""
+        wanted = self._place(number)
+        step = self._least + round((wanted - self._least) / self.step) * self.step
+        place = min(min(step, self._most), self._most, key=lambda end: abs(end - wanted))
+        return 10**place if self._logarithmic else place
+
+    def _apart(self, one, other):
+        return abs(self._place(one) - self._place(other)) > self.step / 100
+
+    def _slid(self):
+        """Write where the slider was moved to, but for the place that it was put to."""
+        if self._apart(self.slider.value, self._stands):
+            self._stands = self.slider.value
+            self.text.value = plain(self.slider.value, self.digits)
+
+    def _follow(self):
+        super()._follow()
+        if not self.refused:
+            near = self._nearest(self.value)
+            self._spoken.place, self._spoken.said = self._place(near), self.shown
+            if self._apart(near, self.slider.value):
+                self._stands = self.slider.value = near
+
+
+class SpokenValue(anywidget.AnyWidget):
+    """Lets the slider beside it say the number that is held, with its unit, where it would say its place (an exponent)."""
+
+    said, unit = traitlets.Unicode().tag(sync=True), traitlets.Unicode().tag(sync=True)
+    place, logarithmic = traitlets.Float().tag(sync=True), traitlets.Bool().tag(sync=True)
+    _esm = """
+function render({ model, el }) {
+  el.style.display = "none";
+  let seen = null, ended = false;
+  const number = (place) => String(Number((model.get("logarithmic") ? 10 ** place : place).toPrecision(4)));
+  const set = (handle, name, value) => { if (handle.getAttribute(name) !== value) handle.setAttribute(name, value); };
+  const say = (box) => {
+    for (const handle of box.querySelectorAll("[role=slider]")) {
+      const slider = handle.closest(".noUi-target")?.noUiSlider;
+      if (!slider) continue;
+      const place = Number(slider.get(true));
+      const held = model.get("said") && Math.abs(place - model.get("place")) < 1e-6 * (1 + Math.abs(place));
+      set(handle, "aria-valuetext", held ? model.get("said") : number(place) + model.get("unit"));
+      if (!model.get("logarithmic")) continue;
+      set(handle, "aria-valuenow", number(place));
+      set(handle, "aria-valuemin", number(slider.options.range.min));
+      set(handle, "aria-valuemax", number(slider.options.range.max));
+    }
+  };
+  const begin = () => {  // it is put into the page after it was rendered
+    const box = el.closest(".sliding-number");
+    if (ended || !box) { if (!ended) setTimeout(begin, 50); return; }
+    seen = new MutationObserver(() => say(box));
+    seen.observe(box, { subtree: true, childList: true, attributeFilter: ["aria-valuetext", "aria-valuenow"] });
+    model.on("change:said", () => say(box));
+    say(box);
+  };
+  begin();
+  return () => { ended = true; seen?.disconnect(); };
+}
+export default { render };
+"""

@@ -1,0 +1,44 @@
+"""What code says of its arguments, in the words of a page: without names and hints that only a caller of it could use."""
+
+import re
+
+from ...errors import DataError
+from ...nomenclature import QUANTITIES
+from ...units import ZERO_CELSIUS, mm, number
+
+_SPEAKER = re.compile(r"^(?:[A-Z][a-zA-Z]*|[a-z]+(?:_[a-z]+)+|evaporation|fit|rise|window)(?:\.[a-z_]+)*: ", re.M)
+_HINT = re.compile(
+    r" \((?:did you mean|is it u already)(?:[^()]|\([^()]*\))*\)| Lengths are in metres; did you mean [^?]*\?"
+    r"|, or make one to fill in with new_bench"
+)
+_ALSO = ("stress_now", "stress_wanted", "dry_mass", "water_change", "line_width_to_bore", "layer_height_to_bore")
+_NAME = re.compile(rf"\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_' in one)})\b")
+_CALLED = {"plunger_friction": "gliding friction", "break_loose_friction": "break-loose friction"}
+"""What fields of a page call otherwise."""
+_LARGE = re.compile(r"(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")
+_EDGES = {"m": (mm, 0, "mm"), "m/s": (mm, 0, "mm/s"), "m³/s": (mm**3, 0, "mm³/s"), "K": (1, ZERO_CELSIUS, "°C")}
+
+
+def page_words(said):
+    """Return a message of the library as a page says it."""
+
+    def small(found):
+        factor, zero, unit = _EDGES[found[2]]
+        return f"{number(round((float(found[1]) - zero) / factor, 9), 4)} {unit}"
+
+    words = _HINT.sub("", _SPEAKER.sub("", said))
+    words = _NAME.sub(lambda found: _CALLED.get(found[0], found[0].replace("_", " ")), words)
+    words = _LARGE.sub(small, words)
+    return words[0].upper() + words[1:] if _SPEAKER.match(said) and words else words
+
+
+def in_words(error):
+    """Return what a student is told of an error."""
+    if isinstance(error, DataError):
+        return page_words(str(error))
+    if isinstance(error, OSError):
+        return f"{error.strerror or type(error).__name__}: {error.filename or ''}. Check the path and its permissions."
+    return (
+        f"The computation failed ({type(error).__name__}); nobody can say of these numbers why. Change what was changed last. "
+        "What stands below is from before."
+    )

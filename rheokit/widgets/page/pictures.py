@@ -1,0 +1,59 @@
+"""One picture that is redrawn in place, with its numbers in words below it."""
+
+import ipywidgets as W
+
+from ...charts import live
+from .accessible import name
+from .freshness import Dated
+from .parts import paragraph
+
+
+class Picture(Dated, W.VBox):
+    """A chart that keeps its place while it is redrawn, named for assistive technology.
+
+    Parameters
+    ----------
+    title : str
+        What it shows, in a few words.
+    height : int
+        Least height, so that the page does not jump before the first drawing. [px]
+    """
+
+    def __init__(self, title, height):
+        self.title = title
+        self.words = W.HTML()
+        self._place = W.VBox([], layout=W.Layout(width="100%", min_height=f"{height}px", overflow="hidden"))
+        super().__init__([self._place, self.words], layout=W.Layout(width="100%", min_width="0"))
+        self.add_class("answer")
+
+    @property
+    def chart(self):
+        """The chart that is shown, or None before the first one."""
+        return self._place.children[0].chart if self._place.children else None
+
+    @property
+    def shows(self):
+        """Whether anything was drawn, or said in its place."""
+        return bool(self._place.children or self.words.value)
+
+    def leave_out(self, words):
+        """Show no chart, and say why."""
+        self._place.children = []
+        self.words.value = paragraph(words)
+        self.renew()
+
+    def clear(self):
+        """Show nothing."""
+        self._place.children, self.words.value = [], ""
+        self.renew()
+
+    def draw(self, chart):
+        """Show a chart in place of the one before."""
+        if self._place.children:
+            self._place.children[0].chart = chart
+        else:
+            shown = name(live(chart), f"{self.title}: described in the text below")
+            shown.layout = W.Layout(width="100%")
+            self._place.children = [shown]
+        self.words.value = paragraph(f"In words: {chart.description}")
+        self.renew()

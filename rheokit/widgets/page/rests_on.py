@@ -1,0 +1,98 @@
+"""What a verdict, a force or a map rests on: every number with its unit, its limits and where it comes from."""
+
+from collections import Counter
+from dataclasses import fields
+
+import numpy as np
+
+from ...fitting.text import OPEN, number
+from ...laws import Shifted
+from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
+from ...paste.material import Paste
+from .parts import details, paragraph, table
+from .region_words import shown
+from .typed_numbers import unit_of, with_unit
+
+HEAD = ["", "value", "where it comes from", "95 % interval"]
+LEVEL = 1.96  # standard deviations of a 95 % interval
+EXACT = "taken as exact"
+OF_PAGE = f"{INVENTED}: the example of this page; type your own"
+SET = f"{ASSUMED}: set on this page"
+
+
+def rests_on(rows, more=""):
+    """Return rows of words, value with unit, interval and origin as a folded table that counts the origins in its title."""
+    counts = Counter(word_of(row[-1]) for row in rows)
+    said = ", ".join(f"{counts[word]} {word}" for word in (*ORIGINS, NOT_IDENTIFIED) if counts[word])
+    ordered = [[words, value, origin, limits] for words, value, limits, origin in rows]
+    inside = f"<div class='wrapped'>{table(HEAD, ordered, 'Every number and where it comes from')}</div>{more}"
+    return details(f"What this rests on: {said or 'nothing yet'}", inside)
+
+
+def paste_rows(material, fit=None, paste=None, on_page=()):
+    """Return the rows of a material, the law first; its limits from a fit where there is one.
+
+    `paste` is the one as moved on the page; `on_page` names what was set there.
+    """
+    paste, rows = paste or material.paste, []
+    law, factor = paste.law, 1.0
+    if isinstance(law, Shifted) and not isinstance(material.paste.law, Shifted):
+        law, factor = law.law, float(law.stress_factor)
+    for name, one in material.table.iterrows():
+        spread, unit, now = one.spread, one.unit, one.value
+        if name == "batch":
+            words, value = "batch to batch: factor on every stress s_b", "× 1"
+            limits = " to ".join(f"× {np.exp(sign * LEVEL * spread):.2f}" for sign in (-1, 1)) if spread else EXACT
+        else:
+            now = float(getattr(law if hasattr(law, name) else paste, name))
+            words, value = f"{name.replace('_', ' ')} {one.symbol}", shown(now, unit)
+            limits = " to ".join(shown(now * np.exp(sign * LEVEL * spread), unit) for sign in (-1, 1))
+            limits = limits if spread > 0 and now else EXACT
+        if fit is not None and name in fit.table.index:
+            limits = " to ".join(shown(float(fit.table.loc[name, end]), unit) for end in ("low", "high"))
+            value = OPEN if name in fit.not_identified else value
+        elif np.isnan(one.value):
+            value, limits = OPEN, "no limit known"
+        elif np.isnan(spread):
+            limits = "drawn jointly with the law"
+        rows.append([words, value, limits, SET if name in on_page else one.origin])
+    if not np.isclose(factor, 1.0):
+        origin = material.origin("water_slope") if "water_content" in on_page else SET
+        rows.append(["every stress here, over that of the law above", f"× {number(factor)}", EXACT, origin])
+    return rows
+
+
+def unknown_words(material):
+    """Return which properties of a paste are not known, in words."""
+    unknown = [f.name.replace("_", " ") for f in fields(Paste) if getattr(material.paste, f.name) is None]
+    said = f"Not known, so what needs it is not judged and cannot be moved: {', '.join(unknown)}."
+    return paragraph(said) if unknown else ""
+
+
+def field_row(field, words, usual, origin=OF_PAGE):
+    """Return the row of a field of a page: of the page's example (`origin`) until another number is typed or set."""
+    value = with_unit(number(field.value), unit_of(words))
+    return [words.rpartition(" [")[0], value, EXACT, origin if usual is None or field.stands_at(usual) else TYPED]
+
+
+def fit_rows(fit):
+    """Return the rows of a fitted law."""
+    invented = any(bench.specimen.invented for bench in fit.benches)
+    origin = of_fit(invented, fit.stamp)
+    return [
+        [
+            f"{name.replace('_', ' ')} {row.symbol}",
+            OPEN if name in fit.not_identified else shown(row.value, row.unit),
+            " to ".join(shown(end, row.unit) for end in (row.low, row.high)),
+            origin,
+        ]
+        for name, row in fit.table.loc[list(fit.problem.law_class.parameters())].iterrows()
+    ]
+
+
+def slider_rows(*sliders):
+    """Return the rows of sliders; one that nobody moved is the example's."""
+    unmoved = [hasattr(one, "of_example") and one.stands_at(one.of_example) for one in sliders]
+    return [
+        field_row(one, one.words, None, OF_PAGE if still else SET) for one, still in zip(sliders, unmoved, strict=True)
+    ]

@@ -1,0 +1,169 @@
+"""A number as it is typed into a page, with a decimal point or comma and its unit or none, to the number in the unit of its place."""
+
+import math
+import re
+from decimal import Decimal
+from functools import cache
+from typing import NamedTuple
+
+from ...errors import DataError
+from ...reading.faults import shown
+from ...reading.misread import ungrouped
+from ...reading.stated import NUMBER
+from ...units import unit_scale
+
+LONGEST = 60  # characters
+_TYPED = re.compile(
+    r"([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?)(?!\s*(?!1 ?/ ?[A-Za-z])[0-9.,']|[eE][+-]?[0-9])(.*)",
+    re.S,
+)
+_TWO_WAYS = re.compile(r"([+-]?[1-9][0-9]{0,2}),([0-9]{3})(?!\s*[0-9.,'])(.*)", re.S)
+_ALONE = re.compile(rf"{NUMBER}(?!\s*[0-9.,'])")
+_SPELT = {
+    "× fitted": "-",
+    "g/(m²·h)": "g m-2 h-1",
+    "10⁻¹⁰ m²/s": "m2/s",
+    "mm³/s": "mm3/s",
+}  # as `rheokit.units` reads them
+_TENS = {"10⁻¹⁰ m²/s": Decimal("1e10")}  # so many of it make one of what it is spelt
+_GO = {
+    "mm": "mm, cm or m",
+    "mm/s": "mm/s, mm/min or m/s",
+    "mm/min": "mm/min, mm/s or m/s",
+    "mm³/s": "mm3/s, mL/min or m3/s",
+    "g": "g or kg",
+    "kg/m³": "kg/m3 or g/cm3",
+    "N": "N, kN or kgf",
+    "N·m": "N m or mN m",
+    "Pa": "Pa, kPa or bar",
+    "kPa": "kPa, MPa, bar or psi",
+    "Pa/s": "Pa/s or Pa/min",
+    "1/s": "1/s or 1/min",
+    "s": "s, min or h",
+    "min": "s, min or h",
+    "°": "deg or rad",
+    "°C": "°C or K",
+    "%": "%, or - for a share of 1",
+    "g/(m²·h)": "g m-2 h-1 or kg m-2 s-1",
+    "10⁻¹⁰ m²/s": "m2/s or mm2/s",
+}
+"""Units that go beside a number, by the unit of its place."""
+
+
+class Refused(DataError):
+    """What is typed cannot be the number of its place; `why` goes without naming the place."""
+
+    def __init__(self, where, why):
+        super().__init__(f"{where}: {why}")
+        self.why = why
+
+
+def unit_of(words):
+    """Return the unit that the words of a field or column name in brackets; None where they name none."""
+    found = re.search(r"\[([^\]]*)\]", words)
+    return found and found[1]
+
+
+def with_unit(text, unit):
+    """Return a number as text with its unit."""
+    return f"{text} {unit}" if unit and unit != "-" else str(text)
+
+
+def plain(value, digits=6):
+    """Return a number as a field holds it: without an exponent where that can be."""
+    text = f"{value:.{digits}g}"
+    return f"{value:.0f}" if "e" in text and 1 <= abs(value) < 1e12 else text
+
+
+class Bounds(NamedTuple):
+    """From the least to the most that a number can be; `or_0`: it can be 0 as well, which means that there is none."""
+
+    low: float = -math.inf
+    high: float = math.inf
+    or_0: bool = False
+
+    def hold(self, value):
+        """Return whether a number can be."""
+        return self.low <= value <= self.high or (self.or_0 and value == 0)
+
+    def words(self, unit):
+        """Return both bounds with their unit."""
+        ends = " to ".join(with_unit(plain(end), unit) for end in (self.low, self.high))
+        return f"{'0, or ' if self.or_0 else ''}{ends}"
+
+
+FREE = Bounds()
+
+
+def number_typed(text, where, unit, example="1.05", bounds=FREE):
+    """Return the number that is typed at a place, in its unit, as the nearest float.
+
+    Parameters
+    ----------
+    text : str
+        As typed: "10.5", "10,5", "10.5 mm", "1,05 cm".
+    where : str
+        The place, for the message.
+    unit : str or None
+        Of the place; None: the number stands alone there.
+    example : str
+        A number that could be typed.
+    bounds : Bounds
+
+    Raises
+    ------
+    Refused
+        With what is typed, why that is no number of the place, and what to write.
+    """
+    typed, such = re.sub(r"\s", " ", text).strip().replace("−", "-"), _such(example, unit)
+    if not typed:
+        raise Refused(where, f"is empty; type a number such as {example}.")
+    if len(typed) > LONGEST:
+        raise Refused(where, f"a text of {len(typed)} characters is not a number that can be used; {such}.")
+    if two := _TWO_WAYS.fullmatch(typed):
+        whole, rest, after = two.groups()
+        either = " or ".join(f"{number}{after}" for number in (f"{whole}.{rest}", f"{whole}{rest}"))
+        raise Refused(where, f"{shown(text)} can be {either}; write {either}.")
+    found = _TYPED.fullmatch(typed)
+    if not found:
+        together = _ALONE.match(ungrouped(typed))
+        hint = f"write {together[0]}" if together else such
+        raise Refused(where, f"{shown(text, 30)} is not a number; {hint}.")
+    beside = found[2].strip()
+    if beside.startswith(("±", "+-", "+/-")):
+        raise Refused(where, f"{shown(text, 30)}: an uncertainty has no place here; type the number alone.")
+    number = Decimal(found[1].replace(",", "."))
+    value = _scaled(number, beside, where, unit, text, such)
+    if bounds is not FREE and not bounds.hold(value):
+        is_ = f" is {with_unit(plain(value), unit)}, which" if beside and math.isfinite(value) else ""
+        raise Refused(where, f"{shown(text, 30)}{is_} is out of bounds; type {bounds.words(unit)}.")
+    if math.isinf(value) or (number and not value):
+        size = "great" if value else "small"
+        raise Refused(where, f"{shown(text, 30)} is too {size} to be computed with; {such}.")
+    return value
+
+
+def _such(example, unit):
+    more = f", or with its unit: {example} {unit}" if unit not in (None, "-") else "" if unit else ", without a unit"
+    return f"type one such as {example}{more}"
+
+
+def _scaled(number, typed, where, unit, text, such):
+    """Return a `Decimal` of the unit that was typed beside it as a float of the unit of its place."""
+    if not typed or typed == unit:
+        return float(number)
+    if unit is None:
+        raise Refused(where, f"{shown(text, 30)}: no unit goes here; type the number alone.")
+    if not any(letter.isalpha() or letter in "%°" for letter in typed) and typed != "-":
+        raise Refused(where, f"{shown(text, 30)} is not a number; {such}.")
+    go = _GO.get(unit, "no unit, or %" if unit in ("-", "× fitted") else unit)
+    try:
+        scale = _scale(typed, _SPELT.get(unit, unit))
+        return scale.to_si(number * _TENS.get(unit, 1))
+    except Exception as error:  # of the many kinds that an unknown unit raises
+        raise Refused(where, f"{shown(text, 30)}: {shown(typed, 20)} is no unit that goes here; write {go}.") from error
+
+
+@cache
+def _scale(typed, unit):
+    return unit_scale(typed, unit)

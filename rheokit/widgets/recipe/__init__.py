@@ -1,0 +1,1 @@
+"""From the batch to the dry part: recipe and water, shape, drying."""

@@ -1,0 +1,159 @@
+"""What the part will measure when it is dry, how long that takes, and how unevenly it dries."""
+
+import ipywidgets as W
+
+from ... import charts
+from ...errors import DataError
+from ...units import mm
+from ..page.desk import Room, Step, beside_each_other
+from ..page.fields import Values, choice, number_fields
+from ..page.freshness import Answer
+from ..page.moving_picture import MovingPicture
+from ..page.number_field import SlidingNumber
+from ..page.parts import Message, paragraph, result, section, table
+from ..page.rests_on import slider_rows
+from .drying_words import PER_HOUR, Drying, dried_can_be, measured, packed, scale_rows
+from .words import cautions
+
+STILL, FAN, PLATE = "still room air", "a fan", "a wet plate weighed beside it"
+CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source
+BOTH, ONE = "both faces", "one face"
+SIZES = {
+    "length": ("length wanted when dry [mm]", 60.0, 0.1, 2000.0),
+    "width": ("width wanted when dry [mm]", 60.0, 0.1, 2000.0),
+    "tall": ("height wanted when dry [mm]", 30.0, 0.1, 2000.0),
+    "shrinkage_xy": ("shrinkage in plane S_xy [%]", 8.0, 0.0, 80.0, "not known; pastes usually 6 to 15"),
+    "shrinkage_z": ("shrinkage in height S_z [%]", 11.0, 0.0, 80.0),
+    "points": ("standard uncertainty of a shrinkage, points [%]", 0.5, 0.0, 20.0),
+    "dry_solids": ("solids in the dry part φ_d, by volume [-]", 0.53, 0.01, 1.0),
+}
+AIR = {
+    "temperature": ("temperature of the room [°C]", 22.0, 1.0, 60.0),
+    "flux": ("water lost from the plate [g/(m²·h)]", 60.0, 0.1, 5000.0),
+    "leaves": ("water the air leaves in it u_e, dry basis [-]", 0.08, 0.0, 5.0),
+    "final": ("water wanted in the end u_f, dry basis [-]", 0.15, 0.001, 10.0),
+    "diffusivity": ("diffusivity of the water D_e [10⁻¹⁰ m²/s]", 3.0, 0.01, 1000.0),
+    "cracked": (
+        "crack index at which walls cracked, 0: not known [-]",
+        0.0,
+        0.0,
+        1000.0,
+        "not known; the index is then for calibration",
+    ),
+}
+ON_WET = "Shrinkage is counted on the wet length: (wet - dry)/wet. The factor multiplies that axis of the drawing."
+
+
+class DryingPanel(Room):
+    """Drying time in two stages, scale factors and crack index.
+
+    Parameters
+    ----------
+    wall : callable
+        Returns the thickness of the wall. [m]
+    """
+
+    def __init__(self, wall):
+        self._wall, self.mixed, self.drying = wall, None, None
+        self.air = choice("drying by", CONVECTIONS, self.refresh)
+        self.faces = choice("the wall dries from", (BOTH, ONE), self.refresh)
+        self.humidity = SlidingNumber("Humidity of the room [%]", 50.0, 5.0, 99.0, 1.0, self.refresh)
+        self.fields = number_fields(SIZES | AIR, self.refresh)
+        self.headline, self.scaled, self.numbers, self.factors = (Answer() for _ in range(4))
+        self.picture, self.outline = (
+            MovingPicture("Water in the part while it dries", 460),
+            MovingPicture("As drawn and when dry", 400),
+        )
+        self.wrong_sizes, self.wrong_air = Message(), Message()
+        super().__init__()
+        said = "".join(map(paragraph, cautions("mould", "dust")))
+        sizes, air = ([self.fields[key] for key in asked] for asked in (SIZES, AIR))
+        self.children = [
+            self.message,
+            section("What will it measure when dry?", beside_each_other([*sizes, self.wrong_sizes], [self.scaled, self.outline]), self.factors),
+            section("Drying", beside_each_other(
+                [self.air, *air[:2], self.faces, *air[2:], self.wrong_air], [self.humidity, self.headline, self.rests, self.picture]
+            ), self.numbers, W.HTML(f"<div role='note'>{said}</div>")),
+        ]  # fmt: skip
+
+    @property
+    def steps(self):
+        """What is worked through after a change."""
+        sizes = tuple(self.fields[key] for key in SIZES)
+        air = [
+            field
+            for key, field in self.fields.items()
+            if key in AIR and key != "cracked" and field.layout.display != "none"
+        ]
+        return [
+            Step(self._draw, (self.fields["dry_solids"], *air), (self.headline,), self.wrong_air),
+            Step(self._scale, sizes, (self.scaled,), self.wrong_sizes),
+            Step(self._tabulate),
+        ]
+
+    def take(self, mixed):
+        """Take another paste."""
+        self.mixed = mixed
+        self.refresh()
+
+    def refresh(self):
+        """Compute again."""
+        self.fields["flux"].layout.display = None if self.air.value == PLATE else "none"
+        self.fields["temperature"].layout.display = self.humidity.layout.display = (
+            "none" if self.air.value == PLATE else None
+        )
+        if self.mixed is not None:
+            super().refresh()
+
+    def described(self):
+        """Return the wall of the fields."""
+        at, weighed = Values(self.fields), self.air.value == PLATE
+        return Drying(
+            mixed=self.mixed, convections=CONVECTIONS[self.air.value], flux=at["flux"] * PER_HOUR if weighed else None,
+            temperature=None if weighed else at["temperature"],
+            humidity=self.humidity.value / 100, dry_solids=at["dry_solids"], leaves=at["leaves"], final=at["final"],
+            depth=self._wall() / (2 if self.faces.value == BOTH else 1), diffusivity=at["diffusivity"] * 1e-10,
+        )  # fmt: skip
+
+    def rows(self):
+        """Return the rows of what the results rest on."""
+        return [*([] if self.air.value == PLATE else slider_rows(self.humidity)), *super().rows()]
+
+    def _draw(self):
+        drying = self.described()
+        self.picture.move(
+            charts.drawn_drying_water(
+                drying.times, **drying.waters, subtitle=self.subtitle, page=self.page, width=self.beside
+            )
+        )
+        self.headline.value = result(
+            f"A wall {self._wall() / mm:.1f} mm thick, drying from {self.faces.value}. {drying.in_words()}"
+        )
+        self.drying = drying
+
+    def _scale(self):
+        at = Values(self.fields)
+        plane, up = (measured(at[key], at["points"]) for key in ("shrinkage_xy", "shrinkage_z"))
+        if max(plane.high, up.high) >= 1:
+            raise DataError(
+                "The shrinkage with its uncertainty reaches 100 %; give S in % of the wet length, and a smaller uncertainty."
+            )
+        dried_can_be(self.mixed, at["dry_solids"])
+        sizes = {"length (x)": at["length"] * mm, "width (y)": at["width"] * mm, "height (z)": at["tall"] * mm}
+        factors = plane.scale.value, up.scale.value
+        self.outline.move(
+            charts.drawn_drawn_and_dry((at["length"] * mm, at["tall"] * mm), factors, self.page, self.beside)
+        )
+        along, across = factors[0], factors[1]
+        drawn = f"{at['length'] * along:.1f} × {at['width'] * along:.1f} × {at['tall'] * across:.1f} mm"
+        dry = f"{at['length']:.1f} × {at['width']:.1f} × {at['tall']:.1f} mm"
+        said = f"Scale the drawing by {along:.3f} in x and y and by {across:.3f} in z: draw {drawn} to get {dry} dry."
+        self.scaled.value = result(said)
+        head = ["axis", "shrinkage [%]", "factor [-]", "95 % interval [-]", "dry [mm]", "draw [mm]"]
+        rows = scale_rows(sizes, (plane, plane, up), packed(self.mixed, at["dry_solids"]))
+        self.factors.value = table(head, rows, "Scale factors for the drawing") + paragraph(ON_WET)
+
+    def _tabulate(self):
+        cracked = self.fields["cracked"]
+        rows = self.described().rows(cracked.value if cracked.holds else 0.0)
+        self.numbers.value = table(["", "value", "limits", "unit", "note"], rows, "Drying of the wall")

@@ -1,0 +1,157 @@
+"""Recipe, shape and drying of a paste in one page: what to weigh, what to add, will it stand, what will it measure."""
+
+import ipywidgets as W
+
+from ...errors import DataError
+from ...units import mm
+from ..page.desk import WRAPS
+from ..page.frame import Page
+from ..page.freshness import Unheard
+from ..page.hearing import hear
+from ..page.parts import WIDE, Message, PageProbe
+from .drying_panel import DryingPanel
+from .examples import EXAMPLES
+from .recipe_panel import RecipePanel
+from .shape_panel import ShapePanel
+
+INVENTED = "INVENTED numbers, for demonstration"
+OWN = "my own numbers"
+EMPTIED = (
+    "Every field that held a number of the example is empty now, and what needs it is not computed until you type it. A slider "
+    "cannot be empty: set each to the size you want. Before you did, they stood at "
+)
+KEPT = "Your own numbers are kept as you left them, until you choose them again."
+
+
+class RecipeExplorer(Page):
+    """Ingredients, water, wall and room; batch sheet, correction, stack height, drying time and scale factors.
+
+    Parameters
+    ----------
+    example : str
+        The invented paste to begin with, a key of ``RecipeExplorer.EXAMPLES``.
+
+    Attributes
+    ----------
+    recipe, shape, drying : RecipePanel, ShapePanel, DryingPanel
+    """
+
+    EXAMPLES = EXAMPLES
+
+    def __init__(self, example="INVENTED: olive-stone paste"):
+        if example not in EXAMPLES:
+            raise DataError(f"RecipeExplorer: example = {example!r}; give one of {', '.join(map(repr, EXAMPLES))}.")
+        self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
+        self.shape = ShapePanel(lambda: self.drying.refresh())
+        self.drying = DryingPanel(lambda: self.shape.wall.value * mm)
+        self.recipe = RecipePanel(self._pass_on)
+        self.recipe.downstream = self.shape, self.drying
+        for panel in self.panels:
+            panel.of_example = self.of_example
+        for slider in self.sliders:
+            slider.of_example = slider.value  # no field is empty or refused yet
+        self.emptied = Message()
+        self._sheets, self._shown = {}, ""
+        self.example = W.Dropdown(
+            options=[*EXAMPLES, OWN], value=example, description="numbers to begin with", style=WIDE
+        )
+        self.example.layout = W.Layout(width="auto", max_width="460px")
+        hear(self.example, self._begin)
+        hear(self.probe, self._look, "page", "width")
+        super().__init__(
+            [
+                self.probe,
+                self.example,
+                self.emptied,
+                self.recipe,
+                self.shape,
+                self.drying,
+                Unheard(),
+            ],
+            style=WRAPS,
+        )
+        self.add_class("wraps")
+        self._begin()
+
+    def __repr__(self):
+        return f"RecipeExplorer of {self.example.value}"
+
+    @property
+    def panels(self):
+        """The three panels, top to bottom."""
+        return self.recipe, self.shape, self.drying
+
+    def _pass_on(self, mixed):
+        self.shape.take(mixed)
+        self.drying.take(mixed)
+
+    def _begin(self):
+        """Put the numbers of an example into the fields, or for one's own numbers empty what still holds the example's.
+
+        What was chosen and typed into before is there again as it was left.
+        """
+        if self._shown:
+            self._sheets[self._shown] = self._sheet()
+        self._shown = self.example.value
+        if self._shown in self._sheets:
+            self._put(self._sheets[self._shown])
+        elif self._shown in EXAMPLES:
+            self._given = self.recipe.example = EXAMPLES[self.example.value]
+            for choice in self.recipe.choices:
+                choice.value = choice.options[0]
+            self.recipe.ingredients.fill(self._given.ingredients)
+            self.recipe.readings.fill(self._given.readings)
+            self.recipe.water.value = self.recipe.water.of_example = self._given.water
+            for key, field in self.fields.items():
+                field.value = self._given.fields.get(key, field.usual)
+        else:
+            self.recipe.ingredients.forget(self._given.ingredients)
+            self.recipe.readings.forget(self._given.readings)
+            for key, field in self.fields.items():
+                if self.of_example(key):
+                    field.value = None
+        stood = ", ".join(f"{one.words}: {one.holds}" for one in self.sliders)
+        said = KEPT if OWN in self._sheets else ""
+        self.emptied.say(f"{EMPTIED}{stood}." if self._shown == OWN else said)
+        self._look()
+
+    def _sheet(self):
+        """Return all that stands in the fields."""
+        grids = (self.recipe.ingredients, self.recipe.readings)
+        cells = [[[cell.value for cell in row] for row in grid.cells] for grid in grids]
+        return self._given, cells, [one.value for one in self._single]
+
+    def _put(self, sheet):
+        """Put back all that stood in the fields."""
+        self._given, (ingredients, readings), values = sheet
+        self.recipe.example, self.recipe.water.of_example = self._given, self._given.water
+        self.recipe.ingredients.fill(ingredients)
+        self.recipe.readings.fill(readings)
+        for one, value in zip(self._single, values, strict=True):
+            one.value = value
+
+    @property
+    def _single(self):
+        """All that is chosen or typed, but for the tables."""
+        return [*self.recipe.choices, *(one.text for one in (*self.fields.values(), *self.sliders))]
+
+    @property
+    def sliders(self):
+        """The sliders of all panels."""
+        return self.recipe.water, self.shape.height, self.shape.wall, self.drying.humidity
+
+    @property
+    def fields(self):
+        """The number fields of all panels, by key."""
+        return {key: field for panel in self.panels for key, field in panel.fields.items()}
+
+    def of_example(self, key):
+        """Return whether a field still holds the number of the example."""
+        field = self.fields[key]
+        return field.stands_at(self._given.fields.get(key, field.usual))
+
+    def _look(self):
+        subtitle = [INVENTED] if self.example.value in EXAMPLES else []
+        for panel in self.panels:
+            panel.look(self.probe.page, self.probe.width, subtitle)
+        self.recipe.refresh()

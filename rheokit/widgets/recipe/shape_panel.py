@@ -1,0 +1,135 @@
+"""Will the part stand while it is printed: wall, foot and bridges, and which of them comes first."""
+
+import ipywidgets as W
+
+from ... import charts
+from ...part.printing import LONG, RING, STRAIGHT
+from ...units import kPa, minute, mm
+from ..page.desk import Room, Step, beside_each_other
+from ..page.fields import Values, choice, number_fields
+from ..page.freshness import Answer
+from ..page.moving_picture import MovingPicture
+from ..page.number_field import SlidingNumber
+from ..page.parts import Message, paragraph, result, section, table
+from ..page.rests_on import slider_rows
+from .standing import Standing, limits
+
+TESTED, LEANED = "a test of the material", "a test wall that leaned"
+FIELDS = {
+    "radius": ("radius of the ring R [mm]", 25.0, 0.5, 500.0),
+    "rise": ("rise speed of the part [mm/min]", 6.0, 0.01, 1000.0),
+    "ratio": ("static over dynamic yield stress r [-]", 1.23, 1.0, 20.0, "not known; usually 1 to 2.3"),
+    "modulus": ("Young's modulus E [kPa]", 25.0, 0.01, 1e5),
+    "modulus_water": ("measured at water content u, dry basis [-]", 1.045, 0.001, 20.0),
+    "leaned": ("height at which the test wall leaned [mm]", 14.5, 0.1, 1000.0),
+    "build_up": ("growth of the static yield stress A_t [Pa/s]", 0.15, 0.0, 100.0, "not known; 0 is the safe side"),
+    "rest": ("longest rest it was measured over t_b [min]", 10.0, 0.0, 10000.0, "not known; 0 with no growth"),
+    "bore": ("diameter of the line [mm]", 1.6, 0.1, 50.0),
+    "span": ("bridge wanted between supports [mm]", 8.0, 0.0, 1000.0),
+}
+LINE = ("bore", "span")  # what the numbers ask for beside the wall
+CREEP = (
+    "These heights are for the time of printing. Below its yield stress a paste still creeps: let a test wall stand for as long as "
+    "the part will. The 95 % limits hold the line through the readings, the modulus, the static ratio, the lean of real walls, "
+    "the error of both theories and the spread from batch to batch."
+)
+
+
+class ShapePanel(Room):
+    """Stack height against time, buckling and bridges."""
+
+    def __init__(self, changed):
+        self.mixed, self.standing, self._changed = None, None, changed
+        self.shape = choice("shape", (STRAIGHT, LONG, RING), self.refresh)
+        self.source = choice("stiffness from", (TESTED, LEANED), self.refresh)
+        self.height = SlidingNumber("Height printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh)
+        self.wall = SlidingNumber("Wall thickness [mm]", 2.0, 0.4, 20.0, 0.1, self._widen)
+        self.fields = number_fields(FIELDS, self.refresh)
+        self.headline, self.numbers = Answer(), Answer()
+        self.picture = MovingPicture("Height of the part against time", 500)
+        self.wrong = Message()
+        super().__init__()
+        order = ["radius", "rise", "ratio"], ["modulus", "modulus_water", "leaned", "build_up", "rest", "bore", "span"]
+        asked = [
+            self.shape,
+            *(self.fields[k] for k in order[0]),
+            self.source,
+            *(self.fields[k] for k in order[1]),
+            self.wrong,
+        ]
+        self.children = [
+            self.message,
+            section("Will it stand?", beside_each_other(
+                asked, [self.height, self.wall, self.headline, self.rests, self.picture]
+            ), self.numbers, W.HTML(paragraph(CREEP))),
+        ]  # fmt: skip
+        self._show_asked()
+
+    @property
+    def steps(self):
+        """What is worked through after a change."""
+        asked = [field for key, field in self.fields.items() if key not in LINE and field.layout.display != "none"]
+        line = tuple(self.fields[key] for key in LINE)
+        return [
+            Step(self._draw, tuple(asked), (self.headline,), self.wrong),
+            Step(self._tabulate, line, (self.numbers,), self.wrong),
+        ]
+
+    def take(self, mixed):
+        """Take another paste."""
+        self.mixed = mixed
+        self.refresh()
+
+    def _widen(self):
+        self.refresh()
+        self._changed()
+
+    def refresh(self):
+        """Compute again."""
+        self._show_asked()
+        if self.mixed is not None:
+            super().refresh()
+
+    def _show_asked(self):
+        """Show the fields that count."""
+        shown = {"radius": self.shape.value == RING, "leaned": self.source.value == LEANED}
+        shown["modulus"] = shown["modulus_water"] = self.source.value == TESTED
+        for key, wanted in shown.items():
+            self.fields[key].layout.display = None if wanted else "none"
+
+    def described(self):
+        """Return the part of the fields, of the paste at its water content."""
+        at, mixed = Values(self.fields), self.mixed
+        water, leaned = mixed.recipe.water_content, self.source.value == LEANED
+        return Standing(
+            density=mixed.density, stress=mixed.stress, stress_spread=mixed.spread, static_ratio=at["ratio"],
+            modulus=None if leaned else at["modulus"] * kPa * float(mixed.law.line_factor(at["modulus_water"], water)),
+            leaned=at["leaned"] * mm if leaned else None,
+            build_up_rate=at["build_up"], build_up_time=at["rest"] * minute, shape=self.shape.value,
+            wall_width=self.wall.value * mm, ring_radius=at["radius"] * mm if self.shape.value == RING else None, height=self.height.value * mm,
+            rise_speed=at["rise"] * mm / minute,
+        )  # fmt: skip
+
+    def _doubt(self):
+        """Return in a sentence that the paste is not one of those that were read; empty where it is."""
+        tested = [self.fields["modulus_water"].value] if self.source.value == TESTED else []
+        return self.mixed.law.outside(self.mixed.recipe.water_content, *tested)
+
+    def rows(self):
+        """Return the rows of what the results rest on."""
+        return [*slider_rows(self.height, self.wall), *super().rows()]
+
+    def _draw(self):
+        standing = self.described()
+        self.picture.move(charts.drawn_stack_height(
+            standing.rise_speed, standing.height, standing.carried(), limits(standing.lean_heights), standing.fails,
+            self.subtitle, self.page, self.beside,
+        ))  # fmt: skip
+        self.headline.value = result(" ".join(filter(None, [standing.in_words(), self._doubt()])))
+        self.standing = standing
+
+    def _tabulate(self):
+        standing = self.described()
+        rows = standing.rows(self.fields["bore"].value * mm, self.fields["span"].value * mm)
+        title = f"Heights and bridges at u = {self.mixed.recipe.water_content:.3f} (dry basis)"
+        self.numbers.value = table(["", "value", "95 % interval", "unit", "note"], rows, title)

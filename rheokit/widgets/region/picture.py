@@ -1,0 +1,58 @@
+"""The picture of a region, redrawn many times while a slider moves, and clicked to pick a point."""
+
+from ... import charts
+from ..page.freshness import Answer
+from ..page.hearing import hear
+from ..page.parts import paragraph
+from ..page.pictures import Picture
+
+QUICK_CELLS = 12  # fields that answer to the pointer while a slider moves
+
+
+class RegionPicture(Picture):
+    """A region map that keeps its frame while only its contents change: checking a whole new chart takes too long.
+
+    Parameters
+    ----------
+    picked : callable
+        Called with the x and y of a click, in the units of the axes.
+    subtitle : sequence of str
+    """
+
+    def __init__(self, picked, subtitle=()):
+        super().__init__("Printable region", 560)
+        self._picked = picked
+        self._subtitle = list(subtitle)
+        self._frame = None
+        self.contents = None
+        self.words = Answer()
+        self.children = [self._place]  # the words stand elsewhere, after the answer
+
+    def show(self, found, point, page, width, quick=False):
+        """Show a map with its point; `quick` with fewer fields that answer to the pointer."""
+        look = {"subtitle": self._subtitle, "page": page, "width": width}
+        contents = charts.region_contents(found, point, **look, **({"cells": QUICK_CELLS} if quick else {}))
+        ends = {name: (float(values[0]), float(values[-1])) for name, values in found.axes.items()}
+        frame = (
+            tuple(ends.items()),
+            page,
+            width,
+            found.probability is None,
+            bool(found.unjudged),
+            tuple(limit.name for limit in found.limits),
+        )
+        if frame != self._frame:
+            self.draw(charts.printable_region(found, point, **look, cells=2))
+            hear(self._place.children[0].selections, self._click, charts.PICK)
+            self._frame = frame
+        shown = self._place.children[0]
+        title = {**shown.spec["title"], "subtitle": contents.subtitle}
+        shown.spec = {**shown.spec, "datasets": contents.datasets, "title": title, "description": contents.words}
+        self.contents = contents
+        self.words.value = paragraph(f"In words: {contents.words}")
+        self.renew()
+
+    def _click(self):
+        picked = getattr(self._place.children[0].selections, charts.PICK).value
+        if picked:
+            self._picked(picked[0]["x"], picked[0]["y"])
