@@ -5,9 +5,8 @@ import numpy as np
 import pandas as pd
 
 from ..errors import DataError
-from ..fitting.text import number
 from ..part.drying import remaining_mass
-from ..units import hour
+from ..units import hour, number
 from .drawing import Drawing, layer_of, round_up
 from .looks import sheet_of
 

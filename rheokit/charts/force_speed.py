@@ -8,10 +8,9 @@ import numpy as np
 import pandas as pd
 
 from ..errors import DataError, RheokitWarning
-from ..fitting.text import number
 from ..limits import LIMITS
 from ..machine.drives import HandDrive
-from ..units import mm
+from ..units import mm, number
 from .drawing import Drawing, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
 from .looks import HEIGHT, Caveat, axis_title, sheet_of, ticks

@@ -5,9 +5,8 @@ import numpy as np
 import pandas as pd
 
 from ..errors import DataError
-from ..fitting.text import number
 from ..flow.nozzles import Cone, Nozzle
-from ..units import kPa, mm
+from ..units import kPa, mm, number
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
 from .looks import HEIGHT, axis_title, sheet_of

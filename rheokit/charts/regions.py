@@ -8,9 +8,9 @@ import numpy as np
 import pandas as pd
 
 from ..errors import DataError
-from ..fitting.text import number
 from ..limits import LIMITS
 from ..regions import AXES, RegionMap
+from ..units import number
 from .looks import LETTER, TEXT, Caveat, below_title, sheet_of
 from .region_labels import LINE, Label, Places, broken
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster

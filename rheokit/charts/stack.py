@@ -4,8 +4,7 @@ import altair as alt
 import pandas as pd
 
 from ..errors import DataError
-from ..fitting.text import number
-from ..units import minute, mm
+from ..units import minute, mm, number
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
 from .looks import axis_title, sheet_of

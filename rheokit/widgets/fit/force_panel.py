@@ -7,11 +7,11 @@ import numpy as np
 
 from ... import charts
 from ...errors import DataError, RheokitWarning
-from ...fitting.text import OPEN, number
+from ...fitting.text import OPEN
 from ...flow.nozzles import Cone, Cylinder, Nozzle
 from ...machine.extruder import CAUTION, Extruder
 from ...nomenclature import QUANTITIES
-from ...units import kPa, mm
+from ...units import kPa, mm, number
 from ..page.freshness import Answer, expire
 from ..page.number_field import SlidingNumber, fields_of, say_together
 from ..page.page_words import page_words

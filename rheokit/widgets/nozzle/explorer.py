@@ -9,11 +9,11 @@ import numpy as np
 from ... import charts
 from ...errors import DataError, RheokitWarning
 from ...fitting import FitResult
-from ...fitting.text import heading, number
+from ...fitting.text import heading
 from ...laws import Shifted
 from ...limits import Case, finding, judge
 from ...paste.material import Material
-from ...units import kPa, mm
+from ...units import kPa, mm, number
 from ..page.frame import Page
 from ..page.freshness import Answer, Unheard
 from ..page.hearing import hear

@@ -2,10 +2,9 @@
 
 import numpy as np
 
-from ...fitting.text import number
 from ...machine.drives import CAUTIONS, HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
-from ...units import kPa, mm
+from ...units import kPa, mm, number
 
 STIFFER = 1.05
 OOZE = 10.0  # s after the stop

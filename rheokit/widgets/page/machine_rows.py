@@ -5,13 +5,12 @@ from dataclasses import fields
 import numpy as np
 
 from ...errors import DataError
-from ...fitting.text import number
 from ...flow.nozzles import Cone
 from ...machine.drives import AirDrive, HandDrive, ScrewDrive
 from ...nomenclature import symbol
 from ...origins import ASSUMED, MEASURED
 from ...part.printing import PrintJob
-from ...units import kPa, mm
+from ...units import kPa, mm, number
 from .rests_on import EXACT, SET
 
 STATED = f"{MEASURED}: as the bench states it"

@@ -5,14 +5,13 @@ from dataclasses import replace
 import numpy as np
 
 from ...charts import zone_words
-from ...fitting.text import number
 from ...limits import LIMITS, judge
 from ...limits.judgement import broken_anyway, withheld
 from ...nomenclature import QUANTITIES
 from ...planning import ALL, BATCH, LAW, in_a_word
 from ...regions import AXES
 from ...regions.maps import NOT_ASKED
-from ...units import kPa, mm
+from ...units import kPa, mm, number
 from .parts import caution, details, paragraph, result, stamped, table
 
 EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}

@@ -5,10 +5,11 @@ from dataclasses import fields
 
 import numpy as np
 
-from ...fitting.text import OPEN, number
+from ...fitting.text import OPEN
 from ...laws import Shifted
 from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
 from ...paste.material import Paste
+from ...units import number
 from .parts import details, paragraph, table
 from .region_words import shown
 from .typed_numbers import unit_of, with_unit

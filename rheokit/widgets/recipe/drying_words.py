@@ -7,11 +7,10 @@ import numpy as np
 
 from ...charts.drying import WITHIN
 from ...errors import DataError
-from ...fitting.text import number
 from ...part.drying import crack_index, drying_times, evaporation, remaining_mass, slab_time
 from ...part.shrinkage import Shrinkage, critical_water_content, volume_shrinkage
 from ...paste.material import Paste
-from ...units import ZERO_CELSIUS, g, hour, mm
+from ...units import ZERO_CELSIUS, g, hour, mm, number
 
 LEVEL = 1.96
 DIFFUSES = np.exp(LEVEL * Paste.__dataclass_fields__["diffusivity"].metadata["spread"])

@@ -8,10 +8,9 @@ import pandas as pd
 
 from ... import charts
 from ...errors import DataError
-from ...fitting.text import number
 from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water, wet_basis
 from ...paste.water import WaterLaw
-from ...units import g
+from ...units import g, number
 from ..page.desk import UNKNOWN, Room, Step, beside_each_other
 from ..page.fields import Grid, Values, choice, lacking, number_fields
 from ..page.freshness import Answer

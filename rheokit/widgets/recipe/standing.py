@@ -7,7 +7,6 @@ import numpy as np
 import pandas as pd
 
 from ...errors import DataError
-from ...fitting.text import number
 from ...inputs import trusted
 from ...limits import LIMITS
 from ...part.printing import LONG, RING
@@ -25,7 +24,7 @@ from ...part.shape import (
 )
 from ...paste.material import BATCH_SPREAD, Paste
 from ...sampling import Normals
-from ...units import minute, mm
+from ...units import minute, mm, number
 
 DRAWS, SEED, POINTS = 2000, 0, 31
 LEANED = 0.1  # sd of ln of the height at which test walls lean; common practice, no source
