@@ -71,6 +71,21 @@ def test_libraries_stay_where_they_belong(path):
             assert room(path) == ONLY_IN[name], f"{path.relative_to(ROOT)} imports {name}"
 
 
+def explorers(path):
+    """Return the folders of explorers that a module of one imports from: its own, and `page`, stand for none."""
+    folder = path.relative_to(ROOT).parts[1]
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.level == 2:
+            names = [node.module] if node.module else [alias.name for alias in node.names]
+            yield from {name.split(".")[0] for name in names} - {folder, "page"}
+
+
+@pytest.mark.parametrize("path", sorted(ROOT.glob("widgets/*/*.py")), ids=lambda p: str(p.relative_to(ROOT)))
+def test_an_explorer_imports_from_no_other(path):
+    """What two of them need stands in `page`, which knows none of them."""
+    assert list(explorers(path)) == []
+
+
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
 def test_modules_are_short(path):
     assert len(path.read_text(encoding="utf-8").splitlines()) <= 400, (

@@ -12,9 +12,10 @@ from rheokit.units import mm
 from rheokit.widgets import FitExplorer
 from rheokit.widgets.fit.entry import EntryForm, pasted_rows, typed_bench
 from rheokit.widgets.fit.explorer import density_of, rate_of_use, use_range_of
-from rheokit.widgets.fit.force_panel import described_extruder, force_rows
+from rheokit.widgets.fit.force_panel import force_rows
 from rheokit.widgets.fit.menu import BenchMenu
 from rheokit.widgets.fit.results import classical_corrections
+from rheokit.widgets.page.extruder_fields import described_extruder
 from rheokit.widgets.page.freshness import FAILED, OLD
 from rheokit.widgets.page.parts import Later, Message, in_words, table
 

@@ -12,7 +12,7 @@ CELLS = [
     """
 import ipywidgets as W
 import rheokit as rk
-from rheokit.widgets import fields, parts
+from rheokit.widgets.page import fields, parts
 from rheokit.widgets.page.number_field import SlidingNumber
 from rheokit.widgets.page.frame import Page
 others = Page([

@@ -17,10 +17,9 @@ from ...units import kPa, mm, number
 from ..page.frame import Page
 from ..page.freshness import Answer, Unheard
 from ..page.hearing import hear
-from ..page.moving_picture import MovingPicture
 from ..page.page_words import page_words
 from ..page.parts import Later, Message, PageProbe, column, paragraph, result, section, side_by_side, stamped, table
-from ..page.pictures import Picture
+from ..page.pictures import MovingPicture, Picture
 from ..page.rests_on import paste_rows, rests_on
 from .fields import NozzleFields
 from .rows import (

@@ -11,8 +11,8 @@ from ...nomenclature import symbol
 from ...origins import TYPED
 from ...part.printing import PrintJob
 from ...units import kPa, mm
-from ..fit.force_panel import FIELDS, described_extruder
 from ..page.accessible import name
+from ..page.extruder_fields import FIELDS, described_extruder
 from ..page.fields import Values
 from ..page.hearing import hear
 from ..page.machine_rows import known_rows

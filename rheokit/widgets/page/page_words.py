@@ -4,7 +4,7 @@ import re
 
 from ...errors import DataError
 from ...nomenclature import QUANTITIES
-from ...units import ZERO_CELSIUS, mm, number
+from ...units import ZERO_CELSIUS, kPa, mm, number
 
 _SPEAKER = re.compile(r"^(?:[A-Z][a-zA-Z]*|[a-z]+(?:_[a-z]+)+|evaporation|fit|rise|window)(?:\.[a-z_]+)*: ", re.M)
 _HINT = re.compile(
@@ -17,6 +17,17 @@ _CALLED = {"plunger_friction": "gliding friction", "break_loose_friction": "brea
 """What fields of a page call otherwise."""
 _LARGE = re.compile(r"(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")
 _EDGES = {"m": (mm, 0, "mm"), "m/s": (mm, 0, "mm/s"), "m³/s": (mm**3, 0, "mm³/s"), "K": (1, ZERO_CELSIUS, "°C")}
+_SAID = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
+_SMALL = 1000.0  # Pa, below which pascals are said
+
+
+def shown(value, unit, scale=None):
+    """Return a value in SI with its unit as it is said at a bench."""
+    if scale is None:
+        scale, unit = _SAID.get(unit, (1.0, unit))
+        if unit == "kPa" and abs(value) < _SMALL:
+            scale, unit = 1.0, "Pa"
+    return f"{number(float(value) / scale)}{'' if unit == '-' else ' ' + unit}"
 
 
 def page_words(said):

@@ -10,8 +10,8 @@ from ...laws import Shifted
 from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
 from ...paste.material import Paste
 from ...units import number
+from .page_words import shown
 from .parts import details, paragraph, table
-from .region_words import shown
 from .typed_numbers import unit_of, with_unit
 
 HEAD = ["", "value", "where it comes from", "95 % interval"]

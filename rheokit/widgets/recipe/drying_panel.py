@@ -8,9 +8,9 @@ from ...units import mm
 from ..page.desk import Room, Step, beside_each_other
 from ..page.fields import Values, choice, number_fields
 from ..page.freshness import Answer
-from ..page.moving_picture import MovingPicture
 from ..page.number_field import SlidingNumber
 from ..page.parts import Message, paragraph, result, section, table
+from ..page.pictures import MovingPicture
 from ..page.rests_on import slider_rows
 from .drying_words import PER_HOUR, Drying, dried_can_be, measured, packed, scale_rows
 from .words import cautions

@@ -14,10 +14,10 @@ from ...units import g, number
 from ..page.desk import UNKNOWN, Room, Step, beside_each_other
 from ..page.fields import Grid, Values, choice, lacking, number_fields
 from ..page.freshness import Answer
-from ..page.moving_picture import MovingPicture
 from ..page.number_field import NotKnown, SlidingNumber
 from ..page.page_words import in_words
 from ..page.parts import Message, column, paragraph, result, section, side_by_side, table
+from ..page.pictures import MovingPicture
 from ..page.rests_on import EXACT, OF_PAGE, TYPED, slider_rows
 from ..page.typed_numbers import Bounds
 from .examples import OLIVE_STONE

@@ -32,9 +32,9 @@ from ..page.parts import (
     section,
     side_by_side,
 )
-from ..page.region_words import CALIBRATE, answer, limit_table, not_judged_words, what_if_words
 from ..page.rests_on import paste_rows, rests_on, unknown_words
 from .picture import RegionPicture
+from .words import CALIBRATE, answer, limit_table, not_judged_words, what_if_words
 
 SLIDERS = (
     "bore",

@@ -11,13 +11,11 @@ from ...nomenclature import QUANTITIES
 from ...planning import ALL, BATCH, LAW, in_a_word
 from ...regions import AXES
 from ...regions.maps import NOT_ASKED
-from ...units import kPa, mm, number
-from .parts import caution, details, paragraph, result, stamped, table
+from ..page.page_words import shown
+from ..page.parts import caution, details, paragraph, result, stamped, table
 
-EDGE = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
 OFTEN = 0.05  # of the draws
 NO_CHANGE = 0.005  # of a probability
-SMALL_PRESSURE = 1000.0  # Pa, below which pascals are said
 TABLE = "Every limit judged at the point, the first to bind first"
 CALIBRATE = (
     "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
@@ -30,15 +28,6 @@ def place_words(point):
     return ", ".join(
         f"{AXES[name].label} {shown(value, AXES[name].unit, AXES[name].scale)}" for name, value in point.items()
     )
-
-
-def shown(value, unit, scale=None):
-    """Return a value in SI with its unit as it is said at a bench."""
-    if scale is None:
-        scale, unit = EDGE.get(unit, (1.0, unit))
-        if unit == "kPa" and abs(value) < SMALL_PRESSURE:
-            scale, unit = 1.0, "Pa"
-    return f"{number(float(value) / scale)}{'' if unit == '-' else ' ' + unit}"
 
 
 def answer(alone, point):
