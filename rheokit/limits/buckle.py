@@ -7,6 +7,7 @@ from ..checking import Example
 from ..part.printing import LONG, RING
 from ..part.shape import ring_buckling_height, wall_buckling_height
 from .base import Limit
+from .plain import plain
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -35,13 +36,7 @@ class Buckle(Limit):
     )
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "modulus": 23e3,
-                "density": 1130.0,
-                "wall_width": 2.6e-3,
-                "lean_factor": 0.77,
-                "part_height": 0.0171,
-            },
+            given=plain("modulus density wall_width lean_factor part_height"),
             expected={
                 "value": 0.0171,
                 "high": 0.0161112426,
@@ -51,40 +46,19 @@ class Buckle(Limit):
             source="by hand: 0.77*(7.8373474*23e3*0.0026^2/(12*1130*9.81))^(1/3); 0.2 for the formula",
         ),
         Example(
-            given={
-                "modulus": 23e3,
-                "density": 1130.0,
-                "wall_width": 2.6e-3,
-                "lean_factor": 0.77,
-                "part_height": 0.0171,
-                "shape": "long wall",
-            },
+            given=plain("modulus density wall_width lean_factor part_height", shape="long wall"),
             expected={"value": 0.0171, "high": 0.0177327170, "margin": 0.0363328862, "margin with error": -0.163667114},
             source="by hand, plane strain: the same with 23e3/0.75",
         ),
         Example(
-            given={
-                "modulus": 23e3,
-                "density": 1130.0,
-                "wall_width": 2.6e-3,
-                "lean_factor": 0.77,
-                "part_height": 0.0171,
-                "shape": "ring",
-                "ring_radius": 0.031,
-                "knock_down": 0.27,
-            },
+            given=plain(
+                "modulus density wall_width lean_factor part_height", shape="ring", ring_radius=0.031, knock_down=0.27
+            ),
             expected={"value": 0.0171, "high": 0.0241187763, "margin": 0.343912173, "margin with error": 0.143912173},
             source="by hand, as a shell: 0.77*0.27*2/3*23e3*0.0026/(0.031*1130*9.81)",
         ),
         Example(
-            given={
-                "modulus": 23e3,
-                "density": 1130.0,
-                "lean_factor": 0.77,
-                "part_height": 0.0171,
-                "shape": "ring",
-                "ring_radius": 0.0041,
-            },
+            given=plain("modulus density lean_factor part_height", shape="ring", ring_radius=0.0041),
             expected={"value": 0.0171, "high": 0.0396630822, "margin": 0.841342371, "margin with error": 0.641342371},
             source="by hand, as a column: 0.77*(7.8373474*23e3*0.0041^2/(2*1130*9.81))^(1/3)",
         ),

@@ -7,6 +7,7 @@ import numpy as np
 
 from ..checking import Example
 from .base import Limit
+from .plain import plain
 
 LARGEST = 3.0  # bore over the one largest grain: a single lump stops a print; common practice, no source
 
@@ -34,7 +35,7 @@ class Clog(Limit):
     )
     example: ClassVar[tuple] = (
         Example(
-            given={"bore": 1.7e-3, "grain_size": 190e-6, "clog_factor": 4.3},
+            given=plain("bore grain_size", clog_factor=4.3),
             expected={"value": 1.7e-3, "low": 8.17e-4, "margin": 0.732744435, "margin with error": 0.532744435},
             source="by hand: ln(1.7/(4.3*0.19)); 0.2 for the formula",
         ),

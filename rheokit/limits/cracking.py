@@ -6,6 +6,7 @@ from typing import ClassVar
 from ..checking import Example
 from ..part.drying import crack_index
 from .base import Limit
+from .plain import plain
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -30,24 +31,12 @@ class Cracking(Limit):
     )
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "drying_flux": 1.7e-5,
-                "wall_width": 2.6e-3,
-                "dry_density": 530.0,
-                "diffusivity": 4.3e-10,
-                "cracked_above": 0.41,
-            },
+            given=plain("drying_flux wall_width dry_density diffusivity cracked_above"),
             expected={"value": 0.0969723563, "high": 0.41, "margin": 1.44173121, "margin with error": 0.941731208},
             source="by hand: 1.7e-5*1.3e-3/(530*4.3e-10); 0.5 for the formula",
         ),
         Example(
-            given={
-                "drying_flux": 1.7e-5,
-                "line_width": 2.3e-3,
-                "dry_density": 530.0,
-                "diffusivity": 4.3e-10,
-                "cracked_above": 0.41,
-            },
+            given=plain("drying_flux line_width dry_density diffusivity cracked_above"),
             expected={"value": 0.0857832383, "high": 0.41, "margin": 1.56433353},
             source="by hand, a wall of one line: 1.7e-5*1.15e-3/(530*4.3e-10)",
         ),

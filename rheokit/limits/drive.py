@@ -8,6 +8,7 @@ from ..checking import Example
 from ..machine.drives import CAUTIONS, GREAT, HandDrive
 from ..units import kPa
 from .base import Limit
+from .plain import LAW, LINE, NOZZLE, RUNNING, SCREW, STARTING, plain
 
 PRESSURE = "pressure"  # running, starting and rated pressure rest on one nozzle theory, and err together
 STRONGER = "take a wider bore or a shorter land, print slower, add water, or fit a stronger drive in a rated barrel"
@@ -53,28 +54,10 @@ class DriveForce(AgainstDrive):
     source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "yield_stress": 310.0,
-                "consistency": 47.0,
-                "flow_index": 0.43,
-                "bore": 1.7e-3,
-                "length": 0.013,
-                "barrel_diameter": 0.0213,
-                "fill_length": 0.057,
-                "barrel_drag": 0.6,
-                "plunger_friction": 7.3,
-                "torque": 0.11,
-                "lead": 1.8e-3,
-                "efficiency": 0.23,
-                "print_speed": 0.019,
-                "layer_height": 1.1e-3,
-                "line_width": 2.3e-3,
-            },
+            given=plain(LAW, NOZZLE, LINE, SCREW, "plunger_friction"),
             expected={"value": 17.6033515, "high": 88.3136602, "margin": 1.61280548, "margin with error": 1.52230449},
             source=(
-                "Q = 0.019*((2.3 - 1.1)*1.1 + pi*1.1^2/4) = 43.1363038 mm3/s; "
-                "p = 28915.4150 Pa in 18 digits: land 4*13/1.7*tau_w, barrel 0.6*4*57/21.3*tau_w, step 21.3 to 1.7 mm by the converging-flow formula; "
-                "pi/4*0.0213^2*p + 7.3 against 2 pi*0.11*0.23/0.0018; p times e^0.15, and not the friction"
+                RUNNING + "pi/4*0.0213^2*p + 7.3 against 2 pi*0.11*0.23/0.0018; p times e^0.15, and not the friction"
             ),
         ),
     )
@@ -101,39 +84,15 @@ class Start(AgainstDrive):
     source: ClassVar[str] = "force balance on the plunger at rest; plastic work of converging flow"
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "yield_stress": 310.0,
-                "static_ratio": 1.4,
-                "bore": 1.7e-3,
-                "length": 0.013,
-                "barrel_diameter": 0.0213,
-                "fill_length": 0.057,
-                "barrel_drag": 0.6,
-                "break_loose_friction": 11.6,
-                "torque": 0.11,
-                "lead": 1.8e-3,
-                "efficiency": 0.23,
-            },
+            given=plain(NOZZLE, SCREW, "yield_stress static_ratio", break_loose_friction=11.6),
             expected={"value": 18.9644041, "high": 88.3136602, "margin": 1.53833104, "margin with error": 1.43370535},
             source=(
-                "start factor 4*13/1.7 + 0.6*4*57/21.3 + 0.65*(1 + 0.55 pi/2)*2 sqrt3*ln(21.3/1.7) = 47.6210310; "
-                "1.4*310*47.6210310*pi/4*0.0213^2 + 11.6 against 2 pi*0.11*0.23/0.0018; p times e^0.25, and not the friction"
+                STARTING
+                + "1.4*310*47.6210310*pi/4*0.0213^2 + 11.6 against 2 pi*0.11*0.23/0.0018; p times e^0.25, and not the friction"
             ),
         ),
         Example(
-            given={
-                "yield_stress": 310.0,
-                "static_ratio": 1.4,
-                "bore": 1.7e-3,
-                "length": 0.013,
-                "barrel_diameter": 0.0213,
-                "fill_length": 0.057,
-                "barrel_drag": 0.6,
-                "plunger_friction": 7.3,
-                "torque": 0.11,
-                "lead": 1.8e-3,
-                "efficiency": 0.23,
-            },
+            given=plain(NOZZLE, SCREW, "yield_stress static_ratio plunger_friction"),
             expected={"value": 14.6644041, "high": 88.3136602, "margin": 1.79547173, "margin with error": 1.6621335},
             source="the same with the gliding friction of 7.3 N, where no other is known",
         ),
@@ -173,43 +132,15 @@ class RatedPressure(AgainstBarrel):
     caution: ClassVar[str] = CAUTIONS["barrel"]
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "yield_stress": 310.0,
-                "consistency": 47.0,
-                "flow_index": 0.43,
-                "bore": 1.7e-3,
-                "length": 0.013,
-                "barrel_diameter": 0.0213,
-                "fill_length": 0.057,
-                "barrel_drag": 0.6,
-                "print_speed": 0.019,
-                "layer_height": 1.1e-3,
-                "line_width": 2.3e-3,
-                "pressure_rating": 940e3,
-                "stress_spread": 0.17,
-            },
+            given=plain(LAW, NOZZLE, LINE, "pressure_rating stress_spread"),
             expected={"value": 28915.4150, "high": 470e3, "margin": 2.34399512, "margin with error": 2.19399512},
-            source=(
-                "running: Q = 0.019*((2.3 - 1.1)*1.1 + pi*1.1^2/4) = 43.1363038 mm3/s; "
-                "p = 28915.4150 Pa in 18 digits: land 4*13/1.7*tau_w, barrel 0.6*4*57/21.3*tau_w, step 21.3 to 1.7 mm by the converging-flow formula; "
-                "ln(470e3/p) - 1.96*sqrt(0.15^2 + 0.17^2); 0.15 for the formula"
-            ),
+            source=(RUNNING + "ln(470e3/p) - 1.96*sqrt(0.15^2 + 0.17^2); 0.15 for the formula"),
         ),
         Example(
-            given={
-                "yield_stress": 310.0,
-                "static_ratio": 3.2,
-                "bore": 1.7e-3,
-                "length": 0.013,
-                "barrel_diameter": 0.0213,
-                "fill_length": 0.057,
-                "barrel_drag": 0.6,
-                "stress_spread": 0.17,
-            },
+            given=plain(NOZZLE, "yield_stress stress_spread", static_ratio=3.2),
             expected={"value": 47240.0628, "high": 100e3, "margin": 0.305565131, "margin with error": 0.155565131},
             source=(
-                "starting, without a rating: start factor 4*13/1.7 + 0.6*4*57/21.3 + 0.65*(1 + 0.55 pi/2)*2 sqrt3*ln(21.3/1.7) = 47.6210310; "
-                "3.2*310*47.6210310; "
+                STARTING + "without a rating: 3.2*310*47.6210310; "
                 "ln(100e3/p) - 1.96*sqrt(0.15^2 + 0.17^2); 0.15 for the formula"
             ),
         ),

@@ -6,6 +6,7 @@ from ..checking import Example
 from ..machine.extruder import LowerBound
 from ..units import ATMOSPHERE
 from .base import Limit
+from .plain import LAW, LINE, NOZZLE, RUNNING, plain
 
 
 class Lag(Limit):
@@ -20,28 +21,9 @@ class Lag(Limit):
     source: ClassVar[str] = "Boyle's law; elastic barrel"
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "yield_stress": 310.0,
-                "consistency": 47.0,
-                "flow_index": 0.43,
-                "bore": 1.7e-3,
-                "length": 0.013,
-                "barrel_diameter": 0.0213,
-                "fill_length": 0.057,
-                "barrel_drag": 0.6,
-                "print_speed": 0.019,
-                "layer_height": 1.1e-3,
-                "line_width": 2.3e-3,
-                "air_content": 0.031,
-                "compliance": 2.9e-12,
-                "longest_lag": 67.0,
-            },
+            given=plain(LAW, NOZZLE, LINE, "air_content", compliance=2.9e-12, longest_lag=67.0),
             expected={"value": 5.18455436, "high": 67.0, "margin": 2.55900873, "margin with error": 2.15900873},
-            source=(
-                "Q = 0.019*((2.3 - 1.1)*1.1 + pi*1.1^2/4) = 43.1363038 mm3/s; "
-                "p = 28915.4150 Pa in 18 digits: land 4*13/1.7*tau_w, barrel 0.6*4*57/21.3*tau_w, step 21.3 to 1.7 mm by the converging-flow formula; "
-                "[0.031*pi/4*0.0213^2*0.057*p/(101325 + p) + 2.9e-12 p]/Q; 0.4 for the formula"
-            ),
+            source=(RUNNING + "[0.031*pi/4*0.0213^2*0.057*p/(101325 + p) + 2.9e-12 p]/Q; 0.4 for the formula"),
         ),
     )
     remedy: ClassVar[str] = "tap or evacuate the paste, fill less, prime before the part, pull back after it"

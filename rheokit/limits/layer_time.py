@@ -8,6 +8,7 @@ from ..checking import Example
 from ..part.shape import skin_time
 from ..units import STANDARD_GRAVITY
 from .base import Limit
+from .plain import plain
 from .stack import UNIAXIAL
 
 SKINS = ("diffusivity", "dry_density", "skin_loss")  # what the time to a skin asks for
@@ -27,14 +28,7 @@ class LayerTime(Limit):
     )
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "path_length": 0.23,
-                "print_speed": 0.019,
-                "density": 1130.0,
-                "layer_height": 1.1e-3,
-                "build_up_rate": 0.21,
-                "part_height": 0.113,
-            },
+            given=plain("path_length print_speed density layer_height build_up_rate", part_height=0.113),
             expected={"value": 12.1052632, "low": 33.5243383, "margin": -1.01863136, "margin with error": -1.51863136},
             idle=("part_height",),
             source=(
@@ -43,14 +37,7 @@ class LayerTime(Limit):
             ),
         ),
         Example(
-            given={
-                "path_length": 0.23,
-                "print_speed": 0.019,
-                "diffusivity": 4.3e-10,
-                "skin_loss": 0.12,
-                "dry_density": 530.0,
-                "drying_flux": 1.7e-5,
-            },
+            given=plain("path_length print_speed diffusivity skin_loss dry_density drying_flux"),
             expected={"value": 12.1052632, "high": 4726.88161, "margin": 5.96738066, "margin with error": 5.46738066},
             source="by hand: pi*4.3e-10*(0.12*530/(2*1.7e-5))^2 against 0.23/0.019",
         ),

@@ -4,6 +4,7 @@ from typing import ClassVar
 
 from ..checking import Example
 from .base import Limit
+from .plain import plain
 
 SOURCE = "common practice, no source"
 
@@ -19,7 +20,7 @@ class LayerHeight(Limit):
     source: ClassVar[str] = SOURCE
     example: ClassVar[tuple] = (
         Example(
-            given={"layer_height": 1.1e-3, "bore": 1.7e-3},
+            given=plain("layer_height bore"),
             expected={
                 "value": 0.647058824,
                 "low": 0.45,
@@ -53,7 +54,7 @@ class LineWidth(Limit):
     source: ClassVar[str] = SOURCE
     example: ClassVar[tuple] = (
         Example(
-            given={"line_width": 2.3e-3, "bore": 1.7e-3},
+            given=plain("line_width bore"),
             expected={
                 "value": 1.35294118,
                 "low": 1.0,

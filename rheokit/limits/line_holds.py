@@ -5,6 +5,7 @@ from typing import ClassVar
 from ..checking import Example
 from ..part.shape import line_holding_stress
 from .base import Limit
+from .plain import plain
 
 
 class LineHolds(Limit):
@@ -22,19 +23,13 @@ class LineHolds(Limit):
     )
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "yield_stress": 310.0,
-                "static_ratio": 1.4,
-                "density": 1130.0,
-                "layer_height": 4.3e-3,
-                "line_width": 9.1e-3,
-            },
+            given=plain("yield_stress static_ratio density", layer_height=4.3e-3, line_width=9.1e-3),
             expected={"value": 434.0, "low": 27.5204340, "margin": 2.75811575, "margin with error": 2.45811575},
             idle=("line_width",),
             source="by hand, weight: 1.4*310 against 1130*9.81*4.3e-3/sqrt3; 0.3 for the formula",
         ),
         Example(
-            given={"yield_stress": 310.0, "static_ratio": 1.4, "line_width": 2.3e-3, "surface_tension": 0.047},
+            given=plain("yield_stress static_ratio line_width", surface_tension=0.047),
             expected={"value": 434.0, "low": 20.4347826, "margin": 3.05580606, "margin with error": 2.75580606},
             source="by hand, surface tension: 0.047/2.3e-3",
         ),

@@ -4,6 +4,7 @@ from typing import ClassVar
 
 from ..checking import Example
 from .base import Limit
+from .plain import FLOW, LAW, LINE, plain
 
 
 class RateRange(Limit):
@@ -20,20 +21,10 @@ class RateRange(Limit):
     source: ClassVar[str] = "the readings"
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "yield_stress": 310.0,
-                "consistency": 47.0,
-                "flow_index": 0.43,
-                "print_speed": 0.019,
-                "layer_height": 1.1e-3,
-                "line_width": 2.3e-3,
-                "bore": 1.7e-3,
-                "rate_range": (2.7, 340.0),
-            },
+            given=plain(LAW, LINE, "bore", rate_range=(2.7, 340.0)),
             expected={"value": 89.4326852, "low": 0.560889214, "high": 195.726902, "margin": 0.783234112},
             source=(
-                "Q = 0.019*((2.3 - 1.1)*1.1 + pi*1.1^2/4) = 43.1363038 mm3/s; "
-                "32 Q/(pi*1.7^3); apparent rates at tau_w = 310 + 47*2.7^0.43 and 310 + 47*340^0.43: "
+                FLOW + "; 32 Q/(pi*1.7^3); apparent rates at tau_w = 310 + 47*2.7^0.43 and 310 + 47*340^0.43: "
                 "4/tau_w^3 int (s + 310)^2 (s/47)^(1/0.43) ds, term by term"
             ),
         ),

@@ -5,6 +5,7 @@ from typing import ClassVar
 from ..checking import Example
 from ..part.shape import greatest_span
 from .base import Limit
+from .plain import plain
 
 
 class Span(Limit):
@@ -22,7 +23,7 @@ class Span(Limit):
     )
     example: ClassVar[tuple] = (
         Example(
-            given={"modulus": 23e3, "density": 1130.0, "bore": 1.7e-3, "span": 5.7e-3},
+            given=plain("modulus density bore span"),
             expected={
                 "value": 5.7e-3,
                 "high": 7.01890662e-3,
@@ -32,7 +33,7 @@ class Span(Limit):
             source="by hand, stiffness: 1.7e-3*(23e3/(3*1.4*1130*9.81*1.7e-3))^(1/4); 0.3 for the formula",
         ),
         Example(
-            given={"yield_stress": 45.0, "static_ratio": 1.4, "density": 1130.0, "bore": 1.7e-3, "span": 5.7e-3},
+            given=plain("static_ratio density bore span", yield_stress=45.0),
             expected={
                 "value": 5.7e-3,
                 "high": 4.09073478e-3,

@@ -5,6 +5,7 @@ from typing import ClassVar
 from ..checking import Example
 from ..part.shape import drainage_speed
 from .base import Limit
+from .plain import LAW, LINE, NOZZLE, RUNNING, plain
 
 FASTER = 10.0  # speed in the barrel over the drainage speed; common practice, no source
 
@@ -21,33 +22,14 @@ class SpeedFloor(Limit):
     source: ClassVar[str] = "Darcy and Kozeny-Carman; an order of magnitude, within a factor of 5"
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "yield_stress": 310.0,
-                "consistency": 47.0,
-                "flow_index": 0.43,
-                "bore": 1.7e-3,
-                "length": 0.013,
-                "barrel_diameter": 0.0213,
-                "fill_length": 0.057,
-                "barrel_drag": 0.6,
-                "print_speed": 0.019,
-                "layer_height": 1.1e-3,
-                "line_width": 2.3e-3,
-                "porosity": 0.61,
-                "drag_diameter": 57e-6,
-                "liquid_viscosity": 19.0,
-            },
+            given=plain(LAW, NOZZLE, LINE, "porosity drag_diameter liquid_viscosity"),
             expected={
                 "value": 1.21058096e-4,
                 "low": 7.19181439e-6,
                 "margin": 2.82332708,
                 "margin with error": 1.32332708,
             },
-            source=(
-                "Q = 0.019*((2.3 - 1.1)*1.1 + pi*1.1^2/4) = 43.1363038 mm3/s, over pi/4*0.0213^2; "
-                "p = 28915.4150 Pa in 18 digits: land 4*13/1.7*tau_w, barrel 0.6*4*57/21.3*tau_w, step 21.3 to 1.7 mm by the converging-flow formula; "
-                "10*0.61^3*57e-6^2/(180*0.39^2)*p/(19*0.057); 1.5 for the formula"
-            ),
+            source=(RUNNING + "Q over pi/4*0.0213^2; 10*0.61^3*57e-6^2/(180*0.39^2)*p/(19*0.057); 1.5 for the formula"),
         ),
     )
     remedy: ClassVar[str] = "print faster, more gum in the liquid, finer grains, less pressure"

@@ -8,6 +8,7 @@ from ..checking import Example
 from ..part.printing import LONG
 from ..part.shape import plastic_height
 from .base import Limit
+from .plain import plain
 
 PLANE_STRAIN, UNIAXIAL = 2.0, 3**0.5
 
@@ -25,50 +26,32 @@ class Stack(Limit):
     source: ClassVar[str] = "Roussel, Cement and Concrete Research 112 (2018) 76 (from memory); von Mises"
     example: ClassVar[tuple] = (
         Example(
-            given={"yield_stress": 310.0, "static_ratio": 1.4, "density": 1130.0, "part_height": 0.0171},
+            given=plain("yield_stress static_ratio density part_height"),
             expected={"value": 0.0171, "high": 0.0678114305, "margin": 1.37765231, "margin with error": 1.17765231},
             source="by hand: sqrt3*1.4*310/(1130*9.81); 0.2 for the formula",
         ),
         Example(
-            given={
-                "yield_stress": 310.0,
-                "static_ratio": 1.4,
-                "density": 1130.0,
-                "part_height": 0.0171,
-                "shape": "long wall",
-            },
+            given=plain("yield_stress static_ratio density part_height", shape="long wall"),
             expected={"value": 0.0171, "high": 0.0783018953, "margin": 1.52149334, "margin with error": 1.32149334},
             source="by hand, plane strain: 2*1.4*310/(1130*9.81)",
         ),
         Example(
-            given={
-                "yield_stress": 310.0,
-                "static_ratio": 1.4,
-                "density": 1130.0,
-                "part_height": 0.0171,
-                "shape": "ring",
-                "ring_radius": 0.031,
-                "path_length": 0.23,
-                "build_up_rate": 0.21,
-                "build_up_time": 900.0,
-            },
+            given=plain(
+                "yield_stress static_ratio density part_height path_length build_up_rate",
+                shape="ring",
+                ring_radius=0.031,
+                build_up_time=900.0,
+            ),
             expected={"value": 0.0171, "high": 0.0973422147, "margin": 1.73915429, "margin with error": 1.53915429},
             idle=("ring_radius", "path_length"),
             source="by hand, grown: sqrt3*(1.4*310 + 0.21*900)/(1130*9.81)",
         ),
         Example(
-            given={
-                "yield_stress": 310.0,
-                "static_ratio": 1.4,
-                "density": 1130.0,
-                "part_height": 0.0171,
-                "shape": "long wall",
-                "print_speed": 0.019,
-                "path_length": 0.23,
-                "layer_height": 1.1e-3,
-                "build_up_rate": 0.21,
-                "build_up_time": 2900.0,
-            },
+            given=plain(
+                "yield_stress static_ratio density part_height print_speed path_length layer_height build_up_rate",
+                shape="long wall",
+                build_up_time=2900.0,
+            ),
             expected={"value": 0.0171, "high": 0.134296920, "margin": 2.06097471, "margin with error": 1.86097471},
             idle=("build_up_time",),
             source=(

@@ -11,17 +11,8 @@ from ..machine.extruder import Extruder
 from ..part.printing import PrintJob
 from ..paste.material import Paste
 from .case import Case
+from .plain import LAW, PLAIN
 
-PLAIN = {
-    "yield_stress": 310.0, "consistency": 47.0, "flow_index": 0.43, "static_ratio": 1.4, "density": 1130.0,
-    "air_content": 0.031, "modulus": 23e3, "grain_size": 190e-6, "porosity": 0.61, "drag_diameter": 57e-6,
-    "liquid_viscosity": 19.0, "diffusivity": 4.3e-10, "dry_density": 530.0, "skin_loss": 0.12,
-    "bore": 1.7e-3, "length": 0.013, "barrel_diameter": 0.0213, "fill_length": 0.057,
-    "print_speed": 0.019, "layer_height": 1.1e-3, "line_width": 2.3e-3,
-}  # fmt: skip
-"""Invented: what must stand in a paste, an extruder and a job so that a limit can be asked, and no example rests on."""
-
-LAW = {"yield_stress", "consistency", "flow_index"}
 DRIVES = (
     (ScrewDrive, {"torque": "torque", "lead": "lead", "efficiency": "efficiency"}),
     (AirDrive, {"supply_pressure": "pressure"}),
@@ -36,7 +27,7 @@ def worked_case(given):
     hand_force for a hand.
     """
     left = PLAIN | given
-    law = HerschelBulkley(**_taken(left, LAW))
+    law = HerschelBulkley(**_taken(left, set(LAW.split())))
     nozzle = Nozzle(Cylinder(diameter=left.pop("bore"), length=left.pop("length")))
     drive = None
     for kind, names in DRIVES:
