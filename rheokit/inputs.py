@@ -18,34 +18,14 @@ from pathlib import Path
 import numpy as np
 
 from .errors import DataError, NotIdentifiedWarning, UnlikelyWarning
-from .nomenclature import ANY, QUANTITIES, SAID_IN_PERCENT, SHARE, unit
+from .nomenclature import QUANTITIES, si_unit_meaning
+from .nomenclature.likely import as_given, impossible, unlikely
 from .sampling import moves
 from .things import a
-from .units import si_unit_meaning
 
 PACKAGE = str(Path(__file__).parent)
 GENERATED = ("<string>", contextmanager.__code__.co_filename)  # a dataclass's __init__, and what leaves a with
 _JUDGED = ContextVar("numbers already judged", default=False)
-
-EDGES = {
-    "m": (("mm", 1e-3), ("um", 1e-6)),
-    "m²": (("mm**2", 1e-6),),
-    "m³": (("mL", 1e-6), ("mm**3", 1e-9)),
-    "m³/s": (("mm**3/s", 1e-9), ("mL/minute", 1e-6 / 60)),
-    "m/s": (("mm/s", 1e-3), ("mm/minute", 1e-3 / 60)),
-    "m²/s": (("mm**2/s", 1e-6),),
-    "kg": (("g", 1e-3),),
-    "kg/m³": (("g/cm**3", 1e3),),
-    "N": (("kN", 1e3), ("mN", 1e-3)),
-    "N·m": (("mN*m", 1e-3),),
-    "N/m": (("mN/m", 1e-3),),
-    "Pa": (("kPa", 1e3), ("bar", 1e5), ("MPa", 1e6)),
-    "s": (("minute", 60.0), ("hour", 3600.0)),
-    "rad": (("pi/180", np.pi / 180),),
-    "-": (("%", 0.01),),
-}
-"""Units of the bench for units of SI, as `rheokit.units` writes them: what somebody may have meant."""
-PERCENT = frozenset(QUANTITIES[name] for name in SAID_IN_PERCENT)
 
 
 # --- who is judged ------------------------------------------------------------------------------------------------
@@ -193,10 +173,10 @@ def _judge(where, name, value, about, default, doubts, flow_index=None):
     least, most = about.possible
     if not (np.isfinite(low) and np.isfinite(high)):
         wrong = number[~np.isfinite(number)].flat[0] if number.ndim else number
-        raise DataError(f"{where}: {name} = {shown(wrong, about)} is no finite number; give {_it(about)}.")
+        raise DataError(f"{where}: {name} = {as_given(wrong, about)} is no finite number; give {_it(about)}.")
     if low < least or high > most:
         worst = low if low < least else high
-        raise DataError(f"{where}: {name} = {shown(worst, about)} {_impossible(worst, about)}.")
+        raise DataError(f"{where}: {name} = {as_given(worst, about)} {impossible(worst, about)}.")
     if doubt := unlikely(low if low < about.likely[0] else high, about):
         doubts.append(f"{name} = {doubt}")
     return value
@@ -242,24 +222,6 @@ def _converted(where, name, value, about, flow_index):
     return number if number.ndim else float(number)
 
 
-def unlikely(value, about):
-    """Return an SI value in words with why no bench has it, and what may have been meant; nothing where it is likely."""
-    low, high = about.likely
-    if low <= value <= high:
-        return ""
-    usual = f"{shown(low)} to {shown(high, about)}" if np.isfinite(high) else f"{shown(low, about)} and more"
-    return f"{shown(value, about)} is outside {usual}, where it usually lies{_meant(value, about)}"
-
-
-def unlikely_column(values, about):
-    """Return in words what of a column no bench has: one value, or that all of them are in another unit; else nothing."""
-    low, high = np.min(values), np.max(values)
-    if 0 < high < about.column:
-        most = f"{shown(high, about)} at the most, where a column usually goes beyond {shown(about.column, about)}"
-        return most + _meant(high, about._replace(likely=(about.column, about.likely[1])))
-    return unlikely(low if low < about.likely[0] else high, about)
-
-
 def doubtful(record):
     """Return what of a frozen record's numbers no bench has, in words; empty where all are likely."""
     found = []
@@ -285,42 +247,8 @@ def warn_outside(words, kind):
     warnings.warn(words, kind, stacklevel=level)
 
 
-def shown(value, about=None):
-    """Return a number as text, with its unit."""
-    return f"{value:.6g}" + ("" if about is None or about.unit == "-" else f" {about.unit}")
-
-
 def _it(about):
     return "a plain one" if about.unit == "-" else f"it in {about.unit}"
-
-
-def _impossible(value, about):
-    """Return why a value cannot be, as the end of a sentence."""
-    low, high = about.possible
-    if about.possible == SHARE:
-        why = "must be from 0 to 1"
-    elif value < low:
-        why = "cannot be negative" if low == 0 else f"cannot be below {shown(low, about)}"
-    else:
-        why = f"cannot be above {shown(high, about)}"
-    return why + _meant(value, about)
-
-
-def _meant(value, about):
-    """Return what unit may have been forgotten, as a question; nothing where none brings the value to a likely one."""
-    low, high = about.likely
-    if about.likely == ANY or not 0.01 <= value <= 1e5:  # what people type in a unit of the bench
-        return ""
-    if about.unit == "K" and low <= value + 273.15 <= high:
-        return f" (did you mean {value:g} °C? That is {value + 273.15:g} K)"
-    for text, factor in EDGES.get(about.unit, ()):
-        if low <= value * factor <= high:
-            if text == "%":
-                if about not in PERCENT and (high > 1 or 1 < about.possible[1] < np.inf):  # a factor, and no share
-                    return ""
-                return f" (did you mean {value:g} %? That is {value * factor:g})"
-            return f" (did you mean {value:g}*{text}?)"
-    return ""
 
 
 # --- what a formula asks for --------------------------------------------------------------------------------------
@@ -361,5 +289,4 @@ def _refuse(where, name, number, holds, why):
         return
     shape = np.broadcast_shapes(number.shape, np.shape(holds))
     worst = np.broadcast_to(number, shape)[~np.broadcast_to(holds, shape)].flat[0]
-    symbol = "" if unit(name) == "-" else f" {unit(name)}"
-    raise DataError(f"{where}: {name} = {worst:g}{symbol} {why}.")
+    raise DataError(f"{where}: {name} = {as_given(worst, QUANTITIES[name])} {why}.")

@@ -19,7 +19,8 @@ POINTS = 33  # of a first sweep
 SAME_ROOM = 1e-9  # of ln of room, which is rounding
 ZOOMS = 4  # each narrows a sweep to the steps around what was found
 LAW, BATCH, ALL = "law", "batch", "all of these"
-WORDS = ((0.9, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))  # common practice, no source
+LIKELY = 0.9  # chance that every limit holds, from which a print is called likely; common practice, no source
+WORDS = ((LIKELY, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))  # common practice, no source
 
 
 @dataclass(frozen=True)

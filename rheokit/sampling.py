@@ -9,6 +9,12 @@ from zlib import crc32
 
 import numpy as np
 
+LEVEL = 0.95
+"""Of every interval that is shown, where nobody asks for another. [-]"""
+TAILS = (0.025, 0.975)
+"""Its two ends as shares of a distribution; the upper one is held by whatever can hurt someone. [-]"""
+SURE = 1.959964
+"""Standard deviations of a normal distribution to either side of it. [-]"""
 MOVED = 1e-3  # of its value: a quantity that differs more between such laws rests on what is not identified
 
 

@@ -3,7 +3,6 @@
 Everything inside rheokit is SI; a unit is met only where numbers come in (reading) and go out (charts, tables).
 """
 
-import math
 import re
 from decimal import MAX_EMAX, Context, Decimal, InvalidOperation, localcontext
 from fractions import Fraction
@@ -13,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from .errors import DataError
+from .nomenclature import si_unit_meaning
 
 m = 1.0
 dm, cm, mm, um = 1e-1, 1e-2, 1e-3, 1e-6
@@ -139,29 +139,6 @@ def unit_scale(text, si_unit):
     return Scale(text.strip(), Fraction(one) - Fraction(zero), Fraction(zero))
 
 
-def si_unit_meaning(si_unit):
-    """Return what a unit of SI measures and two ways to write it, for messages."""
-    return _MEANINGS.get(si_unit, f"{si_unit} or a multiple of it")
-
-
-_MEANINGS = {
-    "-": "a pure number: write [-] or [%]",
-    "m": "a length: write mm, cm or m",
-    "m³": "a volume: write mL, mm3 or m3",
-    "m³/s": "a volume flow: write mm3/s, mL/min or m3/s",
-    "m/s": "a speed: write mm/s, mm/min or m/s",
-    "kg": "a mass: write g or kg",
-    "kg/m³": "a density: write kg/m3 or g/cm3",
-    "N": "a force: write N or kN",
-    "Pa": "a pressure or stress: write Pa, kPa or bar",
-    "K": "a temperature: write °C or K",
-    "s": "a time: write s, min or h",
-    "1/s": "a rate: write 1/s",
-    "rad": "an angle: write deg or rad",
-    "N·m": "a torque: write N m or mN m",
-}
-
-
 def _parsed(registry, text, si_unit):
     plain = text.strip()
     if plain in _NONE:
@@ -217,15 +194,3 @@ def _registry():
     import pint
 
     return pint.UnitRegistry(non_int_type=Fraction)
-
-
-def number(value, digits=3):
-    """Return a number with few digits; words for what is not one."""
-    if value is None or math.isnan(value):
-        return "-"
-    if math.isinf(value):
-        return "no limit"
-    if value != 0 and not 1e-3 <= abs(value) < 1e5:
-        return f"{value:.{digits - 1}e}"
-    rounded = f"{value:.{digits}g}"
-    return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03

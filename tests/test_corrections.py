@@ -13,6 +13,7 @@ from scipy.optimize import least_squares
 import rheokit as rk
 from rheokit import corrections
 from rheokit.corrections import bagley, mooney, rabinowitsch, two_lengths
+from rheokit.sampling import SURE
 from rheokit.units import mm
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # curves of any size
@@ -346,7 +347,7 @@ def test_limits_of_a_true_rate_are_those_of_its_slope():
         replace(capillary(PASTE, 2 * mm, 100 * mm, inlet=None, noise=0.02, seed=4), relative_uncertainty=None)
     ).table
     for name, sign in (("low", 1), ("high", -1)):
-        slope = table.local_slope + sign * 1.96 * table.local_slope_uncertainty
+        slope = table.local_slope + sign * SURE * table.local_slope_uncertainty
         expected = table.apparent_shear_rate * (3 * slope + 1) / (4 * slope)
         assert table[f"wall_shear_rate_{name}"].to_numpy() == pytest.approx(expected.to_numpy(), rel=1e-9)
 

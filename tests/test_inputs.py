@@ -256,7 +256,7 @@ def test_refusals_in_full(act, message):
     [
         (
             lambda: NOZZLE.pressure_drop(LAW, 23),
-            "Nozzle.pressure_drop: flow_rate = 23 m³/s is outside 0 to 0.0001 m³/s, where it usually lies (did you mean "
+            "Nozzle.pressure_drop: flow_rate = 23 m³/s is outside 0 to 100 mL/s, where it usually lies (did you mean "
             "23*mm**3/s?). It is computed with as it stands: check value and unit.",
         ),
         (
@@ -266,7 +266,7 @@ def test_refusals_in_full(act, message):
         ),
         (
             lambda: rk.Specimen(temperature=21.0),
-            "Specimen: temperature = 21 K is outside 253.15 to 403.15 K, where it usually lies (did you mean 21 °C? That is "
+            "Specimen: temperature = 21 K is outside -20 to 130 °C, where it usually lies (did you mean 21 °C? That is "
             "294.15 K). It is computed with as it stands: check value and unit.",
         ),
         (

@@ -12,8 +12,8 @@ import rheokit
 
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
-    {"errors", "frames"},
-    {"units", "nomenclature", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
+    {"errors", "frames", "nomenclature"},
+    {"units", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
     {"inputs"},
     {"laws"},
     {"flow", "part"},

@@ -165,7 +165,7 @@ def test_hard_limits_hold_at_their_sure_value():
     """Kind: exact. 1.96 standard deviations of model and batch are kept free."""
     here = Case.of(Material(paste=FULL, batch_spread=0.2), rig(), job())
     margin = LIMITS["rated pressure"].margin(here)
-    assert margin == pytest.approx(math.log(500e3 / float(here.pressure)) - 1.96 * math.hypot(0.15, 0.2))
+    assert margin == pytest.approx(math.log(500e3 / float(here.pressure)) - 1.959964 * math.hypot(0.15, 0.2))
 
 
 def test_hand_force_is_asked_of_a_hand_alone():

@@ -8,13 +8,12 @@ import pytest
 
 import rheokit as rk
 from rheokit.limits import LIMITS, Case
-from rheokit.limits.base import SURE
 from rheokit.limits.buckle import Buckle
 from rheokit.limits.line_geometry import LayerHeight, LineWidth
 from rheokit.part.printing import PrintJob
 from rheokit.paste.material import Material, Paste
 from rheokit.regions import AXES, region_map
-from rheokit.sampling import Normals
+from rheokit.sampling import SURE, Normals
 from rheokit.units import kPa, mm
 
 OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)

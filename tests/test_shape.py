@@ -4,9 +4,8 @@ import numpy as np
 import pytest
 
 from rheokit.errors import DataError
+from rheokit.laws.criterion import PLANE_STRAIN, UNIAXIAL
 from rheokit.part.shape import (
-    PLANE_STRAIN,
-    UNIAXIAL,
     drainage_speed,
     effective_modulus,
     greatest_rise_speed,

@@ -44,11 +44,11 @@ def drawn(*names, **given):
 
 
 def test_a_hard_limit_keeps_nothing_free_where_the_errors_are_drawn():
-    """What is drawn is not allowed for a second time: ln(470/28.915415) with draws, less 1.96 hypot(0.15, 0.17) without."""
+    """What is drawn is not allowed for a second time: ln(470/28.915415) with draws, less 1.959964 hypot(0.15, 0.17) without."""
     as_set = worked_case(SYRINGE | {"pressure_rating": 940e3, "stress_spread": 0.17})
     of_draws = as_set.drawn(as_set.paste, lambda name: np.zeros((1, 1, 1)))
     limit, room = LIMITS["rated pressure"], log(470e3 / PUSHED)
-    assert limit.margin(as_set) == pytest.approx(room - 1.96 * hypot(0.15, 0.17), rel=1e-6)
+    assert limit.margin(as_set) == pytest.approx(room - 1.959964 * hypot(0.15, 0.17), rel=1e-6)
     assert limit.margin(of_draws) == pytest.approx(room, rel=1e-6)
     assert limit.margin(replace(of_draws, stress_spread=0.17)) == pytest.approx(room, rel=1e-6)
 
@@ -60,10 +60,10 @@ def test_gas_behind_the_plunger_keeps_nothing_free_for_the_batch():
 
 
 def test_a_batch_spread_of_few_batches_is_kept_free_by_students_t():
-    """Five batches that spread by 0.2 leave 2.776 of it free and not 1.96; with the theory's 0.15 in quadrature."""
+    """Five batches that spread by 0.2 leave 2.776 of it free and not 1.959964; with the theory's 0.15 in quadrature."""
     here = worked_case(SYRINGE | {"pressure_rating": 940e3})
     few = Case.of(Material(paste=here.paste, batch_spread=0.2, batch_freedom=4), here.extruder, here.job)
-    kept = hypot(1.96 * 0.15, STUDENT * 0.2)
+    kept = hypot(1.959964 * 0.15, STUDENT * 0.2)
     assert LIMITS["rated pressure"].margin(few) == pytest.approx(log(470e3 / PUSHED) - kept, abs=2e-4)
 
 
@@ -210,7 +210,7 @@ def test_a_bore_errs_three_times_in_the_rate_and_once_in_the_stress():
 )
 def test_scatter_about_lines_has_the_freedom_that_the_lines_leave(residuals, shared, squares):
     """Two lines of four readings, two numbers fitted each: freedom (4 - 2)*2 = 4, as of three less what they share."""
-    expected = np.sqrt(squares / 4) * STUDENT / 1.96
+    expected = np.sqrt(squares / 4) * STUDENT / 1.959964
     assert own_scatter(np.array(residuals), 2, shared) == pytest.approx(expected, rel=2e-4)
 
 

@@ -7,8 +7,9 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
-from ..inputs import in_si, judging, shown, trusted, unlikely_column, warn_of
+from ..inputs import in_si, judging, trusted, warn_of
 from ..nomenclature import ANY, QUANTITIES, Quantity
+from ..nomenclature.likely import as_given, unlikely_column
 
 
 class Nuisance(NamedTuple):
@@ -163,5 +164,5 @@ def stated_faults(test):
         if about is None or not isinstance(f.default, float) or "dimension" in f.metadata:
             continue
         if not 0 <= np.min(value) <= np.max(value) < np.inf:
-            faults.append(f"{f.name} = {shown(np.min(value), about)} must be zero or more, and finite")
+            faults.append(f"{f.name} = {as_given(np.min(value), about)} must be zero or more, and finite")
     return faults

@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..laws.criterion import UNIAXIAL
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, column, dimension
 
@@ -57,7 +58,7 @@ class HangingSlug(BenchTest):
         return self.surface_tension / (self.bore / 2)
 
     def expected(self, law, nuisance):  # noqa: D102
-        return self._area * (np.sqrt(3) * law.yield_stress + self._capillary) / STANDARD_GRAVITY
+        return self._area * (UNIAXIAL * law.yield_stress + self._capillary) / STANDARD_GRAVITY
 
     @property
     def window(self):
@@ -66,4 +67,4 @@ class HangingSlug(BenchTest):
 
     def yield_stresses(self):  # noqa: D102
         mass = self.mass[self.bounds[0] == 0]
-        return (mass * STANDARD_GRAVITY / self._area - self._capillary) / np.sqrt(3)
+        return (mass * STANDARD_GRAVITY / self._area - self._capillary) / UNIAXIAL

@@ -7,13 +7,12 @@ import numpy as np
 
 from ..checking import Example
 from ..nomenclature import Quantity
+from ..part.printing import LONG, STRAIGHT
 from ..part.shape import GREENHILL, INCOMPRESSIBLE_WIDE
 from ..units import STANDARD_GRAVITY
 from .base import choice, column, dimension
 from .measured import Property
 from .property_test import PropertyTest
-
-STRAIGHT, LONG = "straight wall", "long wall"
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Check, Example
+from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
 from .base import BenchTest, column, dimension, nuisance
 from .described import WEIGHT
 
@@ -23,7 +24,7 @@ THINNEST = 1e-3
 def squeeze_factor(wall_friction):
     """Return C(m_f) = (√3/2) [√(1 - m_f²) + asin(m_f)/m_f]: √3 for slippery plates, π√3/4 for rough ones [-]."""
     m = np.clip(np.asarray(wall_friction, float), 1e-9, 1.0)
-    return np.sqrt(3) / 2 * (np.sqrt(1 - m * m) + np.arcsin(m) / m)
+    return UNIAXIAL / PLANE_STRAIN * (np.sqrt(1 - m * m) + np.arcsin(m) / m)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -7,9 +7,8 @@ from typing import ClassVar
 import numpy as np
 
 from ..errors import DataError
+from ..sampling import SURE, TAILS
 from .base import BenchTest
-
-HALF_WIDTH = 1.959964  # of a normal distribution's 95 %, in standard deviations
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -81,7 +80,7 @@ class PropertyTest(BenchTest):
             if scatter > 1e-9 * value:
                 from scipy.special import stdtrit
 
-                error = scatter / np.sqrt(count) * stdtrit(count - 1, 0.975) / HALF_WIDTH
+                error = scatter / np.sqrt(count) * stdtrit(count - 1, TAILS[1]) / SURE
             else:
                 error = self.usual_scatter * value / np.sqrt(count)
         return float(value), float(np.hypot(error / value, self.model_error))

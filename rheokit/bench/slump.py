@@ -12,11 +12,11 @@ import numpy as np
 
 from ..checking import Example
 from ..errors import DataError
+from ..laws.criterion import UNIAXIAL
 from ..nomenclature import Quantity
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, column, dimension
 
-UNIAXIAL = np.sqrt(3.0)
 MOULD = Quantity("D", "m", "inside diameter of the mould")
 VISIBLE = 2e-3
 """Least slump that can be told from none by eye and ruler [m]; common practice, no source."""

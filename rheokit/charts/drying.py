@@ -5,8 +5,9 @@ import numpy as np
 import pandas as pd
 
 from ..errors import DataError
+from ..nomenclature import number
 from ..part.drying import remaining_mass
-from ..units import hour, number
+from ..units import hour
 from .drawing import Drawing, layer_of, round_up
 from .looks import sheet_of
 

@@ -6,7 +6,7 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting import FitResult
-from ..units import number
+from ..nomenclature import number
 from .looks import HEIGHT, Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
 from .suspects import rings, said, with_rings
 

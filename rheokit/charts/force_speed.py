@@ -10,7 +10,9 @@ import pandas as pd
 from ..errors import DataError, RheokitWarning
 from ..limits import LIMITS
 from ..machine.drives import HandDrive
-from ..units import mm, number
+from ..nomenclature import number
+from ..sampling import TAILS
+from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
 from .looks import HEIGHT, Caveat, axis_title, sheet_of, ticks
@@ -147,9 +149,7 @@ def _curve(case, draws, drawn, low, high, read):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RheokitWarning)  # the one at hand is said where its pressure is computed
         force = case.real_extruder.plunger_force(case.paste.law, flows)
-        band = (
-            (force, force) if draws is None else np.quantile(drawn.plunger_force(draws, flows), [0.025, 0.975], axis=0)
-        )
+        band = (force, force) if draws is None else np.quantile(drawn.plunger_force(draws, flows), TAILS, axis=0)
     covered = (speeds >= read[0]) & (speeds <= read[1]) if read else np.zeros(len(speeds), bool)
     return pd.DataFrame(
         {

@@ -5,7 +5,7 @@ import numpy as np
 import pandas as pd
 
 from ..errors import DataError
-from ..units import number
+from ..nomenclature import number
 from .looks import Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
 from .suspects import rings, said, with_rings
 

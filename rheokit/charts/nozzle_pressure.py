@@ -6,7 +6,8 @@ import pandas as pd
 
 from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
-from ..units import kPa, mm, number
+from ..nomenclature import number
+from ..units import kPa, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
 from .looks import HEIGHT, axis_title, sheet_of

@@ -13,11 +13,11 @@ from functools import cached_property
 import numpy as np
 from contourpy import contour_generator
 
+from ..planning import LIKELY
 from ..regions import AXES
+from ..sampling import TAILS
 
 FINE = 160  # points across and up, of lines and zones
-LIKELY = 0.9
-SURE = 0.975  # share of the draws in which a hard limit must hold
 SHADES = 250  # of the raster; what follows are its hatches
 HATCH, STOPPED, BLANK = 251, 252, 253
 EVERYTHING_HOLDS = ""
@@ -61,7 +61,7 @@ class Shapes:
         """By hard limit, a field that is negative where it stops the print [-]."""
         names = [limit.name for limit in self.found.limits if limit.hard]
         if self.probable:
-            return {name: self.found.holds[name] - SURE for name in names}
+            return {name: self.found.holds[name] - TAILS[1] for name in names}
         return {name: self.found.margins[name] for name in names}
 
     @cached_property

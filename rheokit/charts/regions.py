@@ -9,8 +9,8 @@ import pandas as pd
 
 from ..errors import DataError
 from ..limits import LIMITS
+from ..nomenclature import number
 from ..regions import AXES, RegionMap
-from ..units import number
 from .looks import LETTER, TEXT, Caveat, below_title, sheet_of
 from .region_labels import LINE, Label, Places, broken
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
@@ -20,7 +20,7 @@ SHADE_ENDS = {
     "light": ("#fbfcfe", "#4f86c6"),
     "dark": ("#141518", "#3a6fb0"),
 }  # one hue, light to dark or dark to light
-LEVELS = (0.1, 0.5, 0.9)
+LEVELS = (0.1, 0.5, LIKELY)
 ROOM = (np.log(0.8), 0.0, np.log(1.25))  # ln of a factor
 REACH = np.log(2.0)  # as far as the shades of best values go
 DASHES = {

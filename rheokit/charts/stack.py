@@ -4,7 +4,8 @@ import altair as alt
 import pandas as pd
 
 from ..errors import DataError
-from ..units import minute, mm, number
+from ..nomenclature import number
+from ..units import minute, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
 from .looks import axis_title, sheet_of

@@ -4,7 +4,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from ..units import number
+from ..nomenclature import number
 from .drawing import Drawing, layer_of, round_down, round_up
 from .looks import axis_title, sheet_of, ticks
 

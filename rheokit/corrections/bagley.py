@@ -2,8 +2,9 @@
 
 import numpy as np
 
+from ..sampling import SURE
 from .base import Method, analysed, estimate, refused
-from .errors import NORMAL, TIED, Errors, by_source, farthest, own_scatter, size_of
+from .errors import TIED, Errors, by_source, farthest, own_scatter, size_of
 from .lengths import flow_of, rest_in_words, shared_part, side_by_side, sources_of
 from .readings import bore_groups, named, rows_of, runs_of
 from .regression import common, fitted
@@ -146,7 +147,7 @@ def _lines(bore):
     return (
         rows,
         faults,
-        estimate("end_correction", mean, u_mean, NORMAL),
+        estimate("end_correction", mean, u_mean, SURE),
         sources,
         f"{bore.words}: {far}{TIED * (len(bore.ratios) == 3)}",
     )

@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..nomenclature import QUANTITIES
+from ..sampling import SURE
 
 
 class Method(NamedTuple):
@@ -36,7 +37,7 @@ class Estimate(NamedTuple):
         return f"{self.of}{self.name.replace('_', ' ')} {self.symbol} = {self.value:.5g}{limits}{unit}"
 
 
-def estimate(name, value, uncertainty=np.nan, quantile=1.96, positive=False):
+def estimate(name, value, uncertainty=np.nan, quantile=SURE, positive=False):
     """Return an `Estimate` under a name of the nomenclature, with value ± quantile × uncertainty as its interval.
 
     For a `positive` one the interval is that of its logarithm.

@@ -4,8 +4,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..sampling import SURE, TAILS
+
 TIED = " Of three on a line it cannot be told which one is off; look at all three."
-NORMAL = 1.96  # standard uncertainties to either side of a 95 % interval
 
 
 class Errors(NamedTuple):
@@ -100,7 +101,7 @@ def own_scatter(residuals, fitted, shared):
         residuals, lines = residuals - residuals.mean(axis=0), lines - 1
     freedom = (count - fitted) * lines
     size = max(float(np.sqrt(np.sum(residuals**2) / freedom)), 1e-12)
-    return size * quantile(0.975, freedom) / NORMAL
+    return size * quantile(TAILS[1], freedom) / SURE
 
 
 def farthest(words, read, off, sizes, about="the fit"):

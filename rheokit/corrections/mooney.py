@@ -2,8 +2,9 @@
 
 import numpy as np
 
+from ..sampling import SURE
 from .base import Method, analysed, refused
-from .errors import NORMAL, TIED, Errors, farthest, own_scatter, size_of
+from .errors import TIED, Errors, farthest, own_scatter, size_of
 from .readings import (
     BETWEEN,
     SAME_RATE,
@@ -101,7 +102,7 @@ def _sheared_or_plug(rows):
     """Return a note on the stresses where the rate without slip may be 0, as a list of at most one."""
     open_ones = []
     for row in rows:
-        rate, half = row["apparent_shear_rate"], NORMAL * row["apparent_shear_rate_uncertainty"]
+        rate, half = row["apparent_shear_rate"], SURE * row["apparent_shear_rate_uncertainty"]
         if rate < half:
             open_ones.append(f"{row['wall_shear_stress']:.4g} Pa ({rate - half:.3g} to {rate + half:.3g} 1/s)")
     if not open_ones:
@@ -201,7 +202,7 @@ def _lines(stresses, bores, rates, sources, known, origins):
             **{f"apparent_shear_rate_residual at {d * 1e3:.3g} mm": r for d, r in zip(bores, away, strict=True)},
             "apparent_shear_rate": left, "apparent_shear_rate_uncertainty": u_left,
             "slip_velocity": slip, "slip_velocity_uncertainty": u_slip,
-            "slip_velocity_low": slip - NORMAL * u_slip, "slip_velocity_high": slip + NORMAL * u_slip,
+            "slip_velocity_low": slip - SURE * u_slip, "slip_velocity_high": slip + SURE * u_slip,
             "slip_share at middle bore": 8 * slip / np.median(bores) / middle,
             "curvature": bends[-1], "interpolated": BETWEEN in " ".join(read),
         })  # fmt: skip

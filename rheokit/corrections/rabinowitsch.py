@@ -2,8 +2,9 @@
 
 import numpy as np
 
+from ..sampling import SURE
 from .base import Method, analysed, estimate, refused
-from .errors import NORMAL, farthest, size_of
+from .errors import farthest, size_of
 from .readings import bore_groups, curve_of, named
 from .regression import averaged, fitted, odd_one_out, smooth
 
@@ -252,10 +253,10 @@ def _carry(table, curve, x, errors, known):
     u_slope = np.hypot(size_of(of_slope), rest)
     share = np.hypot(size_of(errors.rate - pace * of_slope), pace[:, 0] * rest)
     share = np.hypot(share, (1 - pace[:, 0] * curve.value(x, 2)) * scatter)
-    low, high = (_limit(slope, sign * NORMAL * u_slope, NORMAL * share) for sign in (1, -1))
+    low, high = (_limit(slope, sign * SURE * u_slope, SURE * share) for sign in (1, -1))
     rate = table.wall_shear_rate.to_numpy()
     table["local_slope_uncertainty"] = u_slope
-    table["wall_shear_rate_uncertainty"] = rate * np.hypot(np.expm1(high), np.expm1(-low)) / (NORMAL * np.sqrt(2))
+    table["wall_shear_rate_uncertainty"] = rate * np.hypot(np.expm1(high), np.expm1(-low)) / (SURE * np.sqrt(2))
     table["wall_shear_rate_low"], table["wall_shear_rate_high"] = rate * np.exp(-low), rate * np.exp(high)
 
 
@@ -263,7 +264,7 @@ def _scatter_of_rate(curve, slope, flow_read):
     """Return the error of each ln rate that was read, from the scatter of ln stress about the curve; 1.96 of it hold 95 %."""
     if flow_read is None:
         return 0.0
-    scatter = sum(s * one.scale * one.quantile / NORMAL for s, one in zip(curve.shares, curve.fits, strict=True))
+    scatter = sum(s * one.scale * one.quantile / SURE for s, one in zip(curve.shares, curve.fits, strict=True))
     return np.where(flow_read, scatter / np.mean(slope), 0.0)
 
 
@@ -296,19 +297,19 @@ def _impossible(table, curve, x, readings, words):
     refuse or to blank what looks so selects the readings by their errors, and what is left then holds less than it says.
     """
     slope, u_slope = table.local_slope.to_numpy(), table.local_slope_uncertainty.to_numpy()
-    low = int(np.argmin(slope + NORMAL * u_slope))
+    low = int(np.argmin(slope + SURE * u_slope))
     flat = np.isinf(table.wall_shear_rate_high).mean() > 0.5
-    if slope[low] + NORMAL * u_slope[low] <= 0 or flat:
+    if slope[low] + SURE * u_slope[low] <= 0 or flat:
         low = low if not flat else int(np.argmin(slope / u_slope))
-        how = "falls" if slope[low] + NORMAL * u_slope[low] <= 0 else "is not surely above 0"
+        how = "falls" if slope[low] + SURE * u_slope[low] <= 0 else "is not surely above 0"
         return [
             f"{words}the slope n′ {how} near {readings[low]}: {slope[low]:.2g} ± {u_slope[low]:.1g}. A flat or"
             " falling curve is a plug that slips, fracture at the exit, a draining paste, or scatter: no true rate"
             " follows. Measure three bores for slip; repeat the first rate last."
         ]
     # the true rate climbs with the apparent one only while dn′/d ln γ̇_a < n′(3n′+1), from the formula itself
-    room = slope + NORMAL * u_slope
-    over = curve.value(x, 2) - NORMAL * curve.uncertainty(x, 2) - room * (3 * room + 1)
+    room = slope + SURE * u_slope
+    over = curve.value(x, 2) - SURE * curve.uncertainty(x, 2) - room * (3 * room + 1)
     if np.max(over) > 0:
         return [
             f"{words}near {readings[int(np.argmax(over))]} the slope n′ grows so fast that the true rate would fall"
@@ -321,7 +322,7 @@ def _impossible(table, curve, x, readings, words):
             f"{words}the scatter leaves the true rate known to {100 * vague:.0f} % only (n′ = {np.median(slope):.2g} ±"
             f" {np.median(u_slope):.1g}); read more rates, each twice, over a wider range."
         ]
-    if np.min(slope - NORMAL * u_slope) > 1.1:
+    if np.min(slope - SURE * u_slope) > 1.1:
         return [
             f"{words}the slope n′ is above 1 throughout ({np.min(slope):.2f} or more): inertia, an end loss that"
             " grows with the square of flow, or turbulence does this far more often than a thickening paste. Take out"

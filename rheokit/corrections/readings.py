@@ -9,8 +9,9 @@ from ..bench.gathered import gathered, words
 from ..bench.pressure_run import PressureRun
 from ..errors import DataError
 from ..flow.nozzles import Cylinder
-from ..inputs import in_si, unlikely_column, warn_of
+from ..inputs import in_si, warn_of
 from ..nomenclature import QUANTITIES
+from ..nomenclature.likely import unlikely_column
 from ..things import called
 from .base import Correction
 from .errors import errors_of, size_of

@@ -4,10 +4,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .errors import NORMAL
+from ..sampling import SURE, TAILS
 
 REPEATS = 0.005  # share of itself below which no bench reading repeats; common practice, no source
-SURE = 0.01  # chance of calling sound readings bad
+CHANCE = 0.01  # chance of calling sound readings bad
 PENALTY = 0.6  # of a coefficient, on the ln of how likely an order is
 LIKELY = 0.05  # chance of taking a higher order than is needed
 
@@ -43,7 +43,7 @@ class Polynomial(NamedTuple):
     @property
     def quantile(self):
         """How many standard uncertainties make a 95 % interval."""
-        return quantile(0.975, self.freedom)
+        return quantile(TAILS[1], self.freedom)
 
 
 def quantile(share, freedom):
@@ -115,7 +115,7 @@ class Average(NamedTuple):
     def uncertainty(self, x, derivative=0):
         """Return the uncertainty of the mean curve, of scatter and shape, of which 1.96 hold 95 %."""
         pairs = zip(self.shares, self.fits, strict=True)
-        scatter = sum(s * (one.uncertainty(x, derivative) * one.quantile / NORMAL) ** 2 for s, one in pairs)
+        scatter = sum(s * (one.uncertainty(x, derivative) * one.quantile / SURE) ** 2 for s, one in pairs)
         return np.sqrt(scatter + self.doubt(x, derivative) ** 2)
 
 
@@ -190,7 +190,7 @@ def odd_one_out(x, y, uncertainty, known):
         more = fitted(*others, order, known) if count - 1 > order + 1 else rest
         off = float(y[row] - rest.value(x[row]))
         chance = count * max(_chance(one, x[row], y[row], uncertainty[row]) for one in (rest, more))
-        if chance < SURE and abs(off) > 0.03 and (found is None or chance < found[0]):
+        if chance < CHANCE and abs(off) > 0.03 and (found is None or chance < found[0]):
             found = chance, int(row), off, rest
     return found and found[1:]
 
@@ -217,9 +217,9 @@ def common(values, uncertainties, shared=0.0):
         weights = np.maximum(uncertainties, 1e-12) ** -2.0
         mean = float(np.sum(weights * values) / np.sum(weights))
         alone = float(np.mean(uncertainties)) * shared
-        return mean, mean / float(np.hypot(np.sum(weights) ** -0.5, alone)), quantile(1 - SURE / 2, np.inf)
+        return mean, mean / float(np.hypot(np.sum(weights) ** -0.5, alone)), quantile(1 - CHANCE / 2, np.inf)
     count, mean = len(values), float(np.mean(values))
     if count < 3:
         return mean, 0.0, np.inf
     scatter = max(float(np.std(values, ddof=1)) / np.sqrt(count), 1e-6)
-    return mean, mean / scatter, quantile(1 - SURE / 2, count - 1)
+    return mean, mean / scatter, quantile(1 - CHANCE / 2, count - 1)

@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from ..sampling import SURE
 from .base import estimate
-from .errors import NORMAL
 
 STEPS = 4000  # thresholds that are tried
 TOLD = 2.2  # standard uncertainties that hold 95 % of what is told: it is told where slip is seen, so by errors that show it
@@ -49,7 +49,7 @@ def slip_law(rows, slips):
         ends = tried[allowed][[0, -1]]
         return *map(float, (np.min(beta[allowed] - room), np.max(beta[allowed] + room), *ends)), bool(allowed[-1])
 
-    least_slip, *_, at_the_top = limits(NORMAL)
+    least_slip, *_, at_the_top = limits(SURE)
     if not _likely(misfit[least], len(rows) - 2):
         return [], [
             "Slip coefficient and threshold are not known: the slip velocities do not lie on V_s = β (τ_w - τ_s) within"

@@ -9,6 +9,7 @@ from ..bench.base import quantity_of
 from ..checking import Check
 from ..flow.converging import outside_range
 from ..progress import step
+from ..sampling import TAILS
 from . import artefacts, handling
 from .contradictions import kinds_agree
 from .estimate import inside
@@ -143,7 +144,7 @@ def _mostly_batches(result, ratio):
     from scipy.special import stdtrit
 
     spread, freedom = result.batch_spread
-    share = 2 * stdtrit(freedom, 0.975) * spread / np.sqrt(freedom + 1)
+    share = 2 * stdtrit(freedom, TAILS[1]) * spread / np.sqrt(freedom + 1)
     return bool(share > 0.5 * np.log(ratio))
 
 

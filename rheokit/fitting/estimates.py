@@ -4,13 +4,13 @@ import numpy as np
 
 from ..inputs import number
 from ..progress import step
+from ..sampling import LEVEL, SURE, TAILS
 from ..things import named
 from . import identified, profile
 from .estimate import batch_freedom
 from .problem import batch_key
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
-SURE = 1.959964  # standard deviations to either side, of a normal distribution's 95 %
 TOLD = 0.9  # of the width that was assumed: readings that leave more tell nothing of it
 NO_LIMIT = 50.0  # logarithmic limits beyond this are no limits
 
@@ -89,7 +89,7 @@ def table(result):
     return frame
 
 
-def limits(result, name, level=0.95):
+def limits(result, name, level=LEVEL):
     """Return the profile limits of one parameter; its bounds, or no limit, where the readings do not fix it."""
     level = number("FitResult.limits", "level", level, "confidence_level")
     named("FitResult.limits", [name], [*result.problem.names, *result.problem.fixed], "parameter of this fit")
@@ -117,7 +117,7 @@ def batch_spread(result):
     places = [problem.names.index(batch_key(batch)) for batch in problem.batches]
     freedom = batch_freedom(problem, np.linalg.pinv(jacobian.T @ jacobian), places)
     spread = problem.batch_spread
-    low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in (0.025, 0.975))
+    low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in TAILS)
     return spread, spread / np.sqrt(2 * freedom), low, high
 
 

@@ -5,6 +5,7 @@ from functools import cached_property
 import numpy as np
 
 from ..inputs import trusted
+from ..sampling import LEVEL
 from . import draws, estimates, predictions
 
 
@@ -25,7 +26,7 @@ class JointDraws:
         """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included."""
         return estimates.draws_table(self, self.draw(count, seed).theta)
 
-    def band(self, quantity, level=0.95, count=2000, seed=0):
+    def band(self, quantity, level=LEVEL, count=2000, seed=0):
         """Return (low, high) of an array-valued quantity of the law, by joint draws: quick enough for a chart.
 
         NaN where the readings do not carry joint draws.

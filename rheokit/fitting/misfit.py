@@ -11,6 +11,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..sampling import LEVEL
+
 LEAST_FREEDOM = 0.5  # degrees of freedom below which residuals do not say how large their error is
 
 
@@ -42,7 +44,7 @@ class Misfit:
     """
 
     groups: tuple = ()
-    level: float = 0.95
+    level: float = LEVEL
 
     @cached_property
     def rise(self):

@@ -9,6 +9,7 @@ import numpy as np
 from ..errors import DataError, RheokitWarning
 from ..inputs import number, trusted
 from ..progress import step
+from ..sampling import LEVEL
 from ..things import whole
 from . import identified, profile, region
 from .text import median_batch
@@ -16,7 +17,6 @@ from .text import number as shown
 from .tracing import TracedLaw
 
 REFERENCE_RATES = (1.0, 10.0, 100.0)
-LEVEL = 0.95
 NO_NUMBER = "the quantity gave no finite number, so there is none to bound: check what it computes"
 MEDIAN, NEXT = "median", "next"  # batches that an interval can be asked for
 LEAST_SPREAD = 0.1  # of ln stress from batch to batch, below which it is unusual: common practice, no source

@@ -11,6 +11,7 @@ from ..bench.repeated import refuse_repeated
 from ..errors import AtBoundWarning, DataError, ExtrapolationWarning, NotIdentifiedWarning
 from ..laws import FlowLaw
 from ..progress import step
+from ..sampling import LEVEL
 from ..things import called
 from . import apparatus, checks, conditions, draws, estimates, identified, predictions, stamp, text
 from .estimate import check_names, error_groups, estimate, inside, rates_of_use, tests_and_benches
@@ -148,7 +149,7 @@ class FitResult(JointDraws):
         _, freedom = inside(self.problem, range(len(self.tests)))
         return sum(self.problem.counts) + int(freedom) - self.problem.free_without_prior
 
-    def misfit(self, level=0.95):
+    def misfit(self, level=LEVEL):
         """Return the `Misfit` whose rise sets the limits of an interval."""
         return Misfit(self._error_groups, level)
 
@@ -239,7 +240,7 @@ class FitResult(JointDraws):
         """
         return estimates.table(self)
 
-    def limits(self, name, level=0.95):
+    def limits(self, name, level=LEVEL):
         """Return the profile limits (low, high) of one parameter, in its unit, at a level of confidence [-]."""
         if (name, level) not in self._limits:
             self._limits[name, level] = estimates.limits(self, name, level)
@@ -281,7 +282,7 @@ class FitResult(JointDraws):
         """Return what the fit knows of an extruder, as `apparatus.Known`; see `interval`."""
         return apparatus.known(self, extruder)
 
-    def interval(self, quantity, level=0.95, extruder=None, batch="median"):
+    def interval(self, quantity, level=LEVEL, extruder=None, batch="median"):
         """Return the profile interval of anything that can be computed from a law, and from an extruder with it.
 
         Parameters

@@ -5,8 +5,9 @@ import html as escaping
 import numpy as np
 
 from ..bench.gathered import words
-from ..nomenclature import QUANTITIES
-from ..units import mm, number
+from ..nomenclature import QUANTITIES, number
+from ..sampling import SURE
+from ..units import mm
 from . import handling, stamp
 
 OPEN = "not identified"
@@ -47,7 +48,7 @@ def properties(bench):
     for name, one in bench.properties().items():
         about = QUANTITIES[name]
         factor, unit = (mm, " mm") if about.unit == "m" else (1.0, "" if about.unit == "-" else f" {about.unit}")
-        low, high = (number(one.value / factor * np.exp(sign * 1.96 * one.spread)) for sign in (-1, 1))
+        low, high = (number(one.value / factor * np.exp(sign * SURE * one.spread)) for sign in (-1, 1))
         limits = f", 95 % {low} to {high}{unit}" if one.spread else ""
         lines.append(
             f"{name.replace('_', ' ')} {about.symbol} = {number(one.value / factor)}{unit}{limits}: {one.origin}"

@@ -20,6 +20,7 @@ import warnings
 import numpy as np
 
 from ..errors import ModelRangeWarning
+from ..laws.criterion import UNIAXIAL
 
 RIGHT_ANGLE = np.pi / 2
 WORTH_A_WORD = 0.01  # a part below this share of the pressure is not worth a warning
@@ -27,7 +28,7 @@ WORTH_A_WORD = 0.01  # a part below this share of the pressure is not worth a wa
 
 def plastic_factor(half_angle, log_ratio):
     """Return the excess start pressure over τ_y [-] of a contraction with a half angle [rad] and ln of diameter ratio."""
-    return 0.65 * (1 + 0.55 * half_angle) * 2 * np.sqrt(3) * log_ratio
+    return 0.65 * (1 + 0.55 * half_angle) * 2 * UNIAXIAL * log_ratio
 
 
 def excess_pressure(law, flow_rate, inlet_radius, outlet_radius, half_angle):
@@ -54,7 +55,7 @@ def excess_pressure(law, flow_rate, inlet_radius, outlet_radius, half_angle):
     """
     flow, inlet, outlet, angle = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius, half_angle))
     log_ratio = np.log1p((inlet - outlet) / outlet)
-    rate = np.sqrt(3) * 2 * np.maximum(flow, 1e-250) / (np.pi * outlet**3)
+    rate = UNIAXIAL * 2 * np.maximum(flow, 1e-250) / (np.pi * outlet**3)
     exponent = law.local_index(rate) ** 0.35
     stretching = law.stretching_stress(flow, inlet, outlet) * (1 - np.sin(angle) * np.exp(-3 * log_ratio))
     viscous = 1.15 * (angle / RIGHT_ANGLE) ** exponent * stretching
@@ -66,7 +67,7 @@ def outside_range(law, flow_rate, inlet_radius, outlet_radius, half_angle):
     flow, inlet, outlet = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius))
     ratio, degrees = inlet / outlet, np.degrees(half_angle)
     rate = np.maximum(flow, 1e-250) / (np.pi * outlet**3)  # U/R, on which the set's Bingham number stands
-    index = law.local_index(2 * np.sqrt(3) * rate)
+    index = law.local_index(2 * UNIAXIAL * rate)
     viscous = np.maximum(law.shear_stress(rate) - law.yield_stress, 1e-300)
     bingham = np.where(flow > 0, law.yield_stress / viscous, 0.0)
     words = []

@@ -16,6 +16,7 @@ import numpy as np
 
 from ..roots import increasing_root
 from .blocks import BLOCK
+from .criterion import UNIAXIAL
 
 
 def _gauss(count):
@@ -159,8 +160,8 @@ def stretching_stress(law, flow_rate, inlet_radius, outlet_radius):
     log_ratio, radius = _along_taper(inlet_radius, outlet_radius)
     flow = np.asarray(flow_rate, float)[..., None]
     lifted = law.lifted()
-    excess = lifted.shear_stress(np.sqrt(3) * 2 * flow / (np.pi * radius**3)) - lifted.yield_stress
-    return 2 * np.sqrt(3) * np.sum(TAPER_WEIGHTS * excess * log_ratio, -1)
+    excess = lifted.shear_stress(UNIAXIAL * 2 * flow / (np.pi * radius**3)) - lifted.yield_stress
+    return 2 * UNIAXIAL * np.sum(TAPER_WEIGHTS * excess * log_ratio, -1)
 
 
 def coarse_guess(law_class, shear_rate, shear_stress):

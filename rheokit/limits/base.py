@@ -12,9 +12,9 @@ from typing import ClassVar
 import numpy as np
 
 from ..errors import DataError
+from ..sampling import SURE
 
 ALIKE = 1e-3  # of the ln of room: a margin that differs more between laws rests on what tells them apart
-SURE = 1.96  # standard deviations: a hard limit must hold in 97.5 of 100 cases
 
 
 class Limit(ABC):

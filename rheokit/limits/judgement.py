@@ -11,9 +11,10 @@ import numpy as np
 
 from ..inputs import doubtful
 from ..laws.herschel_bulkley import HerschelBulkley
+from ..nomenclature import number
 from ..origins import in_short
 from ..things import a, called, named
-from ..units import kPa, mm, number
+from ..units import kPa, mm
 from .base import Limit
 
 BY_EVERY_LAW = "by every law that the readings leave open"

@@ -5,11 +5,11 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..laws.criterion import UNIAXIAL
 from ..part.shape import skin_time
 from ..units import STANDARD_GRAVITY
 from .base import Limit
 from .plain import plain
-from .stack import UNIAXIAL
 
 SKINS = ("diffusivity", "dry_density", "skin_loss")  # what the time to a skin asks for
 

@@ -5,12 +5,11 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
 from ..part.printing import LONG
 from ..part.shape import plastic_height
 from .base import Limit
 from .plain import plain
-
-PLANE_STRAIN, UNIAXIAL = 2.0, 3**0.5
 
 
 class Stack(Limit):

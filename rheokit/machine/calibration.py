@@ -10,6 +10,7 @@ from ..checking import Check
 from ..errors import DataError
 from ..inputs import guarded, positive, require, settled
 from ..part.shape import line_section, speed_ratio, width_of_flow
+from ..sampling import LEVEL
 
 CATCHES, SPREAD, SHORTEST = 3, 0.03, 30.0
 """Fewest catches [-], largest relative standard deviation [-] and shortest catch [s]; common practice, no source."""
@@ -62,7 +63,7 @@ class FlowCalibration:
     started_after: float | None = None
     steady_after: float | None = None
     relative_uncertainty: float = 0.01
-    level: float = 0.95
+    level: float = LEVEL
 
     def __post_init__(self):
         if not np.size(self.masses):

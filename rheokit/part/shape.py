@@ -7,10 +7,8 @@ shear, after the actual rest; a uniaxial state yields at √3 of it (von Mises).
 import numpy as np
 
 from ..inputs import guarded, not_negative, positive, require
+from ..laws.criterion import UNIAXIAL
 from ..units import STANDARD_GRAVITY as GRAVITY
-
-UNIAXIAL, PLANE_STRAIN = 3**0.5, 2.0
-"""Stress at yield over the yield stress in shear: a column or ring; a wall too long to widen lengthwise [-]."""
 
 GREENHILL = 9 / 4 * 1.8663508590**2
 """Greatest ρ g A H³/(E I) of a column clamped at its foot: 7.837347 [-]; 1.866... is the first zero of J_-1/3."""

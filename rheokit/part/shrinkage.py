@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..inputs import guarded, not_negative, positive, require, share
+from ..sampling import LEVEL, SURE
 
 WATER_DENSITY = 998.0
 """Water at 20 °C [kg/m3]."""
@@ -32,7 +33,7 @@ class Shrinkage(NamedTuple):
 
 
 @guarded
-def volume_shrinkage(wet_solid_fraction, dry_solid_fraction, relative_uncertainty=0.0, coverage=1.96):
+def volume_shrinkage(wet_solid_fraction, dry_solid_fraction, relative_uncertainty=0.0, coverage=SURE):
     """Return the shrinkage of the volume from the solids in it before and after.
 
     Parameters
@@ -79,7 +80,7 @@ def scale_factor(shrinkage):
 
 
 @guarded(wet_lengths="wet_length", dry_lengths="dry_length", level="confidence_level")
-def measured_shrinkage(wet_lengths, dry_lengths, level=0.95):
+def measured_shrinkage(wet_lengths, dry_lengths, level=LEVEL):
     """Return the linear shrinkage along one axis from marks measured wet and dry.
 
     Parameters

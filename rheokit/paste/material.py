@@ -13,8 +13,9 @@ import numpy as np
 from ..errors import DataError
 from ..inputs import guarded, judging, number, positive, require, settled, trusted
 from ..laws import FlowLaw, Shifted
+from ..nomenclature import QUANTITIES
 from ..origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
-from ..sampling import Normals, students
+from ..sampling import SURE, Normals, students
 from ..things import a, named
 
 ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
@@ -29,11 +30,6 @@ ORDERED = (
     ("grain_size", "largest_grain", "nine grains in ten are smaller than the first, all than the second"),
     ("dry_density", "density", "the wet paste holds the dry mass and its water"),
 )
-
-
-def known(value=None, spread=0.0):
-    """Declare a property of a paste: the value where it is not given (None: unknown), and its usual sd of ln."""
-    return field(default=value, metadata={"spread": spread})
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -73,26 +69,26 @@ class Paste:
     """
 
     law: FlowLaw
-    static_ratio: float = known(1.3, 0.3)
-    density: float = known(None, 0.01)
-    air_content: float = known(None, 0.3)
-    modulus: float = known(None, 0.35)
-    lean_factor: float = known(0.8)
-    build_up_rate: float = known(0.0, 0.3)
-    build_up_time: float = known(0.0)
-    grain_size: float = known(None, 0.1)
-    largest_grain: float = known(None)
-    surface_tension: float = known(0.05, 0.2)
-    water_content: float = known(None)
-    water_slope: float = known(None, 0.1)
-    porosity: float = known(None)
-    drag_diameter: float = known(None, 0.1)
-    liquid_viscosity: float = known(None, 0.5)
-    diffusivity: float = known(None, 0.8)
-    dry_density: float = known(None)
-    skin_loss: float = known(None, 0.3)
-    shrinkage_xy: float = known(None, 0.1)
-    shrinkage_z: float = known(None, 0.1)
+    static_ratio: float = 1.3
+    density: float = None
+    air_content: float = None
+    modulus: float = None
+    lean_factor: float = 0.8
+    build_up_rate: float = 0.0
+    build_up_time: float = 0.0
+    grain_size: float = None
+    largest_grain: float = None
+    surface_tension: float = 0.05
+    water_content: float = None
+    water_slope: float = None
+    porosity: float = None
+    drag_diameter: float = None
+    liquid_viscosity: float = None
+    diffusivity: float = None
+    dry_density: float = None
+    skin_loss: float = None
+    shrinkage_xy: float = None
+    shrinkage_z: float = None
 
     def __post_init__(self):
         a("FlowLaw", "Paste", "law", self.law)
@@ -166,7 +162,7 @@ class Rig(NamedTuple):
 
 def _stated(specimen, name):
     """Return in words how well a number of a specimen is known."""
-    assumed = "its spread assumed" if Paste.__dataclass_fields__[name].metadata["spread"] else "taken as exact"
+    assumed = "its spread assumed" if QUANTITIES[name].spread else "taken as exact"
     return "stated of the specimen" + ("" if name in specimen.spreads else f", {assumed}")
 
 
@@ -311,7 +307,7 @@ class Material:
 
     def spread(self, name):
         """Return the standard deviation of the ln of a property [-]."""
-        return self.spreads.get(name, Paste.__dataclass_fields__[name].metadata.get("spread", 0.0))
+        return self.spreads.get(name, QUANTITIES[name].spread if name in QUANTITIES else 0.0)
 
     @trusted()
     def draws(self, count, seed):
@@ -337,8 +333,7 @@ class Material:
     @property
     def sure_spread(self):
         """Spread of ln stress, 1.96 of which hold 97.5 in 100 next batches [-]: the batch spread, more where few tell it."""
-        sure = 1.959964
-        return self.batch_spread * float(students(sure, self.batch_freedom)) / sure
+        return self.batch_spread * float(students(SURE, self.batch_freedom)) / SURE
 
     def rig(self, extruder, count=0, seed=0):
         """Return the `Rig` of an extruder: as it stands, or with what the readings behind the law know of it.
@@ -380,7 +375,6 @@ class Material:
         whether more tests would reduce it.
         """
         from ..frames import Frame
-        from ..nomenclature import QUANTITIES
 
         rows = []
         for name, about in type(self.paste.law).parameters().items():

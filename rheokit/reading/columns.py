@@ -6,7 +6,8 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
-from ..units import si_unit_meaning, unit_scale
+from ..nomenclature import si_unit_meaning
+from ..units import unit_scale
 from .faults import listed, shown
 from .guards import doubt
 from .headers import is_pressure, read_headers, words_of

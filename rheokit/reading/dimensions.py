@@ -6,9 +6,10 @@ import numpy as np
 
 from ..errors import DataError
 from ..flow.nozzles import Cone, Cylinder, Nozzle
+from ..nomenclature import example
 from .faults import listed, shown
 from .guards import NEVER_ABOVE, doubt, doubt_spread, radius_for_diameter
-from .stated import example, stated_number
+from .stated import stated_number
 
 SEGMENTS = {
     frozenset(("diameter", "length")): Cylinder,

@@ -2,35 +2,21 @@
 
 import numpy as np
 
-from ..nomenclature import ANY, QUANTITIES
-from .stated import example
+from ..nomenclature import ANY, QUANTITIES, between, example
 
 NEVER_ABOVE = {"slump": "height", "top_diameter": "bottom_diameter"}
 """What cannot exceed what."""
-
-CUSTOMARY = {
-    "m": ("mm", 1e3),
-    "m³": ("mL", 1e6),
-    "m³/s": ("mm3/s", 1e9),
-    "m/s": ("mm/s", 1e3),
-    "Pa": ("kPa", 1e-3),
-    "kg": ("g", 1e3),
-    "kg/m³": ("kg/m3", 1.0),
-    "N·m": ("N m", 1.0),
-}
 
 
 def doubt(name, value):
     """Return why an SI value is unlikely under its name, and the remedy; nothing where it is likely or not known."""
     if name not in QUANTITIES or QUANTITIES[name].likely == ANY:
         return ""
-    (low, high), unit = QUANTITIES[name].likely, QUANTITIES[name].unit
+    low, high = QUANTITIES[name].likely
     if low <= value <= high:
         return ""
     remedy = f'correct it, or write unusual = ["{name}"] beside it if it is really so'
-    return (
-        f"is outside {_range(low, high, unit)}, where {name.replace('_', ' ')} usually lies; is that the unit? {remedy}"
-    )
+    return f"is outside {between(low, high, name)}, where {name.replace('_', ' ')} usually lies; is that the unit? {remedy}"
 
 
 SHARPEST, WIDEST = 1e-9, 0.5
@@ -61,13 +47,6 @@ def doubt_reading(readings, spread):
         return ""
     told = f"{'less than a billionth of' if spread < largest else 'a billion times'} the largest reading"
     return f"is {told}; correct it, or leave it out if it is not known"
-
-
-def _range(low, high, unit):
-    if unit == "K":
-        return f"{low - 273.15:g} to {high - 273.15:g} °C"
-    text, factor = CUSTOMARY.get(unit, (unit, 1.0))
-    return f"{low * factor:g} to {high * factor:g}" + ("" if text == "-" else f" {text}")
 
 
 def radius_for_diameter(name, known):

@@ -5,10 +5,11 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ..errors import DataError
+from ..nomenclature import measure, si_unit_meaning
 from ..things import nearest
-from ..units import ATMOSPHERE, si_unit_meaning, unit_scale
+from ..units import ATMOSPHERE, unit_scale
 from .faults import listed, shown
-from .guards import CUSTOMARY, radius_for_diameter
+from .guards import radius_for_diameter
 
 
 class Column(NamedTuple):
@@ -105,8 +106,7 @@ def _without_brackets(header, after, form, reads):
         if text and (unit := _understood(text, si_unit)):
             given = f"{header}, {after}" if both else header
             return name, f"{shown(given)} has no unit in square brackets; write '{title} [{unit}]'", both
-    unit = {"K": "°C", "rad": "deg"}.get(si_unit) or CUSTOMARY.get(si_unit, (si_unit,))[0]
-    told = f"write words and unit, {si_unit_meaning(si_unit)}, such as '{title} [{unit}]'"
+    told = f"write words and unit, {si_unit_meaning(si_unit)}, such as '{title} [{measure(si_unit).typed[0]}]'"
     return name, f"{shown(header)} has no unit in square brackets; {told}", False
 
 

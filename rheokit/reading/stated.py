@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from ..errors import DataError
+from ..nomenclature import example
 from ..units import Scale, holds_share, unit_scale
 from .faults import shown
 from .misread import has_typographic_minus, is_broken, is_range, ungrouped
@@ -210,58 +211,3 @@ def _spread(value, spread, first, second, scale, si_unit, given):
         )
     own = unit_scale(second, si_unit) if second and first else scale
     return own.without_offset.to_si(spread), None
-
-
-EXAMPLES = {
-    "m": "26.7 mm",
-    "m³": "5.0 mL",
-    "m³/s": "12 mm3/s",
-    "kg": "60 g",
-    "kg/m³": "1110 kg/m3",
-    "N": "8 N",
-    "Pa": "120 kPa",
-    "K": "21 °C",
-    "s": "12 h",
-    "rad": "60 deg",
-    "N·m": "12 mN m",
-    "N/m": "0.05 N/m",
-    "-": "0.9",
-}
-
-
-TYPICAL = {
-    "height": "100 mm",
-    "diameter": "100 mm",
-    "top_diameter": "70 mm",
-    "bottom_diameter": "100 mm",
-    "density": "1110 kg/m3",
-    "volume": "5.0 mL",
-    "force": "9.81 N",
-    "load_mass": "1.00 kg",
-    "mass": "60 g",
-    "apex_angle": "60 deg",
-    "bore": "2.00 ± 0.02 mm",
-    "length": "20.0 mm",
-    "barrel_diameter": "26.70 ± 0.05 mm",
-    "fill_length": "60 mm",
-    "plunger_friction": "8 ± 1 N",
-    "barrel_drag": "1",
-    "wall_friction": "0.9 ± 0.1",
-    "rim_tension": "0.005 N/m",
-    "surface_tension": "0.05 N/m",
-    "vane_diameter": "20 mm",
-    "vane_height": "40 mm",
-    "temperature": "21 °C",
-    "age": "12 h",
-    "air_content": "3 %",
-    "water_content": "51 %",
-    "cup_volume": "100.0 ± 0.5 mL",
-    "true_density": "1150 ± 15 kg/m3",
-    "wall_width": "2.0 mm",
-}
-"""An example of each dimension; of others their unit gives one."""
-
-
-def example(si_unit, name=""):
-    """Return an example of a number in a unit, in quotes; the usual one of a dimension where it has a name."""
-    return f'"{TYPICAL.get(name) or EXAMPLES.get(si_unit, "1 " + si_unit)}"'

@@ -5,13 +5,12 @@ from collections import Counter
 from ..bench import KINDS
 from ..errors import DataError
 from ..machine.extruder import CAUTION
+from ..nomenclature import example, measure
 from ..things import nearest
 from .faults import listed, shown
 from .folder import MOST_TESTS
 from .forms import form_of
 from .headers import is_pressure, words_of
-from .stated import example
-from .typing_out import CUSTOMARY
 
 SPECIMEN = """\
 # One bench: what was tested, with what, and the files of readings. Fill in what stands between empty quotes; a line that
@@ -112,10 +111,11 @@ def _test_text(form, stem, apparatus):
             )
         else:
             lines.append(f"# {name} = {choice.default!r}".replace("'", '"'))
-    unit = CUSTOMARY.get(form.quantity(kind.reads).unit, "") if isinstance(kind.reads, str) and kind.reads else ""
+    si_unit = form.quantity(kind.reads).unit if isinstance(kind.reads, str) and kind.reads else "-"
+    unit = measure(si_unit).typed[0]
     lines.append(
         f'# uncertainty = "0.5 {unit}"   # standard uncertainty of a reading, or "3 %"'
-        if unit
+        if unit != si_unit
         else '# uncertainty = "3 %"   # standard uncertainty of a reading'
     )
     return "\n".join(lines) + "\n"
@@ -138,5 +138,6 @@ def _table_text(form):
 
 def column_title(name, form):
     """Return the heading of a column as a student would type it, with its customary unit."""
-    unit = form.quantity(name).unit
-    return f"{'gauge ' if is_pressure(name) else ''}{words_of(name)} [{'kPa' if is_pressure(name) else CUSTOMARY.get(unit, unit)}]"
+    if is_pressure(name):
+        return f"gauge {words_of(name)} [kPa]"
+    return f"{words_of(name)} [{measure(form.quantity(name).unit).typed[0]}]"

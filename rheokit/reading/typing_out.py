@@ -5,30 +5,19 @@ from functools import partial
 import numpy as np
 
 from ..flow.nozzles import Cylinder
+from ..nomenclature import measure
 from ..units import unit_scale
 from .forms import form_of
 from .guards import NEVER_ABOVE, doubt, doubt_reading, doubt_spread
 
-CUSTOMARY = {
-    "m": "mm",
-    "m³": "mL",
-    "m³/s": "mm3/s",
-    "m/s": "mm/s",
-    "kg": "g",
-    "kg/m³": "kg/m3",
-    "K": "°C",
-    "rad": "deg",
-    "N·m": "mN m",
-}
-"""Units of the bench for units of SI; others are written as they are."""
 AS_SET = "as set in the record that was written"
 """The reason of a model error that a record held and no folder stated."""
 MARKS = {-1: "<", 0: "", 1: ">"}
 
 
 def scale_of(si_unit):
-    """Return the `Scale` in which a quantity is written."""
-    return unit_scale(CUSTOMARY.get(si_unit, si_unit), si_unit)
+    """Return the `Scale` in which a quantity stands in a file."""
+    return unit_scale(measure(si_unit).typed[0], si_unit)
 
 
 def with_unit(value, si_unit, spread=None, share=None):

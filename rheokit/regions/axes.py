@@ -11,7 +11,7 @@ import numpy as np
 from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
 from ..laws import Shifted
-from ..units import mm
+from ..nomenclature import QUANTITIES, unit_for
 
 
 @dataclass(frozen=True)
@@ -144,31 +144,39 @@ def _air(case, values):
     return replace(case, paste=replace(case.paste, air_content=values, density=density))
 
 
-DEGREE = np.pi / 180
+def _axis(name, change, get, low, high, words="", **kinds):
+    """Return the axis of a quantity of the nomenclature: its name, or other words, with its symbol and its unit of the bench."""
+    unit = unit_for(name)
+    label = f"{words or name.replace('_', ' ')} {QUANTITIES[name].symbol}"
+    return Axis(label, unit.text, unit.factor, change, get, low, high, **kinds)
+
 
 AXES = {
-    "bore": Axis("bore D", "mm", mm, _bore, lambda case: case.nominal_bore, 0.6, 4.0, True),
-    "print_speed": Axis("print speed v", "mm/s", mm, _job("print_speed"), lambda case: case.job.print_speed, 3.0, 40.0, True),
-    "layer_height": Axis(
-        "layer height h", "mm", mm, _job("layer_height", layer_height_to_bore=None), lambda case: case.layer_height, 0.3, 2.0
+    "bore": _axis("bore", _bore, lambda case: case.nominal_bore, 0.6, 4.0, logarithmic=True),
+    "print_speed": _axis(
+        "print_speed", _job("print_speed"), lambda case: case.job.print_speed, 3.0, 40.0, logarithmic=True
+    ),
+    "layer_height": _axis(
+        "layer_height", _job("layer_height", layer_height_to_bore=None), lambda case: case.layer_height, 0.3, 2.0
     ),
     "water_content": Axis(
         "water content u (dry basis)", "-", 1.0, lambda case, u: replace(case, paste=case.paste.at_water(u)),
         lambda case: case.paste.water_content, 0.8, 1.4, local=True,
     ),
-    "yield_stress": Axis(
-        "yield stress τ_y", "Pa", 1.0, _law_parameter("yield_stress"), _yield_stress, 50.0, 5000.0, True
+    "yield_stress": _axis(
+        "yield_stress", _law_parameter("yield_stress"), _yield_stress, 50.0, 5000.0, logarithmic=True
     ),
-    "consistency": Axis(
-        "consistency K", "Pa·sⁿ", 1.0, _law_parameter("consistency"), lambda case: _value_of(case.best, "consistency"), 20.0, 2000.0, True
+    "consistency": _axis(
+        "consistency", _law_parameter("consistency"), lambda case: _value_of(case.best, "consistency"), 20.0, 2000.0,
+        logarithmic=True,
     ),
     "stiffness": Axis(
         "yield stress τ_y, with K and E in proportion", "Pa", 1.0, _stiffness, _yield_stress, 50.0, 5000.0, True
     ),
-    "part_height": Axis("part height H", "mm", mm, _job("part_height"), lambda case: case.job.part_height, 5.0, 100.0),
-    "wall_width": Axis("wall width w", "mm", mm, _job("wall_width"), lambda case: case.wall_width, 1.0, 20.0),
-    "air_content": Axis("air content ε_a", "%", 0.01, _air, lambda case: case.paste.air_content, 0.0, 6.0),
-    "taper": Axis("half angle of the taper α", "°", DEGREE, _taper, _angle, 3.0, 45.0),
+    "part_height": _axis("part_height", _job("part_height"), lambda case: case.job.part_height, 5.0, 100.0),
+    "wall_width": _axis("wall_width", _job("wall_width"), lambda case: case.wall_width, 1.0, 20.0),
+    "air_content": _axis("air_content", _air, lambda case: case.paste.air_content, 0.0, 6.0),
+    "taper": _axis("taper", _taper, _angle, 3.0, 45.0, words="half angle of the taper"),
 }  # fmt: skip
 """Every axis by its name."""
 

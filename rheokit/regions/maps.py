@@ -15,7 +15,7 @@ from ..limits import Case
 from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
 from ..limits.judgement import not_judged as not_judged_words
 from ..nomenclature import QUANTITIES
-from ..sampling import Normals
+from ..sampling import TAILS, Normals
 from ..things import whole
 from .axes import AXES
 from .warned_once import warned_once
@@ -23,7 +23,6 @@ from .warned_once import warned_once
 ROWS = 1 << 15  # points of the map of best values that are worked at once: they stay in the cache
 DRAWS = 1 << 17  # points times draws of the probable map that are worked at once
 NOT_ASKED = "not asked by this job"
-BREAKS = 0.025  # share of the draws that may break a hard limit
 
 
 @dataclass(frozen=True, eq=False)
@@ -311,7 +310,7 @@ def _probabilities(drawn, normals, limits, axes):
     probability = passed / draws
     for limit in failing:
         if limit.hard:
-            refused = 1 - holds[limit.name] > BREAKS
+            refused = 1 - holds[limit.name] > TAILS[0]
             probability = np.where(refused, 0.0, probability)
             for name in first:
                 first[name] = np.where(refused, float(name == limit.name), first[name])

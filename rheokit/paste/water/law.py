@@ -6,6 +6,7 @@ import numpy as np
 
 from ...errors import DataError, ExtrapolationWarning
 from ...inputs import guarded, not_negative, positive, require, settled, warn_outside
+from ...sampling import LEVEL
 from .correction import corrected, outside
 
 CLAY_DECADE = np.log(35.0)
@@ -43,7 +44,7 @@ class WaterLaw:
     centre: float | None = None
     breadth: float | None = None
     reading_spread: float | None = None
-    level: float = 0.95
+    level: float = LEVEL
 
     def __post_init__(self):
         with settled(self, slope="water_slope"):
@@ -56,7 +57,7 @@ class WaterLaw:
 
     @classmethod
     @guarded(water_contents="water_content", yield_stresses="yield_stress", level="confidence_level")
-    def fit(cls, water_contents, yield_stresses, relative_uncertainty=None, level=0.95):
+    def fit(cls, water_contents, yield_stresses, relative_uncertainty=None, level=LEVEL):
         """Return the law through readings at two or more water contents.
 
         Parameters

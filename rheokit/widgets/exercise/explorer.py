@@ -5,7 +5,7 @@ import math
 import ipywidgets as W
 
 from ...errors import DataError
-from ...units import number
+from ...nomenclature import number
 from ..page.accessible import name
 from ..page.frame import Page
 from ..page.hearing import hear_press

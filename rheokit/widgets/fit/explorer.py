@@ -14,10 +14,10 @@ from ...fitting import fit
 from ...fitting import text as in_text
 from ...fitting.comparison import ranked
 from ...laws import LAWS
+from ...nomenclature import number
 from ...reading import joined, read_bench, write_bench
 from ...reading.faults import shown
 from ...reading.typing_out import with_unit
-from ...units import number
 from ..page.frame import Page
 from ..page.freshness import FAILED, OLD, Answer, Unheard, outlive
 from ..page.hearing import hear, hear_press

@@ -9,8 +9,8 @@ from ... import charts
 from ...errors import RheokitWarning
 from ...fitting.text import OPEN
 from ...machine.extruder import CAUTION
-from ...nomenclature import QUANTITIES
-from ...units import kPa, mm, number
+from ...nomenclature import QUANTITIES, number
+from ...units import kPa, mm
 from ..page.extruder_fields import FIELDS, described_extruder
 from ..page.freshness import Answer, expire
 from ..page.number_field import SlidingNumber, fields_of, say_together

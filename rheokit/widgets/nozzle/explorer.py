@@ -12,8 +12,9 @@ from ...fitting import FitResult
 from ...fitting.text import heading
 from ...laws import Shifted
 from ...limits import Case, finding, judge
+from ...nomenclature import number
 from ...paste.material import Material
-from ...units import kPa, mm, number
+from ...units import kPa, mm
 from ..page.frame import Page
 from ..page.freshness import Answer, Unheard
 from ..page.hearing import hear

@@ -4,7 +4,9 @@ import numpy as np
 
 from ...machine.drives import CAUTIONS, HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
-from ...units import kPa, mm, number
+from ...nomenclature import number
+from ...sampling import TAILS
+from ...units import kPa, mm
 
 STIFFER = 1.05
 OOZE = 10.0  # s after the stop
@@ -15,7 +17,7 @@ def limits_of(quantity, draws, *also):
     if draws is None:
         return None
     found = quantity(draws, *also)
-    return tuple(np.quantile(found, [0.025, 0.975])) if np.ndim(found) else None
+    return tuple(np.quantile(found, TAILS)) if np.ndim(found) else None
 
 
 def force_rows(case, draws, drawn=None):

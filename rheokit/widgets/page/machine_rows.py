@@ -7,10 +7,11 @@ import numpy as np
 from ...errors import DataError
 from ...flow.nozzles import Cone
 from ...machine.drives import AirDrive, HandDrive, ScrewDrive
-from ...nomenclature import symbol
+from ...nomenclature import number, symbol
 from ...origins import ASSUMED, MEASURED
 from ...part.printing import PrintJob
-from ...units import kPa, mm, number
+from ...sampling import TAILS
+from ...units import kPa, mm
 from .rests_on import EXACT, SET
 
 STATED = f"{MEASURED}: as the bench states it"
@@ -51,7 +52,7 @@ def known_rows(material, extruder, draws):
     def row(words, unit, of):
         limits = NO_LIMITS
         if drawn is not None:
-            ends = np.quantile(of(drawn), [0.025, 0.975])
+            ends = np.quantile(of(drawn), TAILS)
             limits = f"{number(ends[0])} to {_with(unit, ends[1])}" if ends[0] < ends[1] else EXACT
         return [words, _with(unit, of(best)), limits, fitted]
 

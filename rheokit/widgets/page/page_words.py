@@ -3,8 +3,7 @@
 import re
 
 from ...errors import DataError
-from ...nomenclature import QUANTITIES
-from ...units import ZERO_CELSIUS, kPa, mm, number
+from ...nomenclature import QUANTITIES, written
 
 _SPEAKER = re.compile(r"^(?:[A-Z][a-zA-Z]*|[a-z]+(?:_[a-z]+)+|evaporation|fit|rise|window)(?:\.[a-z_]+)*: ", re.M)
 _HINT = re.compile(
@@ -16,30 +15,13 @@ _NAME = re.compile(rf"\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_'
 _CALLED = {"plunger_friction": "gliding friction", "break_loose_friction": "break-loose friction"}
 """What fields of a page call otherwise."""
 _LARGE = re.compile(r"(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")
-_EDGES = {"m": (mm, 0, "mm"), "m/s": (mm, 0, "mm/s"), "m³/s": (mm**3, 0, "mm³/s"), "K": (1, ZERO_CELSIUS, "°C")}
-_SAID = {"m": (mm, "mm"), "Pa": (kPa, "kPa"), "m/s": (mm, "mm/s")}
-_SMALL = 1000.0  # Pa, below which pascals are said
-
-
-def shown(value, unit, scale=None):
-    """Return a value in SI with its unit as it is said at a bench."""
-    if scale is None:
-        scale, unit = _SAID.get(unit, (1.0, unit))
-        if unit == "kPa" and abs(value) < _SMALL:
-            scale, unit = 1.0, "Pa"
-    return f"{number(float(value) / scale)}{'' if unit == '-' else ' ' + unit}"
 
 
 def page_words(said):
     """Return a message of the library as a page says it."""
-
-    def small(found):
-        factor, zero, unit = _EDGES[found[2]]
-        return f"{number(round((float(found[1]) - zero) / factor, 9), 4)} {unit}"
-
     words = _HINT.sub("", _SPEAKER.sub("", said))
     words = _NAME.sub(lambda found: _CALLED.get(found[0], found[0].replace("_", " ")), words)
-    words = _LARGE.sub(small, words)
+    words = _LARGE.sub(lambda found: written(float(found[1]), found[2], 4), words)
     return words[0].upper() + words[1:] if _SPEAKER.match(said) and words else words
 
 

@@ -7,15 +7,14 @@ import numpy as np
 
 from ...fitting.text import OPEN
 from ...laws import Shifted
+from ...nomenclature import cells, number, with_unit
 from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
 from ...paste.material import Paste
-from ...units import number
-from .page_words import shown
+from ...sampling import SURE
 from .parts import details, paragraph, table
-from .typed_numbers import unit_of, with_unit
+from .typed_numbers import unit_of
 
 HEAD = ["", "value", "where it comes from", "95 % interval"]
-LEVEL = 1.96  # standard deviations of a 95 % interval
 EXACT = "taken as exact"
 OF_PAGE = f"{INVENTED}: the example of this page; type your own"
 SET = f"{ASSUMED}: set on this page"
@@ -43,14 +42,14 @@ def paste_rows(material, fit=None, paste=None, on_page=()):
         spread, unit, now = one.spread, one.unit, one.value
         if name == "batch":
             words, value = "batch to batch: factor on every stress s_b", "× 1"
-            limits = " to ".join(f"× {np.exp(sign * LEVEL * spread):.2f}" for sign in (-1, 1)) if spread else EXACT
+            limits = " to ".join(f"× {np.exp(sign * SURE * spread):.2f}" for sign in (-1, 1)) if spread else EXACT
         else:
             now = float(getattr(law if hasattr(law, name) else paste, name))
-            words, value = f"{name.replace('_', ' ')} {one.symbol}", shown(now, unit)
-            limits = " to ".join(shown(now * np.exp(sign * LEVEL * spread), unit) for sign in (-1, 1))
+            words = f"{name.replace('_', ' ')} {one.symbol}"
+            value, limits = _cells(now, *(now * np.exp(sign * SURE * spread) for sign in (-1, 1)), unit)
             limits = limits if spread > 0 and now else EXACT
         if fit is not None and name in fit.table.index:
-            limits = " to ".join(shown(float(fit.table.loc[name, end]), unit) for end in ("low", "high"))
+            value, limits = _cells(now, *fit.table.loc[name, ["low", "high"]], unit)
             value = OPEN if name in fit.not_identified else value
         elif np.isnan(one.value):
             value, limits = OPEN, "no limit known"
@@ -83,12 +82,18 @@ def fit_rows(fit):
     return [
         [
             f"{name.replace('_', ' ')} {row.symbol}",
-            OPEN if name in fit.not_identified else shown(row.value, row.unit),
-            " to ".join(shown(end, row.unit) for end in (row.low, row.high)),
+            OPEN if name in fit.not_identified else value,
+            limits,
             origin,
         ]
         for name, row in fit.table.loc[list(fit.problem.law_class.parameters())].iterrows()
+        for value, limits in [_cells(row.value, row.low, row.high, row.unit)]
     ]
+
+
+def _cells(value, low, high, si_unit):
+    value, limits, unit = cells(value, low, high, si_unit)
+    return with_unit(value, unit), with_unit(limits, unit)
 
 
 def slider_rows(*sliders):

@@ -7,6 +7,7 @@ from functools import cache
 from typing import NamedTuple
 
 from ...errors import DataError
+from ...nomenclature import SI_UNIT, measure, or_, with_unit
 from ...reading.faults import shown
 from ...reading.misread import ungrouped
 from ...reading.stated import NUMBER
@@ -19,35 +20,8 @@ _TYPED = re.compile(
 )
 _TWO_WAYS = re.compile(r"([+-]?[1-9][0-9]{0,2}),([0-9]{3})(?!\s*[0-9.,'])(.*)", re.S)
 _ALONE = re.compile(rf"{NUMBER}(?!\s*[0-9.,'])")
-_SPELT = {
-    "× fitted": "-",
-    "g/(m²·h)": "g m-2 h-1",
-    "10⁻¹⁰ m²/s": "m2/s",
-    "mm³/s": "mm3/s",
-}  # as `rheokit.units` reads them
+_SPELT = {"× fitted": "-", "g/(m²·h)": "g m-2 h-1", "10⁻¹⁰ m²/s": "m2/s"}  # as `rheokit.units` reads them
 _TENS = {"10⁻¹⁰ m²/s": Decimal("1e10")}  # so many of it make one of what it is spelt
-_GO = {
-    "mm": "mm, cm or m",
-    "mm/s": "mm/s, mm/min or m/s",
-    "mm/min": "mm/min, mm/s or m/s",
-    "mm³/s": "mm3/s, mL/min or m3/s",
-    "g": "g or kg",
-    "kg/m³": "kg/m3 or g/cm3",
-    "N": "N, kN or kgf",
-    "N·m": "N m or mN m",
-    "Pa": "Pa, kPa or bar",
-    "kPa": "kPa, MPa, bar or psi",
-    "Pa/s": "Pa/s or Pa/min",
-    "1/s": "1/s or 1/min",
-    "s": "s, min or h",
-    "min": "s, min or h",
-    "°": "deg or rad",
-    "°C": "°C or K",
-    "%": "%, or - for a share of 1",
-    "g/(m²·h)": "g m-2 h-1 or kg m-2 s-1",
-    "10⁻¹⁰ m²/s": "m2/s or mm2/s",
-}
-"""Units that go beside a number, by the unit of its place."""
 
 
 class Refused(DataError):
@@ -62,11 +36,6 @@ def unit_of(words):
     """Return the unit that the words of a field or column name in brackets; None where they name none."""
     found = re.search(r"\[([^\]]*)\]", words)
     return found and found[1]
-
-
-def with_unit(text, unit):
-    """Return a number as text with its unit."""
-    return f"{text} {unit}" if unit and unit != "-" else str(text)
 
 
 def plain(value, digits=6):
@@ -156,7 +125,7 @@ def _scaled(number, typed, where, unit, text, such):
         raise Refused(where, f"{shown(text, 30)}: no unit goes here; type the number alone.")
     if not any(letter.isalpha() or letter in "%°" for letter in typed) and typed != "-":
         raise Refused(where, f"{shown(text, 30)} is not a number; {such}.")
-    go = _GO.get(unit, "no unit, or %" if unit in ("-", "× fitted") else unit)
+    go = "no unit, or %" if unit in ("-", "× fitted") else or_(measure(SI_UNIT.get(unit, unit)).typed)
     try:
         scale = _scale(typed, _SPELT.get(unit, unit))
         return scale.to_si(number * _TENS.get(unit, 1))

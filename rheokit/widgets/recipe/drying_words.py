@@ -7,13 +7,13 @@ import numpy as np
 
 from ...charts.drying import WITHIN
 from ...errors import DataError
+from ...nomenclature import QUANTITIES, number
 from ...part.drying import crack_index, drying_times, evaporation, remaining_mass, slab_time
 from ...part.shrinkage import Shrinkage, critical_water_content, volume_shrinkage
-from ...paste.material import Paste
-from ...units import ZERO_CELSIUS, g, hour, mm, number
+from ...sampling import SURE
+from ...units import ZERO_CELSIUS, g, hour, mm
 
-LEVEL = 1.96
-DIFFUSES = np.exp(LEVEL * Paste.__dataclass_fields__["diffusivity"].metadata["spread"])
+DIFFUSES = np.exp(SURE * QUANTITIES["diffusivity"].spread)
 """Factor of the 95 % limits of a diffusivity that was not measured [-]."""
 PACKING = 0.05  # relative standard uncertainty of the ratio of the solid fractions; common practice, no source
 WEIGHED = 1.1  # factor of the limits of a flux from a weighed plate; common practice, no source
@@ -103,7 +103,7 @@ class Drying:
     @cached_property
     def covered_until(self):
         """Share of its wet mass at which the part has shrunk, or is dry enough before that, with its limits [-]."""
-        start, factor = self.waters["start_water"], np.exp(LEVEL * PACKING)
+        start, factor = self.waters["start_water"], np.exp(SURE * PACKING)
         room = self.wet_solids / (self.wet_solids + self.mixed.air)  # solids cannot take the room of the air there is
         tight = min(self.dry_solids * factor, room)
         critical = np.array(
@@ -219,7 +219,7 @@ def _hours(hours):
 
 def measured(percent, error):
     """Return a measured linear shrinkage [%] with its standard uncertainty in points [%], as a `Shrinkage` [-]."""
-    return Shrinkage(percent / 100, (percent - LEVEL * error) / 100, (percent + LEVEL * error) / 100)
+    return Shrinkage(percent / 100, (percent - SURE * error) / 100, (percent + SURE * error) / 100)
 
 
 def wet_solids(mixed):

@@ -8,9 +8,11 @@ import pandas as pd
 
 from ... import charts
 from ...errors import DataError
+from ...nomenclature import number
 from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water, wet_basis
 from ...paste.water import WaterLaw
-from ...units import g, number
+from ...sampling import SURE
+from ...units import g
 from ..page.desk import UNKNOWN, Room, Step, beside_each_other
 from ..page.fields import Grid, Values, choice, lacking, number_fields
 from ..page.freshness import Answer
@@ -26,7 +28,6 @@ from .words import both_bases, cautions, law_words, recipe_rows, sheet_rows, unc
 DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
 DRY_BASIS, WET_BASIS = "dry basis u [-]", "wet basis x [%]"
 NO_CORRECTION = "What to add cannot be said."
-LEVEL = 1.96  # standard uncertainties of a 95 % interval
 INGREDIENTS = ("ingredient", "mass [g]", "moisture [%]", "density [kg/m³]", "dissolves?")
 READ = "yield stresses at two water contents or more"
 READINGS = ("water content", "yield stress [Pa]")
@@ -180,7 +181,7 @@ class RecipePanel(Room):
         water, stress = np.transpose(rows)
         if self.basis.value == WET_BASIS:
             water = dry_basis(water / 100)
-        half = np.exp(LEVEL * self.fields["error"].value / 100)
+        half = np.exp(SURE * self.fields["error"].value / 100)
         return pd.DataFrame({"water": water, "stress": stress, "low": stress / half, "high": stress * half})
 
     def rows(self):
@@ -215,7 +216,7 @@ class RecipePanel(Room):
         recipe, air, (law, _, (stress, low, high)) = self.recipe(), self.fields["air"].value / 100, self._law()
         means = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
         self.headline.value = result(" ".join(filter(None, [means, law.outside(recipe.water_content)])))
-        self.mixed = Mixed(recipe, air, law, stress, np.log(high / stress) / LEVEL)
+        self.mixed = Mixed(recipe, air, law, stress, np.log(high / stress) / SURE)
         self._tell(self.mixed)
 
     def _draw(self):

@@ -8,11 +8,11 @@ import pandas as pd
 
 from ...errors import DataError
 from ...inputs import trusted
+from ...laws.criterion import PLANE_STRAIN, UNIAXIAL
 from ...limits import LIMITS
+from ...nomenclature import QUANTITIES, number
 from ...part.printing import LONG, RING
 from ...part.shape import (
-    PLANE_STRAIN,
-    UNIAXIAL,
     effective_modulus,
     greatest_rise_speed,
     line_holding_stress,
@@ -23,8 +23,8 @@ from ...part.shape import (
     wall_buckling_height,
 )
 from ...paste.material import BATCH_SPREAD, Paste
-from ...sampling import Normals
-from ...units import minute, mm, number
+from ...sampling import TAILS, Normals
+from ...units import minute, mm
 
 DRAWS, SEED, POINTS = 2000, 0, 31
 LEANED = 0.1  # sd of ln of the height at which test walls lean; common practice, no source
@@ -32,7 +32,7 @@ LEANED = 0.1  # sd of ln of the height at which test walls lean; common practice
 
 def usual(name):
     """Return the usual standard deviation of the ln of a property of a paste [-]."""
-    return Paste.__dataclass_fields__[name].metadata["spread"]
+    return QUANTITIES[name].spread
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -206,7 +206,7 @@ class Standing:
 
 def limits(draws):
     """Return best value, 2.5 % and 97.5 % quantile of draws whose first is the best value."""
-    low, high = np.quantile(draws[1:], [0.025, 0.975], method="inverted_cdf")
+    low, high = np.quantile(draws[1:], TAILS, method="inverted_cdf")
     return float(draws[0]), float(low), float(high)
 
 

@@ -2,8 +2,8 @@
 
 from types import MappingProxyType
 
+from ...nomenclature import number
 from ...paste.recipe import wet_basis
-from ...units import number
 
 CAUTIONS = MappingProxyType(
     {

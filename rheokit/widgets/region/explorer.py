@@ -13,7 +13,7 @@ from ...limits import Case
 from ...machine.drives import ScrewDrive
 from ...origins import UNSAID
 from ...part.printing import LONG, RING, STRAIGHT
-from ...planning import chance, what_if, widest_margin, window
+from ...planning import LIKELY, chance, what_if, widest_margin, window
 from ...regions import AXES, bands, joined, movable, region_map
 from ...units import kPa
 from ..page.frame import Page
@@ -58,7 +58,6 @@ QUICK = (32, 100)  # points along an axis and draws, while a slider moves
 FINE = (64, 1000)
 BAND = 4  # rows of the fine map computed at once
 REST = 0.3  # s without a move before the fine map is begun
-SURE = 0.9  # probability asked for in the inverse answers
 BETTER = 0.1  # standard deviation of ln of what is measured well
 
 
@@ -316,7 +315,7 @@ class RegionExplorer(Page):
         def one(key):
             asked, more = self._point_asked()
             try:
-                lines.append(_silent(window, *asked, key, probability=SURE, **more).words)
+                lines.append(_silent(window, *asked, key, probability=LIKELY, **more).words)
             except DataError as error:  # not known is an answer
                 lines.append(page_words(str(error).removeprefix("window: ")))
 

@@ -7,11 +7,11 @@ import numpy as np
 from ...charts import zone_words
 from ...limits import LIMITS, judge
 from ...limits.judgement import broken_anyway, withheld
-from ...nomenclature import QUANTITIES
+from ...nomenclature import QUANTITIES, between, written
 from ...planning import ALL, BATCH, LAW, in_a_word
 from ...regions import AXES
 from ...regions.maps import NOT_ASKED
-from ..page.page_words import shown
+from ...sampling import TAILS
 from ..page.parts import caution, details, paragraph, result, stamped, table
 
 OFTEN = 0.05  # of the draws
@@ -25,9 +25,7 @@ CALIBRATE = (
 
 def place_words(point):
     """Return a point, values of axes in SI by name, in words."""
-    return ", ".join(
-        f"{AXES[name].label} {shown(value, AXES[name].unit, AXES[name].scale)}" for name, value in point.items()
-    )
+    return ", ".join(f"{AXES[name].label} {written(value, AXES[name].unit)}" for name, value in point.items())
 
 
 def answer(alone, point):
@@ -50,7 +48,7 @@ def _answer(alone, point, case, probability):
         row = judge(case, anyway).iloc[0]
         said = result(f"{place_words(point)}: stopped, {row.words}.") + paragraph(_sentence(row.remedy))
         return said + paragraph(alone.unjudged) + caution(row.caution)
-    hard = [limit for limit in alone.limits if limit.hard and float(alone.holds[limit.name][0, 0]) < 0.975]
+    hard = [limit for limit in alone.limits if limit.hard and float(alone.holds[limit.name][0, 0]) < TAILS[1]]
     where, unjudged = place_words(point), paragraph(alone.unjudged) if alone.unjudged else ""
     if hard:
         limit, row = hard[0], judge(case, hard[:1]).iloc[0]
@@ -77,9 +75,7 @@ def _sentence(words):
 
 
 def _limits(row):
-    return (
-        f"{row.label[0].upper()}{row.label[1:]}: {shown(row.value, row.unit)} with best values, allowed {_range(row)}."
-    )
+    return f"{row.label[0].upper()}{row.label[1:]}: {written(row.value, row.unit)} with best values, allowed {_range(row)}."
 
 
 def limit_table(alone):
@@ -91,7 +87,7 @@ def limit_table(alone):
             float(share[row.Index][0, 0]) if row.Index in share else None for share in (alone.holds, alone.stops_first)
         )
         shares = ["-" if share is None else f"{100 * share:.0f}" for share in (holds, first)]
-        rows.append([row.Index, shown(row.value, row.unit), _range(row), _room(row.margin, row.verdict), *shares])
+        rows.append([row.Index, written(row.value, row.unit), _range(row), _room(row.margin, row.verdict), *shares])
         remedy = next(limit.remedy for limit in alone.limits if limit.name == row.Index)
         if row.verdict != "inside" or (first or 0) >= OFTEN:
             remedies.append(f"{zone_words(row.Index).capitalize()}. To do: {remedy}.")
@@ -103,8 +99,8 @@ def limit_table(alone):
 def _range(row):
     low, high = not (np.isnan(row.low) or row.low < 1e-6), not np.isnan(row.high)
     if low and high:
-        return f"{shown(row.low, row.unit)} to {shown(row.high, row.unit)}"
-    return f"≥ {shown(row.low, row.unit)}" if low else f"≤ {shown(row.high, row.unit)}" if high else "any"
+        return between(row.low, row.high, row.unit)
+    return f"≥ {written(row.low, row.unit)}" if low else f"≤ {written(row.high, row.unit)}" if high else "any"
 
 
 def _room(margin, verdict):

@@ -1,32 +1,11 @@
-"""The one table of quantities: name, symbol, unit, meaning.
+"""The one table of quantities: all that is known of each, by its full name.
 
-Docstrings, column headers, result tables and axis titles agree with it (tests say so). The symbols are those of the
-rheology of pastes; note that a yield stress is written τ_y here because τ_0 is a wall stress in paste extrusion.
+Docstrings, column headers, result tables, axis titles, fields, examples and doubts agree with it (tests say so). The symbols
+are those of the rheology of pastes; note that a yield stress is written τ_y here because τ_0 is a wall stress in paste
+extrusion.
 """
 
-import math
-from typing import NamedTuple
-
-ANY = (-math.inf, math.inf)
-NOT_NEGATIVE = (0.0, math.inf)
-SHARE = (0.0, 1.0)
-
-
-class Quantity(NamedTuple):
-    """One named quantity: its symbol, its SI unit as text, what it means, and which values of it there are.
-
-    `likely` is where a bench or a print of pastes and gels has it, in SI (common practice, no source): a value outside
-    is doubted. `possible` is where it can be at all: a value outside is refused. Where 0 is likely too, a column of which
-    not one value reaches `column` is doubted: it is likely in another unit.
-    """
-
-    symbol: str
-    unit: str
-    meaning: str
-    likely: tuple = ANY
-    possible: tuple = NOT_NEGATIVE
-    column: float = 0.0
-
+from .quantity import ANY, SHARE, Quantity
 
 QUANTITIES = {
     # flow laws
@@ -54,16 +33,16 @@ QUANTITIES = {
     "mean_velocity": Quantity("U", "m/s", "flow over section", (0, 10)),
     "pressure_drop": Quantity("Δp", "Pa", "pressure lost over a length or a part", (0, 2e7)),
     "pressure": Quantity("p", "Pa", "gauge pressure", (0, 2e7), column=300.0),
-    "diameter": Quantity("D", "m", "bore", (5e-5, 0.4)),
+    "diameter": Quantity("D", "m", "bore", (5e-5, 0.4), example="100 mm"),
     "inlet_diameter": Quantity("D_in", "m", "diameter at the wide end", (5e-5, 0.15)),
     "outlet_diameter": Quantity("D_out", "m", "diameter at the narrow end", (5e-5, 0.05)),
     "inlet_radius": Quantity("R_in", "m", "radius at the wide end", (2e-5, 0.1)),
     "outlet_radius": Quantity("R_out", "m", "radius at the narrow end", (2e-5, 0.1)),
-    "length": Quantity("L", "m", "length along the flow", (1e-4, 2)),
+    "length": Quantity("L", "m", "length along the flow", (1e-4, 2), example="20.0 mm"),
     "half_angle": Quantity("α", "rad", "angle between axis and wall of a cone", (0.01, 1.5708)),
-    "barrel_diameter": Quantity("D_0", "m", "bore of the barrel", (1e-3, 0.15)),
-    "fill_length": Quantity("L_f", "m", "length of barrel filled with paste", (0, 1)),
-    "plunger_friction": Quantity("F_f", "N", "force to move the plunger without paste", (0, 200)),
+    "barrel_diameter": Quantity("D_0", "m", "bore of the barrel", (1e-3, 0.15), example="26.70 ± 0.05 mm"),
+    "fill_length": Quantity("L_f", "m", "length of barrel filled with paste", (0, 1), example="60 mm"),
+    "plunger_friction": Quantity("F_f", "N", "force to move the plunger without paste", (0, 200), example="8 ± 1 N"),
     "plunger_force": Quantity("F", "N", "force on the plunger", (0, 2e4)),
     "plunger_speed": Quantity("v_p", "m/s", "speed of the plunger", (0, 0.1)),
     "barrel_drag": Quantity(
@@ -72,6 +51,7 @@ QUANTITIES = {
         "share of the no-slip wall stress that the barrel wall carries (0 full slip, 1 none)",
         SHARE,
         (0.0, 1.2),
+        example="1",
     ),
     "end_correction": Quantity("e", "-", "end loss as a length of land in diameters (L/D)", (0, 200)),
     "slip_velocity": Quantity("V_s", "m/s", "velocity of the paste at the wall", (0, 10)),
@@ -101,78 +81,99 @@ QUANTITIES = {
     "rate_correction": Quantity("(3n′+1)/4n′", "-", "true over apparent shear rate at the wall", ANY, ANY),
     "apparent_flow_index": Quantity("n′", "-", "slope of ln τ_w against ln γ̇_a, of the straight line", ANY, ANY),
     "apparent_consistency": Quantity("K′", "Pa·sⁿ", "wall stress at an apparent rate of 1 1/s, of the straight line"),
-    "slip_share": Quantity("s_V", "-", "share of the flow that slip carries", ANY, ANY),
+    "slip_share": Quantity("s_V", "-", "share of the flow that slip carries", ANY, ANY, customary="%"),
     "bore_share": Quantity("u(D)/D", "-", "standard uncertainty of the bore as a share of it"),
     # bench tests
-    "height": Quantity("H", "m", "height before slumping", (5e-5, 1)),
-    "top_diameter": Quantity("D_t", "m", "diameter at the top", (5e-3, 0.4)),
-    "bottom_diameter": Quantity("D_b", "m", "diameter at the foot", (5e-3, 0.4)),
+    "height": Quantity("H", "m", "height before slumping", (5e-5, 1), example="100 mm"),
+    "top_diameter": Quantity("D_t", "m", "diameter at the top", (5e-3, 0.4), example="70 mm"),
+    "bottom_diameter": Quantity("D_b", "m", "diameter at the foot", (5e-3, 0.4), example="100 mm"),
     "slump": Quantity("s", "m", "fall of the top", (0, 0.4)),
-    "volume": Quantity("Ω", "m³", "volume of paste", (1e-7, 2e-2)),
+    "volume": Quantity("Ω", "m³", "volume of paste", (1e-7, 2e-2), example="5.0 mL"),
     "radius": Quantity("R", "m", "radius of the spread or squeezed paste", (2e-3, 0.5)),
-    "force": Quantity("F", "N", "force read or set", (0, 2e4), column=0.3),
+    "force": Quantity("F", "N", "force read or set", (0, 2e4), column=0.3, example="9.81 N"),
     "wall_friction": Quantity(
-        "m_f", "-", "share of the yield stress that the plate surface carries (1 rough, 0 slippery)", SHARE, SHARE
+        "m_f",
+        "-",
+        "share of the yield stress that the plate surface carries (1 rough, 0 slippery)",
+        SHARE,
+        SHARE,
+        example="0.9 ± 0.1",
     ),
     "wall_friction_uncertainty": Quantity("u(m_f)", "-", "standard uncertainty of the plate's wall friction", (0, 0.5)),
     "rim_tension": Quantity(
-        "λ", "N/m", "coefficient of surface tension and contact angle at the rim of a spread", (0, 0.1)
+        "λ",
+        "N/m",
+        "coefficient of surface tension and contact angle at the rim of a spread",
+        (0, 0.1),
+        example="0.005 N/m",
     ),
-    "apex_angle": Quantity("β", "rad", "full angle at the tip of a cone", (0.1, 3.1416)),
+    "apex_angle": Quantity("β", "rad", "full angle at the tip of a cone", (0.1, 3.1416), example="60 deg"),
     "penetration": Quantity("i", "m", "depth to which the cone falls", (0, 0.06)),
-    "mass": Quantity("m", "kg", "mass", (1e-6, 20)),
-    "bore": Quantity("D", "m", "bore of the nozzle", (5e-5, 0.010)),
+    "mass": Quantity("m", "kg", "mass", (1e-6, 20), example="60 g"),
+    "bore": Quantity("D", "m", "bore of the nozzle", (5e-5, 0.010), example="2.00 ± 0.02 mm"),
     "torque": Quantity("M", "N·m", "torque", (0, 100)),
-    "vane_diameter": Quantity("D_v", "m", "diameter of the vane", (2e-3, 0.2)),
-    "vane_height": Quantity("H_v", "m", "height of the vane", (2e-3, 0.2)),
-    "surface_tension": Quantity("γ", "N/m", "surface tension", (0, 0.1)),
-    "static_ratio": Quantity("r", "-", "static over dynamic yield stress", (0.7, 5)),
+    "vane_diameter": Quantity("D_v", "m", "diameter of the vane", (2e-3, 0.2), example="20 mm"),
+    "vane_height": Quantity("H_v", "m", "height of the vane", (2e-3, 0.2), example="40 mm"),
+    "surface_tension": Quantity("γ", "N/m", "surface tension", (0, 0.1), spread=0.2, example="0.05 N/m"),
+    "static_ratio": Quantity("r", "-", "static over dynamic yield stress", (0.7, 5), spread=0.3),
     "criterion_factor": Quantity("f_c", "-", "factor on every yield stress that is not read in simple shear"),
     "model_factor": Quantity("f_m", "-", "factor on the stress for the error of a test's own theory"),
     "bore_factor": Quantity("f_D", "-", "true bore over stated bore"),
     "batch_factor": Quantity("f_b", "-", "factor on every stress of one batch"),
     "batch_spread": Quantity("s_b", "-", "standard deviation of ln stress from batch to batch", (0, 1)),
     # specimen and reading
-    "density": Quantity("ρ", "kg/m³", "density of the paste with its air", (500, 3500)),
-    "air_content": Quantity("ε_a", "-", "volume share of trapped air", (0, 0.2), SHARE),
-    "water_content": Quantity("u", "-", "water over dry mass (dry basis)", (0, 20)),
+    "density": Quantity(
+        "ρ", "kg/m³", "density of the paste with its air", (500, 3500), spread=0.01, example="1110 kg/m3"
+    ),
+    "air_content": Quantity(
+        "ε_a", "-", "volume share of trapped air", (0, 0.2), SHARE, spread=0.3, customary="%", example="3 %"
+    ),
+    "water_content": Quantity("u", "-", "water over dry mass (dry basis)", (0, 20), example="51 %", percent=True),
     "wet_water_content": Quantity("x", "-", "water over total mass (wet basis)", SHARE),
-    "temperature": Quantity("T", "K", "temperature", (253.15, 403.15)),
+    "temperature": Quantity("T", "K", "temperature", (253.15, 403.15), example="21 °C"),
     "time": Quantity("t", "s", "time since this row's speed or pressure was set", (0, 1e7)),
     "stroke": Quantity("z", "m", "plunger travel since the barrel was full", (-1e-3, 1), ANY),
     "run_order": Quantity("#", "-", "order in which the rows were read", ANY, ANY),
-    "age": Quantity("t_a", "s", "time since mixing", (0, 3e6)),
+    "age": Quantity("t_a", "s", "time since mixing", (0, 3e6), example="12 h"),
     # shape after printing
     "section": Quantity("A", "m²", "section of a line", (0, 0.01)),
     "width": Quantity("w", "m", "width of a line over all", (5e-5, 0.2)),
     "print_speed": Quantity("v", "m/s", "speed of the nozzle over the part", (1e-4, 1)),
-    "modulus": Quantity("E", "Pa", "Young's modulus at small strain, three times the shear modulus", (500, 1e7)),
-    "grain_size": Quantity("d_90", "m", "grain size that nine in ten by mass are smaller than", (1e-8, 0.01)),
+    "modulus": Quantity(
+        "E", "Pa", "Young's modulus at small strain, three times the shear modulus", (500, 1e7), spread=0.35
+    ),
+    "grain_size": Quantity(
+        "d_90", "m", "grain size that nine in ten by mass are smaller than", (1e-8, 0.01), spread=0.1
+    ),
     "largest_grain": Quantity(
         "d_max", "m", "size of the largest grain, the longest dimension of fibres and flakes", (1e-8, 0.02)
     ),
-    "drag_diameter": Quantity("d_32", "m", "surface-mean grain diameter, for drainage", (1e-8, 0.01)),
+    "drag_diameter": Quantity("d_32", "m", "surface-mean grain diameter, for drainage", (1e-8, 0.01), spread=0.1),
     "shrinkage_xy": Quantity(
-        "S_xy", "-", "linear drying shrinkage in the layers, on the wet length", (0, 0.4), (-1.0, 1.0)
+        "S_xy", "-", "linear drying shrinkage in the layers, on the wet length", (0, 0.4), (-1.0, 1.0), spread=0.1
     ),
     "shrinkage_z": Quantity(
-        "S_z", "-", "linear drying shrinkage across the layers, on the wet length", (0, 0.4), (-1.0, 1.0)
+        "S_z", "-", "linear drying shrinkage across the layers, on the wet length", (0, 0.4), (-1.0, 1.0), spread=0.1
     ),
-    "wall_width": Quantity("w", "m", "thickness of a wall", (2e-4, 0.1)),
+    "wall_width": Quantity("w", "m", "thickness of a wall", (2e-4, 0.1), example="2.0 mm"),
     "lean_factor": Quantity("f_lean", "-", "height at which real walls lean over the computed one", (0.3, 1.2)),
     "lean_height": Quantity("H_l", "m", "height at which a test wall leaned", (1e-3, 1)),
     "knock_down": Quantity("k_s", "-", "share of an ideal shell's buckling stress that a real one bears", (0.05, 1)),
-    "build_up_rate": Quantity("A_t", "Pa/s", "growth of the static yield stress at rest", (0, 1000)),
+    "build_up_rate": Quantity("A_t", "Pa/s", "growth of the static yield stress at rest", (0, 1000), spread=0.3),
     "build_up_time": Quantity("t_b", "s", "longest rest over which the growth was measured", (0, 1e6)),
     "rise_speed": Quantity("ż", "m/s", "speed at which a part grows", (0, 0.1)),
     "stack_factor": Quantity("k", "-", "stress at yield under a stack over the yield stress in shear", (1, 2.5)),
     "span": Quantity("L", "m", "bridge between two supports", (5e-4, 0.5)),
-    "diffusivity": Quantity("D_e", "m²/s", "diffusivity of moisture in the paste", (1e-12, 1e-7)),
+    "diffusivity": Quantity("D_e", "m²/s", "diffusivity of moisture in the paste", (1e-12, 1e-7), spread=0.8),
     "dry_density": Quantity("ρ_d", "kg/m³", "dry mass over wet volume", (50, 3500)),
-    "skin_loss": Quantity("Δu", "-", "fall of the water content at the surface that ends adhesion", (1e-3, 5)),
+    "skin_loss": Quantity(
+        "Δu", "-", "fall of the water content at the surface that ends adhesion", (1e-3, 5), spread=0.3
+    ),
     "porosity": Quantity("ε", "-", "volume share of liquid", (0.02, 0.99), SHARE),
     "grain_diameter": Quantity("d_32", "m", "surface-mean diameter of the grains", (1e-8, 0.01)),
-    "liquid_viscosity": Quantity("μ_l", "Pa·s", "viscosity of the liquid between the grains at low rate", (1e-4, 1e4)),
+    "liquid_viscosity": Quantity(
+        "μ_l", "Pa·s", "viscosity of the liquid between the grains at low rate", (1e-4, 1e4), spread=0.5
+    ),
     # drying and shrinkage
     "relative_humidity": Quantity("RH", "-", "vapour pressure in the air over that of saturation", SHARE, SHARE),
     "drying_flux": Quantity("j", "kg/(m²·s)", "water lost per area and time", (0, 0.01)),
@@ -184,11 +185,11 @@ QUANTITIES = {
     "surface_temperature": Quantity("T_s", "K", "temperature of a drying surface"),
     "area": Quantity("A", "m²", "area that dries or carries", (1e-6, 10)),
     "dry_mass": Quantity("m_d", "kg", "mass without water", (1e-6, 100)),
-    "start_water": Quantity("u_0", "-", "water content at the start, dry basis", (0, 20)),
+    "start_water": Quantity("u_0", "-", "water content at the start, dry basis", (0, 20), percent=True),
     "critical_water": Quantity(
-        "u_cr", "-", "water content at which shrinkage and constant rate end, dry basis", (0, 20)
+        "u_cr", "-", "water content at which shrinkage and constant rate end, dry basis", (0, 20), percent=True
     ),
-    "final_water": Quantity("u_f", "-", "water content wanted at the end, dry basis", (0, 20)),
+    "final_water": Quantity("u_f", "-", "water content wanted at the end, dry basis", (0, 20), percent=True),
     "equilibrium_water": Quantity("u_e", "-", "water content that the air leaves in the part, dry basis", (0, 1)),
     "wet_solid_fraction": Quantity("φ_w", "-", "volume share of solids in the wet paste", SHARE, SHARE),
     "dry_solid_fraction": Quantity("φ_d", "-", "volume share of solids in the dry part", SHARE, SHARE),
@@ -204,13 +205,17 @@ QUANTITIES = {
     "moisture": Quantity(
         "x_i", "-", "water in an ingredient as weighed, over its total mass (wet basis)", (0, 0.5), SHARE
     ),
-    "water_change": Quantity("Δu", "-", "water content wanted less that there is, dry basis", (-20, 20), ANY),
-    "water_slope": Quantity("b", "-", "fall of ln yield stress with the water content, dry basis", (0.1, 100)),
+    "water_change": Quantity(
+        "Δu", "-", "water content wanted less that there is, dry basis", (-20, 20), ANY, percent=True
+    ),
+    "water_slope": Quantity(
+        "b", "-", "fall of ln yield stress with the water content, dry basis", (0.1, 100), spread=0.1
+    ),
     # how it is printed
     "layer_height": Quantity("h", "m", "height of a layer", (5e-5, 0.05)),
-    "layer_height_to_bore": Quantity("h/D", "-", "height of a layer over the bore", (0.1, 3)),
+    "layer_height_to_bore": Quantity("h/D", "-", "height of a layer over the bore", (0.1, 3), percent=True),
     "line_width": Quantity("w", "m", "width of a line", (5e-5, 0.1)),
-    "line_width_to_bore": Quantity("w/D", "-", "width of a line over the bore", (0.3, 10)),
+    "line_width_to_bore": Quantity("w/D", "-", "width of a line over the bore", (0.3, 10), percent=True),
     "part_height": Quantity("H", "m", "height of the part", (1e-4, 1)),
     "ring_radius": Quantity("R", "m", "radius of a ring, to the middle of its wall", (5e-4, 1)),
     "path_length": Quantity("l_p", "m", "path of the nozzle in one layer", (1e-3, 100)),
@@ -224,12 +229,14 @@ QUANTITIES = {
     "model_error": Quantity("s_m", "-", "standard deviation of the ln of the stress for a test's own theory", (0, 2)),
     "speed_ratio": Quantity("U/v", "-", "mean speed in the bore over the print speed", (0.1, 10)),
     # masses, lengths and settings of single tests
-    "load_mass": Quantity("m", "kg", "mass that loads a paste, with whatever carries it", (0, 200)),
+    "load_mass": Quantity("m", "kg", "mass that loads a paste, with whatever carries it", (0, 200), example="1.00 kg"),
     "caught_mass": Quantity("m", "kg", "mass of paste caught", (0, 2)),
     "catch_time": Quantity("t", "s", "time over which paste was caught", (0.1, 1e5)),
     "ambient_pressure": Quantity("p_0", "Pa", "absolute pressure of the air", (5e4, 1.1e5)),
-    "cup_volume": Quantity("V_c", "m³", "volume of a density cup", (1e-6, 2e-2)),
-    "true_density": Quantity("ρ_t", "kg/m³", "density of the paste without air", (800, 5000)),
+    "cup_volume": Quantity("V_c", "m³", "volume of a density cup", (1e-6, 2e-2), example="100.0 ± 0.5 mL"),
+    "true_density": Quantity(
+        "ρ_t", "kg/m³", "density of the paste without air", (800, 5000), example="1150 ± 15 kg/m3"
+    ),
     "wet_length": Quantity("l_w", "m", "distance of marks on a wet part", (5e-3, 1)),
     "dry_length": Quantity("l_d", "m", "distance of marks on a dry part", (2e-3, 1)),
     "tare_mass": Quantity("m_t", "kg", "mass of an empty container", (0, 2)),
@@ -248,26 +255,3 @@ QUANTITIES = {
     "coverage": Quantity("k", "-", "standard uncertainties to either side", (0.5, 5)),
     "probability": Quantity("P", "-", "chance that every limit holds", SHARE, SHARE),
 }
-
-SAID_IN_PERCENT = frozenset(
-    (
-        "water_content",
-        "start_water",
-        "critical_water",
-        "final_water",
-        "water_change",
-        "layer_height_to_bore",
-        "line_width_to_bore",
-    )
-)
-"""Numbers without a unit that may exceed 1 and that people give in per cent all the same."""
-
-
-def symbol(name):
-    """Return the symbol of a quantity by its full name."""
-    return QUANTITIES[name].symbol
-
-
-def unit(name):
-    """Return the SI unit of a quantity, as text, by its full name."""
-    return QUANTITIES[name].unit

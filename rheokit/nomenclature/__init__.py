@@ -1,0 +1,31 @@
+"""The one table of quantities, and how their numbers are written.
+
+`quantity` says what is known of one, `table` holds all of them, `measures` what is known of each unit of SI, and `written`
+writes a number with its unit.
+"""
+
+from .measures import MEASURES, SI_UNIT, measure, or_, si_unit_meaning
+from .quantity import ANY, NOT_NEGATIVE, SHARE, Quantity
+from .table import QUANTITIES
+from .written import between, cells, number, numbers, unit_for, with_limits, with_unit, written
+
+__all__ = [
+    "ANY", "MEASURES", "NOT_NEGATIVE", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "between", "cells", "example",
+    "measure", "number", "numbers", "or_", "si_unit_meaning", "symbol", "unit", "unit_for", "with_limits", "with_unit", "written",
+]  # fmt: skip
+
+
+def symbol(name):
+    """Return the symbol of a quantity by its full name."""
+    return QUANTITIES[name].symbol
+
+
+def unit(name):
+    """Return the SI unit of a quantity, as text, by its full name."""
+    return QUANTITIES[name].unit
+
+
+def example(si_unit, name=""):
+    """Return an example of a number in a unit, in quotes; the usual one of a dimension where it has a name."""
+    usual = QUANTITIES[name].example if name in QUANTITIES else ""
+    return f'"{usual or measure(si_unit).example or f"1 {si_unit}"}"'

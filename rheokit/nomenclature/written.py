@@ -1,0 +1,129 @@
+"""How a number is written for a reader: in a unit of the bench, rounded to what is known of it.
+
+5 kPa, and never 5e+03 Pa. Where an interval is known, value and limits have the same decimals, so that the standard
+uncertainty keeps one or two digits (two where it begins with 1 to 3.5; JCGM 100:2008, 7.2.6 asks for two at the most, and
+the rule of the Particle Data Group says when); else three digits are written. What is data, and what somebody typed, is
+written elsewhere and not rounded.
+"""
+
+import math
+
+from .measures import SI_UNIT, Unit, measure
+from .quantity import Quantity
+from .table import QUANTITIES
+
+FACTORS = 10.0
+"""Limits that are further apart than this factor are known by their logarithm: each gets two digits of its own."""
+
+
+def number(value, digits=3):
+    """Return a number with few digits; words for what is not one."""
+    if value is None or math.isnan(value):
+        return "-"
+    if math.isinf(value):
+        return "no limit"
+    if value != 0 and not 1e-3 <= abs(value) < 1e5:
+        return f"{value:.{digits - 1}e}"
+    rounded = f"{value:.{digits}g}"
+    return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03
+
+
+def numbers(value, low, high):
+    """Return a value and the limits of its 95 % interval as texts with the same decimals, what the interval deserves."""
+    sides = [side for side in (value - low, high - value) if 0 < side < math.inf]
+    known = [one for one in (value, low, high) if math.isfinite(one)]
+    wide = math.isfinite(high) and 0 < low < high / FACTORS
+    if not sides or wide:
+        return tuple(number(one, 2 if wide else 3) for one in (value, low, high))
+    places = _places(min(sides) / 2)
+    texts = [f"{round(one, places):.{max(places, 0)}f}" for one in known]
+    lost = any(one and not float(text) for one, text in zip(known, texts, strict=True))
+    if lost or places > 6 or max(map(abs, known)) >= 1e5:
+        return tuple(number(one, 2) for one in (value, low, high))
+    written = dict(zip(known, texts, strict=True))
+    return tuple(written.get(one) or number(one) for one in (value, low, high))
+
+
+def _places(uncertainty):
+    """Return the decimals at which a standard uncertainty keeps one or two digits; negative: tens, hundreds."""
+    first = math.floor(math.log10(uncertainty))
+    lead = uncertainty / 10.0**first
+    return (1 if lead < 3.55 or lead >= 9.5 else 0) - first - (lead >= 9.5)
+
+
+def unit_for(of, *values):
+    """Return the `Unit` in which SI values of a quantity are written: its customary one, else by the largest of them.
+
+    Parameters
+    ----------
+    of : str or Quantity
+        A name of the nomenclature, a quantity, or a unit.
+    values : float
+        [SI]
+    """
+    about = _quantity(of)
+    units = measure(about.unit).units
+    if about.customary:
+        return next(one for one in units if one.text == about.customary)
+    size = max((abs(one) for one in values if math.isfinite(one)), default=0.0)
+    shown = [one for one in units if one.least < math.inf]
+    if not shown:
+        return Unit(about.unit, 1.0)
+    fitting = [one for one in shown if one.least <= size * (1 + 1e-9)] if size else shown[:1]
+    return max(fitting or shown, key=lambda one: one.least if fitting else -one.least)
+
+
+def _quantity(of):
+    """Return what a name of the nomenclature, a quantity or a unit asks to be written as."""
+    if isinstance(of, Quantity):
+        return of
+    if of in QUANTITIES:
+        return QUANTITIES[of]
+    si = SI_UNIT.get(of, of)
+    return Quantity("", si, "", customary="" if si == of else of)
+
+
+def with_unit(text, unit):
+    """Return the text of a number with that of its unit."""
+    return text if unit in ("", "-", None) or not text[-1:].isdigit() else f"{text}{'' if unit == '°' else ' '}{unit}"
+
+
+def written(value, of="-", digits=None):
+    """Return an SI value with a unit of the bench, such as 5 kPa.
+
+    Parameters
+    ----------
+    value : float
+        [SI]
+    of : str or Quantity
+        A name of the nomenclature, a quantity, or a unit: one of SI, whose multiple is chosen by size, or the one to use.
+    digits : int, optional
+        Significant digits; by default those of the quantity.
+    """
+    value = float("nan") if value is None else float(value)
+    unit = unit_for(of, value)
+    return with_unit(number((value - unit.zero) / unit.factor, digits or _quantity(of).digits), unit.text)
+
+
+def between(low, high, of="-", digits=None):
+    """Return two SI values as a range in one unit of the bench, such as 0.05 to 10 mm; parameters as for `written`."""
+    unit = unit_for(of, low, high)
+    if 0 < low < 0.01 * unit.factor:
+        return f"{written(low, of, digits)} to {written(high, of, digits)}"
+    ends = [number((float(end) - unit.zero) / unit.factor, digits or _quantity(of).digits) for end in (low, high)]
+    return f"{ends[0]} to {with_unit(ends[1], unit.text)}"
+
+
+def cells(value, low, high, of="-"):
+    """Return an SI value and its limits as the cells of a table: value, "low to high", unit; rounded as `numbers` does."""
+    unit = unit_for(of, value if math.isfinite(value) else max(abs(low), abs(high)))
+    value, low, high = numbers(*((float(one) - unit.zero) / unit.factor for one in (value, low, high)))
+    return value, f"{low} to {high}", unit.text
+
+
+def with_limits(value, low, high, of="-", before="95 % "):
+    """Return an SI value with the limits of its interval, such as 5.2 kPa (95 % 4.8 to 5.6 kPa); alone where it has none."""
+    if not low < high:
+        return written(value, of)
+    value, limits, unit = cells(value, low, high, of)
+    return f"{with_unit(value, unit)} ({before}{with_unit(limits, unit)})"
