@@ -108,7 +108,7 @@ def written(value, of="-", digits=None):
 def between(low, high, of="-", digits=None):
     """Return two SI values as a range in one unit of the bench, such as 0.05 to 10 mm; parameters as for `written`."""
     unit = unit_for(of, low, high)
-    if 0 < low < 0.01 * unit.factor:
+    if 0 < low < 0.1 * unit.factor and unit_for(of, low) != unit:
         return f"{written(low, of, digits)} to {written(high, of, digits)}"
     ends = [number((float(end) - unit.zero) / unit.factor, digits or _quantity(of).digits) for end in (low, high)]
     return f"{ends[0]} to {with_unit(ends[1], unit.text)}"

@@ -1,0 +1,85 @@
+"""A number that a person reads: in a unit of the bench, with the digits that its interval deserves."""
+
+import math
+
+import pytest
+
+from rheokit.nomenclature import MEASURES, QUANTITIES, between, cells, numbers, unit_for, with_limits, written
+from rheokit.units import unit_scale
+
+
+@pytest.mark.parametrize(
+    ("value", "of", "text"),
+    [
+        (5e3, "yield_stress", "5 kPa"),
+        (750.0, "Pa", "750 Pa"),
+        (3.5e-9, "flow_rate", "3.5 mm³/s"),
+        (3.5e-9, "mL/min", "0.21 mL/min"),
+        (2e-5, "flow_rate", "20 mL/s"),
+        (0.84e-3, "bore", "0.84 mm"),
+        (3e-6, "grain_size", "3 µm"),
+        (0.035, "air_content", "3.5 %"),
+        (0.82, "water_content", "0.82"),
+        (294.15, "temperature", "21 °C"),
+        (math.pi / 6, "half_angle", "30°"),
+        (43200.0, "age", "12 h"),
+        (0.06, "mass", "60 g"),
+        (1070.0, "density", "1070 kg/m³"),
+        (0.0, "bore", "0 mm"),
+        (math.nan, "bore", "-"),
+        (None, "bore", "-"),
+        (math.inf, "bore", "no limit"),
+    ],
+)
+def test_a_number_stands_in_a_unit_of_the_bench(value, of, text):
+    assert written(value, of) == text
+
+
+@pytest.mark.parametrize(
+    ("given", "texts"),
+    [
+        ((312.3, 295.2, 330.1), ("312", "295", "330")),  # u = 8.6: one digit
+        ((312.3, 309.2, 315.1), ("312.3", "309.2", "315.1")),  # u = 1.4: two
+        ((0.4321, 0.4017, 0.4658), ("0.432", "0.402", "0.466")),
+        ((12345.0, 11000.0, 13690.0), ("12300", "11000", "13700")),
+        ((3.0, 0.02, 1000.0), ("3", "0.02", "1000")),  # known by its logarithm: two digits each
+        ((0.35, 0.3, math.inf), ("0.350", "0.300", "no limit")),
+        ((1.0, -0.1, 2.1), ("1.0", "-0.1", "2.1")),
+        ((math.nan, 1.0, 2.0), ("-", "1", "2")),
+        ((41.7, 41.7, 41.7), ("41.7", "41.7", "41.7")),
+    ],
+)
+def test_value_and_limits_have_the_decimals_their_interval_deserves(given, texts):
+    assert numbers(*given) == texts
+
+
+def test_an_interval_stands_in_the_unit_of_its_value():
+    assert with_limits(980.0, 900.0, 1060.0, "yield_stress") == "980 Pa (95 % 900 to 1060 Pa)"
+    assert with_limits(5200.0, 4800.0, 5600.0, "Pa") == "5.20 kPa (95 % 4.80 to 5.60 kPa)"
+    assert with_limits(5200.0, 5200.0, 5200.0, "Pa") == "5.2 kPa"
+    assert cells(math.nan, 900.0, 1060.0, "Pa") == ("-", "0.9 to 1.06", "kPa")
+    assert between(2e4, 2e6, "pressure") == "20 kPa to 2 MPa"
+    assert between(5e-5, 0.01, "bore") == "0.05 to 10 mm"
+
+
+@pytest.mark.parametrize("si", MEASURES)
+def test_units_of_the_bench_have_the_factors_that_the_reader_of_units_has(si):
+    spelt = "kg m-2 s-1" if "(" in si else si
+    for one in MEASURES[si].units:
+        if "(" in one.text or one.text[:2] == "10":  # no text of a header
+            continue
+        scale = unit_scale(one.text, spelt)
+        assert float(scale.factor) == pytest.approx(one.factor, rel=1e-12), one.text
+        assert float(scale.offset) == one.zero, one.text
+    for text in MEASURES[si].typed:
+        unit_scale(text, spelt)
+
+
+@pytest.mark.parametrize("name", QUANTITIES)
+def test_the_example_of_a_quantity_is_one_that_is_read_and_not_doubted(name):
+    from rheokit.reading.stated import stated_number
+
+    about = QUANTITIES[name]
+    assert unit_for(name).factor > 0
+    if about.example:
+        assert about.likely[0] <= stated_number(about.example, about.unit).value <= about.likely[1]
