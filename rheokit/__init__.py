@@ -57,7 +57,7 @@ _LATER = {
     "rabinowitsch": "corrections",
     "mooney": "corrections",
     "Material": "paste.material",
-    "Paste": "paste.material",
+    "Paste": "paste.properties",
     "PrintJob": "part.printing",
     "LIMITS": "limits",
     "Case": "limits",

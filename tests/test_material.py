@@ -8,7 +8,8 @@ import pytest
 
 import rheokit as rk
 from rheokit.origins import word_of
-from rheokit.paste.material import Material, Paste, rows_of
+from rheokit.paste.material import Material
+from rheokit.paste.properties import Paste, rows_of
 
 DATA = Path(__file__).parents[1] / "data"
 OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)

@@ -234,8 +234,8 @@ def test_blocks_do_not_change_the_map(monkeypatch):
     axes = {"bore": np.linspace(1, 3, 7) * mm, "print_speed": np.linspace(5, 30, 6) * mm}
     asked = (material(), rig(), job(None, None, layer_height_to_bore=0.6, line_width_to_bore=1.2), None, axes)
     whole = region_map(*asked, draws=50, seed=2)
-    monkeypatch.setattr("rheokit.regions.maps.ROWS", 9)
-    monkeypatch.setattr("rheokit.regions.maps.DRAWS", 42 * 3)
+    monkeypatch.setattr("rheokit.regions.blocks.ROWS", 9)
+    monkeypatch.setattr("rheokit.regions.blocks.DRAWS", 42 * 3)
     parts = region_map(*asked, draws=50, seed=2)
     for name, margin in whole.margins.items():
         np.testing.assert_allclose(parts.margins[name], margin, rtol=1e-9, atol=1e-12)

@@ -11,7 +11,7 @@ from ..laws import FlowLaw, Shifted
 from ..machine.extruder import Extruder
 from ..part.printing import PrintJob
 from ..part.shape import line_width
-from ..paste.material import Paste, rows_of
+from ..paste.properties import Paste, rows_of
 from ..sampling import Normals
 from ..things import a
 

@@ -9,7 +9,7 @@ from ..laws.herschel_bulkley import HerschelBulkley
 from ..machine.drives import AirDrive, HandDrive, ScrewDrive
 from ..machine.extruder import Extruder
 from ..part.printing import PrintJob
-from ..paste.material import Paste
+from ..paste.properties import Paste
 from .case import Case
 from .plain import LAW, PLAIN
 

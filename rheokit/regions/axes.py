@@ -181,6 +181,18 @@ AXES = {
 """Every axis by its name."""
 
 
+def moved(case, values):
+    """Return the case with values of axes set; where it holds draws, its best values move along."""
+    for name, value in values.items():
+        typical = (
+            None
+            if case.typical is None
+            else AXES[name].set(replace(case, paste=case.typical, typical=None), value).paste
+        )
+        case = replace(AXES[name].set(case, value), typical=typical)
+    return case
+
+
 def movable(case):
     """Return those of `AXES` that a case can be moved along, by name."""
     return {name: axis for name, axis in AXES.items() if axis.moves(case)}

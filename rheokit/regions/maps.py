@@ -1,8 +1,4 @@
-"""The map of a region: the margin of every limit at every point, and the probability that all of them hold.
-
-Work is done in blocks, of rows for the map of best values and of draws for the probable one, and only counts are kept: so
-that a thousand draws of a map cost their time and no memory.
-"""
+"""The map of a region: the margin of every limit at every point, and the probability that all of them hold."""
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -15,13 +11,12 @@ from ..limits import Case
 from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
 from ..limits.judgement import not_judged as not_judged_words
 from ..nomenclature import QUANTITIES
-from ..sampling import TAILS, Normals
+from ..sampling import Normals
 from ..things import whole
-from .axes import AXES
+from .axes import AXES, moved
+from .blocks import margins_of, probabilities
 from .warned_once import warned_once
 
-ROWS = 1 << 15  # points of the map of best values that are worked at once: they stay in the cache
-DRAWS = 1 << 17  # points times draws of the probable map that are worked at once
 NOT_ASKED = "not asked by this job"
 
 
@@ -188,8 +183,8 @@ def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0,
 
 
 def _region_map(material, extruder, job, limits, axes, draws, seed, held):
-    base = _moved(Case.of(material, extruder, job), held)
-    corner = _moved(base, {name: float(values[0]) for name, values in axes.items()})
+    base = moved(Case.of(material, extruder, job), held)
+    corner = moved(base, {name: float(values[0]) for name, values in axes.items()})
     judged, not_judged = [], {}
     for limit in limits:
         if limit.judges(corner):
@@ -211,7 +206,7 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
         limits=tuple(judged),
         not_judged=not_judged,
         unjudged=unjudged,
-        margins=_margins(base, judged, axes, x, y),
+        margins=margins_of(base, judged, axes, x, y),
         draws=draws,
         seed=seed,
         material=material,
@@ -220,8 +215,8 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
         return found
     normals = Normals(draws, seed)
     rig = material.rig(extruder, draws, seed)
-    drawn = _moved(Case.of(material, extruder, job).drawn(material.draws(draws, seed), normals, rig), held)
-    probability, holds, first = _probabilities(drawn, normals, judged, axes)
+    drawn = moved(Case.of(material, extruder, job).drawn(material.draws(draws, seed), normals, rig), held)
+    probability, holds, first = probabilities(drawn, normals, judged, axes)
     return replace(found, probability=0.0 * probability if stopped else probability, holds=holds, stops_first=first)
 
 
@@ -242,89 +237,3 @@ def _checked(axes):
 def value_of_axis(where, name, value):
     """Return values of an axis in SI, judged by the nomenclature where it knows the axis."""
     return number(where, name, value, name) if name in QUANTITIES else value
-
-
-def _moved(case, values):
-    """Return the case with values of axes set; where it holds draws, its best values move along."""
-    for name, value in values.items():
-        typical = (
-            None
-            if case.typical is None
-            else AXES[name].set(replace(case, paste=case.typical, typical=None), value).paste
-        )
-        case = replace(AXES[name].set(case, value), typical=typical)
-    return case
-
-
-def _margins(base, limits, axes, x, y):
-    """Return the margins of best values by limit, worked in blocks of rows."""
-    x_name, y_name = axes
-    across = x[None, :]
-    step = max(1, ROWS // len(x))
-    blocks = {limit.name: [] for limit in limits}
-    for start in range(0, len(y), step):
-        case = _moved(base, {x_name: across, y_name: y[start : start + step, None]})
-        for limit in limits:
-            blocks[limit.name].append(np.atleast_2d(limit.margin(case)))
-    return {name: _joined(found) for name, found in blocks.items()}
-
-
-def _joined(blocks):
-    """Return the blocks of rows as one array; a margin that is the same in all rows stays one row."""
-    if all(len(block) == 1 and np.array_equal(block, blocks[0], equal_nan=True) for block in blocks):
-        return blocks[0]
-    return np.concatenate(blocks)
-
-
-def _probabilities(drawn, normals, limits, axes):
-    """Return (probability, share that holds by limit, share broken first by limit), counted over blocks of draws."""
-    (x_name, x), (y_name, y) = axes.items()
-    draws = normals.count
-    shape, failing = (len(y), len(x)), [limit for limit in limits if not limit.advice]
-    columns = {name: normals(name) for name in {limit.error_name or limit.name for limit in failing}}
-    holds = {limit.name: np.zeros(shape) for limit in failing}
-    first = {limit.name: np.zeros(shape) for limit in failing}
-    passed = np.zeros(shape)
-    step = max(1, min(draws, DRAWS // (len(x) * len(y))))
-    for start in range(0, draws, step):
-        rows = slice(start, start + step)
-        case = _moved(drawn.rows(rows, draws), {x_name: x[None, :], y_name: y[:, None]})
-        some = {name: column[rows] for name, column in columns.items()}
-        count = step_of(rows, draws)
-        least, worst = np.full((count, *shape), np.inf), np.full((count, *shape), -1, np.int8)
-        for place, limit in enumerate(failing):
-            margin = limit.margin(case, some.__getitem__)
-            holds[limit.name] += _count(margin >= 0, shape, count)
-            if not limit.hard:
-                np.copyto(worst, place, where=margin < least)
-                np.minimum(least, margin, out=least)
-        broken = least < 0
-        passed += count - broken.sum(axis=0)
-        cells = np.broadcast_to(np.arange(passed.size).reshape(shape), broken.shape)[broken]
-        tally = np.bincount(cells * len(failing) + worst[broken], minlength=passed.size * len(failing))
-        for limit, counts in zip(failing, tally.reshape(*shape, -1).transpose(2, 0, 1), strict=True):
-            first[limit.name] += counts
-    for counts in (holds, first):
-        for name in counts:
-            counts[name] /= draws
-    probability = passed / draws
-    for limit in failing:
-        if limit.hard:
-            refused = 1 - holds[limit.name] > TAILS[0]
-            probability = np.where(refused, 0.0, probability)
-            for name in first:
-                first[name] = np.where(refused, float(name == limit.name), first[name])
-    return probability, holds, first
-
-
-def step_of(rows, draws):
-    """Return how many draws a block holds."""
-    return len(range(*rows.indices(draws)))
-
-
-def _count(true, shape, draws):
-    """Return how many draws of a block say yes at every point; what does not differ between draws counts for all."""
-    true = np.asarray(true)
-    if true.ndim < 3 or len(true) == 1:
-        return np.broadcast_to(true, (1, *shape) if true.ndim == 3 else shape).reshape(shape) * float(draws)
-    return np.broadcast_to(true.sum(axis=0), shape)

@@ -9,7 +9,7 @@ from ...fitting.text import OPEN
 from ...laws import Shifted
 from ...nomenclature import cells, number, with_unit
 from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
-from ...paste.material import Paste
+from ...paste.properties import Paste
 from ...sampling import SURE
 from .parts import details, paragraph, table
 from .typed_numbers import unit_of

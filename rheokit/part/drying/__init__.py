@@ -1,0 +1,36 @@
+"""Drying of a printed part: how fast the air takes the water, how long that lasts, how unevenly.
+
+Water contents are on the dry basis: water over dry mass.
+"""
+
+from .air import (
+    CONVECTION,
+    RADIATION,
+    Evaporation,
+    evaporation,
+    latent_heat,
+    measured_flux,
+    saturation_pressure,
+    vapour_density,
+)
+from .diffusion import crack_index, slab_average, slab_time
+from .stages import DryingTimes, drying_times, oven_water_content, remaining_mass, time_under_cover
+
+__all__ = [
+    "CONVECTION",
+    "RADIATION",
+    "DryingTimes",
+    "Evaporation",
+    "crack_index",
+    "drying_times",
+    "evaporation",
+    "latent_heat",
+    "measured_flux",
+    "oven_water_content",
+    "remaining_mass",
+    "saturation_pressure",
+    "slab_average",
+    "slab_time",
+    "time_under_cover",
+    "vapour_density",
+]

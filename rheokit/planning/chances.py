@@ -1,0 +1,118 @@
+"""The probability of one point, and what better measurements would make of it."""
+
+from dataclasses import fields, replace
+
+import numpy as np
+
+from ..errors import DataError
+from ..inputs import in_si
+from ..limits import Case
+from ..nomenclature import QUANTITIES
+from ..origins import is_fitted
+from ..paste.properties import Paste
+from ..regions import AXES, region_map, warned_once
+
+LAW, BATCH, ALL = "law", "batch", "all of these"
+LIKELY = 0.9  # chance that every limit holds, from which a print is called likely; common practice, no source
+WORDS = ((LIKELY, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))  # common practice, no source
+
+
+def chance(material, extruder, job, limits=None, draws=2000, seed=0, held=None):
+    """Return the map of a single point (arrays of shape (1, 1)): the job as it is, but for what is held elsewhere.
+
+    Its probability is that of the limits that could be judged; ``unjudged`` names the others.
+    """
+    axes, rest = {}, dict(held or {})
+    for name in ("bore", "print_speed"):
+        own = rest.pop(name, None)
+        axes[name] = [float(AXES[name].get(Case.of(material, extruder, job)) if own is None else own)]
+    return region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
+
+
+def in_a_word(probability):
+    """Return what a probability [-] means for somebody who wants to print: likely, try, doubtful or unlikely."""
+    return next(word for least, word in WORDS if probability >= least)
+
+
+@warned_once()
+def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0, held=None):
+    """Return what the probability of one point would be if its numbers were measured better, and came out as they are.
+
+    Parameters
+    ----------
+    material, extruder, job, limits, draws, seed, held
+        As for `chance`.
+    spread : float
+        Standard deviation of ln of a number that is measured well. [-]
+
+    Returns
+    -------
+    table : DataFrame
+        One row for each number less well known than that, and for all of them; one for the batch, which no test of a single
+        batch reduces, as if all batches were alike. Columns name, spread and spread_then [-], probability and
+        probability_then [-], reducible.
+    """
+    from ..frames import Frame
+
+    spread = in_si("what_if", "spread", spread, QUANTITIES["spread"])
+    if not 0 < spread < 1:
+        raise DataError(f"what_if: spread = {spread:g} must lie between 0 and 1, for example 0.1.")
+    asked = (extruder, job, limits, draws, seed, held)
+    found = chance(material, *asked)
+    now, rows, everything = float(found.probability[0, 0]), [], material
+    for name, own in _spreads(material, draws, seed).items():
+        if own > spread:
+            then = float(chance(_sharper(material, name, spread, own), *asked).probability[0, 0])
+            everything = _sharper(everything, name, spread, own)
+            rows.append((name, own, spread, now, then, True))
+    if len(rows) > 1:
+        then = float(chance(everything, *asked).probability[0, 0])
+        rows.append((ALL, np.nan, spread, now, then, True))
+    if material.batch_spread:
+        then = float(chance(replace(material, batch_spread=0.0), *asked).probability[0, 0])
+        rows.append((BATCH, material.batch_spread, 0.0, now, then, False))
+    table = Frame(rows, columns=["name", "spread", "spread_then", "probability", "probability_then", "reducible"])
+    table.attrs["unjudged"] = found.unjudged
+    return table
+
+
+def _spreads(material, draws, seed):
+    """Return the standard deviation of ln of every number that is known, the law by its yield stress."""
+    found = {}
+    law, ratios = material.law_draws(draws, seed) if material.law_draws else (None, None)
+    if law is not None and material.paste.law.yield_stress > 0:
+        drawn = np.maximum(law.yield_stress, 1e-3 * material.paste.law.yield_stress)
+        found[LAW] = float(np.std(np.log(drawn)))
+    for one in fields(Paste):
+        value = getattr(material.paste, one.name)
+        if one.name != LAW and value:
+            found[one.name] = material.spread(one.name)
+    if ratios is not None:
+        found["static_ratio"] = float(np.std(np.log(ratios)))
+    return found
+
+
+def _sharper(material, name, spread, own):
+    """Return the material with one number less spread about what it is."""
+    share = spread / own
+    best = material.paste
+
+    def drawn(count, seed):
+        law, ratios = material.law_draws(count, seed)
+        if name == LAW:
+            return replace(
+                law,
+                **{key: _nearer(getattr(law, key), getattr(best.law, key), share) for key in type(law).parameters()},
+            ), ratios
+        return law, None if ratios is None else _nearer(ratios, best.static_ratio, share)
+
+    if name == LAW or (name == "static_ratio" and is_fitted(material.origin(name))):
+        return replace(material, law_draws=drawn)
+    return replace(material, spreads={**material.spreads, name: spread})
+
+
+def _nearer(values, best, share):
+    """Return draws moved towards the best value until that share of their spread is left."""
+    if best <= 0 or np.any(np.less_equal(values, 0)):
+        return best + (values - best) * share
+    return best * (values / best) ** share
