@@ -7,6 +7,7 @@
 """
 
 import importlib
+from typing import TYPE_CHECKING
 
 from .bench import KINDS, Bench, BenchTest, Specimen
 from .bench.cup_density import CupDensity
@@ -43,112 +44,81 @@ from .laws.power_law import PowerLaw
 from .machine.drives import AirDrive, HandDrive, ScrewDrive
 from .machine.extruder import Extruder
 
+if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
+    from . import charts, corrections, limits, planning, regions, widgets
+    from .corrections import bagley, mooney, rabinowitsch, two_lengths
+    from .fitting import FitResult, compare, fit
+    from .flow import gauges, nozzles
+    from .flow.channel import Slip
+    from .flow.gauges import luer_cone, needle_bore, needles
+    from .limits import LIMITS, Case, Limit, judge, verdict
+    from .machine import calibration, drives, extruder, transients
+    from .machine.transients import rise
+    from .part import drying, shape, shrinkage
+    from .part.printing import PrintJob
+    from .paste import material, recipe, water
+    from .paste.material import Material
+    from .paste.properties import Paste
+    from .planning import widest_margin, window
+    from .reading import new_bench, read_bench, write_bench
+    from .regions import AXES, region_map
+
 __version__ = "0.1.0"
 
 _LATER = {
-    "fit": "fitting",
-    "compare": "fitting",
-    "FitResult": "fitting",
-    "read_bench": "reading",
-    "write_bench": "reading",
-    "new_bench": "reading",
-    "two_lengths": "corrections",
-    "bagley": "corrections",
-    "rabinowitsch": "corrections",
-    "mooney": "corrections",
-    "Material": "paste.material",
-    "Paste": "paste.properties",
-    "PrintJob": "part.printing",
-    "LIMITS": "limits",
-    "Case": "limits",
-    "Limit": "limits",
-    "judge": "limits",
-    "verdict": "limits",
-    "AXES": "regions",
-    "region_map": "regions",
-    "window": "planning",
-    "widest_margin": "planning",
-    "rise": "machine.transients",
-    "Slip": "flow.channel",
-    "needles": "flow.gauges",
-    "needle_bore": "flow.gauges",
-    "luer_cone": "flow.gauges",
-    "nozzles": "flow.nozzles",
-    "gauges": "flow.gauges",
-    "drives": "machine.drives",
-    "extruder": "machine.extruder",
-    "material": "paste.material",
-    "shape": "part.shape",
-    "drying": "part.drying",
-    "shrinkage": "part.shrinkage",
-    "recipe": "paste.recipe",
-    "water": "paste.water",
-    "calibration": "machine.calibration",
-    "transients": "machine.transients",
-    "corrections": "corrections",
-    "limits": "limits",
-    "regions": "regions",
-    "planning": "planning",
-    "charts": "charts",
-    "widgets": "widgets",
+    name: module
+    for module, names in {
+        "fitting": "FitResult compare fit",
+        "reading": "new_bench read_bench write_bench",
+        "corrections": "bagley corrections mooney rabinowitsch two_lengths",
+        "paste.material": "Material material",
+        "paste.properties": "Paste",
+        "part.printing": "PrintJob",
+        "limits": "LIMITS Case Limit judge limits verdict",
+        "regions": "AXES region_map regions",
+        "planning": "planning widest_margin window",
+        "machine.transients": "rise transients",
+        "flow.channel": "Slip",
+        "flow.gauges": "gauges luer_cone needle_bore needles",
+        "flow.nozzles": "nozzles",
+        "machine.drives": "drives",
+        "machine.extruder": "extruder",
+        "part.shape": "shape",
+        "part.drying": "drying",
+        "part.shrinkage": "shrinkage",
+        "paste.recipe": "recipe",
+        "paste.water": "water",
+        "machine.calibration": "calibration",
+        "charts": "charts",
+        "widgets": "widgets",
+    }.items()
+    for name in names.split()
 }
 """Names whose modules are loaded when they are first used, so that importing rheokit costs numpy alone."""
 
 __all__ = [
-    "KINDS",
-    "LAWS",
-    "AirDrive",
-    "AtBoundWarning",
-    "Bench",
-    "BenchTest",
-    "Bingham",
-    "Casson",
-    "Cone",
-    "CupDensity",
-    "Cylinder",
-    "CylinderSlump",
-    "DataError",
-    "DryingShrinkage",
-    "ExtrapolationWarning",
-    "Extruder",
-    "FallCone",
-    "FlowCurve",
-    "FlowLaw",
-    "ForceRun",
-    "FrustumSlump",
-    "HandDrive",
-    "HangingSlug",
-    "HerschelBulkley",
-    "LeanHeight",
-    "LoadedPlate",
-    "ModelRangeWarning",
-    "Newtonian",
-    "NotIdentifiedWarning",
-    "Nozzle",
-    "OvenMoisture",
-    "PowerLaw",
-    "PressureRun",
-    "ReadingError",
-    "RheokitWarning",
-    "ScrewDrive",
-    "Shifted",
-    "Sieve",
-    "Specimen",
-    "Spread",
-    "UnlikelyWarning",
-    "VanePeak",
-    "parameter",
-    *_LATER,
-]
+    "AXES", "KINDS", "LAWS", "LIMITS", "AirDrive", "AtBoundWarning", "Bench", "BenchTest", "Bingham", "Case", "Casson",
+    "Cone", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DryingShrinkage", "ExtrapolationWarning",
+    "Extruder", "FallCone", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump", "HandDrive", "HangingSlug",
+    "HerschelBulkley", "LeanHeight", "Limit", "LoadedPlate", "Material", "ModelRangeWarning", "Newtonian",
+    "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw", "PressureRun", "PrintJob", "ReadingError",
+    "RheokitWarning", "ScrewDrive", "Shifted", "Sieve", "Slip", "Specimen", "Spread", "UnlikelyWarning", "VanePeak",
+    "bagley", "calibration", "charts", "compare", "corrections", "drives", "drying", "extruder", "fit", "gauges",
+    "judge", "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
+    "planning", "rabinowitsch", "read_bench", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
+    "transients", "two_lengths", "verdict", "water", "widest_margin", "widgets", "window", "write_bench",
+]  # fmt: skip
 
 
-def __getattr__(name):
-    """Load what is not needed for laws, nozzles and bench tests on first use."""
-    if name not in _LATER:
-        raise AttributeError(f"module 'rheokit' has no attribute {name!r}")
-    module = importlib.import_module(f".{_LATER[name]}", __name__)
-    return module if _LATER[name].rpartition(".")[2] == name else getattr(module, name)
+if not TYPE_CHECKING:
+
+    def __getattr__(name):
+        """Load what is not needed for laws, nozzles and bench tests on first use."""
+        if name not in _LATER:
+            raise AttributeError(f"module 'rheokit' has no attribute {name!r}")
+        module = importlib.import_module(f".{_LATER[name]}", __name__)
+        return module if _LATER[name].rpartition(".")[2] == name else getattr(module, name)
 
 
-def __dir__():
+def __dir__() -> list[str]:
     return sorted(__all__)

@@ -11,7 +11,8 @@ import rheokit as rk
 from rheokit.reading import joined
 from rheokit.reading.compare import differences, same_benches
 from rheokit.reading.document import document_of
-from rheokit.reading.folder import Memory, read_files
+from rheokit.reading.files import Memory
+from rheokit.reading.folder import read_files
 from rheokit.reading.writer import bench_files
 from rheokit.widgets.fit.entry import typed_bench
 

@@ -5,8 +5,8 @@ import pytest
 from scipy.integrate import quad
 
 import rheokit as rk
+from rheokit.machine.cautions import CAUTIONS
 from rheokit.machine.drives import (
-    CAUTIONS,
     AirDrive,
     HandDrive,
     ScrewDrive,

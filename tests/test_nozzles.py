@@ -8,7 +8,7 @@ from scipy.integrate import quad
 from scipy.optimize import brentq
 
 import rheokit as rk
-from rheokit.machine.extruder import LowerBound
+from rheokit.machine.lower_bound import LowerBound
 from rheokit.units import kPa, mm
 
 PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)

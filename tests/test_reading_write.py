@@ -15,7 +15,8 @@ import rheokit as rk
 from rheokit.bench import KINDS
 from rheokit.bench.repeated import repeated
 from rheokit.reading.compare import differences, same_benches
-from rheokit.reading.folder import Memory, read_files
+from rheokit.reading.files import Memory
+from rheokit.reading.folder import read_files
 from rheokit.reading.writer import bench_files
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # benches of any numbers

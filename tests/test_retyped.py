@@ -7,7 +7,8 @@ import pytest
 
 import rheokit as rk
 from rheokit.reading.compare import differences
-from rheokit.reading.folder import Memory, read_files
+from rheokit.reading.files import Memory
+from rheokit.reading.folder import read_files
 from rheokit.reading.writer import bench_files
 
 TOML = """\

@@ -17,7 +17,7 @@ import pytest
 import rheokit as rk
 from rheokit.reading import locking
 from rheokit.reading.compare import same_benches
-from rheokit.reading.folder import Disk
+from rheokit.reading.files import Disk
 from rheokit.reading.journal import JOURNAL
 from rheokit.reading.saving import save
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..checking import Check
-from ..machine.drives import CAUTIONS
+from ..machine.cautions import CAUTIONS
 from ..machine.extruder import OF_THE_RATING, UNRATED
 from ..units import kPa
 

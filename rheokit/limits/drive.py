@@ -5,7 +5,8 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from ..machine.drives import CAUTIONS, GREAT, HandDrive
+from ..machine.cautions import CAUTIONS
+from ..machine.drives import GREAT, HandDrive
 from ..units import kPa
 from .base import Limit
 from .plain import LAW, LINE, NOZZLE, RUNNING, SCREW, STARTING, plain

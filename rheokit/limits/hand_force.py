@@ -3,7 +3,8 @@
 from typing import ClassVar
 
 from ..checking import Example
-from ..machine.drives import CAUTIONS, GREAT, HandDrive
+from ..machine.cautions import CAUTIONS
+from ..machine.drives import GREAT, HandDrive
 from .drive import STRONGER, AgainstDrive
 from .plain import LAW, LINE, NOZZLE, RUNNING, plain
 

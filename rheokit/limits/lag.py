@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from ..checking import Example
-from ..machine.extruder import LowerBound
+from ..machine.lower_bound import LowerBound
 from ..units import ATMOSPHERE
 from .base import Limit
 from .plain import LAW, LINE, NOZZLE, RUNNING, plain

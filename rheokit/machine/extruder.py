@@ -16,34 +16,14 @@ from ..flow.nozzles import Cylinder, Nozzle
 from ..inputs import guarded, judging, positive, require, settled
 from ..laws import Shifted
 from ..things import a
-from .drives import CAUTIONS
+from .cautions import CAUTIONS
+from .lower_bound import BREAK_LOOSE, RIGID, STATIC, lower_bound
 
 CAUTION = CAUTIONS["barrel"]
 UNRATED = 100e3
 """The most for a barrel without a printed rating, by screw or hand [Pa]; common practice, no source."""
 OF_THE_RATING = 0.5
 """The share of a printed rating that is used; common practice, no source [-]."""
-
-
-class LowerBound(float):
-    """A number that the truth is not below, with the reason in its text."""
-
-    def __new__(cls, value, unit, reason):
-        """Name a value with its unit a lower bound, for a reason."""
-        bound = super().__new__(cls, value)
-        bound.unit, bound.reason = unit, reason
-        return bound
-
-    def __repr__(self):
-        return f"at least {float(self):.3g} {self.unit} (lower bound: {self.reason})"
-
-    __str__ = __repr__
-
-
-RIGID = LowerBound(
-    0.0, "m3/Pa", "how far barrel and plunger give way is not known; squeeze the sealed barrel full of water"
-)
-"""A compliance that was not measured."""
 
 
 class Stiffer(NamedTuple):
@@ -267,7 +247,7 @@ class Extruder:
         """
         at_rest = law.yield_stress if static_yield_stress is None else static_yield_stress
         pressure = at_rest * self.start_factor
-        return pressure if static_yield_stress is not None else _lower_bound(pressure, "Pa", [STATIC])
+        return pressure if static_yield_stress is not None else lower_bound(pressure, "Pa", [STATIC])
 
     @guarded
     def start_force(self, law, static_yield_stress=None, break_loose_friction=None):
@@ -295,7 +275,7 @@ class Extruder:
         force = at_rest * self.start_factor * self.area + (self.plunger_friction if loose is None else loose)
         reasons = [STATIC] if static_yield_stress is None else []
         reasons += [BREAK_LOOSE] if loose is None else []
-        return _lower_bound(force, "N", reasons) if reasons else force
+        return lower_bound(force, "N", reasons) if reasons else force
 
     @guarded
     def ooze_pressure(self, law):
@@ -312,14 +292,6 @@ class Extruder:
         return budget_table(self.parts, law, flow_rate)
 
 
-STATIC = "it uses the dynamic yield stress; after a rest the static one is 1.2 to 3 times higher"
-BREAK_LOOSE = "it uses the gliding friction; the break-loose peak of a plunger is higher"
-
-
 def _peak(where, peak, gliding):
     why = f"is below plunger_friction, {np.max(gliding):g} N, and the peak at the start never is; check which is which"
     require(where, "break_loose_friction", peak, np.greater_equal(peak, gliding), why)
-
-
-def _lower_bound(value, unit, reasons):
-    return LowerBound(value, unit, "; ".join(reasons)) if np.ndim(value) == 0 else value

@@ -93,8 +93,10 @@ from ..bench import Bench
 from ..errors import ReadingError
 from ..inputs import trusted
 from .faults import shown
-from .folder import Disk, Memory, read_files
-from .saving import place_of, save
+from .files import Disk, Memory
+from .folder import read_files
+from .refusals import place_of
+from .saving import save
 from .template import new_folder_files
 from .writer import bench_files
 

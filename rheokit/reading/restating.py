@@ -20,7 +20,7 @@ from .typing_out import (
     AS_SET,
     bare_number,
     dimension_texts,
-    dimension_values,
+    dimensions_with_spreads,
     entry_of,
     one_or_all,
     uncertainty_texts,
@@ -116,7 +116,7 @@ class Part:
 
     def differing(self, other):
         """Return the names of the dimensions in which another record differs, its standard uncertainty counted."""
-        ours, theirs = _values(self.form, self.test), _values(self.form, other)
+        ours, theirs = dimensions_with_spreads(self.form, self.test), dimensions_with_spreads(self.form, other)
         return {name for name in ours if not all(map(same, ours[name], theirs[name]))}
 
     @cached_property
@@ -199,7 +199,7 @@ class Part:
                 return False
             if share is None:  # the record does not hold it, so it is as it was
                 return not doubt_spread(key, one.value, one.uncertainty)
-            return _spread(share, one) == _spread(share, other)
+            return one.spread_as(share) == other.spread_as(share)
 
         return as_typed(typed, text, says)
 
@@ -279,7 +279,7 @@ class Part:
 
     def state_more(self):
         """State every dimension that was typed, then every one, then write file and [[test]] anew."""
-        every = dict.fromkeys(_values(self.form, self.test), IN_UNITS if self.origin is None else TYPED)
+        every = dict.fromkeys(dimensions_with_spreads(self.form, self.test), IN_UNITS if self.origin is None else TYPED)
         typed, groups = self._typed(), self._groups()
         own = {n: how for n, how in every.items() if n in self._borrowed() or any(key in typed for key in groups[n])}
         own |= self._lent()
@@ -293,21 +293,3 @@ class Part:
         """State everything, without a word from before."""
         self.anew = self.plain_file = True
         self.dimensions = {}
-
-
-def _spread(share, stated):
-    """Return the standard uncertainty that a record takes from a number as stated, the usual one where it has none."""
-    if stated.uncertainty is None:
-        return share.value
-    if not share.share:
-        return stated.uncertainty
-    return stated.uncertainty / stated.value if stated.share is None else stated.share
-
-
-def _values(form, test):
-    """Return value and standard uncertainty of each dimension of a record, by name."""
-    spreads = {name: getattr(test, share.field) for name, share in form.shares.items()}
-    return {
-        name: (value, spreads.get("bore" if name == "nozzle" else name))
-        for name, value in dimension_values(test).items()
-    }

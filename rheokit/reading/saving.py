@@ -16,32 +16,15 @@ written what it has not, and somebody who copies a folder in the middle of a sav
 import errno
 import os
 import stat
-from contextlib import contextmanager, suppress
-from pathlib import Path
+from contextlib import suppress
 
 from ..errors import DataError
 from .faults import shown
-from .folder import Disk
+from .files import Disk
 from .journal import JOURNAL, Line, as_bytes, digest, is_left_over, lines_of, staged_name, waiting
 from .locking import LOCK, alone
+from .refusals import place_of, reason, told
 from .tables import LARGEST_FILE
-
-ELSEWHERE = "name a folder in another place"
-REASONS = {
-    errno.ENOSPC: ("the disk is full", f"free some space, or {ELSEWHERE}"),
-    getattr(errno, "EDQUOT", errno.ENOSPC): (
-        "the disk, or your share of it, is full", f"free some space, or {ELSEWHERE}"
-    ),
-    errno.EFBIG: ("a file would be larger than this system allows", ELSEWHERE),
-    errno.EACCES: ("writing there is not permitted", f"change its permissions, or {ELSEWHERE}"),
-    errno.EPERM: ("writing there is not permitted", f"change its permissions, or {ELSEWHERE}"),
-    errno.EROFS: ("that disk can only be read", ELSEWHERE),
-    errno.ENAMETOOLONG: ("the name is too long", "name a folder with a shorter name"),
-    errno.ENOENT: ("there is no such place, or it was taken away meanwhile", ELSEWHERE),
-    errno.ENOTDIR: ("a part of the path is a file", ELSEWHERE),
-    errno.ELOOP: ("its links lead in a circle", ELSEWHERE),
-}  # fmt: skip
-"""Why a disk refuses, and what to do, by the number of the error."""
 
 
 def save(files, folder, had=None):
@@ -62,7 +45,7 @@ def save(files, folder, had=None):
         With the place, why it cannot be, and what to do.
     """
     folder = place_of(folder)
-    with _told(folder):
+    with told(folder):
         if had is not None and not _different(files, Disk(folder)) and not any(map(_is_of_a_save, os.listdir(folder))):
             return
         made = _made(folder)
@@ -82,37 +65,6 @@ def save(files, folder, had=None):
 
 
 # --- the folder -----------------------------------------------------------------------------------------------------
-
-
-def place_of(folder):
-    """Return the full path of a folder to save into, if there can be one; else raise a `DataError`."""
-    text = os.fspath(folder)
-    try:
-        os.fsencode(text)
-    except UnicodeEncodeError:
-        raise DataError(f"{shown(text)} holds a broken character, which no name can hold; type the name anew") from None
-    if "\0" in text:
-        raise DataError(f"{shown(text)} holds a zero byte, which no name can hold; type the name anew")
-    if not text.strip():
-        raise DataError("no folder is named to save into; name a new or an empty one")
-    folder = Path(text)
-    try:
-        folder = Path(os.path.abspath(text))
-        about = os.stat(folder)
-        if not stat.S_ISDIR(about.st_mode):
-            raise DataError(f"{shown(folder, 200)} is a file; name a folder")
-    except FileNotFoundError:
-        if os.path.islink(folder):
-            raise DataError(
-                f"{shown(folder, 200)} is a link to a place that is not there; take the link away, or name another folder"
-            ) from None
-        if not os.path.isdir(folder.parent):
-            raise DataError(f"{shown(folder.parent, 200)} is no folder; make it first, or name another") from None
-    except NotADirectoryError:
-        raise DataError(f"{shown(folder.parent, 200)} is no folder; make it first, or name another") from None
-    except OSError as error:
-        raise _refusal(error, folder) from None
-    return folder
 
 
 def _made(folder):
@@ -279,7 +231,7 @@ def _finish(folder):
         _settle(folder)
         return True
     except OSError as error:
-        why, _ = _reason(error)
+        why, _ = reason(error)
         raise DataError(
             f"{shown(folder, 200)}: the save is decided and is what will be read, but {shown(at or JOURNAL)} could not be "
             f"{'put in its place' if at else 'taken away'} ({why}); close it in other programs and save again"
@@ -296,24 +248,3 @@ def _sweep(folder):
 def _take_away(how, path):
     with suppress(OSError):
         how(path)
-
-
-# --- words ----------------------------------------------------------------------------------------------------------
-
-
-@contextmanager
-def _told(folder):
-    """Tell what the system refuses as a `DataError`."""
-    try:
-        yield
-    except OSError as error:
-        raise _refusal(error, folder) from None
-
-
-def _reason(error):
-    return REASONS.get(error.errno, (error.strerror or type(error).__name__, f"look at the disk, or {ELSEWHERE}"))
-
-
-def _refusal(error, folder):
-    why, remedy = _reason(error)
-    return DataError(f"{shown(folder, 200)}: nothing was saved: {why}; {remedy}")

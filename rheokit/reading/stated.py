@@ -34,6 +34,14 @@ class Stated(NamedTuple):
     text: str
     share: float | None = None
 
+    def spread_as(self, usual):
+        """Return the standard uncertainty that a record takes from it, the usual one where none was stated."""
+        if self.uncertainty is None:
+            return usual.value
+        if not usual.share:
+            return self.uncertainty
+        return self.uncertainty / self.value if self.share is None else self.share
+
 
 def si_value(number, scale, text=None):
     """Return the SI value of a number in the unit of a scale.

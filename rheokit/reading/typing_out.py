@@ -147,6 +147,15 @@ def unusual_names(test):
     return sorted(found)
 
 
+def dimensions_with_spreads(form, test):
+    """Return value and standard uncertainty of each dimension of a record, by name."""
+    spreads = {name: getattr(test, share.field) for name, share in form.shares.items()}
+    return {
+        name: (value, spreads.get("bore" if name == "nozzle" else name))
+        for name, value in dimension_values(test).items()
+    }
+
+
 def entry_of(test, file, batch, whole=True):
     """Return the [[test]] of a record as a dict of texts and numbers.
 

@@ -10,14 +10,13 @@ import posixpath
 import re
 import zipfile
 import zlib
-from decimal import Decimal
 from functools import cached_property
 from xml.parsers import expat
 
 from ..errors import DataError
 from .faults import listed, shown
-from .stated import LONGEST_NUMBER, NUMBER
-from .tables import LARGEST_FILE, MOST_COLUMNS, MOST_ROWS, NOTHING, WITHIN, Rows, Table
+from .sheet import DATE, PERCENT, Damaged, Sheet, check_length, digits
+from .tables import LARGEST_FILE
 
 MOST_PARTS = 2000
 """Most files in a workbook."""
@@ -29,16 +28,11 @@ DEEPEST = 32
 """Most elements inside one another; a sheet has six."""
 LONGEST_TAG = 200_000
 """Most bytes of one tag."""
-LONGEST_TEXT = 40_000
-"""Most characters of a cell; a spreadsheet takes 32767."""
-_IS_NUMBER = re.compile(NUMBER).fullmatch
-LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 OLDER = b"\xd0\xcf\x11\xe0"
 """How a compound file begins: a workbook as it was before XLSX, or one that a password protects."""
 STEPS = "take the steady readings only"
 BUILT_IN_DATES = {*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)}  # ECMA-376, numFmt
 BUILT_IN_PERCENT = {9, 10}
-DATE, PERCENT = "date", "percent"
 
 
 FAILURES = (
@@ -46,10 +40,6 @@ FAILURES = (
     *(NotImplementedError, RuntimeError, OverflowError, StopIteration),
 )
 """What a damaged workbook raises: as many kinds as there are parts of it."""
-
-
-class _Damaged(Exception):
-    """A workbook that no spreadsheet would open."""
 
 
 class Workbook:
@@ -79,8 +69,8 @@ class Workbook:
             return self._table(sheet)
         except DataError:
             raise
-        except (_Damaged, *FAILURES) as error:
-            raise DataError(self._unreadable(type(error).__name__.strip("_"))) from error
+        except (Damaged, *FAILURES) as error:
+            raise DataError(self._unreadable(type(error).__name__)) from error
 
     def _unreadable(self, how):
         """Return why it cannot be read, and what to do."""
@@ -133,7 +123,7 @@ class Workbook:
             of_kind = dict(related.values())
             styles = self.styles(of_kind["styles"]) if "styles" in of_kind else []
             self.common = styles, self.shared_texts(of_kind["sharedStrings"]) if "sharedStrings" in of_kind else []
-        return _Sheet(*self.common, first_day[0]).read(self, part)
+        return Sheet(*self.common, first_day[0]).read(self, part)
 
     def related(self, part):
         """Return kind and name of each part that another refers to, by its identifier; of the archive itself for ''."""
@@ -157,13 +147,13 @@ class Workbook:
 
         def start(name, given):
             if name == "numFmt":
-                codes[_whole(given["numFmtId"])] = re.sub(
+                codes[digits(given["numFmtId"])] = re.sub(
                     r'"[^"]*"|\[[^\]]*\]|\\.', "", given.get("formatCode", "")[:300]
                 )
             elif name == "cellXfs":
                 inside[0] = True
             elif name == "xf" and inside[0]:
-                number = _whole(given.get("numFmtId", "0"))
+                number = digits(given.get("numFmtId", "0"))
                 code = codes.get(number, "").lower().replace("general", "")
                 percent = number in BUILT_IN_PERCENT or "%" in code
                 date = number in BUILT_IN_DATES or re.search("[dmyhs]", code)
@@ -190,7 +180,7 @@ class Workbook:
                 state["reading"] = True
             elif name == "si":
                 texts.append("".join(pieces))
-                _short(len(texts[-1]))
+                check_length(len(texts[-1]))
                 pieces.clear()
 
         self.walk(part, start, end, lambda text: pieces.append(text) if state["t"] and state["reading"] else None)
@@ -200,7 +190,7 @@ class Workbook:
         """Read the elements of a part, names without their namespace."""
         about = self.parts.getinfo(part)
         if about.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
-            raise _Damaged
+            raise Damaged
         parser = expat.ParserCreate(namespace_separator=" ")
         parser.buffer_text = True
         names, inside = _Names(), []
@@ -214,7 +204,7 @@ class Workbook:
                     f"has more than {self.most_elements} cells and styles; {STEPS}, in a new workbook or as CSV UTF-8"
                 )
             if len(inside) > DEEPEST:
-                raise _Damaged
+                raise Damaged
             start(names[name], given)
 
         def ended(name):
@@ -222,7 +212,7 @@ class Workbook:
             end(names[name])
 
         def forbidden(*_):
-            raise _Damaged
+            raise Damaged
 
         parser.StartElementHandler = begun
         parser.EndElementHandler = ended if end else lambda _: out()
@@ -238,7 +228,7 @@ class Workbook:
                     raise DataError(f"unpacks to more than {self.most_bytes / 1e6:.0f} MB; {STEPS}")
                 parser.Parse(chunk, False)
                 if size - parser.CurrentByteIndex > LONGEST_TAG:
-                    raise _Damaged
+                    raise Damaged
             parser.Parse(b"", True)
 
 
@@ -248,150 +238,3 @@ class _Names(dict):
     def __missing__(self, name):
         self[name] = found = name.rpartition(" ")[2]
         return found
-
-
-class _Columns(dict):
-    """Numbers of columns by their letters."""
-
-    def __missing__(self, letters):
-        number = 0
-        for letter in letters[:4].upper():
-            number = 26 * number + ord(letter) - 64 if "A" <= letter <= "Z" else LAST_COLUMN + 1
-        if not 1 <= number <= LAST_COLUMN:
-            raise _Damaged
-        self[letters] = number
-        return number
-
-
-class _Sheet:
-    """The cells of one sheet, row by row."""
-
-    def __init__(self, styles, texts, first_day):
-        self.texts, self.styles, self.first_day = texts, styles, first_day
-        self.numbers, self.lines, self.header, self.hidden, self.is_hidden = [], [], None, [], False
-        self.columns, self.row, self.place, self.cells = _Columns(), 0, 0, {}
-        self.given, self.value, self.formula, self.piece, self.pieces, self.length = {}, None, None, None, [], 0
-
-    def read(self, book, part):
-        """Return the `Table` of the sheet."""
-        book.walk(part, self.start, self.end, self.text)
-        if self.header is None:
-            raise DataError(NOTHING)
-        return Table(*self.header, Rows(self.numbers, self.lines, WITHIN), separator=WITHIN, hidden=tuple(self.hidden))
-
-    def start(self, name, given):
-        """Begin a row, a cell, or what it holds."""
-        if name == "v" or name == "t" or name == "f":
-            self.piece = ""
-        elif name == "c":
-            if not self.row:
-                raise _Damaged
-            self.place = self.columns[given["r"].rstrip("0123456789")] if "r" in given else self.place + 1
-            self.given, self.value, self.formula, self.pieces, self.length = given, None, None, [], 0
-        elif name == "row":
-            number = _whole(given["r"]) if "r" in given else self.row + 1
-            if not self.row < number <= LAST_ROW:
-                raise _Damaged
-            self.row, self.place, self.cells = number, 0, {}
-            self.is_hidden = given.get("hidden") in ("1", "true")
-
-    def text(self, text):
-        """Take a piece of text inside an element."""
-        if self.piece is not None:
-            self.piece += text
-            _short(len(self.piece))
-
-    def end(self, name):
-        """Close a cell or a row."""
-        if name == "v":
-            self.value, self.piece = self.piece, None
-        elif name == "c":
-            if self.pieces:
-                self.value = "".join(self.pieces)
-            if (self.value is not None or self.formula is not None) and (text := self.typed()):
-                self.cells[self.place] = text
-        elif name == "row":
-            self.close()
-        elif name == "f":
-            self.formula, self.piece = self.piece, None
-        elif name == "t":
-            if self.given.get("t") == "inlineStr":
-                self.pieces.append(self.piece or "")
-                self.length += len(self.pieces[-1])
-                _short(self.length)
-            self.piece = None
-
-    def typed(self):
-        """Return the text of the cell that ends here."""
-        kind, value = self.given.get("t", "n"), (self.value or "").strip()
-        if not value:
-            if self.formula is None or (kind == "str" and self.value is not None):
-                return ""
-            raise self.fault(
-                f"the formula {shown('=' + self.formula)} was saved without its result; open the workbook, save it, or paste the values"
-            )
-        if self.place > MOST_COLUMNS:
-            raise self.fault(f"something stands beyond column {MOST_COLUMNS}; {MOST_COLUMNS} columns at most")
-        if kind == "s":
-            return self.texts[_whole(value)].strip()
-        if kind in ("str", "inlineStr", "e"):
-            return value
-        if kind == "b":
-            raise self.no_number(value != "0")
-        if kind == "d":
-            raise self.no_number(value)
-        if not _IS_NUMBER(value):
-            raise _Damaged
-        style = _whole(self.given.get("s", "0"))
-        shows = self.styles[style] if style < len(self.styles) else ""
-        if shows == DATE:
-            raise self.no_number(self.day(value))
-        if shows == PERCENT and len(value) <= LONGEST_NUMBER:  # as the sheet shows it: 4 % of a cell that holds 0.04
-            return f"{(100 * Decimal(repr(float(value)))).normalize():f} %"
-        return value if len(value) > LONGEST_NUMBER or value.lstrip("-").isdigit() else repr(float(value))
-
-    def fault(self, words):
-        """Return the error of this cell."""
-        return DataError(f"row {self.row}, column {self.place}: {words}")
-
-    def no_number(self, value):
-        """Return the error of a cell that holds something else."""
-        told = f"{shown(value)} is a date, a time or a truth value, not a number"
-        return self.fault(f"{told}; format the cell as a number and type it again")
-
-    def day(self, number):
-        """Return the date and time that a number shows."""
-        try:
-            return self.first_day + datetime.timedelta(days=float(number))
-        except (OverflowError, ValueError):
-            return number
-
-    def close(self):
-        """Keep the row if something stands in it that is no comment."""
-        if not self.cells:
-            return
-        cells = [self.cells.get(k, "") for k in range(1, max(self.cells) + 1)]
-        first = next(cell for cell in cells if cell)
-        if first.startswith("#") and not re.fullmatch(r"#[A-Z/0-9]+[!?A]", first):
-            return
-        if self.header is None:
-            self.header = self.row, tuple(cells)
-            return
-        if len(self.lines) >= MOST_ROWS:
-            raise DataError(f"holds more than {MOST_ROWS} rows; take the steady readings, not the raw log")
-        cells += [""] * (len(self.header[1]) - len(cells))
-        if self.is_hidden:
-            self.hidden.append(self.row)
-        self.numbers.append(self.row)
-        self.lines.append(WITHIN.join(cells))
-
-
-def _whole(text):
-    if not re.fullmatch("[0-9]{1,9}", text):
-        raise _Damaged
-    return int(text)
-
-
-def _short(length):
-    if length > LONGEST_TEXT:
-        raise DataError(f"holds a text of more than {LONGEST_TEXT} characters; take the steady readings only")

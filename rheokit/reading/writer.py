@@ -15,7 +15,8 @@ from ..nomenclature import QUANTITIES
 from .compare import differences
 from .document import Document, block_of, document_of, plain_document
 from .faults import Faults, encoded
-from .folder import Memory, read_files
+from .files import Memory
+from .folder import read_files
 from .restating import BOM, Part
 from .specimens import read_specimen
 from .stated import as_typed

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 import rheokit as rk
-from rheokit.reading.folder import Memory, read_files
+from rheokit.reading.files import Memory
+from rheokit.reading.folder import read_files
 
 DEMONSTRATIONS = sorted(path.parent for path in (Path(rk.__file__).parents[1] / "data").rglob("bench.toml"))
 VALUES = [

@@ -9,7 +9,8 @@ from ...bench import KINDS
 from ...errors import DataError, ReadingError
 from ...reading.columns import words_of
 from ...reading.faults import encoded
-from ...reading.folder import Memory, read_files
+from ...reading.files import Memory
+from ...reading.folder import read_files
 from ...reading.forms import form_of
 from ...reading.misread import THOUSANDS
 from ...reading.stated import example

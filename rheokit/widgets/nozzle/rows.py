@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from ...machine.drives import CAUTIONS, HandDrive, ScrewDrive, stored_energy
+from ...machine.cautions import CAUTIONS
+from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
 from ...nomenclature import number
 from ...sampling import TAILS

@@ -1,0 +1,32 @@
+"""A number that the truth is not below, and what is not known that would tell it better."""
+
+import numpy as np
+
+STATIC = "it uses the dynamic yield stress; after a rest the static one is 1.2 to 3 times higher"
+BREAK_LOOSE = "it uses the gliding friction; the break-loose peak of a plunger is higher"
+
+
+class LowerBound(float):
+    """A number that the truth is not below, with the reason in its text."""
+
+    def __new__(cls, value, unit, reason):
+        """Name a value with its unit a lower bound, for a reason."""
+        bound = super().__new__(cls, value)
+        bound.unit, bound.reason = unit, reason
+        return bound
+
+    def __repr__(self):
+        return f"at least {float(self):.3g} {self.unit} (lower bound: {self.reason})"
+
+    __str__ = __repr__
+
+
+RIGID = LowerBound(
+    0.0, "m3/Pa", "how far barrel and plunger give way is not known; squeeze the sealed barrel full of water"
+)
+"""A compliance that was not measured."""
+
+
+def lower_bound(value, unit, reasons):
+    """Return a value with its unit as a `LowerBound`, with the reasons; an array of them as it is."""
+    return LowerBound(value, unit, "; ".join(reasons)) if np.ndim(value) == 0 else value
