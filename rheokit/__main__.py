@@ -7,6 +7,7 @@ import re
 import sys
 import traceback
 import warnings
+from collections.abc import Sequence
 
 from . import LAWS, DataError, __version__, fit, read_bench, terminal
 from .fitting.comparison import fits_of, ranked
@@ -123,7 +124,7 @@ def _answer(arguments):
             terminal.write(page, sys.stdout)
 
 
-def main(arguments=None):
+def main(arguments: Sequence[str] | None = None) -> int:
     """Print the fit of a bench folder; return the exit code, as ``--help`` tells them."""
     try:
         return _answer(arguments)

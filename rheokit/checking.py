@@ -1,5 +1,6 @@
 """A question that a result answers about itself, and the worked example that a law, bench test or limit must reproduce."""
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -40,7 +41,7 @@ MOVED = 1.02  # what an input is multiplied by, to see that it counts
 COUNTS = 1e-4  # least relative change of a result that such an input makes
 
 
-def examples_of(thing, results):
+def examples_of(thing: type, results: str) -> list[Example]:
     """Return the worked examples of a law, bench test or limit, as a list.
 
     Parameters
@@ -72,7 +73,7 @@ def examples_of(thing, results):
     return [found] if isinstance(found, Example) else list(found)
 
 
-def example_faults(example, results):
+def example_faults(example: Example, results: Callable[[dict], dict]) -> list[str]:
     """Return what is wrong with a worked example, a list of sentences; empty where the code reproduces it.
 
     `results` takes what is given and returns results by name.

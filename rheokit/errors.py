@@ -19,6 +19,7 @@ is shown by what it says: who typed a value can mend nothing in the code between
 
 import sysconfig
 import traceback
+from collections.abc import Iterable
 from pathlib import Path
 
 HERE = str(Path(__file__).parent)
@@ -48,7 +49,7 @@ class ReadingError(DataError):
         One line a fault: file, row, column, value, unit and what to do.
     """
 
-    def __init__(self, faults):
+    def __init__(self, faults: Iterable[str]) -> None:
         self.faults = tuple(faults)
         super().__init__("\n".join(self.faults))
 

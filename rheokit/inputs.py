@@ -6,25 +6,36 @@ has had its numbers judged, and is let through; so is work under `trusted`: fits
 `positive`, `not_negative`, `share` and `require` are a formula's own conditions, and always hold.
 """
 
+from __future__ import annotations
+
 import inspect
 import sys
 import warnings
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import MISSING, fields
 from functools import wraps
 from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar, overload
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from .errors import DataError, NotIdentifiedWarning, UnlikelyWarning
+from .hints import Numbers
 from .nomenclature import QUANTITIES, si_unit_meaning
 from .nomenclature.likely import as_given, impossible, unlikely
 from .sampling import moves
 from .things import a
 
+if TYPE_CHECKING:
+    from .laws.base import FlowLaw
+    from .nomenclature import Quantity
+
 PACKAGE = str(Path(__file__).parent)
 GENERATED = ("<string>", contextmanager.__code__.co_filename)  # a dataclass's __init__, and what leaves a with
+F = TypeVar("F", bound=Callable)
 _JUDGED = ContextVar("numbers already judged", default=False)
 
 
@@ -32,7 +43,7 @@ _JUDGED = ContextVar("numbers already judged", default=False)
 
 
 @contextmanager
-def trusted():
+def trusted() -> Iterator[None]:
     """Let numbers through unjudged, NaN too: for work inside rheokit whose numbers nobody typed."""
     token = _JUDGED.set(True)
     try:
@@ -41,11 +52,15 @@ def trusted():
         _JUDGED.reset(token)
 
 
-def judging():
+def judging() -> bool:
     """Return whether numbers given just now are judged."""
     return not _JUDGED.get()
 
 
+@overload
+def guarded(function: F) -> F: ...
+@overload
+def guarded(*, endless: Collection[str] = (), of_law: bool = False, **other_names: str) -> Callable[[F], F]: ...
 def guarded(function=None, *, endless=(), of_law=False, **other_names):
     """Let a public function look at its numbers before it computes with them, and warn of them after.
 
@@ -105,7 +120,7 @@ def _warn_of_arbitrary(title, function, args, kwargs, law_at):
         _say_open(title, words, 4)
 
 
-def doubt_open(title, law):
+def doubt_open(title: str, law: FlowLaw) -> None:
     """Warn of a law that its readings leave open, where whoever gave it stands outside rheokit."""
     if not sys._getframe(2).f_code.co_filename.startswith(PACKAGE) and (words := getattr(law, "left_open", "")):
         _say_open(title, words, 4)
@@ -117,7 +132,9 @@ def _say_open(title, words, level):
 
 
 @contextmanager
-def settled(record, quantities=None, where="", **other_names):
+def settled(
+    record: Any, quantities: Mapping[str, Quantity] | None = None, where: str = "", **other_names: str
+) -> Iterator[None]:
     """Put the numbers of a frozen record in order, as `guarded` does, around the conditions of its own.
 
     `quantities` holds a `Quantity` by the name of a field; by default the nomenclature's, for the names of the fields or
@@ -128,7 +145,7 @@ def settled(record, quantities=None, where="", **other_names):
         return
     if quantities is None:
         quantities = _known(record, **other_names)
-    where, doubts = where or type(record).__name__, []
+    where, doubts = where or type(record).__name__, list[str]()
     index = record.flow_index if "flow_index" in quantities else None
     for name, about in quantities.items():
         default = type(record).__dataclass_fields__[name].default
@@ -146,11 +163,11 @@ def _known(record, **other_names):
     return {name: QUANTITIES[known] for name, known in names.items() if known in QUANTITIES}
 
 
-def number(where, name, value, quantity):
+def number(where: str, name: str, value: Any, quantity: str) -> Numbers:
     """Return one value in SI, judged by a quantity of the nomenclature: for numbers that no field or parameter is."""
     if _JUDGED.get():
         return value
-    doubts = []
+    doubts: list[str] = []
     value = _judge(where, name, value, QUANTITIES[quantity], inspect.Parameter.empty, doubts)
     warn_of(where, doubts)
     return value
@@ -182,7 +199,9 @@ def _judge(where, name, value, about, default, doubts, flow_index=None):
     return value
 
 
-def in_si(where, name, value, about, flow_index=None):
+def in_si(
+    where: str, name: str, value: Any, about: Quantity, flow_index: ArrayLike | None = None
+) -> Numbers | np.floating:
     """Return a number or array in the SI unit of a `Quantity`; refuse what is no number or measures something else.
 
     A quantity with a unit (whatever has `to` and `magnitude`, as those of pint) is converted.
@@ -191,7 +210,7 @@ def in_si(where, name, value, about, flow_index=None):
         return np.array([in_si(where, name, one, about, flow_index) for one in value], float)
     if hasattr(value, "magnitude") and hasattr(value, "to"):
         return _converted(where, name, value, about, flow_index)
-    if isinstance(value, float | int | np.floating) and not isinstance(value, bool):
+    if isinstance(value, int | np.floating | float) and not isinstance(value, bool):
         return value
     try:
         array = np.asarray(value)
@@ -222,7 +241,7 @@ def _converted(where, name, value, about, flow_index):
     return number if number.ndim else float(number)
 
 
-def doubtful(record):
+def doubtful(record: Any) -> list[str]:
     """Return what of a frozen record's numbers no bench has, in words; empty where all are likely."""
     found = []
     for name, about in _known(record).items():
@@ -232,14 +251,14 @@ def doubtful(record):
     return found
 
 
-def warn_of(where, doubts):
+def warn_of(where: str, doubts: Sequence[str]) -> None:
     """Warn once of everything that is doubted, at the line outside rheokit that gave it."""
     if doubts:
         said = f"{where}: {'; '.join(doubts)}. It is computed with as it stands: check value and unit."
         warn_outside(said, UnlikelyWarning)
 
 
-def warn_outside(words, kind):
+def warn_outside(words: str, kind: type[Warning]) -> None:
     """Warn at the line outside rheokit that asked."""
     level, frame = 2, sys._getframe(1)
     while frame.f_back and (frame.f_code.co_filename.startswith(PACKAGE) or frame.f_code.co_filename in GENERATED):
@@ -254,28 +273,28 @@ def _it(about):
 # --- what a formula asks for --------------------------------------------------------------------------------------
 
 
-def positive(where, **quantities):
+def positive(where: str, **quantities: ArrayLike) -> None:
     """Raise `DataError` unless every value of every named quantity is above 0 and finite."""
     for name, value in quantities.items():
         number = _numbers(where, name, value)
         _refuse(where, name, number, (number > 0) & (number < np.inf), "must be above 0 and finite")
 
 
-def not_negative(where, **quantities):
+def not_negative(where: str, **quantities: ArrayLike) -> None:
     """Raise `DataError` unless every value of every named quantity is 0 or above, and finite."""
     for name, value in quantities.items():
         number = _numbers(where, name, value)
         _refuse(where, name, number, (number >= 0) & (number < np.inf), "must not be negative, and must be finite")
 
 
-def share(where, **quantities):
+def share(where: str, **quantities: ArrayLike) -> None:
     """Raise `DataError` unless every value of every named quantity is from 0 to 1."""
     for name, value in quantities.items():
         number = _numbers(where, name, value)
         _refuse(where, name, number, (number >= 0) & (number <= 1), "must be from 0 to 1; give 8 % as 0.08")
 
 
-def require(where, name, value, holds, why):
+def require(where: str, name: str, value: ArrayLike, holds: ArrayLike, why: str) -> None:
     """Raise `DataError` naming the first value of a quantity for which a condition does not hold, and why it must."""
     _refuse(where, name, np.asarray(value, float), holds, why)
 

@@ -20,7 +20,7 @@ UNSAID = f"{ASSUMED}: given without an origin"
 TYPED = f"{ASSUMED}: typed into the page, its source was not asked"
 
 
-def word_of(origin):
+def word_of(origin: str) -> str:
     """Return the word of an origin, one of `ORIGINS`, or `NOT_IDENTIFIED`.
 
     Raises
@@ -37,7 +37,7 @@ def word_of(origin):
     return word
 
 
-def of_invented(origin):
+def of_invented(origin: str) -> str:
     """Return the origin of what follows from invented readings: it is invented too.
 
     >>> of_invented("measured: cup density, 3 readings"), of_invented("fitted")
@@ -47,7 +47,7 @@ def of_invented(origin):
     return origin if word == INVENTED else f"{INVENTED}: {detail or f'{word} to invented readings'}"
 
 
-def in_short(caveat):
+def in_short(caveat: str) -> str:
     """Return the first sentence of a caveat without its full stop.
 
     >>> in_short("4 of 23 checks failed: not to be used. Likeliest cause: the paste slips at the wall. Roughen the walls.")
@@ -56,7 +56,7 @@ def in_short(caveat):
     return caveat.partition(". ")[0].removesuffix(".")
 
 
-def of_fit(invented=False, stamp=""):
+def of_fit(invented: bool = False, stamp: str = "") -> str:
     """Return the origin of what was fitted, to invented readings or not, with the stamp of that fit in short.
 
     >>> of_fit(stamp="4 of 23 checks failed: not to be used. Roughen the walls."), of_fit(invented=True)
@@ -66,6 +66,6 @@ def of_fit(invented=False, stamp=""):
     return f"{origin}{'; ' if invented else ': '}{in_short(stamp)}" if stamp else origin
 
 
-def is_fitted(origin):
+def is_fitted(origin: str) -> bool:
     """Return whether a number was fitted along with the law, to readings of a bench or to invented ones."""
     return origin.removeprefix(f"{INVENTED}: ").startswith(FITTED)

@@ -1,11 +1,20 @@
 """Roots of increasing functions, for whole arrays at once."""
 
+from collections.abc import Callable
+
 import numpy as np
 
 LONGEST = 2.0**10  # of the first step: as far as one step may go where no bracket is known yet
 
 
-def increasing_root(miss, start, step=4.0, tolerance=1e-14, most=200, slope=None):
+def increasing_root(
+    miss: Callable[[np.ndarray], np.ndarray],
+    start: np.ndarray,
+    step: float = 4.0,
+    tolerance: float = 1e-14,
+    most: int = 200,
+    slope: float | None = None,
+) -> np.ndarray:
     """Return where an increasing function crosses zero, by secants inside a bracket, halved where these are slow.
 
     Parameters

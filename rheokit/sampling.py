@@ -8,6 +8,9 @@ from functools import cached_property
 from zlib import crc32
 
 import numpy as np
+from numpy.typing import ArrayLike
+
+from .hints import Numbers
 
 LEVEL = 0.95
 """Of every interval that is shown, where nobody asks for another. [-]"""
@@ -18,7 +21,7 @@ SURE = 1.959964
 MOVED = 1e-3  # of its value: a quantity that differs more between such laws rests on what is not identified
 
 
-def students(normals, freedom):
+def students(normals: Numbers, freedom: float) -> Numbers:
     """Return standard normals as Student's t of some degrees of freedom, each at its place in the distribution."""
     if not np.isfinite(freedom):
         return normals
@@ -27,7 +30,7 @@ def students(normals, freedom):
     return stdtrit(freedom, ndtr(normals))
 
 
-def moves(values):
+def moves(values: ArrayLike) -> bool:
     """Return whether a quantity differs between laws that are alike, shape (k, ...) to (...)."""
     values = np.asarray(values, float)
     with np.errstate(all="ignore"):
@@ -46,7 +49,7 @@ class Normals:
     seed : int
     """
 
-    def __init__(self, count, seed):
+    def __init__(self, count: int, seed: int) -> None:
         """Set how many draws, and the seed."""
         self.count, self.seed = int(count), int(seed)
 
@@ -56,7 +59,7 @@ class Normals:
 
         return ndtri((np.arange(self.count) + 0.5) / self.count)
 
-    def __call__(self, name):
+    def __call__(self, name: str) -> np.ndarray:
         """Return the column of a name, shape (count, 1, 1)."""
         order = np.random.default_rng([self.seed, crc32(name.encode())]).permutation(self.count)
         return self._quantiles[order][:, None, None]

@@ -6,6 +6,7 @@ import os
 import sys
 import threading
 import unicodedata
+from typing import Self, TextIO
 
 EQUIVALENTS = {
     "±": "+-", "·": "*", "×": "x", "°": "deg ", "∞": "inf", "√": "sqrt", "≤": "<=", "≥": ">=", "→": "->", "–": "-", "−": "-",
@@ -15,7 +16,7 @@ EQUIVALENTS = {
 PLAIN = "rheokit.plain"
 
 
-def plain(character):
+def plain(character: str) -> str:
     """Return in ASCII what a character means: "tau", "^2", "+-"; its number where it has no such name."""
     if character in EQUIVALENTS:
         return EQUIVALENTS[character]
@@ -39,7 +40,7 @@ class Unwritten(OSError):
     """Text that a terminal, a pipe or a file did not take."""
 
 
-def write(text, stream):
+def write(text: str, stream: TextIO | None) -> None:
     """Write text in the alphabet of a stream, and flush it.
 
     Raises
@@ -61,7 +62,7 @@ def write(text, stream):
         raise Unwritten(fault.strerror or str(fault)) from fault
 
 
-def complain(text):
+def complain(text: str) -> None:
     """Write a line on standard error; where that cannot be written nobody is left to tell."""
     with contextlib.suppress(Unwritten):
         write(f"{text}\n", sys.stderr)
@@ -85,12 +86,12 @@ class Progress:
         Time between two lines, and before the first. [s]
     """
 
-    def __init__(self, every=1.0):
+    def __init__(self, every: float = 1.0) -> None:
         self.every, self.now, self.said = every, "", ""
         self._over = threading.Event()
         self._watch = threading.Thread(target=self._look, daemon=True)
 
-    def __call__(self, words):
+    def __call__(self, words: str) -> None:
         """Note the step that begins."""
         self.now = words
 
@@ -100,10 +101,10 @@ class Progress:
                 self.said = self.now
                 complain(f"{self.said.removesuffix(': ')} ...")
 
-    def __enter__(self):
+    def __enter__(self) -> Self:
         self._watch.start()
         return self
 
-    def __exit__(self, *raised):
+    def __exit__(self, *raised: object) -> None:
         self._over.set()
         self._watch.join()

@@ -1,9 +1,12 @@
 """What a public entry makes of the things it is given, other than numbers: refused by name, with what to give instead."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from difflib import get_close_matches
+from typing import Any, TypeVar
 
 from .errors import DataError
+
+T = TypeVar("T")
 
 MADE = {
     "FlowLaw": "such as rk.HerschelBulkley(...), or that of a fit, fit.law (an interval: ask fit.interval)",
@@ -21,7 +24,7 @@ MADE = {
 """How what an entry asks for is made, by the name of its class."""
 
 
-def a(kind, where, name, value):
+def a(kind: str, where: str, name: str, value: T) -> T:
     """Return a thing, if the name of its class or of one it comes from is `kind`; else raise `TypeError` that says how one is made.
 
     Kinds go by name, so that a room may ask for what stands on a higher floor.
@@ -32,7 +35,7 @@ def a(kind, where, name, value):
     raise TypeError(f"{where}: {name} is {called(value)}; give {article} {kind}: {MADE[kind]}.")
 
 
-def called(value):
+def called(value: object) -> str:
     """Return what a thing is in a few words: a bench or a fit would print itself over a page."""
     if value is None or isinstance(value, bool | int | float | str):
         return f"{value!r:.40}"
@@ -42,7 +45,7 @@ def called(value):
     return f"{'an' if name[0] in 'AEIOUaeiou' else 'a'} {name}"
 
 
-def text_faults(record, names):
+def text_faults(record: object, names: Iterable[str]) -> list[str]:
     """Return what is wrong with the fields of a record that must hold text, as a list of faults."""
     found = {name: getattr(record, name) for name in names}
     return [
@@ -52,7 +55,7 @@ def text_faults(record, names):
     ]
 
 
-def nearest(name, known):
+def nearest(name: str, known: Collection[str]) -> str:
     """Return ``; did you mean 'x'?`` for the known names that hold a wrong one as a word, or for the nearest; else nothing.
 
     After one that differs by a letter, a known name that is the last words of a wrong one is: the force of a plunger force.
@@ -64,7 +67,7 @@ def nearest(name, known):
     return f"; did you mean {' or '.join(map(repr, close))}?" if close else ""
 
 
-def named(where, names, known, what):
+def named(where: str, names: Iterable[str], known: Collection[str], what: str) -> None:
     """Raise `DataError` for the first of some names that is not known, with the nearest that is."""
     for name in names:
         if name not in known:
@@ -72,7 +75,7 @@ def named(where, names, known, what):
             raise DataError(f"{where}: {name!r} is no {what}{near} Known are {', '.join(known)}.")
 
 
-def whole(where, name, value, least=0):
+def whole(where: str, name: str, value: Any, least: int = 0) -> int:
     """Return a number of things, if it is whole and not below `least`."""
     if isinstance(value, bool) or not hasattr(value, "__index__") or value < least:
         raise DataError(f"{where}: {name} = {value!r:.40} must be a whole number, {least} or more.")

@@ -3,7 +3,10 @@
 Everything inside rheokit is SI; a unit is met only where numbers come in (reading) and go out (charts, tables).
 """
 
+from __future__ import annotations
+
 import re
+from collections.abc import Sequence
 from decimal import MAX_EMAX, Context, Decimal, InvalidOperation, localcontext
 from fractions import Fraction
 from functools import cache
@@ -63,7 +66,7 @@ PURE = ("percent", "permille", "ppm")
 _SHARE = re.compile(r"%|‰|\b(?:percent|permille|ppm)(?![A-Za-z])")
 
 
-def holds_share(text):
+def holds_share(text: str) -> str:
     """Return the %, ‰ or ppm that a unit text holds beside something else, which would scale the number; nothing if none."""
     found = _SHARE.search(text)
     return found[0] if found and text.strip() != found[0] else ""
@@ -77,11 +80,11 @@ class Scale(NamedTuple):
     offset: Fraction = Fraction(0)
 
     @property
-    def without_offset(self):
+    def without_offset(self) -> Scale:
         """The scale of differences, such as the uncertainty of a temperature."""
         return self._replace(offset=Fraction(0))
 
-    def to_si(self, number):
+    def to_si(self, number: Decimal) -> float:
         """Return the SI value of a decimal number, as the nearest float."""
         if self.factor == 1 and not self.offset:
             return float(number)
@@ -89,7 +92,7 @@ class Scale(NamedTuple):
             scaled = number * self.factor.numerator / self.factor.denominator
             return float(scaled + Decimal(self.offset.numerator) / self.offset.denominator if self.offset else scaled)
 
-    def all_to_si(self, texts):
+    def all_to_si(self, texts: Sequence[str]) -> np.ndarray:
         """Return the SI values of decimal numbers as text, to the last digit as `to_si` does one by one, shape (N,)."""
         with localcontext(_EXACT) as exact:
             exact.traps[InvalidOperation] = True
@@ -99,7 +102,7 @@ class Scale(NamedTuple):
             offset = Decimal(self.offset.numerator) / self.offset.denominator
             return np.array([float(Decimal(text) * up / down + offset) for text in texts])
 
-    def to_text(self, value):
+    def to_text(self, value: float) -> str:
         """Return the shortest decimal text that `to_si` turns back into exactly this SI value."""
         with localcontext(_EXACT):
             exact = Decimal(float(value)) - Decimal(self.offset.numerator) / self.offset.denominator
@@ -114,7 +117,7 @@ class Scale(NamedTuple):
 _EXACT = Context(prec=60, Emin=-MAX_EMAX, Emax=MAX_EMAX, traps=[])
 
 
-def unit_scale(text, si_unit):
+def unit_scale(text: str, si_unit: str) -> Scale:
     """Return the `Scale` from a unit as a student types it to a unit of SI.
 
     Parameters

@@ -11,7 +11,7 @@ import pytest
 import rheokit as rk
 from rheokit.flow.channel import Slip
 from rheokit.machine.drives import AirDrive, HandDrive, ScrewDrive
-from rheokit.machine.extruder import LowerBound
+from rheokit.machine.lower_bound import LowerBound
 from rheokit.units import g, kPa, mm
 
 PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)

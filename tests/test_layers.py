@@ -12,7 +12,7 @@ import rheokit
 
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
-    {"errors", "frames", "nomenclature"},
+    {"errors", "frames", "hints", "nomenclature"},
     {"units", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
     {"inputs"},
     {"laws"},
@@ -43,7 +43,11 @@ def imports(path):
     tree = ast.parse(path.read_text(encoding="utf-8"))
     at_top = set(map(id, tree.body))
     depth = len(path.relative_to(ROOT).parts)
+    for_hints = [n for n in tree.body if isinstance(n, ast.If) and ast.unparse(n.test) == "TYPE_CHECKING"]
+    named_only = {id(inner) for block in for_hints for inner in ast.walk(block)}
     for node in ast.walk(tree):
+        if id(node) in named_only:
+            continue  # a hint may name what stands higher: nothing of it is loaded
         if isinstance(node, ast.ImportFrom) and node.level:
             if node.level < depth:
                 continue  # within the room

@@ -1,5 +1,9 @@
 """Bagley's plot: pressure against L/D at one apparent rate, a straight line whose intercept is the end loss."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from ..sampling import SURE
@@ -9,6 +13,11 @@ from .lengths import flow_of, rest_in_words, shared_part, side_by_side, sources_
 from .readings import bore_groups, named, rows_of, runs_of
 from .regression import common, fitted
 from .two_lengths import negative_rest, two_lengths
+
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
+    from ..machine.extruder import Extruder
+    from .base import Correction
 
 METHOD = Method(
     "Bagley",
@@ -21,7 +30,7 @@ CURVED = 0.03  # of the pressure, below which a curve in the plot is not worth a
 ORIFICE = 2.0  # L/D below which a land is nearly an orifice; common practice, no source
 
 
-def bagley(runs):
+def bagley(runs: list[BenchTest | Extruder] | None) -> Correction:
     """Return wall stresses and end corrections from three or more lengths of one bore.
 
     Parameters

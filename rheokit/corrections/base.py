@@ -1,14 +1,22 @@
 """What a correction of capillary readings gives back: a table one can follow, or the reason why there is none."""
 
+from __future__ import annotations
+
 import html as escaping
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from ..nomenclature import QUANTITIES
 from ..sampling import SURE
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from .errors import Errors
 
 
 class Method(NamedTuple):
@@ -37,7 +45,9 @@ class Estimate(NamedTuple):
         return f"{self.of}{self.name.replace('_', ' ')} {self.symbol} = {self.value:.5g}{limits}{unit}"
 
 
-def estimate(name, value, uncertainty=np.nan, quantile=SURE, positive=False):
+def estimate(
+    name: str, value: float, uncertainty: float = np.nan, quantile: float = SURE, positive: bool = False
+) -> Estimate:
     """Return an `Estimate` under a name of the nomenclature, with value ± quantile × uncertainty as its interval.
 
     For a `positive` one the interval is that of its logarithm.
@@ -91,31 +101,31 @@ class Correction:
     errors: object = None
 
     @property
-    def name(self):
+    def name(self) -> str:
         """The correction by name."""
         return self.method.name
 
     @property
-    def formula(self):
+    def formula(self) -> str:
         """The equation used."""
         return self.method.formula
 
     @property
-    def source(self):
+    def source(self) -> str:
         """Where the equation is from."""
         return self.method.source
 
     @property
-    def units(self):
+    def units(self) -> dict[str, str]:
         """The unit of every column of the table."""
         return dict(self.table.attrs["units"])
 
     @property
-    def verdict(self):
+    def verdict(self) -> str:
         """One line: analysable, or why not."""
         return "analysable" if self.analysable else f"not analysable: {self.reason}"
 
-    def value(self, name):
+    def value(self, name: str) -> float:
         """Return the value of the one estimate of a name, in its unit."""
         found = [one.value for one in self.estimates if one.name == name]
         if len(found) == 1:
@@ -124,7 +134,7 @@ class Correction:
         how = f"{len(found)} estimates" if found else "no estimate"
         raise KeyError(f"{self.name}: {how} {name!r}; it found {names}. See .estimates.")
 
-    def headed(self, symbols=False):
+    def headed(self, symbols: bool = False) -> pd.DataFrame:
         """Return the table with the unit of each column in its header, under full names or under symbols."""
         names = {c: symbol_of(c) if symbols else c for c in self.table}
         return self.table.rename(columns={c: f"{names[c]} [{u}]" if u else names[c] for c, u in self.units.items()})
@@ -159,13 +169,13 @@ def _as_read(number):
 AS_READ = {"index": False, "na_rep": "not known", "float_format": _as_read}
 
 
-def unit_of(column):
+def unit_of(column: str) -> str:
     """Return the unit of a column of a correction's table: that of the quantity in its name, empty for a label."""
     base = _parts(column)[0]
     return QUANTITIES[base].unit if base in QUANTITIES else ""
 
 
-def symbol_of(column):
+def symbol_of(column: str) -> str:
     """Return the symbol of a column of a correction's table, u(τ_w) for an uncertainty; the name itself for a label."""
     base, ending, rest = _parts(column)
     return ENDINGS.get(ending, "{}").format(QUANTITIES[base].symbol) + rest if base in QUANTITIES else column
@@ -178,7 +188,13 @@ def _parts(column):
     return base.removesuffix(ending), ending, "".join(rest)
 
 
-def analysed(method, table, notes=(), estimates=(), errors=None):
+def analysed(
+    method: Method,
+    table: list[dict[str, float | str]] | pd.DataFrame,
+    notes: Sequence[str] = (),
+    estimates: tuple | list[Estimate] = (),
+    errors: Errors | None = None,
+) -> Correction:
     """Return the `Correction` of readings that allow it."""
     return Correction(
         method=method, table=_with_units(table), analysable=True, notes=tuple(notes), estimates=tuple(estimates),
@@ -186,7 +202,12 @@ def analysed(method, table, notes=(), estimates=(), errors=None):
     )  # fmt: skip
 
 
-def refused(method, reason, table=None, notes=()):
+def refused(
+    method: Method,
+    reason: str,
+    table: list[dict[str, float | str]] | pd.DataFrame | None = None,
+    notes: Sequence[str] = (),
+) -> Correction:
     """Return the `Correction` of readings that do not allow it, for a reason in words."""
     from ..frames import Frame
 

@@ -1,8 +1,18 @@
 """Where the errors of the rows of a table come from, so that what rows have in common stays common through a chain."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
+
+from ..hints import Numbers
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..nomenclature import Quantity
 
 from ..sampling import SURE, TAILS
 
@@ -22,19 +32,19 @@ class Errors(NamedTuple):
     known: bool
     flow_read: np.ndarray | None = None
 
-    def of(self, rows):
+    def of(self, rows: Numbers) -> Errors:
         """Return the errors of some rows."""
         return Errors(
             self.rate[rows], self.stress[rows], self.known, None if self.flow_read is None else self.flow_read[rows]
         )
 
 
-def size_of(matrix):
+def size_of(matrix: ArrayLike) -> Numbers:
     """Return the standard uncertainty of each row of a matrix of errors by source."""
     return np.sqrt(np.sum(np.square(matrix), axis=-1))
 
 
-def by_source(rows):
+def by_source(rows: list[dict[str, float]]) -> np.ndarray:
     """Return the matrix, shape (rows, sources), of one mapping of source to error a row."""
     sources = {source: place for place, source in enumerate(dict.fromkeys(s for row in rows for s in row))}
     matrix = np.zeros((len(rows), len(sources)))
@@ -44,7 +54,7 @@ def by_source(rows):
     return matrix
 
 
-def errors_of(table, own=None):
+def errors_of(table: pd.DataFrame, own: tuple[np.ndarray, np.ndarray] | None = None) -> Errors:
     """Return the `Errors` of a table of rates and stresses.
 
     A bore that is wider by a share lowers the apparent rate by three of it and raises the stress by one, in every row
@@ -81,7 +91,7 @@ def errors_of(table, own=None):
     return Errors(both[: len(table)], both[len(table) :], known)
 
 
-def own_scatter(residuals, fitted, shared):
+def own_scatter(residuals: Numbers, fitted: int, shared: bool) -> float:
     """Return the error of each reading, where it is not stated, from residuals about lines; 1.96 of it hold 95 %.
 
     Parameters
@@ -104,7 +114,9 @@ def own_scatter(residuals, fitted, shared):
     return size * quantile(TAILS[1], freedom) / SURE
 
 
-def farthest(words, read, off, sizes, about="the fit"):
+def farthest(
+    words: str, read: ArrayLike, off: tuple[float, ...] | pd.Series, sizes: ArrayLike, about: Quantity = "the fit"
+) -> str:
     """Return a note that names the reading farthest off, whether or not that is far.
 
     Parameters

@@ -1,10 +1,17 @@
 """Readings of several lengths of one bore at one apparent rate: what both end corrections work on."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ..hints import Numbers
 from .readings import ladder, named, records_of, rows_in_words, run_of, together
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 SAME_LENGTH = 0.01
 SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before barrel drag stops cancelling
@@ -29,11 +36,11 @@ class Level(NamedTuple):
     records: str
 
     @property
-    def origin(self):
+    def origin(self) -> dict[str, int | str]:
         """Columns of a table that say which readings this rate is of."""
         return {"runs": self.records, "row": together(self.rows)}
 
-    def named(self, place):
+    def named(self, place: int) -> str:
         """Return what a note calls the reading of one length."""
         values = f"L/D {self.ratios[place]:.3g}, {self.rate:.4g} 1/s, {self.pressures[place]:.4g} Pa"
         return named(self.rows[place], values, self.runs[place])
@@ -54,7 +61,7 @@ class Bore(NamedTuple):
     notes: tuple
 
 
-def side_by_side(group, most=None):
+def side_by_side(group: pd.DataFrame, most: int | None = None) -> Bore:
     """Return the `Bore` of a group of rows of one bore; `most` keeps only that many lengths: the shortest and longest.
 
     Where the rates of the runs differ, ln pressure is interpolated on a straight line in ln rate; never beyond them.
@@ -123,7 +130,7 @@ def side_by_side(group, most=None):
                 float(first.friction_uncertainty), drags, first.batch, ratios, tuple(levels), tuple(notes))  # fmt: skip
 
 
-def shared_part(bore, own=None):
+def shared_part(bore: Bore, own: float | None = None) -> float:
     """Return the share of the uncertainty of its pressures [-] that is the same at every rate: that of the bores.
 
     `own` is what the pressures scatter by [-], where their error is not stated.
@@ -134,7 +141,9 @@ def shared_part(bore, own=None):
     return min(bore.die_share / total, 1.0) if total > 0 else 0.0
 
 
-def sources_of(bore, level, place, parts, own):
+def sources_of(
+    bore: Bore, level: Level, place: int, parts: tuple[np.ndarray, float], own: ArrayLike
+) -> dict[str, float]:
     """Return the errors of a number at one rate by their sources: what was read, the bore of each die, the friction.
 
     Parameters
@@ -158,11 +167,11 @@ def sources_of(bore, level, place, parts, own):
     }
 
 
-def flow_of(rate, diameter):
+def flow_of(rate: Numbers, diameter: Numbers) -> Numbers:
     """Return the volume flow [m3/s] of an apparent rate [1/s] in a bore [m]."""
     return np.pi * diameter**3 / 32 * rate
 
 
-def rest_in_words(bore):
+def rest_in_words(bore: Bore) -> str:
     """Return what the pressure beside the wall of the land holds."""
     return "entry loss and barrel drag" if bore.drags else "entry loss"

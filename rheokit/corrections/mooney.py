@@ -1,5 +1,9 @@
 """Slip at the wall from several bores: Mooney's plot of apparent rate against 1/D at equal wall stress."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from ..sampling import SURE
@@ -20,6 +24,10 @@ from .readings import (
 from .regression import common, fitted, quantile
 from .slip_law import slip_is_seen, slip_law
 
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
+    from .base import Correction
+
 METHOD = Method(
     "Mooney",
     "γ̇_a = γ̇_a(no slip) + 8 V_s/D at equal τ_w: slope against 1/D is 8 V_s",
@@ -32,7 +40,7 @@ LONG = 50.0  # L/D above which the end loss is a few per cent of the stress; com
 SHEARED = (0.5, 50.0)  # least and greatest ln rate against ln stress, which makes an error of stress one of rate
 
 
-def mooney(curve):
+def mooney(curve: list[BenchTest] | Correction) -> Correction:
     """Return slip velocities from three or more bores at equal wall stress.
 
     The rate of every bore is interpolated at common stresses, by a monotone cubic in logarithms and never beyond the

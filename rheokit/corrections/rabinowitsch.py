@@ -1,5 +1,9 @@
 """True wall shear rates from the slope of the flow curve: the correction of Weissenberg, Rabinowitsch and Mooney."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from ..sampling import SURE
@@ -7,6 +11,12 @@ from .base import Method, analysed, estimate, refused
 from .errors import farthest, size_of
 from .readings import bore_groups, curve_of, named
 from .regression import averaged, fitted, odd_one_out, smooth
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..bench.base import BenchTest
+    from .base import Correction
 
 METHOD = Method(
     "Weissenberg-Rabinowitsch",
@@ -22,7 +32,7 @@ LOPSIDED = 1.2  # upper over lower half of an interval, above which the limits a
 VAGUE = 0.25  # standard uncertainty of most true rates, as a share of them, above which the correction says nothing
 
 
-def rabinowitsch(curve):
+def rabinowitsch(curve: list[BenchTest] | BenchTest | Correction | pd.DataFrame) -> Correction:
     """Return true wall shear rates from a measured flow curve of a capillary.
 
     The slope n′ is the mean of those of polynomials of order 1 to 6 through ln stress against ln apparent rate, each

@@ -1,6 +1,9 @@
 """Records of capillary and syringe as rows a correction works on, and readings of several runs at one rate."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -16,6 +19,12 @@ from ..things import called
 from .base import Correction
 from .errors import errors_of, size_of
 
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..bench.base import BenchTest
+    from .errors import Errors
+
 SAME_BORE = 0.01  # bores that differ by less are one bore
 SAME_RATE = 0.005  # rates that differ by less are one rate
 SAME_SET = 6  # decimals of its logarithm in which what was set is the same
@@ -24,7 +33,7 @@ BETWEEN = "between rows"
 NEEDED = ("apparent_shear_rate", "wall_shear_stress")
 
 
-def runs_of(given, where="corrections", also=""):
+def runs_of(given: list[BenchTest] | BenchTest, where: str = "corrections", also: str = "") -> list[BenchTest]:
     """Return the pressure and force runs in a run, a sequence of runs, or a bench; `where` and `also` are for messages.
 
     Raises
@@ -45,7 +54,7 @@ def runs_of(given, where="corrections", also=""):
     return runs
 
 
-def rows_of(runs):
+def rows_of(runs: Sequence[BenchTest]) -> tuple[pd.DataFrame, list]:
     """Return (DataFrame with one row a reading, notes) of pressure and force runs.
 
     `pressure` is what drives: for a force run force over section, plunger friction included (`friction_pressure`).
@@ -102,7 +111,9 @@ def rows_of(runs):
     return (pd.concat(found, ignore_index=True) if found else Frame()), notes
 
 
-def curve_of(given, where="corrections"):
+def curve_of(
+    given: list[BenchTest] | BenchTest | Correction | pd.DataFrame, where: str = "corrections"
+) -> tuple[pd.DataFrame, Errors, list[str], str]:
     """Return (rows with apparent rate and wall stress, `Errors`, notes, why not) of runs, or of the step before.
 
     From runs the stress is Δp D/4L with nothing but the stated plunger friction removed; a note says so where the flow
@@ -173,32 +184,32 @@ def _named(table):
     )
 
 
-def run_of(table):
+def run_of(table: pd.DataFrame) -> str:
     """Return the name of the one record that rows are of, empty where there are several or it is not known."""
     return str(table.run.iloc[0]) if "run" in table and table.run.nunique() == 1 else ""
 
 
-def records_of(tables):
+def records_of(tables: Sequence[pd.DataFrame]) -> str:
     """Return the names of the records that the rows of some tables are of, together, or None where none is known."""
     names = (str(name) for table in tables for column in ("run", "runs") if column in table for name in table[column])
     return "; ".join(dict.fromkeys(names)) or None
 
 
-def rows_in_words(table):
+def rows_in_words(table: pd.DataFrame) -> list[str]:
     """Return the row of each reading in words, with its record where the readings are of several."""
     if "run" not in table or table.run.nunique() == 1:
         return [str(row) for row in table.row]
     return [f"{row} of {run}" for row, run in zip(table.row, table.run, strict=True)]
 
 
-def together(rows):
+def together(rows: Sequence[str]) -> int | str:
     """Return the rows of the readings that make one row of a table: their number where it is one, else all in words."""
     if len(set(rows)) > 1:
         return "; ".join(rows)
     return int(rows[0]) if rows[0].isdigit() else rows[0]
 
 
-def named(row, values, run=""):
+def named(row: int | str, values: str, run: str = "") -> str:
     """Return what a note calls a reading: its row as in the file and its values; an interpolated one by its values."""
     row = str(row)
     if BETWEEN in row:
@@ -207,7 +218,7 @@ def named(row, values, run=""):
     return f"{run}{', ' * bool(run)}row{many} {row} ({values})"
 
 
-def bore_groups(table, *also):
+def bore_groups(table: pd.DataFrame, *also: str) -> list[pd.DataFrame]:
     """Return the rows of each bore (within 1 %), batch, entry and value of `also`, where these are columns."""
     keys = [key for key in ("batch", "entry", *also) if key in table]
     groups = []
@@ -235,7 +246,7 @@ class Ladder(NamedTuple):
     rows: tuple
     places: tuple
 
-    def at(self, x):
+    def at(self, x: float) -> tuple[float, ...]:
         """Return (y, its uncertainty, extra, whether it was interpolated, rows in words) at x, or None outside them."""
         near = int(np.argmin(np.abs(self.x - x)))
         if abs(self.x[near] - x) <= SAME_RATE:
@@ -250,7 +261,7 @@ class Ladder(NamedTuple):
         return weights @ self.y[pair], share, weights @ self.extra[pair], True, f"{BETWEEN} {rows}"
 
 
-def at_set(x, y):
+def at_set(x: np.ndarray, y: np.ndarray) -> np.ndarray:
     """Return positive readings x, those at one y (the flow or pressure that was set) replaced by their geometric mean.
 
     Repeats at one y lie beside each other; as points of a curve of y against x they would make a step of it, flat and
@@ -260,7 +271,14 @@ def at_set(x, y):
     return np.exp(np.bincount(one, np.log(np.asarray(x, float))) / np.bincount(one))[one]
 
 
-def ladder(x, y, x_share, y_share, extra, rows):
+def ladder(
+    x: pd.Series,
+    y: pd.Series,
+    x_share: float | pd.Series,
+    y_share: float | pd.Series,
+    extra: float | pd.Series,
+    rows: Sequence[str],
+) -> Ladder:
     """Return the `Ladder` of positive readings, whose rows are given in words.
 
     Those at one y that was set are averaged in x, those at one x (within 0.5 %) in y. An uncertainty of x counts as one of

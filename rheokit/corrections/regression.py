@@ -1,9 +1,12 @@
 """Polynomials through a few readings, with honest uncertainties: what every correction stands on."""
 
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ..hints import Numbers
 from ..sampling import SURE, TAILS
 
 REPEATS = 0.005  # share of itself below which no bench reading repeats; common practice, no source
@@ -31,29 +34,29 @@ class Polynomial(NamedTuple):
             factor = factor * (powers - k)
         return factor * away ** np.maximum(powers - derivative, 0)
 
-    def value(self, x, derivative=0):
+    def value(self, x: ArrayLike, derivative: int = 0) -> Numbers:
         """Return the polynomial or a derivative of it."""
         return self._basis(x, derivative) @ self.coefficients
 
-    def uncertainty(self, x, derivative=0):
+    def uncertainty(self, x: ArrayLike, derivative: int = 0) -> Numbers:
         """Return the standard uncertainty of the polynomial or of a derivative of it."""
         basis = self._basis(x, derivative)
         return np.sqrt(np.maximum(np.einsum("...i,ij,...j", basis, self.covariance, basis), 0.0))
 
     @property
-    def quantile(self):
+    def quantile(self) -> float:
         """How many standard uncertainties make a 95 % interval."""
         return quantile(TAILS[1], self.freedom)
 
 
-def quantile(share, freedom):
+def quantile(share: ArrayLike, freedom: float) -> float:
     """Return the quantile of Student's distribution, or with infinite freedom of the normal."""
     from scipy.stats import norm, t
 
     return float(norm.ppf(share) if np.isinf(freedom) else t.ppf(share, freedom))
 
 
-def fitted(x, y, uncertainty, order, known):
+def fitted(x: ArrayLike, y: ArrayLike, uncertainty: ArrayLike, order: int, known: Collection[str]) -> Polynomial:
     """Return the weighted `Polynomial` of an order.
 
     A known uncertainty is taken as it is, but grows with the residuals where these are larger; an unknown one has its
@@ -93,15 +96,15 @@ class Average(NamedTuple):
     fits: tuple
     shares: np.ndarray
 
-    def value(self, x, derivative=0):
+    def value(self, x: ArrayLike, derivative: int = 0) -> np.ndarray:
         """Return the mean curve or a derivative of it."""
         return sum(share * one.value(x, derivative) for share, one in zip(self.shares, self.fits, strict=True))
 
-    def gain(self, x, derivative=0):
+    def gain(self, x: ArrayLike, derivative: int = 0) -> np.ndarray:
         """Return how much it changes at each x with each reading, shape (len(x), N)."""
         return sum(s * one._basis(x, derivative) @ one.gain for s, one in zip(self.shares, self.fits, strict=True))
 
-    def doubt(self, x, derivative=0):
+    def doubt(self, x: ArrayLike, derivative: int = 0) -> np.ndarray:
         """Return what is not known of the curve's shape, as a standard deviation.
 
         That of the orders about their mean, and half the square of what one more order would change: readings that
@@ -112,14 +115,14 @@ class Average(NamedTuple):
         steps = np.diff(values, axis=0) ** 2
         return np.sqrt(about + (self.shares @ [*steps, steps[-1]] / 2 if len(steps) else 0.0))
 
-    def uncertainty(self, x, derivative=0):
+    def uncertainty(self, x: ArrayLike, derivative: int = 0) -> np.ndarray:
         """Return the uncertainty of the mean curve, of scatter and shape, of which 1.96 hold 95 %."""
         pairs = zip(self.shares, self.fits, strict=True)
         scatter = sum(s * (one.uncertainty(x, derivative) * one.quantile / SURE) ** 2 for s, one in pairs)
         return np.sqrt(scatter + self.doubt(x, derivative) ** 2)
 
 
-def averaged(x, y, uncertainty, known):
+def averaged(x: Numbers, y: Numbers, uncertainty: Numbers, known: Collection[str]) -> Average:
     """Return the `Average` of the polynomials of order 1 to 6 that rise at every reading.
 
     One order, chosen, hides how far off its slope may be where the readings cannot tell it from the next. Each counts
@@ -147,7 +150,7 @@ def averaged(x, y, uncertainty, known):
     return Average(tuple(rising), shares / shares.sum())
 
 
-def smooth(x, y, uncertainty, known):
+def smooth(x: Numbers, y: Numbers, uncertainty: Numbers, known: Collection[str]) -> Polynomial:
     """Return the weighted quadratic, or a cubic or quartic where better, or a straight line below five readings.
 
     A quadratic that is not needed costs some precision; a straight line through a curve gives a wrong slope with a
@@ -171,7 +174,9 @@ def smooth(x, y, uncertainty, known):
     return fits[next(low for low in orders if not any(beats(high, low) for high in orders if high > low))]
 
 
-def odd_one_out(x, y, uncertainty, known):
+def odd_one_out(
+    x: Numbers, y: Numbers, uncertainty: Numbers, known: Collection[str]
+) -> tuple[int, float, Polynomial] | None:
     """Return (row, y minus what the others say, their fit) of the one reading that the others do not explain, or None.
 
     The studentised deleted residual: each reading against the smooth curve of the others, whose order and scatter are
@@ -206,7 +211,7 @@ def _chance(curve, x, y, uncertainty):
     return 2 * t.sf(rarity, curve.freedom)
 
 
-def common(values, uncertainties, shared=0.0):
+def common(values: Sequence[float], uncertainties: Sequence[float], shared: float = 0.0) -> tuple[float, ...]:
     """Return (mean, how many standard uncertainties it is from 0, how many are surely no chance).
 
     With uncertainties of the values their weighted mean; without, the plain mean and its scatter, which needs three.

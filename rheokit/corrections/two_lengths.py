@@ -1,5 +1,10 @@
 """Wall stress from two lengths of one bore: what both have in common falls out."""
 
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from .base import Method, analysed, refused
@@ -7,6 +12,11 @@ from .errors import Errors, by_source, size_of
 from .lengths import flow_of, rest_in_words, shared_part, side_by_side, sources_of
 from .readings import bore_groups, named, rows_of, runs_of
 from .regression import common
+
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
+    from .base import Correction
+    from .lengths import Bore
 
 METHOD = Method(
     "two lengths",
@@ -17,7 +27,7 @@ METHOD = Method(
 CURE = "Measure two lengths of one bore, e.g. L/D 10 and 20, at the same flows and plunger position"
 
 
-def two_lengths(runs):
+def two_lengths(runs: int | list[float | BenchTest] | BenchTest) -> Correction:
     """Return wall stresses from the difference of two lengths of one bore.
 
     Entry loss and, for force runs, plunger friction and barrel drag cancel. Of more than two lengths the shortest and
@@ -107,7 +117,7 @@ def _differences(bore):
     return rows, faults, sources
 
 
-def negative_rest(bore, shares, errors, own=None):
+def negative_rest(bore: Bore, shares: Sequence[float], errors: Sequence[float], own: float | None = None) -> list[str]:
     """Return the fault of a rest that is surely below nothing, as a list of at most one.
 
     Parameters

@@ -3,12 +3,21 @@
 A part says what it costs for a law and a flow; nothing here knows a shape or a law.
 """
 
-from collections.abc import Callable
-from typing import NamedTuple
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ..hints import Numbers, OfLaw
 from ..roots import increasing_root
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..laws.base import FlowLaw
 
 
 class Part(NamedTuple):
@@ -16,12 +25,14 @@ class Part(NamedTuple):
 
     name: str
     model: str
-    pressure_drop: Callable  # (law, flow_rate) -> Pa
-    start_factor: float  # start pressure over yield stress
-    contraction: tuple | None = None  # inlet radius, outlet radius, half angle of a converging part
+    pressure_drop: OfLaw  # (law, flow_rate) -> Pa
+    start_factor: Numbers  # start pressure over yield stress
+    contraction: tuple[Numbers, Numbers, Numbers] | None = (
+        None  # inlet radius, outlet radius, half angle of a converging part
+    )
 
 
-def budget_table(parts, law, flow_rate):
+def budget_table(parts: Sequence[Part], law: FlowLaw, flow_rate: ArrayLike) -> pd.DataFrame:
     """Return the budget of parts at one flow [m3/s] as a DataFrame: one row a part, summing to the total."""
     from ..frames import Frame
 
@@ -37,7 +48,7 @@ def budget_table(parts, law, flow_rate):
     )
 
 
-def flow_at_pressure(pressure, target, start):
+def flow_at_pressure(pressure: Callable[[np.ndarray], Numbers], target: np.ndarray, start: np.ndarray) -> Numbers:
     """Return the flow [m3/s] at which an increasing function of flow reaches a pressure [Pa], 0 at and below `start`."""
     floor = np.broadcast_to(start, np.shape(pressure(np.ones(target.shape) * 1e-9))).astype(float)
     target = np.broadcast_to(target, floor.shape)

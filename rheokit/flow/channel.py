@@ -4,18 +4,27 @@ Where the tip is a straight land, its wall stress is the unknown: the flow is th
 where that is fitted), so pressure to flow costs one root search and not one inside another.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ..hints import Numbers
 from ..inputs import guarded, settled
 from ..roots import increasing_root
 from .budget import flow_at_pressure
 from .nozzles import Cylinder, Nozzle
 
+if TYPE_CHECKING:
+    from ..laws.base import FlowLaw
 
-def in_a_row(values, counts):
+
+def in_a_row(values: Sequence, counts: Sequence[int]) -> Numbers | None:
     """Return values of several records, each a number or an array of shape (..., N_i), as one array (..., sum of N_i)."""
     first = values[0]
     if (
@@ -32,15 +41,15 @@ def in_a_row(values, counts):
 class Slip:
     """Slip velocity at a wall, V_s = β max(0, τ_w - τ_s): coefficient [m/(Pa·s)] and threshold [Pa]."""
 
-    coefficient: float
-    threshold: float
+    coefficient: Numbers
+    threshold: Numbers
 
     def __post_init__(self):
         with settled(self, coefficient="slip_coefficient", threshold="slip_threshold"):
             pass
 
     @guarded
-    def velocity(self, wall_shear_stress):
+    def velocity(self, wall_shear_stress: Numbers) -> Numbers:
         """Return the slip velocity [m/s] at a wall shear stress [Pa]."""
         return self.coefficient * np.maximum(wall_shear_stress - self.threshold, 0.0)
 
@@ -62,15 +71,15 @@ class Channel:
         Filled length [m] and the share of the wall stress it carries [-].
     """
 
-    nozzle: object
-    inlet_diameter: float | None = None
-    end_correction: float | None = None
+    nozzle: Nozzle
+    inlet_diameter: Numbers | None = None
+    end_correction: Numbers | None = None
     slip: Slip | None = None
-    barrel_length: float = 0.0
-    barrel_drag: float = 1.0
+    barrel_length: Numbers = 0.0
+    barrel_drag: Numbers = 1.0
 
     @classmethod
-    def joined(cls, channels, counts):
+    def joined(cls, channels: Sequence[Channel], counts: Sequence[int]) -> Channel:
         """Return one channel whose numbers are those of several, as many rows each as `counts` says.
 
         All have segments of the same kinds, and each has a barrel, end correction and slip, or none has.
@@ -98,7 +107,7 @@ class Channel:
         return cls(nozzle=Nozzle(*segments), slip=slip, **{name: whole(name) for name in names})
 
     @cached_property
-    def land(self):
+    def land(self) -> Cylinder | None:
         """The straight last segment, or None."""
         last = self.nozzle.segments[-1]
         return last if isinstance(last, Cylinder) else None
@@ -121,7 +130,7 @@ class Channel:
             lost = lost + 4 * self.barrel_length / self.inlet_diameter * stress
         return lost
 
-    def wall_stress(self, law, flow_rate):
+    def wall_stress(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the stress [Pa] at the wall of the land at a flow [m3/s], some of which may be slip."""
         diameter = self.land.diameter
         rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(diameter, 3))
@@ -139,14 +148,14 @@ class Channel:
         start = np.broadcast_to(start, np.broadcast_shapes(np.shape(start), np.shape(miss(start))))
         return floor + np.exp(increasing_root(miss, start, step=0.5, tolerance=1e-11))
 
-    def slip_relief(self, law, flow_rate):
+    def slip_relief(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the pressure [Pa] by which slip relieves the wall of the land at a flow [m3/s]."""
         if self.slip is None:
             return 0.0
         rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.land.diameter, 3))
         return self.land_factor * (law.wall_shear_stress(rate) - self.wall_stress(law, flow_rate))
 
-    def pressure_drop(self, law, flow_rate):
+    def pressure_drop(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the pressure [Pa] at the plunger face, or at the inlet, that drives a flow [m3/s]."""
         lost = self._upstream(law, flow_rate)
         if self.land is None:
@@ -155,12 +164,12 @@ class Channel:
         return lost + self.land_factor * stress
 
     @cached_property
-    def land_factor(self):
+    def land_factor(self) -> Numbers:
         """Pressure lost along the land, with its end correction, over its wall stress [-]."""
         ends = 0.0 if self.end_correction is None else self.end_correction
         return 4 * (self.land.length / self.land.diameter + ends)
 
-    def curve_points(self, law, flow_rate, pressure_drop):
+    def curve_points(self, law: FlowLaw, flow_rate: ArrayLike, pressure_drop: ArrayLike) -> tuple[Numbers, Numbers]:
         """Return (true wall rates [1/s], wall stresses [Pa]) in the land for measured flows and pressures.
 
         The loss upstream and the rate correction are the law's; only the stress carries the measured pressure.
@@ -171,7 +180,7 @@ class Channel:
         predicted = self.wall_stress(law, flow_rate)
         return law.shear_rate(predicted), np.broadcast_to(stress, np.shape(predicted))
 
-    def flow_rate(self, law, pressure_drop):
+    def flow_rate(self, law: FlowLaw, pressure_drop: ArrayLike) -> Numbers:
         """Return the flow [m3/s] that a pressure [Pa] drives: 0 where it is too weak to start.
 
         The unknown is what the wall stress of the land has above the stress at which it starts to flow; for a law that must

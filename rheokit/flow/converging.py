@@ -15,23 +15,34 @@ Fitted for n 0.2 to 1, Bingham number 0 to 100, ratio 2 to 24, angles to 60° an
 elasticity (a dough's extensional stress can be a hundred times its shear stress), inertia, rounded corners.
 """
 
+from __future__ import annotations
+
 import warnings
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import ModelRangeWarning
+from ..hints import Numbers
 from ..laws.criterion import UNIAXIAL
+
+if TYPE_CHECKING:
+    from ..laws.base import FlowLaw
 
 RIGHT_ANGLE = np.pi / 2
 WORTH_A_WORD = 0.01  # a part below this share of the pressure is not worth a warning
 
 
-def plastic_factor(half_angle, log_ratio):
+def plastic_factor(half_angle: Numbers, log_ratio: Numbers) -> Numbers:
     """Return the excess start pressure over τ_y [-] of a contraction with a half angle [rad] and ln of diameter ratio."""
     return 0.65 * (1 + 0.55 * half_angle) * 2 * UNIAXIAL * log_ratio
 
 
-def excess_pressure(law, flow_rate, inlet_radius, outlet_radius, half_angle):
+def excess_pressure(
+    law: FlowLaw, flow_rate: ArrayLike, inlet_radius: ArrayLike, outlet_radius: ArrayLike, half_angle: ArrayLike
+) -> Numbers:
     """Return the pressure that a contraction costs beyond its shear flow.
 
     Parameters
@@ -62,7 +73,9 @@ def excess_pressure(law, flow_rate, inlet_radius, outlet_radius, half_angle):
     return (viscous + plastic_factor(angle, log_ratio) * law.yield_stress)[()]
 
 
-def outside_range(law, flow_rate, inlet_radius, outlet_radius, half_angle):
+def outside_range(
+    law: FlowLaw, flow_rate: ArrayLike, inlet_radius: ArrayLike, outlet_radius: ArrayLike, half_angle: ArrayLike
+) -> list[str]:
     """Return in words how a contraction leaves the range the excess was fitted for; an empty list where it does not."""
     flow, inlet, outlet = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius))
     ratio, degrees = inlet / outlet, np.degrees(half_angle)
@@ -84,7 +97,7 @@ def outside_range(law, flow_rate, inlet_radius, outlet_radius, half_angle):
     return words
 
 
-def warn_outside_range(part, words, stacklevel=4):
+def warn_outside_range(part: str, words: Sequence[str], stacklevel: int = 4) -> None:
     """Warn that a part of a nozzle is computed outside the fitted range."""
     if words:
         warnings.warn(

@@ -4,15 +4,25 @@ A segment knows its shear flow; a nozzle adds what converging flow costs in its 
 any law: both ask the law for its wall stress, its stress integral along a taper and its stretching stress.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import guarded, settled
 from . import converging
 from .budget import Part, budget_table, flow_at_pressure
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..laws.base import FlowLaw
 
 WIDEST = 0.2  # m; a bore above this is millimetres given as metres
 SAME = 1e-9  # diameters that differ by less than this share of them are one diameter, differently rounded
@@ -40,43 +50,43 @@ class Cylinder:
         Bore and length along the flow. [m]
     """
 
-    diameter: float
-    length: float
+    diameter: Numbers
+    length: Numbers
 
     def __post_init__(self):
         with settled(self):
             _check_lengths(self, diameter=self.diameter, length=self.length)
 
     @property
-    def inlet_diameter(self):
+    def inlet_diameter(self) -> Numbers:
         """Diameter at the wide end [m]."""
         return self.diameter
 
     @property
-    def outlet_diameter(self):
+    def outlet_diameter(self) -> Numbers:
         """Diameter at the narrow end [m]."""
         return self.diameter
 
     @guarded
-    def with_ends(self, inlet_diameter, outlet_diameter):
+    def with_ends(self, inlet_diameter: Numbers, outlet_diameter: Numbers) -> Segment:
         """Return the segment with other ends [m]: a cone where they differ."""
         if np.all(np.equal(inlet_diameter, outlet_diameter)):
             return Cylinder(diameter=outlet_diameter, length=self.length)
         return Cone(inlet_diameter=inlet_diameter, outlet_diameter=outlet_diameter, length=self.length)
 
     @guarded
-    def pressure_drop(self, law, flow_rate):
+    def pressure_drop(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the pressure [Pa] that drives a flow [m3/s] through it: Δp = 4 τ_w L/D, fully developed shear flow."""
         apparent_rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.diameter, 3))
         return 4 * self.length / self.diameter * law.wall_shear_stress(apparent_rate)
 
     @property
-    def start_factor(self):
+    def start_factor(self) -> Numbers:
         """Start pressure over yield stress [-]: 4 L/D."""
         return 4 * self.length / self.diameter
 
     @property
-    def size(self):
+    def size(self) -> str:
         """The segment in words."""
         return f"{np.mean(self.diameter) * 1e3:.3g} mm x {np.mean(self.length) * 1e3:.3g} mm"
 
@@ -91,9 +101,9 @@ class Cone:
         Wide end, narrow end and length along the axis. Equal ends make a cylinder. [m]
     """
 
-    inlet_diameter: float
-    outlet_diameter: float
-    length: float
+    inlet_diameter: Numbers
+    outlet_diameter: Numbers
+    length: Numbers
 
     def __post_init__(self):
         with settled(self):
@@ -106,17 +116,17 @@ class Cone:
                 )
 
     @property
-    def half_angle(self):
+    def half_angle(self) -> Numbers:
         """Angle between axis and wall [rad]."""
         return np.arctan2(np.subtract(self.inlet_diameter, self.outlet_diameter) / 2, self.length)
 
     @guarded
-    def with_ends(self, inlet_diameter, outlet_diameter):
+    def with_ends(self, inlet_diameter: Numbers, outlet_diameter: Numbers) -> Segment:
         """Return the taper with other ends [m] and the same length."""
         return Cone(inlet_diameter=inlet_diameter, outlet_diameter=outlet_diameter, length=self.length)
 
     @guarded
-    def pressure_drop(self, law, flow_rate):
+    def pressure_drop(self, law: FlowLaw, flow_rate: Numbers) -> Numbers:
         """Return the pressure [Pa] that a flow [m3/s] costs in shear alone (lubrication): always on the low side."""
         inlet, outlet = np.asarray(self.inlet_diameter) / 2, np.asarray(self.outlet_diameter) / 2
         straight = inlet == outlet
@@ -128,7 +138,7 @@ class Cone:
         return np.where(straight, tube, tapered)[()]
 
     @property
-    def start_factor(self):
+    def start_factor(self) -> Numbers:
         """Start pressure over yield stress [-], shear part: 2 ln(D_in/D_out) / tan α."""
         inlet, outlet = np.asarray(self.inlet_diameter), np.asarray(self.outlet_diameter)
         step = (inlet - outlet) / outlet
@@ -136,11 +146,14 @@ class Cone:
         return (4 * self.length / outlet * slender)[()]
 
     @property
-    def size(self):
+    def size(self) -> str:
         """The segment in words."""
         ends = f"{np.mean(self.inlet_diameter) * 1e3:.3g} to {np.mean(self.outlet_diameter) * 1e3:.3g} mm"
         return f"{ends} over {np.mean(self.length) * 1e3:.3g} mm"
 
+
+Segment: TypeAlias = Cylinder | Cone
+"""What a nozzle is made of."""
 
 SHEAR = "shear flow, closed form or quadrature"
 CONVERGING = "converging flow, fitted to finite elements"
@@ -170,9 +183,9 @@ class Nozzle:
     np.float64(24550.7)
     """
 
-    segments: tuple
+    segments: tuple[Segment, ...]
 
-    def __init__(self, *segments):
+    def __init__(self, *segments: Segment) -> None:
         """Join segments in flow order."""
         if not segments:
             raise DataError("Nozzle: no segment was given; a nozzle needs at least one Cylinder or Cone.")
@@ -189,17 +202,17 @@ class Nozzle:
         object.__setattr__(self, "segments", tuple(segments))
 
     @property
-    def bore(self):
+    def bore(self) -> Numbers:
         """Diameter at the tip [m]."""
         return self.segments[-1].outlet_diameter
 
     @property
-    def inlet_diameter(self):
+    def inlet_diameter(self) -> Numbers:
         """Diameter at the wide end [m]."""
         return self.segments[0].inlet_diameter
 
     @guarded(diameter="bore")
-    def with_bore(self, diameter):
+    def with_bore(self, diameter: ArrayLike) -> Nozzle:
         """Return the nozzle with another diameter [m] at the tip.
 
         Every end that has the bore takes the new one. An end that is narrower than a wider bore is opened to it, as the
@@ -213,7 +226,7 @@ class Nozzle:
         return Nozzle(*(s.with_ends(new(s.inlet_diameter), new(s.outlet_diameter)) for s in self.segments))
 
     @guarded
-    def parts(self, inlet_diameter=None):
+    def parts(self, inlet_diameter: Numbers | None = None) -> list[Part]:
         """Return every part of the budget, in flow order, each a `Part`; `inlet_diameter` is the barrel's [m]."""
         parts = []
         wide = self.inlet_diameter if inlet_diameter is None else inlet_diameter
@@ -236,7 +249,7 @@ class Nozzle:
         return parts
 
     @guarded
-    def pressure_drop(self, law, flow_rate, inlet_diameter=None):
+    def pressure_drop(self, law: FlowLaw, flow_rate: Numbers, inlet_diameter: Numbers | None = None) -> Numbers:
         """Return the pressure that drives a flow through the nozzle.
 
         Parameters
@@ -268,17 +281,17 @@ class Nozzle:
         return total
 
     @guarded
-    def start_factor(self, inlet_diameter=None):
+    def start_factor(self, inlet_diameter: Numbers | None = None) -> Numbers:
         """Return the start pressure over the yield stress [-]."""
-        return sum(part.start_factor for part in self.parts(inlet_diameter))
+        return sum((part.start_factor for part in self.parts(inlet_diameter)), 0.0)
 
     @guarded
-    def start_pressure(self, law, inlet_diameter=None):
+    def start_pressure(self, law: FlowLaw, inlet_diameter: Numbers | None = None) -> Numbers:
         """Return the pressure [Pa] below which nothing flows: the limit of `pressure_drop` as the flow goes to zero."""
         return law.yield_stress * self.start_factor(inlet_diameter)
 
     @guarded
-    def flow_rate(self, law, pressure_drop, inlet_diameter=None):
+    def flow_rate(self, law: FlowLaw, pressure_drop: Numbers, inlet_diameter: Numbers | None = None) -> Numbers:
         """Return the flow [m3/s] that a pressure [Pa] drives: 0 at and below the start pressure."""
         parts = self.parts(inlet_diameter)
         return flow_at_pressure(
@@ -288,6 +301,6 @@ class Nozzle:
         )
 
     @guarded
-    def budget(self, law, flow_rate, inlet_diameter=None):
+    def budget(self, law: FlowLaw, flow_rate: Numbers, inlet_diameter: Numbers | None = None) -> pd.DataFrame:
         """Return a DataFrame, one row a part: pressure_drop [Pa], its share [-], the model. The rows sum to the total."""
         return budget_table(self.parts(inlet_diameter), law, flow_rate)

@@ -4,14 +4,19 @@ A law is a frozen dataclass: its fields are its parameters, `shear_stress` its o
 overrides what it can; one contract test holds closed form and base class to each other at 1e-10.
 """
 
+from __future__ import annotations
+
 from abc import ABC, abstractmethod
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
 from functools import cache
-from typing import ClassVar, NamedTuple
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Self
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import guarded, settled, trusted
 from ..nomenclature import ANY, QUANTITIES, Quantity
 from . import quadrature
@@ -28,7 +33,9 @@ class Parameter(NamedTuple):
     logarithmic: bool
 
 
-def parameter(symbol, unit, meaning, low=0.0, high=np.inf, logarithmic=False):
+def parameter(
+    symbol: str, unit: str, meaning: str, low: float = 0.0, high: float = np.inf, logarithmic: bool = False
+) -> Any:
     """Declare one parameter of a law as a field of its dataclass.
 
     Parameters
@@ -85,7 +92,14 @@ class FlowLaw(ABC):
 
     name: ClassVar[str] = ""
     source: ClassVar[str] = ""
-    yield_stress: ClassVar = 0.0
+    if TYPE_CHECKING:
+
+        @property
+        def yield_stress(self) -> Numbers:
+            """Stress [Pa] below which it does not flow; 0 of a law without."""
+
+    else:
+        yield_stress = 0.0
 
     def __init_subclass__(cls, **options):
         """Let every formula of a law look at its numbers first, as those of this class do."""
@@ -107,32 +121,32 @@ class FlowLaw(ABC):
                     )
 
     @classmethod
-    def parameters(cls):
+    def parameters(cls) -> dict[str, Parameter]:
         """Return a dict of the parameters by name, each a `Parameter`."""
         return dict(_parameters(cls))
 
     @property
-    def values(self):
+    def values(self) -> dict[str, Numbers]:
         """The parameters' values by name."""
         return {name: getattr(self, name) for name in self.parameters()}
 
     @property
-    def left_open(self):
+    def left_open(self) -> str:
         """What the readings that it was fitted to leave open and what they need, in words; "" where nothing, or none are known."""
         fit = vars(self).get("_fit")
         return fit.left_open if fit is not None else ""
 
     @property
-    def alike(self):
+    def alike(self) -> FlowLaw | None:
         """Laws that its readings cannot tell from it, fields of shape (k, 1, 1); None where they leave nothing open."""
         fit = vars(self).get("_fit")
         return fit.laws_alike if fit is not None else None
 
-    def at(self, temperature):
+    def at(self, temperature: ArrayLike) -> FlowLaw:
         """Return the law at a temperature [K]: itself, where the law has no temperature rule."""
         return self
 
-    def lifted(self):
+    def lifted(self) -> FlowLaw:
         """Return the same law with one trailing axis on every parameter, to broadcast against quadrature nodes."""
         with trusted():
             return replace(self, **{name: np.asarray(value, float)[..., None] for name, value in self.values.items()})
@@ -140,16 +154,16 @@ class FlowLaw(ABC):
     # --- the law itself -----------------------------------------------------------------------------------------
 
     @abstractmethod
-    def shear_stress(self, shear_rate):
+    def shear_stress(self, shear_rate: ArrayLike) -> Numbers:
         """Return the shear stress [Pa] at a shear rate [1/s], the yield stress at rest."""
 
     @guarded
-    def shear_rate(self, shear_stress):
+    def shear_rate(self, shear_stress: ArrayLike) -> Numbers:
         """Return the shear rate [1/s] at a shear stress [Pa]: 0 at and below yield."""
         return quadrature.shear_rate(self, np.asarray(shear_stress, float))[()]
 
     @guarded
-    def local_index(self, shear_rate):
+    def local_index(self, shear_rate: ArrayLike) -> Numbers:
         """Return d ln(τ - τ_y) / d ln γ̇ [-] at a shear rate [1/s]; 1 where the law's stress shows nothing above yield."""
         step = 1e-3
         rate = np.asarray(shear_rate, float)
@@ -162,29 +176,29 @@ class FlowLaw(ABC):
     # --- in a tube ----------------------------------------------------------------------------------------------
 
     @guarded
-    def apparent_shear_rate(self, wall_shear_stress):
+    def apparent_shear_rate(self, wall_shear_stress: ArrayLike) -> Numbers:
         """Return 32Q/πD³ [1/s] in a tube at a wall shear stress [Pa]: 0 at and below yield."""
         return quadrature.apparent_shear_rate(self, np.asarray(wall_shear_stress, float))[()]
 
     @guarded
-    def wall_shear_stress(self, apparent_shear_rate):
+    def wall_shear_stress(self, apparent_shear_rate: ArrayLike) -> Numbers:
         """Return the wall shear stress [Pa] in a tube at an apparent rate 32Q/πD³ [1/s]: τ_y where nothing flows."""
         return quadrature.wall_shear_stress(self, np.asarray(apparent_shear_rate, float))[()]
 
     @guarded
-    def flow_at_wall_rate(self, wall_shear_rate):
+    def flow_at_wall_rate(self, wall_shear_rate: ArrayLike) -> tuple[Numbers, Numbers]:
         """Return (32Q/πD³ [1/s], wall shear stress [Pa]) in a tube at a shear rate at its wall [1/s]: no search in it."""
         return quadrature.flow_at_rate(self, self.lifted(), np.asarray(wall_shear_rate, float))
 
     @property
-    def searches_rate(self):
+    def searches_rate(self) -> bool:
         """True where the shear rate at a stress has no formula of its own, so that a rate is the quicker unknown."""
         return type(self).shear_rate is FlowLaw.shear_rate
 
     # --- in a taper ---------------------------------------------------------------------------------------------
 
     @guarded
-    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):
+    def cone_stress_integral(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:
         """Return ∫ τ_w d ln R [Pa] from outlet to inlet radius [m] at a flow rate [m3/s].
 
         Times 2 / tan(half angle) it is the shear-flow (lubrication) pressure drop of a cone.
@@ -192,7 +206,7 @@ class FlowLaw(ABC):
         return quadrature.cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius)[()]
 
     @guarded
-    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):
+    def stretching_stress(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:
         """Return the viscous stretching term of converging flow [Pa] at a flow rate [m3/s] between two radii [m].
 
         2√3 ∫ [τ(√3·2U/R) - τ_y] d ln R, U the mean velocity at R; for a power law it is Cogswell's form
@@ -203,7 +217,7 @@ class FlowLaw(ABC):
     # --- for the fit --------------------------------------------------------------------------------------------
 
     @classmethod
-    def guess(cls, shear_rate, shear_stress):
+    def guess(cls, shear_rate: ArrayLike, shear_stress: ArrayLike) -> Self:
         """Return a law to start a fit from: the best of a coarse set of values between the bounds.
 
         Override it where the curve itself suggests a start.
@@ -211,12 +225,12 @@ class FlowLaw(ABC):
         return quadrature.coarse_guess(cls, np.asarray(shear_rate, float), np.asarray(shear_stress, float))
 
     @classmethod
-    def viscous_scale(cls, values, shear_rate):
+    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:
         """Return the stress a unit of the logarithmic parameter stands for at a rate: γ̇ⁿ for a consistency."""
         return 1.0
 
     @classmethod
-    def to_coordinates(cls, values, shear_rate):
+    def to_coordinates(cls, values: dict[str, Numbers], shear_rate: float) -> list[Numbers]:
         """Return the coordinates of a fit for a dict of parameter values; `shear_rate` is the middle of the readings."""
         scale = cls.viscous_scale(values, shear_rate)
         return [
@@ -225,7 +239,7 @@ class FlowLaw(ABC):
         ]
 
     @classmethod
-    def from_coordinates(cls, coordinates, shear_rate):
+    def from_coordinates(cls, coordinates: Sequence[Numbers], shear_rate: float) -> dict[str, Numbers]:
         """Return the dict of parameter values for the coordinates of a fit; the inverse of `to_coordinates`."""
         about = cls.parameters()
         values = dict(zip(about, coordinates, strict=True))
@@ -233,11 +247,15 @@ class FlowLaw(ABC):
         return {name: np.exp(v) / scale if about[name].logarithmic else v for name, v in values.items()}
 
     @classmethod
-    def to_draw_coordinates(cls, values, shear_rate, rates):
+    def to_draw_coordinates(
+        cls, values: dict[str, Numbers], shear_rate: float, rates: tuple[float, float]
+    ) -> list[Numbers]:
         """Return coordinates in which joint draws have a flat prior; those of the fit unless a law says otherwise."""
         return cls.to_coordinates(values, shear_rate)
 
     @classmethod
-    def from_draw_coordinates(cls, coordinates, shear_rate, rates):
+    def from_draw_coordinates(
+        cls, coordinates: Sequence[Numbers], shear_rate: float, rates: tuple[float, float]
+    ) -> dict[str, Numbers]:
         """Return the dict of parameter values for draw coordinates; NaN where there is no such law."""
         return cls.from_coordinates(coordinates, shear_rate)

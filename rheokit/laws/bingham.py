@@ -1,11 +1,13 @@
 """The Bingham law: a yield stress and a constant slope above it."""
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Self
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..checking import Example
+from ..hints import Numbers
 from .base import FlowLaw, parameter
 from .herschel_bulkley import HerschelBulkley
 
@@ -16,7 +18,7 @@ class Bingham(FlowLaw):
 
     name: ClassVar[str] = "Bingham"
     source: ClassVar[str] = "Bingham, Bulletin of the Bureau of Standards 13 (1916) 309; Buckingham (1921) for the tube"
-    example: ClassVar[tuple] = (
+    example: ClassVar[tuple[Example, ...]] = (
         Example(
             given={
                 "yield_stress": 310.0,
@@ -40,36 +42,36 @@ class Bingham(FlowLaw):
         ),
     )
 
-    yield_stress: float = parameter("τ_y", "Pa", "stress below which it does not flow")
-    plastic_viscosity: float = parameter("μ_p", "Pa·s", "slope of stress against rate above yield", logarithmic=True)
+    yield_stress: Numbers = parameter("τ_y", "Pa", "stress below which it does not flow")
+    plastic_viscosity: Numbers = parameter("μ_p", "Pa·s", "slope of stress against rate above yield", logarithmic=True)
 
     @property
     def _general(self):
         return HerschelBulkley(self.yield_stress, self.plastic_viscosity, 1.0)
 
-    def shear_stress(self, shear_rate):  # noqa: D102
+    def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return self._general.shear_stress(shear_rate)
 
-    def shear_rate(self, shear_stress):  # noqa: D102
+    def shear_rate(self, shear_stress: ArrayLike) -> Numbers:  # noqa: D102
         return self._general.shear_rate(shear_stress)
 
-    def local_index(self, shear_rate):  # noqa: D102
+    def local_index(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return self._general.local_index(shear_rate)
 
-    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+    def apparent_shear_rate(self, wall_shear_stress: ArrayLike) -> Numbers:  # noqa: D102
         return self._general.apparent_shear_rate(wall_shear_stress)
 
-    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+    def wall_shear_stress(self, apparent_shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return self._general.wall_shear_stress(apparent_shear_rate)
 
-    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+    def cone_stress_integral(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
         return self._general.cone_stress_integral(flow_rate, inlet_radius, outlet_radius)
 
-    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+    def stretching_stress(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
         return self._general.stretching_stress(flow_rate, inlet_radius, outlet_radius)
 
     @classmethod
-    def guess(cls, shear_rate, shear_stress):
+    def guess(cls, shear_rate: ArrayLike, shear_stress: ArrayLike) -> Self:
         """Return the straight line through the curve, kept above zero at both ends."""
         rate, stress = np.asarray(shear_rate, float), np.asarray(shear_stress, float)
         slope = np.polyfit(rate, stress, 1)[0] if np.ptp(rate) > 0 else 0.0
@@ -77,5 +79,5 @@ class Bingham(FlowLaw):
         return cls(float(max(np.mean(stress) - slope * np.mean(rate), 0.1 * np.min(stress), 0.0)), float(slope))
 
     @classmethod
-    def viscous_scale(cls, values, shear_rate):  # noqa: D102
+    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:  # noqa: D102
         return shear_rate

@@ -1,13 +1,15 @@
 """Elementwise work on large arrays, a few rows at a time."""
 
 import math
+from collections.abc import Callable
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 BLOCK = 8192  # elements: the dozen arrays of one root search then stay in the processor's cache
 
 
-def by_blocks(function, *arguments):
+def by_blocks(function: Callable[..., np.ndarray], *arguments: ArrayLike) -> np.ndarray:
     """Return ``function(*arguments)`` for an elementwise function, worked in blocks of rows.
 
     The arguments broadcast against each other and are never expanded: a map of bore against speed keeps its two

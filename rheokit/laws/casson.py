@@ -11,11 +11,13 @@ over the radius of a cone. Derived for this package; the tests hold it to quadra
 
 import math
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Self
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..checking import Example
+from ..hints import Numbers
 from . import tube
 from .base import FlowLaw, parameter
 from .blocks import by_blocks
@@ -33,7 +35,7 @@ class Casson(FlowLaw):
 
     name: ClassVar[str] = "Casson"
     source: ClassVar[str] = "Casson, in Mill (ed.), Rheology of Disperse Systems, Pergamon (1959) 84"
-    example: ClassVar[tuple] = (
+    example: ClassVar[tuple[Example, ...]] = (
         Example(
             given={
                 "yield_stress": 290.0,
@@ -58,26 +60,26 @@ class Casson(FlowLaw):
         ),
     )
 
-    yield_stress: float = parameter("τ_y", "Pa", "stress below which it does not flow")
-    plastic_viscosity: float = parameter("μ_p", "Pa·s", "square of the slope of √τ against √γ̇", logarithmic=True)
+    yield_stress: Numbers = parameter("τ_y", "Pa", "stress below which it does not flow")
+    plastic_viscosity: Numbers = parameter("μ_p", "Pa·s", "square of the slope of √τ against √γ̇", logarithmic=True)
 
-    def shear_stress(self, shear_rate):  # noqa: D102
+    def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         viscous = np.multiply(self.plastic_viscosity, np.asarray(shear_rate, float))
         return (self.yield_stress + viscous + 2 * np.sqrt(self.yield_stress * viscous))[()]
 
-    def shear_rate(self, shear_stress):  # noqa: D102
+    def shear_rate(self, shear_stress: ArrayLike) -> Numbers:  # noqa: D102
         tau, tau_y = np.maximum(np.asarray(shear_stress, float), 0.0), np.asarray(self.yield_stress, float)
         root = np.sqrt(tau) + np.sqrt(tau_y)
         excess = np.maximum(tau - tau_y, 0.0) / np.where(root > 0, root, 1.0)  # √τ - √τ_y without lost digits
         return (excess**2 / self.plastic_viscosity)[()]
 
-    def local_index(self, shear_rate):  # noqa: D102
+    def local_index(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         viscous = np.sqrt(np.multiply(self.plastic_viscosity, np.asarray(shear_rate, float)))
         plastic = np.sqrt(self.yield_stress)
         whole = viscous + 2 * plastic
         return np.where(whole > 0, (viscous + plastic) / np.where(whole > 0, whole, 1.0), 1.0)[()]
 
-    def apparent_shear_rate(self, wall_shear_stress):
+    def apparent_shear_rate(self, wall_shear_stress: ArrayLike) -> Numbers:
         """Return 32Q/πD³ [1/s] at a wall shear stress [Pa], with every digit it has above the yield stress."""
         tau_w, tau_y = np.broadcast_arrays(np.maximum(wall_shear_stress, 0.0), np.asarray(self.yield_stress, float))
         wall = np.sqrt(np.where(tau_w > 0, tau_w, 1.0))
@@ -86,14 +88,14 @@ class Casson(FlowLaw):
         series = sum(c * a ** (5 - k) * z**k for k, c in enumerate(COEFFICIENTS))
         return (8 * tau_w / self.plastic_viscosity * z**3 * series)[()]
 
-    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+    def wall_shear_stress(self, apparent_shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return by_blocks(wall_stress, apparent_shear_rate, self.yield_stress, self.plastic_viscosity)[()]
 
-    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+    def cone_stress_integral(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
         values = self.yield_stress, self.plastic_viscosity
         return by_blocks(cone, flow_rate, inlet_radius, outlet_radius, *values)[()]
 
-    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):
+    def stretching_stress(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:
         """Return the viscous stretching term [Pa]: above yield the law is the sum of two power laws."""
         ends = flow_rate, inlet_radius, outlet_radius
         mixed = 2 * np.sqrt(np.multiply(self.yield_stress, self.plastic_viscosity))
@@ -102,7 +104,7 @@ class Casson(FlowLaw):
         ]
 
     @classmethod
-    def guess(cls, shear_rate, shear_stress):
+    def guess(cls, shear_rate: ArrayLike, shear_stress: ArrayLike) -> Self:
         """Return the straight line of root stress against root rate, kept above zero at both ends."""
         rate, stress = np.sqrt(np.maximum(shear_rate, 0.0)), np.sqrt(np.maximum(np.asarray(shear_stress, float), 0.0))
         slope = np.polyfit(rate, stress, 1)[0] if np.ptp(rate) > 0 else 0.0
@@ -110,11 +112,11 @@ class Casson(FlowLaw):
         return cls(float(max(np.mean(stress) - slope * np.mean(rate), 0.1 * np.min(stress)) ** 2), float(slope**2))
 
     @classmethod
-    def viscous_scale(cls, values, shear_rate):  # noqa: D102
+    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:  # noqa: D102
         return shear_rate
 
 
-def solve(ln_gamma):
+def solve(ln_gamma: ArrayLike) -> np.ndarray:
     """Return t at which ln Γ takes a value, to rounding error: four of Newton's steps in ln t from the larger asymptote."""
     x = np.maximum((ln_gamma + np.log(3)) / 3, (ln_gamma + np.log(8)) / 2)
     for _ in range(4):
@@ -128,14 +130,16 @@ def solve(ln_gamma):
     return np.exp(x)
 
 
-def plastic_flow(apparent_shear_rate, yield_stress, viscosity):
+def plastic_flow(
+    apparent_shear_rate: Numbers, yield_stress: Numbers, viscosity: Numbers
+) -> tuple[np.ndarray, np.ndarray]:
     """Return (ln Γ, where the yield stress still shows beside the viscous stress); ln Γ is 0 where it does not."""
     viscous = viscosity * np.maximum(apparent_shear_rate, tube.NO_FLOW)
     plastic = yield_stress > VISCOUS * viscous
     return np.where(plastic, np.log(viscous / 8) - np.log(np.where(plastic, yield_stress, viscous / 8)), 0.0), plastic
 
 
-def wall_stress(apparent_shear_rate, yield_stress, viscosity):
+def wall_stress(apparent_shear_rate: Numbers, yield_stress: Numbers, viscosity: Numbers) -> np.ndarray:
     """Return the wall stress in a tube; the yield stress itself where nothing flows."""
     ln_gamma, plastic = plastic_flow(apparent_shear_rate, yield_stress, viscosity)
     t = solve(ln_gamma)
@@ -143,7 +147,7 @@ def wall_stress(apparent_shear_rate, yield_stress, viscosity):
     return np.where(np.greater(apparent_shear_rate, 0), stress, yield_stress)
 
 
-def antiderivative(t):
+def antiderivative(t: Numbers) -> np.ndarray:
     """Return G(t) with ∫ τ_w d ln Γ = τ_y G: 3 ln t + t² + ... + Σ (1+r)² ln(t - r) over the roots r of P."""
     total = 3 * np.log(t) + t * (t + 10 + np.sum(ROOTS).real)
     for root in ROOTS:
@@ -152,7 +156,13 @@ def antiderivative(t):
     return total
 
 
-def cone(flow_rate, inlet_radius, outlet_radius, yield_stress, viscosity):
+def cone(
+    flow_rate: Numbers,
+    inlet_radius: Numbers,
+    outlet_radius: Numbers,
+    yield_stress: Numbers,
+    viscosity: Numbers,
+) -> np.ndarray:
     """Return ∫ τ_w d ln R between two radii, without a seam at the cylinder, at no yield stress or at no flow."""
     log_ratio = np.log1p((inlet_radius - outlet_radius) / outlet_radius)
     outlet = 4 * flow_rate / (np.pi * outlet_radius**3)

@@ -1,11 +1,14 @@
 """The Herschel-Bulkley law: a yield stress and a power law above it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Self
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..checking import Example
+from ..hints import Numbers
 from . import tube
 from .base import FlowLaw, parameter
 from .blocks import by_blocks
@@ -18,7 +21,7 @@ class HerschelBulkley(FlowLaw):
 
     name: ClassVar[str] = "Herschel-Bulkley"
     source: ClassVar[str] = "Herschel and Bulkley, Kolloid-Zeitschrift 39 (1926) 291"
-    example: ClassVar[tuple] = (
+    example: ClassVar[tuple[Example, ...]] = (
         Example(
             given={
                 "yield_stress": 330.0,
@@ -43,39 +46,39 @@ class HerschelBulkley(FlowLaw):
         ),
     )
 
-    yield_stress: float = parameter("τ_y", "Pa", "stress below which it does not flow")
-    consistency: float = parameter("K", "Pa·sⁿ", "stress above yield at 1 1/s", logarithmic=True)
-    flow_index: float = parameter("n", "-", "slope of ln(τ - τ_y) against ln γ̇", low=0.02, high=5.0)
+    yield_stress: Numbers = parameter("τ_y", "Pa", "stress below which it does not flow")
+    consistency: Numbers = parameter("K", "Pa·sⁿ", "stress above yield at 1 1/s", logarithmic=True)
+    flow_index: Numbers = parameter("n", "-", "slope of ln(τ - τ_y) against ln γ̇", low=0.02, high=5.0)
 
     @property
     def _triple(self):
         return self.yield_stress, self.consistency, self.flow_index
 
-    def shear_stress(self, shear_rate):  # noqa: D102
+    def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return (self.yield_stress + self.consistency * np.power(np.asarray(shear_rate, float), self.flow_index))[()]
 
-    def shear_rate(self, shear_stress):  # noqa: D102
+    def shear_rate(self, shear_stress: ArrayLike) -> Numbers:  # noqa: D102
         excess = np.maximum(np.subtract(np.asarray(shear_stress, float), self.yield_stress), 0.0)
         return ((excess / self.consistency) ** (1 / np.asarray(self.flow_index)))[()]
 
-    def local_index(self, shear_rate):  # noqa: D102
+    def local_index(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return (self.flow_index + 0 * np.asarray(shear_rate, float))[()]
 
-    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+    def apparent_shear_rate(self, wall_shear_stress: ArrayLike) -> Numbers:  # noqa: D102
         return by_blocks(tube.flow_from_wall_stress, wall_shear_stress, *self._triple)[()]
 
-    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+    def wall_shear_stress(self, apparent_shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return by_blocks(tube.wall_stress, apparent_shear_rate, *self._triple)[()]
 
-    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+    def cone_stress_integral(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
         return by_blocks(tube.cone, flow_rate, inlet_radius, outlet_radius, *self._triple)[()]
 
-    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+    def stretching_stress(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
         radii = inlet_radius, outlet_radius
         return tube.power_stretching(flow_rate, *radii, self.consistency, self.flow_index)[()]
 
     @classmethod
-    def guess(cls, shear_rate, shear_stress):
+    def guess(cls, shear_rate: ArrayLike, shear_stress: ArrayLike) -> Self:
         """Return the best of a few yield stresses below the least stress, each with the line of what is above it."""
         rate, stress = PowerLaw.positive(shear_rate, shear_stress)
         best, least = None, np.inf
@@ -89,18 +92,22 @@ class HerschelBulkley(FlowLaw):
         return best
 
     @classmethod
-    def viscous_scale(cls, values, shear_rate):  # noqa: D102
+    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:  # noqa: D102
         return PowerLaw.viscous_scale(values, shear_rate)
 
     @classmethod
-    def to_draw_coordinates(cls, values, shear_rate, rates):
+    def to_draw_coordinates(
+        cls, values: dict[str, Numbers], shear_rate: float, rates: tuple[float, float]
+    ) -> list[Numbers]:
         """Return the share of the yield stress in the stress at the slowest rate, and ln stress at both ends."""
         tau_y = values["yield_stress"]
         slow, fast = (tau_y + values["consistency"] * rate ** values["flow_index"] for rate in rates)
         return [tau_y / slow, np.log(slow), np.log(fast)]
 
     @classmethod
-    def from_draw_coordinates(cls, coordinates, shear_rate, rates):
+    def from_draw_coordinates(
+        cls, coordinates: Sequence[Numbers], shear_rate: float, rates: tuple[float, float]
+    ) -> dict[str, Numbers]:
         """Return the parameter values; NaN for a curve that falls with the rate."""
         share, slow, fast = coordinates[0], np.exp(coordinates[1]), np.exp(coordinates[2])
         tau_y = share * slow

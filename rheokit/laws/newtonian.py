@@ -1,11 +1,13 @@
 """The Newtonian law: stress proportional to rate."""
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Self
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..checking import Example
+from ..hints import Numbers
 from .base import FlowLaw, parameter
 from .power_law import PowerLaw
 
@@ -16,7 +18,7 @@ class Newtonian(FlowLaw):
 
     name: ClassVar[str] = "Newtonian"
     source: ClassVar[str] = "Newton, Principia (1687), book II section IX; Hagen (1839), Poiseuille (1840) for the tube"
-    example: ClassVar[tuple] = (
+    example: ClassVar[tuple[Example, ...]] = (
         Example(
             given={
                 "viscosity": 4.7,
@@ -39,38 +41,38 @@ class Newtonian(FlowLaw):
         ),
     )
 
-    viscosity: float = parameter("η", "Pa·s", "shear stress over shear rate", logarithmic=True)
+    viscosity: Numbers = parameter("η", "Pa·s", "shear stress over shear rate", logarithmic=True)
 
     @property
     def _power_law(self):
         return PowerLaw(self.viscosity, 1.0)
 
-    def shear_stress(self, shear_rate):  # noqa: D102
+    def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return (self.viscosity * np.asarray(shear_rate, float))[()]
 
-    def shear_rate(self, shear_stress):  # noqa: D102
+    def shear_rate(self, shear_stress: ArrayLike) -> Numbers:  # noqa: D102
         return (np.maximum(np.asarray(shear_stress, float), 0.0) / self.viscosity)[()]
 
-    def local_index(self, shear_rate):  # noqa: D102
+    def local_index(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return (1.0 + 0 * np.asarray(shear_rate, float) * self.viscosity)[()]
 
-    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+    def apparent_shear_rate(self, wall_shear_stress: ArrayLike) -> Numbers:  # noqa: D102
         return self.shear_rate(wall_shear_stress)
 
-    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+    def wall_shear_stress(self, apparent_shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return self.shear_stress(apparent_shear_rate)
 
-    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+    def cone_stress_integral(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
         return self._power_law.cone_stress_integral(flow_rate, inlet_radius, outlet_radius)
 
-    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+    def stretching_stress(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
         return self._power_law.stretching_stress(flow_rate, inlet_radius, outlet_radius)
 
     @classmethod
-    def guess(cls, shear_rate, shear_stress):  # noqa: D102
+    def guess(cls, shear_rate: ArrayLike, shear_stress: ArrayLike) -> Self:  # noqa: D102
         rate, stress = PowerLaw.positive(shear_rate, shear_stress)
         return cls(float(np.exp(np.mean(np.log(stress / rate)))))
 
     @classmethod
-    def viscous_scale(cls, values, shear_rate):  # noqa: D102
+    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:  # noqa: D102
         return shear_rate

@@ -10,13 +10,23 @@ alone must be searched for, it is 1e-11 for those indices and radii 24 to 1 (see
 every node.
 """
 
+from __future__ import annotations
+
 import itertools
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
+from ..hints import Numbers
 from ..roots import increasing_root
 from .blocks import BLOCK
 from .criterion import UNIAXIAL
+
+if TYPE_CHECKING:
+    from .base import FlowLaw
+
+L = TypeVar("L", bound="FlowLaw")
 
 
 def _gauss(count):
@@ -52,14 +62,14 @@ def _parts(size, count):
     return [slice(first, first + step) for first in range(0, count, step)]
 
 
-def flow_at_rate(law, lifted, wall_rate):
+def flow_at_rate(law: FlowLaw, lifted: FlowLaw, wall_rate: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Return (32Q/πD³ [1/s], wall stress [Pa]) at a shear rate at the wall [1/s].
 
     1 - r³ is written (1 - r)(1 + r + r²), with the stress difference taken before the division: it stays above zero, and
     keeps near the plug limit what digits the law's stress has above its yield stress.
     """
-    tau_w = law.shear_stress(wall_rate)
-    wall, rate = tau_w[..., None], np.asarray(wall_rate)[..., None]
+    tau_w = np.asarray(law.shear_stress(wall_rate))
+    wall, rate = tau_w[..., None], wall_rate[..., None]
     scale = np.where(wall > 0, wall, 1.0)
     total = np.zeros(tau_w.shape)
     for part in _parts(tau_w.size, len(SHARES)):
@@ -69,13 +79,13 @@ def flow_at_rate(law, lifted, wall_rate):
     return 4 / 3 * wall_rate * total, tau_w
 
 
-def apparent_shear_rate(law, wall_shear_stress):
+def apparent_shear_rate(law: FlowLaw, wall_shear_stress: Numbers) -> np.ndarray:
     """Return 32Q/πD³ [1/s] at a wall shear stress [Pa]: one inverse of the law, and the integral over the rate."""
     wall_rate = np.asarray(law.shear_rate(wall_shear_stress), float)
     return flow_at_rate(law, law.lifted(), wall_rate)[0]
 
 
-def wall_shear_stress(law, apparent_rate):
+def wall_shear_stress(law: FlowLaw, apparent_rate: Numbers) -> np.ndarray:
     """Return the wall shear stress [Pa] at which 32Q/πD³ takes a value [1/s]: the yield stress where nothing flows."""
     rate, tau_y = np.broadcast_arrays(apparent_rate, np.asarray(law.yield_stress, float))
     flowing = rate > 0
@@ -115,7 +125,7 @@ def _log_wall_rate(law, rate):
     return y
 
 
-def shear_rate(law, shear_stress):
+def shear_rate(law: FlowLaw, shear_stress: Numbers) -> np.ndarray:
     """Return the shear rate [1/s] at which a law reaches a shear stress [Pa], 0 at and below yield."""
     stress, tau_y = np.broadcast_arrays(shear_stress, np.asarray(law.yield_stress, float))
     above = stress > tau_y
@@ -135,7 +145,7 @@ def _along_taper(inlet_radius, outlet_radius):
     return log_ratio, outlet * np.exp(log_ratio * TAPER_NODES)
 
 
-def cone_stress_integral(law, flow_rate, inlet_radius, outlet_radius):
+def cone_stress_integral(law: FlowLaw, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> np.ndarray:
     """Return ∫ τ_w d ln R [Pa] between two radii [m] at a flow rate [m3/s].
 
     What the stress has in common is taken out, so that only its change along the taper rests on digits of γ̇_a; where these
@@ -155,7 +165,7 @@ def cone_stress_integral(law, flow_rate, inlet_radius, outlet_radius):
     return log_ratio * np.where(flowing, mean, law.yield_stress)
 
 
-def stretching_stress(law, flow_rate, inlet_radius, outlet_radius):
+def stretching_stress(law: FlowLaw, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> np.ndarray:
     """Return 2√3 ∫ [τ(√3·2U/R) - τ_y] d ln R [Pa] between two radii [m] at a flow rate [m3/s]."""
     log_ratio, radius = _along_taper(inlet_radius, outlet_radius)
     flow = np.asarray(flow_rate, float)[..., None]
@@ -164,7 +174,7 @@ def stretching_stress(law, flow_rate, inlet_radius, outlet_radius):
     return 2 * UNIAXIAL * np.sum(TAPER_WEIGHTS * excess * log_ratio, -1)
 
 
-def coarse_guess(law_class, shear_rate, shear_stress):
+def coarse_guess(law_class: type[L], shear_rate: np.ndarray, shear_stress: np.ndarray) -> L:
     """Return the law of a coarse set of parameter values that lies nearest to a curve (rates [1/s], stresses [Pa])."""
     choices = []
     for about in law_class.parameters().values():
@@ -188,7 +198,7 @@ def coarse_guess(law_class, shear_rate, shear_stress):
         return total if np.isfinite(total) else np.inf
 
     with np.errstate(all="ignore"):
-        best = min(itertools.islice(itertools.product(*choices), 20000), key=miss)
+        best: Sequence[float] = min(itertools.islice(itertools.product(*choices), 20000), key=miss)
         for step in (
             2.0,
             1.0,
@@ -202,6 +212,8 @@ def coarse_guess(law_class, shear_rate, shear_stress):
         ):  # then one value at a time, near and on the whole grid
             for place in range(len(names)):
                 near = [best[place] * 10.0**step, best[place] / 10.0**step]
-                trials = [[*best[:place], value, *best[place + 1 :]] for value in (*near, *choices[place])]
-                best = min([list(best), *trials], key=miss)
+                trials: list[Sequence[float]] = [
+                    [*best[:place], value, *best[place + 1 :]] for value in (*near, *choices[place])
+                ]
+                best = min([best, *trials], key=miss)
     return law_class(**dict(zip(names, map(float, best), strict=True)))

@@ -4,7 +4,9 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ..hints import Numbers
 from ..inputs import trusted
 from ..things import a
 from .base import FlowLaw, parameter
@@ -18,10 +20,10 @@ class Shifted(FlowLaw):
     source: ClassVar[str] = "Ferry, Viscoelastic Properties of Polymers, Wiley: shift factors (from memory)"
 
     law: FlowLaw
-    stress_factor: float = parameter("f", "-", "factor on every stress of the law", logarithmic=True)
-    rate_factor: float = parameter("a", "-", "factor on every rate of the law", logarithmic=True)
+    stress_factor: Numbers = parameter("f", "-", "factor on every stress of the law", logarithmic=True)
+    rate_factor: Numbers = parameter("a", "-", "factor on every rate of the law", logarithmic=True)
 
-    def __init__(self, law, stress_factor=1.0, rate_factor=1.0):
+    def __init__(self, law: FlowLaw, stress_factor: ArrayLike = 1.0, rate_factor: ArrayLike = 1.0) -> None:
         """Shift a law by a factor on its stresses and one on its rates [-]."""
         a("FlowLaw", "Shifted", "law", law)
         for name, value in (("law", law), ("stress_factor", stress_factor), ("rate_factor", rate_factor)):
@@ -29,52 +31,52 @@ class Shifted(FlowLaw):
         self.__post_init__()
 
     @property
-    def yield_stress(self):
+    def yield_stress(self) -> Numbers:
         """The yield stress of the shifted law [Pa]."""
         return self.stress_factor * self.law.yield_stress
 
     @property
-    def left_open(self):
+    def left_open(self) -> str:
         """What is left open of the law that is shifted."""
         return self.law.left_open
 
     @property
-    def alike(self):
+    def alike(self) -> FlowLaw | None:
         """The laws alike of the law that is shifted, shifted."""
         laws = self.law.alike
         return None if laws is None else Shifted(laws, self.stress_factor, self.rate_factor)
 
-    def lifted(self):  # noqa: D102
+    def lifted(self) -> FlowLaw:  # noqa: D102
         with trusted():
-            return replace(super().lifted(), law=self.law.lifted())
+            return replace(super().lifted(), law=self.law.lifted())  # type: ignore[call-arg]  # it is a Shifted
 
-    def shear_stress(self, shear_rate):  # noqa: D102
+    def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return self.stress_factor * self.law.shear_stress(np.multiply(self.rate_factor, shear_rate))
 
-    def shear_rate(self, shear_stress):  # noqa: D102
+    def shear_rate(self, shear_stress: ArrayLike) -> Numbers:  # noqa: D102
         return self.law.shear_rate(np.divide(shear_stress, self.stress_factor)) / self.rate_factor
 
-    def local_index(self, shear_rate):  # noqa: D102
+    def local_index(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return self.law.local_index(np.multiply(self.rate_factor, shear_rate))
 
-    def apparent_shear_rate(self, wall_shear_stress):  # noqa: D102
+    def apparent_shear_rate(self, wall_shear_stress: ArrayLike) -> Numbers:  # noqa: D102
         return self.law.apparent_shear_rate(np.divide(wall_shear_stress, self.stress_factor)) / self.rate_factor
 
-    def wall_shear_stress(self, apparent_shear_rate):  # noqa: D102
+    def wall_shear_stress(self, apparent_shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return self.stress_factor * self.law.wall_shear_stress(np.multiply(self.rate_factor, apparent_shear_rate))
 
-    def flow_at_wall_rate(self, wall_shear_rate):  # noqa: D102
+    def flow_at_wall_rate(self, wall_shear_rate: ArrayLike) -> tuple[Numbers, Numbers]:  # noqa: D102
         apparent, stress = self.law.flow_at_wall_rate(np.multiply(self.rate_factor, wall_shear_rate))
         return apparent / self.rate_factor, self.stress_factor * stress
 
     @property
-    def searches_rate(self):  # noqa: D102
+    def searches_rate(self) -> bool:  # noqa: D102
         return self.law.searches_rate
 
-    def cone_stress_integral(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+    def cone_stress_integral(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
         flow = np.multiply(self.rate_factor, flow_rate)
         return self.stress_factor * self.law.cone_stress_integral(flow, inlet_radius, outlet_radius)
 
-    def stretching_stress(self, flow_rate, inlet_radius, outlet_radius):  # noqa: D102
+    def stretching_stress(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
         flow = np.multiply(self.rate_factor, flow_rate)
         return self.stress_factor * self.law.stretching_stress(flow, inlet_radius, outlet_radius)

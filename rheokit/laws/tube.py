@@ -15,12 +15,14 @@ because Γ goes with R^-3 at a fixed flow. The tests hold both to plain quadratu
 
 import numpy as np
 
+from ..hints import Numbers
+
 VISCOUS = 1e-12  # below this share of the wall stress a yield stress has no digit left: power law
 NO_FLOW = 1e-250  # m3/s or 1/s: stands for rest, where logarithms are taken
 LARGEST = 40.0  # of x: well above ln(1/VISCOUS), and e^3x cannot overflow
 
 
-def ln_flow(x, n):
+def ln_flow(x: Numbers, n: Numbers) -> tuple[np.ndarray, ...]:
     """Return ln Γ(x) with its first and second slope in x, for a flow index n; x at most `LARGEST`.
 
     Written with few temporaries, in place: on large arrays that is most of the time.
@@ -56,7 +58,7 @@ def ln_flow(x, n):
     return value, slope_p, curve_p
 
 
-def solve(ln_gamma, n):
+def solve(ln_gamma: Numbers, n: Numbers) -> np.ndarray:
     """Return x at which ln Γ(x) takes the given value, to rounding error; at most `LARGEST`.
 
     The larger of the two asymptotes misses x by at most 0.45 for n up to 1; two of Halley's steps then reach 1e-12, and
@@ -79,23 +81,23 @@ def solve(ln_gamma, n):
     return x.reshape(shape)
 
 
-def ln_scaled_flow(volume, yield_stress, consistency, n):
+def ln_scaled_flow(volume: Numbers, yield_stress: Numbers, consistency: Numbers, n: Numbers) -> np.ndarray:
     """Return ln Γ for a volume measure Q/πR³ (or Q/π, to add -3 ln R later); ±inf at no yield stress and at no flow."""
     with np.errstate(divide="ignore"):
         return np.log(volume) + (np.log(consistency) - np.log(yield_stress)) / n
 
 
-def is_plastic(ln_gamma, n):
+def is_plastic(ln_gamma: Numbers, n: Numbers) -> np.ndarray:
     """Return where the yield stress still shows beside the viscous stress (the viscous asymptote of x says so)."""
     return n * (ln_gamma - np.log(n / (3 * n + 1))) < -np.log(VISCOUS)
 
 
-def power_wall_stress(apparent_shear_rate, consistency, n):
+def power_wall_stress(apparent_shear_rate: Numbers, consistency: Numbers, n: Numbers) -> np.ndarray:
     """Return the wall stress of a power law: K ((3n+1)/4n γ̇_a)^n."""
     return consistency * ((3 * n + 1) / (4 * n) * apparent_shear_rate) ** n
 
 
-def wall_stress(apparent_shear_rate, yield_stress, consistency, n):
+def wall_stress(apparent_shear_rate: Numbers, yield_stress: Numbers, consistency: Numbers, n: Numbers) -> np.ndarray:
     """Return the wall stress in a tube; the yield stress itself where nothing flows."""
     rate = np.maximum(apparent_shear_rate, NO_FLOW)
     ln_gamma = ln_scaled_flow(rate / 4, yield_stress, consistency, n)
@@ -108,7 +110,9 @@ def wall_stress(apparent_shear_rate, yield_stress, consistency, n):
     return np.where(np.greater(apparent_shear_rate, 0), stress, yield_stress)
 
 
-def flow_from_wall_stress(wall_shear_stress, yield_stress, consistency, n):
+def flow_from_wall_stress(
+    wall_shear_stress: Numbers, yield_stress: Numbers, consistency: Numbers, n: Numbers
+) -> np.ndarray:
     """Return 32Q/πD³ for a wall stress: zero at and below yield."""
     a, b, c = 1 / (3 * n + 1), 2 / (2 * n + 1), 1 / (n + 1)
     excess = np.maximum(wall_shear_stress - yield_stress, 0.0)
@@ -117,7 +121,9 @@ def flow_from_wall_stress(wall_shear_stress, yield_stress, consistency, n):
     return 4 * n * (excess / consistency) ** (1 / n) * d * (a * d * d + b * t * d + c * t * t)
 
 
-def power_stretching(flow_rate, inlet_radius, outlet_radius, consistency, n):
+def power_stretching(
+    flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers, consistency: Numbers, n: Numbers
+) -> np.ndarray:
     """Return (2/3n) 3^((n+1)/2) K (2U/R)^n (1 - (R_out/R_in)^3n), U and R at the narrow end (Cogswell's form)."""
     flow, inlet, outlet, n = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius, n))
     rate = 2 * flow / (np.pi * outlet**3)
@@ -125,13 +131,15 @@ def power_stretching(flow_rate, inlet_radius, outlet_radius, consistency, n):
     return 2 / (3 * n) * 3 ** ((n + 1) / 2) * consistency * rate**n * narrowing
 
 
-def power_cone(flow_rate, inlet_radius, log_ratio, consistency, n):
+def power_cone(
+    flow_rate: Numbers, inlet_radius: Numbers, log_ratio: Numbers, consistency: Numbers, n: Numbers
+) -> np.ndarray:
     """Return ∫ τ_w d ln R of a power law between two radii, the inlet's and that times exp(-log_ratio)."""
     inlet = power_wall_stress(4 * flow_rate / (np.pi * inlet_radius**3), consistency, n)
     return inlet * np.expm1(3 * n * log_ratio) / (3 * n)
 
 
-def plastic_cone(ln_gamma_inlet, ln_gamma_outlet, yield_stress, n):
+def plastic_cone(ln_gamma_inlet: Numbers, ln_gamma_outlet: Numbers, yield_stress: Numbers, n: Numbers) -> np.ndarray:
     """Return ∫ τ_w d ln R between two radii: τ_y/3 [G(x_out) - G(x_in)]."""
     a, b, c = 1 / (3 * n + 1), 2 / (2 * n + 1), 1 / (n + 1)
     root = 2 * n / ((2 * n + 1) * np.sqrt((3 * n + 1) * (n + 1)))  # sqrt(4ac - b²)
@@ -154,7 +162,14 @@ NEAR_CYLINDER = 1e-3  # below this ln(R_in/R_out) the closed form loses digits, 
 _THREE = np.polynomial.legendre.leggauss(3)
 
 
-def cone(flow_rate, inlet_radius, outlet_radius, yield_stress, consistency, n):
+def cone(
+    flow_rate: Numbers,
+    inlet_radius: Numbers,
+    outlet_radius: Numbers,
+    yield_stress: Numbers,
+    consistency: Numbers,
+    n: Numbers,
+) -> np.ndarray:
     """Return ∫ τ_w d ln R between two radii, without a seam at the cylinder, at no yield stress or at no flow."""
     log_ratio = np.log1p((inlet_radius - outlet_radius) / outlet_radius)
     flow = np.maximum(flow_rate, NO_FLOW)

@@ -1,5 +1,13 @@
 """What a law makes of its worked example."""
 
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from .base import FlowLaw
+
 METHODS = {
     "shear_stress": ("shear_rate",),
     "apparent_shear_rate": ("wall_shear_stress",),
@@ -9,7 +17,7 @@ METHODS = {
 """The curves and integrals that an example may hold, by name, and what they take."""
 
 
-def worked_results(law_class):
+def worked_results(law_class: type[FlowLaw]) -> Callable[[dict], dict]:
     """Return a function of what is given (parameters, and what the methods take) that returns results by method."""
 
     def results(given):

@@ -5,14 +5,21 @@ A new limit is one file with one class: its name, label, unit, formula, source a
 their ln: a margin of 0.1 is a factor exp(0.1) = 1.105 of room, whatever the unit.
 """
 
+from __future__ import annotations
+
 import warnings
 from abc import ABC, abstractmethod
-from typing import ClassVar
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar
 
 import numpy as np
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..sampling import SURE
+
+if TYPE_CHECKING:
+    from .case import Case
 
 ALIKE = 1e-3  # of the ln of room: a margin that differs more between laws rests on what tells them apart
 
@@ -54,22 +61,22 @@ class Limit(ABC):
     caution: ClassVar[str] = ""
     to_judge: ClassVar[str] = "measure it"  # what to do where it cannot be judged
 
-    def asked(self, case):
+    def asked(self, case: Case) -> bool:
         """Return whether the case raises this question at all: no bridge, no limit on bridges."""
         return True
 
-    def lacks(self, case):
+    def lacks(self, case: Case) -> str:
         """Return in words what is not known and must be before anything is computed; empty where everything is."""
         unknown = [name for name in self.needs if getattr(case.paste, name) is None]
         if self.strength and not np.any(np.asarray(case.paste.static_yield_stress) > 0):
             unknown.append("yield_stress")
         return f"{', '.join(unknown)} not known" if unknown else ""
 
-    def missing(self, case):
+    def missing(self, case: Case) -> str:
         """Return in words why it cannot be judged, what is lacking or not identified; empty where it can."""
         return self.lacks(case) or (case.not_identified if self.rests_on_open(case) else "")
 
-    def rests_on_open(self, case):
+    def rests_on_open(self, case: Case) -> bool:
         """Return whether its margin differs between laws that the readings behind the case cannot tell apart."""
         margin = self._margin_alike(case)
         if margin is None:
@@ -77,11 +84,11 @@ class Limit(ABC):
         with np.errstate(all="ignore"):
             return bool(np.any(~np.isfinite(margin)) or np.any(np.ptp(margin, axis=0) > ALIKE))
 
-    def broken_anyway(self, case):
+    def broken_anyway(self, case: Case) -> bool:
         """Return whether it rests on what the readings leave open, and every law that they leave open breaks it."""
         return not self.lacks(case) and self.rests_on_open(case) and bool(np.all(self._margin_alike(case) < 0))
 
-    def least_broken(self, case):
+    def least_broken(self, case: Case) -> tuple[float, ...]:
         """Return value, low and high of a limit broken anyway, NaN where laws differ in them, and the margin of the law that breaks it least."""
         found = []
         for part in (self.value, self.low, self.high):
@@ -97,43 +104,43 @@ class Limit(ABC):
         margin = np.asarray(_quietly(self.margin, alike), float)
         return margin if margin.ndim == 3 else None  # without that axis no law is in it, as in a regulator's pressure
 
-    def left_open(self, case):
+    def left_open(self, case: Case) -> str:
         """Return in words why it is judged in part only; empty where it is judged as a whole."""
         return ""
 
-    def judges(self, case):
+    def judges(self, case: Case) -> bool:
         """Return whether it is asked and can be judged."""
         return self.asked(case) and not self.missing(case)
 
-    def remark(self, case):
+    def remark(self, case: Case) -> str:
         """Return what to say in brackets after the numbers of a case."""
         return self.left_open(case)
 
-    def caution_for(self, case):
+    def caution_for(self, case: Case) -> str:
         """Return what to say beside the number of a case."""
         return self.caution
 
     @abstractmethod
-    def value(self, case):
+    def value(self, case: Case) -> Numbers:
         """Return what is limited, in the limit's unit."""
 
-    def exact_part(self, case):
+    def exact_part(self, case: Case) -> Numbers | None:
         """Return what of the value the model error does not touch, in the limit's unit: the friction in a force."""
         return 0.0
 
-    def low(self, case):
+    def low(self, case: Case) -> Numbers | None:
         """Return the least it may be, or None."""
         return None
 
-    def high(self, case):
+    def high(self, case: Case) -> Numbers | None:
         """Return the most it may be, or None."""
         return None
 
-    def allowance(self, case):
+    def allowance(self, case: Case) -> Numbers:
         """Return what a hard limit keeps free for what is not known, as ln of the value [-]; 0 for others."""
         return SURE * np.hypot(self.model_error, case.stress_spread) if self.hard and not case.errors else 0.0
 
-    def margin(self, case, normals=None):
+    def margin(self, case: Case, normals: Callable | None = None) -> Numbers:
         """Return the ln of how far the value is inside its bounds: positive inside, negative broken, 0 on the line.
 
         A ratio, not a difference: 0.1 is a factor exp(0.1) = 1.105 of room.

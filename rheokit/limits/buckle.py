@@ -1,13 +1,19 @@
 """Does a thin wall lean before its foot yields?"""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from ..checking import Example
+from ..hints import Numbers
 from ..part.printing import LONG, RING
 from ..part.shape import ring_buckling_height, wall_buckling_height
 from .base import Limit
 from .plain import plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -67,13 +73,13 @@ class Buckle(Limit):
         "a thicker or curved wall (twice as thick stands 1.6 times as high), support, or a stiffer paste"
     )
 
-    def asked(self, case):  # noqa: D102
+    def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.part_height is not None
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.job.part_height
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         paste, job, width = case.paste, case.job, case.wall_width
         if job.shape == RING:
             height = ring_buckling_height(

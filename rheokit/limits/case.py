@@ -1,11 +1,16 @@
 """One paste in one extruder on one job: what every limit looks at, each number computed once."""
 
+from __future__ import annotations
+
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from types import MappingProxyType
+from typing import TYPE_CHECKING, Self
 
 import numpy as np
 
+from ..hints import Numbers
 from ..inputs import trusted
 from ..laws import FlowLaw, Shifted
 from ..machine.extruder import Extruder
@@ -14,6 +19,9 @@ from ..part.shape import line_width
 from ..paste.properties import Paste, rows_of
 from ..sampling import Normals
 from ..things import a
+
+if TYPE_CHECKING:
+    from ..paste.material import Material, Rig
 
 GAP, SPEED, BORE = "layer height error", "print speed error", "bore error"
 SAME = 1e-9  # share by which a bore may differ from the one that was read
@@ -55,9 +63,9 @@ class Case:
     paste: Paste
     extruder: Extruder
     job: PrintJob
-    stress_spread: float = 0.0
+    stress_spread: Numbers = 0.0
     rate_range: tuple | None = None
-    errors: dict = field(default_factory=lambda: MappingProxyType({}))
+    errors: Mapping[str, Numbers] = field(default_factory=lambda: MappingProxyType({}))
     typical: Paste | None = None
     caveats: tuple = ()
     known_bore: tuple | None = None
@@ -75,7 +83,7 @@ class Case:
             object.__setattr__(self, "laws_alike", law.alike)
 
     @classmethod
-    def of(cls, material, extruder, job):
+    def of(cls, material: Material, extruder: Extruder, job: PrintJob | None) -> Self:
         """Return the case of a material's best values, the extruder as its readings know it."""
         where = "Case.of(material, extruder, job)"
         for kind, name, value in (
@@ -99,27 +107,27 @@ class Case:
         )
 
     @trusted()
-    def drawn(self, pastes, normals: Normals, rig=None):
+    def drawn(self, pastes: Paste, normals: Normals, rig: Rig | None = None) -> Case:
         """Return the case with draws of the paste, of its extruder where a `Rig` of them is given, and of what is missed."""
         errors = {name: normals(name) for name in (GAP, SPEED, BORE)}
         case = replace(self, paste=pastes, errors=errors, stress_spread=0.0, typical=self.best)
         return case if rig is None else replace(case, extruder=rig.extruder, known_bore=_known_bore(rig))
 
     @trusted()
-    def rows(self, rows, count):
+    def rows(self, rows: slice, count: int) -> Case:
         """Return the case with some of its `count` draws."""
         errors = {name: value[rows] for name, value in self.errors.items()}
         drawn = {name: rows_of(getattr(self, name), rows, count) for name in ("paste", "extruder", "known_bore")}
-        return replace(self, errors=errors, **drawn)
+        return replace(self, errors=errors, **drawn)  # type: ignore[arg-type]  # each is of the kind it was
 
     @property
-    def best(self):
+    def best(self) -> Paste:
         """The paste of best values."""
         return self.paste if self.typical is None else self.typical
 
     @property
     @trusted()
-    def alike(self):
+    def alike(self) -> Case | None:
         """The case with all laws that the readings cannot tell apart, one row each; None where they leave nothing open."""
         laws, now = self.laws_alike, self.paste.law
         if laws is None:
@@ -131,22 +139,22 @@ class Case:
     # --- as set -------------------------------------------------------------------------------------------------
 
     @cached_property
-    def nominal_bore(self):
+    def nominal_bore(self) -> Numbers:
         """Bore of the nozzle as stated [m]."""
         return np.asarray(self.extruder.nozzle.bore, float)
 
     @cached_property
-    def layer_height(self):
+    def layer_height(self) -> Numbers:
         """Layer height as set [m]."""
         return self.job.height(self.nominal_bore)
 
     @cached_property
-    def line_width(self):
+    def line_width(self) -> Numbers:
         """Line width as planned [m]."""
         return self.job.width(self.nominal_bore)
 
     @cached_property
-    def flow_rate(self):
+    def flow_rate(self) -> Numbers:
         """Flow that the extruder is set to [m3/s]."""
         return self.job.flow_rate(self.nominal_bore)
 
@@ -156,7 +164,7 @@ class Case:
         return self.errors[name] * spread if name in self.errors else 0.0
 
     @cached_property
-    def bore(self):
+    def bore(self) -> Numbers:
         """Bore of the nozzle as it is [m]."""
         factor = np.exp(self._error(BORE, self.job.bore_error))
         if self.known_bore is not None:
@@ -165,25 +173,25 @@ class Case:
         return self.nominal_bore * factor
 
     @cached_property
-    def gap(self):
+    def gap(self) -> Numbers:
         """Gap under the nozzle as it is [m]."""
         return np.maximum(self.layer_height + self._error(GAP, self.job.layer_height_error), 1e-6)
 
     @cached_property
-    def laid_width(self):
+    def laid_width(self) -> Numbers:
         """Width of the line that the flow fills in the gap as it is [m]."""
         speed = self.job.print_speed * np.exp(self._error(SPEED, self.job.speed_error))
         return line_width(self.flow_rate / speed, self.gap)
 
     @cached_property
-    def real_extruder(self):
+    def real_extruder(self) -> Extruder:
         """The extruder with the bore as it is."""
         if self.known_bore is None and (BORE not in self.errors or not self.job.bore_error):
             return self.extruder
         return replace(self.extruder, nozzle=self.extruder.nozzle.with_bore(self.bore))
 
     @cached_property
-    def pressure(self):
+    def pressure(self) -> Numbers:
         """Pressure at the plunger face while it runs [Pa]; best values warn where a formula leaves its range, draws do not."""
         if not self.errors:
             return self.real_extruder.pressure(self.paste.law, self.flow_rate)
@@ -192,31 +200,31 @@ class Case:
         return sum(part.pressure_drop(self.paste.law, self.flow_rate) for part in self.real_extruder.parts)
 
     @cached_property
-    def force(self):
+    def force(self) -> Numbers:
         """Force on the plunger while it runs [N]."""
         return self.pressure * self.extruder.area + self.extruder.plunger_friction
 
     @cached_property
-    def start_pressure(self):
+    def start_pressure(self) -> Numbers:
         """Pressure at the plunger face that starts the paste after its rest [Pa]."""
         return self.real_extruder.start_pressure(self.paste.law, static_yield_stress=self.paste.static_yield_stress)
 
     @cached_property
-    def wall_width(self):
+    def wall_width(self) -> Numbers:
         """Thickness of the walls of the part [m]: one line where the job states none."""
         return self.line_width if self.job.wall_width is None else self.job.wall_width
 
     @cached_property
-    def apparent_rate(self):
+    def apparent_rate(self) -> Numbers:
         """Apparent shear rate in the bore, 32Q/πD³ [1/s]."""
         return 32 * self.flow_rate / (np.pi * self.nominal_bore**3)
 
     @cached_property
-    def layer_time(self):
+    def layer_time(self) -> Numbers:
         """Time of one layer [s]."""
         return self.job.path_length / self.job.print_speed
 
     @cached_property
-    def rise_speed(self):
+    def rise_speed(self) -> Numbers:
         """Speed at which the part grows [m/s]."""
         return self.layer_height / self.layer_time

@@ -1,13 +1,19 @@
 """Grains and the bore."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 import numpy as np
 
 from ..checking import Example
+from ..hints import Numbers
 from .base import Limit
 from .plain import plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 LARGEST = 3.0  # bore over the one largest grain: a single lump stops a print; common practice, no source
 
@@ -48,12 +54,12 @@ class Clog(Limit):
     remedy: ClassVar[str] = "sieve finer or take a wider bore; cut fibres shorter than a fifth of the bore"
     caution: ClassVar[str] = "Never raise pressure to clear a clog: vent, remove, clear."
 
-    def left_open(self, case):  # noqa: D102
+    def left_open(self, case: Case) -> str:  # noqa: D102
         return "largest_grain not known" if case.paste.largest_grain is None else ""
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.bore
 
-    def low(self, case):  # noqa: D102
+    def low(self, case: Case) -> Numbers:  # noqa: D102
         usual = self.clog_factor * case.paste.grain_size
         return usual if case.paste.largest_grain is None else np.maximum(usual, LARGEST * case.paste.largest_grain)

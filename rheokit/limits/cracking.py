@@ -1,12 +1,18 @@
 """Does a wall dry evenly enough not to crack?"""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from ..checking import Example
+from ..hints import Numbers
 from ..part.drying import crack_index
 from .base import Limit
 from .plain import plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -43,17 +49,17 @@ class Cracking(Limit):
     )
     remedy: ClassVar[str] = "cover the part, dry slower, thinner and more even walls"
 
-    def asked(self, case):  # noqa: D102
+    def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.drying_flux is not None
 
-    def lacks(self, case):  # noqa: D102
+    def lacks(self, case: Case) -> str:  # noqa: D102
         return super().lacks(case) or (
             "" if self.cracked_above else "the index at which walls of this paste crack not known"
         )
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         paste = case.paste
         return crack_index(case.job.drying_flux, case.wall_width / 2, paste.dry_density, paste.diffusivity)
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         return self.cracked_above

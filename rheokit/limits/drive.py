@@ -1,15 +1,21 @@
 """What the drive can do, while it runs and to start."""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 import numpy as np
 
 from ..checking import Example
+from ..hints import Numbers
 from ..machine.cautions import CAUTIONS
 from ..machine.drives import GREAT, HandDrive
 from ..units import kPa
 from .base import Limit
 from .plain import LAW, LINE, NOZZLE, RUNNING, SCREW, STARTING, plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 PRESSURE = "pressure"  # running, starting and rated pressure rest on one nozzle theory, and err together
 STRONGER = "take a wider bore or a shorter land, print slower, add water, or fit a stronger drive in a rated barrel"
@@ -22,13 +28,13 @@ class AgainstDrive(Limit):
     error_name: ClassVar[str] = PRESSURE
     to_judge: ClassVar[str] = "give the extruder its drive"
 
-    def lacks(self, case):  # noqa: D102
+    def lacks(self, case: Case) -> str:  # noqa: D102
         return super().lacks(case) or ("no drive" if case.extruder.drive is None else "")
 
-    def exact_part(self, case):  # noqa: D102
+    def exact_part(self, case: Case) -> Numbers:  # noqa: D102
         return case.extruder.plunger_friction
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         drive = case.extruder.drive
         force = drive.available_force(case.extruder.area)
         return np.minimum(force, GREAT)[()] if isinstance(drive, HandDrive) else force
@@ -41,7 +47,7 @@ class AgainstBarrel(Limit):
     hard: ClassVar[bool] = True
     source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         return case.extruder.pressure_limit
 
 
@@ -65,13 +71,13 @@ class DriveForce(AgainstDrive):
     remedy: ClassVar[str] = STRONGER
     caution: ClassVar[str] = CAUTIONS["barrel"]
 
-    def caution_for(self, case):  # noqa: D102
+    def caution_for(self, case: Case) -> str:  # noqa: D102
         return self.caution if case.extruder.drive is None else CAUTIONS[case.extruder.drive.hazards[-1]]
 
-    def asked(self, case):  # noqa: D102
+    def asked(self, case: Case) -> bool:  # noqa: D102
         return not isinstance(case.extruder.drive, HandDrive)
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.force
 
 
@@ -101,21 +107,21 @@ class Start(AgainstDrive):
     remedy: ClassVar[str] = "keep pauses short, purge before a pause, or " + STRONGER
     caution: ClassVar[str] = CAUTIONS["tip"]
 
-    def left_open(self, case):  # noqa: D102
+    def left_open(self, case: Case) -> str:  # noqa: D102
         return "break_loose_friction not known" if case.extruder.break_loose_friction is None else ""
 
-    def remark(self, case):  # noqa: D102
+    def remark(self, case: Case) -> str:  # noqa: D102
         return (
             "with the gliding friction: the peak of a plunger that breaks loose is higher"
             if self.left_open(case)
             else ""
         )
 
-    def exact_part(self, case):  # noqa: D102
+    def exact_part(self, case: Case) -> Numbers:  # noqa: D102
         extruder = case.extruder
         return extruder.plunger_friction if extruder.break_loose_friction is None else extruder.break_loose_friction
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.start_pressure * case.extruder.area + self.exact_part(case)
 
 
@@ -147,10 +153,10 @@ class RatedPressure(AgainstBarrel):
         ),
     )
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return np.maximum(case.pressure, case.start_pressure)
 
-    def caution_for(self, case):
+    def caution_for(self, case: Case) -> str:
         """Return the caution of barrels, and what a blocked tip would do where the drive is stronger than the barrel."""
         blocked, allowed = case.extruder.blocked_pressure, case.extruder.pressure_limit
         if blocked is None or not np.all(blocked > allowed) or not np.all(allowed > 0):
@@ -180,12 +186,12 @@ class SuppliedPressure(AgainstBarrel):
         ),
     )
 
-    def asked(self, case):  # noqa: D102
+    def asked(self, case: Case) -> bool:  # noqa: D102
         return case.extruder.drive is not None and case.extruder.drive.compressed_gas
 
-    def value(self, case):  # noqa: D102
-        return case.extruder.drive.pressure
+    def value(self, case: Case) -> Numbers:  # noqa: D102
+        return case.extruder.drive.pressure  # type: ignore[union-attr]  # `asked` of compressed gas alone
 
-    def allowance(self, case):
+    def allowance(self, case: Case) -> Numbers:
         """Return 0: the regulator's pressure does not hang on the batch."""
         return 0.0

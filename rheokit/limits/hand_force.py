@@ -1,12 +1,18 @@
 """What a hand can push."""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 from ..checking import Example
+from ..hints import Numbers
 from ..machine.cautions import CAUTIONS
 from ..machine.drives import GREAT, HandDrive
 from .drive import STRONGER, AgainstDrive
 from .plain import LAW, LINE, NOZZLE, RUNNING, plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 
 class HandForce(AgainstDrive):
@@ -29,11 +35,11 @@ class HandForce(AgainstDrive):
     remedy: ClassVar[str] = "push with a screw instead of a hand, or " + STRONGER
     caution: ClassVar[str] = CAUTIONS["hand"]
 
-    def asked(self, case):  # noqa: D102
+    def asked(self, case: Case) -> bool:  # noqa: D102
         return isinstance(case.extruder.drive, HandDrive)
 
-    def remark(self, case):  # noqa: D102
+    def remark(self, case: Case) -> str:  # noqa: D102
         return HandDrive.effort(float(case.force))
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.force

@@ -4,10 +4,15 @@ The table is in the order of the words: what is broken, hard limits first; what 
 least room first; what was not judged; what was not asked.
 """
 
+from __future__ import annotations
+
 import warnings
+from collections.abc import Collection
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..inputs import doubtful
 from ..laws.herschel_bulkley import HerschelBulkley
@@ -17,13 +22,18 @@ from ..things import a, called, named
 from ..units import kPa, mm
 from .base import Limit
 
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from .case import Case
+
 BY_EVERY_LAW = "by every law that the readings leave open"
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
 ORDER = (BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED)
 ANOTHER = HerschelBulkley(yield_stress=170.0, consistency=230.0, flow_index=0.43)  # any: does room change with the law?
 
 
-def judge(case, limits=None):
+def judge(case: Case, limits: Collection[Limit | str] | None = None) -> pd.DataFrame:
     """Return a DataFrame, one row a limit, for a case of single numbers.
 
     Parameters
@@ -57,7 +67,7 @@ def _place(row):
     return ORDER.index(row.verdict), row.verdict == BROKEN and not row.hard, 0.0 if np.isnan(row.margin) else row.margin
 
 
-def chosen(where, limits=None):
+def chosen(where: str, limits: Collection[Limit | str] | None = None) -> list[Limit]:
     """Return limits given as such or by name, or all where none are given; refuse what is neither."""
     from . import LIMITS
 
@@ -130,7 +140,7 @@ def _rests_on_law(case, limit):
     return limit.strength or any(here != there for here, there in parts)
 
 
-def words_of(limit, case, value, low, high):
+def words_of(limit: Limit, case: Case, value: ArrayLike, low: ArrayLike, high: ArrayLike) -> str:
     """Return a limit with its numbers in one line."""
     factor, unit = _read_easily(limit.unit, value)
     allowance, remark = float(limit.allowance(case)), limit.remark(case)
@@ -158,7 +168,7 @@ def _read_easily(unit, value):
     return 1.0, "" if unit == "-" else f" {unit}"
 
 
-def verdict(case, limits=None):
+def verdict(case: Case, limits: Collection[Limit | str] | None = None) -> str:
     """Return a case in words: what its fit warns of, whether it passes, what binds first, what was not judged, and the caution.
 
     Inside is said only where each limit that was judged is inside, and what was not judged is named with what it lacks.
@@ -167,7 +177,7 @@ def verdict(case, limits=None):
     return " ".join(filter(None, finding(case, limits)))
 
 
-def finding(case, limits=None):
+def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[str, str]:
     """Return the verdict of a case in words, and apart from it the caution of the limit that binds first."""
     a("Case", "verdict", "case", case)
     limits = chosen("verdict", limits)
@@ -197,7 +207,7 @@ def finding(case, limits=None):
     return " ".join([*case.caveats, *doubt, *said, not_judged(case, open_)]).strip(), caution
 
 
-def withheld(case, limits):
+def withheld(case: Case, limits: Collection[Limit]) -> list[str]:
     """Return why a case cannot be called safe, or printable, whatever the limits judged say; mostly empty.
 
     A number that no bench has; a limit that can hurt somebody and is not judged; a law without a yield stress, which leaves
@@ -217,7 +227,7 @@ def withheld(case, limits):
     return said
 
 
-def not_judged(case, limits=None):
+def not_judged(case: Case, limits: Collection[Limit | str] | None = None) -> str:
     """Return in one line the limits that could not be judged, or in part only, by what they lack; empty where all were."""
     asked = [limit for limit in chosen("not_judged", limits) if limit.asked(case)]
     whole = _grouped((limit.name, limit.missing(case)) for limit in asked)
@@ -226,7 +236,7 @@ def not_judged(case, limits=None):
     return " ".join(f"{how}: {'; '.join(which)}." for how, which in said if which)
 
 
-def broken_anyway(case, limits):
+def broken_anyway(case: Case, limits: Collection[Limit]) -> list[Limit]:
     """Return those limits, advice apart, that have no number and are broken by every law that the readings leave open."""
     return [limit for limit in limits if not limit.advice and limit.broken_anyway(case)]
 

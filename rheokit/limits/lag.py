@@ -1,12 +1,18 @@
 """Does trapped air delay the start beyond what the job allows?"""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 from ..checking import Example
+from ..hints import Numbers
 from ..machine.lower_bound import LowerBound
 from ..units import ATMOSPHERE
 from .base import Limit
 from .plain import LAW, LINE, NOZZLE, RUNNING, plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 
 class Lag(Limit):
@@ -28,19 +34,19 @@ class Lag(Limit):
     )
     remedy: ClassVar[str] = "tap or evacuate the paste, fill less, prime before the part, pull back after it"
 
-    def asked(self, case):  # noqa: D102
+    def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.longest_lag is not None
 
-    def left_open(self, case):  # noqa: D102
+    def left_open(self, case: Case) -> str:  # noqa: D102
         return "compliance not known" if isinstance(case.extruder.compliance, LowerBound) else ""
 
-    def remark(self, case):  # noqa: D102
+    def remark(self, case: Case) -> str:  # noqa: D102
         return "at least: how far barrel and plunger give way is not known" if self.left_open(case) else ""
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         extruder, pressure = case.extruder, case.pressure
         gas = case.paste.air_content * extruder.area * extruder.fill_length
         return (gas * pressure / (ATMOSPHERE + pressure) + extruder.compliance * pressure) / case.flow_rate
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         return case.job.longest_lag

@@ -1,15 +1,21 @@
 """Is a layer laid late enough to be carried, and early enough to stick?"""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 import numpy as np
 
 from ..checking import Example
+from ..hints import Numbers
 from ..laws.criterion import UNIAXIAL
 from ..part.shape import skin_time
 from ..units import STANDARD_GRAVITY
 from .base import Limit
 from .plain import plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 SKINS = ("diffusivity", "dry_density", "skin_loss")  # what the time to a skin asks for
 
@@ -44,13 +50,13 @@ class LayerTime(Limit):
     )
     remedy: ClassVar[str] = "slow down or pause where layers are too quick; cover or speed up where they skin over"
 
-    def asked(self, case):  # noqa: D102
+    def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.path_length is not None and (case.job.drying_flux is not None or self._builds(case))
 
-    def lacks(self, case):  # noqa: D102
+    def lacks(self, case: Case) -> str:  # noqa: D102
         return super().lacks(case) if self._builds(case) else self.left_open(case)
 
-    def left_open(self, case):  # noqa: D102
+    def left_open(self, case: Case) -> str:  # noqa: D102
         unknown = [name for name in SKINS if getattr(case.paste, name) is None]
         return f"{', '.join(unknown)} not known" if case.job.drying_flux is not None and unknown else ""
 
@@ -62,10 +68,10 @@ class LayerTime(Limit):
     def _builds(case):
         return np.any(np.asarray(case.paste.build_up_rate) > 0) and case.job.part_height is not None
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.layer_time
 
-    def low(self, case):
+    def low(self, case: Case) -> Numbers:
         """Return the time [s] in which a layer's strength grows by the weight of one layer, where strength at laying is not enough."""
         if not self._builds(case):
             return None
@@ -75,7 +81,7 @@ class LayerTime(Limit):
         at_once = UNIAXIAL * paste.static_yield_stress >= weight * case.job.part_height
         return np.where(at_once, 1e-9, needed)
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         if not self._skins(case):
             return None
         paste = case.paste

@@ -1,10 +1,16 @@
 """Is the line pressed onto the layer below, neither dragged thin nor squeezed out?"""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 from ..checking import Example
+from ..hints import Numbers
 from .base import Limit
 from .plain import plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 SOURCE = "common practice, no source"
 
@@ -33,13 +39,13 @@ class LayerHeight(Limit):
     )
     remedy: ClassVar[str] = "set the layer height to 0.45 to 0.8 of the bore, and level the bed"
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.gap / case.bore
 
-    def low(self, case):  # noqa: D102
+    def low(self, case: Case) -> Numbers:  # noqa: D102
         return 0.45
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         return 0.8
 
 
@@ -69,11 +75,11 @@ class LineWidth(Limit):
         "set the flow so that the line is 1.0 to 1.5 bores wide: narrower tears, wider coils and smears"
     )
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.laid_width / case.bore
 
-    def low(self, case):  # noqa: D102
+    def low(self, case: Case) -> Numbers:  # noqa: D102
         return 1.0
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         return 1.5

@@ -1,11 +1,17 @@
 """Does a line keep its section under its own weight and surface tension?"""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 from ..checking import Example
+from ..hints import Numbers
 from ..part.shape import line_holding_stress
 from .base import Limit
 from .plain import plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 
 class LineHolds(Limit):
@@ -36,8 +42,8 @@ class LineHolds(Limit):
     )
     remedy: ClassVar[str] = "less water or more gum, thinner layers, cool a gel before it is laid"
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.paste.static_yield_stress
 
-    def low(self, case):  # noqa: D102
+    def low(self, case: Case) -> Numbers:  # noqa: D102
         return line_holding_stress(case.layer_height, case.line_width, case.paste.density, case.paste.surface_tension)

@@ -1,5 +1,7 @@
 """The plain case that worked examples of limits vary: one paste, extruder and job, all invented."""
 
+from typing import Any
+
 PLAIN = {
     "yield_stress": 310.0, "consistency": 47.0, "flow_index": 0.43, "static_ratio": 1.4, "density": 1130.0,
     "air_content": 0.031, "modulus": 23e3, "grain_size": 190e-6, "porosity": 0.61, "drag_diameter": 57e-6,
@@ -30,6 +32,6 @@ STARTING = "start factor 4*13/1.7 + 0.6*4*57/21.3 + 0.65*(1 + 0.55 pi/2)*2 sqrt3
 """How flow, pressure and start factor of the plain line through the plain nozzle were computed."""
 
 
-def plain(*names, **own):
+def plain(*names: str, **own: Any) -> dict[str, Any]:
     """Return what an example gives: numbers of the plain case by their names in SI, and numbers of its own."""
     return {name: (PLAIN | ASKED)[name] for name in " ".join(names).split()} | own

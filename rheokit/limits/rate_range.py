@@ -1,10 +1,16 @@
 """Do the readings behind the law cover the rates that the nozzle asks for?"""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 from ..checking import Example
+from ..hints import Numbers
 from .base import Limit
 from .plain import FLOW, LAW, LINE, plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 
 class RateRange(Limit):
@@ -31,16 +37,16 @@ class RateRange(Limit):
     )
     remedy: ClassVar[str] = "measure at the rates of use; until then the prediction is an extrapolation"
 
-    def lacks(self, case):  # noqa: D102
+    def lacks(self, case: Case) -> str:  # noqa: D102
         return "no shear rate read" if case.rate_range is None else ""
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.apparent_rate
 
-    def low(self, case):  # noqa: D102
+    def low(self, case: Case) -> Numbers:  # noqa: D102
         return self._apparent(case, case.rate_range[0])
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         return self._apparent(case, case.rate_range[1])
 
     @staticmethod

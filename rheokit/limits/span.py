@@ -1,11 +1,17 @@
 """Does a line bridge the gap between two supports?"""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 from ..checking import Example
+from ..hints import Numbers
 from ..part.shape import greatest_span
 from .base import Limit
 from .plain import plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 
 class Span(Limit):
@@ -45,12 +51,12 @@ class Span(Limit):
     )
     remedy: ClassVar[str] = "shorter bridges, a support, or a stiffer paste; stretch is not judged here"
 
-    def asked(self, case):  # noqa: D102
+    def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.span is not None
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.job.span
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         paste = case.paste
         return greatest_span(paste.modulus, paste.static_yield_stress, paste.density, case.bore)

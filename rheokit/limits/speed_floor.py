@@ -1,11 +1,17 @@
 """Does the paste move faster than its own liquid runs ahead of it?"""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 from ..checking import Example
+from ..hints import Numbers
 from ..part.shape import drainage_speed
 from .base import Limit
 from .plain import LAW, LINE, NOZZLE, RUNNING, plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 FASTER = 10.0  # speed in the barrel over the drainage speed; common practice, no source
 
@@ -34,10 +40,10 @@ class SpeedFloor(Limit):
     )
     remedy: ClassVar[str] = "print faster, more gum in the liquid, finer grains, less pressure"
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.flow_rate / case.extruder.area
 
-    def low(self, case):  # noqa: D102
+    def low(self, case: Case) -> Numbers:  # noqa: D102
         paste = case.paste
         pressure, length = case.pressure, case.extruder.fill_length
         return FASTER * drainage_speed(paste.porosity, paste.drag_diameter, paste.liquid_viscosity, pressure, length)

@@ -1,15 +1,21 @@
 """Does the foot of the part carry what is stacked on it?"""
 
-from typing import ClassVar
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
 
 import numpy as np
 
 from ..checking import Example
+from ..hints import Numbers
 from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
 from ..part.printing import LONG
 from ..part.shape import plastic_height
 from .base import Limit
 from .plain import plain
+
+if TYPE_CHECKING:
+    from .case import Case
 
 
 class Stack(Limit):
@@ -61,13 +67,13 @@ class Stack(Limit):
     )
     remedy: ClassVar[str] = "less water, pause between layers so that the paste builds up, or a lower part"
 
-    def asked(self, case):  # noqa: D102
+    def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.part_height is not None
 
-    def value(self, case):  # noqa: D102
+    def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.job.part_height
 
-    def high(self, case):  # noqa: D102
+    def high(self, case: Case) -> Numbers:  # noqa: D102
         paste, job = case.paste, case.job
         return plastic_height(
             paste.static_yield_stress,

@@ -1,10 +1,15 @@
 """The case of a limit's worked example: what the example gives, in a plain paste, extruder and job."""
 
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..flow.nozzles import Cylinder, Nozzle
+from ..hints import Numbers
 from ..laws.herschel_bulkley import HerschelBulkley
 from ..machine.drives import AirDrive, HandDrive, ScrewDrive
 from ..machine.extruder import Extruder
@@ -13,6 +18,9 @@ from ..paste.properties import Paste
 from .case import Case
 from .plain import LAW, PLAIN
 
+if TYPE_CHECKING:
+    from .base import Limit
+
 DRIVES = (
     (ScrewDrive, {"torque": "torque", "lead": "lead", "efficiency": "efficiency"}),
     (AirDrive, {"supply_pressure": "pressure"}),
@@ -20,13 +28,13 @@ DRIVES = (
 )
 
 
-def worked_case(given):
+def worked_case(given: Mapping[str, Numbers]) -> Case:
     """Return the `Case` that a worked example describes by the names of law, paste, extruder, job and case.
 
     Bore and length of a land stand for the nozzle; torque, lead and efficiency for a screw, supply_pressure for air,
     hand_force for a hand.
     """
-    left = PLAIN | given
+    left = {**PLAIN, **given}
     law = HerschelBulkley(**_taken(left, set(LAW.split())))
     nozzle = Nozzle(Cylinder(diameter=left.pop("bore"), length=left.pop("length")))
     drive = None
@@ -41,7 +49,7 @@ def worked_case(given):
     )
 
 
-def worked_results(limit):
+def worked_results(limit: Limit) -> Callable[[dict], dict]:
     """Return a function of what is given that returns value, bounds and margin, and the margin one model error worse."""
 
     def results(given):

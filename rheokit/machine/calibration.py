@@ -8,6 +8,7 @@ import numpy as np
 
 from ..checking import Check
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import guarded, positive, require, settled
 from ..part.shape import line_section, speed_ratio, width_of_flow
 from ..sampling import LEVEL
@@ -27,9 +28,9 @@ class FlowFactor(NamedTuple):
 class LaidLine(NamedTuple):
     """A line: its section [m2] and width [m], and the mean speed in the bore over the print speed [-]."""
 
-    section: float
-    width: float
-    speed_ratio: float
+    section: Numbers
+    width: Numbers
+    speed_ratio: Numbers
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -56,7 +57,7 @@ class FlowCalibration:
         Confidence of the interval. [-]
     """
 
-    masses: tuple
+    masses: np.ndarray
     time: float
     density: float
     flow_rate: float
@@ -78,27 +79,27 @@ class FlowCalibration:
             require("FlowCalibration", "confidence_level", self.level, 0 < self.level < 1, why)
 
     @property
-    def wanted_mass(self):
+    def wanted_mass(self) -> float:
         """Mass of one catch if the flow were as set [kg]."""
         return self.density * self.flow_rate * self.time
 
     @property
-    def caught_mass(self):
+    def caught_mass(self) -> float:
         """Mean of the catches [kg]."""
         return float(self.masses.mean())
 
     @property
-    def real_flow_rate(self):
+    def real_flow_rate(self) -> float:
         """Flow that came out [m3/s]."""
         return self.caught_mass / (self.density * self.time)
 
     @property
-    def relative_spread(self):
+    def relative_spread(self) -> float:
         """Standard deviation of the catches over their mean [-]; nan of one catch."""
         return float(self.masses.std(ddof=1) / self.caught_mass) if self.masses.size > 1 else np.nan
 
     @cached_property
-    def factor(self):
+    def factor(self) -> FlowFactor:
         """The factor on the flow setting, with its interval [-]: see `FlowFactor`.
 
         The t interval of the mean of the catches, and what is common to them, in quadrature. One catch has no interval:
@@ -114,7 +115,7 @@ class FlowCalibration:
         return FlowFactor(value, value / spread, value * spread)
 
     @cached_property
-    def checks(self):
+    def checks(self) -> tuple[Check, ...]:
         """What was asked of the catches: a tuple of `Check`."""
         count, spread, early = self.masses.size, self.relative_spread, self._early
         return (
@@ -127,12 +128,12 @@ class FlowCalibration:
         )
 
     @property
-    def trusted(self):
+    def trusted(self) -> bool:
         """Whether every check passed."""
         return all(check.passed for check in self.checks)
 
     @property
-    def corrected_flow_rate(self):
+    def corrected_flow_rate(self) -> float:
         """The flow to set so that the wanted one comes out [m3/s].
 
         Raises
@@ -145,7 +146,7 @@ class FlowCalibration:
         return self.factor.value * self.flow_rate
 
     @property
-    def verdict(self):
+    def verdict(self) -> str:
         """The factor in words, or why it is not to be used."""
         value, low, high = self.factor
         if self.trusted:
@@ -154,7 +155,7 @@ class FlowCalibration:
         return f"Do not correct the flow by {value:.3f} yet. {failed}"
 
     @guarded
-    def line(self, print_speed, layer_height, diameter):
+    def line(self, print_speed: float, layer_height: float, diameter: float) -> LaidLine:
         """Return the `LaidLine` of the flow that came out, at a print speed [m/s], layer height [m] and bore [m]."""
         section = self.real_flow_rate / print_speed
         width = width_of_flow(self.real_flow_rate, print_speed, layer_height)
@@ -200,7 +201,9 @@ SHORT = f"Catch for at least {SHORTEST:g} s: start and stop of a short catch wei
 
 
 @guarded
-def planned_line(width, layer_height, print_speed, diameter):
+def planned_line(
+    width: Numbers, layer_height: Numbers, print_speed: Numbers, diameter: Numbers
+) -> tuple[Numbers, Numbers]:
     """Return the flow that a line needs, and the speed ratio that follows.
 
     Parameters

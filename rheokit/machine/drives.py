@@ -5,13 +5,16 @@ The mechanics of power screws stand here as plain functions: they give the effic
 thread and its friction are known.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import ClassVar
+from typing import ClassVar, TypeAlias
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import guarded, settled
 from ..units import ATMOSPHERE
 
@@ -40,12 +43,12 @@ class ScrewDrive:
 
     controls: ClassVar[str] = "flow"
     compressed_gas: ClassVar[bool] = False
-    hazards: ClassVar[tuple] = ("barrel", "tip", "pinch", "stall")
+    hazards: ClassVar[tuple[str, ...]] = ("barrel", "tip", "pinch", "stall")
 
-    torque: float
-    lead: float
-    efficiency: float
-    gear_ratio: float = 1.0
+    torque: Numbers
+    lead: Numbers
+    efficiency: Numbers
+    gear_ratio: Numbers = 1.0
 
     def __post_init__(self):
         with settled(self):
@@ -60,17 +63,17 @@ class ScrewDrive:
                 )
 
     @property
-    def force(self):
+    def force(self) -> Numbers:
         """Force at which the motor stalls [N]: 2π M e G / lead."""
         return 2 * np.pi * self.torque * self.efficiency * self.gear_ratio / self.lead
 
     @guarded
-    def torque_for(self, force):
+    def torque_for(self, force: ArrayLike) -> Numbers:
         """Return the torque [N·m] of the motor that a force [N] on the plunger takes."""
         return np.asarray(force, float)[()] * self.lead / (2 * np.pi * self.efficiency * self.gear_ratio)
 
     @guarded
-    def available_force(self, barrel_area):
+    def available_force(self, barrel_area: ArrayLike) -> Numbers:
         """Return the greatest force [N] on the plunger of a barrel of a section [m2]: the same for each."""
         return self.force
 
@@ -87,17 +90,17 @@ class AirDrive:
 
     controls: ClassVar[str] = "pressure"
     compressed_gas: ClassVar[bool] = True
-    hazards: ClassVar[tuple] = ("barrel", "tip", "stored gas")
-    KNOWN_AS: ClassVar[dict] = MappingProxyType({"pressure": "drive_pressure"})
+    hazards: ClassVar[tuple[str, ...]] = ("barrel", "tip", "stored gas")
+    KNOWN_AS: ClassVar[Mapping[str, str]] = MappingProxyType({"pressure": "drive_pressure"})
 
-    pressure: float
+    pressure: Numbers
 
     def __post_init__(self):
         with settled(self):
             _positive(self, pressure=(self.pressure, "Pa"))
 
     @guarded
-    def available_force(self, barrel_area):
+    def available_force(self, barrel_area: ArrayLike) -> Numbers:
         """Return the force [N] on the plunger of a barrel of a section [m2]: pressure times section."""
         return self.pressure * np.asarray(barrel_area, float)[()]
 
@@ -130,28 +133,28 @@ class HandDrive:
 
     controls: ClassVar[str] = "pressure"
     compressed_gas: ClassVar[bool] = False
-    hazards: ClassVar[tuple] = ("barrel", "tip", "hand")
-    KNOWN_AS: ClassVar[dict] = MappingProxyType({"force": "hand_force"})
+    hazards: ClassVar[tuple[str, ...]] = ("barrel", "tip", "hand")
+    KNOWN_AS: ClassVar[Mapping[str, str]] = MappingProxyType({"force": "hand_force"})
 
-    force: float = CONSIDERABLE
+    force: Numbers = CONSIDERABLE
 
     def __post_init__(self):
         with settled(self):
             _positive(self, force=(self.force, "N"))
 
     @guarded
-    def available_force(self, barrel_area):
+    def available_force(self, barrel_area: ArrayLike) -> Numbers:
         """Return the force [N] on the plunger of a barrel of a section [m2]: the same for each."""
         return self.force
 
     @staticmethod
     @guarded
-    def grade(force):
+    def grade(force: float) -> str:
         """Return in words how hard a force [N] is to push by hand."""
         return next((word for most, word in GRADES if force <= most), "not injectable")
 
     @classmethod
-    def effort(cls, force):
+    def effort(cls, force: float) -> str:
         """Return in words how hard a force [N] is to push by hand, with the forces between which it is called so."""
         ends = [0.0, *(most for most, _ in GRADES)]
         place = sum(force > most for most in ends[1:])
@@ -160,8 +163,12 @@ class HandDrive:
         return f"{cls.grade(force)} effort: {ends[place]:g} to {ends[place + 1]:g} N"
 
 
+Drive: TypeAlias = ScrewDrive | AirDrive | HandDrive
+"""What pushes a plunger."""
+
+
 @guarded
-def stored_energy(gas_volume, pressure, atmospheric_pressure=ATMOSPHERE):
+def stored_energy(gas_volume: Numbers, pressure: Numbers, atmospheric_pressure: Numbers = ATMOSPHERE) -> Numbers:
     """Return the work that compressed gas does against the air when a barrel opens.
 
     Parameters
@@ -187,13 +194,22 @@ def stored_energy(gas_volume, pressure, atmospheric_pressure=ATMOSPHERE):
 
 
 @guarded
-def lead_angle(lead, mean_diameter):
+def lead_angle(lead: Numbers, mean_diameter: Numbers) -> Numbers:
     """Return the angle [rad] at which a thread climbs, for its lead [m] and mean diameter [m]."""
     return np.arctan(lead / (np.pi * np.asarray(mean_diameter, float)))[()]
 
 
 @guarded
-def raising_torque(force, *, lead, mean_diameter, friction, thread_angle=0.0, collar_friction=0.0, collar_diameter=0.0):
+def raising_torque(
+    force: Numbers,
+    *,
+    lead: Numbers,
+    mean_diameter: Numbers,
+    friction: Numbers,
+    thread_angle: Numbers = 0.0,
+    collar_friction: Numbers = 0.0,
+    collar_diameter: Numbers = 0.0,
+) -> Numbers:
     r"""Return the torque that pushes a load with a screw.
 
     .. math:: M = \frac{F d_m}{2}\,\frac{\tan\lambda + f \sec\alpha}{1 - f \sec\alpha \tan\lambda}
@@ -238,8 +254,15 @@ def raising_torque(force, *, lead, mean_diameter, friction, thread_angle=0.0, co
 
 @guarded
 def lowering_torque(
-    force, *, lead, mean_diameter, friction, thread_angle=0.0, collar_friction=0.0, collar_diameter=0.0
-):
+    force: Numbers,
+    *,
+    lead: Numbers,
+    mean_diameter: Numbers,
+    friction: Numbers,
+    thread_angle: Numbers = 0.0,
+    collar_friction: Numbers = 0.0,
+    collar_diameter: Numbers = 0.0,
+) -> Numbers:
     """Return the torque that lets a load back down a screw; where it is positive, the screw holds the load by itself.
 
     Parameters
@@ -260,7 +283,15 @@ def lowering_torque(
 
 
 @guarded
-def screw_efficiency(*, lead, mean_diameter, friction, thread_angle=0.0, collar_friction=0.0, collar_diameter=0.0):
+def screw_efficiency(
+    *,
+    lead: Numbers,
+    mean_diameter: Numbers,
+    friction: Numbers,
+    thread_angle: Numbers = 0.0,
+    collar_friction: Numbers = 0.0,
+    collar_diameter: Numbers = 0.0,
+) -> Numbers:
     """Return the share of the work [-] that a screw passes on: F lead / 2πM, with the arguments of `raising_torque`."""
     torque = raising_torque(
         1.0,

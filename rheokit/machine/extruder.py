@@ -3,21 +3,31 @@
 Takes a law, knows no fit. All pressures are gauge pressures at the plunger face.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import DataError
 from ..flow.budget import Part, budget_table
 from ..flow.channel import Channel, Slip
 from ..flow.nozzles import Cylinder, Nozzle
+from ..hints import Numbers
 from ..inputs import guarded, judging, positive, require, settled
 from ..laws import Shifted
 from ..things import a
 from .cautions import CAUTIONS
+from .drives import Drive
 from .lower_bound import BREAK_LOOSE, RIGID, STATIC, lower_bound
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..laws.base import FlowLaw
 
 CAUTION = CAUTIONS["barrel"]
 UNRATED = 100e3
@@ -29,8 +39,8 @@ OF_THE_RATING = 0.5
 class Stiffer(NamedTuple):
     """What a stiffer batch changes, as ratios: the flow at the same pressure, the pressure at the same flow [-]."""
 
-    flow_ratio: float
-    pressure_ratio: float
+    flow_ratio: Numbers
+    pressure_ratio: Numbers
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -63,15 +73,15 @@ class Extruder:
         What the bench that read this extruder calls it: a fit then lends it what it knows of that apparatus.
     """
 
-    barrel_diameter: float
-    fill_length: float
+    barrel_diameter: Numbers
+    fill_length: Numbers
     nozzle: Nozzle
-    plunger_friction: float = 0.0
-    barrel_drag: float = 1.0
-    drive: object = None
-    pressure_rating: float | None = None
-    break_loose_friction: float | None = None
-    compliance: float = RIGID
+    plunger_friction: Numbers = 0.0
+    barrel_drag: Numbers = 1.0
+    drive: Drive | None = None
+    pressure_rating: Numbers | None = None
+    break_loose_friction: Numbers | None = None
+    compliance: Numbers = RIGID
     slip: Slip | None = None
     apparatus: str = ""
 
@@ -102,12 +112,12 @@ class Extruder:
             _peak("Extruder", self.break_loose_friction, self.plunger_friction)
 
     @property
-    def area(self):
+    def area(self) -> Numbers:
         """Section of the barrel [m2]."""
         return np.pi * np.square(self.barrel_diameter) / 4
 
     @cached_property
-    def channel(self):
+    def channel(self) -> Channel:
         """The `Channel` from the plunger face to the tip."""
         return Channel(
             nozzle=self.nozzle,
@@ -118,7 +128,7 @@ class Extruder:
         )
 
     @property
-    def parts(self):
+    def parts(self) -> list[Part]:
         """Every part of the pressure budget, the barrel first."""
         parts = self.nozzle.parts(self.barrel_diameter)
         if self.slip is not None:
@@ -145,7 +155,7 @@ class Extruder:
     # --- while it runs ------------------------------------------------------------------------------------------
 
     @guarded
-    def pressure(self, law, flow_rate):
+    def pressure(self, law: FlowLaw, flow_rate: Numbers) -> Numbers:
         """Return the pressure at the plunger face.
 
         Parameters
@@ -163,18 +173,18 @@ class Extruder:
         return self._barrel_loss(law, flow_rate) + nozzle - self.channel.slip_relief(law, flow_rate)
 
     @guarded
-    def plunger_force(self, law, flow_rate):
+    def plunger_force(self, law: FlowLaw, flow_rate: Numbers) -> Numbers:
         """Return the force [N] on the plunger that keeps a flow [m3/s] going: pressure times section, and friction."""
         return self.pressure(law, flow_rate) * self.area + self.plunger_friction
 
     @guarded
-    def flow_rate(self, law, plunger_force):
+    def flow_rate(self, law: FlowLaw, plunger_force: ArrayLike) -> Numbers:
         """Return the flow [m3/s] that a force [N] on the plunger keeps going: 0 where it is too weak to start."""
         pressure = (np.asarray(plunger_force, float) - self.plunger_friction) / self.area
         return self.channel.flow_rate(law, pressure)
 
     @guarded
-    def flow_at(self, law):
+    def flow_at(self, law: FlowLaw) -> Numbers:
         """Return the flow [m3/s] that the drive keeps going at its own constant pressure or force (air, hand)."""
         if getattr(self.drive, "controls", None) != "pressure":
             given = "no drive" if self.drive is None else f"a {type(self.drive).__name__}, which sets the flow itself"
@@ -185,7 +195,7 @@ class Extruder:
         return self.flow_rate(law, self.drive.available_force(self.area))
 
     @guarded
-    def flow_sensitivity(self, law, flow_rate):
+    def flow_sensitivity(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return d ln Q / d ln p [-] at a flow [m3/s]: by how many % it follows 1 % of pressure at the plunger face.
 
         1 for a Newtonian liquid, 1/n far above yield, growing without end towards the start pressure.
@@ -195,7 +205,7 @@ class Extruder:
         return (2 * step / np.log(up / down))[()]
 
     @guarded(factor="stress_factor")
-    def stiffer(self, law, factor, flow_rate):
+    def stiffer(self, law: FlowLaw, factor: Numbers, flow_rate: Numbers) -> Stiffer:
         """Return what a batch does whose every stress is higher by a factor, in an extruder set up at a flow.
 
         Parameters
@@ -218,7 +228,7 @@ class Extruder:
         )
 
     @property
-    def pressure_limit(self):
+    def pressure_limit(self) -> Numbers:
         """The most that the barrel may bear at the plunger face [Pa].
 
         Half the printed rating; 100 kPa by screw or hand where none is printed, and with compressed gas then nothing.
@@ -228,19 +238,19 @@ class Extruder:
         return 0.0 if getattr(self.drive, "compressed_gas", False) else UNRATED
 
     @property
-    def blocked_pressure(self):
+    def blocked_pressure(self) -> Numbers | None:
         """What the drive makes at the plunger face when the tip is blocked [Pa]; None without a drive."""
         return None if self.drive is None else self.drive.available_force(self.area) / self.area
 
     # --- at rest ------------------------------------------------------------------------------------------------
 
     @property
-    def start_factor(self):
+    def start_factor(self) -> Numbers:
         """Start pressure at the plunger face over the yield stress [-]."""
         return sum(part.start_factor for part in self.parts)
 
     @guarded
-    def start_pressure(self, law, static_yield_stress=None):
+    def start_pressure(self, law: FlowLaw, static_yield_stress: Numbers | None = None) -> Numbers:
         """Return the pressure [Pa] at the plunger face below which nothing shears (see `start_force`).
 
         Where the land slips, paste creeps out below it: see `ooze_pressure`.
@@ -250,7 +260,9 @@ class Extruder:
         return pressure if static_yield_stress is not None else lower_bound(pressure, "Pa", [STATIC])
 
     @guarded
-    def start_force(self, law, static_yield_stress=None, break_loose_friction=None):
+    def start_force(
+        self, law: FlowLaw, static_yield_stress: Numbers | None = None, break_loose_friction: Numbers | None = None
+    ) -> Numbers:
         """Return the force on the plunger below which nothing starts.
 
         Parameters
@@ -278,7 +290,7 @@ class Extruder:
         return lower_bound(force, "N", reasons) if reasons else force
 
     @guarded
-    def ooze_pressure(self, law):
+    def ooze_pressure(self, law: FlowLaw) -> Numbers:
         """Return the pressure [Pa] at the plunger face down to which paste oozes from a stopped extruder.
 
         The start pressure with the dynamic yield stress, where the wall of the land, if it slips, holds no more than the
@@ -287,7 +299,7 @@ class Extruder:
         return self.channel.pressure_drop(law, 0.0)
 
     @guarded
-    def budget(self, law, flow_rate):
+    def budget(self, law: FlowLaw, flow_rate: ArrayLike) -> pd.DataFrame:
         """Return a DataFrame of the pressure at the plunger face, one row a part, with its share and its model."""
         return budget_table(self.parts, law, flow_rate)
 

@@ -1,6 +1,10 @@
 """A number that the truth is not below, and what is not known that would tell it better."""
 
+from collections.abc import Sequence
+
 import numpy as np
+
+from ..hints import Numbers
 
 STATIC = "it uses the dynamic yield stress; after a rest the static one is 1.2 to 3 times higher"
 BREAK_LOOSE = "it uses the gliding friction; the break-loose peak of a plunger is higher"
@@ -27,6 +31,6 @@ RIGID = LowerBound(
 """A compliance that was not measured."""
 
 
-def lower_bound(value, unit, reasons):
+def lower_bound(value: Numbers, unit: str, reasons: Sequence[str]) -> Numbers:
     """Return a value with its unit as a `LowerBound`, with the reasons; an array of them as it is."""
     return LowerBound(value, unit, "; ".join(reasons)) if np.ndim(value) == 0 else value

@@ -18,17 +18,27 @@ Gas that is not known is refused, and not taken for none. Barrel and plunger who
 rigid: they only add to S, so that every time and volume is then a lower bound, and says so.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING, Self
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import doubt_open, guarded, number, positive, require, settled
 from ..laws import FlowLaw
 from ..roots import increasing_root
 from ..units import ATMOSPHERE
-from .extruder import RIGID, Extruder, LowerBound
+from .extruder import Extruder
+from .lower_bound import RIGID, LowerBound
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 def _gauss(edges, count):
@@ -61,9 +71,9 @@ class Compression:
         Absolute. [Pa]
     """
 
-    gas_volume: float = 0.0
-    compliance: float = RIGID
-    atmospheric_pressure: float = ATMOSPHERE
+    gas_volume: Numbers = 0.0
+    compliance: Numbers = RIGID
+    atmospheric_pressure: Numbers = ATMOSPHERE
 
     def __post_init__(self):
         if self.compliance is None:
@@ -72,7 +82,13 @@ class Compression:
             positive("Compression", atmospheric_pressure=self.atmospheric_pressure)
 
     @classmethod
-    def of_paste(cls, paste_volume, air_content, compliance=RIGID, atmospheric_pressure=ATMOSPHERE):
+    def of_paste(
+        cls,
+        paste_volume: Numbers,
+        air_content: Numbers | None,
+        compliance: Numbers = RIGID,
+        atmospheric_pressure: Numbers = ATMOSPHERE,
+    ) -> Self:
         """Return the compression of a volume [m3] of paste by its share of air [-], with a compliance [m3/Pa].
 
         Raises
@@ -94,19 +110,19 @@ class Compression:
         return cls(gas_volume=gas, compliance=compliance, atmospheric_pressure=atmospheric_pressure)
 
     @guarded
-    def stored_volume(self, pressure):
+    def stored_volume(self, pressure: Numbers) -> Numbers:
         """Return the volume [m3] that a gauge pressure [Pa] has stored since it was zero."""
         gas = self.gas_volume * pressure / (self.atmospheric_pressure + pressure)
         return gas + self.compliance * np.asarray(pressure)[()]
 
     @guarded
-    def tangent(self, pressure):
+    def tangent(self, pressure: Numbers) -> Numbers:
         """Return the compliance of all at a gauge pressure [Pa]: the slope of the stored volume [m3/Pa]."""
         gas = self.gas_volume * self.atmospheric_pressure / (self.atmospheric_pressure + pressure) ** 2
         return gas + self.compliance
 
 
-def rise(extruder, law, flow_rate, air_content):
+def rise(extruder: Extruder, law: FlowLaw, flow_rate: Numbers, air_content: Numbers | None) -> Transient:
     """Return the start and the stop of an extruder that is driven at a flow.
 
     Parameters
@@ -157,7 +173,7 @@ class Transient:
 
     extruder: Extruder
     law: FlowLaw
-    flow_rate: float
+    flow_rate: Numbers
     compression: Compression
 
     def __post_init__(self):
@@ -181,17 +197,17 @@ class Transient:
     # --- start --------------------------------------------------------------------------------------------------
 
     @cached_property
-    def pressure(self):
+    def pressure(self) -> Numbers:
         """Pressure at the plunger face once it runs steadily [Pa]."""
         return self.extruder.pressure(self.law, self.flow_rate)
 
     @cached_property
-    def first_drop(self):
+    def first_drop(self) -> Numbers:
         """Time until the paste yields and the first of it comes out [s], the nozzle being full."""
         return self._at_least(self._stored(0.0) / self.flow_rate, "s")
 
     @guarded
-    def time_to(self, share):
+    def time_to(self, share: Numbers) -> Numbers:
         """Return the time [s] until a share of the set flow comes out [-], a number between 0 and 1."""
         if not 0 < share < 1:
             raise DataError(f"Transient.time_to: share = {share:g} must lie between 0 and 1; all of it takes for ever.")
@@ -203,38 +219,41 @@ class Transient:
         return self._at_least((here + weight * risen) / self.flow_rate, "s")
 
     @cached_property
-    def half_flow(self):
+    def half_flow(self) -> Numbers:
         """Time to half of the set flow [s]."""
         return self.time_to(0.5)
 
     @property
-    def lag(self):
+    def lag(self) -> Numbers:
         """Stored volume over flow [s]: the short formula for about half the flow."""
         return self._at_least(self._full / self.flow_rate, "s")
 
     @cached_property
-    def time_constant(self):
+    def time_constant(self) -> Numbers:
         """Time in which the last of a small disturbance falls by e [s]: C dp/dQ where it runs."""
         slope = self.pressure / (self.extruder.flow_sensitivity(self.law, self.flow_rate) * self.flow_rate)
         return self._at_least(self.compression.tangent(self.pressure) * slope, "s")
 
     @property
-    def steady(self):
+    def steady(self) -> Numbers:
         """Time after which to read a force, or to start a part [s]: the lag and five time constants."""
         return self._at_least(self.lag + 5 * self.time_constant, "s")
 
-    def table(self, shares=(0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.99)):
+    def table(self, shares: Sequence[float] = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.99)) -> pd.DataFrame:
         """Return a DataFrame of the start of one case: time [s], pressure [Pa], flow_rate [m3/s], share [-]."""
         import pandas as pd
 
-        rows = [(0.0, 0.0, 0.0, 0.0), (self.first_drop, self.extruder.channel.pressure_drop(self.law, 0.0), 0.0, 0.0)]
+        rows: list[tuple[Numbers, ...]] = [
+            (0.0, 0.0, 0.0, 0.0),
+            (self.first_drop, self.extruder.channel.pressure_drop(self.law, 0.0), 0.0, 0.0),
+        ]
         for share in shares:
             flow = share * self.flow_rate
             rows.append((self.time_to(share), self.extruder.channel.pressure_drop(self.law, flow), flow, share))
         return pd.DataFrame(np.array(rows, float), columns=["time", "pressure", "flow_rate", "share"])
 
     @property
-    def fill_time(self):
+    def fill_time(self) -> Numbers:
         """Time in which the flow fills an empty nozzle [s], before anything else begins."""
         return _volume(self.extruder.nozzle) / self.flow_rate
 
@@ -245,12 +264,12 @@ class Transient:
         return self.compression.stored_volume(self.pressure)
 
     @property
-    def retraction(self):
+    def retraction(self) -> Numbers:
         """Volume to draw back for the pressure to be zero, and nothing to ooze [m3]."""
         return self._at_least(self._full, "m3")
 
     @property
-    def ooze_limit(self):
+    def ooze_limit(self) -> Numbers:
         """Volume that oozes out in the long run after a stop without drawing back [m3]."""
         held = self.compression.stored_volume(self.extruder.ooze_pressure(self.law))
         return self._at_least(self._full - held, "m3")
@@ -263,7 +282,7 @@ class Transient:
         return (self._full - here + fall * np.exp(fall) * later) / self.flow_rate
 
     @guarded(after="time")
-    def ooze(self, after):
+    def ooze(self, after: ArrayLike) -> Numbers:
         """Return the volume [m3] that has oozed out a time [s] after the drive stopped, broadcast over both."""
         if not np.all(np.asarray(after, float) > 0):
             raise DataError(f"Transient.ooze: after = {np.min(after):g} s must be a positive time.")

@@ -15,17 +15,17 @@ __all__ = [
 ]  # fmt: skip
 
 
-def symbol(name):
+def symbol(name: str) -> str:
     """Return the symbol of a quantity by its full name."""
     return QUANTITIES[name].symbol
 
 
-def unit(name):
+def unit(name: str) -> str:
     """Return the SI unit of a quantity, as text, by its full name."""
     return QUANTITIES[name].unit
 
 
-def example(si_unit, name=""):
+def example(si_unit: str, name: str = "") -> str:
     """Return an example of a number in a unit, in quotes; the usual one of a dimension where it has a name."""
     usual = QUANTITIES[name].example if name in QUANTITIES else ""
     return f'"{usual or measure(si_unit).example or f"1 {si_unit}"}"'

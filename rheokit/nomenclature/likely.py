@@ -1,18 +1,25 @@
 """Whether a number can be, and whether a bench has it: what to say of one that it has not, and what may have been meant."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from .measures import measure
 from .quantity import ANY, SHARE
 from .written import between, written
 
+if TYPE_CHECKING:
+    from .quantity import Quantity
 
-def as_given(value, about):
+
+def as_given(value: float, about: Quantity) -> str:
     """Return a number that somebody gave in SI, as it is, with its unit."""
     return f"{value:.6g}" + ("" if about.unit == "-" else f" {about.unit}")
 
 
-def unlikely(value, about):
+def unlikely(value: float | np.floating, about: Quantity) -> str:
     """Return an SI value in words with why no bench has it, and what may have been meant; nothing where it is likely."""
     low, high = about.likely
     if low <= value <= high:
@@ -21,7 +28,7 @@ def unlikely(value, about):
     return f"{as_given(value, about)} is outside {usual}, where it usually lies{meant(value, about)}"
 
 
-def unlikely_column(values, about):
+def unlikely_column(values: np.ndarray, about: Quantity) -> str:
     """Return in words what of a column no bench has: one value, or that all of them are in another unit; else nothing."""
     low, high = np.min(values), np.max(values)
     if 0 < high < about.column:
@@ -31,7 +38,7 @@ def unlikely_column(values, about):
     return unlikely(low if low < about.likely[0] else high, about)
 
 
-def impossible(value, about):
+def impossible(value: float, about: Quantity) -> str:
     """Return why a value cannot be, as the end of a sentence."""
     low, high = about.possible
     if about.possible == SHARE:
@@ -43,7 +50,7 @@ def impossible(value, about):
     return why + meant(value, about)
 
 
-def meant(value, about):
+def meant(value: float, about: Quantity) -> str:
     """Return what unit may have been forgotten, as a question; nothing where none brings the value to a likely one."""
     low, high = about.likely
     if about.likely == ANY or not 0.01 <= value <= 1e5:  # what people type in a unit of the bench

@@ -1,6 +1,7 @@
 """What is known of each unit of SI: what it measures, how people type it, and the units of the bench it is written in."""
 
 import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 
@@ -116,18 +117,18 @@ SI_UNIT = {unit.text: si for si, about in MEASURES.items() for unit in about.uni
 """The unit of SI of each unit of the bench."""
 
 
-def measure(si_unit):
+def measure(si_unit: str) -> Measure:
     """Return the `Measure` of a unit of SI; of one that nothing is known of, what its text says."""
     return MEASURES.get(si_unit) or Measure(f"{si_unit} or a multiple of it", (si_unit,))
 
 
-def si_unit_meaning(si_unit):
+def si_unit_meaning(si_unit: str) -> str:
     """Return what a unit of SI measures and how to write it, for messages."""
     about = MEASURES.get(si_unit)
     return f"{about.meaning}: write {or_(about.typed)}" if about else measure(si_unit).meaning
 
 
-def or_(texts):
+def or_(texts: Sequence[str]) -> str:
     """Return texts as a choice: "mm, cm or m"."""
     *first, last = texts
     return f"{', '.join(first)} or {last}" if first else last

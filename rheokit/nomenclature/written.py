@@ -16,7 +16,7 @@ FACTORS = 10.0
 """Limits that are further apart than this factor are known by their logarithm: each gets two digits of its own."""
 
 
-def number(value, digits=3):
+def number(value: float, digits: int = 3) -> str:
     """Return a number with few digits; words for what is not one."""
     if value is None or math.isnan(value):
         return "-"
@@ -28,7 +28,7 @@ def number(value, digits=3):
     return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03
 
 
-def numbers(value, low, high):
+def numbers(value: float, low: float, high: float) -> tuple[str, ...]:
     """Return a value and the limits of its 95 % interval as texts with the same decimals, what the interval deserves."""
     sides = [side for side in (value - low, high - value) if 0 < side < math.inf]
     known = [one for one in (value, low, high) if math.isfinite(one)]
@@ -51,7 +51,7 @@ def _places(uncertainty):
     return (1 if lead < 3.55 or lead >= 9.5 else 0) - first - (lead >= 9.5)
 
 
-def unit_for(of, *values):
+def unit_for(of: str | Quantity, *values: float) -> Unit:
     """Return the `Unit` in which SI values of a quantity are written: its customary one, else by the largest of them.
 
     Parameters
@@ -83,12 +83,12 @@ def _quantity(of):
     return Quantity("", si, "", customary="" if si == of else of)
 
 
-def with_unit(text, unit):
+def with_unit(text: str, unit: str) -> str:
     """Return the text of a number with that of its unit."""
     return text if unit in ("", "-", None) or not text[-1:].isdigit() else f"{text}{'' if unit == '°' else ' '}{unit}"
 
 
-def written(value, of="-", digits=None):
+def written(value: float, of: str | Quantity = "-", digits: int | None = None) -> str:
     """Return an SI value with a unit of the bench, such as 5 kPa.
 
     Parameters
@@ -105,7 +105,7 @@ def written(value, of="-", digits=None):
     return with_unit(number((value - unit.zero) / unit.factor, digits or _quantity(of).digits), unit.text)
 
 
-def between(low, high, of="-", digits=None):
+def between(low: float, high: float, of: str | Quantity = "-", digits: int | None = None) -> str:
     """Return two SI values as a range in one unit of the bench, such as 0.05 to 10 mm; parameters as for `written`."""
     unit = unit_for(of, low, high)
     if 0 < low < 0.1 * unit.factor and unit_for(of, low) != unit:
@@ -114,16 +114,16 @@ def between(low, high, of="-", digits=None):
     return f"{ends[0]} to {with_unit(ends[1], unit.text)}"
 
 
-def cells(value, low, high, of="-"):
+def cells(value: float, low: float, high: float, of: str | Quantity = "-") -> tuple[str, ...]:
     """Return an SI value and its limits as the cells of a table: value, "low to high", unit; rounded as `numbers` does."""
     unit = unit_for(of, value if math.isfinite(value) else max(abs(low), abs(high)))
-    value, low, high = numbers(*((float(one) - unit.zero) / unit.factor for one in (value, low, high)))
-    return value, f"{low} to {high}", unit.text
+    text, least, most = numbers(*((float(one) - unit.zero) / unit.factor for one in (value, low, high)))
+    return text, f"{least} to {most}", unit.text
 
 
-def with_limits(value, low, high, of="-", before="95 % "):
+def with_limits(value: float, low: float, high: float, of: str | Quantity = "-", before: str = "95 % ") -> str:
     """Return an SI value with the limits of its interval, such as 5.2 kPa (95 % 4.8 to 5.6 kPa); alone where it has none."""
     if not low < high:
         return written(value, of)
-    value, limits, unit = cells(value, low, high, of)
-    return f"{with_unit(value, unit)} ({before}{with_unit(limits, unit)})"
+    text, limits, unit = cells(value, low, high, of)
+    return f"{with_unit(text, unit)} ({before}{with_unit(limits, unit)})"

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import guarded, positive, settled
 from .shape import line_section
 
@@ -59,22 +60,22 @@ class PrintJob:
         Relative standard deviations of speed and bore. [-]
     """
 
-    print_speed: float
-    layer_height: float | None = None
-    layer_height_to_bore: float | None = None
-    line_width: float | None = None
-    line_width_to_bore: float | None = None
-    part_height: float | None = None
-    wall_width: float | None = None
+    print_speed: Numbers
+    layer_height: Numbers | None = None
+    layer_height_to_bore: Numbers | None = None
+    line_width: Numbers | None = None
+    line_width_to_bore: Numbers | None = None
+    part_height: Numbers | None = None
+    wall_width: Numbers | None = None
     shape: str = STRAIGHT
-    ring_radius: float | None = None
-    path_length: float | None = None
-    span: float | None = None
-    drying_flux: float | None = None
-    longest_lag: float | None = None
-    layer_height_error: float = 0.1e-3
-    speed_error: float = 0.02
-    bore_error: float = 0.01
+    ring_radius: Numbers | None = None
+    path_length: Numbers | None = None
+    span: Numbers | None = None
+    drying_flux: Numbers | None = None
+    longest_lag: Numbers | None = None
+    layer_height_error: Numbers = 0.1e-3
+    speed_error: Numbers = 0.02
+    bore_error: Numbers = 0.01
 
     def __post_init__(self):
         if self.shape not in (STRAIGHT, LONG, RING):
@@ -90,16 +91,16 @@ class PrintJob:
             positive("PrintJob", **given)
 
     @guarded
-    def height(self, bore):
+    def height(self, bore: Numbers) -> Numbers:
         """Return the layer height [m] under a nozzle of a bore [m]."""
         return self.layer_height if self.layer_height is not None else self.layer_height_to_bore * bore
 
     @guarded
-    def width(self, bore):
+    def width(self, bore: Numbers) -> Numbers:
         """Return the line width [m] under a nozzle of a bore [m]."""
         return self.line_width if self.line_width is not None else self.line_width_to_bore * bore
 
     @guarded
-    def flow_rate(self, bore):
+    def flow_rate(self, bore: Numbers) -> Numbers:
         """Return the flow [m3/s] that fills the line at the speed of the nozzle."""
         return line_section(self.width(bore), self.height(bore)) * self.print_speed

@@ -3,10 +3,14 @@
 Shrinkage is on the wet size; water contents are on the dry basis.
 """
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ..hints import Numbers
 from ..inputs import guarded, not_negative, positive, require, share
 from ..sampling import LEVEL, SURE
 
@@ -17,23 +21,28 @@ WATER_DENSITY = 998.0
 class Shrinkage(NamedTuple):
     """A shrinkage [-] on the wet size, with the ends of its interval."""
 
-    value: float
-    low: float
-    high: float
+    value: Numbers
+    low: Numbers
+    high: Numbers
 
     @property
-    def linear(self):
+    def linear(self) -> Shrinkage:
         """The linear shrinkage of an isotropic volume shrinkage."""
         return Shrinkage(*map(linear_shrinkage, self))
 
     @property
-    def scale(self):
+    def scale(self) -> Shrinkage:
         """The factor on a length of the model, 1/(1 - S), with the ends of its interval [-]."""
         return Shrinkage(*map(scale_factor, self))
 
 
 @guarded
-def volume_shrinkage(wet_solid_fraction, dry_solid_fraction, relative_uncertainty=0.0, coverage=SURE):
+def volume_shrinkage(
+    wet_solid_fraction: ArrayLike,
+    dry_solid_fraction: ArrayLike,
+    relative_uncertainty: ArrayLike = 0.0,
+    coverage: ArrayLike = SURE,
+) -> Shrinkage:
     """Return the shrinkage of the volume from the solids in it before and after.
 
     Parameters
@@ -61,7 +70,7 @@ def volume_shrinkage(wet_solid_fraction, dry_solid_fraction, relative_uncertaint
 
 
 @guarded
-def linear_shrinkage(volume_shrinkage):
+def linear_shrinkage(volume_shrinkage: ArrayLike) -> Numbers:
     """Return the linear shrinkage [-], on the wet length, of a part that loses a share of its volume [-] evenly."""
     volume = np.asarray(volume_shrinkage, float)
     require("linear_shrinkage", "volume_shrinkage", volume, volume < 1, "must be below 1; give 8 % as 0.08")
@@ -69,7 +78,7 @@ def linear_shrinkage(volume_shrinkage):
 
 
 @guarded
-def scale_factor(shrinkage):
+def scale_factor(shrinkage: ArrayLike) -> Numbers:
     """Return the factor on a length of the model that makes up for a linear shrinkage [-] on the wet length: 1/(1 - S).
 
     One an axis: printed parts commonly shrink more in height than in plane (common practice, no source).
@@ -80,7 +89,7 @@ def scale_factor(shrinkage):
 
 
 @guarded(wet_lengths="wet_length", dry_lengths="dry_length", level="confidence_level")
-def measured_shrinkage(wet_lengths, dry_lengths, level=LEVEL):
+def measured_shrinkage(wet_lengths: Numbers, dry_lengths: Numbers, level: Numbers = LEVEL) -> Shrinkage:
     """Return the linear shrinkage along one axis from marks measured wet and dry.
 
     Parameters
@@ -110,7 +119,13 @@ def measured_shrinkage(wet_lengths, dry_lengths, level=LEVEL):
 
 
 @guarded
-def critical_water_content(dry_solid_fraction, solid_density, *, air_content=0.0, wet_solid_fraction=1.0):
+def critical_water_content(
+    dry_solid_fraction: Numbers,
+    solid_density: Numbers,
+    *,
+    air_content: Numbers = 0.0,
+    wet_solid_fraction: Numbers = 1.0,
+) -> Numbers:
     """Return the water content at which the grains touch: shrinkage ends there and the rate begins to fall.
 
     Parameters
@@ -139,7 +154,13 @@ def critical_water_content(dry_solid_fraction, solid_density, *, air_content=0.0
 
 
 @guarded(moist_mass="wet_mass", moist_volume="volume", dry_volume="volume", water_density="density")
-def shrinkage_limit(moist_mass, dry_mass, moist_volume, dry_volume, water_density=1000.0):
+def shrinkage_limit(
+    moist_mass: Numbers,
+    dry_mass: Numbers,
+    moist_volume: Numbers,
+    dry_volume: Numbers,
+    water_density: Numbers = 1000.0,
+) -> Any:
     """Return the water content [-] below which a soil no longer shrinks.
 
     (m_1 - m_2)/m_2 - (V_1 - V_2) ρ_w/m_2 from masses [kg] and volumes [m3] of one moist and dried pat, without

@@ -4,20 +4,28 @@ Two bases of water are in use, and mixing them up is the commonest slip of a rec
 basis), u is water over dry mass (dry basis). x = 0.5 is u = 1.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import guarded, not_negative, positive, require, settled, share
 from ..units import g as gram
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 WATER_DENSITY = 998.0
 """Water at 20 °C [kg/m3]."""
 
 
 @guarded
-def dry_basis(wet_water_content):
+def dry_basis(wet_water_content: ArrayLike) -> Numbers:
     """Return water over dry mass, u [-], from water over all, x [-]: u = x/(1 - x)."""
     x = np.asarray(wet_water_content, float)
     require("dry_basis", "wet_water_content", x, (x >= 0) & (x < 1), "must be 0 to below 1 (is it u already?)")
@@ -25,7 +33,7 @@ def dry_basis(wet_water_content):
 
 
 @guarded
-def wet_basis(water_content):
+def wet_basis(water_content: ArrayLike) -> Numbers:
     """Return water over all, x [-], from water over dry mass, u [-]: x = u/(1 + u)."""
     not_negative("wet_basis", water_content=water_content)
     u = np.asarray(water_content, float)
@@ -90,39 +98,39 @@ class Recipe:
             positive("Recipe", water_content=self.water_content)
 
     @property
-    def dry_mass(self):
+    def dry_mass(self) -> Numbers:
         """Dry mass of the recipe as written [kg]."""
         return sum(one.dry_mass for one in self.ingredients)
 
     @property
-    def wet_water_content(self):
+    def wet_water_content(self) -> Numbers:
         """Water over all [-]."""
         return wet_basis(self.water_content)
 
     @property
-    def solid_density(self):
+    def solid_density(self) -> Numbers:
         """Mean density of the solids, dissolved ones included [kg/m3]."""
         return self.dry_mass / sum(one.dry_mass / one.density for one in self.ingredients)
 
     @property
-    def density(self):
+    def density(self) -> Numbers:
         """Density of the paste without air [kg/m3]: masses over the sum of volumes."""
         return (1 + self.water_content) / (1 / self.solid_density + self.water_content / WATER_DENSITY)
 
     @property
-    def solid_fraction(self):
+    def solid_fraction(self) -> Numbers:
         """Volume share of all solids in the paste without air [-]: for shrinkage."""
         return 1 / (1 + self.water_content * self.solid_density / WATER_DENSITY)
 
     @property
-    def grain_fraction(self):
+    def grain_fraction(self) -> Numbers:
         """Volume share of what does not dissolve, in the paste without air [-]: for the packing of the grains."""
         volumes = {one: one.dry_mass / one.density for one in self.ingredients}
         grains = sum(volume for one, volume in volumes.items() if not one.dissolves)
         return self.solid_fraction * grains / sum(volumes.values())
 
     @guarded
-    def air_content(self, density):
+    def air_content(self, density: ArrayLike) -> Numbers:
         """Return the volume share of air [-] from the density [kg/m3] of a cup of paste: 1 - measured/without air.
 
         The true density of porous grains leaves 0.01 to 0.02 of doubt (common practice, no source).
@@ -134,7 +142,7 @@ class Recipe:
         return air
 
     @guarded(total_mass="mass")
-    def batch_sheet(self, total_mass):
+    def batch_sheet(self, total_mass: Numbers) -> pd.DataFrame:
         """Return what to weigh for a batch.
 
         Parameters
@@ -173,7 +181,7 @@ class Recipe:
         return sheet.set_index("ingredient")
 
     @property
-    def uncounted_water_content(self):
+    def uncounted_water_content(self) -> Numbers:
         """Water content [-] that results if the dry masses are weighed from moist bags and all the water is added.
 
         The pitfall: less dry mass and more water than meant. Hold `WaterLaw.stress_factor` against it.
@@ -183,7 +191,7 @@ class Recipe:
 
 
 @guarded(water_mass="recipe_mass")
-def water_content_of(ingredients, water_mass):
+def water_content_of(ingredients: dict[str, tuple[float, float]], water_mass: Numbers) -> Numbers:
     """Return the water content of a batch as it was really weighed.
 
     Parameters
@@ -217,7 +225,7 @@ REWETTING = (
 
 
 @guarded
-def rewetting_water(mass, moisture, water_content):
+def rewetting_water(mass: ArrayLike, moisture: ArrayLike, water_content: ArrayLike) -> Numbers:
     """Return the water that brings dried parts back to a recorded water content; see `REWETTING` for the rest of it.
 
     Parameters

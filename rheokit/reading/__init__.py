@@ -86,6 +86,7 @@ the usual model error of each kind, 1 % for a bore, 1 N for a plunger friction, 
 
 import os
 import time
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -105,7 +106,7 @@ READ_AGAIN = 50
 
 
 @trusted()
-def read_bench(folder):
+def read_bench(folder: str | Path) -> Bench:
     """Return the bench that a folder holds.
 
     Parameters
@@ -142,7 +143,7 @@ def read_bench(folder):
 
 
 @trusted()
-def write_bench(bench, folder):
+def write_bench(bench: Bench, folder: str | Path) -> Bench:
     """Write a bench as a folder, and return it as read back from there.
 
     A bench that was read and not changed is written byte for byte. Of a changed one, only what must change is typed anew, in
@@ -178,7 +179,7 @@ def write_bench(bench, folder):
 
 
 @trusted()
-def joined(bench, more):
+def joined(bench: Bench, more: Bench) -> Bench:
     """Return a bench with the tests of another one added, as a folder that held both would be read.
 
     What neither states is assumed of both together. The density of the other's specimen counts where the first neither states nor
@@ -208,7 +209,7 @@ def joined(bench, more):
     return read_files(Memory(files, getattr(origin, "folder", ""), getattr(origin, "on_disk", None)))
 
 
-def new_bench(folder, kinds):
+def new_bench(folder: str | Path, kinds: str | Sequence[str]) -> Path:
     """Make a folder to fill in: bench.toml with every dimension named, and a file of headers for each test.
 
     Parameters

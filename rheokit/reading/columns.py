@@ -1,7 +1,10 @@
 """The cells of a table to the columns of a bench test, in SI: headers, units, bounds, and every cell that is no number."""
 
+from __future__ import annotations
+
 import re
-from typing import NamedTuple
+from collections.abc import Collection, Mapping
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -13,6 +16,12 @@ from .guards import doubt
 from .headers import is_pressure, read_headers, words_of
 from .stated import LEAST, LONGEST_NUMBER, MOST, decimal_number, si_value
 from .tables import WITHIN
+
+if TYPE_CHECKING:
+    from .faults import Faults
+    from .forms import Form
+    from .stated import Stated
+    from .tables import Table
 
 MOST_FAULTS = 20_000
 """Faults of one file after which no more are looked for."""
@@ -29,14 +38,22 @@ class Typed(NamedTuple):
     `ways` maps a column of the record to the `Way` that computes it, or to None where it stands in the file itself.
     """
 
-    table: object
+    table: Table
     columns: dict
     values: dict
     censored: np.ndarray
     ways: dict
 
 
-def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
+def read_columns(
+    form: Form,
+    table: Mapping[str, Any],
+    file: str,
+    reads: str,
+    faults: Faults,
+    ambient: Stated | None = None,
+    unusual: Collection[str] = (),
+) -> Typed:
     """Return the `Typed` columns of a table; what is wrong goes to `faults`.
 
     Parameters
@@ -167,7 +184,7 @@ def _ways(form, columns, meant, table, file, faults):
     return ways
 
 
-def bound_of(cell):
+def bound_of(cell: str) -> str:
     """Return the sign of a bound with which a cell begins, "" where it is none."""
     return next(filter(cell.startswith, BOUNDS), "") if IS_BOUND.match(cell) else ""
 

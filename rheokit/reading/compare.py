@@ -1,11 +1,23 @@
 """Whether two records hold the same, field by field, wherever they came from."""
 
+from __future__ import annotations
+
 from dataclasses import fields, is_dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import ArrayLike
+
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
+    from ..bench.specimen import Bench, Specimen
+    from ..flow.nozzles import Nozzle, Segment
+    from ..machine.extruder import Extruder
 
 
-def differences(one, other):
+def differences(
+    one: BenchTest | Extruder | Nozzle | Segment | Specimen, other: BenchTest | Extruder | Nozzle | Segment | Specimen
+) -> list[str]:
     """Return the names of the fields in which two records or specimens differ; all of them where their types do."""
     names = [f.name for f in fields(one) if f.name != "origin"]
     if type(one) is not type(other):
@@ -13,7 +25,7 @@ def differences(one, other):
     return [name for name in names if not same(getattr(one, name), getattr(other, name))]
 
 
-def same(one, other):
+def same(one: ArrayLike | None, other: ArrayLike | None) -> bool:
     """Say whether two values are the same: equal numbers, arrays, and objects of equal fields."""
     if is_dataclass(one) and is_dataclass(other):
         return type(one) is type(other) and not differences(one, other)
@@ -26,7 +38,7 @@ def same(one, other):
     return np.shape(one) == np.shape(other) and bool(np.all(np.equal(one, other)))
 
 
-def same_benches(one, other):
+def same_benches(one: Bench, other: Bench) -> bool:
     """Say whether two benches hold the same specimen and the same tests in the same order."""
     alike = len(one.tests) == len(other.tests) and not differences(one.specimen, other.specimen)
     return alike and all(not differences(a, b) for a, b in zip(one.tests, other.tests, strict=True))

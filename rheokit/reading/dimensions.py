@@ -1,6 +1,9 @@
 """The dimensions of a test: from its [[test]], its apparatus and its specimen, with what is missing or not likely."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -10,6 +13,12 @@ from ..nomenclature import example
 from .faults import listed, shown
 from .guards import NEVER_ABOVE, doubt, doubt_spread, radius_for_diameter
 from .stated import stated_number
+
+if TYPE_CHECKING:
+    from ..bench.specimen import Specimen
+    from .faults import Faults
+    from .forms import Form
+    from .stated import Stated
 
 SEGMENTS = {
     frozenset(("diameter", "length")): Cylinder,
@@ -24,7 +33,7 @@ class Place(NamedTuple):
     """Where a dimension was stated, and the `Stated` number; None where it is absent on purpose or faulty."""
 
     where: str
-    stated: object
+    stated: Stated
 
 
 class Dimensions(NamedTuple):
@@ -36,13 +45,13 @@ class Dimensions(NamedTuple):
     assumed: tuple
 
 
-def write_it(name, unit):
+def write_it(name: str, unit: str) -> str:
     """Return what to write, and where, for a dimension that is missing."""
     at = "[specimen], or add a test of kind 'cup density'" if name == "density" else "its apparatus"
     return f"write {name} = {example(unit, name)} in {at}"
 
 
-def nozzle_of(values):
+def nozzle_of(values: Mapping[str, float | None]) -> Nozzle:
     """Return the `Nozzle` that values by name describe: bore and length, or ``nozzle 1 diameter`` and so on."""
     if "bore" in values:
         return Nozzle(Cylinder(diameter=values["bore"], length=values["length"]))
@@ -54,7 +63,13 @@ def nozzle_of(values):
     return Nozzle(*(SEGMENTS[frozenset(ends)](**ends) for _, ends in sorted(segments.items())))
 
 
-def read_dimensions(form, tables, specimen, unusual, faults):
+def read_dimensions(
+    form: Form,
+    tables: tuple[tuple[str, dict[str, int | str]], tuple[str, dict[str, int | list | str]]],
+    specimen: Specimen,
+    unusual: Collection[str],
+    faults: Faults,
+) -> Dimensions:
     """Return the `Dimensions` of a test.
 
     Parameters

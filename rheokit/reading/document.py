@@ -4,9 +4,14 @@ A block is a header, its statements and the comments that belong to them. Commen
 line parts them from the statements before, to which they then do not belong either: such lines are kept when a block goes.
 """
 
+from __future__ import annotations
+
 import re
 import tomllib
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
 
 _TOKEN = re.compile(
     r'"""(?:\\.|[^\\])*?"{3,5}'
@@ -26,7 +31,7 @@ class Block:
     text: str
     path: tuple
 
-    def table(self):
+    def table(self) -> tuple[Any, Any]:
         """Return what it holds, as tomlkit reads it, and its document: change the one and write the other."""
         import tomlkit
 
@@ -35,7 +40,7 @@ class Block:
             item = item[key]
         return (item[0] if self.path == ("test",) else item), document
 
-    def edited(self, change):
+    def edited(self, change: Callable) -> Block:
         """Return the block after ``change(table)``."""
         import tomlkit
 
@@ -57,11 +62,11 @@ class Document:
     def __str__(self):
         return self.head + "".join(block.lead + block.text for block in self.blocks) + self.tail
 
-    def of(self, *path):
+    def of(self, *path: Path) -> list[Block]:
         """Return the blocks of a path."""
         return [block for block in self.blocks if block.path == path]
 
-    def remove(self, block):
+    def remove(self, block: Block) -> str:
         """Take a block out, leave lines above it that a blank line parts from it, and return those that are its own."""
         place = next(k for k, one in enumerate(self.blocks) if one is block)
         del self.blocks[place]
@@ -73,7 +78,7 @@ class Document:
                 self.tail = kept + self.tail
         return block.lead[len(kept) :]
 
-    def append(self, block):
+    def append(self, block: Block) -> None:
         """Put a block at the end, after an empty line."""
         last = self.tail or (self.blocks[-1].text if self.blocks else self.head)
         lead = "" if not last else "\n" if last.endswith("\n") else "\n\n"
@@ -82,7 +87,7 @@ class Document:
         self.blocks.append(replace(block, lead=lead + block.lead.lstrip("\r\n")))
 
 
-def document_of(text):
+def document_of(text: str) -> Document:
     """Return the `Document` of a valid TOML text, or None where its tables do not stand under headers of their own."""
     data, places = tomllib.loads(text.replace("\r\n", "\n")), _places(text)
     starts = [start for start, _ in places] + [len(text)]
@@ -118,7 +123,7 @@ def _is_plain(document):
     )
 
 
-def plain_document(data, head=""):
+def plain_document(data: dict[str, list[dict[str, str]] | dict[str, dict[str, str] | str]], head: str = "") -> Document:
     """Return the `Document` that says what a dict says, each table under its header."""
     found = Document(head, data=data)
     for name in ("specimen", *(k for k in data if k not in ("specimen", "apparatus", "test"))):
@@ -131,7 +136,7 @@ def plain_document(data, head=""):
     return found
 
 
-def block_of(path, table):
+def block_of(path: tuple, table: Mapping | list) -> Block:
     """Return the block of a path that holds what a dict holds."""
     import tomlkit
 
@@ -149,7 +154,7 @@ def block_of(path, table):
     return Block("", tomlkit.dumps(document), path)
 
 
-def put(table, key, value):
+def put(table: Mapping[str, Any], key: str, value: Any) -> None:
     """Put a text, or a list of tables, into a table of tomlkit: only what differs, in its place and in one line."""
     import tomlkit
 

@@ -1,6 +1,10 @@
 """One [[test]] of bench.toml with its apparatus, its specimen and its table, to a draft of its record."""
 
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -17,21 +21,29 @@ from .headers import is_pressure, words_of
 from .origin import FileRows
 from .stated import stated_number, uncertainty_name
 
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
+    from ..bench.specimen import Specimen
+    from .columns import Typed
+    from .dimensions import Dimensions
+    from .faults import Faults
+    from .forms import Form
+
 
 @dataclass(frozen=True)
 class Draft:
     """A test as far as a folder tells it, ready to become a record."""
 
-    form: object
+    form: Form
     entry: int
     file: str
     where: str
-    dimensions: object
-    typed: object
+    dimensions: Dimensions
+    typed: Typed
     fields: dict = field(default_factory=dict)
     model_error: float | None = None
 
-    def record(self, changed=None, **more):
+    def record(self, changed: Mapping[str, float] | None = None, **more: float) -> BenchTest:
         """Return the record, with some dimensions `changed` (SI by name) and `more` of its fields."""
         values = self.dimensions.values | (changed or {})
         form, typed = self.form, self.typed
@@ -50,12 +62,19 @@ class Draft:
         return form.kind(**(given | self.fields | {"censored": typed.censored, "origin": numbers} | more))
 
     @property
-    def absolute(self):
+    def absolute(self) -> bool:
         """True where its file gives a pressure as absolute."""
         return any(is_pressure(name) and column.scale.offset for name, column in self.typed.columns.items())
 
 
-def read_entry(number, entry, apparatus, specimen, table_of, faults):
+def read_entry(
+    number: float,
+    entry: dict[str, Any],
+    apparatus: Mapping[str, Any],
+    specimen: Specimen,
+    table_of: Callable,
+    faults: Faults,
+) -> Draft | None:
     """Return the `Draft` of a [[test]], or None where faults leave none.
 
     Parameters
@@ -245,6 +264,6 @@ def _complete(draft, specimen, faults):
     return ready
 
 
-def with_fields(draft, **fields):
+def with_fields(draft: Draft, **fields: float) -> Draft:
     """Return the draft with more fields of its record."""
     return replace(draft, fields=draft.fields | fields)

@@ -1,9 +1,15 @@
 """Collecting what is wrong with a folder, one line a fault, before anything is raised."""
 
+from __future__ import annotations
+
 import re
-from typing import NamedTuple
+from collections.abc import Collection, Iterable, Mapping
+from typing import TYPE_CHECKING, NamedTuple
 
 from ..errors import DataError, ReadingError
+
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
 
 MOST_LINES = 12
 """Most faults shown for one file of readings; the others are counted."""
@@ -23,22 +29,22 @@ class Fault(NamedTuple):
 class Faults:
     """Faults found so far."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         self.found, self.stopped = [], set()  # files of which not all faults were looked for
 
-    def add(self, place, words, unusual="", test=None):
+    def add(self, place: str, words: str, unusual: Collection[str] = "", test: BenchTest | None = None) -> None:
         """Note one fault."""
         self.found.append(Fault(place, words, unusual, test))
 
     def __len__(self):
         return len(self.found)
 
-    def raise_any(self):
+    def raise_any(self) -> None:
         """Raise one `ReadingError` with a line for each fault, if there is any."""
         if self.found:
             raise ReadingError(self.lines())
 
-    def lines(self):
+    def lines(self) -> list[str]:
         """Return the lines, at most twelve for a file of readings and sixty for bench.toml."""
         lines, counts = [], {}
         for fault in self.found:
@@ -54,7 +60,7 @@ class Faults:
         return lines
 
 
-def unusual_in(table, place, such, faults):
+def unusual_in(table: Mapping, place: str, such: str, faults: Faults) -> set[str]:
     """Return the names that a table declares to be unusual, none where it does not list names, which is a fault."""
     given = table.get("unusual", [])
     if isinstance(given, list) and all(isinstance(name, str) for name in given):
@@ -67,14 +73,14 @@ def _most(file):
     return MOST_OF_BENCH if file == "bench.toml" else MOST_LINES
 
 
-def shown(text, longest=60):
+def shown(text: object, longest: int = 60) -> str:
     """Return a text from a file as it may stand in a message: quoted, short, without control characters."""
     text = str(text)
     cut = text if len(text) <= longest else text[:longest] + "…"
     return "'" + "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut) + "'"
 
 
-def encoded(text):
+def encoded(text: str) -> bytes:
     """Return a text as the bytes of a file; `DataError` with the line where it holds half of a character."""
     try:
         return text.encode()
@@ -85,12 +91,12 @@ def encoded(text):
         ) from None
 
 
-def listed(names):
+def listed(names: Iterable) -> str:
     """Return names as a list in words."""
     return ", ".join(names)
 
 
-def name_fault(text):
+def name_fault(text: str) -> str:
     """Return what is wrong with a name that a file gives, or nothing."""
     if not isinstance(text, str):
         return f"must be a text in quotes, not {shown(text)}"

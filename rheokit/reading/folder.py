@@ -1,8 +1,11 @@
 """The files of a bench folder to a `Bench`, with what the reader fills in."""
 
+from __future__ import annotations
+
 from dataclasses import replace
 from pathlib import PurePosixPath
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -23,13 +26,16 @@ from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv
 from .toml import LARGEST_TOML, toml_document
 from .workbook import Workbook
 
+if TYPE_CHECKING:
+    from .files import Disk, Memory
+
 LARGEST_BENCH = 2 * LARGEST_FILE
 """Most bytes of all files together."""
 MOST_TESTS = 200
 """Most tests of one bench."""
 
 
-def read_files(source):
+def read_files(source: Disk | Memory) -> Bench:
     """Return the `Bench` that the files of a source hold; every fault of every file raises one `ReadingError`."""
     faults = Faults()
     files = {}

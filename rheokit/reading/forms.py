@@ -50,22 +50,22 @@ class Form(NamedTuple):
     ways: dict
     nozzle: bool
 
-    def header_names(self):
+    def header_names(self) -> list[str]:
         """Return every name that a header of its file may have."""
         other = [name for target in self.columns for way in self.ways.get(target, ()) for name in way.inputs]
         return [*self.columns, *other, "uncertainty", "relative_uncertainty"]
 
-    def dimension_names(self):
+    def dimension_names(self) -> list[str]:
         """Return every name of a dimension that its apparatus or its [[test]] may hold."""
         other = [name for target in self.dimensions for way in self.ways.get(target, ()) for name in way.inputs]
         lent = sorted(self.given() - self.dimensions.keys())  # for its columns alone, such as a density
         return [*self.dimensions, *other, *lent, *(["nozzle", "bore", "length"] if self.nozzle else [])]
 
-    def given(self):
+    def given(self) -> set[str]:
         """Return the dimensions that its ways need besides its own, such as the density of a caught mass."""
         return {name for ways in self.ways.values() for way in ways for name in way.given}
 
-    def quantity(self, name):
+    def quantity(self, name: str) -> Quantity:
         """Return the quantity of a dimension, a column or an input of a way."""
         item = self.dimensions.get(name) or self.columns.get(name)
         if item:
@@ -74,7 +74,7 @@ class Form(NamedTuple):
         return inputs.get(name) or QUANTITIES[name]
 
     @property
-    def shares(self):
+    def shares(self) -> dict[str, Unstated]:
         """Dimensions whose standard uncertainty the record itself holds, an `Unstated` by name."""
         named = [name for name in self.dimensions if f"{name}_uncertainty" in self.kind.__dataclass_fields__]
         plain = {name: Unstated(f"{name}_uncertainty", False, 0.0, "") for name in named}
@@ -82,7 +82,7 @@ class Form(NamedTuple):
 
 
 @cache
-def form_of(kind):
+def form_of(kind: type[BenchTest]) -> Form:
     """Return the `Form` of a kind of bench test, a subclass of `BenchTest`."""
     assembly, known = kind.assembly, kind.__dataclass_fields__
     covered = assembly.fields if assembly else ()

@@ -1,14 +1,18 @@
 """Values so far from any bench that the unit or the row is likely wrong; common practice, no source."""
 
+from collections.abc import Collection
+from typing import Any
+
 import numpy as np
 
+from ..hints import Numbers
 from ..nomenclature import ANY, QUANTITIES, between, example
 
 NEVER_ABOVE = {"slump": "height", "top_diameter": "bottom_diameter"}
 """What cannot exceed what."""
 
 
-def doubt(name, value):
+def doubt(name: str, value: Any) -> str:
     """Return why an SI value is unlikely under its name, and the remedy; nothing where it is likely or not known."""
     if name not in QUANTITIES or QUANTITIES[name].likely == ANY:
         return ""
@@ -23,7 +27,7 @@ SHARPEST, WIDEST = 1e-9, 0.5
 """Standard uncertainties over their value: nothing on a bench is known better, and beyond half a size it is no size."""
 
 
-def doubt_spread(name, value, spread):
+def doubt_spread(name: str, value: Any, spread: Numbers | None) -> str:
     """Return why the standard uncertainty of an SI value, if it has one, cannot be, and the remedy; nothing where it can."""
     value = abs(value)
     low, high = QUANTITIES[name].likely if name in QUANTITIES else (0.0, 0.0)
@@ -40,7 +44,7 @@ SHARPEST_READING, WIDEST_READING = 1e-9, 1e9
 """Standard uncertainties over the largest reading that can be meant."""
 
 
-def doubt_reading(readings, spread):
+def doubt_reading(readings: np.ndarray | None, spread: float) -> str:
     """Return why the standard uncertainty of readings cannot be meant, and the remedy; nothing where it can."""
     largest = 0.0 if readings is None else np.nanmax(np.abs(readings), initial=0.0)
     if not largest or SHARPEST_READING <= spread / largest <= WIDEST_READING:
@@ -49,7 +53,7 @@ def doubt_reading(readings, spread):
     return f"is {told}; correct it, or leave it out if it is not known"
 
 
-def radius_for_diameter(name, known):
+def radius_for_diameter(name: str, known: Collection[str]) -> str:
     """Return what to write where a radius is given for a diameter or the other way round; nothing for other names."""
     if "radius" in name:
         wanted = name.replace("radius", "diameter")

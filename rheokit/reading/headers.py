@@ -1,8 +1,11 @@
 """The headers of a table to columns: names, units in square brackets, and what to write where one is meant otherwise."""
 
+from __future__ import annotations
+
 import re
+from collections.abc import Mapping
 from fractions import Fraction
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ..errors import DataError
 from ..nomenclature import measure, si_unit_meaning
@@ -11,6 +14,12 @@ from ..units import ATMOSPHERE, unit_scale
 from .faults import listed, shown
 from .guards import radius_for_diameter
 
+if TYPE_CHECKING:
+    from ..units import Scale
+    from .faults import Faults
+    from .forms import Form
+    from .stated import Stated
+
 
 class Column(NamedTuple):
     """One column of a file: the name of its quantity, its place counted from 0, its header and the scale of its unit."""
@@ -18,20 +27,22 @@ class Column(NamedTuple):
     name: str
     place: int
     header: str
-    scale: object
+    scale: Scale
 
 
-def words_of(name):
+def words_of(name: str) -> str:
     """Return the words of a header for a name."""
     return name.replace("_", " ")
 
 
-def is_pressure(name):
+def is_pressure(name: str) -> bool:
     """Say whether a quantity must be named gauge or absolute."""
     return name == "pressure" or name.endswith("_pressure")
 
 
-def read_headers(form, table, file, reads, faults, ambient=None):
+def read_headers(
+    form: Form, table: Mapping[str, Any], file: str, reads: str, faults: Faults, ambient: Stated | None = None
+) -> tuple[dict[str, Column], set[str]]:
     """Return the `Column` of each header by name, and the names that faulty headers mean; what is wrong goes to `faults`.
 
     The parameters are those of `read_columns`.
@@ -66,7 +77,7 @@ def read_headers(form, table, file, reads, faults, ambient=None):
     return found, meant - found.keys()
 
 
-def unit_of(form, name, reads):
+def unit_of(form: Form, name: str, reads: str | None) -> str:
     """Return the unit of SI of a column."""
     if name == "relative_uncertainty":
         return "-"

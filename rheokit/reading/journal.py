@@ -11,6 +11,7 @@ still old while its new one is lost would be read together with new ones: both a
 
 import hashlib
 import json
+from collections.abc import Callable, Sequence
 from pathlib import PurePosixPath
 from typing import NamedTuple
 
@@ -32,27 +33,27 @@ class Line(NamedTuple):
     new: str
 
 
-def staged_name(number):
+def staged_name(number: int) -> str:
     """Return the name under which the new content of a file waits."""
     return f".{number}.writing"
 
 
-def is_left_over(name):
+def is_left_over(name: str) -> bool:
     """Say whether a name is one that only a save gives, for content that waits."""
     return name.startswith(".") and name.endswith(".writing")
 
 
-def digest(raw):
+def digest(raw: bytes | None) -> str | None:
     """Return the SHA-256 of a file as text, None for no file."""
     return None if raw is None else hashlib.sha256(raw).hexdigest()
 
 
-def as_bytes(lines):
+def as_bytes(lines: Sequence[Line]) -> bytes:
     """Return the list of a save as its file holds it."""
     return json.dumps([[line.file, line.old, line.new] for line in lines], indent=1).encode()
 
 
-def lines_of(raw):
+def lines_of(raw: bytes) -> list[Line]:
     """Return the lines of a list.
 
     Raises
@@ -81,7 +82,7 @@ def _is_inside(name):
     )
 
 
-def waiting(raw, read):
+def waiting(raw: bytes, read: Callable) -> dict[str, str]:
     """Return for each file of a list whose new content still waits the name that it waits under.
 
     Parameters

@@ -1,6 +1,10 @@
 """What the bench's own tests of properties lend to the others: the density of a cup, where the specimen states none."""
 
+from __future__ import annotations
+
 import warnings
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -10,24 +14,27 @@ from ..units import unit_scale
 from .model_errors import with_model_errors
 from .stated import Stated
 
+if TYPE_CHECKING:
+    from .entries import Draft
+
 LENT = ("density",)
 """Properties that other tests need."""
 
 
-def lending(entry):
+def lending(entry: dict[str, Any]) -> bool:
     """Say whether a [[test]] measures what others may need."""
     kind = entry.get("kind")
     return isinstance(kind, str) and kind in KINDS and bool(set(LENT) & set(KINDS[kind].gives))
 
 
-def borrows(draft, name):
+def borrows(draft: Draft, name: str) -> float | None:
     """Return the value of a property that a draft needs besides its readings, None where it needs none."""
     ways = [way for way in draft.typed.ways.values() if way]
     needed = name in draft.form.dimensions or any(name in way.given for way in ways)
     return draft.dimensions.values.get(name) if needed else None
 
 
-def with_lent(numbers, drafts):
+def with_lent(numbers: Mapping[str, Stated], drafts: Sequence[Draft]) -> tuple[dict[str, Stated], dict[str, str]]:
     """Return the numbers of the specimen with those that the drafts of property tests measure, and a note on each.
 
     What the specimen states stays; then the note says so, and by how much the test differs.

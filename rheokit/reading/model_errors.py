@@ -1,11 +1,19 @@
 """What a folder does not state and the reader fills in: model errors and uncertainties of dimensions, each with a note."""
 
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from .entries import with_fields
 
+if TYPE_CHECKING:
+    from .entries import Draft
 
-def with_model_errors(drafts):
+
+def with_model_errors(drafts: Sequence[Draft]) -> tuple[list[Draft], list[str]]:
     """Return drafts with model errors and uncertainties filled in, and a list of sentences that say so."""
     notes, ready = [], []
     for draft in drafts:

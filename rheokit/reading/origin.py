@@ -1,10 +1,17 @@
 """Where a bench and its tests were read from, kept so that they can be written back as they were typed."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
+    from ..bench.specimen import Specimen
+    from .columns import Typed
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,7 +36,7 @@ class BenchOrigin:
 
     folder: str
     files: MappingProxyType
-    specimen: object
+    specimen: Specimen
     count: int
     notes: tuple
     on_disk: dict
@@ -70,22 +77,22 @@ class TestOrigin:
     bench: BenchOrigin
     entry: int
     file: str
-    typed: object
+    typed: Typed
     rows: np.ndarray
-    record: object
+    record: BenchTest
     model_error_stated: bool
     given: MappingProxyType
 
     @property
-    def toml(self):
+    def toml(self) -> bytes:
         """The bench.toml it stands in, bytes."""
         return self.bench.files["bench.toml"]
 
     @property
-    def row_numbers(self):
+    def row_numbers(self) -> np.ndarray:
         """For each row of the record its number in the file, headers counted, shape (N,)."""
         return self.typed.table.rows.numbers[self.rows]
 
-    def where(self, keep):
+    def where(self, keep: np.ndarray) -> TestOrigin:
         """Return the origin of the rows where `keep`, shape (N,), is true."""
         return replace(self, rows=self.rows[np.asarray(keep, bool)])

@@ -3,6 +3,7 @@
 import errno
 import os
 import stat
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -27,7 +28,7 @@ REASONS = {
 """Why a disk refuses, and what to do, by the number of the error."""
 
 
-def place_of(folder):
+def place_of(folder: str | Path) -> Path:
     """Return the full path of a folder to save into, if there can be one; else raise a `DataError`."""
     text = os.fspath(folder)
     try:
@@ -59,7 +60,7 @@ def place_of(folder):
 
 
 @contextmanager
-def told(folder):
+def told(folder: str | Path) -> Iterator[None]:
     """Tell what the system refuses as a `DataError`."""
     try:
         yield
@@ -67,12 +68,12 @@ def told(folder):
         raise refusal(error, folder) from None
 
 
-def reason(error):
+def reason(error: OSError) -> tuple[str, str]:
     """Return in words why the system refuses, and the remedy."""
     return REASONS.get(error.errno, (error.strerror or type(error).__name__, f"look at the disk, or {ELSEWHERE}"))
 
 
-def refusal(error, folder):
+def refusal(error: OSError, folder: str | Path) -> DataError:
     """Return what the system refuses as a `DataError`."""
     why, remedy = reason(error)
     return DataError(f"{shown(folder, 200)}: nothing was saved: {why}; {remedy}")

@@ -4,8 +4,11 @@ A test that was read keeps its own text. Only what would otherwise come back dif
 typed wherever these still say it; what was assumed stays unstated and is assumed again.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -27,6 +30,11 @@ from .typing_out import (
     unusual_names,
 )
 
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
+    from .document import Document
+    from .retyping import Retyped
+
 TYPED, IN_UNITS = 1, 2
 """How a dimension is stated: as it was typed where that still says it, or in the unit customary for it."""
 UNCERTAINTIES = ("uncertainty", "relative_uncertainty")
@@ -38,8 +46,8 @@ BOM = b"\xef\xbb\xbf"
 class Part:
     """A test, the dimensions (with how) and other fields that must be stated, and whether file or [[test]] is written anew."""
 
-    test: object
-    document: object = None
+    test: BenchTest
+    document: Document | None = None
     dimensions: dict = field(default_factory=dict)
     fields: set = field(default_factory=set)
     file: str = ""
@@ -58,13 +66,13 @@ class Part:
         return getattr(self.origin.record, name)
 
     @property
-    def assumes_model_error(self):
+    def assumes_model_error(self) -> bool:
         """True where the model error was not stated, nor changed since: it is assumed anew, of what the folder then states."""
         if self.origin is None or self.origin.model_error_stated:
             return False
         return self.test.model_error == self.origin.record.model_error
 
-    def apparatus(self):
+    def apparatus(self) -> Block:
         """Return the block of its apparatus as it was typed, or an empty one."""
         name = self.test.apparatus
         as_read = self.origin is not None and name == self.origin.record.apparatus
@@ -114,19 +122,19 @@ class Part:
         used = {name for way in self.origin.typed.ways.values() if way for name in way.given}
         return dict.fromkeys(self._typed().keys() & used - self.form.dimensions.keys(), TYPED)
 
-    def differing(self, other):
+    def differing(self, other: BenchTest) -> set[str]:
         """Return the names of the dimensions in which another record differs, its standard uncertainty counted."""
         ours, theirs = dimensions_with_spreads(self.form, self.test), dimensions_with_spreads(self.form, other)
         return {name for name in ours if not all(map(same, ours[name], theirs[name]))}
 
     @cached_property
-    def readings(self):
+    def readings(self) -> Retyped:
         """Its `Retyped` file of readings."""
         return retyped(self.test)
 
     # --- what it becomes ----------------------------------------------------------------------------------------
 
-    def block(self, file, batch):
+    def block(self, file: str, batch: str) -> Block:
         """Return its [[test]], with the name of its file, and the batch that the specimen lends."""
         if self.origin is None or self.anew:
             entry = entry_of(self.test, file, batch, whole=self.anew)
@@ -235,7 +243,7 @@ class Part:
         names = [*(name for name in old if name in new), *(name for name in new if name not in old)]
         return [old[name] if name in old and says(name, old[name]) else new[name] for name in names]
 
-    def file_bytes(self, name):
+    def file_bytes(self, name: str) -> bytes:
         """Return its file of readings: as it was where nothing in it changed."""
         origin = self.origin
         if origin is None or self.plain_file:
@@ -247,7 +255,7 @@ class Part:
 
     # --- what reading it back tells -----------------------------------------------------------------------------
 
-    def learn(self, got):
+    def learn(self, got: BenchTest) -> bool:
         """Take from the record that was read back what else must be stated; say whether it was another one."""
         wrong = set(differences(self.test, got))
         if self.assumes_model_error and not got.origin.model_error_stated:
@@ -277,7 +285,7 @@ class Part:
             self.state_more()
         return True
 
-    def state_more(self):
+    def state_more(self) -> None:
         """State every dimension that was typed, then every one, then write file and [[test]] anew."""
         every = dict.fromkeys(dimensions_with_spreads(self.form, self.test), IN_UNITS if self.origin is None else TYPED)
         typed, groups = self._typed(), self._groups()
@@ -289,7 +297,7 @@ class Part:
                 return
         self.begin_anew()
 
-    def begin_anew(self):
+    def begin_anew(self) -> None:
         """State everything, without a word from before."""
         self.anew = self.plain_file = True
         self.dimensions = {}

@@ -5,22 +5,31 @@ one it follows and a new column behind the others. Of a column that others give,
 the first of these is changed; where that cannot give the value, the quantity gets a column of its own.
 """
 
+from __future__ import annotations
+
 import re
 from bisect import bisect_left
 from collections import Counter
+from collections.abc import Collection
 from decimal import Decimal
 from itertools import pairwise
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..units import unit_scale
 from .columns import bound_of
 from .forms import form_of
 from .headers import is_pressure, words_of
 from .tables import DECIMALS, MOST_LINES, SEPARATORS, read_csv
 from .typing_out import MARKS, dimension_values, scale_of
+
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
+    from ..units import Scale
+    from .stated import Stated
 
 NEAR = 4 * np.finfo(float).eps
 """Relative difference within which a value that others give counts as the one meant: it is their rounding."""
@@ -34,7 +43,7 @@ class Retyped(NamedTuple):
     separator: str
     decimal: str
 
-    def signs(self, stated):
+    def signs(self, stated: Stated) -> dict[str, str]:
         """Return what its [[test]] must state beside what it states of separator and decimal sign, so that it is read right."""
         wanted = {"separator": (SEPARATORS, self.separator), "decimal": (DECIMALS, self.decimal)}
         try:
@@ -46,7 +55,7 @@ class Retyped(NamedTuple):
         return {key: next(n for n, mark in known.items() if mark == sign) for key, (known, sign) in wanted.items()}
 
 
-def title_and_scale(test, name, known=()):
+def title_and_scale(test: BenchTest, name: str, known: Collection[str] = ()) -> tuple[str, Scale]:
     """Return the header of a column and the scale of its unit: one that is known for what was read, else the bench's."""
     form = form_of(type(test))
     if name == "relative_uncertainty":
@@ -59,12 +68,12 @@ def title_and_scale(test, name, known=()):
     return f"{'gauge ' if is_pressure(name) else ''}{words_of(name)} [{scale.text}]", scale
 
 
-def column_names(test):
+def column_names(test: BenchTest) -> list[str]:
     """Return the columns that the file of a record must hold: its own, and uncertainties by row."""
     return [*test.columns, *(n for n in ("uncertainty", "relative_uncertainty") if np.ndim(getattr(test, n)))]
 
 
-def plain_table(test):
+def plain_table(test: BenchTest) -> str:
     """Return the CSV text of a record: every column it holds, in units of the bench, bounds as ``<`` and ``>``."""
     required = [name for name, item in form_of(type(test)).columns.items() if item.required]
     titles, columns = [], []
@@ -81,12 +90,12 @@ def _texts(test, name, scale):
     return [MARKS[int(mark)] + scale.to_text(value) for mark, value in zip(marks, getattr(test, name), strict=True)]
 
 
-def near(one, other):
+def near(one: Numbers, other: Numbers) -> np.ndarray:
     """Say where numbers are the same but for the rounding of a product."""
     return np.abs(one - other) <= NEAR * np.abs(other)
 
 
-def retyped(test):
+def retyped(test: BenchTest) -> Retyped:
     """Return the `Retyped` file of a record that was read; a sheet of a workbook becomes the text of a CSV file."""
     typed, record = test.origin.typed, test.origin.record
     sheet = _Sheet(typed.table)

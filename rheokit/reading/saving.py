@@ -16,7 +16,9 @@ written what it has not, and somebody who copies a folder in the middle of a sav
 import errno
 import os
 import stat
+from collections.abc import Mapping
 from contextlib import suppress
+from pathlib import Path
 
 from ..errors import DataError
 from .faults import shown
@@ -27,7 +29,7 @@ from .refusals import place_of, reason, told
 from .tables import LARGEST_FILE
 
 
-def save(files, folder, had=None):
+def save(files: Mapping[str, bytes], folder: str | Path, had: dict[str, bytes] | Mapping | None = None) -> None:
     """Write files into a folder in one step.
 
     Parameters

@@ -1,13 +1,20 @@
 """One sheet of a workbook: its elements to the texts of cells, as they were typed."""
 
+from __future__ import annotations
+
 import datetime
 import re
+from collections.abc import Sequence
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from ..errors import DataError
 from .faults import shown
 from .stated import LONGEST_NUMBER, NUMBER
 from .tables import MOST_COLUMNS, MOST_ROWS, NOTHING, WITHIN, Rows, Table
+
+if TYPE_CHECKING:
+    from .workbook import Workbook
 
 LONGEST_TEXT = 40_000
 """Most characters of a cell; a spreadsheet takes 32767."""
@@ -36,20 +43,20 @@ class _Columns(dict):
 class Sheet:
     """The cells of one sheet, row by row."""
 
-    def __init__(self, styles, texts, first_day):
+    def __init__(self, styles: Sequence[str], texts: Sequence[str], first_day: datetime.datetime) -> None:
         self.texts, self.styles, self.first_day = texts, styles, first_day
         self.numbers, self.lines, self.header, self.hidden, self.is_hidden = [], [], None, [], False
         self.columns, self.row, self.place, self.cells = _Columns(), 0, 0, {}
         self.given, self.value, self.formula, self.piece, self.pieces, self.length = {}, None, None, None, [], 0
 
-    def read(self, book, part):
+    def read(self, book: Workbook, part: str) -> Table:
         """Return the `Table` of the sheet."""
         book.walk(part, self.start, self.end, self.text)
         if self.header is None:
             raise DataError(NOTHING)
         return Table(*self.header, Rows(self.numbers, self.lines, WITHIN), separator=WITHIN, hidden=tuple(self.hidden))
 
-    def start(self, name, given):
+    def start(self, name: str, given: dict[str, str]) -> None:
         """Begin a row, a cell, or what it holds."""
         if name == "v" or name == "t" or name == "f":
             self.piece = ""
@@ -65,13 +72,13 @@ class Sheet:
             self.row, self.place, self.cells = number, 0, {}
             self.is_hidden = given.get("hidden") in ("1", "true")
 
-    def text(self, text):
+    def text(self, text: str) -> None:
         """Take a piece of text inside an element."""
         if self.piece is not None:
             self.piece += text
             check_length(len(self.piece))
 
-    def end(self, name):
+    def end(self, name: str) -> None:
         """Close a cell or a row."""
         if name == "v":
             self.value, self.piece = self.piece, None
@@ -91,7 +98,7 @@ class Sheet:
                 check_length(self.length)
             self.piece = None
 
-    def typed(self):
+    def typed(self) -> str:
         """Return the text of the cell that ends here."""
         kind, value = self.given.get("t", "n"), (self.value or "").strip()
         if not value:
@@ -120,23 +127,23 @@ class Sheet:
             return f"{(100 * Decimal(repr(float(value)))).normalize():f} %"
         return value if len(value) > LONGEST_NUMBER or value.lstrip("-").isdigit() else repr(float(value))
 
-    def fault(self, words):
+    def fault(self, words: str) -> DataError:
         """Return the error of this cell."""
         return DataError(f"row {self.row}, column {self.place}: {words}")
 
-    def no_number(self, value):
+    def no_number(self, value: object) -> DataError:
         """Return the error of a cell that holds something else."""
         told = f"{shown(value)} is a date, a time or a truth value, not a number"
         return self.fault(f"{told}; format the cell as a number and type it again")
 
-    def day(self, number):
+    def day(self, number: str) -> datetime.datetime | str:
         """Return the date and time that a number shows."""
         try:
             return self.first_day + datetime.timedelta(days=float(number))
         except (OverflowError, ValueError):
             return number
 
-    def close(self):
+    def close(self) -> None:
         """Keep the row if something stands in it that is no comment."""
         if not self.cells:
             return
@@ -156,14 +163,14 @@ class Sheet:
         self.lines.append(WITHIN.join(cells))
 
 
-def digits(text):
+def digits(text: str) -> int:
     """Return the number that a text of digits is."""
     if not re.fullmatch("[0-9]{1,9}", text):
         raise Damaged
     return int(text)
 
 
-def check_length(length):
+def check_length(length: int) -> None:
     """Refuse a text that no cell can hold."""
     if length > LONGEST_TEXT:
         raise DataError(f"holds a text of more than {LONGEST_TEXT} characters; take the steady readings only")

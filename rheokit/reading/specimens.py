@@ -1,7 +1,11 @@
 """The [specimen] table to a `Specimen`: water basis by name, units, names."""
 
+from __future__ import annotations
+
 import datetime
+from collections.abc import Mapping
 from dataclasses import fields
+from typing import TYPE_CHECKING, Any
 
 from ..bench import Specimen
 from ..errors import DataError
@@ -11,13 +15,17 @@ from .faults import listed, name_fault, shown, unusual_in
 from .guards import doubt, doubt_spread, radius_for_diameter
 from .stated import stated_number
 
+if TYPE_CHECKING:
+    from .faults import Faults
+    from .stated import Stated
+
 PLACE = "bench.toml, [specimen]"
 NAMES = ("paste", "batch")
 NUMBERS = tuple(f.name for f in fields(Specimen) if f.name in QUANTITIES)
 KEYS = (*(f.name for f in fields(Specimen) if f.name != "spreads"), "water_basis", "unusual")
 
 
-def read_specimen(table, faults):
+def read_specimen(table: Mapping[str, Any], faults: Faults) -> tuple[Specimen, dict[str, Stated]]:
     """Return a `Specimen` and its numbers as `Stated`, by name, for tests that need them; None for one that is faulty."""
     if not isinstance(table, dict):
         faults.add("bench.toml", "there must be one table [specimen], not a value or a list of tables")

@@ -1,14 +1,20 @@
 """Numbers as they are typed: ``26.70 ± 0.05 mm`` to an SI value with its standard uncertainty, and back."""
 
+from __future__ import annotations
+
 import re
+from collections.abc import Callable
 from decimal import Decimal
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from ..errors import DataError
 from ..nomenclature import example
 from ..units import Scale, holds_share, unit_scale
 from .faults import shown
 from .misread import has_typographic_minus, is_broken, is_range, ungrouped
+
+if TYPE_CHECKING:
+    from ..bench.described import Unstated
 
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
 _UNIT = r"[^0-9±+\s-][^±]*?|-"
@@ -34,7 +40,7 @@ class Stated(NamedTuple):
     text: str
     share: float | None = None
 
-    def spread_as(self, usual):
+    def spread_as(self, usual: Unstated) -> float:
         """Return the standard uncertainty that a record takes from it, the usual one where none was stated."""
         if self.uncertainty is None:
             return usual.value
@@ -43,7 +49,7 @@ class Stated(NamedTuple):
         return self.uncertainty / self.value if self.share is None else self.share
 
 
-def si_value(number, scale, text=None):
+def si_value(number: str | float | Decimal, scale: Scale, text: object = None) -> float:
     """Return the SI value of a number in the unit of a scale.
 
     Raises
@@ -60,7 +66,7 @@ def si_value(number, scale, text=None):
     return scale.to_si(number)
 
 
-def decimal_number(text):
+def decimal_number(text: str) -> Decimal:
     """Return a plain number as a `Decimal`.
 
     Raises
@@ -91,7 +97,7 @@ def decimal_number(text):
     raise DataError(f"{shown(plain)} is not a number; write digits with a decimal point, such as 40.1")
 
 
-def stated_number(given, si_unit, name=""):
+def stated_number(given: object, si_unit: str, name: str = "") -> Stated:
     """Return a `Stated` from a value of bench.toml: a quoted number with unit, or a plain number where there is no unit.
 
     The name only chooses the example of a message.
@@ -131,7 +137,7 @@ def stated_number(given, si_unit, name=""):
     return Stated(middle, amount, scale, given.strip(), share)
 
 
-def as_typed(typed, new, says):
+def as_typed(typed: str | None, new: str, says: Callable) -> str:
     """Return a text that says what a new one says, with as much as can be of one that was typed.
 
     All of it, else its number, else its uncertainty (or that it has none), each with its unit; else the new text.
@@ -161,7 +167,7 @@ def _parted(text):
     return tuple(" ".join(filter(None, pair)) if pair[0] else "" for pair in (number, spread))
 
 
-def uncertainty_name(text, si_unit):
+def uncertainty_name(text: str, si_unit: str) -> str:
     """Return which uncertainty of a reading in a unit a text states: the `relative_uncertainty` or the `uncertainty`."""
     share = isinstance(text, str) and text.strip().endswith("%") and si_unit != "-"
     return "relative_uncertainty" if share else "uncertainty"

@@ -1,15 +1,20 @@
 """CSV files to cells as they were typed, with the row each stands in; nothing is guessed, nothing dropped."""
 
+from __future__ import annotations
+
 import csv
 import re
-from collections.abc import Sequence
-from typing import NamedTuple
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
 from .faults import shown
 from .misread import THOUSANDS
+
+if TYPE_CHECKING:
+    from .stated import Stated
 
 LARGEST_FILE = 20_000_000
 """Most bytes of one file."""
@@ -47,7 +52,7 @@ class Rows(Sequence):
         Between the cells of a line.
     """
 
-    def __init__(self, numbers, lines, separator):
+    def __init__(self, numbers: Mapping[str, Stated], lines: Sequence[str], separator: str) -> None:
         self.numbers, self.lines, self.separator = np.array(numbers, int), tuple(lines), separator
 
     def __len__(self):
@@ -82,7 +87,7 @@ class Table(NamedTuple):
     hidden: tuple = ()
 
 
-def text_of(raw, remedy="save it as 'CSV UTF-8'"):
+def text_of(raw: bytes, remedy: str = "save it as 'CSV UTF-8'") -> str:
     """Return the text of a CSV or TOML file; the remedy for one in another encoding ends the message.
 
     Raises
@@ -106,7 +111,7 @@ def text_of(raw, remedy="save it as 'CSV UTF-8'"):
     return text
 
 
-def read_csv(raw, separator=None, decimal=None):
+def read_csv(raw: bytes, separator: str | None = None, decimal: str | None = None) -> Table:
     """Return the `Table` of a CSV file; separator and decimal sign as stated, or found where there is no doubt.
 
     Raises

@@ -1,6 +1,10 @@
 """A bench folder to fill in: every dimension and column named, with its meaning, an example and nothing assumed."""
 
+from __future__ import annotations
+
 from collections import Counter
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from ..bench import KINDS
 from ..errors import DataError
@@ -11,6 +15,9 @@ from .faults import listed, shown
 from .folder import MOST_TESTS
 from .forms import form_of
 from .headers import is_pressure, words_of
+
+if TYPE_CHECKING:
+    from .forms import Form
 
 SPECIMEN = """\
 # One bench: what was tested, with what, and the files of readings. Fill in what stands between empty quotes; a line that
@@ -31,7 +38,7 @@ note = ""
 """
 
 
-def new_folder_files(kinds):
+def new_folder_files(kinds: str | Sequence[str]) -> dict[str, bytes]:
     """Return the files of a folder to fill in for kinds of test, bytes by name; a kind may be named several times."""
     kinds = [kinds] if isinstance(kinds, (str, type)) else list(kinds)
     names = [getattr(kind, "kind", kind) for kind in kinds]
@@ -136,7 +143,7 @@ def _table_text(form):
     return "\n".join([*lines, ", ".join(titles)]) + "\n"
 
 
-def column_title(name, form):
+def column_title(name: str, form: Form) -> str:
     """Return the heading of a column as a student would type it, with its customary unit."""
     if is_pressure(name):
         return f"gauge {words_of(name)} [kPa]"

@@ -3,6 +3,7 @@
 import re
 import tomllib
 from decimal import Decimal
+from typing import Any
 
 from ..errors import DataError
 from .faults import shown
@@ -25,7 +26,7 @@ _DOTTED = re.compile(rf'(?<![\w"-])(?:[\w"-]+[ \t]*\.[ \t]*){{{MOST_PARTS}}}')
 _NUMBER = re.compile(r"(?<![\w.+-])[+-]?[0-9][\w.+-]*")
 
 
-def toml_document(raw):
+def toml_document(raw: bytes) -> dict[str, Any]:
     """Return bench.toml as dicts and lists, numbers with a point as `Decimal`.
 
     Raises

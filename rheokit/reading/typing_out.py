@@ -1,26 +1,38 @@
 """Records as the text of a folder: numbers with their units, entries of bench.toml, tables of readings."""
 
+from __future__ import annotations
+
 from functools import partial
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..flow.nozzles import Cylinder
+from ..hints import Numbers
 from ..nomenclature import measure
 from ..units import unit_scale
 from .forms import form_of
 from .guards import NEVER_ABOVE, doubt, doubt_reading, doubt_spread
+
+if TYPE_CHECKING:
+    from ..units import Scale
+
+if TYPE_CHECKING:
+    from ..bench.base import BenchTest
+    from .forms import Form
 
 AS_SET = "as set in the record that was written"
 """The reason of a model error that a record held and no folder stated."""
 MARKS = {-1: "<", 0: "", 1: ">"}
 
 
-def scale_of(si_unit):
+def scale_of(si_unit: str) -> Scale:
     """Return the `Scale` in which a quantity stands in a file."""
     return unit_scale(measure(si_unit).typed[0], si_unit)
 
 
-def with_unit(value, si_unit, spread=None, share=None):
+def with_unit(value: Any, si_unit: str, spread: Numbers | None = None, share: Numbers | None = None) -> str:
     """Return an SI value as text with its unit and, where given, its standard uncertainty (SI, or as a share)."""
     scale = scale_of(si_unit)
     unit = "" if scale.text == "-" else f" {scale.text}"
@@ -32,13 +44,13 @@ def with_unit(value, si_unit, spread=None, share=None):
     return text
 
 
-def bare_number(value):
+def bare_number(value: Any) -> float:
     """Return a number without unit as TOML writes it."""
     value = float(value)
     return int(value) if value.is_integer() and abs(value) < 1e15 else value
 
 
-def dimension_values(test):
+def dimension_values(test: BenchTest) -> dict[str, Any]:
     """Return the value of every dimension of a record by name, its nozzle among them; None for one it goes without."""
     form = form_of(type(test))
     values = dict(form.kind.assembly.take_apart(test)) if form.kind.assembly else {}
@@ -50,7 +62,7 @@ def _spreads(test):
     return {name: (getattr(test, s.field), s.share) for name, s in form_of(type(test)).shares.items()}
 
 
-def dimension_texts(test):
+def dimension_texts(test: BenchTest) -> dict[str, Any]:
     """Return every dimension of a record as it stands in bench.toml, by name; "none" for one it goes without."""
     form, found, values = form_of(type(test)), {}, dimension_values(test)
     spreads = _spreads(test)
@@ -82,7 +94,7 @@ def _nozzle_texts(nozzle, bore_share):
     return {"nozzle": texts}
 
 
-def uncertainty_texts(test):
+def uncertainty_texts(test: BenchTest) -> dict:
     """Return what the `uncertainty` of a [[test]] states, by the name of the field: what is the same for all rows."""
     unit = form_of(type(test)).quantity(test.reads).unit
     texts = {}
@@ -95,12 +107,12 @@ def uncertainty_texts(test):
     return texts
 
 
-def one_or_all(texts):
+def one_or_all(texts: list[str]) -> str | list[str]:
     """Return texts as a key of bench.toml holds them: one alone, or a list."""
     return texts[0] if len(texts) == 1 else list(texts)
 
 
-def doubtful_number(name, value, spread):
+def doubtful_number(name: str, value: Any, spread: ArrayLike) -> bool:
     """Say whether the reader would doubt an SI value or its standard uncertainty."""
     return bool(doubt(name, value)) or _doubted(partial(doubt_spread, name), value, spread)
 
@@ -110,7 +122,7 @@ def _doubted(why, value, spread):
     return any(why(value, spread * near) for near in (1 - 1e-9, 1 + 1e-9))
 
 
-def unusual_names(test):
+def unusual_names(test: BenchTest) -> list[str]:
     """Return the names of values that the reader would doubt, so that they are written as meant."""
     form, values = form_of(type(test)), dimension_values(test)
     nozzle = values.pop("nozzle", None)
@@ -147,7 +159,7 @@ def unusual_names(test):
     return sorted(found)
 
 
-def dimensions_with_spreads(form, test):
+def dimensions_with_spreads(form: Form, test: BenchTest) -> dict[str, tuple]:
     """Return value and standard uncertainty of each dimension of a record, by name."""
     spreads = {name: getattr(test, share.field) for name, share in form.shares.items()}
     return {
@@ -156,7 +168,7 @@ def dimensions_with_spreads(form, test):
     }
 
 
-def entry_of(test, file, batch, whole=True):
+def entry_of(test: BenchTest, file: str, batch: str, whole: bool = True) -> dict[str, Any]:
     """Return the [[test]] of a record as a dict of texts and numbers.
 
     Parameters

@@ -4,19 +4,26 @@ Read part by part, cell by cell, and given up as soon as a part is larger, deepe
 a small file unpacks to is not for it to say.
 """
 
+from __future__ import annotations
+
 import datetime
 import io
 import posixpath
 import re
 import zipfile
 import zlib
+from collections.abc import Callable
 from functools import cached_property
+from typing import TYPE_CHECKING
 from xml.parsers import expat
 
 from ..errors import DataError
 from .faults import listed, shown
 from .sheet import DATE, PERCENT, Damaged, Sheet, check_length, digits
 from .tables import LARGEST_FILE
+
+if TYPE_CHECKING:
+    from .tables import Table
 
 MOST_PARTS = 2000
 """Most files in a workbook."""
@@ -50,14 +57,14 @@ class Workbook:
     raw : bytes
     """
 
-    def __init__(self, raw):
+    def __init__(self, raw: bytes) -> None:
         self.raw = raw
         room, elements = (min(top, some + each * len(raw)) for top, some, each in (MOST_BYTES, MOST_ELEMENTS))
         self.room = self.most_bytes = room
         self.left = self.most_elements = elements
         self.common = None  # styles and texts, read once
 
-    def table(self, sheet=None):
+    def table(self, sheet: str | None = None) -> Table:
         """Return the `Table` of a sheet, of the only one where none is named.
 
         Raises
@@ -86,7 +93,7 @@ class Workbook:
         return f"is no readable XLSX workbook ({how}); save it again as XLSX or CSV UTF-8"
 
     @cached_property
-    def parts(self):
+    def parts(self) -> zipfile.ZipFile:
         """The archive."""
         if self.raw.count(b"PK\x01\x02") > MOST_PARTS:
             raise DataError(f"is a ZIP archive of more than {MOST_PARTS} files, and no workbook of readings")
@@ -125,7 +132,7 @@ class Workbook:
             self.common = styles, self.shared_texts(of_kind["sharedStrings"]) if "sharedStrings" in of_kind else []
         return Sheet(*self.common, first_day[0]).read(self, part)
 
-    def related(self, part):
+    def related(self, part: str) -> dict[str, tuple[str, str]]:
         """Return kind and name of each part that another refers to, by its identifier; of the archive itself for ''."""
         folder, name = posixpath.split(part)
         found = {}
@@ -141,7 +148,7 @@ class Workbook:
             self.walk(where, start)
         return found
 
-    def styles(self, part):
+    def styles(self, part: str) -> list[str]:
         """Return for each style of a cell whether it shows a number as a `DATE` (or a time), in `PERCENT`, or "" as it is."""
         codes, found, inside = {}, [], [False]
 
@@ -165,7 +172,7 @@ class Workbook:
         self.walk(part, start, end)
         return found
 
-    def shared_texts(self, part):
+    def shared_texts(self, part: str) -> list[str]:
         """Return the texts that cells refer to by number."""
         texts, pieces, state = [], [], {"t": False, "reading": True}
 
@@ -186,7 +193,7 @@ class Workbook:
         self.walk(part, start, end, lambda text: pieces.append(text) if state["t"] and state["reading"] else None)
         return texts
 
-    def walk(self, part, start, end=None, text=None):
+    def walk(self, part: str, start: Callable, end: Callable | None = None, text: str | None = None) -> None:
         """Read the elements of a part, names without their namespace."""
         about = self.parts.getinfo(part)
         if about.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):

@@ -5,9 +5,12 @@ The bench.toml that it was read from is the document; tests from elsewhere (anot
 uncertain about it: where two folders describe it differently, the newcomer states its own dimensions in its [[test]].
 """
 
+from __future__ import annotations
+
 import re
 import tomllib
 from functools import partial
+from typing import TYPE_CHECKING
 
 from ..bench import Specimen
 from ..errors import DataError, ReadingError
@@ -23,11 +26,14 @@ from .stated import as_typed
 from .tables import text_of
 from .typing_out import bare_number, doubtful_number, with_unit
 
+if TYPE_CHECKING:
+    from ..bench.specimen import Bench
+
 ROUNDS = 10
 """How often a bench is written and read back, each time with more of it stated."""
 
 
-def bench_files(bench):
+def bench_files(bench: Bench) -> dict[str, bytes]:
     """Return the files of a folder that reads as this bench, bytes by name.
 
     Model errors that were assumed, and not changed since, are assumed again of what the folder then holds.

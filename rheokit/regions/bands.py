@@ -1,17 +1,26 @@
 """A map in bands, so that a page can draw and answer between them."""
 
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..hints import Numbers
 
-def bands(axes, rows):
+if TYPE_CHECKING:
+    from .maps import RegionMap
+
+
+def bands(axes: Mapping[str, Numbers] | None, rows: int) -> list[dict[str, np.ndarray]]:
     """Return the axes of a map cut into bands of so many values of the second axis."""
     (x_name, x), (y_name, y) = axes.items()
     return [{x_name: x, y_name: y[start : start + rows]} for start in range(0, len(y), rows)]
 
 
-def joined(maps):
+def joined(maps: Sequence[RegionMap]) -> RegionMap:
     """Return one `RegionMap` of maps that were computed band by band, with equal draws: it is the map computed whole."""
     first = maps[0]
     x_name, y_name = first.axes

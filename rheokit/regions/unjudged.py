@@ -1,12 +1,20 @@
 """What could not be judged and would end a window all the same."""
 
+from __future__ import annotations
+
+from collections.abc import Collection
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..inputs import trusted
 from ..limits.judgement import chosen
 from .axes import AXES
+
+if TYPE_CHECKING:
+    from ..limits.base import Limit
+    from .maps import RegionMap
 
 USUAL = {  # of kitchen and studio pastes, to see whether what is not known would matter; common practice, no source
     "density": 1300.0,
@@ -23,7 +31,7 @@ MODULUS_TO_YIELD = 40.0  # Young's modulus over the yield stress of a paste; com
 
 
 @trusted()
-def would_end(found, values, limits):
+def would_end(found: RegionMap, values: np.ndarray, limits: Collection[Limit | str] | None) -> list[str]:
     """Return which limits that could not be judged would end a window of the first axis sooner, and why they could not.
 
     With usual values in place of properties not known; what no value of the paste can help is in doubt wherever what it

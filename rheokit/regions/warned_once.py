@@ -1,6 +1,7 @@
 """One warning for a part of the nozzle that leaves the range of its formula, however often it is asked."""
 
 import warnings
+from collections.abc import Iterator
 from contextlib import contextmanager
 
 from ..errors import ModelRangeWarning
@@ -9,7 +10,7 @@ INTRODUCTION = "somewhere on the map, "
 
 
 @contextmanager
-def warned_once():
+def warned_once() -> Iterator[None]:
     """Gather the warnings of the work inside; yield a list that then holds one text a part, and warn of each once."""
     notes = []
     with warnings.catch_warnings(record=True) as caught:

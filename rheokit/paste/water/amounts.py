@@ -2,12 +2,13 @@
 
 import numpy as np
 
+from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require
 from ..recipe import wet_basis
 
 
 @guarded
-def water_to_add(mass, water_content, water_change):
+def water_to_add(mass: Numbers, water_content: Numbers, water_change: Numbers) -> Numbers:
     """Return the water [kg] that raises the water content [-] of a mass of paste [kg] by a change [-], dry basis."""
     positive("water_to_add", mass=mass)
     not_negative("water_to_add", water_content=water_content)
@@ -17,7 +18,7 @@ def water_to_add(mass, water_content, water_change):
 
 
 @guarded
-def premix_to_add(mass, water_content, water_change, moisture=0.0):
+def premix_to_add(mass: Numbers, water_content: Numbers, water_change: Numbers, moisture: Numbers = 0.0) -> Numbers:
     """Return the dry premix that lowers the water content of a batch.
 
     Parameters
@@ -45,7 +46,7 @@ def premix_to_add(mass, water_content, water_change, moisture=0.0):
     return premix(mass, water_content, water_change, moisture)
 
 
-def premix(mass, water_content, water_change, moisture):
+def premix(mass: Numbers, water_content: Numbers, water_change: Numbers, moisture: Numbers) -> Numbers:
     """Return what `premix_to_add` does, unchecked; for a change upward a mass below 0."""
     wanted = np.add(water_content, water_change)
     dry = mass / np.add(1.0, water_content)

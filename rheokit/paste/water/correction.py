@@ -1,15 +1,21 @@
 """What to add to a batch that came out too stiff or too soft, with an interval for all that is not known exactly."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from ...errors import DataError
+from ...hints import Numbers
 from ...inputs import in_si, not_negative, positive
 from ...nomenclature import QUANTITIES
 from ...origins import NOT_IDENTIFIED, NOT_TO_BE_USED
 from ..recipe import dry_basis
 from .amounts import premix
+
+if TYPE_CHECKING:
+    from .law import WaterLaw
 
 FIRST_SHARE = 2 / 3
 """Share of a correction to add before the next test [-]; common practice, no source."""
@@ -68,7 +74,15 @@ class Correction(NamedTuple):
         )
 
 
-def corrected(law, mass, water_content, stress_now, stress_now_spread, stress_wanted, premix_moisture):
+def corrected(
+    law: WaterLaw,
+    mass: Numbers,
+    water_content: Numbers,
+    stress_now: Numbers,
+    stress_now_spread: float | None,
+    stress_wanted: Numbers,
+    premix_moisture: Numbers,
+) -> Correction:
     """Return the `Correction` of a batch; the arguments are those of ``WaterLaw.correction``."""
     if law.low is None:
         raise DataError(
@@ -97,9 +111,9 @@ def corrected(law, mass, water_content, stress_now, stress_now_spread, stress_wa
         )
     beyond = outside(law, water_content, water_content + change)
     off = "" if stress_now is None else _off(law, water_content, now, ends)
-    return Correction(
+    return Correction(  # type: ignore[call-arg]  # three and four numbers are handed over in a row
         "water" if water else "dry premix",
-        *map(float, (best, *limits, FIRST_SHARE * best)),
+        *map(float, (best, *limits, FIRST_SHARE * best)),  # type: ignore[arg-type]
         *(float(water_content + one) for one in (change, low, high)),
         by,
         bool(beyond),
@@ -122,7 +136,7 @@ def _one_each(**given):
             raise DataError(f"WaterLaw.correction: {name} = {value!r:.40} is not one number; ask batch by batch.")
 
 
-def outside(law, *asked):
+def outside(law: WaterLaw, *asked: Numbers) -> str:
     """Return in a sentence that water contents are not those of the fit; empty where they are, or it is not known."""
     low, high = law.water_range or (-np.inf, np.inf)
     if low - ROUNDING <= min(asked) <= max(asked) <= high + ROUNDING:

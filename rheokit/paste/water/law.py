@@ -1,13 +1,21 @@
 """How the yield stress falls with the water content."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Self
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ...errors import DataError, ExtrapolationWarning
+from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, settled, warn_outside
 from ...sampling import LEVEL
 from .correction import corrected, outside
+
+if TYPE_CHECKING:
+    from .correction import Correction
 
 CLAY_DECADE = np.log(35.0)
 """Fall of ln strength from plastic to liquid limit; Vardanega and Haigh, Can. Geotech. J. 51 (2014) 1079."""
@@ -57,7 +65,13 @@ class WaterLaw:
 
     @classmethod
     @guarded(water_contents="water_content", yield_stresses="yield_stress", level="confidence_level")
-    def fit(cls, water_contents, yield_stresses, relative_uncertainty=None, level=LEVEL):
+    def fit(
+        cls,
+        water_contents: Numbers,
+        yield_stresses: Numbers,
+        relative_uncertainty: Numbers | None = None,
+        level: float = LEVEL,
+    ) -> Self:
         """Return the law through readings at two or more water contents.
 
         Parameters
@@ -130,7 +144,7 @@ class WaterLaw:
 
     @classmethod
     @guarded(liquid_limit="water_content", plastic_limit="water_content")
-    def clay(cls, liquid_limit, plastic_limit):
+    def clay(cls, liquid_limit: Numbers, plastic_limit: Numbers) -> Self:
         """Return the slope of a clay from its liquid and plastic limit [-]: ln 35/(w_L - w_P).
 
         For liquidity indices from 0.2 to 1.1, with a scatter of strengths within a factor of 1.5 to 2; only the slope
@@ -142,19 +156,19 @@ class WaterLaw:
         return cls(slope=float(CLAY_DECADE / index))
 
     @guarded(water_from="water_content", water_to="water_content")
-    def stress_factor(self, water_from, water_to):
+    def stress_factor(self, water_from: ArrayLike, water_to: ArrayLike) -> Numbers:
         """Return the factor on every yield stress [-] between two water contents [-], dry basis; it warns outside `water_range`."""
         not_negative("WaterLaw.stress_factor", water_content=water_from)
         not_negative("WaterLaw.stress_factor", water_content=water_to)
         self._warn_outside("stress_factor", water_from, water_to)
         return self.line_factor(water_from, water_to)
 
-    def line_factor(self, water_from, water_to):
+    def line_factor(self, water_from: ArrayLike, water_to: ArrayLike) -> Numbers:
         """Return the factor on the line between two water contents [-], as far apart as one likes."""
         return np.exp(-self.slope * np.subtract(water_to, water_from))
 
     @guarded
-    def yield_stress(self, water_content):
+    def yield_stress(self, water_content: ArrayLike) -> Numbers:
         """Return the yield stress [Pa] at a water content [-], dry basis; it warns outside `water_range`."""
         if self.intercept is None:
             raise DataError("WaterLaw.yield_stress: only the slope is known; measure one yield stress, or fit the law.")
@@ -162,7 +176,7 @@ class WaterLaw:
         self._warn_outside("yield_stress", water_content)
         return self.line(water_content)
 
-    def outside(self, *water_contents):
+    def outside(self, *water_contents: ArrayLike) -> str:
         """Return in a sentence that water contents [-] are not those of the fit; empty where they are, or it is not known."""
         ends = np.unique(np.concatenate([np.ravel(one) for one in water_contents]))
         return outside(self, *ends[[0, -1]]) if len(ends) else ""
@@ -171,12 +185,12 @@ class WaterLaw:
         if said := self.outside(*water_contents):
             warn_outside(f"WaterLaw.{where}: {said}", ExtrapolationWarning)
 
-    def line(self, water_content):
+    def line(self, water_content: ArrayLike) -> Numbers:
         """Return the yield stress [Pa] of the line at a water content [-], dry basis, drawn as far as one likes."""
         return np.exp(self.intercept - self.slope * np.asarray(water_content, float))[()]
 
     @guarded
-    def band(self, water_content):
+    def band(self, water_content: ArrayLike) -> tuple[Numbers, Numbers, Numbers]:
         """Return the yield stress of the fitted line with its limits; it warns outside `water_range`.
 
         Parameters
@@ -197,7 +211,7 @@ class WaterLaw:
         self._warn_outside("band", water_content)
         return self.line_band(water_content)
 
-    def line_band(self, water_content):
+    def line_band(self, water_content: ArrayLike) -> tuple[Numbers, Numbers, Numbers]:
         """Return what `band` does, drawn as far as one likes."""
         if self.centre is None:
             raise DataError("WaterLaw.band: the law has no level or no interval; take one from WaterLaw.fit.")
@@ -208,8 +222,15 @@ class WaterLaw:
 
     @guarded(stress_wanted="yield_stress", stress_now_spread="relative_uncertainty", premix_moisture="moisture")
     def correction(
-        self, mass, *, water_content, stress_wanted, stress_now=None, stress_now_spread=None, premix_moisture=0.0
-    ):
+        self,
+        mass: Numbers,
+        *,
+        water_content: Numbers,
+        stress_wanted: Numbers,
+        stress_now: Numbers | None = None,
+        stress_now_spread: float | None = None,
+        premix_moisture: Numbers = 0.0,
+    ) -> Correction:
         """Return what to add to a batch so that it reaches a yield stress.
 
         Parameters
@@ -254,7 +275,7 @@ class WaterLaw:
         return corrected(self, mass, water_content, stress_now, stress_now_spread, stress_wanted, premix_moisture)
 
     @property
-    def normal(self):
+    def normal(self) -> Numbers:
         """How many standard deviations of a normal distribution the interval of the slope reaches to either side [-]."""
         from scipy.special import ndtri
 
