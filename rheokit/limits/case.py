@@ -116,7 +116,7 @@ class Case:
     @trusted()
     def rows(self, rows: slice, count: int) -> Case:
         """Return the case with some of its `count` draws."""
-        errors = {name: value[rows] for name, value in self.errors.items()}
+        errors = {name: np.asarray(value)[rows] for name, value in self.errors.items()}
         drawn = {name: rows_of(getattr(self, name), rows, count) for name in ("paste", "extruder", "known_bore")}
         return replace(self, errors=errors, **drawn)  # type: ignore[arg-type]  # each is of the kind it was
 

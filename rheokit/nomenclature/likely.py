@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from .quantity import Quantity
 
 
-def as_given(value: float, about: Quantity) -> str:
+def as_given(value: float | np.floating, about: Quantity) -> str:
     """Return a number that somebody gave in SI, as it is, with its unit."""
     return f"{value:.6g}" + ("" if about.unit == "-" else f" {about.unit}")
 
@@ -38,7 +38,7 @@ def unlikely_column(values: np.ndarray, about: Quantity) -> str:
     return unlikely(low if low < about.likely[0] else high, about)
 
 
-def impossible(value: float, about: Quantity) -> str:
+def impossible(value: float | np.floating, about: Quantity) -> str:
     """Return why a value cannot be, as the end of a sentence."""
     low, high = about.possible
     if about.possible == SHARE:
@@ -50,7 +50,7 @@ def impossible(value: float, about: Quantity) -> str:
     return why + meant(value, about)
 
 
-def meant(value: float, about: Quantity) -> str:
+def meant(value: float | np.floating, about: Quantity) -> str:
     """Return what unit may have been forgotten, as a question; nothing where none brings the value to a likely one."""
     low, high = about.likely
     if about.likely == ANY or not 0.01 <= value <= 1e5:  # what people type in a unit of the bench

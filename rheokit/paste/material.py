@@ -4,13 +4,16 @@
 far each of them is to be trusted, and draws pastes.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, Self
 
 import numpy as np
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import number, trusted
 from ..laws import FlowLaw
 from ..nomenclature import QUANTITIES
@@ -18,6 +21,12 @@ from ..origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, w
 from ..sampling import SURE, Normals, students
 from ..things import a, named
 from .properties import Paste
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..fitting.result import FitResult
+    from ..machine.extruder import Extruder
 
 ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
@@ -30,8 +39,8 @@ class Rig(NamedTuple):
     None where no reading knows it; `words` say what is as fitted and what is taken as exact, `fitted` names the former.
     """
 
-    extruder: object
-    bore_factor: float | None = None
+    extruder: Extruder
+    bore_factor: Numbers | None = None
     words: str = ""
     fitted: tuple = ()
 
@@ -104,7 +113,14 @@ class Material:
         number("Material", "batch_spread", self.batch_spread, "batch_spread")
 
     @classmethod
-    def of(cls, fit, batch_spread=None, spreads=None, origins=None, **properties):
+    def of(
+        cls,
+        fit: FitResult,
+        batch_spread: float | None = None,
+        spreads: Mapping[str, float] | None = None,
+        origins: Any | None = None,
+        **properties: Any,
+    ) -> Self:
         """Return the material that a fit describes.
 
         Parameters
@@ -181,12 +197,12 @@ class Material:
             laws_alike=fit.laws_alike,
         )
 
-    def spread(self, name):
+    def spread(self, name: str) -> Numbers:
         """Return the standard deviation of the ln of a property [-]."""
         return self.spreads.get(name, QUANTITIES[name].spread if name in QUANTITIES else 0.0)
 
     @trusted()
-    def draws(self, count, seed):
+    def draws(self, count: int, seed: int) -> Paste:
         """Return a `Paste` of joint draws, every uncertain property a column (count, 1, 1): law, properties, batch."""
         normals = Normals(count, seed)
         ratios, law = None, self.paste.law
@@ -194,7 +210,7 @@ class Material:
             law, ratios = self.law_draws(count, seed)
         elif self.law_spreads:
             law = self._spread_law(normals)
-        changed = {"law": law}
+        changed: dict[str, Any] = {"law": law}
         for f in fields(Paste):
             value = getattr(self.paste, f.name)
             if f.name != "law" and value is not None and self.spread(f.name) > 0:
@@ -207,11 +223,11 @@ class Material:
         return paste.stiffer(np.exp(self.batch_spread * students(normals("batch"), self.batch_freedom)))
 
     @property
-    def sure_spread(self):
+    def sure_spread(self) -> Numbers:
         """Spread of ln stress, 1.96 of which hold 97.5 in 100 next batches [-]: the batch spread, more where few tell it."""
         return self.batch_spread * float(students(SURE, self.batch_freedom)) / SURE
 
-    def rig(self, extruder, count=0, seed=0):
+    def rig(self, extruder: Extruder, count: int = 0, seed: int = 0) -> Rig:
         """Return the `Rig` of an extruder: as it stands, or with what the readings behind the law know of it.
 
         Parameters
@@ -235,7 +251,7 @@ class Material:
             changed[name] = np.clip(moved, about[name].low, about[name].high)
         return replace(self.paste.law, **changed)
 
-    def origin(self, name):
+    def origin(self, name: str) -> str:
         """Return where "law", "batch_spread" or a property comes from: one of five words, with detail after a colon."""
         if name in self.origins:
             return self.origins[name]
@@ -244,7 +260,7 @@ class Material:
         return USUAL if value is usual or value == usual else UNSAID
 
     @property
-    def table(self):
+    def table(self) -> pd.DataFrame:
         """What everything rests on, a DataFrame by property, the parameters of the law first.
 
         Columns symbol, value, unit, spread (sd of ln; missing where the law is drawn jointly), origin (see `origins`), and
@@ -262,8 +278,8 @@ class Material:
         for f in fields(Paste):
             value = getattr(self.paste, f.name)
             if f.name != "law" and value is not None:
-                about = QUANTITIES[f.name]
-                rows.append((f.name, about.symbol, value, about.unit, self.spread(f.name), self.origin(f.name), True))
+                known = QUANTITIES[f.name]
+                rows.append((f.name, known.symbol, value, known.unit, self.spread(f.name), self.origin(f.name), True))
         rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, self.origin("batch_spread"), False))
         columns = ["property", "symbol", "value", "unit", "spread", "origin", "reducible"]
         return Frame(rows, columns=columns).set_index("property")

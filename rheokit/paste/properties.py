@@ -1,13 +1,20 @@
 """The numbers of a paste that a print asks for: one number each, or a column of joint draws."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import guarded, judging, positive, require, settled
 from ..laws import FlowLaw, Shifted
 from ..things import a
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 ABOVE_ZERO = (
     "static_ratio", "density", "modulus", "lean_factor", "grain_size", "largest_grain", "porosity", "drag_diameter",
@@ -58,26 +65,26 @@ class Paste:
     """
 
     law: FlowLaw
-    static_ratio: float = 1.3
-    density: float = None
-    air_content: float = None
-    modulus: float = None
-    lean_factor: float = 0.8
-    build_up_rate: float = 0.0
-    build_up_time: float = 0.0
-    grain_size: float = None
-    largest_grain: float = None
-    surface_tension: float = 0.05
-    water_content: float = None
-    water_slope: float = None
-    porosity: float = None
-    drag_diameter: float = None
-    liquid_viscosity: float = None
-    diffusivity: float = None
-    dry_density: float = None
-    skin_loss: float = None
-    shrinkage_xy: float = None
-    shrinkage_z: float = None
+    static_ratio: Numbers = 1.3
+    density: Numbers = None
+    air_content: Numbers = None
+    modulus: Numbers = None
+    lean_factor: Numbers = 0.8
+    build_up_rate: Numbers = 0.0
+    build_up_time: Numbers = 0.0
+    grain_size: Numbers = None
+    largest_grain: Numbers = None
+    surface_tension: Numbers = 0.05
+    water_content: Numbers = None
+    water_slope: Numbers = None
+    porosity: Numbers = None
+    drag_diameter: Numbers = None
+    liquid_viscosity: Numbers = None
+    diffusivity: Numbers = None
+    dry_density: Numbers = None
+    skin_loss: Numbers = None
+    shrinkage_xy: Numbers = None
+    shrinkage_z: Numbers = None
 
     def __post_init__(self):
         a("FlowLaw", "Paste", "law", self.law)
@@ -89,17 +96,17 @@ class Paste:
                 require("Paste", small, low, np.less_equal(low, high), f"is above {large}: {why}")
 
     @property
-    def yield_stress(self):
+    def yield_stress(self) -> Numbers:
         """Dynamic yield stress [Pa]."""
         return self.law.yield_stress
 
     @property
-    def static_yield_stress(self):
+    def static_yield_stress(self) -> Numbers:
         """Stress at which it starts to flow after its rest [Pa]."""
         return self.static_ratio * self.law.yield_stress
 
     @guarded(factor="stress_factor")
-    def stiffer(self, factor):
+    def stiffer(self, factor: Numbers) -> Paste:
         """Return the paste with every stress and the modulus times a factor [-]: another batch, or another water content."""
         law = self.law
         inner, old = (law.law, law.stress_factor) if isinstance(law, Shifted) else (law, 1.0)
@@ -108,7 +115,7 @@ class Paste:
         return replace(self, law=Shifted(inner, old * factor, rate_factor), modulus=modulus)
 
     @guarded
-    def at_water(self, water_content):
+    def at_water(self, water_content: Numbers) -> Paste:
         """Return the paste at another water content [-], dry basis: ln stress falls by `water_slope` per unit.
 
         A local rule, good between the water contents it was fitted to.
@@ -122,7 +129,9 @@ class Paste:
         return replace(moved, water_content=water_content)
 
 
-def rows_of(thing, rows, count):
+def rows_of(
+    thing: Numbers | None, rows: slice, count: int
+) -> Numbers | tuple[pd.DataFrame, list] | FlowLaw | Paste | None:
     """Return a frozen record with every column of `count` draws, shape (count, 1, 1), cut to some rows."""
     if isinstance(thing, np.ndarray):
         return thing[rows] if thing.ndim == 3 and len(thing) == count else thing

@@ -59,9 +59,9 @@ class Ingredient:
     """
 
     name: str
-    dry_mass: float
+    dry_mass: Numbers
     density: float
-    moisture: float = 0.0
+    moisture: Numbers = 0.0
     dissolves: bool = False
 
     def __post_init__(self):
@@ -85,7 +85,7 @@ class Recipe:
     """
 
     ingredients: tuple
-    water_content: float
+    water_content: Numbers
 
     def __post_init__(self):
         object.__setattr__(self, "ingredients", tuple(self.ingredients))

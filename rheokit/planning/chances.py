@@ -1,6 +1,10 @@
 """The probability of one point, and what better measurements would make of it."""
 
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
 from dataclasses import fields, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,12 +16,29 @@ from ..origins import is_fitted
 from ..paste.properties import Paste
 from ..regions import AXES, region_map, warned_once
 
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..limits.base import Limit
+    from ..machine.extruder import Extruder
+    from ..part.printing import PrintJob
+    from ..paste.material import Material
+    from ..regions.maps import RegionMap
+
 LAW, BATCH, ALL = "law", "batch", "all of these"
 LIKELY = 0.9  # chance that every limit holds, from which a print is called likely; common practice, no source
 WORDS = ((LIKELY, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))  # common practice, no source
 
 
-def chance(material, extruder, job, limits=None, draws=2000, seed=0, held=None):
+def chance(
+    material: Material,
+    extruder: Extruder,
+    job: PrintJob,
+    limits: Collection[Limit | str] | None = None,
+    draws: int = 2000,
+    seed: int = 0,
+    held: Mapping[str, float] | None | None = None,
+) -> RegionMap:
     """Return the map of a single point (arrays of shape (1, 1)): the job as it is, but for what is held elsewhere.
 
     Its probability is that of the limits that could be judged; ``unjudged`` names the others.
@@ -29,13 +50,22 @@ def chance(material, extruder, job, limits=None, draws=2000, seed=0, held=None):
     return region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
 
 
-def in_a_word(probability):
+def in_a_word(probability: float | None) -> str:
     """Return what a probability [-] means for somebody who wants to print: likely, try, doubtful or unlikely."""
     return next(word for least, word in WORDS if probability >= least)
 
 
 @warned_once()
-def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0, held=None):
+def what_if(
+    material: Material,
+    extruder: Extruder,
+    job: PrintJob,
+    limits: Collection[Limit | str] | None = None,
+    spread: float = 0.1,
+    draws: int = 2000,
+    seed: int = 0,
+    held: Mapping[str, float] | None | None = None,
+) -> pd.DataFrame:
     """Return what the probability of one point would be if its numbers were measured better, and came out as they are.
 
     Parameters
@@ -54,7 +84,7 @@ def what_if(material, extruder, job, limits=None, spread=0.1, draws=2000, seed=0
     """
     from ..frames import Frame
 
-    spread = in_si("what_if", "spread", spread, QUANTITIES["spread"])
+    spread = float(in_si("what_if", "spread", spread, QUANTITIES["spread"]))
     if not 0 < spread < 1:
         raise DataError(f"what_if: spread = {spread:g} must lie between 0 and 1, for example 0.1.")
     asked = (extruder, job, limits, draws, seed, held)

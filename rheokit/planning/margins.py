@@ -1,14 +1,32 @@
 """The point of the widest margin."""
 
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from ..errors import DataError
 from ..regions import AXES, region_map, value_of_axis, warned_once
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
 
+if TYPE_CHECKING:
+    from ..limits.base import Limit
+    from ..machine.extruder import Extruder
+    from ..part.printing import PrintJob
+    from ..paste.material import Material
+
 
 @warned_once()
-def widest_margin(material, extruder, job, bounds, limits=None, held=None):
+def widest_margin(
+    material: Material,
+    extruder: Extruder,
+    job: PrintJob,
+    bounds: Mapping[str, tuple[float, float]],
+    limits: Collection[Limit | str] | None = None,
+    held: Mapping[str, float] | None | None = None,
+) -> dict[str, float | str]:
     """Return the point of the widest margin inside bounds, with best values.
 
     Parameters
@@ -27,11 +45,11 @@ def widest_margin(material, extruder, job, bounds, limits=None, held=None):
         raise DataError(f"widest_margin: bounds must name two of {', '.join(AXES)}, each with its ends in SI.")
     near = {name: tuple(value_of_axis("widest_margin", name, end) for end in ends) for name, ends in bounds.items()}
     for _ in range(ZOOMS):
-        axes = {name: spaced(AXES[name], *ends, POINTS) for name, ends in near.items()}
+        axes = {name: spaced(AXES[name], low, high, POINTS) for name, (low, high) in near.items()}
         found = region_map(material, extruder, job, limits, axes, held=held)
-        row, column = np.unravel_index(int(np.argmax(found.margin)), found.shape)
+        row, column = map(int, np.unravel_index(int(np.argmax(found.margin)), found.shape))
         for (name, values), place in zip(axes.items(), (column, row), strict=True):
-            near[name] = (values[max(place - 2, 0)], values[min(place + 2, POINTS - 1)])
+            near[name] = tuple(values[[max(place - 2, 0), min(place + 2, POINTS - 1)]])
     point = {name: float(values[place]) for (name, values), place in zip(axes.items(), (column, row), strict=True)}
     margin, stop = float(found.margin[row, column]), found.limited_by[row, column]
     where = ", ".join(f"{AXES[name].label} {shown(AXES[name], value)}" for name, value in point.items())

@@ -1,6 +1,10 @@
 """The window of one axis: how far it may be moved before a limit stops it."""
 
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,6 +16,12 @@ from ..regions import AXES, region_map, value_of_axis, warned_once
 from ..regions.maps import NOT_ASKED
 from ..regions.unjudged import would_end
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
+
+if TYPE_CHECKING:
+    from ..limits.base import Limit
+    from ..machine.extruder import Extruder
+    from ..part.printing import PrintJob
+    from ..paste.material import Material
 
 
 @dataclass(frozen=True)
@@ -49,7 +59,7 @@ class Window:
     unjudged: str = ""
 
     @property
-    def is_open(self):
+    def is_open(self) -> bool:
         """True where there is any value at which every limit judged holds."""
         return bool(np.isfinite(self.low))
 
@@ -59,8 +69,18 @@ class Window:
 
 @warned_once()
 def window(
-    material, extruder, job, axis, low=None, high=None, limits=None, probability=None, draws=1000, seed=0, held=None
-):
+    material: Material,
+    extruder: Extruder,
+    job: PrintJob | None,
+    axis: str,
+    low: float | None | None = None,
+    high: float | None | None = None,
+    limits: Collection[Limit | str] | None = None,
+    probability: float | None | None = None,
+    draws: int = 1000,
+    seed: int = 0,
+    held: Mapping[str, float] | None | None = None,
+) -> Window:
     """Return the window of one axis: the least bore, the fastest speed, the range of water.
 
     Parameters
@@ -151,7 +171,9 @@ def window(
             end, stop = float(values[place]), ""
         ends.append(end)
         stops.append(stop)
-    sooner = would_end(asked, spaced(about, *ends, POINTS) if ends[0] < ends[1] else np.array(ends[:1]), limits)
+    sooner = would_end(
+        asked, spaced(about, ends[0], ends[1], POINTS) if ends[0] < ends[1] else np.array(ends[:1]), limits
+    )
     if sooner:
         raise DataError(
             f"window: {_capital(about.label)}: not known, since what would end its window could not be judged: "
@@ -160,7 +182,7 @@ def window(
     words = answered(_words(about, ends, stops, probability)) + (
         " The window may be narrower." if asked.unjudged else ""
     )
-    return Window(axis, *ends, *stops, probability, best, most, words, asked.unjudged)
+    return Window(axis, ends[0], ends[1], stops[0], stops[1], probability, best, most, words, asked.unjudged)
 
 
 def _unknown(found):

@@ -3,15 +3,22 @@
 To add an axis, write such a function and enter it in `AXES`. Values may have any shape that broadcasts.
 """
 
-from collections.abc import Callable
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
+from ..hints import Numbers
 from ..laws import Shifted
 from ..nomenclature import QUANTITIES, unit_for
+
+if TYPE_CHECKING:
+    from ..limits.case import Case
 
 
 @dataclass(frozen=True)
@@ -45,7 +52,7 @@ class Axis:
     logarithmic: bool = False
     local: bool = False
 
-    def span(self, case):
+    def span(self, case: Case) -> tuple[float, float]:
         """Return where to sweep it for a case, in SI: the usual range, brought about the case's own value if that lies outside.
 
         Then it reaches as far from that value, as ratios, as the usual range does from its own middle.
@@ -58,7 +65,7 @@ class Axis:
         about = float(own) / reach, float(own) * reach
         return about if self.local else (min(low, about[0]), max(high, about[1]))
 
-    def moves(self, case):
+    def moves(self, case: Case) -> bool:
         """Return whether a case has a value of it, and all that is needed to move it: water also needs its slope."""
         own = self.get(case)
         if own is None:
@@ -181,7 +188,7 @@ AXES = {
 """Every axis by its name."""
 
 
-def moved(case, values):
+def moved(case: Case, values: Mapping[str, Numbers]) -> Case:
     """Return the case with values of axes set; where it holds draws, its best values move along."""
     for name, value in values.items():
         typical = (
@@ -193,6 +200,6 @@ def moved(case, values):
     return case
 
 
-def movable(case):
+def movable(case: Case) -> dict[str, Axis]:
     """Return those of `AXES` that a case can be moved along, by name."""
     return {name: axis for name, axis in AXES.items() if axis.moves(case)}

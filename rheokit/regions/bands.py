@@ -8,13 +8,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..hints import Numbers
-
 if TYPE_CHECKING:
     from .maps import RegionMap
 
 
-def bands(axes: Mapping[str, Numbers] | None, rows: int) -> list[dict[str, np.ndarray]]:
+def bands(axes: Mapping[str, np.ndarray], rows: int) -> list[dict[str, np.ndarray]]:
     """Return the axes of a map cut into bands of so many values of the second axis."""
     (x_name, x), (y_name, y) = axes.items()
     return [{x_name: x, y_name: y[start : start + rows]} for start in range(0, len(y), rows)]

@@ -3,21 +3,33 @@
 A thousand draws of a map so cost their time and no memory.
 """
 
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from ..sampling import TAILS
 from .axes import moved
 
+if TYPE_CHECKING:
+    from ..limits.base import Limit
+    from ..limits.case import Case
+    from ..sampling import Normals
+
 ROWS = 1 << 15  # points of the map of best values that are worked at once: they stay in the cache
 DRAWS = 1 << 17  # points times draws of the probable map that are worked at once
 
 
-def margins_of(base, limits, axes, x, y):
+def margins_of(
+    base: Case, limits: Sequence[Limit], axes: Collection[str], x: np.ndarray, y: np.ndarray
+) -> dict[str, np.ndarray]:
     """Return the margins of best values by limit, worked in blocks of rows."""
     x_name, y_name = axes
     across = x[None, :]
     step = max(1, ROWS // len(x))
-    blocks = {limit.name: [] for limit in limits}
+    blocks: dict[str, list[np.ndarray]] = {limit.name: [] for limit in limits}
     for start in range(0, len(y), step):
         case = moved(base, {x_name: across, y_name: y[start : start + step, None]})
         for limit in limits:
@@ -32,7 +44,9 @@ def _joined(blocks):
     return np.concatenate(blocks)
 
 
-def probabilities(drawn, normals, limits, axes):
+def probabilities(
+    drawn: Case, normals: Normals, limits: Sequence[Limit], axes: Mapping[str, np.ndarray]
+) -> tuple[np.ndarray, dict[str, np.ndarray], dict[str, np.ndarray]]:
     """Return (probability, share that holds by limit, share broken first by limit), counted over blocks of draws."""
     (x_name, x), (y_name, y) = axes.items()
     draws = normals.count
@@ -60,9 +74,9 @@ def probabilities(drawn, normals, limits, axes):
         tally = np.bincount(cells * len(failing) + worst[broken], minlength=passed.size * len(failing))
         for limit, counts in zip(failing, tally.reshape(*shape, -1).transpose(2, 0, 1), strict=True):
             first[limit.name] += counts
-    for counts in (holds, first):
-        for name in counts:
-            counts[name] /= draws
+    for shares in (holds, first):
+        for name in shares:
+            shares[name] /= draws
     probability = passed / draws
     for limit in failing:
         if limit.hard:

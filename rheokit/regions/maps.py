@@ -1,11 +1,17 @@
 """The map of a region: the margin of every limit at every point, and the probability that all of them hold."""
 
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import DataError
+from ..hints import Numbers
 from ..inputs import number, trusted
 from ..limits import Case
 from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
@@ -16,6 +22,14 @@ from ..things import whole
 from .axes import AXES, moved
 from .blocks import margins_of, probabilities
 from .warned_once import warned_once
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ..limits.base import Limit
+    from ..machine.extruder import Extruder
+    from ..part.printing import PrintJob
+    from ..paste.material import Material
 
 NOT_ASKED = "not asked by this job"
 
@@ -60,10 +74,10 @@ class RegionMap:
     notes: tuple = ()
     draws: int = 0
     seed: int = 0
-    material: object = field(default=None, repr=False)
+    material: Material | None = field(default=None, repr=False)
 
     @property
-    def shape(self):
+    def shape(self) -> tuple[int, int]:
         """Number of values of the second and of the first axis."""
         first, second = self.axes.values()
         return len(second), len(first)
@@ -75,23 +89,23 @@ class RegionMap:
         return names, np.stack([np.broadcast_to(self.margins[name], self.shape) for name in names])
 
     @cached_property
-    def margin(self):
+    def margin(self) -> np.ndarray:
         """Least margin of all limits [-]: positive where everything holds."""
         return self._stack[1].min(axis=0)
 
     @property
-    def printable(self):
+    def printable(self) -> np.ndarray:
         """Where everything holds with best values, hard limits at their 97.5 % value."""
         return self.margin >= 0
 
     @cached_property
-    def limited_by(self):
+    def limited_by(self) -> np.ndarray:
         """Name of the limit with the least margin, at every point."""
         names, stack = self._stack
         return np.array(names, dtype=object)[stack.argmin(axis=0)]
 
     @cached_property
-    def extrapolated(self):
+    def extrapolated(self) -> np.ndarray:
         """Where a limit of advice is left: the prediction asks for what was not read."""
         out = np.zeros(self.shape, bool)
         for limit in self.limits:
@@ -100,19 +114,19 @@ class RegionMap:
         return out
 
     @cached_property
-    def most_likely_first(self):
+    def most_likely_first(self) -> np.ndarray:
         """Name of the limit that most often stops the print first, at every point; "" where none ever does."""
         names = list(self.stops_first)
         stack = np.stack([self.stops_first[name] for name in names])
         return np.where(stack.max(axis=0) > 0, np.array(names, dtype=object)[stack.argmax(axis=0)], "")
 
     @property
-    def probability_error(self):
+    def probability_error(self) -> np.ndarray | None:
         """Standard error of the probability for the number of draws [-]."""
         return np.sqrt(self.probability * (1 - self.probability) / self.draws)
 
     @property
-    def table(self):
+    def table(self) -> pd.DataFrame:
         """The map as a long table: axes in SI, the margin of each limit, printable, limited_by, extrapolated, probability."""
         from ..frames import Frame
 
@@ -127,7 +141,7 @@ class RegionMap:
             columns["most_likely_first"] = self.most_likely_first.ravel()
         return Frame(columns)
 
-    def at(self, **values):
+    def at(self, **values: float) -> Case:
         """Return the `Case` of one point: values of the axes in SI, by name; an axis left out stays as it was."""
         case = self.case
         for name, value in values.items():
@@ -137,7 +151,16 @@ class RegionMap:
         return case
 
 
-def region_map(material, extruder, job, limits=None, axes=None, draws=0, seed=0, held=None):
+def region_map(
+    material: Material,
+    extruder: Extruder,
+    job: PrintJob,
+    limits: Collection[Limit | str] | None = None,
+    axes: Mapping[str, ArrayLike] | None | None = None,
+    draws: int = 0,
+    seed: int = 0,
+    held: Mapping[str, Numbers] | None | None = None,
+) -> RegionMap:
     """Return the map of a region.
 
     Parameters
@@ -234,6 +257,6 @@ def _checked(axes):
     return checked
 
 
-def value_of_axis(where, name, value):
+def value_of_axis(where: str, name: str, value: Numbers) -> Any:
     """Return values of an axis in SI, judged by the nomenclature where it knows the axis."""
     return number(where, name, value, name) if name in QUANTITIES else value

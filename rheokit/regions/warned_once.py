@@ -10,13 +10,13 @@ INTRODUCTION = "somewhere on the map, "
 
 
 @contextmanager
-def warned_once() -> Iterator[None]:
+def warned_once() -> Iterator[list[str]]:
     """Gather the warnings of the work inside; yield a list that then holds one text a part, and warn of each once."""
-    notes = []
+    notes: list[str] = []
     with warnings.catch_warnings(record=True) as caught:
         warnings.simplefilter("always", ModelRangeWarning)
         yield notes
-    by_part = {}
+    by_part: dict[str, str] = {}
     for one in caught:
         words = str(one.message).removeprefix(INTRODUCTION)
         if issubclass(one.category, ModelRangeWarning):

@@ -3,7 +3,9 @@
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, share
 from ...roots import increasing_root
 from ...units import ZERO_CELSIUS
@@ -19,7 +21,7 @@ CONVECTION, RADIATION = 3.5, 5.5
 
 
 @guarded
-def saturation_pressure(temperature):
+def saturation_pressure(temperature: ArrayLike) -> Numbers:
     """Return the vapour pressure over liquid water.
 
     Parameters
@@ -47,7 +49,7 @@ def saturation_pressure(temperature):
 
 
 @guarded
-def vapour_density(temperature, relative_humidity=1.0):
+def vapour_density(temperature: ArrayLike, relative_humidity: ArrayLike = 1.0) -> Numbers:
     """Return the mass of vapour in a volume of air [kg/m3], from its temperature [K] and relative humidity [-].
 
     Ideal gas; 0.1 % from the tables at 20 °C.
@@ -58,7 +60,7 @@ def vapour_density(temperature, relative_humidity=1.0):
 
 
 @guarded
-def latent_heat(temperature):
+def latent_heat(temperature: ArrayLike) -> Numbers:
     """Return the heat to evaporate water [J/kg] at a temperature [K], from 0 to 60 °C within 0.1 %.
 
     A straight line through the steam tables' 2500.9 kJ/kg at 0 °C and 2453.5 at 20 °C (from memory).
@@ -69,12 +71,18 @@ def latent_heat(temperature):
 class Evaporation(NamedTuple):
     """What a wet surface loses [kg/(m2 s)], and the temperature that it takes [K]."""
 
-    drying_flux: float
-    surface_temperature: float
+    drying_flux: Numbers
+    surface_temperature: Numbers
 
 
 @guarded
-def evaporation(temperature, relative_humidity, *, convection=CONVECTION, radiation=RADIATION):
+def evaporation(
+    temperature: ArrayLike,
+    relative_humidity: ArrayLike,
+    *,
+    convection: ArrayLike = CONVECTION,
+    radiation: ArrayLike = RADIATION,
+) -> Evaporation:
     """Return how fast a wet surface dries in room air, and how cool it becomes.
 
     Parameters
@@ -123,7 +131,7 @@ def evaporation(temperature, relative_humidity, *, convection=CONVECTION, radiat
 
 
 @guarded(mass_lost="mass")
-def measured_flux(mass_lost, area, time):
+def measured_flux(mass_lost: ArrayLike, area: ArrayLike, time: ArrayLike) -> Numbers:
     """Return the drying flux [kg/(m2 s)] of a wet plate that loses a mass [kg] from an area [m2] in a time [s]."""
     not_negative("measured_flux", mass=mass_lost)
     positive("measured_flux", area=area, time=time)

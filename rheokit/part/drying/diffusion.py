@@ -1,7 +1,9 @@
 """Water held inside a wall by diffusion, and how unevenly the wall dries."""
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require
 from ...roots import increasing_root
 
@@ -9,7 +11,7 @@ SERIES_FROM, TERMS = 0.05, 7  # of the slab series; at smaller Fourier numbers t
 
 
 @guarded
-def slab_average(fourier_number):
+def slab_average(fourier_number: ArrayLike) -> Numbers:
     """Return the share of the water still in a slab that dries from both faces by diffusion.
 
     Parameters
@@ -37,7 +39,7 @@ def slab_average(fourier_number):
 
 
 @guarded
-def slab_time(remaining, diffusivity, half_thickness):
+def slab_time(remaining: ArrayLike, diffusivity: ArrayLike, half_thickness: ArrayLike) -> Numbers:
     """Return the time [s] in which diffusion leaves a share [-] of the water in a slab drying from both faces.
 
     Parameters
@@ -64,7 +66,9 @@ def slab_time(remaining, diffusivity, half_thickness):
 
 
 @guarded
-def crack_index(drying_flux, half_thickness, dry_density, diffusivity):
+def crack_index(
+    drying_flux: ArrayLike, half_thickness: ArrayLike, dry_density: ArrayLike, diffusivity: ArrayLike
+) -> Numbers:
     """Return an index of how unevenly a wall dries.
 
     Parameters

@@ -3,7 +3,9 @@
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require
 
 
@@ -13,17 +15,26 @@ class DryingTimes(NamedTuple):
     Under a cover both are longer: hold a part covered by its mass (`remaining_mass`), not by a time in open air.
     """
 
-    constant_rate: float
-    falling_rate: float
+    constant_rate: Numbers
+    falling_rate: Numbers
 
     @property
-    def total(self):
+    def total(self) -> Numbers:
         """Both together [s]."""
         return self.constant_rate + self.falling_rate
 
 
 @guarded
-def drying_times(dry_mass, area, drying_flux, *, start_water, critical_water, final_water, equilibrium_water):
+def drying_times(
+    dry_mass: ArrayLike,
+    area: ArrayLike,
+    drying_flux: ArrayLike,
+    *,
+    start_water: ArrayLike,
+    critical_water: ArrayLike,
+    final_water: ArrayLike,
+    equilibrium_water: ArrayLike,
+) -> DryingTimes:
     """Return how long a part dries at a constant rate and then at a falling one.
 
     Parameters
@@ -64,7 +75,7 @@ def drying_times(dry_mass, area, drying_flux, *, start_water, critical_water, fi
 
 
 @guarded
-def remaining_mass(water_content, start_water):
+def remaining_mass(water_content: ArrayLike, start_water: ArrayLike) -> Numbers:
     """Return the mass of a drying part over its mass at the start.
 
     What to cover a part by: it holds whatever the air and the cover do to the hours.
@@ -84,7 +95,7 @@ def remaining_mass(water_content, start_water):
 
 
 @guarded(open_flux="drying_flux", covered_flux="drying_flux")
-def time_under_cover(time, open_flux, covered_flux):
+def time_under_cover(time: ArrayLike, open_flux: ArrayLike, covered_flux: ArrayLike) -> Numbers:
     """Return how long a stage lasts under a cover that lets less water go.
 
     Parameters
@@ -107,7 +118,7 @@ def time_under_cover(time, open_flux, covered_flux):
 
 
 @guarded(moist_mass="wet_mass", oven_dry_mass="dry_mass", container_mass="tare_mass")
-def oven_water_content(moist_mass, oven_dry_mass, container_mass=0.0):
+def oven_water_content(moist_mass: ArrayLike, oven_dry_mass: ArrayLike, container_mass: ArrayLike = 0.0) -> Numbers:
     """Return the water content [-], dry basis, from masses [kg] before and after the oven, container and all.
 
     105 °C for minerals; 60 to 70 °C in vacuum for what chars or loses more than water; until two weighings agree

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive
 from ...laws.criterion import UNIAXIAL
 from ...units import STANDARD_GRAVITY as GRAVITY
@@ -11,7 +12,7 @@ SPAN_STIFFNESS = 1.4
 
 
 @guarded
-def stiff_span(modulus, density, diameter):
+def stiff_span(modulus: Numbers, density: Numbers, diameter: Numbers) -> Numbers:
     """Return the span [m] over which a line sags by a twentieth of its diameter.
 
     L = D (E/(3 · 1.4 ρ g D))^(1/4), from Young's modulus [Pa], density [kg/m3] and diameter [m]. Smay, Cesarano and
@@ -22,7 +23,7 @@ def stiff_span(modulus, density, diameter):
 
 
 @guarded
-def strong_span(static_yield_stress, density, diameter):
+def strong_span(static_yield_stress: Numbers, density: Numbers, diameter: Numbers) -> Numbers:
     """Return the span [m] at which a line first yields by bending.
 
     L = (√3 τ_ys D/(ρ g))^(1/2), from static yield stress [Pa], density [kg/m3] and diameter [m]: the outer fibre of a
@@ -34,7 +35,7 @@ def strong_span(static_yield_stress, density, diameter):
 
 
 @guarded
-def greatest_span(modulus, static_yield_stress, density, diameter):
+def greatest_span(modulus: Numbers, static_yield_stress: Numbers, density: Numbers, diameter: Numbers) -> Numbers:
     """Return the longest bridge that a line spans between two supports.
 
     Parameters

@@ -1,7 +1,9 @@
 """Walls and rings that lean: elastic buckling under their own weight."""
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ...hints import Numbers
 from ...inputs import guarded, positive, require
 from ...units import STANDARD_GRAVITY as GRAVITY
 
@@ -16,7 +18,7 @@ SHELL = 2 / 3
 
 
 @guarded
-def wall_buckling_height(modulus, wall_width, density, *, long=False):
+def wall_buckling_height(modulus: Numbers, wall_width: Numbers, density: Numbers, *, long: bool = False) -> Numbers:
     """Return the height at which a straight free wall buckles under its own weight.
 
     Parameters
@@ -53,7 +55,9 @@ def wall_buckling_height(modulus, wall_width, density, *, long=False):
 
 
 @guarded
-def ring_buckling_height(modulus, wall_width, radius, density, *, knock_down=0.3):
+def ring_buckling_height(
+    modulus: Numbers, wall_width: Numbers, radius: Numbers, density: Numbers, *, knock_down: Numbers = 0.3
+) -> Numbers:
     """Return the height at which a closed ring buckles under its own weight.
 
     Parameters
@@ -96,7 +100,9 @@ def ring_buckling_height(modulus, wall_width, radius, density, *, knock_down=0.3
 
 
 @guarded
-def effective_modulus(lean_height, wall_width, density, *, long=False):
+def effective_modulus(
+    lean_height: ArrayLike, wall_width: ArrayLike, density: ArrayLike, *, long: bool = False
+) -> Numbers:
     """Return the modulus [Pa] with which `wall_buckling_height` gives the height [m] at which a test wall leaned.
 
     It holds for a wall of that width [m] and density [kg/m3], and has the lean factor in it already: never use both.

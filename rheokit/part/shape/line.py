@@ -1,14 +1,18 @@
 """The section of a line, and whether it keeps it."""
 
-import numpy as np
+from typing import Any
 
+import numpy as np
+from numpy.typing import ArrayLike
+
+from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive
 from ...laws.criterion import UNIAXIAL
 from ...units import STANDARD_GRAVITY as GRAVITY
 
 
 @guarded
-def line_section(width, height):
+def line_section(width: Numbers, height: Numbers) -> Numbers:
     """Return the section [m2] of a line with flat top and foot and round sides (a stadium): (w - h) h + π h²/4.
 
     Width [m] over all, and height [m] of the layer.
@@ -18,7 +22,7 @@ def line_section(width, height):
 
 
 @guarded
-def line_width(section, height):
+def line_width(section: ArrayLike, height: ArrayLike) -> Numbers:
     """Return the width [m] of a line of a section [m2], laid at a height [m]: the inverse of `line_section`.
 
     A/h + h (1 - π/4), by mass balance; narrower than the height where the flow is too small to fill a round line.
@@ -29,7 +33,7 @@ def line_width(section, height):
 
 
 @guarded
-def width_of_flow(flow_rate, print_speed, height):
+def width_of_flow(flow_rate: ArrayLike, print_speed: ArrayLike, height: float) -> Numbers:
     """Return the width [m] of the line that a flow [m3/s] lays at a print speed [m/s] and a layer height [m]."""
     positive("width_of_flow", print_speed=print_speed)
     not_negative("width_of_flow", flow_rate=flow_rate)
@@ -37,7 +41,7 @@ def width_of_flow(flow_rate, print_speed, height):
 
 
 @guarded
-def speed_ratio(section, diameter):
+def speed_ratio(section: Any, diameter: Any) -> Any:
     """Return the mean speed in the bore over the print speed [-], from the line's section [m2] and the bore [m].
 
     4 A/(π D²), by mass balance: it follows from the line and cannot be chosen as well.
@@ -48,14 +52,14 @@ def speed_ratio(section, diameter):
 
 
 @guarded
-def sag_stress(density, height):
+def sag_stress(density: ArrayLike, height: ArrayLike) -> Numbers:
     """Return the least static yield stress [Pa] that carries a layer of a density [kg/m3] and height [m]: ρ g h/√3."""
     not_negative("sag_stress", density=density, height=height)
     return np.multiply(density, height) * (GRAVITY / UNIAXIAL)
 
 
 @guarded
-def line_holding_stress(height, width, density, surface_tension):
+def line_holding_stress(height: ArrayLike, width: ArrayLike, density: ArrayLike, surface_tension: ArrayLike) -> Numbers:
     """Return the least static yield stress with which a fresh line keeps its section.
 
     Parameters

@@ -1,7 +1,9 @@
 """Skins and drainage: what becomes of the water of a line that waits."""
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require
 
 KOZENY_CARMAN = 180.0
@@ -9,7 +11,7 @@ KOZENY_CARMAN = 180.0
 
 
 @guarded
-def skin_time(diffusivity, skin_loss, dry_density, drying_flux):
+def skin_time(diffusivity: Numbers, skin_loss: Numbers, dry_density: Numbers, drying_flux: Numbers) -> Numbers:
     """Return the time after which the next layer no longer sticks.
 
     Parameters
@@ -40,7 +42,9 @@ def skin_time(diffusivity, skin_loss, dry_density, drying_flux):
 
 
 @guarded
-def drainage_speed(porosity, grain_diameter, liquid_viscosity, pressure, length):
+def drainage_speed(
+    porosity: ArrayLike, grain_diameter: ArrayLike, liquid_viscosity: ArrayLike, pressure: ArrayLike, length: ArrayLike
+) -> Numbers:
     """Return the speed at which the liquid runs through the grains ahead of them.
 
     Parameters

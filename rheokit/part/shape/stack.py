@@ -1,7 +1,9 @@
 """A stack of layers: how high it grows before its foot yields, and how fast it may."""
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require
 from ...laws.criterion import UNIAXIAL
 from ...units import STANDARD_GRAVITY as GRAVITY
@@ -9,8 +11,14 @@ from ...units import STANDARD_GRAVITY as GRAVITY
 
 @guarded
 def plastic_height(
-    static_yield_stress, density, *, build_up_rate=0.0, build_up_time=0.0, rise_speed=np.inf, stack_factor=UNIAXIAL
-):
+    static_yield_stress: ArrayLike,
+    density: ArrayLike,
+    *,
+    build_up_rate: ArrayLike = 0.0,
+    build_up_time: ArrayLike = 0.0,
+    rise_speed: ArrayLike = np.inf,
+    stack_factor: ArrayLike = UNIAXIAL,
+) -> Numbers:
     """Return the height at which the lowest layer yields under what stands on it.
 
     Parameters
@@ -56,8 +64,14 @@ def plastic_height(
 
 @guarded(endless=("height",))
 def greatest_rise_speed(
-    height, static_yield_stress, density, *, build_up_rate, build_up_time=np.inf, stack_factor=UNIAXIAL
-):
+    height: ArrayLike,
+    static_yield_stress: ArrayLike,
+    density: ArrayLike,
+    *,
+    build_up_rate: ArrayLike,
+    build_up_time: ArrayLike = np.inf,
+    stack_factor: ArrayLike = UNIAXIAL,
+) -> Numbers:
     """Return the greatest speed [m/s] at which a part may grow to a height [m] without its foot yielding.
 
     The other side of `plastic_height`, with its arguments: infinite where no ageing is needed, 0 where no speed will
