@@ -14,7 +14,7 @@ from rheokit.reading.document import document_of
 from rheokit.reading.files import Memory
 from rheokit.reading.folder import read_files
 from rheokit.reading.writer import bench_files
-from rheokit.widgets.fit.entry import typed_bench
+from rheokit.widgets.fit.typed_bench import typed_bench
 
 TOML = """\
 # my bench; do not lose this

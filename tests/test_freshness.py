@@ -119,37 +119,37 @@ def test_no_result_stays_old_once_all_is_computed(fit, folders):
 def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(folders):
     explorer = rk.widgets.FitExplorer(folders / "clay")
     shown = shown_in(explorer)
-    explorer.path.value = "/there/is/nothing"
+    explorer.readings.path.value = "/there/is/nothing"
     assert all(FAILED in one._dom_classes for one in shown)
     explorer.force.fields["bore"].value = 1.5  # of the last fit: it must not look new
     assert FAILED in explorer.force.headline._dom_classes
-    explorer.path.value = ""  # given up
+    explorer.readings.path.value = ""  # given up
     assert not any(OLD in one._dom_classes for one in shown_in(explorer))
-    explorer.entry.start.click()  # an empty table
+    explorer.readings.entry.start.click()  # an empty table
     assert all(FAILED in one._dom_classes for one in shown)
-    explorer.typing.value = True
-    explorer.typing.value = False
+    explorer.readings.typing.value = True
+    explorer.readings.typing.value = False
     assert not any(OLD in one._dom_classes for one in shown_in(explorer))
 
 
 @pytest.mark.slow
 def test_ticks_of_the_bench_before_are_old_after_a_folder_that_cannot_be_read(folders):
     explorer = rk.widgets.FitExplorer(folders / "clay")
-    explorer.path.value = "/there/is/nothing"
-    assert {OLD, FAILED} <= set(explorer.tests._dom_classes)
-    assert Path(explorer.choice.value).name == "clay"  # whose fit is still shown
-    explorer.path.value = ""
-    assert not {OLD, FAILED} & set(explorer.tests._dom_classes)
+    explorer.readings.path.value = "/there/is/nothing"
+    assert {OLD, FAILED} <= set(explorer.readings.tests._dom_classes)
+    assert Path(explorer.readings.choice.value).name == "clay"  # whose fit is still shown
+    explorer.readings.path.value = ""
+    assert not {OLD, FAILED} & set(explorer.readings.tests._dom_classes)
 
 
 @pytest.mark.slow
 def test_the_list_of_folders_and_the_typed_path_do_not_contradict_each_other(folders):
     explorer = rk.widgets.FitExplorer(folders / "clay")
-    explorer.path.value = str(folders / "stiff clay")
-    assert explorer.choice.label == "stiff clay"  # what is shown
+    explorer.readings.path.value = str(folders / "stiff clay")
+    assert explorer.readings.choice.label == "stiff clay"  # what is shown
     assert explorer.bench.specimen.paste == "stiff clay"
-    explorer.choice.value = next(path for name, path in explorer.choice.options if name == "clay")
-    assert explorer.path.value == ""
+    explorer.readings.choice.value = next(path for name, path in explorer.readings.choice.options if name == "clay")
+    assert explorer.readings.path.value == ""
     assert explorer.bench.specimen.paste == "clay"
 
 

@@ -19,7 +19,8 @@ from rheokit.charts import flow_curves
 from rheokit.fitting import checks
 from rheokit.limits import judge
 from rheokit.units import kPa, mL, mm
-from rheokit.widgets.fit.force_panel import ForcePanel, force_rows
+from rheokit.widgets.fit.force_panel import ForcePanel
+from rheokit.widgets.fit.words import force_rows
 from rheokit.widgets.nozzle.explorer import NozzleExplorer
 from rheokit.widgets.nozzle.rows import limit_rows
 from rheokit.widgets.region.words import answer

@@ -217,7 +217,7 @@ def pages():
     job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22)
     with pytest.MonkeyPatch.context() as nothing:
         nothing.setattr(FitExplorer, "read", lambda self, folder: None)
-        nothing.setattr(FitExplorer, "refit", lambda self: None)
+        nothing.setattr(FitExplorer, "refresh", lambda self: None)
         nothing.setattr(RegionExplorer, "refresh", lambda self: None)
         nothing.setattr(RegionExplorer, "_new_point", lambda self: None)
         nothing.setattr(Room, "refresh", lambda self: None)

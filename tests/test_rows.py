@@ -19,7 +19,7 @@ from rheokit.fitting import checks
 from rheokit.fitting.residuals import lines
 from rheokit.reading.origin import FileRows
 from rheokit.units import mm
-from rheokit.widgets.fit.entry import typed_bench
+from rheokit.widgets.fit.typed_bench import typed_bench
 
 TRUTH = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 RATES = np.geomspace(5, 200, 8)

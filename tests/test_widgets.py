@@ -10,11 +10,12 @@ import rheokit as rk
 from rheokit.charts.looks import PAGES
 from rheokit.units import mm
 from rheokit.widgets import FitExplorer
-from rheokit.widgets.fit.entry import EntryForm, pasted_rows, typed_bench
-from rheokit.widgets.fit.explorer import density_of, rate_of_use, use_range_of
-from rheokit.widgets.fit.force_panel import force_rows
+from rheokit.widgets.fit.entry import EntryForm
+from rheokit.widgets.fit.explorer import rate_of_use, use_range_of
 from rheokit.widgets.fit.menu import BenchMenu
-from rheokit.widgets.fit.results import classical_corrections
+from rheokit.widgets.fit.readings import density_of
+from rheokit.widgets.fit.typed_bench import pasted_rows, typed_bench
+from rheokit.widgets.fit.words import classical_corrections, force_rows
 from rheokit.widgets.page.extruder_fields import described_extruder
 from rheokit.widgets.page.freshness import FAILED, OLD
 from rheokit.widgets.page.parts import Later, Message, in_words, table
@@ -64,8 +65,8 @@ def test_it_begins_with_a_fit_and_all_pictures(whole):
     ):
         assert picture.chart is not None
         assert picture.chart.description in plain(picture.words.value).replace("&#x27;", "'").replace("&lt;", "<")
-    assert "INVENTED" in explorer.about.value
-    assert {name for name, _ in explorer.choice.options} >= {
+    assert "INVENTED" in explorer.readings.about.value
+    assert {name for name, _ in explorer.readings.choice.options} >= {
         "olive-stone-paste",
         "porcelain-body",
         "trap-transient-rows",
@@ -77,7 +78,7 @@ def test_numbers_on_the_page_are_those_of_the_fit(explorer):
     assert f"{row.value:.3g}" in plain(explorer.numbers.value)
     assert f"{row.low:.3g} to {row.high:.3g}" in plain(explorer.numbers.value)
     assert explorer.fit.verdict in plain(explorer.verdict.value)
-    assert plain(explorer.asked.value).count("passed") == int(explorer.fit.checks.passed.sum())
+    assert plain(explorer.checks.value).count("passed") == int(explorer.fit.checks.passed.sum())
 
 
 def test_another_law_changes_number_and_picture(explorer):
@@ -95,28 +96,28 @@ def test_a_picture_is_redrawn_in_place(explorer):
 
 
 def test_a_test_that_is_not_ticked_is_not_fitted(explorer):
-    explorer.tests.children[1].value = False
+    explorer.readings.tests.children[1].value = False
     assert "loaded plate" not in [test.kind for test in explorer.fit.tests]
-    assert len(explorer.fit.tests) == len(explorer.tests.children) - 1
+    assert len(explorer.fit.tests) == len(explorer.readings.tests.children) - 1
 
 
 def test_nothing_ticked_is_complained_of_and_the_last_picture_stays(explorer):
-    for box in explorer.tests.children[:-1]:
+    for box in explorer.readings.tests.children[:-1]:
         box.value = False
     last, picture = explorer.fit, explorer.curve.chart
-    explorer.tests.children[-1].value = False
+    explorer.readings.tests.children[-1].value = False
     assert "role='alert'" in explorer.message.value
     assert "No test is ticked" in explorer.message.value
     assert "Below stands the last fit that worked" in explorer.message.value
     assert explorer.fit is last
     assert explorer.curve.chart is picture
-    explorer.tests.children[0].value = True
+    explorer.readings.tests.children[0].value = True
     assert explorer.message.value == ""
 
 
 def test_a_bad_path_is_complained_of_and_the_last_picture_stays(explorer):
     last, picture, bench = explorer.fit, explorer.curve.chart, explorer.bench
-    explorer.path.value = "/there/is/<b>nothing</b>"
+    explorer.readings.path.value = "/there/is/<b>nothing</b>"
     assert "there is no such folder" in explorer.message.value
     assert "<b>nothing" not in explorer.message.value  # escaped
     assert (explorer.fit, explorer.curve.chart, explorer.bench) == (last, picture, bench)
@@ -126,7 +127,7 @@ def test_a_folder_with_faults_says_each_of_them(explorer, workbook):
     folder = workbook / "data" / "olive-stone-paste"
     text = (folder / "loaded-plate.csv").read_text(encoding="utf-8")
     (folder / "loaded-plate.csv").write_text(text.replace("24.8", "fourteen"), encoding="utf-8")
-    explorer.path.value = str(folder)
+    explorer.readings.path.value = str(folder)
     assert "loaded-plate.csv" in explorer.message.value
     assert "fourteen" in explorer.message.value
     assert "Traceback" not in explorer.message.value
@@ -140,7 +141,7 @@ def test_use_range_is_drawn_and_checked(explorer):
     assert explorer.fit.use_range == (5.0, 1000.0)
     failed = explorer.fit.checks[~explorer.fit.checks.passed].question
     assert "use range covered" in list(failed)
-    assert "FAILED" in explorer.asked.value
+    assert "FAILED" in explorer.checks.value
 
 
 @pytest.mark.parametrize(
@@ -203,14 +204,14 @@ def test_saving_takes_the_tests_that_are_not_ticked_too(whole, tmp_path):
     explorer = whole
     explorer.save.click()
     assert "Name a folder to save into" in explorer.saved.value
-    explorer.tests.children[3].value = False
+    explorer.readings.tests.children[3].value = False
     explorer.target.value = str(tmp_path / "mine")
     explorer.save.click()
     assert (
         "Saved 6 tests and 6 of properties, 1 of them not ticked (ticking chooses what is fitted, not what is saved), in"
         in explorer.saved.value
     )
-    assert contents(tmp_path / "mine") == contents(explorer.choice.value), "byte for byte"
+    assert contents(tmp_path / "mine") == contents(explorer.readings.choice.value), "byte for byte"
     assert len(explorer.fit.tests) == 5
 
 
@@ -389,13 +390,15 @@ def test_every_kind_can_be_typed(kind):
 
 
 def test_typed_readings_are_fitted_added_and_saved(explorer, tmp_path):
-    form = explorer.entry
+    form = explorer.readings.entry
     form.paste.value = "\n".join("\t".join(row) for row in ROWS)
     form.fill.click()
     form.start.click()
     assert [test.kind for test in explorer.fit.tests] == ["flow curve"]
-    explorer.choice.value = next(path for name, path in explorer.choice.options if name == "olive-stone-paste")
-    count = len(explorer.tests.children)
+    explorer.readings.choice.value = next(
+        path for name, path in explorer.readings.choice.options if name == "olive-stone-paste"
+    )
+    count = len(explorer.readings.tests.children)
     form.add.click()
     assert len(explorer.fit.tests) == count + 1
     explorer.target.value = str(tmp_path / "both")
@@ -404,7 +407,7 @@ def test_typed_readings_are_fitted_added_and_saved(explorer, tmp_path):
 
 
 def test_a_record_that_is_there_already_is_refused_beside_the_table(explorer):
-    form, bench = explorer.entry, explorer.bench
+    form, bench = explorer.readings.entry, explorer.bench
     form.paste.value = "\n".join("\t".join(row) for row in ROWS)
     form.fill.click()
     form.add.click()
@@ -439,25 +442,25 @@ def test_the_density_of_an_open_bench_as_text():
 
 
 def test_a_refused_entry_marks_what_is_shown_until_it_is_forgotten(explorer):
-    form = explorer.entry
+    form = explorer.readings.entry
     for forget in (
         lambda: setattr(form.kind, "value", "fall cone"),
         form.empty.click,
         form.fill.click,
-        lambda: setattr(explorer.typing, "value", False),
+        lambda: setattr(explorer.readings.typing, "value", False),
     ):
-        explorer.typing.value = True
+        explorer.readings.typing.value = True
         typed_slump(form)
         form.cells[0][0].value = "no number"
         form.add.click()
         assert "role='alert'" in form.message.value and FAILED in explorer.numbers._dom_classes
         forget()
         assert "no number" not in form.message.value
-        assert OLD not in explorer.numbers._dom_classes and OLD not in explorer.tests._dom_classes
+        assert OLD not in explorer.numbers._dom_classes and OLD not in explorer.readings.tests._dom_classes
 
 
 def test_a_test_that_is_added_takes_the_density_of_the_open_bench(explorer, tmp_path):
-    form, stated = explorer.entry, explorer.bench.specimen.density
+    form, stated = explorer.readings.entry, explorer.bench.specimen.density
     typed_slump(form)
     form.start.click()
     assert "density" in form.message.value and "[specimen]" not in form.message.value
@@ -587,27 +590,27 @@ def test_the_list_of_benches_names_what_is_shown(tmp_path):
 
 
 def test_typed_readings_and_ticks_are_there_again_after_another_folder(workbook, monkeypatch):
-    monkeypatch.setattr(FitExplorer, "refit", lambda self: None)  # nothing here asks for a fit
+    monkeypatch.setattr(FitExplorer, "refresh", lambda self: None)  # nothing here asks for a fit
     explorer = FitExplorer(workbook / "data" / "olive-stone-paste")
-    form, first = explorer.entry, explorer.choice.label
+    form, first = explorer.readings.entry, explorer.readings.choice.label
     form.paste.value = "\n".join("\t".join(row) for row in ROWS)
     form.fill.click()
     typed = typed_in(form)
-    explorer.tests.children[0].value = False
+    explorer.readings.tests.children[0].value = False
     form.add.click()
-    ticked = [box.value for box in explorer.tests.children]
+    ticked = [box.value for box in explorer.readings.tests.children]
     assert ticked == [False, *[True] * (len(ticked) - 1)]
-    assert explorer.choice.label == f"{first}, with readings typed here"
-    bench, path = explorer.bench, dict(explorer.choice.options)[first]
-    explorer.choice.value = path
-    assert explorer.choice.label == first and explorer.bench is not bench and typed_in(form) == typed
-    explorer.choice.value = f"{first}, with readings typed here"
-    assert explorer.bench is bench and [box.value for box in explorer.tests.children] == ticked
+    assert explorer.readings.choice.label == f"{first}, with readings typed here"
+    bench, path = explorer.bench, dict(explorer.readings.choice.options)[first]
+    explorer.readings.choice.value = path
+    assert explorer.readings.choice.label == first and explorer.bench is not bench and typed_in(form) == typed
+    explorer.readings.choice.value = f"{first}, with readings typed here"
+    assert explorer.bench is bench and [box.value for box in explorer.readings.tests.children] == ticked
     description = Path(path) / "bench.toml"
     description.write_text("nonsense", encoding="utf-8")
-    explorer.choice.value = path
+    explorer.readings.choice.value = path
     assert "role='alert'" in explorer.message.value
-    assert explorer.choice.label == f"{first}, with readings typed here" and explorer.bench is bench
+    assert explorer.readings.choice.label == f"{first}, with readings typed here" and explorer.bench is bench
 
 
 def test_pasted_rows_of_another_width_are_refused():
@@ -662,7 +665,7 @@ def test_no_warning_escapes_to_the_notebook(workbook):
         warnings.simplefilter("error")
         explorer = FitExplorer(workbook / "data" / "trap-migration")
     assert explorer.fit is not None
-    assert "FAILED" in explorer.asked.value
+    assert "FAILED" in explorer.checks.value
 
 
 def test_classical_corrections_stand_folded_beside_the_fit(whole):

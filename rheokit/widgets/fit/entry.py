@@ -1,131 +1,20 @@
 """Readings typed into the page: any kind of bench test, asked for by the fields of its record."""
 
-import json
-import re
-
 import ipywidgets as W
 
 from ...bench import KINDS
-from ...errors import DataError, ReadingError
+from ...errors import DataError
 from ...reading.columns import words_of
-from ...reading.faults import encoded
-from ...reading.files import Memory
-from ...reading.folder import read_files
 from ...reading.forms import form_of
-from ...reading.misread import THOUSANDS
 from ...reading.stated import example
 from ...reading.template import column_title
 from ..page.accessible import name
 from ..page.hearing import hear, hear_press
 from ..page.parts import WIDE, Message, column, paragraph, side_by_side, text_field
+from .typed_bench import pasted_rows, typed_bench
 
 ROWS = 8
-TABLE = "table.csv"
 NOZZLE = {"bore": "inside diameter at the tip", "length": "length of the straight land"}
-
-
-def typed_files(kind, heads, rows, stated):
-    """Return the files of a folder that holds one typed test, bytes by name.
-
-    Parameters
-    ----------
-    kind : str
-        A key of ``KINDS``.
-    heads : sequence of str
-        Of the columns, each with its unit: "shear rate [1/s]".
-    rows : sequence of sequence of str
-        Cells as typed; a row without any stays an empty line, so that rows of page and file are the same.
-    stated : dict
-        What else is said of the test, as typed, by name; what is empty is left out.
-    """
-    rows = [[cell.strip() for cell in row] for row in rows]
-    while rows and not any(rows[-1]):
-        rows.pop()
-    if not rows:
-        raise DataError("The table is empty: type the readings, one row a reading.")
-    cells = [cell for row in rows for cell in row]
-    for cell in [*heads, *cells]:
-        if ";" in cell or "\n" in cell:
-            raise DataError(f"{cell!r}: a cell holds one number or one heading, without semicolon.")
-    rows, decimal = _one_sign(rows)
-    words = {"label", *form_of(KINDS[kind]).choices}
-    stated = {
-        key: value if key in words else _pointed(value) for key, given in stated.items() if (value := given.strip())
-    }
-    density = stated.pop("density", None)  # it serves a test that has none of its own too, so it is the specimen's
-    lines = ["[specimen]", f"density = {_text(density)}"] if density else []
-    lines += [
-        "[[test]]",
-        f"kind = {_text(kind)}",
-        f'file = "{TABLE}"',
-        'separator = "semicolon"',
-        f'decimal = "{decimal}"',
-    ]
-    lines += [f"{key} = {_text(value)}" for key, value in stated.items()]
-    table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
-    return {"bench.toml": encoded("\n".join(lines) + "\n"), TABLE: encoded(table)}
-
-
-def _one_sign(rows):
-    """Return rows of cells and their decimal sign: as typed, or with points alone where both signs were typed.
-
-    Refused where every comma can part thousands as well.
-    """
-    cells = [cell for row in rows for cell in row]
-    commas = [cell for cell in cells if "," in cell]
-    if not commas:
-        return rows, "point"
-    two_ways = [cell for cell in commas if cell.count(",") == 1]
-    if two_ways and all("." not in cell and THOUSANDS.fullmatch(cell) for cell in commas):
-        either = " or ".join(two_ways[0].replace(",", sign) for sign in (".", ""))
-        raise DataError(f"Table: {two_ways[0]!r} can be {either}; write {either}.")
-    if not any("." in cell for cell in cells):
-        return rows, "comma"
-    return [[_pointed(cell) for cell in row] for row in rows], "point"
-
-
-def _pointed(text):
-    """Return a text with its decimal commas as points; one that can part thousands is left for the reader to refuse."""
-    doubtful = "." in text or any(
-        one.count(",") > 1 or THOUSANDS.fullmatch(one) for one in re.findall("[0-9,]*,[0-9]*", text)
-    )
-    return text if doubtful else re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
-
-
-def _text(value):
-    """Return a text as bench.toml holds it, whatever characters are in it."""
-    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
-
-
-def typed_bench(kind, heads, rows, stated):
-    """Return the bench of one typed test (see `typed_files`); faults name fields and rows of the page.
-
-    Rows are counted as in a file and a spreadsheet: the headings are row 1.
-    """
-
-    def of_page(fault):
-        fault = (
-            re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
-            .replace("bench.toml, [specimen]", "Fields")
-            .replace(" in its apparatus", "")
-            .replace(" in [specimen]", "")
-        )
-        fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
-        return re.sub(rf"^{re.escape(TABLE)}, row", "Table, row", fault)
-
-    try:
-        return read_files(Memory(typed_files(kind, heads, rows, stated)))
-    except ReadingError as error:
-        raise ReadingError(list(map(of_page, error.faults))) from None
-
-
-def pasted_rows(text):
-    """Return the cells of rows pasted from a spreadsheet: parted by tabs, or where there are none by semicolons, or blanks."""
-    rows = []
-    for line in filter(str.strip, text.splitlines()):
-        sign = next((sign for sign in "\t;" if sign in line), None)
-        rows.append([cell.strip() for cell in line.split(sign)])
-    return rows
 
 
 def _typed(cells):

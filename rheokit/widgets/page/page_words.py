@@ -1,8 +1,10 @@
 """What code says of its arguments, in the words of a page: without names and hints that only a caller of it could use."""
 
 import re
+import warnings
+from contextlib import contextmanager
 
-from ...errors import DataError
+from ...errors import DataError, RheokitWarning
 from ...nomenclature import QUANTITIES, written
 
 _SPEAKER = re.compile(r"^(?:[A-Z][a-zA-Z]*|[a-z]+(?:_[a-z]+)+|evaporation|fit|rise|window)(?:\.[a-z_]+)*: ", re.M)
@@ -35,3 +37,21 @@ def in_words(error):
         f"The computation failed ({type(error).__name__}); nobody can say of these numbers why. Change what was changed last. "
         "What stands below is from before."
     )
+
+
+@contextmanager
+def silent():
+    """Let nothing inside warn: what is doubtful of it is said elsewhere."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RheokitWarning)
+        yield
+
+
+@contextmanager
+def doubts():
+    """Collect what is doubtful of what is computed inside: a list of sentences, complete at the end."""
+    said = []
+    with warnings.catch_warnings(record=True) as caught:
+        warnings.simplefilter("always", RheokitWarning)
+        yield said
+    said += dict.fromkeys(page_words(str(w.message)) for w in caught if issubclass(w.category, RheokitWarning))

@@ -95,6 +95,11 @@ def tick_box(words, value=False):
     return box
 
 
+def show(widget, wanted):
+    """Show a widget, or leave it out."""
+    widget.layout.display = None if wanted else "none"
+
+
 def paragraph(words):
     """Return a paragraph of plain text; what it holds is escaped."""
     return f"<p>{escape(words)}</p>"
@@ -210,6 +215,10 @@ class PageProbe(anywidget.AnyWidget):
 
     page = traitlets.Unicode("light").tag(sync=True)
     width = traitlets.Int(600).tag(sync=True)
+
+    def __init__(self):
+        super().__init__(layout=W.Layout(width="100%", height="0"))
+
     _esm = """
 function render({ model, el }) {
   el.style.height = "0";

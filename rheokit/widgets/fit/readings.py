@@ -1,0 +1,163 @@
+"""Which bench is open and which of its tests are to be fitted; a folder to open, or a form to type a test into."""
+
+from pathlib import Path
+from weakref import WeakKeyDictionary
+
+import ipywidgets as W
+
+from ...bench import Bench
+from ...errors import DataError
+from ...reading import joined, read_bench, write_bench
+from ...reading.faults import shown
+from ...reading.typing_out import with_unit
+from ..page.freshness import FAILED, OLD, Answer
+from ..page.hearing import hear
+from ..page.parts import column, in_words, paragraph, section, show, side_by_side, text_field, tick_box
+from . import words
+from .entry import EntryForm
+from .menu import BenchMenu
+
+
+def density_of(bench):
+    """Return the density of a bench with its uncertainty as text: stated, or measured by its cups; "" where there is none."""
+    if bench is None:
+        return ""
+    value, share = bench.specimen.density, bench.specimen.spreads.get("density")
+    if value is None and (measured := bench.properties().get("density")):
+        value, share = measured.value, measured.spread
+    return "" if value is None else with_unit(value, "kg/m³", share and share * value)
+
+
+class Readings(W.VBox):
+    """The open bench, its tests with a tick for each that is to be fitted, and what opens another one.
+
+    Parameters
+    ----------
+    folder : str
+        Those beside it are offered.
+    changed : callable
+        Called without arguments after another bench or other ticks.
+    refused : callable
+        Called with words where a bench cannot be opened, and without any where what was typed is none: the form says so.
+    mended : callable
+        Called without arguments when it is no longer refused.
+
+    Attributes
+    ----------
+    bench : Bench or None
+        What was read last, all of its tests.
+    tests : VBox
+        A tick box each that can be fitted.
+    about : Answer
+        What was tested.
+    """
+
+    def __init__(self, folder, changed, refused, mended):
+        self.bench, self._changed, self._refused, self._mended = None, changed, refused, mended
+        self._ticks, self._unread = WeakKeyDictionary(), False
+        self.choice = BenchMenu(folder, self._choose)
+        self.path = text_field("or its path", example="press Enter to open")
+        self.tests, self.about = W.VBox([]), Answer()
+        self.entry = EntryForm(self._take_typed, refused, mended, lambda: density_of(self.bench))
+        self.typing = W.ToggleButton(description=words.TYPE, icon="pencil", layout=W.Layout(width="auto"))
+        show(self.entry, False)
+        hear(self.typing, self._show_entry)
+        hear(self.path, lambda: self._open(self.path.value.strip()))
+        ticks = column(W.HTML(paragraph(words.TO_FIT)), self.tests, share="1 1 340px")
+        opened = side_by_side(column(self.choice, self.path, self.about), ticks)
+        super().__init__([section("Readings", opened, self.typing, self.entry)], layout=W.Layout(width="100%"))
+
+    def read(self, folder):
+        """Open a bench folder and return whether it was read; one that cannot be is complained of, and what is shown stays."""
+        try:
+            bench = read_bench(folder)
+        except (DataError, OSError) as error:
+            self._unread = True
+            self._refused(in_words(error))
+            self.choice.keep()
+            return False
+        self.choice.name(folder)
+        self._show_bench(bench)
+        return True
+
+    def _choose(self, chosen):
+        """Show a bench of the list; a path that was opened before goes: the list has it."""
+        opened = self.path.value.strip() == self.choice.shown
+        if chosen in self.choice.typed:
+            self.choice.name(chosen)
+            self._show_bench(self.choice.typed[chosen])
+        elif not self.read(chosen):
+            return
+        if opened:
+            self.path.value = ""
+
+    def _open(self, path):
+        """Open a typed path; one that is taken away again takes its error along."""
+        if path:
+            self.read(path)
+        elif self._unread:
+            self._mended()
+
+    def _show_entry(self):
+        """Show or hide the form to type into; with it goes what was wrong in it."""
+        show(self.entry, self.typing.value)
+        if not self.typing.value:
+            self.entry.forget()
+
+    def _take_typed(self, bench, new):
+        if not new and self.bench is not None:
+            bench = joined(self.bench, bench)
+            self._keep_ticks(bench)
+        self.choice.hold(bench, new)
+        self._show_bench(bench)
+
+    def _keep_ticks(self, bench):
+        """Tick the tests of a bench as those that are shown; more of them are ticked."""
+        for old, new in zip(self.bench.tests, bench.tests, strict=False):
+            self._ticks[new] = self._ticks.get(old, True)
+
+    def _show_bench(self, bench):
+        self.bench, self._unread = bench, False
+        self.tests.children = [tick_box(words.counted(test), self._ticks.get(test, True)) for test in self._fitted]
+        for box in self.tests.children:
+            hear(box, self._tick)
+        self._tick()
+
+    @property
+    def _fitted(self):
+        """The tests that can be fitted."""
+        return [test for test in self.bench.tests if not test.gives]
+
+    def _tick(self):
+        self._ticks |= zip(self._fitted, (box.value for box in self.tests.children), strict=True)
+        self._changed()
+
+    def outlive(self):
+        """Mark the ticks as those of the bench before."""
+        self.tests.add_class(OLD).add_class(FAILED)
+
+    def renew(self):
+        """Take that mark off."""
+        self.tests.remove_class(OLD).remove_class(FAILED)
+
+    def chosen(self):
+        """Return the bench with the ticked tests, and those of properties, which no fit takes."""
+        boxes = iter(self.tests.children)
+        kept = [test for test in self.bench.tests if test.gives or next(boxes).value]
+        if self.tests.children and all(test.gives for test in kept):
+            raise DataError(words.NO_TEST)
+        return Bench(self.bench.specimen, kept, self.bench.origin)
+
+    def save(self, folder):
+        """Write all tests of the bench into a folder; return in words what was saved."""
+        if not folder:
+            raise DataError(words.NO_TARGET)
+        if self.bench is None:
+            raise DataError(words.NO_BENCH)
+        bench = write_bench(self.bench, folder)
+        self._keep_ticks(bench)
+        self.bench = bench  # it knows what the folder holds now
+        if self.choice.shown in self.choice.typed:
+            self.choice.typed[self.choice.shown] = bench
+        unticked = sum(not box.value for box in self.tests.children)
+        return words.saved_words(bench, unticked, shown(Path(folder).resolve(), 400))

@@ -1,0 +1,146 @@
+"""What the page of a fit says: its headings, labels and notes, and a bench and a fit as rows and paragraphs; no widget."""
+
+import numpy as np
+
+from ... import corrections
+from ...bench.force_run import ForceRun
+from ...bench.pressure_run import PressureRun
+from ...fitting import text as in_text
+from ...fitting.text import OPEN
+from ...nomenclature import QUANTITIES, number
+from ...units import kPa
+from ..page.parts import details, paragraph
+
+TO_FIT, COMPARED = "Tests to fit:", "Compare with:"
+TYPE = "Type readings into the page"
+SAVING = (
+    "All tests of the bench, ticked or not, as a folder that can be opened here again; what is not stated stays so."
+)
+SAVE, TARGET = "Save the bench", "folder to save into"
+NO_TARGET = "Name a folder to save into: a new or an empty one."
+NO_BENCH = "No bench is open, so there is nothing to save; open a folder, or type readings."
+NO_TEST = "No test is ticked, so there is nothing to fit; tick at least one."
+ONE_END = "Only one end of the range of use is given; give both rates in 1/s, or none."
+ALONG_RATE, ALONG_ORDER = "Residuals along the shear rate", "Residuals in the order of reading"
+AGAINST = "Readings against predictions"
+VALUES = ["", "symbol", "value", "95 % interval", "unit", "note"]
+CHECKS = ["", "question", "what was found"]
+RANKING = ["law", "parameters", "residual sum", "AICc above the best", "verdict"]
+FORCES = ["", "value", "95 % interval", "unit", "note"]
+ALONG = "Fitted along with the law"
+FLOW = f"flow {QUANTITIES['flow_rate'].symbol} [mm³/s]"
+OWN_ERROR = "The limits hold the law's uncertainty; the error of the converging-flow formula comes on top."
+
+
+def computing(what):
+    """Return in words what is being computed."""
+    return f"Computing the {what} ..."
+
+
+def last_fit(fit):
+    """Return in words which fit still stands after an error; nothing before the first."""
+    return f"Below stands the last fit that worked: {in_text.heading(fit)}." if fit else ""
+
+
+def counted(test):
+    """Return a test with the number of its readings."""
+    count = len(test.readings)
+    return f"{test.name}, {count} reading{'s' if count > 1 else ''}"
+
+
+def saved_words(bench, unticked, folder):
+    """Return what was saved of a bench, `unticked` of whose tests are not fitted, and where."""
+    besides = sum(bool(test.gives) for test in bench.tests)
+    count = len(bench.tests) - besides
+    said = f"Saved {count} test{'s' if count > 1 else ''}" + (f" and {besides} of properties" if besides else "")
+    if unticked:
+        said += f", {unticked} of them not ticked (ticking chooses what is fitted, not what is saved),"
+    return f"{said} in {folder}."
+
+
+def about_bench(bench):
+    """Return what was tested, and what the reader filled in, as HTML."""
+    specimen = bench.specimen
+    known = [
+        specimen.paste or "paste without a name",
+        f"batch {specimen.batch}" if specimen.batch else "",
+        str(specimen.date or ""),
+    ]
+    known += [f"density {specimen.density:.4g} kg/m³" if specimen.density else ""]
+    said = paragraph(", ".join(filter(None, known)) + ".")
+    if specimen.invented:
+        said += paragraph("INVENTED readings, for demonstration: nobody measured them.")
+    measured = in_text.properties(bench)
+    if measured:
+        said += details(f"Properties measured besides the law ({len(measured)})", "".join(map(paragraph, measured)))
+    notes = getattr(bench.origin, "notes", ())
+    if notes:
+        said += details(f"What was not stated and is assumed ({len(notes)})", "".join(map(paragraph, notes)))
+    return said
+
+
+def classical_corrections(bench):
+    """Return the classical corrections of the capillary and syringe runs of a bench as HTML, folded; nothing without runs."""
+    runs = [test for test in bench.tests if isinstance(test, (PressureRun, ForceRun))]
+    if not runs:
+        return ""
+    about = paragraph("Step by step, to follow beside the fit, which does all of it at once with every uncertainty.")
+    folded = "".join(
+        details(
+            f"{one.name}: {'analysable' if one.analysable else 'not analysable'}",
+            f"<div class='scrolls' tabindex='0' role='region' aria-label='{one.name}'>{one._repr_html_()}</div>",
+        )
+        for one in corrections.all_of(runs)
+    )
+    return f"<h3>Classical corrections of the runs</h3>{about}{folded}"
+
+
+def check_rows(fit_result):
+    """Return the checks as rows of text, the failed first, the likeliest cause before its consequences."""
+    rows = in_text.in_order(fit_result).itertuples()
+    return [["passed" if row.passed else "FAILED", row.question, row.comment] for row in rows]
+
+
+def estimate_rows(fit_result):
+    """Return parameters of the law and stresses as rows of text, and those of the apparatus apart."""
+    own = len(fit_result.problem.law_class.parameters())
+    rows = [[_plain(name), *rest] for name, *rest in in_text.estimates(fit_result)]
+    return rows[:own] + in_text.stresses(fit_result), rows[own:]
+
+
+def _plain(name):
+    """Return the name of a parameter in words: model_factor[fall cone] as "model factor, fall cone"."""
+    return name.replace("[", ", ").removesuffix("]").replace("_", " ")
+
+
+def force_rows(fit, extruder, flow_rate):
+    """Return the rows of the table of forces and pressures as text: what, value, 95 % limits, unit, note."""
+    rows, best = [], fit.known(extruder).at(fit.nuisance)
+    for words, quantity, factor, unit in (
+        ("force on the plunger", lambda law, rig: rig.plunger_force(law, flow_rate), 1.0, "N"),
+        ("pressure at the plunger face", lambda law, rig: rig.pressure(law, flow_rate), kPa, "kPa"),
+        ("least force that starts it", lambda law, rig: rig.start_force(law), 1.0, "N"),
+        ("least pressure that starts it", lambda law, rig: rig.start_pressure(law), kPa, "kPa"),
+    ):
+        found = fit.interval(quantity, extruder=extruder)
+        comment = found.comment.removeprefix(fit.stamp).strip()  # the headline is stamped, once for all rows
+        note = f"extrapolated: {comment}" if found.extrapolated else ""
+        note = comment if np.isnan(found.value) else note
+        reason = "" if np.isnan(found.value) else getattr(quantity(fit.law, best), "reason", "")
+        note = "; ".join(filter(None, [note, f"a lower bound: {reason}" if reason else ""]))
+        low, high = (number(limit / factor) for limit in found[1:3])
+        value = OPEN if np.isnan(found.value) else number(found.value / factor)
+        rows.append([words, f"{'at least ' if reason else ''}{value}", f"{low} to {high}", unit, note])
+    return rows
+
+
+def force_words(rows):
+    """Return the first two of the rows of forces in a sentence, with what is to be doubted of them."""
+    said = [
+        f"{what} {value}{'' if value == OPEN else f' {unit}'}, 95 % from {limits} {unit}"
+        for what, value, limits, unit, _ in rows[:2]
+    ]
+    doubt = " See the note below: what it needs." if any(row[1] == OPEN for row in rows[:2]) else ""
+    if not doubt and any("extrapolated" in row[-1] for row in rows[:2]):
+        doubt = " Extrapolated: see the note below."
+    return f"F{'; '.join(said)[1:]}.{doubt}"

@@ -1,0 +1,136 @@
+"""What every explorer shares: fields that are heard and judged, steps that are worked through, answers that are old until then."""
+
+from types import MappingProxyType
+
+import ipywidgets as W
+
+from .frame import Page
+from .freshness import Answer, Unheard, expire
+from .hearing import hear
+from .number_field import fields_of, say_together
+from .parts import SOON, Later, Message, PageProbe
+from .rests_on import field_row, rests_on
+
+TWO_PICTURES = 940  # px, from which two pictures stand beside each other
+
+
+class Answering:
+    """What a page, or a panel of one, needs to answer its fields.
+
+    A subclass says what is asked (`asked`), what is on it (`sections`), what the fields describe (`described`) and what is
+    worked through after every change (`steps`).
+
+    Attributes
+    ----------
+    fields : dict of str to NumberField
+    together : Message
+        Why the fields cannot be together; it belongs below them.
+    message, status : Message
+        What went wrong, or is doubtful; what is being computed.
+    rests : Answer
+        What the answers rest on, folded.
+    """
+
+    asked = MappingProxyType({})
+    """Number fields by key: words with unit, example, least, most, and whether 0 goes as well."""
+    pause = SOON
+    """Time between the first step and the others, in which another change is waited for. [s]"""
+    before = ""
+    """What is said of the answers that still stand after an error."""
+    page, width = "light", 600
+
+    def __init__(self):
+        self.message, self.status, self.together, self.rests = Message(), Message(), Message(), Answer()
+        self.fields = fields_of(self.asked, self.changed)
+        self._later = Later(self.complain, self)
+
+    def sections(self):
+        """Return what is on it, top to bottom; answers and pictures are made here."""
+        raise NotImplementedError
+
+    def described(self):
+        """Return what the fields describe, in SI, or raise `DataError` with the reason why they cannot be together."""
+
+    @property
+    def steps(self):
+        """Functions without arguments, worked through after a change: first what should be seen first."""
+        raise NotImplementedError
+
+    @property
+    def paper(self):
+        """Colour and width [px] of a picture, as keywords."""
+        return {"page": self.page, "width": self.width}
+
+    @property
+    def half(self):
+        """Width [px] of each of two pictures, beside each other where there is room."""
+        return self.width // 2 - 20 if self.width > TWO_PICTURES else self.width
+
+    def changed(self):
+        """Hear a change of a field."""
+        say_together(self.together, self.described)
+        self.refresh()
+
+    def refresh(self):
+        """Compute again."""
+        self._later.start(self.steps, self.pause)
+
+    def wait(self):
+        """Compute nothing until it is refreshed; what stands here is old."""
+        self._later.stop()
+        self.status.say("")
+        expire(self)
+
+    def complain(self, words):
+        """Say what went wrong."""
+        self.message.complain("\n".join(filter(None, [words, self.before])))
+        self.status.say("")
+
+    def rows(self):
+        """Return the rows of what the answers rest on: words, value, limits, origin."""
+        return [field_row(self.fields[key], words, usual) for key, (words, usual, *_) in self.asked.items()]
+
+    def show_rests(self):
+        """Say what the answers rest on."""
+        self.rests.value = rests_on(self.rows())
+
+
+class Panel(Answering, W.VBox):
+    """A part of a page that answers by itself; who shows it sets `page` and `width`."""
+
+    def __init__(self):
+        Answering.__init__(self)
+        W.VBox.__init__(self, self.sections(), layout=W.Layout(width="100%"))
+
+
+class Explorer(Answering, Page):
+    """A page that answers what is typed, chosen and moved in it.
+
+    Attributes
+    ----------
+    probe : PageProbe
+        Tells colour and width of its place: it stands where the pictures do.
+    """
+
+    styles, max_width = "", "1200px"
+
+    def __init__(self):
+        Answering.__init__(self)
+        self.probe = PageProbe()
+        hear(self.probe, self.new_page, "page", "width")
+        Page.__init__(self, [*self.sections(), Unheard()], style=self.styles, max_width=self.max_width)
+        self.refresh()
+
+    @property
+    def page(self):
+        """Colour of the page."""
+        return self.probe.page
+
+    @property
+    def width(self):
+        """Width [px] of the place of the probe."""
+        return self.probe.width
+
+    def new_page(self):
+        """Answer again on a page of another colour or width."""
+        self.refresh()
