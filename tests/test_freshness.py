@@ -68,8 +68,8 @@ def region_explorer(folders, fit):
     )
     return (
         explorer,
-        lambda: setattr(explorer.rating, "value", 500.0),
-        lambda: setattr(explorer.up, "value", explorer.across.value),
+        lambda: setattr(explorer.controls.rating, "value", 500.0),
+        lambda: setattr(explorer.controls.up, "value", explorer.controls.across.value),
     )
 
 

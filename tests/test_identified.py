@@ -22,7 +22,7 @@ from rheokit.units import kPa, mL, mm
 from rheokit.widgets.fit.force_panel import ForcePanel
 from rheokit.widgets.fit.words import force_rows
 from rheokit.widgets.nozzle.explorer import NozzleExplorer
-from rheokit.widgets.nozzle.rows import limit_rows
+from rheokit.widgets.nozzle.words import limit_rows
 from rheokit.widgets.region.words import answer
 
 TRUTH = rk.HerschelBulkley(yield_stress=300.0, consistency=210.0, flow_index=0.38)

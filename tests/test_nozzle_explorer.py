@@ -20,7 +20,7 @@ from rheokit.machine.drives import stored_energy
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer
 from rheokit.widgets.nozzle.fields import AIR, HALF_ANGLE, HAND, LENGTH, MEASURED, UNKNOWN, UNRATED, taper_length
-from rheokit.widgets.nozzle.rows import (
+from rheokit.widgets.nozzle.words import (
     blocked,
     force_rows,
     held_pressure,

@@ -71,9 +71,9 @@ def test_an_axis_is_offered_only_where_its_quantity_is_known_and_can_be_moved():
 ])  # fmt: skip
 def test_the_page_begins_on_axes_that_move(asked, begun):
     page = RegionExplorer(material(), RIG, JOB, **QUICK, **asked)
-    assert (page.across.value, page.up.value) == begun
-    assert "water_content" not in page.sliders
-    assert not {"water_content", "air_content"} & {key for _, key in page.up.options}
+    assert (page.controls.across.value, page.controls.up.value) == begun
+    assert "water_content" not in page.controls.sliders
+    assert not {"water_content", "air_content"} & {key for _, key in page.controls.up.options}
     assert page.found is not None and "Below stands" not in page.message.value
     assert "Paste.at_water" not in plain(page.inverse.value) and "limits=" not in plain(page.inverse.value)
     assert "cannot be moved: " in plain(page.rests.value)
@@ -99,10 +99,10 @@ def test_the_map_lists_every_number_of_machine_and_part():
 
 def test_what_was_set_on_the_page_stands_in_place_of_what_was_given():
     page = RegionExplorer(material(), RIG, JOB, machine=MACHINE, **QUICK)
-    page.point["across"].value = 2.4
-    page.sliders["part_height"].value = 22.0
-    page.rating.value = 500.0
-    page.sliders["stiffness"].value = 700.0
+    page.controls.point["across"].value = 2.4
+    page.controls.sliders["part_height"].value = 22.0
+    page.controls.rating.value = 500.0
+    page.controls.sliders["stiffness"].value = 700.0
     said = plain(page.rests.value)
     for words in ("bore D 2.4 mm", "part height 22 mm", "rating printed on the barrel 500 kPa"):
         assert f"{words} {SET}" in said, words
@@ -118,7 +118,7 @@ def test_water_that_moves_by_an_invented_slope_moves_invented_stresses():
         origins={"water_slope": MACHINE, "law": "fitted", "water_content": "measured"},
     )
     page = RegionExplorer(invented, RIG, JOB, up="water_content", **QUICK)
-    page.point["up"].value = 1.0
+    page.controls.point["up"].value = 1.0
     said = plain(page.rests.value)
     assert f"water content u 1 {SET}" in said
     assert f"every stress here, over that of the law above × {number(np.exp(-3.2 * 0.08))} {MACHINE}" in said

@@ -70,7 +70,7 @@ def test_it_begins_with_a_fine_map_and_everything_said(explorer):
     assert explorer.picture.contents.words in plain(explorer.picture.words)
     assert "Were all batches alike" in plain(explorer.better)
     assert "not known" in plain(explorer.unjudged)
-    assert set(explorer.sliders) == {
+    assert set(explorer.controls.sliders) == {
         "bore", "taper", "print_speed", "layer_height", "wall_width", "part_height", "stiffness", "water_content", "air_content",
     }  # fmt: skip
 
@@ -86,7 +86,7 @@ def test_what_is_not_judged_is_to_be_measured_first(explorer):
 
 
 def test_the_answer_is_the_probability_of_the_point(explorer):
-    held = explorer.where()
+    held = explorer.controls.where()
     alone = chance(*asked(), draws=200, held=held)
     share = float(alone.probability[0, 0])
     said = plain(explorer.answered)
@@ -106,44 +106,44 @@ def test_the_answer_is_the_probability_of_the_point(explorer):
 def test_a_slider_moves_map_answer_and_picture(explorer):
     before, said = spec(explorer)["datasets"]["picture"], plain(explorer.answered)
     widget = explorer.picture._place.children[0]
-    explorer.sliders["part_height"].value = 5
-    assert explorer.held() == {"part_height": pytest.approx(5 * mm)}
+    explorer.controls.sliders["part_height"].value = 5
+    assert explorer.controls.held() == {"part_height": pytest.approx(5 * mm)}
     assert explorer.picture._place.children[0] is widget
     assert spec(explorer)["datasets"]["picture"] != before
     assert plain(explorer.answered) != said
-    direct = chance(*asked(), draws=200, held={**explorer.where(), "part_height": 5 * mm})
+    direct = chance(*asked(), draws=200, held={**explorer.controls.where(), "part_height": 5 * mm})
     assert f"in {100 * float(direct.probability[0, 0]):.0f} of 100" in plain(explorer.answered)
 
 
 def test_what_is_tested_is_held_before_what_moves_it(explorer):
     """A stiffer batch at another water content: both sliders count."""
-    explorer.across.value, explorer.up.value = "bore", "print_speed"
-    explorer.sliders["water_content"].value = 1.2
-    explorer.sliders["stiffness"].value = 1300
+    explorer.controls.across.value, explorer.controls.up.value = "bore", "print_speed"
+    explorer.controls.sliders["water_content"].value = 1.2
+    explorer.controls.sliders["stiffness"].value = 1300
     case = explorer.found.case
     assert float(case.paste.yield_stress) == pytest.approx(1300 * math.exp(-3.23 * (1.2 - 1.045)), rel=0.01)
 
 
 def test_layer_and_wall_follow_the_bore_until_they_are_set(explorer):
-    assert "layer_height" not in explorer.held()
-    explorer.follows["layer_height"].value = False
-    explorer.sliders["layer_height"].value = 1.5
-    assert explorer.held()["layer_height"] == pytest.approx(1.5 * mm)
-    assert explorer.sliders["layer_height"].layout.display is None
-    explorer.follows["layer_height"].value = True
-    assert "layer_height" not in explorer.held()
-    assert explorer.sliders["layer_height"].layout.display == "none"
+    assert "layer_height" not in explorer.controls.held()
+    explorer.controls.follows["layer_height"].value = False
+    explorer.controls.sliders["layer_height"].value = 1.5
+    assert explorer.controls.held()["layer_height"] == pytest.approx(1.5 * mm)
+    assert explorer.controls.sliders["layer_height"].layout.display is None
+    explorer.controls.follows["layer_height"].value = True
+    assert "layer_height" not in explorer.controls.held()
+    assert explorer.controls.sliders["layer_height"].layout.display == "none"
 
 
 def test_other_axes_give_another_frame_and_fields_of_their_own(explorer):
-    explorer.up.value = "part_height"
+    explorer.controls.up.value = "part_height"
     assert tuple(explorer.found.axes) == ("bore", "part_height")
-    assert explorer.point["up"].description == "part height H [mm]"
-    assert explorer.where()["part_height"] == pytest.approx(15 * mm)
+    assert explorer.controls.point["up"].description == "part height H [mm]"
+    assert explorer.controls.where()["part_height"] == pytest.approx(15 * mm)
     titles = {layer["encoding"]["y"]["title"] for layer in spec(explorer)["layer"]}
     assert titles == {"part height H [mm]"}
-    assert explorer.sliders["part_height"].layout.display == "none"
-    assert explorer.sliders["water_content"].layout.display is None
+    assert explorer.controls.sliders["part_height"].layout.display == "none"
+    assert explorer.controls.sliders["water_content"].layout.display is None
 
 
 def test_a_click_picks_a_point(explorer):
@@ -152,7 +152,7 @@ def test_a_click_picks_a_point(explorer):
     chart._vl_selections = {
         "pick": {"value": {"x": [3.0], "y": [0.95], "vlPoint": {"or": [{"x": 3.0, "y": 0.95}]}}, "store": []}
     }
-    assert explorer.where() == {"bore": pytest.approx(3 * mm), "water_content": pytest.approx(0.95)}
+    assert explorer.controls.where() == {"bore": pytest.approx(3 * mm), "water_content": pytest.approx(0.95)}
     assert plain(explorer.answered) != said
     assert plain(explorer.answered).startswith("bore D 3 mm, water content u (dry basis) 0.95:")
     assert spec(explorer)["datasets"]["point"] == [{"x": pytest.approx(3.0), "y": pytest.approx(0.95)}]
@@ -160,13 +160,13 @@ def test_a_click_picks_a_point(explorer):
 
 def test_a_typed_point_is_explained_without_another_map(explorer):
     found = explorer.found
-    explorer.point["across"].value = 2.4
+    explorer.controls.point["across"].value = 2.4
     assert explorer.found is found
     assert plain(explorer.answered).startswith("bore D 2.4 mm")
 
 
 def test_a_barrel_without_a_rating_is_stopped_with_caution(explorer):
-    explorer.rating.value = 0
+    explorer.controls.rating.value = 0
     said = plain(explorer.answered)
     assert "stopped, pressure in the barrel" in said
     assert "nothing is averaged over that" in said
@@ -175,21 +175,21 @@ def test_a_barrel_without_a_rating_is_stopped_with_caution(explorer):
 
 
 def test_a_stronger_drive_holds_more(explorer):
-    explorer.sliders["part_height"].value = 5
-    explorer.force.value = 30
+    explorer.controls.sliders["part_height"].value = 5
+    explorer.controls.force.value = 30
     weak = explorer.found.probability.mean()
-    explorer.force.value = 120
+    explorer.controls.force.value = 120
     assert explorer.found.probability.mean() > weak
 
 
 def test_two_equal_axes_are_refused_and_the_last_picture_stays(explorer):
     found, drawn = explorer.found, spec(explorer)
-    explorer.across.value = "water_content"
+    explorer.controls.across.value = "water_content"
     assert "Both axes are water content u (dry basis); choose two different ones." in plain(explorer.message)
     assert "Below stands the last map that worked." in plain(explorer.message)
     assert explorer.found is found
     assert spec(explorer) is drawn
-    explorer.across.value = "bore"
+    explorer.controls.across.value = "bore"
     assert explorer.message.value == ""
 
 
@@ -203,20 +203,20 @@ def test_an_error_inside_is_said_and_the_last_picture_stays(explorer):
         drive=explorer.extruder.drive,
     )
     explorer.job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22)
-    explorer.sliders["taper"].value = 30
+    explorer.controls.sliders["taper"].value = 30
     assert "the nozzle has no Cone whose angle could be varied" in plain(explorer.message)
     assert explorer.found is found
 
 
 def test_best_values_are_a_map_of_room(explorer):
-    explorer.kind.value = "room with best values"
+    explorer.controls.kind.value = "room with best values"
     assert explorer.found.probability is None
     assert "every limit judged holds with best values" in explorer.picture.contents.words
     assert "of 100 cases" in plain(explorer.answered), "the point keeps its probability"
 
 
 def test_the_lines_of_what_will_do_are_those_of_the_windows(explorer):
-    held = explorer.where()
+    held = explorer.controls.where()
     for axis in ("bore", "print_speed", "water_content"):
         assert window(*asked(), axis, probability=0.9, draws=200, held=held).words in plain(explorer.inverse)
     assert "idest margin at" in plain(explorer.inverse) or "Nothing within these bounds" in plain(explorer.inverse)
@@ -243,7 +243,7 @@ def test_draws_of_a_law_are_made_once_for_each_count():
 
     material, extruder, job = asked()
     explorer = RegionExplorer(rk.Material(paste=material.paste, law_draws=draws), extruder, job, **SMALL)
-    explorer.sliders["part_height"].value = 10
+    explorer.controls.sliders["part_height"].value = 10
     assert sorted(set(calls)) == sorted(calls)
 
 
@@ -273,8 +273,8 @@ def test_an_own_value_outside_the_usual_range_is_on_the_map():
     page = RegionExplorer(dry, extruder, job, across="bore", up="water_content", fine=(4, 20), quick=(4, 20))
     across = page.found.axes["water_content"]
     assert across[0] < 0.4 < across[-1]
-    assert page.point["up"].value == pytest.approx(0.4)
-    assert page.where()["water_content"] == pytest.approx(0.4)
+    assert page.controls.point["up"].value == pytest.approx(0.4)
+    assert page.controls.where()["water_content"] == pytest.approx(0.4)
 
 
 def test_a_dope_is_not_called_likely_and_what_cannot_be_asked_is_said():
@@ -297,16 +297,16 @@ def test_what_a_fit_warns_of_stands_first():
 
 
 def test_a_point_as_typed_stands_there_again_with_its_axis(explorer):
-    across, up = explorer.point.values()
+    across, up = explorer.controls.point.values()
     across.text.value, up.text.value = "2,15", "five"
-    explorer.up.value = "wall_width"
+    explorer.controls.up.value = "wall_width"
     assert across.text.value == "2,15" and up.words.startswith("wall width")
-    explorer._pick(2.25, 3.1)
-    explorer.up.value = "water_content"
+    explorer.controls.pick(2.25, 3.1)
+    explorer.controls.up.value = "water_content"
     assert (across.text.value, up.text.value) == ("2.25", "five") and "five" in up.note.value
-    explorer.across.value = "part_height"
-    explorer.sliders["bore"].text.value = "1.9"  # newer than the point
-    explorer.across.value = "bore"
+    explorer.controls.across.value = "part_height"
+    explorer.controls.sliders["bore"].text.value = "1.9"  # newer than the point
+    explorer.controls.across.value = "bore"
     assert across.text.value == "1.9"
-    explorer.up.value = "wall_width"
+    explorer.controls.up.value = "wall_width"
     assert up.text.value == "3.1"

@@ -7,63 +7,33 @@ import numpy as np
 
 from ...errors import DataError
 from ...machine.drives import AirDrive, HandDrive, ScrewDrive
-from ...nomenclature import symbol
 from ...origins import TYPED
 from ...part.printing import PrintJob
 from ...units import kPa, mm
 from ..page.accessible import name
-from ..page.extruder_fields import FIELDS, described_extruder
+from ..page.extruder_fields import described_extruder
 from ..page.fields import Values
 from ..page.hearing import hear
 from ..page.machine_rows import known_rows
 from ..page.number_field import SlidingNumber, fields_of, say_together
-from ..page.parts import Message, column, paragraph
+from ..page.parts import Message, column, paragraph, show
 from ..page.rests_on import OF_PAGE, SET, field_row
+from . import words
 
 SCREW, AIR, HAND = "screw", "air", "hand"
 UNRATED, PRINTED = "none", "printed"
 MEASURED, UNKNOWN = "measured", "not known"
 LENGTH, HALF_ANGLE = "length", "half angle"
-LEAST_ANGLE, ABRUPT = 0.5, 90.0  # degrees; a flatter taper is given by its length
-BY_LENGTH = ("taper, length [mm], 0: none", 10.0, 0.1, 500.0, True)
-BY_ANGLE = ("taper, half angle [°]", 7.0, LEAST_ANGLE, ABRUPT)
-NOZZLE = {
-    key: FIELDS[key] for key in ("bore", "land")
-} | {  # words with unit, example, bounds, whether 0 (none) goes as well
-    "inlet": ("inlet of the nozzle D_in [mm]", 4.0, 0.05, 150.0),
-    "taper": BY_LENGTH,
-}
-BARREL = {
-    "barrel": FIELDS["barrel"],
-    "fill": ("filled barrel length L_f [mm]", 60.0, 0.0, 1000.0),
-    "friction": ("gliding friction F_f [N]", 8.0, 0.0, 1000.0),
-    "loose": ("break-loose friction F_b [N]", 12.0, 0.0, 1000.0),
-    "rating": ("rating printed on it p_r [kPa]", 1000.0, 1.0, 1e5),
-}
-DRIVE = {
-    "torque": ("torque of the motor M [N·m]", 0.3, 0.001, 1000.0),
-    "lead": ("lead of the screw l [mm]", 2.0, 0.1, 100.0),
-    "efficiency": ("efficiency of the screw η_s [-]", 0.25, 0.01, 1.0),
-    "air": ("pressure at the regulator [kPa]", 200.0, 1.0, 5000.0),
-    "hand": ("most asked of the hand [N]", HandDrive.force, 1.0, 1000.0),
-}
-PASTE = {
-    "ratio": ("static over dynamic stress r [-]", 1.3, 1.0, 20.0),
-    "air_content": ("air in the paste ε_a [%]", 3.0, 0.0, 90.0),
-    "layer": ("layer height h [mm]", 1.0, 0.01, 50.0),
-    "line": ("line width w [mm]", 2.0, 0.01, 100.0),
-}
 OF_DRIVE = {SCREW: ("torque", "lead", "efficiency"), AIR: ("air",), HAND: ("hand",)}
 SPEED = 15.0  # mm/s to begin with
 LEAST_SPEED, MOST_SPEED = SPEED * 10**-1.2, SPEED * 10**0.8  # mm/s; the slider falls on what it begins with
-MINE = "Machine and part are mine: I have checked every number"
 
 
 def taper_length(inlet, bore, half_angle):
     """Return the length [mm] of a taper between two diameters [mm] by its half angle [degrees]."""
-    if not LEAST_ANGLE <= half_angle < 90:
+    if not words.LEAST_ANGLE <= half_angle < 90:
         raise DataError(
-            f"half angle of the taper = {half_angle:g}°: it lies between axis and wall, {LEAST_ANGLE:g}° to below 90°; for "
+            f"half angle of the taper = {half_angle:g}°: it lies between axis and wall, {words.LEAST_ANGLE:g}° to below 90°; for "
             "an abrupt end give the taper by its length, 0 mm."
         )
     return (inlet - bore) / 2 / np.tan(np.radians(half_angle))
@@ -84,7 +54,7 @@ class NozzleFields:
 
     def __init__(self, changed, static_ratio, air_content):
         self._changed = changed
-        self.fields = fields_of(NOZZLE | BARREL | DRIVE | PASTE, None)
+        self.fields = fields_of(words.NOZZLE | words.BARREL | words.DRIVE | words.PASTE, None)
         self.together, self.of_line = Message(), Message()
         self.fields["ratio"].value = round(static_ratio, 2)
         if air_content is not None:
@@ -93,15 +63,14 @@ class NozzleFields:
         self._begun = {key: field.value for key, field in self.fields.items()}
         self._other_way = None, None, None  # the taper as typed the other way, its example, what the fields held then
         self.mine = W.Checkbox(
-            value=False, description=MINE, indent=False, layout=W.Layout(width="auto", max_width="640px")
+            value=False, description=words.MINE, indent=False, layout=W.Layout(width="auto", max_width="640px")
         )
         self.by = _choice("taper given by", [LENGTH, HALF_ANGLE])
         self.rated = _choice("pressure rating", [PRINTED, UNRATED])
         self.drive = _choice("drive", [SCREW, AIR, HAND])
         self.aired = _choice("air in the paste", [MEASURED, UNKNOWN], MEASURED if air_content is not None else UNKNOWN)
-        speed = f"print speed {symbol('print_speed')} [mm/s]"
         self.speed = SlidingNumber(
-            speed, SPEED, LEAST_SPEED, MOST_SPEED, 0.02, logarithmic=True, called=f"P{speed[1:]}"
+            words.SPEED, SPEED, LEAST_SPEED, MOST_SPEED, 0.02, logarithmic=True, called=f"P{words.SPEED[1:]}"
         )
         self.stiffness = SlidingNumber("stiffness [× fitted]", 1.0, 0.5, 2.0, 0.05, called="Stiffness [× fitted]")
         for field in (*self.fields.values(), self.speed, self.stiffness):
@@ -119,30 +88,21 @@ class NozzleFields:
     @property
     def columns(self):
         """The other controls, in groups."""
-        f = self.fields
-        groups = (
-            (
-                "Nozzle",
-                [f["bore"], f["inlet"], f["land"], _under("taper given by", self.by), f["taper"], self.together],
-            ),
-            (
-                "Barrel",
-                [f["barrel"], f["fill"], f["friction"], f["loose"], _under("pressure rating", self.rated), f["rating"]],
-            ),
-            ("Drive", [self.drive, *(f[key] for key in DRIVE)]),
-            (
-                "Paste and print",
-                [
-                    f["ratio"],
-                    _under("air in the paste", self.aired),
-                    *(f[key] for key in PASTE if key != "ratio"),
-                    self.of_line,
-                ],
-            ),
-        )
+        at = self.fields
+        paste = [
+            at["ratio"],
+            _under("air in the paste", self.aired),
+            *(at[key] for key in words.PASTE if key != "ratio"),
+        ]
+        groups = {
+            "Nozzle": [at["bore"], at["inlet"], at["land"], _under("taper given by", self.by), at["taper"], self.together],
+            "Barrel": [*(at[key] for key in words.BARREL if key != "rating"), _under("pressure rating", self.rated), at["rating"]],
+            "Drive": [self.drive, *(at[key] for key in words.DRIVE)],
+            "Paste and print": [*paste, self.of_line],
+        }  # fmt: skip
         return [
             column(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"), *controls, share="1 1 310px")
-            for title, controls in groups
+            for title, controls in groups.items()
         ]
 
     def described(self):
@@ -153,7 +113,7 @@ class NozzleFields:
         at = Values(self.fields)  # those that are not shown are not asked
         taper = at["taper"]
         if self.by.value == HALF_ANGLE:
-            taper = taper_length(at["inlet"], at["bore"], taper) if taper < ABRUPT else 0.0
+            taper = taper_length(at["inlet"], at["bore"], taper) if taper < words.ABRUPT else 0.0
         size = {key: at[key] for key in ("bore", "inlet", "land", "barrel", "fill", "friction")}
         return replace(
             described_extruder(taper=taper, **size),
@@ -184,8 +144,7 @@ class NozzleFields:
             else:
                 origin = material.origin(self._of_paste[key]) if key in self._of_paste else self._example
                 rows.append(field_row(field, field.words, self._begun[key], origin))
-        slips = ["drag of the barrel wall", "1", "taken as exact", "assumed: the paste does not slip in the barrel"]
-        known.setdefault("barrel_drag", slips)
+        known.setdefault("barrel_drag", words.NO_SLIP)
         rows += [*known.values(), field_row(self.speed, self.speed.words, SPEED, self._example)]
         if self.stiffness.value != 1:
             rows.append(field_row(self.stiffness, self.stiffness.words, None, SET))
@@ -202,7 +161,7 @@ class NozzleFields:
             and field.stands_at(self._begun[key])
             and not (key == "friction" and "plunger_friction" in known)
         ]
-        return [*names, *([f"print speed {symbol('print_speed')}"] if self.speed.stands_at(SPEED) else [])]
+        return [*names, *([words.SPEED.partition(" [")[0]] if self.speed.stands_at(SPEED) else [])]
 
     @property
     def _shown(self):
@@ -235,13 +194,13 @@ class NozzleFields:
         """Show the fields of the chosen drive, and the rating where one is printed."""
         for kind, keys in OF_DRIVE.items():
             for key in keys:
-                self.fields[key].layout.display = None if kind == self.drive.value else "none"
-        self.fields["rating"].layout.display = None if self.rated.value == PRINTED else "none"
-        self.fields["air_content"].layout.display = None if self.aired.value == MEASURED else "none"
+                show(self.fields[key], kind == self.drive.value)
+        show(self.fields["rating"], self.rated.value == PRINTED)
+        show(self.fields["air_content"], self.aired.value == MEASURED)
 
     def _convert(self):
         """Keep the taper as it is when it is given in the other way; what was typed in that way stands there again."""
-        taper, other = self.fields["taper"], BY_ANGLE if self.by.value == HALF_ANGLE else BY_LENGTH
+        taper, other = self.fields["taper"], words.BY_ANGLE if self.by.value == HALF_ANGLE else words.BY_LENGTH
         typed, begun = taper.text.value, self._begun["taper"]
         before, its_example, held = self._other_way
         back = held == self._held()  # nothing was typed since

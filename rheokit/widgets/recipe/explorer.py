@@ -41,7 +41,7 @@ class RecipeExplorer(Page):
     def __init__(self, example="INVENTED: olive-stone paste"):
         if example not in EXAMPLES:
             raise DataError(f"RecipeExplorer: example = {example!r}; give one of {', '.join(map(repr, EXAMPLES))}.")
-        self.probe = PageProbe(layout=W.Layout(width="100%", height="0"))
+        self.probe = PageProbe()
         self.shape = ShapePanel(lambda: self.drying.refresh())
         self.drying = DryingPanel(lambda: self.shape.wall.value * mm)
         self.recipe = RecipePanel(self._pass_on)

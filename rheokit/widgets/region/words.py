@@ -1,4 +1,4 @@
-"""A point of a region, its limits and what would change it, as words and rows for the page; no widget."""
+"""What the page of a region says: its labels; a point, its limits and what would change it, as words and rows; no widget."""
 
 from dataclasses import replace
 
@@ -14,6 +14,15 @@ from ...regions.maps import NOT_ASKED
 from ...sampling import TAILS
 from ..page.parts import caution, details, paragraph, result, stamped, table
 
+PROBABLE, BEST = "probability (joint draws)", "room with best values"
+FOLLOWS = {"layer_height": "layer height follows the bore", "wall_width": "walls are one line wide"}
+STIFFNESS = "yield stress as tested, K and E along [Pa]"
+FORCE = "greatest force of the drive [N]"
+RATING = "printed rating of the barrel [kPa], 0: none"
+POINT = "A point: click the picture, or type it here."
+BEFORE = "Below stands the last map that worked."
+FINE_MAP, WHAT_WILL_DO = "Computing the fine map ...", "Computing what will do ..."
+MEASURED_BETTER = "Computing what better measurements would change ..."
 OFTEN = 0.05  # of the draws
 NO_CHANGE = 0.005  # of a probability
 TABLE = "Every limit judged at the point, the first to bind first"

@@ -1,16 +1,78 @@
-"""What an extruder, a paste and a print mean, as text: forces and pressures, start and stop, limits, cautions."""
+"""What the page of a nozzle says: its labels and notes; forces, start and stop, limits and cautions of a case as text; no widget."""
 
 import numpy as np
 
 from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
-from ...nomenclature import number
+from ...nomenclature import number, symbol
 from ...sampling import TAILS
 from ...units import kPa, mm
+from ..page.extruder_fields import FIELDS
 
 STIFFER = 1.05
 OOZE = 10.0  # s after the stop
+LEAST_ANGLE, ABRUPT = 0.5, 90.0  # degrees; a flatter taper is given by its length
+BY_LENGTH = ("taper, length [mm], 0: none", 10.0, 0.1, 500.0, True)
+BY_ANGLE = ("taper, half angle [°]", 7.0, LEAST_ANGLE, ABRUPT)
+NOZZLE = {
+    key: FIELDS[key] for key in ("bore", "land")
+} | {  # words with unit, example, bounds, whether 0 (none) goes as well
+    "inlet": ("inlet of the nozzle D_in [mm]", 4.0, 0.05, 150.0),
+    "taper": BY_LENGTH,
+}
+BARREL = {
+    "barrel": FIELDS["barrel"],
+    "fill": ("filled barrel length L_f [mm]", 60.0, 0.0, 1000.0),
+    "friction": ("gliding friction F_f [N]", 8.0, 0.0, 1000.0),
+    "loose": ("break-loose friction F_b [N]", 12.0, 0.0, 1000.0),
+    "rating": ("rating printed on it p_r [kPa]", 1000.0, 1.0, 1e5),
+}
+DRIVE = {
+    "torque": ("torque of the motor M [N·m]", 0.3, 0.001, 1000.0),
+    "lead": ("lead of the screw l [mm]", 2.0, 0.1, 100.0),
+    "efficiency": ("efficiency of the screw η_s [-]", 0.25, 0.01, 1.0),
+    "air": ("pressure at the regulator [kPa]", 200.0, 1.0, 5000.0),
+    "hand": ("most asked of the hand [N]", HandDrive.force, 1.0, 1000.0),
+}
+PASTE = {
+    "ratio": ("static over dynamic stress r [-]", 1.3, 1.0, 20.0),
+    "air_content": ("air in the paste ε_a [%]", 3.0, 0.0, 90.0),
+    "layer": ("layer height h [mm]", 1.0, 0.01, 50.0),
+    "line": ("line width w [mm]", 2.0, 0.01, 100.0),
+}
+"""Words with unit, example, bounds, and whether 0 (none) goes as well."""
+SPEED = f"print speed {symbol('print_speed')} [mm/s]"
+MINE = "Machine and part are mine: I have checked every number"
+NO_SLIP = ["drag of the barrel wall", "1", "taken as exact", "assumed: the paste does not slip in the barrel"]
+LIMITS_SAY = (
+    "The 95 % limits hold the law's uncertainty, by joint draws. The error of the nozzle's theory (about 15 %) and the "
+    "spread from batch to batch come on top; the limit on the pressure allows for both."
+)
+BEFORE = "Below stands the last one that could be computed."
+HEAD, LIMITS_HEAD = ["", "value", "95 % interval", "unit", "note"], ["", "limit", "value", "allowed", "room", "note"]
+
+
+def unanswered(missing):
+    """Return what is said where the readings give no force."""
+    return f"Force and pressure are {missing}.\nAdd such readings to the bench folder, read it again, and run this cell again."
+
+
+def forces_in_words(case, pressure, limits, force_limits, doubt):
+    """Return force and pressure [Pa] of a case with their 95 % limits, or none, and what is to be doubted of them."""
+    found = ((force_limits, 1.0, "N"), (limits, kPa, "kPa"))
+    force, press = (
+        "" if ends is None else f", 95 % {' to '.join(number(end / unit) for end in ends)} {name}"
+        for ends, unit, name in found
+    )
+    said = f"Force {number(float(case.force))} N{force}. Pressure {number(pressure / kPa)} kPa{press}."
+    return f"{said}{doubt} Of the extruder: {case.about_extruder}."
+
+
+def examples_left(invented, names):
+    """Return what is still invented of machine and part, and what to do; nothing where all is one's own."""
+    said = f"{invented}. Still the example of this page: {', '.join(names)}. Type yours, then tick that they are yours."
+    return said if names else ""
 
 
 def limits_of(quantity, draws, *also):
