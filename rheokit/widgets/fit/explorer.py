@@ -12,7 +12,7 @@ from ...fitting import text as in_text
 from ...fitting.comparison import ranked
 from ...laws import LAWS
 from ...nomenclature import number
-from ..page.explorer import Explorer
+from ..page.base import Explorer
 from ..page.freshness import Answer, outlive
 from ..page.hearing import hear, hear_press
 from ..page.number_field import NumberField

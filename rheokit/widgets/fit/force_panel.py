@@ -6,7 +6,7 @@ from ... import charts
 from ...machine.extruder import CAUTION
 from ...nomenclature import number
 from ...units import kPa, mm
-from ..page.explorer import Panel
+from ..page.base import Panel
 from ..page.extruder_fields import FIELDS, described_extruder
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber

@@ -14,7 +14,7 @@ from ...limits import Case, finding, judge
 from ...nomenclature import number
 from ...paste.material import Material
 from ...units import mm
-from ..page.explorer import Explorer
+from ..page.base import Explorer
 from ..page.freshness import Answer
 from ..page.page_words import doubts, silent
 from ..page.parts import column, paragraph, result, section, side_by_side, stamped, table

@@ -11,7 +11,7 @@ from ...limits import Case
 from ...origins import UNSAID
 from ...planning import LIKELY, chance, what_if, widest_margin, window
 from ...regions import AXES, bands, joined, region_map
-from ..page.explorer import Explorer
+from ..page.base import Explorer
 from ..page.freshness import Answer, no_newer
 from ..page.machine_rows import machine_rows
 from ..page.page_words import page_words, silent
