@@ -1,4 +1,4 @@
-"""The law, bench test, limit and axis that DEVELOPERS.md shows, pasted in, pass the commands that it names.
+"""What DEVELOPERS.md shows how to add, from a law to an explorer, pasted in, passes the commands that it names.
 
 No other file is touched: whoever follows the page to the letter is done.
 """
@@ -14,18 +14,25 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 PAGE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-ADDED = ("laws/sisko.py", "bench/inclined_plate.py", "limits/creeping_flow.py", "regions/axes.py")
-NAMES = "Sisko or inclined or InclinedPlate or creeping or plunger_friction"
+ADDED = (  # the files of each section
+    ("laws/sisko.py",),
+    ("bench/inclined_plate.py",),
+    ("limits/creeping_flow.py",),
+    ("regions/axes.py",),
+    ("charts/viscosities.py",),
+    ("widgets/wall_viscosity/words.py", "widgets/wall_viscosity/explorer.py"),
+)
+NAMES = "Sisko or inclined or InclinedPlate or creeping or plunger_friction or viscosities or wall_viscosity or WallViscosity"
 
 
 def sections():
-    """Return (Python block, command) of each "Add a ..." section of the page."""
+    """Return (Python blocks, command) of each "Add a ..." section of the page."""
     parts = re.split(r"^## ", PAGE, flags=re.M)
     found = [part for part in parts if part.startswith("Add a")]
     return [
         (
-            re.search(r"```python\n(.*?)```", part, re.S).group(1),
-            re.search(r"Then: `python (-m pytest .*?)`\.", part).group(1),
+            re.findall(r"```python\n(.*?)```", part, re.S),
+            re.search(r"Then:\s`python (-m pytest .*?)`\.", part).group(1),
         )
         for part in found
     ]
@@ -39,10 +46,12 @@ def pasted(tmp_path_factory):
         source = ROOT / part
         ignore = shutil.ignore_patterns("__pycache__", "browser")
         shutil.copytree(source, copy / part, ignore=ignore) if source.is_dir() else shutil.copy(source, copy / part)
-    for (block, _), name in zip(sections(), ADDED, strict=True):
-        path = copy / "rheokit" / name
-        before = path.read_text(encoding="utf-8") + "\n\n" if path.exists() else ""
-        path.write_text(before + block, encoding="utf-8")
+    for (blocks, _), names in zip(sections(), ADDED, strict=True):
+        for block, name in zip(blocks, names, strict=True):
+            path = copy / "rheokit" / name
+            path.parent.mkdir(exist_ok=True)
+            before = path.read_text(encoding="utf-8") + "\n\n" if path.exists() else ""
+            path.write_text(before + block, encoding="utf-8")
     return copy
 
 
@@ -54,7 +63,7 @@ def run(folder, *arguments):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("number", range(len(ADDED)), ids=ADDED)
+@pytest.mark.parametrize("number", range(len(ADDED)), ids=[names[0] for names in ADDED])
 def test_the_command_of_the_page_passes_as_written(pasted, number):
     import shlex
 
@@ -78,7 +87,7 @@ def test_every_test_that_knows_the_new_ones_passes(pasted):
         "tests/test_reading_write.py",
         "tests/test_widgets.py",
     ]
-    files += ["tests/test_nomenclature.py"]
+    files += ["tests/test_nomenclature.py", "tests/test_every_chart.py", "tests/test_every_explorer.py"]
     ran = run(pasted, "-m", "pytest", "-m", "not browser", "-k", NAMES, *files)
     assert ran.returncode == 0, ran.stdout[-3000:]
     assert int(re.search(r"(\d+) passed", ran.stdout).group(1)) >= 40

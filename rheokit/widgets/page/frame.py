@@ -75,3 +75,6 @@ class Page(W.VBox):
             layout=W.Layout(width="100%", max_width=max_width),
         )
         self.add_class(PAGE)
+
+    def __repr__(self):
+        return type(self).__name__
