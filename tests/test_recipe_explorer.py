@@ -18,9 +18,9 @@ from rheokit.part.shape import plastic_height, ring_buckling_height, wall_buckli
 from rheokit.paste.water import WaterLaw
 from rheokit.units import g, hour, kPa, minute, mm
 from rheokit.widgets import RecipeExplorer
-from rheokit.widgets.page.desk import Room
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
+from rheokit.widgets.recipe.desk import Room
 from rheokit.widgets.recipe.drying_words import measured
 from rheokit.widgets.recipe.standing import Standing, limits
 from rheokit.widgets.recipe.words import CAUTIONS

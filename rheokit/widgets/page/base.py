@@ -32,7 +32,10 @@ class Answering:
     """
 
     asked = MappingProxyType({})
-    """Number fields by key: words with unit, example, least, most, and whether 0 goes as well."""
+    """Number fields by key: words with unit, example, least, most, and what else may stand there (see `fields_of`)."""
+    hint = ""
+    """Said below a field while it is empty, where the number need not be known."""
+    fields = MappingProxyType({})
     pause = SOON
     """Time between the first step and the others, in which another change is waited for. [s]"""
     before = ""
@@ -41,7 +44,8 @@ class Answering:
 
     def __init__(self):
         self.message, self.status, self.together, self.rests = Message(), Message(), Message(), Answer()
-        self.fields = fields_of(self.asked, self.changed)
+        if self.asked:
+            self.fields = fields_of(self.asked, self.changed, self.hint)
         self._later = Later(self.complain, self)
 
     def sections(self):

@@ -8,7 +8,7 @@ import ipywidgets as W
 from ...errors import DataError
 from .accessible import name
 from .hearing import hear, hear_press
-from .number_field import NumberField, TypedText
+from .number_field import TypedText
 from .parts import WIDE, Message
 from .typed_numbers import FREE, number_typed, unit_of
 
@@ -38,22 +38,6 @@ class Values(Mapping):
 
     def __len__(self):
         return len(self._fields)
-
-
-def number_fields(asked, changed):
-    """Return number fields by key.
-
-    Parameters
-    ----------
-    asked : mapping
-        Key to (words with unit, value, least, most), and a hint for where it is not known in place of the usual one.
-    changed : callable
-        Called without arguments after every change.
-    """
-    return {
-        key: NumberField(words, value, low, high, changed, *(hint or ["not known"]))
-        for key, (words, value, low, high, *hint) in asked.items()
-    }
 
 
 def choice(words, options, changed):

@@ -172,12 +172,24 @@ class NumberField(W.VBox):
         self.note.layout.display = None if why or (self.hint and not self.holds) else "none"
 
 
-def fields_of(asked, changed):
-    """Return number fields that must not be empty, by key; `asked` holds their words, example, bounds, and whether 0 goes too."""
-    return {
-        key: NumberField(words, usual, low, high, changed, or_0=bool(zero))
-        for key, (words, usual, low, high, *zero) in asked.items()
-    }
+def fields_of(asked, changed, hint=""):
+    """Return number fields by key.
+
+    Parameters
+    ----------
+    asked : mapping
+        Key to (words with unit, example, least, most), and what may stand there otherwise: True if 0 goes as well, or a text that
+        is said below it while it is empty, which then means that the number is not known.
+    changed : callable
+        Called without arguments after every change.
+    hint : str
+        That text where none is given; none: a field must not be empty.
+    """
+    fields = {}
+    for key, (words, usual, low, high, *more) in asked.items():
+        said = more[0] if more and more[0] is not True else hint
+        fields[key] = NumberField(words, usual, low, high, changed, said, or_0=more == [True])
+    return fields
 
 
 def say_together(message, describe):

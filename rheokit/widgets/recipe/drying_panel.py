@@ -5,13 +5,13 @@ import ipywidgets as W
 from ... import charts
 from ...errors import DataError
 from ...units import mm
-from ..page.desk import Room, Step, beside_each_other
-from ..page.fields import Values, choice, number_fields
+from ..page.fields import Values, choice
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
 from ..page.parts import Message, paragraph, result, section, table
 from ..page.pictures import MovingPicture
 from ..page.rests_on import slider_rows
+from .desk import Room, Step, beside_each_other
 from .drying_words import PER_HOUR, Drying, dried_can_be, measured, packed, scale_rows
 from .words import cautions
 
@@ -53,22 +53,26 @@ class DryingPanel(Room):
         Returns the thickness of the wall. [m]
     """
 
+    asked = SIZES | AIR
+
     def __init__(self, wall):
-        self._wall, self.mixed, self.drying = wall, None, None
+        self._wall, self.drying = wall, None
+        super().__init__()
+
+    def sections(self):
+        """Return sizes and air, and what comes of them."""
         self.air = choice("drying by", CONVECTIONS, self.refresh)
         self.faces = choice("the wall dries from", (BOTH, ONE), self.refresh)
         self.humidity = SlidingNumber("Humidity of the room [%]", 50.0, 5.0, 99.0, 1.0, self.refresh)
-        self.fields = number_fields(SIZES | AIR, self.refresh)
         self.headline, self.scaled, self.numbers, self.factors = (Answer() for _ in range(4))
         self.picture, self.outline = (
             MovingPicture("Water in the part while it dries", 460),
             MovingPicture("As drawn and when dry", 400),
         )
         self.wrong_sizes, self.wrong_air = Message(), Message()
-        super().__init__()
         said = "".join(map(paragraph, cautions("mould", "dust")))
         sizes, air = ([self.fields[key] for key in asked] for asked in (SIZES, AIR))
-        self.children = [
+        return [
             self.message,
             section("What will it measure when dry?", beside_each_other([*sizes, self.wrong_sizes], [self.scaled, self.outline]), self.factors),
             section("Drying", beside_each_other(

@@ -4,26 +4,18 @@ import ipywidgets as W
 
 from ...errors import DataError
 from ...units import mm
-from ..page.desk import WRAPS
-from ..page.frame import Page
-from ..page.freshness import Unheard
+from ..page.base import Explorer
 from ..page.hearing import hear
-from ..page.parts import WIDE, Message, PageProbe
+from ..page.parts import WIDE, Message
+from . import words
+from .desk import WRAPS
 from .drying_panel import DryingPanel
 from .examples import EXAMPLES
 from .recipe_panel import RecipePanel
 from .shape_panel import ShapePanel
 
-INVENTED = "INVENTED numbers, for demonstration"
-OWN = "my own numbers"
-EMPTIED = (
-    "Every field that held a number of the example is empty now, and what needs it is not computed until you type it. A slider "
-    "cannot be empty: set each to the size you want. Before you did, they stood at "
-)
-KEPT = "Your own numbers are kept as you left them, until you choose them again."
 
-
-class RecipeExplorer(Page):
+class RecipeExplorer(Explorer):
     """Ingredients, water, wall and room; batch sheet, correction, stack height, drying time and scale factors.
 
     Parameters
@@ -37,11 +29,11 @@ class RecipeExplorer(Page):
     """
 
     EXAMPLES = EXAMPLES
+    styles = WRAPS
 
     def __init__(self, example="INVENTED: olive-stone paste"):
         if example not in EXAMPLES:
             raise DataError(f"RecipeExplorer: example = {example!r}; give one of {', '.join(map(repr, EXAMPLES))}.")
-        self.probe = PageProbe()
         self.shape = ShapePanel(lambda: self.drying.refresh())
         self.drying = DryingPanel(lambda: self.shape.wall.value * mm)
         self.recipe = RecipePanel(self._pass_on)
@@ -53,28 +45,20 @@ class RecipeExplorer(Page):
         self.emptied = Message()
         self._sheets, self._shown = {}, ""
         self.example = W.Dropdown(
-            options=[*EXAMPLES, OWN], value=example, description="numbers to begin with", style=WIDE
+            options=[*EXAMPLES, words.OWN], value=example, description="numbers to begin with", style=WIDE
         )
         self.example.layout = W.Layout(width="auto", max_width="460px")
         hear(self.example, self._begin)
-        hear(self.probe, self._look, "page", "width")
-        super().__init__(
-            [
-                self.probe,
-                self.example,
-                self.emptied,
-                self.recipe,
-                self.shape,
-                self.drying,
-                Unheard(),
-            ],
-            style=WRAPS,
-        )
+        self._fill()
+        super().__init__()
         self.add_class("wraps")
-        self._begin()
 
     def __repr__(self):
         return f"RecipeExplorer of {self.example.value}"
+
+    def sections(self):
+        """Return the choice of numbers and the panels."""
+        return [self.probe, self.example, self.emptied, *self.panels]
 
     @property
     def panels(self):
@@ -86,6 +70,11 @@ class RecipeExplorer(Page):
         self.drying.take(mixed)
 
     def _begin(self):
+        """Begin with other numbers."""
+        self._fill()
+        self.refresh()
+
+    def _fill(self):
         """Put the numbers of an example into the fields, or for one's own numbers empty what still holds the example's.
 
         What was chosen and typed into before is there again as it was left.
@@ -111,9 +100,8 @@ class RecipeExplorer(Page):
                 if self.of_example(key):
                     field.value = None
         stood = ", ".join(f"{one.words}: {one.holds}" for one in self.sliders)
-        said = KEPT if OWN in self._sheets else ""
-        self.emptied.say(f"{EMPTIED}{stood}." if self._shown == OWN else said)
-        self._look()
+        said = words.KEPT if words.OWN in self._sheets else ""
+        self.emptied.say(f"{words.EMPTIED}{stood}." if self._shown == words.OWN else said)
 
     def _sheet(self):
         """Return all that stands in the fields."""
@@ -150,8 +138,9 @@ class RecipeExplorer(Page):
         field = self.fields[key]
         return field.stands_at(self._given.fields.get(key, field.usual))
 
-    def _look(self):
-        subtitle = [INVENTED] if self.example.value in EXAMPLES else []
+    def refresh(self):
+        """Compute all panels again; those that wait for the paste of the first are told when it stands."""
+        subtitle = [words.INVENTED] if self.example.value in EXAMPLES else []
         for panel in self.panels:
-            panel.look(self.probe.page, self.probe.width, subtitle)
+            panel.look(self.page, self.width, subtitle)
         self.recipe.refresh()

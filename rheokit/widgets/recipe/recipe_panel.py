@@ -13,8 +13,7 @@ from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_
 from ...paste.water import WaterLaw
 from ...sampling import SURE
 from ...units import g
-from ..page.desk import UNKNOWN, Room, Step, beside_each_other
-from ..page.fields import Grid, Values, choice, lacking, number_fields
+from ..page.fields import Grid, Values, choice, lacking
 from ..page.freshness import Answer
 from ..page.number_field import NotKnown, SlidingNumber
 from ..page.page_words import in_words
@@ -22,6 +21,7 @@ from ..page.parts import Message, column, paragraph, result, section, side_by_si
 from ..page.pictures import MovingPicture
 from ..page.rests_on import EXACT, OF_PAGE, TYPED, slider_rows
 from ..page.typed_numbers import Bounds
+from .desk import UNKNOWN, Room, Step, beside_each_other
 from .examples import OLIVE_STONE
 from .words import both_bases, cautions, law_words, recipe_rows, sheet_rows, uncounted_words
 
@@ -97,8 +97,14 @@ class RecipePanel(Room):
         Called with the `Mixed` paste after every change that leads to one.
     """
 
+    asked = BATCH | TESTS | CORRECT | AGAIN
+
     def __init__(self, tell):
-        self._tell, self.mixed, self.found, self.example = tell, None, None, OLIVE_STONE
+        self._tell, self.found, self.example = tell, None, OLIVE_STONE
+        super().__init__()
+
+    def sections(self):
+        """Return recipe, readings, correction, and what comes of them."""
         self.ingredients = Grid(
             "Ingredients", INGREDIENTS, 3, self.refresh, texts=1, words="the ingredients", bounds=OF_INGREDIENTS
         )
@@ -106,13 +112,11 @@ class RecipePanel(Room):
         self.given = choice("the masses are", (DRY, WEIGHED), self.refresh)
         self.basis = choice("water content on the", (DRY_BASIS, WET_BASIS), self._other_basis)
         self.water = SlidingNumber("Water u, dry basis [-]", 1.045, 0.2, 2.0, 0.005, self.refresh)
-        self.fields = number_fields(BATCH | TESTS | CORRECT | AGAIN, self.refresh)
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 480)
         self.wrong_mix, self.wrong_line, self.wrong_again = (Message() for _ in range(3))
-        super().__init__()
         said = "".join(map(paragraph, cautions("dust", "mould", "sensitising")))
-        self.children = [
+        return [
             self.message,
             section("Recipe", self.water, self.headline, self.rests, side_by_side(
                 column(self.given, self.ingredients, self._own(BATCH), self.wrong_mix, share="1 1 400px"),

@@ -5,13 +5,13 @@ import ipywidgets as W
 from ... import charts
 from ...part.printing import LONG, RING, STRAIGHT
 from ...units import kPa, minute, mm
-from ..page.desk import Room, Step, beside_each_other
-from ..page.fields import Values, choice, number_fields
+from ..page.fields import Values, choice
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
 from ..page.parts import Message, paragraph, result, section, table
 from ..page.pictures import MovingPicture
 from ..page.rests_on import slider_rows
+from .desk import Room, Step, beside_each_other
 from .standing import Standing, limits
 
 TESTED, LEANED = "a test of the material", "a test wall that leaned"
@@ -38,17 +38,22 @@ CREEP = (
 class ShapePanel(Room):
     """Stack height against time, buckling and bridges."""
 
+    asked = FIELDS
+
     def __init__(self, changed):
-        self.mixed, self.standing, self._changed = None, None, changed
+        self.standing, self._changed = None, changed
+        super().__init__()
+        self._show_asked()
+
+    def sections(self):
+        """Return the wall, its material, and whether it stands."""
         self.shape = choice("shape", (STRAIGHT, LONG, RING), self.refresh)
         self.source = choice("stiffness from", (TESTED, LEANED), self.refresh)
         self.height = SlidingNumber("Height printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh)
         self.wall = SlidingNumber("Wall thickness [mm]", 2.0, 0.4, 20.0, 0.1, self._widen)
-        self.fields = number_fields(FIELDS, self.refresh)
         self.headline, self.numbers = Answer(), Answer()
         self.picture = MovingPicture("Height of the part against time", 500)
         self.wrong = Message()
-        super().__init__()
         order = ["radius", "rise", "ratio"], ["modulus", "modulus_water", "leaned", "build_up", "rest", "bore", "span"]
         asked = [
             self.shape,
@@ -57,13 +62,12 @@ class ShapePanel(Room):
             *(self.fields[k] for k in order[1]),
             self.wrong,
         ]
-        self.children = [
+        return [
             self.message,
             section("Will it stand?", beside_each_other(
                 asked, [self.height, self.wall, self.headline, self.rests, self.picture]
             ), self.numbers, W.HTML(paragraph(CREEP))),
         ]  # fmt: skip
-        self._show_asked()
 
     @property
     def steps(self):

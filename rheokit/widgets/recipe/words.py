@@ -5,6 +5,13 @@ from types import MappingProxyType
 from ...nomenclature import number
 from ...paste.recipe import wet_basis
 
+INVENTED = "INVENTED numbers, for demonstration"
+OWN = "my own numbers"
+EMPTIED = (
+    "Every field that held a number of the example is empty now, and what needs it is not computed until you type it. A slider "
+    "cannot be empty: set each to the size you want. Before you did, they stood at "
+)
+KEPT = "Your own numbers are kept as you left them, until you choose them again."
 CAUTIONS = MappingProxyType(
     {
         "mould": (

@@ -1,17 +1,16 @@
-"""What the panels of an explorer share: work after a change, messages in the page, the last good picture stays."""
+"""What the panels of the recipe share: a paste that is handed on, steps each of which may fail alone, the last good picture stays."""
 
 from collections.abc import Callable
 from typing import NamedTuple
 
-import ipywidgets as W
-
 from ...errors import DataError
-from .fields import lacking
-from .freshness import Answer, clear, expire, fail
-from .number_field import NotKnown
-from .parts import Later, Message, column, in_words, paragraph, side_by_side
-from .rests_on import EXACT, OF_PAGE, TYPED, rests_on
-from .typed_numbers import Refused
+from ..page.base import Panel
+from ..page.fields import lacking
+from ..page.freshness import clear, fail
+from ..page.number_field import NotKnown
+from ..page.parts import Message, column, in_words, paragraph, side_by_side
+from ..page.rests_on import EXACT, OF_PAGE, TYPED
+from ..page.typed_numbers import Refused
 
 CONTROLS, PICTURE = 340, 480  # px: least widths of controls and picture that stand beside each other
 GAP = 24  # px, right of either column and to spare
@@ -45,31 +44,28 @@ class Step(NamedTuple):
     wrong: Message | None = None
 
 
-class Room(W.VBox):
-    """One panel of an explorer; a subclass gives `steps`, each of which may fail without holding up the others.
+class Room(Panel):
+    """One panel of the recipe; each of its `steps` is a `Step`, the first quickest to be seen, which hands on the paste.
 
     Attributes
     ----------
     downstream : tuple of Room
         Rooms that wait for the result of this one.
-    rests : Answer
-        What the results rest on, folded.
     of_example : callable or None
         Takes the key of a field and returns whether it still holds the number of an example.
     """
 
+    hint, pause = "not known", REST
     mixed = None  # the paste that is handed on from room to room
+    subtitle, downstream, of_example = (), (), None
 
     def __init__(self):
-        self.message, self.page, self.width, self.subtitle = Message(), "light", 600, ()
-        self._later, self._said, self._missing, self.downstream = Later(self.message.complain, self), [], [], ()
-        self.rests, self.of_example = Answer(), None
-        super().__init__([], layout=W.Layout(width="100%"))
+        self._said, self._missing = [], []
+        super().__init__()
 
-    @property
-    def steps(self):
-        """What is worked through after a change, each a `Step`; the first is the quickest to be seen and hands on the paste."""
-        raise NotImplementedError
+    def changed(self):
+        """Hear a change of a field."""
+        self.refresh()
 
     @property
     def beside(self):
@@ -81,17 +77,16 @@ class Room(W.VBox):
         self._said, self._missing = [], []
         for room in self.downstream:
             room.wait()
-        steps = (*self.steps, Step(self._show_rests))
+        steps = (*self.steps, Step(self.show_rests))
         for step in steps:
             if step.wrong is not None:
                 step.wrong.complain("")
-        self._later.start([*map(self._trying, steps), self._end], REST)
+        self._later.start([*map(self._trying, steps), self._end], self.pause)
 
     def wait(self):
         """Compute nothing until the room upstream hands its result on; what is shown is old."""
         self.mixed = None
-        self._later.stop()
-        expire(self)
+        super().wait()
 
     def look(self, page, width, subtitle):
         """Take the colour and width [px] of the page, and what stands below every title, without drawing."""
@@ -105,9 +100,6 @@ class Room(W.VBox):
                 origin = OF_PAGE if self.of_example is None or self.of_example(key) else TYPED
                 rows.append([field.words.rpartition(" [")[0], field.shown, EXACT, origin])
         return rows
-
-    def _show_rests(self):
-        self.rests.value = rests_on(self.rows())
 
     def _trying(self, step):
         def go():
