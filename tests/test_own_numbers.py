@@ -192,7 +192,7 @@ def test_nobody_set_the_speed_nor_typed_the_half_angle(own):
     page = NozzleExplorer(own)
     assert SET not in plain(page.rests.value) and f"print speed v 15 mm/s {OF_PAGE}" in plain(page.rests.value)
     page.controls.by.value = "half angle"
-    assert f"taper, half angle 6.84 ° {OF_PAGE}" in plain(page.rests.value)
+    assert f"taper, half angle 6.84° {OF_PAGE}" in plain(page.rests.value)
     page.controls.speed.value = 20.0
     page.controls.stiffness.value = 1.5
     said = plain(page.rests.value)
