@@ -12,6 +12,7 @@ The name travels inside a CSS class of the widget, so no list of widgets is kept
 from urllib.parse import quote
 
 import anywidget
+import traitlets
 
 _PREFIX = "accessible-name:"  # the rest of the class is the name, percent-encoded: a class holds no blanks
 
@@ -78,6 +79,45 @@ class AccessibleNames(anywidget.AnyWidget):
     """
 
     _esm = _SCRIPT
+
+
+class SpokenValue(anywidget.AnyWidget):
+    """Lets the slider beside it say the number that is held, with its unit, where it would say its place (an exponent)."""
+
+    said, unit = traitlets.Unicode().tag(sync=True), traitlets.Unicode().tag(sync=True)
+    place, logarithmic = traitlets.Float().tag(sync=True), traitlets.Bool().tag(sync=True)
+    _esm = """
+function render({ model, el }) {
+  el.style.display = "none";
+  let seen = null, ended = false;
+  const number = (place) => String(Number((model.get("logarithmic") ? 10 ** place : place).toPrecision(4)));
+  const set = (handle, name, value) => { if (handle.getAttribute(name) !== value) handle.setAttribute(name, value); };
+  const say = (box) => {
+    for (const handle of box.querySelectorAll("[role=slider]")) {
+      const slider = handle.closest(".noUi-target")?.noUiSlider;
+      if (!slider) continue;
+      const place = Number(slider.get(true));
+      const held = model.get("said") && Math.abs(place - model.get("place")) < 1e-6 * (1 + Math.abs(place));
+      set(handle, "aria-valuetext", held ? model.get("said") : number(place) + model.get("unit"));
+      if (!model.get("logarithmic")) continue;
+      set(handle, "aria-valuenow", number(place));
+      set(handle, "aria-valuemin", number(slider.options.range.min));
+      set(handle, "aria-valuemax", number(slider.options.range.max));
+    }
+  };
+  const begin = () => {  // it is put into the page after it was rendered
+    const box = el.closest(".sliding-number");
+    if (ended || !box) { if (!ended) setTimeout(begin, 50); return; }
+    seen = new MutationObserver(() => say(box));
+    seen.observe(box, { subtree: true, childList: true, attributeFilter: ["aria-valuetext", "aria-valuenow"] });
+    model.on("change:said", () => say(box));
+    say(box);
+  };
+  begin();
+  return () => { ended = true; seen?.disconnect(); };
+}
+export default { render };
+"""
 
 
 def name(widget, text):

@@ -7,12 +7,11 @@ a field that holds none is told the same, so that nothing is ever computed with 
 import math
 import warnings
 
-import anywidget
 import ipywidgets as W
 import traitlets
 
 from ...errors import DataError
-from .accessible import name
+from .accessible import SpokenValue, name
 from .hearing import hear
 from .page_words import in_words
 from .parts import Message, paragraph
@@ -271,42 +270,3 @@ class SlidingNumber(NumberField):
             self._spoken.place, self._spoken.said = self._place(near), self.shown
             if self._apart(near, self.slider.value):
                 self._stands = self.slider.value = near
-
-
-class SpokenValue(anywidget.AnyWidget):
-    """Lets the slider beside it say the number that is held, with its unit, where it would say its place (an exponent)."""
-
-    said, unit = traitlets.Unicode().tag(sync=True), traitlets.Unicode().tag(sync=True)
-    place, logarithmic = traitlets.Float().tag(sync=True), traitlets.Bool().tag(sync=True)
-    _esm = """
-function render({ model, el }) {
-  el.style.display = "none";
-  let seen = null, ended = false;
-  const number = (place) => String(Number((model.get("logarithmic") ? 10 ** place : place).toPrecision(4)));
-  const set = (handle, name, value) => { if (handle.getAttribute(name) !== value) handle.setAttribute(name, value); };
-  const say = (box) => {
-    for (const handle of box.querySelectorAll("[role=slider]")) {
-      const slider = handle.closest(".noUi-target")?.noUiSlider;
-      if (!slider) continue;
-      const place = Number(slider.get(true));
-      const held = model.get("said") && Math.abs(place - model.get("place")) < 1e-6 * (1 + Math.abs(place));
-      set(handle, "aria-valuetext", held ? model.get("said") : number(place) + model.get("unit"));
-      if (!model.get("logarithmic")) continue;
-      set(handle, "aria-valuenow", number(place));
-      set(handle, "aria-valuemin", number(slider.options.range.min));
-      set(handle, "aria-valuemax", number(slider.options.range.max));
-    }
-  };
-  const begin = () => {  // it is put into the page after it was rendered
-    const box = el.closest(".sliding-number");
-    if (ended || !box) { if (!ended) setTimeout(begin, 50); return; }
-    seen = new MutationObserver(() => say(box));
-    seen.observe(box, { subtree: true, childList: true, attributeFilter: ["aria-valuetext", "aria-valuenow"] });
-    model.on("change:said", () => say(box));
-    say(box);
-  };
-  begin();
-  return () => { ended = true; seen?.disconnect(); };
-}
-export default { render };
-"""

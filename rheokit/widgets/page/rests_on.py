@@ -80,12 +80,7 @@ def fit_rows(fit):
     invented = any(bench.specimen.invented for bench in fit.benches)
     origin = of_fit(invented, fit.stamp)
     return [
-        [
-            f"{name.replace('_', ' ')} {row.symbol}",
-            OPEN if name in fit.not_identified else value,
-            limits,
-            origin,
-        ]
+        [f"{name.replace('_', ' ')} {row.symbol}", OPEN if name in fit.not_identified else value, limits, origin]
         for name, row in fit.table.loc[list(fit.problem.law_class.parameters())].iterrows()
         for value, limits in [_cells(row.value, row.low, row.high, row.unit)]
     ]
