@@ -13,7 +13,7 @@ import rheokit
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
     {"errors", "frames", "hints", "nomenclature"},
-    {"units", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
+    {"brief", "units", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
     {"inputs"},
     {"laws"},
     {"flow", "part"},

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import brief
 from ..hints import Numbers, OfLaw
 from ..roots import increasing_root
 
@@ -30,6 +31,8 @@ class Part(NamedTuple):
     contraction: tuple[Numbers, Numbers, Numbers] | None = (
         None  # inlet radius, outlet radius, half angle of a converging part
     )
+
+    __repr__ = brief
 
 
 def budget_table(parts: Sequence[Part], law: FlowLaw, flow_rate: ArrayLike) -> pd.DataFrame:

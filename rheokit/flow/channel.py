@@ -6,14 +6,16 @@ where that is fitted), so pressure to flow costs one root search and not one ins
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
-from typing import TYPE_CHECKING
+from types import MappingProxyType
+from typing import TYPE_CHECKING, ClassVar
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import brief
 from ..hints import Numbers
 from ..inputs import guarded, settled
 from ..roots import increasing_root
@@ -41,11 +43,17 @@ def in_a_row(values: Sequence, counts: Sequence[int]) -> Numbers | None:
 class Slip:
     """Slip velocity at a wall, V_s = β max(0, τ_w - τ_s): coefficient [m/(Pa·s)] and threshold [Pa]."""
 
+    KNOWN_AS: ClassVar[Mapping[str, str]] = MappingProxyType(
+        {"coefficient": "slip_coefficient", "threshold": "slip_threshold"}
+    )
+
     coefficient: Numbers
     threshold: Numbers
 
+    __repr__ = brief
+
     def __post_init__(self):
-        with settled(self, coefficient="slip_coefficient", threshold="slip_threshold"):
+        with settled(self):
             pass
 
     @guarded
@@ -77,6 +85,8 @@ class Channel:
     slip: Slip | None = None
     barrel_length: Numbers = 0.0
     barrel_drag: Numbers = 1.0
+
+    __repr__ = brief
 
     @classmethod
     def joined(cls, channels: Sequence[Channel], counts: Sequence[int]) -> Channel:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, settled
@@ -52,6 +53,8 @@ class Cylinder:
 
     diameter: Numbers
     length: Numbers
+
+    __repr__ = brief
 
     def __post_init__(self):
         with settled(self):
@@ -104,6 +107,8 @@ class Cone:
     inlet_diameter: Numbers
     outlet_diameter: Numbers
     length: Numbers
+
+    __repr__ = brief
 
     def __post_init__(self):
         with settled(self):
@@ -184,6 +189,8 @@ class Nozzle:
     """
 
     segments: tuple[Segment, ...]
+
+    __repr__ = brief
 
     def __init__(self, *segments: Segment) -> None:
         """Join segments in flow order."""

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Self
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, settled, trusted
@@ -104,6 +105,7 @@ class FlowLaw(ABC):
     def __init_subclass__(cls, **options):
         """Let every formula of a law look at its numbers first, as those of this class do."""
         super().__init_subclass__(**options)
+        cls.__repr__ = brief
         for name in FORMULAE & set(vars(cls)):
             setattr(cls, name, guarded(vars(cls)[name], of_law=True))
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Self
 
 import numpy as np
 
+from ..brief import brief
 from ..hints import Numbers
 from ..inputs import trusted
 from ..laws import FlowLaw, Shifted
@@ -72,6 +73,8 @@ class Case:
     about_extruder: str = ""
     not_identified: str = ""
     laws_alike: FlowLaw | None = None
+
+    __repr__ = brief
 
     def __post_init__(self):
         """Take from the paste's law what its readings leave open, where nothing else says so."""

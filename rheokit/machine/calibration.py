@@ -1,11 +1,14 @@
 """What really comes out: flow factor from caught masses, and the line that flow lays."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
+from types import MappingProxyType
+from typing import ClassVar, NamedTuple
 
 import numpy as np
 
+from ..brief import brief
 from ..checking import Check
 from ..errors import DataError
 from ..hints import Numbers
@@ -57,6 +60,10 @@ class FlowCalibration:
         Confidence of the interval. [-]
     """
 
+    KNOWN_AS: ClassVar[Mapping[str, str]] = MappingProxyType(
+        {"masses": "caught_mass", "started_after": "time", "steady_after": "time", "level": "confidence_level"}
+    )
+
     masses: np.ndarray
     time: float
     density: float
@@ -66,11 +73,12 @@ class FlowCalibration:
     relative_uncertainty: float = 0.01
     level: float = LEVEL
 
+    __repr__ = brief
+
     def __post_init__(self):
         if not np.size(self.masses):
             raise DataError("FlowCalibration: no masses; catch the paste for 60 s, three times, and weigh it.")
-        names = {"masses": "caught_mass", "started_after": "time", "steady_after": "time", "level": "confidence_level"}
-        with settled(self, **names):
+        with settled(self):
             masses = np.array(self.masses, float).ravel()
             masses.setflags(write=False)
             object.__setattr__(self, "masses", masses)

@@ -13,6 +13,7 @@ from typing import ClassVar, TypeAlias
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, settled
@@ -49,6 +50,8 @@ class ScrewDrive:
     lead: Numbers
     efficiency: Numbers
     gear_ratio: Numbers = 1.0
+
+    __repr__ = brief
 
     def __post_init__(self):
         with settled(self):
@@ -95,6 +98,8 @@ class AirDrive:
 
     pressure: Numbers
 
+    __repr__ = brief
+
     def __post_init__(self):
         with settled(self):
             _positive(self, pressure=(self.pressure, "Pa"))
@@ -137,6 +142,8 @@ class HandDrive:
     KNOWN_AS: ClassVar[Mapping[str, str]] = MappingProxyType({"force": "hand_force"})
 
     force: Numbers = CONSIDERABLE
+
+    __repr__ = brief
 
     def __post_init__(self):
         with settled(self):

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import brief
 from ..errors import DataError
 from ..flow.budget import Part, budget_table
 from ..flow.channel import Channel, Slip
@@ -84,6 +85,8 @@ class Extruder:
     compliance: Numbers = RIGID
     slip: Slip | None = None
     apparatus: str = ""
+
+    __repr__ = brief
 
     def __post_init__(self):
         if self.compliance is None:

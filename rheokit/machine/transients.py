@@ -28,6 +28,7 @@ from typing import TYPE_CHECKING, Self
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import doubt_open, guarded, number, positive, require, settled
@@ -74,6 +75,8 @@ class Compression:
     gas_volume: Numbers = 0.0
     compliance: Numbers = RIGID
     atmospheric_pressure: Numbers = ATMOSPHERE
+
+    __repr__ = brief
 
     def __post_init__(self):
         if self.compliance is None:
@@ -175,6 +178,8 @@ class Transient:
     law: FlowLaw
     flow_rate: Numbers
     compression: Compression
+
+    __repr__ = brief
 
     def __post_init__(self):
         with settled(self):

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, positive, settled
@@ -76,6 +77,8 @@ class PrintJob:
     layer_height_error: Numbers = 0.1e-3
     speed_error: Numbers = 0.02
     bore_error: Numbers = 0.01
+
+    __repr__ = brief
 
     def __post_init__(self):
         if self.shape not in (STRAIGHT, LONG, RING):

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import brief
 from ..hints import Numbers
 from ..inputs import guarded, not_negative, positive, require, share
 from ..sampling import LEVEL, SURE
@@ -24,6 +25,8 @@ class Shrinkage(NamedTuple):
     value: Numbers
     low: Numbers
     high: Numbers
+
+    __repr__ = brief
 
     @property
     def linear(self) -> Shrinkage:

@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Self
 
 import numpy as np
 
+from ..brief import brief, one_screen
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import number, trusted
 from ..laws import FlowLaw
-from ..nomenclature import QUANTITIES
+from ..nomenclature import QUANTITIES, written
 from ..origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
 from ..sampling import SURE, Normals, students
 from ..things import a, named
@@ -43,6 +44,8 @@ class Rig(NamedTuple):
     bore_factor: Numbers | None = None
     words: str = ""
     fitted: tuple = ()
+
+    __repr__ = brief
 
 
 def _stated(specimen, name):
@@ -111,6 +114,16 @@ class Material:
             for name, value in given.items():
                 number("Material", f"{what} of {name}", value, "spread")
         number("Material", "batch_spread", self.batch_spread, "batch_spread")
+
+    def __repr__(self):
+        rows = [
+            f"    {name} = {written(row.value, QUANTITIES.get(name, row.unit))}, spread {row.spread:.2g}, {row.origin}"
+            for name, row in self.table.iterrows()
+        ]
+        return one_screen("Material:", rows)
+
+    def _repr_html_(self):
+        return self.table._repr_html_()
 
     @classmethod
     def of(

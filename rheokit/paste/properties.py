@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, judging, positive, require, settled
@@ -85,6 +86,8 @@ class Paste:
     skin_loss: Numbers = None
     shrinkage_xy: Numbers = None
     shrinkage_z: Numbers = None
+
+    __repr__ = brief
 
     def __post_init__(self):
         a("FlowLaw", "Paste", "law", self.law)

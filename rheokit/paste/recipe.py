@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, not_negative, positive, require, settled, share
@@ -64,6 +65,8 @@ class Ingredient:
     moisture: Numbers = 0.0
     dissolves: bool = False
 
+    __repr__ = brief
+
     def __post_init__(self):
         where = f"Ingredient {self.name!r}"
         with settled(self, where=where, dry_mass="recipe_mass", density="solid_density"):
@@ -86,6 +89,8 @@ class Recipe:
 
     ingredients: tuple
     water_content: Numbers
+
+    __repr__ = brief
 
     def __post_init__(self):
         object.__setattr__(self, "ingredients", tuple(self.ingredients))

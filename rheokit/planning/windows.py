@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..brief import one_screen
 from ..errors import DataError
 from ..inputs import number
 from ..limits import LIMITS, Case
@@ -62,6 +64,9 @@ class Window:
     def is_open(self) -> bool:
         """True where there is any value at which every limit judged holds."""
         return bool(np.isfinite(self.low))
+
+    def __repr__(self):
+        return one_screen("Window:", wrap(self.words, 96, initial_indent="    ", subsequent_indent="    "))
 
     def __str__(self):
         return self.words

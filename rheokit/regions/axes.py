@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..brief import brief
 from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
 from ..hints import Numbers
@@ -51,6 +52,8 @@ class Axis:
     high: float
     logarithmic: bool = False
     local: bool = False
+
+    __repr__ = brief
 
     def span(self, case: Case) -> tuple[float, float]:
         """Return where to sweep it for a case, in SI: the usual range, brought about the case's own value if that lies outside.

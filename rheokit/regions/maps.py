@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..brief import one_screen
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import number, trusted
 from ..limits import Case
 from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
 from ..limits.judgement import not_judged as not_judged_words
-from ..nomenclature import QUANTITIES
+from ..nomenclature import QUANTITIES, between
 from ..sampling import Normals
 from ..things import whole
 from .axes import AXES, moved
@@ -75,6 +76,19 @@ class RegionMap:
     draws: int = 0
     seed: int = 0
     material: Material | None = field(default=None, repr=False)
+
+    def __repr__(self):
+        lines = [
+            f"    {AXES[name].label}: {len(values)} from {between(values[0], values[-1], QUANTITIES.get(name, AXES[name].unit))}"
+            for name, values in self.axes.items()
+        ]
+        share = (
+            f"{self.draws} draws"
+            if self.draws
+            else f"inside all at {int(self.printable.sum())} of {self.margin.size} points"
+        )
+        lines.append(f"    {len(self.limits)} limits: {share}")
+        return one_screen("RegionMap:", [*lines, *(f"    {words}" for words in (self.unjudged, *self.notes) if words)])
 
     @property
     def shape(self) -> tuple[int, int]:

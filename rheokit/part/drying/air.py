@@ -5,6 +5,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ...brief import brief
 from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, share
 from ...roots import increasing_root
@@ -73,6 +74,8 @@ class Evaporation(NamedTuple):
 
     drying_flux: Numbers
     surface_temperature: Numbers
+
+    __repr__ = brief
 
 
 @guarded

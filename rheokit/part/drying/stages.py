@@ -5,6 +5,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ...brief import brief
 from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require
 
@@ -17,6 +18,8 @@ class DryingTimes(NamedTuple):
 
     constant_rate: Numbers
     falling_rate: Numbers
+
+    __repr__ = brief
 
     @property
     def total(self) -> Numbers:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from ...brief import brief
 from ...errors import DataError
 from ...hints import Numbers
 from ...inputs import in_si, not_negative, positive
@@ -54,6 +55,8 @@ class Correction(NamedTuple):
     by: str
     extrapolated: bool = False
     doubts: tuple = ()
+
+    __repr__ = brief
 
     def __str__(self):
         return " ".join([self._amount(), *self.doubts])

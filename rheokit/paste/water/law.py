@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Self
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ...brief import brief
 from ...errors import DataError, ExtrapolationWarning
 from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, settled, warn_outside
@@ -53,6 +54,8 @@ class WaterLaw:
     breadth: float | None = None
     reading_spread: float | None = None
     level: float = LEVEL
+
+    __repr__ = brief
 
     def __post_init__(self):
         with settled(self, slope="water_slope"):

@@ -1,0 +1,69 @@
+"""A frozen record on one screen: what differs from its defaults, numbers with their units, arrays by their shape."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import MISSING, fields, is_dataclass
+from textwrap import indent, shorten
+from typing import Any
+
+import numpy as np
+
+from .nomenclature import QUANTITIES, Quantity, written
+
+WIDTH = 100  # characters of a line
+MOST = 18  # lines of a record
+
+
+def brief(record: Any) -> str:
+    """Return the text of a record, for its `__repr__`: one line, or one line a field."""
+    told = list(_told(record))
+    told = [one for one in told if one[-1]] or told
+    shown = [f"{name}={_value(value, about)}" for name, value, about, _ in told]
+    name = type(record).__name__
+    line = f"{name}({', '.join(shown)})"
+    if len(line) <= WIDTH and "\n" not in line:
+        return line
+    return one_screen(f"{name}(", indent(",\n".join(shown), "    ").splitlines(), ")")
+
+
+def one_screen(head: str, lines: Sequence[str], *foot: str) -> str:
+    """Return lines between a head and a foot, as many and as much of each as one screen takes."""
+    if len(lines) > MOST:
+        lines = [*lines[: MOST - 1], f"    ... and {len(lines) - MOST + 1} lines more"]
+    return "\n".join(one if len(one) <= WIDTH else f"{one[: WIDTH - 4]} ..." for one in (head, *lines, *foot))
+
+
+def _told(record):
+    """Return (name, value, what is known of it, whether it is unusual) of every field that holds something."""
+    also = getattr(type(record), "KNOWN_AS", {})
+    if is_dataclass(record):
+        held = [(f.name, f.default, f.metadata.get("parameter")) for f in fields(record) if f.repr]
+    else:
+        held = [(name, record._field_defaults.get(name, MISSING), None) for name in record._fields]
+    for name, usual, about in held:
+        value = getattr(record, name)
+        if value is not None and not callable(value) and not (isinstance(value, Mapping | tuple | str) and not value):
+            yield name, value, about or QUANTITIES.get(also.get(name, name)), value is not usual
+
+
+def _value(value, about):
+    """Return one value as text; `about` has its unit."""
+    if isinstance(value, np.ndarray) and value.ndim:
+        unit = "" if about is None or about.unit == "-" else f" in {about.unit}"
+        return f"<{' x '.join(map(str, value.shape))} values{unit}>"
+    if isinstance(value, float | np.number | np.ndarray) and type(value).__repr__ in _PLAIN:
+        return written(float(value), about if isinstance(about, Quantity) else about.unit if about else "-")
+    if isinstance(value, str):
+        return repr(shorten(value, 60, placeholder=" ..."))
+    if isinstance(value, Mapping):
+        return f"<{len(value)}: {shorten(', '.join(map(str, value)), 60, placeholder=' ...')}>"
+    if isinstance(value, tuple | list):
+        inside = [_value(one, about) for one in value]
+        line = f"({', '.join(inside)})" if len(value) <= 6 else f"<{len(value)} values>"
+        return line if len(line) < WIDTH // 2 or len(value) > 6 else "(\n" + indent(",\n".join(inside), "    ") + ",\n)"
+    return repr(value)
+
+
+_PLAIN = {float.__repr__, np.float64.__repr__, np.ndarray.__repr__, np.float32.__repr__, np.int64.__repr__}
+"""How numbers show themselves that have nothing else to say, as a lower bound has its reason."""
