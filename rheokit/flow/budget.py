@@ -32,7 +32,8 @@ class Part(NamedTuple):
         None  # inlet radius, outlet radius, half angle of a converging part
     )
 
-    __repr__ = brief
+    def __repr__(self):
+        return brief(self)
 
 
 def budget_table(parts: Sequence[Part], law: FlowLaw, flow_rate: ArrayLike) -> pd.DataFrame:

@@ -26,7 +26,8 @@ class Shrinkage(NamedTuple):
     low: Numbers
     high: Numbers
 
-    __repr__ = brief
+    def __repr__(self):
+        return brief(self)
 
     @property
     def linear(self) -> Shrinkage:

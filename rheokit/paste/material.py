@@ -45,7 +45,8 @@ class Rig(NamedTuple):
     words: str = ""
     fitted: tuple = ()
 
-    __repr__ = brief
+    def __repr__(self):
+        return brief(self)
 
 
 def _stated(specimen, name):

@@ -75,7 +75,8 @@ class Evaporation(NamedTuple):
     drying_flux: Numbers
     surface_temperature: Numbers
 
-    __repr__ = brief
+    def __repr__(self):
+        return brief(self)
 
 
 @guarded

@@ -19,7 +19,8 @@ class DryingTimes(NamedTuple):
     constant_rate: Numbers
     falling_rate: Numbers
 
-    __repr__ = brief
+    def __repr__(self):
+        return brief(self)
 
     @property
     def total(self) -> Numbers:

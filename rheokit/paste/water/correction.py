@@ -56,7 +56,8 @@ class Correction(NamedTuple):
     extrapolated: bool = False
     doubts: tuple = ()
 
-    __repr__ = brief
+    def __repr__(self):
+        return brief(self)
 
     def __str__(self):
         return " ".join([self._amount(), *self.doubts])
