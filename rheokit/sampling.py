@@ -30,6 +30,16 @@ def students(normals: Numbers, freedom: float) -> Numbers:
     return stdtrit(freedom, ndtr(normals))
 
 
+def limits_of(draws: ArrayLike, axis: int = 0) -> np.ndarray:
+    """Return the two ends of the middle 95 of 100 draws along an axis; ends that are infinite are drawn values."""
+    values = np.asarray(draws, float)
+    with np.errstate(invalid="ignore"):
+        ends = np.quantile(values, TAILS, axis=axis)
+    if np.isnan(ends).any():  # between a number and infinity
+        ends = np.quantile(values, TAILS, axis=axis, method="inverted_cdf")
+    return ends
+
+
 def moves(values: ArrayLike) -> bool:
     """Return whether a quantity differs between laws that are alike, shape (k, ...) to (...)."""
     values = np.asarray(values, float)

@@ -66,7 +66,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("limits/base.py", "np.hypot(self.model_error, case.stress_spread)", "self.model_error", "limits[rated pressure]"),
     ("sampling.py", "SURE = 1.959964", "SURE = 1.645", "limits[rated pressure]"),
     ("limits/drive.py", "np.maximum(case.pressure, case.start_pressure)", "case.pressure", "limits[rated pressure]"),
-    ("limits/stack.py", "PLANE_STRAIN if job.shape == LONG else UNIAXIAL", "UNIAXIAL if job.shape == LONG else PLANE_STRAIN", "limits[stack]"),
+    ("limits/stack.py", "PLANE_STRAIN if case.job.shape == LONG else UNIAXIAL", "UNIAXIAL if case.job.shape == LONG else PLANE_STRAIN", "limits[stack]"),
     ("laws/criterion.py", "3**0.5, 2.0", "1.02 * 3**0.5, 2.0", "limits[stack]"),
     ("limits/stack.py", "model_error: ClassVar[float] = 0.2", "model_error: ClassVar[float] = 0.3", "limits[stack]"),
     ("limits/stack.py", "paste.static_yield_stress,", "paste.yield_stress,", "limits[stack]"),

@@ -15,14 +15,15 @@ import rheokit as rk
 from rheokit import charts
 from rheokit.charts.looks import PAGES
 from rheokit.part.shape import plastic_height, ring_buckling_height, wall_buckling_height
+from rheokit.part.shrinkage import stated_shrinkage
 from rheokit.paste.water import WaterLaw
+from rheokit.planning import Standing, leaned
 from rheokit.units import g, hour, kPa, minute, mm
 from rheokit.widgets import RecipeExplorer
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
 from rheokit.widgets.recipe.desk import Room
-from rheokit.widgets.recipe.drying_words import measured
-from rheokit.widgets.recipe.standing import Standing, limits
+from rheokit.widgets.recipe.standing_words import fails, in_words, standing_rows
 from rheokit.widgets.recipe.words import CAUTIONS
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
@@ -114,9 +115,9 @@ def test_a_correction_that_cannot_be_is_said_and_holds_nothing_up(explorer):
     explorer.recipe.fields["premix"].value = 60.0  # wetter than the paste is to be
     assert "which the dry premix cannot bring it to" in plain(explorer.recipe.message.value)
     assert "What to add cannot be said" in plain(explorer.recipe.add.value)
-    before = explorer.shape.standing.stress
+    before = explorer.shape.standing.case.paste.yield_stress
     explorer.recipe.water.value = 1.2
-    assert explorer.shape.standing.stress < before
+    assert explorer.shape.standing.case.paste.yield_stress < before
 
 
 def test_two_readings_are_enough_and_the_interval_grows(explorer):
@@ -191,12 +192,12 @@ def test_cautions_stand_beside_the_numbers(explorer):
 
 def test_the_water_moves_every_panel(explorer):
     seen = [p.chart.to_dict() for p in (explorer.shape.picture, explorer.drying.picture)]
-    stands = explorer.shape.standing.foot_heights[0]
+    stands = explorer.shape.standing.foot.value
     explorer.recipe.water.value = 1.2
     assert [p.chart.to_dict() for p in (explorer.shape.picture, explorer.drying.picture)] != seen
     law = explorer.recipe.mixed.law
-    assert explorer.shape.standing.foot_heights[0] < stands
-    assert explorer.shape.standing.modulus == pytest.approx(25 * kPa * law.stress_factor(1.045, 1.2))
+    assert explorer.shape.standing.foot.value < stands
+    assert explorer.shape.standing.case.paste.modulus == pytest.approx(25 * kPa * law.stress_factor(1.045, 1.2))
     assert explorer.drying.drying.waters["start_water"] == 1.2
 
 
@@ -351,7 +352,7 @@ def test_ones_own_numbers_are_computed_as_far_as_they_go(explorer):
     explorer.recipe.fields["error"].text.value = "15"
     assert "air in the paste" in explorer.recipe.message.value
     explorer.recipe.fields["air"].text.value = "1,5"
-    assert explorer.recipe.mixed.air == pytest.approx(0.015)
+    assert explorer.recipe.mixed.air_content == pytest.approx(0.015)
     assert "Yield stress 24" in plain(explorer.recipe.headline.value)
     assert plain(explorer.recipe.add.value) == (
         f"{UNKNOWN}paste there is [g]; water in it, dry basis u [-]; yield stress now [Pa]; yield stress wanted [Pa]; moisture of "
@@ -416,30 +417,46 @@ def test_the_other_paste(explorer):
 
 
 def standing(**changed):
-    known = {
-        "density": 1110.0, "stress": 650.0, "stress_spread": 0.1, "static_ratio": 1.23, "modulus": 25 * kPa, "build_up_rate": 0.15,
-        "build_up_time": 10 * minute, "shape": "straight wall", "wall_width": 2 * mm, "ring_radius": 25 * mm, "height": 40 * mm,
-        "rise_speed": 6 * mm / minute,
-    }  # fmt: skip
-    return Standing(**{**known, **changed})
+    part = {
+        "shape": "straight wall",
+        "wall_width": 2 * mm,
+        "ring_radius": 25 * mm,
+        "part_height": 40 * mm,
+        "span": 8 * mm,
+    }
+    paste = {
+        "density": 1110.0,
+        "static_ratio": 1.23,
+        "modulus": 25 * kPa,
+        "build_up_rate": 0.15,
+        "build_up_time": 10 * minute,
+    }
+    part |= {name: changed.pop(name) for name in [*changed] if name in part}
+    law, spreads = rk.Bingham(changed.pop("stress", 650.0), 1.0), {}
+    if as_tested := "leaned" in changed:
+        found, spreads = leaned(changed.pop("leaned"), part["wall_width"], 1110.0, part["shape"])
+        paste |= found
+    paste = rk.Paste(law=law, **{**paste, **changed})
+    material = rk.Material(paste=paste, spreads=spreads, law_spreads={"yield_stress": 0.1})
+    return Standing.of_line(material, 1.6 * mm, 6 * mm / minute, as_tested, **part)
 
 
 def test_best_values_are_those_of_the_library():
     part = standing()
-    assert part.lean_heights[0] == pytest.approx(0.8 * wall_buckling_height(25 * kPa, 2 * mm, 1110.0))
+    assert part.leans.value == pytest.approx(0.8 * wall_buckling_height(25 * kPa, 2 * mm, 1110.0))
     foot = plastic_height(1.23 * 650, 1110.0, build_up_rate=0.15, build_up_time=600.0, rise_speed=1e-4)
-    assert part.foot_heights[0] == pytest.approx(foot)
+    assert part.foot.value == pytest.approx(foot)
     ring = standing(shape="ring")
-    assert ring.lean_heights[0] == pytest.approx(0.8 * ring_buckling_height(25 * kPa, 2 * mm, 25 * mm, 1110.0))
-    assert standing(shape="long wall").foot_heights[0] == pytest.approx(
+    assert ring.leans.value == pytest.approx(0.8 * ring_buckling_height(25 * kPa, 2 * mm, 25 * mm, 1110.0))
+    assert standing(shape="long wall").foot.value == pytest.approx(
         plastic_height(1.23 * 650, 1110.0, build_up_rate=0.15, build_up_time=600.0, rise_speed=1e-4, stack_factor=2.0)
     )
 
 
 def test_a_wall_that_leaned_holds_its_own_lean_factor():
-    part = standing(leaned=14.5 * mm, modulus=1e9)
-    assert part.lean_heights[0] == pytest.approx(14.5 * mm)
-    low, high = np.log(np.array(limits(part.lean_heights)[1:]) / (14.5 * mm)) / 1.96
+    part = standing(leaned=14.5 * mm)
+    assert part.leans.value == pytest.approx(14.5 * mm)
+    low, high = np.log(np.array(part.leans[1:]) / (14.5 * mm)) / 1.96
     assert -low == pytest.approx(0.1, abs=0.02)
     assert high == pytest.approx(0.1, abs=0.02)
 
@@ -447,26 +464,33 @@ def test_a_wall_that_leaned_holds_its_own_lean_factor():
 def test_limits_of_the_leaning_height_follow_from_its_spreads():
     # E 0.35 and batch 0.15 enter by a third, density 0.01 too; lean factor 0.2: sd of ln H by hand
     spread = np.hypot(np.hypot(0.35, np.hypot(0.15, 0.01)) / 3, 0.2)
-    value, low, high = limits(standing().lean_heights)
+    value, low, high = standing().leans
     assert np.log(value / low) / 1.96 == pytest.approx(spread, rel=0.05)
     assert np.log(high / value) / 1.96 == pytest.approx(spread, rel=0.05)
 
 
+def test_the_page_and_a_map_give_the_same_probability():
+    part = standing(part_height=15 * mm)
+    axes = {"part_height": [12 * mm, 15 * mm], "wall_width": [2 * mm]}
+    found = rk.region_map(part.material, part.extruder, part.job, ["buckle", "stack"], axes, draws=2000)
+    assert 0.2 < part.probability == found.probability[0, 1] < found.probability[0, 0]
+
+
 def test_what_comes_first_is_said_with_its_remedy():
-    said = standing().in_words()
+    said = in_words(standing())
     assert "What comes first: it leans" in said
     assert "thicker or curved wall" in said
     soft = standing(stress=20.0, wall_width=15 * mm)
-    assert soft.fails[1] == "The foot yields first"
-    assert "its foot yields" in soft.in_words()
-    assert "less water" in soft.in_words()
-    safe = standing(height=3 * mm)
-    assert safe.fails is None
-    assert "it stands in more than 199 of 200 cases" in safe.in_words()
-    assert "it stands in fewer than 1 of 200 cases" in standing(height=0.5).in_words()
-    rise = {row[0]: row[1:] for row in safe.rows(1.6 * mm, 8 * mm)}["greatest rise speed to the height wanted"]
+    assert fails(soft)[1] == "The foot yields first"
+    assert "its foot yields" in in_words(soft)
+    assert "less water" in in_words(soft)
+    safe = standing(part_height=3 * mm)
+    assert fails(safe) is None
+    assert "it stands in more than 199 of 200 cases" in in_words(safe)
+    assert "it stands in fewer than 1 of 200 cases" in in_words(standing(part_height=0.5))
+    rise = {row[0]: row[1:] for row in standing_rows(safe)}["greatest rise speed to the height wanted"]
     assert rise == ["no limit", "no limit in 95 of 100 cases", "mm/min", "no limit: the fresh paste bears it"]
-    assert "Remedy" not in safe.in_words()
+    assert "Remedy" not in in_words(safe)
 
 
 def test_the_foot_is_as_old_as_the_part(explorer):
@@ -501,7 +525,7 @@ def test_scale_factors_are_per_axis_and_carry_their_interval(explorer):
     said = plain(explorer.drying.factors.value)
     assert "length (x) 8.0 (7.0 to 9.0) 1.087 1.076 to 1.099 60.0 65.2" in said  # 1/(1 - 0.08), by hand
     assert "height (z) 11.0 (10.0 to 12.0) 1.124" in said
-    low, high = measured(8.0, 0.5).scale[1:]
+    low, high = stated_shrinkage(0.08, 0.005).scale[1:]
     assert (low, high) == pytest.approx((1 / (1 - 0.0702), 1 / (1 - 0.0898)))
 
 
@@ -616,7 +640,7 @@ def test_every_public_answer_of_a_water_law_warns_outside_its_readings():
 def test_the_course_of_drying_meets_its_stages():
     waters = {"start_water": 1.0, "critical_water": 0.6, "final_water": 0.15, "equilibrium_water": 0.08}
     times = rk.drying.drying_times(1.0, 1.0, 1e-5, **waters)
-    course = charts.drying_course(times, **waters)
+    course = rk.drying.drying_course(times, **waters)
     assert (course.time.iloc[0], course.water.iloc[0]) == (0, 1.0)
     assert course.water[course.time == times.constant_rate].iloc[0] == pytest.approx(0.6)
     assert (course.time.iloc[-1], course.water.iloc[-1]) == (pytest.approx(times.total), pytest.approx(0.15))
@@ -624,7 +648,7 @@ def test_the_course_of_drying_meets_its_stages():
     assert slopes[0] == pytest.approx(-1e-5)  # constant rate: flux over dry mass, and it goes on without a kink
     assert slopes[1] == pytest.approx(-1e-5, rel=0.05)
     with pytest.raises(rk.DataError, match="is not drier"):
-        charts.drying_course(times, **{**waters, "final_water": 1.2})
+        rk.drying.drying_course(times, **{**waters, "final_water": 1.2})
 
 
 def test_each_picture_is_valid_on_both_pages_and_widths(explorer):

@@ -12,7 +12,6 @@ import importlib
 import inspect
 import pkgutil
 
-from .drying import drying_course
 from .force_speed import force_limits, speeds_read
 from .looks import INVENTED_MACHINE, PAGES, invented_lines, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER
@@ -46,7 +45,6 @@ __all__ = [
     "RATE",
     "READ_OVER_PREDICTED",
     "RUN_ORDER",
-    "drying_course",
     "force_limits",
     "invented_lines",
     "live",

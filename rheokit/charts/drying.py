@@ -1,46 +1,15 @@
 """Water left in a drying part against time."""
 
 import altair as alt
-import numpy as np
 import pandas as pd
 
-from ..errors import DataError
 from ..nomenclature import number
-from ..part.drying import remaining_mass
+from ..part.drying import WITHIN, drying_course, remaining_mass
 from ..units import hour
 from .drawing import Drawing, layer_of, round_up
 from .looks import sheet_of
 
-POINTS = 30  # of either stage
-WITHIN = 2.0
-"""Factor within which drying times hold [-]; common practice, no source."""
 DRYING_HEIGHT = 360
-
-
-def drying_course(times, *, start_water, critical_water, final_water, equilibrium_water):
-    """Return the water content against time, a DataFrame of time [s] and water [-].
-
-    Parameters
-    ----------
-    times : DryingTimes
-        As ``rheokit.part.drying.drying_times`` returned them for the same four water contents.
-    start_water, critical_water, final_water, equilibrium_water : float
-        Dry basis. [-]
-    """
-    if not final_water < start_water:
-        raise DataError(
-            f"drying_course: final_water = {final_water:g} is not drier than start_water = {start_water:g}."
-        )
-    turn = min(max(critical_water, final_water), start_water)
-    straight = pd.DataFrame({"time": [0.0, float(times.constant_rate)], "water": [start_water, turn]})
-    if not times.falling_rate > 0:
-        return straight
-    above = np.geomspace(turn - equilibrium_water, final_water - equilibrium_water, POINTS)
-    share = np.log(above[0] / above) / np.log(above[0] / above[-1])
-    falling = pd.DataFrame(
-        {"time": times.constant_rate + share * times.falling_rate, "water": equilibrium_water + above}
-    )
-    return pd.concat([straight, falling[1:]], ignore_index=True)
 
 
 def drying_water(

@@ -140,6 +140,10 @@ class Limit(ABC):
         """Return what a hard limit keeps free for what is not known, as ln of the value [-]; 0 for others."""
         return SURE * np.hypot(self.model_error, case.stress_spread) if self.hard and not case.errors else 0.0
 
+    def drawn_error(self, normals: Callable | None = None) -> Numbers:
+        """Return the ln of the factor by which the value is off, drawn where normals are given (see `margin`) [-]; else 0."""
+        return self.model_error * normals(self.error_name or self.name) if normals and self.model_error else 0.0
+
     def margin(self, case: Case, normals: Callable | None = None) -> Numbers:
         """Return the ln of how far the value is inside its bounds: positive inside, negative broken, 0 on the line.
 
@@ -159,7 +163,7 @@ class Limit(ABC):
         value, low, high = self.value(case), self.low(case), self.high(case)
         if low is None and high is None:
             raise DataError(f"Limit {self.name}: neither low nor high is given.")
-        error = self.model_error * normals(self.error_name or self.name) if normals and self.model_error else 0.0
+        error = self.drawn_error(normals)
         exact = self.exact_part(case)
         if np.any(error) and np.any(exact):
             grown = np.exp(error)  # a column: two operations a value

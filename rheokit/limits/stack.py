@@ -10,11 +10,13 @@ from ..checking import Example
 from ..hints import Numbers
 from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
 from ..part.printing import LONG
-from ..part.shape import plastic_height
+from ..part.shape import greatest_rise_speed, plastic_height
 from .base import Limit
 from .plain import plain
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from .case import Case
 
 
@@ -81,5 +83,26 @@ class Stack(Limit):
             build_up_rate=paste.build_up_rate if job.path_length is not None else 0.0,
             build_up_time=paste.build_up_time,
             rise_speed=case.rise_speed if job.path_length is not None else np.inf,
-            stack_factor=PLANE_STRAIN if job.shape == LONG else UNIAXIAL,
+            stack_factor=self._factor(case),
+        )
+
+    def _factor(self, case):
+        return PLANE_STRAIN if case.job.shape == LONG else UNIAXIAL
+
+    def carried(self, case: Case, age: Numbers) -> Numbers:
+        """Return the height [m] that the foot carries at an age [s]."""
+        paste = case.paste
+        static = paste.static_yield_stress + paste.build_up_rate * np.minimum(age, paste.build_up_time)
+        return plastic_height(static, paste.density, stack_factor=self._factor(case))
+
+    def greatest_rise_speed(self, case: Case, normals: Callable | None = None) -> Numbers:
+        """Return the greatest speed [m/s] at which the part may grow to its height, the model error drawn as in `margin`."""
+        paste = case.paste
+        return greatest_rise_speed(
+            case.job.part_height,
+            paste.static_yield_stress,
+            paste.density * np.exp(self.drawn_error(normals)),
+            build_up_rate=paste.build_up_rate,
+            build_up_time=paste.build_up_time,
+            stack_factor=self._factor(case),
         )

@@ -11,12 +11,16 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..brief import brief
+from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, not_negative, positive, require, share
+from ..nomenclature import number
 from ..sampling import LEVEL, SURE
 
 WATER_DENSITY = 998.0
 """Water at 20 °C [kg/m3]."""
+
+PACKING = 0.05  # relative standard uncertainty of the ratio of the solid fractions; common practice, no source
 
 
 class Shrinkage(NamedTuple):
@@ -92,6 +96,12 @@ def scale_factor(shrinkage: ArrayLike) -> Numbers:
     return (1 / (1 - shrinkage))[()]
 
 
+def stated_shrinkage(shrinkage: float, standard_uncertainty: float) -> Shrinkage:
+    """Return a linear shrinkage [-] with the limits of its standard uncertainty [-]."""
+    half = SURE * standard_uncertainty
+    return Shrinkage(shrinkage, shrinkage - half, shrinkage + half)
+
+
 @guarded(wet_lengths="wet_length", dry_lengths="dry_length", level="confidence_level")
 def measured_shrinkage(wet_lengths: Numbers, dry_lengths: Numbers, level: Numbers = LEVEL) -> Shrinkage:
     """Return the linear shrinkage along one axis from marks measured wet and dry.
@@ -155,6 +165,20 @@ def critical_water_content(
     pores = np.divide(1.0, dry_solid_fraction) - 1 - np.divide(air_content, wet_solid_fraction)
     require(where, "air_content", air_content, pores >= 0, "is more than all the pores of the dry part")
     return WATER_DENSITY * pores / solid_density
+
+
+def dried_can_be(wet_solids: float, air_content: float, dry_solids: float) -> None:
+    """Raise `DataError` where no part can dry from a fresh paste to these solids; all by volume, the paste with its air [-]."""
+    dry = f"the dry part with φ_d = {dry_solids:g}"
+    if wet_solids > dry_solids:
+        raise DataError(
+            f"The fresh paste holds {number(wet_solids)} of solids by volume, more than {dry}: it would swell. Correct the "
+            "solids in the dry part, or the recipe."
+        )
+    if 1 / dry_solids - 1 < air_content / wet_solids:
+        raise DataError(
+            f"Air in the paste, ε_a = {100 * air_content:g} %, is more than all the pores of {dry}. Correct one of them."
+        )
 
 
 @guarded(moist_mass="wet_mass", moist_volume="volume", dry_volume="volume", water_density="density")

@@ -10,27 +10,43 @@ from .air import (
     evaporation,
     latent_heat,
     measured_flux,
+    room_fluxes,
     saturation_pressure,
     vapour_density,
+    weighed_fluxes,
 )
 from .diffusion import crack_index, slab_average, slab_time
-from .stages import DryingTimes, drying_times, oven_water_content, remaining_mass, time_under_cover
+from .stages import (
+    WITHIN,
+    DryingTimes,
+    drying_course,
+    drying_times,
+    oven_water_content,
+    remaining_mass,
+    time_under_cover,
+)
+from .wall import DryingWall
 
 __all__ = [
     "CONVECTION",
     "RADIATION",
+    "WITHIN",
     "DryingTimes",
+    "DryingWall",
     "Evaporation",
     "crack_index",
+    "drying_course",
     "drying_times",
     "evaporation",
     "latent_heat",
     "measured_flux",
     "oven_water_content",
     "remaining_mass",
+    "room_fluxes",
     "saturation_pressure",
     "slab_average",
     "slab_time",
     "time_under_cover",
     "vapour_density",
+    "weighed_fluxes",
 ]

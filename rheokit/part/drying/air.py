@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ...brief import brief
+from ...errors import DataError
 from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, share
 from ...roots import increasing_root
@@ -19,6 +20,7 @@ HEAT_PER_VAPOUR = 1090.0
 """Heat over vapour transfer in air near 20 °C, ρ c_p Le^(2/3) [J/(m3 K)]; Chilton and Colburn, from memory."""
 CONVECTION, RADIATION = 3.5, 5.5
 """Heat transfer in still room air: by the air, 3 to 4, and by radiation [W/(m2 K)]; common practice, no source."""
+WEIGHED = 1.1  # factor of the limits of a flux from a weighed plate; common practice, no source
 
 
 @guarded
@@ -140,3 +142,28 @@ def measured_flux(mass_lost: ArrayLike, area: ArrayLike, time: ArrayLike) -> Num
     not_negative("measured_flux", mass=mass_lost)
     positive("measured_flux", area=area, time=time)
     return np.divide(mass_lost, np.multiply(area, time))
+
+
+def room_fluxes(temperature: float, relative_humidity: float, convections: tuple) -> tuple[float, ...]:
+    """Return the drying flux of a wet surface in room air with its limits [kg/(m2 s)].
+
+    Parameters
+    ----------
+    temperature : float
+        [K]
+    relative_humidity : float
+        [-]
+    convections : tuple of float
+        Heat transfer by the air: usual, from, to. [W/(m2 K)]
+    """
+    found = tuple(float(evaporation(temperature, relative_humidity, convection=c).drying_flux) for c in convections)
+    if not found[1] > 0:
+        raise DataError(
+            f"At {100 * relative_humidity:g} % relative humidity nothing dries; give a lower one, or weigh a wet plate."
+        )
+    return found
+
+
+def weighed_fluxes(drying_flux: float) -> tuple[float, float, float]:
+    """Return the drying flux of a weighed plate [kg/(m2 s)] with its limits."""
+    return drying_flux, drying_flux / WEIGHED, drying_flux * WEIGHED

@@ -1,13 +1,23 @@
 """How long a part dries, at a constant and then at a falling rate, and what it weighs meanwhile."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ...brief import brief
+from ...errors import DataError
 from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+POINTS = 30  # of the course of the falling rate
+WITHIN = 2.0
+"""Factor within which drying times hold [-]; common practice, no source."""
 
 
 class DryingTimes(NamedTuple):
@@ -76,6 +86,35 @@ def drying_times(
     begins = np.minimum(start_water, critical_water) - equilibrium_water
     ends = np.minimum(final_water, critical_water) - equilibrium_water
     return DryingTimes(constant, pace * above * np.log(begins / ends))
+
+
+def drying_course(
+    times: DryingTimes, *, start_water: float, critical_water: float, final_water: float, equilibrium_water: float
+) -> pd.DataFrame:
+    """Return the water content against time, a DataFrame of time [s] and water [-].
+
+    Parameters
+    ----------
+    times : DryingTimes
+        As `drying_times` returned them for the same four water contents.
+    start_water, critical_water, final_water, equilibrium_water : float
+        Dry basis. [-]
+    """
+    from ...frames import Frame
+
+    if not final_water < start_water:
+        raise DataError(
+            f"drying_course: final_water = {final_water:g} is not drier than start_water = {start_water:g}."
+        )
+    turn = min(max(critical_water, final_water), start_water)
+    first, after = float(times.constant_rate), float(times.falling_rate)
+    time, water = np.array([0.0, first]), np.array([start_water, turn])
+    if after > 0:
+        above = np.geomspace(turn - equilibrium_water, final_water - equilibrium_water, POINTS)
+        share = np.log(above[0] / above) / np.log(above[0] / above[-1])
+        time = np.append(time, first + share[1:] * after)
+        water = np.append(water, equilibrium_water + above[1:])
+    return Frame({"time": time, "water": water})
 
 
 @guarded

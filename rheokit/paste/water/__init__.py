@@ -2,7 +2,7 @@
 
 from .amounts import premix_to_add, water_to_add
 from .correction import ASSUMED_SPREAD, FIRST_SHARE, LEAST_SPREAD, Correction
-from .law import CLAY_DECADE, WaterLaw
+from .law import CLAY_DECADE, WaterLaw, readings_with_limits
 
 __all__ = [
     "ASSUMED_SPREAD",
@@ -12,5 +12,6 @@ __all__ = [
     "Correction",
     "WaterLaw",
     "premix_to_add",
+    "readings_with_limits",
     "water_to_add",
 ]

@@ -4,7 +4,9 @@ import ipywidgets as W
 
 from ... import charts
 from ...errors import DataError
-from ...units import mm
+from ...part.drying import room_fluxes, weighed_fluxes
+from ...part.shrinkage import stated_shrinkage
+from ...units import ZERO_CELSIUS, mm
 from ..page.fields import Values, choice
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
@@ -12,7 +14,7 @@ from ..page.parts import Message, paragraph, result, section, table
 from ..page.pictures import MovingPicture
 from ..page.rests_on import slider_rows
 from .desk import Room, Step, beside_each_other
-from .drying_words import PER_HOUR, Drying, dried_can_be, measured, packed, scale_rows
+from .drying_words import PER_HOUR, drying_rows, in_words, scale_rows
 from .words import cautions
 
 STILL, FAN, PLATE = "still room air", "a fan", "a wet plate weighed beside it"
@@ -111,13 +113,21 @@ class DryingPanel(Room):
 
     def described(self):
         """Return the wall of the fields."""
-        at, weighed = Values(self.fields), self.air.value == PLATE
-        return Drying(
-            mixed=self.mixed, convections=CONVECTIONS[self.air.value], flux=at["flux"] * PER_HOUR if weighed else None,
-            temperature=None if weighed else at["temperature"],
-            humidity=self.humidity.value / 100, dry_solids=at["dry_solids"], leaves=at["leaves"], final=at["final"],
+        at = Values(self.fields)
+        if self.air.value == PLATE:
+            fluxes = weighed_fluxes(at["flux"] * PER_HOUR)
+        else:
+            room = at["temperature"] + ZERO_CELSIUS, self.humidity.value / 100
+            fluxes = room_fluxes(*room, CONVECTIONS[self.air.value])
+        return self.mixed.wall(
+            fluxes=fluxes, dry_solids=at["dry_solids"], equilibrium_water=at["leaves"], final_water=at["final"],
             depth=self._wall() / (2 if self.faces.value == BOTH else 1), diffusivity=at["diffusivity"] * 1e-10,
         )  # fmt: skip
+
+    @property
+    def _where(self):
+        """What the hours hold for."""
+        return "as the plate stood" if self.air.value == PLATE else "in the open"
 
     def rows(self):
         """Return the rows of what the results rest on."""
@@ -131,18 +141,18 @@ class DryingPanel(Room):
             )
         )
         self.headline.value = result(
-            f"A wall {self._wall() / mm:.1f} mm thick, drying from {self.faces.value}. {drying.in_words()}"
+            f"A wall {self._wall() / mm:.1f} mm thick, drying from {self.faces.value}. {in_words(drying, self._where)}"
         )
         self.drying = drying
 
     def _scale(self):
         at = Values(self.fields)
-        plane, up = (measured(at[key], at["points"]) for key in ("shrinkage_xy", "shrinkage_z"))
+        plane, up = (stated_shrinkage(at[key] / 100, at["points"] / 100) for key in ("shrinkage_xy", "shrinkage_z"))
         if max(plane.high, up.high) >= 1:
             raise DataError(
                 "The shrinkage with its uncertainty reaches 100 %; give S in % of the wet length, and a smaller uncertainty."
             )
-        dried_can_be(self.mixed, at["dry_solids"])
+        packed = self.mixed.packed(at["dry_solids"])
         sizes = {"length (x)": at["length"] * mm, "width (y)": at["width"] * mm, "height (z)": at["tall"] * mm}
         factors = plane.scale.value, up.scale.value
         self.outline.move(
@@ -154,10 +164,10 @@ class DryingPanel(Room):
         said = f"Scale the drawing by {along:.3f} in x and y and by {across:.3f} in z: draw {drawn} to get {dry} dry."
         self.scaled.value = result(said)
         head = ["axis", "shrinkage [%]", "factor [-]", "95 % interval [-]", "dry [mm]", "draw [mm]"]
-        rows = scale_rows(sizes, (plane, plane, up), packed(self.mixed, at["dry_solids"]))
+        rows = scale_rows(sizes, (plane, plane, up), packed)
         self.factors.value = table(head, rows, "Scale factors for the drawing") + paragraph(ON_WET)
 
     def _tabulate(self):
         cracked = self.fields["cracked"]
-        rows = self.described().rows(cracked.value if cracked.holds else 0.0)
+        rows = drying_rows(self.described(), self._where, cracked.value if cracked.holds else 0.0)
         self.numbers.value = table(["", "value", "limits", "unit", "note"], rows, "Drying of the wall")

@@ -1,17 +1,13 @@
 """From ingredients to a batch, and from a batch that is too stiff or too soft to the right one."""
 
-from typing import NamedTuple
-
 import ipywidgets as W
-import numpy as np
-import pandas as pd
 
 from ... import charts
 from ...errors import DataError
 from ...nomenclature import number
+from ...paste.mixed import Mixed
 from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water, wet_basis
-from ...paste.water import WaterLaw
-from ...sampling import SURE
+from ...paste.water import WaterLaw, readings_with_limits
 from ...units import g
 from ..page.fields import Grid, Values, choice, lacking
 from ..page.freshness import Answer
@@ -56,36 +52,6 @@ AGAIN = {
     "dried": ("dried parts to use again [g]", 200.0, 0.1, 1e6),
     "left": ("moisture still in them, wet basis [%]", 8.0, 0.0, 90.0),
 }
-
-
-class Mixed(NamedTuple):
-    """A paste as the recipe makes it.
-
-    Attributes
-    ----------
-    recipe : Recipe
-    air : float
-        Volume share. [-]
-    law : WaterLaw
-    stress, spread : float
-        Dynamic yield stress [Pa] at the recipe's water content, and the standard deviation of its ln [-].
-    """
-
-    recipe: Recipe
-    air: float
-    law: WaterLaw
-    stress: float
-    spread: float
-
-    @property
-    def density(self):
-        """With its air [kg/m3]."""
-        return self.recipe.density * (1 - self.air)
-
-    @property
-    def dry_density(self):
-        """Dry mass over wet volume [kg/m3]."""
-        return self.density / (1 + self.recipe.water_content)
 
 
 class RecipePanel(Room):
@@ -182,11 +148,10 @@ class RecipePanel(Room):
             raise DataError(
                 "Readings: a slope needs yield stresses at two water contents or more; type them into the table."
             )
-        water, stress = np.transpose(rows)
+        water, stress = zip(*rows, strict=True)
         if self.basis.value == WET_BASIS:
-            water = dry_basis(water / 100)
-        half = np.exp(SURE * self.fields["error"].value / 100)
-        return pd.DataFrame({"water": water, "stress": stress, "low": stress / half, "high": stress * half})
+            water = [dry_basis(one / 100) for one in water]
+        return readings_with_limits(water, stress, self.fields["error"].value / 100)
 
     def rows(self):
         """Return the rows of what the results rest on."""
@@ -217,10 +182,12 @@ class RecipePanel(Room):
         return law, tests, tuple(map(float, law.line_band(self.water.value)))
 
     def _mix(self):
-        recipe, air, (law, _, (stress, low, high)) = self.recipe(), self.fields["air"].value / 100, self._law()
+        recipe, air, law = self.recipe(), self.fields["air"].value / 100, self._law()[0]
+        mixed = Mixed(recipe, air, law)
+        stress, low, high = mixed.band
         means = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
         self.headline.value = result(" ".join(filter(None, [means, law.outside(recipe.water_content)])))
-        self.mixed = Mixed(recipe, air, law, stress, np.log(high / stress) / SURE)
+        self.mixed = mixed
         self._tell(self.mixed)
 
     def _draw(self):
@@ -270,7 +237,7 @@ class RecipePanel(Room):
         )
 
     def _mean(self):
-        facts = recipe_rows(self.recipe(), self.fields["air"].value / 100)
+        facts = recipe_rows(Mixed(self.recipe(), self.fields["air"].value / 100))
         self.facts.value = table(["", "value", "unit", "note"], facts, "What the recipe means")
 
     def _reuse(self):

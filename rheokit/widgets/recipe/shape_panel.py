@@ -4,6 +4,7 @@ import ipywidgets as W
 
 from ... import charts
 from ...part.printing import LONG, RING, STRAIGHT
+from ...planning import Standing, leaned
 from ...units import kPa, minute, mm
 from ..page.fields import Values, choice
 from ..page.freshness import Answer
@@ -12,7 +13,7 @@ from ..page.parts import Message, paragraph, result, section, table
 from ..page.pictures import MovingPicture
 from ..page.rests_on import slider_rows
 from .desk import Room, Step, beside_each_other
-from .standing import Standing, limits
+from .standing_words import fails, in_words, standing_rows
 
 TESTED, LEANED = "a test of the material", "a test wall that leaned"
 FIELDS = {
@@ -101,17 +102,25 @@ class ShapePanel(Room):
         for key, wanted in shown.items():
             self.fields[key].layout.display = None if wanted else "none"
 
-    def described(self):
-        """Return the part of the fields, of the paste at its water content."""
-        at, mixed = Values(self.fields), self.mixed
-        water, leaned = mixed.recipe.water_content, self.source.value == LEANED
-        return Standing(
-            density=mixed.density, stress=mixed.stress, stress_spread=mixed.spread, static_ratio=at["ratio"],
-            modulus=None if leaned else at["modulus"] * kPa * float(mixed.law.line_factor(at["modulus_water"], water)),
-            leaned=at["leaned"] * mm if leaned else None,
-            build_up_rate=at["build_up"], build_up_time=at["rest"] * minute, shape=self.shape.value,
-            wall_width=self.wall.value * mm, ring_radius=at["radius"] * mm if self.shape.value == RING else None, height=self.height.value * mm,
-            rise_speed=at["rise"] * mm / minute,
+    def described(self, diameter=None, span=None):
+        """Return the part of the fields, of the paste at its water content; bridges ask for a line of a diameter and a span [m]."""
+        at, mixed, wall = Values(self.fields), self.mixed, self.wall.value * mm
+        as_tested, shape = self.source.value == LEANED, self.shape.value
+        if as_tested:
+            properties, spreads = leaned(at["leaned"] * mm, wall, mixed.density, shape)
+        else:
+            factor = float(mixed.law.line_factor(at["modulus_water"], mixed.water_content))
+            properties, spreads = {"modulus": at["modulus"] * kPa * factor}, None
+        material = mixed.material(
+            spreads,
+            static_ratio=at["ratio"],
+            build_up_rate=at["build_up"],
+            build_up_time=at["rest"] * minute,
+            **properties,
+        )
+        return Standing.of_line(
+            material, diameter or wall, at["rise"] * mm / minute, as_tested, part_height=self.height.value * mm, wall_width=wall,
+            shape=shape, ring_radius=at["radius"] * mm if shape == RING else None, span=span,
         )  # fmt: skip
 
     def _doubt(self):
@@ -126,14 +135,13 @@ class ShapePanel(Room):
     def _draw(self):
         standing = self.described()
         self.picture.move(charts.drawn_stack_height(
-            standing.rise_speed, standing.height, standing.carried(), limits(standing.lean_heights), standing.fails,
+            float(standing.case.rise_speed), standing.job.part_height, standing.carried(), standing.leans, fails(standing),
             self.subtitle, self.page, self.beside,
         ))  # fmt: skip
-        self.headline.value = result(" ".join(filter(None, [standing.in_words(), self._doubt()])))
+        self.headline.value = result(" ".join(filter(None, [in_words(standing), self._doubt()])))
         self.standing = standing
 
     def _tabulate(self):
-        standing = self.described()
-        rows = standing.rows(self.fields["bore"].value * mm, self.fields["span"].value * mm)
+        rows = standing_rows(self.described(self.fields["bore"].value * mm, self.fields["span"].value * mm))
         title = f"Heights and bridges at u = {self.mixed.recipe.water_content:.3f} (dry basis)"
         self.numbers.value = table(["", "value", "95 % interval", "unit", "note"], rows, title)

@@ -53,9 +53,9 @@ def both_bases(water_content):
     return f"u = {water_content:.3f}, dry basis (water over dry mass), that is x = {100 * wet:.1f} %, wet basis (water over all)"
 
 
-def recipe_rows(recipe, air):
-    """Return rows of what a recipe means: quantity, value, unit, note."""
-    density = recipe.density * (1 - air)
+def recipe_rows(mixed):
+    """Return rows of what a `Mixed` paste means: quantity, value, unit, note."""
+    recipe = mixed.recipe
     return [
         [
             "water content, dry basis u",
@@ -70,10 +70,10 @@ def recipe_rows(recipe, air):
             "water over all; an oven balance often shows this one",
         ],
         ["density without air", f"{recipe.density:.0f}", "kg/m³", "from the densities of the ingredients"],
-        ["density with its air", f"{density:.0f}", "kg/m³", "weigh a full cup of 100 mL to check"],
+        ["density with its air", f"{mixed.density:.0f}", "kg/m³", "weigh a full cup of 100 mL to check"],
         [
             "solids by volume, gum included",
-            number(recipe.solid_fraction * (1 - air)),
+            number(mixed.wet_solids),
             "-",
             "with the air; for shrinkage",
         ],
@@ -99,7 +99,7 @@ def law_words(law, count, used):
     first, last = law.water_range
     said = (
         f"Slope b = {number(law.slope)} (95 % {number(law.low)} to {number(law.high)}) from {count} readings between u = {number(first)} and "
-        f"{number(last)}: a drop of 0.01 in u makes it {100 * (2.718281828 ** (0.01 * law.slope) - 1):.1f} % stiffer."
+        f"{number(last)}: a drop of 0.01 in u makes it {100 * (float(law.line_factor(0.01, 0.0)) - 1):.1f} % stiffer."
     )
     water, stress, low, high = used
     at = f"At u = {water:.3f}: {number(stress)} Pa (95 % {number(low)} to {number(high)} Pa)."

@@ -1,0 +1,102 @@
+"""A paste as it was mixed: a recipe, the air in it, and how stiff its water makes it."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from ..laws.bingham import Bingham
+from ..part.drying import DryingWall
+from ..part.shrinkage import PACKING, Shrinkage, dried_can_be, volume_shrinkage
+from .material import Material
+from .properties import Paste
+from .recipe import Recipe
+from .water import WaterLaw
+
+NO_VISCOSITY = 1e-4  # Pa·s, a tenth of that of water: next to none, since a law wants one
+
+
+@dataclass(frozen=True, eq=False)
+class Mixed:
+    """A paste as mixed.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    air_content : float
+        Volume share. [-]
+    law : WaterLaw, optional
+        Fitted to readings; without it the stresses are not known.
+    """
+
+    recipe: Recipe
+    air_content: float
+    law: WaterLaw | None = None
+
+    @property
+    def water_content(self) -> float:
+        """Dry basis [-]."""
+        return float(self.recipe.water_content)
+
+    @property
+    def density(self) -> float:
+        """With its air [kg/m3]."""
+        return float(self.recipe.density * (1 - self.air_content))
+
+    @property
+    def dry_density(self) -> float:
+        """Dry mass over wet volume [kg/m3]."""
+        return self.density / (1 + self.water_content)
+
+    @property
+    def wet_solids(self) -> float:
+        """Volume share of solids, air included in the volume [-]."""
+        return float(self.recipe.solid_fraction * (1 - self.air_content))
+
+    @property
+    def band(self) -> tuple[float, ...]:
+        """Dynamic yield stress with the limits of the law [Pa]."""
+        return tuple(map(float, self.law.line_band(self.water_content)))
+
+    @property
+    def stress(self) -> float:
+        """Dynamic yield stress [Pa]."""
+        return self.band[0]
+
+    @property
+    def spread(self) -> float:
+        """Standard deviation of the ln of that yield stress [-]."""
+        stress, _, high = self.band
+        return float(np.log(high / stress) / self.law.normal)
+
+    def material(self, spreads: dict[str, float] | None = None, **properties: float) -> Material:
+        """Return the `Material` as far as a recipe tells it: perfectly plastic.
+
+        How it flows above its yield stress is not known; what stands does not ask for it.
+
+        Parameters
+        ----------
+        spreads : dict of str to float, optional
+            Standard deviation of ln of a property that is not as usual. [-]
+        **properties : float
+            Of a `Paste`. [SI, as there]
+        """
+        known = {"density": self.density, "air_content": self.air_content, "water_content": self.water_content}
+        paste = Paste(law=Bingham(yield_stress=self.stress, plastic_viscosity=NO_VISCOSITY), **known | properties)
+        return Material(paste=paste, spreads=spreads or {}, law_spreads={"yield_stress": self.spread})
+
+    def wall(self, **more: Any) -> DryingWall:
+        """Return the `DryingWall` of this paste, with what else it takes."""
+        return DryingWall(
+            start_water=self.water_content,
+            wet_solids=self.wet_solids,
+            air_content=self.air_content,
+            solid_density=float(self.recipe.solid_density),
+            dry_density=self.dry_density,
+            **more,
+        )
+
+    def packed(self, dry_solids: float) -> Shrinkage:
+        """Return the linear `Shrinkage` that follows from the solids of the dry part by volume [-], alike along every axis."""
+        dried_can_be(self.wet_solids, self.air_content, dry_solids)
+        return volume_shrinkage(self.wet_solids, dry_solids, PACKING).linear

@@ -1,0 +1,200 @@
+"""What a part stands up to while it grows: when it leans, when its foot yields, how far a line bridges, with their limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+
+from ..flow.nozzles import Cylinder, Nozzle
+from ..inputs import trusted
+from ..limits import LIMITS, Case
+from ..limits.buckle import Buckle
+from ..machine.extruder import Extruder
+from ..part.printing import LONG, PrintJob
+from ..part.shape import effective_modulus, stiff_span, strong_span
+from ..paste.material import BATCH_SPREAD, Material
+from ..sampling import Normals, limits_of
+from .chances import chance
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+POINTS = 31  # of the course of a part that grows
+LEANED = 0.1  # sd of ln of the height at which test walls lean, batches included; common practice, no source
+WITHIN = 2.0  # factor within which the stress holds that keeps the section of a line
+
+
+class AsTested(Buckle):
+    """Buckling of a wall whose modulus was read from such a wall that leaned: what real walls fall short is in it."""
+
+    model_error = 0.0
+
+
+class Known(NamedTuple):
+    """A best value with its 95 % limits, in SI."""
+
+    value: float
+    low: float
+    high: float
+
+
+def leaned(lean_height: float, wall_width: float, density: float, shape: str) -> tuple[dict, dict]:
+    """Return what a test wall that leaned tells of a paste: properties of a `Paste` [SI], and their spreads [-].
+
+    Parameters
+    ----------
+    lean_height, wall_width : float
+        Of a straight test wall as thick as that of the part. [m]
+    density : float
+        [kg/m3]
+    shape : str
+        Of the wall, as in `PrintJob`.
+
+    Returns
+    -------
+    properties, spreads : dict
+        The modulus that this wall acts with, and a lean factor of 1: what real walls fall short is in the modulus.
+    """
+    modulus = float(effective_modulus(lean_height, wall_width, density, long=shape == LONG))
+    spread = np.sqrt(
+        (3 * LEANED) ** 2 - BATCH_SPREAD**2
+    )  # of a height to the third, less the batch, which is drawn besides
+    return {"modulus": modulus, "lean_factor": 1.0}, {"modulus": float(spread)}
+
+
+@dataclass(frozen=True, eq=False)
+class Standing:
+    """A part that grows, asked of best values and of the joint draws of a map.
+
+    Parameters
+    ----------
+    material : Material
+    extruder : Extruder
+        Its bore is the diameter of a line that bridges.
+    job : PrintJob
+        With its part_height, and with a path_length where the paste builds up meanwhile.
+    as_tested : bool
+        True where the modulus is that of such a wall that leaned (see `leaned`).
+    draws, seed : int
+    """
+
+    material: Material
+    extruder: Extruder
+    job: PrintJob
+    as_tested: bool = False
+    draws: int = 2000
+    seed: int = 0
+
+    @classmethod
+    def of_line(
+        cls, material: Material, diameter: float, rise_speed: float, as_tested: bool = False, **part: Any
+    ) -> Standing:
+        """Return the part of a material whatever extrudes it: heights ask no machine.
+
+        Parameters
+        ----------
+        material : Material
+        diameter : float
+            Of the round line. [m]
+        rise_speed : float
+            At which the part grows. [m/s]
+        as_tested : bool
+        **part : float or str
+            Part_height, wall_width, shape, ring_radius and span of a `PrintJob`. [m]
+        """
+        with trusted():
+            nozzle = Nozzle(Cylinder(diameter=diameter, length=diameter))
+            rig = Extruder(barrel_diameter=diameter, fill_length=0.0, plunger_friction=0.0, nozzle=nozzle)
+            job = PrintJob(
+                print_speed=rise_speed,
+                layer_height=diameter,
+                line_width=diameter,
+                path_length=diameter,  # as long as the layer is high: it rises as fast as it is laid
+                **part,
+            )
+            return cls(material, rig, job, as_tested)
+
+    @cached_property
+    def case(self) -> Case:
+        """The `Case` of best values."""
+        return Case.of(self.material, self.extruder, self.job)
+
+    @cached_property
+    def _normals(self):
+        return Normals(self.draws, self.seed)
+
+    @cached_property
+    def _drawn(self):
+        pastes, rig = (
+            self.material.draws(self.draws, self.seed),
+            self.material.rig(self.extruder, self.draws, self.seed),
+        )
+        return self.case.drawn(pastes, self._normals, rig)
+
+    @property
+    def _buckle(self):
+        return AsTested() if self.as_tested else LIMITS["buckle"]
+
+    def _known(self, ask, limit):
+        """Return what is asked of a case, off by the error of a limit."""
+        with trusted():
+            found = ask(self._drawn) / np.exp(limit.drawn_error(self._normals))
+            return Known(float(ask(self.case)), *map(float, limits_of(np.ravel(found))))
+
+    @cached_property
+    def leans(self) -> Known:
+        """Height at which the wall leans [m]."""
+        return self._known(self._buckle.high, self._buckle)
+
+    @cached_property
+    def foot(self) -> Known:
+        """Height at which the foot yields while the part grows [m]."""
+        return self._known(LIMITS["stack"].high, LIMITS["stack"])
+
+    @property
+    def first(self) -> tuple[str, Known]:
+        """Name of the limit that comes first and its height, wanted or not [m]."""
+        return min((("buckle", self.leans), ("stack", self.foot)), key=lambda pair: pair[1].value)
+
+    @cached_property
+    def probability(self) -> float:
+        """That the part stands, as a map has it of these two limits [-]."""
+        limits = [self._buckle, LIMITS["stack"]]
+        found = chance(self.material, self.extruder, self.job, limits, draws=self.draws, seed=self.seed)
+        return float(found.probability[0, 0])
+
+    def carried(self) -> pd.DataFrame:
+        """Return the height that the foot carries at its age: a DataFrame of time [s], height, low, high [m]."""
+        from ..frames import Frame
+
+        limit, rows = LIMITS["stack"], []
+        for time in np.linspace(0.0, self.job.part_height / float(self.case.rise_speed), POINTS):
+            rows.append((time, *self._known(lambda case, age=time: limit.carried(case, age), limit)))
+        return Frame(rows, columns=["time", "height", "low", "high"])
+
+    @property
+    def rise_speed(self) -> Known:
+        """Greatest speed at which the part may grow to its height without its foot yielding [m/s]."""
+        limit = LIMITS["stack"]
+        with trusted():
+            drawn = limit.greatest_rise_speed(self._drawn, self._normals)
+            return Known(float(limit.greatest_rise_speed(self.case)), *map(float, limits_of(np.ravel(drawn))))
+
+    @property
+    def bridges(self) -> tuple[Known, Known, Known]:
+        """Spans at which a bridge sags a twentieth of its diameter, and first yields, and the longest bridge [m]."""
+        span = LIMITS["span"]
+        return (
+            self._known(lambda case: stiff_span(case.paste.modulus, case.paste.density, case.bore), span),
+            self._known(lambda case: strong_span(case.paste.static_yield_stress, case.paste.density, case.bore), span),
+            self._known(span.high, span),
+        )
+
+    @property
+    def holding_stress(self) -> Known:
+        """Static yield stress above which a line keeps its section, within a factor of 2 [Pa]."""
+        held = float(LIMITS["line holds"].low(self.case))
+        return Known(held, held / WITHIN, held * WITHIN)
