@@ -1,14 +1,13 @@
-"""Straight and tapered segments, and the nozzle they make: flow to pressure and back, start pressure, budget by parts.
+"""The nozzle that segments make: flow to pressure and back, start pressure, budget by parts.
 
-A segment knows its shear flow; a nozzle adds what converging flow costs in its tapers and at its steps. Neither knows
-any law: both ask the law for its wall stress, its stress integral along a taper and its stretching stress.
+A segment knows its shear flow; a nozzle adds what converging flow costs in its tapers and at its steps.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -16,150 +15,19 @@ from numpy.typing import ArrayLike
 from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
-from ..inputs import guarded, settled
+from ..inputs import guarded
 from . import converging
 from .budget import Part, budget_table, flow_at_pressure
+from .segments import Cone, Cylinder, Segment
 
 if TYPE_CHECKING:
     import pandas as pd
 
     from ..laws.base import FlowLaw
 
-WIDEST = 0.2  # m; a bore above this is millimetres given as metres
+__all__ = ["Cone", "Cylinder", "Nozzle", "Segment"]
+
 SAME = 1e-9  # diameters that differ by less than this share of them are one diameter, differently rounded
-
-
-def _check_lengths(segment, **values):
-    for name, value in values.items():
-        value = np.asarray(value, float)
-        if not (np.all(np.isfinite(value)) and np.all(value > 0)):
-            raise DataError(f"{type(segment).__name__}: {name} = {np.min(value):g} m must be a positive length.")
-        if name != "length" and np.any(value > WIDEST):
-            raise DataError(
-                f"{type(segment).__name__}: {name} = {np.max(value):g} m is wider than any nozzle or barrel rheokit knows "
-                f"({WIDEST} m). Lengths are in metres; did you mean {np.max(value):g}*mm?"
-            )
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Cylinder:
-    """A straight length of tube: a land, a needle, a barrel.
-
-    Parameters
-    ----------
-    diameter, length : float or array-like
-        Bore and length along the flow. [m]
-    """
-
-    diameter: Numbers
-    length: Numbers
-
-    __repr__ = brief
-
-    def __post_init__(self):
-        with settled(self):
-            _check_lengths(self, diameter=self.diameter, length=self.length)
-
-    @property
-    def inlet_diameter(self) -> Numbers:
-        """Diameter at the wide end [m]."""
-        return self.diameter
-
-    @property
-    def outlet_diameter(self) -> Numbers:
-        """Diameter at the narrow end [m]."""
-        return self.diameter
-
-    @guarded
-    def with_ends(self, inlet_diameter: Numbers, outlet_diameter: Numbers) -> Segment:
-        """Return the segment with other ends [m]: a cone where they differ."""
-        if np.all(np.equal(inlet_diameter, outlet_diameter)):
-            return Cylinder(diameter=outlet_diameter, length=self.length)
-        return Cone(inlet_diameter=inlet_diameter, outlet_diameter=outlet_diameter, length=self.length)
-
-    @guarded
-    def pressure_drop(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
-        """Return the pressure [Pa] that drives a flow [m3/s] through it: Δp = 4 τ_w L/D, fully developed shear flow."""
-        apparent_rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.diameter, 3))
-        return 4 * self.length / self.diameter * law.wall_shear_stress(apparent_rate)
-
-    @property
-    def start_factor(self) -> Numbers:
-        """Start pressure over yield stress [-]: 4 L/D."""
-        return 4 * self.length / self.diameter
-
-    @property
-    def size(self) -> str:
-        """The segment in words."""
-        return f"{np.mean(self.diameter) * 1e3:.3g} mm x {np.mean(self.length) * 1e3:.3g} mm"
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Cone:
-    """A straight taper.
-
-    Parameters
-    ----------
-    inlet_diameter, outlet_diameter, length : float or array-like
-        Wide end, narrow end and length along the axis. Equal ends make a cylinder. [m]
-    """
-
-    inlet_diameter: Numbers
-    outlet_diameter: Numbers
-    length: Numbers
-
-    __repr__ = brief
-
-    def __post_init__(self):
-        with settled(self):
-            inlet, outlet = self.inlet_diameter, self.outlet_diameter
-            _check_lengths(self, inlet_diameter=inlet, outlet_diameter=outlet, length=self.length)
-            if np.any(np.less(inlet, outlet)):
-                raise DataError(
-                    f"Cone: inlet_diameter = {np.min(inlet) * 1e3:g} mm is smaller than outlet_diameter = "
-                    f"{np.max(outlet) * 1e3:g} mm. rheokit computes narrowing flow only; give the ends in flow order."
-                )
-
-    @property
-    def half_angle(self) -> Numbers:
-        """Angle between axis and wall [rad]."""
-        return np.arctan2(np.subtract(self.inlet_diameter, self.outlet_diameter) / 2, self.length)
-
-    @guarded
-    def with_ends(self, inlet_diameter: Numbers, outlet_diameter: Numbers) -> Segment:
-        """Return the taper with other ends [m] and the same length."""
-        return Cone(inlet_diameter=inlet_diameter, outlet_diameter=outlet_diameter, length=self.length)
-
-    @guarded
-    def pressure_drop(self, law: FlowLaw, flow_rate: Numbers) -> Numbers:
-        """Return the pressure [Pa] that a flow [m3/s] costs in shear alone (lubrication): always on the low side."""
-        inlet, outlet = np.asarray(self.inlet_diameter) / 2, np.asarray(self.outlet_diameter) / 2
-        straight = inlet == outlet
-        step = np.where(straight, 1.0, inlet - outlet)
-        tapered = 2 * self.length / step * law.cone_stress_integral(flow_rate, inlet, outlet)
-        if not straight.any():
-            return tapered
-        tube = Cylinder(diameter=self.outlet_diameter, length=self.length).pressure_drop(law, flow_rate)
-        return np.where(straight, tube, tapered)[()]
-
-    @property
-    def start_factor(self) -> Numbers:
-        """Start pressure over yield stress [-], shear part: 2 ln(D_in/D_out) / tan α."""
-        inlet, outlet = np.asarray(self.inlet_diameter), np.asarray(self.outlet_diameter)
-        step = (inlet - outlet) / outlet
-        slender = np.where(step > 0, np.log1p(step) / np.where(step > 0, step, 1.0), 1.0)
-        return (4 * self.length / outlet * slender)[()]
-
-    @property
-    def size(self) -> str:
-        """The segment in words."""
-        ends = f"{np.mean(self.inlet_diameter) * 1e3:.3g} to {np.mean(self.outlet_diameter) * 1e3:.3g} mm"
-        return f"{ends} over {np.mean(self.length) * 1e3:.3g} mm"
-
-
-Segment: TypeAlias = Cylinder | Cone
-"""What a nozzle is made of."""
-
 SHEAR = "shear flow, closed form or quadrature"
 CONVERGING = "converging flow, fitted to finite elements"
 
