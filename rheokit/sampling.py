@@ -40,6 +40,12 @@ def limits_of(draws: ArrayLike, axis: int = 0) -> np.ndarray:
     return ends
 
 
+def limits_of_spread(value: Numbers, spread: Numbers) -> tuple[Numbers, Numbers]:
+    """Return the 95 % limits of a value whose ln has a standard deviation [-], in the unit of the value."""
+    factor = np.exp(SURE * np.asarray(spread))[()]
+    return value / factor, value * factor
+
+
 def moves(values: ArrayLike) -> bool:
     """Return whether a quantity differs between laws that are alike, shape (k, ...) to (...)."""
     values = np.asarray(values, float)

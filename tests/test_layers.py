@@ -122,3 +122,84 @@ def test_public_names():
     }  # fmt: skip
     for name in rheokit.__all__:
         assert getattr(rheokit, name) is not None, name
+
+
+# --- no physics, no statistics in charts and widgets --------------------------------------------------------------------
+
+NUMERIC = {
+    "log", "log10", "log2", "exp", "sqrt", "cbrt", "power", "hypot", "tan", "arctan", "arctan2", "radians", "degrees", "pi",
+    "quantile", "percentile", "median", "std", "var", "random", "trapezoid", "interp", "geomspace", "linspace", "polyfit",
+}  # fmt: skip
+"""Mathematics of numpy and math: a chart and a page ask for numbers and draw them."""
+CONSTANTS = {1.96, 1.959964, 0.975, 0.025, 9.81, 9.80665, 998.0, 273.15, 2.718281828}
+PHYSICS = {"laws", "flow", "part", "machine", "paste", "bench"}
+ASKED = {
+    "dry_basis",
+    "wet_basis",
+    "rewetting_water",
+    "room_fluxes",
+    "weighed_fluxes",
+    "stated_shrinkage",
+    "readings_with_limits",
+}
+"""Functions of the rooms of physics that a page may ask; records and constants it may use all."""
+STILL = {
+    # places on paper: logarithmic axes, round ticks, rasters, steps of a slider
+    "charts/drawing.py": {"log10"},
+    "charts/looks.py": {"log10"},
+    "charts/region_labels.py": {"hypot"},
+    "charts/region_shapes.py": {"TAILS", "interp", "linspace", "log"},
+    "charts/regions.py": {"exp", "linspace", "log", "log10"},
+    "charts/suspects.py": {"log"},
+    "widgets/page/number_field.py": {"log10"},
+    "widgets/region/controls.py": {"geomspace", "linspace", "log10"},
+    # to go down yet
+    "charts/drying.py": {"drying_course", "remaining_mass"},
+    "charts/flow_curves.py": {"geomspace", "median", "sqrt"},
+    "charts/force_speed.py": {"exp", "geomspace", "log"},
+    "charts/nozzle_pressure.py": {"interp", "linspace", "log10"},
+    "charts/water.py": {"linspace"},
+    "widgets/nozzle/explorer.py": {"pi"},
+    "widgets/nozzle/fields.py": {"arctan2", "degrees", "radians", "tan"},
+    "widgets/nozzle/words.py": {"exp", "rise", "stored_energy"},
+    "widgets/page/machine_rows.py": {"degrees"},
+    "widgets/region/words.py": {"TAILS", "exp", "log"},
+}
+"""What stands in a module all the same; a name that is no longer needed goes from here."""
+
+
+def computed(source):
+    """Return the names in the source of a chart or a page by which it computes what a room below should answer."""
+    found = set()
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.value.id in ("np", "math"):
+            found |= {node.attr} & NUMERIC
+        elif isinstance(node, ast.Attribute) and node.attr == "__dataclass_fields__":
+            found.add(node.attr)
+        elif isinstance(node, ast.Constant) and isinstance(node.value, float) and node.value in CONSTANTS:
+            found.add(str(node.value))
+        elif isinstance(node, ast.ImportFrom) and node.level > 1 and (node.module or "").split(".")[0] in PHYSICS:
+            found |= {a.name for a in node.names if a.name.islower()} - ASKED
+        elif isinstance(node, ast.ImportFrom) and node.level > 1 and node.module == "sampling":
+            found |= {a.name for a in node.names} - {"limits_of", "limits_of_spread"}
+    return found
+
+
+@pytest.mark.parametrize(
+    "path", [p for p in MODULES if room(p) in ("charts", "widgets")], ids=lambda p: str(p.relative_to(ROOT))
+)
+def test_charts_and_widgets_only_ask(path):
+    assert computed(path.read_text(encoding="utf-8")) == STILL.get(path.relative_to(ROOT).as_posix(), set())
+
+
+def test_computing_is_seen():
+    assert computed("from ...part.shape import stiff_span\nx = np.exp(1.96 * spread)\n") == {
+        "stiff_span",
+        "exp",
+        "1.96",
+    }
+    assert computed("from ...sampling import Normals\nf = Paste.__dataclass_fields__\n") == {
+        "Normals",
+        "__dataclass_fields__",
+    }
+    assert computed("from ...paste.recipe import Recipe, dry_basis\nhere = np.flatnonzero(rows)\n") == set()

@@ -12,7 +12,7 @@ import importlib
 import inspect
 import pkgutil
 
-from .force_speed import force_limits, speeds_read
+from ..limits.forces import force_limits, speeds_read
 from .looks import INVENTED_MACHINE, PAGES, invented_lines, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER
 from .nozzle_pressure import pressure_profile

@@ -8,10 +8,9 @@ import numpy as np
 import pandas as pd
 
 from ..errors import DataError, RheokitWarning
-from ..limits import LIMITS
-from ..machine.drives import HandDrive
+from ..limits.forces import force_limits, speeds_read
 from ..nomenclature import number
-from ..sampling import TAILS
+from ..sampling import limits_of
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
@@ -23,43 +22,6 @@ HATCH = 16  # px from one line of the hatching to the next
 EXTRAPOLATED = "extrapolated"
 AXIS = 75  # px beside the picture
 FAR = 12.0  # a limit more than this times above the curve is named and not drawn
-
-
-def force_limits(case):
-    """Return what bounds the force on the plunger, a DataFrame: name, force [N] (0: none allowed), hard, words.
-
-    Parameters
-    ----------
-    case : Case
-        Of numbers, not arrays.
-    """
-    extruder, drive = case.extruder, case.extruder.drive
-    rows = []
-    if drive is not None and not isinstance(drive, HandDrive):
-        rows.append(("drive", drive.available_force(extruder.area), False))
-    hand = drive if isinstance(drive, HandDrive) else HandDrive()
-    begins = LIMITS["start after rest"]
-    start = "start after rest, at least" if begins.left_open(case) else "start after rest"
-    rows += [("hand", hand.force, False), (start, begins.value(case), False)]
-    bears = extruder.pressure_limit
-    rated = (
-        "half the rating" if extruder.pressure_rating else "unrated barrel" if bears else "unrated barrel: never air"
-    )
-    rows.append((rated, bears * extruder.area + extruder.plunger_friction if bears else 0.0, True))
-    frame = pd.DataFrame(rows, columns=["name", "force", "hard"]).astype({"force": float})
-    frame["words"] = [
-        f"{name} {number(force)} N" if force else name for name, force in zip(frame.name, frame.force, strict=True)
-    ]
-    return frame
-
-
-def speeds_read(case):
-    """Return the slowest and the fastest print speed [m/s] whose rate in the bore was read; None where none was."""
-    if case.rate_range is None:
-        return None
-    law, bore = case.paste.law, float(case.nominal_bore)
-    apparent = [law.apparent_shear_rate(law.shear_stress(rate)) for rate in case.rate_range]
-    return tuple(float(rate * np.pi * bore**3 / 32 / _section(case)) for rate in apparent)
 
 
 def force_speed(case, draws=None, subtitle=(), page="light", width=600, drawn=None):
@@ -136,20 +98,16 @@ def words(curve, limits, read):
     return " ".join([*said, f"Limits: {', '.join(limits.words)}."])
 
 
-def _section(case):
-    return float(case.flow_rate / case.job.print_speed)
-
-
 def _curve(case, draws, drawn, low, high, read):
     """Return force and band along the speed, in mm/s and N, with the speed at hand and the ends of what was read."""
     here = float(case.job.print_speed)
     edges = [v for v in read or () if low < v < high]
     speeds = np.unique(np.concatenate([np.geomspace(low, high, POINTS), edges, [here]]))
-    flows = _section(case) * speeds
+    flows = float(case.flow_rate / case.job.print_speed) * speeds
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RheokitWarning)  # the one at hand is said where its pressure is computed
         force = case.real_extruder.plunger_force(case.paste.law, flows)
-        band = (force, force) if draws is None else np.quantile(drawn.plunger_force(draws, flows), TAILS, axis=0)
+        band = (force, force) if draws is None else limits_of(drawn.plunger_force(draws, flows))
     covered = (speeds >= read[0]) & (speeds <= read[1]) if read else np.zeros(len(speeds), bool)
     return pd.DataFrame(
         {

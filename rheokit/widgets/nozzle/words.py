@@ -6,7 +6,7 @@ from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
 from ...nomenclature import number, symbol
-from ...sampling import TAILS
+from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ..page.extruder_fields import FIELDS
 
@@ -80,7 +80,7 @@ def limits_of(quantity, draws, *also):
     if draws is None:
         return None
     found = quantity(draws, *also)
-    return tuple(np.quantile(found, TAILS)) if np.ndim(found) else None
+    return tuple(ends_of(found)) if np.ndim(found) else None
 
 
 def force_rows(case, draws, drawn=None):

@@ -10,7 +10,7 @@ from ...machine.drives import AirDrive, HandDrive, ScrewDrive
 from ...nomenclature import number, symbol
 from ...origins import ASSUMED, MEASURED
 from ...part.printing import PrintJob
-from ...sampling import TAILS
+from ...sampling import limits_of
 from ...units import kPa, mm
 from .rests_on import EXACT, SET
 
@@ -52,7 +52,7 @@ def known_rows(material, extruder, draws):
     def row(words, unit, of):
         limits = NO_LIMITS
         if drawn is not None:
-            ends = np.quantile(of(drawn), TAILS)
+            ends = limits_of(of(drawn))
             limits = f"{number(ends[0])} to {_with(unit, ends[1])}" if ends[0] < ends[1] else EXACT
         return [words, _with(unit, of(best)), limits, fitted]
 

@@ -10,7 +10,7 @@ from ...laws import Shifted
 from ...nomenclature import cells, number, with_unit
 from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
 from ...paste.properties import Paste
-from ...sampling import SURE
+from ...sampling import limits_of_spread
 from .parts import details, paragraph, table
 from .typed_numbers import unit_of
 
@@ -42,11 +42,11 @@ def paste_rows(material, fit=None, paste=None, on_page=()):
         spread, unit, now = one.spread, one.unit, one.value
         if name == "batch":
             words, value = "batch to batch: factor on every stress s_b", "× 1"
-            limits = " to ".join(f"× {np.exp(sign * SURE * spread):.2f}" for sign in (-1, 1)) if spread else EXACT
+            limits = " to ".join(f"× {end:.2f}" for end in limits_of_spread(1.0, spread)) if spread else EXACT
         else:
             now = float(getattr(law if hasattr(law, name) else paste, name))
             words = f"{name.replace('_', ' ')} {one.symbol}"
-            value, limits = _cells(now, *(now * np.exp(sign * SURE * spread) for sign in (-1, 1)), unit)
+            value, limits = _cells(now, *limits_of_spread(now, spread), unit)
             limits = limits if spread > 0 and now else EXACT
         if fit is not None and name in fit.table.index:
             value, limits = _cells(now, *fit.table.loc[name, ["low", "high"]], unit)
