@@ -2,7 +2,8 @@
 
 from .amounts import premix_to_add, water_to_add
 from .correction import ASSUMED_SPREAD, FIRST_SHARE, LEAST_SPREAD, Correction
-from .law import CLAY_DECADE, WaterLaw, readings_with_limits
+from .law import CLAY_DECADE, WaterLaw
+from .readings import readings_with_limits
 
 __all__ = [
     "ASSUMED_SPREAD",

@@ -12,12 +12,10 @@ from ...brief import brief
 from ...errors import DataError, ExtrapolationWarning
 from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, settled, warn_outside
-from ...sampling import LEVEL, SURE
+from ...sampling import LEVEL
 from .correction import corrected, outside
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from .correction import Correction
 
 CLAY_DECADE = np.log(35.0)
@@ -285,24 +283,3 @@ class WaterLaw:
         from scipy.special import ndtri
 
         return float(ndtri((1 + self.level) / 2))
-
-
-def readings_with_limits(
-    water_contents: ArrayLike, yield_stresses: ArrayLike, relative_uncertainty: float
-) -> pd.DataFrame:
-    """Return readings as a DataFrame of water [-], stress and its 95 % limits low, high [Pa].
-
-    Parameters
-    ----------
-    water_contents : array-like, shape (N,)
-        Dry basis. [-]
-    yield_stresses : array-like, shape (N,)
-        [Pa]
-    relative_uncertainty : float
-        Standard, of each yield stress. [-]
-    """
-    from ...frames import Frame
-
-    stress, factor = np.asarray(yield_stresses, float), np.exp(SURE * relative_uncertainty)
-    water = np.asarray(water_contents, float)
-    return Frame({"water": water, "stress": stress, "low": stress / factor, "high": stress * factor})

@@ -1,0 +1,34 @@
+"""Yield stresses as they were read, with their limits."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from ...sampling import limits_of_spread
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def readings_with_limits(
+    water_contents: ArrayLike, yield_stresses: ArrayLike, relative_uncertainty: float
+) -> pd.DataFrame:
+    """Return readings as a DataFrame of water [-], stress and its 95 % limits low, high [Pa].
+
+    Parameters
+    ----------
+    water_contents : array-like, shape (N,)
+        Dry basis. [-]
+    yield_stresses : array-like, shape (N,)
+        [Pa]
+    relative_uncertainty : float
+        Standard, of each yield stress. [-]
+    """
+    from ...frames import Frame
+
+    water, stress = np.asarray(water_contents, float), np.asarray(yield_stresses, float)
+    low, high = limits_of_spread(stress, relative_uncertainty)
+    return Frame({"water": water, "stress": stress, "low": low, "high": high})
