@@ -12,6 +12,8 @@ from .base import BenchTest, Nuisance, choice, column, dimension, nuisance
 from .measured import Property
 from .specimen import Bench, Specimen
 
+USE_BELOW = 0.7  # of the greatest yield stress that a test measures: near it a rough guess may lie beyond
+
 
 def _discover():
     found = {}
@@ -26,6 +28,14 @@ def _discover():
 KINDS = _discover()
 """Every bench test by its kind in words, e.g. ``KINDS["cylinder slump"]``."""
 
+
+def cheap_test(yield_stress, made=()):
+    """Return in words the softest of the cheap tests that is of use for a yield stress [Pa], and is not of a kind that was made."""
+    cheap = sorted((kind for kind in KINDS.values() if kind.cheap), key=lambda kind: kind.measures[1])
+    fitting = (kind for kind in cheap if yield_stress < USE_BELOW * kind.measures[1] and kind.kind not in made)
+    return next(fitting, cheap[-1]).cheap
+
+
 __all__ = [
     "KINDS",
     "Bench",
@@ -33,6 +43,7 @@ __all__ = [
     "Nuisance",
     "Property",
     "Specimen",
+    "cheap_test",
     "choice",
     "column",
     "dimension",

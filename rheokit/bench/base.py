@@ -19,6 +19,8 @@ from ..laws import Shifted
 from ..things import text_faults
 from .declared import (
     Nuisance,
+    Passage,
+    Shared,
     choice,
     column,
     column_faults,
@@ -33,7 +35,7 @@ from .declared import (
 )
 from .gathered import counts_of
 
-__all__ = ["BenchTest", "Nuisance", "choice", "column", "dimension", "nuisance", "quantity_of"]
+__all__ = ["BenchTest", "Nuisance", "Passage", "Shared", "choice", "column", "dimension", "nuisance", "quantity_of"]
 
 NOTHING = MappingProxyType({})
 CRITERION_ERROR = 0.08  # sd of ln: von Mises against other criteria, one factor for every test that is not simple shear
@@ -75,9 +77,16 @@ class BenchTest(ABC):
     source: ClassVar[str] = ""
     formula: ClassVar[str] = ""
     artefacts: ClassVar[tuple] = ()
+    cheap: ClassVar[str] = (
+        ""  # in words how it is made where a yield stress is to be settled cheaply; "" where it is not
+    )
     gives: ClassVar[tuple] = ()  # properties of the paste that it measures, by name; such a test informs no flow law
     assembly: ClassVar[object] = None  # an `Assembly` where a field is an object that a folder describes by dimensions
     ways: ClassVar[dict] = NOTHING  # other ways to give a column or dimension in a folder: a tuple of `Way` by its name
+    nozzle: ClassVar[object] = None  # what paste is pushed through
+    extruder: ClassVar[object] = None  # what pushes it
+    pressure_rating: ClassVar[float | None] = None  # printed on the barrel [Pa]; None where it is not known
+    passage: ClassVar[object] = None  # the `Passage` that grains must pass or fill; None where it is not known
     unstated: ClassVar[dict] = NOTHING  # (value, standard uncertainty) of a dimension that a folder does not state
 
     uncertainty: float | None = None
@@ -162,7 +171,7 @@ class BenchTest(ABC):
     def row_numbers(self):
         """Number of the row of each reading, shape (N,): as in the file that it was read from, headers counted; else from 1."""
         count = max(np.size(getattr(self, name)) for name in self.columns)
-        given = getattr(self.origin, "row_numbers", ())
+        given = () if self.origin is None else self.origin.row_numbers
         return np.array(given) if len(given) == count else np.arange(1, count + 1)
 
     def rows_where(self, which, most=5):
@@ -230,7 +239,7 @@ class BenchTest(ABC):
         factor = 1.0
         for key, prior in self._factors.items():
             value = nuisance.get(key, prior.middle)
-            factor = factor * (np.where(self.static_rows, value, 1.0) if key == "static_ratio" else value)
+            factor = factor * (np.where(self.static_rows, value, 1.0) if key.name == "static_ratio" else value)
         return law if np.ndim(factor) == 0 and factor == 1.0 else Shifted(law, factor)
 
     @property
@@ -262,11 +271,11 @@ class BenchTest(ABC):
     def _factors(self):
         found = {}
         if self.model_error > 0:
-            found[f"model_factor[{self.kind}]"] = nuisance("model_factor", 1.0, self.model_error, logarithmic=True)
+            found[Shared("model_factor", self.kind)] = nuisance("model_factor", 1.0, self.model_error, logarithmic=True)
             if not self.simple_shear:
-                found["criterion_factor"] = nuisance("criterion_factor", 1.0, CRITERION_ERROR, logarithmic=True)
+                found[Shared("criterion_factor")] = nuisance("criterion_factor", 1.0, CRITERION_ERROR, logarithmic=True)
         if self.static_rows.any():
-            found["static_ratio"] = nuisance("static_ratio", *STATIC_RATIO, logarithmic=True)
+            found[Shared("static_ratio")] = nuisance("static_ratio", *STATIC_RATIO, logarithmic=True)
         return found
 
     @property
@@ -276,7 +285,7 @@ class BenchTest(ABC):
 
     def shared(self, name):
         """Return the key of a nuisance of this apparatus: ``name[apparatus]``."""
-        return f"{name}[{self.apparatus_name}]"
+        return Shared(name, self.apparatus_name)
 
     @property
     def apparatus_name(self):

@@ -16,7 +16,8 @@ class Nuisance(NamedTuple):
     """A quantity that readings share and the law does not hold, with its prior.
 
     `middle` and `spread` are mean and standard deviation of a normal prior, or with `logarithmic` the median and the
-    standard deviation of the logarithm. An infinite spread is no prior: the readings must fix it.
+    standard deviation of the logarithm. An infinite spread is no prior: the readings must fix it. `cure` says in words what
+    would settle it where they do not.
     """
 
     symbol: str
@@ -27,12 +28,38 @@ class Nuisance(NamedTuple):
     low: float = 0.0
     high: float = np.inf
     logarithmic: bool = False
+    cure: str = "another test of it, or a value stated"
 
 
-def nuisance(name, middle, spread, low=0.0, high=np.inf, logarithmic=False):
+def nuisance(name, middle, spread, **more):
     """Return a `Nuisance` under a name of the nomenclature."""
     about = QUANTITIES[name]
-    return Nuisance(about.symbol, about.unit, about.meaning, middle, spread, low, high, logarithmic)
+    return Nuisance(about.symbol, about.unit, about.meaning, middle, spread, **more)
+
+
+class Shared(str):
+    """The key of a nuisance parameter: the name of its quantity, and what shares it (an apparatus, a tip, a batch, a kind).
+
+    It is equal to its text, ``name[what shares it]``, which stands in tables and is what a person types.
+    """
+
+    def __new__(cls, name, of=None):
+        """Make the text of both."""
+        key = super().__new__(cls, name if of is None else f"{name}[{of}]")
+        key.name, key.of = name, of
+        return key
+
+    def __getnewargs__(self):
+        """Return what a copy is made of."""
+        return self.name, self.of
+
+
+class Passage(NamedTuple):
+    """What grains must pass or fill at its narrowest: in words, its width [m], and whether it is a bore."""
+
+    words: str
+    width: float
+    is_bore: bool = False
 
 
 def dimension(default=MISSING, positive=True, quantity=None):

@@ -37,6 +37,7 @@ class FallCone(BenchTest):
     reads: ClassVar[str] = "penetration"
     state: ClassVar[str] = "static"
     measures: ClassVar[tuple] = (400.0, 25e3)
+    cheap: ClassVar[str] = "a fall cone (80 g, 30 degrees, released from contact)"
     default_model_error: ClassVar[float] = 0.30
     formula: ClassVar[str] = "τ_ys = k m g / i²"
     source: ClassVar[str] = "Hansbo (1957); cone factors of ISO 17892-6, from memory, not verified"

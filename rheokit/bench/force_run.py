@@ -1,25 +1,17 @@
 """Syringe: force against plunger speed or caught mass, or force set and flow read."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import ClassVar
 
 import numpy as np
 
 from ..checking import Check, Example
 from ..errors import DataError
-from ..flow.channel import Channel
-from .base import BenchTest, column, nuisance
-from .described import EXTRUDER, FLOW_WAYS, PUSHED, WEIGHT
-from .pressure_run import (
-    CAPILLARY_ARTEFACTS,
-    check_run,
-    rough_curve,
-    run_nuisances,
-    run_parts,
-    run_readings,
-    runs_alike,
-    wall_rates,
-)
+from ..machine.extruder import Extruder
+from ..things import a
+from .base import column, nuisance
+from .described import EXTRUDER, PUSHED, WEIGHT
+from .run import Run
 
 FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty; common practice, no source
 FRICTION_KNOWN, FRICTION_OPEN = "friction known well enough", "friction leaves little of the force open"
@@ -27,7 +19,7 @@ FRICTION_LEFT = 0.10  # of the paste's force, that friction may leave open on th
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class ForceRun(BenchTest):
+class ForceRun(Run):
     """Plunger force and flow of one extruder.
 
     Parameters
@@ -46,11 +38,10 @@ class ForceRun(BenchTest):
     barrel_drag_uncertainty : float
         Standard uncertainty of the barrel drag factor, 0 to take it as stated. Two fill lengths can fix it. [-]
     end_correction, slip, bore_uncertainty
-        As in a pressure run.
+        As in every `Run`.
     """
 
     kind: ClassVar[str] = "syringe force"
-    theory: ClassVar[bool] = False
     default_model_error: ClassVar[float] = 0.10
     formula: ClassVar[str] = "F = (Δp_nozzle + f_b 4 τ_w L_f/D_0) A_0 + F_f"
     source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
@@ -96,24 +87,21 @@ class ForceRun(BenchTest):
     artefacts: ClassVar[tuple] = (
         "plunger friction: measure it empty and with a wide open tip; the break-loose peak is not the gliding force",
         "barrel drag looks like yield stress: state the fill length",
-        *CAPILLARY_ARTEFACTS,
+        *Run.artefacts,
     )
     assembly: ClassVar[object] = EXTRUDER
-    ways: ClassVar[dict] = {"flow_rate": FLOW_WAYS, "force": (WEIGHT, PUSHED)}
+    ways: ClassVar[dict] = {**Run.ways, "force": (WEIGHT, PUSHED)}
+    drives: ClassVar[str] = "force"
 
-    extruder: object
-    flow_rate: np.ndarray = column()
+    extruder: Extruder = field()
     force: np.ndarray = column()
     read: str = "force"
     plunger_friction_uncertainty: float = 1.0
     barrel_drag_uncertainty: float = 0.0
-    end_correction: str = "formula"
-    slip: str = "none"
-    bore_uncertainty: float = 0.0
 
     def __post_init__(self):
+        a("Extruder", self.name, "extruder", self.extruder)
         super().__post_init__()
-        check_run(self, ("force", "flow_rate"))
         friction = np.max(self.extruder.plunger_friction)
         if np.all(self.force < friction):
             raise DataError(
@@ -127,8 +115,16 @@ class ForceRun(BenchTest):
             )
 
     @property
-    def reads(self):  # noqa: D102
-        return self.read
+    def nozzle(self):  # noqa: D102
+        return self.extruder.nozzle
+
+    @property
+    def inlet_diameter(self):  # noqa: D102
+        return self.extruder.barrel_diameter
+
+    @property
+    def pressure_rating(self):  # noqa: D102
+        return self.extruder.pressure_rating
 
     @property
     def fill_length(self):
@@ -137,7 +133,7 @@ class ForceRun(BenchTest):
         return np.broadcast_to(self.extruder.fill_length - travelled, self.force.shape)
 
     def own_nuisances(self):  # noqa: D102
-        found = run_nuisances(self)
+        found = super().own_nuisances()
         if self.plunger_friction_uncertainty:
             middle, spread = self.extruder.plunger_friction, self.plunger_friction_uncertainty
             found[self.shared("plunger_friction")] = nuisance("plunger_friction", middle, spread)
@@ -146,28 +142,9 @@ class ForceRun(BenchTest):
             found[self.shared("barrel_drag")] = nuisance("barrel_drag", middle, spread, high=1.0)
         return found
 
-    def channel(self, found):
-        """Return the `Channel` for values of the nuisance parameters."""
-        nozzle, end, slip = run_parts(self, self.extruder.nozzle, found)
-        return Channel(
-            nozzle=nozzle,
-            inlet_diameter=self.extruder.barrel_diameter,
-            end_correction=end,
-            slip=slip,
-            barrel_length=self.fill_length,
-            barrel_drag=found.get(self.shared("barrel_drag"), self.extruder.barrel_drag),
-        )
-
-    @property
-    def alike(self):  # noqa: D102
-        return runs_alike(self, self.extruder.nozzle, self.extruder.barrel_diameter)
-
-    @classmethod
-    def expected_together(cls, tests, law, nuisance):  # noqa: D102
-        return run_readings(tests, law, nuisance)
-
-    def expected(self, law, nuisance):  # noqa: D102
-        return run_readings([self], law, nuisance)[0]
+    def _barrel(self, found):
+        drag = found.get(self.shared("barrel_drag"), self.extruder.barrel_drag)
+        return {"barrel_length": self.fill_length, "barrel_drag": drag}
 
     def pressures(self, nuisance):
         """Return the pressure in the barrel [Pa] that the force leaves beside friction."""
@@ -180,12 +157,9 @@ class ForceRun(BenchTest):
     def _friction(self, nuisance):
         return nuisance.get(self.shared("plunger_friction"), self.extruder.plunger_friction)
 
-    def rough_curve(self):  # noqa: D102
+    def _rough_pressure(self):
         net = np.maximum(self.force - self.extruder.plunger_friction, 0.05 * self.force)
-        return rough_curve(self.extruder.nozzle, self.flow_rate, net / self.extruder.area)
-
-    def shear_rates(self, law):  # noqa: D102
-        return wall_rates(law, self.extruder.nozzle, self.flow_rate)
+        return net / self.extruder.area
 
     def curve_points(self, law, nuisance):  # noqa: D102
         pressure = (self.force - self._friction(nuisance)) / self.extruder.area

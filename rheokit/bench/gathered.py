@@ -51,7 +51,7 @@ def gathered(tests):
 
 def counts_of(test):
     """Return how many readings stand behind each row of a record, shape (N,); None where each row is one."""
-    return getattr(test.origin, "counts", None)
+    return test.origin.counts if isinstance(test.origin, Gathered) else None
 
 
 def count_of(test):

@@ -8,7 +8,7 @@ import numpy as np
 from ..checking import Example
 from ..laws.criterion import UNIAXIAL
 from ..units import STANDARD_GRAVITY
-from .base import BenchTest, column, dimension
+from .base import BenchTest, Passage, column, dimension
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -59,6 +59,10 @@ class HangingSlug(BenchTest):
 
     def expected(self, law, nuisance):  # noqa: D102
         return self._area * (UNIAXIAL * law.yield_stress + self._capillary) / STANDARD_GRAVITY
+
+    @property
+    def passage(self):  # noqa: D102
+        return Passage("bore", float(self.bore), is_bore=True)
 
     @property
     def window(self):

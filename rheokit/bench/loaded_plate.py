@@ -7,7 +7,7 @@ import numpy as np
 
 from ..checking import Check, Example
 from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
-from .base import BenchTest, column, dimension, nuisance
+from .base import BenchTest, Passage, column, dimension, nuisance
 from .described import WEIGHT
 
 SQUAT = 3.0
@@ -54,6 +54,7 @@ class LoadedPlate(BenchTest):
     reads: ClassVar[str] = "radius"
     simple_shear: ClassVar[bool] = False
     measures: ClassVar[tuple] = (100.0, 5e3)
+    cheap: ClassVar[str] = "a loaded plate (1 kg on 5 mL between rough plates, radius after 120 s)"
     default_model_error: ClassVar[float] = 0.15
     formula: ClassVar[str] = "F/πR² = C(m_f) τ_y + (2/3) m_f τ_y R/h, h = Ω/πR²"
     source: ClassVar[str] = (
@@ -103,6 +104,10 @@ class LoadedPlate(BenchTest):
             a, b = flat * np.exp(2 * y), thin * np.exp(5 * y)
             y = y - (np.log(a + b) - np.log(self.force / tau_y)) * (a + b) / (2 * a + 5 * b)
         return np.exp(y)
+
+    @property
+    def passage(self):  # noqa: D102
+        return Passage("gap", float(np.min(self.gap(self.radius))))
 
     @property
     def window(self):  # noqa: D102

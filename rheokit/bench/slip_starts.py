@@ -28,7 +28,7 @@ def slip_starts(tests):
     """Return, for every apparatus whose slip is fitted, a list of `Start`, the likeliest first."""
     shared = {}
     for test in tests:
-        if getattr(test, "slip", "none") == "fitted":
+        if test.nozzle is not None and test.slip == "fitted":
             shared.setdefault((test.shared("slip_coefficient"), test.shared("slip_threshold")), []).append(test)
     return [starts for keys, runs in shared.items() if (starts := _of_apparatus(keys, runs))]
 

@@ -15,7 +15,7 @@ from ..errors import DataError
 from ..laws.criterion import UNIAXIAL
 from ..nomenclature import Quantity
 from ..units import STANDARD_GRAVITY
-from .base import BenchTest, column, dimension
+from .base import BenchTest, Passage, column, dimension
 
 MOULD = Quantity("D", "m", "inside diameter of the mould")
 VISIBLE = 2e-3
@@ -60,6 +60,10 @@ class Slump(BenchTest):
             )
 
     @property
+    def passage(self):  # noqa: D102
+        return Passage("height after the slump", float(np.min(self.height - self.slump)))
+
+    @property
     def window(self):  # noqa: D102
         return 0.1 * self.height, 0.8 * self.height
 
@@ -91,6 +95,7 @@ class CylinderSlump(Slump):
     """
 
     kind: ClassVar[str] = "cylinder slump"
+    cheap: ClassVar[str] = "a slump test (cylinder 100 mm high, as wide as high)"
     formula: ClassVar[str] = "s/H = 1 - c t (1 - ln(c t)), t = τ_y/(ρ g H), c = √3"
     source: ClassVar[str] = (
         "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"

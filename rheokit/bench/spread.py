@@ -7,7 +7,7 @@ import numpy as np
 
 from ..checking import Example
 from ..units import STANDARD_GRAVITY
-from .base import BenchTest, column, dimension
+from .base import BenchTest, Passage, column, dimension
 
 THIN = 5.0
 """Least radius over mean thickness at which the thin-layer form holds; common practice, no source."""
@@ -32,6 +32,7 @@ class Spread(BenchTest):
     kind: ClassVar[str] = "spread"
     reads: ClassVar[str] = "radius"
     measures: ClassVar[tuple] = (1.0, 50.0)
+    cheap: ClassVar[str] = "a spread test (100 mL on a level wet board)"
     default_model_error: ClassVar[float] = 0.15
     formula: ClassVar[str] = "τ_y = 225 ρ g Ω²/(128 π² R⁵) - λ R²/Ω"
     source: ClassVar[str] = (
@@ -68,6 +69,10 @@ class Spread(BenchTest):
             rim = self.rim_tension * np.exp(2 * y) / self.volume
             y = y - (np.log((tau_y + rim) / gravity) + 5 * y) / (5 + 2 * rim / (tau_y + rim))
         return np.exp(y)
+
+    @property
+    def passage(self):  # noqa: D102
+        return Passage("thickness", float(np.min(self.volume / (np.pi * self.radius**2))))
 
     @property
     def window(self):  # noqa: D102

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from ..bench.force_run import ForceRun
-from ..bench.gathered import gathered, words
-from ..bench.pressure_run import PressureRun
+from ..bench import Bench
+from ..bench.gathered import counts_of, gathered, words
+from ..bench.run import Run
 from ..errors import DataError
 from ..flow.nozzles import Cylinder
 from ..inputs import in_si, warn_of
@@ -41,13 +41,12 @@ def runs_of(given: list[BenchTest] | BenchTest, where: str = "corrections", also
     TypeError
         If something else was given.
     """
-    tests = getattr(given, "tests", None)
-    if tests is not None:
-        return [test for test in tests if isinstance(test, (PressureRun, ForceRun))]
-    alone = isinstance(given, (PressureRun, ForceRun, str)) or not hasattr(given, "__iter__")
+    if isinstance(given, Bench):
+        return [test for test in given.tests if isinstance(test, Run)]
+    alone = isinstance(given, (Run, str)) or not hasattr(given, "__iter__")
     runs = [given] if alone else list(given)
     for run in runs:
-        if not isinstance(run, (PressureRun, ForceRun)):
+        if not isinstance(run, Run):
             raise TypeError(
                 f"{where}: {called(run)} is no PressureRun or ForceRun; give one, a list of them, or a bench{also}."
             )
@@ -68,9 +67,8 @@ def rows_of(runs: Sequence[BenchTest]) -> tuple[pd.DataFrame, list]:
     runs = gathered(runs)
     found, notes = [], [*filter(None, [words(runs)])]
     for run in runs:
-        force = isinstance(run, ForceRun)
-        nozzle = run.extruder.nozzle if force else run.nozzle
-        barrel = run.extruder.barrel_diameter if force else run.inlet_diameter
+        force = run.extruder is not None
+        nozzle, barrel = run.nozzle, run.inlet_diameter
         land = nozzle.segments[-1]
         if not isinstance(land, Cylinder):
             notes.append(f"{run.name} is left out: its tip is a taper, and a wall stress needs a straight land.")
@@ -78,7 +76,8 @@ def rows_of(runs: Sequence[BenchTest]) -> tuple[pd.DataFrame, list]:
         section = run.extruder.area if force else 1.0
         read = run.readings
         share = run.reading_errors / read if run.error_is_known else np.full(read.shape, np.nan)
-        share = share / np.sqrt(getattr(run.origin, "counts", 1.0))  # of a mean of so many
+        if (counts := counts_of(run)) is not None:
+            share = share / np.sqrt(counts)  # of a mean of so many
         of_flow = run.read == "flow_rate"
         entry = tuple(
             (round(float(s.inlet_diameter), 9), round(float(s.outlet_diameter), 9), round(float(s.length), 9))

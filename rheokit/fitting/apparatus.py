@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..bench.pressure_run import bore_key
+from ..bench.run import bore_key
 from ..errors import DataError
 from ..flow.channel import Slip
 from ..flow.nozzles import Cylinder
@@ -113,7 +113,7 @@ def _runs_of(result, extruder):
     """Return the force runs of an extruder's apparatus, and in words why there are none."""
     runs = {}
     for test in result.tests:
-        if hasattr(test, "channel"):
+        if test.nozzle is not None:
             runs.setdefault(test.apparatus_name, []).append(test)
     named = extruder.apparatus
     if named and named not in runs:
@@ -122,7 +122,7 @@ def _runs_of(result, extruder):
             f"Extruder: apparatus = {named!r} is none of this fit; {there}. Give the name that the bench gives it, or leave "
             "it out."
         )
-    pushed = {name: [run for run in of if hasattr(run, "extruder")] for name, of in runs.items()}
+    pushed = {name: [run for run in of if run.extruder is not None] for name, of in runs.items()}
     pushed = {name: of for name, of in pushed.items() if of}
     if not named and len(pushed) > 1:
         return [], f"the readings come from {_listed(list(pushed))}; say which it is with apparatus="
@@ -143,13 +143,12 @@ def _slip(result, extruder, runs):
     land, told = extruder.nozzle.segments[-1], []
     if any(run.end_correction == "fitted" for run in runs):
         told.append("its end loss is the formula's: the fitted one stays with the bench")
-    fitted = [test for test in result.tests if getattr(test, "slip", "none") == "fitted"]
+    fitted = [test for test in result.tests if test.nozzle is not None and test.slip == "fitted"]
     if not fitted or extruder.slip is not None:
         return {}, told
     for run in fitted:
-        nozzle = run.nozzle if hasattr(run, "nozzle") else run.extruder.nozzle
         own = extruder.apparatus in ("", run.apparatus_name)
-        if own and isinstance(land, Cylinder) and _same(land.diameter, nozzle.bore):
+        if own and isinstance(land, Cylinder) and _same(land.diameter, run.nozzle.bore):
             return {name: run.shared(name) for name in SLIP}, told
     return {}, [*told, "no slip in its land: the slip that was fitted is of other lands"]
 

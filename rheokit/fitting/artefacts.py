@@ -128,8 +128,7 @@ def transient(result):
     air, early, asked, rows = (stated or [USUAL_AIR])[0], [], False, []
     taken = f"{100 * air:.1f} % air{'' if stated else ' (assumed, not measured)'}"
     for place, test in enumerate(result.tests):
-        extruder = getattr(test, "extruder", None)
-        if extruder is None or test.time is None or test.reads == "flow_rate":
+        if test.extruder is None or test.time is None or test.reads == "flow_rate":
             continue
         asked = True
         needed = steady_after(test, result, air)
@@ -160,7 +159,7 @@ def steady_after(test, result, air):
 
 def slip(result):
     """Does paste flow at wall stresses below its yield stress, as it does when it slips?"""
-    runs = _runs(result, "slip", "none")
+    runs = [run for run in _runs(result) if run.slip == "none"]
     if not runs or result.unidentified:
         return []
     rows = _below_yield(result, runs)
@@ -186,12 +185,12 @@ def slip(result):
 
 def end_loss(result):
     """Is the end loss what the converging-flow formula says?"""
-    runs = [t for t in _runs(result, "end_correction", "formula") if t.channel({}).inlet_diameter is not None]
+    runs = [run for run in _runs(result) if run.end_correction == "formula" and run.inlet_diameter is not None]
     several = _with_several(runs, lambda land: land.length / land.diameter)
     if not several or result.unidentified:
         return []
     gain, problem, minimum = _freed(result, several, near=[result.law], end_correction="fitted")
-    ends = [f"{v:.1f}" for k, v in problem.nuisance_values(minimum.theta).items() if k.startswith("end_correction")]
+    ends = [f"{v:.1f}" for key, v in problem.nuisance_values(minimum.theta).items() if key.name == "end_correction"]
     passed = gain < WORTH_FITTING
     found = ", ".join(ends)
     comment = f"Fitting the end loss as a length of land (L/D = {found}) lowers the misfit by {max(gain, 0.0):.1f}."
@@ -203,10 +202,9 @@ def end_loss(result):
     return [Check("end loss as the formula says", gain, WORTH_FITTING, passed, comment)]
 
 
-def _runs(result, choice, value):
-    """Return the runs through a straight land that made a choice."""
-    chosen = [t for t in result.tests if getattr(t, choice, None) == value]
-    return [t for t in chosen if t.channel(result.nuisance).land is not None]
+def _runs(result):
+    """Return the runs through a straight land."""
+    return [t for t in result.tests if t.nozzle is not None and t.channel(result.nuisance).land is not None]
 
 
 def _with_several(runs, size):
@@ -265,9 +263,4 @@ def _flowing_below(result, runs, stress):
 
 def _greatest_wall_stress(result, test):
     """Return the wall stress [Pa] of each row of a run if nothing were lost before the land."""
-    if hasattr(test, "pressure"):
-        pressure = test.pressure
-    else:
-        friction = result.nuisance.get(test.shared("plunger_friction"), test.extruder.plunger_friction)
-        pressure = (test.force - friction) / test.extruder.area
-    return pressure / test.channel(result.nuisance).land_factor
+    return test.pressures(result.nuisance) / test.channel(result.nuisance).land_factor

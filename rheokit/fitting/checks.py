@@ -4,10 +4,9 @@ import warnings
 
 import numpy as np
 
-from ..bench import KINDS
+from ..bench import cheap_test
 from ..bench.base import quantity_of
 from ..checking import Check
-from ..flow.converging import outside_range
 from ..progress import step
 from ..sampling import TAILS
 from . import artefacts, handling
@@ -148,22 +147,6 @@ def _mostly_batches(result, ratio):
     return bool(share > 0.5 * np.log(ratio))
 
 
-CHEAP_TESTS = {
-    "spread": "a spread test (100 mL on a level wet board)",
-    "cylinder slump": "a slump test (cylinder 100 mm high, as wide as high)",
-    "loaded plate": "a loaded plate (1 kg on 5 mL between rough plates, radius after 120 s)",
-    "fall cone": "a fall cone (80 g, 30 degrees, released from contact)",
-}
-
-
-def cheap_test(yield_stress, made=()):
-    """Return in words the first of the cheap bench tests that is of use for a yield stress [Pa], and was not made."""
-    for kind, words in CHEAP_TESTS.items():
-        if yield_stress < 0.7 * KINDS[kind].measures[1] and kind not in made:
-            return words
-    return CHEAP_TESTS["fall cone"]
-
-
 def plausible(result):
     """Are the values those of a paste or gel?"""
     faults, unknown = [], []
@@ -171,7 +154,7 @@ def plausible(result):
         if name in result.not_identified:
             unknown.append(name)
         elif name in result.problem.free:
-            value = float(getattr(result.law, name))
+            value = float(result.law.values[name])
             if not low <= value <= high and not result.is_at_bound(name):
                 faults.append(f"{name} = {value:.3g}{unit} (usual: {low:g} to {high:g}{unit})")
     comment = "All values that the readings fix lie where pastes and gels lie."
@@ -261,7 +244,7 @@ def model_errors(result):
 def priors(result):
     """Did the readings push a nuisance parameter far from what was known of it, or all of them together?"""
     held = [key for key, prior in result.problem.nuisances.items() if np.isfinite(prior.spread)]
-    places = np.array([k for k, key in enumerate(held) if not key.startswith("batch_factor")], int)
+    places = np.array([k for k, key in enumerate(held) if key.name != "batch_factor"], int)
     if not result.problem.nuisances:
         return []
     known = [held[place] for place in places]
@@ -298,22 +281,10 @@ def windows(result):
 
 def nozzle_range(result):
     """Is the converging-flow formula used inside the range it was fitted for?"""
-    words = set()
-    for test in result.tests:
-        extruder = getattr(test, "extruder", None)
-        nozzle = getattr(test, "nozzle", None) or getattr(extruder, "nozzle", None)
-        if nozzle is None:
-            continue
-        inlet = getattr(test, "inlet_diameter", None) or getattr(extruder, "barrel_diameter", None)
-        if getattr(test, "end_correction", "formula") == "fitted":
-            continue
-        parts = nozzle.parts(inlet)
-        lost = [np.max(part.pressure_drop(result.law, test.flow_rate)) for part in parts]
-        for part, loss in zip(parts, lost, strict=True):
-            if part.contraction and loss > 0.01 * sum(lost):
-                words.update(f"{part.name}: {w}" for w in outside_range(result.law, test.flow_rate, *part.contraction))
-    if not any(hasattr(test, "flow_rate") for test in result.tests):
+    runs = [test for test in result.tests if test.nozzle is not None]
+    if not runs:
         return []
+    words = set().union(*(run.out_of_range(result.law) for run in runs))
     comment = (
         "; ".join(sorted(words)) + ". Measure the end loss: two lengths of one bore."
         if words

@@ -182,13 +182,10 @@ def _settled(problem, theta, own):
 
 def _embedded(law, law_class):
     """Return the parameters of a larger law that equal a smaller one."""
-    viscosity = getattr(law, "viscosity", getattr(law, "plastic_viscosity", None))
-    values = {
-        "yield_stress": law.yield_stress,
-        "consistency": getattr(law, "consistency", viscosity),
-        "flow_index": getattr(law, "flow_index", 1.0),
-        "plastic_viscosity": viscosity,
-    }
+    own = law.values
+    viscosity = own.get("viscosity", own.get("plastic_viscosity"))
+    shared = {"yield_stress": 0.0, "consistency": viscosity, "flow_index": 1.0, "plastic_viscosity": viscosity}
+    values = shared | own
     return {name: float(values[name]) for name in law_class.parameters()}
 
 

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..bench.base import quantity_of
+from ..bench.base import Shared, quantity_of
 from ..checking import Check
 from ..inputs import trusted
 from .estimate import estimate
@@ -97,7 +97,7 @@ def level_apart(result, kind, rest):
     problem, minimum, freedom = estimate(
         result.problem.law_class, tests, result.problem.fixed, near=[result.law, rest.law]
     )
-    factor = float(problem.nuisance_values(minimum.theta)[f"model_factor[{kind}]"])
+    factor = float(problem.nuisance_values(minimum.theta)[Shared("model_factor", kind)])
     scale = 1.0
     if result.freedom is not None:
         scale = float(np.mean(np.square(result.problem.sizes) / np.square(problem.sizes)))

@@ -29,7 +29,7 @@ def estimate(law_class, tests, fixed, start=None, near=()):
     The size of an unknown error is taken from the residuals it belongs to, each group's readings less the parameters
     they pay for (leverages); the spread of batches likewise from the batch factors. Both are repeated until they settle.
     """
-    sizes = tuple(_first_size(test) for test in tests)
+    sizes = tuple(first_size(test) for test in tests)
     problem = Problem(law_class, tests, fixed, sizes)
     own = law_class.guess.__func__ is not FlowLaw.guess.__func__  # a start made for these readings, and a cheap one
     if near:
@@ -37,11 +37,11 @@ def estimate(law_class, tests, fixed, start=None, near=()):
         minimum = min((minimise(problem, t, problem.scales(t), most=40) for t in trials), key=lambda m: m.chi_square)
     elif slips := slip_starts(tests):
         minimum = _likeliest(
-            problem, [*_starts(problem, start), *_slip_trials(problem, start, slips, 12 if own else 3)]
+            problem, [*starts_of(problem, start), *_slip_trials(problem, start, slips, 12 if own else 3)]
         )
     else:
         far = start is not None or not own
-        minimum = least_squares(problem, _starts(problem, start), cautious=(1.0, 1e3) if far else ())
+        minimum = least_squares(problem, starts_of(problem, start), cautious=(1.0, 1e3) if far else ())
     freedom = None
     for _ in range(12):
         sizes, freedom = _error_sizes(problem, minimum)
@@ -143,7 +143,8 @@ def _group(test):
     return None if test.error_is_known else ("relative" if test.error == "relative" else test.kind)
 
 
-def _first_size(test):
+def first_size(test):
+    """Return the error size of a test to begin with, relative or in the unit read; 1 where it is known."""
     if test.error_is_known:
         return 1.0
     return 0.05 if test.error == "relative" else 0.05 * float(np.sqrt(np.mean(np.square(test.readings)))) or 1.0
@@ -267,11 +268,13 @@ def _slip_trials(problem, start, slips, most):
         curves = [test.rough_curve() for test in problem.tests if id(test) not in slipping]
         curves += [(one.shear_rate, one.shear_stress) for one in chosen]
         rates, stresses = (np.concatenate(parts) for parts in zip(*curves, strict=True))
-        trials += _starts(problem, start, (rates, stresses), {k: v for one in chosen for k, v in one.nuisance.items()})
+        trials += starts_of(
+            problem, start, (rates, stresses), {k: v for one in chosen for k, v in one.nuisance.items()}
+        )
     return trials
 
 
-def _starts(problem, start, curve=None, nuisance=None):
+def starts_of(problem, start=None, curve=None, nuisance=None):
     """Return coordinate vectors to start from: the user's, or the law's guess for a curve and a contrasting one."""
     law_class = problem.law_class
     rates, stresses = problem.curve if curve is None else curve

@@ -20,32 +20,21 @@ def all_checks(result):
 
 def pressure_caution(result):
     """Return what to say of readings at a pressure that a barrel without a printed rating must not bear; "" where none is."""
-    found = [(test, pressure) for test in result.tests if (pressure := _pressures(test)) is not None]
+    found = [(test, test.pressures({})) for test in result.tests if test.nozzle is not None]
     over = [(np.max(pressure), test, pressure) for test, pressure in found if np.max(pressure) > _allowed(test)]
     if not over:
         return ""
     most, test, pressure = max(over, key=lambda one: one[0])
     rows = test.rows_where(np.flatnonzero(pressure > _allowed(test)))
-    rated = "" if _rating(test) is None else f", half its rating of {_rating(test) / kPa:.3g} kPa"
+    rated = "" if test.pressure_rating is None else f", half its rating of {test.pressure_rating / kPa:.3g} kPa"
     return (
         f"{test.name} was read at up to {most / kPa:.3g} kPa in the barrel ({rows} above {_allowed(test) / kPa:.3g} kPa{rated}): "
         f"that asks for a barrel with a printed rating of at least {most / OF_THE_RATING / kPa:.3g} kPa. {CAUTIONS['barrel']}"
     )
 
 
-def _pressures(test):
-    """Return the pressure in the barrel at each reading [Pa]; None where paste was not pushed."""
-    if hasattr(test, "extruder"):
-        return (test.force - test.extruder.plunger_friction) / test.extruder.area
-    return getattr(test, "pressure", None)
-
-
-def _rating(test):
-    return getattr(getattr(test, "extruder", None), "pressure_rating", None)
-
-
 def _allowed(test):
-    return UNRATED if _rating(test) is None else OF_THE_RATING * _rating(test)
+    return UNRATED if test.pressure_rating is None else OF_THE_RATING * test.pressure_rating
 
 
 def grains(result):
@@ -55,7 +44,7 @@ def grains(result):
         max((found[name].value for found in measured if name in found), default=None)
         for name in ("grain_size", "largest_grain")
     )
-    asked = [(test, *passage) for test in result.tests if (passage := _passage(test))]
+    asked = [(test, *test.passage) for test in result.tests if test.passage is not None]
     if (small is None and largest is None) or not asked:
         return []
     found = []
@@ -82,22 +71,6 @@ def grains(result):
     return [Check("grains small against bores and gaps", worst[0], 1.0, not wrong, comment)]
 
 
-def _passage(test):
-    """Return what the paste passes or fills at its narrowest: words, width [m], whether a bore; None where not known."""
-    nozzle = getattr(test, "nozzle", None) or getattr(getattr(test, "extruder", None), "nozzle", None)
-    if nozzle is not None:
-        return "bore", float(np.min(nozzle.bore)), True
-    if test.kind == "hanging slug":
-        return "bore", float(test.bore), True
-    if test.kind == "loaded plate":
-        return "gap", float(np.min(test.gap(test.radius))), False
-    if test.kind == "spread":
-        return "thickness", float(np.min(test.volume / (np.pi * test.radius**2))), False
-    if hasattr(test, "slump"):
-        return "height after the slump", float(np.min(test.height - test.slump)), False
-    return None
-
-
 def volumes(result):
     """Was no more paste pushed out than was filled in?
 
@@ -106,7 +79,7 @@ def volumes(result):
     """
     rows, asked = [], False
     for place, test in enumerate(result.tests):
-        extruder = getattr(test, "extruder", None)
+        extruder = test.extruder
         if extruder is None or test.time is None:
             continue
         asked = True
@@ -137,7 +110,7 @@ def fills(result):
     """
     found = {}
     for test in result.tests:
-        extruder = getattr(test, "extruder", None)
+        extruder = test.extruder
         if extruder is not None and np.max(extruder.fill_length) > 0:
             sizes = float(np.max(extruder.fill_length)), float(extruder.barrel_diameter)
             found.setdefault(sizes, test)

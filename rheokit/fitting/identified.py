@@ -8,6 +8,7 @@ identified, and one that does not (a yield stress, the height of a stack) is as 
 
 import numpy as np
 
+from ..bench import cheap_test
 from ..inputs import trusted
 from ..sampling import moves
 from .estimate import informative
@@ -54,8 +55,6 @@ def laws_alike(result):
 
 def needs(result, name):
     """Return in words the cheap test that would settle a parameter."""
-    from .checks import cheap_test
-
     if name == "yield_stress":
         made = {test.kind for test in result.tests}
         return f"a test of the yield stress: {cheap_test(result.problem.typical_stress, made)}"
@@ -70,9 +69,7 @@ def needs(result, name):
                 f" (so far {slow:.3g} 1/s alone)" if fast < 1.01 * slow else f" (so far {slow:.3g} to {fast:.3g} 1/s)"
             )
         return f"readings at several rates{read}: a syringe run or a flow curve at {at}"
-    if name.startswith("slip"):
-        return "runs through three bores, or a value stated"
-    return "another test of it, or a value stated"
+    return result.problem.nuisances[name].cure
 
 
 def not_identified(result):
@@ -84,7 +81,7 @@ def not_identified(result):
     found = {}
     for name in [*problem.free, *problem.nuisances]:
         about = law.get(name) or problem.nuisances[name]
-        if np.isfinite(getattr(about, "spread", np.inf)):
+        if np.isfinite(about.spread):
             continue
         ends = (0.0, np.inf) if about.logarithmic else (about.low, about.high)
         if name in result.unidentified or moves(values[name]) or tuple(result.limits(name)) == ends:

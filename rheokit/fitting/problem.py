@@ -10,6 +10,7 @@ from functools import cached_property
 
 import numpy as np
 
+from ..bench.base import Shared, nuisance
 from ..bench.gathered import count_of
 from ..errors import DataError
 from ..inputs import trusted
@@ -21,16 +22,11 @@ STEP = 1e-5  # of a coordinate's scale, for central differences
 FIRST_BATCH_SPREAD = (
     0.15  # sd of ln stress from batch to batch before the readings have spoken; common practice, no source
 )
-NEXT_BATCH = "next_batch_factor"
+NEXT_BATCH = Shared("next_batch_factor")
 
 
 ALIKE = 1.25
 """Most that model errors of one kind of test may differ by: each holds what is not known of its own apparatus."""
-
-
-def is_model_factor(key):
-    """Say whether a key is that of the error of a test's own theory."""
-    return key.startswith("model_factor[")
 
 
 def _same(one, other):
@@ -42,7 +38,7 @@ def _same(one, other):
 
 def batch_key(batch):
     """Return the key of the factor on every stress of a batch."""
-    return f"batch_factor[{batch}]"
+    return Shared("batch_factor", batch)
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,13 +83,12 @@ class Problem:
     @cached_property
     def nuisances(self):
         """Every nuisance parameter by its key; equal keys must have equal priors."""
-        from ..bench.base import nuisance
-
         found = {}
         for test in self.tests:
             for key, prior in test.nuisances().items():
+                key = key if isinstance(key, Shared) else Shared(key)
                 known = found.setdefault(key, prior)
-                if is_model_factor(key) and 1 / ALIKE <= known.spread / prior.spread <= ALIKE:
+                if key.name == "model_factor" and 1 / ALIKE <= known.spread / prior.spread <= ALIKE:
                     found[key] = max(known, prior, key=lambda one: one.spread)
                 elif not _same(known, prior):
                     raise DataError(
@@ -163,13 +158,12 @@ class Problem:
         for name, value in zip(self.names, theta, strict=True):
             about = self.law_class.parameters().get(name) or self.nuisances[name]
             if about.logarithmic:
-                out.append(min(getattr(about, "spread", 1.0), 1.0))
+                out.append(min(about.spread, 1.0))
             elif name == "yield_stress":
                 out.append(self.typical_stress)
             else:
-                spread = getattr(about, "spread", np.inf)
-                size = abs(value) if value != 0 else abs(getattr(about, "middle", 1.0)) or 1.0
-                out.append(spread if np.isfinite(spread) else size)
+                size = abs(value) if value != 0 else abs(about.middle) or 1.0
+                out.append(about.spread if np.isfinite(about.spread) else size)
         return np.array(out)
 
     def law_values(self, theta):

@@ -84,7 +84,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
             about = law_class.parameters()[name]
             warnings.warn(
                 f"fit of {law_class.name or law_class.__name__}: {name} stopped at its bound, "
-                f"{getattr(result.law, name):.4g} {about.unit}, so its standard error means nothing. Read its one-sided "
+                f"{result.law.values[name]:.4g} {about.unit}, so its standard error means nothing. Read its one-sided "
                 "limit; slower rates or a test of the yield stress would say more.",
                 AtBoundWarning,
                 stacklevel=2,

@@ -32,6 +32,8 @@ class Parameter(NamedTuple):
     low: float
     high: float
     logarithmic: bool
+    middle = 1.0  # its natural size where its value is nothing
+    spread = np.inf  # nothing is known of it before any reading
 
 
 def parameter(

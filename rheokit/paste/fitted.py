@@ -1,0 +1,43 @@
+"""What a material takes from the fit behind it: joint draws of the law, and of an extruder that the readings know."""
+
+from typing import NamedTuple
+
+
+class Rig(NamedTuple):
+    """An extruder with what a fit knows of it: best values, or joint draws with the law, shape (count, 1, 1).
+
+    `extruder` keeps the bore as stated, to which flow and line are set; `bore_factor` is the bore as it is over that one [-],
+    None where no reading knows it; `words` say what is as fitted and what is taken as exact, `fitted` names the former.
+    """
+
+    extruder: object
+    bore_factor: float | None = None
+    words: str = ""
+    fitted: tuple = ()
+
+
+class FittedLaws(NamedTuple):
+    """Joint draws of the law of a fit, and of the ratio of static to dynamic yield stress where the readings tell it."""
+
+    fit: object
+    with_ratios: bool
+
+    def __call__(self, count, seed):
+        """Return (law of joint draws, static ratios or None), fields of shape (count, 1, 1)."""
+        ratios = None
+        if self.with_ratios:
+            ratios = self.fit.draws(count, seed)["static_ratio"].to_numpy()[:, None, None]
+        return self.fit.sample_laws(count, seed), ratios
+
+
+class FittedApparatus(NamedTuple):
+    """What a fit knows of an extruder."""
+
+    fit: object
+
+    def __call__(self, extruder, count=0, seed=0):
+        """Return the `Rig` of an extruder: best values for a count of 0, else the draws that belong to those of the law."""
+        fit, known = self.fit, self.fit.known(extruder)
+        values = fit.nuisance_draws(count, seed) if count else fit.nuisance
+        words = known.words(fit.nuisance)
+        return Rig(known.at_stated_bore(values), known.bore_factor(values), words, tuple(known.keys))
