@@ -1,14 +1,16 @@
 """One contract for every bench test, found in the folder of bench tests: a new one is held to it the day it is written."""
 
+import copy
+import pickle
 import warnings
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import pytest
 
 import rheokit as rk
 from rheokit.bench import KINDS
-from rheokit.bench.base import quantity_of
+from rheokit.bench.base import Shared, nuisance, quantity_of
 from rheokit.bench.worked import worked_record, worked_results
 from rheokit.checking import example_faults, examples_of
 from rheokit.units import mL, mm
@@ -330,3 +332,39 @@ def test_two_priors_under_one_key_are_refused():
     ]
     with pytest.raises(rk.DataError, match=r"plunger_friction\[syringe force\] has two priors, 8 ± 1 and 9 ± 1 N"):
         rk.fit(rk.HerschelBulkley, *runs)
+
+
+def test_what_is_shared_is_known_by_its_quantity_and_its_owner_and_is_equal_to_its_text():
+    run = rk.PressureRun(
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm)), flow_rate=FLOWS, pressure=1e4 * np.arange(1, 1 + len(FLOWS)),
+        apparatus="die", slip="fitted", bore_uncertainty=0.01,
+    )  # fmt: skip
+    keys = {key: (key.name, key.of) for key in run.nuisances()}
+    assert keys == {
+        "bore_factor[2 mm x 20 mm]": ("bore_factor", "2 mm x 20 mm"),
+        "slip_coefficient[die]": ("slip_coefficient", "die"),
+        "slip_threshold[die]": ("slip_threshold", "die"),
+    }
+    alone = Shared("static_ratio")
+    assert alone == "static_ratio" and (alone.name, alone.of) == ("static_ratio", None)
+    assert Shared("batch_factor", "") == "batch_factor[]"  # a batch without a name is one too
+    for again in (copy.deepcopy(alone), pickle.loads(pickle.dumps(run.shared("end_correction")))):
+        assert isinstance(again, Shared) and again.name in ("static_ratio", "end_correction")
+
+
+def test_a_test_of_ones_own_may_name_what_it_shares_in_plain_text():
+    @dataclass(frozen=True, kw_only=True, eq=False)
+    class Tilted(rk.FlowCurve):
+        def own_nuisances(self):
+            return {"tilt": nuisance("wall_friction", 1.0, 0.1)}
+
+        def expected(self, law, nuisance):
+            return law.shear_stress(self.shear_rate) * nuisance.get("tilt", 1.0)
+
+    rates = np.array([1.0, 10.0, 100.0])
+    law = rk.PowerLaw(consistency=100.0, flow_index=0.5)
+    curve = Tilted(shear_rate=rates, shear_stress=law.shear_stress(rates), relative_uncertainty=0.05)
+    fit = rk.fit(rk.PowerLaw, curve)
+    assert fit.nuisance["tilt"] == pytest.approx(1.0, abs=1e-6)
+    assert "tilt" in fit.table.index
+    assert fit.checks.set_index("question").passed["apparatus as described"]

@@ -69,7 +69,11 @@ def compared(one, other):
         return type(one) is type(other) and all(same)
     if hasattr(one, "equals"):  # a table
         return one.equals(other)
-    return one == other or (one != one and other != other) or type(one) is type(other) and not isinstance(one, float | str)
+    return (
+        one == other
+        or (one != one and other != other)
+        or (type(one) is type(other) and not isinstance(one, float | str))
+    )
 
 
 @pytest.mark.slow
@@ -100,7 +104,7 @@ def test_records_benches_fits_and_corrections_print_on_one_screen(things):
     for name, thing in things.items():
         if isinstance(thing, rk.Bench | rk.BenchTest | rk.FitResult | corrections.Correction):
             lines = repr(thing).splitlines()
-            assert len(lines) <= LINES and max(map(len, lines)) <= WIDTH, name
+            assert sum(-(-len(line) // WIDTH) for line in lines) <= LINES, name  # as a screen breaks them
             assert "<" in thing._repr_html_() and "mathjax_ignore" in thing._repr_html_(), name
 
 
@@ -119,5 +123,5 @@ def test_a_bench_lists_its_tests_and_a_test_its_readings():
         rk.Specimen(), [rk.FlowCurve(shear_rate=[1.0, place + 2.0], shear_stress=[5.0, 9.0]) for place in range(30)]
     )
     assert repr(many).splitlines()[0] == "Bench of a paste without a name, 30 tests"
-    assert repr(many).splitlines()[-1] == "  and 15 more"
+    assert len(repr(many).splitlines()) == 17 and repr(many).splitlines()[-1] == "  and 15 more"
     assert "&lt;b&gt;" in rk.FlowCurve(shear_rate=rates, shear_stress=rates, label="<b>")._repr_html_()

@@ -91,7 +91,7 @@ def test_a_model_has_the_bounds_and_units_of_its_law_and_starts_inside_them(name
     law_class = type(LAWS[name])
     model = law_class.lmfit_model(prefix="a_")
     assert model.independent_vars == ["shear_rate"]
-    given = model.guess(RATES, shear_rate=RATES)  # a straight line through nothing: a guess on the bound of yield
+    given = model.guess(RATES, shear_rate=RATES)
     assert list(given) == [f"a_{key}" for key in law_class.parameters()]
     for key, about in law_class.parameters().items():
         one = given[f"a_{key}"]
@@ -99,6 +99,22 @@ def test_a_model_has_the_bounds_and_units_of_its_law_and_starts_inside_them(name
         assert (one.min, one.max) == (1e-12 if about.logarithmic else about.low, about.high)
         assert one.min < one.value < one.max
     assert model.guess(RATES, shear_rate=RATES, **{next(iter(given)): 0.5})[next(iter(given))].value == 0.5
+
+
+class AtRest(rk.HerschelBulkley):
+    """A law that guesses itself onto both of its bounds."""
+
+    @classmethod
+    def guess(cls, shear_rate, shear_stress):
+        return cls(yield_stress=0.0, consistency=200.0, flow_index=5.0)
+
+
+def test_a_guess_on_a_bound_is_moved_off_it():
+    stress = TRUTH.shear_stress(RATES)
+    given = AtRest.lmfit_model().guess(stress, shear_rate=RATES)
+    assert given["yield_stress"].value == pytest.approx(0.01 * stress.min())
+    assert given["flow_index"].value == pytest.approx(4.99)
+    assert given["consistency"].value == 200.0
 
 
 @pytest.mark.parametrize("again", [copy.copy, copy.deepcopy, lambda one: pickle.loads(pickle.dumps(one))])
@@ -135,15 +151,13 @@ def test_a_number_made_of_several_has_the_spread_of_the_joint_draws(bench):
             stress = values["yield_stress"] + values["consistency"] * rate ** values["flow_index"]
             drawn = np.ravel(bench.sample_laws(4000, seed=1).shear_stress(rate))
             assert stress.std_dev == pytest.approx(np.std(drawn), rel=0.1)
-            alone = np.hypot(
-                values["yield_stress"].std_dev, values["consistency"].std_dev * rate ** bench.law.flow_index
-            )
+            alone = np.hypot(values["yield_stress"].std_dev, values["consistency"].std_dev * rate**bench.law.flow_index)
             assert stress.std_dev < 0.7 * alone, "without the correlation it would be far wider"
 
 
 def test_a_parameter_at_its_bound_and_one_not_identified_have_no_error():
     liquid = rk.HerschelBulkley(yield_stress=0.0, consistency=210.0, flow_index=0.5)
-    at_bound = quietly(rk.HerschelBulkley, absolute(liquid, -np.linspace(-1, 1, 12) ** 2))
+    at_bound = quietly(rk.HerschelBulkley, absolute(liquid, -(np.linspace(-1, 1, 12) ** 2)))
     assert at_bound.is_at_bound("yield_stress")
     found = at_bound.lmfit()
     one = found.params["yield_stress"]

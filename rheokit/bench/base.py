@@ -6,34 +6,18 @@ one it reads named in `reads`, and `expected(law, nuisance)`: the reading in the
 """
 
 from abc import ABC, abstractmethod
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
 from typing import ClassVar
 
 import numpy as np
 
-from ..errors import DataError
 from ..inputs import trusted
 from ..laws import Shifted
-from ..things import text_faults
-from .declared import (
-    Nuisance,
-    Passage,
-    Shared,
-    choice,
-    column,
-    column_faults,
-    dimension,
-    dimension_fault,
-    frozen,
-    nuisance,
-    quantity_of,
-    settled_first,
-    stated_faults,
-    uncertainty_faults,
-)
+from .declared import Nuisance, Passage, Shared, choice, column, dimension, nuisance, quantity_of
 from .gathered import counts_of
+from .record import Record
 
 __all__ = ["BenchTest", "Nuisance", "Passage", "Shared", "choice", "column", "dimension", "nuisance", "quantity_of"]
 
@@ -42,33 +26,10 @@ CRITERION_ERROR = 0.08  # sd of ln: von Mises against other criteria, one factor
 STATIC_RATIO = (1.3, 0.3)  # median and sd of ln of static over dynamic yield stress; common practice, no source
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class BenchTest(ABC):
-    """Readings of one bench test on one apparatus.
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
+class BenchTest(Record, ABC):
+    """Readings of one bench test on one apparatus, and what a law predicts of them."""
 
-    Parameters
-    ----------
-    uncertainty : array-like, optional
-        Standard uncertainty of each reading, in the unit read; taken as absolute, never rescaled.
-    relative_uncertainty : array-like, optional
-        The same as a share of the reading; with `uncertainty` both count. Without either the size of the error is
-        unknown and is estimated from the residuals. [-]
-    error : {"relative", "absolute"}
-        The shape of an unknown error: an equal share of every reading, or an equal amount.
-    model_error : float
-        Standard deviation of the ln of the stress for the test's own theory, one factor a kind of test. [-]
-    apparatus : str
-        What this record shares with others: records of one apparatus share its nuisance parameters.
-    batch, label : str
-        The batch that was read, and a name for messages.
-    censored : array-like of int, optional
-        Per reading: 0 a number, -1 "at most this", +1 "at least this". [-]
-    time, stroke, temperature, run_order : array-like, optional
-        Per reading: time since its speed or pressure was set [s], plunger travel [m], temperature [K], order of reading.
-    """
-
-    kind: ClassVar[str] = ""
-    reads: ClassVar[str] = ""
     state: ClassVar[str] = "dynamic"
     simple_shear: ClassVar[bool] = True
     measures: ClassVar[tuple] = (0.0, np.inf)  # yield stresses it is of use for [Pa]; common practice, no source
@@ -77,9 +38,7 @@ class BenchTest(ABC):
     source: ClassVar[str] = ""
     formula: ClassVar[str] = ""
     artefacts: ClassVar[tuple] = ()
-    cheap: ClassVar[str] = (
-        ""  # in words how it is made where a yield stress is to be settled cheaply; "" where it is not
-    )
+    cheap: ClassVar[str] = ""  # how it is made where it settles a yield stress cheaply, in words
     gives: ClassVar[tuple] = ()  # properties of the paste that it measures, by name; such a test informs no flow law
     assembly: ClassVar[object] = None  # an `Assembly` where a field is an object that a folder describes by dimensions
     ways: ClassVar[dict] = NOTHING  # other ways to give a column or dimension in a folder: a tuple of `Way` by its name
@@ -88,123 +47,6 @@ class BenchTest(ABC):
     pressure_rating: ClassVar[float | None] = None  # printed on the barrel [Pa]; None where it is not known
     passage: ClassVar[object] = None  # the `Passage` that grains must pass or fill; None where it is not known
     unstated: ClassVar[dict] = NOTHING  # (value, standard uncertainty) of a dimension that a folder does not state
-
-    uncertainty: float | None = None
-    relative_uncertainty: float | None = None
-    error: str = "relative"
-    model_error: float = 0.0
-    apparatus: str = ""
-    batch: str = ""
-    label: str = ""
-    censored: np.ndarray | None = None
-    time: np.ndarray | None = column(None)
-    stroke: np.ndarray | None = column(None, positive=False)
-    temperature: np.ndarray | None = column(None, positive=False)
-    run_order: np.ndarray | None = column(None, positive=False)
-    origin: object = None
-
-    def __init_subclass__(cls, **options):
-        """Let every kind of test put its numbers in order before its own checks, and doubt them after."""
-        super().__init_subclass__(**options)
-        if "__post_init__" in vars(cls):
-            cls.__post_init__ = settled_first(vars(cls)["__post_init__"])
-
-    @settled_first
-    def __post_init__(self):
-        """Copy every column read-only and check it."""
-        keep = object.__setattr__
-        for f in fields(self):
-            if "column" in f.metadata and getattr(self, f.name) is not None:
-                keep(self, f.name, frozen(np.atleast_1d(np.array(getattr(self, f.name), float))))
-        count = max(np.size(getattr(self, name)) for name in self.columns)
-        faults = text_faults(self, ("apparatus", "batch", "label"))
-        for name in self.columns:
-            values = getattr(self, name)
-            if values.ndim != 1 or len(values) not in (1, count):
-                faults.append(f"{name} has shape {values.shape}; every column needs {count} values")
-                continue
-            keep(self, name, frozen(np.broadcast_to(values, (count,))))
-            faults += column_faults(self, name, values)
-        for f in fields(self):
-            value = getattr(self, f.name)
-            if "dimension" in f.metadata and value is not None:
-                faults += dimension_fault(f, value, quantity_of(self, f.name).unit)
-        for name in ("uncertainty", "relative_uncertainty"):
-            if getattr(self, name) is not None:
-                value = np.asarray(getattr(self, name), float)
-                keep(self, name, value[()] if value.ndim == 0 else frozen(value))
-                faults += uncertainty_faults(name, value, count)
-        faults += stated_faults(self)
-        if self.error not in ("relative", "absolute"):
-            faults.append(f"error = {self.error!r}; it must be 'relative' or 'absolute'")
-        keep(
-            self,
-            "censored",
-            frozen(np.broadcast_to(0 if self.censored is None else self.censored, (count,)).astype(int)),
-        )
-        if faults:
-            raise DataError(f"{self.name}: " + "; ".join(faults) + ".")
-
-    @property
-    def general(self):
-        """True where any sign is allowed: equal absolute errors on a plain curve."""
-        return False
-
-    @property
-    def in_logarithms(self):
-        """True where readings are compared as ratios: their error is a share of them."""
-        return self.uncertainty is None and (self.relative_uncertainty is not None or self.error == "relative")
-
-    # --- what it holds ------------------------------------------------------------------------------------------
-
-    @property
-    def columns(self):
-        """Names of the columns it holds."""
-        return [f.name for f in fields(self) if "column" in f.metadata and getattr(self, f.name) is not None]
-
-    @property
-    def readings(self):
-        """What was read, shape (N,), in SI."""
-        return getattr(self, self.reads)
-
-    @property
-    def row_numbers(self):
-        """Number of the row of each reading, shape (N,): as in the file that it was read from, headers counted; else from 1."""
-        count = max(np.size(getattr(self, name)) for name in self.columns)
-        given = () if self.origin is None else self.origin.row_numbers
-        return np.array(given) if len(given) == count else np.arange(1, count + 1)
-
-    def rows_where(self, which, most=5):
-        """Return "row 4", "rows 4, 7" or "rows 4, 7 and 3 more" where a mask of readings is true, or for their places."""
-        which = np.asarray(which)
-        places = np.flatnonzero(which) if which.dtype == bool else np.atleast_1d(which)
-        numbers = ", ".join(map(str, self.row_numbers[places[:most]]))
-        more = f" and {len(places) - most} more" if len(places) > most else ""
-        return f"row{'s' * (len(places) > 1)} {numbers}{more}"
-
-    @property
-    def name(self):
-        """Kind and label, for messages."""
-        return f"{self.kind} '{self.label}'" if self.label else self.kind
-
-    @property
-    def table(self):
-        """The columns as a DataFrame, in SI."""
-        from ..frames import Frame
-
-        return Frame({name: getattr(self, name) for name in self.columns})
-
-    def where(self, keep):
-        """Return a new record with the rows where `keep`, shape (N,), is true."""
-        keep = np.asarray(keep, bool)
-        changed = {name: getattr(self, name)[keep] for name in self.columns}
-        for name in ("censored", "uncertainty", "relative_uncertainty"):
-            if np.ndim(getattr(self, name)):
-                changed[name] = getattr(self, name)[keep]
-        if self.origin is not None:
-            changed["origin"] = self.origin.where(keep)
-        with trusted():
-            return replace(self, **changed)
 
     # --- what a law predicts ------------------------------------------------------------------------------------
 
@@ -313,19 +155,6 @@ class BenchTest(ABC):
     def smallest(self, low):
         """Return the bound that a reading below the window's low end stands for."""
         return np.full(self.readings.shape, low)
-
-    @property
-    def error_is_known(self):
-        """True where the size of the error was stated."""
-        return self.uncertainty is not None or self.relative_uncertainty is not None
-
-    @property
-    def reading_errors(self):
-        """Standard uncertainty of each reading in the unit read, shape (N,); None where it is not known."""
-        if not self.error_is_known:
-            return None
-        amount, share = (0.0 if size is None else size for size in (self.uncertainty, self.relative_uncertainty))
-        return np.broadcast_to(np.hypot(amount, share * self.readings), self.readings.shape)
 
     def residuals(self, law, nuisance=NOTHING, error_size=1.0, predicted=None):
         """Return how far each reading lies from its prediction, in standard uncertainties, shape (..., N).

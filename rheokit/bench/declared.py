@@ -49,10 +49,6 @@ class Shared(str):
         key.name, key.of = name, of
         return key
 
-    def __getnewargs__(self):
-        """Return what a copy is made of."""
-        return self.name, self.of
-
 
 class Passage(NamedTuple):
     """What grains must pass or fill at its narrowest: in words, its width [m], and whether it is a bore."""

@@ -19,7 +19,8 @@ class Way(NamedTuple):
     """Another way to give a column or a dimension.
 
     `inputs` are quantities by name that stand where the target would, the first one growing with it; `given` are
-    dimensions it needs besides; `compute` takes all of them by name, in SI, and returns the target.
+    dimensions it needs besides; `compute` takes all of them by name, in SI, and returns the target: a function that has a
+    name, so that a record can be pickled.
     """
 
     inputs: dict
@@ -97,28 +98,45 @@ EXTRUDER = Assembly(
 
 MASS_ON_TOP = Quantity("m", "kg", "mass that loads it, with whatever carries the mass")
 
+
+def _caught(caught_mass, catch_time, density):
+    return caught_mass / (density * catch_time)
+
+
+def _driven(plunger_speed, barrel_diameter):
+    return plunger_speed * np.pi * barrel_diameter**2 / 4
+
+
+def _weight(load_mass):
+    return load_mass * STANDARD_GRAVITY
+
+
+def _pushed(pressure, barrel_diameter):
+    return pressure * np.pi * barrel_diameter**2 / 4
+
+
 CAUGHT = Way(
     inputs={
         "caught_mass": Quantity("m", "kg", "mass of paste caught"),
         "catch_time": Quantity("t", "s", "time over which it was caught"),
     },
     given=("density",),
-    compute=lambda caught_mass, catch_time, density: caught_mass / (density * catch_time),
+    compute=_caught,
 )
 DRIVEN = Way(
     inputs={"plunger_speed": QUANTITIES["plunger_speed"]},
     given=("barrel_diameter",),
-    compute=lambda plunger_speed, barrel_diameter: plunger_speed * np.pi * barrel_diameter**2 / 4,
+    compute=_driven,
 )
 FLOW_WAYS = (DRIVEN, CAUGHT)
 """Flow as plunger speed times barrel section, or as caught mass over density and time."""
 
-WEIGHT = Way({"load_mass": MASS_ON_TOP}, (), lambda load_mass: load_mass * STANDARD_GRAVITY)
+WEIGHT = Way({"load_mass": MASS_ON_TOP}, (), _weight)
 """A force as the weight of a mass."""
 
 PUSHED = Way(
     inputs={"pressure": QUANTITIES["pressure"]},
     given=("barrel_diameter",),
-    compute=lambda pressure, barrel_diameter: pressure * np.pi * barrel_diameter**2 / 4,
+    compute=_pushed,
 )
 """A force as the gauge pressure of the air behind the plunger times the barrel section."""

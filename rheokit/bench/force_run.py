@@ -11,11 +11,18 @@ from ..machine.extruder import Extruder
 from ..things import a
 from .base import column, nuisance
 from .described import EXTRUDER, PUSHED, WEIGHT
-from .run import Run
+from .run import WORKED, Run
 
 FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty; common practice, no source
 FRICTION_KNOWN, FRICTION_OPEN = "friction known well enough", "friction leaves little of the force open"
 FRICTION_LEFT = 0.10  # of the paste's force, that friction may leave open on the best row; common practice, no source
+
+BARREL = {
+    "barrel_diameter": 0.0213,
+    "fill_length": 0.057,
+    "barrel_drag": 0.6,
+    "plunger_friction": 7.3,
+}  # of its examples
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -47,19 +54,7 @@ class ForceRun(Run):
     source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "yield_stress": 640.0,
-                "consistency": 190.0,
-                "flow_index": 0.45,
-                "bore": 2.1e-3,
-                "length": 0.019,
-                "barrel_diameter": 0.0213,
-                "fill_length": 0.057,
-                "barrel_drag": 0.6,
-                "plunger_friction": 7.3,
-                "read": "force",
-                "flow_rate": (1.7e-8, 9e-8),
-            },
+            given=WORKED | BARREL | {"read": "force", "flow_rate": (1.7e-8, 9e-8)},
             expected={"force": (32.0404132, 44.5950205)},
             source=(
                 "in 18 digits: pi/4*0.0213^2*p + 7.3, p of land (4*0.019/0.0021*tau_w), barrel (0.6*4*0.057/0.0213*tau_w) and "
@@ -67,19 +62,7 @@ class ForceRun(Run):
             ),
         ),
         Example(
-            given={
-                "yield_stress": 640.0,
-                "consistency": 190.0,
-                "flow_index": 0.45,
-                "bore": 2.1e-3,
-                "length": 0.019,
-                "barrel_diameter": 0.0213,
-                "fill_length": 0.057,
-                "barrel_drag": 0.6,
-                "plunger_friction": 7.3,
-                "read": "flow_rate",
-                "force": (71.0,),
-            },
+            given=WORKED | BARREL | {"read": "flow_rate", "force": (71.0,)},
             expected={"flow_rate": (4.78701476e-7,)},
             source="the same sum solved for the flow at (71 - 7.3) N",
         ),

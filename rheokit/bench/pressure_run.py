@@ -10,7 +10,7 @@ from ..flow.nozzles import Nozzle
 from ..things import a
 from .base import column, dimension
 from .described import NOZZLE
-from .run import Run
+from .run import WORKED, Run
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -40,16 +40,7 @@ class PressureRun(Run):
     )
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "yield_stress": 640.0,
-                "consistency": 190.0,
-                "flow_index": 0.45,
-                "bore": 2.1e-3,
-                "length": 0.019,
-                "barrel_diameter": 0.0213,
-                "read": "pressure",
-                "flow_rate": (1.7e-8, 9e-8),
-            },
+            given=WORKED | {"barrel_diameter": 0.0213, "read": "pressure", "flow_rate": (1.7e-8, 9e-8)},
             expected={"pressure": (64818.3959, 99682.1650)},
             source=(
                 "in 18 digits: 4*0.019/0.0021*tau_w and a step 0.0213 to 0.0021 by the converging-flow formula at 90 degrees; "
@@ -57,15 +48,7 @@ class PressureRun(Run):
             ),
         ),
         Example(
-            given={
-                "yield_stress": 640.0,
-                "consistency": 190.0,
-                "flow_index": 0.45,
-                "bore": 2.1e-3,
-                "length": 0.019,
-                "read": "flow_rate",
-                "pressure": (83000.0,),
-            },
+            given=WORKED | {"read": "flow_rate", "pressure": (83000.0,)},
             expected={"flow_rate": (7.03259207e-8,)},
             source=(
                 "by hand: pi*0.0021^3/32 times the apparent rate at 83000*0.0021/(4*0.019); "

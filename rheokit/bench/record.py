@@ -8,8 +8,8 @@ import numpy as np
 
 from ..errors import DataError
 from ..inputs import trusted
+from ..nomenclature import between, unit_for, written
 from ..things import text_faults
-from ..units import number
 from .declared import (
     column,
     column_faults,
@@ -110,6 +110,13 @@ class Record:
         if faults:
             raise DataError(f"{self.name}: " + "; ".join(faults) + ".")
 
+    def __setstate__(self, state):
+        """Take back what was pickled or copied, its columns read-only as before."""
+        vars(self).update(state)
+        for name, value in state.items():
+            if isinstance(value, np.ndarray):
+                vars(self)[name] = frozen(value)
+
     @property
     def general(self):
         """True where any sign is allowed: equal absolute errors on a plain curve."""
@@ -188,26 +195,26 @@ class Record:
     def heading(self):
         """Name, batch, and what was read with its range, in one line."""
         about, count = quantity_of(self, self.reads), len(self.readings)
-        low, high = (number(end(self.readings)) for end in (np.min, np.max))
+        low, high = np.min(self.readings), np.max(self.readings)
         batch = f", batch {self.batch}" if self.batch else ""
-        ends = low if low == high else f"{low} to {high}"
-        unit = "" if about.unit == "-" else f" {about.unit}"
-        return f"{self.name}{batch}: {count} reading{'s' * (count > 1)} of {about.symbol}, {ends}{unit}"
+        ends = written(low, about) if low == high else between(low, high, about)
+        return f"{self.name}{batch}: {count} reading{'s' * (count > 1)} of {about.symbol}, {ends}"
 
     @property
     def _dimensions(self):
         """Its dimensions in one line."""
-        said = []
-        for f in fields(self):
-            if "dimension" in f.metadata and getattr(self, f.name) is not None:
-                about, value = quantity_of(self, f.name), number(float(np.max(getattr(self, f.name))))
-                said.append(f"{about.symbol} = {value}" + ("" if about.unit == "-" else f" {about.unit}"))
-        return ", ".join(said)
+        values = {f.name: getattr(self, f.name) for f in fields(self) if "dimension" in f.metadata}
+        about = {name: quantity_of(self, name) for name, value in values.items() if value is not None}
+        return ", ".join(f"{one.symbol} = {written(np.max(values[name]), one)}" for name, one in about.items())
 
     @property
     def _shown(self):
-        units = {name: quantity_of(self, name).unit for name in self.columns}
-        return self.table.rename(columns={name: f"{name} [{unit}]" for name, unit in units.items()})
+        """The table in units of the bench, which its headers name."""
+        shown, units = self.table, {}
+        for name in self.columns:
+            unit = unit_for(quantity_of(self, name), float(np.max(np.abs(shown[name]))))
+            shown[name], units[name] = (shown[name] - unit.zero) / unit.factor, f"{name} [{unit.text}]"
+        return shown.rename(columns=units)
 
     def __repr__(self):
         rows = self._shown.to_string(

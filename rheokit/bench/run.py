@@ -20,6 +20,8 @@ ARTEFACTS = (
     "needle gauges are nominal: measure the bore, 1 % of it is 4 % of the flow and more",
 )
 NO_PRIOR = np.inf
+WORKED = {"yield_stress": 640.0, "consistency": 190.0, "flow_index": 0.45, "bore": 2.1e-3, "length": 0.019}
+"""Law and land of the worked examples of every run."""
 WORTH_A_WORD = 0.01  # share of the pressure, below which a contraction outside the range of its formula changes nothing
 
 

@@ -1,5 +1,6 @@
 """What was tested, and all the tests of it."""
 
+import html as escaping
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -9,6 +10,8 @@ from ..things import a, called, text_faults
 from .base import BenchTest
 from .measured import merged
 from .repeated import refuse_repeated
+
+SHOWN = 15  # tests of a bench that its text lists
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +61,7 @@ class Specimen:
         return None if self.water_content is None else self.water_content / (1 + self.water_content)
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Bench:
     """A specimen and the bench tests of it.
 
@@ -94,6 +97,24 @@ class Bench:
             tests = tuple(t if t.batch or not batch else replace(t, batch=batch) for t in tests)
         for name, value in (("specimen", specimen), ("tests", tests), ("origin", origin)):
             object.__setattr__(self, name, value)
+
+    @property
+    def heading(self):
+        """The paste, its batch, and how many tests of it there are, in one line."""
+        one = self.specimen
+        invented = " (INVENTED readings, for demonstration)" if one.invented else ""
+        said = [one.paste or "a paste without a name", f"batch {one.batch}" if one.batch else "", one.date]
+        tests = f"{len(self.tests)} test{'s' * (len(self.tests) > 1)}"
+        return f"Bench of {', '.join(filter(None, said))}{invented}, {tests}"
+
+    def __repr__(self):
+        lines = [self.heading, *(f"  {test.heading}" for test in self.tests[:SHOWN])]
+        more = len(self.tests) - SHOWN
+        return "\n".join([line[:100] for line in lines] + ([f"  and {more} more"] if more > 0 else []))
+
+    def _repr_html_(self):
+        rows = "".join(f"<li>{escaping.escape(test.heading)}</li>" for test in self.tests)
+        return f"<div class='mathjax_ignore'><p>{escaping.escape(self.heading)}</p><ul>{rows}</ul></div>"
 
     def where(self, keep):
         """Return the bench with only the tests for which ``keep(test)`` is true."""

@@ -67,8 +67,7 @@ def bagley(runs: list[BenchTest | Extruder] | None) -> Correction:
         if bore.ratios[0] < ORIFICE:
             notes.append(
                 f"{bore.words}: the shortest land, L/D {bore.ratios[0]:.2g}, is nearly an orifice, whose end loss"
-                " differs from"
-                " that of a land; see whether the plot is straight without it."
+                " differs from that of a land; see whether the plot is straight without it."
             )
         if not bore.levels:
             faults.append(f"{bore.words}: the lengths share no range of flow. {CURE}.")
@@ -174,9 +173,7 @@ def _curved(bore, bends, errors, own):
            " with a bore"
            " that is narrower in the long one")  # fmt: skip
     return [
-        f"{bore.words}: the plot is curved, its middle {100 * abs(mean):.1f} % of the pressure {way}. The plots"
-        " of dense"
-        f" suspensions do curve, and then no straight line gives {rest_in_words(bore)}. Gauge each bore, repeat"
-        " the order of"
-        " lengths backwards, and use lengths near the one of use with the two-length method."
+        f"{bore.words}: the plot is curved, its middle {100 * abs(mean):.1f} % of the pressure {way}. The plots of"
+        f" dense suspensions do curve, and then no straight line gives {rest_in_words(bore)}. Gauge each bore, repeat"
+        " the order of lengths backwards, and use lengths near the one of use with the two-length method."
     ]

@@ -139,18 +139,25 @@ class Correction:
         names = {c: symbol_of(c) if symbols else c for c in self.table}
         return self.table.rename(columns={c: f"{names[c]} [{u}]" if u else names[c] for c, u in self.units.items()})
 
-    def _lines(self):
+    def _lines(self, most=None):
+        """Return what is said of it in words, of its notes so many."""
+        shown = self.notes[:most]
+        more = len(self.notes) - len(shown)
         return [
             f"formula: {self.formula}",
             f"assumes: {self.method.assumes}",
             f"source: {self.source}",
             *(f"found: {one}" for one in self.estimates),
-            *(f"note: {note}" for note in self.notes),
+            *(f"note: {note}" for note in shown),
+            *([f"{more} more in .notes"] if more else []),
         ]
 
     def __repr__(self):
-        rows = [] if self.table.empty else [self.headed(symbols=True).to_string(**AS_READ)]
-        return "\n".join([f"{self.name}: {self.verdict}", *rows, *self._lines()])
+        """Return one screen: the columns that differ from row to row, of many those at both ends, and the first notes."""
+        table = self.headed(symbols=True)
+        table = table.loc[:, [len(table) < 2 or table[c].astype(str).nunique() > 1 for c in table]]
+        rows = [] if table.empty else [table.to_string(**AS_READ, **ONE_SCREEN)]
+        return "\n".join([f"{self.name}: {self.verdict}", *rows, *self._lines(NOTES)])
 
     def _repr_html_(self):
         rows = "" if self.table.empty else self.headed().to_html(border=0, **AS_READ)
@@ -166,6 +173,7 @@ def _as_read(number):
     return "no limit" if np.isinf(number) else f"{number:.4g}"
 
 
+ONE_SCREEN, NOTES = {"max_rows": 8, "max_cols": 6}, 1
 AS_READ = {"index": False, "na_rep": "not known", "float_format": _as_read}
 
 

@@ -121,9 +121,8 @@ def side_by_side(group: pd.DataFrame, most: int | None = None) -> Bore:
     apart = [np.ptp(level.fills) / np.max(level.fills) for level in levels if np.max(level.fills) > 0]
     if drags and apart and max(apart) > SAME_FILL:
         notes.append(
-            f"{words}: plunger positions differ by up to {100 * max(apart):.0f} % of the fill, so barrel drag"
-            " does not cancel;"
-            " read every length at the same plunger position."
+            f"{words}: plunger positions differ by up to {100 * max(apart):.0f} % of the fill, so barrel drag does"
+            " not cancel; read every length at the same plunger position."
         )
     die = float(np.mean([level.die for level in levels])) if levels else 0.0
     return Bore(words, diameter, die, float(first.friction_pressure),

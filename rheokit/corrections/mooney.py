@@ -137,12 +137,10 @@ def _end_loss(table, ladders):
         return []
     steep = np.median([np.ptp(one.y) / np.ptp(one.x) for one in ladders])
     return [
-        f"the end loss is still in the stresses, and at L/D {short:.3g} it is no small part of them. It differs"
-        " from bore to bore,"
-        f" and 1 % of stress is {steep:.0f} % of rate here, so what looks like slip or hides it may be end loss."
-        " Measure two"
-        f" lengths of each bore, or lands of L/D {LONG:.0f}; the direct fit with slip = 'fitted' takes the end"
-        " loss from a formula."
+        f"the end loss is still in the stresses, and at L/D {short:.3g} it is no small part of them. It differs from"
+        f" bore to bore, and 1 % of stress is {steep:.0f} % of rate here, so what looks like slip or hides it may be"
+        f" end loss. Measure two lengths of each bore, or lands of L/D {LONG:.0f}; the direct fit with slip ="
+        " 'fitted' takes the end loss from a formula."
     ]
 
 
@@ -236,13 +234,10 @@ def _curved(bends, errors, shared):
     if abs(mean) < CURVED or abs(rarity) < sure:
         return []
     return [
-        f"the plot against 1/D is curved, its middle {100 * mean:+.0f} % of the rate off its chord on average, so"
-        " the slip velocity"
-        " does not depend on the wall stress alone, or what differs between the bores is no slip: end loss left"
-        " in, a bore not"
-        " as stated, drainage, another batch. Gauge the bores, take out the end loss by two lengths of each;"
-        " rheokit fits no"
-        " slip law that depends on the bore."
+        f"the plot against 1/D is curved, its middle {100 * mean:+.0f} % of the rate off its chord on average, so the"
+        " slip velocity does not depend on the wall stress alone, or what differs between the bores is no slip: end"
+        " loss left in, a bore not as stated, drainage, another batch. Gauge the bores, take out the end loss by two"
+        " lengths of each; rheokit fits no slip law that depends on the bore."
     ]
 
 
@@ -253,12 +248,10 @@ def _negative(rows, intercepts, slopes, limit):
     ]
     if low:
         faults.append(
-            f"the intercept, the rate without slip, is surely negative at {', '.join(f'{s:.4g}' for s in low)}"
-            " Pa, which no flow"
-            " has: the differences between the bores are larger than slip can make them. Drainage, end loss or a"
-            " bore that is not"
-            " as stated does this. Gauge the bores and take out the end loss; rheokit fits no slip law that"
-            " depends on the bore."
+            f"the intercept, the rate without slip, is surely negative at {', '.join(f'{s:.4g}' for s in low)} Pa,"
+            " which no flow has: the differences between the bores are larger than slip can make them. Drainage, end"
+            " loss or a bore that is not as stated does this. Gauge the bores and take out the end loss; rheokit fits"
+            " no slip law that depends on the bore."
         )
     back = [
         row["wall_shear_stress"] for row, (value, error) in zip(rows, slopes, strict=True) if value < -limit * error
@@ -266,9 +259,8 @@ def _negative(rows, intercepts, slopes, limit):
     if back:
         faults.append(
             f"the slip velocity is surely negative at {', '.join(f'{s:.4g}' for s in back)} Pa: narrow bores flow"
-            " less than wide"
-            " ones at one stress. End loss left in the short or narrow ones, lumps or fibres beside the bore, or"
-            " a bore that is"
-            " not as stated does this. Take out the end loss by two lengths of each bore, sieve, and gauge the bores."
+            " less than wide ones at one stress. End loss left in the short or narrow ones, lumps or fibres beside"
+            " the bore, or a bore that is not as stated does this. Take out the end loss by two lengths of each bore,"
+            " sieve, and gauge the bores."
         )
     return faults

@@ -11,6 +11,7 @@ from .base import Method, analysed, estimate, refused
 from .errors import farthest, size_of
 from .readings import bore_groups, curve_of, named
 from .regression import averaged, fitted, odd_one_out, smooth
+from .true_rates import decades, far_apart, impossible, too_little, without_upper_limit
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,12 +25,6 @@ METHOD = Method(
     "Rabinowitsch, Z. phys. Chem. A 145 (1929) 1; Mooney, J. Rheol. 2 (1931) 210 (both from memory)",
     "steady laminar flow without slip at the wall, end loss taken out before: take slip out first where bores disagree",
 )
-FEWEST = 4  # rates for a slope with some scatter to judge it by
-NARROWEST = 3.0  # greatest rate over least; common practice, no source
-WIDE = 1000.0  # greatest rate over least, above which a low order follows a yield stress badly at its slow end (seen)
-FAR_APART = 3.0  # upper over lower limit of a true rate, above which its row is named
-LOPSIDED = 1.2  # upper over lower half of an interval, above which the limits are to be read
-VAGUE = 0.25  # standard uncertainty of most true rates, as a share of them, above which the correction says nothing
 
 
 def rabinowitsch(curve: list[BenchTest] | BenchTest | Correction | pd.DataFrame) -> Correction:
@@ -76,9 +71,8 @@ def rabinowitsch(curve: list[BenchTest] | BenchTest | Correction | pd.DataFrame)
     together = pd.concat(rows, ignore_index=True)
     if len(groups) > 1:
         notes.append(
-            "Each bore (and uncorrected length) has its own curve. Where they do not fall on one, the paste"
-            " slips or end loss"
-            " is left in: see two lengths and mooney."
+            "Each bore (and uncorrected length) has its own curve. Where they do not fall on one, the paste slips or"
+            " end loss is left in: see two lengths and mooney."
         )
     if faults:
         return refused(METHOD, " ".join(faults), together, notes)
@@ -104,7 +98,7 @@ def _corrected(group, errors, words):
         lost = "; ".join(_reading(group, row) for row in np.flatnonzero(~usable))
         notes = [f"{words}no true rate at {lost}: rate or stress is not positive there.", *notes]
         return pd.concat([group[~usable], table], ignore_index=True), faults, notes, found
-    faults = _too_little(rate, stress, words)
+    faults = too_little(rate, words)
     if faults:
         return group, faults, [], []
     x, y = np.log(rate), np.log(stress)
@@ -121,50 +115,13 @@ def _corrected(group, errors, words):
     far = farthest(readings, stress, table.wall_shear_stress_residual, stress * share * spare, "the smooth curve")
     notes = [
         words + far,
-        *_open(table, readings, words),
-        *_wide(table, readings, words),
+        *without_upper_limit(table, readings, words),
+        *far_apart(table, readings, words),
         *_odd(table, (x, y, share, known), readings, words),
+        *decades(rate, words),
     ]
-    if rate[-1] / rate[0] > WIDE:
-        notes.append(
-            f"{words}the rates span more than three decades: near a yield stress a smooth curve follows the slope badly"
-            " at the slowest rates, and its limits there are wide. Trust the direct fit there."
-        )
     found, note = _straight((x, y, share, known), words)
-    return table, _impossible(table, mean, x, readings, words), [*notes, note], found
-
-
-def _open(table, readings, words):
-    """Return a note on the rows whose true rate has no upper limit, as a list of at most one."""
-    rows = np.flatnonzero(np.isinf(table.wall_shear_rate_high))
-    if not len(rows):
-        return []
-    named = "; ".join(
-        f"{readings[row]}, n′ = {table.local_slope[row]:.2g} ± {table.local_slope_uncertainty[row]:.1g}" for row in rows
-    )
-    return [
-        f"{words}no upper limit of the true rate is known at {named}: the slope n′ there may be nothing, as near a yield"
-        " stress. Read more rates there and slower, each twice, or trust the direct fit."
-    ]
-
-
-def _wide(table, readings, words):
-    """Return notes on the rows whose limits lie far apart, and on limits that are lopsided."""
-    low, high, rate = (table[f"wall_shear_rate{end}"].to_numpy(float) for end in ("_low", "_high", ""))
-    notes, rows = [], np.flatnonzero(np.isfinite(high) & (high > FAR_APART * low))
-    if len(rows):
-        named = "; ".join(f"{readings[row]}: {low[row]:.3g} to {high[row]:.3g} 1/s" for row in rows)
-        notes.append(
-            f"{words}the limits of the true rate lie more than a factor {FAR_APART:g} apart at {named}. The slope n′ is"
-            " small or little known there, as near a yield stress and at the ends of a curve. Read more rates there and"
-            " beyond, each twice, or trust the direct fit."
-        )
-    if np.any(np.isfinite(high) & (high - rate > LOPSIDED * (rate - low))):
-        notes.append(
-            f"{words}the 95 % limits are wall_shear_rate_low and _high, and lopsided; ± 1.96 of the symmetric"
-            " wall_shear_rate_uncertainty is wider than it says."
-        )
-    return notes
+    return table, impossible(table, mean, x, readings, words), [*notes, note], found
 
 
 def _odd(table, curve, readings, words):
@@ -205,33 +162,6 @@ def _straight(curve, words):
             f" K = K′/((3n′+1)/4n′)^n′ = {at_one / ((3 * power + 1) / (4 * power)) ** power:.4g} Pa·sⁿ."
         )
     return found, f"{words}curved in logarithms, so no power law: K′ and n′ of the straight line describe it no more."
-
-
-def _different(rate):
-    """Return how many rates there are that lie 5 % or more from each other, counted from the slowest: a ramp has many."""
-    count, last = 0, -np.inf
-    for one in np.sort(np.log(rate)):
-        if one - last > 0.05:
-            count, last = count + 1, one
-    return count
-
-
-def _too_little(rate, stress, words):
-    if np.any(rate <= 0) or np.any(stress <= 0):
-        return [f"{words}a rate or stress is not positive; leave those rows out."]
-    count = _different(rate)
-    if count < FEWEST:
-        return [
-            f"{words}{count} rate{'s' * (count > 1)}; a slope that can be judged needs {FEWEST}, better 6."
-            " Measure more rates."
-        ]
-    if rate[-1] / rate[0] < NARROWEST:
-        return [
-            f"{words}the rates span a factor {rate[-1] / rate[0]:.2g} ({rate[0]:.3g} to {rate[-1]:.3g} 1/s); a"
-            " slope needs"
-            f" {NARROWEST:g} at least, better 30. Measure slower and faster."
-        ]
-    return []
 
 
 def _own(matrix):
@@ -298,47 +228,6 @@ def _with_rates(group, curve, x):
         table["rate_correction"] = (3 * slope + 1) / (4 * slope)
         table["wall_shear_rate"] = table.apparent_shear_rate * table.rate_correction
     return table
-
-
-def _impossible(table, curve, x, readings, words):
-    """Return the fault of slopes that surely no steady shear flow has, as a list of at most one.
-
-    A slope that may be nothing at a few rates leaves those without an upper limit, and is no fault of the others: to
-    refuse or to blank what looks so selects the readings by their errors, and what is left then holds less than it says.
-    """
-    slope, u_slope = table.local_slope.to_numpy(), table.local_slope_uncertainty.to_numpy()
-    low = int(np.argmin(slope + SURE * u_slope))
-    flat = np.isinf(table.wall_shear_rate_high).mean() > 0.5
-    if slope[low] + SURE * u_slope[low] <= 0 or flat:
-        low = low if not flat else int(np.argmin(slope / u_slope))
-        how = "falls" if slope[low] + SURE * u_slope[low] <= 0 else "is not surely above 0"
-        return [
-            f"{words}the slope n′ {how} near {readings[low]}: {slope[low]:.2g} ± {u_slope[low]:.1g}. A flat or"
-            " falling curve is a plug that slips, fracture at the exit, a draining paste, or scatter: no true rate"
-            " follows. Measure three bores for slip; repeat the first rate last."
-        ]
-    # the true rate climbs with the apparent one only while dn′/d ln γ̇_a < n′(3n′+1), from the formula itself
-    room = slope + SURE * u_slope
-    over = curve.value(x, 2) - SURE * curve.uncertainty(x, 2) - room * (3 * room + 1)
-    if np.max(over) > 0:
-        return [
-            f"{words}near {readings[int(np.argmax(over))]} the slope n′ grows so fast that the true rate would fall"
-            " while the apparent one climbs, which no flow law does. Slip at low rates, end loss or inertia at high"
-            " ones, or scatter bend the curve so."
-        ]
-    vague = float(np.median(u_slope / (slope * (3 * slope + 1))))
-    if vague > VAGUE:
-        return [
-            f"{words}the scatter leaves the true rate known to {100 * vague:.0f} % only (n′ = {np.median(slope):.2g} ±"
-            f" {np.median(u_slope):.1g}); read more rates, each twice, over a wider range."
-        ]
-    if np.min(slope - SURE * u_slope) > 1.1:
-        return [
-            f"{words}the slope n′ is above 1 throughout ({np.min(slope):.2f} or more): inertia, an end loss that"
-            " grows with the square of flow, or turbulence does this far more often than a thickening paste. Take out"
-            " the end loss first."
-        ]
-    return []
 
 
 def _reading(group, row):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -43,7 +43,7 @@ def runs_of(given: list[BenchTest] | BenchTest, where: str = "corrections", also
     """
     if isinstance(given, Bench):
         return [test for test in given.tests if isinstance(test, Run)]
-    alone = isinstance(given, (Run, str)) or not hasattr(given, "__iter__")
+    alone = isinstance(given, (Run, str)) or not isinstance(given, Iterable)
     runs = [given] if alone else list(given)
     for run in runs:
         if not isinstance(run, Run):
@@ -166,9 +166,8 @@ def curve_of(
     table["end_loss_left"] = table.enters | table.drags
     if table.end_loss_left.any():
         notes.append(
-            "The end loss (and any barrel drag) is still in these stresses, so they are too high; with two or"
-            " more lengths of"
-            " one bore take it out first."
+            "The end loss (and any barrel drag) is still in these stresses, so they are too high; with two or more"
+            " lengths of one bore take it out first."
         )
     kept = ["run", "row", "batch", "diameter", "length", "flow_rate", "pressure", "apparent_shear_rate",
             "apparent_shear_rate_uncertainty", "wall_shear_stress", "wall_shear_stress_uncertainty", "bore_share",

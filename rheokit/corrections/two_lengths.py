@@ -108,10 +108,9 @@ def _differences(bore):
     for row in falling:
         at = named(row["row"], f"{row['apparent_shear_rate']:.4g} 1/s")
         faults.append(
-            f"{bore.words}, {at}: the longer land needs no more pressure "
-            f"({row[f'pressure at L/D {long:.3g}']:.4g} against {row[f'pressure at L/D {short:.3g}']:.4g} Pa);"
-            " repeat that"
-            " reading on both, from one batch, and check the bores."
+            f"{bore.words}, {at}: the longer land needs no more pressure ({row[f'pressure at L/D {long:.3g}']:.4g}"
+            f" against {row[f'pressure at L/D {short:.3g}']:.4g} Pa); repeat that reading on both, from one batch,"
+            " and check the bores."
         )
     faults += negative_rest(bore, shares, errors) if not falling else []
     return rows, faults, sources

@@ -8,7 +8,6 @@ from ..checking import Check
 from ..machine.transients import Compression
 from ..progress import step
 from .agreement import Said, agreement
-from .estimate import estimate
 from .residuals import limit, lines, relative_errors
 
 USUAL_AIR = 0.03  # of a spoon-mixed paste; common practice, no source
@@ -166,7 +165,7 @@ def slip(result):
     several = _with_several(runs, lambda land: land.diameter)
     if not several:
         return rows
-    gain, problem, minimum = _freed(result, several, near=_slipping(result), slip="fitted")
+    gain, problem, minimum, _ = result.freed(_chosen(result, several, slip="fitted"), _slipping(result))
     passed, marked = gain < WORTH_FITTING, ()
     comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}."
     if not passed:
@@ -189,7 +188,7 @@ def end_loss(result):
     several = _with_several(runs, lambda land: land.length / land.diameter)
     if not several or result.unidentified:
         return []
-    gain, problem, minimum = _freed(result, several, near=[result.law], end_correction="fitted")
+    gain, problem, minimum, _ = result.freed(_chosen(result, several, end_correction="fitted"), [result.law])
     ends = [f"{v:.1f}" for key, v in problem.nuisance_values(minimum.theta).items() if key.name == "end_correction"]
     passed = gain < WORTH_FITTING
     found = ", ".join(ends)
@@ -215,14 +214,9 @@ def _with_several(runs, size):
     return [run for run in runs if len(sizes[run.apparatus]) > 1]
 
 
-def _freed(result, runs, near, **choice):
-    """Return by how much a choice on some runs lowers the misfit, with `Problem` and `Minimum` of that fit."""
-    tests = tuple(replace(t, **choice) if t in runs else t for t in result.tests)
-    problem, minimum, _ = estimate(result.problem.law_class, tests, result.problem.fixed, near=near)
-    scale = 1.0
-    if result.freedom is not None:  # both misfits in the error size of the freer fit
-        scale = float(np.mean(np.square(result.problem.sizes) / np.square(problem.sizes)))
-    return result.chi_square * scale - minimum.chi_square, problem, minimum
+def _chosen(result, runs, **choice):
+    """Return the tests of a fit with a choice made on some runs."""
+    return [replace(test, **choice) if test in runs else test for test in result.tests]
 
 
 def _slipping(result):

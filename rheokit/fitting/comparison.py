@@ -1,6 +1,7 @@
 """Several laws to the same readings: which is worth its parameters?"""
 
 import warnings
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -55,7 +56,7 @@ def compare(law_classes, *tests_or_bench):
     size that the law of most parameters finds. A law that contains another never has the larger misfit: where a search
     says otherwise, the larger law is fitted again from the smaller one's end.
     """
-    if isinstance(law_classes, str) or not hasattr(law_classes, "__iter__"):
+    if isinstance(law_classes, str) or not isinstance(law_classes, Iterable):
         raise TypeError(
             f"compare: {called(law_classes)} is no list of laws; give one such as [rk.PowerLaw, rk.HerschelBulkley], and then "
             "the bench."

@@ -94,14 +94,9 @@ def level_apart(result, kind, rest):
     Both misfits are in the error sizes of the freer fit.
     """
     tests = tuple(replace(test, model_error=LOOSE) if test.kind == kind else test for test in result.tests)
-    problem, minimum, freedom = estimate(
-        result.problem.law_class, tests, result.problem.fixed, near=[result.law, rest.law]
-    )
+    gain, problem, minimum, freedom = result.freed(tests, [result.law, rest.law])
     factor = float(problem.nuisance_values(minimum.theta)[Shared("model_factor", kind)])
-    scale = 1.0
-    if result.freedom is not None:
-        scale = float(np.mean(np.square(result.problem.sizes) / np.square(problem.sizes)))
-    gain = max(result.chi_square * scale - minimum.chi_square, 0.0)
+    gain = max(gain, 0.0)
     if freedom is None:
         return float(np.sqrt(gain)), factor
     if freedom < 1:

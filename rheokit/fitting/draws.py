@@ -11,7 +11,6 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
-from . import identified
 
 LEAST_EFFECTIVE = 400
 ROUNDS, EACH = 6, 2000
@@ -52,7 +51,7 @@ def joint_draws(problem, best, log_likelihood, rates, count, seed, known=None):
 def of_fit(result, count, seed):
     """Return the joint draws of a fit; refused where too few effective ones stand behind them."""
     density, rates = result.misfit().log_density, result.rate_range or (1.0, 1.0)
-    known = identified.directions(result)[0] if result.unidentified else None
+    known = result.directions[0] if result.unidentified else None
     found = joint_draws(result.problem, result.minimum, density, rates, count, seed, known)
     if found.effective < LEAST_EFFECTIVE:
         raise DataError(

@@ -6,51 +6,127 @@ from the best one, far along every direction that moves no residual; a quantity 
 identified, and one that does not (a yield stress, the height of a stack) is as well known as ever.
 """
 
+from functools import cached_property
+
 import numpy as np
 
 from ..bench import cheap_test
-from ..inputs import trusted
-from ..sampling import moves
+from ..inputs import number, trusted
+from ..sampling import LEVEL, moves
+from ..things import named
+from . import profile
 from .estimate import informative
+from .solution import Solution
 
 FLAT = 1e-7  # of the greatest singular value: a direction that moves no reading
+OPEN = "not identified"
 REACHES = np.array([0.05, 0.3, 1.0, 3.0, 10.0, 30.0])  # natural sizes of a coordinate, either way
 ALIKE = 0.02  # of the misfit's rise at the limit, below which readings do not tell two laws apart
 FAR = 1e4  # times the value: a limit beyond is none
 
 
-def directions(result):
-    """Return (those that move readings, those that move none) as rows in coordinates over their natural sizes."""
-    problem, minimum = result.problem, result.minimum
-    scaled = informative(problem, minimum) * problem.scales(minimum.theta)
-    _, s, vt = np.linalg.svd(scaled, full_matrices=True)
-    s = np.concatenate([s, np.zeros(len(problem.names) - len(s))])
-    flat = s <= max(FLAT * s.max(initial=0.0), 1e-9)
-    return vt[~flat], vt[flat]
+NO_LIMIT = 50.0  # logarithmic limits beyond this are no limits
 
 
-def alike(result):
-    """Return coordinates that the readings cannot tell from the best fit, shape (k, p), the best itself first."""
-    problem, best = result.problem, result.minimum
-    _, flat = directions(result)
-    if not len(flat):
-        return best.theta[None]
-    own = np.eye(len(problem.names))[[problem.names.index(name) for name in sorted(result.unidentified)]]
-    steps = np.concatenate([sign * reach * np.concatenate([flat, own]) for reach in REACHES for sign in (-1, 1)])
-    stack = np.clip(best.theta + steps * problem.scales(best.theta), *problem.box)
-    misfit = result.misfit()
-    with np.errstate(all="ignore"):
-        rise = misfit.of(problem.residuals(stack)) - best.chi_square
-    return np.concatenate([best.theta[None], stack[np.isfinite(rise) & (np.abs(rise) < ALIKE * misfit.rise)]])
+class Identified(Solution):
+    """The part of a `FitResult` that says what the readings set a limit to, and which."""
 
+    @cached_property
+    def directions(self):
+        """Those that move readings, and those that move none: rows in coordinates over their natural sizes."""
+        problem, minimum = self.problem, self.minimum
+        scaled = informative(problem, minimum) * problem.scales(minimum.theta)
+        _, s, vt = np.linalg.svd(scaled, full_matrices=True)
+        s = np.concatenate([s, np.zeros(len(problem.names) - len(s))])
+        flat = s <= max(FLAT * s.max(initial=0.0), 1e-9)
+        return vt[~flat], vt[flat]
 
-def laws_alike(result):
-    """Return one law whose fields hold the laws alike, shape (k, 1, 1); None where there is one alone."""
-    if len(result.alike) < 2:
-        return None
-    values = result.problem.law_values(result.alike)
-    with trusted():
-        return result.problem.law_class(**{name: value[:, None, None] for name, value in values.items()})
+    @cached_property
+    def unidentified(self):
+        """Names of the parameters along which the sum of squares does not change at all."""
+        flat = np.abs(self.directions[1])
+        return {self.problem.names[i] for i in np.flatnonzero((flat > 1e-2).any(0))} if len(flat) else set()
+
+    @cached_property
+    def alike(self):
+        """Coordinates that the readings cannot tell from the best fit, shape (k, p), the best first [as the fit's]."""
+        problem, best = self.problem, self.minimum
+        _, flat = self.directions
+        if not len(flat):
+            return best.theta[None]
+        own = np.eye(len(problem.names))[[problem.names.index(name) for name in sorted(self.unidentified)]]
+        steps = np.concatenate([sign * reach * np.concatenate([flat, own]) for reach in REACHES for sign in (-1, 1)])
+        stack = np.clip(best.theta + steps * problem.scales(best.theta), *problem.box)
+        misfit = self.misfit()
+        with np.errstate(all="ignore"):
+            rise = misfit.of(problem.residuals(stack)) - best.chi_square
+        return np.concatenate([best.theta[None], stack[np.isfinite(rise) & (np.abs(rise) < ALIKE * misfit.rise)]])
+
+    @property
+    def laws_alike(self):
+        """One law whose fields hold laws that the readings cannot tell apart, shape (k, 1, 1); None where there is one alone."""
+        if len(self.alike) < 2:
+            return None
+        values = self.problem.law_values(self.alike)
+        with trusted():
+            return self.problem.law_class(**{name: value[:, None, None] for name, value in values.items()})
+
+    def limits(self, name, level=LEVEL):
+        """Return the profile limits (low, high) of one parameter, in its unit, at a level of confidence [-].
+
+        Its bounds, or no limit, where the readings do not fix it.
+        """
+        if (name, level) not in self._limits:
+            self._limits[name, level] = self._limits_of(name, level)
+        return self._limits[name, level]
+
+    @cached_property
+    def _limits(self):
+        return {}
+
+    def _limits_of(self, name, level):
+        level = number("FitResult.limits", "level", level, "confidence_level")
+        named("FitResult.limits", [name], [*self.problem.names, *self.problem.fixed], "parameter of this fit")
+        problem, known, misfit = self.problem, self.problem.about(name), self.misfit(level)
+        if name in self.unidentified or (len(self.alike) > 1 and moves(problem.values(self.alike)[name])):
+            return (0.0, np.inf) if known.logarithmic else (known.low, known.high)
+        if not known.logarithmic:
+            extent = (known.low, known.high)
+            found = profile.limits(problem, misfit, self.minimum, lambda stack: problem.values(stack)[name], extent)
+            return max(found.low, known.low), min(found.high, known.high)
+        extent = (-NO_LIMIT, NO_LIMIT)
+        found = profile.limits(problem, misfit, self.minimum, lambda stack: np.log(problem.values(stack)[name]), extent)
+        low = np.exp(found.low) if found.why_low == "crossed" else 0.0
+        high = np.exp(found.high) if found.why_high == "crossed" else np.inf
+        return float(max(low, known.low)), float(min(high, known.high))
+
+    @cached_property
+    def not_identified(self):
+        """Parameters to which the readings set no limit, each with what it needs in words: their values mean nothing."""
+        problem, found = self.problem, {}
+        with np.errstate(all="ignore"):
+            values = problem.values(self.alike)
+        for name in problem.names:
+            about = problem.about(name)
+            if np.isfinite(about.spread):
+                continue
+            ends = (0.0, np.inf) if about.logarithmic else (about.low, about.high)
+            if name in self.unidentified or moves(values[name]) or tuple(self.limits(name)) == ends:
+                found[name] = needs(self, name)
+        return found
+
+    @property
+    def needed(self):
+        """What to say of a quantity that rests on what is not identified: "not identified: needs ..."."""
+        law, open_ones = self.problem.law_class.parameters(), self.not_identified
+        names = [name for name in open_ones if name in law] or list(open_ones)
+        needed = "; and ".join(dict.fromkeys(open_ones[name] for name in names))
+        return f"{OPEN}: needs {needed or 'more readings, or closer ones: these set it no limit'}"
+
+    @property
+    def left_open(self):
+        """What to say of anything that rests on `not_identified`: "not identified: needs ..."; "" where nothing is open."""
+        return self.needed if self.not_identified else ""
 
 
 def needs(result, name):
@@ -59,10 +135,9 @@ def needs(result, name):
         made = {test.kind for test in result.tests}
         return f"a test of the yield stress: {cheap_test(result.problem.typical_stress, made)}"
     if name in result.problem.law_class.parameters():
-        at = "the rates of use"
+        at, read = "the rates of use", ""
         if result.use_range is not None:
             at = "{:.3g} to {:.3g} 1/s".format(*result.use_range)
-        read = ""
         if result.rate_range is not None:
             slow, fast = result.rate_range
             read = (
@@ -70,29 +145,3 @@ def needs(result, name):
             )
         return f"readings at several rates{read}: a syringe run or a flow curve at {at}"
     return result.problem.nuisances[name].cure
-
-
-def not_identified(result):
-    """Return the parameters to which the readings set no limit, each with what it needs."""
-    problem = result.problem
-    law, theta = problem.law_class.parameters(), alike(result)
-    with np.errstate(all="ignore"):
-        values = problem.law_values(theta) | problem.nuisance_values(theta)
-    found = {}
-    for name in [*problem.free, *problem.nuisances]:
-        about = law.get(name) or problem.nuisances[name]
-        if np.isfinite(about.spread):
-            continue
-        ends = (0.0, np.inf) if about.logarithmic else (about.low, about.high)
-        if name in result.unidentified or moves(values[name]) or tuple(result.limits(name)) == ends:
-            found[name] = needs(result, name)
-    return found
-
-
-def words(result):
-    """Return what to say of a quantity that rests on what is not identified."""
-    law = result.problem.law_class.parameters()
-    open_ones = result.not_identified
-    names = [name for name in open_ones if name in law] or list(open_ones)
-    needed = "; and ".join(dict.fromkeys(open_ones[name] for name in names))
-    return f"not identified: needs {needed or 'more readings, or closer ones: these set it no limit'}"

@@ -1,15 +1,15 @@
-"""Joint draws of what was fitted: parameters, laws, an extruder with its law, bands."""
+"""Joint draws of what was fitted: parameters, laws, an extruder with its law."""
 
 from functools import cached_property
 
 import numpy as np
 
 from ..inputs import trusted
-from ..sampling import LEVEL
-from . import draws, estimates, predictions
+from . import apparatus, draws
+from .estimates import Estimates
 
 
-class JointDraws:
+class JointDraws(Estimates):
     """The part of a `FitResult` that draws: many laws that belong to the readings, each as likely as the next."""
 
     def draw(self, count, seed):
@@ -23,15 +23,13 @@ class JointDraws:
         return {}
 
     def draws(self, count, seed):
-        """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included."""
-        return estimates.draws_table(self, self.draw(count, seed).theta)
+        """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included; NaN if open."""
+        from ..frames import Frame
 
-    def band(self, quantity, level=LEVEL, count=2000, seed=0):
-        """Return (low, high) of an array-valued quantity of the law, by joint draws: quick enough for a chart.
-
-        NaN where the readings do not carry joint draws.
-        """
-        return predictions.band(self, quantity, level, count, seed)
+        theta, problem = self.draw(count, seed).theta, self.problem
+        found = {name: np.broadcast_to(column, len(theta)) for name, column in problem.values(theta).items()}
+        found |= dict.fromkeys(self.not_identified, np.full(len(theta), np.nan))
+        return Frame({name: found[name] for name in [*problem.law_class.parameters(), *problem.nuisances]})
 
     def sample_laws(self, count, seed):
         """Return one law whose fields are joint draws, shape (count, 1, 1), ready to broadcast against a map.
@@ -49,6 +47,10 @@ class JointDraws:
         """Return the nuisance parameters by name, each of the joint draws that `sample_laws` gives, shape (count, 1, 1)."""
         values = self.problem.nuisance_values(self.draw(count, seed).theta)
         return {key: value[:, None, None] for key, value in values.items()}
+
+    def known(self, extruder):
+        """Return what the fit knows of an extruder, as `apparatus.Known`; see `interval`."""
+        return apparatus.known(self, extruder)
 
     def sample(self, extruder, count, seed):
         """Return joint draws of a law and of an extruder, as the fit knows it: fields of shape (count, 1, 1).

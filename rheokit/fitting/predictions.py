@@ -9,9 +9,10 @@ import numpy as np
 from ..errors import DataError, RheokitWarning
 from ..inputs import number, trusted
 from ..progress import step
-from ..sampling import LEVEL
+from ..sampling import LEVEL, moves
 from ..things import whole
-from . import identified, profile, region
+from . import profile, region
+from .identified import FAR
 from .text import median_batch
 from .text import number as shown
 from .tracing import TracedLaw
@@ -74,7 +75,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
         covered, words = _asked(result, traced)
         evaluate = _stacked(asked, quantity, rig, value)
         alike = evaluate(asked.alike)
-        open_ones, nothing = identified.moves(alike), ~np.isfinite(alike).any(axis=0)  # the latter for any law
+        open_ones, nothing = moves(alike), ~np.isfinite(alike).any(axis=0)  # the latter for any law
         low, high = _limits(asked, evaluate, value, asked.misfit(level), open_ones)
         open_ones |= np.isinf(high) & (np.isinf(low) | (low <= 0)) & (value != 0)
         low, high = np.where(nothing, np.nan, low), np.where(nothing, np.nan, high)
@@ -82,7 +83,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
     if nothing.any():
         words = f"{NO_NUMBER}; {words}"
     if open_ones.any():
-        value, words = np.where(open_ones, np.nan, value), f"{identified.words(result)}; {words}"
+        value, words = np.where(open_ones, np.nan, value), f"{result.needed}; {words}"
     about_rig = rig.words(result.nuisance) if rig is not None else closed_over
     words = "; ".join(filter(None, [words, about_rig, batch_words(result, batch)]))
     return Interval(*(side if side.ndim else float(side) for side in (value, low, high)), not covered, words)
@@ -160,7 +161,7 @@ def rests_on_open(result, quantity, extruder=None):
         )
         if len(result.alike) < 2:
             return np.zeros(value.shape, bool)
-        return identified.moves(_stacked(result, quantity, rig, value)(result.alike))
+        return moves(_stacked(result, quantity, rig, value)(result.alike))
 
 
 def _limits(result, evaluate, value, misfit, open_ones):
@@ -197,10 +198,10 @@ def _open_limits(result, scalar, size, misfit):
     for side in (-1, 1):
         outermost = theta[np.argmax(np.where(np.isfinite(seen), side * seen, -np.inf))]
         value = side * np.max(side * seen)  # NaN stays NaN
-        if size / identified.FAR < abs(value) < identified.FAR * size:
+        if size / FAR < abs(value) < FAR * size:
             value = profile.one_side(problem, misfit, best, scalar, side, outermost)
-        beyond = not abs(value) < identified.FAR * size
-        found.append(side * np.inf if beyond else 0.0 if abs(value) < size / identified.FAR else value)
+        beyond = not abs(value) < FAR * size
+        found.append(side * np.inf if beyond else 0.0 if abs(value) < size / FAR else value)
     if found[0] == -np.inf and np.nanmin(seen) >= 0:
         found[0] = 0.0  # a stress or a force, which no law makes negative
     return found

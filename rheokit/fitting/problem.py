@@ -156,7 +156,7 @@ class Problem:
         """Return the natural size of each coordinate near `theta`."""
         out = []
         for name, value in zip(self.names, theta, strict=True):
-            about = self.law_class.parameters().get(name) or self.nuisances[name]
+            about = self.about(name)
             if about.logarithmic:
                 out.append(min(about.spread, 1.0))
             elif name == "yield_stress":
@@ -181,6 +181,14 @@ class Problem:
             key: np.exp(column) if prior.logarithmic else column
             for (key, prior), column in zip(self.nuisances.items(), columns, strict=True)
         }
+
+    def values(self, theta):
+        """Return the values of all parameters by name for coordinates, shape (..., p) to (...) each."""
+        return self.law_values(theta) | self.nuisance_values(theta)
+
+    def about(self, name):
+        """Return what is declared of a parameter of the law, or of what readings share."""
+        return self.law_class.parameters().get(name) or self.nuisances[name]
 
     def asked_values(self, theta):
         """Return the parameter values of the law that is asked about: of the median batch, or of the next one.

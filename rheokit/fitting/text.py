@@ -9,8 +9,7 @@ from ..nomenclature import QUANTITIES, number
 from ..sampling import SURE
 from ..units import mm
 from . import handling, stamp
-
-OPEN = "not identified"
+from .identified import OPEN
 
 
 def estimates(result):

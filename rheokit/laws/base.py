@@ -22,6 +22,9 @@ from ..inputs import guarded, settled, trusted
 from ..nomenclature import ANY, QUANTITIES, Quantity
 from . import quadrature
 
+if TYPE_CHECKING:
+    import lmfit
+
 
 class Parameter(NamedTuple):
     """What one parameter of a law is: symbol, unit, meaning, mathematical bounds, and how it is fitted."""
@@ -32,8 +35,16 @@ class Parameter(NamedTuple):
     low: float
     high: float
     logarithmic: bool
-    middle = 1.0  # its natural size where its value is nothing
-    spread = np.inf  # nothing is known of it before any reading
+
+    @property
+    def middle(self) -> float:
+        """Its natural size where its value is nothing, in its unit."""
+        return 1.0
+
+    @property
+    def spread(self) -> float:
+        """Infinite: nothing is known of it before any reading, as of what readings share."""
+        return np.inf
 
 
 def parameter(
@@ -227,6 +238,36 @@ class FlowLaw(ABC):
         Override it where the curve itself suggests a start.
         """
         return quadrature.coarse_guess(cls, np.asarray(shear_rate, float), np.asarray(shear_stress, float))
+
+    @classmethod
+    def lmfit_model(cls, prefix: str = "") -> lmfit.Model:
+        """Return the law as an `lmfit.Model`: the shear stress [Pa] of the independent variable `shear_rate` [1/s].
+
+        Its parameters have the law's bounds, and symbol and unit in their `user_data`; ``model.guess(stress,
+        shear_rate=rate)`` gives a start. For the readings of a bench, whose errors and apparatus are shared, use `rk.fit`.
+
+        Parameters
+        ----------
+        prefix : str
+            Of the names of the parameters, as in lmfit.
+
+        Returns
+        -------
+        model : lmfit.Model
+
+        Examples
+        --------
+        >>> import rheokit as rk
+        >>> rate = [1.0, 3.0, 10.0, 30.0, 100.0]
+        >>> model = rk.HerschelBulkley.lmfit_model()
+        >>> stress = model.eval(shear_rate=rate, yield_stress=650.0, consistency=210.0, flow_index=0.38)
+        >>> result = model.fit(stress, model.guess(stress, shear_rate=rate), shear_rate=rate)
+        >>> result.best_values["yield_stress"], result.params["consistency"].user_data["unit"]
+        (650.0, 'Pa·sⁿ')
+        """
+        from .lmfit_model import lmfit_model
+
+        return lmfit_model(cls, prefix)
 
     @classmethod
     def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Self
 
 import numpy as np
@@ -66,7 +65,7 @@ class Case:
     job: PrintJob
     stress_spread: Numbers = 0.0
     rate_range: tuple | None = None
-    errors: Mapping[str, Numbers] = field(default_factory=lambda: MappingProxyType({}))
+    errors: Mapping[str, Numbers] = field(default_factory=dict)
     typical: Paste | None = None
     caveats: tuple = ()
     known_bore: tuple | None = None

@@ -19,6 +19,10 @@ class LowerBound(float):
         bound.unit, bound.reason = unit, reason
         return bound
 
+    def __getnewargs__(self):
+        """Return what a copy is made of."""
+        return float(self), self.unit, self.reason
+
     def __repr__(self):
         return f"at least {float(self):.3g} {self.unit} (lower bound: {self.reason})"
 

@@ -1,6 +1,15 @@
 """What a material takes from the fit behind it: joint draws of the law, and of an extruder that the readings know."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from ..brief import brief
+
+if TYPE_CHECKING:
+    from ..fitting.result import FitResult
+    from ..hints import Numbers
+    from ..machine.extruder import Extruder
 
 
 class Rig(NamedTuple):
@@ -10,17 +19,21 @@ class Rig(NamedTuple):
     None where no reading knows it; `words` say what is as fitted and what is taken as exact, `fitted` names the former.
     """
 
-    extruder: object
-    bore_factor: float | None = None
+    extruder: Extruder
+    bore_factor: Numbers | None = None
     words: str = ""
     fitted: tuple = ()
 
+    def __repr__(self):
+        return brief(self)
 
-class FittedLaws(NamedTuple):
+
+class FittedLaws:
     """Joint draws of the law of a fit, and of the ratio of static to dynamic yield stress where the readings tell it."""
 
-    fit: object
-    with_ratios: bool
+    def __init__(self, fit: FitResult, with_ratios: bool) -> None:
+        """Take a fit, and whether its readings tell the ratio."""
+        self.fit, self.with_ratios = fit, with_ratios
 
     def __call__(self, count, seed):
         """Return (law of joint draws, static ratios or None), fields of shape (count, 1, 1)."""
@@ -30,10 +43,12 @@ class FittedLaws(NamedTuple):
         return self.fit.sample_laws(count, seed), ratios
 
 
-class FittedApparatus(NamedTuple):
+class FittedApparatus:
     """What a fit knows of an extruder."""
 
-    fit: object
+    def __init__(self, fit: FitResult) -> None:
+        """Take a fit."""
+        self.fit = fit
 
     def __call__(self, extruder, count=0, seed=0):
         """Return the `Rig` of an extruder: best values for a count of 0, else the draws that belong to those of the law."""

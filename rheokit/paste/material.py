@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import TYPE_CHECKING, Any, NamedTuple, Self
+from typing import TYPE_CHECKING, Any, Self
 
 import numpy as np
 
-from ..brief import brief, one_screen
+from ..brief import one_screen
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import number, trusted
@@ -21,6 +21,7 @@ from ..nomenclature import QUANTITIES, written
 from ..origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
 from ..sampling import SURE, Normals, students
 from ..things import a, named
+from .fitted import FittedApparatus, FittedLaws, Rig
 from .properties import Paste
 
 if TYPE_CHECKING:
@@ -31,22 +32,6 @@ if TYPE_CHECKING:
 
 ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
-
-
-class Rig(NamedTuple):
-    """An extruder with what a fit knows of it: best values, or joint draws with the law, shape (count, 1, 1).
-
-    `extruder` keeps the bore as stated, to which flow and line are set; `bore_factor` is the bore as it is over that one [-],
-    None where no reading knows it; `words` say what is as fitted and what is taken as exact, `fitted` names the former.
-    """
-
-    extruder: Extruder
-    bore_factor: Numbers | None = None
-    words: str = ""
-    fitted: tuple = ()
-
-    def __repr__(self):
-        return brief(self)
 
 
 def _stated(specimen, name):
@@ -94,13 +79,13 @@ class Material:
     origins: Mapping = field(default_factory=dict)
     batch_spread: float = BATCH_SPREAD
     batch_freedom: float = np.inf
-    law_draws: Callable | None = None
+    law_draws: Callable | None = field(default=None, repr=False)
     law_spreads: Mapping = field(default_factory=dict)
     rate_range: tuple | None = None
     caveats: tuple = ()
-    apparatus: Callable | None = None
+    apparatus: Callable | None = field(default=None, repr=False)
     not_identified: str = ""
-    laws_alike: FlowLaw | None = None
+    laws_alike: FlowLaw | None = field(default=None, repr=False)
 
     def __post_init__(self):
         a("Paste", "Material", "paste", self.paste)
@@ -186,27 +171,16 @@ class Material:
         else:
             batch_spread = BATCH_SPREAD
 
-        def law_draws(count, seed):
-            ratios = None
-            if is_fitted(origins.get("static_ratio", "")):
-                ratios = fit.draws(count, seed)["static_ratio"].to_numpy()[:, None, None]
-            return fit.sample_laws(count, seed), ratios
-
-        def apparatus(extruder, count=0, seed=0):
-            known, values = fit.known(extruder), fit.nuisance_draws(count, seed) if count else fit.nuisance
-            words = known.words(fit.nuisance)
-            return Rig(known.at_stated_bore(values), known.bore_factor(values), words, tuple(known.keys))
-
         return cls(
             paste=Paste(law=fit.law, **properties),
             spreads=spreads,
             origins=origins,
             batch_spread=batch_spread,
             batch_freedom=freedom,
-            law_draws=law_draws,
+            law_draws=FittedLaws(fit, is_fitted(origins.get("static_ratio", ""))),
             rate_range=fit.rate_range,
             caveats=tuple(filter(None, [fit.stamp])),
-            apparatus=apparatus,
+            apparatus=FittedApparatus(fit),
             not_identified="" if fit.laws_alike is None else fit.left_open,
             laws_alike=fit.laws_alike,
         )

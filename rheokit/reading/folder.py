@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import PurePosixPath
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -56,7 +55,7 @@ def read_files(source: Disk | Memory) -> Bench:
     ]
     used = {str(entry.get("apparatus")) for entry in entries}
     notes += [f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in used]
-    held = MappingProxyType(files)
+    held = dict(files)
     origin = BenchOrigin(str(source), held, specimen, len(entries), tuple(notes), source.known(held))
     tests = [_with_origin(draft, origin, entry) for draft, entry in zip(drafts, entries, strict=True)]
     for words in repeated(tests):
@@ -225,6 +224,6 @@ def _hidden_note(draft):
 def _with_origin(draft, bench, entry):
     record = draft.record()
     rows = np.arange(len(record.readings))
-    given = MappingProxyType(draft.dimensions.values)
+    given = dict(draft.dimensions.values)
     origin = TestOrigin(bench, draft.entry, draft.file, draft.typed, rows, record, "model_error" in entry, given)
     return replace(record, origin=origin)

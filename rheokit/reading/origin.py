@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -35,7 +34,7 @@ class BenchOrigin:
     """
 
     folder: str
-    files: MappingProxyType
+    files: dict[str, bytes]
     specimen: Specimen
     count: int
     notes: tuple
@@ -81,7 +80,7 @@ class TestOrigin:
     rows: np.ndarray
     record: BenchTest
     model_error_stated: bool
-    given: MappingProxyType
+    given: dict
 
     @property
     def toml(self) -> bytes:

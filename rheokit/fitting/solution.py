@@ -1,0 +1,132 @@
+"""A solved problem: the law at the least sum of squares, how large that sum is, and what the readings cover."""
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from ..laws import FlowLaw
+from ..sampling import LEVEL
+from . import draws
+from .estimate import error_groups, estimate, inside
+from .misfit import Misfit
+from .problem import Problem
+from .search import Minimum
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Solution:
+    """The part of a `FitResult` that the search found."""
+
+    law: FlowLaw
+    tests: tuple
+    benches: tuple
+    use_range: tuple | None
+    problem: Problem
+    minimum: Minimum
+    freedom: float | None
+
+    @classmethod
+    def of(cls, law_class, tests, fixed, start=None, near=(), benches=(), use_range=None):
+        """Return the result for tests that are known to be sound; `near` are laws close to the answer."""
+        problem, minimum, freedom = estimate(law_class, tuple(tests), fixed, start, near)
+        law = problem.law(minimum.theta)
+        return cls(law, tuple(tests), tuple(benches), use_range, problem, minimum, freedom)
+
+    def part(self, tests, near=None):
+        """Return the fit of some of its tests alone, from its own law or one `near`; several checks ask for the same part."""
+        key = tuple(map(id, tests))
+        if key not in self._parts:
+            problem, minimum, freedom = estimate(
+                self.problem.law_class, tuple(tests), self.problem.fixed, near=[near or self.law]
+            )
+            law = problem.law(minimum.theta)
+            self._parts[key] = type(self)(law, tuple(tests), (), self.use_range, problem, minimum, freedom)
+        return self._parts[key]
+
+    @cached_property
+    def _parts(self):
+        return {}
+
+    def freed(self, tests, near):
+        """Return how far other tests lower the misfit, with `Problem`, `Minimum` and freedom of their fit, started near laws.
+
+        Both misfits are in the error sizes of that fit.
+        """
+        problem, minimum, freedom = estimate(self.problem.law_class, tuple(tests), self.problem.fixed, near=near)
+        scale = 1.0
+        if self.freedom is not None:
+            scale = float(np.mean(np.square(self.problem.sizes) / np.square(problem.sizes)))
+        return self.chi_square * scale - minimum.chi_square, problem, minimum, freedom
+
+    # --- size of the misfit -------------------------------------------------------------------------------------
+
+    @property
+    def chi_square(self):
+        """Sum of squares of the residuals, readings and priors, in standard uncertainties [-]."""
+        return self.minimum.chi_square
+
+    @cached_property
+    def degrees_of_freedom(self):
+        """Readings less the parameters that no prior holds."""
+        _, freedom = inside(self.problem, range(len(self.tests)))
+        return sum(self.problem.counts) + int(freedom) - self.problem.free_without_prior
+
+    def misfit(self, level=LEVEL):
+        """Return the `Misfit` whose rise sets the limits of an interval."""
+        return Misfit(self._error_groups, level)
+
+    @cached_property
+    def _error_groups(self):
+        return error_groups(self.problem, self.minimum)
+
+    @cached_property
+    def cloud(self):
+        """Coordinates spread over the region that the readings allow and beyond, and the parts of their misfit."""
+        return draws.cloud(self.problem, self.minimum, self.misfit(), self.rate_range or (1.0, 1.0))
+
+    @cached_property
+    def nuisance(self):
+        """Values of the nuisance parameters by name."""
+        return {key: float(value) for key, value in self.problem.nuisance_values(self.minimum.theta).items()}
+
+    @cached_property
+    def parameter_values(self):
+        """Values of all parameters by name, of the law and of what readings share, wherever the search ended."""
+        return {name: float(value) for name, value in self.problem.values(self.minimum.theta).items()}
+
+    @cached_property
+    def with_next_batch(self):
+        """The same fit with a coordinate more: the factor of a batch that nobody has read."""
+        problem = replace(self.problem, next_batch=True)
+        theta = np.append(self.minimum.theta, 0.0)
+        residuals, jacobian = problem.jacobian(problem.residuals, theta, problem.scales(theta))
+        return replace(
+            self, problem=problem, minimum=self.minimum._replace(theta=theta, residuals=residuals, jacobian=jacobian)
+        )
+
+    @property
+    def batch_spread(self):
+        """Spread of ln stress from batch to batch [-] and the degrees of freedom behind it; None where one batch was read."""
+        problem = self.problem
+        return (problem.batch_spread, len(problem.batches) - 1.0) if problem.batches else None
+
+    def is_at_bound(self, name):
+        """Return whether a fitted parameter rests on its bound."""
+        place = self.problem.names.index(name)
+        low, high = self.problem.box
+        reach = 1e-6 * self.problem.scales(self.minimum.theta)[place]
+        value = self.minimum.theta[place]
+        return bool(value <= low[place] + reach or value >= high[place] - reach)
+
+    @cached_property
+    def rate_range(self):
+        """Slowest and fastest shear rate that the readings cover [1/s]; None where no test has a rate."""
+        rates = np.concatenate([np.ravel(test.shear_rates(self.law)) for test in self.tests])
+        rates = rates[np.isfinite(rates) & (rates > 0)]
+        return (float(rates.min()), float(rates.max())) if len(rates) else None
+
+    @cached_property
+    def yield_measured(self):
+        """True where a test of the dynamic yield stress covers everything slower than the rates read."""
+        return any(test.state == "dynamic" and len(test.yield_stresses()) for test in self.tests)
