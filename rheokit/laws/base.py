@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Sequence
-from dataclasses import dataclass, field, fields, replace
-from functools import cache
-from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Self
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, ClassVar, Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -19,52 +18,13 @@ from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, settled, trusted
-from ..nomenclature import ANY, QUANTITIES, Quantity
 from . import quadrature
+from .parameters import Parameter, parameter, parameters_of, quantities_of
 
 if TYPE_CHECKING:
     import lmfit
 
-
-class Parameter(NamedTuple):
-    """What one parameter of a law is: symbol, unit, meaning, mathematical bounds, and how it is fitted."""
-
-    symbol: str
-    unit: str
-    meaning: str
-    low: float
-    high: float
-    logarithmic: bool
-
-    @property
-    def middle(self) -> float:
-        """Its natural size where its value is nothing, in its unit."""
-        return 1.0
-
-    @property
-    def spread(self) -> float:
-        """Infinite: nothing is known of it before any reading, as of what readings share."""
-        return np.inf
-
-
-def parameter(
-    symbol: str, unit: str, meaning: str, low: float = 0.0, high: float = np.inf, logarithmic: bool = False
-) -> Any:
-    """Declare one parameter of a law as a field of its dataclass.
-
-    Parameters
-    ----------
-    symbol, unit, meaning : str
-        As they appear in tables; ``"-"`` for no unit.
-    low, high : float
-        Mathematical bounds, ends included. That a value is implausible is a check's business, not a bound's. [-]
-    logarithmic : bool
-        Fit the logarithm of the stress this parameter stands for (a viscosity, a consistency): never zero or negative,
-        and uncorrelated with the flow index where the readings are. Without it the parameter is fitted as it is, and a
-        bound is a wall at which an estimate may rest.
-    """
-    return field(metadata={"parameter": Parameter(symbol, unit, meaning, low, high, logarithmic)})
-
+__all__ = ["FlowLaw", "Parameter", "parameter"]
 
 FORMULAE = {
     "shear_stress",
@@ -77,24 +37,6 @@ FORMULAE = {
     "stretching_stress",
 }
 """Methods of a law that take numbers."""
-
-
-def _quantity(name, about):
-    """Return the `Quantity` of a parameter: bounds are this class's own business, where it is likely the table's."""
-    likely = QUANTITIES[name].likely if name in QUANTITIES else ANY
-    return Quantity(about.symbol, about.unit, about.meaning, likely, ANY)
-
-
-@cache
-def _parameters(law_class):
-    """Return the `Parameter` of each field of a class of laws, by its name; a fit asks for them thousands of times."""
-    return {f.name: f.metadata["parameter"] for f in fields(law_class) if "parameter" in f.metadata}
-
-
-@cache
-def _quantities(law_class):
-    """Return the `Quantity` of each parameter of a class of laws, by its name."""
-    return {name: _quantity(name, about) for name, about in _parameters(law_class).items()}
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,8 +66,8 @@ class FlowLaw(ABC):
 
     def __post_init__(self):
         """Check every parameter against its bounds."""
-        with settled(self, _quantities(type(self))):
-            for name, about in _parameters(type(self)).items():
+        with settled(self, quantities_of(type(self))):
+            for name, about in parameters_of(type(self)).items():
                 value = np.asarray(getattr(self, name), float)
                 outside = (value < about.low) | (value > about.high) | (about.logarithmic & (value == 0))
                 if np.any(outside):
@@ -138,7 +80,7 @@ class FlowLaw(ABC):
     @classmethod
     def parameters(cls) -> dict[str, Parameter]:
         """Return a dict of the parameters by name, each a `Parameter`."""
-        return dict(_parameters(cls))
+        return dict(parameters_of(cls))
 
     @property
     def values(self) -> dict[str, Numbers]:
