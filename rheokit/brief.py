@@ -44,7 +44,12 @@ def _told(record):
     for name, usual, about in held:
         value = getattr(record, name)
         if value is not None and not callable(value) and not (isinstance(value, Mapping | tuple | str) and not value):
-            yield name, value, about or QUANTITIES.get(also.get(name, name)), value is not usual
+            yield name, value, about or QUANTITIES.get(also.get(name, name)), not _same(value, usual)
+
+
+def _same(value, usual):
+    """Say whether a value is the default; one that was pickled and read again is equal to it, and no longer the same object."""
+    return value is usual or (isinstance(value, float | int | str) and value == usual)
 
 
 def _value(value, about):
