@@ -163,7 +163,7 @@ def _known(record, **other_names):
     return {name: QUANTITIES[known] for name, known in names.items() if known in QUANTITIES}
 
 
-def number(where: str, name: str, value: Any, quantity: str) -> Numbers:
+def judged_number(where: str, name: str, value: Any, quantity: str) -> Numbers:
     """Return one value in SI, judged by a quantity of the nomenclature: for numbers that no field or parameter is."""
     if _JUDGED.get():
         return value

@@ -209,7 +209,7 @@ def test_a_test_of_properties_informs_no_law(kind):
         ),
         (
             lambda: rk.ForceRun(extruder=extruder(), flow_rate=1e-8, force=50.0, stroke=60.1),
-            "syringe force: stroke reaches 6.01e+04 mm but the fill is only 60 mm long at the start; check the unit of either.",
+            "syringe force: stroke reaches 60100 mm but the fill is only 60 mm long at the start; check the unit of either.",
         ),
     ],
 )

@@ -6,6 +6,7 @@ from scipy import stats
 
 from rheokit.errors import DataError
 from rheokit.machine.calibration import FlowCalibration, planned_line
+from rheokit.nomenclature import number
 from rheokit.units import g, minute, mm
 
 SET = dict(time=60.0, density=1110.0, flow_rate=23 * mm**3)
@@ -72,7 +73,7 @@ def test_common_error_does_not_average_away():
 def test_doubts(change, question, words):
     caught = FlowCalibration(**GOOD | change)
     assert question in [check.question for check in caught.checks if not check.passed]
-    assert caught.verdict == f"Do not correct the flow by {caught.factor.value:.3f} yet. {words}"
+    assert caught.verdict == f"Do not correct the flow by {number(caught.factor.value)} yet. {words}"
     with pytest.raises(DataError) as refused:
         _ = caught.corrected_flow_rate
     assert str(refused.value) == f"FlowCalibration: {caught.verdict} The factor alone is in `factor`."

@@ -13,6 +13,8 @@ from scipy.optimize import least_squares
 import rheokit as rk
 from rheokit import corrections
 from rheokit.corrections import bagley, mooney, rabinowitsch, two_lengths
+from rheokit.nomenclature import between as a_range
+from rheokit.nomenclature import written
 from rheokit.sampling import SURE
 from rheokit.units import mm
 
@@ -114,7 +116,7 @@ def test_flows_outside_the_other_run_are_named_not_extrapolated():
     correction = two_lengths([short, *lands(POWER, (40 * mm,))])
     assert correction.table.apparent_shear_rate.to_numpy() == pytest.approx([10, 100])
     assert any(
-        f"row 1 (1 1/s, {short.pressure[0]:.4g} Pa); {short.name}, row 4 (1000 1/s, {short.pressure[3]:.4g} Pa) left out:"
+        f"row 1 (1 1/s, {written(short.pressure[0], 'Pa', 4)}); {short.name}, row 4 (1000 1/s, {written(short.pressure[3], 'Pa', 4)}) left out:"
         in note
         for note in correction.notes
     )
@@ -371,7 +373,7 @@ def test_a_rate_that_is_not_positive_is_left_out_and_not_the_curve():
     correction = rabinowitsch(lost)
     assert correction.analysable
     assert (
-        f"no true rate at row 1 (-0.4 1/s, {table.wall_shear_stress[0]:.4g} Pa): rate or stress is not positive there."
+        f"no true rate at row 1 (-0.4 1/s, {written(table.wall_shear_stress[0], 'Pa', 4)}): rate or stress is not positive there."
         in correction.notes
     )
     assert np.isnan(correction.table.wall_shear_rate[0])
@@ -582,7 +584,7 @@ def test_zero_inside_an_interval_is_no_finding():
     row = nothing.table.loc[nothing.table.slip_velocity_high.idxmax()]
     assert nothing.notes[-1] == (
         "No slip is seen, which does not exclude it: 0 lies inside the interval of every slip velocity, and so does up to"
-        f" {row.slip_velocity_high * 1e3:.3g} mm/s at {row.wall_shear_stress:.4g} Pa. Whether the paste slips cannot be"
+        f" {written(row.slip_velocity_high, 'm/s')} at {written(row.wall_shear_stress, 'Pa', 4)}. Whether the paste slips cannot be"
         " told; measure a narrower bore, and each rate twice."
     )
     fast = slipping(noise=0.03, seed=1, factor=lambda d: 20.0)
@@ -591,7 +593,7 @@ def test_zero_inside_an_interval_is_no_finding():
     unsure = np.flatnonzero(rate < half)
     assert len(unsure)
     named = ", ".join(
-        f"{found.table.wall_shear_stress[i]:.4g} Pa ({rate[i] - half[i]:.3g} to {rate[i] + half[i]:.3g} 1/s)"
+        f"{written(found.table.wall_shear_stress[i], 'Pa', 4)} ({a_range(rate[i] - half[i], rate[i] + half[i], '1/s')})"
         for i in unsure
     )
     assert found.notes[-1] == (

@@ -224,7 +224,7 @@ def test_rates_outside_the_readings_are_no_failure():
     assert judge(fast, [LIMITS["rates read"]]).verdict.item() == "outside the readings"
     assert verdict(fast, [LIMITS["rates read"], LIMITS["clog"]]) == (
         "No limit judged is broken. First to bind: bore against grains: 1.6 mm; at least 0.9 mm allowed (a factor 1.8 of "
-        "room). Outside the readings: apparent shear rate in the bore: 62.9 1/s; at least 0.242 and at most 1.75 1/s allowed. "
+        "room). Outside the readings: apparent shear rate in the bore: 62.9 1/s; at least 0.242 1/s and at most 1.75 1/s allowed. "
         "Measure at the rates of use; until then the prediction is an extrapolation. Never raise pressure to clear a clog: "
         "vent, remove, clear."
     )

@@ -13,10 +13,10 @@ import pytest
 
 import rheokit as rk
 from rheokit.charts.looks import PAGES
-from rheokit.fitting.text import number
 from rheokit.limits import finding
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.machine.drives import stored_energy
+from rheokit.nomenclature import number
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer
 from rheokit.widgets.nozzle.fields import AIR, HALF_ANGLE, HAND, LENGTH, MEASURED, UNKNOWN, UNRATED, taper_length

@@ -12,7 +12,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.charts import INVENTED_MACHINE, invented_lines, printable_region
-from rheokit.fitting.text import number
+from rheokit.nomenclature import number
 from rheokit.origins import TYPED
 from rheokit.regions import AXES, movable, region_map
 from rheokit.units import kPa, mm

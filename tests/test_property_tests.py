@@ -180,11 +180,11 @@ def test_the_uncertainty_of_masses_goes_into_the_grain_size():
     [
         (
             lambda: rk.CupDensity(cup_volume=10 * mL, mass=111 * g),
-            "cup density: mass over volume is 1.11e+04 kg/m3 in row 1, which no paste has; check the unit of either.",
+            "cup density: mass over volume is 11100 kg/m³ in row 1, which no paste has; check the unit of either.",
         ),
         (
             lambda: cup(161, 161, true_density=1150.0, label="A"),
-            "cup density 'A': mass over volume is 1610 kg/m3, more than true_density = 1150 kg/m3, so there would be less than "
+            "cup density 'A': mass over volume is 1610 kg/m³, more than true_density = 1150 kg/m³, so there would be less than "
             "no air; was the cup tared, and is its volume that of the water it holds?",
         ),
         (
@@ -223,11 +223,11 @@ def test_the_uncertainty_of_masses_goes_into_the_grain_size():
         ),
         (
             lambda: rk.Sieve(aperture=STACK[:5], retained_mass=HELD[:5]),
-            "sieve: 21.1 % stayed on the coarsest sieve (0.00018 m), so d_90 is larger; add a coarser one.",
+            "sieve: 21.1 % stayed on the coarsest sieve (0.18 mm), so d_90 is larger; add a coarser one.",
         ),
         (
             lambda: rk.Sieve(aperture=[0, 1e-4], retained_mass=[0.095, 0.005]),
-            "sieve: 95 % passed the finest sieve (0.0001 m), so d_90 is smaller; add a finer one.",
+            "sieve: 95 % passed the finest sieve (0.1 mm), so d_90 is smaller; add a finer one.",
         ),
         (
             lambda: rk.Sieve(aperture=[0, 1e-4], retained_mass=[0.1, 0]),

@@ -236,7 +236,7 @@ def test_a_yield_stress_with_its_own_interval_is_taken():
     given = SLOPE.correction(0.5, stress_now=read, **more)
     stated = SLOPE.correction(0.5, stress_now=1400.0, stress_now_spread=0.15, **more)
     assert given[1:8] == pytest.approx(stated[1:8], rel=1e-5)
-    assert "that of the yield stress just read, 1.04e+03 to 1.88e+03 Pa" in str(given)
+    assert "that of the yield stress just read, 1.04 to 1.88 kPa" in str(given)
 
 
 FORBIDDEN = (
@@ -279,7 +279,7 @@ def test_the_dry_batch():
     """
     whole = SLOPE.correction(500 * g, water_content=AT_1400, stress_now=1400.0, stress_wanted=650.0)
     assert str(whole) == (
-        "Add 65.7 g of water in all (95 % 31.9 to 101 g, by the slope's interval and that of the yield stress just "
+        "Add 66 g of water in all (95 % 32 to 101 g, by the slope's interval and that of the yield stress just "
         "read, 20 %, assumed). Add 43.8 g of it first, mix, rest and test as before, then work out again what is left."
     )
     found = SLOPE.correction(
@@ -290,7 +290,7 @@ def test_the_dry_batch():
     assert found.first == pytest.approx(43.8 * g, abs=6e-5)
     assert found.water_content == pytest.approx(1.045)
     assert str(found) == (
-        "Add 65.7 g of water in all (95 % 59 to 73.2 g, by the slope's interval alone: the yield stress is taken as "
+        "Add 65.7 g of water in all (95 % 59.0 to 73.2 g, by the slope's interval alone: the yield stress is taken as "
         "exact). Add 43.8 g of it first, mix, rest and test as before, then work out again what is left."
     )
     assert (found.water_low, found.water_high) == pytest.approx((AT_1400 + 0.2131, AT_1400 + 0.2646), abs=1e-4)
@@ -312,7 +312,7 @@ def test_a_right_batch_needs_nothing():
     assert (found.what, found.mass, found.first, found.water_content) == ("water", 0.0, 0.0, 1.0)
     assert -found.low == pytest.approx(0.25 * 1.96 * 0.2 / 3.23, rel=0.03)  # dry mass times the change, by hand
     assert str(found) == (
-        "The batch reads as wanted: add nothing. It may hold 30.5 g of water too much or lack 30.5 g of it (95 %, by "
+        "The batch reads as wanted: add nothing. It may hold 31 g of water too much or lack 30 g of it (95 %, by "
         "the slope's interval and that of the yield stress just read, 20 %, assumed)."
     )
 

@@ -17,6 +17,7 @@ from rheokit.bench import KINDS
 from rheokit.corrections import bagley, mooney, rabinowitsch, two_lengths
 from rheokit.fitting import checks
 from rheokit.fitting.residuals import lines
+from rheokit.nomenclature import written
 from rheokit.reading.origin import FileRows
 from rheokit.units import mm
 from rheokit.widgets.fit.typed_bench import typed_bench
@@ -141,14 +142,17 @@ def test_the_row_of_the_file_goes_through_every_correction():
     rate = RATES[-3]
     read = {"10 long": (4, 5, short.pressure[2]), "20 long": (6, 10, wrong(middle, 2).pressure[2]),
             "40 long": (7, 20, long.pressure[2])}  # fmt: skip
-    said = [f"is pressure run '{name}', row {row} (L/D {ratio}, {rate:.4g} 1/s, {p:.4g} Pa):"
+    said = [f"is pressure run '{name}', row {row} (L/D {ratio}, {written(rate, '1/s', 4)}, {written(p, 'Pa', 4)}):"
             for name, (row, ratio, p) in read.items()]  # fmt: skip
     assert sum(one in plot.notes[0] for one in said) == 1
     assert plot.notes[0].endswith("Of three on a line it cannot be told which one is off; look at all three.")
     after = rabinowitsch(plot)
     assert list(after.table.row) == list(plot.table.row)
     stress = plot.table.wall_shear_stress
-    places = [f"rows {row} ({r:.4g} 1/s, {s:.4g} Pa):" for row, r, s in zip(plot.table.row, RATES, stress, strict=True)]
+    places = [
+        f"rows {row} ({written(r, '1/s', 4)}, {written(s, 'Pa', 4)}):"
+        for row, r, s in zip(plot.table.row, RATES, stress, strict=True)
+    ]
     assert any(f"is {place}" in after.notes[0] for place in places)
     assert f"Rows are those of {plot.table.runs[0]}, in that order." in after.notes
     assert list(two_lengths(lands(10 * mm, 40 * mm, starts=(2, 2))).table.row) == list(range(9, 1, -1))
@@ -181,7 +185,7 @@ def test_an_interpolated_row_is_named_by_its_rate_and_says_so():
     assert list(step.table.interpolated) == [True] * 7
     assert step.table.row[0] == "9; between rows 9 and 8"
     said = rabinowitsch(step).notes[0]
-    assert re.search(r"is [\d.]+ 1/s, [\d.e+]+ Pa \(interpolated\): ", said)
+    assert re.search(r"is [\d.]+ 1/s, [\d.]+ k?Pa \(interpolated\): ", said)
 
 
 @pytest.mark.parametrize(("change", "row"), [
@@ -193,7 +197,7 @@ def test_a_table_of_the_user_counts_by_its_index_or_its_own_rows(change, row):
     table.loc[5, "wall_shear_stress"] *= 1.3
     found = rabinowitsch(change(table))
     assert row in list(found.table.row)
-    at = f"row {row} ({RATES[5]:.4g} 1/s, {table.wall_shear_stress[5]:.4g} Pa)"
+    at = f"row {row} ({written(RATES[5], '1/s', 4)}, {written(table.wall_shear_stress[5], 'Pa', 4)})"
     assert any(f"look at {at}: " in note for note in found.notes)
     assert "row" not in table
 

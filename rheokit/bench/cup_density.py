@@ -6,7 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from ..nomenclature import Quantity
+from ..nomenclature import Quantity, written
 from .base import column, dimension
 from .measured import Property
 from .property_test import PropertyTest
@@ -84,11 +84,11 @@ class CupDensity(PropertyTest):
         wrong = (density < POSSIBLE[0]) | (density > POSSIBLE[1])
         if wrong.any():
             return [
-                f"mass over volume is {density[wrong][0]:.4g} kg/m3 in {self.rows_where(wrong)}, which no paste has; check "
+                f"mass over volume is {written(density[wrong][0], 'kg/m³', 4)} in {self.rows_where(wrong)}, which no paste has; check "
                 "the unit of either"
             ]
         if self.true_density is not None and np.mean(density) > DENSER * self.true_density:
-            more = f"{np.mean(density):.4g} kg/m3, more than true_density = {self.true_density:.4g} kg/m3"
+            more = f"{written(np.mean(density), 'kg/m³', 4)}, more than true_density = {written(self.true_density, 'kg/m³', 4)}"
             return [
                 f"mass over volume is {more}, so there would be less than no air; was the cup tared, and is its volume "
                 "that of the water it holds?"
@@ -107,5 +107,7 @@ class CupDensity(PropertyTest):
         air = 1 - share
         if air >= error:
             return found | {"air_content": Property(air, error / air, self.origin_in_words)}
-        little = f"{self.origin_in_words}; too little air to be told, at most {100 * (max(air, 0.0) + 2 * error):.2g} %"
+        little = (
+            f"{self.origin_in_words}; too little air to be told, at most {written((max(air, 0.0) + 2 * error), '%', 2)}"
+        )
         return found | {"air_content": Property(error / 2, LITTLE, little)}

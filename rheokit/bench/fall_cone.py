@@ -7,6 +7,7 @@ import numpy as np
 
 from ..checking import Example
 from ..errors import DataError
+from ..nomenclature import number
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, column, dimension
 
@@ -66,7 +67,7 @@ class FallCone(BenchTest):
         super().__post_init__()
         if round(np.degrees(self.apex_angle), 3) not in CONE_FACTORS:
             raise DataError(
-                f"{self.name}: apex_angle = {np.degrees(self.apex_angle):.4g} degrees; a cone factor is known for the full "
+                f"{self.name}: apex_angle = {number(np.degrees(self.apex_angle), 4)} degrees; a cone factor is known for the full "
                 f"angles {' and '.join(map(str, CONE_FACTORS))} degrees only"
                 + (": give the angle in radians, 60*pi/180 for 60 degrees." if self.apex_angle > np.pi else ".")
             )

@@ -8,6 +8,7 @@ import numpy as np
 from ..checking import Check, Example
 from ..errors import DataError
 from ..machine.extruder import Extruder
+from ..nomenclature import written
 from ..things import a
 from .base import column, nuisance
 from .described import EXTRUDER, PUSHED, WEIGHT
@@ -88,13 +89,13 @@ class ForceRun(Run):
         friction = np.max(self.extruder.plunger_friction)
         if np.all(self.force < friction):
             raise DataError(
-                f"{self.name}: every force ({np.max(self.force):.3g} N at most) is below the plunger friction "
-                f"({friction:.3g} N), so no force is left for the paste; check the unit of either."
+                f"{self.name}: every force ({written(np.max(self.force), 'N')} at most) is below the plunger friction "
+                f"({written(friction, 'N')}), so no force is left for the paste; check the unit of either."
             )
         if self.stroke is not None and np.any(self.stroke > np.max(self.extruder.fill_length) * (1 + 1e-9)):
             raise DataError(
-                f"{self.name}: stroke reaches {np.max(self.stroke) * 1e3:.4g} mm but the fill is only "
-                f"{np.max(self.extruder.fill_length) * 1e3:.4g} mm long at the start; check the unit of either."
+                f"{self.name}: stroke reaches {written(np.max(self.stroke), 'm', 4)} but the fill is only "
+                f"{written(np.max(self.extruder.fill_length), 'm', 4)} long at the start; check the unit of either."
             )
 
     @property
@@ -187,12 +188,12 @@ class ForceRun(Run):
         elif left > FRICTION_LEFT:  # the intervals hold it
             question = FRICTION_OPEN
             comment += (
-                f" Its uncertainty of {spread:.2g} N is {100 * left:.2g} % of the paste's force or more on every row: "
+                f" Its uncertainty of {written(spread, 'N', 2)} is {written(left, '%', 2)} of the paste's force or more on every row: "
                 "measure it again with several plungers, grease them, or push harder."
             )
         else:
             passed = True
-            comment += f" The fit takes it off ± {spread:.2g} N: light rows tell the friction, heavy ones the paste."
+            comment += f" The fit takes it off ± {written(spread, 'N', 2)}: light rows tell the friction, heavy ones the paste."
         return Check(question, float(np.max(shares)), FRICTION_SHARE, passed, comment)
 
 

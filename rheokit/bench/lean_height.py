@@ -6,7 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from ..nomenclature import Quantity
+from ..nomenclature import Quantity, written
 from ..part.printing import LONG, STRAIGHT
 from ..part.shape import GREENHILL, INCOMPRESSIBLE_WIDE
 from ..units import STANDARD_GRAVITY
@@ -88,7 +88,7 @@ class LeanHeight(PropertyTest):
         factor *= INCOMPRESSIBLE_WIDE if self.wall == LONG else 1.0
         modulus, spread = self.settled(lambda height: factor * height**3)
         origin = (
-            f"{self.origin_in_words} of a {self.wall} {self.wall_width * 1e3:.3g} mm thick: holds for that wall "
+            f"{self.origin_in_words} of a {self.wall} {written(self.wall_width, 'm')} thick: holds for that wall "
             "only, with lean factor 1"
         )
         return {

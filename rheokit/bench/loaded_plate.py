@@ -7,6 +7,7 @@ import numpy as np
 
 from ..checking import Check, Example
 from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
+from ..nomenclature import number, written
 from .base import BenchTest, Passage, column, dimension, nuisance
 from .described import WEIGHT
 
@@ -136,8 +137,8 @@ class LoadedPlate(BenchTest):
             return None
         radius = float(np.min(radii))
         comment = (
-            f"{self.name}: radius {radius * 1e3:.3g} mm on {self.volume * 1e6:.3g} mL means a gap of "
-            f"{self.gap(radius) * 1e3:.3g} mm; the radius is {ratio:.3g} gaps, at least {SQUEEZED:g} are wanted. A blob that has "
+            f"{self.name}: radius {written(radius, 'm')} on {written(self.volume, 'm³')} means a gap of "
+            f"{written(self.gap(radius), 'm')}; the radius is {number(ratio)} gaps, at least {SQUEEZED:g} are wanted. A blob that has "
             "hardly spread tells only a bound. Is the volume right, was the mass of the plate counted, is the radius a radius? If "
             "so, take more load or less paste."
         )
@@ -148,14 +149,14 @@ class LoadedPlate(BenchTest):
         gap = float(self.gap(radius))
         sensible = bool(gap >= THINNEST and radius <= FLAT * gap)
         comment = (
-            f"{self.name}: radius {radius * 1e3:.3g} mm on {self.volume * 1e6:.3g} mL means a gap of "
-            f"{gap * 1e3:.2g} mm; the radius is {radius / gap:.3g} gaps."
+            f"{self.name}: radius {written(radius, 'm')} on {written(self.volume, 'm³')} means a gap of "
+            f"{written(gap, 'm', 2)}; the radius is {number(radius / gap)} gaps."
         )
         if not sensible:
             comment += (
                 " So thin a gap is hard to keep even. Was the diameter entered as radius? At half of it the gap would "
-                f"be {4e3 * gap:.2g} mm and the yield stress {self._yield_stress(radius / 2):.3g} Pa instead of "
-                f"{self._yield_stress(radius):.3g} Pa. If the radius is right, take more paste or less load: the gap "
-                f"should be above {THINNEST * 1e3:g} mm and several grains high, the radius below {FLAT:g} gaps."
+                f"be {written(4 * gap, 'm', 2)} and the yield stress {written(self._yield_stress(radius / 2), 'Pa')} instead of "
+                f"{written(self._yield_stress(radius), 'Pa')}. If the radius is right, take more paste or less load: the gap "
+                f"should be above {written(THINNEST, 'm')} and several grains high, the radius below {FLAT:g} gaps."
             )
         return Check("gap of the plate as usual", gap, THINNEST, sensible, comment)

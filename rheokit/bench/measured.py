@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import RheokitWarning
+from ..nomenclature import number, written
 
 FARTHEST = 3.0
 """Most standard deviations of their difference that two measurements of one property may lie apart."""
@@ -49,12 +50,12 @@ def _together(name, several):
     apart = np.abs(logs[:, None] - logs) / np.hypot(sizes[:, None], sizes)
     origin = " and ".join(one.origin for one in several)
     if np.max(apart) > FARTHEST:
-        told = "; ".join(f"{one.value:.4g} ± {100 * one.spread:.2g} % by {one.origin}" for one in several)
+        told = "; ".join(f"{number(one.value, 4)} ± {written(one.spread, '%', 2)} by {one.origin}" for one in several)
         origin = f"measurements disagree: {told}"
         spread *= np.sqrt(np.sum(weights * (logs - middle) ** 2) / (len(several) - 1))
         warnings.warn(
             f"{name}: measurements lie {np.max(apart):.1f} standard deviations apart (in SI: {told}). Their mean "
-            f"{np.exp(middle):.4g} is used with a spread of {100 * spread:.2g} %; look for another batch, a wrong unit "
+            f"{number(np.exp(middle), 4)} is used with a spread of {written(spread, '%', 2)}; look for another batch, a wrong unit "
             "or a missed tare, or leave one test out.",
             RheokitWarning,
             stacklevel=4,

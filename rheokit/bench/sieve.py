@@ -6,7 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from ..nomenclature import Quantity
+from ..nomenclature import Quantity, written
 from .base import column
 from .measured import Property
 from .property_test import PropertyTest
@@ -70,10 +70,10 @@ class Sieve(PropertyTest):
             return ["nothing was left on any sieve, so all grains are finer; take finer sieves"]
         sizes, passing = self._passing(mass)
         if passing[-1] < NINE_IN_TEN:
-            held = f"{100 * (1 - passing[-1]):.3g} % stayed on the coarsest sieve ({sizes[-1]:g} m)"
+            held = f"{written((1 - passing[-1]), '%')} stayed on the coarsest sieve ({written(sizes[-1], 'm')})"
             return [f"{held}, so d_90 is larger; add a coarser one"]
         if passing[0] > NINE_IN_TEN:
-            through = f"{100 * passing[0]:.3g} % passed the finest sieve ({sizes[0]:g} m)"
+            through = f"{written(passing[0], '%')} passed the finest sieve ({written(sizes[0], 'm')})"
             return [f"{through}, so d_90 is smaller; add a finer one"]
         return []
 

@@ -13,7 +13,7 @@ import numpy as np
 from ..checking import Example
 from ..errors import DataError
 from ..laws.criterion import UNIAXIAL
-from ..nomenclature import Quantity
+from ..nomenclature import Quantity, written
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Passage, column, dimension
 
@@ -55,8 +55,8 @@ class Slump(BenchTest):
         tall = np.flatnonzero((self.slump > self.height) & (self.censored == 0))
         if len(tall):
             raise DataError(
-                f"{self.name}: slump = {self.slump[tall[0]] * 1e3:.4g} mm in {self.rows_where(tall)} is larger than the height, "
-                f"{self.height * 1e3:.4g} mm; is that the unit, or are the two swapped?"
+                f"{self.name}: slump = {written(self.slump[tall[0]], 'm', 4)} in {self.rows_where(tall)} is larger than the height, "
+                f"{written(self.height, 'm', 4)}; is that the unit, or are the two swapped?"
             )
 
     @property
@@ -171,8 +171,8 @@ class FrustumSlump(Slump):
         super().__post_init__()
         if self.top_diameter > self.bottom_diameter:
             raise DataError(
-                f"{self.name}: top_diameter = {self.top_diameter * 1e3:.4g} mm is larger than bottom_diameter, "
-                f"{self.bottom_diameter * 1e3:.4g} mm; are they swapped, or is the unit of one wrong?"
+                f"{self.name}: top_diameter = {written(self.top_diameter, 'm', 4)} is larger than bottom_diameter, "
+                f"{written(self.bottom_diameter, 'm', 4)}; are they swapped, or is the unit of one wrong?"
             )
 
     def _slump(self, yield_stress):

@@ -4,6 +4,7 @@ import re
 
 import altair as alt
 
+from ..nomenclature import written
 from .looks import axis_title, sheet_of
 
 KILO = 1e3
@@ -33,7 +34,7 @@ def pressure_budget(budget, title="Where the pressure goes", subtitle=(), page="
     bars = budget.assign(
         part=parts,
         pressure=budget.pressure_drop / KILO,
-        said=[f"{p / KILO:.3g} kPa, {100 * s:.0f} %" for p, s in zip(budget.pressure_drop, budget.share, strict=True)],
+        said=[f"{written(p, 'kPa')}, {100 * s:.0f} %" for p, s in zip(budget.pressure_drop, budget.share, strict=True)],
     )[["part", "pressure", "said", "model"]]
     left = max(len(line) for part in parts for line in part.split("|")) * 7.5 + 20  # px beside the bars
     room = max(width - left, 2.2 * WORDS)

@@ -6,8 +6,8 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting import FitResult
-from ..nomenclature import number
-from .looks import HEIGHT, Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
+from ..nomenclature import number, with_limits, written
+from .looks import HEIGHT, HOVER, Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
 from .suspects import rings, said, with_rings
 
 POINTS = 121
@@ -60,8 +60,8 @@ def flow_curve(fit, *others, band=True, page="light", width=600, checked=True):
     if len(drawn):
         tips = [
             alt.Tooltip("test:N"),
-            alt.Tooltip("shear_rate:Q", format=".3g"),
-            alt.Tooltip("shear_stress:Q", format=".3g"),
+            alt.Tooltip("shear_rate:Q", format=HOVER),
+            alt.Tooltip("shear_stress:Q", format=HOVER),
             "what:N",
         ]
         drawn["solid"] = drawn.what != STATES["static"]
@@ -74,15 +74,14 @@ def words(fit, *others, checked=True):
     """Return the flow curve in words: the law's stresses with their limits, what the readings cover, what is not drawn."""
     rates = np.array(sorted({1.0, 10.0, 100.0, *(fit.use_range or ())}))
     stress = fit.stress(rates)
-    known = [f"{number(s)} Pa at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True) if np.isfinite(s)]
+    known = [f"{written(s, 'Pa')} at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True) if np.isfinite(s)]
     lines = [f"Flow curve, {_law_name(fit)}{': ' if known else ''}{', '.join(known)}."]
     lines[:0] = [fit.stamp, *_ringed(fit, names_of(fit.tests))] if checked and fit.stamp else []
     open_ones = [number(r) for r, s in zip(rates, stress, strict=True) if not np.isfinite(s)]
     if open_ones:
         lines.append(f"At {', '.join(open_ones)} 1/s {fit.left_open}. No line is drawn there.")
     if _level(fit) is not None:
-        value, low, high = (number(one) for one in _level(fit))
-        lines.append(f"The level is the yield stress, {value} Pa, 95 % from {low} to {high} Pa.")
+        lines.append(f"The level is the yield stress, {with_limits(*_level(fit), 'Pa')}.")
     if not np.isfinite(stress).any():
         pass
     elif fit.rate_range:
@@ -93,7 +92,7 @@ def words(fit, *others, checked=True):
         lines.append("No test has read a rate: the whole line is extrapolated.")
     yields = [(t.name, t.state, t.yield_stresses()) for t in fit.tests if len(t.yield_stresses())]
     if yields:
-        alone = [f"{name} {number(float(np.median(v)))} Pa ({state})" for name, state, v in yields]
+        alone = [f"{name} {written(np.median(v), 'Pa')} ({state})" for name, state, v in yields]
         lines.append(f"Yield stresses as each test reads them alone: {', '.join(alone)}.")
     bounds = sum(int(np.count_nonzero(test.bounds[0])) for test in fit.tests)
     if bounds:

@@ -9,12 +9,12 @@ import pandas as pd
 
 from ..errors import DataError, RheokitWarning
 from ..limits.forces import force_limits, speeds_read
-from ..nomenclature import number
+from ..nomenclature import number, with_limits, written
 from ..sampling import limits_of
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
-from .looks import HEIGHT, Caveat, axis_title, sheet_of, ticks
+from .looks import HEIGHT, HOVER, Caveat, axis_title, sheet_of, ticks
 
 POINTS = 25
 SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
@@ -82,11 +82,10 @@ def drawn_force_speed(case, draws=None, subtitle=(), page="light", width=600, dr
 def words(curve, limits, read):
     """Return the picture in words: forces, speeds that were read, and limits."""
     here = curve[curve.here].iloc[0]
-    band = f" (95 % {number(here.low)} to {number(here.high)} N)" if here.high > here.low else ""
     first, last = curve.iloc[0], curve.iloc[-1]
     said = [
-        f"Force against print speed: {number(here.force)} N{band} at {number(here.speed)} mm/s, from "
-        f"{number(first.force)} N at {number(first.speed)} mm/s to {number(last.force)} N at {number(last.speed)} mm/s."
+        f"Force against print speed: {with_limits(here.force, here.low, here.high, 'N')} at {number(here.speed)} mm/s, from "
+        f"{written(first.force, 'N')} at {number(first.speed)} mm/s to {written(last.force, 'N')} at {number(last.speed)} mm/s."
     ]
     if read is None:
         said.append("No test has read a rate: all of it is extrapolated.")
@@ -178,7 +177,7 @@ def _names(curve, limits, near, pixels):
     right = pixels.x_of(pixels.speeds[1])
     ends = pixels.y_of(curve.force.to_numpy()[[0, -1]])
     here = curve[curve.here].iloc[0]
-    said = f"{number(here.force)} N"
+    said = written(here.force, "N")
     at = pixels.x_of(here.speed) + 9
     rows = [
         (
@@ -231,7 +230,7 @@ def _picture(page, width, subtitle, speeds, span):
     line = layer_of("law").mark_line(color=ink, strokeWidth=3, clip=True)
     rule = layer_of("limits").mark_rule(color=colours[1])
     wide = alt.condition("datum.hard", alt.value(4), alt.value(2))
-    tips = [alt.Tooltip("speed:Q", format=".3g"), alt.Tooltip("force:Q", format=".3g")]
+    tips = [alt.Tooltip("speed:Q", format=HOVER), alt.Tooltip("force:Q", format=HOVER)]
     layers = [
         slanted.encode(x, y, alt.X2("to:Q"), alt.Y2("up:Q")),
         area.encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),

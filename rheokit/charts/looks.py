@@ -16,6 +16,7 @@ from ..origins import INVENTED, word_of
 TEXT = 15  # px of axis and legend text: legible from the back of a room
 LETTER = 8.3  # px, mean width of a bold letter below a title
 HEIGHT = 420
+HOVER = ".3~r"  # of a number below the pointer: three digits, never a power of ten
 NARROW = 520  # px of width below which labels stand below each other
 
 

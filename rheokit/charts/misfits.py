@@ -6,7 +6,7 @@ import pandas as pd
 
 from ..errors import DataError
 from ..nomenclature import number
-from .looks import Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
+from .looks import HOVER, Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
 from .suspects import rings, said, with_rings
 
 RATE, RUN_ORDER = "shear_rate", "run_order"
@@ -130,7 +130,7 @@ def _points(sheet, rows, names, x, y, legend=True):
     tips = [
         "test:N",
         alt.Tooltip("what:Q", title="row"),
-        alt.Tooltip(x.shorthand, format=".3g"),
+        alt.Tooltip(x.shorthand, format=HOVER),
         alt.Tooltip("residual:Q", format=".2f"),
     ]
     columns = ["test", "what", "solid", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]

@@ -6,11 +6,11 @@ import pandas as pd
 
 from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
-from ..nomenclature import number
+from ..nomenclature import with_limits, written
 from ..units import kPa, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
-from .looks import HEIGHT, axis_title, sheet_of
+from .looks import HEIGHT, HOVER, axis_title, sheet_of
 
 POINTS = 25  # along a taper, where the pressure falls on a curve
 NEARLY = 1 - 1e-6  # of a taper: the rest of it has still a length
@@ -125,11 +125,11 @@ def drawn_nozzle_pressure(extruder, law, flow_rate, interval=None, subtitle=(), 
 def words(profile, flow_rate, interval=None):
     """Return the profile in words: the pressure at the face, and what each part takes of it."""
     face = profile.pressure.iloc[0]
-    limits = f" (95 % {number(interval[0] / kPa)} to {number(interval[1] / kPa)} kPa)" if interval else ""
-    lost = [f"{name} {number(drop / kPa)} kPa, {100 * drop / face:.0f} %" for name, drop, _, _ in _drops(profile)]
+    low, high = interval or (face, face)
+    lost = [f"{name} {written(drop, 'Pa')}, {100 * drop / face:.0f} %" for name, drop, _, _ in _drops(profile)]
     return (
-        f"Pressure along the extruder at {number(flow_rate / mm**3)} mm³/s: {number(face / kPa)} kPa at the plunger "
-        f"face{limits}, 0 at the tip. It is lost in {'; '.join(lost)}."
+        f"Pressure along the extruder at {written(flow_rate, 'm³/s')}: {with_limits(face, low, high, 'Pa')} at the plunger "
+        f"face, 0 at the tip. It is lost in {'; '.join(lost)}."
     )
 
 
@@ -148,7 +148,7 @@ def _names(drawn, top):
     """Return where to write the name of every part: to the right of the middle of its fall, apart from each other."""
     drops = _drops(drawn)
     gap = LINE * (1 + SECTION) * top / HEIGHT
-    rows = [(f"{name} {number(drop)} kPa", distance, half) for name, drop, distance, half in drops]
+    rows = [(f"{name} {written(drop * kPa, 'kPa')}", distance, half) for name, drop, distance, half in drops]
     frame = pd.DataFrame(rows, columns=["words", "distance", "pressure"])
     barrel = frame.words.str.startswith("barrel")
     frame.loc[barrel, "pressure"] += 1.2 * gap  # above its line: to the right of it the line goes on
@@ -183,7 +183,7 @@ def _picture(page, width, subtitle, end, top):
     )
     y = alt.Y("pressure:Q", title=axis_title("pressure", "kPa"))
     y = y.scale(domain=[-SECTION * top, top], nice=False).axis(format="~r", values=_ticks(top))
-    tips = ["part:N", alt.Tooltip("distance:Q", format=".3g"), alt.Tooltip("pressure:Q", format=".3g")]
+    tips = ["part:N", alt.Tooltip("distance:Q", format=HOVER), alt.Tooltip("pressure:Q", format=HOVER)]
     layers = [
         layer_of("section").mark_area(color=blue, opacity=0.55, clip=True).encode(x, y, alt.Y2("high:Q")),
         layer_of("law").mark_line(color=ink, strokeWidth=3, clip=True).encode(x, y, tooltip=tips),

@@ -9,9 +9,9 @@ import pandas as pd
 
 from ..errors import DataError
 from ..limits import LIMITS
-from ..nomenclature import number
+from ..nomenclature import number, written
 from ..regions import AXES, RegionMap
-from .looks import LETTER, TEXT, Caveat, below_title, sheet_of
+from .looks import HOVER, LETTER, TEXT, Caveat, below_title, sheet_of
 from .region_labels import LINE, Label, Places, broken
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
 
@@ -194,7 +194,7 @@ def _percent(share):
 
 def _edge(name, value):
     about = AXES[name]
-    return f"{number(value / about.scale)}{'' if about.unit == '-' else ' ' + about.unit}"
+    return written(value, about.unit)
 
 
 # --- rows of data ---------------------------------------------------------------------------------------------------
@@ -217,7 +217,7 @@ def _names(shapes, levels, places):
         if label is None and zone.mean() > SMALL:
             later.append((zone, broken(texts[-1])))
     for level, lines in levels:
-        text = f"{100 * level:.0f} %" if shapes.probable else f"× {np.exp(level):.3g}"
+        text = f"{100 * level:.0f} %" if shapes.probable else f"× {number(np.exp(level))}"
         out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[:1] if len(line) > 4]
         out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[1:3] if len(line) > 20]
     if shapes.extrapolated.any():
@@ -340,7 +340,7 @@ def _texts(sheet, data, x, y):
 def _fields(sheet, data, found, ends, x, y, probable):
     likely, room = (SHADED_JUDGED, ROOM_JUDGED) if found.unjudged else (SHADED, SHADED_ROOM)
     shown = [
-        alt.Tooltip(f"{s}:Q", title=f"{AXES[n].label} [{AXES[n].unit}]", format=".3g")
+        alt.Tooltip(f"{s}:Q", title=f"{AXES[n].label} [{AXES[n].unit}]", format=HOVER)
         for s, n in zip("xy", found.axes, strict=True)
     ]
     shown.append(

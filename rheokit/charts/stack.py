@@ -4,7 +4,7 @@ import altair as alt
 import pandas as pd
 
 from ..errors import DataError
-from ..nomenclature import number
+from ..nomenclature import number, with_limits, written
 from ..units import minute, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
@@ -81,18 +81,18 @@ def _names(end, top, wanted, carried, leans):
     rows = [(PRINTED, wanted), (CARRIED, carried), (LEANS, leans)]
     gap = LINE * top / (STACK_HEIGHT - 60)
     places = apart([min(value, top) for _, value in rows], gap, gap, top - gap / 2)
-    words = [f"{name} {number(value)} mm" if name != PRINTED else f"wanted {number(value)} mm" for name, value in rows]
+    words = [f"{'wanted' if name == PRINTED else name} {written(value * mm, 'mm')}" for name, value in rows]
     return pd.DataFrame({"time": end, "height": places, "label": words})
 
 
 def _words(rise_speed, wanted_height, carried, leans, fails):
     foot = carried.iloc[-1]
     said = (
-        f"Height against time, rising {number(rise_speed / mm * minute)} mm/min to {number(wanted_height / mm)} mm: the foot carries "
-        f"{number(foot.height / mm)} mm ({number(foot.low / mm)} to {number(foot.high / mm)} mm) when it is done; the wall leans at "
-        f"{number(leans[0] / mm)} mm ({number(leans[1] / mm)} to {number(leans[2] / mm)} mm)."
+        f"Height against time, rising {written(rise_speed, 'mm/min')} to {written(wanted_height, 'm')}: the foot carries "
+        f"{with_limits(foot.height, foot.low, foot.high, 'm', before='')} when it is done; the wall leans at "
+        f"{with_limits(*leans, 'm', before='')}."
     )
-    return f"{said} {fails[1]} at {number(fails[0] / mm)} mm." if fails else f"{said} It stands, by best values."
+    return f"{said} {fails[1]} at {written(fails[0], 'm')}." if fails else f"{said} It stands, by best values."
 
 
 def _picture(page, width, subtitle, right, top):

@@ -4,9 +4,9 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from ..nomenclature import number
+from ..nomenclature import number, with_limits, written
 from .drawing import Drawing, layer_of, round_down, round_up
-from .looks import axis_title, sheet_of, ticks
+from .looks import HOVER, axis_title, sheet_of, ticks
 
 POINTS = 41
 BEYOND = 0.35  # of the range of the readings, that the line is drawn beyond it
@@ -94,7 +94,7 @@ def _correction_rows(batch, wanted, correction):
         ends = (correction.water_low, correction.water_high)
         points += [(end, wanted) for end in (*ends, correction.water_content) if np.isfinite(end)]
         marks.append(
-            (correction.water_content, wanted, f"add {number(1e3 * correction.mass)} g {correction.what}", "aim")
+            (correction.water_content, wanted, f"add {written(correction.mass, 'kg')} {correction.what}", "aim")
         )
         limits = dict(zip(("low", "high"), ends, strict=True))
         arrow.append(
@@ -108,17 +108,16 @@ def _words(law, readings, batch, wanted, correction, made):
     first, last = readings.water.min(), readings.water.max()
     said = (
         f"Yield stress against water content (water over dry mass): {len(readings)} readings from {number(first)} to {number(last)}; "
-        f"the line falls from {number(law.line(first))} to {number(law.line(last))} Pa, slope {number(law.slope)}, "
-        f"95 % {number(law.low)} to {number(law.high)}."
+        f"the line falls from {written(law.line(first), 'Pa')} to {written(law.line(last), 'Pa')}, "
+        f"slope {with_limits(law.slope, law.low, law.high)}."
     )
     for point in made.itertuples():
-        limits = f"95 % {number(point.low)} to {number(point.high)} Pa"
-        said += f" The recipe: {number(point.stress)} Pa ({limits}) at {number(point.water, 4)}."
+        said += f" The recipe: {with_limits(point.stress, point.low, point.high, 'Pa')} at {number(point.water, 4)}."
         said += f" {beyond}" if (beyond := law.outside(point.water)) else ""
     if batch:
-        said += f" The batch now: {number(batch[1])} Pa at {number(batch[0], 4)}."
+        said += f" The batch now: {written(batch[1], 'Pa')} at {number(batch[0], 4)}."
     if batch and wanted and correction is not None:
-        said += f" Wanted: {number(wanted)} Pa at {number(correction.water_content, 4)}. {correction}"
+        said += f" Wanted: {written(wanted, 'Pa')} at {number(correction.water_content, 4)}. {correction}"
     return said
 
 
@@ -130,7 +129,7 @@ def _picture(page, width, subtitle, x_ends, y_ends):
     x = x.axis(format="~r", tickCount=6, labelOverlap=True)
     y = alt.Y("stress:Q", title=axis_title("yield_stress", "Pa")).scale(type="log", domain=y_ends, nice=False)
     y = y.axis(format="~r", values=ticks(*y_ends))
-    tips = [alt.Tooltip("water:Q", format=".3g"), alt.Tooltip("stress:Q", format=".3g", title="yield stress [Pa]")]
+    tips = [alt.Tooltip("water:Q", format=HOVER), alt.Tooltip("stress:Q", format=HOVER, title="yield stress [Pa]")]
     low, aim = y.copy(), y.copy()
     low["shorthand"], aim["shorthand"] = "low:Q", "wanted:Q"
     look = {"fontSize": 15, "align": "left", "baseline": "middle"}

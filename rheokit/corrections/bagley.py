@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..nomenclature import number, written
 from ..sampling import SURE
 from .base import Method, analysed, estimate, refused
 from .errors import TIED, Errors, by_source, farthest, own_scatter, size_of
@@ -66,7 +67,7 @@ def bagley(runs: list[BenchTest | Extruder] | None) -> Correction:
         notes += bore.notes
         if bore.ratios[0] < ORIFICE:
             notes.append(
-                f"{bore.words}: the shortest land, L/D {bore.ratios[0]:.2g}, is nearly an orifice, whose end loss"
+                f"{bore.words}: the shortest land, L/D {number(bore.ratios[0], 2)}, is nearly an orifice, whose end loss"
                 " differs from that of a land; see whether the plot is straight without it."
             )
         if not bore.levels:
@@ -136,7 +137,9 @@ def _lines(bore):
     own = None if known else own_share
     faults = _curved(bore, bends, errors, own)
     falling = [
-        named(row["row"], f"{row['apparent_shear_rate']:.4g} 1/s") for row in rows if row["wall_shear_stress"] <= 0
+        named(row["row"], written(row["apparent_shear_rate"], "1/s", 4))
+        for row in rows
+        if row["wall_shear_stress"] <= 0
     ]
     if falling:
         faults.append(

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from ..nomenclature import QUANTITIES
+from ..nomenclature import QUANTITIES, number, with_limits
 from ..sampling import SURE
 
 if TYPE_CHECKING:
@@ -40,9 +40,8 @@ class Estimate(NamedTuple):
     of: str = ""
 
     def __str__(self):
-        limits = f" ({self.low:.4g} to {self.high:.4g})" if np.isfinite([self.low, self.high]).all() else ""
-        unit = "" if self.unit == "-" else f" {self.unit}"
-        return f"{self.of}{self.name.replace('_', ' ')} {self.symbol} = {self.value:.5g}{limits}{unit}"
+        said = f"{self.of}{self.name.replace('_', ' ')} {self.symbol} = "
+        return said + with_limits(self.value, self.low, self.high, self.unit, before="")
 
 
 def estimate(
@@ -169,8 +168,8 @@ class Correction:
 ENDINGS = {"_uncertainty": "u({})", "_residual": "{}, read − fitted", "_low": "{}, low", "_high": "{}, high"}
 
 
-def _as_read(number):
-    return "no limit" if np.isinf(number) else f"{number:.4g}"
+def _as_read(value):
+    return number(value, 4)
 
 
 ONE_SCREEN, NOTES = {"max_rows": 8, "max_cols": 6}, 1

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..hints import Numbers
+from ..nomenclature import number, written
 from .readings import ladder, named, records_of, rows_in_words, run_of, together
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ class Level(NamedTuple):
 
     def named(self, place: int) -> str:
         """Return what a note calls the reading of one length."""
-        values = f"L/D {self.ratios[place]:.3g}, {self.rate:.4g} 1/s, {self.pressures[place]:.4g} Pa"
+        values = f"L/D {number(self.ratios[place])}, {written(self.rate, '1/s', 4)}, {written(self.pressures[place], 'Pa', 4)}"
         return named(self.rows[place], values, self.runs[place])
 
 
@@ -68,7 +69,7 @@ def side_by_side(group: pd.DataFrame, most: int | None = None) -> Bore:
     """
     diameter = float(group.diameter.mean())
     words, notes = (
-        f"bore {diameter * 1e3:.3g} mm" + (f", batch {group.batch.iloc[0]}" if group.batch.iloc[0] else ""),
+        f"bore {written(diameter, 'm')}" + (f", batch {group.batch.iloc[0]}" if group.batch.iloc[0] else ""),
         [],
     )
     ranked = group.sort_values("length_over_diameter", kind="stable")
@@ -82,7 +83,7 @@ def side_by_side(group: pd.DataFrame, most: int | None = None) -> Bore:
     spread = group.diameter.max() / group.diameter.min() - 1
     if spread > 1e-4:
         notes.append(
-            f"{words}: the bores differ by {100 * spread:.2g} % and are compared at equal 32Q/πD³, not equal flow."
+            f"{words}: the bores differ by {written(spread, '%', 2)} and are compared at equal 32Q/πD³, not equal flow."
         )
     lengths = [ranked.iloc[part] for part in parts]
     ratios = np.array([part.length_over_diameter.mean() for part in lengths])
@@ -100,7 +101,11 @@ def side_by_side(group: pd.DataFrame, most: int | None = None) -> Bore:
         for x, y, row in zip(ladders[fewest].x, ladders[fewest].y, ladders[fewest].rows, strict=True):
             found = [one.at(x) for one in ladders]
             if None in found:
-                outside.append(named(row, f"{np.exp(x):.4g} 1/s, {np.exp(y):.4g} Pa", run_of(lengths[fewest])))
+                outside.append(
+                    named(
+                        row, f"{written(np.exp(x), '1/s', 4)}, {written(np.exp(y), 'Pa', 4)}", run_of(lengths[fewest])
+                    )
+                )
                 continue
             *numbers, rows = zip(*found, strict=True)
             y, share, fill, between = (np.array(v) for v in numbers)

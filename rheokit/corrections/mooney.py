@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..nomenclature import between, number, written
 from ..sampling import SURE
 from .base import Method, analysed, refused
 from .errors import TIED, Errors, farthest, own_scatter, size_of
@@ -75,7 +76,7 @@ def mooney(curve: list[BenchTest] | Correction) -> Correction:
         )
     groups = bore_groups(table.drop(columns="entry", errors="ignore"))
     if len(groups) < 3:
-        bores = " and ".join(f"{group.diameter.mean() * 1e3:.3g} mm" for group in groups)
+        bores = " and ".join(written(group.diameter.mean(), "m") for group in groups)
         return refused(METHOD, f"{len(groups)} bore{'s' * (len(groups) > 1)} ({bores}). {CURE}.", notes=notes)
     ladders = [
         ladder(group.wall_shear_stress, group.apparent_shear_rate, 0.0, 0.0, 0.0, rows_in_words(group))
@@ -85,7 +86,7 @@ def mooney(curve: list[BenchTest] | Correction) -> Correction:
     stresses = _common_stresses(ladders)
     if len(stresses) < 2:
         ranges = "; ".join(
-            f"{d * 1e3:.3g} mm {np.exp(o.x[0]):.4g} to {np.exp(o.x[-1]):.4g} Pa"
+            f"{written(d, 'm')} {between(np.exp(o.x[0]), np.exp(o.x[-1]), 'Pa', 4)}"
             for d, o in zip(bores, ladders, strict=True)
         )
         return refused(METHOD, f"the bores share fewer than two wall stresses ({ranges}). {CURE}.", notes=notes)
@@ -112,7 +113,9 @@ def _sheared_or_plug(rows):
     for row in rows:
         rate, half = row["apparent_shear_rate"], SURE * row["apparent_shear_rate_uncertainty"]
         if rate < half:
-            open_ones.append(f"{row['wall_shear_stress']:.4g} Pa ({rate - half:.3g} to {rate + half:.3g} 1/s)")
+            open_ones.append(
+                f"{written(row['wall_shear_stress'], 'Pa', 4)} ({between(rate - half, rate + half, '1/s')})"
+            )
     if not open_ones:
         return []
     return [
@@ -137,7 +140,7 @@ def _end_loss(table, ladders):
         return []
     steep = np.median([np.ptp(one.y) / np.ptp(one.x) for one in ladders])
     return [
-        f"the end loss is still in the stresses, and at L/D {short:.3g} it is no small part of them. It differs from"
+        f"the end loss is still in the stresses, and at L/D {number(short)} it is no small part of them. It differs from"
         f" bore to bore, and 1 % of stress is {steep:.0f} % of rate here, so what looks like slip or hides it may be"
         f" end loss. Measure two lengths of each bore, or lands of L/D {LONG:.0f}; the direct fit with slip ="
         " 'fitted' takes the end loss from a formula."
@@ -198,7 +201,7 @@ def _lines(stresses, bores, rates, sources, known, origins):
         slopes.append((slip, u_slip))
         away = rate - line.value(1 / bores)
         words = [
-            named(row, f"{d * 1e3:.3g} mm, {r:.4g} 1/s, {stress:.4g} Pa", run)
+            named(row, f"{written(d, 'm')}, {written(r, '1/s', 4)}, {written(stress, 'Pa', 4)}", run)
             for row, d, r, run in zip(read, bores, rate, runs, strict=True)
         ]
         off += zip(words, rate, away, error * line.spare, strict=True)
@@ -215,7 +218,7 @@ def _lines(stresses, bores, rates, sources, known, origins):
     notes = [farthest(*zip(*off, strict=True), "the line against 1/D") + TIED * (len(bores) == 3)]
     if not known:
         notes.append(
-            f"No uncertainty was stated: that of the rates, {100 * pooled:.2g} %, is the scatter about the lines."
+            f"No uncertainty was stated: that of the rates, {written(pooled, '%', 2)}, is the scatter about the lines."
         )
     faults = _curved(bends, bend_errors, float(np.mean(of_bores) / np.mean(shares)) if stated else 0.0)
     limit = quantile(1 - 0.01 / len(rows), np.inf)
@@ -248,7 +251,7 @@ def _negative(rows, intercepts, slopes, limit):
     ]
     if low:
         faults.append(
-            f"the intercept, the rate without slip, is surely negative at {', '.join(f'{s:.4g}' for s in low)} Pa,"
+            f"the intercept, the rate without slip, is surely negative at {', '.join(f'{number(s, 4)}' for s in low)} Pa,"
             " which no flow has: the differences between the bores are larger than slip can make them. Drainage, end"
             " loss or a bore that is not as stated does this. Gauge the bores and take out the end loss; rheokit fits"
             " no slip law that depends on the bore."
@@ -258,7 +261,7 @@ def _negative(rows, intercepts, slopes, limit):
     ]
     if back:
         faults.append(
-            f"the slip velocity is surely negative at {', '.join(f'{s:.4g}' for s in back)} Pa: narrow bores flow"
+            f"the slip velocity is surely negative at {', '.join(f'{number(s, 4)}' for s in back)} Pa: narrow bores flow"
             " less than wide ones at one stress. End loss left in the short or narrow ones, lumps or fibres beside"
             " the bore, or a bore that is not as stated does this. Take out the end loss by two lengths of each bore,"
             " sieve, and gauge the bores."

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..nomenclature import number, written
 from ..sampling import SURE
 from .base import Method, analysed, estimate, refused
 from .errors import farthest, size_of
@@ -80,9 +81,9 @@ def rabinowitsch(curve: list[BenchTest] | BenchTest | Correction | pd.DataFrame)
 
 
 def _words(group):
-    bore = f"bore {group.diameter.mean() * 1e3:.3g} mm" if "diameter" in group else ""
+    bore = f"bore {written(group.diameter.mean(), 'm')}" if "diameter" in group else ""
     if "length" in group:
-        bore += f", land {group.length.mean() * 1e3:.3g} mm"
+        bore += f", land {written(group.length.mean(), 'm')}"
     batch = f"batch {group.batch.iloc[0]}" if "batch" in group and group.batch.iloc[0] else ""
     return ", ".join(filter(None, [bore, batch])) + ": "
 
@@ -159,7 +160,7 @@ def _straight(curve, words):
     if power > 0 and len(bent.coefficients) < 4 and abs(bend) <= max(bent.quantile * u_bend, 1e-6):
         return found, (
             f"{words}a straight line in logarithms is not excluded. If it is a power law, n = n′ and"
-            f" K = K′/((3n′+1)/4n′)^n′ = {at_one / ((3 * power + 1) / (4 * power)) ** power:.4g} Pa·sⁿ."
+            f" K = K′/((3n′+1)/4n′)^n′ = {number(at_one / ((3 * power + 1) / (4 * power)) ** power, 4)} Pa·sⁿ."
         )
     return found, f"{words}curved in logarithms, so no power law: K′ and n′ of the straight line describe it no more."
 
@@ -233,5 +234,7 @@ def _with_rates(group, curve, x):
 def _reading(group, row):
     one = group.iloc[row]
     return named(
-        group.row.iloc[row], f"{one.apparent_shear_rate:.4g} 1/s, {one.wall_shear_stress:.4g} Pa", one.get("run", "")
+        group.row.iloc[row],
+        f"{written(one.apparent_shear_rate, '1/s', 4)}, {written(one.wall_shear_stress, 'Pa', 4)}",
+        one.get("run", ""),
     )

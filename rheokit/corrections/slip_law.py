@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..nomenclature import written
 from ..sampling import SURE
 from .base import estimate
 
@@ -37,7 +38,7 @@ def slip_law(rows: list[dict[str, float | str]], slips: ArrayLike) -> tuple[list
         most = max(rows, key=lambda row: row["slip_velocity_high"])
         return [], [
             "No slip is seen, which does not exclude it: 0 lies inside the interval of every slip velocity, and so does up"
-            f" to {most['slip_velocity_high'] * 1e3:.3g} mm/s at {most['wall_shear_stress']:.4g} Pa. Whether the paste"
+            f" to {written(most['slip_velocity_high'], 'm/s')} at {written(most['wall_shear_stress'], 'Pa', 4)}. Whether the paste"
             " slips cannot be told; measure a narrower bore, and each rate twice."
         ]
     if len(rows) < 4:

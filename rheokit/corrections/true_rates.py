@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..nomenclature import between, number
 from ..sampling import SURE
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ def too_little(rate: np.ndarray, words: str) -> list[str]:
         ]
     if rate[-1] / rate[0] < NARROWEST:
         return [
-            f"{words}the rates span a factor {rate[-1] / rate[0]:.2g} ({rate[0]:.3g} to {rate[-1]:.3g} 1/s); a slope"
+            f"{words}the rates span a factor {number(rate[-1] / rate[0], 2)} ({between(rate[0], rate[-1], '1/s')}); a slope"
             f" needs {NARROWEST:g} at least, better 30. Measure slower and faster."
         ]
     return []
@@ -52,7 +53,8 @@ def without_upper_limit(table: pd.DataFrame, readings: list[str], words: str) ->
     if not len(rows):
         return []
     named = "; ".join(
-        f"{readings[row]}, n′ = {table.local_slope[row]:.2g} ± {table.local_slope_uncertainty[row]:.1g}" for row in rows
+        f"{readings[row]}, n′ = {number(table.local_slope[row], 2)} ± {number(table.local_slope_uncertainty[row], 1)}"
+        for row in rows
     )
     return [
         f"{words}no upper limit of the true rate is known at {named}: the slope n′ there may be nothing, as near a yield"
@@ -65,7 +67,7 @@ def far_apart(table: pd.DataFrame, readings: list[str], words: str) -> list[str]
     low, high, rate = (table[f"wall_shear_rate{end}"].to_numpy(float) for end in ("_low", "_high", ""))
     notes, rows = [], np.flatnonzero(np.isfinite(high) & (high > FAR_APART * low))
     if len(rows):
-        named = "; ".join(f"{readings[row]}: {low[row]:.3g} to {high[row]:.3g} 1/s" for row in rows)
+        named = "; ".join(f"{readings[row]}: {between(low[row], high[row], '1/s')}" for row in rows)
         notes.append(
             f"{words}the limits of the true rate lie more than a factor {FAR_APART:g} apart at {named}. The slope n′ is"
             " small or little known there, as near a yield stress and at the ends of a curve. Read more rates there and"
@@ -102,7 +104,7 @@ def impossible(table: pd.DataFrame, curve: Average, x: np.ndarray, readings: lis
         low = low if not flat else int(np.argmin(slope / u_slope))
         how = "falls" if slope[low] + SURE * u_slope[low] <= 0 else "is not surely above 0"
         return [
-            f"{words}the slope n′ {how} near {readings[low]}: {slope[low]:.2g} ± {u_slope[low]:.1g}. A flat or"
+            f"{words}the slope n′ {how} near {readings[low]}: {number(slope[low], 2)} ± {number(u_slope[low], 1)}. A flat or"
             " falling curve is a plug that slips, fracture at the exit, a draining paste, or scatter: no true rate"
             " follows. Measure three bores for slip; repeat the first rate last."
         ]
@@ -118,8 +120,8 @@ def impossible(table: pd.DataFrame, curve: Average, x: np.ndarray, readings: lis
     vague = float(np.median(u_slope / (slope * (3 * slope + 1))))
     if vague > VAGUE:
         return [
-            f"{words}the scatter leaves the true rate known to {100 * vague:.0f} % only (n′ = {np.median(slope):.2g} ±"
-            f" {np.median(u_slope):.1g}); read more rates, each twice, over a wider range."
+            f"{words}the scatter leaves the true rate known to {100 * vague:.0f} % only (n′ = {number(np.median(slope), 2)} ±"
+            f" {number(np.median(u_slope), 1)}); read more rates, each twice, over a wider range."
         ]
     if np.min(slope - SURE * u_slope) > 1.1:
         return [

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..nomenclature import number, written
 from .base import Method, analysed, refused
 from .errors import Errors, by_source, size_of
 from .lengths import flow_of, rest_in_words, shared_part, side_by_side, sources_of
@@ -51,7 +52,7 @@ def two_lengths(runs: int | list[float | BenchTest] | BenchTest) -> Correction:
     for group in bore_groups(table):
         bore = side_by_side(group, most=2)
         if len(bore.ratios) < 2:
-            single.append(f"{bore.words} has one length, L/D {bore.ratios[0]:.3g}")
+            single.append(f"{bore.words} has one length, L/D {number(bore.ratios[0])}")
             continue
         notes += bore.notes
         own, fault, source = _differences(bore)
@@ -106,10 +107,10 @@ def _differences(bore):
         errors.append(u_rest / low if known else np.nan)
     faults, falling = [], [row for row in rows if row["wall_shear_stress"] <= 0]
     for row in falling:
-        at = named(row["row"], f"{row['apparent_shear_rate']:.4g} 1/s")
+        at = named(row["row"], written(row["apparent_shear_rate"], "1/s", 4))
         faults.append(
-            f"{bore.words}, {at}: the longer land needs no more pressure ({row[f'pressure at L/D {long:.3g}']:.4g}"
-            f" against {row[f'pressure at L/D {short:.3g}']:.4g} Pa); repeat that reading on both, from one batch,"
+            f"{bore.words}, {at}: the longer land needs no more pressure ({written(row[f'pressure at L/D {long:.3g}'], 'Pa', 4)}"
+            f" against {written(row[f'pressure at L/D {short:.3g}'], 'Pa', 4)}); repeat that reading on both, from one batch,"
             " and check the bores."
         )
     faults += negative_rest(bore, shares, errors) if not falling else []

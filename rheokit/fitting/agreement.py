@@ -15,6 +15,7 @@ import numpy as np
 from ..bench.base import STATIC_RATIO
 from ..checking import Check
 from ..laws.bingham import Bingham
+from ..nomenclature import between, number, written
 from .residuals import limit
 
 LEAST = 1.5  # factor between two yield stresses that is always allowed; common practice, no source
@@ -68,8 +69,8 @@ class Said(NamedTuple):
 
     def __str__(self):
         """Return name, state and value."""
-        value = f"{self.low:.3g}" if self.low == self.high else f"{self.low:.3g} to {self.high:.3g}"
-        return f"{self.name} ({self.state}) {value} Pa"
+        value = written(self.low, "Pa") if self.low == self.high else between(self.low, self.high, "Pa")
+        return f"{self.name} ({self.state}) {value}"
 
 
 def errors_of(test, value):
@@ -119,7 +120,7 @@ def agreement(result):
     also = "" if a.state == b.state else f" (static over dynamic taken as {STATIC_RATIO[0]:g})"
     words = f"{a} against {b}" + ("" if batch is None else f", both of batch {batch or 'without a name'}")
     comment = (
-        f"Farthest apart for their errors: {words}, a factor of {gap:.3g}{also}; up to {allowed:.3g} is usual with the errors "
+        f"Farthest apart for their errors: {words}, a factor of {number(gap)}{also}; up to {number(allowed)} is usual with the errors "
         "stated of the tests and their theories."
     )
     if not passed:

@@ -12,6 +12,7 @@ from ..bench.run import bore_key
 from ..errors import DataError
 from ..flow.channel import Slip
 from ..flow.nozzles import Cylinder
+from ..nomenclature import between, written
 
 SAME = 1e-6  # share by which two numbers that were typed as one may differ
 OF_BARREL = {"plunger_friction": ("friction", "N", 0.0), "barrel_drag": ("barrel drag", "", 1.0)}  # and if not stated
@@ -64,7 +65,7 @@ class Known:
             if name in self.keys
         ]
         if BORE in self.keys:
-            said.append(f"bore {_shown(rig.nozzle.bore * 1e3, 'mm', 4)}")
+            said.append(f"bore {_shown(rig.nozzle.bore, 'm', 4)}")
         if SLIP[0] in self.keys:
             said.append("slip in the land")
         fitted = f"{_listed(said)} as fitted" if said else ""
@@ -133,7 +134,7 @@ def _runs_of(result, extruder):
     if not _same(extruder.barrel_diameter, barrel):
         return (
             [],
-            f"its barrel of {_shown(extruder.barrel_diameter * 1e3, 'mm')} is not that of the bench, {_shown(barrel * 1e3, 'mm')}",
+            f"its barrel of {_shown(extruder.barrel_diameter, 'm')} is not that of the bench, {_shown(barrel, 'm')}",
         )
     return found, ""
 
@@ -158,8 +159,9 @@ def _same(one, other):
 
 
 def _shown(value, unit, digits=3):
-    low, high = (f"{end:.{digits}g}" for end in (np.min(value), np.max(value)))
-    return (low if low == high else f"{low} to {high}") + (f" {unit}" if unit else "")
+    low, high = np.min(value), np.max(value)
+    one = written(low, unit, digits)
+    return one if one == written(high, unit, digits) else between(low, high, unit, digits)
 
 
 def _listed(words):

@@ -6,6 +6,7 @@ import numpy as np
 
 from ..checking import Check
 from ..machine.transients import Compression
+from ..nomenclature import written
 from ..progress import step
 from .agreement import Said, agreement
 from .residuals import limit, lines, relative_errors
@@ -173,7 +174,7 @@ def slip(result):
         stress, places = "", [place for place, test in enumerate(result.tests) if test in several]
         marked = _flowing_below(result, runs, float(values.get("yield_stress", 0.0))) or _all_rows(result, places)
         if "yield_stress" in values:
-            stress = f"; with slip fitted the yield stress is {float(values['yield_stress']):.3g} Pa"
+            stress = f"; with slip fitted the yield stress is {written(float(values['yield_stress']), 'Pa')}"
         comment += (
             f" The flow depends on the bore as slip does{stress}. Roughen the walls, or fit the slip: write "
             'slip = "fitted" in the [[test]] of each bore in bench.toml (three bores). Do not use the no-slip law at low '
@@ -237,8 +238,8 @@ def _below_yield(result, runs):
     below, places = [], _flowing_below(result, runs, floor)
     for place, row in places:
         test = result.tests[place]
-        below.append(f"{test.name} {test.rows_where(row)} ({_greatest_wall_stress(result, test)[row]:.3g} Pa)")
-    allowed = f"{floor:.3g} Pa, the least the tests of the yield stress allow"
+        below.append(f"{test.name} {test.rows_where(row)} ({written(_greatest_wall_stress(result, test)[row], 'Pa')})")
+    allowed = f"{written(floor, 'Pa')}, the least the tests of the yield stress allow"
     comment = f"No row flows below {allowed}."
     if below:
         comment = f"Flow at wall stresses below {allowed}: {'; '.join(below)}. That is slip, or rows read too early."

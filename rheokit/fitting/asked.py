@@ -4,7 +4,7 @@ import numpy as np
 
 from ..bench import Bench, BenchTest
 from ..errors import DataError
-from ..inputs import in_si, number
+from ..inputs import in_si, judged_number
 from ..nomenclature import Quantity
 from ..things import called
 from .problem import Problem
@@ -78,7 +78,7 @@ def rates_of_use(use_range):
     """Return the slowest and the fastest rate of use [1/s] as numbers; refuse what is no such pair."""
     if use_range is None:
         return None
-    slowest, *rest = rates = np.ravel(number("fit", "use_range", use_range, "shear_rate")).tolist()
+    slowest, *rest = rates = np.ravel(judged_number("fit", "use_range", use_range, "shear_rate")).tolist()
     if len(rest) != 1 or not 0 < slowest <= rest[0]:
         raise DataError(
             f"fit: use_range = {tuple(rates)} must be the slowest and the fastest rate of use, both above 0, in 1/s."

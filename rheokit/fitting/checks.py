@@ -7,6 +7,7 @@ import numpy as np
 from ..bench import cheap_test
 from ..bench.base import quantity_of
 from ..checking import Check
+from ..nomenclature import between, with_limits, written
 from ..progress import step
 from ..sampling import TAILS
 from . import artefacts, handling
@@ -85,7 +86,7 @@ def misfit(result):
             return []
         worst = max(sizes, key=sizes.get)
         passed = sizes[worst] < 0.25
-        comment = f"No uncertainty was stated for {worst}; the residuals say {100 * sizes[worst]:.2g} %."
+        comment = f"No uncertainty was stated for {worst}; the residuals say {written(sizes[worst], '%', 2)}."
         if not passed:
             comment += " That is more than readings scatter: the law does not describe them, or rows do not belong."
         return [Check("size of the residuals", sizes[worst], 0.25, passed, comment)]
@@ -125,8 +126,10 @@ def identified(result):
     value = np.nan if "yield_stress" in result.not_identified else float(result.law.yield_stress)
     ratio = high / low if low > 0 else np.inf
     passed = bool(ratio < 3)
-    said = "not known" if np.isnan(value) else f"{value:.3g} Pa"
-    comment = f"Yield stress {said}, 95 % from {low:.3g} to {high:.3g} Pa."
+    said = (
+        f"not known, 95 % from {between(low, high, 'Pa')}" if np.isnan(value) else with_limits(value, low, high, "Pa")
+    )
+    comment = f"Yield stress {said}."
     if not passed:
         guess = value if value > 1 else (high / 3 if np.isfinite(high) else 100.0)
         cure = cheap_test(guess, {test.kind for test in result.tests})
@@ -149,13 +152,13 @@ def _mostly_batches(result, ratio):
 def plausible(result):
     """Are the values those of a paste or gel?"""
     faults, unknown = [], []
-    for name, low, high, unit in (("flow_index", 0.1, 1.2, ""), ("yield_stress", 1.0, 50e3, " Pa")):
+    for name, low, high in (("flow_index", 0.1, 1.2), ("yield_stress", 1.0, 50e3)):
         if name in result.not_identified:
             unknown.append(name)
         elif name in result.problem.free:
             value = float(result.law.values[name])
             if not low <= value <= high and not result.is_at_bound(name):
-                faults.append(f"{name} = {value:.3g}{unit} (usual: {low:g} to {high:g}{unit})")
+                faults.append(f"{name} = {written(value, name)} (usual: {between(low, high, name)})")
     comment = "All values that the readings fix lie where pastes and gels lie."
     if faults:
         comment = "; ".join(faults) + ". Check units and the law."
@@ -171,7 +174,7 @@ def use_range(result):
     passed, words = covers(result, *result.use_range)
     comment = f"Use {words}." + ("" if passed else " Predictions there are extrapolated: read at those rates too.")
     low, high = result.use_range
-    return [Check("use range covered", f"{low:.3g} to {high:.3g} 1/s", "rates read", passed, comment)]
+    return [Check("use range covered", between(low, high, "1/s"), "rates read", passed, comment)]
 
 
 def trends(result):
@@ -219,7 +222,7 @@ def strays(result):
     if wrong.any():
         worst = np.flatnonzero(wrong)[np.argsort(-np.abs(student[wrong]))]
         which = "; ".join(
-            f"{row['name']} row {row['row']} ({row['reading']:.4g} {row['unit']}, law {row['predicted']:.4g})"
+            f"{row['name']} row {row['row']} ({written(row['reading'], row['unit'], 4)}, law {written(row['predicted'], row['unit'], 4)})"
             for _, row in frame.iloc[worst[:4]].iterrows()
         )
         which += f"; and {len(worst) - 4} more" if len(worst) > 4 else ""
@@ -251,7 +254,7 @@ def priors(result):
     most = limit(ALARMS, len(known) + 1)
     far = np.abs(deviates) > most if np.any(np.abs(deviates) > most) else np.abs(deviates) > 1
     told = "; ".join(
-        f"{key} = {result.nuisance[key]:.3g} {prior.unit}, as rare as a normal deviate of {abs(deviate):.1f} from {prior.middle:.3g}"
+        f"{key} = {written(result.nuisance[key], prior.unit)}, as rare as a normal deviate of {abs(deviate):.1f} from {written(prior.middle, prior.unit)}"
         for key, deviate in zip(np.array(known)[far], deviates[far], strict=True)
         for prior in [result.problem.nuisances[key]]
     )
@@ -272,8 +275,8 @@ def windows(result):
         for row in np.flatnonzero(side):
             words = "at most" if side[row] < 0 else "at least"
             unit = quantity_of(test, test.reads).unit
-            reading = f"{test.name} {test.rows_where(row)} ({test.readings[row]:.3g} {unit})"
-            outside.append(f"{reading} counts as {words} {limit[row]:.3g} {unit}")
+            reading = f"{test.name} {test.rows_where(row)} ({written(test.readings[row], unit)})"
+            outside.append(f"{reading} counts as {words} {written(limit[row], unit)}")
     comment = "; ".join(outside) + "." if outside else "Every reading lies in the window of its test."
     return [Check("readings in their windows", len(outside), "said", True, comment)]
 

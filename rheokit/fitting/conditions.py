@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..errors import DataError
-from ..units import ZERO_CELSIUS, hour
+from ..nomenclature import between, number, written
 
 WATER = 0.02, 0.01  # share of the water content, and least, by which batches may differ; common practice, no source
 AGE = 1.5  # factor; common practice, no source
@@ -27,14 +27,14 @@ def _water(benches):
     share, least = WATER
     if high - low <= max(share * high, least):
         return ""
-    return f"water content {low:.4g} ({dry}) and {high:.4g} ({wet}), water over dry mass, more than {100 * share:g} % of it apart"
+    return f"water content {number(low, 4)} ({dry}) and {number(high, 4)} ({wet}), water over dry mass, more than {100 * share:g} % of it apart"
 
 
 def _age(benches):
     (low, young), (high, old) = _ends((bench.specimen.age, _name(bench)) for bench in benches)
     if high <= AGE * low:
         return ""
-    return f"age {low / hour:.3g} h ({young}) and {high / hour:.3g} h ({old}), more than a factor {AGE:g} apart"
+    return f"age {written(low, 'h')} ({young}) and {written(high, 'h')} ({old}), more than a factor {AGE:g} apart"
 
 
 def _temperature(tests, benches):
@@ -43,15 +43,16 @@ def _temperature(tests, benches):
     (low, cold), (high, warm) = _ends(zip(own, map(_test_name, tests), strict=True))
     if high - low <= TEMPERATURE:
         return ""
-    low, high = low - ZERO_CELSIUS, high - ZERO_CELSIUS
-    return f"temperature {low:.3g} °C ({cold}) and {high:.3g} °C ({warm}), more than {TEMPERATURE:g} K apart"
+    return (
+        f"temperature {written(low, 'K')} ({cold}) and {written(high, 'K')} ({warm}), more than {TEMPERATURE:g} K apart"
+    )
 
 
 def _drift(test):
     if test.temperature is None or np.ptp(test.temperature) <= DRIFT:
         return ""
-    low, high = np.min(test.temperature) - ZERO_CELSIUS, np.max(test.temperature) - ZERO_CELSIUS
-    return f"temperature {low:.3g} to {high:.3g} °C in the rows of {_test_name(test)}, more than {DRIFT:g} K apart"
+    low, high = np.min(test.temperature), np.max(test.temperature)
+    return f"temperature {between(low, high, 'K')} in the rows of {_test_name(test)}, more than {DRIFT:g} K apart"
 
 
 def _ends(named):

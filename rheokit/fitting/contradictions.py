@@ -16,9 +16,9 @@ import numpy as np
 from ..bench.base import Shared, quantity_of
 from ..checking import Check
 from ..inputs import trusted
+from ..nomenclature import between, number, written
 from .estimate import estimate
 from .residuals import limit, rarity
-from .text import number
 
 LOOSE = 20.0  # sd of ln of a level that nothing holds: a factor of ten costs a hundredth of chi-square
 USUAL_INDEX = (0.2, 1.2)  # of the flow index of pastes and gels; common practice, no source
@@ -49,14 +49,14 @@ def _asked(result, kinds):
     rare, factor, kind, rest = max(found, key=lambda one: one[0])
     passed = bool(rare < most)
     comment = (
-        f"Farthest from the others: {kind}, which reads {factor:.2g} times what they say, as rare as a normal deviate of "
+        f"Farthest from the others: {kind}, which reads {number(factor, 2)} times what they say, as rare as a normal deviate of "
         f"{rare:.1f} with the errors of all theories counted; {most:.1f} are usual."
     )
     rows = ()
     if not passed:
         one = alone(result, [kind], rest.law)
         comment = (
-            f"{_says(one, rest)}: a factor of {max(factor, 1 / factor):.2g} in stress, as rare as a normal deviate of "
+            f"{_says(one, rest)}: a factor of {number(max(factor, 1 / factor), 2)} in stress, as rare as a normal deviate of "
             f"{rare:.1f} with the errors of all theories counted ({most:.1f} are usual). Both cannot hold of one paste. Look for "
             "a wrong unit or dimension, slip, drainage, a sliding foot, drying, or another batch in either; leave one out only "
             "for a reason found outside the fit."
@@ -117,10 +117,7 @@ def _says(one, rest):
     if "yield_stress" in one.problem.free:
         (a, b), (c, d) = (each.limits("yield_stress") for each in (one, rest))
         if min(a, c) > 0 and np.isfinite([b, d]).all():
-            return (
-                f"{test.kind} alone says a yield stress of {number(a)} to {number(b)} Pa, {others} {number(c)} to "
-                f"{number(d)} Pa"
-            )
+            return f"{test.kind} alone says a yield stress of {between(a, b, 'Pa')}, {others} {between(c, d, 'Pa')}"
     unit, predicted = quantity_of(test, test.reads).unit, test.predict(rest.law, rest.nuisance)
-    foretold = f"{'predict' if ' and ' in others else 'predicts'} {number(float(predicted[0]))} {unit}"
-    return f"{test.name} {test.rows_where([0])} reads {number(test.readings[0])} {unit} where {others} {foretold}"
+    foretold = f"{'predict' if ' and ' in others else 'predicts'} {written(predicted[0], unit)}"
+    return f"{test.name} {test.rows_where([0])} reads {written(test.readings[0], unit)} where {others} {foretold}"

@@ -5,7 +5,7 @@ import numpy as np
 from ..checking import Check
 from ..machine.cautions import CAUTIONS
 from ..machine.extruder import OF_THE_RATING, UNRATED
-from ..units import kPa
+from ..nomenclature import number, written
 
 SMALL_IN_BORE, LARGEST_IN_BORE = 5.0, 3.0  # least bore over d90, and over the largest grain; common practice, no source
 SMALL_IN_GAP = 5.0  # least gap, or thickness of a layer, over the largest grain; common practice, no source
@@ -26,10 +26,10 @@ def pressure_caution(result):
         return ""
     most, test, pressure = max(over, key=lambda one: one[0])
     rows = test.rows_where(np.flatnonzero(pressure > _allowed(test)))
-    rated = "" if test.pressure_rating is None else f", half its rating of {test.pressure_rating / kPa:.3g} kPa"
+    rated = "" if test.pressure_rating is None else f", half its rating of {written(test.pressure_rating, 'Pa')}"
     return (
-        f"{test.name} was read at up to {most / kPa:.3g} kPa in the barrel ({rows} above {_allowed(test) / kPa:.3g} kPa{rated}): "
-        f"that asks for a barrel with a printed rating of at least {most / OF_THE_RATING / kPa:.3g} kPa. {CAUTIONS['barrel']}"
+        f"{test.name} was read at up to {written(most, 'Pa')} in the barrel ({rows} above {written(_allowed(test), 'Pa')}{rated}): "
+        f"that asks for a barrel with a printed rating of at least {written(most / OF_THE_RATING, 'Pa')}. {CAUTIONS['barrel']}"
     )
 
 
@@ -58,7 +58,7 @@ def grains(result):
     worst = min(found, key=lambda one: one[0])
     wrong = sorted((one for one in found if one[0] < 1), key=lambda one: one[0])
     told = "; ".join(
-        f"{test.name}: {words} {width * 1e3:.3g} mm is {width / size:.2g} times the {name} of {size * 1e3:.3g} mm, at least "
+        f"{test.name}: {words} {written(width, 'm')} is {number(width / size, 2)} times the {name} of {written(size, 'm')}, at least "
         f"{factor:g} are wanted"
         for _, test, words, width, factor, size, name in wrong[:3] or [worst]
     )
@@ -93,7 +93,7 @@ def volumes(result):
     comment = "Every row was read before the paste that was filled in had been pushed out."
     if rows:
         told = "; ".join(
-            f"{test.name} {test.rows_where(row)}: {volume * 1e6:.3g} mL pushed of {filled * 1e6:.3g} mL filled in"
+            f"{test.name} {test.rows_where(row)}: {written(volume, 'm³')} pushed of {written(filled, 'm³')} filled in"
             for _, row, volume, filled, test in rows[:4]
         )
         comment = (
@@ -121,8 +121,8 @@ def fills(result):
     ratio = length / barrel
     passed = bool(low <= ratio <= high)
     comment = (
-        f"{found[length, barrel].name}: fill of {length * 1e3:.3g} mm in a barrel of {barrel * 1e3:.3g} mm, "
-        f"{ratio:.2g} diameters; {low:g} to {high:g} are usual."
+        f"{found[length, barrel].name}: fill of {written(length, 'm')} in a barrel of {written(barrel, 'm')}, "
+        f"{number(ratio, 2)} diameters; {low:g} to {high:g} are usual."
     )
     if not passed:
         comment += (

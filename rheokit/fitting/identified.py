@@ -11,7 +11,8 @@ from functools import cached_property
 import numpy as np
 
 from ..bench import cheap_test
-from ..inputs import number, trusted
+from ..inputs import judged_number, trusted
+from ..nomenclature import between, written
 from ..sampling import LEVEL, moves
 from ..things import named
 from . import profile
@@ -85,7 +86,7 @@ class Identified(Solution):
         return {}
 
     def _limits_of(self, name, level):
-        level = number("FitResult.limits", "level", level, "confidence_level")
+        level = judged_number("FitResult.limits", "level", level, "confidence_level")
         named("FitResult.limits", [name], [*self.problem.names, *self.problem.fixed], "parameter of this fit")
         problem, known, misfit = self.problem, self.problem.about(name), self.misfit(level)
         if name in self.unidentified or (len(self.alike) > 1 and moves(problem.values(self.alike)[name])):
@@ -137,11 +138,13 @@ def needs(result, name):
     if name in result.problem.law_class.parameters():
         at, read = "the rates of use", ""
         if result.use_range is not None:
-            at = "{:.3g} to {:.3g} 1/s".format(*result.use_range)
+            at = between(*result.use_range, "1/s")
         if result.rate_range is not None:
             slow, fast = result.rate_range
             read = (
-                f" (so far {slow:.3g} 1/s alone)" if fast < 1.01 * slow else f" (so far {slow:.3g} to {fast:.3g} 1/s)"
+                f" (so far {written(slow, '1/s')} alone)"
+                if fast < 1.01 * slow
+                else f" (so far {between(slow, fast, '1/s')})"
             )
         return f"readings at several rates{read}: a syringe run or a flow curve at {at}"
     return result.problem.nuisances[name].cure

@@ -7,14 +7,14 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError, RheokitWarning
-from ..inputs import number, trusted
+from ..inputs import judged_number, trusted
+from ..nomenclature import between, number, written
 from ..progress import step
 from ..sampling import LEVEL, moves
 from ..things import whole
 from . import profile, region
 from .identified import FAR
 from .text import median_batch
-from .text import number as shown
 from .tracing import TracedLaw
 
 REFERENCE_RATES = (1.0, 10.0, 100.0)
@@ -48,18 +48,18 @@ def best_law(result):
 
 def covers(result, slowest, fastest):
     """Return whether the readings cover a range of rates [1/s], and what is asked for and covered, in words."""
-    words = f"asks for {shown(slowest)} to {shown(fastest)} 1/s; "
+    words = f"asks for {between(slowest, fastest, '1/s')}; "
     if result.rate_range is None:
         return False, words + "no test has read any rate"
     low, high = result.rate_range
     over, under = fastest > 1.02 * high, slowest < low / 1.02 and not result.yield_measured
-    words += f"the readings cover {shown(low)} to {shown(high)} 1/s"
+    words += f"the readings cover {between(low, high, '1/s')}"
     return not (over or under), words + (" and the yield stress" if result.yield_measured else "")
 
 
 def interval(result, quantity, level, extruder=None, batch=MEDIAN):
     """Return the profile `Interval` of a quantity of law and extruder, elementwise where it is an array."""
-    level = number("FitResult.interval", "level", level, "confidence_level")
+    level = judged_number("FitResult.interval", "level", level, "confidence_level")
     asked = of_batch(result, batch)
     rig = None if extruder is None else result.known(extruder)
     closed_over = _closed_over(quantity) if rig is None else ""
@@ -111,7 +111,7 @@ def _closed_over(quantity):
     except (TypeError, ValueError):
         return ""
     rigs = [one for one in [*inside.nonlocals.values(), *inside.globals.values()] if type(one).__name__ == "Extruder"]
-    frictions = ", ".join(f"{shown(float(np.max(rig.plunger_friction)))} N" for rig in rigs)
+    frictions = ", ".join(written(np.max(rig.plunger_friction), "N") for rig in rigs)
     return (
         f"friction of {frictions} taken as exact, and drag and bore with it: hand the extruder over, extruder="
         if rigs
@@ -136,8 +136,10 @@ def batch_words(result, batch):
     if count:
         small = spread < LEAST_SPREAD and count < FEW
         chance = f", less than the usual {LEAST_SPREAD:g} or more: so few may agree by chance" if small else ""
-        return f"next batch: spread of {spread:.2g} from {count} batches{chance}"
-    return f"next batch: one batch alone was read, so that a spread of {spread:.2g} from batch to batch is assumed"
+        return f"next batch: spread of {number(spread, 2)} from {count} batches{chance}"
+    return (
+        f"next batch: one batch alone was read, so that a spread of {number(spread, 2)} from batch to batch is assumed"
+    )
 
 
 def _asked(result, traced):
@@ -259,7 +261,7 @@ def stresses(result):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RheokitWarning)
         for rate in rates:
-            step(f"limits of the stress at {shown(rate)} 1/s")
+            step(f"limits of the stress at {written(rate, '1/s')}")
             median, *following = (
                 interval(result, lambda law, rate=rate: law.shear_stress(rate), LEVEL, batch=batch)
                 for batch in ((MEDIAN, NEXT) if several else (MEDIAN,))
@@ -272,7 +274,7 @@ def stresses(result):
 
 def band(result, quantity, level, count, seed):
     """Return (low, high) of an array-valued quantity by joint draws; NaN where the readings do not carry them."""
-    level = number("FitResult.band", "level", level, "confidence_level")
+    level = judged_number("FitResult.band", "level", level, "confidence_level")
     count = whole("FitResult.band", "count", count, 1)
     value = np.asarray(quantity(best_law(result)), float)
     try:

@@ -15,6 +15,7 @@ from ..bench.gathered import count_of
 from ..errors import DataError
 from ..inputs import trusted
 from ..laws import Shifted
+from ..nomenclature import number, with_unit
 
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
 FARTHEST = 15.0  # standard deviations of its prior that a logarithmic nuisance parameter may be pushed
@@ -92,8 +93,8 @@ class Problem:
                     found[key] = max(known, prior, key=lambda one: one.spread)
                 elif not _same(known, prior):
                     raise DataError(
-                        f"{test.name}: {key} has two priors, {found[key].middle:.6g} ± {found[key].spread:.3g} and "
-                        f"{prior.middle:.6g} ± {prior.spread:.3g} {prior.unit}. Records of one apparatus share it: give them "
+                        f"{test.name}: {key} has two priors, {number(found[key].middle, 6)} ± {number(found[key].spread)} and "
+                        f"{number(prior.middle, 6)} ± {with_unit(number(prior.spread), prior.unit)}. Records of one apparatus share it: give them "
                         "the same description, or name their apparatus apart with apparatus=."
                     )
         for batch in self.batches:

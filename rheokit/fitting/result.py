@@ -6,6 +6,7 @@ from ..bench.gathered import count_of, gathered
 from ..bench.repeated import refuse_repeated
 from ..errors import AtBoundWarning, DataError
 from ..laws import FlowLaw
+from ..nomenclature import written
 from ..progress import step
 from ..things import called
 from . import conditions, text
@@ -79,7 +80,7 @@ def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
             about = law_class.parameters()[name]
             warnings.warn(
                 f"fit of {law_class.name or law_class.__name__}: {name} stopped at its bound, "
-                f"{result.law.values[name]:.4g} {about.unit}, so its standard error means nothing. Read its one-sided "
+                f"{written(result.law.values[name], about.unit, 4)}, so its standard error means nothing. Read its one-sided "
                 "limit; slower rates or a test of the yield stress would say more.",
                 AtBoundWarning,
                 stacklevel=2,

@@ -5,9 +5,8 @@ import html as escaping
 import numpy as np
 
 from ..bench.gathered import words
-from ..nomenclature import QUANTITIES, number
+from ..nomenclature import QUANTITIES, cells, with_limits, written
 from ..sampling import SURE
-from ..units import mm
 from . import handling, stamp
 from .identified import OPEN
 
@@ -16,13 +15,11 @@ def estimates(result):
     """Return the rows of the table of estimates as text: name, symbol, value, limits, unit, note."""
     rows = []
     for name, row in result.table.iterrows():
-        limits = f"{number(row.low)} to {number(row.high)}"
+        value, limits, unit = cells(row.value, row.low, row.high, row.unit)
+        note = "at its bound" if row.at_bound else ""
         if name in result.not_identified:
-            needs = f"needs {result.not_identified[name]}"
-            rows.append([name, row.symbol, OPEN, number(np.inf), row.unit, needs])
-        else:
-            note = "at its bound" if row.at_bound else ""
-            rows.append([name, row.symbol, number(row.value), limits, row.unit, note])
+            value, limits, unit, note = OPEN, "no limit", row.unit, f"needs {result.not_identified[name]}"
+        rows.append([name, row.symbol, value, limits, unit, note])
     return rows
 
 
@@ -36,8 +33,8 @@ def stresses(result):
         limits += [("next batch", row.next_low, row.next_high)] if several else []
         for batch, low, high in limits:
             note = ", ".join(filter(None, [batch, "extrapolated" if row.extrapolated and not is_open else ""]))
-            value, shown = OPEN if is_open else number(row.value), f"{number(low)} to {number(high)}"
-            rows.append([f"stress at {number(rate)} 1/s", "τ", value, shown, row.unit, note])
+            value, shown, unit = cells(row.value, low, high, row.unit)
+            rows.append([f"stress at {written(rate, '1/s')}", "τ", OPEN if is_open else value, shown, unit, note])
     return rows
 
 
@@ -45,13 +42,9 @@ def properties(bench):
     """Return what the tests of properties of a bench measure, one line each."""
     lines = []
     for name, one in bench.properties().items():
-        about = QUANTITIES[name]
-        factor, unit = (mm, " mm") if about.unit == "m" else (1.0, "" if about.unit == "-" else f" {about.unit}")
-        low, high = (number(one.value / factor * np.exp(sign * SURE * one.spread)) for sign in (-1, 1))
-        limits = f", 95 % {low} to {high}{unit}" if one.spread else ""
-        lines.append(
-            f"{name.replace('_', ' ')} {about.symbol} = {number(one.value / factor)}{unit}{limits}: {one.origin}"
-        )
+        low, high = (one.value * np.exp(sign * SURE * one.spread) for sign in (-1, 1))
+        said = with_limits(one.value, low, high, name)
+        lines.append(f"{name.replace('_', ' ')} {QUANTITIES[name].symbol} = {said}: {one.origin}")
     return lines
 
 

@@ -27,6 +27,7 @@ from numpy.typing import ArrayLike
 from ..errors import ModelRangeWarning
 from ..hints import Numbers
 from ..laws.criterion import UNIAXIAL
+from ..nomenclature import number
 
 if TYPE_CHECKING:
     from ..laws.base import FlowLaw
@@ -91,7 +92,7 @@ def outside_range(
     ):
         worst = np.max(value) if np.max(value) > high else np.min(value)
         if not low * (1 - 1e-6) <= worst <= high * (1 + 1e-6):
-            words.append(f"{what} {worst:.3g} (fitted for {low:g} to {high:g})")
+            words.append(f"{what} {number(worst)} (fitted for {low:g} to {high:g})")
     if np.any((degrees > 60 * (1 + 1e-6)) & (degrees < 90)):
         words.append(f"half angle {np.max(degrees):.0f}° (fitted to 60° and for abrupt steps)")
     return words

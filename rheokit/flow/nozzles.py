@@ -16,6 +16,7 @@ from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded
+from ..nomenclature import between, written
 from . import converging
 from .budget import Part, budget_table, flow_at_pressure
 from .segments import Cone, Cylinder, Segment
@@ -70,8 +71,8 @@ class Nozzle:
         for before, after in pairwise(segments):
             if np.any(np.asarray(after.inlet_diameter) > np.asarray(before.outlet_diameter) * (1 + SAME)):
                 raise DataError(
-                    f"Nozzle: a step up from {np.min(before.outlet_diameter) * 1e3:g} mm to "
-                    f"{np.max(after.inlet_diameter) * 1e3:g} mm. rheokit computes narrowing flow only; give the segments in "
+                    f"Nozzle: a step up from {written(np.min(before.outlet_diameter), 'm', 6)} to "
+                    f"{written(np.max(after.inlet_diameter), 'm', 6)}. rheokit computes narrowing flow only; give the segments in "
                     "flow order, from the barrel to the tip."
                 )
         object.__setattr__(self, "segments", tuple(segments))
@@ -107,13 +108,13 @@ class Nozzle:
         wide = self.inlet_diameter if inlet_diameter is None else inlet_diameter
         if np.any(np.less(wide, np.asarray(self.inlet_diameter) * (1 - SAME))):
             raise DataError(
-                f"Nozzle: its inlet, {np.max(self.inlet_diameter) * 1e3:g} mm, is wider than the barrel in front of it, "
-                f"{np.min(wide) * 1e3:g} mm; rheokit computes narrowing flow only."
+                f"Nozzle: its inlet, {written(np.max(self.inlet_diameter), 'm', 6)}, is wider than the barrel in front of it, "
+                f"{written(np.min(wide), 'm', 6)}; rheokit computes narrowing flow only."
             )
         for place, segment in enumerate(self.segments, 1):
             narrow = segment.inlet_diameter
             if np.any(np.greater(wide, np.asarray(narrow) * (1 + SAME))):
-                name = f"step {np.mean(wide) * 1e3:.3g} to {np.mean(narrow) * 1e3:.3g} mm"
+                name = f"step {between(np.mean(wide), np.mean(narrow), 'm')}"
                 parts.append(_converging_part(name, wide, narrow, converging.RIGHT_ANGLE))
             name = f"{type(segment).__name__.lower()} {place}: {segment.size}"
             parts.append(Part(f"{name}, wall", SHEAR, segment.pressure_drop, segment.start_factor))

@@ -15,6 +15,7 @@ from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, settled
+from ..nomenclature import between, written
 
 if TYPE_CHECKING:
     from ..laws.base import FlowLaw
@@ -84,7 +85,7 @@ class Cylinder:
     @property
     def size(self) -> str:
         """The segment in words."""
-        return f"{np.mean(self.diameter) * 1e3:.3g} mm x {np.mean(self.length) * 1e3:.3g} mm"
+        return f"{written(np.mean(self.diameter), 'm')} x {written(np.mean(self.length), 'm')}"
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -146,8 +147,8 @@ class Cone:
     @property
     def size(self) -> str:
         """The segment in words."""
-        ends = f"{np.mean(self.inlet_diameter) * 1e3:.3g} to {np.mean(self.outlet_diameter) * 1e3:.3g} mm"
-        return f"{ends} over {np.mean(self.length) * 1e3:.3g} mm"
+        ends = between(np.mean(self.inlet_diameter), np.mean(self.outlet_diameter), "m")
+        return f"{ends} over {written(np.mean(self.length), 'm')}"
 
 
 Segment: TypeAlias = Cylinder | Cone

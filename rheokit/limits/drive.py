@@ -10,7 +10,7 @@ from ..checking import Example
 from ..hints import Numbers
 from ..machine.cautions import CAUTIONS
 from ..machine.drives import GREAT, HandDrive
-from ..units import kPa
+from ..nomenclature import written
 from .base import Limit
 from .plain import LAW, LINE, NOZZLE, RUNNING, SCREW, STARTING, plain
 
@@ -163,8 +163,8 @@ class RatedPressure(AgainstBarrel):
             return self.caution
         force = float(np.min(allowed * case.extruder.area))
         return (
-            f"If the tip blocks, this drive makes {float(np.max(blocked)) / kPa:.3g} kPa, and the barrel may bear "
-            f"{float(np.min(allowed)) / kPa:.3g} kPa: limit the drive to {force:.3g} N. {self.caution}"
+            f"If the tip blocks, this drive makes {written(float(np.max(blocked)), 'Pa')}, and the barrel may bear "
+            f"{written(float(np.min(allowed)), 'Pa')}: limit the drive to {written(force, 'N')}. {self.caution}"
         )
 
 

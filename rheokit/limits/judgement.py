@@ -16,10 +16,9 @@ from numpy.typing import ArrayLike
 
 from ..inputs import doubtful
 from ..laws.herschel_bulkley import HerschelBulkley
-from ..nomenclature import number
+from ..nomenclature import number, written
 from ..origins import in_short
 from ..things import a, called, named
-from ..units import kPa, mm
 from .base import Limit
 
 if TYPE_CHECKING:
@@ -142,30 +141,21 @@ def _rests_on_law(case, limit):
 
 def words_of(limit: Limit, case: Case, value: ArrayLike, low: ArrayLike, high: ArrayLike) -> str:
     """Return a limit with its numbers in one line."""
-    factor, unit = _read_easily(limit.unit, value)
     allowance, remark = float(limit.allowance(case)), limit.remark(case)
-    most = f"{number(value / factor * np.exp(allowance))}{unit}"
+    most = written(value * np.exp(allowance), limit.unit)
     likely = f", up to {most} in 97.5 of 100 batches of the law as it is" if allowance else ""
     return f"{limit.label}: {_numbers(limit, value, low, high, likely + (f' ({remark})' if remark else ''))}"
 
 
 def _numbers(limit, value, low, high, between):
     """Return a value, what stands between, and what is allowed; a value that is NaN is left to the words between."""
-    factor, unit = _read_easily(limit.unit, np.nanmax([value, low, high, 0.0]) if np.isnan(value) else value)
     allowed = [
-        f"{least} {number(bound / factor)}" for least, bound in (("at least", low), ("at most", high)) if bound == bound
+        f"{least} {written(bound, limit.unit)}"
+        for least, bound in (("at least", low), ("at most", high))
+        if bound == bound
     ]
-    known = between if np.isnan(value) else f"{number(value / factor)}{unit}{between}"
-    return f"{known}; {' and '.join(allowed)}{unit} allowed" if allowed else known
-
-
-def _read_easily(unit, value):
-    """Return the factor and the name, after a blank, of the unit in which a value in an SI unit reads without powers of ten."""
-    if unit == "Pa" and value >= 10 * kPa:
-        return kPa, " kPa"
-    if unit in ("m", "m/s") and value < 1:
-        return mm, f" m{unit}"
-    return 1.0, "" if unit == "-" else f" {unit}"
+    known = between if np.isnan(value) else f"{written(value, limit.unit)}{between}"
+    return f"{known}; {' and '.join(allowed)} allowed" if allowed else known
 
 
 def verdict(case: Case, limits: Collection[Limit | str] | None = None) -> str:
@@ -195,11 +185,11 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
     else:
         inside = judged[judged.verdict == INSIDE]
         first = inside.iloc[0]
-        binds = f"irst to bind: {first.words} (a factor {np.exp(first.margin):.2g} of room)."
+        binds = f"irst to bind: {first.words} (a factor {number(np.exp(first.margin), 2)} of room)."
         said, caution = [f"Inside every limit judged; f{binds}"], first.caution
         if len(limits) == 1:
             said = [
-                f"Asked of {limits[0].name} alone, which is inside: {first.words} (a factor {np.exp(first.margin):.2g} of room)."
+                f"Asked of {limits[0].name} alone, which is inside: {first.words} (a factor {number(np.exp(first.margin), 2)} of room)."
             ]
         if len(outside) or doubt or case.caveats:
             said = [f"No limit judged is broken. F{binds}"]

@@ -13,6 +13,7 @@ from ..checking import Check
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, positive, require, settled
+from ..nomenclature import number, with_limits, written
 from ..part.shape import line_section, speed_ratio, width_of_flow
 from ..sampling import LEVEL
 
@@ -156,11 +157,10 @@ class FlowCalibration:
     @property
     def verdict(self) -> str:
         """The factor in words, or why it is not to be used."""
-        value, low, high = self.factor
         if self.trusted:
-            return f"Multiply the flow setting by {value:.3f} ({low:.3f} to {high:.3f})."
+            return f"Multiply the flow setting by {with_limits(*self.factor, before='')}."
         failed = " ".join(check.comment for check in self.checks if not check.passed)
-        return f"Do not correct the flow by {value:.3f} yet. {failed}"
+        return f"Do not correct the flow by {number(self.factor.value)} yet. {failed}"
 
     @guarded
     def line(self, print_speed: float, layer_height: float, diameter: float) -> LaidLine:
@@ -176,7 +176,7 @@ class FlowCalibration:
         if self.masses.size < 2:
             return "One catch says nothing of the scatter."
         return (
-            f"The catches differ by {100 * self.relative_spread:.2g} % (standard deviation; {100 * SPREAD:g} % is "
+            f"The catches differ by {written(self.relative_spread, '%', 2)} (standard deviation; {100 * SPREAD:g} % is "
             "usual): look for air, lumps, or a flow that still rises."
         )
 
@@ -187,8 +187,8 @@ class FlowCalibration:
         if self.started_after >= self.steady_after:
             return ""
         return (
-            f"The first catch began after {self.started_after:.3g} s, but the flow is steady only after "
-            f"{self.steady_after:.3g} s: wait, and catch again."
+            f"The first catch began after {written(self.started_after, 's')}, but the flow is steady only after "
+            f"{written(self.steady_after, 's')}: wait, and catch again."
         )
 
     @property

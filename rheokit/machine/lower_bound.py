@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..hints import Numbers
+from ..nomenclature import written
 
 STATIC = "it uses the dynamic yield stress; after a rest the static one is 1.2 to 3 times higher"
 BREAK_LOOSE = "it uses the gliding friction; the break-loose peak of a plunger is higher"
@@ -24,7 +25,7 @@ class LowerBound(float):
         return float(self), self.unit, self.reason
 
     def __repr__(self):
-        return f"at least {float(self):.3g} {self.unit} (lower bound: {self.reason})"
+        return f"at least {written(self, self.unit)} (lower bound: {self.reason})"
 
     __str__ = __repr__
 

@@ -5,6 +5,7 @@ import numpy as np
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded
+from ..nomenclature import number
 
 
 @guarded
@@ -60,7 +61,7 @@ def raising_torque(
     if np.any(climb * drag >= 1):
         raise DataError(
             f"raising_torque: friction {np.max(friction):g} jams a thread that climbs "
-            f"{np.max(np.degrees(np.arctan(climb))):.3g}°: no torque turns it. Check lead and friction."
+            f"{number(np.max(np.degrees(np.arctan(climb))))}°: no torque turns it. Check lead and friction."
         )
     thread = mean_diameter / 2 * (climb + drag) / (1 - climb * drag)
     return np.asarray(force, float)[()] * (thread + collar_friction * collar_diameter / 2)

@@ -31,7 +31,7 @@ from numpy.typing import ArrayLike
 from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
-from ..inputs import doubt_open, guarded, number, positive, require, settled
+from ..inputs import doubt_open, guarded, judged_number, positive, require, settled
 from ..laws import FlowLaw
 from ..roots import increasing_root
 from ..units import ATMOSPHERE
@@ -104,8 +104,8 @@ class Compression:
                 f"Compression: air_content = {air_content}: how much gas the paste holds is not known, and with it neither "
                 f"lag nor ooze. {MEASURE_AIR}. 3 % is 0.03."
             )
-        air_content = number("Compression", "air_content", air_content, "air_content")
-        paste_volume = number("Compression", "paste_volume", paste_volume, "barrel_volume")
+        air_content = judged_number("Compression", "air_content", air_content, "air_content")
+        paste_volume = judged_number("Compression", "paste_volume", paste_volume, "barrel_volume")
         require(
             "Compression", "air_content", air_content, np.less(air_content, 1), "must be below 1: a paste is no gas"
         )

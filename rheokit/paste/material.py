@@ -15,9 +15,9 @@ import numpy as np
 from ..brief import one_screen
 from ..errors import DataError
 from ..hints import Numbers
-from ..inputs import number, trusted
+from ..inputs import judged_number, trusted
 from ..laws import FlowLaw
-from ..nomenclature import QUANTITIES, written
+from ..nomenclature import QUANTITIES, number, written
 from ..origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
 from ..sampling import SURE, Normals, students
 from ..things import a, named
@@ -98,12 +98,12 @@ class Material:
             word_of(self.origins.get(name, UNSAID))
         for what, given in (("spread", self.spreads), ("law spread", self.law_spreads)):
             for name, value in given.items():
-                number("Material", f"{what} of {name}", value, "spread")
-        number("Material", "batch_spread", self.batch_spread, "batch_spread")
+                judged_number("Material", f"{what} of {name}", value, "spread")
+        judged_number("Material", "batch_spread", self.batch_spread, "batch_spread")
 
     def __repr__(self):
         rows = [
-            f"    {name} = {written(row.value, QUANTITIES.get(name, row.unit))}, spread {row.spread:.2g}, {row.origin}"
+            f"    {name} = {written(row.value, QUANTITIES.get(name, row.unit))}, spread {number(row.spread, 2)}, {row.origin}"
             for name, row in self.table.iterrows()
         ]
         return one_screen("Material:", rows)

@@ -16,6 +16,7 @@ from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, not_negative, positive, require, settled, share
+from ..nomenclature import written
 from ..units import g as gram
 
 if TYPE_CHECKING:
@@ -178,8 +179,8 @@ class Recipe:
         plain = dry * self.water_content - brought
         if plain < 0:
             raise DataError(
-                f"Recipe.batch_sheet: the powders bring {brought / gram:.3g} g of water, but the paste is to hold "
-                f"{dry * self.water_content / gram:.3g} g; dry the powders, or allow more water."
+                f"Recipe.batch_sheet: the powders bring {written(brought, 'g')} of water, but the paste is to hold "
+                f"{written(dry * self.water_content, 'g')}; dry the powders, or allow more water."
             )
         sheet = Frame([*rows, ("water", plain, 0.0, plain)], columns=["ingredient", "weigh", "dry", "water"])
         sheet[["weigh", "dry", "water"]] /= gram

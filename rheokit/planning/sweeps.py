@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..limits import LIMITS
+from ..nomenclature import written
 
 if TYPE_CHECKING:
     from ..regions.axes import Axis
@@ -29,7 +30,7 @@ def spaced(about: Axis, low: float, high: float, count: int) -> np.ndarray:
 
 def shown(about: Axis, value: float) -> str:
     """Return a value of an axis, in SI, with its unit."""
-    return f"{value / about.scale:.3g}{'' if about.unit == '-' else ' ' + about.unit}"
+    return written(value, about.unit)
 
 
 def label(name: str) -> str:

@@ -11,7 +11,7 @@ import numpy as np
 
 from ..brief import one_screen
 from ..errors import DataError
-from ..inputs import number
+from ..inputs import judged_number
 from ..limits import LIMITS, Case
 from ..limits.judgement import chosen
 from ..regions import AXES, region_map, value_of_axis, warned_once
@@ -117,7 +117,7 @@ def window(
     limits = chosen("window", limits)
     if axis not in AXES:
         raise DataError(f"window: {axis!r} is no axis; choose from {', '.join(AXES)}.")
-    if probability is not None and not 0 < number("window", "probability", probability, "probability") < 1:
+    if probability is not None and not 0 < judged_number("window", "probability", probability, "probability") < 1:
         raise DataError(f"window: probability = {probability:g} must lie between 0 and 1, for example 0.9.")
     about = AXES[axis]
     usual = about.span(Case.of(material, extruder, job))

@@ -11,6 +11,7 @@ import numpy as np
 from ..bench import KINDS, Bench
 from ..bench.repeated import repeated
 from ..errors import DataError
+from ..nomenclature import written
 from ..things import nearest
 from ..units import ATMOSPHERE
 from .entries import read_entry
@@ -208,7 +209,7 @@ def _path_fault(name):
 
 def _ambient_note(draft):
     return (
-        f"{draft.where}: absolute pressures were taken against {ATMOSPHERE / 1e3:g} kPa around; write ambient_pressure if it "
+        f"{draft.where}: absolute pressures were taken against {written(ATMOSPHERE, 'Pa', 6)} around; write ambient_pressure if it "
         "was another (a place 1000 m up has 90 kPa)."
     )
 

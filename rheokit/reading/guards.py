@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from ..hints import Numbers
-from ..nomenclature import ANY, QUANTITIES, between, example
+from ..nomenclature import ANY, QUANTITIES, between, example, written
 
 NEVER_ABOVE = {"slump": "height", "top_diameter": "bottom_diameter"}
 """What cannot exceed what."""
@@ -36,7 +36,7 @@ def doubt_spread(name: str, value: Any, spread: Numbers | None) -> str:
     if spread < SHARPEST * max(value, 1e-6 * high if high < 1e30 else 0.0):
         return "has an uncertainty of less than a billionth; correct it, or leave ± out if it is not known"
     if low > 0 and spread >= WIDEST * value:
-        return f"has an uncertainty of {100 * spread / value:.3g} % of itself; less than {WIDEST:.0%} can be: is its unit right?"
+        return f"has an uncertainty of {written(spread / value, '%')} of itself; less than {WIDEST:.0%} can be: is its unit right?"
     return ""
 
 

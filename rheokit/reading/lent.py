@@ -10,6 +10,7 @@ import numpy as np
 
 from ..bench import KINDS
 from ..bench.measured import FARTHEST, SMALLEST, merged
+from ..nomenclature import number, written
 from ..units import unit_scale
 from .model_errors import with_model_errors
 from .stated import Stated
@@ -51,7 +52,7 @@ def with_lent(numbers: Mapping[str, Stated], drafts: Sequence[Draft]) -> tuple[d
     for name in LENT:  # in the unit of the one there is
         one, stated = found[name], numbers.get(name)
         places = ", ".join(draft.where.removeprefix("bench.toml, ") for draft in measured)
-        told = f"{one.value:.4g} ± {one.value * one.spread:.2g} kg/m3, measured by the cup density test ({places}: {one.origin})"
+        told = f"{number(one.value, 4)} ± {written(one.value * one.spread, 'kg/m³', 2)}, measured by the cup density test ({places}: {one.origin})"
         if name not in numbers:
             lent[name] = Stated(one.value, one.value * one.spread, scale, told)
             notes[name] = f"{name} is not stated of the specimen; {told}, was taken."

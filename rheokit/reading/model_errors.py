@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..nomenclature import number, written
 from .entries import with_fields
 
 if TYPE_CHECKING:
@@ -31,11 +32,11 @@ def with_model_errors(drafts: Sequence[Draft]) -> tuple[list[Draft], list[str]]:
         share, names = max((spreads[k] for k in open_ones), key=lambda found: found[0])
         size = float(np.hypot(usual, share)) if share else usual
         sizes |= dict.fromkeys(open_ones, size)
-        added = f", with {100 * share:.2g} % for the uncertainty of {names}" if share else ""
+        added = f", with {written(share, '%', 2)} for the uncertainty of {names}" if share else ""
         told = kind.gives[0].replace("_", " ") if kind.gives else "stress"
         notes.append(
-            f"{kind.kind}: model_error is not stated; {size:.3g} was taken (standard deviation of the ln of the {told}, usual "
-            f"for this test: {usual:g}{added})."
+            f"{kind.kind}: model_error is not stated; {number(size)} was taken (standard deviation of the ln of the {told}, usual "
+            f"for this test: {number(usual)}{added})."
         )
     filled = [with_fields(d, model_error=sizes.get(k, d.model_error)) for k, d in enumerate(ready)]
     return filled, notes
@@ -48,18 +49,20 @@ def _with_own_uncertainties(draft):
         spread = draft.dimensions.spreads.get(name)
         middle = values.get(name, _tip_diameter(values))
         if name in draft.dimensions.assumed:
-            notes.append(f"{draft.where}: {name} is not stated; {values[name]:g} ± {spread:g} was taken.")
+            about = draft.form.quantity(name)
+            taken = f"{written(values[name], about)} ± {written(spread, about)}"
+            notes.append(f"{draft.where}: {name} is not stated; {taken} was taken.")
         if spread is not None:
             typed = draft.dimensions.shares.get(name)
             fields[share.field] = (spread / middle if typed is None else typed) if share.share else spread
         elif middle is None:
             continue
         elif not share.value:
-            notes.append(f"{draft.where}: {name} was taken as exactly {middle:g}; state it with ± if it is not.")
+            exactly = written(middle, draft.form.quantity(name), 6)
+            notes.append(f"{draft.where}: {name} was taken as exactly {exactly}; state it with ± if it is not.")
         else:
             fields[share.field] = share.value
-            unit = "%" if share.share else draft.form.quantity(name).unit
-            size = f"{share.value * (100 if share.share else 1):g} {unit}"
+            size = written(share.value, "%" if share.share else draft.form.quantity(name))
             notes.append(f"{draft.where}: the uncertainty of {name} is not stated; {size} was taken ({share.reason}).")
     return with_fields(draft, **fields), notes
 

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 from ..brief import one_screen
 from ..errors import DataError
 from ..hints import Numbers
-from ..inputs import number, trusted
+from ..inputs import judged_number, trusted
 from ..limits import Case
 from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
 from ..limits.judgement import not_judged as not_judged_words
@@ -273,4 +273,4 @@ def _checked(axes):
 
 def value_of_axis(where: str, name: str, value: Numbers) -> Any:
     """Return values of an axis in SI, judged by the nomenclature where it knows the axis."""
-    return number(where, name, value, name) if name in QUANTITIES else value
+    return judged_number(where, name, value, name) if name in QUANTITIES else value

@@ -10,8 +10,9 @@ from ...brief import brief
 from ...errors import DataError
 from ...hints import Numbers
 from ...inputs import in_si, not_negative, positive
-from ...nomenclature import QUANTITIES
+from ...nomenclature import QUANTITIES, between, number, numbers, written
 from ...origins import NOT_IDENTIFIED, NOT_TO_BE_USED
+from ...units import g
 from ..recipe import dry_basis
 from .amounts import premix
 
@@ -63,17 +64,17 @@ class Correction(NamedTuple):
         return " ".join([self._amount(), *self.doubts])
 
     def _amount(self):
-        amount, low, high, first = (f"{1e3 * mass:.3g}" for mass in (self.mass, self.low, self.high, self.first))
+        amount, low, high = numbers(*(mass / g for mass in (self.mass, self.low, self.high)))
+        less = "any amount" if np.isinf(self.low) else f"{low.removeprefix('-')} g"
         low = "nothing, for it may be right already," if self.low <= 0 else low
         high = "no limit, for the slope may be nothing" if np.isinf(self.high) else f"{high} g"
         if not self.mass:
-            less = "any amount" if np.isinf(self.low) else f"{-1e3 * self.low:.3g} g"
             return (
                 f"The batch reads as wanted: add nothing. It may hold {less} of water too much or lack {high} of it "
                 f"(95 %, by {self.by})."
             )
         return (
-            f"Add {amount} g of {self.what} in all (95 % {low} to {high}, by {self.by}). Add {first} g of it first, "
+            f"Add {amount} g of {self.what} in all (95 % {low} to {high}, by {self.by}). Add {written(self.first, 'g')} of it first, "
             "mix, rest and test as before, then work out again what is left."
         )
 
@@ -110,7 +111,7 @@ def corrected(
     best, limits = needed(change), sorted((needed(low), needed(high)))
     if np.isinf(best):
         raise DataError(
-            f"WaterLaw.correction: the batch would have to come down to water_content = {water_content + change:.3g}"
+            f"WaterLaw.correction: the batch would have to come down to water_content = {number(water_content + change)}"
             ", which the dry premix cannot bring it to; dry the premix, or start a new batch."
         )
     beyond = outside(law, water_content, water_content + change)
@@ -145,8 +146,12 @@ def outside(law: WaterLaw, *asked: Numbers) -> str:
     low, high = law.water_range or (-np.inf, np.inf)
     if low - ROUNDING <= min(asked) <= max(asked) <= high + ROUNDING:
         return ""
-    ends = "{:.4g} to {:.4g}".format(*law.water_range)
-    way = f"u = {asked[0]:.4g}" if asked[0] == asked[-1] else f"From u = {asked[0]:.4g} to {asked[-1]:.4g}"
+    ends = between(*law.water_range, digits=4)
+    way = (
+        f"u = {number(asked[0], 4)}"
+        if asked[0] == asked[-1]
+        else f"From u = {number(asked[0], 4)} to {number(asked[-1], 4)}"
+    )
     return f"{way} is outside the water contents the slope was fitted to, {ends}: extrapolated."
 
 
@@ -160,7 +165,7 @@ def _off(law, water_content, now, ends):
     if abs(off) <= OFF / law.normal * np.hypot(line, ends[off < 0]):
         return ""
     return (
-        f"The reading is {np.exp(off):.2g} times what the law gives at this water content: check the basis (dry or wet) "
+        f"The reading is {number(np.exp(off), 2)} times what the law gives at this water content: check the basis (dry or wet) "
         "and the test."
     )
 
@@ -185,18 +190,18 @@ def _stress_there_is(law, read, spread, water_content):
             raise DataError(
                 f"WaterLaw.correction: stress_now = {now:.6g} Pa is not within its interval, {low:.6g} to {high:.6g} Pa."
             )
-        return now, (np.log(now / low), np.log(high / now)), 0.0, f"{by}, {low:.3g} to {high:.3g} Pa"
+        return now, (np.log(now / low), np.log(high / now)), 0.0, f"{by}, {between(low, high, 'Pa')}"
     said = ""
     if spread is None and law.reading_spread is None:
         spread, said = ASSUMED_SPREAD, ", assumed"
     elif spread is None:
         alike = law.reading_spread > 0.999 * LEAST_SPREAD
         spread = max(law.reading_spread, LEAST_SPREAD)
-        scatter = f", as is usual of a test (the law's own scatter by {100 * law.reading_spread:.2g} %)"
+        scatter = f", as is usual of a test (the law's own scatter by {written(law.reading_spread, '%', 2)})"
         said = " as the readings of the law" if alike else scatter
     not_negative("WaterLaw.correction", relative_uncertainty=spread)
     by = (
-        f"{by}, {100 * spread:.2g} %{said}"
+        f"{by}, {written(spread, '%', 2)}{said}"
         if spread
         else "the slope's interval alone: the yield stress is taken as exact"
     )

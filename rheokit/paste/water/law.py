@@ -12,6 +12,7 @@ from ...brief import brief
 from ...errors import DataError, ExtrapolationWarning
 from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, settled, warn_outside
+from ...nomenclature import number
 from ...sampling import LEVEL
 from .correction import corrected, outside
 
@@ -121,7 +122,7 @@ class WaterLaw:
         slope = -np.sum(weight * (u - middle) * np.log(stress)) / spread
         if slope <= 0:
             raise DataError(
-                f"WaterLaw.fit: ln yield stress falls by {slope:.3g} per unit of water content; it should fall. Are "
+                f"WaterLaw.fit: ln yield stress falls by {number(slope)} per unit of water content; it should fall. Are "
                 "the water contents all on the dry basis, and the pastes rested alike?"
             )
         left = np.log(stress) - ln_middle + slope * (u - middle)
@@ -272,7 +273,7 @@ class WaterLaw:
 
         >>> law = WaterLaw(slope=3.23, low=2.9, high=3.6)
         >>> print(law.correction(0.5, water_content=0.8075, stress_now=1400.0, stress_wanted=650.0))
-        Add 65.7 g of water in all (95 % 31.9 to 101 g, by the slope's interval and that of the yield stress just read,
+        Add 66 g of water in all (95 % 32 to 101 g, by the slope's interval and that of the yield stress just read,
         20 %, assumed). Add 43.8 g of it first, mix, rest and test as before, then work out again what is left.
         """
         return corrected(self, mass, water_content, stress_now, stress_now_spread, stress_wanted, premix_moisture)

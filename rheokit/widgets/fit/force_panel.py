@@ -4,8 +4,8 @@ import ipywidgets as W
 
 from ... import charts
 from ...machine.extruder import CAUTION
-from ...nomenclature import number
-from ...units import kPa, mm
+from ...nomenclature import number, written
+from ...units import mm
 from ..page.base import Panel
 from ..page.extruder_fields import FIELDS, described_extruder
 from ..page.freshness import Answer
@@ -79,7 +79,7 @@ class ForcePanel(Panel):
             title = f"Pressure by parts at {number(self.flow.value)} mm³/s"
             self.picture.draw(charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), **self.paper))
             self.headline.value = stamped(self.fit.stamp) + result(
-                f"Force {number(float(force))} N, pressure {number(float(pressure) / kPa)} kPa."
+                f"Force {written(force, 'N')}, pressure {written(pressure, 'Pa')}."
             )
         self.message.complain("\n".join(said))
         self.status.say(words.computing("intervals"))

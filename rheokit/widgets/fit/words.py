@@ -7,7 +7,7 @@ from ...bench.force_run import ForceRun
 from ...bench.pressure_run import PressureRun
 from ...fitting import text as in_text
 from ...fitting.text import OPEN
-from ...nomenclature import QUANTITIES, number
+from ...nomenclature import QUANTITIES, numbers
 from ...units import kPa
 from ..page.parts import details, paragraph
 
@@ -128,8 +128,8 @@ def force_rows(fit, extruder, flow_rate):
         note = comment if np.isnan(found.value) else note
         reason = "" if np.isnan(found.value) else getattr(quantity(fit.law, best), "reason", "")
         note = "; ".join(filter(None, [note, f"a lower bound: {reason}" if reason else ""]))
-        low, high = (number(limit / factor) for limit in found[1:3])
-        value = OPEN if np.isnan(found.value) else number(found.value / factor)
+        value, low, high = numbers(*(limit / factor for limit in found[:3]))
+        value = OPEN if np.isnan(found.value) else value
         rows.append([words, f"{'at least ' if reason else ''}{value}", f"{low} to {high}", unit, note])
     return rows
 

@@ -11,9 +11,8 @@ from ...fitting import FitResult
 from ...fitting.text import heading
 from ...laws import Shifted
 from ...limits import Case, finding, judge
-from ...nomenclature import number
+from ...nomenclature import written
 from ...paste.material import Material
-from ...units import mm
 from ..page.base import Explorer
 from ..page.freshness import Answer
 from ..page.page_words import doubts, silent
@@ -192,7 +191,7 @@ class NozzleExplorer(Explorer):
     def _draw_parts(self):
         flow = float(self.case.flow_rate)
         budget = self.case.real_extruder.budget(self.case.paste.law, flow)
-        title = f"Pressure by parts at {number(flow / mm**3)} mm³/s"
+        title = f"Pressure by parts at {written(flow, 'm³/s')}"
         self.parts.draw(charts.pressure_budget(budget, title, self._subtitle, self.page, self.half))
 
     # --- tables -------------------------------------------------------------------------------------------------
@@ -244,5 +243,5 @@ class NozzleExplorer(Explorer):
     def _fill(self, place, rows_of, title, said):
         with silent():  # said above, for the best values
             rows = rows_of(self.case, self.draws(), self.drawn())
-        title = f"{title} at {number(float(self.case.flow_rate) / mm**3)} mm³/s"
+        title = f"{title} at {written(self.case.flow_rate, 'm³/s')}"
         place.value = table(words.HEAD, rows, title) + (paragraph(said) if said else "")

@@ -5,7 +5,7 @@ import numpy as np
 from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
-from ...nomenclature import number, symbol
+from ...nomenclature import number, numbers, symbol, with_limits, written
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ..page.extruder_fields import FIELDS
@@ -60,12 +60,9 @@ def unanswered(missing):
 
 def forces_in_words(case, pressure, limits, force_limits, doubt):
     """Return force and pressure [Pa] of a case with their 95 % limits, or none, and what is to be doubted of them."""
-    found = ((force_limits, 1.0, "N"), (limits, kPa, "kPa"))
-    force, press = (
-        "" if ends is None else f", 95 % {' to '.join(number(end / unit) for end in ends)} {name}"
-        for ends, unit, name in found
-    )
-    said = f"Force {number(float(case.force))} N{force}. Pressure {number(pressure / kPa)} kPa{press}."
+    force = float(case.force)
+    pushed = with_limits(force, *(force_limits or (force, force)), "N")
+    said = f"Force {pushed}. Pressure {with_limits(pressure, *(limits or (pressure, pressure)), 'Pa')}."
     return f"{said}{doubt} Of the extruder: {case.about_extruder}."
 
 
@@ -139,7 +136,7 @@ def force_rows(case, draws, drawn=None):
                 lambda law, extruder: extruder.flow_at(law),
                 mm**3,
                 "mm³/s",
-                f"the print takes {number(flow / mm**3)} mm³/s",
+                f"the print takes {written(flow, 'm³/s')}",
             )
         )
         if isinstance(drive, HandDrive):
@@ -202,12 +199,12 @@ def start_and_stop_rows(case, draws, drawn=None):
 def _row(best, draws, words, quantity, factor, unit, note):
     """Return one row; `best` and `draws` are what the quantity takes, nothing where there are no draws."""
     found, limits = quantity(*best), limits_of(quantity, *draws or [None])
-    low, high = ("", "") if limits is None else (number(limit / factor) for limit in limits)
+    value, low, high = numbers(*(float(one) / factor for one in (found, *(limits or (found, found)))))
     reason = getattr(found, "reason", "")
     note = "; ".join(filter(None, [note, reason and f"a lower bound: {reason}"]))
     return [
         words,
-        f"{'at least ' if reason else ''}{number(float(found) / factor)}",
+        f"{'at least ' if reason else ''}{value}",
         f"{low} to {high}" if low != high else "",
         unit,
         note,
@@ -219,14 +216,12 @@ def limit_rows(table):
     rows = []
     for limit in table[table.verdict != "not asked"].itertuples():
         known = not np.isnan(limit.value)
-        factor, unit = _shown(limit.unit, limit.value if known else np.nanmax([limit.low, limit.high, 0.0]))
-        unit = "" if unit == "-" else f" {unit}"
         allowed = [
-            f"{word} {number(bound / factor)}{unit}"
+            f"{word} {written(bound, limit.unit)}"
             for word, bound in (("at least", limit.low), ("at most", limit.high))
             if not np.isnan(bound)
         ]
-        value = f"{number(limit.value / factor)}{unit}" if known else ""
+        value = written(limit.value, limit.unit) if known else ""
         room = (
             f"{number(np.exp(limit.margin))} times" if known and np.isfinite(limit.margin) else "none" if known else ""
         )
@@ -236,23 +231,16 @@ def limit_rows(table):
     return rows
 
 
-def _shown(unit, value):
-    """Return factor and name of the unit in which a value in an SI unit is easily read."""
-    if unit == "Pa" and value >= 10 * kPa:
-        return kPa, "kPa"
-    return (mm, "mm") if unit == "m" and value < 10 * mm else (1.0, unit)
-
-
 def held_pressure(case):
     """Return in words what a drive that holds the pressure makes of it; nothing for a screw."""
     extruder = case.extruder
     if extruder.drive.controls != "pressure":
         return []
     flow, wanted = float(extruder.flow_at(case.paste.law)), float(case.flow_rate)
-    held = f"{number(float(extruder.drive.available_force(extruder.area)))} N on the plunger"
+    held = f"{written(extruder.drive.available_force(extruder.area), 'N')} on the plunger"
     return [
-        f"This drive holds the pressure, and the flow follows the paste: at {held} it makes {number(flow / mm**3)} mm³/s, "
-        f"the print takes {number(wanted / mm**3)} mm³/s, which {number(float(case.pressure) / kPa)} kPa would make."
+        f"This drive holds the pressure, and the flow follows the paste: at {held} it makes {written(flow, 'm³/s')}, "
+        f"the print takes {written(wanted, 'm³/s')}, which {written(case.pressure, 'Pa')} would make."
     ]
 
 
@@ -263,8 +251,8 @@ def blocked(extruder):
     most, bears = float(extruder.blocked_pressure), extruder.pressure_limit
     if not bears:
         return "A barrel without a printed rating is never driven with compressed air, at no pressure."
-    makes, may = (number(pressure / kPa) for pressure in (most, bears))
-    words = f"If the tip blocks, this drive makes {makes} kPa in the barrel, which may bear {may} kPa"
+    makes, may = (written(pressure, "Pa") for pressure in (most, bears))
+    words = f"If the tip blocks, this drive makes {makes} in the barrel, which may bear {may}"
     return f"{words}." if most <= bears else f"{words}: limit the drive, or take a barrel that bears it."
 
 

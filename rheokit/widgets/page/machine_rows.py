@@ -2,16 +2,14 @@
 
 from dataclasses import fields
 
-import numpy as np
-
 from ...errors import DataError
 from ...flow.nozzles import Cone
 from ...machine.drives import AirDrive, HandDrive, ScrewDrive
-from ...nomenclature import number, symbol
+from ...nomenclature import between, number, numbers, symbol, with_unit, written
 from ...origins import ASSUMED, MEASURED
 from ...part.printing import PrintJob
 from ...sampling import limits_of
-from ...units import kPa, mm
+from ...units import mm
 from .rests_on import EXACT, SET
 
 STATED = f"{MEASURED}: as the bench states it"
@@ -53,7 +51,9 @@ def known_rows(material, extruder, draws):
         limits = NO_LIMITS
         if drawn is not None:
             ends = limits_of(of(drawn))
-            limits = f"{number(ends[0])} to {_with(unit, ends[1])}" if ends[0] < ends[1] else EXACT
+            value, low, high = numbers(float(of(best)), *ends)
+            limits = f"{low} to {with_unit(high, unit)}" if ends[0] < ends[1] else EXACT
+            return [words, with_unit(value, unit), limits, fitted]
         return [words, _with(unit, of(best)), limits, fitted]
 
     rows = {}
@@ -94,20 +94,20 @@ def machine_rows(material, extruder, case, origin, on_page=(), draws=1000):
     def add(name, words, value):
         rows.append([words, value, EXACT, SET if name in on_page else origin])
 
-    add("bore", "bore D", _with("mm", case.nominal_bore / mm))
+    add("bore", "bore D", written(case.nominal_bore, "m"))
     for words, value in _segments(rig.nozzle):
         add("taper" if words.startswith("taper") else "land", words, value)
-    add("barrel_diameter", "bore of the barrel D_0", _with("mm", rig.barrel_diameter / mm))
-    add("fill_length", "filled barrel length L_f", _with("mm", rig.fill_length / mm))
+    add("barrel_diameter", "bore of the barrel D_0", written(rig.barrel_diameter, "m"))
+    add("fill_length", "filled barrel length L_f", written(rig.fill_length, "m"))
     for name, (words, unit) in OF_BARREL.items():
         if name not in known:
             add(name, words, _with(unit, getattr(rig, name)))
     if rig.break_loose_friction is not None:
-        add("break_loose_friction", "break-loose friction F_b", _with("N", rig.break_loose_friction))
+        add("break_loose_friction", "break-loose friction F_b", written(rig.break_loose_friction, "N"))
     rows += [row for name, row in known.items() if name != "bore" or "bore" not in on_page]
     add("force", *_drive(rig.drive))
     rating = rig.pressure_rating
-    add("rating", "rating printed on the barrel", _with("kPa", rating / kPa) if rating else "none")
+    add("rating", "rating printed on the barrel", written(rating, "Pa") if rating else "none")
     return rows + _job_rows(case, origin, on_page)
 
 
@@ -118,14 +118,14 @@ def _job_rows(case, origin, on_page):
         for share in (job.layer_height_to_bore, job.line_width_to_bore)
     )
     said = [
-        ("print_speed", f"print speed {symbol('print_speed')}", _with("mm/s", job.print_speed / mm)),
-        ("layer_height", "layer height h", _with("mm", case.layer_height / mm) + layer),
-        ("line_width", "line width w", _with("mm", case.line_width / mm) + line),
+        ("print_speed", f"print speed {symbol('print_speed')}", written(job.print_speed, "m/s")),
+        ("layer_height", "layer height h", written(case.layer_height, "m") + layer),
+        ("line_width", "line width w", written(case.line_width, "m") + line),
         ("shape", "shape of the wall", job.shape),
         (
             "wall_width",
             "wall width",
-            _with("mm", case.wall_width / mm) + (", one line" if job.wall_width is None else ""),
+            written(case.wall_width, "m") + (", one line" if job.wall_width is None else ""),
         ),
     ]
     for name, (words, unit, scale) in OF_JOB.items():
@@ -145,21 +145,21 @@ def _segments(nozzle):
     out, last = [], len(nozzle.segments) - 1
     for place, one in enumerate(nozzle.segments):
         if isinstance(one, Cone):
-            ends = f"{number(one.inlet_diameter / mm)} to {_with('mm', one.outlet_diameter / mm)}"
-            angle = f"half angle {number(np.degrees(one.half_angle))}°"
-            out.append((f"taper from D_in {ends}", f"{_with('mm', one.length / mm)} long, {angle}"))
+            ends = between(one.inlet_diameter, one.outlet_diameter, "m")
+            angle = f"half angle {written(one.half_angle, 'rad')}"
+            out.append((f"taper from D_in {ends}", f"{written(one.length, 'm')} long, {angle}"))
         else:
-            words = "straight land L" if place == last else f"straight part of {_with('mm', one.diameter / mm)}"
-            out.append((words, _with("mm", one.length / mm)))
+            words = "straight land L" if place == last else f"straight part of {written(one.diameter, 'm')}"
+            out.append((words, written(one.length, "m")))
     return out
 
 
 def _drive(drive):
     if isinstance(drive, AirDrive):
-        return "pressure of the air", _with("kPa", drive.pressure / kPa)
+        return "pressure of the air", written(drive.pressure, "Pa")
     if isinstance(drive, HandDrive):
-        return "most asked of the hand", _with("N", drive.force)
-    return "greatest force of the drive", _with("N", drive.force) if isinstance(drive, ScrewDrive) else "not known"
+        return "most asked of the hand", written(drive.force, "N")
+    return "greatest force of the drive", written(drive.force, "N") if isinstance(drive, ScrewDrive) else "not known"
 
 
 def _with(unit, value):
