@@ -201,7 +201,6 @@ STILL = {
     "widgets/nozzle/explorer.py": {"pi"},
     "widgets/nozzle/fields.py": {"arctan2", "degrees", "radians", "tan"},
     "widgets/nozzle/words.py": {"exp", "rise", "stored_energy"},
-    "widgets/page/machine_rows.py": {"degrees"},
     "widgets/region/words.py": {"TAILS", "exp", "log"},
 }
 """What stands in a module all the same; a name that is no longer needed goes from here."""
