@@ -138,11 +138,16 @@ class Limit(ABC):
 
     def allowance(self, case: Case) -> Numbers:
         """Return what a hard limit keeps free for what is not known, as ln of the value [-]; 0 for others."""
-        return SURE * np.hypot(self.model_error, case.stress_spread) if self.hard and not case.errors else 0.0
+        return SURE * np.hypot(self.error(case), case.stress_spread) if self.hard and not case.errors else 0.0
 
-    def drawn_error(self, normals: Callable | None = None) -> Numbers:
+    def error(self, case: Case) -> float:
+        """Return the model error of a case [-]: where what the case knows holds it already, 0."""
+        return self.model_error
+
+    def drawn_error(self, case: Case, normals: Callable | None = None) -> Numbers:
         """Return the ln of the factor by which the value is off, drawn where normals are given (see `margin`) [-]; else 0."""
-        return self.model_error * normals(self.error_name or self.name) if normals and self.model_error else 0.0
+        error = self.error(case)
+        return error * normals(self.error_name or self.name) if normals and error else 0.0
 
     def margin(self, case: Case, normals: Callable | None = None) -> Numbers:
         """Return the ln of how far the value is inside its bounds: positive inside, negative broken, 0 on the line.
@@ -163,7 +168,7 @@ class Limit(ABC):
         value, low, high = self.value(case), self.low(case), self.high(case)
         if low is None and high is None:
             raise DataError(f"Limit {self.name}: neither low nor high is given.")
-        error = self.drawn_error(normals)
+        error = self.drawn_error(case, normals)
         exact = self.exact_part(case)
         if np.any(error) and np.any(exact):
             grown = np.exp(error)  # a column: two operations a value

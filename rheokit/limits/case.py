@@ -58,6 +58,8 @@ class Case:
         What the readings behind the law leave open, and what it needs; "" where nothing.
     laws_alike : FlowLaw or None
         Laws that these readings cannot tell apart, fields of shape (k, 1, 1).
+    lean_in_modulus : bool
+        Whether the modulus is that of a wall that leaned (see `Material`).
     """
 
     paste: Paste
@@ -72,6 +74,7 @@ class Case:
     about_extruder: str = ""
     not_identified: str = ""
     laws_alike: FlowLaw | None = None
+    lean_in_modulus: bool = False
 
     __repr__ = brief
 
@@ -106,6 +109,7 @@ class Case:
             about_extruder=rig.words,
             not_identified=material.not_identified,
             laws_alike=material.laws_alike,
+            lean_in_modulus=material.lean_in_modulus,
         )
 
     @trusted()
@@ -121,6 +125,11 @@ class Case:
         errors = {name: np.asarray(value)[rows] for name, value in self.errors.items()}
         drawn = {name: rows_of(getattr(self, name), rows, count) for name in ("paste", "extruder", "known_bore")}
         return replace(self, errors=errors, **drawn)  # type: ignore[arg-type]  # each is of the kind it was
+
+    @property
+    def without_caveats(self) -> Case:
+        """The case for words that stand below its caveats, which are said once."""
+        return replace(self, caveats=())
 
     @property
     def best(self) -> Paste:

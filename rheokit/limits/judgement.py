@@ -83,7 +83,7 @@ def chosen(where: str, limits: Collection[Limit | str] | None = None) -> list[Li
 
 
 def _row(case, limit):
-    nan, about = float("nan"), (limit.formula, limit.source, limit.model_error, limit.hard, limit.caution_for(case))
+    nan, about = float("nan"), (limit.formula, limit.source, limit.error(case), limit.hard, limit.caution_for(case))
     head = (limit.name, limit.label)
     if not limit.asked(case):
         about = (*about, "")
@@ -171,7 +171,7 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
     """Return the verdict of a case in words, and apart from it the caution of the limit that binds first."""
     a("Case", "verdict", "case", case)
     limits = chosen("verdict", limits)
-    table = judge(replace(case, caveats=()), limits)  # they are said once, and before all
+    table = judge(case.without_caveats, limits)
     judged = table[table.verdict.isin([BROKEN, OUTSIDE, INSIDE])]
     open_ = [limit for limit in limits if not limit.broken_anyway(case)]
     doubt = withheld(case, open_)

@@ -101,7 +101,7 @@ class Stack(Limit):
         return greatest_rise_speed(
             case.job.part_height,
             paste.static_yield_stress,
-            paste.density * np.exp(self.drawn_error(normals)),
+            paste.density * np.exp(self.drawn_error(case, normals)),
             build_up_rate=paste.build_up_rate,
             build_up_time=paste.build_up_time,
             stack_factor=self._factor(case),

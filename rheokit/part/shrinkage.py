@@ -96,6 +96,7 @@ def scale_factor(shrinkage: ArrayLike) -> Numbers:
     return (1 / (1 - shrinkage))[()]
 
 
+@guarded
 def stated_shrinkage(shrinkage: float, standard_uncertainty: float) -> Shrinkage:
     """Return a linear shrinkage [-] with the limits of its standard uncertainty [-]."""
     half = SURE * standard_uncertainty
@@ -167,6 +168,7 @@ def critical_water_content(
     return WATER_DENSITY * pores / solid_density
 
 
+@guarded
 def dried_can_be(wet_solids: float, air_content: float, dry_solids: float) -> None:
     """Raise `DataError` where no part can dry from a fresh paste to these solids; all by volume, the paste with its air [-]."""
     dry = f"the dry part with φ_d = {dry_solids:g}"

@@ -49,7 +49,8 @@ class Material:
     paste : Paste
         Best values: the fitted law, medians.
     spreads : mapping of str to float
-        Standard deviation of the ln of a property; the usual one where it is not given. [-]
+        Standard deviation of the ln of a property; the usual one where it is not given. A lean factor stated with a spread
+        of 0 is in the modulus, and the error of buckling with it. [-]
     origins : mapping of str to str
         Where "law", "batch_spread" and properties come from: measured, fitted, table, assumed or invented, and after a colon
         the detail. What is not named is assumed.
@@ -184,6 +185,11 @@ class Material:
             not_identified="" if fit.laws_alike is None else fit.left_open,
             laws_alike=fit.laws_alike,
         )
+
+    @property
+    def lean_in_modulus(self) -> bool:
+        """Whether the modulus is that of a wall that leaned: the lean factor is then known to be in it."""
+        return self.spreads.get("lean_factor") == 0
 
     def spread(self, name: str) -> Numbers:
         """Return the standard deviation of the ln of a property [-]."""

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
+from ..errors import DataError
 from ..flow.nozzles import Cylinder, Nozzle
 from ..inputs import trusted
 from ..limits import LIMITS, Case
-from ..limits.buckle import Buckle
 from ..machine.extruder import Extruder
 from ..part.printing import LONG, PrintJob
 from ..part.shape import effective_modulus, stiff_span, strong_span
@@ -25,12 +25,6 @@ if TYPE_CHECKING:
 POINTS = 31  # of the course of a part that grows
 LEANED = 0.1  # sd of ln of the height at which test walls lean, batches included; common practice, no source
 WITHIN = 2.0  # factor within which the stress holds that keeps the section of a line
-
-
-class AsTested(Buckle):
-    """Buckling of a wall whose modulus was read from such a wall that leaned: what real walls fall short is in it."""
-
-    model_error = 0.0
 
 
 class Known(NamedTuple):
@@ -56,13 +50,13 @@ def leaned(lean_height: float, wall_width: float, density: float, shape: str) ->
     Returns
     -------
     properties, spreads : dict
-        The modulus that this wall acts with, and a lean factor of 1: what real walls fall short is in the modulus.
+        The modulus that this wall acts with, and a lean factor of 1 without one: what real walls fall short is in the modulus.
     """
     modulus = float(effective_modulus(lean_height, wall_width, density, long=shape == LONG))
     spread = np.sqrt(
         (3 * LEANED) ** 2 - BATCH_SPREAD**2
     )  # of a height to the third, less the batch, which is drawn besides
-    return {"modulus": modulus, "lean_factor": 1.0}, {"modulus": float(spread)}
+    return {"modulus": modulus, "lean_factor": 1.0}, {"modulus": float(spread), "lean_factor": 0.0}
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,22 +70,24 @@ class Standing:
         Its bore is the diameter of a line that bridges.
     job : PrintJob
         With its part_height, and with a path_length where the paste builds up meanwhile.
-    as_tested : bool
-        True where the modulus is that of such a wall that leaned (see `leaned`).
     draws, seed : int
     """
 
     material: Material
     extruder: Extruder
     job: PrintJob
-    as_tested: bool = False
     draws: int = 2000
     seed: int = 0
 
+    def __post_init__(self):
+        ratio = self.material.paste.static_ratio
+        if ratio < 1:
+            raise DataError(
+                f"Standing: static over dynamic yield stress = {ratio:g} cannot be below 1: rest does not soften a paste."
+            )
+
     @classmethod
-    def of_line(
-        cls, material: Material, diameter: float, rise_speed: float, as_tested: bool = False, **part: Any
-    ) -> Standing:
+    def of_line(cls, material: Material, diameter: float, rise_speed: float, **part: Any) -> Standing:
         """Return the part of a material whatever extrudes it: heights ask no machine.
 
         Parameters
@@ -101,7 +97,6 @@ class Standing:
             Of the round line. [m]
         rise_speed : float
             At which the part grows. [m/s]
-        as_tested : bool
         **part : float or str
             Part_height, wall_width, shape, ring_radius and span of a `PrintJob`. [m]
         """
@@ -115,7 +110,7 @@ class Standing:
                 path_length=diameter,  # as long as the layer is high: it rises as fast as it is laid
                 **part,
             )
-            return cls(material, rig, job, as_tested)
+            return cls(material, rig, job)
 
     @cached_property
     def case(self) -> Case:
@@ -134,20 +129,16 @@ class Standing:
         )
         return self.case.drawn(pastes, self._normals, rig)
 
-    @property
-    def _buckle(self):
-        return AsTested() if self.as_tested else LIMITS["buckle"]
-
     def _known(self, ask, limit):
         """Return what is asked of a case, off by the error of a limit."""
         with trusted():
-            found = ask(self._drawn) / np.exp(limit.drawn_error(self._normals))
+            found = ask(self._drawn) / np.exp(limit.drawn_error(self.case, self._normals))
             return Known(float(ask(self.case)), *map(float, limits_of(np.ravel(found))))
 
     @cached_property
     def leans(self) -> Known:
         """Height at which the wall leans [m]."""
-        return self._known(self._buckle.high, self._buckle)
+        return self._known(LIMITS["buckle"].high, LIMITS["buckle"])
 
     @cached_property
     def foot(self) -> Known:
@@ -162,8 +153,7 @@ class Standing:
     @cached_property
     def probability(self) -> float:
         """That the part stands, as a map has it of these two limits [-]."""
-        limits = [self._buckle, LIMITS["stack"]]
-        found = chance(self.material, self.extruder, self.job, limits, draws=self.draws, seed=self.seed)
+        found = chance(self.material, self.extruder, self.job, ["buckle", "stack"], draws=self.draws, seed=self.seed)
         return float(found.probability[0, 0])
 
     def carried(self) -> pd.DataFrame:

@@ -203,7 +203,7 @@ class NozzleExplorer(Explorer):
         said = [caution and f"Caution. {caution}", *words.held_pressure(case), words.blocked(case.extruder)]
         first = self._first() + result(found) + self._invented_words()
         self.headline.value = first + "".join(map(paragraph, filter(None, said)))
-        limits = words.limit_rows(judge(replace(case, caveats=())))
+        limits = words.limit_rows(judge(case.without_caveats))
         self.judged.value = table(words.LIMITS_HEAD, limits, "What may stop it")
         hazards = words.cautions(case.extruder.drive)
         said = "".join(paragraph(f"{hazard.capitalize()}: {why}") for hazard, why in hazards)

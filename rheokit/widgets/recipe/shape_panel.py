@@ -105,8 +105,8 @@ class ShapePanel(Room):
     def described(self, diameter=None, span=None):
         """Return the part of the fields, of the paste at its water content; bridges ask for a line of a diameter and a span [m]."""
         at, mixed, wall = Values(self.fields), self.mixed, self.wall.value * mm
-        as_tested, shape = self.source.value == LEANED, self.shape.value
-        if as_tested:
+        shape = self.shape.value
+        if self.source.value == LEANED:
             properties, spreads = leaned(at["leaned"] * mm, wall, mixed.density, shape)
         else:
             factor = float(mixed.law.line_factor(at["modulus_water"], mixed.water_content))
@@ -119,7 +119,7 @@ class ShapePanel(Room):
             **properties,
         )
         return Standing.of_line(
-            material, diameter or wall, at["rise"] * mm / minute, as_tested, part_height=self.height.value * mm, wall_width=wall,
+            material, diameter or wall, at["rise"] * mm / minute, part_height=self.height.value * mm, wall_width=wall,
             shape=shape, ring_radius=at["radius"] * mm if shape == RING else None, span=span,
         )  # fmt: skip
 

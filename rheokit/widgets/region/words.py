@@ -1,7 +1,5 @@
 """What the page of a region says: its labels; a point, its limits and what would change it, as words and rows; no widget."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from ...charts import zone_words
@@ -48,7 +46,7 @@ def answer(alone, point):
     """
     probability = float(alone.probability[0, 0])
     case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
-    return "".join(map(stamped, case.caveats)) + _answer(alone, point, replace(case, caveats=()), probability)
+    return "".join(map(stamped, case.caveats)) + _answer(alone, point, case.without_caveats, probability)
 
 
 def _answer(alone, point, case, probability):
