@@ -198,7 +198,6 @@ STILL = {
     "charts/force_speed.py": {"exp", "geomspace", "log"},
     "charts/nozzle_pressure.py": {"interp", "linspace", "log10"},
     "charts/water.py": {"linspace"},
-    "widgets/nozzle/explorer.py": {"pi"},
     "widgets/nozzle/fields.py": {"arctan2", "degrees", "radians", "tan"},
     "widgets/nozzle/words.py": {"exp", "rise", "stored_energy"},
     "widgets/region/words.py": {"TAILS", "exp", "log"},

@@ -158,6 +158,12 @@ class Channel:
         start = np.broadcast_to(start, np.broadcast_shapes(np.shape(start), np.shape(miss(start))))
         return floor + np.exp(increasing_root(miss, start, step=0.5, tolerance=1e-11))
 
+    def wall_rates(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
+        """Return the shear rates [1/s] at the widest wall that paste fills and in the bore, without slip, at a flow [m3/s]."""
+        wide = self.inlet_diameter if self.barrel_length else self.nozzle.inlet_diameter
+        apparent = 32 * np.asarray(flow_rate, float) / (np.pi * np.power([wide, self.nozzle.bore], 3))
+        return law.shear_rate(law.wall_shear_stress(apparent))
+
     def slip_relief(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the pressure [Pa] by which slip relieves the wall of the land at a flow [m3/s]."""
         if self.slip is None:

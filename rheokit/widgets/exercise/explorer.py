@@ -10,7 +10,7 @@ from ..page.accessible import name
 from ..page.frame import Page
 from ..page.hearing import hear_press
 from ..page.number_field import TypedText
-from ..page.parts import Message, paragraph, result, section
+from ..page.parts import WIDE, Message, paragraph, result, section
 from ..page.typed_numbers import number_typed
 
 CLOSE = 1.15
@@ -64,23 +64,14 @@ class Exercise(Page):
         if choices:
             self.field = W.RadioButtons(options=choices, value=None, layout=W.Layout(width="100%"))
         else:
-            self.field = TypedText(
-                description=asked,
-                style={"description_width": "initial"},
-                layout=W.Layout(width="auto", max_width="380px"),
-            )
+            self.field = TypedText(description=asked, style=WIDE, layout=W.Layout(width="auto", max_width="380px"))
         name(self.field, f"{title}: {asked}")
-        self.show = name(
-            W.Button(description="Show the answer", layout=W.Layout(width="auto", max_width="220px")),
-            f"{title}: show the answer",
-        )
+        self.show = W.Button(description="Show the answer", layout=W.Layout(width="auto", max_width="220px"))
+        name(self.show, f"{title}: show the answer")
         hear_press(self.show, self._reveal)
         self.message, self.answer = Message(), W.HTML()
-        super().__init__(
-            [section(title, W.HTML(result(question)), self.field, self.show, self.message, self.answer)],
-            style=LARGE,
-            max_width="900px",
-        )
+        shown = section(title, W.HTML(result(question)), self.field, self.show, self.message, self.answer)
+        super().__init__([shown], style=LARGE, max_width="900px")
 
     def __repr__(self):
         return f"Exercise, {'answered' if self.prediction is not None else 'not predicted yet'}"
@@ -88,14 +79,13 @@ class Exercise(Page):
     def _reveal(self):
         """Compare the prediction with the answer, or say why it cannot be."""
         try:
-            predicted = self._predicted()
+            self.prediction = self._predicted()
         except DataError as error:
             self.message.complain(str(error))
             return
         self.message.complain("")
-        self.prediction = predicted
         self.field.disabled = self.show.disabled = True
-        self.verdict = compared(predicted, self._answer, self.unit)
+        self.verdict = compared(self.prediction, self._answer, self.unit)
         said = result(self.verdict) + "".join(map(paragraph, self._because))
         self.answer.value = f"<div role='status'>{said}</div>"
 
@@ -114,9 +104,7 @@ class Exercise(Page):
 def compared(predicted, computed, unit=""):
     """Return a prediction and a computed answer in words; numbers are called close within a factor of 1.15."""
     if isinstance(computed, str):
-        if predicted == computed:
-            return f"You predicted: {predicted}. So it is."
-        return f"You predicted: {predicted}. Computed: {computed}."
+        return f"You predicted: {predicted}. {'So it is' if predicted == computed else f'Computed: {computed}'}."
     after = f" {unit}" if unit else ""
     said = f"You predicted {number(predicted)}{after}; computed: {number(computed)}{after}."
     if predicted == computed:

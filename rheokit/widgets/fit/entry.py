@@ -11,10 +11,17 @@ from ...reading.template import column_title
 from ..page.accessible import name
 from ..page.hearing import hear, hear_press
 from ..page.parts import WIDE, Message, column, paragraph, side_by_side, text_field
+from . import words
 from .typed_bench import pasted_rows, typed_bench
 
 ROWS = 8
 NOZZLE = {"bore": "inside diameter at the tip", "length": "length of the straight land"}
+
+
+def _button(words, act):
+    button = W.Button(description=words, layout=W.Layout(width="auto", max_width="100%"))
+    hear_press(button, act)
+    return button
 
 
 def _typed(cells):
@@ -39,29 +46,22 @@ class EntryForm(W.VBox):
         self._use, self._refused, self._mended, self._density = use, refused, mended, density
         self._is_refused = False
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
-        self.message = Message()
-        self.said, self.kept, self.stated, self.heads, self.cells = W.HTML(), Message(), {}, [], []
+        self.message, self.said, self.kept = Message(), W.HTML(), Message()
+        self.stated, self.heads, self.cells = {}, [], []
         self._texts, self._choices, self._tables = {}, {}, {}  # all that was ever shown, by what it asks for
         self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%"))
         self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
         self.paste.layout = W.Layout(width="100%", max_width="460px")
-        fill, more = W.Button(description="Put pasted rows below those of the table"), W.Button(description="Add a row")
-        self.empty = W.Button(description="Empty the table")
-        self.start = W.Button(description="Start a new bench with this test")
-        self.add = W.Button(description="Add this test to the open bench")
-        for button in (fill, more, self.empty, self.start, self.add):
-            button.layout = W.Layout(width="auto", max_width="100%")
-        self.fill, self.more = fill, more
-        hear_press(fill, self._fill)
-        hear_press(more, lambda: self._rows(len(self.cells) + 1))
-        hear_press(self.empty, self._empty)
-        hear_press(self.start, lambda: self._hand_over(True))
-        hear_press(self.add, lambda: self._hand_over(False))
+        self.more = _button("Add a row", lambda: self._rows(len(self.cells) + 1))
+        self.fill = _button("Put pasted rows below those of the table", self._fill)
+        self.empty = _button("Empty the table", self._empty)
+        self.start = _button("Start a new bench with this test", lambda: self._hand_over(True))
+        self.add = _button("Add this test to the open bench", lambda: self._hand_over(False))
         hear(self.kind, self._ask)
         self._ask()
         buttons = [
-            W.Box(pair, layout=W.Layout(flex_flow="row wrap", display="flex"))
-            for pair in ([more, fill, self.empty], [self.start, self.add])
+            W.Box(row, layout=W.Layout(flex_flow="row wrap", display="flex"))
+            for row in ([self.more, self.fill, self.empty], [self.start, self.add])
         ]
         super().__init__([
             self.kind, self.kept, self.said,
@@ -69,27 +69,27 @@ class EntryForm(W.VBox):
             self.message, buttons[1],
         ], layout=W.Layout(width="100%"))  # fmt: skip
 
-    def _text(self, key, words, example, about=""):
+    def _text(self, key, asked, example, about=""):
         """Return the field for what a key means: the same one in every kind that asks for it, with what was typed into it."""
         if (key, about) not in self._texts:
-            self._texts[key, about] = text_field(words)
+            self._texts[key, about] = text_field(asked)
         field = self._texts[key, about]
-        field.description, field.placeholder, field.tooltip = words, example, about or None
-        return name(field, words)
+        field.description, field.placeholder, field.tooltip = asked, example, about or None
+        return name(field, asked)
 
-    def _choice(self, key, words, options, value):
+    def _choice(self, key, asked, options, value):
         """Return the choice of the kind for a key, as it was made."""
-        asked = (self.kind.value, key)
-        if asked not in self._choices:
-            self._choices[asked] = W.Dropdown(options=options, value=value, style=WIDE, description=words)
-        return self._choices[asked]
+        place = (self.kind.value, key)
+        if place not in self._choices:
+            self._choices[place] = W.Dropdown(options=options, value=value, style=WIDE, description=asked)
+        return self._choices[place]
 
     def _ask(self):
         """Put up the fields and the table of the chosen kind, with what was typed into them before."""
         form = form_of(KINDS[self.kind.value])
         self.stated = {"label": self._text("label", "name of this test", "optional")}
+        readable = [column for column, item in form.columns.items() if item.required]
         if "read" in form.choices:
-            readable = [column for column, item in form.columns.items() if item.required]
             usual = form.choices["read"].default
             self.stated["read"] = self._choice(
                 "read", "which column was read", [(words_of(column), column) for column in readable],
@@ -99,19 +99,17 @@ class EntryForm(W.VBox):
             if options := field.metadata.get("options"):
                 self.stated[key] = self._choice(key, words_of(key), options, field.default or options[0])
         wanted = {key: item.required for key, item in form.dimensions.items()}
-        wanted |= {key: key in ("bore", "length") for key in (NOZZLE if form.nozzle else ())} | dict.fromkeys(
-            form.given() - wanted.keys(), False
-        )
+        others = dict.fromkeys(form.given() - wanted.keys(), False)
+        wanted |= (dict.fromkeys(NOZZLE, True) if form.nozzle else {}) | others
         for key, required in wanted.items():
             about = NOZZLE.get(key) or form.quantity(key).meaning
             typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')
-            words = f"{words_of(key)}{'' if required else ' (optional)'}"
-            self.stated[key] = self._text(key, words, f"such as {typed}", about)
+            asked = f"{words_of(key)}{'' if required else ' (optional)'}"
+            self.stated[key] = self._text(key, asked, f"such as {typed}", about)
         self.stated["uncertainty"] = self._text("uncertainty", "uncertainty of a reading (optional)", "such as 3 %")
         self._fields.children = list(self.stated.values())
         if self.kind.value not in self._tables:
-            required = [key for key, item in form.columns.items() if item.required]
-            heads = [W.Text(value=column_title(key, form)) for key in required]
+            heads = [W.Text(value=column_title(key, form)) for key in readable]
             for place, head in enumerate(heads, 1):
                 name(head, f"heading of column {place}, with unit")
                 head.layout = W.Layout(flex="1 1 60px", min_width="0")
@@ -120,10 +118,7 @@ class EntryForm(W.VBox):
         self._rows(ROWS)
         window = KINDS[self.kind.value].measures
         of_use = f"Of use for yield stresses of {window[0]:g} to {window[1]:g} Pa. " if window[1] < float("inf") else ""
-        self.said.value = paragraph(
-            f"{of_use}Type numbers with their unit, and with ± where you know it: 26.70 ± 0.05 mm. Units of the table stand "
-            "in its headings and may be changed there."
-        )
+        self.said.value = paragraph(of_use + words.HOW_TO_TYPE)
         self.forget()
         self.kept.say(self._elsewhere())
 
@@ -131,10 +126,10 @@ class EntryForm(W.VBox):
         """Say no more what was wrong."""
         self._tell(self.message.complain, "")
 
-    def _tell(self, tell, words, refused=False):
+    def _tell(self, tell, said, refused=False):
         """Say something in place of what was said; where that was a refusal, it no longer stands."""
         was, self._is_refused = self._is_refused, refused
-        tell(words)
+        tell(said)
         if refused:
             self._refused()
         elif was:
@@ -173,10 +168,8 @@ class EntryForm(W.VBox):
         wrong = next((k for k, row in enumerate(rows, 1) if len(row) != len(self.heads)), None)
         if wrong or not rows:
             what = f"pasted row {wrong} has {len(rows[wrong - 1])} cells" if wrong else "nothing was pasted"
-            self._tell(
-                self.message.complain,
-                f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only.",
-            )
+            why = f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only."
+            self._tell(self.message.complain, why)
             return
         first = max((place for place, row in enumerate(_typed(self.cells), 1) if any(row)), default=0)
         self._rows(first + len(rows))
@@ -191,27 +184,20 @@ class EntryForm(W.VBox):
         """Empty the table; its rows then stand in the field for pasted ones."""
         rows = [row for row in _typed(self.cells) if any(row)]
         if rows and self.paste.value.strip():
-            self._tell(
-                self.message.complain,
-                "The rows of the table would go to the field for pasted rows, which is not empty: empty it first.",
-            )
+            self._tell(self.message.complain, words.NO_ROOM)
             return
         self.paste.value = "\n".join("\t".join(row) for row in rows)
         for widget in (cell for row in self.cells for cell in row):
             widget.value = ""
-        self._tell(
-            self.message.say,
-            "The table is empty; its rows stand in the field for pasted ones, to be put back." if rows else "",
-        )
+        self._tell(self.message.say, words.EMPTIED if rows else "")
 
     def _hand_over(self, new):
         stated = {key: widget.value for key, widget in self.stated.items()}
         if not new and "density" in stated:
             stated["density"] = stated["density"].strip() or self._density()
         try:
-            bench = typed_bench(
-                self.kind.value, [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells], stated
-            )  # fmt: skip
+            heads, rows = [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells]
+            bench = typed_bench(self.kind.value, heads, rows, stated)
             self._use(bench, new)  # which shows it, so nothing else has to be marked as new
             self._is_refused = False
             self.message.complain("")

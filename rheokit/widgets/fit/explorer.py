@@ -53,9 +53,8 @@ def use_range_of(*rates):
     if len(values) == 1:
         raise DataError(words.ONE_END)
     if values[0] >= values[1]:
-        raise DataError(
-            f"The slowest rate of use, {values[0]:g} 1/s, is not below the fastest, {values[1]:g} 1/s; exchange them."
-        )
+        ends = f"{values[0]:g} 1/s, is not below the fastest, {values[1]:g} 1/s"
+        raise DataError(f"The slowest rate of use, {ends}; exchange them.")
     return tuple(values)
 
 
@@ -220,14 +219,11 @@ class FitExplorer(Explorer):
 
     def _rank(self):
         rivals = self._rivals()
-        if not rivals:
-            self.ranking.value = ""
-            return
         rows = [
             [law, row.parameters, number(row.residual_sum), number(row.difference), row.verdict]
-            for law, row in ranked([self.fit, *rivals]).iterrows()
+            for law, row in (ranked([self.fit, *rivals]).iterrows() if rivals else ())
         ]
-        self.ranking.value = table(words.RANKING, rows, "Which law is worth its parameters")
+        self.ranking.value = table(words.RANKING, rows, "Which law is worth its parameters") if rivals else ""
 
     def _tabulate(self):
         own, apparatus = words.estimate_rows(self.fit)

@@ -20,11 +20,7 @@ def benches_beside(folder):
 class BenchMenu(W.Dropdown):
     """The folders beside one, those whose path was typed, and the benches with readings that were typed into the page.
 
-    Parameters
-    ----------
-    folder : str
-    chosen : callable
-        Called with what was chosen: a path, or a name in `typed`.
+    `chosen` is called with what was chosen: a path, or a name in `typed`.
 
     Attributes
     ----------

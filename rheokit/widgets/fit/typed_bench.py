@@ -39,19 +39,12 @@ def typed_files(kind, heads, rows, stated):
             raise DataError(f"{cell!r}: a cell holds one number or one heading, without semicolon.")
     rows, decimal = _one_sign(rows)
     words = {"label", *form_of(KINDS[kind]).choices}
-    stated = {
-        key: value if key in words else _pointed(value) for key, given in stated.items() if (value := given.strip())
-    }
+    given = {key: value.strip() for key, value in stated.items() if value.strip()}
+    stated = {key: value if key in words else _pointed(value) for key, value in given.items()}
     density = stated.pop("density", None)  # it serves a test that has none of its own too, so it is the specimen's
     lines = ["[specimen]", f"density = {_text(density)}"] if density else []
-    lines += [
-        "[[test]]",
-        f"kind = {_text(kind)}",
-        f'file = "{TABLE}"',
-        'separator = "semicolon"',
-        f'decimal = "{decimal}"',
-    ]
-    lines += [f"{key} = {_text(value)}" for key, value in stated.items()]
+    stated = {"kind": kind, "file": TABLE, "separator": "semicolon", "decimal": decimal} | stated
+    lines += ["[[test]]", *(f"{key} = {_text(value)}" for key, value in stated.items())]
     table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
     return {"bench.toml": encoded("\n".join(lines) + "\n"), TABLE: encoded(table)}
 
@@ -94,9 +87,9 @@ def typed_bench(kind, heads, rows, stated):
     """
 
     def of_page(fault):
+        fault = re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
         fault = (
-            re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
-            .replace("bench.toml, [specimen]", "Fields")
+            fault.replace("bench.toml, [specimen]", "Fields")
             .replace(" in its apparatus", "")
             .replace(" in [specimen]", "")
         )

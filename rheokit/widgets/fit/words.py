@@ -9,7 +9,7 @@ from ...fitting import text as in_text
 from ...fitting.text import OPEN
 from ...nomenclature import QUANTITIES, numbers
 from ...units import kPa
-from ..page.parts import details, paragraph
+from ..page.parts import details, paragraph, scrolling
 
 TO_FIT, COMPARED = "Tests to fit:", "Compare with:"
 TYPE = "Type readings into the page"
@@ -19,6 +19,12 @@ SAVING = (
 SAVE, TARGET = "Save the bench", "folder to save into"
 NO_TARGET = "Name a folder to save into: a new or an empty one."
 NO_BENCH = "No bench is open, so there is nothing to save; open a folder, or type readings."
+HOW_TO_TYPE = (
+    "Type numbers with their unit, and with ± where you know it: 26.70 ± 0.05 mm. Units of the table stand in its headings and "
+    "may be changed there."
+)
+NO_ROOM = "The rows of the table would go to the field for pasted rows, which is not empty: empty it first."
+EMPTIED = "The table is empty; its rows stand in the field for pasted ones, to be put back."
 NO_TEST = "No test is ticked, so there is nothing to fit; tick at least one."
 ONE_END = "Only one end of the range of use is given; give both rates in 1/s, or none."
 ALONG_RATE, ALONG_ORDER = "Residuals along the shear rate", "Residuals in the order of reading"
@@ -61,12 +67,8 @@ def saved_words(bench, unticked, folder):
 def about_bench(bench):
     """Return what was tested, and what the reader filled in, as HTML."""
     specimen = bench.specimen
-    known = [
-        specimen.paste or "paste without a name",
-        f"batch {specimen.batch}" if specimen.batch else "",
-        str(specimen.date or ""),
-    ]
-    known += [f"density {specimen.density:.4g} kg/m³" if specimen.density else ""]
+    known = [specimen.paste or "paste without a name", f"batch {specimen.batch}" if specimen.batch else ""]
+    known += [str(specimen.date or ""), f"density {specimen.density:.4g} kg/m³" if specimen.density else ""]
     said = paragraph(", ".join(filter(None, known)) + ".")
     if specimen.invented:
         said += paragraph("INVENTED readings, for demonstration: nobody measured them.")
@@ -86,10 +88,7 @@ def classical_corrections(bench):
         return ""
     about = paragraph("Step by step, to follow beside the fit, which does all of it at once with every uncertainty.")
     folded = "".join(
-        details(
-            f"{one.name}: {'analysable' if one.analysable else 'not analysable'}",
-            f"<div class='scrolls' tabindex='0' role='region' aria-label='{one.name}'>{one._repr_html_()}</div>",
-        )
+        details(f"{one.name}: {'' if one.analysable else 'not '}analysable", scrolling(one._repr_html_(), one.name))
         for one in corrections.all_of(runs)
     )
     return f"<h3>Classical corrections of the runs</h3>{about}{folded}"

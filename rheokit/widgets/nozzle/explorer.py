@@ -176,10 +176,8 @@ class NozzleExplorer(Explorer):
 
     def _covered(self):
         """Return whether the readings cover the rates from the widest wall to the bore, and what is asked in words."""
-        law, extruder = self.case.paste.law, self.case.extruder
-        wide = extruder.barrel_diameter if extruder.fill_length else extruder.nozzle.inlet_diameter
-        apparent = 32 * float(self.case.flow_rate) / (np.pi * np.array([wide, extruder.nozzle.bore]) ** 3)
-        return self.fit.covers(*law.shear_rate(law.wall_shear_stress(apparent)))
+        case = self.case
+        return self.fit.covers(*case.extruder.channel.wall_rates(case.paste.law, float(case.flow_rate)))
 
     def _draw_pressure(self):
         case = self.case

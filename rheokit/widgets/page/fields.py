@@ -1,6 +1,6 @@
 """Fields of a panel by key, and small tables to type into; what is no number is said by its place, what is empty is not known."""
 
-from collections.abc import Mapping
+from itertools import zip_longest
 from types import MappingProxyType
 
 import ipywidgets as W
@@ -24,7 +24,7 @@ def lacking(asked):
     return unknown
 
 
-class Values(Mapping):
+class Values:
     """The numbers of fields by key, each asked of its field when it is needed."""
 
     def __init__(self, fields):
@@ -33,19 +33,15 @@ class Values(Mapping):
     def __getitem__(self, key):
         return self._fields[key].value
 
-    def __iter__(self):
-        return iter(self._fields)
 
-    def __len__(self):
-        return len(self._fields)
-
-
-def choice(words, options, changed):
-    """Return a choice among texts."""
-    control = W.Dropdown(
-        options=list(options), description=words, style=WIDE, layout=W.Layout(width="auto", max_width="460px")
-    )
-    hear(control, changed)
+def choice(words, options, changed=None, value=None, width="auto"):
+    """Return a drop-down: of texts, or of (text, what it stands for); the first is chosen where no value is given."""
+    control = W.Dropdown(options=list(options), description=words, style=WIDE)
+    control.layout = W.Layout(width=width, max_width="460px")
+    if value is not None:
+        control.value = value
+    if changed:
+        hear(control, changed)
     return control
 
 
@@ -57,12 +53,10 @@ class Grid(W.VBox):
     title : str
         For messages: "Readings".
     heads : sequence of str
-        Of the columns, with units; one that ends in "?" is a tick box, the first may be a text.
-    rows : int
-        At least so many.
+        Of the columns, with units; one that ends in "?" is a tick box.
+    rows, texts : int
+        The least number of rows; how many columns, from the left, hold text.
     changed : callable
-    texts : int
-        How many columns, from the left, hold text.
     words : str
         What is not known while it is empty.
     bounds : mapping of str to Bounds
@@ -81,20 +75,15 @@ class Grid(W.VBox):
 
     def _extend(self, count):
         while len(self.cells) < count:
-            row = []
-            for place, head in enumerate(self.heads):
-                layout = W.Layout(flex="2 1 110px" if place < self._texts else "1 1 60px", min_width="0")
-                cell = W.Checkbox(indent=False, layout=layout) if head.endswith("?") else TypedText(layout=layout)
+            row = [W.Checkbox(indent=False) if head.endswith("?") else TypedText() for head in self.heads]
+            for head, cell in zip(self.heads, row, strict=True):
                 hear(cell, self._tell)
-                row.append(name(cell, f"{self.title}, {head.rstrip('?')}, row {len(self.cells) + 1}"))
+                name(cell, f"{self.title}, {head.rstrip('?')}, row {len(self.cells) + 1}")
             self.cells.append(row)
-        heads = [
-            W.HTML(
-                f"<p>{head.rstrip('?')}</p>",
-                layout=W.Layout(flex="2 1 110px" if k < self._texts else "1 1 60px", min_width="0"),
-            )
-            for k, head in enumerate(self.heads)
-        ]
+        heads = [W.HTML(f"<p>{head.rstrip('?')}</p>") for head in self.heads]
+        for row in [heads, *self.cells]:
+            for place, cell in enumerate(row):
+                cell.layout.flex, cell.layout.min_width = "2 1 110px" if place < self._texts else "1 1 60px", "0"
         head, *rows = (W.HBox(row, layout=W.Layout(width="100%")) for row in [heads, *self.cells])
         self.children = [head.add_class("grid-head"), *rows, self.note, self.more]
 
@@ -123,11 +112,14 @@ class Grid(W.VBox):
 
     def fill(self, rows):
         """Put rows into the table in place of what was there, without telling anybody."""
-        self._quiet = True
         self._extend(max(len(rows), self._least))
-        for number_, cells in enumerate(self.cells):
-            for place, cell in enumerate(cells):
-                given = rows[number_][place] if number_ < len(rows) else ""
+        self._write(rows[place] if place < len(rows) else () for place in range(len(self.cells)))
+
+    def _write(self, rows):
+        """Put rows into the cells; a row of nothing empties them."""
+        self._quiet = True
+        for cells, row in zip(self.cells, rows, strict=True):
+            for cell, given in zip_longest(cells, row, fillvalue=""):
                 cell.value = bool(given) if isinstance(cell, W.Checkbox) else _shown(given)
         self._quiet = False
         self.judge()
@@ -140,22 +132,22 @@ class Grid(W.VBox):
         DataError
             If a cell is missing or no number.
         """
-        found = []
-        for place, cells in enumerate(self.cells, 1):
-            if _is_used(cells):
-                found.append(tuple(self._read(cell.value, place, column) for column, cell in enumerate(cells)))
-        return found
+        return [
+            tuple(self._read(cell.value, place, column) for column, cell in enumerate(cells))
+            for place, cells in enumerate(self.cells, 1)
+            if _is_used(cells)
+        ]
 
     def _read(self, value, row, column):
         if isinstance(value, bool):
             return value
-        where, text = f"{self.title}, row {row}, {self.heads[column]}", value.strip()
-        if column < self._texts:
-            if not text:
-                raise DataError(f"{where}: is empty; give it a name.")
-            return text
-        head = self.heads[column]
-        return number_typed(text, where, unit_of(head), bounds=self.bounds.get(head, FREE))
+        head, text = self.heads[column], value.strip()
+        where = f"{self.title}, row {row}, {head}"
+        if column >= self._texts:
+            return number_typed(text, where, unit_of(head), bounds=self.bounds.get(head, FREE))
+        if not text:
+            raise DataError(f"{where}: is empty; give it a name.")
+        return text
 
     read = rows
 
@@ -166,13 +158,10 @@ class Grid(W.VBox):
 
     def forget(self, rows):
         """Empty the rows that hold what these rows say, without telling anybody."""
-        self._quiet = True
-        for place, cells in enumerate(self.cells):
-            if self.says(place, rows):
-                for cell in cells:
-                    cell.value = False if isinstance(cell, W.Checkbox) else ""
-        self._quiet = False
-        self.judge()
+        kept = (
+            [] if self.says(place, rows) else [cell.value for cell in cells] for place, cells in enumerate(self.cells)
+        )
+        self._write(kept)
 
     def says(self, place, rows):
         """Return whether the row at a place holds what that one of these rows says."""

@@ -58,22 +58,11 @@ class KeyGuard(anywidget.AnyWidget):
 
 
 class Page(W.VBox):
-    """A page of controls and answers.
-
-    Parameters
-    ----------
-    children : sequence of Widget
-    style : str, optional
-        A ``<style>`` of its own, besides that of all pages.
-    max_width : str
-        CSS.
-    """
+    """A page of controls and answers, with a ``<style>`` of its own besides that of all pages."""
 
     def __init__(self, children, *, style="", max_width="1200px"):
-        super().__init__(
-            [W.HTML(STYLE + style), *children, KeyGuard(), AccessibleNames()],
-            layout=W.Layout(width="100%", max_width=max_width),
-        )
+        children = [W.HTML(STYLE + style), *children, KeyGuard(), AccessibleNames()]
+        super().__init__(children, layout=W.Layout(width="100%", max_width=max_width))
         self.add_class(PAGE)
 
     def __repr__(self):

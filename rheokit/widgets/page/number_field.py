@@ -79,9 +79,8 @@ class NumberField(W.VBox):
         self.text.style = {"description_width": LABEL}
         self._title.layout = W.Layout(margin="2px 2px -6px 2px")
         self.describe(words, usual, low, high, or_0)
-        super().__init__(
-            [*([self._title] if above else []), *self._controls(), self.note], layout=W.Layout(width="100%")
-        )
+        title = [self._title] if above else []
+        super().__init__([*title, *self._controls(), self.note], layout=W.Layout(width="100%"))
         self.add_class("number-field")
         self.value = usual if begin is USUAL else begin
         self._follow()
@@ -160,9 +159,7 @@ class NumberField(W.VBox):
 
     def _follow(self):
         """Say below the field what is wrong with what is typed."""
-        if (
-            self.text.value != self._given[0]
-        ):  # what is typed now is meant as it reads, also if it reads as what was set
+        if self.text.value != self._given[0]:  # it is meant as it reads, also if it comes to read as what was set
             self._given = "", None
         why = self.refused
         self.note.complain(why and f"{why[0].upper()}{why[1:]}")
@@ -193,16 +190,14 @@ def fields_of(asked, changed, hint=""):
 
 def say_together(message, describe):
     """Say in a message why numbers cannot be together that each can be: what `describe` raises but for what a field says itself."""
+    why = ""
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             describe()
-    except Refused:
-        message.complain("")
     except DataError as wrong:
-        message.complain(in_words(wrong))
-    else:
-        message.complain("")
+        why = "" if isinstance(wrong, Refused) else in_words(wrong)
+    message.complain(why)
 
 
 class SlidingNumber(NumberField):

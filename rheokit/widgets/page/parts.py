@@ -13,8 +13,6 @@ from .page_words import in_words
 
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
 SOON = 0.02  # s; more changes within this time are answered together
-
-
 STYLE = """<style>
 .rheokit-page :is(.widget-label, .widget-label-basic, input, select, textarea, button, .widget-readout) { font-size: 15px; }
 .rheokit-page .widget-label { text-align: left; }
@@ -68,9 +66,8 @@ def section(title, *children):
 
 def side_by_side(*children):
     """Return widgets beside each other, or below each other where the page is narrow."""
-    return W.Box(
-        children, layout=W.Layout(display="flex", flex_flow="row wrap", width="100%", align_items="flex-start")
-    )
+    layout = W.Layout(display="flex", flex_flow="row wrap", width="100%", align_items="flex-start")
+    return W.Box(children, layout=layout)
 
 
 def column(*children, share="1 1 300px"):
@@ -87,10 +84,9 @@ def text_field(description, value="", example=""):
 
 def tick_box(words, value=False):
     """Return a tick box beside words that are shown as they were typed: two dollar signs make no formula of them."""
-    box = W.Checkbox(value=value, indent=False, layout=W.Layout(width="100%"))
-    box.description_allow_html = bool({"$", "\\"} & set(words))
-    box.description = words
-    if box.description_allow_html:  # parted from what is around it, a sign begins no formula
+    box = W.Checkbox(value=value, description=words, indent=False, layout=W.Layout(width="100%"))
+    if {"$", "\\"} & set(words):  # parted from what is around it, a sign begins no formula
+        box.description_allow_html = True
         box.description = escape(words).replace("$", "<span>&#36;</span>").replace("\\", "<span>&#92;</span>")
     return box
 
@@ -134,10 +130,12 @@ def table(head, rows, title):
     if head[-1] == "note" and not any(row[-1] for row in rows):
         head, rows = head[:-1], [row[:-1] for row in rows]
     inside = line(head, "th") + "".join(line(row, "td") for row in rows)
-    named = f"role='region' aria-label='{escape(title)}'"
-    return (
-        f"<p class='caption'>{escape(title)}</p><div class='scrolls' tabindex='0' {named}><table>{inside}</table></div>"
-    )
+    return f"<p class='caption'>{escape(title)}</p>{scrolling(f'<table>{inside}</table>', escape(title))}"
+
+
+def scrolling(inside, title):
+    """Return HTML that scrolls in itself where it is too wide, named for assistive technology."""
+    return f"<div class='scrolls' tabindex='0' role='region' aria-label='{title}'>{inside}</div>"
 
 
 class Message(W.HTML):
@@ -156,19 +154,12 @@ class Message(W.HTML):
 class Later:
     """Works through steps one after another, letting the page draw between them; new steps replace those that wait.
 
-    Where no event loop runs (a plain script, a test) the steps are worked through at once.
-
-    Parameters
-    ----------
-    complain : callable
-        Called with the words of an error.
-    place : Widget, optional
-        Results shown in it are old from the start of the work, each until a step writes it anew.
+    Where no event loop runs (a plain script, a test) the steps are worked through at once. An error is told to `complain`, in
+    words; results shown in a place (a widget) are old from the start of the work, each until a step writes it anew.
     """
 
     def __init__(self, complain, place=None):
-        self._complain, self._place = complain, place
-        self._waiting = None
+        self._complain, self._place, self._waiting = complain, place, None
 
     def stop(self):
         """Give up the steps that wait."""

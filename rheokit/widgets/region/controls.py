@@ -10,21 +10,15 @@ from ...machine.drives import ScrewDrive
 from ...part.printing import LONG, RING, STRAIGHT
 from ...regions import AXES, movable
 from ...units import kPa
+from ..page.fields import choice
 from ..page.hearing import hear
 from ..page.number_field import NumberField, SlidingNumber
-from ..page.parts import WIDE, show
+from ..page.parts import show
 from . import words
 
 SLIDERS = (
-    "bore",
-    "taper",
-    "print_speed",
-    "layer_height",
-    "wall_width",
-    "part_height",
-    "stiffness",
-    "water_content",
-    "air_content",
+    *("bore", "taper", "print_speed", "layer_height", "wall_width", "part_height"),
+    *("stiffness", "water_content", "air_content"),
 )
 BEGIN = ("bore", "print_speed", "layer_height")  # to map where what was asked for cannot be moved
 LOG_STEP = 0.01  # of a decade
@@ -39,35 +33,35 @@ class RegionControls:
         As it was given.
     across, up : str
         Names of ``AXES`` to begin with.
-    changed, new_axes, new_point : callable
-        Called without arguments after every change of a control, of the axes, and of the fields of the point.
+    changed, new_point : callable
+        Called without arguments after every change of a control, and of the fields of the point.
 
     Attributes
     ----------
-    across, up, kind, shape : Dropdown
     sliders : dict of str to SlidingNumber
         By names of axes; those of the two that are mapped, and of what follows something else, are not shown.
     follows : dict of str to Checkbox
         Whether layer height and wall width follow the bore and the line.
-    rating : NumberField
     force : NumberField or None
         Of a screw.
     point : dict of str to NumberField
         "across" and "up".
     """
 
-    def __init__(self, case, across, up, changed, new_axes, new_point):
-        self.case, self._new_axes, self._new_point = case, new_axes, new_point
+    def __init__(self, case, across, up, changed, new_point):
+        self.case, self._changed, self._new_point = case, changed, new_point
         self.known = known = movable(case)
         across = across if across in known else next(key for key in BEGIN if key != up)
         up = up or "water_content"
         up = up if up in known else next(key for key in BEGIN if key != across)
         options = [(f"{axis.label} [{axis.unit}]", key) for key, axis in known.items()]
         job, extruder = case.job, case.extruder
-        self.across, self.up = _choice("across", options, across), _choice("up", options, up)
-        self.kind = _choice("show", [words.PROBABLE, words.BEST], words.PROBABLE)
+        self.across, self.up = (
+            choice(side, options, self._turn, key, "100%") for side, key in (("across", across), ("up", up))
+        )
+        self.kind = choice("show", [words.PROBABLE, words.BEST], changed, width="100%")
         shapes = [STRAIGHT, LONG, *([RING] if job.ring_radius else [])]
-        self.shape = _choice("shape of the wall", shapes, job.shape)
+        self.shape = choice("shape of the wall", shapes, changed, job.shape, "100%")
         self.sliders = {key: self._slider(key, known[key], changed) for key in SLIDERS if key in known}
         free = {"layer_height": job.layer_height is None, "wall_width": job.wall_width is None}
         self.follows = {
@@ -82,11 +76,8 @@ class RegionControls:
             self.force = NumberField(words.FORCE, float(drive.force), 1.0, 1e4, changed, above=True)
         self.point = {side: NumberField(side, 1.0, 0.0, 1.0) for side in ("across", "up")}
         self._placed, self._points = {}, {}  # what was put into them; what was typed or picked, by axis
-        for control in (self.across, self.up):
-            hear(control, self._turn)
-        for control in (self.kind, self.shape, *self.follows.values()):
-            hear(control, changed)
         for box in self.follows.values():
+            hear(box, changed)
             hear(box, self._show_sliders)
         self._place_point()
         for field in self.point.values():
@@ -148,8 +139,7 @@ class RegionControls:
         """Return what the sliders hold, by name in SI; what was tested before what moves it."""
         out = {}
         for key, slider in self.sliders.items():
-            set_free = key in self.follows and not self.follows[key].value
-            if key not in self.axes and (set_free or (self._moved(key) and not self._follows(key))):
+            if key not in self.axes and not self._follows(key) and (key in self.follows or self._moved(key)):
                 out[key] = slider.value * AXES[key].scale
         return out
 
@@ -180,7 +170,7 @@ class RegionControls:
     def _turn(self):
         self._place_point()
         self._show_sliders()
-        self._new_axes()
+        self._changed()
 
     def _place_point(self):
         """Put the fields of the point to the two axes, at what was typed or picked there, the sliders hold or the job has."""
@@ -215,9 +205,3 @@ class RegionControls:
     def _move_point(self):
         if not self._placing:
             self._new_point()
-
-
-def _choice(words, options, value):
-    """Return a drop-down of the width of its column."""
-    layout = W.Layout(width="100%", max_width="460px")
-    return W.Dropdown(options=options, value=value, description=words, style=WIDE, layout=layout)

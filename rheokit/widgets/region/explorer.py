@@ -66,7 +66,7 @@ class RegionExplorer(Explorer):
         self.found = self.alone = None
         self._invented = charts.invented_lines(material, machine)
         case = Case.of(material, extruder, job)
-        self.controls = RegionControls(case, across, up, self.refresh, self.refresh, self._new_point)
+        self.controls = RegionControls(case, across, up, self.refresh, self._new_point)
         self.picture = RegionPicture(self.controls.pick, [*subtitle, *self._invented])
         super().__init__()
 

@@ -12,19 +12,13 @@ QUICK_CELLS = 12  # fields that answer to the pointer while a slider moves
 class RegionPicture(Picture):
     """A region map that keeps its frame while only its contents change: checking a whole new chart takes too long.
 
-    Parameters
-    ----------
-    picked : callable
-        Called with the x and y of a click, in the units of the axes.
-    subtitle : sequence of str
+    `picked` is called with the x and y of a click, in the units of the axes.
     """
 
     def __init__(self, picked, subtitle=()):
         super().__init__("Printable region", 560)
-        self._picked = picked
-        self._subtitle = list(subtitle)
-        self._frame = None
-        self.contents = None
+        self._picked, self._subtitle = picked, list(subtitle)
+        self._frame = self.contents = None
         self.words = Answer()
         self.children = [self._place]  # the words stand elsewhere, after the answer
 
@@ -33,14 +27,8 @@ class RegionPicture(Picture):
         look = {"subtitle": self._subtitle, "page": page, "width": width}
         contents = charts.region_contents(found, point, **look, **({"cells": QUICK_CELLS} if quick else {}))
         ends = {name: (float(values[0]), float(values[-1])) for name, values in found.axes.items()}
-        frame = (
-            tuple(ends.items()),
-            page,
-            width,
-            found.probability is None,
-            bool(found.unjudged),
-            tuple(limit.name for limit in found.limits),
-        )
+        drawn = found.probability is None, bool(found.unjudged), [limit.name for limit in found.limits]
+        frame = list(ends.items()), page, width, *drawn
         if frame != self._frame:
             self.draw(charts.printable_region(found, point, **look, cells=2))
             hear(self._place.children[0].selections, self._click, charts.PICK)

@@ -134,10 +134,8 @@ def what_if_words(frame, spread, unjudged=""):
     names = {LAW: "flow law (by its yield stress)", ALL: "all of these"}
     rows, same = [], []
     for row in frame[frame.reducible].itertuples():
-        title = (
-            names.get(row.name)
-            or f"{row.name.replace('_', ' ')}{f' {QUANTITIES[row.name].symbol}' if row.name in QUANTITIES else ''}"
-        )
+        symbol = f" {QUANTITIES[row.name].symbol}" if row.name in QUANTITIES else ""
+        title = names.get(row.name) or f"{row.name.replace('_', ' ')}{symbol}"
         if abs(row.probability_then - row.probability) < NO_CHANGE and row.name != ALL:
             same.append(title)
             continue
