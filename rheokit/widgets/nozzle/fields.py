@@ -16,7 +16,7 @@ from ..page.fields import Values
 from ..page.hearing import hear
 from ..page.machine_rows import known_rows
 from ..page.number_field import SlidingNumber, fields_of, say_together
-from ..page.parts import Message, column, paragraph, show
+from ..page.parts import Message, column, is_shown, paragraph, show
 from ..page.rests_on import OF_PAGE, SET, field_row
 from . import words
 
@@ -165,7 +165,7 @@ class NozzleFields:
 
     @property
     def _shown(self):
-        return [(key, field) for key, field in self.fields.items() if field.layout.display != "none"]
+        return [(key, field) for key, field in self.fields.items() if is_shown(field)]
 
     @property
     def _example(self):

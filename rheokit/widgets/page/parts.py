@@ -96,6 +96,11 @@ def show(widget, wanted):
     widget.layout.display = None if wanted else "none"
 
 
+def is_shown(widget):
+    """Return whether a widget is shown."""
+    return widget.layout.display != "none"
+
+
 def paragraph(words):
     """Return a paragraph of plain text; what it holds is escaped."""
     return f"<p>{escape(words)}</p>"

@@ -8,8 +8,8 @@ from ..page.base import Panel
 from ..page.fields import lacking
 from ..page.freshness import clear, fail
 from ..page.number_field import NotKnown
-from ..page.parts import Message, column, in_words, paragraph, side_by_side
-from ..page.rests_on import EXACT, OF_PAGE, TYPED
+from ..page.parts import Message, column, in_words, is_shown, paragraph, side_by_side
+from ..page.rests_on import EXACT, OF_PAGE, TYPED, slider_rows
 from ..page.typed_numbers import Refused
 
 CONTROLS, PICTURE = 340, 480  # px: least widths of controls and picture that stand beside each other
@@ -57,15 +57,20 @@ class Room(Panel):
 
     hint, pause = "not known", REST
     mixed = None  # the paste that is handed on from room to room
-    subtitle, downstream, of_example = (), (), None
+    waits = True  # for it
+    subtitle, downstream, sliders, of_example = (), (), (), None
 
     def __init__(self):
         self._said, self._missing = [], []
         super().__init__()
+        self.show_asked()
 
     def changed(self):
         """Hear a change of a field."""
         self.refresh()
+
+    def show_asked(self):
+        """Show the fields and sliders that count."""
 
     @property
     def beside(self):
@@ -74,6 +79,9 @@ class Room(Panel):
 
     def refresh(self):
         """Work through the steps; what goes wrong is said in the page, once each."""
+        self.show_asked()
+        if self.waits and self.mixed is None:
+            return
         self._said, self._missing = [], []
         for room in self.downstream:
             room.wait()
@@ -82,6 +90,11 @@ class Room(Panel):
             if step.wrong is not None:
                 step.wrong.complain("")
         self._later.start([*map(self._trying, steps), self._end], self.pause)
+
+    def take(self, mixed):
+        """Take another paste."""
+        self.mixed = mixed
+        self.refresh()
 
     def wait(self):
         """Compute nothing until the room upstream hands its result on; what is shown is old."""
@@ -94,9 +107,9 @@ class Room(Panel):
 
     def rows(self):
         """Return the rows of what the results rest on: words, value, limits and origin of each control with a number."""
-        rows = []
+        rows = slider_rows(*filter(is_shown, self.sliders))
         for key, field in self.fields.items():
-            if field.layout.display != "none" and field.holds and not field.refused:
+            if is_shown(field) and field.holds and not field.refused:
                 origin = OF_PAGE if self.of_example is None or self.of_example(key) else TYPED
                 rows.append([field.words.rpartition(" [")[0], field.shown, EXACT, origin])
         return rows
@@ -121,11 +134,11 @@ class Room(Panel):
         return go
 
     def _complain(self):
-        words, missing = (list(dict.fromkeys(said)) for said in (self._said, self._missing))
+        words, missing = dict.fromkeys(self._said), dict.fromkeys(self._missing)
         if missing and not words:
             self.message.say(UNKNOWN.format("; ".join(missing)))
-            return
-        self.message.complain("\n".join([*words, "What is marked as old below is from before."] if words else []))
+        else:
+            self.message.complain("\n".join([*words, "What is marked as old below is from before."] if words else []))
 
     def _end(self):
         """Say what is left to say; what nothing could be computed for, because a number is not known, is taken away."""

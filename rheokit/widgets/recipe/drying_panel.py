@@ -10,9 +10,8 @@ from ...units import ZERO_CELSIUS, mm
 from ..page.fields import Values, choice
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
-from ..page.parts import Message, paragraph, result, section, table
+from ..page.parts import Message, is_shown, paragraph, result, section, show, table
 from ..page.pictures import MovingPicture
-from ..page.rests_on import slider_rows
 from .desk import Room, Step, beside_each_other
 from .drying_words import PER_HOUR, drying_rows, in_words, scale_rows
 from .words import cautions
@@ -20,6 +19,7 @@ from .words import cautions
 STILL, FAN, PLATE = "still room air", "a fan", "a wet plate weighed beside it"
 CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source
 BOTH, ONE = "both faces", "one face"
+TO_CALIBRATE = "not known; the index is then for calibration"
 SIZES = {
     "length": ("length wanted when dry [mm]", 60.0, 0.1, 2000.0),
     "width": ("width wanted when dry [mm]", 60.0, 0.1, 2000.0),
@@ -35,14 +35,9 @@ AIR = {
     "leaves": ("water the air leaves in it u_e, dry basis [-]", 0.08, 0.0, 5.0),
     "final": ("water wanted in the end u_f, dry basis [-]", 0.15, 0.001, 10.0),
     "diffusivity": ("diffusivity of the water D_e [10⁻¹⁰ m²/s]", 3.0, 0.01, 1000.0),
-    "cracked": (
-        "crack index at which walls cracked, 0: not known [-]",
-        0.0,
-        0.0,
-        1000.0,
-        "not known; the index is then for calibration",
-    ),
+    "cracked": ("crack index at which walls cracked, 0: not known [-]", 0.0, 0.0, 1000.0, TO_CALIBRATE),
 }
+TOO_MUCH = "The shrinkage with its uncertainty reaches 100 %; give S in % of the wet length, and a smaller uncertainty."
 ON_WET = "Shrinkage is counted on the wet length: (wet - dry)/wet. The factor multiplies that axis of the drawing."
 
 
@@ -66,11 +61,10 @@ class DryingPanel(Room):
         self.air = choice("drying by", CONVECTIONS, self.refresh)
         self.faces = choice("the wall dries from", (BOTH, ONE), self.refresh)
         self.humidity = SlidingNumber("Humidity of the room [%]", 50.0, 5.0, 99.0, 1.0, self.refresh)
+        self.sliders = (self.humidity,)
         self.headline, self.scaled, self.numbers, self.factors = (Answer() for _ in range(4))
-        self.picture, self.outline = (
-            MovingPicture("Water in the part while it dries", 460),
-            MovingPicture("As drawn and when dry", 400),
-        )
+        self.picture = MovingPicture("Water in the part while it dries", 460)
+        self.outline = MovingPicture("As drawn and when dry", 400)
         self.wrong_sizes, self.wrong_air = Message(), Message()
         said = "".join(map(paragraph, cautions("mould", "dust")))
         sizes, air = ([self.fields[key] for key in asked] for asked in (SIZES, AIR))
@@ -86,30 +80,18 @@ class DryingPanel(Room):
     def steps(self):
         """What is worked through after a change."""
         sizes = tuple(self.fields[key] for key in SIZES)
-        air = [
-            field
-            for key, field in self.fields.items()
-            if key in AIR and key != "cracked" and field.layout.display != "none"
-        ]
+        air = (self.fields[key] for key in AIR if key != "cracked" and is_shown(self.fields[key]))
         return [
             Step(self._draw, (self.fields["dry_solids"], *air), (self.headline,), self.wrong_air),
             Step(self._scale, sizes, (self.scaled,), self.wrong_sizes),
             Step(self._tabulate),
         ]
 
-    def take(self, mixed):
-        """Take another paste."""
-        self.mixed = mixed
-        self.refresh()
-
-    def refresh(self):
-        """Compute again."""
-        self.fields["flux"].layout.display = None if self.air.value == PLATE else "none"
-        self.fields["temperature"].layout.display = self.humidity.layout.display = (
-            "none" if self.air.value == PLATE else None
-        )
-        if self.mixed is not None:
-            super().refresh()
+    def show_asked(self):
+        """Show what the drying air asks for."""
+        show(self.fields["flux"], self.air.value == PLATE)
+        for control in (self.fields["temperature"], self.humidity):
+            show(control, self.air.value != PLATE)
 
     def described(self):
         """Return the wall of the fields."""
@@ -129,41 +111,29 @@ class DryingPanel(Room):
         """What the hours hold for."""
         return "as the plate stood" if self.air.value == PLATE else "in the open"
 
-    def rows(self):
-        """Return the rows of what the results rest on."""
-        return [*([] if self.air.value == PLATE else slider_rows(self.humidity)), *super().rows()]
-
     def _draw(self):
         drying = self.described()
-        self.picture.move(
-            charts.drawn_drying_water(
-                drying.times, **drying.waters, subtitle=self.subtitle, page=self.page, width=self.beside
-            )
-        )
-        self.headline.value = result(
-            f"A wall {self._wall() / mm:.1f} mm thick, drying from {self.faces.value}. {in_words(drying, self._where)}"
-        )
+        look = {"subtitle": self.subtitle, "page": self.page, "width": self.beside}
+        self.picture.move(charts.drawn_drying_water(drying.times, **drying.waters, **look))
+        wall = f"A wall {self._wall() / mm:.1f} mm thick, drying from {self.faces.value}."
+        self.headline.value = result(f"{wall} {in_words(drying, self._where)}")
         self.drying = drying
 
     def _scale(self):
         at = Values(self.fields)
         plane, up = (stated_shrinkage(at[key] / 100, at["points"] / 100) for key in ("shrinkage_xy", "shrinkage_z"))
         if max(plane.high, up.high) >= 1:
-            raise DataError(
-                "The shrinkage with its uncertainty reaches 100 %; give S in % of the wet length, and a smaller uncertainty."
-            )
+            raise DataError(TOO_MUCH)
         packed = self.mixed.packed(at["dry_solids"])
-        sizes = {"length (x)": at["length"] * mm, "width (y)": at["width"] * mm, "height (z)": at["tall"] * mm}
-        factors = plane.scale.value, up.scale.value
-        self.outline.move(
-            charts.drawn_drawn_and_dry((at["length"] * mm, at["tall"] * mm), factors, self.page, self.beside)
-        )
-        along, across = factors[0], factors[1]
-        drawn = f"{at['length'] * along:.1f} × {at['width'] * along:.1f} × {at['tall'] * across:.1f} mm"
-        dry = f"{at['length']:.1f} × {at['width']:.1f} × {at['tall']:.1f} mm"
-        said = f"Scale the drawing by {along:.3f} in x and y and by {across:.3f} in z: draw {drawn} to get {dry} dry."
+        dry = [at[key] * mm for key in ("length", "width", "tall")]
+        along, across = factors = plane.scale.value, up.scale.value
+        self.outline.move(charts.drawn_drawn_and_dry((dry[0], dry[2]), factors, self.page, self.beside))
+        drawn = (size * factor for size, factor in zip(dry, (along, along, across), strict=True))
+        drawn, wanted = (" × ".join(f"{size / mm:.1f}" for size in sizes) for sizes in (drawn, dry))
+        said = f"Scale the drawing by {along:.3f} in x and y and by {across:.3f} in z: draw {drawn} mm to get {wanted} mm dry."
         self.scaled.value = result(said)
         head = ["axis", "shrinkage [%]", "factor [-]", "95 % interval [-]", "dry [mm]", "draw [mm]"]
+        sizes = dict(zip(("length (x)", "width (y)", "height (z)"), dry, strict=True))
         rows = scale_rows(sizes, (plane, plane, up), packed)
         self.factors.value = table(head, rows, "Scale factors for the drawing") + paragraph(ON_WET)
 

@@ -3,87 +3,64 @@
 from ...nomenclature import number
 from ...part.drying import WITHIN
 from ...units import g, hour, mm
+from .words import row
 
 PER_HOUR = g / hour  # g/(m² h)
+BY_PLATE = "weigh a wet plate beside the part: better than any formula"
+SHRUNK = "there it has shrunk; limits by how well the dry solids are known"
+SQUARE = "grows with the square of the thickness"
 
 
 def in_words(wall, where):
     """Return how long a `DryingWall` takes, in two stages; `where` its hours hold for."""
     first, total = wall.times.constant_rate / hour, wall.times.total / hour
-    slower = (
-        f" Inside, diffusion alone would take {_hours(wall.diffusion_time[0] / hour)} h: it governs, expect that."
-        if wall.diffusion_time[0] > wall.times.total else ""
-    )  # fmt: skip
-    share, low, high = (100 * v for v in wall.covered_until)
-    cover = (
-        "It has done its shrinking at the start; a cover holds nothing up."
-        if not first
-        else f"Keep it covered until it weighs {share:.0f} % of its wet mass ({low:.0f} to {high:.0f} %): weigh it now and then. By then it has "
-        "done nearly all its shrinking; uncover it afterwards."
-    )
-    hours = f"it is dry after {_hours(total)} h ({_hours(total / WITHIN)} to {_hours(total * WITHIN)} h)"
-    reaches = (
-        f", and down to that mass after {_hours(first)} h ({_hours(first / WITHIN)} to {_hours(first * WITHIN)} h)"
-        if first
-        else ""
-    )
+    inside = _hours(wall.diffusion_time[0] / hour)
+    slower = f" Inside, diffusion alone would take {inside} h: it governs, expect that."
+    slower = slower if wall.diffusion_time[0] > wall.times.total else ""
+    share, low, high = (f"{100 * v:.0f}" for v in wall.covered_until)
+    cover, reaches = "It has done its shrinking at the start; a cover holds nothing up.", ""
+    if first:
+        cover = (
+            f"Keep it covered until it weighs {share} % of its wet mass ({low} to {high} %): weigh it now and then. By then it has "
+            "done nearly all its shrinking; uncover it afterwards."
+        )
+        reaches = f", and down to that mass after {_within(first)}"
     return (
-        f"{cover} {where.capitalize()} {hours}{reaches}. Under a cover it takes longer, in proportion: half the flux, twice the hours. "
+        f"{cover} {where.capitalize()} it is dry after {_within(total)}{reaches}. "
+        "Under a cover it takes longer, in proportion: half the flux, twice the hours. "
         f"How much a cover holds back is not known until a wet plate is weighed under it.{slower}"
     )
 
 
 def drying_rows(wall, where, cracked):
     """Return rows of a `DryingWall`: quantity, value, limits, unit, note; `cracked` is the index above which walls cracked, 0 unknown."""
-    flux, low, high = (v / PER_HOUR for v in wall.fluxes)
-    waters, times = wall.waters, wall.times
-    index, least, most = map(number, wall.index)
-    held = (
-        "an index to calibrate, no prediction: print walls of growing thickness and note the index above which they crack"
-        if not cracked else "above the one at which your walls cracked: cover it, dry slower, thinner walls" if wall.index[0] > cracked
-        else f"below the {number(cracked)} at which your walls cracked"
-    )  # fmt: skip
+    times, kept = wall.times, [f"{100 * share:.0f}" for share in wall.covered_until]
+    constant, falling = (map(_hours, within(time / hour)) for time in (times.constant_rate, times.falling_rate))
+    leaves = f"after {100 * max(wall.shrinking_share, 0):.0f} % of the water that leaves"
+    held = f"below the {number(cracked)} at which your walls cracked"
+    if not cracked:
+        held = "an index to calibrate, no prediction: print walls of growing thickness and note the index above which they crack"
+    elif wall.index[0] > cracked:
+        held = "above the one at which your walls cracked: cover it, dry slower, thinner walls"
     return [
-        [
-            "drying flux j",
-            number(flux),
-            f"{number(low)} to {number(high)}",
-            "g/(m²·h)",
-            "weigh a wet plate beside the part: better than any formula",
-        ],
-        [
-            "shrinkage ends at u_cr, dry basis",
-            number(waters["critical_water"]),
-            "",
-            "-",
-            f"after {100 * max(wall.shrinking_share, 0):.0f} % of the water that leaves",
-        ],
-        [
-            "keep it covered down to this share of its wet mass",
-            f"{100 * wall.covered_until[0]:.0f}",
-            f"{100 * wall.covered_until[1]:.0f} to {100 * wall.covered_until[2]:.0f}",
-            "%",
-            "there it has shrunk; limits by how well the dry solids are known",
-        ],
-        _times(
-            "constant rate: it shrinks",
-            within(times.constant_rate),
-            f"{where}; under a cover longer, by open over covered flux",
-        ),
-        _times("falling rate: it only dries", within(times.falling_rate), f"{where}; may be uncovered"),
-        _times("by diffusion alone", wall.diffusion_time, "grows with the square of the thickness"),
-        ["crack index N = j b/(ρ_d D_e)", index, f"{least} to {most}", "-", held],
+        row("drying flux j", (number(flux / PER_HOUR) for flux in wall.fluxes), "g/(m²·h)", BY_PLATE),
+        ["shrinkage ends at u_cr, dry basis", number(wall.waters["critical_water"]), "", "-", leaves],
+        row("keep it covered down to this share of its wet mass", kept, "%", SHRUNK),
+        row("constant rate: it shrinks", constant, "h", f"{where}; under a cover longer, by open over covered flux"),
+        row("falling rate: it only dries", falling, "h", f"{where}; may be uncovered"),
+        row("by diffusion alone", (_hours(time / hour) for time in wall.diffusion_time), "h", SQUARE),
+        row("crack index N = j b/(ρ_d D_e)", map(number, wall.index), "-", held),
     ]
 
 
-def within(seconds):
-    """Return a time of a stage with the limits within which such times hold [s]."""
-    return seconds, seconds / WITHIN, seconds * WITHIN
+def within(time):
+    """Return a time of a stage with the limits within which such times hold."""
+    return time, time / WITHIN, time * WITHIN
 
 
-def _times(words, seconds, note):
-    value, low, high = (_hours(time / hour) for time in seconds)
-    return [words, value, f"{low} to {high}", "h", note]
+def _within(hours):
+    value, low, high = map(_hours, within(hours))
+    return f"{value} h ({low} to {high} h)"
 
 
 def _hours(hours):
@@ -92,22 +69,20 @@ def _hours(hours):
 
 def scale_rows(sizes, shrinkages, packed):
     """Return rows of the drawing: axis, shrinkage, factor with limits, wanted dry [mm], drawn [mm] with limits."""
-    rows = []
-    for (axis, size), found in zip(sizes.items(), shrinkages, strict=True):
-        factor = found.scale
-        limits = f"{factor.low:.3f} to {factor.high:.3f}"
-        drawn = f"{size * factor.value / mm:.1f} ({size * factor.low / mm:.1f} to {size * factor.high / mm:.1f})"
-        shrinks = f"{100 * found.value:.1f} ({100 * found.low:.1f} to {100 * found.high:.1f})"
-        rows.append([axis, shrinks, f"{factor.value:.3f}", limits, f"{size / mm:.1f}", drawn])
-    scale, shrinks = packed.scale, f"{100 * packed.value:.1f} ({100 * packed.low:.1f} to {100 * packed.high:.1f})"
+
+    def of_axis(axis, found, dry, drawn):
+        value, low, high = (f"{one:.3f}" for one in found.scale)
+        return [axis, _spread(100 * one for one in found), value, f"{low} to {high}", dry, drawn]
+
     return [
-        *rows,
-        [
-            "all alike, from the solids",
-            shrinks,
-            f"{scale.value:.3f}",
-            f"{scale.low:.3f} to {scale.high:.3f}",
-            "",
-            "to compare; use measured ones",
-        ],
+        *(
+            of_axis(axis, found, f"{size / mm:.1f}", _spread(size * one / mm for one in found.scale))
+            for (axis, size), found in zip(sizes.items(), shrinkages, strict=True)
+        ),
+        of_axis("all alike, from the solids", packed, "", "to compare; use measured ones"),
     ]
+
+
+def _spread(known):
+    value, low, high = (f"{one:.1f}" for one in known)
+    return f"{value} ({low} to {high})"

@@ -1,12 +1,10 @@
 """Recipe, shape and drying of a paste in one page: what to weigh, what to add, will it stand, what will it measure."""
 
-import ipywidgets as W
-
 from ...errors import DataError
 from ...units import mm
 from ..page.base import Explorer
-from ..page.hearing import hear
-from ..page.parts import WIDE, Message
+from ..page.fields import choice
+from ..page.parts import Message
 from . import words
 from .desk import WRAPS
 from .drying_panel import DryingPanel
@@ -44,11 +42,7 @@ class RecipeExplorer(Explorer):
             slider.of_example = slider.value  # no field is empty or refused yet
         self.emptied = Message()
         self._sheets, self._shown = {}, ""
-        self.example = W.Dropdown(
-            options=[*EXAMPLES, words.OWN], value=example, description="numbers to begin with", style=WIDE
-        )
-        self.example.layout = W.Layout(width="auto", max_width="460px")
-        hear(self.example, self._begin)
+        self.example = choice("numbers to begin with", [*EXAMPLES, words.OWN], self._begin, example)
         self._fill()
         super().__init__()
         self.add_class("wraps")
@@ -86,8 +80,8 @@ class RecipeExplorer(Explorer):
             self._put(self._sheets[self._shown])
         elif self._shown in EXAMPLES:
             self._given = self.recipe.example = EXAMPLES[self.example.value]
-            for choice in self.recipe.choices:
-                choice.value = choice.options[0]
+            for one in self.recipe.choices:
+                one.value = one.options[0]
             self.recipe.ingredients.fill(self._given.ingredients)
             self.recipe.readings.fill(self._given.readings)
             self.recipe.water.value = self.recipe.water.of_example = self._given.water
@@ -126,7 +120,7 @@ class RecipeExplorer(Explorer):
     @property
     def sliders(self):
         """The sliders of all panels."""
-        return self.recipe.water, self.shape.height, self.shape.wall, self.drying.humidity
+        return [slider for panel in self.panels for slider in panel.sliders]
 
     @property
     def fields(self):

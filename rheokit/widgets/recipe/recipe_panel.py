@@ -15,7 +15,7 @@ from ..page.number_field import NotKnown, SlidingNumber
 from ..page.page_words import in_words
 from ..page.parts import Message, column, paragraph, result, section, side_by_side, table
 from ..page.pictures import MovingPicture
-from ..page.rests_on import EXACT, OF_PAGE, TYPED, slider_rows
+from ..page.rests_on import EXACT, OF_PAGE, TYPED
 from ..page.typed_numbers import Bounds
 from .desk import UNKNOWN, Room, Step, beside_each_other
 from .examples import OLIVE_STONE
@@ -63,7 +63,7 @@ class RecipePanel(Room):
         Called with the `Mixed` paste after every change that leads to one.
     """
 
-    asked = BATCH | TESTS | CORRECT | AGAIN
+    asked, waits = BATCH | TESTS | CORRECT | AGAIN, False
 
     def __init__(self, tell):
         self._tell, self.found, self.example = tell, None, OLIVE_STONE
@@ -71,13 +71,13 @@ class RecipePanel(Room):
 
     def sections(self):
         """Return recipe, readings, correction, and what comes of them."""
-        self.ingredients = Grid(
-            "Ingredients", INGREDIENTS, 3, self.refresh, texts=1, words="the ingredients", bounds=OF_INGREDIENTS
-        )
+        named = {"texts": 1, "words": "the ingredients", "bounds": OF_INGREDIENTS}
+        self.ingredients = Grid("Ingredients", INGREDIENTS, 3, self.refresh, **named)
         self.readings = Grid("Readings", READINGS, 4, self.refresh, words=READ, bounds=OF_READINGS[DRY_BASIS])
         self.given = choice("the masses are", (DRY, WEIGHED), self.refresh)
         self.basis = choice("water content on the", (DRY_BASIS, WET_BASIS), self._other_basis)
         self.water = SlidingNumber("Water u, dry basis [-]", 1.045, 0.2, 2.0, 0.005, self.refresh)
+        self.sliders = (self.water,)
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 480)
         self.wrong_mix, self.wrong_line, self.wrong_again = (Message() for _ in range(3))
@@ -128,13 +128,11 @@ class RecipePanel(Room):
 
     def recipe(self):
         """Return the recipe of the fields."""
-        dried = self.given.value == WEIGHED
-        parts = []
+        weighed, parts = self.given.value == WEIGHED, []
         for title, mass, moisture, density, dissolves in self.ingredients.rows():
-            dry = mass * (1 - moisture / 100) if dried else mass
-            parts.append(
-                Ingredient(name=title, dry_mass=dry * g, density=density, moisture=moisture / 100, dissolves=dissolves)
-            )
+            dry = (mass * (1 - moisture / 100) if weighed else mass) * g
+            known = {"density": density, "moisture": moisture / 100, "dissolves": dissolves}
+            parts.append(Ingredient(name=title, dry_mass=dry, **known))
         if not parts:
             raise NotKnown(self.ingredients.words)
         return Recipe(ingredients=tuple(parts), water_content=self.water.value)
@@ -145,9 +143,7 @@ class RecipePanel(Room):
         if not rows:
             raise NotKnown(READ)
         if len(rows) < 2:
-            raise DataError(
-                "Readings: a slope needs yield stresses at two water contents or more; type them into the table."
-            )
+            raise DataError(f"Readings: a slope needs {READ}; type them into the table.")
         water, stress = zip(*rows, strict=True)
         if self.basis.value == WET_BASIS:
             water = [dry_basis(one / 100) for one in water]
@@ -155,7 +151,8 @@ class RecipePanel(Room):
 
     def rows(self):
         """Return the rows of what the results rest on."""
-        rows = slider_rows(self.water)
+        water, *fields = super().rows()
+        rows = [water]
         for grid, given in ((self.ingredients, self.example.ingredients), (self.readings, self.example.readings)):
             typed = grid.typed()
             limits = self._limits() if grid is self.readings else [EXACT] * len(typed)
@@ -163,7 +160,7 @@ class RecipePanel(Room):
                 [f"{grid.title}, row {place + 1}", words, ends, OF_PAGE if grid.says(place, given) else TYPED]
                 for (place, words), ends in zip(typed, limits, strict=True)
             ]
-        return [*rows, *super().rows()]
+        return [*rows, *fields]
 
     def _limits(self):
         """Return the 95 % limits of each reading in words; nothing of those that are not known."""
@@ -214,13 +211,9 @@ class RecipePanel(Room):
             if unknown:
                 self._missing += unknown
                 return None, paragraph(UNKNOWN.format("; ".join(unknown)))
-            found = law.correction(
-                at["have"] * g,
-                water_content=at["held"],
-                stress_now=at["now"],
-                stress_wanted=at["wanted"],
-                premix_moisture=at["premix"] / 100,
-            )
+            stresses = {"stress_now": at["now"], "stress_wanted": at["wanted"]}
+            held = {"water_content": at["held"], "premix_moisture": at["premix"] / 100}
+            found = law.correction(at["have"] * g, **held, **stresses)
         except DataError as error:
             said = in_words(error)
             self._said.append(said)
@@ -232,9 +225,8 @@ class RecipePanel(Room):
         sheet = recipe.batch_sheet(self.fields["batch"].value * g)
         head = ["ingredient", "weigh [g]", "dry [g]", "water [g]"]
         forgot = uncounted_words(recipe, self.mixed.law if self.mixed else None)
-        self.sheet.value = table(head, sheet_rows(sheet), "Batch sheet: weigh, and what of it is dry or water") + (
-            paragraph(forgot) if forgot else ""
-        )
+        said = table(head, sheet_rows(sheet), "Batch sheet: weigh, and what of it is dry or water")
+        self.sheet.value = said + (paragraph(forgot) if forgot else "")
 
     def _mean(self):
         facts = recipe_rows(Mixed(self.recipe(), self.fields["air"].value / 100))

@@ -9,9 +9,8 @@ from ...units import kPa, minute, mm
 from ..page.fields import Values, choice
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
-from ..page.parts import Message, paragraph, result, section, table
+from ..page.parts import Message, is_shown, paragraph, result, section, show, table
 from ..page.pictures import MovingPicture
-from ..page.rests_on import slider_rows
 from .desk import Room, Step, beside_each_other
 from .standing_words import fails, in_words, standing_rows
 
@@ -44,7 +43,6 @@ class ShapePanel(Room):
     def __init__(self, changed):
         self.standing, self._changed = None, changed
         super().__init__()
-        self._show_asked()
 
     def sections(self):
         """Return the wall, its material, and whether it stands."""
@@ -52,17 +50,11 @@ class ShapePanel(Room):
         self.source = choice("stiffness from", (TESTED, LEANED), self.refresh)
         self.height = SlidingNumber("Height printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh)
         self.wall = SlidingNumber("Wall thickness [mm]", 2.0, 0.4, 20.0, 0.1, self._widen)
-        self.headline, self.numbers = Answer(), Answer()
+        self.sliders = self.height, self.wall
+        self.headline, self.numbers, self.wrong = Answer(), Answer(), Message()
         self.picture = MovingPicture("Height of the part against time", 500)
-        self.wrong = Message()
-        order = ["radius", "rise", "ratio"], ["modulus", "modulus_water", "leaned", "build_up", "rest", "bore", "span"]
-        asked = [
-            self.shape,
-            *(self.fields[k] for k in order[0]),
-            self.source,
-            *(self.fields[k] for k in order[1]),
-            self.wrong,
-        ]
+        fields = list(self.fields.values())
+        asked = [self.shape, *fields[:3], self.source, *fields[3:], self.wrong]
         return [
             self.message,
             section("Will it stand?", beside_each_other(
@@ -73,34 +65,23 @@ class ShapePanel(Room):
     @property
     def steps(self):
         """What is worked through after a change."""
-        asked = [field for key, field in self.fields.items() if key not in LINE and field.layout.display != "none"]
+        asked = tuple(field for key, field in self.fields.items() if key not in LINE and is_shown(field))
         line = tuple(self.fields[key] for key in LINE)
         return [
-            Step(self._draw, tuple(asked), (self.headline,), self.wrong),
+            Step(self._draw, asked, (self.headline,), self.wrong),
             Step(self._tabulate, line, (self.numbers,), self.wrong),
         ]
-
-    def take(self, mixed):
-        """Take another paste."""
-        self.mixed = mixed
-        self.refresh()
 
     def _widen(self):
         self.refresh()
         self._changed()
 
-    def refresh(self):
-        """Compute again."""
-        self._show_asked()
-        if self.mixed is not None:
-            super().refresh()
-
-    def _show_asked(self):
+    def show_asked(self):
         """Show the fields that count."""
         shown = {"radius": self.shape.value == RING, "leaned": self.source.value == LEANED}
         shown["modulus"] = shown["modulus_water"] = self.source.value == TESTED
         for key, wanted in shown.items():
-            self.fields[key].layout.display = None if wanted else "none"
+            show(self.fields[key], wanted)
 
     def described(self, diameter=None, span=None):
         """Return the part of the fields, of the paste at its water content; bridges ask for a line of a diameter and a span [m]."""
@@ -111,13 +92,8 @@ class ShapePanel(Room):
         else:
             factor = float(mixed.law.line_factor(at["modulus_water"], mixed.water_content))
             properties, spreads = {"modulus": at["modulus"] * kPa * factor}, None
-        material = mixed.material(
-            spreads,
-            static_ratio=at["ratio"],
-            build_up_rate=at["build_up"],
-            build_up_time=at["rest"] * minute,
-            **properties,
-        )
+        properties |= {"build_up_rate": at["build_up"], "build_up_time": at["rest"] * minute}
+        material = mixed.material(spreads, static_ratio=at["ratio"], **properties)
         return Standing.of_line(
             material, diameter or wall, at["rise"] * mm / minute, part_height=self.height.value * mm, wall_width=wall,
             shape=shape, ring_radius=at["radius"] * mm if shape == RING else None, span=span,
@@ -127,10 +103,6 @@ class ShapePanel(Room):
         """Return in a sentence that the paste is not one of those that were read; empty where it is."""
         tested = [self.fields["modulus_water"].value] if self.source.value == TESTED else []
         return self.mixed.law.outside(self.mixed.recipe.water_content, *tested)
-
-    def rows(self):
-        """Return the rows of what the results rest on."""
-        return [*slider_rows(self.height, self.wall), *super().rows()]
 
     def _draw(self):
         standing = self.described()

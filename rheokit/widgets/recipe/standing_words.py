@@ -3,6 +3,7 @@
 from ...limits import LIMITS
 from ...nomenclature import number
 from ...units import minute, mm
+from .words import row
 
 ENDLESS = float("inf")
 
@@ -20,16 +21,12 @@ def in_words(part):
     what = "it leans" if name == "buckle" else "its foot yields"
     chance = 100 * part.probability
     said = (
-        "in fewer than 1 of 200"
-        if chance < 0.5
-        else "in more than 199 of 200"
-        if chance > 99.5
-        else f"in {chance:.0f} of 100"
+        "fewer than 1 of 200" if chance < 0.5 else "more than 199 of 200" if chance > 99.5 else f"{chance:.0f} of 100"
     )
     job, (best, low, high) = part.job, (number(one / mm) for one in height)
     wall = f"{job.shape}, {number(job.wall_width / mm)} mm thick and {number(job.part_height / mm)} mm high"
     between = f"{best} mm (95 % {low} to {high} mm)"
-    head = f"{wall.capitalize()}: it stands {said} cases. What comes first: {what}, at {between}."
+    head = f"{wall.capitalize()}: it stands in {said} cases. What comes first: {what}, at {between}."
     return f"{head} Remedy: {LIMITS[name].remedy}." if fails(part) else head
 
 
@@ -51,16 +48,14 @@ def standing_rows(part):
 
 
 def _row(words, known, unit, name, note):
-    value, low, high = (number(one / unit) for one in known)
-    return [words, value, f"{low} to {high}" if known.low < ENDLESS else "no limit in 95 of 100 cases", name, note]
+    found = row(words, (number(one / unit) for one in known), name, note)
+    return found if known.low < ENDLESS else [*found[:2], "no limit in 95 of 100 cases", *found[3:]]
 
 
 def _rising(speed):
     """Return what the best value of a greatest rise speed means."""
     if speed.value == ENDLESS:
         return "no limit: the fresh paste bears it"
-    return (
-        "faster, and the foot yields before it has stiffened"
-        if speed.value
-        else "the foot yields however slowly it grows"
-    )
+    if speed.value:
+        return "faster, and the foot yields before it has stiffened"
+    return "the foot yields however slowly it grows"

@@ -1,7 +1,5 @@
 """A recipe and its water as rows of text, and the cautions of pastes; no widget, no state."""
 
-from types import MappingProxyType
-
 from ...nomenclature import number
 from ...paste.recipe import wet_basis
 
@@ -12,21 +10,19 @@ EMPTIED = (
     "cannot be empty: set each to the size you want. Before you did, they stood at "
 )
 KEPT = "Your own numbers are kept as you left them, until you choose them again."
-CAUTIONS = MappingProxyType(
-    {
-        "mould": (
-            "A wet organic paste can grow mould within days: date the jar, keep it in the cold and use it within two days, throw "
-            "away what smells or shows mould, never wet or grind it again. Not for food or for children."
-        ),
-        "dust": (
-            "Dry flours and dried parts make dust that harms the lungs and can explode; clay dust holds quartz. Weigh and grind "
-            "small amounts under extraction, away from flames and sparks, wear a particle mask, wipe wet, never sweep dry or blow "
-            "with air."
-        ),
-        "slips": "Spilled gum is slippery like soap and blocks drains: take up solids first, then wash, and say so at the door.",
-        "sensitising": "Nut, gluten, shell and fish ingredients can set off allergies: name the ingredients on the jar.",
-    }
-)
+CAUTIONS = {
+    "mould": (
+        "A wet organic paste can grow mould within days: date the jar, keep it in the cold and use it within two days, throw "
+        "away what smells or shows mould, never wet or grind it again. Not for food or for children."
+    ),
+    "dust": (
+        "Dry flours and dried parts make dust that harms the lungs and can explode; clay dust holds quartz. Weigh and grind "
+        "small amounts under extraction, away from flames and sparks, wear a particle mask, wipe wet, never sweep dry or blow "
+        "with air."
+    ),
+    "slips": "Spilled gum is slippery like soap and blocks drains: take up solids first, then wash, and say so at the door.",
+    "sensitising": "Nut, gluten, shell and fish ingredients can set off allergies: name the ingredients on the jar.",
+}
 """What to say beside the numbers, by hazard. Common practice of laboratories, no source."""
 
 DECIDES = "Your laboratory's own rules and risk assessment decide."
@@ -37,14 +33,17 @@ def cautions(*hazards):
     return [*(f"{hazard.capitalize()}: {CAUTIONS[hazard]}" for hazard in hazards), DECIDES]
 
 
+def row(words, known, unit, note):
+    """Return a row of a table: a value with its two limits, as text, between what it is and what to say of it."""
+    value, low, high = known
+    return [words, value, f"{low} to {high}", unit, note]
+
+
 def sheet_rows(sheet):
     """Return the rows of a batch sheet as text, with the sums last: ingredient, weigh, dry mass and water in it [g]."""
-    rows = [[name, *(_mass(row[key]) for key in ("weigh", "dry", "water"))] for name, row in sheet.iterrows()]
-    return [*rows, ["all", *(_mass(sheet[key].sum()) for key in ("weigh", "dry", "water"))]]
-
-
-def _mass(grams):
-    return f"{grams:.1f}"
+    sheet = sheet[["weigh", "dry", "water"]]
+    rows = [*sheet.iterrows(), ("all", sheet.sum())]
+    return [[name, *(f"{grams:.1f}" for grams in masses)] for name, masses in rows]
 
 
 def both_bases(water_content):
@@ -56,27 +55,13 @@ def both_bases(water_content):
 def recipe_rows(mixed):
     """Return rows of what a `Mixed` paste means: quantity, value, unit, note."""
     recipe = mixed.recipe
+    dry, wet = f"{recipe.water_content:.3f}", f"{100 * recipe.wet_water_content:.1f}"
     return [
-        [
-            "water content, dry basis u",
-            f"{recipe.water_content:.3f}",
-            "-",
-            "water over dry mass; the calculations use this one",
-        ],
-        [
-            "water content, wet basis x",
-            f"{100 * recipe.wet_water_content:.1f}",
-            "%",
-            "water over all; an oven balance often shows this one",
-        ],
+        ["water content, dry basis u", dry, "-", "water over dry mass; the calculations use this one"],
+        ["water content, wet basis x", wet, "%", "water over all; an oven balance often shows this one"],
         ["density without air", f"{recipe.density:.0f}", "kg/m³", "from the densities of the ingredients"],
         ["density with its air", f"{mixed.density:.0f}", "kg/m³", "weigh a full cup of 100 mL to check"],
-        [
-            "solids by volume, gum included",
-            number(mixed.wet_solids),
-            "-",
-            "with the air; for shrinkage",
-        ],
+        ["solids by volume, gum included", number(mixed.wet_solids), "-", "with the air; for shrinkage"],
         ["grains by volume", number(recipe.grain_fraction), "-", "without what dissolves; near 0.6 they jam"],
     ]
 
@@ -86,12 +71,11 @@ def uncounted_words(recipe, law):
     wrong = recipe.uncounted_water_content
     if wrong <= recipe.water_content * (1 + 1e-9):
         return ""
-    softer = (
-        ""
-        if law is None
-        else f" and the yield stress is {number(float(law.line_factor(recipe.water_content, wrong)), 2)} times what you want"
-    )
-    return f"If you forget the moisture of the powders, the paste holds u = {wrong:.3f} instead of {recipe.water_content:.3f}{softer}."
+    said = f"If you forget the moisture of the powders, the paste holds u = {wrong:.3f} instead of {recipe.water_content:.3f}"
+    if law is None:
+        return f"{said}."
+    softer = number(float(law.line_factor(recipe.water_content, wrong)), 2)
+    return f"{said} and the yield stress is {softer} times what you want."
 
 
 def law_words(law, count, used):
