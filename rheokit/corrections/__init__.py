@@ -5,24 +5,17 @@ apparent rates into true ones. The direct fit does all of it at once and carries
 by step, and say which step the readings do not allow.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 from .bagley import bagley
 from .base import Correction
 from .mooney import mooney
 from .rabinowitsch import rabinowitsch
-from .readings import rows_of, runs_of
+from .readings import Runs, rows_of, runs_of
 from .two_lengths import two_lengths
-
-if TYPE_CHECKING:
-    from ..bench.specimen import Bench
 
 __all__ = ["Correction", "all_of", "bagley", "mooney", "rabinowitsch", "two_lengths"]
 
 
-def all_of(bench: Bench) -> tuple[Correction, ...]:
+def all_of(bench: Runs) -> tuple[Correction, ...]:
     """Return every correction of the capillary and syringe runs of a bench, each a table or the reason why not.
 
     Slip and true rates start from the wall stresses of Bagley's plot, or else of two lengths; where neither is

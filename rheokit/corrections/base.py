@@ -1,22 +1,18 @@
 """What a correction of capillary readings gives back: a table one can follow, or the reason why there is none."""
 
-from __future__ import annotations
-
 import html as escaping
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
+import pandas as pd
 
+from ..frames import Frame
 from ..nomenclature import QUANTITIES, number, with_limits
 from ..sampling import SURE
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-    from .errors import Errors
+from .errors import Errors
 
 
 class Method(NamedTuple):
@@ -75,10 +71,10 @@ class Correction:
     table : DataFrame
         One row a reading, with every intermediate column in SI; its units stand in ``table.attrs["units"]``. `row`
         counts as in the file, else from 1; where one row is of several readings all are given, in the order of length
-        or bore, and `runs` are their records. A column
-        ``x_uncertainty`` is the standard uncertainty of the column x, 1.96 of which hold 95 %; where ``x_low`` and
-        ``x_high`` stand beside it they are the 95 % limits, and where they are lopsided x ± 1.96 of the symmetric
-        uncertainty is wider than it says. ``x_residual`` is x as read minus as fitted. Where x has no upper limit ``x_high`` and its uncertainty are infinite.
+        or bore, and `runs` are their records. A column ``x_uncertainty`` is the standard uncertainty of the column x,
+        1.96 of which hold 95 %; where ``x_low`` and ``x_high`` stand beside it they are the 95 % limits, and where they
+        are lopsided x ± 1.96 of the symmetric uncertainty is wider than it says. ``x_residual`` is x as read minus as
+        fitted. Where x has no upper limit ``x_high`` and its uncertainty are infinite.
     analysable : bool
         Whether the readings allow this correction. Where not, the table holds what could be computed, as evidence.
     reason : str
@@ -166,14 +162,8 @@ class Correction:
 
 
 ENDINGS = {"_uncertainty": "u({})", "_residual": "{}, read − fitted", "_low": "{}, low", "_high": "{}, high"}
-
-
-def _as_read(value):
-    return number(value, 4)
-
-
 ONE_SCREEN, NOTES = {"max_rows": 8, "max_cols": 6}, 1
-AS_READ = {"index": False, "na_rep": "not known", "float_format": _as_read}
+AS_READ = {"index": False, "na_rep": "not known", "float_format": lambda value: number(value, 4)}
 
 
 def unit_of(column: str) -> str:
@@ -195,39 +185,22 @@ def _parts(column):
     return base.removesuffix(ending), ending, "".join(rest)
 
 
-def analysed(
+def settled(
     method: Method,
-    table: list[dict[str, float | str]] | pd.DataFrame,
-    notes: Sequence[str] = (),
-    estimates: tuple | list[Estimate] = (),
+    rows: Sequence[dict] | pd.DataFrame,
+    faults: Iterable[str],
+    notes: Iterable[str],
+    estimates: Iterable[Estimate] = (),
     errors: Errors | None = None,
 ) -> Correction:
-    """Return the `Correction` of readings that allow it."""
-    return Correction(
-        method=method, table=_with_units(table), analysable=True, notes=tuple(notes), estimates=tuple(estimates),
-        errors=errors,
-    )  # fmt: skip
-
-
-def refused(
-    method: Method,
-    reason: str,
-    table: list[dict[str, float | str]] | pd.DataFrame | None = None,
-    notes: Sequence[str] = (),
-) -> Correction:
-    """Return the `Correction` of readings that do not allow it, for a reason in words."""
-    from ..frames import Frame
-
-    table = _with_units(Frame() if table is None else table)
-    return Correction(method=method, table=table, analysable=False, reason=reason, notes=tuple(notes))
-
-
-def _with_units(table):
-    import pandas as pd
-
-    from ..frames import Frame
-
-    frame = Frame(table if isinstance(table, pd.DataFrame) else list(table))
-    frame = frame.dropna(axis=1, how="all").reset_index(drop=True)
+    """Return the `Correction` of readings that allow it where there is no fault, else that which says why they do not."""
+    reason = " ".join(faults)
+    frame = Frame(rows).dropna(axis=1, how="all").reset_index(drop=True)
     frame.attrs = {"units": {column: unit_of(column) for column in frame.columns}}
-    return frame
+    found = {} if reason else {"estimates": tuple(estimates), "errors": errors}
+    return Correction(method=method, table=frame, analysable=not reason, reason=reason, notes=tuple(notes), **found)
+
+
+def refused(method: Method, reason: str, notes: Iterable[str]) -> Correction:
+    """Return the `Correction` of readings that do not allow it from the start, for a reason in words."""
+    return settled(method, [], [reason], notes)

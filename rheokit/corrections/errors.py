@@ -1,20 +1,15 @@
 """Where the errors of the rows of a table come from, so that what rows have in common stays common through a chain."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
+import pandas as pd
 from numpy.typing import ArrayLike
 
 from ..hints import Numbers
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-    from ..nomenclature import Quantity
-
 from ..sampling import SURE, TAILS
+from .regression import quantile
 
 TIED = " Of three on a line it cannot be told which one is off; look at all three."
 
@@ -32,11 +27,10 @@ class Errors(NamedTuple):
     known: bool
     flow_read: np.ndarray | None = None
 
-    def of(self, rows: Numbers) -> Errors:
+    def of(self, rows: np.ndarray) -> "Errors":
         """Return the errors of some rows."""
-        return Errors(
-            self.rate[rows], self.stress[rows], self.known, None if self.flow_read is None else self.flow_read[rows]
-        )
+        flow_read = None if self.flow_read is None else self.flow_read[rows]
+        return Errors(self.rate[rows], self.stress[rows], self.known, flow_read)
 
 
 def size_of(matrix: ArrayLike) -> Numbers:
@@ -104,8 +98,6 @@ def own_scatter(residuals: Numbers, fitted: int, shared: bool) -> float:
         Whether an error that is the same in every line, as of a bore, is known and counted beside it; then it is taken
         out of the residuals first.
     """
-    from .regression import quantile
-
     lines, count = residuals.shape
     if shared and lines > 1:
         residuals, lines = residuals - residuals.mean(axis=0), lines - 1
@@ -114,9 +106,7 @@ def own_scatter(residuals: Numbers, fitted: int, shared: bool) -> float:
     return size * quantile(TAILS[1], freedom) / SURE
 
 
-def farthest(
-    words: str, read: ArrayLike, off: tuple[float, ...] | pd.Series, sizes: ArrayLike, about: Quantity = "the fit"
-) -> str:
+def farthest(words: Sequence[str], read: ArrayLike, off: ArrayLike, sizes: ArrayLike, about: str) -> str:
     """Return a note that names the reading farthest off, whether or not that is far.
 
     Parameters

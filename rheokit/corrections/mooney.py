@@ -1,33 +1,14 @@
 """Slip at the wall from several bores: Mooney's plot of apparent rate against 1/D at equal wall stress."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from ..nomenclature import between, number, written
 from ..sampling import SURE
-from .base import Method, analysed, refused
+from .base import Correction, Method, refused, settled
 from .errors import TIED, Errors, farthest, own_scatter, size_of
-from .readings import (
-    BETWEEN,
-    SAME_RATE,
-    bore_groups,
-    curve_of,
-    ladder,
-    named,
-    records_of,
-    rows_in_words,
-    run_of,
-    together,
-)
-from .regression import common, fitted, quantile
+from .readings import BETWEEN, SAME_RATE, Curve, bore_groups, curve_of, ladder, named, records_of, run_of, together
+from .regression import common, fitted, off_lines, quantile
 from .slip_law import slip_is_seen, slip_law
-
-if TYPE_CHECKING:
-    from ..bench.base import BenchTest
-    from .base import Correction
 
 METHOD = Method(
     "Mooney",
@@ -41,7 +22,7 @@ LONG = 50.0  # L/D above which the end loss is a few per cent of the stress; com
 SHEARED = (0.5, 50.0)  # least and greatest ln rate against ln stress, which makes an error of stress one of rate
 
 
-def mooney(curve: list[BenchTest] | Correction) -> Correction:
+def mooney(curve: Curve) -> Correction:
     """Return slip velocities from three or more bores at equal wall stress.
 
     The rate of every bore is interpolated at common stresses, by a monotone cubic in logarithms and never beyond the
@@ -64,47 +45,44 @@ def mooney(curve: list[BenchTest] | Correction) -> Correction:
     """
     table, errors, notes, why = curve_of(curve, "mooney")
     if why:
-        return refused(METHOD, why + ".", notes=notes)
+        return refused(METHOD, why + ".", notes)
     if "diameter" not in table:
-        return refused(
-            METHOD, f"the table has no column diameter, so one bore is all it can know. {CURE}.", notes=notes
-        )
+        return refused(METHOD, f"the table has no column diameter, so one bore is all it can know. {CURE}.", notes)
     if "batch" in table and table.batch.nunique() > 1:
         several = ", ".join(map(str, table.batch.unique()))
         return refused(
-            METHOD, f"the readings are of several batches ({several}); compare bores within one batch.", notes=notes
+            METHOD, f"the readings are of several batches ({several}); compare bores within one batch.", notes
         )
     groups = bore_groups(table.drop(columns="entry", errors="ignore"))
-    if len(groups) < 3:
-        bores = " and ".join(written(group.diameter.mean(), "m") for group in groups)
-        return refused(METHOD, f"{len(groups)} bore{'s' * (len(groups) > 1)} ({bores}). {CURE}.", notes=notes)
-    ladders = [
-        ladder(group.wall_shear_stress, group.apparent_shear_rate, 0.0, 0.0, 0.0, rows_in_words(group))
-        for group in groups
-    ]
     bores = np.array([group.diameter.mean() for group in groups])
+    of_bores = [written(diameter, "m") for diameter in bores]
+    if len(groups) < 3:
+        return refused(
+            METHOD, f"{len(groups)} bore{'s' * (len(groups) > 1)} ({' and '.join(of_bores)}). {CURE}.", notes
+        )
+    ladders = [ladder(group, "wall_shear_stress", "apparent_shear_rate") for group in groups]
     stresses = _common_stresses(ladders)
     if len(stresses) < 2:
         ranges = "; ".join(
-            f"{written(d, 'm')} {between(np.exp(o.x[0]), np.exp(o.x[-1]), 'Pa', 4)}"
-            for d, o in zip(bores, ladders, strict=True)
+            f"{bore} {between(np.exp(one.x[0]), np.exp(one.x[-1]), 'Pa', 4)}"
+            for bore, one in zip(of_bores, ladders, strict=True)
         )
-        return refused(METHOD, f"the bores share fewer than two wall stresses ({ranges}). {CURE}.", notes=notes)
+        return refused(METHOD, f"the bores share fewer than two wall stresses ({ranges}). {CURE}.", notes)
     of_groups = [_of_ladder(group, one, errors) for group, one in zip(groups, ladders, strict=True)]
     rates, sources = _at_stresses(ladders, stresses, of_groups)
     origins = [run_of(group) for group in groups], _rows_at(ladders, stresses)
     rows, faults, said, slips, lefts = _lines(stresses, bores, rates, sources, errors.known, origins)
     rows = [{"runs": records_of(groups), **row} for row in rows]
-    notes = notes + said
+    notes += said
     faults = _end_loss(table, ladders) + faults
     if faults:
-        return refused(METHOD, " ".join(faults), rows, notes)
+        return settled(METHOD, rows, faults, notes)
     found, more = slip_law(rows, slips)
     if slip_is_seen(rows):
         more += _sheared_or_plug(rows)
     with np.errstate(divide="ignore", invalid="ignore"):
         of_rate = np.nan_to_num(lefts / np.array([[row["apparent_shear_rate"]] for row in rows]))
-    return analysed(METHOD, rows, notes + more, found, Errors(of_rate, np.zeros_like(of_rate), True))
+    return settled(METHOD, rows, [], notes + more, found, Errors(of_rate, np.zeros_like(of_rate), True))
 
 
 def _sheared_or_plug(rows):
@@ -113,9 +91,8 @@ def _sheared_or_plug(rows):
     for row in rows:
         rate, half = row["apparent_shear_rate"], SURE * row["apparent_shear_rate_uncertainty"]
         if rate < half:
-            open_ones.append(
-                f"{written(row['wall_shear_stress'], 'Pa', 4)} ({between(rate - half, rate + half, '1/s')})"
-            )
+            stress = written(row["wall_shear_stress"], "Pa", 4)
+            open_ones.append(f"{stress} ({between(rate - half, rate + half, '1/s')})")
     if not open_ones:
         return []
     return [
@@ -141,9 +118,9 @@ def _end_loss(table, ladders):
     steep = np.median([np.ptp(one.y) / np.ptp(one.x) for one in ladders])
     return [
         f"the end loss is still in the stresses, and at L/D {number(short)} it is no small part of them. It differs from"
-        f" bore to bore, and 1 % of stress is {steep:.0f} % of rate here, so what looks like slip or hides it may be"
-        f" end loss. Measure two lengths of each bore, or lands of L/D {LONG:.0f}; the direct fit with slip ="
-        " 'fitted' takes the end loss from a formula."
+        f" bore to bore, and 1 % of stress is {steep:.0f} % of rate here, so what looks like slip or hides it may be end loss."
+        f" Measure two lengths of each bore, or lands of L/D {LONG:.0f}; the direct fit with slip = 'fitted' takes the end"
+        " loss from a formula."
     ]
 
 
@@ -174,31 +151,25 @@ def _rows_at(ladders, stresses):
 
 def _lines(stresses, bores, rates, sources, known, origins):
     """Return (rows, faults, notes, errors of slip, errors of the rate left) of the lines of rate against 1/D."""
-    freedom = (len(bores) - 2) * len(stresses)
-    plain = [fitted(1 / bores, rate, rate, 1, known=False) for rate in rates]
-    pooled = max(np.sqrt(sum(line.sum_of_squares for line in plain) / freedom), 1e-9)
+    shapes, pooled = off_lines(1 / bores, rates)
     of_bores = size_of(sources) if not known else _in_common(sources)
     stated = known or bool(np.any(of_bores > 0))
     if not known:  # each reading has the scatter about the lines as its own error
-        shapes = np.array([1 - line.value(1 / bores) / rate for line, rate in zip(plain, rates, strict=True)])
         own = own_scatter(shapes, 2, np.any(of_bores > 0)) * np.eye(rates.size).reshape(*rates.shape, -1)
         sources = np.concatenate([sources, own], axis=2)
     shares = size_of(sources)
-    rows, bends, bend_errors, intercepts, slopes, slips, lefts, off = [], [], [], [], [], [], [], []
+    rows, bend_errors, slips, lefts, off = [], [], [], [], []
     runs, rows_at = origins
     for stress, rate, share, source, read in zip(np.exp(stresses), rates, shares, sources, rows_at, strict=True):
-        error = rate * (share if stated else pooled)
+        error = rate * (share if stated else max(pooled, 1e-9))
         line, curve = (fitted(1 / bores, rate, error, order, known=True) for order in (1, 2))
-        half, middle = np.ptp(1 / bores) / 2, float(np.median(rate))
-        bends.append(-curve.coefficients[2] * half**2 / middle)
-        bend_errors.append(np.sqrt(curve.covariance[2, 2]) * half**2 / middle if stated else np.nan)
+        middle = float(np.median(rate))
+        bend, u_bend = curve.bend(np.ptp(1 / bores) / 2, middle)
+        bend_errors.append(u_bend if stated else np.nan)
         of_rate = line.scale * rate[:, None] * source
-        lefts.append((line.gain[0] - line.centre * line.gain[1]) @ of_rate)
+        lefts.append(line.of_start @ of_rate)
         slips.append(line.gain[1] @ of_rate / 8)
-        left, u_left = float(line.value(0.0)), float(size_of(lefts[-1]))
         slip, u_slip = line.coefficients[1] / 8, float(size_of(slips[-1]))
-        intercepts.append((left / middle, u_left / middle))
-        slopes.append((slip, u_slip))
         away = rate - line.value(1 / bores)
         words = [
             named(row, f"{written(d, 'm')}, {written(r, '1/s', 4)}, {written(stress, 'Pa', 4)}", run)
@@ -209,20 +180,19 @@ def _lines(stresses, bores, rates, sources, known, origins):
             "row": together(read), "wall_shear_stress": stress,
             **{f"apparent_shear_rate at {d * 1e3:.3g} mm": r for d, r in zip(bores, rate, strict=True)},
             **{f"apparent_shear_rate_residual at {d * 1e3:.3g} mm": r for d, r in zip(bores, away, strict=True)},
-            "apparent_shear_rate": left, "apparent_shear_rate_uncertainty": u_left,
+            "apparent_shear_rate": float(line.value(0.0)), "apparent_shear_rate_uncertainty": float(size_of(lefts[-1])),
             "slip_velocity": slip, "slip_velocity_uncertainty": u_slip,
             "slip_velocity_low": slip - SURE * u_slip, "slip_velocity_high": slip + SURE * u_slip,
             "slip_share at middle bore": 8 * slip / np.median(bores) / middle,
-            "curvature": bends[-1], "interpolated": BETWEEN in " ".join(read),
+            "curvature": bend, "interpolated": BETWEEN in " ".join(read),
         })  # fmt: skip
     notes = [farthest(*zip(*off, strict=True), "the line against 1/D") + TIED * (len(bores) == 3)]
     if not known:
         notes.append(
             f"No uncertainty was stated: that of the rates, {written(pooled, '%', 2)}, is the scatter about the lines."
         )
-    faults = _curved(bends, bend_errors, float(np.mean(of_bores) / np.mean(shares)) if stated else 0.0)
-    limit = quantile(1 - 0.01 / len(rows), np.inf)
-    faults += [] if faults else _negative(rows, intercepts, slopes, limit)
+    shared = float(np.mean(of_bores) / np.mean(shares)) if stated else 0.0
+    faults = _curved(rows, bend_errors, shared) or _negative(rows)
     return rows, faults, notes, np.array(slips), np.array(lefts)
 
 
@@ -232,38 +202,38 @@ def _in_common(sources):
     return size_of(sources * everywhere)
 
 
-def _curved(bends, errors, shared):
-    mean, rarity, sure = common(bends, errors, shared)
+def _curved(rows, errors, shared):
+    """Return the fault of a plot that is surely no straight line, as a list of at most one."""
+    mean, rarity, sure = common([row["curvature"] for row in rows], errors, shared)
     if abs(mean) < CURVED or abs(rarity) < sure:
         return []
     return [
-        f"the plot against 1/D is curved, its middle {100 * mean:+.0f} % of the rate off its chord on average, so the"
-        " slip velocity does not depend on the wall stress alone, or what differs between the bores is no slip: end"
-        " loss left in, a bore not as stated, drainage, another batch. Gauge the bores, take out the end loss by two"
-        " lengths of each; rheokit fits no slip law that depends on the bore."
+        f"the plot against 1/D is curved, its middle {100 * mean:+.0f} % of the rate off its chord on average, so the slip"
+        " velocity does not depend on the wall stress alone, or what differs between the bores is no slip: end loss left"
+        " in, a bore not as stated, drainage, another batch. Gauge the bores, take out the end loss by two lengths of"
+        " each; rheokit fits no slip law that depends on the bore."
     ]
 
 
-def _negative(rows, intercepts, slopes, limit):
+def _negative(rows):
+    """Return the faults of a rate without slip, or of a slip velocity, that is surely below nothing."""
+    limit = quantile(1 - 0.01 / len(rows), np.inf)
+
+    def where(name):
+        low = [row for row in rows if row[name] < -limit * row[f"{name}_uncertainty"]]
+        return ", ".join(number(row["wall_shear_stress"], 4) for row in low)
+
     faults = []
-    low = [
-        row["wall_shear_stress"] for row, (value, error) in zip(rows, intercepts, strict=True) if value < -limit * error
-    ]
-    if low:
+    if low := where("apparent_shear_rate"):
         faults.append(
-            f"the intercept, the rate without slip, is surely negative at {', '.join(f'{number(s, 4)}' for s in low)} Pa,"
-            " which no flow has: the differences between the bores are larger than slip can make them. Drainage, end"
-            " loss or a bore that is not as stated does this. Gauge the bores and take out the end loss; rheokit fits"
-            " no slip law that depends on the bore."
+            f"the intercept, the rate without slip, is surely negative at {low} Pa, which no flow has: the differences"
+            " between the bores are larger than slip can make them. Drainage, end loss or a bore that is not as stated"
+            " does this. Gauge the bores and take out the end loss; rheokit fits no slip law that depends on the bore."
         )
-    back = [
-        row["wall_shear_stress"] for row, (value, error) in zip(rows, slopes, strict=True) if value < -limit * error
-    ]
-    if back:
+    if back := where("slip_velocity"):
         faults.append(
-            f"the slip velocity is surely negative at {', '.join(f'{number(s, 4)}' for s in back)} Pa: narrow bores flow"
-            " less than wide ones at one stress. End loss left in the short or narrow ones, lumps or fibres beside"
-            " the bore, or a bore that is not as stated does this. Take out the end loss by two lengths of each bore,"
-            " sieve, and gauge the bores."
+            f"the slip velocity is surely negative at {back} Pa: narrow bores flow less than wide ones at one stress. End"
+            " loss left in the short or narrow ones, lumps or fibres beside the bore, or a bore that is not as stated"
+            " does this. Take out the end loss by two lengths of each bore, sieve, and gauge the bores."
         )
     return faults

@@ -1,24 +1,15 @@
 """True wall shear rates from the slope of the flow curve: the correction of Weissenberg, Rabinowitsch and Mooney."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
+import pandas as pd
 
 from ..nomenclature import number, written
 from ..sampling import SURE
-from .base import Method, analysed, estimate, refused
+from .base import Correction, Method, estimate, refused, settled
 from .errors import farthest, size_of
-from .readings import bore_groups, curve_of, named
+from .readings import Curve, bore_groups, curve_of, named
 from .regression import averaged, fitted, odd_one_out, smooth
-from .true_rates import decades, far_apart, impossible, too_little, without_upper_limit
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-    from ..bench.base import BenchTest
-    from .base import Correction
+from .true_rates import decades, impossible, too_little, wide_limits
 
 METHOD = Method(
     "Weissenberg-Rabinowitsch",
@@ -28,7 +19,7 @@ METHOD = Method(
 )
 
 
-def rabinowitsch(curve: list[BenchTest] | BenchTest | Correction | pd.DataFrame) -> Correction:
+def rabinowitsch(curve: Curve) -> Correction:
     """Return true wall shear rates from a measured flow curve of a capillary.
 
     The slope n′ is the mean of those of polynomials of order 1 to 6 through ln stress against ln apparent rate, each
@@ -54,30 +45,25 @@ def rabinowitsch(curve: list[BenchTest] | BenchTest | Correction | pd.DataFrame)
     """
     table, errors, notes, why = curve_of(curve, "rabinowitsch")
     if why:
-        return refused(METHOD, why + ".", notes=notes)
-    rows, faults, estimates = [], [], []
+        return refused(METHOD, why + ".", notes)
+    tables, faults, estimates = [], [], []
     groups = bore_groups(table, "length")
     for group in groups:
         words = _words(group) if len(groups) > 1 else ""
         ordered = group.sort_values("apparent_shear_rate", kind="stable")
-        own, fault, said, found = _corrected(ordered, errors.of(ordered.index.to_numpy()), words)
-        rows.append(own)
-        faults += fault
-        notes += said
+        own, fault, said, found = _corrected(ordered, errors.of(ordered.index.to_numpy()))
+        tables.append(own)
+        faults += [words + one for one in fault]
+        notes += [words + one for one in said]
         estimates += [one._replace(of=words) for one in found]
     if "runs" in table:
         notes += [f"Rows are those of {runs}, in that order." for runs in table.runs.dropna().unique() if "; " in runs]
-    import pandas as pd
-
-    together = pd.concat(rows, ignore_index=True)
     if len(groups) > 1:
         notes.append(
-            "Each bore (and uncorrected length) has its own curve. Where they do not fall on one, the paste slips or"
-            " end loss is left in: see two lengths and mooney."
+            "Each bore (and uncorrected length) has its own curve. Where they do not fall on one, the paste slips or end"
+            " loss is left in: see two lengths and mooney."
         )
-    if faults:
-        return refused(METHOD, " ".join(faults), together, notes)
-    return analysed(METHOD, together, notes, estimates)
+    return settled(METHOD, pd.concat(tables, ignore_index=True), faults, notes, estimates)
 
 
 def _words(group):
@@ -88,44 +74,41 @@ def _words(group):
     return ", ".join(filter(None, [bore, batch])) + ": "
 
 
-def _corrected(group, errors, words):
+def _corrected(group, errors):
     """Return (table, faults, notes, estimates) of the readings of one curve in the order of rate."""
-    import pandas as pd
-
     rate, stress = (group[name].to_numpy(float) for name in ("apparent_shear_rate", "wall_shear_stress"))
     usable = (rate > 0) & (stress > 0)
     if not usable.all():
-        table, faults, notes, found = _corrected(group[usable], errors.of(usable), words)
+        table, faults, notes, found = _corrected(group[usable], errors.of(usable))
         lost = "; ".join(_reading(group, row) for row in np.flatnonzero(~usable))
-        notes = [f"{words}no true rate at {lost}: rate or stress is not positive there.", *notes]
+        notes = [f"no true rate at {lost}: rate or stress is not positive there.", *notes]
         return pd.concat([group[~usable], table], ignore_index=True), faults, notes, found
-    faults = too_little(rate, words)
+    faults = too_little(rate)
     if faults:
         return group, faults, [], []
     x, y = np.log(rate), np.log(stress)
     of_reading = errors.stress - np.polyfit(x, y, 1)[0] * errors.rate  # errors of ln stress at a given rate
-    share, known = (size_of(_own(of_reading)), True) if errors.known else (np.ones(len(x)), False)
-    share, known = (share, known) if np.all(share > 0) else (np.ones(len(x)), False)
-    mean = averaged(x, y, share, known)
+    share = size_of(_own(of_reading))
+    known = bool(errors.known and np.all(share > 0))
+    curve = x, y, share if known else np.ones(len(x)), known
+    mean = averaged(*curve)
     table = _with_rates(group, mean, x)
     _carry(table, mean, x, errors, known)
     left = y - mean.value(x)
     table["wall_shear_stress_residual"] = stress * -np.expm1(-left)
     spare = sum(s * one.scale * one.spare for s, one in zip(mean.shares, mean.fits, strict=True))
     readings = [_reading(group, row) for row in range(len(x))]
-    far = farthest(readings, stress, table.wall_shear_stress_residual, stress * share * spare, "the smooth curve")
+    off = table.wall_shear_stress_residual, stress * curve[2] * spare
     notes = [
-        words + far,
-        *without_upper_limit(table, readings, words),
-        *far_apart(table, readings, words),
-        *_odd(table, (x, y, share, known), readings, words),
-        *decades(rate, words),
+        farthest(readings, stress, *off, "the smooth curve"),
+        *wide_limits(table, readings),
+        *_odd(table, curve, readings),
     ]
-    found, note = _straight((x, y, share, known), words)
-    return table, impossible(table, mean, x, readings, words), [*notes, note], found
+    found, note = _straight(*curve)
+    return table, impossible(table, mean, x, readings), [*notes, *decades(rate), note], found
 
 
-def _odd(table, curve, readings, words):
+def _odd(table, curve, readings):
     """Return a note on a reading that the others do not explain, as a list of at most one, and put both into the table."""
     odd = odd_one_out(*curve)
     if not odd:
@@ -136,20 +119,17 @@ def _odd(table, curve, readings, words):
         table[f"{name} without odd reading"] = other[name]
     change = np.delete((table.wall_shear_rate / other.wall_shear_rate - 1).to_numpy(), row)
     most = change[np.argmax(np.abs(change))]
-    slow = (
-        " At the slowest rate slip, or a reading before the flow was steady, looks like this too." if row == 0 else ""
-    )
+    slow = " At the slowest rate slip, or a reading before the flow was steady, looks like this too."
     return [
-        f"{words}look at {readings[row]}:"
-        f" it lies {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised deleted residual, 1 %"
-        f" chance over all rows). It moves the true rates of the others by up to {100 * most:+.0f} %; both are in"
-        f" the table. Repeat it and its neighbours, or leave it out with a reason.{slow}"
+        f"look at {readings[row]}: it lies {100 * np.expm1(off):+.0f} % off the smooth curve of the others (studentised"
+        f" deleted residual, 1 % chance over all rows). It moves the true rates of the others by up to {100 * most:+.0f} %;"
+        f" both are in the table. Repeat it and its neighbours, or leave it out with a reason.{slow * (row == 0)}"
     ]
 
 
-def _straight(curve, words):
+def _straight(x, y, share, known):
     """Return (estimates of the straight line in logarithms, a note on whether it is one)."""
-    straight, bent = fitted(*curve[:3], 1, curve[3]), smooth(*curve)
+    straight, bent = fitted(x, y, share, 1, known), smooth(x, y, share, known)
     power, at_one = straight.coefficients[1], float(np.exp(straight.value(0.0)))
     size = straight.quantile
     found = [
@@ -159,10 +139,10 @@ def _straight(curve, words):
     bend, u_bend = (float(v) for v in (bent.value(bent.centre, 2), bent.uncertainty(bent.centre, 2)))
     if power > 0 and len(bent.coefficients) < 4 and abs(bend) <= max(bent.quantile * u_bend, 1e-6):
         return found, (
-            f"{words}a straight line in logarithms is not excluded. If it is a power law, n = n′ and"
-            f" K = K′/((3n′+1)/4n′)^n′ = {number(at_one / ((3 * power + 1) / (4 * power)) ** power, 4)} Pa·sⁿ."
+            "a straight line in logarithms is not excluded. If it is a power law, n = n′ and K = K′/((3n′+1)/4n′)^n′ ="
+            f" {number(at_one / ((3 * power + 1) / (4 * power)) ** power, 4)} Pa·sⁿ."
         )
-    return found, f"{words}curved in logarithms, so no power law: K′ and n′ of the straight line describe it no more."
+    return found, "curved in logarithms, so no power law: K′ and n′ of the straight line describe it no more."
 
 
 def _own(matrix):
@@ -181,32 +161,24 @@ def _carry(table, curve, x, errors, known):
     error is stated the scatter about the curve is one of what was read: a flow that was read errs by it in its rate.
     """
     slope = table.local_slope.to_numpy()
-    of_reading = errors.stress - slope[:, None] * errors.rate
-    pace = (1 / (slope * (3 * slope + 1)))[:, None]
+    of_slope = curve.gain(x, 1) @ (errors.stress - slope[:, None] * errors.rate)
+    pace = 1 / (slope * (3 * slope + 1))
+    rest, scatter = curve.uncertainty(x, 1), 0.0
     if known:
-        scale = sum(s * one.scale for s, one in zip(curve.shares, curve.fits, strict=True))
-        of_slope = scale * curve.gain(x, 1) @ of_reading
+        of_slope *= sum(s * one.scale for s, one in zip(curve.shares, curve.fits, strict=True))
         rest = curve.doubt(x, 1)
-    else:
-        of_slope, rest = curve.gain(x, 1) @ of_reading, curve.uncertainty(x, 1)
-    scatter = 0.0 if known else _scatter_of_rate(curve, slope, errors.flow_read)
-    of_slope = of_slope + curve.value(x, 2)[:, None] * errors.rate
+    elif errors.flow_read is not None:  # 1.96 of the scatter hold 95 %
+        spread = sum(s * one.scale * one.quantile / SURE for s, one in zip(curve.shares, curve.fits, strict=True))
+        scatter = np.where(errors.flow_read, spread / np.mean(slope), 0.0)
+    of_slope += curve.value(x, 2)[:, None] * errors.rate
     u_slope = np.hypot(size_of(of_slope), rest)
-    share = np.hypot(size_of(errors.rate - pace * of_slope), pace[:, 0] * rest)
-    share = np.hypot(share, (1 - pace[:, 0] * curve.value(x, 2)) * scatter)
+    share = np.hypot(size_of(errors.rate - pace[:, None] * of_slope), pace * rest)
+    share = np.hypot(share, (1 - pace * curve.value(x, 2)) * scatter)
     low, high = (_limit(slope, sign * SURE * u_slope, SURE * share) for sign in (1, -1))
     rate = table.wall_shear_rate.to_numpy()
     table["local_slope_uncertainty"] = u_slope
     table["wall_shear_rate_uncertainty"] = rate * np.hypot(np.expm1(high), np.expm1(-low)) / (SURE * np.sqrt(2))
     table["wall_shear_rate_low"], table["wall_shear_rate_high"] = rate * np.exp(-low), rate * np.exp(high)
-
-
-def _scatter_of_rate(curve, slope, flow_read):
-    """Return the error of each ln rate that was read, from the scatter of ln stress about the curve; 1.96 of it hold 95 %."""
-    if flow_read is None:
-        return 0.0
-    scatter = sum(s * one.scale * one.quantile / SURE for s, one in zip(curve.shares, curve.fits, strict=True))
-    return np.where(flow_read, scatter / np.mean(slope), 0.0)
 
 
 def _limit(slope, shift, half):
@@ -233,8 +205,5 @@ def _with_rates(group, curve, x):
 
 def _reading(group, row):
     one = group.iloc[row]
-    return named(
-        group.row.iloc[row],
-        f"{written(one.apparent_shear_rate, '1/s', 4)}, {written(one.wall_shear_stress, 'Pa', 4)}",
-        one.get("run", ""),
-    )
+    values = f"{written(one.apparent_shear_rate, '1/s', 4)}, {written(one.wall_shear_stress, 'Pa', 4)}"
+    return named(group.row.iloc[row], values, one.get("run", ""))

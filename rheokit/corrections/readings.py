@@ -1,29 +1,27 @@
 """Records of capillary and syringe as rows a correction works on, and readings of several runs at one rate."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike
 
 from ..bench import Bench
 from ..bench.gathered import counts_of, gathered, words
 from ..bench.run import Run
 from ..errors import DataError
 from ..flow.nozzles import Cylinder
+from ..frames import Frame
 from ..inputs import in_si, warn_of
 from ..nomenclature import QUANTITIES
 from ..nomenclature.likely import unlikely_column
 from ..things import called
 from .base import Correction
-from .errors import errors_of, size_of
+from .errors import Errors, errors_of, size_of
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-    from ..bench.base import BenchTest
-    from .errors import Errors
+Runs: TypeAlias = Run | Iterable[Run] | Bench
+Curve: TypeAlias = Runs | Correction | pd.DataFrame
 
 SAME_BORE = 0.01  # bores that differ by less are one bore
 SAME_RATE = 0.005  # rates that differ by less are one rate
@@ -31,9 +29,10 @@ SAME_SET = 6  # decimals of its logarithm in which what was set is the same
 FLATTEST = 0.02  # of ln pressure against ln rate: the flow index of a paste hardly above its yield stress
 BETWEEN = "between rows"
 NEEDED = ("apparent_shear_rate", "wall_shear_stress")
+NO_LAND = "there is no capillary or syringe run with a straight land"
 
 
-def runs_of(given: list[BenchTest] | BenchTest, where: str = "corrections", also: str = "") -> list[BenchTest]:
+def runs_of(given: Runs, where: str, also: str = "") -> list[Run]:
     """Return the pressure and force runs in a run, a sequence of runs, or a bench; `where` and `also` are for messages.
 
     Raises
@@ -43,7 +42,7 @@ def runs_of(given: list[BenchTest] | BenchTest, where: str = "corrections", also
     """
     if isinstance(given, Bench):
         return [test for test in given.tests if isinstance(test, Run)]
-    alone = isinstance(given, (Run, str)) or not isinstance(given, Iterable)
+    alone = isinstance(given, Run | str) or not isinstance(given, Iterable)
     runs = [given] if alone else list(given)
     for run in runs:
         if not isinstance(run, Run):
@@ -53,23 +52,18 @@ def runs_of(given: list[BenchTest] | BenchTest, where: str = "corrections", also
     return runs
 
 
-def rows_of(runs: Sequence[BenchTest]) -> tuple[pd.DataFrame, list]:
+def rows_of(runs: Sequence[Run]) -> tuple[pd.DataFrame, list[str]]:
     """Return (DataFrame with one row a reading, notes) of pressure and force runs.
 
     `pressure` is what drives: for a force run force over section, plunger friction included (`friction_pressure`).
     Many readings are gathered into means (`bench.gathered`), and a note says so.
     Runs whose tip is no straight land and readings that are mere bounds are left out, and a note says so.
     """
-    import pandas as pd
-
-    from ..frames import Frame
-
     runs = gathered(runs)
     found, notes = [], [*filter(None, [words(runs)])]
     for run in runs:
-        force = run.extruder is not None
-        nozzle, barrel = run.nozzle, run.inlet_diameter
-        land = nozzle.segments[-1]
+        force, barrel = run.extruder is not None, run.inlet_diameter
+        *before, land = run.nozzle.segments
         if not isinstance(land, Cylinder):
             notes.append(f"{run.name} is left out: its tip is a taper, and a wall stress needs a straight land.")
             continue
@@ -79,10 +73,8 @@ def rows_of(runs: Sequence[BenchTest]) -> tuple[pd.DataFrame, list]:
         if (counts := counts_of(run)) is not None:
             share = share / np.sqrt(counts)  # of a mean of so many
         of_flow = run.read == "flow_rate"
-        entry = tuple(
-            (round(float(s.inlet_diameter), 9), round(float(s.outlet_diameter), 9), round(float(s.length), 9))
-            for s in nozzle.segments[:-1]
-        )
+        sizes = [(part.inlet_diameter, part.outlet_diameter, part.length) for part in before]
+        entry = tuple(tuple(round(float(size), 9) for size in part) for part in sizes)
         table = Frame({
             "run": run.name, "row": run.row_numbers, "batch": run.batch,
             "entry": str((force, barrel and round(float(barrel), 9), entry)),
@@ -110,48 +102,22 @@ def rows_of(runs: Sequence[BenchTest]) -> tuple[pd.DataFrame, list]:
     return (pd.concat(found, ignore_index=True) if found else Frame()), notes
 
 
-def curve_of(
-    given: list[BenchTest] | BenchTest | Correction | pd.DataFrame, where: str = "corrections"
-) -> tuple[pd.DataFrame, Errors, list[str], str]:
+def curve_of(given: Curve, where: str) -> tuple[pd.DataFrame, Errors | None, list[str], str]:
     """Return (rows with apparent rate and wall stress, `Errors`, notes, why not) of runs, or of the step before.
 
     From runs the stress is Δp D/4L with nothing but the stated plunger friction removed; a note says so where the flow
     enters from something wider.
     """
-    import pandas as pd
-
-    from ..frames import Frame
-
     if isinstance(given, Correction):
         if not given.analysable:
             return Frame(), None, [], f"the step before it, {given.name}, is {given.verdict}"
         return given.table.copy(), given.errors or errors_of(given.table), [], ""
     if isinstance(given, pd.DataFrame):
-        missing = [name for name in NEEDED if name not in given]
-        if missing:
-            raise DataError(
-                f"{where}: the table has no column {' and no column '.join(missing)}; it has {', '.join(given.columns)}."
-            )
-        table = given.reset_index(drop=True)
-        if "row" not in table:
-            counted = pd.api.types.is_integer_dtype(given.index)
-            table.insert(0, "row", given.index.to_numpy() + 1 if counted else np.arange(1, len(given) + 1))
-        doubts = []
-        for name in NEEDED:
-            values = in_si(where, name, table[name].to_numpy(), QUANTITIES[name])
-            values = values[np.isfinite(values) & (values > 0)]  # the others are the correction's business
-            if len(values) and (doubt := unlikely_column(values, QUANTITIES[name])):
-                doubts.append(f"{name} = {doubt}")
-        warn_of(where, doubts)
+        table = _of_user(given, where)
         return table, errors_of(table), [], ""
     table, notes = rows_of(runs_of(given, where, ", or the table or the correction before"))
     if table.empty:
-        return (
-            table,
-            None,
-            notes,
-            "there is no capillary or syringe run with a straight land; measure pressure or force against flow",
-        )
+        return table, None, notes, f"{NO_LAND}; measure pressure or force against flow"
     net = table.pressure - table.friction_pressure
     lost = table[net <= 0]
     if len(lost):
@@ -166,13 +132,34 @@ def curve_of(
     table["end_loss_left"] = table.enters | table.drags
     if table.end_loss_left.any():
         notes.append(
-            "The end loss (and any barrel drag) is still in these stresses, so they are too high; with two or more"
-            " lengths of one bore take it out first."
+            "The end loss (and any barrel drag) is still in these stresses, so they are too high; with two or more lengths"
+            " of one bore take it out first."
         )
     kept = ["run", "row", "batch", "diameter", "length", "flow_rate", "pressure", "apparent_shear_rate",
             "apparent_shear_rate_uncertainty", "wall_shear_stress", "wall_shear_stress_uncertainty", "bore_share",
             "end_loss_left"]  # fmt: skip
     return table[kept], errors, notes, ""
+
+
+def _of_user(given, where):
+    """Return the table that a user gives, with its rows counted; what cannot be is refused, and what is unlikely doubted."""
+    missing = [name for name in NEEDED if name not in given]
+    if missing:
+        raise DataError(
+            f"{where}: the table has no column {' and no column '.join(missing)}; it has {', '.join(given.columns)}."
+        )
+    table = given.reset_index(drop=True)
+    if "row" not in table:
+        counted = pd.api.types.is_integer_dtype(given.index)
+        table.insert(0, "row", given.index.to_numpy() + 1 if counted else np.arange(1, len(given) + 1))
+    doubts = []
+    for name in NEEDED:
+        values = in_si(where, name, table[name].to_numpy(), QUANTITIES[name])
+        values = values[np.isfinite(values) & (values > 0)]  # the others are the correction's business
+        if len(values) and (doubt := unlikely_column(values, QUANTITIES[name])):
+            doubts.append(f"{name} = {doubt}")
+    warn_of(where, doubts)
+    return table
 
 
 def _named(table):
@@ -221,14 +208,16 @@ def bore_groups(table: pd.DataFrame, *also: str) -> list[pd.DataFrame]:
     keys = [key for key in ("batch", "entry", *also) if key in table]
     groups = []
     for _, same in table.groupby(keys, sort=False) if keys else [((), table)]:
-        if "diameter" not in same:
-            groups.append(same)
-            continue
-        ranked = same.sort_values("diameter", kind="stable")
-        step = ranked.diameter.to_numpy()
-        breaks = np.flatnonzero(step[1:] > step[:-1] * (1 + SAME_BORE)) + 1
-        groups += [ranked.iloc[part] for part in np.split(np.arange(len(ranked)), breaks)]
+        groups += alike(same, "diameter", SAME_BORE) if "diameter" in same else [same]
     return groups
+
+
+def alike(table: pd.DataFrame, column: str, share: float) -> list[pd.DataFrame]:
+    """Return the rows of a table in the order of a column, parted where it rises by more than a share [-]."""
+    ranked = table.sort_values(column, kind="stable")
+    steps = ranked[column].to_numpy()
+    breaks = np.flatnonzero(steps[1:] > steps[:-1] * (1 + share)) + 1
+    return [ranked.iloc[part] for part in np.split(np.arange(len(ranked)), breaks)]
 
 
 class Ladder(NamedTuple):
@@ -244,7 +233,7 @@ class Ladder(NamedTuple):
     rows: tuple
     places: tuple
 
-    def at(self, x: float) -> tuple[float, ...]:
+    def at(self, x: float) -> tuple | None:
         """Return (y, its uncertainty, extra, whether it was interpolated, rows in words) at x, or None outside them."""
         near = int(np.argmin(np.abs(self.x - x)))
         if abs(self.x[near] - x) <= SAME_RATE:
@@ -259,7 +248,7 @@ class Ladder(NamedTuple):
         return weights @ self.y[pair], share, weights @ self.extra[pair], True, f"{BETWEEN} {rows}"
 
 
-def at_set(x: np.ndarray, y: np.ndarray) -> np.ndarray:
+def at_set(x: ArrayLike, y: ArrayLike) -> np.ndarray:
     """Return positive readings x, those at one y (the flow or pressure that was set) replaced by their geometric mean.
 
     Repeats at one y lie beside each other; as points of a curve of y against x they would make a step of it, flat and
@@ -270,28 +259,22 @@ def at_set(x: np.ndarray, y: np.ndarray) -> np.ndarray:
 
 
 def ladder(
-    x: pd.Series,
-    y: pd.Series,
-    x_share: float | pd.Series,
-    y_share: float | pd.Series,
-    extra: float | pd.Series,
-    rows: Sequence[str],
+    table: pd.DataFrame, x: str, y: str, x_share: ArrayLike = 0.0, y_share: ArrayLike = 0.0, extra: ArrayLike = 0.0
 ) -> Ladder:
-    """Return the `Ladder` of positive readings, whose rows are given in words.
+    """Return the `Ladder` of two columns of positive readings.
 
     Those at one y that was set are averaged in x, those at one x (within 0.5 %) in y. An uncertainty of x counts as one of
     y along the slope between neighbours.
     """
-    x = at_set(x, y)
-    order = np.argsort(np.asarray(x), kind="stable")
-    x, y = np.log(np.asarray(x, float)[order]), np.log(np.asarray(y, float)[order])
-    x_share, y_share, extra = (np.broadcast_to(v, len(order))[order] for v in (x_share, y_share, extra))
-    parts = np.split(np.arange(len(x)), np.flatnonzero(np.diff(x) > SAME_RATE) + 1)
-    counts = np.array([len(part) for part in parts])
+    set_x, words = at_set(table[x], table[y]), rows_in_words(table)
+    order = np.argsort(set_x, kind="stable")
+    given = np.log(set_x), np.log(table[y].to_numpy(float)), x_share, y_share, extra
+    ranked = [np.broadcast_to(column, len(order))[order] for column in given]
+    parts = np.split(np.arange(len(order)), np.flatnonzero(np.diff(ranked[0]) > SAME_RATE) + 1)
+    means = (np.array([column[part].mean() for part in parts]) for column in ranked)
+    at_x, at_y, u_x, u_y, more = means
+    slope = np.maximum(np.gradient(at_y, at_x), FLATTEST) if len(at_x) > 1 else np.ones(1)
+    share = np.hypot(u_y, slope * u_x) / np.sqrt([len(part) for part in parts])
     places = tuple(order[part] for part in parts)
-    rows = tuple(" and ".join(rows[place] for place in point) for point in places)
-    x, y, x_share, y_share, extra = (
-        np.array([v[part].mean() for part in parts]) for v in (x, y, x_share, y_share, extra)
-    )
-    slope = np.maximum(np.gradient(y, x), FLATTEST) if len(x) > 1 else np.ones(1)
-    return Ladder(x, y, np.hypot(y_share, slope * x_share) / np.sqrt(counts), extra, rows, places)
+    rows = tuple(" and ".join(words[place] for place in point) for point in places)
+    return Ladder(at_x, at_y, share, more, rows, places)

@@ -1,6 +1,6 @@
 """Polynomials through a few readings, with honest uncertainties: what every correction stands on."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -44,6 +44,15 @@ class Polynomial(NamedTuple):
         return np.sqrt(np.maximum(np.einsum("...i,ij,...j", basis, self.covariance, basis), 0.0))
 
     @property
+    def of_start(self) -> np.ndarray:
+        """How much a straight line at x = 0 changes with each reading, shape (N,)."""
+        return self.gain[0] - self.centre * self.gain[1]
+
+    def bend(self, half: float, middle: float) -> tuple[float, float]:
+        """Return how far a parabola lies above its chord of half a width, over a middle, and the uncertainty of that."""
+        return -self.coefficients[2] * half**2 / middle, np.sqrt(self.covariance[2, 2]) * half**2 / middle
+
+    @property
     def quantile(self) -> float:
         """How many standard uncertainties make a 95 % interval."""
         return quantile(TAILS[1], self.freedom)
@@ -56,7 +65,7 @@ def quantile(share: ArrayLike, freedom: float) -> float:
     return float(norm.ppf(share) if np.isinf(freedom) else t.ppf(share, freedom))
 
 
-def fitted(x: ArrayLike, y: ArrayLike, uncertainty: ArrayLike, order: int, known: Collection[str]) -> Polynomial:
+def fitted(x: ArrayLike, y: ArrayLike, uncertainty: ArrayLike, order: int, known: bool) -> Polynomial:
     """Return the weighted `Polynomial` of an order.
 
     A known uncertainty is taken as it is, but grows with the residuals where these are larger; an unknown one has its
@@ -72,22 +81,19 @@ def fitted(x: ArrayLike, y: ArrayLike, uncertainty: ArrayLike, order: int, known
     coefficients = inverse @ (weighted.T @ (y / u)) / scales
     left = float(np.sum(((y - design @ coefficients) / u) ** 2))
     freedom = len(x) - order - 1
-    size = left / freedom if freedom else (1.0 if known else np.nan)
-    inflated = known and freedom and size > 1 + 3 * np.sqrt(2 / freedom)
-    used = size if inflated or not known else 1.0
-    covariance = inverse * used / np.outer(scales, scales)
+    size = left / freedom if freedom else np.nan
+    if known and not (freedom and size > 1 + 3 * np.sqrt(2 / freedom)):
+        size, freedom = 1.0, np.inf
+    covariance = inverse * size / np.outer(scales, scales)
     gain = inverse @ weighted.T / scales[:, None] / u
     spare = np.sqrt(np.maximum(1 - np.einsum("ij,ji->i", design, gain), 0.0))
-    return Polynomial(
-        centre,
-        coefficients,
-        covariance,
-        freedom if inflated or not known else np.inf,
-        left,
-        float(np.sqrt(used)),
-        gain,
-        spare,
-    )
+    return Polynomial(centre, coefficients, covariance, freedom, left, float(np.sqrt(size)), gain, spare)
+
+
+def off_lines(x: np.ndarray, readings: Sequence[np.ndarray]) -> tuple[np.ndarray, float]:
+    """Return (how far each reading lies off a straight line in x, as a share, shape (lines, readings), their scatter)."""
+    off = np.array([1 - fitted(x, y, y, 1, known=False).value(x) / y for y in readings])
+    return off, float(np.sqrt(np.sum(off**2) / ((len(x) - 2) * len(off))))
 
 
 class Average(NamedTuple):
@@ -122,7 +128,7 @@ class Average(NamedTuple):
         return np.sqrt(scatter + self.doubt(x, derivative) ** 2)
 
 
-def averaged(x: Numbers, y: Numbers, uncertainty: Numbers, known: Collection[str]) -> Average:
+def averaged(x: np.ndarray, y: np.ndarray, uncertainty: np.ndarray, known: bool) -> Average:
     """Return the `Average` of the polynomials of order 1 to 6 that rise at every reading.
 
     One order, chosen, hides how far off its slope may be where the readings cannot tell it from the next. Each counts
@@ -141,16 +147,14 @@ def averaged(x: Numbers, y: Numbers, uncertainty: Numbers, known: Collection[str
     coefficients = np.array([len(one.coefficients) for one in rising])
     penalty = PENALTY * coefficients
     if not known:
-        lack, penalty = (
-            count * np.log(np.maximum(lack, floor)),
-            penalty * count / np.maximum(count - coefficients - 1, 1),
-        )
+        lack = count * np.log(np.maximum(lack, floor))
+        penalty = penalty * count / np.maximum(count - coefficients - 1, 1)
     cost = lack / 2 + penalty
     shares = np.exp(cost.min() - cost)
     return Average(tuple(rising), shares / shares.sum())
 
 
-def smooth(x: Numbers, y: Numbers, uncertainty: Numbers, known: Collection[str]) -> Polynomial:
+def smooth(x: np.ndarray, y: np.ndarray, uncertainty: np.ndarray, known: bool) -> Polynomial:
     """Return the weighted quadratic, or a cubic or quartic where better, or a straight line below five readings.
 
     A quadratic that is not needed costs some precision; a straight line through a curve gives a wrong slope with a
@@ -175,7 +179,7 @@ def smooth(x: Numbers, y: Numbers, uncertainty: Numbers, known: Collection[str])
 
 
 def odd_one_out(
-    x: Numbers, y: Numbers, uncertainty: Numbers, known: Collection[str]
+    x: np.ndarray, y: np.ndarray, uncertainty: np.ndarray, known: bool
 ) -> tuple[int, float, Polynomial] | None:
     """Return (row, y minus what the others say, their fit) of the one reading that the others do not explain, or None.
 
@@ -187,16 +191,15 @@ def odd_one_out(
     found, count = None, len(x)
     if count < 6:
         return None
-    rows = np.arange(count)
-    for row in rows:
-        others = tuple(np.asarray(v)[rows != row] for v in (x, y, uncertainty))
+    for row in range(count):
+        others = tuple(np.delete(v, row) for v in (x, y, uncertainty))
         rest = smooth(*others, known)
         order = len(rest.coefficients)
         more = fitted(*others, order, known) if count - 1 > order + 1 else rest
         off = float(y[row] - rest.value(x[row]))
         chance = count * max(_chance(one, x[row], y[row], uncertainty[row]) for one in (rest, more))
         if chance < CHANCE and abs(off) > 0.03 and (found is None or chance < found[0]):
-            found = chance, int(row), off, rest
+            found = chance, row, off, rest
     return found and found[1:]
 
 

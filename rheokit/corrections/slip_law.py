@@ -1,25 +1,19 @@
 """Slip coefficient and threshold stress from slip velocities: one fit of all stresses, whether or not slip is seen there."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from ..nomenclature import written
 from ..sampling import SURE
-from .base import estimate
-
-if TYPE_CHECKING:
-    from .base import Estimate
+from .base import Estimate, estimate
 
 STEPS = 4000  # thresholds that are tried
 TOLD = 2.2  # standard uncertainties that hold 95 % of what is told: it is told where slip is seen, so by errors that show it
 UNLIKELY = 0.01  # chance of calling a sound slip law bad
 
 
-def slip_law(rows: list[dict[str, float | str]], slips: ArrayLike) -> tuple[list[Estimate], list[str]]:
+def slip_law(rows: Sequence[dict], slips: np.ndarray) -> tuple[list[Estimate], list[str]]:
     """Return (slip coefficient and threshold, notes) of V_s = β max(0, τ_w - τ_s) through all slip velocities.
 
     To take the stresses at which slip is surely seen would take those at which it is read too high. The limits are
@@ -82,7 +76,7 @@ def slip_law(rows: list[dict[str, float | str]], slips: ArrayLike) -> tuple[list
     return found, notes
 
 
-def slip_is_seen(rows: Any) -> bool:
+def slip_is_seen(rows: Sequence[dict]) -> bool:
     """Return whether the slip velocity is surely above 0 at any stress."""
     return any(row["slip_velocity_low"] > 0 for row in rows)
 
