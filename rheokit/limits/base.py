@@ -5,21 +5,17 @@ A new limit is one file with one class: its name, label, unit, formula, source a
 their ln: a margin of 0.1 is a factor exp(0.1) = 1.105 of room, whatever the unit.
 """
 
-from __future__ import annotations
-
 import warnings
 from abc import ABC, abstractmethod
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
 
 from ..errors import DataError
 from ..hints import Numbers
 from ..sampling import SURE
-
-if TYPE_CHECKING:
-    from .case import Case
+from .case import Case
 
 ALIKE = 1e-3  # of the ln of room: a margin that differs more between laws rests on what tells them apart
 
@@ -92,7 +88,7 @@ class Limit(ABC):
         """Return value, low and high of a limit broken anyway, NaN where laws differ in them, and the margin of the law that breaks it least."""
         found = []
         for part in (self.value, self.low, self.high):
-            given = np.asarray(np.nan if (x := _quietly(part, case.alike)) is None else x, float).ravel()
+            given = np.asarray(np.nan if (x := quietly(part, case.alike)) is None else x, float).ravel()
             found.append(float(given[0]) if np.allclose(given, given[0], atol=0.0) else float("nan"))
         return *found, float(np.max(self._margin_alike(case)))
 
@@ -101,7 +97,7 @@ class Limit(ABC):
         alike = case.alike
         if alike is None or not self.asked(case):
             return None
-        margin = np.asarray(_quietly(self.margin, alike), float)
+        margin = np.asarray(quietly(self.margin, alike), float)
         return margin if margin.ndim == 3 else None  # without that axis no law is in it, as in a regulator's pressure
 
     def left_open(self, case: Case) -> str:
@@ -184,7 +180,7 @@ class Limit(ABC):
         return f"<limit {self.name}: {self.label}>"
 
 
-def _quietly(ask, case):
+def quietly(ask: Callable[[Case], Any], case: Case) -> Any:
     """Return what is asked of laws far beyond any paste, without a warning of it."""
     with warnings.catch_warnings(), np.errstate(all="ignore"):
         warnings.simplefilter("ignore")

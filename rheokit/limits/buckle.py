@@ -1,19 +1,15 @@
 """Does a thin wall lean before its foot yields?"""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
 from ..part.printing import LONG, RING
 from ..part.shape import ring_buckling_height, wall_buckling_height
 from .base import Limit
+from .case import Case
 from .plain import plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 
 @dataclass(frozen=True, eq=False, repr=False)

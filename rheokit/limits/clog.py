@@ -1,19 +1,15 @@
 """Grains and the bore."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 import numpy as np
 
 from ..checking import Example
 from ..hints import Numbers
 from .base import Limit
+from .case import Case
 from .plain import plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 LARGEST = 3.0  # bore over the one largest grain: a single lump stops a print; common practice, no source
 

@@ -1,18 +1,14 @@
 """Does a wall dry evenly enough not to crack?"""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
 from ..part.drying import crack_index
 from .base import Limit
+from .case import Case
 from .plain import plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -1,8 +1,6 @@
 """What the drive can do, while it runs and to start."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 import numpy as np
 
@@ -12,10 +10,8 @@ from ..machine.cautions import CAUTIONS
 from ..machine.drives import GREAT, HandDrive
 from ..nomenclature import written
 from .base import Limit
+from .case import Case
 from .plain import LAW, LINE, NOZZLE, RUNNING, SCREW, STARTING, plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 PRESSURE = "pressure"  # running, starting and rated pressure rest on one nozzle theory, and err together
 STRONGER = "take a wider bore or a shorter land, print slower, add water, or fit a stronger drive in a rated barrel"

@@ -1,18 +1,14 @@
 """What a hand can push."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
 from ..machine.cautions import CAUTIONS
 from ..machine.drives import GREAT, HandDrive
+from .case import Case
 from .drive import STRONGER, AgainstDrive
 from .plain import LAW, LINE, NOZZLE, RUNNING, plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 
 class HandForce(AgainstDrive):

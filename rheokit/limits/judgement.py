@@ -4,27 +4,21 @@ The table is in the order of the words: what is broken, hard limits first; what 
 least room first; what was not judged; what was not asked.
 """
 
-from __future__ import annotations
-
-import warnings
 from collections.abc import Collection
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
+import pandas as pd
 from numpy.typing import ArrayLike
 
+from ..frames import Frame
 from ..inputs import doubtful
 from ..laws.herschel_bulkley import HerschelBulkley
 from ..nomenclature import number, written
 from ..origins import in_short
 from ..things import a, called, named
-from .base import Limit
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-    from .case import Case
+from .base import Limit, quietly
+from .case import Case
 
 BY_EVERY_LAW = "by every law that the readings leave open"
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
@@ -52,10 +46,8 @@ def judge(case: Case, limits: Collection[Limit | str] | None = None) -> pd.DataF
         law that breaks it least, its value NaN where laws differ in it. Where checks of the fit behind the law failed, words
         and remark of what rests on the law begin with it, in short: "4 of 23 checks failed: not to be used".
     """
-    from ..frames import Frame
-
     a("Case", "judge", "case", case)
-    rows = [_stamped(case, limit, _row(case, limit)) for limit in chosen("judge", limits)]
+    rows = [_row(case, limit) for limit in chosen("judge", limits)]
     columns = ["name", "label", "value", "low", "high", "unit", "margin", "verdict", "words", "remedy"]
     columns += ["formula", "source", "model_error", "hard", "caution", "remark"]
     table = Frame(rows, columns=columns).set_index("name")
@@ -83,60 +75,39 @@ def chosen(where: str, limits: Collection[Limit | str] | None = None) -> list[Li
 
 
 def _row(case, limit):
-    nan, about = float("nan"), (limit.formula, limit.source, limit.error(case), limit.hard, limit.caution_for(case))
-    head = (limit.name, limit.label)
+    """Return the row of a limit; what was judged by the law of a fit begins with what checks of that fit say."""
+    row = {name: getattr(limit, name) for name in ("name", "label", "unit", "formula", "source", "hard")}
+    row |= dict.fromkeys(("value", "low", "high", "margin"), float("nan"))
+    row |= {"model_error": limit.error(case), "caution": limit.caution_for(case), "remedy": "", "remark": ""}
     if not limit.asked(case):
-        about = (*about, "")
-        return (*head, nan, nan, nan, limit.unit, nan, NOT_ASKED, f"{limit.label}: not asked by this job", "", *about)
-    missing = limit.missing(case)
+        return {**row, "verdict": NOT_ASKED, "words": f"{limit.label}: not asked by this job"}
+    missing, outside = limit.missing(case), OUTSIDE if limit.advice else BROKEN
     if limit.broken_anyway(case):
         value, low, high, margin = limit.least_broken(case)
-        verdict = OUTSIDE if limit.advice else BROKEN
+        verdict, remedy = outside, limit.remedy
         remark = f"{'outside' if limit.advice else 'broken'} {BY_EVERY_LAW} ({missing})"
         words = f"{limit.label}: {_numbers(limit, value, low, high, remark if np.isnan(value) else f', {remark}')}"
-        return (*head, value, low, high, limit.unit, margin, verdict, words, limit.remedy, *about, remark)
-    if missing:
-        about = (*about, "")
-        words = f"{limit.label}: cannot be judged, {missing.replace('_', ' ')}"
+    elif missing:
         remedy = limit.to_judge if limit.lacks(case) else f"add {missing.partition(': needs ')[2]}"
-        return (*head, nan, nan, nan, limit.unit, nan, NOT_JUDGED, words, remedy, *about)
-    value, low, high = (nan if x is None else float(x) for x in (limit.value(case), limit.low(case), limit.high(case)))
-    margin = float(limit.margin(case))
-    inside = margin >= 0
-    verdict = INSIDE if inside else OUTSIDE if limit.advice else BROKEN
-    remedy = "" if inside else limit.remedy
-    return (
-        *head,
-        value,
-        low,
-        high,
-        limit.unit,
-        margin,
-        verdict,
-        words_of(limit, case, value, low, high),
-        remedy,
-        *about,
-        limit.remark(case),
-    )
-
-
-def _stamped(case, limit, row):
-    """Return a row whose words and remark begin with what checks of the fit say, where it was judged by the law of that fit."""
-    *head, verdict, words, remedy, formula, source, error, hard, caution, remark = row
-    if not case.caveats or verdict in (NOT_JUDGED, NOT_ASKED) or not _rests_on_law(case, limit):
-        return row
-    said = "; ".join(map(in_short, case.caveats))
-    remark = "; ".join(filter(None, [said, remark]))
-    return *head, verdict, f"{said}. {words}", remedy, formula, source, error, hard, caution, remark
+        words = f"{limit.label}: cannot be judged, {missing.replace('_', ' ')}"
+        return {**row, "verdict": NOT_JUDGED, "words": words, "remedy": remedy}
+    else:
+        given = limit.value(case), limit.low(case), limit.high(case), limit.margin(case)
+        value, low, high, margin = (float("nan") if x is None else float(x) for x in given)
+        verdict, remedy = (INSIDE, "") if margin >= 0 else (outside, limit.remedy)
+        words, remark = words_of(limit, case, value, low, high), limit.remark(case)
+    if case.caveats and _rests_on_law(case, limit):
+        said = "; ".join(map(in_short, case.caveats))
+        words, remark = f"{said}. {words}", "; ".join(filter(None, [said, remark]))
+    judged = {"value": value, "low": low, "high": high, "margin": margin, "verdict": verdict}
+    return {**row, **judged, "words": words, "remedy": remedy, "remark": remark}
 
 
 def _rests_on_law(case, limit):
     """Return whether a limit is of the yield stress, or its value or a bound is another with another law."""
     other = replace(case, paste=replace(case.paste, law=ANOTHER), laws_alike=None)
-    with warnings.catch_warnings(), np.errstate(all="ignore"):
-        warnings.simplefilter("ignore")
-        parts = [(of(case), of(other)) for of in (limit.value, limit.low, limit.high)]
-    return limit.strength or any(here != there for here, there in parts)
+    parts = (limit.value, limit.low, limit.high)
+    return limit.strength or any(quietly(of, case) != quietly(of, other) for of in parts)
 
 
 def words_of(limit: Limit, case: Case, value: ArrayLike, low: ArrayLike, high: ArrayLike) -> str:

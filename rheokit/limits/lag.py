@@ -1,18 +1,14 @@
 """Does trapped air delay the start beyond what the job allows?"""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
 from ..machine.lower_bound import LowerBound
 from ..units import ATMOSPHERE
 from .base import Limit
+from .case import Case
 from .plain import LAW, LINE, NOZZLE, RUNNING, plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 
 class Lag(Limit):

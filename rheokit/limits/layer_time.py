@@ -1,8 +1,6 @@
 """Is a layer laid late enough to be carried, and early enough to stick?"""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 import numpy as np
 
@@ -12,10 +10,8 @@ from ..laws.criterion import UNIAXIAL
 from ..part.shape import skin_time
 from ..units import STANDARD_GRAVITY
 from .base import Limit
+from .case import Case
 from .plain import plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 SKINS = ("diffusivity", "dry_density", "skin_loss")  # what the time to a skin asks for
 

@@ -1,16 +1,12 @@
 """Is the line pressed onto the layer below, neither dragged thin nor squeezed out?"""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
 from .base import Limit
+from .case import Case
 from .plain import plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 SOURCE = "common practice, no source"
 

@@ -1,17 +1,13 @@
 """Does a line keep its section under its own weight and surface tension?"""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
 from ..part.shape import line_holding_stress
 from .base import Limit
+from .case import Case
 from .plain import plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 
 class LineHolds(Limit):

@@ -1,16 +1,12 @@
 """Do the readings behind the law cover the rates that the nozzle asks for?"""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
 from .base import Limit
+from .case import Case
 from .plain import FLOW, LAW, LINE, plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 
 class RateRange(Limit):

@@ -1,17 +1,13 @@
 """Does the paste move faster than its own liquid runs ahead of it?"""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
 from ..part.shape import drainage_speed
 from .base import Limit
+from .case import Case
 from .plain import LAW, LINE, NOZZLE, RUNNING, plain
-
-if TYPE_CHECKING:
-    from .case import Case
 
 FASTER = 10.0  # speed in the barrel over the drainage speed; common practice, no source
 

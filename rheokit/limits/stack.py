@@ -1,8 +1,7 @@
 """Does the foot of the part carry what is stacked on it?"""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+from collections.abc import Callable
+from typing import ClassVar
 
 import numpy as np
 
@@ -12,12 +11,8 @@ from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
 from ..part.printing import LONG
 from ..part.shape import greatest_rise_speed, plastic_height
 from .base import Limit
+from .case import Case
 from .plain import plain
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from .case import Case
 
 
 class Stack(Limit):

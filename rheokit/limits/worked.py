@@ -1,10 +1,7 @@
 """The case of a limit's worked example: what the example gives, in a plain paste, extruder and job."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,11 +12,9 @@ from ..machine.drives import AirDrive, HandDrive, ScrewDrive
 from ..machine.extruder import Extruder
 from ..part.printing import PrintJob
 from ..paste.properties import Paste
+from .base import Limit
 from .case import Case
 from .plain import LAW, PLAIN
-
-if TYPE_CHECKING:
-    from .base import Limit
 
 DRIVES = (
     (ScrewDrive, {"torque": "torque", "lead": "lead", "efficiency": "efficiency"}),
@@ -59,16 +54,10 @@ def worked_results(limit: Limit) -> Callable[[dict], dict]:
         asked = replace(limit, **own) if own else limit
         if not asked.judges(case):
             return {"judged": False, "because": asked.missing(case) or "not asked by the job"}
-        found = {
-            "value": asked.value(case),
-            "low": asked.low(case),
-            "high": asked.high(case),
-            "margin": asked.margin(case),
-        }
+        found = {name: getattr(asked, name)(case) for name in ("value", "low", "high", "margin")}
         worse = [asked.margin(case, lambda name, side=side: side) for side in (-1.0, 1.0)]
-        return {name: value for name, value in found.items() if value is not None} | {
-            "margin with error": np.min(worse)
-        }
+        known = {name: value for name, value in found.items() if value is not None}
+        return {**known, "margin with error": np.min(worse)}
 
     return results
 
