@@ -13,6 +13,7 @@ from functools import cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from .errors import DataError
 from .nomenclature import si_unit_meaning
@@ -36,6 +37,15 @@ ATMOSPHERE = 101325.0
 
 ZERO_CELSIUS = 273.15
 """0 °C [K]."""
+
+
+def in_metres(where: str, name: str, value: ArrayLike, most: float, what: str) -> None:
+    """Raise `DataError` where a length is so great that it must be in millimetres; `what` says than what it is greater."""
+    if np.any(np.greater(value, most)):
+        raise DataError(
+            f"{where}: {name} = {np.max(value):g} m is {what} ({most:g} m). Lengths are in metres; did you mean "
+            f"{np.max(value):g}*mm?"
+        )
 
 
 # --- the unit text of a header ------------------------------------------------------------------------------------

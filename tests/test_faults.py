@@ -48,7 +48,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("bench/force_run.py", "area + self._friction(nuisance)", "area", "bench[syringe force]"),
     ("bench/force_run.py", "pressure * self.extruder.area + self", "pressure + self", "bench[syringe force]"),
     ("flow/channel.py", "return 4 * (self.land.length", "return 2 * (self.land.length", "bench[pressure run]"),
-    ("flow/channel.py", "32 * np.asarray(flow_rate", "8 * np.asarray(flow_rate", "bench[syringe force]"),
+    ("flow/segments.py", "32 * np.asarray(flow_rate", "8 * np.asarray(flow_rate", "bench[syringe force]"),
     ("bench/cup_density.py", "air = 1 - share", "air = share", "bench[cup density]"),
     ("bench/lean_height.py", "factor * height**3", "factor * height**2", "bench[lean height]"),
     ("bench/lean_height.py", "INCOMPRESSIBLE_WIDE if", "1 / INCOMPRESSIBLE_WIDE if", "bench[lean height]"),

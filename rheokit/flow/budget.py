@@ -13,12 +13,11 @@ from numpy.typing import ArrayLike
 
 from ..brief import brief
 from ..hints import Numbers, OfLaw
+from ..laws.base import FlowLaw
 from ..roots import increasing_root
 
 if TYPE_CHECKING:
     import pandas as pd
-
-    from ..laws.base import FlowLaw
 
 
 class Part(NamedTuple):
@@ -29,7 +28,7 @@ class Part(NamedTuple):
     pressure_drop: OfLaw  # (law, flow_rate) -> Pa
     start_factor: Numbers  # start pressure over yield stress
     contraction: tuple[Numbers, Numbers, Numbers] | None = (
-        None  # inlet radius, outlet radius, half angle of a converging part
+        None  # radii of inlet and outlet, half angle, where it converges
     )
 
     def __repr__(self):
@@ -41,15 +40,9 @@ def budget_table(parts: Sequence[Part], law: FlowLaw, flow_rate: ArrayLike) -> p
     from ..frames import Frame
 
     losses = np.array([float(part.pressure_drop(law, flow_rate)) for part in parts])
-    return Frame(
-        {
-            "part": [part.name for part in parts],
-            "pressure_drop": losses,
-            "unit": "Pa",
-            "share": losses / losses.sum() if losses.sum() > 0 else 0 * losses,
-            "model": [part.model for part in parts],
-        }
-    )
+    share = losses / losses.sum() if losses.sum() > 0 else 0 * losses
+    names, models = ([getattr(part, column) for part in parts] for column in ("name", "model"))
+    return Frame({"part": names, "pressure_drop": losses, "unit": "Pa", "share": share, "model": models})
 
 
 def flow_at_pressure(pressure: Callable[[np.ndarray], Numbers], target: np.ndarray, start: np.ndarray) -> Numbers:

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
 from types import MappingProxyType
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -18,22 +18,18 @@ from numpy.typing import ArrayLike
 from ..brief import brief
 from ..hints import Numbers
 from ..inputs import guarded, settled
+from ..laws.base import FlowLaw
 from ..roots import increasing_root
 from .budget import flow_at_pressure
-from .nozzles import Cylinder, Nozzle
-
-if TYPE_CHECKING:
-    from ..laws.base import FlowLaw
+from .nozzles import Nozzle
+from .segments import Cylinder, apparent_rate
 
 
 def in_a_row(values: Sequence, counts: Sequence[int]) -> Numbers | None:
     """Return values of several records, each a number or an array of shape (..., N_i), as one array (..., sum of N_i)."""
     first = values[0]
-    if (
-        first is None
-        or (all(one is first for one in values) and np.shape(first)[-1:] in ((), (1,)))
-        or len(values) == 1
-    ):
+    one_of_all = all(one is first for one in values) and np.shape(first)[-1:] in ((), (1,))
+    if first is None or one_of_all or len(values) == 1:
         return first
     stacks = np.broadcast_shapes(*(np.shape(one)[:-1] for one in values))
     return np.concatenate([np.broadcast_to(one, (*stacks, n)) for one, n in zip(values, counts, strict=True)], axis=-1)
@@ -95,26 +91,16 @@ class Channel:
         All have segments of the same kinds, and each has a barrel, end correction and slip, or none has.
         """
 
-        def whole(name):
-            return in_a_row([getattr(channel, name) for channel in channels], counts)
+        def whole(records, names):
+            return {name: in_a_row([getattr(one, name) for one in records], counts) for name in names}
 
-        kind = [type(segment) for segment in channels[0].nozzle.segments]
-        segments = [
-            one(
-                **{
-                    f.name: in_a_row([getattr(c.nozzle.segments[at], f.name) for c in channels], counts)
-                    for f in fields(one)
-                }
-            )
-            for at, one in enumerate(kind)
-        ]
-        slips = [channel.slip for channel in channels]
-        slip = slips[0] and Slip(
-            coefficient=in_a_row([one.coefficient for one in slips], counts),
-            threshold=in_a_row([one.threshold for one in slips], counts),
-        )
+        def one_of(records):
+            return type(records[0])(**whole(records, [f.name for f in fields(records[0])]))
+
+        segments = map(one_of, zip(*(channel.nozzle.segments for channel in channels), strict=True))
+        slip = channels[0].slip and one_of([channel.slip for channel in channels])
         names = ("inlet_diameter", "end_correction", "barrel_length", "barrel_drag")
-        return cls(nozzle=Nozzle(*segments), slip=slip, **{name: whole(name) for name in names})
+        return cls(nozzle=Nozzle(*segments), slip=slip, **whole(channels, names))
 
     @cached_property
     def land(self) -> Cylinder | None:
@@ -135,7 +121,7 @@ class Channel:
         """Return the pressure [Pa] lost in all but the wall of the land."""
         lost = sum(part.pressure_drop(law, flow_rate) for part in self._parts)
         if np.any(np.greater(self.barrel_length, 0)):
-            rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.inlet_diameter, 3))
+            rate = apparent_rate(flow_rate, self.inlet_diameter)
             stress = self.barrel_drag * law.wall_shear_stress(rate)  # the drag factor stands for slip in the barrel
             lost = lost + 4 * self.barrel_length / self.inlet_diameter * stress
         return lost
@@ -143,7 +129,7 @@ class Channel:
     def wall_stress(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the stress [Pa] at the wall of the land at a flow [m3/s], some of which may be slip."""
         diameter = self.land.diameter
-        rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(diameter, 3))
+        rate = apparent_rate(flow_rate, diameter)
         if self.slip is None:
             return law.wall_shear_stress(rate)
         floor = np.minimum(self.slip.threshold, law.yield_stress)
@@ -168,16 +154,13 @@ class Channel:
         """Return the pressure [Pa] by which slip relieves the wall of the land at a flow [m3/s]."""
         if self.slip is None:
             return 0.0
-        rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.land.diameter, 3))
+        rate = apparent_rate(flow_rate, self.land.diameter)
         return self.land_factor * (law.wall_shear_stress(rate) - self.wall_stress(law, flow_rate))
 
     def pressure_drop(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the pressure [Pa] at the plunger face, or at the inlet, that drives a flow [m3/s]."""
         lost = self._upstream(law, flow_rate)
-        if self.land is None:
-            return lost
-        stress = self.wall_stress(law, flow_rate)
-        return lost + self.land_factor * stress
+        return lost if self.land is None else lost + self.land_factor * self.wall_stress(law, flow_rate)
 
     @cached_property
     def land_factor(self) -> Numbers:

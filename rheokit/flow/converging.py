@@ -15,23 +15,20 @@ Fitted for n 0.2 to 1, Bingham number 0 to 100, ratio 2 to 24, angles to 60° an
 elasticity (a dough's extensional stress can be a hundred times its shear stress), inertia, rounded corners.
 """
 
-from __future__ import annotations
-
 import warnings
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..errors import ModelRangeWarning
 from ..hints import Numbers
+from ..laws.base import FlowLaw
 from ..laws.criterion import UNIAXIAL
 from ..nomenclature import number
+from .budget import Part
 
-if TYPE_CHECKING:
-    from ..laws.base import FlowLaw
-
+MODEL = "converging flow, fitted to finite elements"
 RIGHT_ANGLE = np.pi / 2
 WORTH_A_WORD = 0.01  # a part below this share of the pressure is not worth a warning
 
@@ -72,6 +69,16 @@ def excess_pressure(
     stretching = law.stretching_stress(flow, inlet, outlet) * (1 - np.sin(angle) * np.exp(-3 * log_ratio))
     viscous = 1.15 * (angle / RIGHT_ANGLE) ** exponent * stretching
     return (viscous + plastic_factor(angle, log_ratio) * law.yield_stress)[()]
+
+
+def converging_part(
+    name: str, inlet_diameter: ArrayLike, outlet_diameter: ArrayLike, half_angle: Numbers = RIGHT_ANGLE
+) -> Part:
+    """Return what a contraction between two diameters [m], with a half angle [rad], adds to a budget."""
+    inlet, outlet = np.asarray(inlet_diameter) / 2, np.asarray(outlet_diameter) / 2
+    factor = plastic_factor(half_angle, np.log1p((inlet - outlet) / outlet))
+    contraction = (inlet, outlet, half_angle)
+    return Part(name, MODEL, lambda law, flow_rate: excess_pressure(law, flow_rate, *contraction), factor, contraction)
 
 
 def outside_range(

@@ -16,28 +16,19 @@ from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded
+from ..laws.base import FlowLaw
 from ..nomenclature import between, written
-from . import converging
 from .budget import Part, budget_table, flow_at_pressure
+from .converging import WORTH_A_WORD, converging_part, outside_range, warn_outside_range
 from .segments import Cone, Cylinder, Segment
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from ..laws.base import FlowLaw
-
 __all__ = ["Cone", "Cylinder", "Nozzle", "Segment"]
 
 SAME = 1e-9  # diameters that differ by less than this share of them are one diameter, differently rounded
 SHEAR = "shear flow, closed form or quadrature"
-CONVERGING = "converging flow, fitted to finite elements"
-
-
-def _converging_part(name, inlet_diameter, outlet_diameter, half_angle):
-    inlet, outlet = np.asarray(inlet_diameter) / 2, np.asarray(outlet_diameter) / 2
-    factor = converging.plastic_factor(half_angle, np.log1p((inlet - outlet) / outlet))
-    contraction = (inlet, outlet, half_angle)
-    return Part(name, CONVERGING, lambda law, q: converging.excess_pressure(law, q, *contraction), factor, contraction)
 
 
 @dataclass(frozen=True, init=False, eq=False)
@@ -94,18 +85,16 @@ class Nozzle:
         Every end that has the bore takes the new one. An end that is narrower than a wider bore is opened to it, as the
         drill that opens a tip opens what stands in its way: a step up never arises.
         """
-        bore = self.bore
 
         def new(end):
-            return diameter if np.allclose(end, bore, rtol=SAME, atol=0.0) else np.maximum(end, diameter)
+            return diameter if np.allclose(end, self.bore, rtol=SAME, atol=0.0) else np.maximum(end, diameter)
 
         return Nozzle(*(s.with_ends(new(s.inlet_diameter), new(s.outlet_diameter)) for s in self.segments))
 
     @guarded
     def parts(self, inlet_diameter: Numbers | None = None) -> list[Part]:
         """Return every part of the budget, in flow order, each a `Part`; `inlet_diameter` is the barrel's [m]."""
-        parts = []
-        wide = self.inlet_diameter if inlet_diameter is None else inlet_diameter
+        parts, wide = [], self.inlet_diameter if inlet_diameter is None else inlet_diameter
         if np.any(np.less(wide, np.asarray(self.inlet_diameter) * (1 - SAME))):
             raise DataError(
                 f"Nozzle: its inlet, {written(np.max(self.inlet_diameter), 'm', 6)}, is wider than the barrel in front of it, "
@@ -115,12 +104,12 @@ class Nozzle:
             narrow = segment.inlet_diameter
             if np.any(np.greater(wide, np.asarray(narrow) * (1 + SAME))):
                 name = f"step {between(np.mean(wide), np.mean(narrow), 'm')}"
-                parts.append(_converging_part(name, wide, narrow, converging.RIGHT_ANGLE))
+                parts.append(converging_part(name, wide, narrow))
             name = f"{type(segment).__name__.lower()} {place}: {segment.size}"
             parts.append(Part(f"{name}, wall", SHEAR, segment.pressure_drop, segment.start_factor))
             if isinstance(segment, Cone) and np.any(np.greater(segment.inlet_diameter, segment.outlet_diameter)):
                 ends = (segment.inlet_diameter, segment.outlet_diameter)
-                parts.append(_converging_part(f"{name}, converging", *ends, segment.half_angle))
+                parts.append(converging_part(f"{name}, converging", *ends, segment.half_angle))
             wide = segment.outlet_diameter
         return parts
 
@@ -151,9 +140,8 @@ class Nozzle:
         losses = [part.pressure_drop(law, flow_rate) for part in parts]
         total = sum(losses)
         for part, loss in zip(parts, losses, strict=True):
-            if part.contraction and np.any(loss > converging.WORTH_A_WORD * total):
-                words = converging.outside_range(law, flow_rate, *part.contraction)
-                converging.warn_outside_range(part.name, words)
+            if part.contraction and np.any(loss > WORTH_A_WORD * total):
+                warn_outside_range(part.name, outside_range(law, flow_rate, *part.contraction))
         return total
 
     @guarded
@@ -170,11 +158,11 @@ class Nozzle:
     def flow_rate(self, law: FlowLaw, pressure_drop: Numbers, inlet_diameter: Numbers | None = None) -> Numbers:
         """Return the flow [m3/s] that a pressure [Pa] drives: 0 at and below the start pressure."""
         parts = self.parts(inlet_diameter)
-        return flow_at_pressure(
-            lambda q: sum(part.pressure_drop(law, q) for part in parts),
-            np.asarray(pressure_drop, float),
-            np.asarray(self.start_pressure(law, inlet_diameter), float),
-        )
+
+        def lost(flow_rate):
+            return sum(part.pressure_drop(law, flow_rate) for part in parts)
+
+        return flow_at_pressure(lost, np.asarray(pressure_drop, float), self.start_pressure(law, inlet_diameter))
 
     @guarded
     def budget(self, law: FlowLaw, flow_rate: Numbers, inlet_diameter: Numbers | None = None) -> pd.DataFrame:

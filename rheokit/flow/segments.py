@@ -6,7 +6,7 @@ Neither knows any law: both ask the law for its wall stress and its stress integ
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -15,12 +15,16 @@ from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, settled
+from ..laws.base import FlowLaw
 from ..nomenclature import between, written
-
-if TYPE_CHECKING:
-    from ..laws.base import FlowLaw
+from ..units import in_metres
 
 WIDEST = 0.2  # m; a bore above this is millimetres given as metres
+
+
+def apparent_rate(flow_rate: ArrayLike, diameter: ArrayLike) -> Numbers:
+    """Return the apparent shear rate [1/s] of a flow [m3/s] in a bore [m]: 32Q/πD³."""
+    return 32 * np.asarray(flow_rate, float) / (np.pi * np.power(diameter, 3))
 
 
 def _check_lengths(segment, **values):
@@ -28,11 +32,8 @@ def _check_lengths(segment, **values):
         value = np.asarray(value, float)
         if not (np.all(np.isfinite(value)) and np.all(value > 0)):
             raise DataError(f"{type(segment).__name__}: {name} = {np.min(value):g} m must be a positive length.")
-        if name != "length" and np.any(value > WIDEST):
-            raise DataError(
-                f"{type(segment).__name__}: {name} = {np.max(value):g} m is wider than any nozzle or barrel rheokit knows "
-                f"({WIDEST} m). Lengths are in metres; did you mean {np.max(value):g}*mm?"
-            )
+        if name != "length":
+            in_metres(type(segment).__name__, name, value, WIDEST, "wider than any nozzle or barrel rheokit knows")
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -56,13 +57,10 @@ class Cylinder:
 
     @property
     def inlet_diameter(self) -> Numbers:
-        """Diameter at the wide end [m]."""
+        """Diameter at either end [m]."""
         return self.diameter
 
-    @property
-    def outlet_diameter(self) -> Numbers:
-        """Diameter at the narrow end [m]."""
-        return self.diameter
+    outlet_diameter = inlet_diameter
 
     @guarded
     def with_ends(self, inlet_diameter: Numbers, outlet_diameter: Numbers) -> Segment:
@@ -74,8 +72,7 @@ class Cylinder:
     @guarded
     def pressure_drop(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the pressure [Pa] that drives a flow [m3/s] through it: Δp = 4 τ_w L/D, fully developed shear flow."""
-        apparent_rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.diameter, 3))
-        return 4 * self.length / self.diameter * law.wall_shear_stress(apparent_rate)
+        return self.start_factor * law.wall_shear_stress(apparent_rate(flow_rate, self.diameter))
 
     @property
     def start_factor(self) -> Numbers:

@@ -127,13 +127,16 @@ class FlowCalibration:
     def checks(self) -> tuple[Check, ...]:
         """What was asked of the catches: a tuple of `Check`."""
         count, spread, early = self.masses.size, self.relative_spread, self._early
+        start, steady = ("not stated" if one is None else one for one in (self.started_after, self.steady_after))
+        unasked = "Not judged: state steady_after and started_after." if self.steady_after is None else ""
+        asked = (
+            ("catches enough?", count, CATCHES, count >= CATCHES, FEW),
+            ("catches alike?", spread, SPREAD, bool(spread <= SPREAD), self._unlike),
+            ("catch long enough?", self.time, SHORTEST, self.time >= SHORTEST, SHORT),
+        )
         return (
-            Check("catches enough?", count, CATCHES, count >= CATCHES, "" if count >= CATCHES else FEW),
-            Check("catches alike?", spread, SPREAD, bool(spread <= SPREAD), "" if spread <= SPREAD else self._unlike),
-            Check(
-                "catch long enough?", self.time, SHORTEST, self.time >= SHORTEST, "" if self.time >= SHORTEST else SHORT
-            ),
-            Check("caught in steady flow?", self._shown_start, self._shown_steady, not early, early or self._unasked),
+            *(Check(*numbers, passed, "" if passed else comment) for *numbers, passed, comment in asked),
+            Check("caught in steady flow?", start, steady, not early, early or unasked),
         )
 
     @property
@@ -190,18 +193,6 @@ class FlowCalibration:
             f"The first catch began after {written(self.started_after, 's')}, but the flow is steady only after "
             f"{written(self.steady_after, 's')}: wait, and catch again."
         )
-
-    @property
-    def _unasked(self):
-        return "Not judged: state steady_after and started_after." if self.steady_after is None else ""
-
-    @property
-    def _shown_start(self):
-        return "not stated" if self.started_after is None else self.started_after
-
-    @property
-    def _shown_steady(self):
-        return "not stated" if self.steady_after is None else self.steady_after
 
 
 FEW = f"Catch at least {CATCHES} times."

@@ -16,22 +16,12 @@ from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, settled
-from ..units import ATMOSPHERE
+from ..units import ATMOSPHERE, in_metres
 from .screws import lead_angle, lowering_torque, raising_torque, screw_efficiency
 
 __all__ = [
-    "CONSIDERABLE",
-    "EASY",
-    "GREAT",
-    "AirDrive",
-    "Drive",
-    "HandDrive",
-    "ScrewDrive",
-    "lead_angle",
-    "lowering_torque",
-    "raising_torque",
-    "screw_efficiency",
-    "stored_energy",
+    "CONSIDERABLE", "EASY", "GREAT", "AirDrive", "Drive", "HandDrive", "ScrewDrive", "lead_angle", "lowering_torque",
+    "raising_torque", "screw_efficiency", "stored_energy",
 ]  # fmt: skip
 
 
@@ -74,11 +64,7 @@ class ScrewDrive:
             _positive(self, efficiency=(self.efficiency, "-"))
             if np.any(np.greater(self.efficiency, 1)):
                 raise DataError(f"ScrewDrive: efficiency = {np.max(self.efficiency):g} is a share and cannot exceed 1.")
-            if np.any(np.greater(self.lead, 0.1)):
-                raise DataError(
-                    f"ScrewDrive: lead = {np.max(self.lead):g} m is longer than any screw's (0.1 m). Lengths are in "
-                    f"metres; did you mean {np.max(self.lead):g}*mm?"
-                )
+            in_metres("ScrewDrive", "lead", self.lead, 0.1, "longer than any screw's")
 
     @property
     def force(self) -> Numbers:

@@ -16,19 +16,19 @@ from ..brief import brief
 from ..errors import DataError
 from ..flow.budget import Part, budget_table
 from ..flow.channel import Channel, Slip
-from ..flow.nozzles import Cylinder, Nozzle
+from ..flow.nozzles import Nozzle
+from ..flow.segments import WIDEST, Cylinder, apparent_rate
 from ..hints import Numbers
 from ..inputs import guarded, judging, positive, require, settled
-from ..laws import Shifted
+from ..laws import FlowLaw, Shifted
 from ..things import a
+from ..units import in_metres
 from .cautions import CAUTIONS
 from .drives import Drive
 from .lower_bound import BREAK_LOOSE, RIGID, STATIC, lower_bound
 
 if TYPE_CHECKING:
     import pandas as pd
-
-    from ..laws.base import FlowLaw
 
 CAUTION = CAUTIONS["barrel"]
 UNRATED = 100e3
@@ -98,11 +98,8 @@ class Extruder:
             positive("Extruder", barrel_diameter=self.barrel_diameter)
             if self.pressure_rating is not None:
                 positive("Extruder", pressure_rating=self.pressure_rating)
-            if np.any(np.greater(self.barrel_diameter, 0.2)):
-                raise DataError(
-                    f"Extruder: barrel_diameter = {np.max(self.barrel_diameter):g} m is wider than any barrel rheokit "
-                    f"knows (0.2 m). Lengths are in metres; did you mean {np.max(self.barrel_diameter):g}*mm?"
-                )
+            wide = "wider than any barrel rheokit knows"
+            in_metres("Extruder", "barrel_diameter", self.barrel_diameter, WIDEST, wide)
             self.nozzle.parts(self.barrel_diameter)  # says so if the nozzle is wider than the barrel
             if self.slip is not None and self.channel.land is None:
                 raise DataError(
@@ -122,13 +119,8 @@ class Extruder:
     @cached_property
     def channel(self) -> Channel:
         """The `Channel` from the plunger face to the tip."""
-        return Channel(
-            nozzle=self.nozzle,
-            inlet_diameter=self.barrel_diameter,
-            slip=self.slip,
-            barrel_length=self.fill_length,
-            barrel_drag=self.barrel_drag,
-        )
+        return Channel(nozzle=self.nozzle, inlet_diameter=self.barrel_diameter, slip=self.slip,
+                       barrel_length=self.fill_length, barrel_drag=self.barrel_drag)  # fmt: skip
 
     @property
     def parts(self) -> list[Part]:
@@ -152,8 +144,7 @@ class Extruder:
         return self.barrel_drag * 4 * self.fill_length / self.barrel_diameter
 
     def _barrel_loss(self, law, flow_rate):
-        apparent_rate = 32 * np.asarray(flow_rate, float) / (np.pi * np.power(self.barrel_diameter, 3))
-        return self._barrel_factor * law.wall_shear_stress(apparent_rate)
+        return self._barrel_factor * law.wall_shear_stress(apparent_rate(flow_rate, self.barrel_diameter))
 
     # --- while it runs ------------------------------------------------------------------------------------------
 
@@ -225,10 +216,9 @@ class Extruder:
         Stiffer
             Ratio of the flows at the same pressure (air) and of the pressures at the same flow (screw). [-]
         """
-        batch, usual = Shifted(law, stress_factor=factor), self.channel.pressure_drop(law, flow_rate)
-        return Stiffer(
-            self.channel.flow_rate(batch, usual) / flow_rate, self.channel.pressure_drop(batch, flow_rate) / usual
-        )
+        batch, channel = Shifted(law, stress_factor=factor), self.channel
+        usual = channel.pressure_drop(law, flow_rate)
+        return Stiffer(channel.flow_rate(batch, usual) / flow_rate, channel.pressure_drop(batch, flow_rate) / usual)
 
     @property
     def pressure_limit(self) -> Numbers:
@@ -259,8 +249,7 @@ class Extruder:
         Where the land slips, paste creeps out below it: see `ooze_pressure`.
         """
         at_rest = law.yield_stress if static_yield_stress is None else static_yield_stress
-        pressure = at_rest * self.start_factor
-        return pressure if static_yield_stress is not None else lower_bound(pressure, "Pa", [STATIC])
+        return lower_bound(at_rest * self.start_factor, "Pa", [STATIC] * (static_yield_stress is None))
 
     @guarded
     def start_force(
@@ -286,11 +275,10 @@ class Extruder:
         if break_loose_friction is not None:
             _peak("Extruder.start_force", break_loose_friction, self.plunger_friction)
         loose = self.break_loose_friction if break_loose_friction is None else break_loose_friction
-        at_rest = law.yield_stress if static_yield_stress is None else static_yield_stress
-        force = at_rest * self.start_factor * self.area + (self.plunger_friction if loose is None else loose)
-        reasons = [STATIC] if static_yield_stress is None else []
-        reasons += [BREAK_LOOSE] if loose is None else []
-        return lower_bound(force, "N", reasons) if reasons else force
+        friction = self.plunger_friction if loose is None else loose
+        force = self.start_pressure(law, static_yield_stress) * self.area + friction
+        reasons = [STATIC] * (static_yield_stress is None) + [BREAK_LOOSE] * (loose is None)
+        return lower_bound(force, "N", reasons)
 
     @guarded
     def ooze_pressure(self, law: FlowLaw) -> Numbers:

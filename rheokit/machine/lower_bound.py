@@ -37,5 +37,5 @@ RIGID = LowerBound(
 
 
 def lower_bound(value: Numbers, unit: str, reasons: Sequence[str]) -> Numbers:
-    """Return a value with its unit as a `LowerBound`, with the reasons; an array of them as it is."""
-    return LowerBound(value, unit, "; ".join(reasons)) if np.ndim(value) == 0 else value
+    """Return a value with its unit as a `LowerBound`, with the reasons; without any, and of an array, as it is."""
+    return LowerBound(value, unit, "; ".join(reasons)) if reasons and np.ndim(value) == 0 else value

@@ -109,12 +109,7 @@ def screw_efficiency(
 ) -> Numbers:
     """Return the share of the work [-] that a screw passes on: F lead / 2πM, with the arguments of `raising_torque`."""
     torque = raising_torque(
-        1.0,
-        lead=lead,
-        mean_diameter=mean_diameter,
-        friction=friction,
-        thread_angle=thread_angle,
-        collar_friction=collar_friction,
-        collar_diameter=collar_diameter,
-    )
+        1.0, lead=lead, mean_diameter=mean_diameter, friction=friction, thread_angle=thread_angle,
+        collar_friction=collar_friction, collar_diameter=collar_diameter,
+    )  # fmt: skip
     return lead / (2 * np.pi * torque)

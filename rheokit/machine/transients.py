@@ -18,14 +18,13 @@ Gas that is not known is refused, and not taken for none. Barrel and plunger who
 rigid: they only add to S, so that every time and volume is then a lower bound, and says so.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Self
+from typing import Self
 
 import numpy as np
+import pandas as pd
 from numpy.typing import ArrayLike
 
 from ..brief import brief
@@ -37,9 +36,6 @@ from ..roots import increasing_root
 from ..units import ATMOSPHERE
 from .extruder import Extruder
 from .lower_bound import RIGID, LowerBound
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 
 def _gauss(edges, count):
@@ -106,9 +102,8 @@ class Compression:
             )
         air_content = judged_number("Compression", "air_content", air_content, "air_content")
         paste_volume = judged_number("Compression", "paste_volume", paste_volume, "barrel_volume")
-        require(
-            "Compression", "air_content", air_content, np.less(air_content, 1), "must be below 1: a paste is no gas"
-        )
+        why = "must be below 1: a paste is no gas"
+        require("Compression", "air_content", air_content, np.less(air_content, 1), why)
         gas = np.multiply(paste_volume, air_content)
         return cls(gas_volume=gas, compliance=compliance, atmospheric_pressure=atmospheric_pressure)
 
@@ -125,7 +120,7 @@ class Compression:
         return gas + self.compliance
 
 
-def rise(extruder: Extruder, law: FlowLaw, flow_rate: Numbers, air_content: Numbers | None) -> Transient:
+def rise(extruder: Extruder, law: FlowLaw, flow_rate: Numbers, air_content: Numbers | None) -> "Transient":
     """Return the start and the stop of an extruder that is driven at a flow.
 
     Parameters
@@ -246,15 +241,10 @@ class Transient:
 
     def table(self, shares: Sequence[float] = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.99)) -> pd.DataFrame:
         """Return a DataFrame of the start of one case: time [s], pressure [Pa], flow_rate [m3/s], share [-]."""
-        import pandas as pd
-
-        rows: list[tuple[Numbers, ...]] = [
-            (0.0, 0.0, 0.0, 0.0),
-            (self.first_drop, self.extruder.channel.pressure_drop(self.law, 0.0), 0.0, 0.0),
-        ]
-        for share in shares:
+        rows: list[tuple[Numbers, ...]] = [(0.0, 0.0, 0.0, 0.0)]
+        for share, time in ((0.0, self.first_drop), *((share, self.time_to(share)) for share in shares)):
             flow = share * self.flow_rate
-            rows.append((self.time_to(share), self.extruder.channel.pressure_drop(self.law, flow), flow, share))
+            rows.append((time, self.extruder.channel.pressure_drop(self.law, flow), flow, share))
         return pd.DataFrame(np.array(rows, float), columns=["time", "pressure", "flow_rate", "share"])
 
     @property
