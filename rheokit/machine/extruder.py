@@ -95,9 +95,8 @@ class Extruder:
         if self.slip is not None:
             a("Slip", "Extruder", "slip", self.slip)
         with settled(self):
-            positive("Extruder", barrel_diameter=self.barrel_diameter)
-            if self.pressure_rating is not None:
-                positive("Extruder", pressure_rating=self.pressure_rating)
+            rated = {} if self.pressure_rating is None else {"pressure_rating": self.pressure_rating}
+            positive("Extruder", barrel_diameter=self.barrel_diameter, **rated)
             wide = "wider than any barrel rheokit knows"
             in_metres("Extruder", "barrel_diameter", self.barrel_diameter, WIDEST, wide)
             self.nozzle.parts(self.barrel_diameter)  # says so if the nozzle is wider than the barrel
@@ -194,9 +193,8 @@ class Extruder:
 
         1 for a Newtonian liquid, 1/n far above yield, growing without end towards the start pressure.
         """
-        step = 1e-3
-        up, down = (self.channel.pressure_drop(law, np.multiply(flow_rate, np.exp(k * step))) for k in (1, -1))
-        return (2 * step / np.log(up / down))[()]
+        up, down = (self.channel.pressure_drop(law, np.multiply(flow_rate, np.exp(step))) for step in (1e-3, -1e-3))
+        return (2e-3 / np.log(up / down))[()]
 
     @guarded(factor="stress_factor")
     def stiffer(self, law: FlowLaw, factor: Numbers, flow_rate: Numbers) -> Stiffer:
