@@ -151,7 +151,8 @@ def _rows_at(ladders, stresses):
 
 def _lines(stresses, bores, rates, sources, known, origins):
     """Return (rows, faults, notes, errors of slip, errors of the rate left) of the lines of rate against 1/D."""
-    shapes, pooled = off_lines(1 / bores, rates)
+    shapes, scatter = off_lines(1 / bores, rates)
+    pooled = max(scatter, 1e-9)
     of_bores = size_of(sources) if not known else _in_common(sources)
     stated = known or bool(np.any(of_bores > 0))
     if not known:  # each reading has the scatter about the lines as its own error
@@ -161,7 +162,7 @@ def _lines(stresses, bores, rates, sources, known, origins):
     rows, bend_errors, slips, lefts, off = [], [], [], [], []
     runs, rows_at = origins
     for stress, rate, share, source, read in zip(np.exp(stresses), rates, shares, sources, rows_at, strict=True):
-        error = rate * (share if stated else max(pooled, 1e-9))
+        error = rate * (share if stated else pooled)
         line, curve = (fitted(1 / bores, rate, error, order, known=True) for order in (1, 2))
         middle = float(np.median(rate))
         bend, u_bend = curve.bend(np.ptp(1 / bores) / 2, middle)

@@ -268,8 +268,9 @@ def ladder(
     """
     set_x, words = at_set(table[x], table[y]), rows_in_words(table)
     order = np.argsort(set_x, kind="stable")
-    given = np.log(set_x), np.log(table[y].to_numpy(float)), x_share, y_share, extra
+    given = set_x, table[y].to_numpy(float), x_share, y_share, extra
     ranked = [np.broadcast_to(column, len(order))[order] for column in given]
+    ranked[:2] = map(np.log, ranked[:2])
     parts = np.split(np.arange(len(order)), np.flatnonzero(np.diff(ranked[0]) > SAME_RATE) + 1)
     means = (np.array([column[part].mean() for part in parts]) for column in ranked)
     at_x, at_y, u_x, u_y, more = means
