@@ -45,7 +45,7 @@ def budget_table(parts: Sequence[Part], law: FlowLaw, flow_rate: ArrayLike) -> p
     return Frame({"part": names, "pressure_drop": losses, "unit": "Pa", "share": share, "model": models})
 
 
-def flow_at_pressure(pressure: Callable[[np.ndarray], Numbers], target: np.ndarray, start: np.ndarray) -> Numbers:
+def flow_at_pressure(pressure: Callable[[np.ndarray], Numbers], target: np.ndarray, start: Numbers) -> Numbers:
     """Return the flow [m3/s] at which an increasing function of flow reaches a pressure [Pa], 0 at and below `start`."""
     floor = np.broadcast_to(start, np.shape(pressure(np.ones(target.shape) * 1e-9))).astype(float)
     target = np.broadcast_to(target, floor.shape)

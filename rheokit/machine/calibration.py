@@ -129,13 +129,11 @@ class FlowCalibration:
         count, spread, early = self.masses.size, self.relative_spread, self._early
         start, steady = ("not stated" if one is None else one for one in (self.started_after, self.steady_after))
         unasked = "Not judged: state steady_after and started_after." if self.steady_after is None else ""
-        asked = (
-            ("catches enough?", count, CATCHES, count >= CATCHES, FEW),
-            ("catches alike?", spread, SPREAD, bool(spread <= SPREAD), self._unlike),
-            ("catch long enough?", self.time, SHORTEST, self.time >= SHORTEST, SHORT),
-        )
+        enough, alike, long = count >= CATCHES, bool(spread <= SPREAD), self.time >= SHORTEST
         return (
-            *(Check(*numbers, passed, "" if passed else comment) for *numbers, passed, comment in asked),
+            Check("catches enough?", count, CATCHES, enough, "" if enough else FEW),
+            Check("catches alike?", spread, SPREAD, alike, "" if alike else self._unlike),
+            Check("catch long enough?", self.time, SHORTEST, long, "" if long else SHORT),
             Check("caught in steady flow?", start, steady, not early, early or unasked),
         )
 
