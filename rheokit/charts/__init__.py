@@ -11,6 +11,10 @@ begin with is a chart, found here by its name and by the contract tests.
 import importlib
 import inspect
 import pkgutil
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+import altair as alt
 
 from ..limits.forces import force_limits, speeds_read
 from .looks import INVENTED_MACHINE, PAGES, invented_lines, live, subtitle_of
@@ -37,6 +41,13 @@ CHARTS = _discover()
 """Every chart, and every drawing of one that moves, by the name of its function."""
 
 globals().update(CHARTS)  # also those that are called as their module is
+
+if TYPE_CHECKING:
+
+    def __getattr__(name: str) -> Callable[..., alt.LayerChart]:
+        """Say to a type checker, which does not see what is found in the folder, that any other name is a chart."""
+
+
 __all__ = [
     *CHARTS,
     "INVENTED_MACHINE",

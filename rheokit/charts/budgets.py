@@ -1,8 +1,10 @@
 """Where the pressure goes: the budget of an extruder or a nozzle as bars."""
 
 import re
+from collections.abc import Sequence
 
 import altair as alt
+import pandas as pd
 
 from ..nomenclature import written
 from .looks import axis_title, sheet_of
@@ -11,7 +13,13 @@ KILO = 1e3
 WORDS = 140  # px for the words beside a bar
 
 
-def pressure_budget(budget, title="Where the pressure goes", subtitle=(), page="light", width=600):
+def pressure_budget(
+    budget: pd.DataFrame,
+    title: str = "Where the pressure goes",
+    subtitle: Sequence[str] = (),
+    page: str = "light",
+    width: int = 600,
+) -> alt.LayerChart:
     """Return a pressure budget as bars, one a part, in flow order.
 
     Parameters

@@ -2,7 +2,9 @@
 
 import math
 from collections.abc import Callable
-from typing import NamedTuple
+from functools import wraps
+from inspect import signature
+from typing import Any, NamedTuple, ParamSpec
 
 import altair as alt
 
@@ -30,16 +32,31 @@ class Drawing(NamedTuple):
     build: Callable
 
     @property
-    def numbers(self):
+    def numbers(self) -> dict[str, Any]:
         """What a moved picture takes in place of its own: datasets and description."""
         return {
             "datasets": {name: frame.to_dict("records") for name, frame in self.frames.items()},
             "description": self.words,
         }
 
-    def chart(self):
+    def chart(self) -> alt.LayerChart:
         """Return the chart with its numbers."""
         return self.build(*self.axes).properties(**self.numbers)
+
+
+Given = ParamSpec("Given")
+
+
+def chart_of(draw: Callable[Given, Drawing]) -> Callable[Given, alt.LayerChart]:
+    """Return the chart of a function that draws: it takes the same, and has its name without ``drawn_``."""
+
+    @wraps(draw)
+    def chart(*given, **named):
+        return draw(*given, **named).chart()
+
+    chart.__name__ = chart.__qualname__ = draw.__name__.removeprefix("drawn_")
+    chart.__signature__ = signature(draw).replace(return_annotation=alt.LayerChart)
+    return chart
 
 
 def layer_of(name):

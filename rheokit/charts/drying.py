@@ -1,20 +1,30 @@
 """Water left in a drying part against time."""
 
+from collections.abc import Sequence
+
 import altair as alt
 import pandas as pd
 
 from ..nomenclature import number
-from ..part.drying import WITHIN, drying_course, remaining_mass
+from ..part.drying import WITHIN, DryingTimes, drying_course, remaining_mass
 from ..units import hour
-from .drawing import Drawing, layer_of, round_up
+from .drawing import Drawing, chart_of, layer_of, round_up
 from .looks import sheet_of
 
 DRYING_HEIGHT = 360
 
 
-def drying_water(
-    times, *, start_water, critical_water, final_water, equilibrium_water, subtitle=(), page="light", width=600
-):
+def drawn_drying_water(
+    times: DryingTimes,
+    *,
+    start_water: float,
+    critical_water: float,
+    final_water: float,
+    equilibrium_water: float,
+    subtitle: Sequence[str] = (),
+    page: str = "light",
+    width: int = 600,
+) -> Drawing:
     """Return the picture of a part that dries.
 
     Parameters
@@ -29,19 +39,9 @@ def drying_water(
 
     Returns
     -------
-    chart : altair.LayerChart
+    chart : altair.LayerChart, or its `Drawing`
         The band is the factor of 2 within which such times hold.
     """
-    return drawn_drying_water(
-        times, start_water=start_water, critical_water=critical_water, final_water=final_water,
-        equilibrium_water=equilibrium_water, subtitle=subtitle, page=page, width=width,
-    ).chart()  # fmt: skip
-
-
-def drawn_drying_water(
-    times, *, start_water, critical_water, final_water, equilibrium_water, subtitle=(), page="light", width=600
-):
-    """Return the `Drawing` of `drying_water`, with the same arguments."""
     course = drying_course(
         times,
         start_water=start_water,
@@ -72,6 +72,9 @@ def drawn_drying_water(
         f"at {number(final_water)} after {_within(total)} in all. The air leaves {number(equilibrium_water)}. Under a cover it takes longer."
     )
     return Drawing(frames, words, (page, width, tuple(subtitle), right, top), _picture)
+
+
+drying_water = chart_of(drawn_drying_water)
 
 
 def _within(hours):

@@ -15,7 +15,9 @@ WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
 STATES = {"dynamic": "yield stress, flow stops", "static": "static yield stress, flow starts"}
 
 
-def flow_curve(fit, *others, band=True, page="light", width=600, checked=True):
+def flow_curve(
+    fit: FitResult, *others: FitResult, band: bool = True, page: str = "light", width: int = 600, checked: bool = True
+) -> alt.LayerChart:
     """Return the flow curve of a fit, shear stress against shear rate, on logarithmic axes.
 
     Parameters

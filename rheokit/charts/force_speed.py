@@ -1,6 +1,7 @@
 """Force against print speed: the law's force with its 95 % band, the speeds that were read, and what stops it."""
 
 import warnings
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import altair as alt
@@ -8,11 +9,14 @@ import numpy as np
 import pandas as pd
 
 from ..errors import DataError, RheokitWarning
+from ..laws import FlowLaw
+from ..limits import Case
 from ..limits.forces import force_limits, speeds_read
+from ..machine.extruder import Extruder
 from ..nomenclature import number, with_limits, written
 from ..sampling import limits_of
 from ..units import mm
-from .drawing import Drawing, layer_of, round_down, round_up
+from .drawing import Drawing, chart_of, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
 from .looks import HEIGHT, HOVER, Caveat, axis_title, sheet_of, ticks
 
@@ -24,7 +28,14 @@ AXIS = 75  # px beside the picture
 FAR = 12.0  # a limit more than this times above the curve is named and not drawn
 
 
-def force_speed(case, draws=None, subtitle=(), page="light", width=600, drawn=None):
+def drawn_force_speed(
+    case: Case,
+    draws: FlowLaw | None = None,
+    subtitle: Sequence[str] = (),
+    page: str = "light",
+    width: int = 600,
+    drawn: Extruder | None = None,
+) -> Drawing:
     """Return the force on the plunger against the print speed.
 
     Parameters
@@ -43,15 +54,10 @@ def force_speed(case, draws=None, subtitle=(), page="light", width=600, drawn=No
 
     Returns
     -------
-    chart : altair.LayerChart
+    chart : altair.LayerChart, or its `Drawing`
         Dashed and hatched where no reading covers the shear rate in the bore. The rules are the limits of the force,
         the thick one that of the barrel.
     """
-    return drawn_force_speed(case, draws, subtitle, page, width, drawn).chart()
-
-
-def drawn_force_speed(case, draws=None, subtitle=(), page="light", width=600, drawn=None):
-    """Return the `Drawing` of `force_speed`, with the same arguments."""
     speed = np.asarray(case.job.print_speed, float)
     if speed.ndim:
         raise DataError("force_speed: the case holds arrays; give one speed, one nozzle and one paste.")
@@ -77,6 +83,9 @@ def drawn_force_speed(case, draws=None, subtitle=(), page="light", width=600, dr
     caveats = tuple(map(Caveat, case.caveats))
     said = " ".join([*caveats, words(curve, limits, read)])
     return Drawing(frames, said, (page, width, (*caveats, *subtitle), pixels.speeds, span), _picture)
+
+
+force_speed = chart_of(drawn_force_speed)
 
 
 def words(curve, limits, read):

@@ -9,9 +9,11 @@ from typing import NamedTuple
 import altair as alt
 
 from ..errors import DataError
+from ..fitting import FitResult
 from ..fitting.text import median_batch
 from ..nomenclature import QUANTITIES
 from ..origins import INVENTED, word_of
+from ..paste.material import Material
 
 TEXT = 15  # px of axis and legend text: legible from the back of a room
 LETTER = 8.3  # px, mean width of a bold letter below a title
@@ -163,7 +165,7 @@ def below_title(lines, width):
 NOT_CHECKED = "Not checked yet: the checks are being computed"
 
 
-def subtitle_of(fit, checked=True):
+def subtitle_of(fit: FitResult, checked: bool = True) -> list[str]:
     """Return what was fitted, in a line or two; failed checks stand first, and invented readings are called so.
 
     `checked` False leaves the checks out, which take a second or more, and says so.
@@ -179,7 +181,7 @@ def subtitle_of(fit, checked=True):
 INVENTED_MACHINE = "INVENTED machine and part, for demonstration"
 
 
-def invented_lines(material, machine):
+def invented_lines(material: Material, machine: str) -> list[str]:
     """Return what to say below a picture of invented numbers beside a law that is not invented, and of an invented machine.
 
     `machine` says where the numbers of extruder and job come from (see `rheokit.origins`).
@@ -196,7 +198,7 @@ def _offline():
     alt.JupyterChart.enable_offline()
 
 
-def live(chart):
+def live(chart: alt.TopLevelMixin) -> alt.JupyterChart:
     """Return a widget that shows a chart; set its `chart` to another one and the picture follows, without a network."""
     _offline()
     return alt.JupyterChart(chart, embed_options={"renderer": "canvas", "actions": False})

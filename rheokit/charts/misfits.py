@@ -5,6 +5,7 @@ import numpy as np
 import pandas as pd
 
 from ..errors import DataError
+from ..fitting import FitResult
 from ..nomenclature import number
 from .looks import HOVER, Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
 from .suspects import rings, said, with_rings
@@ -16,7 +17,7 @@ TWO_LINES = """split(replace(datum.label, /'$/, ''), " '")"""  # kind of test ab
 USUAL = 2.0  # standard deviations that 95 % of good residuals stay within
 
 
-def residuals(fit, along=RATE, page="light", width=600):
+def residuals(fit: FitResult, along: str = RATE, page: str = "light", width: int = 600) -> alt.LayerChart:
     """Return the residuals of a fit, read minus predicted in standard deviations, along the rate or the order of reading.
 
     Parameters
@@ -55,7 +56,7 @@ def residuals(fit, along=RATE, page="light", width=600):
     return sheet.finished(chart, heading, _below(fit, names), words(fit, along), 300)
 
 
-def read_against_predicted(fit, page="light", width=600):
+def read_against_predicted(fit: FitResult, page: str = "light", width: int = 600) -> alt.LayerChart:
     """Return every reading over its prediction, test by test: 1 where they agree, whatever the unit read.
 
     Parameters

@@ -1,14 +1,18 @@
 """Pressure along an extruder, from the plunger face to the tip, with the parts that take it named."""
 
+from collections.abc import Sequence
+
 import altair as alt
 import numpy as np
 import pandas as pd
 
 from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
+from ..laws import FlowLaw
+from ..machine.extruder import Extruder
 from ..nomenclature import with_limits, written
 from ..units import kPa, mm
-from .drawing import Drawing, layer_of, round_up
+from .drawing import Drawing, chart_of, layer_of, round_up
 from .labels import LINE, apart
 from .looks import HEIGHT, HOVER, axis_title, sheet_of
 
@@ -19,7 +23,7 @@ BESIDE = 150  # px to the right of the tip for the names of parts
 DISTANCE = "distance from the plunger face [mm]"
 
 
-def pressure_profile(extruder, law, flow_rate):
+def pressure_profile(extruder: Extruder, law: FlowLaw, flow_rate: float) -> pd.DataFrame:
     """Return the pressure along an extruder, a DataFrame in flow order.
 
     Parameters
@@ -80,7 +84,15 @@ def _along_taper(cone, law, flow_rate):
     return np.append(1 - left / left[0], 1.0)
 
 
-def nozzle_pressure(extruder, law, flow_rate, interval=None, subtitle=(), page="light", width=600):
+def drawn_nozzle_pressure(
+    extruder: Extruder,
+    law: FlowLaw,
+    flow_rate: float,
+    interval: tuple[float, float] | None = None,
+    subtitle: Sequence[str] = (),
+    page: str = "light",
+    width: int = 600,
+) -> Drawing:
     """Return the pressure along an extruder at one flow, above its section.
 
     Parameters
@@ -99,14 +111,9 @@ def nozzle_pressure(extruder, law, flow_rate, interval=None, subtitle=(), page="
 
     Returns
     -------
-    chart : altair.LayerChart
+    chart : altair.LayerChart, or its `Drawing`
         The section is as long as the axis says, and its bores are in proportion to each other.
     """
-    return drawn_nozzle_pressure(extruder, law, flow_rate, interval, subtitle, page, width).chart()
-
-
-def drawn_nozzle_pressure(extruder, law, flow_rate, interval=None, subtitle=(), page="light", width=600):
-    """Return the `Drawing` of `nozzle_pressure`, with the same arguments."""
     profile = pressure_profile(extruder, law, flow_rate)
     drawn = profile.assign(distance=profile.distance / mm, pressure=profile.pressure / kPa)
     face, tip = float(drawn.pressure.iloc[0]), float(drawn.distance.iloc[-1])
@@ -120,6 +127,9 @@ def drawn_nozzle_pressure(extruder, law, flow_rate, interval=None, subtitle=(), 
         "names": _names(drawn, top),
     }
     return Drawing(frames, words(profile, flow_rate, interval), (page, width, tuple(subtitle), end, top), _picture)
+
+
+nozzle_pressure = chart_of(drawn_nozzle_pressure)
 
 
 def words(profile, flow_rate, interval=None):

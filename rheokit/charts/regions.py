@@ -1,6 +1,7 @@
 """The printable region: light to dark how likely it is, lines of 10, 50 and 90 %, and the name of what stops it first."""
 
 import textwrap
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import altair as alt
@@ -49,7 +50,15 @@ class Contents(NamedTuple):
     words: str
 
 
-def printable_region(found, point=None, title="Printable region", subtitle=(), page="light", width=600, cells=CELLS):
+def printable_region(
+    found: RegionMap,
+    point: Mapping[str, float] | None = None,
+    title: str = "Printable region",
+    subtitle: Sequence[str] = (),
+    page: str = "light",
+    width: int = 600,
+    cells: int = CELLS,
+) -> alt.LayerChart:
     """Return the picture of a region map.
 
     Parameters
@@ -88,7 +97,14 @@ def printable_region(found, point=None, title="Printable region", subtitle=(), p
     return chart.properties(datasets=contents.datasets)
 
 
-def region_contents(found, point=None, subtitle=(), page="light", width=600, cells=CELLS):
+def region_contents(
+    found: RegionMap,
+    point: Mapping[str, float] | None = None,
+    subtitle: Sequence[str] = (),
+    page: str = "light",
+    width: int = 600,
+    cells: int = CELLS,
+) -> Contents:
     """Return the `Contents` of the picture of a map; parameters as for `printable_region`."""
     if not isinstance(found, RegionMap):
         raise DataError(f"printable_region: {found!r} is no region map; give what rk.region_map returned.")
@@ -158,7 +174,7 @@ def words(shapes, point=None):
     return " ".join(filter(None, [*lines, found.unjudged]))
 
 
-def zone_words(name):
+def zone_words(name: str) -> str:
     """Return what stops a print in words, as they stand in its zone."""
     if name not in LIMITS:
         return name

@@ -1,12 +1,14 @@
 """A part that grows: its height against what its foot carries and its wall bears; and the part as drawn and when dry."""
 
+from collections.abc import Sequence
+
 import altair as alt
 import pandas as pd
 
 from ..errors import DataError
 from ..nomenclature import number, with_limits, written
 from ..units import minute, mm
-from .drawing import Drawing, layer_of, round_up
+from .drawing import Drawing, chart_of, layer_of, round_up
 from .labels import LINE, apart
 from .looks import axis_title, sheet_of
 
@@ -16,7 +18,16 @@ PRINTED, CARRIED, LEANS = "printed so far", "foot carries", "wall leans"
 FAR = 3.0  # times the height wanted: a limit beyond it is named, not drawn
 
 
-def stack_height(rise_speed, wanted_height, carried, leans, fails=None, subtitle=(), page="light", width=600):
+def drawn_stack_height(
+    rise_speed: float,
+    wanted_height: float,
+    carried: pd.DataFrame,
+    leans: tuple[float, float, float],
+    fails: tuple[float, str] | None = None,
+    subtitle: Sequence[str] = (),
+    page: str = "light",
+    width: int = 600,
+) -> Drawing:
     """Return the height of a growing part against time, with what stops it.
 
     Parameters
@@ -39,13 +50,8 @@ def stack_height(rise_speed, wanted_height, carried, leans, fails=None, subtitle
 
     Returns
     -------
-    chart : altair.LayerChart
+    chart : altair.LayerChart, or its `Drawing`
     """
-    return drawn_stack_height(rise_speed, wanted_height, carried, leans, fails, subtitle, page, width).chart()
-
-
-def drawn_stack_height(rise_speed, wanted_height, carried, leans, fails=None, subtitle=(), page="light", width=600):
-    """Return the `Drawing` of `stack_height`, with the same arguments."""
     end = wanted_height / rise_speed / minute
     high = FAR * wanted_height / mm
     top = round_up(
@@ -74,6 +80,9 @@ def drawn_stack_height(rise_speed, wanted_height, carried, leans, fails=None, su
         (page, width, tuple(subtitle), right, top),
         _picture,
     )
+
+
+stack_height = chart_of(drawn_stack_height)
 
 
 def _names(end, top, wanted, carried, leans):
@@ -131,7 +140,9 @@ def _picture(page, width, subtitle, right, top):
     return sheet.finished(alt.layer(*layers), head, list(subtitle), "", STACK_HEIGHT)
 
 
-def drawn_and_dry(dry_size, scales, page="light", width=600):
+def drawn_drawn_and_dry(
+    dry_size: tuple[float, float, float], scales: tuple[float, float, float], page: str = "light", width: int = 600
+) -> Drawing:
     """Return the outline of a part as it is drawn and printed, and what it is when dry.
 
     Parameters
@@ -146,14 +157,9 @@ def drawn_and_dry(dry_size, scales, page="light", width=600):
 
     Returns
     -------
-    chart : altair.LayerChart
+    chart : altair.LayerChart, or its `Drawing`
         Both axes to about the same scale.
     """
-    return drawn_drawn_and_dry(dry_size, scales, page, width).chart()
-
-
-def drawn_drawn_and_dry(dry_size, scales, page="light", width=600):
-    """Return the `Drawing` of `drawn_and_dry`, with the same arguments."""
     if not all(v > 0 for v in (*dry_size, *scales)):
         raise DataError(f"drawn_and_dry: sizes {dry_size} m and scales {scales} must all be above 0.")
     dry = [v / mm for v in dry_size]
@@ -180,6 +186,9 @@ def drawn_drawn_and_dry(dry_size, scales, page="light", width=600):
     frame = pd.DataFrame(rows)
     words = f"The part, length by height: {rows[0]['label']}, {rows[1]['label']}."
     return Drawing({"drawn": frame[:1], "dry": frame[1:], "names": frame}, words, (page, width, *ends), _outline)
+
+
+drawn_and_dry = chart_of(drawn_drawn_and_dry)
 
 
 def _outline(page, width, across, up):

@@ -1,11 +1,15 @@
 """Yield stress against water content: readings, the line through them with its interval, and a batch to be corrected."""
 
+from collections.abc import Sequence
+
 import altair as alt
 import numpy as np
 import pandas as pd
 
 from ..nomenclature import number, with_limits, written
-from .drawing import Drawing, layer_of, round_down, round_up
+from ..paste.water import WaterLaw
+from ..paste.water.correction import Correction
+from .drawing import Drawing, chart_of, layer_of, round_down, round_up
 from .looks import HOVER, axis_title, sheet_of, ticks
 
 POINTS = 41
@@ -19,9 +23,17 @@ def _band(law, at):
     return pd.DataFrame(dict(zip(("water", "stress", "low", "high"), (at, *law.line_band(at)), strict=True)))
 
 
-def water_stress(
-    law, readings, batch=None, wanted=None, correction=None, recipe=None, subtitle=(), page="light", width=600
-):
+def drawn_water_stress(
+    law: WaterLaw,
+    readings: pd.DataFrame,
+    batch: tuple[float, float] | None = None,
+    wanted: float | None = None,
+    correction: Correction | None = None,
+    recipe: float | None = None,
+    subtitle: Sequence[str] = (),
+    page: str = "light",
+    width: int = 600,
+) -> Drawing:
     """Return the picture of a water law.
 
     Parameters
@@ -45,15 +57,8 @@ def water_stress(
 
     Returns
     -------
-    chart : altair.LayerChart
+    chart : altair.LayerChart, or its `Drawing`
     """
-    return drawn_water_stress(law, readings, batch, wanted, correction, recipe, subtitle, page, width).chart()
-
-
-def drawn_water_stress(
-    law, readings, batch=None, wanted=None, correction=None, recipe=None, subtitle=(), page="light", width=600
-):
-    """Return the `Drawing` of `water_stress`, with the same arguments."""
     here, marks, arrow = _correction_rows(batch, wanted, correction)
     made = _band(law, [] if recipe is None else [recipe])
     here = [*here, *zip(made.water, made.stress, strict=True)]
@@ -82,6 +87,9 @@ def drawn_water_stress(
         (page, width, tuple(subtitle), x_ends, y_ends),
         _picture,
     )
+
+
+water_stress = chart_of(drawn_water_stress)
 
 
 def _correction_rows(batch, wanted, correction):
