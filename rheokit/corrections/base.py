@@ -2,7 +2,6 @@
 
 import html as escaping
 import re
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -12,7 +11,6 @@ import pandas as pd
 from ..frames import Frame
 from ..nomenclature import QUANTITIES, number, with_limits
 from ..sampling import SURE
-from .errors import Errors
 
 
 class Method(NamedTuple):
@@ -40,9 +38,7 @@ class Estimate(NamedTuple):
         return said + with_limits(self.value, self.low, self.high, self.unit, before="")
 
 
-def estimate(
-    name: str, value: float, uncertainty: float = np.nan, quantile: float = SURE, positive: bool = False
-) -> Estimate:
+def estimate(name, value, uncertainty=np.nan, quantile=SURE, positive=False):
     """Return an `Estimate` under a name of the nomenclature, with value ± quantile × uncertainty as its interval.
 
     For a `positive` one the interval is that of its logarithm.
@@ -166,13 +162,13 @@ ONE_SCREEN, NOTES = {"max_rows": 8, "max_cols": 6}, 1
 AS_READ = {"index": False, "na_rep": "not known", "float_format": lambda value: number(value, 4)}
 
 
-def unit_of(column: str) -> str:
+def unit_of(column):
     """Return the unit of a column of a correction's table: that of the quantity in its name, empty for a label."""
     base = _parts(column)[0]
     return QUANTITIES[base].unit if base in QUANTITIES else ""
 
 
-def symbol_of(column: str) -> str:
+def symbol_of(column):
     """Return the symbol of a column of a correction's table, u(τ_w) for an uncertainty; the name itself for a label."""
     base, ending, rest = _parts(column)
     return ENDINGS.get(ending, "{}").format(QUANTITIES[base].symbol) + rest if base in QUANTITIES else column
@@ -185,14 +181,7 @@ def _parts(column):
     return base.removesuffix(ending), ending, "".join(rest)
 
 
-def settled(
-    method: Method,
-    rows: Sequence[dict] | pd.DataFrame,
-    faults: Iterable[str],
-    notes: Iterable[str],
-    estimates: Iterable[Estimate] = (),
-    errors: Errors | None = None,
-) -> Correction:
+def settled(method, rows, faults, notes, estimates=(), errors=None):
     """Return the `Correction` of readings that allow it where there is no fault, else that which says why they do not."""
     reason = " ".join(faults)
     frame = Frame(rows).dropna(axis=1, how="all").reset_index(drop=True)
@@ -201,6 +190,6 @@ def settled(
     return Correction(method=method, table=frame, analysable=not reason, reason=reason, notes=tuple(notes), **found)
 
 
-def refused(method: Method, reason: str, notes: Iterable[str]) -> Correction:
+def refused(method, reason, notes):
     """Return the `Correction` of readings that do not allow it from the start, for a reason in words."""
     return settled(method, [], [reason], notes)

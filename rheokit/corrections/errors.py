@@ -1,13 +1,9 @@
 """Where the errors of the rows of a table come from, so that what rows have in common stays common through a chain."""
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
-import pandas as pd
-from numpy.typing import ArrayLike
 
-from ..hints import Numbers
 from ..sampling import SURE, TAILS
 from .regression import quantile
 
@@ -27,18 +23,18 @@ class Errors(NamedTuple):
     known: bool
     flow_read: np.ndarray | None = None
 
-    def of(self, rows: np.ndarray) -> "Errors":
+    def of(self, rows):
         """Return the errors of some rows."""
         flow_read = None if self.flow_read is None else self.flow_read[rows]
         return Errors(self.rate[rows], self.stress[rows], self.known, flow_read)
 
 
-def size_of(matrix: ArrayLike) -> Numbers:
+def size_of(matrix):
     """Return the standard uncertainty of each row of a matrix of errors by source."""
     return np.sqrt(np.sum(np.square(matrix), axis=-1))
 
 
-def by_source(rows: list[dict[str, float]]) -> np.ndarray:
+def by_source(rows):
     """Return the matrix, shape (rows, sources), of one mapping of source to error a row."""
     sources = {source: place for place, source in enumerate(dict.fromkeys(s for row in rows for s in row))}
     matrix = np.zeros((len(rows), len(sources)))
@@ -48,7 +44,7 @@ def by_source(rows: list[dict[str, float]]) -> np.ndarray:
     return matrix
 
 
-def errors_of(table: pd.DataFrame, own: tuple[np.ndarray, np.ndarray] | None = None) -> Errors:
+def errors_of(table, own=None):
     """Return the `Errors` of a table of rates and stresses.
 
     A bore that is wider by a share lowers the apparent rate by three of it and raises the stress by one, in every row
@@ -85,7 +81,7 @@ def errors_of(table: pd.DataFrame, own: tuple[np.ndarray, np.ndarray] | None = N
     return Errors(both[: len(table)], both[len(table) :], known)
 
 
-def own_scatter(residuals: Numbers, fitted: int, shared: bool) -> float:
+def own_scatter(residuals, fitted, shared):
     """Return the error of each reading, where it is not stated, from residuals about lines; 1.96 of it hold 95 %.
 
     Parameters
@@ -106,7 +102,7 @@ def own_scatter(residuals: Numbers, fitted: int, shared: bool) -> float:
     return size * quantile(TAILS[1], freedom) / SURE
 
 
-def farthest(words: Sequence[str], read: ArrayLike, off: ArrayLike, sizes: ArrayLike, about: str) -> str:
+def farthest(words, read, off, sizes, about):
     """Return a note that names the reading farthest off, whether or not that is far.
 
     Parameters

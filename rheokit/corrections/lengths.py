@@ -3,7 +3,6 @@
 from typing import NamedTuple
 
 import numpy as np
-import pandas as pd
 
 from ..nomenclature import number, written
 from .readings import alike, ladder, named, records_of, run_of, together
@@ -30,7 +29,7 @@ class Level(NamedTuple):
     rows: tuple
     records: str | None
 
-    def named(self, place: int) -> str:
+    def named(self, place):
         """Return what a note calls the reading of one length."""
         pressure = written(self.pressures[place], "Pa", 4)
         values = f"L/D {number(self.ratios[place])}, {written(self.rate, '1/s', 4)}, {pressure}"
@@ -51,23 +50,23 @@ class Bore(NamedTuple):
     notes: tuple
 
     @property
-    def die_share(self) -> float:
+    def die_share(self):
         """Share of error of a pressure [-] that comes from the bores, on average."""
         return float(np.mean([level.die for level in self.levels])) if self.levels else 0.0
 
     @property
-    def rest(self) -> str:
+    def rest(self):
         """What the pressure beside the wall of the land holds, in words."""
         return "entry loss and barrel drag" if self.drags else "entry loss"
 
-    def columns(self, level: Level) -> dict:
+    def columns(self, level):
         """Return what begins the row of a level in a table: which readings it is of, and how they flowed."""
         return {
             "runs": level.records, "row": together(level.rows), "batch": self.batch, "diameter": self.diameter,
             "flow_rate": np.pi * self.diameter**3 / 32 * level.rate, "apparent_shear_rate": level.rate,
         }  # fmt: skip
 
-    def shared_part(self, own: float | None) -> float:
+    def shared_part(self, own):
         """Return the share of the uncertainty of its pressures [-] that is the same at every rate: that of the bores.
 
         `own` is what the pressures scatter by [-], where their error is not stated.
@@ -78,7 +77,7 @@ class Bore(NamedTuple):
             total = np.hypot(own, self.die_share)
         return min(self.die_share / total, 1.0) if total > 0 else 0.0
 
-    def sources(self, place: int, of_pressure: np.ndarray, of_friction: float, own: np.ndarray) -> dict[str, float]:
+    def sources(self, place, of_pressure, of_friction, own):
         """Return the errors of a number at one rate by their sources: what was read, the bore of each die, the friction.
 
         Parameters
@@ -99,7 +98,7 @@ class Bore(NamedTuple):
         }
 
 
-def side_by_side(group: pd.DataFrame, most: int | None = None) -> Bore:
+def side_by_side(group, most=None):
     """Return the `Bore` of a group of rows of one bore; `most` keeps only that many lengths: the shortest and longest.
 
     Where the rates of the runs differ, ln pressure is interpolated on a straight line in ln rate; never beyond them.

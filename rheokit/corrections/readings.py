@@ -1,11 +1,10 @@
 """Records of capillary and syringe as rows a correction works on, and readings of several runs at one rate."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
 import pandas as pd
-from numpy.typing import ArrayLike
 
 from ..bench import Bench
 from ..bench.gathered import counts_of, gathered, words
@@ -18,7 +17,7 @@ from ..nomenclature import QUANTITIES
 from ..nomenclature.likely import unlikely_column
 from ..things import called
 from .base import Correction
-from .errors import Errors, errors_of, size_of
+from .errors import errors_of, size_of
 
 Runs: TypeAlias = Run | Iterable[Run] | Bench
 Curve: TypeAlias = Runs | Correction | pd.DataFrame
@@ -32,7 +31,7 @@ NEEDED = ("apparent_shear_rate", "wall_shear_stress")
 NO_LAND = "there is no capillary or syringe run with a straight land"
 
 
-def runs_of(given: Runs, where: str, also: str = "") -> list[Run]:
+def runs_of(given, where, also=""):
     """Return the pressure and force runs in a run, a sequence of runs, or a bench; `where` and `also` are for messages.
 
     Raises
@@ -52,7 +51,7 @@ def runs_of(given: Runs, where: str, also: str = "") -> list[Run]:
     return runs
 
 
-def rows_of(runs: Sequence[Run]) -> tuple[pd.DataFrame, list[str]]:
+def rows_of(runs):
     """Return (DataFrame with one row a reading, notes) of pressure and force runs.
 
     `pressure` is what drives: for a force run force over section, plunger friction included (`friction_pressure`).
@@ -102,7 +101,7 @@ def rows_of(runs: Sequence[Run]) -> tuple[pd.DataFrame, list[str]]:
     return (pd.concat(found, ignore_index=True) if found else Frame()), notes
 
 
-def curve_of(given: Curve, where: str) -> tuple[pd.DataFrame, Errors | None, list[str], str]:
+def curve_of(given, where):
     """Return (rows with apparent rate and wall stress, `Errors`, notes, why not) of runs, or of the step before.
 
     From runs the stress is Δp D/4L with nothing but the stated plunger friction removed; a note says so where the flow
@@ -169,32 +168,32 @@ def _named(table):
     )
 
 
-def run_of(table: pd.DataFrame) -> str:
+def run_of(table):
     """Return the name of the one record that rows are of, empty where there are several or it is not known."""
     return str(table.run.iloc[0]) if "run" in table and table.run.nunique() == 1 else ""
 
 
-def records_of(tables: Sequence[pd.DataFrame]) -> str:
+def records_of(tables):
     """Return the names of the records that the rows of some tables are of, together, or None where none is known."""
     names = (str(name) for table in tables for column in ("run", "runs") if column in table for name in table[column])
     return "; ".join(dict.fromkeys(names)) or None
 
 
-def rows_in_words(table: pd.DataFrame) -> list[str]:
+def rows_in_words(table):
     """Return the row of each reading in words, with its record where the readings are of several."""
     if "run" not in table or table.run.nunique() == 1:
         return [str(row) for row in table.row]
     return [f"{row} of {run}" for row, run in zip(table.row, table.run, strict=True)]
 
 
-def together(rows: Sequence[str]) -> int | str:
+def together(rows):
     """Return the rows of the readings that make one row of a table: their number where it is one, else all in words."""
     if len(set(rows)) > 1:
         return "; ".join(rows)
     return int(rows[0]) if rows[0].isdigit() else rows[0]
 
 
-def named(row: int | str, values: str, run: str = "") -> str:
+def named(row, values, run=""):
     """Return what a note calls a reading: its row as in the file and its values; an interpolated one by its values."""
     row = str(row)
     if BETWEEN in row:
@@ -203,7 +202,7 @@ def named(row: int | str, values: str, run: str = "") -> str:
     return f"{run}{', ' * bool(run)}row{many} {row} ({values})"
 
 
-def bore_groups(table: pd.DataFrame, *also: str) -> list[pd.DataFrame]:
+def bore_groups(table, *also):
     """Return the rows of each bore (within 1 %), batch, entry and value of `also`, where these are columns."""
     keys = [key for key in ("batch", "entry", *also) if key in table]
     groups = []
@@ -212,7 +211,7 @@ def bore_groups(table: pd.DataFrame, *also: str) -> list[pd.DataFrame]:
     return groups
 
 
-def alike(table: pd.DataFrame, column: str, share: float) -> list[pd.DataFrame]:
+def alike(table, column, share):
     """Return the rows of a table in the order of a column, parted where it rises by more than a share [-]."""
     ranked = table.sort_values(column, kind="stable")
     steps = ranked[column].to_numpy()
@@ -233,7 +232,7 @@ class Ladder(NamedTuple):
     rows: tuple
     places: tuple
 
-    def at(self, x: float) -> tuple | None:
+    def at(self, x):
         """Return (y, its uncertainty, extra, whether it was interpolated, rows in words) at x, or None outside them."""
         near = int(np.argmin(np.abs(self.x - x)))
         if abs(self.x[near] - x) <= SAME_RATE:
@@ -248,7 +247,7 @@ class Ladder(NamedTuple):
         return weights @ self.y[pair], share, weights @ self.extra[pair], True, f"{BETWEEN} {rows}"
 
 
-def at_set(x: ArrayLike, y: ArrayLike) -> np.ndarray:
+def at_set(x, y):
     """Return positive readings x, those at one y (the flow or pressure that was set) replaced by their geometric mean.
 
     Repeats at one y lie beside each other; as points of a curve of y against x they would make a step of it, flat and
@@ -258,9 +257,7 @@ def at_set(x: ArrayLike, y: ArrayLike) -> np.ndarray:
     return np.exp(np.bincount(one, np.log(np.asarray(x, float))) / np.bincount(one))[one]
 
 
-def ladder(
-    table: pd.DataFrame, x: str, y: str, x_share: ArrayLike = 0.0, y_share: ArrayLike = 0.0, extra: ArrayLike = 0.0
-) -> Ladder:
+def ladder(table, x, y, x_share=0.0, y_share=0.0, extra=0.0):
     """Return the `Ladder` of two columns of positive readings.
 
     Those at one y that was set are averaged in x, those at one x (within 0.5 %) in y. An uncertainty of x counts as one of

@@ -1,12 +1,9 @@
 """Polynomials through a few readings, with honest uncertainties: what every correction stands on."""
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from ..hints import Numbers
 from ..sampling import SURE, TAILS
 
 REPEATS = 0.005  # share of itself below which no bench reading repeats; common practice, no source
@@ -34,38 +31,38 @@ class Polynomial(NamedTuple):
             factor = factor * (powers - k)
         return factor * away ** np.maximum(powers - derivative, 0)
 
-    def value(self, x: ArrayLike, derivative: int = 0) -> Numbers:
+    def value(self, x, derivative=0):
         """Return the polynomial or a derivative of it."""
         return self._basis(x, derivative) @ self.coefficients
 
-    def uncertainty(self, x: ArrayLike, derivative: int = 0) -> Numbers:
+    def uncertainty(self, x, derivative=0):
         """Return the standard uncertainty of the polynomial or of a derivative of it."""
         basis = self._basis(x, derivative)
         return np.sqrt(np.maximum(np.einsum("...i,ij,...j", basis, self.covariance, basis), 0.0))
 
     @property
-    def of_start(self) -> np.ndarray:
+    def of_start(self):
         """How much a straight line at x = 0 changes with each reading, shape (N,)."""
         return self.gain[0] - self.centre * self.gain[1]
 
-    def bend(self, half: float, middle: float) -> tuple[float, float]:
+    def bend(self, half, middle):
         """Return how far a parabola lies above its chord of half a width, over a middle, and the uncertainty of that."""
         return -self.coefficients[2] * half**2 / middle, np.sqrt(self.covariance[2, 2]) * half**2 / middle
 
     @property
-    def quantile(self) -> float:
+    def quantile(self):
         """How many standard uncertainties make a 95 % interval."""
         return quantile(TAILS[1], self.freedom)
 
 
-def quantile(share: ArrayLike, freedom: float) -> float:
+def quantile(share, freedom):
     """Return the quantile of Student's distribution, or with infinite freedom of the normal."""
     from scipy.stats import norm, t
 
     return float(norm.ppf(share) if np.isinf(freedom) else t.ppf(share, freedom))
 
 
-def fitted(x: ArrayLike, y: ArrayLike, uncertainty: ArrayLike, order: int, known: bool) -> Polynomial:
+def fitted(x, y, uncertainty, order, known):
     """Return the weighted `Polynomial` of an order.
 
     A known uncertainty is taken as it is, but grows with the residuals where these are larger; an unknown one has its
@@ -90,7 +87,7 @@ def fitted(x: ArrayLike, y: ArrayLike, uncertainty: ArrayLike, order: int, known
     return Polynomial(centre, coefficients, covariance, freedom, left, float(np.sqrt(size)), gain, spare)
 
 
-def off_lines(x: np.ndarray, readings: Sequence[np.ndarray]) -> tuple[np.ndarray, float]:
+def off_lines(x, readings):
     """Return (how far each reading lies off a straight line in x, as a share, shape (lines, readings), their scatter)."""
     off = np.array([1 - fitted(x, y, y, 1, known=False).value(x) / y for y in readings])
     return off, float(np.sqrt(np.sum(off**2) / ((len(x) - 2) * len(off))))
@@ -102,15 +99,15 @@ class Average(NamedTuple):
     fits: tuple
     shares: np.ndarray
 
-    def value(self, x: ArrayLike, derivative: int = 0) -> np.ndarray:
+    def value(self, x, derivative=0):
         """Return the mean curve or a derivative of it."""
         return sum(share * one.value(x, derivative) for share, one in zip(self.shares, self.fits, strict=True))
 
-    def gain(self, x: ArrayLike, derivative: int = 0) -> np.ndarray:
+    def gain(self, x, derivative=0):
         """Return how much it changes at each x with each reading, shape (len(x), N)."""
         return sum(s * one._basis(x, derivative) @ one.gain for s, one in zip(self.shares, self.fits, strict=True))
 
-    def doubt(self, x: ArrayLike, derivative: int = 0) -> np.ndarray:
+    def doubt(self, x, derivative=0):
         """Return what is not known of the curve's shape, as a standard deviation.
 
         That of the orders about their mean, and half the square of what one more order would change: readings that
@@ -121,14 +118,14 @@ class Average(NamedTuple):
         steps = np.diff(values, axis=0) ** 2
         return np.sqrt(about + (self.shares @ [*steps, steps[-1]] / 2 if len(steps) else 0.0))
 
-    def uncertainty(self, x: ArrayLike, derivative: int = 0) -> np.ndarray:
+    def uncertainty(self, x, derivative=0):
         """Return the uncertainty of the mean curve, of scatter and shape, of which 1.96 hold 95 %."""
         pairs = zip(self.shares, self.fits, strict=True)
         scatter = sum(s * (one.uncertainty(x, derivative) * one.quantile / SURE) ** 2 for s, one in pairs)
         return np.sqrt(scatter + self.doubt(x, derivative) ** 2)
 
 
-def averaged(x: np.ndarray, y: np.ndarray, uncertainty: np.ndarray, known: bool) -> Average:
+def averaged(x, y, uncertainty, known):
     """Return the `Average` of the polynomials of order 1 to 6 that rise at every reading.
 
     One order, chosen, hides how far off its slope may be where the readings cannot tell it from the next. Each counts
@@ -154,7 +151,7 @@ def averaged(x: np.ndarray, y: np.ndarray, uncertainty: np.ndarray, known: bool)
     return Average(tuple(rising), shares / shares.sum())
 
 
-def smooth(x: np.ndarray, y: np.ndarray, uncertainty: np.ndarray, known: bool) -> Polynomial:
+def smooth(x, y, uncertainty, known):
     """Return the weighted quadratic, or a cubic or quartic where better, or a straight line below five readings.
 
     A quadratic that is not needed costs some precision; a straight line through a curve gives a wrong slope with a
@@ -178,9 +175,7 @@ def smooth(x: np.ndarray, y: np.ndarray, uncertainty: np.ndarray, known: bool) -
     return fits[next(low for low in orders if not any(beats(high, low) for high in orders if high > low))]
 
 
-def odd_one_out(
-    x: np.ndarray, y: np.ndarray, uncertainty: np.ndarray, known: bool
-) -> tuple[int, float, Polynomial] | None:
+def odd_one_out(x, y, uncertainty, known):
     """Return (row, y minus what the others say, their fit) of the one reading that the others do not explain, or None.
 
     The studentised deleted residual: each reading against the smooth curve of the others, whose order and scatter are
@@ -214,7 +209,7 @@ def _chance(curve, x, y, uncertainty):
     return 2 * t.sf(rarity, curve.freedom)
 
 
-def common(values: Sequence[float], uncertainties: Sequence[float], shared: float = 0.0) -> tuple[float, ...]:
+def common(values, uncertainties, shared=0.0):
     """Return (mean, how many standard uncertainties it is from 0, how many are surely no chance).
 
     With uncertainties of the values their weighted mean; without, the plain mean and its scatter, which needs three.

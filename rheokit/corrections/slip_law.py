@@ -1,19 +1,17 @@
 """Slip coefficient and threshold stress from slip velocities: one fit of all stresses, whether or not slip is seen there."""
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from ..nomenclature import written
 from ..sampling import SURE
-from .base import Estimate, estimate
+from .base import estimate
 
 STEPS = 4000  # thresholds that are tried
 TOLD = 2.2  # standard uncertainties that hold 95 % of what is told: it is told where slip is seen, so by errors that show it
 UNLIKELY = 0.01  # chance of calling a sound slip law bad
 
 
-def slip_law(rows: Sequence[dict], slips: np.ndarray) -> tuple[list[Estimate], list[str]]:
+def slip_law(rows, slips):
     """Return (slip coefficient and threshold, notes) of V_s = β max(0, τ_w - τ_s) through all slip velocities.
 
     To take the stresses at which slip is surely seen would take those at which it is read too high. The limits are
@@ -76,7 +74,7 @@ def slip_law(rows: Sequence[dict], slips: np.ndarray) -> tuple[list[Estimate], l
     return found, notes
 
 
-def slip_is_seen(rows: Sequence[dict]) -> bool:
+def slip_is_seen(rows):
     """Return whether the slip velocity is surely above 0 at any stress."""
     return any(row["slip_velocity_low"] > 0 for row in rows)
 

@@ -1,11 +1,9 @@
 """What may be wrong with slopes and true rates of a flow curve: too few readings, no upper limit, what no law does."""
 
 import numpy as np
-import pandas as pd
 
 from ..nomenclature import between, number
 from ..sampling import SURE
-from .regression import Average
 
 FEWEST = 4  # rates for a slope with some scatter to judge it by
 NARROWEST = 3.0  # greatest rate over least; common practice, no source
@@ -15,7 +13,7 @@ LOPSIDED = 1.2  # upper over lower half of an interval, above which the limits a
 VAGUE = 0.25  # standard uncertainty of most true rates, as a share of them, above which the correction says nothing
 
 
-def too_little(rate: np.ndarray) -> list[str]:
+def too_little(rate):
     """Return why readings in the order of rate are too few for a slope, as a list of at most one."""
     count = _different(rate)
     if count < FEWEST:
@@ -39,7 +37,7 @@ def _different(rate):
     return count
 
 
-def wide_limits(table: pd.DataFrame, readings: list[str]) -> list[str]:
+def wide_limits(table, readings):
     """Return notes on the rows whose true rate has no upper limit or limits far apart, and on limits that are lopsided."""
     low, high, rate = (table[f"wall_shear_rate{end}"].to_numpy(float) for end in ("_low", "_high", ""))
     slope, u_slope, notes = table.local_slope, table.local_slope_uncertainty, []
@@ -64,7 +62,7 @@ def wide_limits(table: pd.DataFrame, readings: list[str]) -> list[str]:
     return notes
 
 
-def decades(rate: np.ndarray) -> list[str]:
+def decades(rate):
     """Return a note on rates that span so much that a low order follows a yield stress badly, as a list of at most one."""
     if rate[-1] / rate[0] <= WIDE:
         return []
@@ -74,7 +72,7 @@ def decades(rate: np.ndarray) -> list[str]:
     ]
 
 
-def impossible(table: pd.DataFrame, curve: Average, x: np.ndarray, readings: list[str]) -> list[str]:
+def impossible(table, curve, x, readings):
     """Return the fault of slopes that surely no steady shear flow has, as a list of at most one.
 
     A slope that may be nothing at a few rates leaves those without an upper limit, and is no fault of the others: to

@@ -1,13 +1,11 @@
 """Wall stress from two lengths of one bore: what both have in common falls out."""
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from ..nomenclature import number, written
 from .base import Correction, Method, refused, settled
 from .errors import Errors, by_source, size_of
-from .lengths import Bore, side_by_side
+from .lengths import side_by_side
 from .readings import NO_LAND, Runs, bore_groups, named, rows_of, runs_of
 from .regression import common
 
@@ -105,7 +103,7 @@ def _falling(bore, rows):
     return faults
 
 
-def negative_rest(bore: Bore, rows: Sequence[dict], own: float | None = None) -> list[str]:
+def negative_rest(bore, rows, own=None):
     """Return the fault of a rest that is surely below nothing, as a list of at most one.
 
     Parameters
