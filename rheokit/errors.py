@@ -17,10 +17,17 @@ Each warning of a result has a failed row in its checks, so that it is still the
 is shown by what it says: who typed a value can mend nothing in the code between it and the message.
 """
 
+import sys
 import sysconfig
 import traceback
+import warnings
 from collections.abc import Iterable
+from contextlib import contextmanager
 from pathlib import Path
+
+PACKAGE = str(Path(__file__).parent)
+GENERATED = ("<string>", contextmanager.__code__.co_filename)  # a dataclass's __init__, and what leaves a with
+
 
 HERE = str(Path(__file__).parent)
 LIBRARIES = tuple(sysconfig.get_path(kind) for kind in ("stdlib", "purelib"))
@@ -76,3 +83,11 @@ class ModelRangeWarning(RheokitWarning):
 
 class UnlikelyWarning(RheokitWarning):
     """A number that can be, but that no bench or print of pastes has."""
+
+
+def warn_outside(words: str, kind: type[Warning]) -> None:
+    """Warn at the line outside rheokit that asked."""
+    level, frame = 2, sys._getframe(1)
+    while frame.f_back and (frame.f_code.co_filename.startswith(PACKAGE) or frame.f_code.co_filename in GENERATED):
+        level, frame = level + 1, frame.f_back
+    warnings.warn(words, kind, stacklevel=level)

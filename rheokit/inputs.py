@@ -16,13 +16,12 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import MISSING, fields
 from functools import wraps
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar, overload
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .errors import DataError, NotIdentifiedWarning, UnlikelyWarning
+from .errors import PACKAGE, DataError, NotIdentifiedWarning, UnlikelyWarning, warn_outside
 from .hints import Numbers
 from .nomenclature import QUANTITIES, si_unit_meaning
 from .nomenclature.likely import as_given, impossible, unlikely
@@ -33,8 +32,6 @@ if TYPE_CHECKING:
     from .laws.base import FlowLaw
     from .nomenclature import Quantity
 
-PACKAGE = str(Path(__file__).parent)
-GENERATED = ("<string>", contextmanager.__code__.co_filename)  # a dataclass's __init__, and what leaves a with
 F = TypeVar("F", bound=Callable)
 _JUDGED = ContextVar("numbers already judged", default=False)
 
@@ -256,14 +253,6 @@ def warn_of(where: str, doubts: Sequence[str]) -> None:
     if doubts:
         said = f"{where}: {'; '.join(doubts)}. It is computed with as it stands: check value and unit."
         warn_outside(said, UnlikelyWarning)
-
-
-def warn_outside(words: str, kind: type[Warning]) -> None:
-    """Warn at the line outside rheokit that asked."""
-    level, frame = 2, sys._getframe(1)
-    while frame.f_back and (frame.f_code.co_filename.startswith(PACKAGE) or frame.f_code.co_filename in GENERATED):
-        level, frame = level + 1, frame.f_back
-    warnings.warn(words, kind, stacklevel=level)
 
 
 def _it(about):
