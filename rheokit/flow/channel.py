@@ -147,7 +147,7 @@ class Channel:
     def wall_rates(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the shear rates [1/s] at the widest wall that paste fills and in the bore, without slip, at a flow [m3/s]."""
         wide = self.inlet_diameter if self.barrel_length else self.nozzle.inlet_diameter
-        apparent = 32 * np.asarray(flow_rate, float) / (np.pi * np.power([wide, self.nozzle.bore], 3))
+        apparent = 32 * np.asarray(flow_rate, float) / (np.pi * np.array([wide, self.nozzle.bore]) ** 3)
         return law.shear_rate(law.wall_shear_stress(apparent))
 
     def slip_relief(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:

@@ -7,6 +7,7 @@ written elsewhere and not rounded.
 """
 
 import math
+from typing import SupportsFloat
 
 from .measures import SI_UNIT, Unit, measure
 from .quantity import Quantity
@@ -16,12 +17,13 @@ FACTORS = 10.0
 """Limits that are further apart than this factor are known by their logarithm: each gets two digits of its own."""
 
 
-def number(value: float, digits: int = 3) -> str:
+def number(value: SupportsFloat, digits: int = 3) -> str:
     """Return a number with few digits; words for what is not one."""
     if value is None or math.isnan(value):
         return "-"
     if math.isinf(value):
         return "no limit"
+    value = float(value)
     if value != 0 and not 1e-3 <= abs(value) < 1e5:
         return f"{value:.{digits - 1}e}"
     rounded = f"{value:.{digits}g}"
@@ -51,7 +53,7 @@ def _places(uncertainty):
     return (1 if lead < 3.55 or lead >= 9.5 else 0) - first - (lead >= 9.5)
 
 
-def unit_for(of: str | Quantity, *values: float) -> Unit:
+def unit_for(of: str | Quantity, *values: SupportsFloat) -> Unit:
     """Return the `Unit` in which SI values of a quantity are written: its customary one, else by the largest of them.
 
     Parameters
@@ -65,7 +67,7 @@ def unit_for(of: str | Quantity, *values: float) -> Unit:
     units = measure(about.unit).units
     if about.customary:
         return next(one for one in units if one.text == about.customary)
-    size = max((abs(one) for one in values if math.isfinite(one)), default=0.0)
+    size = max((abs(float(one)) for one in values if math.isfinite(one)), default=0.0)
     shown = [one for one in units if one.least < math.inf]
     if not shown:
         return Unit(about.unit, 1.0)
@@ -88,7 +90,7 @@ def with_unit(text: str, unit: str) -> str:
     return text if unit in ("", "-", None) or not text[-1:].isdigit() else f"{text}{'' if unit == '°' else ' '}{unit}"
 
 
-def written(value: float, of: str | Quantity = "-", digits: int | None = None) -> str:
+def written(value: SupportsFloat, of: str | Quantity = "-", digits: int | None = None) -> str:
     """Return an SI value with a unit of the bench, such as 5 kPa.
 
     Parameters
@@ -105,12 +107,13 @@ def written(value: float, of: str | Quantity = "-", digits: int | None = None) -
     return with_unit(number((value - unit.zero) / unit.factor, digits or _quantity(of).digits), unit.text)
 
 
-def between(low: float, high: float, of: str | Quantity = "-", digits: int | None = None) -> str:
+def between(low: SupportsFloat, high: SupportsFloat, of: str | Quantity = "-", digits: int | None = None) -> str:
     """Return two SI values as a range in one unit of the bench, such as 0.05 to 10 mm; parameters as for `written`."""
+    low, high = float(low), float(high)
     unit = unit_for(of, low, high)
     if 0 < low < 0.1 * unit.factor and unit_for(of, low) != unit:
         return f"{written(low, of, digits)} to {written(high, of, digits)}"
-    ends = [number((float(end) - unit.zero) / unit.factor, digits or _quantity(of).digits) for end in (low, high)]
+    ends = [number((end - unit.zero) / unit.factor, digits or _quantity(of).digits) for end in (low, high)]
     return f"{ends[0]} to {with_unit(ends[1], unit.text)}"
 
 

@@ -146,7 +146,7 @@ def outside(law: WaterLaw, *asked: Numbers) -> str:
     low, high = law.water_range or (-np.inf, np.inf)
     if low - ROUNDING <= min(asked) <= max(asked) <= high + ROUNDING:
         return ""
-    ends = between(*law.water_range, digits=4)
+    ends = between(low, high, digits=4)
     way = (
         f"u = {number(asked[0], 4)}"
         if asked[0] == asked[-1]
