@@ -1,6 +1,7 @@
 """A question that is answered twice: first by a guess, then by the computed number."""
 
 import math
+from collections.abc import Iterable
 
 import ipywidgets as W
 
@@ -48,7 +49,16 @@ class Exercise(Page):
     'You predicted 2 times; computed: 1.59 times. Your prediction is 1.26 times the computed value.'
     """
 
-    def __init__(self, title, question, answer, *, unit="", choices=(), because=()):
+    def __init__(
+        self,
+        title: str,
+        question: str,
+        answer: float | str,
+        *,
+        unit: str = "",
+        choices: Iterable[str] = (),
+        because: str | Iterable[str] = (),
+    ) -> None:
         choices = tuple(choices)
         if choices and answer not in choices:
             raise DataError(

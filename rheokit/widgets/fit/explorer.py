@@ -1,11 +1,14 @@
 """From bench readings to a law one can trust and the force it means, in one page of controls."""
 
 import warnings
+from collections.abc import Callable, Sequence
+from pathlib import Path
 from time import perf_counter
 
 import ipywidgets as W
 
 from ... import charts
+from ...bench import Bench
 from ...errors import DataError
 from ...fitting import fit
 from ...fitting import text as in_text
@@ -76,7 +79,7 @@ class FitExplorer(Explorer):
         The last fit that worked.
     """
 
-    def __init__(self, folder, law="Herschel-Bulkley"):
+    def __init__(self, folder: str | Path, law: str = "Herschel-Bulkley") -> None:
         self.fit, self._fits = None, {}
         self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh)
         self.law = W.Dropdown(options=list(LAWS), value=law, description="flow law", style=WIDE)
@@ -87,17 +90,17 @@ class FitExplorer(Explorer):
         return f"FitExplorer of {in_text.heading(self.fit)}" if self.fit else "FitExplorer, no fit yet"
 
     @property
-    def bench(self):
+    def bench(self) -> Bench | None:
         """What was read last, all of its tests."""
         return self.readings.bench
 
-    def read(self, folder):
+    def read(self, folder: str | Path) -> None:
         """Open a bench folder and return whether it was read; one that cannot be is complained of, and what is shown stays."""
         return self.readings.read(folder)
 
     # --- what is on the page ------------------------------------------------------------------------------------
 
-    def sections(self):
+    def sections(self) -> list[W.Widget]:
         """Return readings, law, and what is found."""
         layout = W.Layout(width="auto", margin="0 14px 0 0")
         self.others = [W.Checkbox(description=other, indent=False, layout=layout) for other in LAWS]
@@ -154,7 +157,7 @@ class FitExplorer(Explorer):
         self._fits = {}
         self.refresh()
 
-    def refresh(self):
+    def refresh(self) -> None:
         """Fit and show."""
         if self.bench is None:
             return
@@ -164,19 +167,19 @@ class FitExplorer(Explorer):
         self.force.wait()
         super().refresh()
 
-    def new_page(self):
+    def new_page(self) -> None:
         """Show it again on a page of another colour or width."""
         self.force.page, self.force.width = self.page, self.width
         if self.fit is not None:
             self.refresh()
 
     @property
-    def before(self):
+    def before(self) -> str:
         """Which fit still stands."""
         return words.last_fit(self.fit)
 
     @property
-    def steps(self):
+    def steps(self) -> Sequence[Callable[[], object]]:
         """The picture first, then checks, whose stamp all else carries, residuals, limits and force."""
         return [self._fit, self._check, self._draw_rest, self._rank, self._tabulate, self._show_force, self._correct]
 

@@ -1,6 +1,8 @@
 """What a fitted paste asks of a nozzle, a barrel and a drive: force, pressure, limits, start and stop, in one page."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import Any
 
 import ipywidgets as W
 import numpy as np
@@ -11,6 +13,7 @@ from ...fitting import FitResult
 from ...fitting.text import heading
 from ...laws import Shifted
 from ...limits import Case, finding, judge
+from ...machine.extruder import Extruder
 from ...nomenclature import written
 from ...paste.material import Material
 from ..page.base import Explorer
@@ -49,7 +52,7 @@ class NozzleExplorer(Explorer):
 
     styles = CHOSEN
 
-    def __init__(self, fit):
+    def __init__(self, fit: FitResult) -> None:
         if not isinstance(fit, FitResult):
             raise DataError(f"NozzleExplorer: {fit!r} is not the result of a fit; give what rk.fit returned.")
         self.fit, self.case, self.material = fit, None, Material.of(fit)
@@ -75,7 +78,7 @@ class NozzleExplorer(Explorer):
 
     # --- what is on the page ------------------------------------------------------------------------------------
 
-    def sections(self):
+    def sections(self) -> list[W.Widget]:
         """Return controls, pictures and tables; where the readings give no force, what they lack and what they do say."""
         if self._missing:
             self.complain(words.unanswered(self._missing))
@@ -107,7 +110,7 @@ class NozzleExplorer(Explorer):
         self._main.layout = W.Layout(flex=main, min_width="0", padding="0 20px 0 0" if wide else "0")
         self._asked.layout = W.Layout(flex=asked, display="flex", flex_flow="row wrap", align_content="flex-start")
 
-    def new_page(self):
+    def new_page(self) -> None:
         """Answer again on a page of another colour or width."""
         if not self._missing:
             self._lay_out()
@@ -116,7 +119,7 @@ class NozzleExplorer(Explorer):
     # --- what is computed ---------------------------------------------------------------------------------------
 
     @property
-    def steps(self):
+    def steps(self) -> Sequence[Callable[[], object]]:
         """Pictures first, then tables."""
         if self._missing:
             return (self.show_rests,)
@@ -124,23 +127,23 @@ class NozzleExplorer(Explorer):
         return [self._draw_force, self._draw_pressure, self._draw_parts, *tables]
 
     @property
-    def before(self):
+    def before(self) -> str:
         """What still stands."""
         return "" if self.case is None else words.BEFORE
 
-    def described(self):
+    def described(self) -> Any:
         """Return the case of the controls."""
         extruder, job = self.controls.described()
         return replace(Case.of(self.material, extruder, job), paste=self.controls.of_paste(self.material.paste))
 
-    def draws(self, shape=()):
+    def draws(self, shape: tuple[int, ...] = ()) -> Shifted | None:
         """Return the joint draws as stiff as the controls say, each field of shape (count, ...); None without them."""
         if self._draws is None:
             return None
         values = {name: value.reshape(-1, *shape) for name, value in self._draws.values.items()}
         return Shifted(type(self._draws)(**values), stress_factor=self.controls.stiffness.value)
 
-    def drawn(self, shape=()):
+    def drawn(self, shape: tuple[int, ...] = ()) -> Extruder | None:
         """Return the extruder of the controls as the fit knows it, drawn with the law: what it knows of shape (count, ...)."""
         if self._draws is None:
             return None
@@ -207,7 +210,7 @@ class NozzleExplorer(Explorer):
         said = "".join(paragraph(f"{hazard.capitalize()}: {why}") for hazard, why in hazards)
         self.cautions.value = f"<div role='note'><p class='caption'>Cautions</p>{said}</div>"
 
-    def rows(self):
+    def rows(self) -> list[tuple]:
         """Return the rows of what the answers rest on."""
         known = paste_rows(self.material, self.fit)
         if self._missing:

@@ -1,6 +1,8 @@
 """What every explorer shares: fields that are heard and judged, steps that are worked through, answers that are old until then."""
 
+from collections.abc import Callable, Sequence
 from types import MappingProxyType
+from typing import Any
 
 import ipywidgets as W
 
@@ -42,59 +44,59 @@ class Answering:
     """What is said of the answers that still stand after an error."""
     page, width = "light", 600
 
-    def __init__(self):
+    def __init__(self) -> None:
         self.message, self.status, self.together, self.rests = Message(), Message(), Message(), Answer()
         if self.asked:
             self.fields = fields_of(self.asked, self.changed, self.hint)
         self._later = Later(self.complain, self)
 
-    def sections(self):
+    def sections(self) -> list[W.Widget]:
         """Return what is on it, top to bottom; answers and pictures are made here."""
         raise NotImplementedError
 
-    def described(self):
+    def described(self) -> Any:
         """Return what the fields describe, in SI, or raise `DataError` with the reason why they cannot be together."""
 
     @property
-    def steps(self):
+    def steps(self) -> Sequence[Callable[[], object]]:
         """Functions without arguments, worked through after a change: first what should be seen first."""
         raise NotImplementedError
 
     @property
-    def paper(self):
+    def paper(self) -> dict[str, str | int]:
         """Colour and width [px] of a picture, as keywords."""
         return {"page": self.page, "width": self.width}
 
     @property
-    def half(self):
+    def half(self) -> int:
         """Width [px] of each of two pictures, beside each other where there is room."""
         return self.width // 2 - 20 if self.width > TWO_PICTURES else self.width
 
-    def changed(self):
+    def changed(self) -> None:
         """Hear a change of a field."""
         say_together(self.together, self.described)
         self.refresh()
 
-    def refresh(self):
+    def refresh(self) -> None:
         """Compute again."""
         self._later.start(self.steps, self.pause)
 
-    def wait(self):
+    def wait(self) -> None:
         """Compute nothing until it is refreshed; what stands here is old."""
         self._later.stop()
         self.status.say("")
         expire(self)
 
-    def complain(self, words):
+    def complain(self, words: str) -> None:
         """Say what went wrong."""
         self.message.complain("\n".join(filter(None, [words, self.before])))
         self.status.say("")
 
-    def rows(self):
+    def rows(self) -> list[tuple]:
         """Return the rows of what the answers rest on: words, value, limits, origin."""
         return [field_row(self.fields[key], words, usual) for key, (words, usual, *_) in self.asked.items()]
 
-    def show_rests(self):
+    def show_rests(self) -> None:
         """Say what the answers rest on."""
         self.rests.value = rests_on(self.rows())
 
@@ -102,7 +104,7 @@ class Answering:
 class Panel(Answering, W.VBox):
     """A part of a page that answers by itself; who shows it sets `page` and `width`."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         Answering.__init__(self)
         W.VBox.__init__(self, self.sections(), layout=W.Layout(width="100%"))
 
@@ -118,7 +120,7 @@ class Explorer(Answering, Page):
 
     styles, max_width = "", "1200px"
 
-    def __init__(self):
+    def __init__(self) -> None:
         Answering.__init__(self)
         self.probe = PageProbe()
         hear(self.probe, self.new_page, "page", "width")
@@ -126,15 +128,15 @@ class Explorer(Answering, Page):
         self.refresh()
 
     @property
-    def page(self):
+    def page(self) -> str:
         """Colour of the page."""
         return self.probe.page
 
     @property
-    def width(self):
+    def width(self) -> int:
         """Width [px] of the place of the probe."""
         return self.probe.width
 
-    def new_page(self):
+    def new_page(self) -> None:
         """Answer again on a page of another colour or width."""
         self.refresh()

@@ -4,6 +4,8 @@ JupyterLab takes letters for commands wherever no text is being typed: x cuts th
 Shift+Enter runs the cell anew, which empties the page. A page tells it to leave them alone, whatever in it has the focus.
 """
 
+from collections.abc import Sequence
+
 import anywidget
 import ipywidgets as W
 
@@ -60,7 +62,7 @@ class KeyGuard(anywidget.AnyWidget):
 class Page(W.VBox):
     """A page of controls and answers, with a ``<style>`` of its own besides that of all pages."""
 
-    def __init__(self, children, *, style="", max_width="1200px"):
+    def __init__(self, children: Sequence[W.Widget], *, style: str = "", max_width: str = "1200px") -> None:
         children = [W.HTML(STYLE + style), *children, KeyGuard(), AccessibleNames()]
         super().__init__(children, layout=W.Layout(width="100%", max_width=max_width))
         self.add_class(PAGE)

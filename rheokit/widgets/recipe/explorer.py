@@ -1,9 +1,12 @@
 """Recipe, shape and drying of a paste in one page: what to weigh, what to add, will it stand, what will it measure."""
 
+import ipywidgets as W
+
 from ...errors import DataError
 from ...units import mm
-from ..page.base import Explorer
+from ..page.base import Explorer, Panel
 from ..page.fields import choice
+from ..page.number_field import NumberField, SlidingNumber
 from ..page.parts import Message
 from . import words
 from .desk import WRAPS
@@ -29,7 +32,7 @@ class RecipeExplorer(Explorer):
     EXAMPLES = EXAMPLES
     styles = WRAPS
 
-    def __init__(self, example="INVENTED: olive-stone paste"):
+    def __init__(self, example: str = "INVENTED: olive-stone paste") -> None:
         if example not in EXAMPLES:
             raise DataError(f"RecipeExplorer: example = {example!r}; give one of {', '.join(map(repr, EXAMPLES))}.")
         self.shape = ShapePanel(lambda: self.drying.refresh())
@@ -50,12 +53,12 @@ class RecipeExplorer(Explorer):
     def __repr__(self):
         return f"RecipeExplorer of {self.example.value}"
 
-    def sections(self):
+    def sections(self) -> list[W.Widget]:
         """Return the choice of numbers and the panels."""
         return [self.probe, self.example, self.emptied, *self.panels]
 
     @property
-    def panels(self):
+    def panels(self) -> tuple[Panel, ...]:
         """The three panels, top to bottom."""
         return self.recipe, self.shape, self.drying
 
@@ -118,21 +121,21 @@ class RecipeExplorer(Explorer):
         return [*self.recipe.choices, *(one.text for one in (*self.fields.values(), *self.sliders))]
 
     @property
-    def sliders(self):
+    def sliders(self) -> list[SlidingNumber]:
         """The sliders of all panels."""
         return [slider for panel in self.panels for slider in panel.sliders]
 
     @property
-    def fields(self):
+    def fields(self) -> dict[str, NumberField]:
         """The number fields of all panels, by key."""
         return {key: field for panel in self.panels for key, field in panel.fields.items()}
 
-    def of_example(self, key):
+    def of_example(self, key: str) -> bool:
         """Return whether a field still holds the number of the example."""
         field = self.fields[key]
         return field.stands_at(self._given.fields.get(key, field.usual))
 
-    def refresh(self):
+    def refresh(self) -> None:
         """Compute all panels again; those that wait for the paste of the first are told when it stands."""
         subtitle = [words.INVENTED] if self.example.value in EXAMPLES else []
         for panel in self.panels:

@@ -1,14 +1,19 @@
 """The printable region: choose two axes, move everything else, and ask any point what stops it."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cache
+from typing import Any
 
 import ipywidgets as W
 
 from ... import charts
 from ...errors import DataError
 from ...limits import Case
+from ...machine.extruder import Extruder
 from ...origins import UNSAID
+from ...part.printing import PrintJob
+from ...paste.material import Material
 from ...planning import LIKELY, chance, what_if, widest_margin, window
 from ...regions import AXES, bands, joined, region_map
 from ..page.base import Explorer
@@ -57,8 +62,17 @@ class RegionExplorer(Explorer):
     max_width, pause = "1240px", REST
 
     def __init__(
-        self, material, extruder, job, across="bore", up=None, subtitle=(), fine=FINE, quick=QUICK, machine=UNSAID
-    ):
+        self,
+        material: Material,
+        extruder: Extruder,
+        job: PrintJob,
+        across: str = "bore",
+        up: str | None = None,
+        subtitle: Sequence[str] = (),
+        fine: tuple[int, int] = FINE,
+        quick: tuple[int, int] = QUICK,
+        machine: str = UNSAID,
+    ) -> None:
         draws = material.law_draws
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
         self.extruder, self.job = extruder, job
@@ -73,7 +87,7 @@ class RegionExplorer(Explorer):
     def __repr__(self):
         return f"RegionExplorer over {' and '.join(self.controls.axes)}"
 
-    def sections(self):
+    def sections(self) -> list[W.Widget]:
         """Return axes, picture, sliders, point and all that is said of it."""
         at = self.controls
         self.answered, self.limits, self.unjudged, self.inverse, self.better = (Answer() for _ in range(5))
@@ -95,7 +109,7 @@ class RegionExplorer(Explorer):
 
     # --- what is asked ------------------------------------------------------------------------------------------
 
-    def described(self):
+    def described(self) -> Any:
         """Return the material, and the extruder and the job of the fields."""
         return (self.material, *self.controls.described(self.extruder, self.job))
 
@@ -113,12 +127,12 @@ class RegionExplorer(Explorer):
     # --- what happens -------------------------------------------------------------------------------------------
 
     @property
-    def before(self):
+    def before(self) -> str:
         """What still stands."""
         return "" if self.found is None else words.BEFORE
 
     @property
-    def steps(self):
+    def steps(self) -> Sequence[Callable[[], object]]:
         """A quick map at once; the fine one and all that is said of it after a rest."""
         if len(set(self.controls.axes)) < 2:
             return [self.described]  # which says so
@@ -129,7 +143,7 @@ class RegionExplorer(Explorer):
     def _spread(self, count):
         return {key: self.controls.spread(key, count) for key in self.controls.axes}
 
-    def refresh(self):
+    def refresh(self) -> None:
         """Compute another map."""
         self._parts = []
         super().refresh()
@@ -143,7 +157,7 @@ class RegionExplorer(Explorer):
         self._show(joined(self._parts))
         self.status.say(words.WHAT_WILL_DO)
 
-    def new_page(self):
+    def new_page(self) -> None:
         """Draw what is shown for another theme or width: no number depends on them, and what is being computed goes on."""
         if self.found is not None and tuple(self.found.axes) == self.controls.axes:
             with no_newer(self):
@@ -168,7 +182,7 @@ class RegionExplorer(Explorer):
         self.rests.value = rests_on(self.rows(), unknown_words(self.material))
         self.unjudged.value = words.not_judged_words(self.alone)
 
-    def rows(self):
+    def rows(self) -> list[tuple]:
         """Return the rows of every number that the answer at the point rests on."""
         _, extruder, _ = self.described()
         here = self.controls.set_here(self.extruder, self.job)
