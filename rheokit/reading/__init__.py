@@ -99,7 +99,6 @@ from .folder import read_files
 from .refusals import place_of
 from .saving import save
 from .template import new_folder_files
-from .writer import bench_files
 
 READ_AGAIN = 50
 """How often a folder is read anew, 20 ms apart, where somebody saves into it meanwhile."""
@@ -171,6 +170,8 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
     DataError
         If the folder holds something else, the disk refuses, or the bench cannot be written.
     """
+    from .writer import bench_files  # tomlkit, which reading needs not
+
     files = bench_files(bench)
     folder, known = place_of(folder), getattr(bench.origin, "on_disk", {})
     place = os.path.realpath(folder)
@@ -199,6 +200,8 @@ def joined(bench: Bench, more: Bench) -> Bench:
     DataError
         If readings would count twice, or no folder can hold both.
     """
+    from .writer import bench_files
+
     specimen = bench.specimen
     open_ = specimen.density is None and not any("density" in test.gives for test in bench.tests)
     if open_ and more.specimen.density is not None:

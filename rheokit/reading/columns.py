@@ -1,27 +1,20 @@
 """The cells of a table to the columns of a bench test, in SI: headers, units, bounds, and every cell that is no number."""
 
-from __future__ import annotations
-
 import re
-from collections.abc import Collection, Mapping
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Collection
+from typing import NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
 from ..nomenclature import si_unit_meaning
 from ..units import unit_scale
-from .faults import listed, shown
+from .faults import Faults, listed, shown
+from .forms import Form
 from .guards import doubt
 from .headers import is_pressure, read_headers, words_of
 from .stated import LEAST, LONGEST_NUMBER, MOST, decimal_number, si_value
-from .tables import WITHIN
-
-if TYPE_CHECKING:
-    from .faults import Faults
-    from .forms import Form
-    from .stated import Stated
-    from .tables import Table
+from .tables import WITHIN, Table
 
 MOST_FAULTS = 20_000
 """Faults of one file after which no more are looked for."""
@@ -35,7 +28,7 @@ BOUNDS = {"<=": -1, "<": -1, "≤": -1, ">=": 1, ">": 1, "≥": 1}
 class Typed(NamedTuple):
     """The columns of a file in SI, and how each column of the record is had from them.
 
-    `ways` maps a column of the record to the `Way` that computes it, or to None where it stands in the file itself.
+    `ways` maps a column of the record that does not stand in the file itself to the `Way` that computes it.
     """
 
     table: Table
@@ -44,49 +37,38 @@ class Typed(NamedTuple):
     censored: np.ndarray
     ways: dict
 
+    def given(self) -> set[str]:
+        """Return the dimensions that the ways need."""
+        return {name for way in self.ways.values() for name in way.given}
+
 
 def read_columns(
     form: Form,
-    table: Mapping[str, Any],
+    table: Table,
     file: str,
     reads: str,
     faults: Faults,
-    ambient: Stated | None = None,
+    ambient: float | None = None,
     unusual: Collection[str] = (),
 ) -> Typed:
-    """Return the `Typed` columns of a table; what is wrong goes to `faults`.
+    """Return the `Typed` columns of a table; what is wrong goes to `faults`, under the name of the file.
 
-    Parameters
-    ----------
-    form : Form
-    table : Table
-    file : str
-        Name for messages.
-    reads : str
-        The column that was read, which alone may hold bounds such as ``<2``.
-    faults : Faults
-    ambient : float, optional
-        Pressure of the air around [Pa], taken off absolute pressures.
-    unusual : sequence of str
-        Names whose values are not checked for being likely.
+    The column that was read, `reads`, alone may hold bounds such as ``<2``. `ambient` is the pressure of the air around [Pa],
+    taken off absolute pressures; values of `unusual` names are not checked for being likely.
     """
     columns, meant = read_headers(form, table, file, reads, faults, ambient)
     ways = _ways(form, columns, meant, table, file, faults)
-    first = reads if reads in columns else next(iter(ways[reads].inputs)) if ways.get(reads) else ""
+    first = reads if reads in columns or reads not in ways else next(iter(ways[reads].inputs))
     if not len(table.rows):
-        faults.add(
-            f"{file}, row {table.header_row}", "there are headers but no readings; type them below, one row a reading"
-        )
+        told = "there are headers but no readings; type them below, one row a reading"
+        faults.add(f"{file}, row {table.header_row}", told)
     values = {name: np.full(len(table.rows), np.nan) for name in columns}
     censored = np.zeros(len(table.rows), int)
     before = len(faults)
     for begin in range(0, len(table.rows), BLOCK):
         block = slice(begin, begin + BLOCK)
         rows = table.rows[block]
-        plain = {
-            name for name, column in columns.items() if _plain(form, column, rows, table, values[name][block], unusual)
-        }
-        others = [column for name, column in columns.items() if name not in plain]
+        others = [c for c in columns.values() if not _plain(form, c, rows, table, values[c.name][block], unusual)]
         for k, row in enumerate(rows, begin):
             if len(faults) - before > MOST_FAULTS:
                 faults.stopped.add(file)
@@ -95,15 +77,16 @@ def read_columns(
                 faults.add(f"{file}, row {row.number}", wrong)
                 continue
             for column in others:
-                cell, at = row.cells[column.place], f"column {column.place + 1} ({column.header})"
-                place = f"{file}, row {row.number}, {at}"
+                cell, name, wrong = row.cells[column.place], column.name, ""
                 try:
-                    values[column.name][k], side = _cell(cell, column, table.decimal, column.name == first)
+                    values[name][k], side = _cell(cell, column, table.decimal, name == first)
                     censored[k] = side or censored[k]
+                    if name not in unusual and (why := _wrong_value(form, column, values[name][k], censored[k])):
+                        wrong = shown(cell) + why
                 except DataError as error:
-                    faults.add(place, str(error))
-                    continue
-                _check(form, column, values[column.name][k], cell, place, reads, faults, unusual, censored[k])
+                    wrong = str(error)
+                if wrong:
+                    faults.add(f"{file}, row {row.number}, column {column.place + 1} ({column.header})", wrong)
     return Typed(table, columns, values, censored, ways)
 
 
@@ -129,9 +112,8 @@ def _plain(form, column, rows, table, values, unusual):
         return False
     cells = [row.cells[column.place] for row in rows]
     if table.decimal == ",":
-        if any("." in cell for cell in cells):
-            return False
-        cells = [cell.replace(",", ".") for cell in cells]
+        swap = str.maketrans(",.", ".,")  # a point that stands there becomes a comma, which is no digit
+        cells = [cell.translate(swap) for cell in cells]
     signs = set().union(*cells)
     if not signs <= DIGITS or max(map(len, cells)) > LONGEST_NUMBER:
         return False
@@ -142,45 +124,30 @@ def _plain(form, column, rows, table, values, unusual):
     size = np.abs(found - float(column.scale.offset))
     if not np.all((size >= LEAST) | ((size == 0) & (not signs & {"e", "E"}))) or np.any(size > MOST):
         return False
-    item = form.columns.get(column.name)
-    low, high = found.min(), found.max()
-    negative = low < 0 and (item is None or item.positive)
-    nothing = "uncertainty" in column.name and low <= 0
-    if column.name not in unusual and (negative or nothing or doubt(column.name, low) or doubt(column.name, high)):
+    if column.name not in unusual and any(_wrong_value(form, column, end) for end in (found.min(), found.max())):
         return False
     values[:] = found
     return True
 
 
 def _ways(form, columns, meant, table, file, faults):
-    ways = {}
-    place = f"{file}, row {table.header_row}"
+    """Return the `Way` that gives each column that does not stand in the file; what is missing goes to the faults."""
+    ways, wrong = {}, []
     for target, item in form.columns.items():
-        options = form.ways.get(target, ())
-        begun = [way for way in options if any(name in columns for name in way.inputs)]
-        given = [None] * (target in columns) + begun
-        if len(given) > 1:
-            names = [
-                n for n in form.header_names() if n in columns and (n == target or any(n in w.inputs for w in begun))
-            ]
-            faults.add(
-                place, f"{words_of(target)} is given in more than one way ({listed(map(words_of, names))}); keep one"
-            )
-        elif given:
-            missing = [
-                name for name in (given[0].inputs if given[0] else ()) if name not in columns and name not in meant
-            ]
-            for name in missing:
-                faults.add(
-                    place, f"the column {words_of(name)} is missing; with the others it gives the {words_of(target)}"
-                )
-            ways[target] = given[0]
-        elif item.required and not meant & {target, *(name for way in options for name in way.inputs)}:
-            others = [" and ".join(words_of(name) for name in way.inputs) for way in options]
-            faults.add(
-                place,
-                f"no column {' or '.join([words_of(target), *others])}: {item.quantity.meaning}; add one, {si_unit_meaning(item.quantity.unit)}",
-            )
+        begun = [way for way in form.ways.get(target, ()) if columns.keys() & way.inputs.keys()]
+        names, words = form.names_for(target), words_of(target)
+        if len(begun) + (target in columns) > 1:
+            given = listed(words_of(name) for name in form.header_names() if name in columns and name in names)
+            wrong.append(f"{words} is given in more than one way ({given}); keep one")
+        elif begun:
+            ways[target] = begun[0]
+            missing = [words_of(name) for name in begun[0].inputs if name not in columns and name not in meant]
+            wrong += [f"the column {name} is missing; with the others it gives the {words}" for name in missing]
+        elif item.required and target not in columns and not meant & {*names}:
+            told = f"{item.quantity.meaning}; add one, {si_unit_meaning(item.quantity.unit)}"
+            wrong.append(f"no column {' or '.join(form.in_words(target, words_of))}: {told}")
+    for words in wrong:
+        faults.add(f"{file}, row {table.header_row}", words)
     return ways
 
 
@@ -197,9 +164,8 @@ def _cell(cell, column, decimal, may_be_bound):
     plain = cell.removeprefix(sign).strip()
     if decimal == ",":
         if "." in plain:
-            raise DataError(
-                f"{shown(cell)} has a point where this file has decimal commas; write a comma, and no thousands"
-            )
+            told = "has a point where this file has decimal commas; write a comma, and no thousands"
+            raise DataError(f"{shown(cell)} {told}")
         try:
             return _number(plain.replace(",", "."), column, cell), side
         except DataError as error:  # in which every point between digits is a comma that was typed, or an example's
@@ -214,20 +180,16 @@ def _number(plain, column, cell):
     return si_value(decimal_number(plain), column.scale, cell)
 
 
-def _check(form, column, value, cell, place, reads, faults, unusual, side):
-    item = form.columns.get(column.name)
-    positive = item.positive if item else True
-    if column.name in unusual:
-        return
-    if value < 0 and positive:
-        scale = column.scale
+def _wrong_value(form, column, value, side=0):
+    """Return what is wrong with the SI value of a cell, which is a bound on a side of 1 or -1; nothing where it is likely."""
+    item, scale = form.columns.get(column.name), column.scale
+    if value < 0 and (item is None or item.positive):
+        wrong = "is negative"
         if is_pressure(column.name) and scale.offset:
             ambient = f"{float(-scale.offset / scale.factor):g} {scale.text}"
-            wrong, usual = f"lies below the ambient pressure of {ambient} (absolute and gauge mixed up?)", ""
-        else:
-            wrong, usual = "is negative", column.name
-        faults.add(place, f"{shown(cell)} {wrong}; correct it, or take the row out", usual)
-    elif "uncertainty" in column.name and value == 0:
-        faults.add(place, f"{shown(cell)}: an uncertainty of nothing; give the real one, or take the column out")
-    elif not (side and value == 0) and (why := doubt(column.name, value)):
-        faults.add(place, f"{shown(cell)} {why}", column.name)
+            wrong = f"lies below the ambient pressure of {ambient} (absolute and gauge mixed up?)"
+        return f" {wrong}; correct it, or take the row out"
+    if "uncertainty" in column.name and value == 0:
+        return ": an uncertainty of nothing; give the real one, or take the column out"
+    why = "" if side and value == 0 else doubt(column.name, value)
+    return f" {why}" if why else ""

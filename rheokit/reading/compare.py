@@ -1,23 +1,20 @@
 """Whether two records hold the same, field by field, wherever they came from."""
 
-from __future__ import annotations
-
 from dataclasses import fields, is_dataclass
-from typing import TYPE_CHECKING
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-if TYPE_CHECKING:
-    from ..bench.base import BenchTest
-    from ..bench.specimen import Bench, Specimen
-    from ..flow.nozzles import Nozzle, Segment
-    from ..machine.extruder import Extruder
+from ..bench.base import BenchTest
+from ..bench.specimen import Bench, Specimen
+from ..flow.nozzles import Nozzle, Segment
+from ..machine.extruder import Extruder
+
+Record: TypeAlias = BenchTest | Specimen | Extruder | Nozzle | Segment
 
 
-def differences(
-    one: BenchTest | Extruder | Nozzle | Segment | Specimen, other: BenchTest | Extruder | Nozzle | Segment | Specimen
-) -> list[str]:
+def differences(one: Record, other: Record) -> list[str]:
     """Return the names of the fields in which two records or specimens differ; all of them where their types do."""
     names = [f.name for f in fields(one) if f.name != "origin"]
     if type(one) is not type(other):

@@ -1,30 +1,21 @@
 """The dimensions of a test: from its [[test]], its apparatus and its specimen, with what is missing or not likely."""
 
-from __future__ import annotations
-
-from collections.abc import Collection, Mapping
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 
-from ..errors import DataError
 from ..flow.nozzles import Cone, Cylinder, Nozzle
 from ..nomenclature import example
-from .faults import listed, shown
-from .guards import NEVER_ABOVE, doubt, doubt_spread, radius_for_diameter
-from .stated import stated_number
-
-if TYPE_CHECKING:
-    from ..bench.specimen import Specimen
-    from .faults import Faults
-    from .forms import Form
-    from .stated import Stated
+from .faults import Faults, listed, shown
+from .forms import Form
+from .guards import NEVER_ABOVE, above, doubt_number, radius_for_diameter
+from .stated import Stated, read_number
 
 SEGMENTS = {
     frozenset(("diameter", "length")): Cylinder,
     frozenset(("inlet_diameter", "outlet_diameter", "length")): Cone,
 }
-NOZZLE = ("nozzle", "bore", "length")
 MOST_SEGMENTS = 20
 """Most segments of a nozzle; none on a bench has a third of them."""
 
@@ -65,23 +56,15 @@ def nozzle_of(values: Mapping[str, float | None]) -> Nozzle:
 
 def read_dimensions(
     form: Form,
-    tables: tuple[tuple[str, dict[str, int | str]], tuple[str, dict[str, int | list | str]]],
-    specimen: Specimen,
+    tables: Sequence[tuple[str, Mapping[str, Any]]],
+    specimen: Mapping[str, Stated],
     unusual: Collection[str],
     faults: Faults,
 ) -> Dimensions:
     """Return the `Dimensions` of a test.
 
-    Parameters
-    ----------
-    form : Form
-    tables : sequence of (str, dict)
-        Where and what: the apparatus first, then the [[test]], which counts before it.
-    specimen : dict of str to Stated
-        Numbers that the specimen lends where neither states them.
-    unusual : sequence of str
-        Names whose values are not checked for being likely.
-    faults : Faults
+    `tables` are where and what: the apparatus first, then the [[test]], which counts before it. `specimen` holds the numbers
+    that it lends where neither states them; values of `unusual` names are not checked for being likely.
     """
     places = _places(form, tables, faults)
     where = tables[-1][0]
@@ -89,27 +72,22 @@ def read_dimensions(
         if name in specimen and name not in places:
             places[name] = Place("bench.toml, [specimen]", specimen[name])
     _by_other_ways(form, places, where, faults)
-    values, spreads, shares = {}, {}, {}
-    tip = _tip(places)
+    values, spreads, shares, tip = {}, {}, {}, tip_of(places)
     for name, (place, stated) in places.items():
         if stated is None:
             continue
         values[name] = stated.value
-        if stated.uncertainty is not None:
-            spreads["bore" if name == tip else name] = stated.uncertainty
-            shares["bore" if name == tip else name] = stated.share
         plain = "bore" if name == tip else name.split()[-1]
-        if name in specimen and specimen[name] is stated:  # told where it stands
-            continue
-        if plain in unusual:
-            continue
-        if wrong := doubt_spread(plain, stated.value, stated.uncertainty):
-            faults.add(place, f"{name} = {shown(stated.text)} {wrong}")
-        elif why := doubt(plain, stated.value):
-            faults.add(place, f"{name} = {shown(stated.text)} {why}", plain, where)
-    for small, large in NEVER_ABOVE.items():
-        if small in values and large in values and values[small] > values[large] and small not in unusual:
-            faults.add(where, f"{small} is larger than {large}; are they swapped, or is the unit of one wrong?")
+        if stated.uncertainty is not None:
+            held = "bore" if name == tip else name
+            spreads[held], shares[held] = stated.uncertainty, stated.share
+        of_specimen = name in specimen and specimen[name] is stated  # told where it stands
+        if not of_specimen and plain not in unusual and (why := doubt_number(plain, stated.value, stated.uncertainty)):
+            faults.add(place, f"{name} = {shown(stated.text)} {why}")
+    for name in above(values):
+        if name not in unusual:
+            words = f"{name} is larger than {NEVER_ABOVE[name]}; are they swapped, or is the unit of one wrong?"
+            faults.add(where, words)
     assumed = _fill_missing(form, places, values, spreads, where, faults)
     return Dimensions(values, spreads, shares, assumed)
 
@@ -125,39 +103,21 @@ def _places(form, tables, faults):
                 own[name] = _place(where, name, table[name], form, faults)
         if form.nozzle and "nozzle" in table and {"bore", "length"} & set(own):
             faults.add(where, "nozzle = [...] and bore or length are both given; keep one of the two")
-        replaced = {name for group in _groups(form) if any(key in group for key in table) for name in group}
+        stated = [group for group in form.groups().values() if any(key in table for key in group)]
+        replaced = {name for group in stated for name in group}
         if "nozzle" in replaced and "nozzle" not in table:
             replaced -= {"bore", "length"}
-        found = {
-            n: p for n, p in found.items() if n not in replaced and not (n[:7] == "nozzle " and "nozzle" in replaced)
-        }
-        found |= own
+        kept = {n: p for n, p in found.items() if n not in replaced and n.partition(" ")[0] not in replaced}
+        found = kept | own
     return found
-
-
-def _groups(form):
-    """Return names that stand for one another: a dimension and its other ways, the forms of a nozzle."""
-    groups = [(target, *(n for way in form.ways.get(target, ()) for n in way.inputs)) for target in form.dimensions]
-    return [*groups, NOZZLE] if form.nozzle else groups
 
 
 def _place(where, name, given, form, faults):
     item = form.dimensions.get(name)
     if item is not None and not item.required and given == "none":
         return Place(where, None)
-    try:
-        stated = stated_number(given, form.quantity(name).unit, name)
-    except DataError as error:
-        faults.add(where, f"{name} = {error}")
-        return Place(where, None)
-    zero_is_right = item is not None and not item.positive
-    if stated.value < 0 or (stated.value == 0 and not zero_is_right):
-        faults.add(
-            where,
-            f"{name} = {shown(stated.text)} must be {'zero or more' if zero_is_right else 'positive'}; correct it",
-        )
-        return Place(where, None)
-    return Place(where, stated)
+    may_be_zero = item is not None and not item.positive
+    return Place(where, read_number(name, given, form.quantity(name).unit, where, faults, may_be_zero))
 
 
 def _segments(where, segments, faults):
@@ -173,24 +133,12 @@ def _segments(where, segments, faults):
         if frozenset(segment) not in SEGMENTS:
             radius = next((name for name in segment if "radius" in name), "")
             hint = radius_for_diameter(radius, ["diameter", "inlet_diameter", "outlet_diameter"])
-            faults.add(
-                where,
-                f"segment {k} of the nozzle has {listed(map(shown, segment)) or 'nothing'}; a cylinder has diameter and length, "
-                f"a cone inlet_diameter, outlet_diameter and length{'; ' + hint if hint else ''}",
-            )
+            told = f"segment {k} of the nozzle has {listed(map(shown, segment)) or 'nothing'}; a cylinder has diameter and length"
+            told = f"{told}, a cone inlet_diameter, outlet_diameter and length"
+            faults.add(where, f"{told}; {hint}" if hint else told)
             continue
         for name, given in segment.items():
-            found[f"nozzle {k} {name}"] = Place(where, None)
-            try:
-                stated = stated_number(given, "m", name)
-            except DataError as error:
-                faults.add(where, f"segment {k} of the nozzle, {name} = {error}")
-                continue
-            if stated.value <= 0:
-                faults.add(
-                    where, f"segment {k} of the nozzle, {name} = {shown(stated.text)} must be positive; correct it"
-                )
-                continue
+            stated = read_number(name, given, "m", where, faults, of=f"segment {k} of the nozzle, ")
             found[f"nozzle {k} {name}"] = Place(where, stated)
     return found
 
@@ -209,16 +157,14 @@ def _by_other_ways(form, places, where, faults):
                 continue
             amount = way.compute(**{name: place.stated.value for name, place in inputs.items()})
             shares = [(p.stated.uncertainty or 0.0) / p.stated.value for p in inputs.values()]
+            spread = amount * float(np.linalg.norm(shares)) or None
             place, stated = next(iter(inputs.values()))
-            places[target] = Place(
-                place,
-                stated._replace(value=amount, uncertainty=amount * float(np.linalg.norm(shares)) or None, share=None),
-            )
+            places[target] = Place(place, stated._replace(value=amount, uncertainty=spread, share=None))
 
 
-def _tip(places):
+def tip_of(names: Iterable[str]) -> str:
     """Return the name of the diameter at the tip of a nozzle of segments, or nothing."""
-    diameters = [name for name in places if name[:7] == "nozzle " and name.endswith((" diameter", " outlet_diameter"))]
+    diameters = [name for name in names if name[:7] == "nozzle " and name.endswith((" diameter", " outlet_diameter"))]
     return max(diameters, key=lambda name: int(name.split()[1]), default="")
 
 
@@ -228,9 +174,8 @@ def _fill_missing(form, places, values, spreads, where, faults):
         if name in values or (name in places and item.required):
             continue
         if item.required:
-            others = [" and ".join(way.inputs) for way in form.ways.get(name, ())]
             words = f"{item.quantity.meaning}; {write_it(name, item.quantity.unit)}"
-            faults.add(where, f"a {form.kind.kind} needs {' or '.join([name, *others])}: {words}")
+            faults.add(where, f"a {form.kind.kind} needs {' or '.join(form.in_words(name))}: {words}")
         elif name in form.kind.unstated and name not in places:
             values[name], spreads[name] = form.kind.unstated[name]
             assumed.append(name)
@@ -239,8 +184,6 @@ def _fill_missing(form, places, values, spreads, where, faults):
     if form.nozzle and not any(name[:7] == "nozzle " for name in places):
         for name, text in (("bore", "inside diameter at the tip"), ("length", "length of the straight land")):
             if name not in places:
-                faults.add(
-                    where,
-                    f"a {form.kind.kind} needs {name}: {text}; write {name} = {example('m', name)} in its apparatus, or nozzle = [...]",
-                )
+                words = f"{text}; {write_it(name, 'm')}, or nozzle = [...]"
+                faults.add(where, f"a {form.kind.kind} needs {name}: {words}")
     return tuple(assumed)

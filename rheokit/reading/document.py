@@ -10,8 +10,9 @@ import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from pathlib import Path
 from typing import Any
+
+import tomlkit
 
 _TOKEN = re.compile(
     r'"""(?:\\.|[^\\])*?"{3,5}'
@@ -33,8 +34,6 @@ class Block:
 
     def table(self) -> tuple[Any, Any]:
         """Return what it holds, as tomlkit reads it, and its document: change the one and write the other."""
-        import tomlkit
-
         document = item = tomlkit.parse(self.text.replace("\r\n", "\n"))
         for key in self.path:
             item = item[key]
@@ -42,8 +41,6 @@ class Block:
 
     def edited(self, change: Callable) -> Block:
         """Return the block after ``change(table)``."""
-        import tomlkit
-
         table, document = self.table()
         change(table)
         text = tomlkit.dumps(document)
@@ -62,7 +59,7 @@ class Document:
     def __str__(self):
         return self.head + "".join(block.lead + block.text for block in self.blocks) + self.tail
 
-    def of(self, *path: Path) -> list[Block]:
+    def of(self, *path: str) -> list[Block]:
         """Return the blocks of a path."""
         return [block for block in self.blocks if block.path == path]
 
@@ -71,11 +68,10 @@ class Document:
         place = next(k for k, one in enumerate(self.blocks) if one is block)
         del self.blocks[place]
         kept = _above_a_blank_line(block.lead)
-        if kept.strip():
-            if place < len(self.blocks):
-                self.blocks[place].lead = kept + self.blocks[place].lead
-            else:
-                self.tail = kept + self.tail
+        if kept.strip() and place < len(self.blocks):
+            self.blocks[place].lead = kept + self.blocks[place].lead
+        elif kept.strip():
+            self.tail = kept + self.tail
         return block.lead[len(kept) :]
 
     def append(self, block: Block) -> None:
@@ -89,10 +85,10 @@ class Document:
 
 def document_of(text: str) -> Document:
     """Return the `Document` of a valid TOML text, or None where its tables do not stand under headers of their own."""
-    data, places = tomllib.loads(text.replace("\r\n", "\n")), _places(text)
+    data, places = _loaded(text), _places(text)
     starts = [start for start, _ in places] + [len(text)]
     found = Document(text[: starts[0]], data=data)
-    if tomllib.loads(found.head.replace("\r\n", "\n")):
+    if _loaded(found.head):
         return None
     lead = ""
     for (start, end), stop in zip(places, starts[1:], strict=True):
@@ -118,12 +114,15 @@ def _is_plain(document):
     wanted = [("specimen",)] * ("specimen" in data)
     wanted += [("apparatus", name) for name in data.get("apparatus", {})]
     wanted += [("test",)] * len(data.get("test", []))
-    return sorted(path for path in paths if path != ("apparatus",)) == sorted(wanted) and not any(
-        tomllib.loads(block.text.replace("\r\n", "\n"))["apparatus"] for block in document.of("apparatus")
-    )
+    bare = any(_loaded(block.text)["apparatus"] for block in document.of("apparatus"))
+    return not bare and sorted(path for path in paths if path != ("apparatus",)) == sorted(wanted)
 
 
-def plain_document(data: dict[str, list[dict[str, str]] | dict[str, dict[str, str] | str]], head: str = "") -> Document:
+def _loaded(text):
+    return tomllib.loads(text.replace("\r\n", "\n"))
+
+
+def plain_document(data: Mapping[str, Any], head: str = "") -> Document:
     """Return the `Document` that says what a dict says, each table under its header."""
     found = Document(head, data=data)
     for name in ("specimen", *(k for k in data if k not in ("specimen", "apparatus", "test"))):
@@ -138,8 +137,6 @@ def plain_document(data: dict[str, list[dict[str, str]] | dict[str, dict[str, st
 
 def block_of(path: tuple, table: Mapping | list) -> Block:
     """Return the block of a path that holds what a dict holds."""
-    import tomlkit
-
     body, document = tomlkit.table(), tomlkit.document()
     body.update(table)
     if path == ("test",):
@@ -156,8 +153,6 @@ def block_of(path: tuple, table: Mapping | list) -> Block:
 
 def put(table: Mapping[str, Any], key: str, value: Any) -> None:
     """Put a text, or a list of tables, into a table of tomlkit: only what differs, in its place and in one line."""
-    import tomlkit
-
     old = table.get(key)
     if not isinstance(value, list):
         if old != value:

@@ -4,30 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from ..bench import KINDS
+from ..bench.base import BenchTest
 from ..errors import DataError
 from ..nomenclature import QUANTITIES
 from ..things import nearest
-from .columns import read_columns
-from .dimensions import nozzle_of, read_dimensions, write_it
-from .faults import listed, name_fault, shown, unusual_in
-from .forms import ABSOLUTE, TEST_KEYS, form_of
-from .guards import NEVER_ABOVE, doubt, doubt_reading, radius_for_diameter
+from .columns import Typed, read_columns
+from .dimensions import Dimensions, nozzle_of, read_dimensions, write_it
+from .faults import Faults, listed, name_fault, shown, unusual_in
+from .forms import TEST_KEYS, UNCERTAINTIES, Form, form_of
+from .guards import NEVER_ABOVE, doubt, doubt_reading, tell_unknown
 from .headers import is_pressure, words_of
 from .origin import FileRows
-from .stated import stated_number, uncertainty_name
-
-if TYPE_CHECKING:
-    from ..bench.base import BenchTest
-    from ..bench.specimen import Specimen
-    from .columns import Typed
-    from .dimensions import Dimensions
-    from .faults import Faults
-    from .forms import Form
+from .stated import Stated, stated_number, uncertainty_name
 
 
 @dataclass(frozen=True)
@@ -52,14 +45,16 @@ class Draft:
         if assembly:
             parts = {name: given.pop(name) for name in assembly.dimensions}
             given |= assembly.build(parts | ({"nozzle": nozzle_of(values)} if form.nozzle else {}))
+        given |= {name: typed.values[name] for name in form.columns if name in typed.values}
         for target, way in typed.ways.items():
-            if way is None:
-                given[target] = typed.values[target]
-            else:
-                columns = {name: typed.values[name] for name in way.inputs}
-                given[target] = way.compute(**columns, **{name: values[name] for name in way.given})
+            columns = {name: typed.values[name] for name in way.inputs}
+            given[target] = way.compute(**columns, **{name: values[name] for name in way.given})
         numbers = FileRows(typed.table.rows.numbers)
         return form.kind(**(given | self.fields | {"censored": typed.censored, "origin": numbers} | more))
+
+    def with_fields(self, **fields: float) -> Draft:
+        """Return the draft with more fields of its record."""
+        return replace(self, fields=self.fields | fields)
 
     @property
     def absolute(self) -> bool:
@@ -68,26 +63,17 @@ class Draft:
 
 
 def read_entry(
-    number: float,
+    number: int,
     entry: dict[str, Any],
     apparatus: Mapping[str, Any],
-    specimen: Specimen,
+    specimen: Mapping[str, Stated],
     table_of: Callable,
     faults: Faults,
 ) -> Draft | None:
-    """Return the `Draft` of a [[test]], or None where faults leave none.
+    """Return the `Draft` of a [[test]] by its number from 0, or None where faults leave none.
 
-    Parameters
-    ----------
-    number : int
-        Of the [[test]], counted from 0.
-    entry : dict
-    apparatus : dict of dict
-    specimen : dict of str to Stated
-        Numbers that the specimen lends, such as its density.
-    table_of : callable
-        Takes the entry and where it stands; returns file name and `Table`, or None for a table that cannot be read.
-    faults : Faults
+    `apparatus` holds every table by name, `specimen` the numbers that it lends, such as its density. `table_of` takes the entry
+    and where it stands, and returns file name and `Table`, or None for a table that cannot be read.
     """
     where, before = f"bench.toml, [[test]] {number + 1}", len(faults)
     file, table = table_of(entry, where)
@@ -111,10 +97,10 @@ def read_entry(
     fields = _choices(form, entry, where, faults)
     reads = fields.get("read", form.kind.reads)
     if not isinstance(reads, str) or reads not in form.columns:
-        reads = next(name for name, item in form.columns.items() if item.required)
+        reads = form.required_columns()[0]
     ambient = None
     if "ambient_pressure" in entry:
-        ambient = _number("ambient_pressure", entry, ABSOLUTE.unit, where, unusual, faults)
+        ambient = _number("ambient_pressure", entry, "Pa", where, unusual, faults)
     model_error = _model_error(entry, where, faults)
     typed = read_columns(form, table, file, reads, faults, ambient, unusual) if table else None
     fields |= _uncertainties(form, entry, typed, reads, where, unusual, faults)
@@ -126,10 +112,7 @@ def read_entry(
 
 def _check_keys(form, entry, where, faults):
     known = [*TEST_KEYS, *form.dimension_names(), *form.choices]
-    for key in entry:
-        if key not in known:
-            hint = radius_for_diameter(key, known) or f"known are {listed(known)}{nearest(key, known)}"
-            faults.add(where, f"{shown(key)} is not a key of a {form.kind.kind}; {hint}")
+    tell_unknown(entry, known, f"is not a key of a {form.kind.kind}", where, faults)
     for key in ("apparatus", "batch", "label", "model_error_reason"):
         if key in entry and (wrong := name_fault(entry[key])):
             faults.add(where, f"{key} = {wrong}")
@@ -139,10 +122,8 @@ def _apparatus(entry, apparatus, where, faults):
     name = entry.get("apparatus")
     if isinstance(name, str) and name not in apparatus:
         have = f"there are {listed(map(shown, apparatus))}" if apparatus else "there is none"
-        faults.add(
-            where,
-            f"apparatus = {shown(name)} has no table [apparatus.NAME] in bench.toml; {have}{nearest(name, apparatus)}",
-        )
+        told = f"apparatus = {shown(name)} has no table [apparatus.NAME] in bench.toml"
+        faults.add(where, f"{told}; {have}{nearest(name, apparatus)}")
     return apparatus.get(name, {}) if isinstance(name, str) else {}
 
 
@@ -165,14 +146,14 @@ def _number(name, entry, unit, where, unusual, faults):
     if stated.uncertainty is not None:
         faults.add(where, f"{name} = {shown(stated.text)} is taken without an uncertainty of its own; take ± away")
     if (why := doubt(name, stated.value)) and name not in unusual:
-        faults.add(where, f"{name} = {shown(stated.text)} {why}", name, where)
+        faults.add(where, f"{name} = {shown(stated.text)} {why}")
     return stated.value
 
 
 def _choices(form, entry, where, faults):
     fields = {}
     for name in form.choices:
-        readable = [column for column, item in form.columns.items() if item.required]
+        readable = form.required_columns()
         if name == "read" and entry.get(name) not in readable:
             words = " or ".join(f'read = "{column}"' for column in readable)
             given = f"read = {shown(entry[name])}: " if entry.get(name) else ""
@@ -184,9 +165,8 @@ def _choices(form, entry, where, faults):
 
 def _uncertainties(form, entry, typed, reads, where, unusual, faults):
     fields, unit = {}, form.quantity(reads).unit
-    for name in ("uncertainty", "relative_uncertainty"):
-        if typed and name in typed.values:
-            fields[name] = typed.values[name]
+    if typed:
+        fields |= {name: typed.values[name] for name in UNCERTAINTIES if name in typed.values}
     given, readings = entry.get("uncertainty", []), typed.values.get(reads) if typed else None
     for text in given if isinstance(given, list) else [given]:
         name = uncertainty_name(text, unit)
@@ -233,7 +213,7 @@ def _checked(draft, unusual, faults):
             cell = rows[k].cells[draft.typed.columns[reads].place] if reads in draft.typed.columns else ""
             told = f"{shown(cell)}: the {reads}" if cell else f"the {reads}"
             words = f"{told} is larger than the {words_of(above)}; is that the unit, or are the two swapped?"
-            faults.add(f"{draft.file}, row {rows[k].number}", words, reads, draft.where)
+            faults.add(f"{draft.file}, row {rows[k].number}", words)
         if len(faults) > before:
             return None
     try:
@@ -253,7 +233,7 @@ def _complete(draft, specimen, faults):
     """Say whether the dimensions are known that the test and its columns need; those of the columns go to the faults."""
     ready = all(name in draft.dimensions.values for name, item in draft.form.dimensions.items() if item.required)
     for target, way in draft.typed.ways.items():
-        for name in way.given if way else ():
+        for name in way.given:
             if draft.dimensions.values.get(name) is not None:
                 continue
             ready = False
@@ -262,8 +242,3 @@ def _complete(draft, specimen, faults):
             told = f"{words_of(target)} from {' and '.join(map(words_of, way.inputs))} needs {name}"
             faults.add(draft.where, f"{told}: {QUANTITIES[name].meaning}; {write_it(name, QUANTITIES[name].unit)}")
     return ready
-
-
-def with_fields(draft: Draft, **fields: float) -> Draft:
-    """Return the draft with more fields of its record."""
-    return replace(draft, fields=draft.fields | fields)

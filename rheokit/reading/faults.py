@@ -1,29 +1,15 @@
 """Collecting what is wrong with a folder, one line a fault, before anything is raised."""
 
-from __future__ import annotations
-
 import re
-from collections.abc import Collection, Iterable, Mapping
-from typing import TYPE_CHECKING, NamedTuple
+from collections import Counter
+from collections.abc import Iterable, Mapping
 
 from ..errors import DataError, ReadingError
-
-if TYPE_CHECKING:
-    from ..bench.base import BenchTest
 
 MOST_LINES = 12
 """Most faults shown for one file of readings; the others are counted."""
 MOST_OF_BENCH = 60
 """Most faults shown for bench.toml."""
-
-
-class Fault(NamedTuple):
-    """One fault: where, what and the remedy; `unusual` names a value that may be declared to be so, and of which test."""
-
-    place: str
-    words: str
-    unusual: str = ""
-    test: int | None = None
 
 
 class Faults:
@@ -32,9 +18,9 @@ class Faults:
     def __init__(self) -> None:
         self.found, self.stopped = [], set()  # files of which not all faults were looked for
 
-    def add(self, place: str, words: str, unusual: Collection[str] = "", test: BenchTest | None = None) -> None:
-        """Note one fault."""
-        self.found.append(Fault(place, words, unusual, test))
+    def add(self, place: str, words: str) -> None:
+        """Note one fault: where, and what with its remedy."""
+        self.found.append((place, words))
 
     def __len__(self):
         return len(self.found)
@@ -42,21 +28,20 @@ class Faults:
     def raise_any(self) -> None:
         """Raise one `ReadingError` with a line for each fault, if there is any."""
         if self.found:
-            raise ReadingError(self.lines())
+            raise ReadingError(self._lines())
 
-    def lines(self) -> list[str]:
-        """Return the lines, at most twelve for a file of readings and sixty for bench.toml."""
-        lines, counts = [], {}
-        for fault in self.found:
-            file = fault.place.split(",")[0]
-            counts[file] = counts.get(file, 0) + 1
+    def _lines(self):
+        """Return the lines, those beyond the most for a file counted."""
+        lines, counts = [], Counter()
+        for place, words in self.found:
+            file = place.split(",")[0]
+            counts[file] += 1
             if counts[file] <= _most(file):
-                lines.append(f"{fault.place}: {fault.words}")
-        lines += [
-            f"{file}: {'more than ' * (file in self.stopped)}{count - _most(file)} more faults; mend the first ones and read again"
-            for file, count in counts.items()
-            if count > _most(file)
-        ]
+                lines.append(f"{place}: {words}")
+        for file, count in counts.items():
+            if (more := count - _most(file)) > 0:
+                than = "more than " if file in self.stopped else ""
+                lines.append(f"{file}: {than}{more} more faults; mend the first ones and read again")
         return lines
 
 
@@ -86,9 +71,8 @@ def encoded(text: str) -> bytes:
         return text.encode()
     except UnicodeEncodeError as error:
         line = text[text.rfind("\n", 0, error.start) + 1 :].partition("\n")[0]
-        raise DataError(
-            f"{shown(line)} holds a broken character, which no file can hold; take it out, or type it anew"
-        ) from None
+        told = "holds a broken character, which no file can hold; take it out, or type it anew"
+        raise DataError(f"{shown(line)} {told}") from None
 
 
 def listed(names: Iterable) -> str:

@@ -12,6 +12,9 @@ from .faults import shown
 from .journal import JOURNAL, LARGEST_JOURNAL, waiting
 from .tables import LARGEST_FILE
 
+READABLE = (".csv", ".txt", ".tsv", ".xlsx")
+"""How the names of files of readings end."""
+
 
 class Disk:
     """The files of a folder on disk, read and never changed."""
@@ -43,14 +46,8 @@ class Disk:
         while not os.path.isdir(missing.parent):
             missing = missing.parent
         near = nearest(missing.name, [name for name in _listed(missing.parent) if (missing.parent / name).is_dir()])
-        return (
-            f"there is no such folder: {shown(missing.parent, 200)} holds no {shown(missing.name)}; {remedy}, or make one to "
-            f"fill in with new_bench{near}"
-        )
-
-    def names(self) -> list[str]:
-        """Return the names of the files that could hold readings."""
-        return [name for name in _listed(self.folder) if Path(name).suffix.lower() in (".csv", ".txt", ".tsv", ".xlsx")]
+        told = f"there is no such folder: {shown(missing.parent, 200)} holds no {shown(missing.name)}"
+        return f"{told}; {remedy}, or make one to fill in with new_bench{near}"
 
     @cached_property
     def _unfinished(self):
@@ -68,10 +65,7 @@ class Disk:
     def read(self, name: str, largest: int) -> bytes:
         """Return the bytes of a file in the folder; of one that a save had still to put in its place, the new ones.
 
-        Raises
-        ------
-        DataError
-            If it is missing, leaves the folder, is no plain file or is too large.
+        `DataError` if it is missing, leaves the folder, is no plain file or is too large.
         """
         return self.plain(self._unfinished[0].get(name, name), largest)
 
@@ -87,31 +81,27 @@ class Disk:
             inside = path.resolve().is_relative_to(self.folder.resolve())
             about = os.stat(path)
         except PermissionError as error:
-            raise DataError(
-                f"it cannot be looked into ({error.strerror}); change the permissions of the folder"
-            ) from None
+            told = f"it cannot be looked into ({error.strerror}); change the permissions of the folder"
+            raise DataError(told) from None
         except (OSError, RuntimeError, ValueError):  # ValueError: a zero byte in the name
             if os.path.lexists(path):
-                raise DataError(
-                    "it is a link to something that is not there; put the file itself into the folder"
-                ) from None
-            near = nearest(name, self.names())
+                told = "it is a link to something that is not there; put the file itself into the folder"
+                raise DataError(told) from None
+            near = nearest(name, [one for one in _listed(self.folder) if Path(one).suffix.lower() in READABLE])
             raise DataError(f"there is no such file in {shown(self.folder)}{near}") from None
         if not inside:
             raise DataError("it is a link that leads out of the folder; copy the file into it")
         if not stat.S_ISREG(about.st_mode):
             raise DataError("it is a folder or a device, not a file")
         if about.st_size > largest:
-            raise DataError(
-                f"it has {about.st_size / 1e6:.1f} MB; {largest / 1e6:g} MB at most: take the steady readings, not the raw log"
-            )
+            sizes = f"it has {about.st_size / 1e6:.1f} MB; {largest / 1e6:g} MB at most"
+            raise DataError(f"{sizes}: take the steady readings, not the raw log")
         try:
             with open(path, "rb") as opened:
                 return opened.read(largest + 1)
         except OSError as error:
-            raise DataError(
-                f"it cannot be opened ({error.strerror}); close it elsewhere or change its permissions"
-            ) from None
+            told = f"it cannot be opened ({error.strerror}); close it elsewhere or change its permissions"
+            raise DataError(told) from None
 
 
 def _stamp(path):

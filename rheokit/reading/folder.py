@@ -1,10 +1,7 @@
 """The files of a bench folder to a `Bench`, with what the reader fills in."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import PurePosixPath
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -16,29 +13,27 @@ from ..things import nearest
 from ..units import ATMOSPHERE
 from .entries import read_entry
 from .faults import Faults, listed, name_fault, shown
+from .files import READABLE, Disk, Memory
+from .filled_in import borrows, lending, with_lent, with_model_errors
 from .forms import form_of
-from .guards import radius_for_diameter
-from .lent import borrows, lending, with_lent
-from .model_errors import with_model_errors
+from .guards import tell_unknown
+from .journal import is_inside
 from .origin import BenchOrigin, TestOrigin
 from .specimens import read_specimen
 from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv
 from .toml import LARGEST_TOML, toml_document
 from .workbook import Workbook
 
-if TYPE_CHECKING:
-    from .files import Disk, Memory
-
 LARGEST_BENCH = 2 * LARGEST_FILE
 """Most bytes of all files together."""
+TABLES = ("specimen", "apparatus", "test")
 MOST_TESTS = 200
 """Most tests of one bench."""
 
 
 def read_files(source: Disk | Memory) -> Bench:
     """Return the `Bench` that the files of a source hold; every fault of every file raises one `ReadingError`."""
-    faults = Faults()
-    files = {}
+    faults, files = Faults(), {}
     document = _document(source, files, faults)
     faults.raise_any()
     specimen, numbers = read_specimen(document.get("specimen", {}), faults)
@@ -49,16 +44,13 @@ def read_files(source: Disk | Memory) -> Bench:
     _check_apparatus(apparatus, entries, faults)
     faults.raise_any()
     drafts, notes = with_model_errors(drafts)
-    notes += lent
-    notes += filter(None, map(_hidden_note, drafts))
-    notes += [
-        _ambient_note(d) for d, e in zip(drafts, entries, strict=True) if d.absolute and "ambient_pressure" not in e
-    ]
+    pairs = list(zip(drafts, entries, strict=True))
+    notes += [*lent, *(_hidden_note(draft) for draft in drafts if draft.typed.table.hidden)]
+    notes += [_ambient_note(draft) for draft, entry in pairs if draft.absolute and "ambient_pressure" not in entry]
     used = {str(entry.get("apparatus")) for entry in entries}
     notes += [f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in used]
-    held = dict(files)
-    origin = BenchOrigin(str(source), held, specimen, len(entries), tuple(notes), source.known(held))
-    tests = [_with_origin(draft, origin, entry) for draft, entry in zip(drafts, entries, strict=True)]
+    origin = BenchOrigin(str(source), files, specimen, len(entries), tuple(notes), source.known(files))
+    tests = [_with_origin(draft, origin, entry) for draft, entry in pairs]
     for words in repeated(tests):
         faults.add("bench.toml", words)
     faults.raise_any()
@@ -73,23 +65,16 @@ def _document(source, files, faults):
         files["bench.toml"] = raw = source.read("bench.toml", LARGEST_TOML)
         return toml_document(raw)
     except DataError as error:
-        faults.add(
-            "bench.toml",
-            f"{error}; a bench folder holds bench.toml and one file of readings a test"
-            if "no such" in str(error)
-            else str(error),
-        )
-    return {}
+        more = "; a bench folder holds bench.toml and one file of readings a test" if "no such" in str(error) else ""
+        faults.add("bench.toml", f"{error}{more}")
+        return {}
 
 
 def _apparatus_tables(document, faults):
     for key in document:
-        if key not in ("specimen", "apparatus", "test"):
-            hint = nearest(key, ("specimen", "apparatus", "test"))
-            faults.add(
-                "bench.toml",
-                f"{shown(key)} is not known here{hint}; it holds [specimen], [apparatus.NAME] and [[test]]",
-            )
+        if key not in TABLES:
+            told = f"{shown(key)} is not known here{nearest(key, TABLES)}"
+            faults.add("bench.toml", f"{told}; it holds [specimen], [apparatus.NAME] and [[test]]")
     tables = document.get("apparatus", {})
     if not isinstance(tables, dict) or not all(isinstance(table, dict) for table in tables.values()):
         faults.add("bench.toml", "every apparatus has its own table: write [apparatus.NAME] and its dimensions below")
@@ -134,14 +119,8 @@ def _check_apparatus(apparatus, entries, faults):
         if not kinds or not all(isinstance(k, str) and k in KINDS for k in kinds):
             continue
         known = {"note", "unusual"}.union(*(form_of(KINDS[kind]).dimension_names() for kind in kinds))
-        needed = set().union(*(form_of(KINDS[kind]).given() for kind in kinds))
-        for key in table:
-            if key not in known | needed:
-                hint = radius_for_diameter(key, known) or f"known are {listed(sorted(known))}{nearest(key, known)}"
-                faults.add(
-                    f"bench.toml, [apparatus.{name}]",
-                    f"{shown(key)} is read by none of its tests ({listed(sorted(set(kinds)))}); {hint}",
-                )
+        told = f"is read by none of its tests ({listed(sorted(set(kinds)))})"
+        tell_unknown(table, sorted(known), told, f"bench.toml, [apparatus.{name}]", faults)
 
 
 class _Tables:
@@ -180,17 +159,18 @@ class _Tables:
             return name, None
 
     def _settings(self, entry):
+        """Return the sheet that a [[test]] names; what it says of its file must be known and have a meaning for it."""
+        sheet, of_workbook = entry.get("sheet"), entry["file"].lower().endswith(".xlsx")
         for key, known in (("separator", SEPARATORS), ("decimal", DECIMALS)):
-            if key in entry and (not isinstance(entry[key], str) or entry[key] not in known):
-                raise DataError(
-                    f"{key} = {shown(entry[key])} is not known; write {' or '.join(repr(k) for k in known)}"
-                )
-            if key in entry and entry["file"].lower().endswith(".xlsx"):
+            if key not in entry:
+                continue
+            if not isinstance(entry[key], str) or entry[key] not in known:
+                raise DataError(f"{key} = {shown(entry[key])} is not known; write {' or '.join(map(repr, known))}")
+            if of_workbook:
                 raise DataError(f"{key} has no meaning for a workbook; take it out")
-        sheet = entry.get("sheet")
-        if sheet is not None and not isinstance(sheet, str):
+        if not isinstance(sheet, str | None):
             raise DataError(f"sheet = {shown(sheet)} must be a name in quotes")
-        if sheet is not None and not entry["file"].lower().endswith(".xlsx"):
+        if sheet is not None and not of_workbook:
             raise DataError("sheet has no meaning for a text file; take it out")
         return sheet
 
@@ -199,32 +179,26 @@ def _path_fault(name):
     """Return what is wrong with the name of a file, or nothing."""
     if wrong := name_fault(name):
         return wrong
-    path = PurePosixPath(name)
-    if "\\" in name or ":" in name or path.is_absolute() or ".." in path.parts or name != str(path) or name == ".":
+    if not is_inside(name):
         return f"{shown(name)} must be the plain name of a file inside the folder, without .., drive or leading /"
-    if path.suffix.lower() not in (".csv", ".txt", ".tsv", ".xlsx"):
+    if PurePosixPath(name).suffix.lower() not in READABLE:
         return f"{shown(name)} is no CSV or XLSX; save the readings as 'CSV UTF-8' or XLSX"
     return ""
 
 
 def _ambient_note(draft):
-    return (
-        f"{draft.where}: absolute pressures were taken against {written(ATMOSPHERE, 'Pa', 6)} around; write ambient_pressure if it "
-        "was another (a place 1000 m up has 90 kPa)."
-    )
+    told = f"{draft.where}: absolute pressures were taken against {written(ATMOSPHERE, 'Pa', 6)} around"
+    return f"{told}; write ambient_pressure if it was another (a place 1000 m up has 90 kPa)."
 
 
 def _hidden_note(draft):
     rows = draft.typed.table.hidden
-    if not rows:
-        return ""
     which = f"row {rows[0]} is" if len(rows) == 1 else f"{len(rows)} rows (the first is {rows[0]}) are"
     return f"{draft.file}, {draft.where}: {which} hidden in the sheet, and read as the others are; delete what is not to count."
 
 
 def _with_origin(draft, bench, entry):
-    record = draft.record()
+    record, given = draft.record(), draft.dimensions.values
     rows = np.arange(len(record.readings))
-    given = dict(draft.dimensions.values)
     origin = TestOrigin(bench, draft.entry, draft.file, draft.typed, rows, record, "model_error" in entry, given)
     return replace(record, origin=origin)

@@ -1,5 +1,6 @@
 """What a kind of bench test asks of a folder, read off the fields of its record; a new kind needs nothing here."""
 
+from collections.abc import Callable
 from dataclasses import MISSING, fields
 from functools import cache
 from typing import NamedTuple
@@ -8,23 +9,15 @@ from ..bench.base import BenchTest, quantity_of
 from ..bench.described import REQUIRED, Unstated
 from ..nomenclature import QUANTITIES, Quantity
 
-READING_KEYS = ("file", "sheet", "separator", "decimal")
 TEST_KEYS = (
-    *(
-        "kind",
-        *READING_KEYS,
-        "apparatus",
-        "batch",
-        "label",
-        "uncertainty",
-        "error",
-        "model_error",
-        "model_error_reason",
-    ),
-    *("ambient_pressure", "unusual", "note"),
+    *("kind", "file", "sheet", "separator", "decimal", "apparatus", "batch", "label"),
+    *("uncertainty", "error", "model_error", "model_error_reason", "ambient_pressure", "unusual", "note"),
 )
 """Keys that every [[test]] may hold."""
-ABSOLUTE = Quantity("p", "Pa", "pressure of the air around, for absolute pressures")
+UNCERTAINTIES = ("uncertainty", "relative_uncertainty")
+"""Columns that every file may hold, and what the `uncertainty` of a [[test]] states for all rows."""
+NOZZLE = ("nozzle", "bore", "length")
+"""Keys of a nozzle: its segments, or the bore and length of one."""
 
 
 class Item(NamedTuple):
@@ -50,16 +43,36 @@ class Form(NamedTuple):
     ways: dict
     nozzle: bool
 
+    def required_columns(self) -> list[str]:
+        """Return the columns that its file must hold, or what gives them."""
+        return [name for name, item in self.columns.items() if item.required]
+
     def header_names(self) -> list[str]:
         """Return every name that a header of its file may have."""
-        other = [name for target in self.columns for way in self.ways.get(target, ()) for name in way.inputs]
-        return [*self.columns, *other, "uncertainty", "relative_uncertainty"]
+        return [*self.columns, *self._inputs(self.columns), *UNCERTAINTIES]
 
     def dimension_names(self) -> list[str]:
         """Return every name of a dimension that its apparatus or its [[test]] may hold."""
-        other = [name for target in self.dimensions for way in self.ways.get(target, ()) for name in way.inputs]
         lent = sorted(self.given() - self.dimensions.keys())  # for its columns alone, such as a density
-        return [*self.dimensions, *other, *lent, *(["nozzle", "bore", "length"] if self.nozzle else [])]
+        return [*self.dimensions, *self._inputs(self.dimensions), *lent, *(NOZZLE if self.nozzle else ())]
+
+    def _inputs(self, targets):
+        return [name for target in targets for name in self.names_for(target)[1:]]
+
+    def names_for(self, target: str) -> tuple[str, ...]:
+        """Return the name of a dimension or a column, and those of the inputs of other ways to give it."""
+        return (target, *(name for way in self.ways.get(target, ()) for name in way.inputs))
+
+    def in_words(self, target: str, words: Callable = str) -> list[str]:
+        """Return the name of a dimension or a column, and what gives it otherwise, such as ``mass and time``."""
+        ways = self.ways.get(target, ())
+        return [words(target), *(" and ".join(map(words, way.inputs)) for way in ways)]
+
+    def groups(self) -> dict[str, tuple[str, ...]]:
+        """Return for each dimension the keys that may state it; "nozzle" for the nozzle with its bore."""
+        found = {name: self.names_for(name) for name in self.dimensions}
+        found |= {name: (name,) for name in self.given() if name not in found}
+        return found | ({"nozzle": NOZZLE} if self.nozzle else {})
 
     def given(self) -> set[str]:
         """Return the dimensions that its ways need besides its own, such as the density of a caught mass."""
@@ -89,10 +102,12 @@ def form_of(kind: type[BenchTest]) -> Form:
     dimensions, columns, choices = {}, {}, {}
     common = {f.name for f in fields(BenchTest)}
     for f in fields(kind):
-        held = f.name.endswith("_uncertainty") and (f.metadata or f.name not in common)
+        base = f.name.removesuffix("_uncertainty")
+        of_base = base in known or bool(assembly and base in assembly.uncertainties)
+        held = base != f.name and of_base and (f.metadata or f.name not in common)
         if "column" in f.metadata:
             columns[f.name] = Item(quantity_of(kind, f.name), f.default is MISSING, f.metadata["positive"])
-        elif f.name in covered or f.name in common or (held and _base_of(f.name, known, assembly)):
+        elif f.name in covered or f.name in common or held:
             continue
         elif "dimension" in f.metadata:
             required = f.default is MISSING
@@ -105,8 +120,3 @@ def form_of(kind: type[BenchTest]) -> Form:
             required = default is REQUIRED
             dimensions[name] = Item(QUANTITIES[name], required, False, None if required else default)
     return Form(kind, dimensions, columns, choices, dict(kind.ways), bool(assembly and assembly.nozzle))
-
-
-def _base_of(name, known, assembly):
-    base = name.removesuffix("_uncertainty")
-    return base in known or bool(assembly and base in assembly.uncertainties)

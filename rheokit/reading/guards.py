@@ -1,15 +1,23 @@
 """Values so far from any bench that the unit or the row is likely wrong; common practice, no source."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 import numpy as np
 
 from ..hints import Numbers
 from ..nomenclature import ANY, QUANTITIES, between, example, written
+from ..things import nearest
+from .faults import Faults, listed, shown
 
 NEVER_ABOVE = {"slump": "height", "top_diameter": "bottom_diameter"}
 """What cannot exceed what."""
+
+
+def above(values: Mapping[str, float]) -> list[str]:
+    """Return the names of values that exceed what they cannot exceed."""
+    both = [(small, large) for small, large in NEVER_ABOVE.items() if small in values and large in values]
+    return [small for small, large in both if values[small] > values[large]]
 
 
 def doubt(name: str, value: Any) -> str:
@@ -40,6 +48,11 @@ def doubt_spread(name: str, value: Any, spread: Numbers | None) -> str:
     return ""
 
 
+def doubt_number(name: str, value: Any, spread: Numbers | None) -> str:
+    """Return why an SI value or its standard uncertainty is unlikely, and the remedy; nothing where both are likely."""
+    return doubt_spread(name, value, spread) or doubt(name, value)
+
+
 SHARPEST_READING, WIDEST_READING = 1e-9, 1e9
 """Standard uncertainties over the largest reading that can be meant."""
 
@@ -51,6 +64,14 @@ def doubt_reading(readings: np.ndarray | None, spread: float) -> str:
         return ""
     told = f"{'less than a billionth of' if spread < largest else 'a billion times'} the largest reading"
     return f"is {told}; correct it, or leave it out if it is not known"
+
+
+def tell_unknown(keys: Iterable[str], known: Collection[str], words: str, place: str, faults: Faults) -> None:
+    """Add to the faults every key that is not known, with words on what it is not and what there is."""
+    for key in keys:
+        if key not in known:
+            hint = radius_for_diameter(key, known) or f"known are {listed(known)}{nearest(key, known)}"
+            faults.add(place, f"{shown(key)} {words}; {hint}")
 
 
 def radius_for_diameter(name: str, known: Collection[str]) -> str:

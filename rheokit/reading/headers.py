@@ -1,24 +1,17 @@
 """The headers of a table to columns: names, units in square brackets, and what to write where one is meant otherwise."""
 
-from __future__ import annotations
-
 import re
-from collections.abc import Mapping
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import NamedTuple
 
 from ..errors import DataError
 from ..nomenclature import measure, si_unit_meaning
 from ..things import nearest
-from ..units import ATMOSPHERE, unit_scale
-from .faults import listed, shown
+from ..units import ATMOSPHERE, Scale, unit_scale
+from .faults import Faults, listed, shown
+from .forms import Form
 from .guards import radius_for_diameter
-
-if TYPE_CHECKING:
-    from ..units import Scale
-    from .faults import Faults
-    from .forms import Form
-    from .stated import Stated
+from .tables import Table
 
 
 class Column(NamedTuple):
@@ -40,8 +33,13 @@ def is_pressure(name: str) -> bool:
     return name == "pressure" or name.endswith("_pressure")
 
 
+def title_of(name: str, unit: str, zero: str = "gauge") -> str:
+    """Return the header of a column as a student would type it."""
+    return f"{zero + ' ' if is_pressure(name) else ''}{words_of(name)} [{unit}]"
+
+
 def read_headers(
-    form: Form, table: Mapping[str, Any], file: str, reads: str, faults: Faults, ambient: Stated | None = None
+    form: Form, table: Table, file: str, reads: str, faults: Faults, ambient: float | None = None
 ) -> tuple[dict[str, Column], set[str]]:
     """Return the `Column` of each header by name, and the names that faulty headers mean; what is wrong goes to `faults`.
 
@@ -112,12 +110,13 @@ def _without_brackets(header, after, form, reads):
         return "", f"{wrong}; {told}; take the column out if it is none of these", False
     si_unit = unit_of(form, name, reads)
     zero = re.match(r"\s*(gauge|absolute)\b", typed, re.IGNORECASE)
-    title = f"{zero[1].lower() if zero else 'gauge'} {words_of(name)}" if is_pressure(name) else words_of(name)
+    zero = zero[1].lower() if zero else "gauge"
     for text, both in ((rest, False), (after, not rest)):
         if text and (unit := _understood(text, si_unit)):
             given = f"{header}, {after}" if both else header
-            return name, f"{shown(given)} has no unit in square brackets; write '{title} [{unit}]'", both
-    told = f"write words and unit, {si_unit_meaning(si_unit)}, such as '{title} [{measure(si_unit).typed[0]}]'"
+            return name, f"{shown(given)} has no unit in square brackets; write '{title_of(name, unit, zero)}'", both
+    such = title_of(name, measure(si_unit).typed[0], zero)
+    told = f"write words and unit, {si_unit_meaning(si_unit)}, such as '{such}'"
     return name, f"{shown(header)} has no unit in square brackets; {told}", False
 
 

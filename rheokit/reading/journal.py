@@ -21,6 +21,7 @@ JOURNAL = "unfinished.save"
 """Name of the list; it is no hidden file, so that it is copied along with the others."""
 LARGEST_JOURNAL = 500_000
 """Most bytes of it."""
+CUT_OFF = "the last save of this folder was cut off"
 REMEDY = f"compare the files by eye, then delete {JOURNAL} to keep those that have their proper names"
 
 
@@ -54,13 +55,7 @@ def as_bytes(lines: Sequence[Line]) -> bytes:
 
 
 def lines_of(raw: bytes) -> list[Line]:
-    """Return the lines of a list.
-
-    Raises
-    ------
-    DataError
-        If it is no such list.
-    """
+    """Return the lines of a list; `DataError` if it is no such list."""
     try:
         rows = json.loads(raw.decode())
         names = [row[0] for row in rows]
@@ -72,30 +67,21 @@ def lines_of(raw: bytes) -> list[Line]:
 
 
 def _is_line(name, old, new):
-    return _is_inside(name) and isinstance(old, str | None) and isinstance(new, str)
+    return is_inside(name) and isinstance(old, str | None) and isinstance(new, str)
 
 
-def _is_inside(name):
+def is_inside(name: str) -> bool:
+    """Say whether a name is the plain one of a file inside a folder, without .., drive or leading /."""
     path = PurePosixPath(name)
-    return (
-        name == str(path) != "." and not path.is_absolute() and ".." not in path.parts and not set(name) & set("\\:\0")
-    )
+    leads_out = path.is_absolute() or ".." in path.parts or set(name) & set("\\:\0")
+    return not leads_out and name == str(path) != "."
 
 
 def waiting(raw: bytes, read: Callable) -> dict[str, str]:
     """Return for each file of a list whose new content still waits the name that it waits under.
 
-    Parameters
-    ----------
-    raw : bytes
-        The list.
-    read : callable
-        Takes the name of a file of the folder; returns its bytes, or None where there is none.
-
-    Raises
-    ------
-    DataError
-        If the files do not belong together.
+    `read` takes the name of a file of the folder, and returns its bytes, or None where there is none. `DataError` if the files
+    do not belong together.
     """
     found = {}
     for line in lines_of(raw):
@@ -103,14 +89,11 @@ def waiting(raw: bytes, read: Callable) -> dict[str, str]:
         if here == line.new:
             continue
         if digest(read(line.staged)) != line.new:
-            raise DataError(
-                f"the last save of this folder was cut off, and the new {line.file} is lost: new and old files would be read "
-                f"together; {REMEDY}, and save again what is missing"
-            )
+            told = f"the new {line.file} is lost: new and old files would be read together"
+            raise DataError(f"{CUT_OFF}, and {told}; {REMEDY}, and save again what is missing")
         if here is not None and here != line.old:
-            raise DataError(
-                f"the last save of this folder was cut off, and {line.file} was changed by hand since; {REMEDY}, or move "
-                f"{line.file} elsewhere to take the one that was being saved"
-            )
+            told = f"{line.file} was changed by hand since"
+            other = f"or move {line.file} elsewhere to take the one that was being saved"
+            raise DataError(f"{CUT_OFF}, and {told}; {REMEDY}, {other}")
         found[line.file] = line.staged
     return found

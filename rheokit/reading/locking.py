@@ -43,13 +43,11 @@ def alone(folder: Path) -> Iterator[None]:
     if not _threads.acquire(timeout=PATIENCE):
         raise _busy(folder)
     try:
-        path, handle = folder / LOCK, None
-        while handle is None:
-            handle = _held(path)
-            if handle is None:
-                if time.monotonic() > until:
-                    raise _busy(folder)
-                time.sleep(0.01)
+        path = folder / LOCK
+        while (handle := _held(path)) is None:
+            if time.monotonic() > until:
+                raise _busy(folder)
+            time.sleep(0.01)
         try:
             yield
         finally:
@@ -94,7 +92,5 @@ def _unlinked(path):
 
 
 def _busy(folder):
-    return DataError(
-        f"{shown(folder, 200)} is being saved into by another window or program for more than {PATIENCE:g} s; nothing was saved. "
-        "Wait until that is done and save again"
-    )
+    told = f"{shown(folder, 200)} is being saved into by another window or program for more than {PATIENCE:g} s"
+    return DataError(f"{told}; nothing was saved. Wait until that is done and save again")

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
-if TYPE_CHECKING:
-    from ..bench.base import BenchTest
-    from ..bench.specimen import Specimen
-    from .columns import Typed
+from ..bench.base import BenchTest
+from ..bench.specimen import Specimen
+from .columns import Typed
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,26 +48,11 @@ class FileRows(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class TestOrigin:
-    """The [[test]] and the file of a test as they were read.
+    """The [[test]] and the file of a test as they were read from the folder `bench`: the `record` that they gave.
 
-    Parameters
-    ----------
-    bench : BenchOrigin
-        The folder.
-    entry : int
-        Number of its [[test]], counted from 0.
-    file : str
-        Name of its file in the folder.
-    typed : Typed
-        The columns of the file.
-    rows : ndarray of int
-        For each row of the record its row in the file's table.
-    record : BenchTest
-        The record as read.
-    model_error_stated : bool
-        Whether the [[test]] itself states the model error.
-    given : mapping
-        SI values of its dimensions by name as the folder gave them, those among them that only its columns needed.
+    `entry` is the number of its [[test]], counted from 0, `typed` are the columns of its file, `rows` for each row of the record
+    its row in the table of the file, and `given` SI values of its dimensions by name as the folder gave them, those among them
+    that only its columns needed.
     """
 
     __test__ = False  # no test case, whatever its name begins with

@@ -47,9 +47,8 @@ def place_of(folder: str | Path) -> Path:
             raise DataError(f"{shown(folder, 200)} is a file; name a folder")
     except FileNotFoundError:
         if os.path.islink(folder):
-            raise DataError(
-                f"{shown(folder, 200)} is a link to a place that is not there; take the link away, or name another folder"
-            ) from None
+            told = "is a link to a place that is not there; take the link away, or name another folder"
+            raise DataError(f"{shown(folder, 200)} {told}") from None
         if not os.path.isdir(folder.parent):
             raise DataError(f"{shown(folder.parent, 200)} is no folder; make it first, or name another") from None
     except NotADirectoryError:

@@ -4,20 +4,19 @@ A test that was read keeps its own text. Only what would otherwise come back dif
 typed wherever these still say it; what was assumed stays unstated and is assumed again.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import Any
 
 import numpy as np
 
+from ..bench.base import BenchTest
 from ..errors import DataError
 from .compare import differences, same
-from .document import Block, block_of, put
-from .forms import form_of
+from .document import Block, Document, block_of, put
+from .forms import NOZZLE, UNCERTAINTIES, form_of
 from .guards import doubt_spread
-from .retyping import near, plain_table, retyped
+from .retyping import Retyped, near, plain_table, retyped
 from .stated import as_typed, stated_number, uncertainty_name
 from .typing_out import (
     AS_SET,
@@ -30,15 +29,8 @@ from .typing_out import (
     unusual_names,
 )
 
-if TYPE_CHECKING:
-    from ..bench.base import BenchTest
-    from .document import Document
-    from .retyping import Retyped
-
 TYPED, IN_UNITS = 1, 2
 """How a dimension is stated: as it was typed where that still says it, or in the unit customary for it."""
-UNCERTAINTIES = ("uncertainty", "relative_uncertainty")
-NOZZLE = ("nozzle", "bore", "length")
 BOM = b"\xef\xbb\xbf"
 
 
@@ -55,32 +47,32 @@ class Part:
     anew: bool = False
 
     def __post_init__(self):
-        self.form = form_of(type(self.test))
+        self.form, self.record, self.ways = form_of(type(self.test)), None, {}
+        self.groups = self.form.groups()
         self.origin = self.test.origin if hasattr(self.test.origin, "record") else None
-        if self.origin is not None:  # what becomes a column may not stand in the [[test]] as well
-            self.fields |= {n for n in UNCERTAINTIES if np.ndim(getattr(self.test, n)) > np.ndim(self._read(n))}
+        if self.origin is not None:
+            self.record, self.ways = self.origin.record, self.origin.typed.ways
+            by_row, before = ({n for n in UNCERTAINTIES if np.ndim(getattr(t, n))} for t in (self.test, self.record))
+            self.fields |= by_row - before  # what becomes a column may not stand in the [[test]] as well
 
     # --- what was typed -----------------------------------------------------------------------------------------
-
-    def _read(self, name):
-        return getattr(self.origin.record, name)
 
     @property
     def assumes_model_error(self) -> bool:
         """True where the model error was not stated, nor changed since: it is assumed anew, of what the folder then states."""
-        if self.origin is None or self.origin.model_error_stated:
-            return False
-        return self.test.model_error == self.origin.record.model_error
+        stated = self.origin is None or self.origin.model_error_stated
+        return not stated and self.test.model_error == self.record.model_error
 
     def apparatus(self) -> Block:
         """Return the block of its apparatus as it was typed, or an empty one."""
         name = self.test.apparatus
-        as_read = self.origin is not None and name == self.origin.record.apparatus
+        as_read = self.record is not None and name == self.record.apparatus
         found = self.document.of("apparatus", name) if as_read else []
         return Block("", found[0].text, found[0].path) if found else block_of(("apparatus", name), {})
 
-    def _typed(self):
-        """Return what its folder stated of its dimensions, by key, its [[test]] before its apparatus and its specimen."""
+    @cached_property
+    def typed(self) -> dict[str, Any]:
+        """What its folder stated of its dimensions, by key, its [[test]] before its apparatus and its specimen."""
         if self.origin is None:
             return {}
         data = self.document.data
@@ -88,7 +80,7 @@ class Part:
         found = {k: v for k, v in data.get("specimen", {}).items() if k == "density"}
         lent = data.get("apparatus", {}).get(entry.get("apparatus"), {})
         for table in (lent, entry):
-            for group in self._groups().values():
+            for group in self.groups.values():
                 if any(key in table for key in group):
                     bore_alone = group == NOZZLE and "nozzle" not in table  # which leaves the length
                     gone = ("nozzle",) if bore_alone else group
@@ -96,35 +88,26 @@ class Part:
                     found |= {k: table[k] for k in group if k in table}
         return found
 
-    def _groups(self):
-        """Return for each dimension the keys that may state it; "nozzle" for the nozzle with its bore."""
-        ways = self.form.ways
-        found = {n: (n, *(k for way in ways.get(n, ()) for k in way.inputs)) for n in self.form.dimensions}
-        found |= {n: (n,) for n in self.form.given() if n not in found}
-        return found | ({"nozzle": NOZZLE} if self.form.nozzle else {})
-
     def _borrowed(self):
         """Return what it needs and nobody stated: another test of its folder measures it, and will be asked again."""
-        if self.origin is None:
+        if self.record is None:
             return set()
-        ways = [way for way in self.origin.typed.ways.values() if way]
-        needed = {n for n, item in self.form.dimensions.items() if item.required} | {
-            n for way in ways for n in way.given
-        }
-        typed, groups = self._typed(), self._groups()
-        open_ones = {name for name in needed if not any(key in typed for key in groups[name])}
-        return open_ones - self.differing(self.origin.record)
+        needed = {n for n, item in self.form.dimensions.items() if item.required} | self.origin.typed.given()
+        return {name for name in needed if not self._was_typed(name)} - self.differing(self.record)
+
+    def _was_typed(self, name):
+        return any(key in self.typed for key in self.groups[name])
 
     def _lent(self):
         """Return what its columns were computed with, that is no dimension of its own, and that its folder stated: a density."""
         if self.origin is None or self.plain_file:
             return {}
-        used = {name for way in self.origin.typed.ways.values() if way for name in way.given}
-        return dict.fromkeys(self._typed().keys() & used - self.form.dimensions.keys(), TYPED)
+        used = self.origin.typed.given()
+        return dict.fromkeys(self.typed.keys() & used - self.form.dimensions.keys(), TYPED)
 
     def differing(self, other: BenchTest) -> set[str]:
         """Return the names of the dimensions in which another record differs, its standard uncertainty counted."""
-        ours, theirs = dimensions_with_spreads(self.form, self.test), dimensions_with_spreads(self.form, other)
+        ours, theirs = dimensions_with_spreads(self.test), dimensions_with_spreads(other)
         return {name for name in ours if not all(map(same, ours[name], theirs[name]))}
 
     @cached_property
@@ -137,8 +120,7 @@ class Part:
     def block(self, file: str, batch: str) -> Block:
         """Return its [[test]], with the name of its file, and the batch that the specimen lends."""
         if self.origin is None or self.anew:
-            entry = entry_of(self.test, file, batch, whole=self.anew)
-            block = block_of(("test",), entry)
+            block = block_of(("test",), entry_of(self.test, file, batch, whole=self.anew))
         else:
             block = self.document.of("test")[self.origin.entry]
         table, _ = block.table()
@@ -168,22 +150,23 @@ class Part:
         """Return the names of unlikely values that were not declared to be so."""
         names = set(unusual_names(self.test))
         if self.origin is not None and not self.anew and not self.dimensions:
-            names -= set(unusual_names(self.origin.record))
+            names -= set(unusual_names(self.record))
         return names - set(table.get("unusual", []))
 
     def _state_dimensions(self, entry):
-        typed, texts, groups = self._typed(), dimension_texts(self.test), self._groups()
-        changed = self.differing(self.origin.record) if self.origin is not None else set(self.dimensions)
+        texts = dimension_texts(self.test)
+        changed = self.dimensions if self.record is None else self.differing(self.record)
         for name, how in self.dimensions.items():
-            group = groups[name]
-            own, new = ({k: v[k] for k in group if k in v} for v in (typed, texts))
+            group = self.groups[name]
+            own, new = ({k: v[k] for k in group if k in v} for v in (self.typed, texts))
             if name not in changed and how == TYPED:
                 optional = name in self.form.dimensions and not self.form.dimensions[name].required
                 chosen = own or ({name: "none"} if optional else new)
+            elif how == IN_UNITS:
+                chosen = new
             else:
                 blank = None if "±" in str(own) else ""  # an uncertainty that was not stated is not needed now
-                kept = {k: self._kept(k, own.get(k, blank), text, blank) for k, text in new.items()}
-                chosen = new if how == IN_UNITS else kept
+                chosen = {k: self._kept(k, own.get(k, blank), text, blank) for k, text in new.items()}
             for key in group:
                 if key in entry and key not in chosen:
                     del entry[key]
@@ -203,11 +186,9 @@ class Part:
                 one, other = (stated_number(t, self.form.quantity(key).unit) for t in (candidate, text))
             except (DataError, KeyError):
                 return False
-            if one.value != other.value:
-                return False
             if share is None:  # the record does not hold it, so it is as it was
-                return not doubt_spread(key, one.value, one.uncertainty)
-            return one.spread_as(share) == other.spread_as(share)
+                return one.value == other.value and not doubt_spread(key, one.value, one.uncertainty)
+            return one.value == other.value and one.spread_as(share) == other.spread_as(share)
 
         return as_typed(typed, text, says)
 
@@ -223,10 +204,9 @@ class Part:
             entry["model_error"] = bare_number(test.model_error)
             entry["model_error_reason"] = AS_SET
         for name in sorted(self.fields & {"apparatus", "label", "error", "batch", *self.form.choices}):
-            if name in ("apparatus", "label") and not getattr(test, name):
-                entry.pop(name, None)
-            else:
-                entry[name] = getattr(test, name)
+            entry[name] = getattr(test, name)
+            if name in ("apparatus", "label") and not entry[name]:
+                del entry[name]
 
     def _uncertainties(self, typed):
         """Return the texts of its `uncertainty`, those that still hold as they were typed and where they stood."""
@@ -261,11 +241,10 @@ class Part:
         if self.assumes_model_error and not got.origin.model_error_stated:
             wrong.discard("model_error")
         if not self.plain_file and self.origin is not None and len(got.readings) == len(self.test.readings):
-            by_way = (name for name, way in got.origin.typed.ways.items() if way)
-            wrong -= {name for name in by_way if np.all(near(getattr(got, name), getattr(self.test, name)))}
+            ways = got.origin.typed.ways
+            wrong -= {name for name in ways if np.all(near(getattr(got, name), getattr(self.test, name)))}
         if (borrowed := self._borrowed()) and not self.plain_file:
-            ways = self.origin.typed.ways.items()
-            wrong -= borrowed | {target for target, way in ways if way and borrowed & set(way.given)}
+            wrong -= borrowed | {target for target, way in self.ways.items() if borrowed & set(way.given)}
         if not wrong:
             return False
         before = (dict(self.dimensions), set(self.fields), self.plain_file)
@@ -277,9 +256,8 @@ class Part:
         if self.dimensions == before[0]:  # else columns computed from a dimension differ with it
             by_row = {n for n in UNCERTAINTIES if np.ndim(getattr(got, n)) or np.ndim(getattr(self.test, n))}
             self.plain_file |= bool(wrong & (columns | by_row))
-        held = {s.field for s in self.form.shares.values()} | set(
-            self.form.kind.assembly.fields if self.form.kind.assembly else ()
-        )
+        assembly = self.form.kind.assembly
+        held = {*(s.field for s in self.form.shares.values()), *(assembly.fields if assembly else ())}
         self.fields |= wrong - held - set(self.form.dimensions) - columns
         if before == (self.dimensions, self.fields, self.plain_file):
             self.state_more()
@@ -287,10 +265,9 @@ class Part:
 
     def state_more(self) -> None:
         """State every dimension that was typed, then every one, then write file and [[test]] anew."""
-        every = dict.fromkeys(dimensions_with_spreads(self.form, self.test), IN_UNITS if self.origin is None else TYPED)
-        typed, groups = self._typed(), self._groups()
-        own = {n: how for n, how in every.items() if n in self._borrowed() or any(key in typed for key in groups[n])}
-        own |= self._lent()
+        every = dict.fromkeys(dimensions_with_spreads(self.test), IN_UNITS if self.origin is None else TYPED)
+        borrowed = self._borrowed()
+        own = {n: how for n, how in every.items() if n in borrowed or self._was_typed(n)} | self._lent()
         for wanted in (own, every):
             if not wanted.keys() <= self.dimensions.keys():
                 self.dimensions = wanted | self.dimensions

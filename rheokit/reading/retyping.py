@@ -5,31 +5,26 @@ one it follows and a new column behind the others. Of a column that others give,
 the first of these is changed; where that cannot give the value, the quantity gets a column of its own.
 """
 
-from __future__ import annotations
-
 import re
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Mapping
 from decimal import Decimal
 from itertools import pairwise
-from typing import TYPE_CHECKING, NamedTuple
+from types import MappingProxyType
+from typing import NamedTuple
 
 import numpy as np
 
+from ..bench.base import BenchTest
 from ..errors import DataError
 from ..hints import Numbers
-from ..units import unit_scale
+from ..units import Scale, unit_scale
 from .columns import bound_of
-from .forms import form_of
-from .headers import is_pressure, words_of
-from .tables import DECIMALS, MOST_LINES, SEPARATORS, read_csv
+from .forms import UNCERTAINTIES, form_of
+from .headers import Column, title_of
+from .tables import DECIMALS, MOST_LINES, SEPARATORS, joined_header, read_csv
 from .typing_out import MARKS, dimension_values, scale_of
-
-if TYPE_CHECKING:
-    from ..bench.base import BenchTest
-    from ..units import Scale
-    from .stated import Stated
 
 NEAR = 4 * np.finfo(float).eps
 """Relative difference within which a value that others give counts as the one meant: it is their rounding."""
@@ -43,7 +38,7 @@ class Retyped(NamedTuple):
     separator: str
     decimal: str
 
-    def signs(self, stated: Stated) -> dict[str, str]:
+    def signs(self, stated: Mapping[str, str]) -> dict[str, str]:
         """Return what its [[test]] must state beside what it states of separator and decimal sign, so that it is read right."""
         wanted = {"separator": (SEPARATORS, self.separator), "decimal": (DECIMALS, self.decimal)}
         try:
@@ -55,7 +50,9 @@ class Retyped(NamedTuple):
         return {key: next(n for n, mark in known.items() if mark == sign) for key, (known, sign) in wanted.items()}
 
 
-def title_and_scale(test: BenchTest, name: str, known: Collection[str] = ()) -> tuple[str, Scale]:
+def title_and_scale(
+    test: BenchTest, name: str, known: Mapping[str, Column] = MappingProxyType({})
+) -> tuple[str, Scale]:
     """Return the header of a column and the scale of its unit: one that is known for what was read, else the bench's."""
     form = form_of(type(test))
     if name == "relative_uncertainty":
@@ -65,17 +62,17 @@ def title_and_scale(test: BenchTest, name: str, known: Collection[str] = ()) -> 
         scale = read.without_offset
     else:
         scale = scale_of(form.quantity(name).unit)
-    return f"{'gauge ' if is_pressure(name) else ''}{words_of(name)} [{scale.text}]", scale
+    return title_of(name, scale.text), scale
 
 
 def column_names(test: BenchTest) -> list[str]:
     """Return the columns that the file of a record must hold: its own, and uncertainties by row."""
-    return [*test.columns, *(n for n in ("uncertainty", "relative_uncertainty") if np.ndim(getattr(test, n)))]
+    return [*test.columns, *(n for n in UNCERTAINTIES if np.ndim(getattr(test, n)))]
 
 
 def plain_table(test: BenchTest) -> str:
     """Return the CSV text of a record: every column it holds, in units of the bench, bounds as ``<`` and ``>``."""
-    required = [name for name, item in form_of(type(test)).columns.items() if item.required]
+    required = form_of(type(test)).required_columns()
     titles, columns = [], []
     for name in [*required, *(name for name in column_names(test) if name not in required)]:
         title, scale = title_and_scale(test, name)
@@ -86,8 +83,13 @@ def plain_table(test: BenchTest) -> str:
 
 def _texts(test, name, scale):
     """Return the cells of a column of a record."""
-    marks = test.censored if name == test.reads else np.zeros(len(test.censored), int)
-    return [MARKS[int(mark)] + scale.to_text(value) for mark, value in zip(marks, getattr(test, name), strict=True)]
+    pairs = zip(_sides(test, name), getattr(test, name), strict=True)
+    return [MARKS[int(side)] + scale.to_text(value) for side, value in pairs]
+
+
+def _sides(test, name):
+    """Return on which side each cell of a column is a bound: 0 for a number."""
+    return np.array(test.censored) if name == test.reads else np.zeros(len(test.censored), int)
 
 
 def near(one: Numbers, other: Numbers) -> np.ndarray:
@@ -100,13 +102,12 @@ def retyped(test: BenchTest) -> Retyped:
     typed, record = test.origin.typed, test.origin.record
     sheet = _Sheet(typed.table)
     sources, new = sheet.arrange(_aligned(test))
-    sides = np.array(test.censored)
     given, names = test.origin.given | dimension_values(test), column_names(test)
     added, removed = [], []
     for name in names:
         column, way, values = typed.columns.get(name), typed.ways.get(name), getattr(test, name)
-        marks = sides if name == test.reads else 0 * sides
-        remarked = marks != (typed.censored[sources] if name == record.reads else 0)
+        sides = _sides(test, name)
+        remarked = sides != (typed.censored[sources] if name == record.reads else 0)
         if column is None and way is None:
             added.append(name)
             continue
@@ -123,11 +124,11 @@ def retyped(test: BenchTest) -> Retyped:
                 sheet.keep_as_comment()
                 continue
         for k in np.union1d(list(texts), np.flatnonzero(remarked)).astype(int):
-            sheet.put(k, column.place, MARKS[int(marks[k])], texts.get(k))
+            sheet.put(k, column.place, MARKS[int(sides[k])], texts.get(k))
     for name in added:
         title, scale = title_and_scale(test, name, typed.columns)
         sheet.add(title, _texts(test, name, scale))
-    used = {*names, *(n for name in names if typed.ways.get(name) for n in typed.ways[name].inputs)}
+    used = {*names, *(n for name in names if name in typed.ways for n in typed.ways[name].inputs)}
     removed += [column for name, column in typed.columns.items() if name not in used]
     for column in sorted(removed, key=lambda one: -one.place):
         sheet.remove(column.place)
@@ -214,7 +215,7 @@ class _Sheet:
             self.lines = [", ".join(self._quoted(cell) for cell in row) + "\n" for row in cells]
             self.head, self.below = 0, np.arange(1, len(cells))
         self.before, self.changed, self.at, self.comment = tuple(self.lines), False, [], []
-        self.sources = np.empty(0, int)
+        self.sources, self.end = np.empty(0, int), "\r\n" if self.lines[self.head].endswith("\r\n") else "\n"
 
     def __str__(self):
         return "".join([*self.lines[: self.head], *self.comment, *self.lines[self.head :]])
@@ -238,8 +239,7 @@ class _Sheet:
                 self.at[k], self.sources[k] = len(lines), source
                 lines.append(self.lines[self.below[source]])
         if any(row is None for row in own):
-            end = "\r\n" if self.lines[self.head].endswith("\r\n") else "\n"
-            lines = [line if line.endswith(("\r", "\n")) else line + end for line in lines]
+            lines = [line if line.endswith(("\r", "\n")) else line + self.end for line in lines]
         self.changed, self.lines = lines != self.lines, lines
         return self.sources, np.array([row is None and one is None for row, one in zip(own, alike, strict=True)])
 
@@ -260,10 +260,8 @@ class _Sheet:
             head.pop()
         width = len(head)
         blank = " " * (self.separator == "," if width == 1 else head[-1][:1] == " ")
-        for line, text in [
-            (self.head, title),
-            *zip(self.at, (t.replace(".", self.decimal) for t in texts), strict=True),
-        ]:
+        texts = [title, *(text.replace(".", self.decimal) for text in texts)]
+        for line, text in zip((self.head, *self.at), texts, strict=True):
             cells = self._cells(line)
             self._write(line, [*cells[:width], blank + self._quoted(text), *cells[width + 1 :]])
 
@@ -277,9 +275,8 @@ class _Sheet:
     def keep_as_comment(self):
         """Keep the header and rows as they were typed, each as a comment."""
         if not self.comment and len(self.before) + len(self.lines) < MOST_LINES:
-            end = "\r\n" if self.before[self.head].endswith("\r\n") else "\n"
             typed = [self.before[number] for number in (self.head, *self.below)]
-            self.comment = [f"# {line.strip()}{end}" for line in typed]
+            self.comment = [f"# {line.strip()}{self.end}" for line in typed]
 
     def _cells(self, line):
         """Return the cells of a line with the blanks around them; parts of a header that a comma parted are together."""
@@ -287,14 +284,7 @@ class _Sheet:
         cells = body.split(self.separator)
         if '"' in body:
             cells = re.findall(rf'(?:^|{sign})([ ]*"(?:[^"]|"")*"[^{sign}]*|[^{sign}]*)', body)
-        found = []
-        for cell in cells:
-            more = found and "[" not in found[-1] and re.match(r"\s*(gauge|absolute)\b", cell, re.IGNORECASE)
-            if line == self.head and more:
-                found[-1] += self.separator + cell
-            else:
-                found.append(cell)
-        return found
+        return joined_header(cells, self.separator) if line == self.head else cells
 
     def _write(self, line, cells):
         old = self.lines[line]

@@ -30,21 +30,10 @@ from .tables import LARGEST_FILE
 
 
 def save(files: Mapping[str, bytes], folder: str | Path, had: dict[str, bytes] | Mapping | None = None) -> None:
-    """Write files into a folder in one step.
+    """Write files into a folder, which is made where it is missing, in one step.
 
-    Parameters
-    ----------
-    files : dict of str to bytes
-    folder : str or path
-        Created where it is missing.
-    had : mapping of str to bytes, optional
-        The files as they were read; where the disk holds others now, nothing is written. Left out, the folder must hold
-        nothing.
-
-    Raises
-    ------
-    DataError
-        With the place, why it cannot be, and what to do.
+    `had` are the files as they were read; where the disk holds others now, nothing is written. Left out, the folder must hold
+    nothing. `DataError` with the place, why it cannot be, and what to do.
     """
     folder = place_of(folder)
     with told(folder):
@@ -86,17 +75,14 @@ def _compare(files, disk, had):
     if present and had is None:
         raise DataError(f"{place} is not empty; name an empty or a new folder")
     if present and "bench.toml" not in present:
-        raise DataError(
-            f"{place} is not empty and holds no bench ({len(present)} files); name an empty or a new folder"
-        )
+        told = f"is not empty and holds no bench ({len(present)} files)"
+        raise DataError(f"{place} {told}; name an empty or a new folder")
     for name in {**(had or {}), **files} if present else ():
         here = _content(disk, name)
         if here is not None and here not in (files.get(name), (had or {}).get(name)):
             words = "holds another bench, or it" if name == "bench.toml" else f"holds another {shown(name)}, or it"
-            raise DataError(
-                f"{place} {words} was changed since this bench was read; nothing was written. Write into a new folder, or "
-                "read the folder again before you change it"
-            )
+            told = f"{place} {words} was changed since this bench was read; nothing was written"
+            raise DataError(f"{told}. Write into a new folder, or read the folder again before you change it")
 
 
 def _means_nothing(path, hidden):
@@ -115,9 +101,8 @@ def _content(disk, name):
     if not os.path.lexists(disk.folder / name):
         return None
     if not os.path.exists(disk.folder / name):
-        raise DataError(
-            f"{shown(disk.folder, 200)}: {shown(name)} is a link to a place that is not there; nothing was saved. Take the link away"
-        )
+        told = f"{shown(name)} is a link to a place that is not there; nothing was saved. Take the link away"
+        raise DataError(f"{shown(disk.folder, 200)}: {told}")
     try:
         return disk.plain(name, LARGEST_FILE)
     except DataError as error:
@@ -176,10 +161,9 @@ def _open_to_change(target, name):
         if not os.access(target.parent, os.W_OK | os.X_OK):
             raise PermissionError
     except PermissionError:
-        raise DataError(
-            f"{shown(target.parent, 200)}: {shown(name)} may not be changed; nothing was saved. Close it in other programs, lift "
-            "its write protection, or save into a new folder"
-        ) from None
+        told = f"{shown(target.parent, 200)}: {shown(name)} may not be changed; nothing was saved"
+        remedy = "Close it in other programs, lift its write protection, or save into a new folder"
+        raise DataError(f"{told}. {remedy}") from None
 
 
 def _write(path, raw, mode=None):
@@ -233,11 +217,11 @@ def _finish(folder):
         _settle(folder)
         return True
     except OSError as error:
-        why, _ = reason(error)
-        raise DataError(
-            f"{shown(folder, 200)}: the save is decided and is what will be read, but {shown(at or JOURNAL)} could not be "
-            f"{'put in its place' if at else 'taken away'} ({why}); close it in other programs and save again"
-        ) from None
+        failed = (
+            f"{shown(at or JOURNAL)} could not be {'put in its place' if at else 'taken away'} ({reason(error)[0]})"
+        )
+        told = f"{shown(folder, 200)}: the save is decided and is what will be read, but {failed}"
+        raise DataError(f"{told}; close it in other programs and save again") from None
 
 
 def _sweep(folder):

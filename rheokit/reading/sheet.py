@@ -1,20 +1,15 @@
 """One sheet of a workbook: its elements to the texts of cells, as they were typed."""
 
-from __future__ import annotations
-
 import datetime
 import re
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from functools import lru_cache
 
 from ..errors import DataError
 from .faults import shown
 from .stated import LONGEST_NUMBER, NUMBER
 from .tables import MOST_COLUMNS, MOST_ROWS, NOTHING, WITHIN, Rows, Table
-
-if TYPE_CHECKING:
-    from .workbook import Workbook
 
 LONGEST_TEXT = 40_000
 """Most characters of a cell; a spreadsheet takes 32767."""
@@ -27,17 +22,15 @@ class Damaged(Exception):
     """A workbook that no spreadsheet would open."""
 
 
-class _Columns(dict):
-    """Numbers of columns by their letters."""
-
-    def __missing__(self, letters):
-        number = 0
-        for letter in letters[:4].upper():
-            number = 26 * number + ord(letter) - 64 if "A" <= letter <= "Z" else LAST_COLUMN + 1
-        if not 1 <= number <= LAST_COLUMN:
-            raise Damaged
-        self[letters] = number
-        return number
+@lru_cache(maxsize=1000)
+def column_number(letters: str) -> int:
+    """Return the number of a column by its letters."""
+    number = 0
+    for letter in letters[:4].upper():
+        number = 26 * number + ord(letter) - 64 if "A" <= letter <= "Z" else LAST_COLUMN + 1
+    if not 1 <= number <= LAST_COLUMN:
+        raise Damaged
+    return number
 
 
 class Sheet:
@@ -46,12 +39,11 @@ class Sheet:
     def __init__(self, styles: Sequence[str], texts: Sequence[str], first_day: datetime.datetime) -> None:
         self.texts, self.styles, self.first_day = texts, styles, first_day
         self.numbers, self.lines, self.header, self.hidden, self.is_hidden = [], [], None, [], False
-        self.columns, self.row, self.place, self.cells = _Columns(), 0, 0, {}
+        self.row, self.place, self.cells = 0, 0, {}
         self.given, self.value, self.formula, self.piece, self.pieces, self.length = {}, None, None, None, [], 0
 
-    def read(self, book: Workbook, part: str) -> Table:
+    def table(self) -> Table:
         """Return the `Table` of the sheet."""
-        book.walk(part, self.start, self.end, self.text)
         if self.header is None:
             raise DataError(NOTHING)
         return Table(*self.header, Rows(self.numbers, self.lines, WITHIN), separator=WITHIN, hidden=tuple(self.hidden))
@@ -63,7 +55,7 @@ class Sheet:
         elif name == "c":
             if not self.row:
                 raise Damaged
-            self.place = self.columns[given["r"].rstrip("0123456789")] if "r" in given else self.place + 1
+            self.place = column_number(given["r"].rstrip("0123456789")) if "r" in given else self.place + 1
             self.given, self.value, self.formula, self.pieces, self.length = given, None, None, [], 0
         elif name == "row":
             number = digits(given["r"]) if "r" in given else self.row + 1

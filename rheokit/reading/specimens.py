@@ -1,23 +1,15 @@
 """The [specimen] table to a `Specimen`: water basis by name, units, names."""
 
-from __future__ import annotations
-
 import datetime
 from collections.abc import Mapping
 from dataclasses import fields
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from ..bench import Specimen
-from ..errors import DataError
 from ..nomenclature import QUANTITIES
-from ..things import nearest
-from .faults import listed, name_fault, shown, unusual_in
-from .guards import doubt, doubt_spread, radius_for_diameter
-from .stated import stated_number
-
-if TYPE_CHECKING:
-    from .faults import Faults
-    from .stated import Stated
+from .faults import Faults, name_fault, shown, unusual_in
+from .guards import doubt_number, tell_unknown
+from .stated import Stated, read_number
 
 PLACE = "bench.toml, [specimen]"
 NAMES = ("paste", "batch")
@@ -30,17 +22,13 @@ def read_specimen(table: Mapping[str, Any], faults: Faults) -> tuple[Specimen, d
     if not isinstance(table, dict):
         faults.add("bench.toml", "there must be one table [specimen], not a value or a list of tables")
         return Specimen(), {}
-    for key in table:
-        if key not in KEYS:
-            hint = radius_for_diameter(key, KEYS) or f"known are {listed(KEYS)}{nearest(key, KEYS)}"
-            faults.add(PLACE, f"{shown(key)} is not a key of the specimen; {hint}")
+    tell_unknown(table, KEYS, "is not a key of the specimen", PLACE, faults)
     found, numbers = {}, {}
-    for name in NAMES:
-        if name in table:
-            if wrong := name_fault(table[name]):
-                faults.add(PLACE, f"{name} = {wrong}")
-            else:
-                found[name] = table[name]
+    for name in [name for name in NAMES if name in table]:
+        if wrong := name_fault(table[name]):
+            faults.add(PLACE, f"{name} = {wrong}")
+        else:
+            found[name] = table[name]
     unusual = unusual_in(table, PLACE, "density", faults)
     for name in NUMBERS:
         if name in table:
@@ -49,11 +37,10 @@ def read_specimen(table: Mapping[str, Any], faults: Faults) -> tuple[Specimen, d
     if "date" in table:
         found["date"] = _date(table["date"], faults)
     for name, kind, words in (("invented", bool, "true or false"), ("note", str, "a text in quotes")):
-        if name in table:
-            if isinstance(table[name], kind):
-                found[name] = table[name]
-            else:
-                faults.add(PLACE, f"{name} = {shown(table[name])} must be {words}")
+        if isinstance(table.get(name), kind):
+            found[name] = table[name]
+        elif name in table:
+            faults.add(PLACE, f"{name} = {shown(table[name])} must be {words}")
     known = {name: one for name, one in numbers.items() if one and one.uncertainty and one.value}
     spreads = {name: one.uncertainty / one.value for name, one in known.items()}
     if "water_content" in found:
@@ -69,23 +56,9 @@ def read_specimen(table: Mapping[str, Any], faults: Faults) -> tuple[Specimen, d
 
 
 def _number(name, given, unusual, faults):
-    try:
-        stated = stated_number(given, QUANTITIES[name].unit, name)
-    except DataError as error:
-        faults.add(PLACE, f"{name} = {error}")
-        return None
-    if stated.value < 0 or (stated.value == 0 and name == "density"):
-        faults.add(
-            PLACE,
-            f"{name} = {shown(stated.text)} must be {'positive' if name == 'density' else 'zero or more'}; correct it",
-        )
-        return None
-    if name in unusual:
-        return stated
-    if wrong := doubt_spread(name, stated.value, stated.uncertainty):
-        faults.add(PLACE, f"{name} = {shown(stated.text)} {wrong}")
-    elif why := doubt(name, stated.value):
-        faults.add(PLACE, f"{name} = {shown(stated.text)} {why}", name)
+    stated = read_number(name, given, QUANTITIES[name].unit, PLACE, faults, may_be_zero=name != "density")
+    if stated and name not in unusual and (why := doubt_number(name, stated.value, stated.uncertainty)):
+        faults.add(PLACE, f"{name} = {shown(stated.text)} {why}")
     return stated
 
 
@@ -106,10 +79,8 @@ def _dry_basis(content, basis, faults):
         meaning = '"dry" (water over dry mass) or "wet" (water over total mass)'
         faults.add(PLACE, f"water_basis {given}; write water_basis = {meaning}: 50 % wet is 100 % dry")
         return content
-    if not content < 1:
-        faults.add(
-            PLACE,
-            f'water_content = {content:g} cannot be on a wet basis, where all water is 1; is it water_basis = "dry"?',
-        )
-        return content
-    return content / (1 - content)
+    if content < 1:
+        return content / (1 - content)
+    told = f"water_content = {content:g} cannot be on a wet basis, where all water is 1"
+    faults.add(PLACE, f'{told}; is it water_basis = "dry"?')
+    return content

@@ -1,20 +1,16 @@
 """Numbers as they are typed: ``26.70 ± 0.05 mm`` to an SI value with its standard uncertainty, and back."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from ..bench.described import Unstated
 from ..errors import DataError
 from ..nomenclature import example
 from ..units import Scale, holds_share, unit_scale
-from .faults import shown
+from .faults import Faults, shown
 from .misread import has_typographic_minus, is_broken, is_range, ungrouped
-
-if TYPE_CHECKING:
-    from ..bench.described import Unstated
 
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
 _UNIT = r"[^0-9±+\s-][^±]*?|-"
@@ -50,13 +46,7 @@ class Stated(NamedTuple):
 
 
 def si_value(number: str | float | Decimal, scale: Scale, text: object = None) -> float:
-    """Return the SI value of a number in the unit of a scale.
-
-    Raises
-    ------
-    DataError
-        If it is none, or so long, large or small that no bench has it.
-    """
+    """Return the SI value of a number in the unit of a scale; `DataError` where no bench has one so large or small."""
     told, number = shown(number if text is None else text), Decimal(number)
     if not number.is_finite():
         raise DataError(f"{told} is not a finite number")
@@ -67,13 +57,7 @@ def si_value(number: str | float | Decimal, scale: Scale, text: object = None) -
 
 
 def decimal_number(text: str) -> Decimal:
-    """Return a plain number as a `Decimal`.
-
-    Raises
-    ------
-    DataError
-        With what is wrong and what to write.
-    """
+    """Return a plain number as a `Decimal`; `DataError` with what is wrong and what to write."""
     plain = text.strip()
     if len(plain) <= LONGEST_NUMBER and re.fullmatch(NUMBER, plain):
         return Decimal(plain)
@@ -100,12 +84,7 @@ def decimal_number(text: str) -> Decimal:
 def stated_number(given: object, si_unit: str, name: str = "") -> Stated:
     """Return a `Stated` from a value of bench.toml: a quoted number with unit, or a plain number where there is no unit.
 
-    The name only chooses the example of a message.
-
-    Raises
-    ------
-    DataError
-        With what is wrong and what to write.
+    `DataError` with what is wrong and what to write, for which the name only chooses an example.
     """
     if isinstance(given, bool) or not isinstance(given, (str, int, Decimal)):
         raise DataError(f"{shown(given)} is not a number with its unit in quotes, such as {example(si_unit, name)}")
@@ -137,18 +116,28 @@ def stated_number(given: object, si_unit: str, name: str = "") -> Stated:
     return Stated(middle, amount, scale, given.strip(), share)
 
 
+def read_number(
+    name: str, given: object, si_unit: str, place: str, faults: Faults, may_be_zero: bool = False, of: str = ""
+) -> Stated | None:
+    """Return a number of bench.toml as `Stated`; None where it is none, or not positive, which goes to the faults."""
+    try:
+        stated = stated_number(given, si_unit, name)
+    except DataError as error:
+        faults.add(place, f"{of}{name} = {error}")
+        return None
+    if stated.value > 0 or (stated.value == 0 and may_be_zero):
+        return stated
+    least = "zero or more" if may_be_zero else "positive"
+    faults.add(place, f"{of}{name} = {shown(stated.text)} must be {least}; correct it")
+    return None
+
+
 def as_typed(typed: str | None, new: str, says: Callable) -> str:
     """Return a text that says what a new one says, with as much as can be of one that was typed.
 
-    All of it, else its number, else its uncertainty (or that it has none), each with its unit; else the new text.
-
-    Parameters
-    ----------
-    typed : str or number
-        Nothing where none was typed, None where that is no reason to leave an uncertainty unstated.
-    new : str
-    says : callable
-        Whether a text says what is meant.
+    All of it, else its number, else its uncertainty (or that it has none), each with its unit; else the new text. `typed` is
+    empty where none was typed, None where that is no reason to leave an uncertainty unstated; `says` tells whether a text says
+    what is meant.
     """
     if typed is None:
         return new
@@ -175,6 +164,7 @@ def uncertainty_name(text: str, si_unit: str) -> str:
 
 def _not_understood(given, such):
     """Return what is wrong with a text that is no number with its unit, and what to write."""
+    unlike = f"{shown(given)} is not a number with its unit, such as {such}"
     if is_range(given):
         return f"{shown(given)} is a range; write one number, with its standard uncertainty after ±, such as {such}"
     if has_typographic_minus(given):
@@ -182,12 +172,10 @@ def _not_understood(given, such):
     if _readable(together := ungrouped(given)):
         return f"{shown(given)}: the number is not understood; write {together!r} if that is meant"
     if _readable(comma := re.sub("(?<=[0-9]),(?=[0-9])", ".", given.strip())):
-        return (
-            f"{shown(given)} is not a number with its unit, such as {such}; write {comma!r} if that is a decimal comma"
-        )
+        return f"{unlike}; write {comma!r} if that is a decimal comma"
     if is_broken(given):
         return f"{shown(given)}: the number is not understood; write digits with one decimal point, such as {such}"
-    return f"{shown(given)} is not a number with its unit, such as {such}"
+    return unlike
 
 
 def _readable(text):
@@ -213,15 +201,12 @@ def _spread(value, spread, first, second, scale, si_unit, given):
         raise DataError(f"{shown(given)}: the uncertainty is negative; write the plain amount after ±")
     if second == "%" and first and first != "%":
         if scale.offset:
-            raise DataError(
-                f"{shown(given)}: a share of a temperature in {scale.text} means nothing; write ± with {scale.text}"
-            )
+            told = f"a share of a temperature in {scale.text} means nothing; write ± with {scale.text}"
+            raise DataError(f"{shown(given)}: {told}")
         share = unit_scale("%", "-").to_si(spread)
         return abs(scale.to_si(value)) * share, share
     if second == "%" and not first and spread >= abs(value):
-        raise DataError(
-            f"{shown(given)} reads as ({value} ± {spread}) %; write '{value} ± {value * spread / 100:f}' for an uncertainty of "
-            f"{spread} % of {value}"
-        )
+        remedy = f"write '{value} ± {value * spread / 100:f}' for an uncertainty of {spread} % of {value}"
+        raise DataError(f"{shown(given)} reads as ({value} ± {spread}) %; {remedy}")
     own = unit_scale(second, si_unit) if second and first else scale
     return own.without_offset.to_si(spread), None

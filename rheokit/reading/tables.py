@@ -1,20 +1,15 @@
 """CSV files to cells as they were typed, with the row each stands in; nothing is guessed, nothing dropped."""
 
-from __future__ import annotations
-
 import csv
 import re
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
 from .faults import shown
 from .misread import THOUSANDS
-
-if TYPE_CHECKING:
-    from .stated import Stated
 
 LARGEST_FILE = 20_000_000
 """Most bytes of one file."""
@@ -41,18 +36,12 @@ class Row(NamedTuple):
 
 
 class Rows(Sequence):
-    """The rows of readings of a file, kept as lines and split when they are asked for: a tenth of the memory of cells.
+    """The rows of readings of a file, with the number of each in it.
 
-    Parameters
-    ----------
-    numbers : array-like of int, shape (N,)
-        Number of each row in the file.
-    lines : sequence of str, length N
-    separator : str
-        Between the cells of a line.
+    They are kept as lines, and split at the separator when they are asked for: a tenth of the memory of cells.
     """
 
-    def __init__(self, numbers: Mapping[str, Stated], lines: Sequence[str], separator: str) -> None:
+    def __init__(self, numbers: Sequence[int], lines: Sequence[str], separator: str) -> None:
         self.numbers, self.lines, self.separator = np.array(numbers, int), tuple(lines), separator
 
     def __len__(self):
@@ -60,10 +49,11 @@ class Rows(Sequence):
 
     def __getitem__(self, place):
         if isinstance(place, slice):
-            pairs = zip(self.numbers[place].tolist(), self.lines[place], strict=True)
-            return [Row(number, _cells(line, self.separator, number)) for number, line in pairs]
-        number = int(self.numbers[place])
-        return Row(number, _cells(self.lines[place], self.separator, number))
+            return [self._row(*pair) for pair in zip(self.numbers[place].tolist(), self.lines[place], strict=True)]
+        return self._row(int(self.numbers[place]), self.lines[place])
+
+    def _row(self, number, line):
+        return Row(number, _cells(line, self.separator, number))
 
     def __eq__(self, other):
         return self.lines == other.lines and np.array_equal(self.numbers, other.numbers)
@@ -88,13 +78,7 @@ class Table(NamedTuple):
 
 
 def text_of(raw: bytes, remedy: str = "save it as 'CSV UTF-8'") -> str:
-    """Return the text of a CSV or TOML file; the remedy for one in another encoding ends the message.
-
-    Raises
-    ------
-    DataError
-        If it is no text in UTF-8.
-    """
+    """Return the text of a CSV or TOML file; `DataError` if it is none in UTF-8, ending on the remedy."""
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise DataError(f"is UTF-16 text; {remedy}")
     if b"\0" in raw:
@@ -114,10 +98,7 @@ def text_of(raw: bytes, remedy: str = "save it as 'CSV UTF-8'") -> str:
 def read_csv(raw: bytes, separator: str | None = None, decimal: str | None = None) -> Table:
     """Return the `Table` of a CSV file; separator and decimal sign as stated, or found where there is no doubt.
 
-    Raises
-    ------
-    DataError
-        One sentence; its place in the file is in it.
+    `DataError` is one sentence, with the place in the file.
     """
     text = text_of(raw)
     if (count := max(text.count("\n"), text.count("\r"))) > MOST_LINES:
@@ -126,20 +107,19 @@ def read_csv(raw: bytes, separator: str | None = None, decimal: str | None = Non
     written = [n for n, line in enumerate(lines, 1) if line.strip(" \t\r\n;,") and line.lstrip()[0] != "#"]
     if not written:
         raise DataError(NOTHING)
-    if len(written) - 1 > MOST_ROWS:
-        raise DataError(
-            f"holds {len(written) - 1} rows; {MOST_ROWS} at most: take the steady readings, not the raw log"
-        )
-    if long := next((n for n in written if len(lines[n - 1]) > LONGEST_LINE), None):
-        raise DataError(
-            f"row {long} has {len(lines[long - 1])} characters; {LONGEST_LINE} at most: give each reading a row"
-        )
     number, *below = written
+    if len(below) > MOST_ROWS:
+        raise DataError(f"holds {len(below)} rows; {MOST_ROWS} at most: take the steady readings, not the raw log")
+    if long := next((n for n in written if len(lines[n - 1]) > LONGEST_LINE), None):
+        told = f"row {long} has {len(lines[long - 1])} characters; {LONGEST_LINE} at most"
+        raise DataError(f"{told}: give each reading a row")
     head = lines[number - 1].rstrip("\r\n")
     sign = SEPARATORS[separator] if separator else _separator(head, number)
     if separator is None and decimal == "comma" and sign == ",":
         sign = ";"
-    header = _joined(_cells(head, sign, number))
+    header = joined_header(_cells(head, sign, number), ", ")
+    while len(header) > 1 and not header[-1]:  # a spreadsheet's empty last columns
+        header.pop()
     if len(header) > MOST_COLUMNS:
         raise DataError(f"row {number} has {len(header)} columns; {MOST_COLUMNS} at most")
     bodies = [(n, lines[n - 1].rstrip("\r\n")) for n in below]
@@ -150,49 +130,41 @@ def read_csv(raw: bytes, separator: str | None = None, decimal: str | None = Non
             _cells(line, sign, n)
     two = separator is None and sign == "," and len(header) == 2 and len(body) and decimal is None
     if two and all(re.fullmatch(r"\s*[0-9]+,[0-9]+\s*", line) for line in body.lines):
-        raise DataError(
-            f"row {body[0].number}: {shown(body.lines[0])} can be two numbers or one with a decimal comma; write "
-            'separator = "comma" in its [[test]] if they are two, else save the file with semicolons between columns'
-        )
+        told = f"row {body[0].number}: {shown(body.lines[0])} can be two numbers or one with a decimal comma"
+        remedy = 'write separator = "comma" in its [[test]] if they are two, else save the file with semicolons between columns'
+        raise DataError(f"{told}; {remedy}")
     point = DECIMALS[decimal] if decimal else _decimal(body, sign)
-    return Table(number, header, body, sign, point, lines)
+    return Table(number, tuple(header), body, sign, point, lines)
 
 
 def _separator(head, number):
     outside = re.sub(r"\[[^\]]*\]", "", head)
     present = [name for name, sign in SEPARATORS.items() if sign in outside]
     if "semicolon" in present and "tab" in present:
-        raise DataError(
-            f'row {number} holds semicolons and tabs; write separator = "semicolon" or "tab" in its [[test]]'
-        )
-    for name in ("semicolon", "tab"):
-        if name in present:
-            return SEPARATORS[name]
-    return ","
+        told = f"row {number} holds semicolons and tabs"
+        raise DataError(f'{told}; write separator = "semicolon" or "tab" in its [[test]]')
+    return SEPARATORS[present[-1]] if present else ","  # a comma beside one of the others is one of words
 
 
 def _cells(line, sign, number):
     if '"' not in line or sign == WITHIN:
         return tuple(cell.strip() for cell in line.split(sign))
     try:
-        return tuple(
-            cell.strip() for cell in next(csv.reader([line], delimiter=sign, strict=True, skipinitialspace=True))
-        )
+        row = next(csv.reader([line], delimiter=sign, strict=True, skipinitialspace=True))
+        return tuple(cell.strip() for cell in row)
     except (csv.Error, StopIteration) as error:
         raise DataError(f"row {number}: {shown(line)} has a quotation mark that does not close; take it out") from error
 
 
-def _joined(header):
+def joined_header(header: Iterable[str], comma: str) -> list[str]:
     """Join ``pressure`` and ``gauge [kPa]``, which the comma of a header parted."""
     cells = []
     for cell in header:
-        if cells and "[" not in cells[-1] and re.match(r"(gauge|absolute)\b", cell, re.IGNORECASE):
-            cells[-1] = f"{cells[-1]}, {cell}"
+        if cells and "[" not in cells[-1] and re.match(r"\s*(gauge|absolute)\b", cell, re.IGNORECASE):
+            cells[-1] += comma + cell
         else:
             cells.append(cell)
-    while len(cells) > 1 and not cells[-1]:  # a spreadsheet's empty last columns
-        cells.pop()
-    return tuple(cells)
+    return cells
 
 
 def _decimal(body, sign):
@@ -203,9 +175,7 @@ def _decimal(body, sign):
     commas = points = None
     thousands = {",": True, ".": True}
     for row in body:
-        if (
-            sign != "," and len(present) == 1 and not thousands[present[0]]
-        ):  # no doubt, and nothing that could speak against it
+        if sign != "," and len(present) == 1 and not thousands[present[0]]:  # no doubt, and nothing to speak against it
             break
         for cell in row.cells:
             mark = "," if "," in cell else "." if "." in cell else ""
@@ -216,14 +186,11 @@ def _decimal(body, sign):
                     thousands[mark] = False
     if commas and points:
         row, cell = commas
-        raise DataError(
-            f"row {row.number}: {shown(cell)} has a comma but row {points[0].number} has {shown(points[1])} with a point; "
-            "use one decimal sign in a file and none for thousands"
-        )
+        told = f"row {row.number}: {shown(cell)} has a comma but row {points[0].number} has {shown(points[1])} with a point"
+        raise DataError(f"{told}; use one decimal sign in a file and none for thousands")
     doubtful = commas or (points if sign == ";" else None)
     if doubtful and thousands["," if commas else "."]:
         row, cell = doubtful
-        raise DataError(
-            f'row {row.number}: {shown(cell)} can be a decimal or a thousand; write decimal = "comma" or "point" in its [[test]]'
-        )
+        told = f"row {row.number}: {shown(cell)} can be a decimal or a thousand"
+        raise DataError(f'{told}; write decimal = "comma" or "point" in its [[test]]')
     return "," if commas else "."

@@ -1,10 +1,8 @@
 """A bench folder to fill in: every dimension and column named, with its meaning, an example and nothing assumed."""
 
-from __future__ import annotations
-
+import textwrap
 from collections import Counter
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from ..bench import KINDS
 from ..errors import DataError
@@ -13,11 +11,8 @@ from ..nomenclature import example, measure
 from ..things import nearest
 from .faults import listed, shown
 from .folder import MOST_TESTS
-from .forms import form_of
-from .headers import is_pressure, words_of
-
-if TYPE_CHECKING:
-    from .forms import Form
+from .forms import Form, form_of
+from .headers import is_pressure, title_of, words_of
 
 SPECIMEN = """\
 # One bench: what was tested, with what, and the files of readings. Fill in what stands between empty quotes; a line that
@@ -43,14 +38,12 @@ def new_folder_files(kinds: str | Sequence[str]) -> dict[str, bytes]:
     kinds = [kinds] if isinstance(kinds, (str, type)) else list(kinds)
     names = [getattr(kind, "kind", kind) for kind in kinds]
     if len(names) > MOST_TESTS:
-        raise DataError(
-            f"{len(names)} kinds were named; {MOST_TESTS} tests at most in one folder: make several folders"
-        )
+        told = f"{len(names)} kinds were named; {MOST_TESTS} tests at most in one folder"
+        raise DataError(f"{told}: make several folders")
     unknown = [f"{shown(name)}{nearest(str(name), KINDS)}" for name in names if name not in KINDS]
     if unknown or not names:
-        raise DataError(
-            f"no such kind of test: {listed(unknown) or 'none was named'}; the kinds are {listed(map(repr, KINDS))}"
-        )
+        told = f"no such kind of test: {listed(unknown) or 'none was named'}"
+        raise DataError(f"{told}; the kinds are {listed(map(repr, KINDS))}")
     forms = [form_of(KINDS[name]) for name in names]
     lends = any("density" in form.dimensions or "density" in form.given() for form in forms)
     own = any("density" in form.dimensions for form in forms)
@@ -70,17 +63,12 @@ def new_folder_files(kinds: str | Sequence[str]) -> dict[str, bytes]:
 
 
 def _apparatus_text(form, name):
-    lines = []
-    if form.nozzle:
-        lines += [f"# {line}" for line in _wrapped(CAUTION)]
-    lines.append(f"[apparatus.{name}]")
+    lines = [*(_wrapped(CAUTION) if form.nozzle else ()), f"[apparatus.{name}]"]
     for dimension, item in form.dimensions.items():
         if dimension == "density":
             continue
-        typed = example(item.quantity.unit, dimension)
-        about = f"# {item.quantity.meaning}"
-        others = [" and ".join(way.inputs) for way in form.ways.get(dimension, ())]
-        about += f"; or {listed(others)}" if others else ""
+        typed, others = example(item.quantity.unit, dimension), form.in_words(dimension)[1:]
+        about = f"# {item.quantity.meaning}" + (f"; or {listed(others)}" if others else "")
         if item.required:
             lines.append(f'{dimension} = ""   {about}, such as {typed}')
         else:
@@ -97,9 +85,7 @@ def _apparatus_text(form, name):
 
 
 def _wrapped(text):
-    import textwrap
-
-    return textwrap.wrap(text, 110)
+    return [f"# {line}" for line in textwrap.wrap(text, 110)]
 
 
 def _test_text(form, stem, apparatus):
@@ -107,29 +93,23 @@ def _test_text(form, stem, apparatus):
     lines = ["[[test]]", f'kind = "{kind.kind}"', f'file = "{stem}.csv"', f'apparatus = "{apparatus}"']
     for name, choice in form.choices.items():
         if name == "read":
-            readable = " or ".join(f'"{column}"' for column, item in form.columns.items() if item.required)
+            readable = " or ".join(f'"{column}"' for column in form.required_columns())
             lines.append(f'read = ""   # which column was read, the other being set: {readable}')
-        elif options := [f'"{option}"' for option in choice.metadata.get("options", ())]:
-            given = choice.default and f'"{choice.default}"'
-            lines.append(
-                f"# {name} = {given}   # or {' or '.join(o for o in options if o != given)}"
-                if given
-                else (f'{name} = ""   # {" or ".join(options)}, such as {options[0]}')
-            )
-        else:
+        elif not (options := [f'"{option}"' for option in choice.metadata.get("options", ())]):
             lines.append(f"# {name} = {choice.default!r}".replace("'", '"'))
+        elif given := choice.default and f'"{choice.default}"':
+            lines.append(f"# {name} = {given}   # or {' or '.join(o for o in options if o != given)}")
+        else:
+            lines.append(f'{name} = ""   # {" or ".join(options)}, such as {options[0]}')
     si_unit = form.quantity(kind.reads).unit if isinstance(kind.reads, str) and kind.reads else "-"
     unit = measure(si_unit).typed[0]
-    lines.append(
-        f'# uncertainty = "0.5 {unit}"   # standard uncertainty of a reading, or "3 %"'
-        if unit != si_unit
-        else '# uncertainty = "3 %"   # standard uncertainty of a reading'
-    )
+    size, other = ("3 %", "") if unit == si_unit else (f"0.5 {unit}", ', or "3 %"')
+    lines.append(f'# uncertainty = "{size}"   # standard uncertainty of a reading{other}')
     return "\n".join(lines) + "\n"
 
 
 def _table_text(form):
-    required = [name for name, item in form.columns.items() if item.required]
+    required = form.required_columns()
     titles = [column_title(name, form) for name in required]
     lines = [f"# {form.kind.kind}: one row a reading, steady values only"]
     for name in required:
@@ -139,12 +119,10 @@ def _table_text(form):
     optional = ", ".join(f"'{column_title(name, form)}'" for name, item in form.columns.items() if not item.required)
     lines.append(f"# may be added: {optional}")
     lines.append("# <2 means at most 2, >50 at least 50, in the column that was read")
-    lines += [f"# {line}" for artefact in form.kind.artefacts for line in _wrapped(artefact)]
+    lines += [line for artefact in form.kind.artefacts for line in _wrapped(artefact)]
     return "\n".join([*lines, ", ".join(titles)]) + "\n"
 
 
 def column_title(name: str, form: Form) -> str:
     """Return the heading of a column as a student would type it, with its customary unit."""
-    if is_pressure(name):
-        return f"gauge {words_of(name)} [kPa]"
-    return f"{words_of(name)} [{measure(form.quantity(name).unit).typed[0]}]"
+    return title_of(name, "kPa" if is_pressure(name) else measure(form.quantity(name).unit).typed[0])

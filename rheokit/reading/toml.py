@@ -29,10 +29,7 @@ _NUMBER = re.compile(r"(?<![\w.+-])[+-]?[0-9][\w.+-]*")
 def toml_document(raw: bytes) -> dict[str, Any]:
     """Return bench.toml as dicts and lists, numbers with a point as `Decimal`.
 
-    Raises
-    ------
-    DataError
-        If it is no TOML, or larger, longer or deeper than any bench needs; with the line.
+    `DataError` if it is no TOML, or larger, longer or deeper than any bench needs; with the line.
     """
     text = text_of(raw, "open it in a text editor and save it with the encoding UTF-8").replace("\r\n", "\n")
     _check_size(_ASIDE.sub(lambda aside: '""' + "\n" * aside[0].count("\n"), text))
@@ -40,9 +37,8 @@ def toml_document(raw: bytes) -> dict[str, Any]:
         return tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
         told = shown(str(error), 200)[1:-1]
-        raise DataError(
-            f"it is not valid TOML: {told}; texts and numbers with units stand in quotes, tables in [ ]"
-        ) from error
+        remedy = "texts and numbers with units stand in quotes, tables in [ ]"
+        raise DataError(f"it is not valid TOML: {told}; {remedy}") from error
 
 
 def _check_size(bare):
@@ -58,9 +54,8 @@ def _check_size(bare):
     for bracket in re.finditer(r"[\[\]{}]", bare):
         depth += 1 if bracket[0] in "[{" else -1
         if depth > DEEPEST:
-            raise DataError(
-                f"it is not valid TOML: brackets are nested too deeply, more than {DEEPEST} ({_at(bare, bracket)})"
-            )
+            told = f"brackets are nested too deeply, more than {DEEPEST}"
+            raise DataError(f"it is not valid TOML: {told} ({_at(bare, bracket)})")
     if bare.count("=") + bare.count(",") + bare.count("[") > MOST_KEYS:
         raise DataError(f"it holds more than {MOST_KEYS} keys and values; split the bench into several folders")
 

@@ -1,26 +1,19 @@
 """Records as the text of a folder: numbers with their units, entries of bench.toml, tables of readings."""
 
-from __future__ import annotations
-
+from dataclasses import fields
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..bench.base import BenchTest
 from ..flow.nozzles import Cylinder
 from ..hints import Numbers
 from ..nomenclature import measure
-from ..units import unit_scale
+from ..units import Scale, unit_scale
 from .forms import form_of
-from .guards import NEVER_ABOVE, doubt, doubt_reading, doubt_spread
-
-if TYPE_CHECKING:
-    from ..units import Scale
-
-if TYPE_CHECKING:
-    from ..bench.base import BenchTest
-    from .forms import Form
+from .guards import above, doubt, doubt_reading, doubt_spread
 
 AS_SET = "as set in the record that was written"
 """The reason of a model error that a record held and no folder stated."""
@@ -35,13 +28,15 @@ def scale_of(si_unit: str) -> Scale:
 def with_unit(value: Any, si_unit: str, spread: Numbers | None = None, share: Numbers | None = None) -> str:
     """Return an SI value as text with its unit and, where given, its standard uncertainty (SI, or as a share)."""
     scale = scale_of(si_unit)
-    unit = "" if scale.text == "-" else f" {scale.text}"
-    text = f"{scale.to_text(value)}{unit}"
+    text = _in(scale, value)
     if share is not None:
-        return f"{text} ± {unit_scale('%', '-').to_text(share)} %"
-    if spread is not None:
-        return f"{text} ± {scale._replace(offset=0 * scale.offset).to_text(spread)}{unit}"
-    return text
+        return f"{text} ± {_in(unit_scale('%', '-'), share)}"
+    return text if spread is None else f"{text} ± {_in(scale.without_offset, spread)}"
+
+
+def _in(scale, value):
+    """Return an SI value in the unit of a scale."""
+    return f"{scale.to_text(value)} {scale.text}".removesuffix(" -")
 
 
 def bare_number(value: Any) -> float:
@@ -64,47 +59,32 @@ def _spreads(test):
 
 def dimension_texts(test: BenchTest) -> dict[str, Any]:
     """Return every dimension of a record as it stands in bench.toml, by name; "none" for one it goes without."""
-    form, found, values = form_of(type(test)), {}, dimension_values(test)
-    spreads = _spreads(test)
-    nozzle = values.pop("nozzle", None)
+    form, values, spreads = form_of(type(test)), dimension_values(test), _spreads(test)
+    nozzle, found = values.pop("nozzle", None), dict.fromkeys(values, "none")
     for name, value in values.items():
         spread, share = spreads.get(name, (None, False))
-        quantity = form.quantity(name)
-        if value is None:
-            found[name] = "none"
-        else:
-            found[name] = with_unit(value, quantity.unit, None if share else spread, spread if share else None)
-    if nozzle is not None:
-        found |= _nozzle_texts(nozzle, spreads["bore"][0])
-    return found
+        if value is not None:
+            said = {"share" if share else "spread": spread}
+            found[name] = with_unit(value, form.quantity(name).unit, **said)
+    return found if nozzle is None else found | _nozzle_texts(nozzle, spreads["bore"][0])
 
 
 def _nozzle_texts(nozzle, bore_share):
     segments = nozzle.segments
     if len(segments) == 1 and isinstance(segments[0], Cylinder):
         return {"bore": with_unit(nozzle.bore, "m", share=bore_share), "length": with_unit(segments[0].length, "m")}
-    texts = []
-    for segment in segments:
-        last = segment is segments[-1]
-        names = (
-            ("diameter", "length") if isinstance(segment, Cylinder) else ("inlet_diameter", "outlet_diameter", "length")
-        )
-        tips = ("diameter", "outlet_diameter") if last else ()
-        texts.append({n: with_unit(getattr(segment, n), "m", share=bore_share if n in tips else None) for n in names})
+    texts = [{f.name: with_unit(getattr(one, f.name), "m") for f in fields(one)} for one in segments]
+    tip = "diameter" if "diameter" in texts[-1] else "outlet_diameter"
+    texts[-1][tip] = with_unit(nozzle.bore, "m", share=bore_share)
     return {"nozzle": texts}
 
 
 def uncertainty_texts(test: BenchTest) -> dict:
     """Return what the `uncertainty` of a [[test]] states, by the name of the field: what is the same for all rows."""
     unit = form_of(type(test)).quantity(test.reads).unit
-    texts = {}
-    if test.uncertainty is not None and np.ndim(test.uncertainty) == 0:
-        scale = scale_of(unit)
-        bare = scale._replace(offset=0 * scale.offset).to_text(test.uncertainty)
-        texts["uncertainty"] = bare if scale.text == "-" else f"{bare} {scale.text}"
-    if test.relative_uncertainty is not None and np.ndim(test.relative_uncertainty) == 0:
-        texts["relative_uncertainty"] = f"{unit_scale('%', '-').to_text(test.relative_uncertainty)} %"
-    return texts
+    scales = {"uncertainty": scale_of(unit).without_offset, "relative_uncertainty": unit_scale("%", "-")}
+    sizes = {name: getattr(test, name) for name in scales}
+    return {n: _in(scales[n], size) for n, size in sizes.items() if size is not None and np.ndim(size) == 0}
 
 
 def one_or_all(texts: list[str]) -> str | list[str]:
@@ -129,57 +109,33 @@ def unusual_names(test: BenchTest) -> list[str]:
     pairs = [(name, value) for name, value in values.items() if value is not None]
     if nozzle is not None:
         pairs.append(("bore", nozzle.bore))
-        pairs += [
-            (n, getattr(s, n))
-            for s in nozzle.segments
-            for n in ("diameter", "inlet_diameter", "outlet_diameter", "length")
-            if hasattr(s, n)
-        ]
-    by_row = [(name, getattr(test, name)) for name in (*test.columns, "relative_uncertainty")]
-    for name, column in by_row:
-        pairs += [] if column is None else [(name, np.min(column)), (name, np.max(column))]
-    spreads = _spreads(test)
-    found = set()
+        names = ("diameter", "inlet_diameter", "outlet_diameter", "length")
+        pairs += [(name, getattr(one, name)) for one in nozzle.segments for name in names if hasattr(one, name)]
+    for name in (*test.columns, "relative_uncertainty"):
+        if (column := getattr(test, name)) is not None:
+            pairs += [(name, np.min(column)), (name, np.max(column))]
+    spreads, found = _spreads(test), set()
     for name, value in pairs:
         spread, share = spreads.get(name, (0.0, False))
         if doubtful_number(name, value, spread * value if share else spread):
             found.add(name)
-    stated = ((test.readings, test.uncertainty), (1.0, test.relative_uncertainty))
-    if any(
-        np.ndim(size) == 0 and size is not None and _doubted(doubt_reading, readings, size) for readings, size in stated
-    ):
-        found.add("uncertainty")
+    for readings, size in ((test.readings, test.uncertainty), (1.0, test.relative_uncertainty)):
+        if size is not None and np.ndim(size) == 0 and _doubted(doubt_reading, readings, size):
+            found.add("uncertainty")
     found |= {name for name in test.columns if form.columns[name].positive and np.any(getattr(test, name) < 0)}
-    known = dict(pairs)
-    found |= {
-        small
-        for small, large in NEVER_ABOVE.items()
-        if small in known and large in known and known[small] > known[large]
-    }
-    return sorted(found)
+    return sorted(found.union(above(dict(pairs))))
 
 
-def dimensions_with_spreads(form: Form, test: BenchTest) -> dict[str, tuple]:
+def dimensions_with_spreads(test: BenchTest) -> dict[str, tuple]:
     """Return value and standard uncertainty of each dimension of a record, by name."""
-    spreads = {name: getattr(test, share.field) for name, share in form.shares.items()}
-    return {
-        name: (value, spreads.get("bore" if name == "nozzle" else name))
-        for name, value in dimension_values(test).items()
-    }
+    spreads = {"nozzle" if name == "bore" else name: spread for name, (spread, _) in _spreads(test).items()}
+    return {name: (value, spreads.get(name)) for name, value in dimension_values(test).items()}
 
 
 def entry_of(test: BenchTest, file: str, batch: str, whole: bool = True) -> dict[str, Any]:
-    """Return the [[test]] of a record as a dict of texts and numbers.
+    """Return the [[test]] of a record as texts and numbers, with the name of its file; the batch of the specimen is not repeated.
 
-    Parameters
-    ----------
-    test : BenchTest
-    file : str
-        Name of its file of readings.
-    batch : str
-        Of the specimen; not repeated.
-    whole : bool
-        State everything. Without it what the reader takes by itself is left out: a model error, and what is as usual.
+    Without `whole`, what the reader takes by itself is left out: a model error, and what is as usual.
     """
     form = form_of(type(test))
     entry = {"kind": test.kind, "file": file}

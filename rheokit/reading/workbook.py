@@ -4,8 +4,6 @@ Read part by part, cell by cell, and given up as soon as a part is larger, deepe
 a small file unpacks to is not for it to say.
 """
 
-from __future__ import annotations
-
 import datetime
 import io
 import posixpath
@@ -14,16 +12,12 @@ import zipfile
 import zlib
 from collections.abc import Callable
 from functools import cached_property
-from typing import TYPE_CHECKING
 from xml.parsers import expat
 
 from ..errors import DataError
 from .faults import listed, shown
 from .sheet import DATE, PERCENT, Damaged, Sheet, check_length, digits
-from .tables import LARGEST_FILE
-
-if TYPE_CHECKING:
-    from .tables import Table
+from .tables import LARGEST_FILE, Table
 
 MOST_PARTS = 2000
 """Most files in a workbook."""
@@ -50,28 +44,16 @@ FAILURES = (
 
 
 class Workbook:
-    """An XLSX workbook; what it may still unpack to counts for all of its sheets together.
-
-    Parameters
-    ----------
-    raw : bytes
-    """
+    """An XLSX workbook; what it may still unpack to counts for all of its sheets together."""
 
     def __init__(self, raw: bytes) -> None:
         self.raw = raw
-        room, elements = (min(top, some + each * len(raw)) for top, some, each in (MOST_BYTES, MOST_ELEMENTS))
-        self.room = self.most_bytes = room
-        self.left = self.most_elements = elements
+        limits = (min(top, some + each * len(raw)) for top, some, each in (MOST_BYTES, MOST_ELEMENTS))
+        self.most_bytes, self.most_elements = self.room, self.left = list(limits)
         self.common = None  # styles and texts, read once
 
     def table(self, sheet: str | None = None) -> Table:
-        """Return the `Table` of a sheet, of the only one where none is named.
-
-        Raises
-        ------
-        DataError
-            One sentence; its place in the file is in it.
-        """
+        """Return the `Table` of a sheet, of the only one where none is named; `DataError` is one sentence, with the place."""
         try:
             return self._table(sheet)
         except DataError:
@@ -82,10 +64,8 @@ class Workbook:
     def _unreadable(self, how):
         """Return why it cannot be read, and what to do."""
         if self.raw.startswith(OLDER):
-            return (
-                "is protected with a password, or a workbook of the older kind (.xls) under another name; open it, take the "
-                "password away, and save it as XLSX or CSV UTF-8"
-            )
+            told = "is protected with a password, or a workbook of the older kind (.xls) under another name"
+            return f"{told}; open it, take the password away, and save it as XLSX or CSV UTF-8"
         if not self.raw:
             return "is empty; save the readings again as XLSX or CSV UTF-8"
         if not self.raw.startswith(b"PK"):
@@ -123,14 +103,14 @@ class Workbook:
         kind, part = related[sheets[chosen]]
         if kind != "worksheet":
             what = "a chart" if kind == "chartsheet" else "no table"
-            raise DataError(
-                f"sheet {shown(chosen)} is {what}, not a sheet of cells; name the sheet that holds the readings"
-            )
+            told = f"sheet {shown(chosen)} is {what}, not a sheet of cells"
+            raise DataError(f"{told}; name the sheet that holds the readings")
         if self.common is None:
-            of_kind = dict(related.values())
-            styles = self.styles(of_kind["styles"]) if "styles" in of_kind else []
-            self.common = styles, self.shared_texts(of_kind["sharedStrings"]) if "sharedStrings" in of_kind else []
-        return Sheet(*self.common, first_day[0]).read(self, part)
+            readers, of_kind = {"styles": self.styles, "sharedStrings": self.shared_texts}, dict(related.values())
+            self.common = [read(of_kind[name]) if name in of_kind else [] for name, read in readers.items()]
+        cells = Sheet(*self.common, first_day[0])
+        self.walk(part, cells.start, cells.end, cells.text)
+        return cells.table()
 
     def related(self, part: str) -> dict[str, tuple[str, str]]:
         """Return kind and name of each part that another refers to, by its identifier; of the archive itself for ''."""
@@ -150,16 +130,16 @@ class Workbook:
 
     def styles(self, part: str) -> list[str]:
         """Return for each style of a cell whether it shows a number as a `DATE` (or a time), in `PERCENT`, or "" as it is."""
-        codes, found, inside = {}, [], [False]
+        codes, found, inside = {}, [], False
 
         def start(name, given):
+            nonlocal inside
             if name == "numFmt":
-                codes[digits(given["numFmtId"])] = re.sub(
-                    r'"[^"]*"|\[[^\]]*\]|\\.', "", given.get("formatCode", "")[:300]
-                )
+                code = given.get("formatCode", "")[:300]
+                codes[digits(given["numFmtId"])] = re.sub(r'"[^"]*"|\[[^\]]*\]|\\.', "", code)
             elif name == "cellXfs":
-                inside[0] = True
-            elif name == "xf" and inside[0]:
+                inside = True
+            elif name == "xf" and inside:
                 number = digits(given.get("numFmtId", "0"))
                 code = codes.get(number, "").lower().replace("general", "")
                 percent = number in BUILT_IN_PERCENT or "%" in code
@@ -167,62 +147,60 @@ class Workbook:
                 found.append(PERCENT if percent else DATE if date else "")
 
         def end(name):
-            inside[0] = inside[0] and name != "cellXfs"
+            nonlocal inside
+            inside = inside and name != "cellXfs"
 
         self.walk(part, start, end)
         return found
 
     def shared_texts(self, part: str) -> list[str]:
         """Return the texts that cells refer to by number."""
-        texts, pieces, state = [], [], {"t": False, "reading": True}
+        texts, pieces, inside, aloud = [], [], False, False
 
         def start(name, given):
-            state["t"] = name == "t"
-            if name == "rPh":  # how it is read aloud
-                state["reading"] = False
+            nonlocal inside, aloud
+            inside, aloud = name == "t", aloud or name == "rPh"  # how it is read aloud
 
         def end(name):
-            state["t"] = False
-            if name == "rPh":
-                state["reading"] = True
-            elif name == "si":
+            nonlocal inside, aloud
+            inside, aloud = False, aloud and name != "rPh"
+            if name == "si":
                 texts.append("".join(pieces))
                 check_length(len(texts[-1]))
                 pieces.clear()
 
-        self.walk(part, start, end, lambda text: pieces.append(text) if state["t"] and state["reading"] else None)
+        self.walk(part, start, end, lambda text: pieces.append(text) if inside and not aloud else None)
         return texts
 
-    def walk(self, part: str, start: Callable, end: Callable | None = None, text: str | None = None) -> None:
+    def walk(self, part: str, start: Callable, end: Callable = lambda _: None, text: Callable | None = None) -> None:
         """Read the elements of a part, names without their namespace."""
         about = self.parts.getinfo(part)
         if about.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
             raise Damaged
         parser = expat.ParserCreate(namespace_separator=" ")
         parser.buffer_text = True
-        names, inside = _Names(), []
-        within, out = inside.append, inside.pop
+        depth = 0
 
         def begun(name, given):
-            within(name)
+            nonlocal depth
+            depth += 1
             self.left -= 1
             if self.left < 0:
-                raise DataError(
-                    f"has more than {self.most_elements} cells and styles; {STEPS}, in a new workbook or as CSV UTF-8"
-                )
-            if len(inside) > DEEPEST:
+                told = f"has more than {self.most_elements} cells and styles; {STEPS}"
+                raise DataError(f"{told}, in a new workbook or as CSV UTF-8")
+            if depth > DEEPEST:
                 raise Damaged
-            start(names[name], given)
+            start(name.rpartition(" ")[2], given)
 
         def ended(name):
-            out()
-            end(names[name])
+            nonlocal depth
+            depth -= 1
+            end(name.rpartition(" ")[2])
 
         def forbidden(*_):
             raise Damaged
 
-        parser.StartElementHandler = begun
-        parser.EndElementHandler = ended if end else lambda _: out()
+        parser.StartElementHandler, parser.EndElementHandler = begun, ended
         parser.StartDoctypeDeclHandler = parser.EntityDeclHandler = forbidden
         if text:
             parser.CharacterDataHandler = text
@@ -237,11 +215,3 @@ class Workbook:
                 if size - parser.CurrentByteIndex > LONGEST_TAG:
                     raise Damaged
             parser.Parse(b"", True)
-
-
-class _Names(dict):
-    """Names of elements without their namespace."""
-
-    def __missing__(self, name):
-        self[name] = found = name.rpartition(" ")[2]
-        return found

@@ -5,14 +5,14 @@ The bench.toml that it was read from is the document; tests from elsewhere (anot
 uncertain about it: where two folders describe it differently, the newcomer states its own dimensions in its [[test]].
 """
 
-from __future__ import annotations
-
 import re
 import tomllib
 from functools import partial
-from typing import TYPE_CHECKING
+
+import tomlkit
 
 from ..bench import Specimen
+from ..bench.specimen import Bench
 from ..errors import DataError, ReadingError
 from ..nomenclature import QUANTITIES
 from .compare import differences
@@ -26,9 +26,6 @@ from .stated import as_typed
 from .tables import text_of
 from .typing_out import bare_number, doubtful_number, with_unit
 
-if TYPE_CHECKING:
-    from ..bench.specimen import Bench
-
 ROUNDS = 10
 """How often a bench is written and read back, each time with more of it stated."""
 
@@ -36,12 +33,8 @@ ROUNDS = 10
 def bench_files(bench: Bench) -> dict[str, bytes]:
     """Return the files of a folder that reads as this bench, bytes by name.
 
-    Model errors that were assumed, and not changed since, are assumed again of what the folder then holds.
-
-    Raises
-    ------
-    DataError
-        If there is no such folder, for instance because a name holds a line break.
+    Model errors that were assumed, and not changed since, are assumed again of what the folder then holds. `DataError` if there
+    is no such folder, for instance because a name holds a line break.
     """
     if _unchanged(bench):
         return dict(bench.origin.files)
@@ -71,18 +64,21 @@ def _unchanged(bench):
     return in_order and not any(_changed_fields(test, bench) for test in bench.tests)
 
 
+def _folder_of(test):
+    """Return the folder that a test was read from as it was, None where it was not read."""
+    return getattr(test.origin, "bench", None)
+
+
 def _is_from(origin, test):
     """Say whether a test was read from a folder, or from one that holds the same."""
-    own = getattr(test.origin, "bench", None)
+    own = _folder_of(test)
     return own is not None and origin is not None and (own is origin or own.files == origin.files)
 
 
 def _changed_fields(test, bench):
     """Return the fields of a test that differ from what was read."""
-    changed = differences(test, test.origin.record)
-    if test.batch == (test.origin.record.batch or bench.origin.specimen.batch) and "batch" in changed:
-        changed.remove("batch")
-    return changed
+    lent = test.batch == (test.origin.record.batch or bench.origin.specimen.batch)
+    return [name for name in differences(test, test.origin.record) if name != "batch" or not lent]
 
 
 class _Composition:
@@ -90,12 +86,10 @@ class _Composition:
 
     def __init__(self, bench):
         self.bench = bench
-        origins = [
-            o for o in (bench.origin, *(getattr(t.origin, "bench", None) for t in bench.tests)) if hasattr(o, "files")
-        ]
-        self.ground = origins[0] if origins else None
-        known = {id(origin): _document(origin) for origin in {id(o): o for o in origins}.values()}
-        self.parts = [Part(test, known.get(id(getattr(test.origin, "bench", None)))) for test in bench.tests]
+        folders = [one for one in (bench.origin, *map(_folder_of, bench.tests)) if hasattr(one, "files")]
+        self.ground = folders[0] if folders else None
+        known = {folder: _document(folder) for folder in dict.fromkeys(folders)}
+        self.parts = [Part(test, known.get(_folder_of(test))) for test in bench.tests]
 
     def begin_anew(self):
         """State everything, in a document without a word from before."""
@@ -189,21 +183,15 @@ def _document(origin):
 
 def _silence(document, parts):
     """Make a comment of what no test of an apparatus reads any more, since it would be refused."""
-    import tomlkit
-
     for place, block in enumerate(document.blocks):
         forms = [part.form for part in parts if block.path == ("apparatus", part.test.apparatus)]
-        if not forms:
-            continue
-        read = {"note", "unusual"}.union(*({*form.dimension_names(), *form.given()} for form in forms))
-        table, _ = block.table()
-        idle = [key for key in table if key not in read]
+        read = {"note", "unusual"}.union(*(form.dimension_names() for form in forms))
+        idle = [key for key in block.table()[0] if key not in read] if forms else []
 
         def change(table, idle=idle):
             for key in idle:
-                table.add(
-                    tomlkit.comment(f"{key} = {' '.join(table.pop(key).as_string().split())}   (read by no test)")
-                )
+                typed = " ".join(table.pop(key).as_string().split())
+                table.add(tomlkit.comment(f"{key} = {typed}   (read by no test)"))
 
         if idle:
             document.blocks[place] = block.edited(change)
@@ -222,9 +210,8 @@ def _put_specimen(document, specimen, before, typed):
         block.text += "\n" if document.blocks else ""
         document.blocks.insert(0, block)
     place = next(k for k, block in enumerate(document.blocks) if block.path == ("specimen",))
-    document.blocks[place] = document.blocks[place].edited(
-        lambda table: _state_specimen(table, specimen, changed, typed)
-    )
+    state = partial(_state_specimen, specimen=specimen, changed=changed, typed=typed)
+    document.blocks[place] = document.blocks[place].edited(state)
 
 
 def _says(name, text, specimen):
@@ -254,7 +241,6 @@ def _state_specimen(table, specimen, changed, typed):
             if not empty:
                 table["water_basis"] = "dry"
     numbers = {n: getattr(specimen, n) for n in changed if n in QUANTITIES and getattr(specimen, n) is not None}
-    if doubtful := [
-        n for n, value in numbers.items() if doubtful_number(n, value, specimen.spreads.get(n, 0.0) * value)
-    ]:
+    spreads = {n: specimen.spreads.get(n, 0.0) * value for n, value in numbers.items()}
+    if doubtful := [n for n, value in numbers.items() if doubtful_number(n, value, spreads[n])]:
         table["unusual"] = sorted({*table.get("unusual", []), *doubtful})

@@ -1,28 +1,28 @@
-"""What a folder does not state and the reader fills in: model errors and uncertainties of dimensions, each with a note."""
+"""What a folder does not state and the reader fills in, each with a note: model errors, uncertainties, a density measured."""
 
-from __future__ import annotations
-
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+import warnings
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 import numpy as np
 
+from ..bench import KINDS
+from ..bench.measured import FARTHEST, SMALLEST, merged
 from ..nomenclature import number, written
-from .entries import with_fields
+from ..units import unit_scale
+from .dimensions import tip_of
+from .entries import Draft
+from .stated import Stated
 
-if TYPE_CHECKING:
-    from .entries import Draft
+LENT = ("density",)
+"""Properties that other tests need."""
 
 
 def with_model_errors(drafts: Sequence[Draft]) -> tuple[list[Draft], list[str]]:
     """Return drafts with model errors and uncertainties filled in, and a list of sentences that say so."""
-    notes, ready = [], []
-    for draft in drafts:
-        draft, said = _with_own_uncertainties(draft)
-        ready.append(draft)
-        notes += said
+    pairs = [_with_own_uncertainties(draft) for draft in drafts]
+    ready, notes, sizes = [draft for draft, _ in pairs], [note for _, said in pairs for note in said], {}
     spreads = [_share_of_dimensions(draft) for draft in ready]
-    sizes = {}
     for kind in dict.fromkeys(draft.form.kind for draft in ready):
         same = [k for k, draft in enumerate(ready) if draft.form.kind is kind]
         usual = kind.usual_model_error([ready[k].record() for k in same])
@@ -34,12 +34,9 @@ def with_model_errors(drafts: Sequence[Draft]) -> tuple[list[Draft], list[str]]:
         sizes |= dict.fromkeys(open_ones, size)
         added = f", with {written(share, '%', 2)} for the uncertainty of {names}" if share else ""
         told = kind.gives[0].replace("_", " ") if kind.gives else "stress"
-        notes.append(
-            f"{kind.kind}: model_error is not stated; {number(size)} was taken (standard deviation of the ln of the {told}, usual "
-            f"for this test: {number(usual)}{added})."
-        )
-    filled = [with_fields(d, model_error=sizes.get(k, d.model_error)) for k, d in enumerate(ready)]
-    return filled, notes
+        meant = f"standard deviation of the ln of the {told}, usual for this test: {number(usual)}{added}"
+        notes.append(f"{kind.kind}: model_error is not stated; {number(size)} was taken ({meant}).")
+    return [d.with_fields(model_error=sizes.get(k, d.model_error)) for k, d in enumerate(ready)], notes
 
 
 def _with_own_uncertainties(draft):
@@ -47,7 +44,7 @@ def _with_own_uncertainties(draft):
     fields, notes, values = {}, [], draft.dimensions.values
     for name, share in draft.form.shares.items():
         spread = draft.dimensions.spreads.get(name)
-        middle = values.get(name, _tip_diameter(values))
+        middle = values.get(name, values.get(tip_of(values)))
         if name in draft.dimensions.assumed:
             about = draft.form.quantity(name)
             taken = f"{written(values[name], about)} ± {written(spread, about)}"
@@ -64,12 +61,7 @@ def _with_own_uncertainties(draft):
             fields[share.field] = share.value
             size = written(share.value, "%" if share.share else draft.form.quantity(name))
             notes.append(f"{draft.where}: the uncertainty of {name} is not stated; {size} was taken ({share.reason}).")
-    return with_fields(draft, **fields), notes
-
-
-def _tip_diameter(values):
-    tips = [name for name in values if name[:7] == "nozzle " and name.endswith((" diameter", " outlet_diameter"))]
-    return values[max(tips, key=lambda name: int(name.split()[1]))] if tips else None
+    return draft.with_fields(**fields), notes
 
 
 def _share_of_dimensions(draft):
@@ -98,3 +90,44 @@ def _stress(record):
         return np.array([one.value for one in record.properties().values()][:1])
     stress = record.yield_stresses()
     return np.asarray(stress if np.size(stress) else record.rough_curve()[1])
+
+
+def lending(entry: dict[str, Any]) -> bool:
+    """Say whether a [[test]] measures what others may need."""
+    kind = entry.get("kind")
+    return isinstance(kind, str) and kind in KINDS and bool(set(LENT) & set(KINDS[kind].gives))
+
+
+def borrows(draft: Draft, name: str) -> float | None:
+    """Return the value of a property that a draft needs besides its readings, None where it needs none."""
+    needed = name in draft.form.dimensions or name in draft.typed.given()
+    return draft.dimensions.values.get(name) if needed else None
+
+
+def with_lent(numbers: Mapping[str, Stated], drafts: Sequence[Draft]) -> tuple[dict[str, Stated], dict[str, str]]:
+    """Return the numbers of the specimen with those that the drafts of property tests measure, and a note on each.
+
+    What the specimen states stays; then the note says so, and by how much the test differs.
+    """
+    measured = [draft for draft in drafts if draft is not None]
+    if not measured:
+        return numbers, {}
+    records = [draft.record() for draft in with_model_errors(measured)[0]]
+    with warnings.catch_warnings():  # that they disagree stands in the origin, which the note repeats
+        warnings.simplefilter("ignore")
+        found = merged(records)
+    scale = unit_scale("kg/m3", "kg/m³")
+    lent, notes = dict(numbers), {}
+    for name in LENT:  # in the unit of the one there is
+        one, stated = found[name], numbers.get(name)
+        places = ", ".join(draft.where.removeprefix("bench.toml, ") for draft in measured)
+        told = f"{number(one.value, 4)} ± {written(one.value * one.spread, 'kg/m³', 2)}, measured by the cup density test ({places}: {one.origin})"
+        if name not in numbers:
+            lent[name] = Stated(one.value, one.value * one.spread, scale, told)
+            notes[name] = f"{name} is not stated of the specimen; {told}, was taken."
+        elif stated is not None:
+            sizes = one.spread, (stated.uncertainty or 0.0) / stated.value
+            apart = abs(np.log(stated.value / one.value)) / np.hypot(*np.maximum(sizes, SMALLEST))
+            more = f": they lie {apart:.1f} standard deviations apart, look for the cause" if apart > FARTHEST else ""
+            notes[name] = f"{name} = {stated.text} was taken as [specimen] states it, and not {told}{more}."
+    return lent, notes
