@@ -32,14 +32,9 @@ def _typed(cells):
 class EntryForm(W.VBox):
     """A form for one bench test, made from the record of its kind. What was typed for one kind is kept while another is shown.
 
-    Parameters
-    ----------
-    use : callable
-        Called with the typed `Bench` and whether to start a new bench with it.
-    refused, mended : callable
-        Called without arguments where what was typed is no bench, and when the form no longer says so.
-    density : callable
-        Returns the density of the open bench as text; it serves a test that is added to it without one.
+    `use` is called with the typed `Bench` and whether to start a new bench with it, `refused` where what was typed is no bench,
+    `mended` when the form no longer says so. `density` returns that of the open bench as text: it serves a test that is added
+    to it without one.
     """
 
     def __init__(self, use, refused=lambda: None, mended=lambda: None, density=lambda: ""):

@@ -31,16 +31,8 @@ def density_of(bench):
 class Readings(W.VBox):
     """The open bench, its tests with a tick for each that is to be fitted, and what opens another one.
 
-    Parameters
-    ----------
-    folder : str
-        Those beside it are offered.
-    changed : callable
-        Called without arguments after another bench or other ticks.
-    refused : callable
-        Called with words where a bench cannot be opened, and without any where what was typed is none: the form says so.
-    mended : callable
-        Called without arguments when it is no longer refused.
+    Benches beside a folder are offered. `changed` is called after another bench or other ticks, `refused` with words where a
+    bench cannot be opened, and without any where what was typed is none (the form says so), `mended` when that is over.
 
     Attributes
     ----------

@@ -17,16 +17,8 @@ TABLE = "table.csv"
 def typed_files(kind, heads, rows, stated):
     """Return the files of a folder that holds one typed test, bytes by name.
 
-    Parameters
-    ----------
-    kind : str
-        A key of ``KINDS``.
-    heads : sequence of str
-        Of the columns, each with its unit: "shear rate [1/s]".
-    rows : sequence of sequence of str
-        Cells as typed; a row without any stays an empty line, so that rows of page and file are the same.
-    stated : dict
-        What else is said of the test, as typed, by name; what is empty is left out.
+    Headings have their unit, "shear rate [1/s]". Cells and what else is `stated` of the test, by name, are texts as typed: a row
+    without any stays an empty line, so that rows of page and file are the same, and what is empty is not stated.
     """
     rows = [[cell.strip() for cell in row] for row in rows]
     while rows and not any(rows[-1]):

@@ -124,12 +124,12 @@ def force_rows(fit, extruder, flow_rate):
         found = fit.interval(quantity, extruder=extruder)
         comment = found.comment.removeprefix(fit.stamp).strip()  # the headline is stamped, once for all rows
         note = f"extrapolated: {comment}" if found.extrapolated else ""
-        note = comment if np.isnan(found.value) else note
-        reason = "" if np.isnan(found.value) else getattr(quantity(fit.law, best), "reason", "")
-        note = "; ".join(filter(None, [note, f"a lower bound: {reason}" if reason else ""]))
         value, low, high = numbers(*(limit / factor for limit in found[:3]))
-        value = OPEN if np.isnan(found.value) else value
-        rows.append([words, f"{'at least ' if reason else ''}{value}", f"{low} to {high}", unit, note])
+        if np.isnan(found.value):
+            value, note = OPEN, comment
+        elif reason := getattr(quantity(fit.law, best), "reason", ""):
+            value, note = f"at least {value}", "; ".join(filter(None, [note, f"a lower bound: {reason}"]))
+        rows.append([words, value, f"{low} to {high}", unit, note])
     return rows
 
 

@@ -159,14 +159,10 @@ class NozzleExplorer(Explorer):
         draws = self.draws((1,)), self._subtitle, self.page, wide, self.drawn((1,))
         self.force.move(charts.drawn_force_speed(case, *draws))
         self.case, flow = case, float(case.flow_rate)
+        drawn = self.draws(), self.drawn()
         with silent():  # said for the best values
-            self._limits, self._force_limits = (
-                words.limits_of(quantity, self.draws(), self.drawn())
-                for quantity in (
-                    lambda law, extruder: extruder.pressure(law, flow),
-                    lambda law, extruder: extruder.plunger_force(law, flow),
-                )
-            )
+            self._limits = words.limits_of(lambda law, extruder: extruder.pressure(law, flow), *drawn)
+            self._force_limits = words.limits_of(lambda law, extruder: extruder.plunger_force(law, flow), *drawn)
         self.headline.value = self._first() + self._invented_words()
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._no_draws]), *said])))
         self.status.say("Computing limits and tables ...")

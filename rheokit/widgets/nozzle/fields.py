@@ -40,16 +40,9 @@ def taper_length(inlet, bore, half_angle):
 
 
 class NozzleFields:
-    """The controls, and what they describe.
+    """The controls, and what they describe; `changed` is called without arguments after every change.
 
-    Parameters
-    ----------
-    changed : callable
-        Called without arguments after every change.
-    static_ratio : float
-        To begin with. [-]
-    air_content : float or None
-        To begin with; None: not known. [-]
+    They begin with a static ratio and an air content [-], the latter None where it is not known.
     """
 
     def __init__(self, changed, static_ratio, air_content):
@@ -62,16 +55,14 @@ class NozzleFields:
         self._of_paste = {"ratio": "static_ratio"} | ({} if air_content is None else {"air_content": "air_content"})
         self._begun = {key: field.value for key, field in self.fields.items()}
         self._other_way = None, None, None  # the taper as typed the other way, its example, what the fields held then
-        self.mine = W.Checkbox(
-            value=False, description=words.MINE, indent=False, layout=W.Layout(width="auto", max_width="640px")
-        )
+        layout = W.Layout(width="auto", max_width="640px")
+        self.mine = W.Checkbox(value=False, description=words.MINE, indent=False, layout=layout)
         self.by = _choice("taper given by", [LENGTH, HALF_ANGLE])
         self.rated = _choice("pressure rating", [PRINTED, UNRATED])
         self.drive = _choice("drive", [SCREW, AIR, HAND])
         self.aired = _choice("air in the paste", [MEASURED, UNKNOWN], MEASURED if air_content is not None else UNKNOWN)
-        self.speed = SlidingNumber(
-            words.SPEED, SPEED, LEAST_SPEED, MOST_SPEED, 0.02, logarithmic=True, called=f"P{words.SPEED[1:]}"
-        )
+        called = f"P{words.SPEED[1:]}"
+        self.speed = SlidingNumber(words.SPEED, SPEED, LEAST_SPEED, MOST_SPEED, 0.02, logarithmic=True, called=called)
         self.stiffness = SlidingNumber("stiffness [× fitted]", 1.0, 0.5, 2.0, 0.05, called="Stiffness [× fitted]")
         for field in (*self.fields.values(), self.speed, self.stiffness):
             field.heard(self._change)
@@ -88,18 +79,15 @@ class NozzleFields:
     @property
     def columns(self):
         """The other controls, in groups."""
-        at = self.fields
-        paste = [
-            at["ratio"],
-            _under("air in the paste", self.aired),
-            *(at[key] for key in words.PASTE if key != "ratio"),
-        ]
+        at, air = self.fields, _under("air in the paste", self.aired)
+        by, rated = _under("taper given by", self.by), _under("pressure rating", self.rated)
+        barrel, (ratio, *paste) = ([at[key] for key in asked] for asked in (words.BARREL, words.PASTE))
         groups = {
-            "Nozzle": [at["bore"], at["inlet"], at["land"], _under("taper given by", self.by), at["taper"], self.together],
-            "Barrel": [*(at[key] for key in words.BARREL if key != "rating"), _under("pressure rating", self.rated), at["rating"]],
+            "Nozzle": [at["bore"], at["inlet"], at["land"], by, at["taper"], self.together],
+            "Barrel": [*barrel[:-1], rated, at["rating"]],
             "Drive": [self.drive, *(at[key] for key in words.DRIVE)],
-            "Paste and print": [*paste, self.of_line],
-        }  # fmt: skip
+            "Paste and print": [ratio, air, *paste, self.of_line],
+        }
         return [
             column(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"), *controls, share="1 1 310px")
             for title, controls in groups.items()
@@ -154,14 +142,10 @@ class NozzleFields:
         """Return the words of machine and part whose numbers are still the examples of this page, but for what is known."""
         if self.mine.value:
             return []
-        names = [
-            field.words.partition(" [")[0]
-            for key, field in self._shown
-            if key not in self._of_paste
-            and field.stands_at(self._begun[key])
-            and not (key == "friction" and "plunger_friction" in known)
-        ]
-        return [*names, *([words.SPEED.partition(" [")[0]] if self.speed.stands_at(SPEED) else [])]
+        besides = {*self._of_paste, *(["friction"] if "plunger_friction" in known else [])}
+        begun = [field for key, field in self._shown if key not in besides and field.stands_at(self._begun[key])]
+        begun += [self.speed] if self.speed.stands_at(SPEED) else []
+        return [field.words.partition(" [")[0] for field in begun]
 
     @property
     def _shown(self):

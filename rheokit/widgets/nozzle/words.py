@@ -15,12 +15,8 @@ OOZE = 10.0  # s after the stop
 LEAST_ANGLE, ABRUPT = 0.5, 90.0  # degrees; a flatter taper is given by its length
 BY_LENGTH = ("taper, length [mm], 0: none", 10.0, 0.1, 500.0, True)
 BY_ANGLE = ("taper, half angle [°]", 7.0, LEAST_ANGLE, ABRUPT)
-NOZZLE = {
-    key: FIELDS[key] for key in ("bore", "land")
-} | {  # words with unit, example, bounds, whether 0 (none) goes as well
-    "inlet": ("inlet of the nozzle D_in [mm]", 4.0, 0.05, 150.0),
-    "taper": BY_LENGTH,
-}
+INLET = ("inlet of the nozzle D_in [mm]", 4.0, 0.05, 150.0)
+NOZZLE = {"bore": FIELDS["bore"], "land": FIELDS["land"], "inlet": INLET, "taper": BY_LENGTH}
 BARREL = {
     "barrel": FIELDS["barrel"],
     "fill": ("filled barrel length L_f [mm]", 60.0, 0.0, 1000.0),
@@ -83,81 +79,42 @@ def limits_of(quantity, draws, *also):
 def force_rows(case, draws, drawn=None):
     """Return rows of force and pressure: what, value, 95 % limits, unit, note.
 
-    Parameters
-    ----------
-    case : Case
-        Of numbers.
-    draws : FlowLaw or None
-        Joint draws of the law, each field of shape (count,), as stiff as the case's own.
-    drawn : Extruder, optional
-        Joint draws of the extruder beside them; the case's own otherwise.
+    `draws` are joint draws of the law, each field of shape (count,), as stiff as the case's own, or None; `drawn` those of the
+    extruder beside them, the case's own otherwise.
     """
     best, flow, ratio = case.real_extruder, float(case.flow_rate), case.paste.static_ratio
-    drive = best.drive
+    drive, rows = best.drive, []
 
-    def start_force(law, extruder):
-        return extruder.start_force(law, static_yield_stress=ratio * law.yield_stress)
+    def add(words, quantity, unit, note="", factor=1.0):
+        rows.append(_row((case.paste.law, best), draws and (draws, drawn or best), words, quantity, factor, unit, note))
 
-    def stiffer(law, extruder):
-        return extruder.stiffer(law, STIFFER, flow)
+    def static(law):
+        return ratio * law.yield_stress
 
-    asked = [
-        ("force to run", lambda law, extruder: extruder.plunger_force(law, flow), 1.0, "N", ""),
-        ("pressure at the plunger face to run", lambda law, extruder: extruder.pressure(law, flow), kPa, "kPa", ""),
-        (
-            "force to start after the rest",
-            start_force,
-            1.0,
-            "N",
-            f"static yield stress {ratio:g} times the dynamic, friction to break loose",
-        ),
-        (
-            "pressure to start after the rest",
-            lambda law, extruder: extruder.start_pressure(law, ratio * law.yield_stress),
-            kPa,
-            "kPa",
-            "",
-        ),
-    ]
+    def stiffer(law, rig):
+        return rig.stiffer(law, STIFFER, flow)
+
+    by_hand = f"by hand: {drive.effort(float(case.force))}" if isinstance(drive, HandDrive) else ""
+    rest = f"static yield stress {ratio:g} times the dynamic, friction to break loose"
+    add("force to run", lambda law, rig: rig.plunger_force(law, flow), "N", by_hand)
+    add("pressure at the plunger face to run", lambda law, rig: rig.pressure(law, flow), "kPa", "", kPa)
+    add(
+        "force to start after the rest",
+        lambda law, rig: rig.start_force(law, static_yield_stress=static(law)),
+        "N",
+        rest,
+    )
+    add("pressure to start after the rest", lambda law, rig: rig.start_pressure(law, static(law)), "kPa", "", kPa)
     if isinstance(drive, ScrewDrive):
-        asked.append(
-            (
-                "torque of the motor to run",
-                lambda law, extruder: drive.torque_for(extruder.plunger_force(law, flow)),
-                1.0,
-                "N·m",
-                "",
-            )
-        )
+        add("torque of the motor to run", lambda law, rig: drive.torque_for(rig.plunger_force(law, flow)), "N·m")
     else:
-        asked.append(
-            (
-                "flow that the drive makes",
-                lambda law, extruder: extruder.flow_at(law),
-                mm**3,
-                "mm³/s",
-                f"the print takes {written(flow, 'm³/s')}",
-            )
-        )
-        if isinstance(drive, HandDrive):
-            asked[0] = (*asked[0][:4], f"by hand: {HandDrive.effort(float(case.force))}")
-    asked += [
-        (
-            "batch 5 % stiffer, screw: rise of pressure",
-            lambda law, extruder: 100 * (stiffer(law, extruder).pressure_ratio - 1),
-            1.0,
-            "%",
-            "the flow is held; pressure follows",
-        ),
-        (
-            "batch 5 % stiffer, air: loss of flow",
-            lambda law, extruder: 100 * (1 - stiffer(law, extruder).flow_ratio),
-            1.0,
-            "%",
-            "the pressure is held; flow follows",
-        ),
-    ]
-    return [_row((case.paste.law, best), draws and (draws, drawn or best), *item) for item in asked]
+        takes = f"the print takes {written(flow, 'm³/s')}"
+        add("flow that the drive makes", lambda law, rig: rig.flow_at(law), "mm³/s", takes, mm**3)
+    words, held = "batch 5 % stiffer, screw: rise of pressure", "the flow is held; pressure follows"
+    add(words, lambda law, rig: 100 * (stiffer(law, rig).pressure_ratio - 1), "%", held)
+    words, held = "batch 5 % stiffer, air: loss of flow", "the pressure is held; flow follows"
+    add(words, lambda law, rig: 100 * (1 - stiffer(law, rig).flow_ratio), "%", held)
+    return rows
 
 
 def start_and_stop_rows(case, draws, drawn=None):
@@ -169,22 +126,13 @@ def start_and_stop_rows(case, draws, drawn=None):
     if not isinstance(extruder.drive, ScrewDrive):
         rows = [["lag behind the drive", "0", "", "s", "the pressure is there at once; a valve or a vent stops it"]]
         if getattr(extruder.drive, "compressed_gas", False):
-            volume = extruder.area * extruder.fill_length
-            energy = float(stored_energy(volume, extruder.drive.pressure))
-            rows.append(
-                [
-                    "energy of the gas when the barrel is empty",
-                    number(energy),
-                    "",
-                    "J",
-                    "a barrel that gives way throws it out at once",
-                ]
-            )
+            energy = number(float(stored_energy(extruder.area * extruder.fill_length, extruder.drive.pressure)))
+            thrown = "a barrel that gives way throws it out at once"
+            rows.append(["energy of the gas when the barrel is empty", energy, "", "J", thrown])
         return rows
     if case.paste.air_content is None:
-        return [
-            ["lag, ooze and drawing back", "not known", "", "", f"the air in the paste is not known. {MEASURE_AIR}."]
-        ]
+        why = f"the air in the paste is not known. {MEASURE_AIR}."
+        return [["lag, ooze and drawing back", "not known", "", "", why]]
     runs = [rise(extruder, law, flow, case.paste.air_content) for law in (case.paste.law, draws) if law is not None]
     asked = [
         ("first drop after the start", lambda t: t.first_drop, 1.0, "s", "trapped air is compressed first"),
@@ -202,13 +150,8 @@ def _row(best, draws, words, quantity, factor, unit, note):
     value, low, high = numbers(*(float(one) / factor for one in (found, *(limits or (found, found)))))
     reason = getattr(found, "reason", "")
     note = "; ".join(filter(None, [note, reason and f"a lower bound: {reason}"]))
-    return [
-        words,
-        f"{'at least ' if reason else ''}{value}",
-        f"{low} to {high}" if low != high else "",
-        unit,
-        note,
-    ]
+    value = f"at least {value}" if reason else value
+    return [words, value, f"{low} to {high}" if low != high else "", unit, note]
 
 
 def limit_rows(table):
@@ -222,9 +165,9 @@ def limit_rows(table):
             if not np.isnan(bound)
         ]
         value = written(limit.value, limit.unit) if known else ""
-        room = (
-            f"{number(np.exp(limit.margin))} times" if known and np.isfinite(limit.margin) else "none" if known else ""
-        )
+        room = "none" if known else ""
+        if known and np.isfinite(limit.margin):
+            room = f"{number(np.exp(limit.margin))} times"
         why = f"{limit.words.partition(': ')[2]}: " if limit.verdict == "not judged" else ""
         remark = limit.remark and f"{limit.remark}. "
         rows.append([limit.verdict, limit.label, value, ", ".join(allowed), room, remark + why + limit.remedy])

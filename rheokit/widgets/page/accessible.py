@@ -121,19 +121,9 @@ export default { render };
 
 
 def name(widget, text):
-    """Give a widget the name that assistive technology announces.
+    """Give a control, a box of controls or a chart the name that assistive technology announces, and return it.
 
-    Parameters
-    ----------
-    widget : ipywidgets.DOMWidget
-        A control, a box of controls or a chart. An earlier name is replaced.
-    text : str
-        The name in words, with the unit where there is one: "Yield stress [Pa]".
-
-    Returns
-    -------
-    widget : ipywidgets.DOMWidget
-        The same widget, so that the call can stand where the widget would.
+    The name is in words, with the unit where there is one: "Yield stress [Pa]". An earlier one is replaced.
 
     Raises
     ------

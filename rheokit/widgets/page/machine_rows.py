@@ -48,13 +48,12 @@ def known_rows(material, extruder, draws):
         drawn = None
 
     def row(words, unit, of):
-        limits = NO_LIMITS
-        if drawn is not None:
-            ends = limits_of(of(drawn))
-            value, low, high = numbers(float(of(best)), *ends)
-            limits = f"{low} to {with_unit(high, unit)}" if ends[0] < ends[1] else EXACT
-            return [words, with_unit(value, unit), limits, fitted]
-        return [words, _with(unit, of(best)), limits, fitted]
+        if drawn is None:
+            return [words, _with(unit, of(best)), NO_LIMITS, fitted]
+        ends = limits_of(of(drawn))
+        value, low, high = numbers(float(of(best)), *ends)
+        limits = f"{low} to {with_unit(high, unit)}" if ends[0] < ends[1] else EXACT
+        return [words, with_unit(value, unit), limits, fitted]
 
     rows = {}
     for name, (words, unit) in OF_BARREL.items():
@@ -72,21 +71,10 @@ def known_rows(material, extruder, draws):
 
 
 def machine_rows(material, extruder, case, origin, on_page=(), draws=1000):
-    """Return the rows of an extruder and a job.
+    """Return the rows of an extruder, as it was given, and a job, by the number of joint `draws` for the intervals.
 
-    Parameters
-    ----------
-    material : Material
-    extruder : Extruder
-        As it was given.
-    case : Case
-        With the extruder as the readings know it, and all that was set on the page.
-    origin : str
-        Where its numbers come from, but for those that were set on the page and those that the readings know.
-    on_page : container of str
-        What was set on the page: names of axes, "force", "rating", "shape".
-    draws : int
-        Joint draws that the intervals are taken from.
+    The case has the extruder as the readings know it, and all that was set on the page: names of axes, "force", "rating",
+    "shape" in `on_page`. `origin` says where the other numbers come from, but for those that the readings know.
     """
     known = known_rows(material, extruder, draws)
     rig, rows = case.extruder, []
@@ -113,24 +101,17 @@ def machine_rows(material, extruder, case, origin, on_page=(), draws=1000):
 
 def _job_rows(case, origin, on_page):
     job, usual = case.job, {f.name: f.default for f in fields(PrintJob)}
-    layer, line = (
-        f", {number(share)} of the bore" if share else ""
-        for share in (job.layer_height_to_bore, job.line_width_to_bore)
-    )
+    shares = job.layer_height_to_bore, job.line_width_to_bore
+    layer, line = (f", {number(share)} of the bore" if share else "" for share in shares)
     said = [
         ("print_speed", f"print speed {symbol('print_speed')}", written(job.print_speed, "m/s")),
         ("layer_height", "layer height h", written(case.layer_height, "m") + layer),
         ("line_width", "line width w", written(case.line_width, "m") + line),
         ("shape", "shape of the wall", job.shape),
-        (
-            "wall_width",
-            "wall width",
-            written(case.wall_width, "m") + (", one line" if job.wall_width is None else ""),
-        ),
+        ("wall_width", "wall width", written(case.wall_width, "m") + (", one line" if job.wall_width is None else "")),
     ]
     for name, (words, unit, scale) in OF_JOB.items():
-        value = getattr(job, name)
-        if value is not None:
+        if (value := getattr(job, name)) is not None:
             said.append((name, words, _with(unit, value / scale)))
 
     def origin_of(name):

@@ -45,10 +45,8 @@ class NumberField(W.VBox):
     ----------
     words : str
         With the unit: "straight land L [mm]".
-    usual : float
-        An example, for messages too.
-    low, high : float
-        Bounds.
+    usual, low, high : float
+        An example, for messages too, and the bounds.
     changed : callable, optional
         Called without arguments after every change.
     hint : str
@@ -169,17 +167,11 @@ class NumberField(W.VBox):
 
 
 def fields_of(asked, changed, hint=""):
-    """Return number fields by key.
+    """Return number fields by key; `changed` is called without arguments after every change.
 
-    Parameters
-    ----------
-    asked : mapping
-        Key to (words with unit, example, least, most), and what may stand there otherwise: True if 0 goes as well, or a text that
-        is said below it while it is empty, which then means that the number is not known.
-    changed : callable
-        Called without arguments after every change.
-    hint : str
-        That text where none is given; none: a field must not be empty.
+    `asked` maps a key to (words with unit, example, least, most), and what may stand there otherwise: True if 0 goes as well, or
+    a text that is said below it while it is empty, which then means that the number is not known. `hint` is that text where none
+    is given; without one a field must not be empty.
     """
     fields = {}
     for key, (words, usual, low, high, *more) in asked.items():

@@ -67,17 +67,8 @@ FREE = Bounds()
 def number_typed(text, where, unit, example="1.05", bounds=FREE):
     """Return the number that is typed at a place, in its unit, as the nearest float.
 
-    Parameters
-    ----------
-    text : str
-        As typed: "10.5", "10,5", "10.5 mm", "1,05 cm".
-    where : str
-        The place, for the message.
-    unit : str or None
-        Of the place; None: the number stands alone there.
-    example : str
-        A number that could be typed.
-    bounds : Bounds
+    The text is as typed: "10.5", "10,5", "10.5 mm", "1,05 cm"; where the unit of the place is None, the number stands alone. The
+    example is a number that could be typed.
 
     Raises
     ------

@@ -42,13 +42,7 @@ ON_WET = "Shrinkage is counted on the wet length: (wet - dry)/wet. The factor mu
 
 
 class DryingPanel(Room):
-    """Drying time in two stages, scale factors and crack index.
-
-    Parameters
-    ----------
-    wall : callable
-        Returns the thickness of the wall. [m]
-    """
+    """Drying time in two stages, scale factors and crack index; `wall` returns the thickness of the wall [m]."""
 
     asked = SIZES | AIR
 

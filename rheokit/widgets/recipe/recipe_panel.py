@@ -55,13 +55,7 @@ AGAIN = {
 
 
 class RecipePanel(Room):
-    """Batch sheet, water law, correction and re-wetting.
-
-    Parameters
-    ----------
-    tell : callable
-        Called with the `Mixed` paste after every change that leads to one.
-    """
+    """Batch sheet, water law, correction and re-wetting; `tell` is called with the `Mixed` paste after every change that leads to one."""
 
     asked, waits = BATCH | TESTS | CORRECT | AGAIN, False
 

@@ -25,16 +25,9 @@ LOG_STEP = 0.01  # of a decade
 
 
 class RegionControls:
-    """The controls, and what they hold.
+    """The controls of a case, and what they hold; `across` and `up` are names of ``AXES`` to begin with.
 
-    Parameters
-    ----------
-    case : Case
-        As it was given.
-    across, up : str
-        Names of ``AXES`` to begin with.
-    changed, new_point : callable
-        Called without arguments after every change of a control, and of the fields of the point.
+    `changed` and `new_point` are called without arguments after every change of a control, and of the fields of the point.
 
     Attributes
     ----------
