@@ -25,7 +25,7 @@ def _discover():
     return found
 
 
-KINDS = _discover()
+KINDS: dict[str, type[BenchTest]] = _discover()
 """Every bench test by its kind in words, e.g. ``KINDS["cylinder slump"]``."""
 
 

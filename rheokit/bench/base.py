@@ -6,22 +6,32 @@ one it reads named in `reads`, and `expected(law, nuisance)`: the reading in the
 """
 
 from abc import ABC, abstractmethod
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
-from typing import ClassVar
+from typing import ClassVar, Self, TypeAlias
 
 import numpy as np
 
+from ..checking import Check
+from ..flow.nozzles import Nozzle
+from ..hints import Numbers
 from ..inputs import trusted
-from ..laws import Shifted
+from ..laws import FlowLaw, Shifted
+from ..machine.extruder import Extruder
 from .declared import Nuisance, Passage, Shared, choice, column, dimension, nuisance, quantity_of
+from .described import Assembly, Way
 from .gathered import counts_of
+from .measured import Property
 from .record import Record
 
 __all__ = ["BenchTest", "Nuisance", "Passage", "Shared", "choice", "column", "dimension", "nuisance", "quantity_of"]
 
-NOTHING = MappingProxyType({})
+Values: TypeAlias = Mapping[str, Numbers]
+"""Values of nuisance parameters, by key."""
+
+NOTHING: Mapping = MappingProxyType({})
 CRITERION_ERROR = 0.08  # sd of ln: von Mises against other criteria, one factor for every test that is not simple shear
 STATIC_RATIO = (1.3, 0.3)  # median and sd of ln of static over dynamic yield stress; common practice, no source
 
@@ -32,35 +42,34 @@ class BenchTest(Record, ABC):
 
     state: ClassVar[str] = "dynamic"
     simple_shear: ClassVar[bool] = True
-    measures: ClassVar[tuple] = (0.0, np.inf)  # yield stresses it is of use for [Pa]; common practice, no source
+    measures: ClassVar[tuple[float, float]] = (0.0, np.inf)  # yield stresses it is of use for [Pa]; common practice
     theory: ClassVar[bool] = True  # the reading needs a theory that is never exact, so a model error of 0 is doubtful
     default_model_error: ClassVar[float] = 0.0
     source: ClassVar[str] = ""
     formula: ClassVar[str] = ""
-    artefacts: ClassVar[tuple] = ()
+    artefacts: ClassVar[tuple[str, ...]] = ()
     cheap: ClassVar[str] = ""  # how it is made where it settles a yield stress cheaply, in words
-    gives: ClassVar[tuple] = ()  # properties of the paste that it measures, by name; such a test informs no flow law
-    assembly: ClassVar[object] = None  # an `Assembly` where a field is an object that a folder describes by dimensions
-    ways: ClassVar[dict] = NOTHING  # other ways to give a column or dimension in a folder: a tuple of `Way` by its name
-    nozzle: ClassVar[object] = None  # what paste is pushed through
-    extruder: ClassVar[object] = None  # what pushes it
+    gives: ClassVar[tuple[str, ...]] = ()  # names of the properties that it measures; it then informs no flow law
+    assembly: ClassVar[Assembly | None] = None  # where a field is an object that a folder describes by dimensions
+    ways: ClassVar[Mapping[str, tuple[Way, ...]]] = NOTHING  # others, to give a column or dimension in a folder
+    nozzle: ClassVar[Nozzle | None] = None  # what paste is pushed through
+    extruder: ClassVar[Extruder | None] = None  # what pushes it
     pressure_rating: ClassVar[float | None] = None  # printed on the barrel [Pa]; None where it is not known
-    passage: ClassVar[object] = None  # the `Passage` that grains must pass or fill; None where it is not known
-    unstated: ClassVar[dict] = NOTHING  # (value, standard uncertainty) of a dimension that a folder does not state
+    unstated: ClassVar[Mapping[str, tuple[float, float]]] = NOTHING  # value and its uncertainty, by dimension
 
     # --- what a law predicts ------------------------------------------------------------------------------------
 
     @classmethod
-    def usual_model_error(cls, tests):
+    def usual_model_error(cls, tests: Sequence[Self]) -> float:
         """Return the model error [-] of this kind of test where a folder states none; `tests` are all of the kind."""
         return cls.default_model_error
 
     @abstractmethod
-    def expected(self, law, nuisance):
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:
         """Return the readings that a law gives in this test's own theory, before model, criterion and static factors."""
 
     @trusted()
-    def predict(self, law, nuisance=NOTHING):
+    def predict(self, law: FlowLaw, nuisance: Values = NOTHING) -> np.ndarray:
         """Return the readings a law predicts, in the unit that was read.
 
         Parameters
@@ -85,27 +94,27 @@ class BenchTest(Record, ABC):
         return law if np.ndim(factor) == 0 and factor == 1.0 else Shifted(law, factor)
 
     @property
-    def alike(self):
+    def alike(self) -> tuple | None:
         """What several records must have in common for `expected_together`; None where each is predicted alone."""
         return None
 
     @classmethod
-    def expected_together(cls, tests, law, nuisance):
+    def expected_together(cls, tests: Sequence[Self], law: FlowLaw, nuisance: Values) -> Sequence[Numbers]:
         """Return `expected` of several records that are `alike`, in one search for all of them."""
         return [test.expected(law, nuisance) for test in tests]
 
     @staticmethod
     @trusted()
-    def predict_together(tests, law, nuisance=NOTHING):
+    def predict_together(tests: "Sequence[BenchTest]", law: FlowLaw, nuisance: Values = NOTHING) -> list[np.ndarray]:
         """Return `predict` of several records that are `alike`, an array each."""
         found = tests[0].expected_together(tests, tests[0]._seen(law, nuisance), nuisance)
         return [np.broadcast_arrays(one, test.readings)[0] for one, test in zip(found, tests, strict=True)]
 
-    def nuisances(self):
+    def nuisances(self) -> dict[Shared, Nuisance]:
         """Return what the record shares with others, a `Nuisance` by name: equal names are one parameter."""
         return self._factors | self.own_nuisances()
 
-    def own_nuisances(self):
+    def own_nuisances(self) -> dict[Shared, Nuisance]:
         """Return the nuisance parameters of this test's apparatus; none by default."""
         return {}
 
@@ -121,28 +130,33 @@ class BenchTest(Record, ABC):
         return found
 
     @property
-    def static_rows(self):
+    def static_rows(self) -> np.ndarray:
         """Where a reading sees the static yield stress, shape (N,)."""
         return np.full(self.readings.shape, self.state == "static")
 
-    def shared(self, name):
+    def shared(self, name: str) -> Shared:
         """Return the key of a nuisance of this apparatus: ``name[apparatus]``."""
         return Shared(name, self.apparatus_name)
 
     @property
-    def apparatus_name(self):
+    def apparatus_name(self) -> str:
         """Its apparatus, or its kind where none is named."""
         return self.apparatus or self.kind
+
+    @property
+    def passage(self) -> Passage | None:
+        """What grains must pass or fill; None where it is not known."""
+        return None
 
     # --- how far a reading is from a prediction -----------------------------------------------------------------
 
     @property
-    def window(self):
+    def window(self) -> tuple[float, float]:
         """Least and greatest reading at which the test means anything, in the unit read."""
         return 0.0, np.inf
 
     @cached_property
-    def bounds(self):
+    def bounds(self) -> tuple[np.ndarray, np.ndarray]:
         """Per reading the bound it stands for: (side, limit), side 0 a number, -1 at most, +1 at least the limit."""
         low, high = self.window
         limit = np.array(self.readings)
@@ -152,11 +166,13 @@ class BenchTest(Record, ABC):
         limit = np.where(below, self.smallest(low), np.where(above, high, limit))
         return side, limit
 
-    def smallest(self, low):
+    def smallest(self, low: float) -> np.ndarray:
         """Return the bound that a reading below the window's low end stands for."""
         return np.full(self.readings.shape, low)
 
-    def residuals(self, law, nuisance=NOTHING, error_size=1.0, predicted=None):
+    def residuals(
+        self, law: FlowLaw, nuisance: Values = NOTHING, error_size: Numbers = 1.0, predicted: np.ndarray | None = None
+    ) -> np.ndarray:
         """Return how far each reading lies from its prediction, in standard uncertainties, shape (..., N).
 
         `error_size` is the size of an unknown error, relative [-] or in the unit read; `predicted` is what `predict` returns,
@@ -181,29 +197,29 @@ class BenchTest(Record, ABC):
 
     # --- what it tells before any fit ---------------------------------------------------------------------------
 
-    def rough_curve(self):
+    def rough_curve(self) -> tuple[np.ndarray, np.ndarray]:
         """Return (shear rates [1/s], stresses [Pa]) read off without any fit, to start one from; empty by default."""
         return np.empty(0), np.empty(0)
 
-    def shear_rates(self, law):
+    def shear_rates(self, law: FlowLaw) -> np.ndarray:
         """Return the shear rates [1/s] that the readings cover; empty for a test of the yield stress alone."""
         return np.empty(0)
 
-    def curve_points(self, law, nuisance):
+    def curve_points(self, law: FlowLaw, nuisance: Values) -> tuple[Numbers, Numbers]:
         """Return (shear rates [1/s], stresses [Pa]) of the readings on a flow curve, corrected with the fitted law.
 
         By default the rough curve; a test of the yield stress gives none (see `yield_stresses`).
         """
         return self.rough_curve()
 
-    def yield_stresses(self):
+    def yield_stresses(self) -> np.ndarray:
         """Return the yield stress [Pa] that each reading gives alone, of the test's own state; empty where none."""
         return np.empty(0)
 
-    def properties(self):
+    def properties(self) -> dict[str, Property]:
         """Return what the readings give of the paste, a `Property` by each name in `gives`; none by default."""
         return {}
 
-    def questions(self, law, nuisance):
+    def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
         """Return `Check` rows that only this test can answer, for the fitted law; none by default."""
         return []

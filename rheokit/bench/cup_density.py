@@ -79,7 +79,7 @@ class CupDensity(PropertyTest):
         0.0, positive=False, quantity=Quantity("u(ρ_th)", "kg/m³", "standard uncertainty of the density without air")
     )
 
-    def faults(self):  # noqa: D102
+    def faults(self) -> list[str]:  # noqa: D102
         density = self.mass / self.cup_volume
         wrong = (density < POSSIBLE[0]) | (density > POSSIBLE[1])
         if wrong.any():
@@ -95,7 +95,7 @@ class CupDensity(PropertyTest):
             ]
         return []
 
-    def properties(self):
+    def properties(self) -> dict[str, Property]:
         """Return density [kg/m3] and, where the density without air is known, air content [-]."""
         density, spread = self.settled(lambda mass: mass / self.cup_volume)
         found = {"density": Property(density, spread, self.origin_in_words)}

@@ -61,7 +61,7 @@ class DryingShrinkage(PropertyTest):
     wet_length: np.ndarray = column(quantity=Quantity("L_wet", "m", "length between marks, just printed"))
     dry_length: np.ndarray = column(quantity=Quantity("L_dry", "m", "length between the same marks, dry"))
 
-    def faults(self):  # noqa: D102
+    def faults(self) -> list[str]:  # noqa: D102
         swapped, nothing = self.dry_length >= self.wet_length, self.dry_length <= 0
         if swapped.any():
             longer = f"{self.dry_length[swapped][0]:g} m dry and {self.wet_length[swapped][0]:g} m wet"
@@ -70,7 +70,7 @@ class DryingShrinkage(PropertyTest):
             return [f"dry_length is 0 m in {self.rows_where(nothing)}; take out rows that were not read"]
         return []
 
-    def properties(self):
+    def properties(self) -> dict[str, Property]:
         """Return the linear shrinkage [-] along its axis."""
         shrinkage, spread = self.settled(lambda dry: 1 - dry / self.wet_length)
         return {f"shrinkage_{self.axis}": Property(shrinkage, spread, self.origin_in_words)}

@@ -7,9 +7,11 @@ import numpy as np
 
 from ..checking import Example
 from ..errors import DataError
+from ..hints import Numbers
+from ..laws import FlowLaw
 from ..nomenclature import number
 from ..units import STANDARD_GRAVITY
-from .base import BenchTest, column, dimension
+from .base import BenchTest, Values, column, dimension
 
 CONE_FACTORS = {30: 0.80, 60: 0.27}
 """Cone factor by full apex angle in degrees; as in ISO 17892-6, from memory, not verified."""
@@ -76,12 +78,12 @@ class FallCone(BenchTest):
     def _strength(self):
         return CONE_FACTORS[round(np.degrees(self.apex_angle), 3)] * self.mass * STANDARD_GRAVITY
 
-    def expected(self, law, nuisance):  # noqa: D102
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:  # noqa: D102
         return np.sqrt(self._strength / np.maximum(law.yield_stress, 1e-9))
 
     @property
-    def window(self):  # noqa: D102
+    def window(self) -> tuple[float, float]:  # noqa: D102
         return 5e-3, 20e-3
 
-    def yield_stresses(self):  # noqa: D102
+    def yield_stresses(self) -> np.ndarray:  # noqa: D102
         return self._strength / self.penetration[self.bounds[0] == 0] ** 2

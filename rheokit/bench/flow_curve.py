@@ -6,7 +6,9 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from .base import BenchTest, column
+from ..hints import Numbers
+from ..laws import FlowLaw
+from .base import BenchTest, Values, column
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -44,14 +46,14 @@ class FlowCurve(BenchTest):
     shear_stress: np.ndarray = column()
 
     @property
-    def general(self):  # noqa: D102
+    def general(self) -> bool:  # noqa: D102
         return self.error == "absolute" and not self.error_is_known
 
-    def expected(self, law, nuisance):  # noqa: D102
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:  # noqa: D102
         return law.shear_stress(self.shear_rate)
 
-    def rough_curve(self):  # noqa: D102
+    def rough_curve(self) -> tuple[np.ndarray, np.ndarray]:  # noqa: D102
         return self.shear_rate, self.shear_stress
 
-    def shear_rates(self, law):  # noqa: D102
+    def shear_rates(self, law: FlowLaw) -> np.ndarray:  # noqa: D102
         return self.shear_rate

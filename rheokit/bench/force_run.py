@@ -7,11 +7,14 @@ import numpy as np
 
 from ..checking import Check, Example
 from ..errors import DataError
+from ..flow.nozzles import Nozzle
+from ..hints import Numbers
+from ..laws import FlowLaw
 from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..things import a
-from .base import column, nuisance
-from .described import EXTRUDER, PUSHED, WEIGHT
+from .base import Nuisance, Shared, Values, column, nuisance
+from .described import EXTRUDER, PUSHED, WEIGHT, Assembly
 from .run import WORKED, Run
 
 FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty; common practice, no source
@@ -73,11 +76,11 @@ class ForceRun(Run):
         "barrel drag looks like yield stress: state the fill length",
         *Run.artefacts,
     )
-    assembly: ClassVar[object] = EXTRUDER
+    assembly: ClassVar[Assembly] = EXTRUDER
     ways: ClassVar[dict] = {**Run.ways, "force": (WEIGHT, PUSHED)}
     drives: ClassVar[str] = "force"
 
-    extruder: Extruder = field()
+    extruder: Extruder = field()  # type: ignore[misc]  # other kinds have none
     force: np.ndarray = column()
     read: str = "force"
     plunger_friction_uncertainty: float = 1.0
@@ -99,24 +102,24 @@ class ForceRun(Run):
             )
 
     @property
-    def nozzle(self):  # noqa: D102
+    def nozzle(self) -> Nozzle:  # type: ignore[override]  # noqa: D102
         return self.extruder.nozzle
 
     @property
-    def inlet_diameter(self):  # noqa: D102
+    def inlet_diameter(self) -> Numbers:  # noqa: D102
         return self.extruder.barrel_diameter
 
     @property
-    def pressure_rating(self):  # noqa: D102
+    def pressure_rating(self) -> Numbers | None:  # type: ignore[override]  # noqa: D102
         return self.extruder.pressure_rating
 
     @property
-    def fill_length(self):
+    def fill_length(self) -> np.ndarray:
         """Filled length of the barrel at each reading, shape (N,) [m]."""
         travelled = 0.0 if self.stroke is None else self.stroke
         return np.broadcast_to(self.extruder.fill_length - travelled, self.force.shape)
 
-    def own_nuisances(self):  # noqa: D102
+    def own_nuisances(self) -> dict[Shared, Nuisance]:  # noqa: D102
         found = super().own_nuisances()
         if self.plunger_friction_uncertainty:
             middle, spread = self.extruder.plunger_friction, self.plunger_friction_uncertainty
@@ -130,11 +133,11 @@ class ForceRun(Run):
         drag = found.get(self.shared("barrel_drag"), self.extruder.barrel_drag)
         return {"barrel_length": self.fill_length, "barrel_drag": drag}
 
-    def pressures(self, nuisance):
+    def pressures(self, nuisance: Values) -> Numbers:
         """Return the pressure in the barrel [Pa] that the force leaves beside friction."""
         return np.maximum(self.force - self._friction(nuisance), 0.0) / self.extruder.area
 
-    def reading_at(self, pressure, nuisance):
+    def reading_at(self, pressure: Numbers, nuisance: Values) -> Numbers:
         """Return the force [N] at a pressure in the barrel [Pa]."""
         return pressure * self.extruder.area + self._friction(nuisance)
 
@@ -145,11 +148,11 @@ class ForceRun(Run):
         net = np.maximum(self.force - self.extruder.plunger_friction, 0.05 * self.force)
         return net / self.extruder.area
 
-    def curve_points(self, law, nuisance):  # noqa: D102
+    def curve_points(self, law: FlowLaw, nuisance: Values) -> tuple[Numbers, Numbers]:  # noqa: D102
         pressure = (self.force - self._friction(nuisance)) / self.extruder.area
         return self.channel(nuisance).curve_points(law, self.flow_rate, pressure)
 
-    def questions(self, law, nuisance):  # noqa: D102
+    def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:  # noqa: D102
         described = bool(np.min(self.fill_length) > 0 and self.extruder.barrel_drag > 0)
         with_drag, without = self.channel(nuisance), replace(self.channel(nuisance), barrel_length=0.0)
         share = float(

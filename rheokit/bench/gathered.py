@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..inputs import trusted
+from .record import Origin
 
 MANY = 400  # readings of all records, above which they are gathered
 ENOUGH, LEAST = 200, 8  # means of all records, and of each
@@ -33,7 +34,7 @@ class Gathered(NamedTuple):
     counts: np.ndarray
     squares: float
     freedom: float
-    origin: object
+    origin: Origin | None
 
     def where(self, keep):
         """Return the same of some groups; their scatter stays that of all."""

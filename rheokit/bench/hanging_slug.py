@@ -6,9 +6,11 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..hints import Numbers
+from ..laws import FlowLaw
 from ..laws.criterion import UNIAXIAL
 from ..units import STANDARD_GRAVITY
-from .base import BenchTest, Passage, column, dimension
+from .base import BenchTest, Passage, Values, column, dimension
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -57,18 +59,18 @@ class HangingSlug(BenchTest):
     def _capillary(self):
         return self.surface_tension / (self.bore / 2)
 
-    def expected(self, law, nuisance):  # noqa: D102
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:  # noqa: D102
         return self._area * (UNIAXIAL * law.yield_stress + self._capillary) / STANDARD_GRAVITY
 
     @property
-    def passage(self):  # noqa: D102
+    def passage(self) -> Passage:  # noqa: D102
         return Passage("bore", float(self.bore), is_bore=True)
 
     @property
-    def window(self):
+    def window(self) -> tuple[float, float]:
         """Least mass [kg]: that at which surface tension carries half of the slug."""
         return 2 * self._capillary * self._area / STANDARD_GRAVITY, np.inf
 
-    def yield_stresses(self):  # noqa: D102
+    def yield_stresses(self) -> np.ndarray:  # noqa: D102
         mass = self.mass[self.bounds[0] == 0]
         return (mass * STANDARD_GRAVITY / self._area - self._capillary) / UNIAXIAL

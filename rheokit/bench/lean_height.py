@@ -72,7 +72,7 @@ class LeanHeight(PropertyTest):
     height: np.ndarray = column(quantity=Quantity("H", "m", "height at which the wall leaned"))
     wall: str = choice(STRAIGHT, LONG, default=STRAIGHT)
 
-    def faults(self):  # noqa: D102
+    def faults(self) -> list[str]:  # noqa: D102
         wrong = self.height <= 2 * self.wall_width
         if not wrong.any():
             return []
@@ -82,7 +82,7 @@ class LeanHeight(PropertyTest):
             "whether they are swapped"
         ]
 
-    def properties(self):
+    def properties(self) -> dict[str, Property]:
         """Return the effective modulus [Pa], and the lean factor [-] that is already in it."""
         factor = 12 * self.density * STANDARD_GRAVITY / (GREENHILL * self.wall_width**2)
         factor *= INCOMPRESSIBLE_WIDE if self.wall == LONG else 1.0

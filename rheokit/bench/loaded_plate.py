@@ -4,11 +4,14 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..checking import Check, Example
+from ..hints import Numbers
+from ..laws import FlowLaw
 from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
 from ..nomenclature import number, written
-from .base import BenchTest, Passage, column, dimension, nuisance
+from .base import BenchTest, Nuisance, Passage, Shared, Values, column, dimension, nuisance
 from .described import WEIGHT
 
 SQUAT = 3.0
@@ -22,7 +25,7 @@ THINNEST = 1e-3
 """Least gap [m] that plates by hand keep parallel and that is several grains high; common practice, no source."""
 
 
-def squeeze_factor(wall_friction):
+def squeeze_factor(wall_friction: ArrayLike) -> Numbers:
     """Return C(m_f) = (√3/2) [√(1 - m_f²) + asin(m_f)/m_f]: √3 for slippery plates, π√3/4 for rough ones [-]."""
     m = np.clip(np.asarray(wall_friction, float), 1e-9, 1.0)
     return UNIAXIAL / PLANE_STRAIN * (np.sqrt(1 - m * m) + np.arcsin(m) / m)
@@ -85,13 +88,13 @@ class LoadedPlate(BenchTest):
     wall_friction: float = dimension(1.0, positive=False)
     wall_friction_uncertainty: float = dimension(0.0, positive=False)
 
-    def own_nuisances(self):  # noqa: D102
+    def own_nuisances(self) -> dict[Shared, Nuisance]:  # noqa: D102
         if not self.wall_friction_uncertainty:
             return {}
         prior = nuisance("wall_friction", self.wall_friction, self.wall_friction_uncertainty, high=1.0)
         return {self.shared("wall_friction"): prior}
 
-    def expected(self, law, nuisance):
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:
         """Return the radius [m], by Newton's steps in ln R.
 
         From the smaller of thin and flat form the error, at most ln(2)/2, shrinks to less than 0.6 of its square a step.
@@ -107,14 +110,14 @@ class LoadedPlate(BenchTest):
         return np.exp(y)
 
     @property
-    def passage(self):  # noqa: D102
+    def passage(self) -> Passage:  # noqa: D102
         return Passage("gap", float(np.min(self.gap(self.radius))))
 
     @property
-    def window(self):  # noqa: D102
+    def window(self) -> tuple[float, float]:  # noqa: D102
         return np.cbrt(SQUAT * self.volume / np.pi), np.inf
 
-    def gap(self, radius):
+    def gap(self, radius: Numbers) -> Numbers:
         """Return the gap [m] that the volume leaves at a radius [m]."""
         return self.volume / (np.pi * radius**2)
 
@@ -122,10 +125,10 @@ class LoadedPlate(BenchTest):
         mean = squeeze_factor(self.wall_friction) + 2 / 3 * self.wall_friction * radius / self.gap(radius)
         return self.force / (np.pi * radius**2) / mean
 
-    def yield_stresses(self):  # noqa: D102
+    def yield_stresses(self) -> np.ndarray:  # noqa: D102
         return self._yield_stress(self.radius[self.bounds[0] == 0])
 
-    def questions(self, law, nuisance):
+    def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
         """Ask whether the gap is as usual: neither thin as that of a diameter entered as radius, nor hardly squeezed."""
         return [self._hardly_squeezed() or self._gap_as_usual()]
 

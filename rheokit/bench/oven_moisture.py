@@ -60,7 +60,7 @@ class OvenMoisture(PropertyTest):
     wet_mass: np.ndarray = column(quantity=Quantity("m_wet", "kg", "mass of dish and paste before the oven"))
     dry_mass: np.ndarray = column(quantity=Quantity("m_dry", "kg", "mass of dish and paste after the oven"))
 
-    def faults(self):  # noqa: D102
+    def faults(self) -> list[str]:  # noqa: D102
         wrong = (self.wet_mass <= self.dry_mass) | (self.dry_mass <= self.tare_mass)
         if not wrong.any():
             return []
@@ -70,7 +70,7 @@ class OvenMoisture(PropertyTest):
             "wet_mass and dry_mass are with the dish, so are columns swapped, or was the dish tared?"
         ]
 
-    def properties(self):
+    def properties(self) -> dict[str, Property]:
         """Return the water content [-], dry basis."""
         content, spread = self.settled(lambda dry: (self.wet_mass - dry) / (dry - self.tare_mass))
         return {"water_content": Property(content, spread, self.origin_in_words)}

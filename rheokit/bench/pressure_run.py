@@ -1,15 +1,18 @@
 """Capillary: pressure against flow, or flow against pressure, through one nozzle."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import ClassVar, Self
 
 import numpy as np
 
 from ..checking import Example
 from ..flow.nozzles import Nozzle
+from ..hints import Numbers
+from ..laws import FlowLaw
 from ..things import a
-from .base import column, dimension
-from .described import NOZZLE
+from .base import Values, column, dimension
+from .described import NOZZLE, Assembly
 from .run import WORKED, Run
 
 
@@ -56,10 +59,10 @@ class PressureRun(Run):
             ),
         ),
     )
-    assembly: ClassVar[object] = NOZZLE
+    assembly: ClassVar[Assembly] = NOZZLE
     drives: ClassVar[str] = "pressure"
 
-    nozzle: Nozzle = field()
+    nozzle: Nozzle = field()  # type: ignore[misc]  # other kinds have none
     pressure: np.ndarray = column()
     read: str = "pressure"
     inlet_diameter: float | None = dimension(None)
@@ -70,16 +73,16 @@ class PressureRun(Run):
         self.nozzle.parts(self.inlet_diameter)
 
     @classmethod
-    def usual_model_error(cls, tests):
+    def usual_model_error(cls, tests: Sequence[Self]) -> float:
         """Return 0.05 where two lengths of one bore tell the end loss from the wall, else 0.10 [-]; common practice."""
         pairs = {(float(t.nozzle.bore), float(sum(s.length for s in t.nozzle.segments))) for t in tests}
         return cls.default_model_error if len(pairs) > len({bore for bore, _ in pairs}) else 0.10
 
-    def pressures(self, nuisance):  # noqa: D102
+    def pressures(self, nuisance: Values) -> Numbers:  # noqa: D102
         return self.pressure
 
-    def reading_at(self, pressure, nuisance):  # noqa: D102
+    def reading_at(self, pressure: Numbers, nuisance: Values) -> Numbers:  # noqa: D102
         return pressure
 
-    def curve_points(self, law, nuisance):  # noqa: D102
+    def curve_points(self, law: FlowLaw, nuisance: Values) -> tuple[Numbers, Numbers]:  # noqa: D102
         return self.channel(nuisance).curve_points(law, self.flow_rate, self.pressure)

@@ -1,14 +1,18 @@
 """What a bench test of a property is: it measures a number that a print needs and says nothing about the flow law."""
 
 from abc import abstractmethod
+from collections.abc import Callable
 from dataclasses import dataclass, fields
 from typing import ClassVar
 
 import numpy as np
 
 from ..errors import DataError
+from ..hints import Numbers
+from ..laws import FlowLaw
 from ..sampling import SURE, TAILS
-from .base import BenchTest
+from .base import BenchTest, Nuisance, Shared, Values
+from .measured import Property
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -37,34 +41,34 @@ class PropertyTest(BenchTest):
             told = "; ".join(faults)
             raise DataError(f"{self.name}: {told}" + ("" if told.endswith("?") else "."))
 
-    def faults(self):
+    def faults(self) -> list[str]:
         """Return what cannot be about the readings, a list of phrases that say what to do."""
         return []
 
     @property
-    def in_logarithms(self):
+    def in_logarithms(self) -> bool:
         """False: no reading is compared with a prediction, so nothing may be read as zero."""
         return False
 
     @abstractmethod
-    def properties(self):
+    def properties(self) -> dict[str, Property]:
         """Return what the readings give, a `Property` by its name."""
 
-    def expected(self, law, nuisance):
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:
         """Refuse: no law predicts these readings."""
         raise DataError(f"{self.name}: no flow law predicts it; it gives {' and '.join(self.gives)}, see properties().")
 
-    def nuisances(self):
+    def nuisances(self) -> dict[Shared, Nuisance]:
         """Return nothing: it shares nothing with the tests of a law."""
         return {}
 
     @property
-    def origin_in_words(self):
+    def origin_in_words(self) -> str:
         """Kind, label and number of readings, for origins."""
         count = len(self.readings)
         return f"{self.name}, {count} reading{'s' * (count > 1)}"
 
-    def settled(self, value_of):
+    def settled(self, value_of: Callable[[np.ndarray], np.ndarray]) -> tuple[float, float]:
         """Return the mean of what the readings give, and the standard deviation of its ln [-].
 
         `value_of` takes readings and returns one value each. With stated uncertainties the mean is weighted by them.

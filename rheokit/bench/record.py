@@ -1,10 +1,13 @@
 """What a record of readings is: its columns and dimensions in order, and how well its readings are known."""
 
+from __future__ import annotations
+
 import html as escaping
 from dataclasses import dataclass, fields, replace
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, Protocol, Self
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import DataError
 from ..inputs import trusted
@@ -21,7 +24,21 @@ from .declared import (
     uncertainty_faults,
 )
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 SHOWN = 12  # rows of a record that are shown where it stands alone
+
+
+class Origin(Protocol):
+    """Where the rows of a record come from: a file, or the readings behind their means."""
+
+    @property
+    def row_numbers(self) -> tuple[int, ...]:
+        """Number of the row of each reading."""
+
+    def where(self, keep: np.ndarray) -> Self:
+        """Return the same of the rows where `keep` is true."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False, repr=False)
@@ -64,7 +81,7 @@ class Record:
     stroke: np.ndarray | None = column(None, positive=False)
     temperature: np.ndarray | None = column(None, positive=False)
     run_order: np.ndarray | None = column(None, positive=False)
-    origin: object = None
+    origin: Origin | None = None
 
     def __init_subclass__(cls, **options):
         """Let every kind of test put its numbers in order before its own checks, and doubt them after."""
@@ -118,33 +135,33 @@ class Record:
                 vars(self)[name] = frozen(value)
 
     @property
-    def general(self):
+    def general(self) -> bool:
         """True where any sign is allowed: equal absolute errors on a plain curve."""
         return False
 
     @property
-    def in_logarithms(self):
+    def in_logarithms(self) -> bool:
         """True where readings are compared as ratios: their error is a share of them."""
         return self.uncertainty is None and (self.relative_uncertainty is not None or self.error == "relative")
 
     @property
-    def columns(self):
+    def columns(self) -> list[str]:
         """Names of the columns it holds."""
         return [f.name for f in fields(self) if "column" in f.metadata and getattr(self, f.name) is not None]
 
     @property
-    def readings(self):
+    def readings(self) -> np.ndarray:
         """What was read, shape (N,), in SI."""
         return getattr(self, self.reads)
 
     @property
-    def row_numbers(self):
+    def row_numbers(self) -> np.ndarray:
         """Number of the row of each reading, shape (N,): as in the file that it was read from, headers counted; else from 1."""
         count = max(np.size(getattr(self, name)) for name in self.columns)
         given = () if self.origin is None else self.origin.row_numbers
         return np.array(given) if len(given) == count else np.arange(1, count + 1)
 
-    def rows_where(self, which, most=5):
+    def rows_where(self, which: ArrayLike, most: int = 5) -> str:
         """Return "row 4", "rows 4, 7" or "rows 4, 7 and 3 more" where a mask of readings is true, or for their places."""
         which = np.asarray(which)
         places = np.flatnonzero(which) if which.dtype == bool else np.atleast_1d(which)
@@ -153,18 +170,18 @@ class Record:
         return f"row{'s' * (len(places) > 1)} {numbers}{more}"
 
     @property
-    def name(self):
+    def name(self) -> str:
         """Kind and label, for messages."""
         return f"{self.kind} '{self.label}'" if self.label else self.kind
 
     @property
-    def table(self):
+    def table(self) -> pd.DataFrame:
         """The columns as a DataFrame, in SI."""
         from ..frames import Frame
 
         return Frame({name: getattr(self, name) for name in self.columns})
 
-    def where(self, keep):
+    def where(self, keep: ArrayLike) -> Self:
         """Return a new record with the rows where `keep`, shape (N,), is true."""
         keep = np.asarray(keep, bool)
         changed = {name: getattr(self, name)[keep] for name in self.columns}
@@ -177,12 +194,12 @@ class Record:
             return replace(self, **changed)
 
     @property
-    def error_is_known(self):
+    def error_is_known(self) -> bool:
         """True where the size of the error was stated."""
         return self.uncertainty is not None or self.relative_uncertainty is not None
 
     @property
-    def reading_errors(self):
+    def reading_errors(self) -> np.ndarray | None:
         """Standard uncertainty of each reading in the unit read, shape (N,); None where it is not known."""
         if not self.error_is_known:
             return None
@@ -192,7 +209,7 @@ class Record:
     # --- in words -----------------------------------------------------------------------------------------------
 
     @property
-    def heading(self):
+    def heading(self) -> str:
         """Name, batch, and what was read with its range, in one line."""
         about, count = quantity_of(self, self.reads), len(self.readings)
         low, high = np.min(self.readings), np.max(self.readings)

@@ -1,15 +1,19 @@
 """A run: what every bench test is that pushes paste through a nozzle, and reads pressure or force against flow."""
 
 from abc import abstractmethod
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, Self
 
 import numpy as np
 
 from ..errors import DataError
 from ..flow.channel import Channel, Slip, in_a_row
 from ..flow.converging import outside_range
-from .base import BenchTest, Passage, Shared, column, nuisance
+from ..flow.nozzles import Nozzle
+from ..hints import Numbers
+from ..laws import FlowLaw
+from .base import BenchTest, Nuisance, Passage, Shared, Values, column, nuisance
 from .described import FLOW_WAYS
 
 ARTEFACTS = (
@@ -25,7 +29,7 @@ WORKED = {"yield_stress": 640.0, "consistency": 190.0, "flow_index": 0.45, "bore
 WORTH_A_WORD = 0.01  # share of the pressure, below which a contraction outside the range of its formula changes nothing
 
 
-def bore_key(nozzle):
+def bore_key(nozzle: Nozzle) -> Shared:
     """Return the key of the bore factor of a nozzle: lands of one size are one tip."""
     return Shared("bore_factor", nozzle.segments[-1].size)
 
@@ -62,6 +66,12 @@ class Run(BenchTest):
     slip: str = "none"
     bore_uncertainty: float = 0.0
 
+    if TYPE_CHECKING:  # a field of one kind, a property of another
+
+        @property
+        def inlet_diameter(self) -> Numbers | None:
+            """Of the barrel in front [m]; None where there is none."""
+
     def __post_init__(self):
         """Refuse choices that do not go together."""
         super().__post_init__()
@@ -80,22 +90,22 @@ class Run(BenchTest):
             raise DataError(f"{self.name}: " + "; ".join(faults) + ".")
 
     @property
-    def reads(self):  # noqa: D102
+    def reads(self) -> str:  # type: ignore[override]  # noqa: D102
         return self.read
 
     @property
-    def passage(self):  # noqa: D102
+    def passage(self) -> Passage:  # noqa: D102
         return Passage("bore", float(np.min(self.nozzle.bore)), is_bore=True)
 
     @abstractmethod
-    def pressures(self, nuisance):
+    def pressures(self, nuisance: Values) -> Numbers:
         """Return the pressure [Pa] that drives the flow, where it was set or read, for values of the nuisance parameters."""
 
     @abstractmethod
-    def reading_at(self, pressure, nuisance):
+    def reading_at(self, pressure: Numbers, nuisance: Values) -> Numbers:
         """Return the reading of what drives, in its unit, at a pressure [Pa]."""
 
-    def own_nuisances(self):
+    def own_nuisances(self) -> dict[Shared, Nuisance]:
         """Return those of the nozzle: bore, end correction, slip."""
         found = {}
         if self.bore_uncertainty:
@@ -110,7 +120,7 @@ class Run(BenchTest):
             found[self.shared("slip_threshold")] = nuisance("slip_threshold", 100.0, NO_PRIOR, high=1e5, cure=cure)
         return found
 
-    def channel(self, found):
+    def channel(self, found: Values) -> Channel:
         """Return the `Channel` for values of the nuisance parameters."""
         nozzle, end, slip = self.nozzle, None, None
         factor = found.get(bore_key(nozzle), 1.0) if self.bore_uncertainty else 1.0
@@ -130,7 +140,7 @@ class Run(BenchTest):
         return {}
 
     @property
-    def alike(self):  # noqa: D102
+    def alike(self) -> tuple | None:  # noqa: D102
         return (
             self.read,
             self.end_correction,
@@ -140,7 +150,7 @@ class Run(BenchTest):
         )
 
     @classmethod
-    def expected_together(cls, tests, law, nuisance):
+    def expected_together(cls, tests: Sequence[Self], law: FlowLaw, nuisance: Values) -> Sequence[Numbers]:
         """Return the readings that a law gives of runs that are alike, an array each: one search for all."""
         channels, counts = [run.channel(nuisance) for run in tests], [len(run.flow_rate) for run in tests]
         channel = channels[0] if len(tests) == 1 else Channel.joined(channels, counts)
@@ -152,10 +162,10 @@ class Run(BenchTest):
         parts = np.split(pressure, ends, axis=-1)
         return [run.reading_at(part, nuisance) for run, part in zip(tests, parts, strict=True)]
 
-    def expected(self, law, nuisance):  # noqa: D102
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:  # noqa: D102
         return self.expected_together([self], law, nuisance)[0]
 
-    def rough_curve(self):
+    def rough_curve(self) -> tuple[np.ndarray, np.ndarray]:
         """Return (apparent rates [1/s], wall stresses [Pa]) as if the narrowest segment carried all of the pressure."""
         nozzle = self.nozzle
         length = sum(s.length for s in nozzle.segments if s.outlet_diameter == nozzle.bore)
@@ -165,11 +175,11 @@ class Run(BenchTest):
     def _rough_pressure(self):
         return self.pressures({})
 
-    def shear_rates(self, law):
+    def shear_rates(self, law: FlowLaw) -> np.ndarray:
         """Return the true shear rates [1/s] at the wall of the bore."""
-        return law.shear_rate(law.wall_shear_stress(32 * self.flow_rate / (np.pi * self.nozzle.bore**3)))
+        return np.asarray(law.shear_rate(law.wall_shear_stress(32 * self.flow_rate / (np.pi * self.nozzle.bore**3))))
 
-    def out_of_range(self, law):
+    def out_of_range(self, law: FlowLaw) -> set[str]:
         """Return in words which contractions leave the range of the converging-flow formula; those that cost little do not count."""
         if self.end_correction == "fitted":
             return set()

@@ -59,7 +59,7 @@ class Sieve(PropertyTest):
     aperture: np.ndarray = column(quantity=Quantity("a", "m", "width of the openings of a sieve, 0 for the pan"))
     retained_mass: np.ndarray = column(quantity=Quantity("m", "kg", "mass left on the sieve or in the pan"))
 
-    def faults(self):  # noqa: D102
+    def faults(self) -> list[str]:  # noqa: D102
         aperture, mass = self.aperture, self.retained_mass
         twice = [f"{a:g}" for a in np.unique(aperture) if np.count_nonzero(aperture == a) > 1]
         if twice:
@@ -87,7 +87,7 @@ class Sieve(PropertyTest):
         sizes, passing = self._passing(mass)
         return float(np.exp(np.interp(NINE_IN_TEN, passing, np.log(sizes))))
 
-    def properties(self):
+    def properties(self) -> dict[str, Property]:
         """Return grain size and largest grain [m]."""
         size, scatter = self._grain_size(self.retained_mass), self.usual_scatter
         if self.error_is_known:

@@ -12,10 +12,12 @@ import numpy as np
 
 from ..checking import Example
 from ..errors import DataError
+from ..hints import Numbers
+from ..laws import FlowLaw
 from ..laws.criterion import UNIAXIAL
 from ..nomenclature import Quantity, written
 from ..units import STANDARD_GRAVITY
-from .base import BenchTest, Passage, column, dimension
+from .base import BenchTest, Passage, Values, column, dimension
 
 MOULD = Quantity("D", "m", "inside diameter of the mould")
 VISIBLE = 2e-3
@@ -60,18 +62,18 @@ class Slump(BenchTest):
             )
 
     @property
-    def passage(self):  # noqa: D102
+    def passage(self) -> Passage:  # noqa: D102
         return Passage("height after the slump", float(np.min(self.height - self.slump)))
 
     @property
-    def window(self):  # noqa: D102
+    def window(self) -> tuple[float, float]:  # noqa: D102
         return 0.1 * self.height, 0.8 * self.height
 
-    def smallest(self, low):  # noqa: D102
+    def smallest(self, low: float) -> np.ndarray:  # noqa: D102
         return np.maximum(self.slump, VISIBLE)
 
     @property
-    def static_rows(self):  # noqa: D102
+    def static_rows(self) -> np.ndarray:  # noqa: D102
         return self.bounds[0] < 0
 
     @property
@@ -117,11 +119,11 @@ class CylinderSlump(Slump):
     def _weight(self):
         return self.density * STANDARD_GRAVITY * self.height
 
-    def expected(self, law, nuisance):  # noqa: D102
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:  # noqa: D102
         t = np.clip(UNIAXIAL * np.asarray(law.yield_stress, float) / self._weight, 1e-12, 1.0)
         return self.height * (1 - t * (1 - np.log(t)))
 
-    def yield_stresses(self):
+    def yield_stresses(self) -> np.ndarray:
         """Return the exact inverse of the slump formula [Pa], by Lambert's W; empty where every reading is a bound."""
         from scipy.special import lambertw
 
@@ -192,10 +194,10 @@ class FrustumSlump(Slump):
             z = np.minimum(z - (head - carried) / (1 - 2 * k * head / (r + k * z)), self.height)
         return self.height - z - carried * np.log(volume(self.height) / volume(z))
 
-    def expected(self, law, nuisance):  # noqa: D102
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:  # noqa: D102
         return self._slump(np.asarray(law.yield_stress, float))
 
-    def yield_stresses(self):
+    def yield_stresses(self) -> np.ndarray:
         """Return the yield stress [Pa] of each reading by root search; empty where every reading is a bound."""
         from ..roots import increasing_root
 

@@ -1,14 +1,14 @@
 """What was tested, and all the tests of it."""
 
 import html as escaping
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from ..errors import DataError
 from ..inputs import settled, trusted
 from ..things import a, called, text_faults
 from .base import BenchTest
-from .measured import merged
+from .measured import Property, merged
 from .repeated import refuse_repeated
 
 SHOWN = 15  # tests of a bench that its text lists
@@ -48,7 +48,7 @@ class Specimen:
     age: float | None = None
     invented: bool = False
     note: str = ""
-    spreads: Mapping = field(default_factory=dict)
+    spreads: Mapping[str, float] = field(default_factory=dict)
 
     def __post_init__(self):
         with settled(self):
@@ -56,7 +56,7 @@ class Specimen:
                 raise DataError(f"Specimen: {'; '.join(faults)}.")
 
     @property
-    def wet_water_content(self):
+    def wet_water_content(self) -> float | None:
         """Water over total mass, wet basis [-], or None where the water content is not known."""
         return None if self.water_content is None else self.water_content / (1 + self.water_content)
 
@@ -75,10 +75,10 @@ class Bench:
     """
 
     specimen: Specimen
-    tests: tuple
+    tests: tuple[BenchTest, ...]
     origin: object = None
 
-    def __init__(self, specimen, tests, origin=None):
+    def __init__(self, specimen: Specimen, tests: Iterable[BenchTest], origin: object = None) -> None:
         """Put tests of one specimen together."""
         a("Specimen", "Bench", "specimen", specimen)
         if not isinstance(tests, Iterable):
@@ -99,7 +99,7 @@ class Bench:
             object.__setattr__(self, name, value)
 
     @property
-    def heading(self):
+    def heading(self) -> str:
         """The paste, its batch, and how many tests of it there are, in one line."""
         one = self.specimen
         invented = " (INVENTED readings, for demonstration)" if one.invented else ""
@@ -116,11 +116,11 @@ class Bench:
         rows = "".join(f"<li>{escaping.escape(test.heading)}</li>" for test in self.tests)
         return f"<div class='mathjax_ignore'><p>{escaping.escape(self.heading)}</p><ul>{rows}</ul></div>"
 
-    def where(self, keep):
+    def where(self, keep: Callable[[BenchTest], bool]) -> "Bench":
         """Return the bench with only the tests for which ``keep(test)`` is true."""
         return Bench(self.specimen, [test for test in self.tests if keep(test)], self.origin)
 
-    def properties(self):
+    def properties(self) -> dict[str, Property]:
         """Return what its tests of properties measure, a `Property` by its name; several of one property are averaged.
 
         Warns

@@ -6,8 +6,10 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..hints import Numbers
+from ..laws import FlowLaw
 from ..units import STANDARD_GRAVITY
-from .base import BenchTest, Passage, column, dimension
+from .base import BenchTest, Passage, Values, column, dimension
 
 THIN = 5.0
 """Least radius over mean thickness at which the thin-layer form holds; common practice, no source."""
@@ -60,7 +62,7 @@ class Spread(BenchTest):
         gravity = 225 * self.density * STANDARD_GRAVITY * self.volume**2 / (128 * np.pi**2 * radius**5)
         return gravity - self.rim_tension * radius**2 / self.volume
 
-    def expected(self, law, nuisance):
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:
         """Return the radius [m], by Newton's steps in ln R."""
         tau_y = np.maximum(law.yield_stress, 1e-9)
         gravity = 225 * self.density * STANDARD_GRAVITY * self.volume**2 / (128 * np.pi**2)
@@ -71,12 +73,12 @@ class Spread(BenchTest):
         return np.exp(y)
 
     @property
-    def passage(self):  # noqa: D102
+    def passage(self) -> Passage:  # noqa: D102
         return Passage("thickness", float(np.min(self.volume / (np.pi * self.radius**2))))
 
     @property
-    def window(self):  # noqa: D102
+    def window(self) -> tuple[float, float]:  # noqa: D102
         return np.cbrt(THIN * self.volume / np.pi), np.inf
 
-    def yield_stresses(self):  # noqa: D102
+    def yield_stresses(self) -> np.ndarray:  # noqa: D102
         return np.maximum(self._yield_stress(self.radius[self.bounds[0] == 0]), 0.0)

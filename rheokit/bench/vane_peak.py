@@ -6,7 +6,9 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
-from .base import BenchTest, column, dimension
+from ..hints import Numbers
+from ..laws import FlowLaw
+from .base import BenchTest, Values, column, dimension
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -48,8 +50,8 @@ class VanePeak(BenchTest):
     def _volume(self):
         return np.pi * self.vane_diameter**3 / 2 * (self.vane_height / self.vane_diameter + 1 / 3)
 
-    def expected(self, law, nuisance):  # noqa: D102
+    def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:  # noqa: D102
         return self._volume * law.yield_stress
 
-    def yield_stresses(self):  # noqa: D102
+    def yield_stresses(self) -> np.ndarray:  # noqa: D102
         return self.torque / self._volume

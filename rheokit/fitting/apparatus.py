@@ -8,10 +8,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ..bench.base import Values
 from ..bench.run import bore_key
 from ..errors import DataError
 from ..flow.channel import Slip
 from ..flow.nozzles import Cylinder
+from ..hints import Numbers
+from ..machine.extruder import Extruder
 from ..nomenclature import between, written
 
 SAME = 1e-6  # share by which two numbers that were typed as one may differ
@@ -33,30 +36,30 @@ class Known:
         What is taken as exact, and why, in words.
     """
 
-    extruder: object
+    extruder: Extruder
     keys: dict
     exact: tuple
 
-    def at(self, values):
+    def at(self, values: Values) -> Extruder:
         """Return the extruder for values of the nuisance parameters by key; arrays give an extruder of arrays."""
         rig = self.at_stated_bore(values)
         if BORE not in self.keys:
             return rig
         return replace(rig, nozzle=rig.nozzle.with_bore(rig.nozzle.bore * self.bore_factor(values)))
 
-    def at_stated_bore(self, values):
+    def at_stated_bore(self, values: Values) -> Extruder:
         """Return the extruder of `at`, but for its bore, which stays as it was typed."""
-        changed = {name: values[self.keys[name]] for name in OF_BARREL if name in self.keys}
+        changed: dict = {name: values[self.keys[name]] for name in OF_BARREL if name in self.keys}
         if SLIP[0] in self.keys:
             coefficient, threshold = (values[self.keys[name]] for name in SLIP)
             changed["slip"] = Slip(coefficient=coefficient, threshold=threshold)
         return replace(self.extruder, **changed) if changed else self.extruder
 
-    def bore_factor(self, values):
+    def bore_factor(self, values: Values) -> Numbers | None:
         """Return the bore as it is over the bore as stated [-]; None where the fit does not know it."""
         return values[self.keys[BORE]] if BORE in self.keys else None
 
-    def words(self, values):
+    def words(self, values: Values) -> str:
         """Return in words what is as fitted, with its value, and what is taken as exact."""
         rig, said = self.at(values), []
         said += [

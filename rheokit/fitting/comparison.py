@@ -1,13 +1,17 @@
 """Several laws to the same readings: which is worth its parameters?"""
 
+from __future__ import annotations
+
 import warnings
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from ..bench import Bench, BenchTest
 from ..errors import DataError
+from ..laws import FlowLaw
 from ..origins import NOT_TO_BE_USED
 from ..progress import part_of
 from ..things import called
@@ -16,6 +20,9 @@ from .problem import Problem
 from .result import fit
 from .search import Minimum, minimise
 from .stamp import forbids
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 CLEAR, WEAK = (
     10.0,
@@ -31,7 +38,7 @@ NESTED = (
 )
 
 
-def compare(law_classes, *tests_or_bench):
+def compare(law_classes: Iterable[type[FlowLaw]], *tests_or_bench: Bench | BenchTest) -> pd.DataFrame:
     """Fit several laws to the same readings and rank them.
 
     Parameters

@@ -1,6 +1,9 @@
 """Estimates: values, standard errors, correlations and limits of every parameter of a fit, and its residuals."""
 
+from __future__ import annotations
+
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -11,6 +14,9 @@ from .identified import Identified
 from .problem import batch_key
 from .residuals import residual_table
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
 TOLD = 0.9  # of the width that was assumed: readings that leave more tell nothing of it
 
@@ -19,7 +25,7 @@ class Estimates(Identified):
     """The part of a `FitResult` that makes tables of what was found."""
 
     @cached_property
-    def covariance(self):
+    def covariance(self) -> np.ndarray:
         """Covariance of the parameters as the table shows them, from the Jacobian; NaN for those at a bound or not identified."""
         problem, minimum = self.problem, self.minimum
         names, scales = problem.names, problem.scales(minimum.theta)
@@ -35,7 +41,7 @@ class Estimates(Identified):
         return out
 
     @cached_property
-    def table(self):
+    def table(self) -> pd.DataFrame:
         """Estimates: index parameter names, columns symbol, value, stderr, low, high, unit, at_bound.
 
         `low` and `high` are the limits of the 95 % profile interval; an open end says that the readings do not fix it.
@@ -76,7 +82,7 @@ class Estimates(Identified):
         low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in TAILS)
         return spread, spread / np.sqrt(2 * freedom), low, high
 
-    def tells(self, name):
+    def tells(self, name: str) -> bool:
         """Return whether the readings tell a parameter: of one that was assumed, more than was assumed by a tenth."""
         prior = self.problem.nuisances.get(name)
         if prior is None:
@@ -86,7 +92,7 @@ class Estimates(Identified):
         return bool(high - low < TOLD * 2 * SURE * prior.spread)
 
     @cached_property
-    def correlations(self):
+    def correlations(self) -> pd.DataFrame:
         """Correlation matrix of the fitted parameters, a DataFrame."""
         from ..frames import Frame
 
@@ -95,6 +101,6 @@ class Estimates(Identified):
             return Frame(self.covariance / np.outer(errors, errors), index=names, columns=names)
 
     @cached_property
-    def residuals(self):
+    def residuals(self) -> pd.DataFrame:
         """Residuals, read minus predicted in standard uncertainties: a DataFrame, one line a reading, rows as in its file."""
         return residual_table(self)

@@ -12,6 +12,7 @@ import numpy as np
 
 from ..bench import cheap_test
 from ..inputs import judged_number, trusted
+from ..laws import FlowLaw
 from ..nomenclature import between, written
 from ..sampling import LEVEL, moves
 from ..things import named
@@ -33,7 +34,7 @@ class Identified(Solution):
     """The part of a `FitResult` that says what the readings set a limit to, and which."""
 
     @cached_property
-    def directions(self):
+    def directions(self) -> tuple[np.ndarray, np.ndarray]:
         """Those that move readings, and those that move none: rows in coordinates over their natural sizes."""
         problem, minimum = self.problem, self.minimum
         scaled = informative(problem, minimum) * problem.scales(minimum.theta)
@@ -43,13 +44,13 @@ class Identified(Solution):
         return vt[~flat], vt[flat]
 
     @cached_property
-    def unidentified(self):
+    def unidentified(self) -> set[str]:
         """Names of the parameters along which the sum of squares does not change at all."""
         flat = np.abs(self.directions[1])
         return {self.problem.names[i] for i in np.flatnonzero((flat > 1e-2).any(0))} if len(flat) else set()
 
     @cached_property
-    def alike(self):
+    def alike(self) -> np.ndarray:
         """Coordinates that the readings cannot tell from the best fit, shape (k, p), the best first [as the fit's]."""
         problem, best = self.problem, self.minimum
         _, flat = self.directions
@@ -64,7 +65,7 @@ class Identified(Solution):
         return np.concatenate([best.theta[None], stack[np.isfinite(rise) & (np.abs(rise) < ALIKE * misfit.rise)]])
 
     @property
-    def laws_alike(self):
+    def laws_alike(self) -> FlowLaw | None:
         """One law whose fields hold laws that the readings cannot tell apart, shape (k, 1, 1); None where there is one alone."""
         if len(self.alike) < 2:
             return None
@@ -72,7 +73,7 @@ class Identified(Solution):
         with trusted():
             return self.problem.law_class(**{name: value[:, None, None] for name, value in values.items()})
 
-    def limits(self, name, level=LEVEL):
+    def limits(self, name: str, level: float = LEVEL) -> tuple[float, float]:
         """Return the profile limits (low, high) of one parameter, in its unit, at a level of confidence [-].
 
         Its bounds, or no limit, where the readings do not fix it.
@@ -102,7 +103,7 @@ class Identified(Solution):
         return float(max(low, known.low)), float(min(high, known.high))
 
     @cached_property
-    def not_identified(self):
+    def not_identified(self) -> dict[str, str]:
         """Parameters to which the readings set no limit, each with what it needs in words: their values mean nothing."""
         problem, found = self.problem, {}
         with np.errstate(all="ignore"):
@@ -117,7 +118,7 @@ class Identified(Solution):
         return found
 
     @property
-    def needed(self):
+    def needed(self) -> str:
         """What to say of a quantity that rests on what is not identified: "not identified: needs ..."."""
         law, open_ones = self.problem.law_class.parameters(), self.not_identified
         names = [name for name in open_ones if name in law] or list(open_ones)
@@ -125,7 +126,7 @@ class Identified(Solution):
         return f"{OPEN}: needs {needed or 'more readings, or closer ones: these set it no limit'}"
 
     @property
-    def left_open(self):
+    def left_open(self) -> str:
         """What to say of anything that rests on `not_identified`: "not identified: needs ..."; "" where nothing is open."""
         return self.needed if self.not_identified else ""
 

@@ -1,15 +1,25 @@
 """What can be asked of a fit, and how far its answers are to be trusted: intervals, checks, the stamp of failed ones."""
 
+from __future__ import annotations
+
 import warnings
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..errors import ExtrapolationWarning, NotIdentifiedWarning
+from ..hints import Numbers, OfLaw
+from ..machine.extruder import Extruder
 from ..sampling import LEVEL
 from . import checks, predictions, stamp
 from .identified import OPEN
 from .joint_draws import JointDraws
+from .predictions import Interval
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 class Judged(JointDraws):
@@ -17,19 +27,21 @@ class Judged(JointDraws):
 
     # --- predictions --------------------------------------------------------------------------------------------
 
-    def covers(self, slowest, fastest):
+    def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""
         return predictions.covers(self, slowest, fastest)
 
-    def missing(self, quantity, extruder=None):
+    def missing(self, quantity: OfLaw, extruder: Extruder | None = None) -> str:
         """Return "not identified: needs ..." where a quantity, asked as in `interval`, rests on what is open, else ""."""
         return self.needed if np.any(predictions.rests_on_open(self, quantity, extruder)) else ""
 
-    def stress(self, shear_rate):
+    def stress(self, shear_rate: ArrayLike) -> Numbers:
         """Return the shear stress [Pa] at shear rates [1/s]: NaN where it rests on what the readings leave open."""
         return predictions.stress(self, shear_rate)
 
-    def interval(self, quantity, level=LEVEL, extruder=None, batch="median"):
+    def interval(
+        self, quantity: OfLaw, level: float = LEVEL, extruder: Extruder | None = None, batch: str = "median"
+    ) -> Interval:
         """Return the profile interval of anything that can be computed from a law, and from an extruder with it.
 
         Parameters
@@ -77,11 +89,13 @@ class Judged(JointDraws):
         return found._replace(comment=f"{self.stamp} {found.comment}") if stamp.forbids(self) else found
 
     @cached_property
-    def stresses(self):
+    def stresses(self) -> pd.DataFrame:
         """Shear stress at 1, 10 and 100 1/s and at the rates of use, with 95 % limits; better conditioned than K and n."""
         return predictions.stresses(self)
 
-    def band(self, quantity, level=LEVEL, count=2000, seed=0):
+    def band(
+        self, quantity: OfLaw, level: float = LEVEL, count: int = 2000, seed: int = 0
+    ) -> tuple[np.ndarray, np.ndarray]:
         """Return (low, high) of an array-valued quantity of the law, by joint draws: quick enough for a chart.
 
         NaN where the readings do not carry joint draws.
@@ -91,26 +105,26 @@ class Judged(JointDraws):
     # --- trust --------------------------------------------------------------------------------------------------
 
     @cached_property
-    def checks(self):
+    def checks(self) -> pd.DataFrame:
         """Questions the fit answers about itself: question, value, threshold, passed, comment (a DataFrame)."""
         return self.checks_with_rows.drop(columns="rows")
 
     @cached_property
-    def checks_with_rows(self):
+    def checks_with_rows(self) -> pd.DataFrame:
         """The same, and the readings that each is about: (place of the test, place of the reading in it), from 0."""
         return checks.table(self)
 
     @cached_property
-    def stamp(self):
+    def stamp(self) -> str:
         """What every number and picture of this fit must carry, in words: empty where all checks passed."""
         return stamp.stamp(self)
 
     @property
-    def verdict(self):
+    def verdict(self) -> str:
         """Whether the numbers may be used: the stamp, and the checks that failed, the likeliest cause first."""
         return stamp.verdict(self)
 
     @property
-    def suspect_rows(self):
+    def suspect_rows(self) -> tuple[tuple[int, int], ...]:
         """Readings to mark, those of the likeliest cause: (place of the test in `tests`, place of the reading), from 0."""
         return stamp.suspect_rows(self)

@@ -10,11 +10,11 @@ from functools import cached_property
 
 import numpy as np
 
-from ..bench.base import Shared, nuisance
+from ..bench.base import BenchTest, Shared, nuisance
 from ..bench.gathered import count_of
 from ..errors import DataError
 from ..inputs import trusted
-from ..laws import Shifted
+from ..laws import FlowLaw, Shifted
 from ..nomenclature import number, with_unit
 
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
@@ -61,10 +61,10 @@ class Problem:
         Has the factor of a batch that nobody read yet among the nuisance parameters: its prior alone holds it.
     """
 
-    law_class: type
-    tests: tuple
-    fixed: dict
-    sizes: tuple
+    law_class: type[FlowLaw]
+    tests: tuple[BenchTest, ...]
+    fixed: dict[str, float]
+    sizes: tuple[float, ...]
     batch_spread: float = FIRST_BATCH_SPREAD
     next_batch: bool = False
 

@@ -1,7 +1,9 @@
 """The result of a fit: a law, its intervals, its joint draws, and how far to trust them."""
 
 import warnings
+from typing import TYPE_CHECKING
 
+from ..bench import Bench, BenchTest
 from ..bench.gathered import count_of, gathered
 from ..bench.repeated import refuse_repeated
 from ..errors import AtBoundWarning, DataError
@@ -14,8 +16,17 @@ from .asked import check_names, rates_of_use, tests_and_benches
 from .judged import Judged
 from .lmfit_result import lmfit_result
 
+if TYPE_CHECKING:
+    from lmfit.minimizer import MinimizerResult
 
-def fit(law_class, *tests_or_bench, fixed=None, start=None, use_range=None):
+
+def fit(
+    law_class: type[FlowLaw],
+    *tests_or_bench: Bench | BenchTest,
+    fixed: dict[str, float] | None = None,
+    start: dict[str, float] | FlowLaw | None = None,
+    use_range: tuple[float, float] | None = None,
+) -> "FitResult":
     """Fit one law to all tests of one or more benches at once.
 
     Parameters
@@ -102,7 +113,7 @@ class FitResult(Judged):
     """
 
     @property
-    def summary(self):
+    def summary(self) -> str:
         """The whole result as text: law, estimates, stresses, checks."""
         return text.summary(self)
 
@@ -112,7 +123,7 @@ class FitResult(Judged):
     def _repr_html_(self):
         return text.html(self)
 
-    def lmfit(self):
+    def lmfit(self) -> "MinimizerResult":
         """Return the fit as lmfit reports one, with values for the package uncertainties.
 
         A parameter at its bound, or not identified, has no standard error: it is not varied, its `stderr` is None and its

@@ -1,10 +1,13 @@
 """A solved problem: the law at the least sum of squares, how large that sum is, and what the readings cover."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Self
 
 import numpy as np
 
+from ..bench import Bench, BenchTest
 from ..laws import FlowLaw
 from ..sampling import LEVEL
 from . import draws
@@ -19,21 +22,30 @@ class Solution:
     """The part of a `FitResult` that the search found."""
 
     law: FlowLaw
-    tests: tuple
-    benches: tuple
-    use_range: tuple | None
+    tests: tuple[BenchTest, ...]
+    benches: tuple[Bench, ...]
+    use_range: tuple[float, float] | None
     problem: Problem
     minimum: Minimum
     freedom: float | None
 
     @classmethod
-    def of(cls, law_class, tests, fixed, start=None, near=(), benches=(), use_range=None):
+    def of(
+        cls,
+        law_class: type[FlowLaw],
+        tests: Sequence[BenchTest],
+        fixed: dict[str, float],
+        start: dict[str, float] | FlowLaw | None = None,
+        near: Sequence[FlowLaw] = (),
+        benches: Sequence[Bench] = (),
+        use_range: tuple[float, float] | None = None,
+    ) -> Self:
         """Return the result for tests that are known to be sound; `near` are laws close to the answer."""
         problem, minimum, freedom = estimate(law_class, tuple(tests), fixed, start, near)
         law = problem.law(minimum.theta)
         return cls(law, tuple(tests), tuple(benches), use_range, problem, minimum, freedom)
 
-    def part(self, tests, near=None):
+    def part(self, tests: Sequence[BenchTest], near: FlowLaw | None = None) -> Self:
         """Return the fit of some of its tests alone, from its own law or one `near`; several checks ask for the same part."""
         key = tuple(map(id, tests))
         if key not in self._parts:
@@ -48,7 +60,9 @@ class Solution:
     def _parts(self):
         return {}
 
-    def freed(self, tests, near):
+    def freed(
+        self, tests: Sequence[BenchTest], near: Sequence[FlowLaw]
+    ) -> tuple[float, Problem, Minimum, float | None]:
         """Return how far other tests lower the misfit, with `Problem`, `Minimum` and freedom of their fit, started near laws.
 
         Both misfits are in the error sizes of that fit.
@@ -62,17 +76,17 @@ class Solution:
     # --- size of the misfit -------------------------------------------------------------------------------------
 
     @property
-    def chi_square(self):
+    def chi_square(self) -> float:
         """Sum of squares of the residuals, readings and priors, in standard uncertainties [-]."""
         return self.minimum.chi_square
 
     @cached_property
-    def degrees_of_freedom(self):
+    def degrees_of_freedom(self) -> int:
         """Readings less the parameters that no prior holds."""
         _, freedom = inside(self.problem, range(len(self.tests)))
         return sum(self.problem.counts) + int(freedom) - self.problem.free_without_prior
 
-    def misfit(self, level=LEVEL):
+    def misfit(self, level: float = LEVEL) -> Misfit:
         """Return the `Misfit` whose rise sets the limits of an interval."""
         return Misfit(self._error_groups, level)
 
@@ -81,22 +95,22 @@ class Solution:
         return error_groups(self.problem, self.minimum)
 
     @cached_property
-    def cloud(self):
+    def cloud(self) -> tuple[np.ndarray, np.ndarray]:
         """Coordinates spread over the region that the readings allow and beyond, and the parts of their misfit."""
         return draws.cloud(self.problem, self.minimum, self.misfit(), self.rate_range or (1.0, 1.0))
 
     @cached_property
-    def nuisance(self):
+    def nuisance(self) -> dict[str, float]:
         """Values of the nuisance parameters by name."""
         return {key: float(value) for key, value in self.problem.nuisance_values(self.minimum.theta).items()}
 
     @cached_property
-    def parameter_values(self):
+    def parameter_values(self) -> dict[str, float]:
         """Values of all parameters by name, of the law and of what readings share, wherever the search ended."""
         return {name: float(value) for name, value in self.problem.values(self.minimum.theta).items()}
 
     @cached_property
-    def with_next_batch(self):
+    def with_next_batch(self) -> Self:
         """The same fit with a coordinate more: the factor of a batch that nobody has read."""
         problem = replace(self.problem, next_batch=True)
         theta = np.append(self.minimum.theta, 0.0)
@@ -106,12 +120,12 @@ class Solution:
         )
 
     @property
-    def batch_spread(self):
+    def batch_spread(self) -> tuple[float, float] | None:
         """Spread of ln stress from batch to batch [-] and the degrees of freedom behind it; None where one batch was read."""
         problem = self.problem
         return (problem.batch_spread, len(problem.batches) - 1.0) if problem.batches else None
 
-    def is_at_bound(self, name):
+    def is_at_bound(self, name: str) -> bool:
         """Return whether a fitted parameter rests on its bound."""
         place = self.problem.names.index(name)
         low, high = self.problem.box
@@ -120,13 +134,13 @@ class Solution:
         return bool(value <= low[place] + reach or value >= high[place] - reach)
 
     @cached_property
-    def rate_range(self):
+    def rate_range(self) -> tuple[float, float] | None:
         """Slowest and fastest shear rate that the readings cover [1/s]; None where no test has a rate."""
         rates = np.concatenate([np.ravel(test.shear_rates(self.law)) for test in self.tests])
         rates = rates[np.isfinite(rates) & (rates > 0)]
         return (float(rates.min()), float(rates.max())) if len(rates) else None
 
     @cached_property
-    def yield_measured(self):
+    def yield_measured(self) -> bool:
         """True where a test of the dynamic yield stress covers everything slower than the rates read."""
         return any(test.state == "dynamic" and len(test.yield_stresses()) for test in self.tests)
