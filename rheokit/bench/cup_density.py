@@ -84,11 +84,11 @@ class CupDensity(PropertyTest):
         wrong = (density < POSSIBLE[0]) | (density > POSSIBLE[1])
         if wrong.any():
             return [
-                f"mass over volume is {written(density[wrong][0], 'kg/m³', 4)} in {self.rows_where(wrong)}, which no paste has; check "
+                f"mass over volume is {written(float(density[wrong][0]), 'kg/m³', 4)} in {self.rows_where(wrong)}, which no paste has; check "
                 "the unit of either"
             ]
         if self.true_density is not None and np.mean(density) > DENSER * self.true_density:
-            more = f"{written(np.mean(density), 'kg/m³', 4)}, more than true_density = {written(self.true_density, 'kg/m³', 4)}"
+            more = f"{written(float(np.mean(density)), 'kg/m³', 4)}, more than true_density = {written(self.true_density, 'kg/m³', 4)}"
             return [
                 f"mass over volume is {more}, so there would be less than no air; was the cup tared, and is its volume "
                 "that of the water it holds?"

@@ -91,7 +91,7 @@ def fit(
             about = law_class.parameters()[name]
             warnings.warn(
                 f"fit of {law_class.name or law_class.__name__}: {name} stopped at its bound, "
-                f"{written(result.law.values[name], about.unit, 4)}, so its standard error means nothing. Read its one-sided "
+                f"{written(float(result.law.values[name]), about.unit, 4)}, so its standard error means nothing. Read its one-sided "
                 "limit; slower rates or a test of the yield stress would say more.",
                 AtBoundWarning,
                 stacklevel=2,
