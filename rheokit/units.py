@@ -28,6 +28,7 @@ Pa, kPa, MPa, mbar, bar = 1.0, 1e3, 1e6, 1e2, 1e5
 psi = 6894.757293168361
 kgf = 9.80665
 J, W = 1.0, 1.0
+degree = np.pi / 180
 
 STANDARD_GRAVITY = 9.81
 """Acceleration of free fall used by every bench test [m/s2] (three digits, as bench practice has it)."""

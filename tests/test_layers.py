@@ -180,27 +180,29 @@ ASKED = {
     "weighed_fluxes",
     "stated_shrinkage",
     "readings_with_limits",
+    "drying_course",
+    "remaining_mass",
+    "pressure_profile",
+    "rise",
+    "stored_energy",
+    "taper_angle",
+    "taper_length",
 }
 """Functions of the rooms of physics that a page may ask; records and constants it may use all."""
 STILL = {
     # places on paper: logarithmic axes, round ticks, rasters, steps of a slider
     "charts/drawing.py": {"log10"},
+    "charts/flow_curves.py": {"geomspace", "sqrt"},
+    "charts/force_speed.py": {"exp", "log"},
     "charts/looks.py": {"log10"},
+    "charts/nozzle_pressure.py": {"interp"},
     "charts/region_labels.py": {"hypot"},
     "charts/region_shapes.py": {"TAILS", "interp", "linspace", "log"},
     "charts/regions.py": {"exp", "linspace", "log", "log10"},
     "charts/suspects.py": {"log"},
+    "charts/water.py": {"linspace"},
     "widgets/page/number_field.py": {"log10"},
     "widgets/region/controls.py": {"geomspace", "linspace", "log10"},
-    # to go down yet
-    "charts/drying.py": {"drying_course", "remaining_mass"},
-    "charts/flow_curves.py": {"geomspace", "median", "sqrt"},
-    "charts/force_speed.py": {"exp", "geomspace", "log"},
-    "charts/nozzle_pressure.py": {"interp", "linspace", "log10"},
-    "charts/water.py": {"linspace"},
-    "widgets/nozzle/fields.py": {"arctan2", "degrees", "radians", "tan"},
-    "widgets/nozzle/words.py": {"exp", "rise", "stored_energy"},
-    "widgets/region/words.py": {"TAILS", "exp", "log"},
 }
 """What stands in a module all the same; a name that is no longer needed goes from here."""
 

@@ -212,6 +212,12 @@ class BenchTest(Record, ABC):
         """
         return self.rough_curve()
 
+    @property
+    def own_yield_stress(self) -> float | None:
+        """Median of the yield stresses that its readings give alone [Pa]; None where they give none."""
+        found = self.yield_stresses()
+        return float(np.median(found)) if len(found) else None
+
     def yield_stresses(self) -> np.ndarray:
         """Return the yield stress [Pa] that each reading gives alone, of the test's own state; empty where none."""
         return np.empty(0)

@@ -64,10 +64,10 @@ def layer_of(name):
     return alt.Chart(alt.NamedData(name))
 
 
-def round_up(value):
+def round_up(value, steps=STEPS):
     """Return a round number at or a little above a positive value, for the end of an axis: it changes seldom."""
     power = 10.0 ** math.floor(math.log10(value))
-    return next(step * power for step in STEPS if step * power >= value * (1 - 1e-9))
+    return next(step * power for step in steps if step * power >= value * (1 - 1e-9))
 
 
 def round_down(value):

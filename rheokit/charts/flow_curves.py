@@ -92,9 +92,9 @@ def words(fit, *others, checked=True):
         )
     else:
         lines.append("No test has read a rate: the whole line is extrapolated.")
-    yields = [(t.name, t.state, t.yield_stresses()) for t in fit.tests if len(t.yield_stresses())]
+    yields = [(t.name, t.state, own) for t in fit.tests if (own := t.own_yield_stress) is not None]
     if yields:
-        alone = [f"{name} {written(np.median(v), 'Pa')} ({state})" for name, state, v in yields]
+        alone = [f"{name} {written(own, 'Pa')} ({state})" for name, state, own in yields]
         lines.append(f"Yield stresses as each test reads them alone: {', '.join(alone)}.")
     bounds = sum(int(np.count_nonzero(test.bounds[0])) for test in fit.tests)
     if bounds:

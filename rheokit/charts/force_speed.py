@@ -1,6 +1,5 @@
 """Force against print speed: the law's force with its 95 % band, the speeds that were read, and what stops it."""
 
-import warnings
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -8,19 +7,17 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from ..errors import DataError, RheokitWarning
+from ..errors import DataError
 from ..laws import FlowLaw
 from ..limits import Case
-from ..limits.forces import force_limits, speeds_read
+from ..limits.forces import force_course, force_limits, speeds_read
 from ..machine.extruder import Extruder
 from ..nomenclature import number, with_limits, written
-from ..sampling import limits_of
 from ..units import mm
 from .drawing import Drawing, chart_of, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
 from .looks import HEIGHT, HOVER, Caveat, axis_title, sheet_of, ticks
 
-POINTS = 25
 SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
 HATCH = 16  # px from one line of the hatching to the next
 EXTRAPOLATED = "extrapolated"
@@ -63,7 +60,8 @@ def drawn_force_speed(
         raise DataError("force_speed: the case holds arrays; give one speed, one nozzle and one paste.")
     read, limits = speeds_read(case), force_limits(case)
     low, high = min(SPEEDS[0], float(speed) / 2), max(SPEEDS[1], 2 * float(speed))
-    curve = _curve(case, draws, drawn or case.real_extruder, low, high, read)
+    course = force_course(case, low, high, draws, drawn)
+    curve = course.assign(speed=course.speed / mm)
     near = (limits.force > 0) & (limits.force <= FAR * curve.high.max())
     seen = [*curve.low, *curve.high, *limits.force[near]]
     spread = max(seen) / min(seen)
@@ -104,29 +102,6 @@ def words(curve, limits, read):
             f"The readings cover print speeds of {slow} to {fast} mm/s; beyond, dashed and hatched: extrapolated."
         )
     return " ".join([*said, f"Limits: {', '.join(limits.words)}."])
-
-
-def _curve(case, draws, drawn, low, high, read):
-    """Return force and band along the speed, in mm/s and N, with the speed at hand and the ends of what was read."""
-    here = float(case.job.print_speed)
-    edges = [v for v in read or () if low < v < high]
-    speeds = np.unique(np.concatenate([np.geomspace(low, high, POINTS), edges, [here]]))
-    flows = float(case.flow_rate / case.job.print_speed) * speeds
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RheokitWarning)  # the one at hand is said where its pressure is computed
-        force = case.real_extruder.plunger_force(case.paste.law, flows)
-        band = (force, force) if draws is None else limits_of(drawn.plunger_force(draws, flows))
-    covered = (speeds >= read[0]) & (speeds <= read[1]) if read else np.zeros(len(speeds), bool)
-    return pd.DataFrame(
-        {
-            "speed": speeds / mm,
-            "force": force,
-            "low": band[0],
-            "high": band[1],
-            "covered": covered,
-            "here": speeds == here,
-        }
-    )
 
 
 def _stretches(curve):

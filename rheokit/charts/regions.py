@@ -10,6 +10,7 @@ import pandas as pd
 
 from ..errors import DataError
 from ..limits import LIMITS
+from ..limits.base import room_of
 from ..nomenclature import number, written
 from ..regions import AXES, RegionMap
 from .looks import HOVER, LETTER, TEXT, Caveat, below_title, sheet_of
@@ -233,7 +234,7 @@ def _names(shapes, levels, places):
         if label is None and zone.mean() > SMALL:
             later.append((zone, broken(texts[-1])))
     for level, lines in levels:
-        text = f"{100 * level:.0f} %" if shapes.probable else f"× {number(np.exp(level))}"
+        text = f"{100 * level:.0f} %" if shapes.probable else f"× {number(room_of(level))}"
         out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[:1] if len(line) > 4]
         out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[1:3] if len(line) > 20]
     if shapes.extrapolated.any():
@@ -294,7 +295,7 @@ def _field_rows(found, cells):
         name or "nothing" for name in (found.most_likely_first if probable else found.limited_by)[grid].ravel()
     ]
     for place, limit in enumerate(found.limits):
-        room = np.exp(np.clip(np.broadcast_to(found.margins[limit.name], found.shape)[grid], -20, 20)).ravel().tolist()
+        room = room_of(np.clip(np.broadcast_to(found.margins[limit.name], found.shape)[grid], -20, 20)).ravel().tolist()
         beyond = ", not read" if limit.advice else ", broken"
         columns[f"limit_{place}"] = [
             f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in room

@@ -39,7 +39,7 @@ class Said(NamedTuple):
     @classmethod
     def by(cls, test):
         """Return what a test of the yield stress says: the median of its readings."""
-        value = float(np.median(test.yield_stresses()))
+        value = test.own_yield_stress
         return cls(test.name, test.state, value, value, errors_of(test, value))
 
     @classmethod
@@ -134,7 +134,7 @@ def agreement(result):
 def _of_batch(result, batch):
     """Return what is `Said` of the yield stress of one batch, or of all tests where there is but one."""
     tests = tuple(test for test in result.tests if batch is None or test.batch == batch)
-    found = [Said.by(test) for test in tests if len(test.yield_stresses()) and np.median(test.yield_stresses()) > 0]
+    found = [Said.by(test) for test in tests if (test.own_yield_stress or 0.0) > 0]
     return found + (_from_rates(result, tests) if found else [])
 
 

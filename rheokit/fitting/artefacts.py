@@ -222,7 +222,7 @@ def _chosen(result, runs, **choice):
 
 def _slipping(result):
     """Return laws to start a slipping fit from: the one found, and one with the yield stress the tests of it give."""
-    known = [np.median(test.yield_stresses()) for test in result.tests if len(test.yield_stresses())]
+    known = [own for test in result.tests if (own := test.own_yield_stress) is not None]
     if not known or "yield_stress" not in result.problem.free:
         return [result.law]
     return [result.law, replace(result.law, yield_stress=float(np.median(known)))]

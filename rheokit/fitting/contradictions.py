@@ -77,7 +77,7 @@ def _usual(result):
         return result, ""
     usual = float(np.clip(index, *USUAL_INDEX))
     fixed, law = result.problem.fixed | {"flow_index": usual}, replace(result.law, flow_index=usual)
-    own = [float(np.median(test.yield_stresses())) for test in result.tests if len(test.yield_stresses())]
+    own = [own for test in result.tests if (own := test.own_yield_stress) is not None]
     near = [law, *(replace(law, yield_stress=value) for value in own)]
     problem, minimum, freedom = estimate(result.problem.law_class, result.tests, fixed, near=near)
     law = problem.law(minimum.theta)

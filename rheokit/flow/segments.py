@@ -36,6 +36,16 @@ def _check_lengths(segment, **values):
             in_metres(type(segment).__name__, name, value, WIDEST, "wider than any nozzle or barrel rheokit knows")
 
 
+def taper_angle(inlet_diameter: ArrayLike, outlet_diameter: ArrayLike, length: ArrayLike) -> Numbers:
+    """Return the angle between axis and wall of a taper [rad]: a right angle where it has no length."""
+    return np.arctan2(np.subtract(inlet_diameter, outlet_diameter) / 2, length)
+
+
+def taper_length(inlet_diameter: ArrayLike, outlet_diameter: ArrayLike, half_angle: ArrayLike) -> Numbers:
+    """Return the length of a taper, in the unit of its diameters, by the angle between axis and wall [rad]."""
+    return np.subtract(inlet_diameter, outlet_diameter) / 2 / np.tan(half_angle)
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Cylinder:
     """A straight length of tube: a land, a needle, a barrel.
@@ -114,7 +124,7 @@ class Cone:
     @property
     def half_angle(self) -> Numbers:
         """Angle between axis and wall [rad]."""
-        return np.arctan2(np.subtract(self.inlet_diameter, self.outlet_diameter) / 2, self.length)
+        return taper_angle(self.inlet_diameter, self.outlet_diameter, self.length)
 
     @guarded
     def with_ends(self, inlet_diameter: Numbers, outlet_diameter: Numbers) -> Segment:

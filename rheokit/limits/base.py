@@ -20,6 +20,11 @@ from .case import Case
 ALIKE = 1e-3  # of the ln of room: a margin that differs more between laws rests on what tells them apart
 
 
+def room_of(margin: Numbers) -> Numbers:
+    """Return a margin as the factor of room that it is: 1 on the line, below 1 broken [-]."""
+    return np.exp(margin)
+
+
 class Limit(ABC):
     """One thing that must not be exceeded, or must be reached.
 

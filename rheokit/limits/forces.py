@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import warnings
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..errors import RheokitWarning
 from ..machine.drives import HandDrive
 from ..nomenclature import number
+from ..sampling import limits_of
 
 if TYPE_CHECKING:
     import pandas as pd
 
+    from ..laws import FlowLaw
+    from ..machine.extruder import Extruder
     from .case import Case
+
+POINTS = 25  # of the force along the speed
 
 
 def force_limits(case: Case) -> pd.DataFrame:
@@ -54,3 +61,40 @@ def speeds_read(case: Case) -> tuple[float, ...] | None:
     law, bore = case.paste.law, float(case.nominal_bore)
     apparent = [law.apparent_shear_rate(law.shear_stress(rate)) for rate in case.rate_range]
     return tuple(float(rate * np.pi * bore**3 / 32 / section) for rate in apparent)
+
+
+def force_course(
+    case: Case, slowest: float, fastest: float, draws: FlowLaw | None = None, drawn: Extruder | None = None
+) -> pd.DataFrame:
+    """Return the force on the plunger along the print speed.
+
+    Parameters
+    ----------
+    case : Case
+        Of numbers, not arrays.
+    slowest, fastest : float
+        Ends of the print speed. [m/s]
+    draws : FlowLaw, optional
+        Joint draws of the law, each field of shape (count, 1).
+    drawn : Extruder, optional
+        Joint draws of the extruder beside those of the law, each field of their shape; the case's own otherwise.
+
+    Returns
+    -------
+    course : DataFrame
+        Columns speed [m/s], force with the 95 % limits low and high of the draws [N], covered (whether it was read), here
+        (whether it is the speed of the case). The ends of what was read are among the speeds.
+    """
+    from ..frames import Frame
+
+    here, read, extruder = float(case.job.print_speed), speeds_read(case) or (np.inf, np.inf), case.real_extruder
+    edges = [speed for speed in read if slowest < speed < fastest]
+    speeds = np.unique(np.concatenate([np.geomspace(slowest, fastest, POINTS), edges, [here]]))
+    flows = float(case.flow_rate / case.job.print_speed) * speeds
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RheokitWarning)  # the one at hand is said where its pressure is computed
+        force = extruder.plunger_force(case.paste.law, flows)
+        low, high = (force, force) if draws is None else limits_of((drawn or extruder).plunger_force(draws, flows))
+    covered = (speeds >= read[0]) & (speeds <= read[1])
+    columns = {"speed": speeds, "force": force, "low": low, "high": high, "covered": covered, "here": speeds == here}
+    return Frame(columns)

@@ -17,7 +17,7 @@ from ..laws.herschel_bulkley import HerschelBulkley
 from ..nomenclature import number, written
 from ..origins import in_short
 from ..things import a, called, named
-from .base import Limit, quietly
+from .base import Limit, quietly, room_of
 from .case import Case
 
 BY_EVERY_LAW = "by every law that the readings leave open"
@@ -156,11 +156,11 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
     else:
         inside = judged[judged.verdict == INSIDE]
         first = inside.iloc[0]
-        binds = f"irst to bind: {first.words} (a factor {number(np.exp(first.margin), 2)} of room)."
+        binds = f"irst to bind: {first.words} (a factor {number(room_of(first.margin), 2)} of room)."
         said, caution = [f"Inside every limit judged; f{binds}"], first.caution
         if len(limits) == 1:
             said = [
-                f"Asked of {limits[0].name} alone, which is inside: {first.words} (a factor {number(np.exp(first.margin), 2)} of room)."
+                f"Asked of {limits[0].name} alone, which is inside: {first.words} (a factor {number(room_of(first.margin), 2)} of room)."
             ]
         if len(outside) or doubt or case.caveats:
             said = [f"No limit judged is broken. F{binds}"]

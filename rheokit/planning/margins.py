@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ..errors import DataError
+from ..limits.base import room_of
 from ..nomenclature import number
 from ..regions import AXES, region_map, value_of_axis, warned_once
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
@@ -56,10 +57,10 @@ def widest_margin(
     where = ", ".join(f"{AXES[name].label} {shown(AXES[name], value)}" for name, value in point.items())
     if margin >= 0:
         words = (
-            f"Widest margin at {where}: a factor {number(np.exp(margin))} of room to the nearest limit, {label(stop)}."
+            f"Widest margin at {where}: a factor {number(room_of(margin))} of room to the nearest limit, {label(stop)}."
         )
     else:
-        words = f"Nothing within these bounds will do; the least miss is at {where}, a factor {number(np.exp(-margin))} beyond {label(stop)}."
+        words = f"Nothing within these bounds will do; the least miss is at {where}, a factor {number(room_of(-margin))} beyond {label(stop)}."
     idle = [AXES[name].label for name, along in zip(axes, (-1, -2), strict=True) if not depends(found, along)]
     words += f" No limit that could be judged depends on {' or '.join(idle)}." if idle else ""
     words = " ".join(filter(None, [*material.caveats, words, found.unjudged]))

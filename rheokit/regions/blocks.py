@@ -80,11 +80,16 @@ def probabilities(
     probability = passed / draws
     for limit in failing:
         if limit.hard:
-            refused = 1 - holds[limit.name] > TAILS[0]
-            probability = np.where(refused, 0.0, probability)
+            stops = refused(holds[limit.name])
+            probability = np.where(stops, 0.0, probability)
             for name in first:
-                first[name] = np.where(refused, float(name == limit.name), first[name])
+                first[name] = np.where(stops, float(name == limit.name), first[name])
     return probability, holds, first
+
+
+def refused(held):
+    """Return whether a hard limit that holds in a share of the draws [-] fails for all: nothing is averaged over it."""
+    return 1 - held > TAILS[0]
 
 
 def _step_of(rows, draws):

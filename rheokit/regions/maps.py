@@ -21,7 +21,7 @@ from ..nomenclature import QUANTITIES, between
 from ..sampling import Normals
 from ..things import whole
 from .axes import AXES, moved
-from .blocks import margins_of, probabilities
+from .blocks import margins_of, probabilities, refused
 from .warned_once import warned_once
 
 if TYPE_CHECKING:
@@ -138,6 +138,11 @@ class RegionMap:
     def probability_error(self) -> np.ndarray | None:
         """Standard error of the probability for the number of draws [-]."""
         return np.sqrt(self.probability * (1 - self.probability) / self.draws)
+
+    @property
+    def refused(self) -> list[Limit]:
+        """Hard limits that somewhere do not hold in 97.5 of 100 draws."""
+        return [limit for limit in self.limits if limit.hard and np.any(refused(self.holds[limit.name]))]
 
     @property
     def table(self) -> pd.DataFrame:

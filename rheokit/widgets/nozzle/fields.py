@@ -3,13 +3,14 @@
 from dataclasses import replace
 
 import ipywidgets as W
-import numpy as np
 
 from ...errors import DataError
+from ...flow.segments import taper_angle
+from ...flow.segments import taper_length as length_of_taper
 from ...machine.drives import AirDrive, HandDrive, ScrewDrive
 from ...origins import TYPED
 from ...part.printing import PrintJob
-from ...units import kPa, mm
+from ...units import degree, kPa, mm
 from ..page.accessible import name
 from ..page.extruder_fields import described_extruder
 from ..page.fields import Values
@@ -36,7 +37,7 @@ def taper_length(inlet, bore, half_angle):
             f"half angle of the taper = {half_angle:g}°: it lies between axis and wall, {words.LEAST_ANGLE:g}° to below 90°; for "
             "an abrupt end give the taper by its length, 0 mm."
         )
-    return (inlet - bore) / 2 / np.tan(np.radians(half_angle))
+    return length_of_taper(inlet, bore, half_angle * degree)
 
 
 class NozzleFields:
@@ -190,11 +191,12 @@ class NozzleFields:
         back = held == self._held()  # nothing was typed since
         example = taper.stands_at(begun)
         try:
-            half = max(self.fields["inlet"].value - self.fields["bore"].value, 0.0) / 2
+            bore = self.fields["bore"].value
+            ends = max(self.fields["inlet"].value, bore), bore
             if self.by.value == HALF_ANGLE:
-                same = np.degrees(np.arctan2(half, taper.value))
+                same = taper_angle(*ends, taper.value) / degree
             else:
-                same = half / np.tan(np.radians(taper.value))
+                same = length_of_taper(*ends, taper.value * degree)
             same = round(float(same), 2)
         except DataError:  # one of them is refused: no number in one unit may stand there as one in the other
             same = None

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
@@ -167,7 +168,7 @@ def limit_rows(table):
         value = written(limit.value, limit.unit) if known else ""
         room = "none" if known else ""
         if known and np.isfinite(limit.margin):
-            room = f"{number(np.exp(limit.margin))} times"
+            room = f"{number(room_of(limit.margin))} times"
         why = f"{limit.words.partition(': ')[2]}: " if limit.verdict == "not judged" else ""
         remark = limit.remark and f"{limit.remark}. "
         rows.append([limit.verdict, limit.label, value, ", ".join(allowed), room, remark + why + limit.remedy])

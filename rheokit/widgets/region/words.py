@@ -4,12 +4,12 @@ import numpy as np
 
 from ...charts import zone_words
 from ...limits import LIMITS, judge
+from ...limits.base import room_of
 from ...limits.judgement import broken_anyway, withheld
 from ...nomenclature import QUANTITIES, between, written
 from ...planning import ALL, BATCH, LAW, in_a_word
 from ...regions import AXES
 from ...regions.maps import NOT_ASKED
-from ...sampling import TAILS
 from ..page.parts import caution, details, paragraph, result, stamped, table
 
 PROBABLE, BEST = "probability (joint draws)", "room with best values"
@@ -55,10 +55,10 @@ def _answer(alone, point, case, probability):
         row = judge(case, anyway).iloc[0]
         said = result(f"{place_words(point)}: stopped, {row.words}.") + paragraph(_sentence(row.remedy))
         return said + paragraph(alone.unjudged) + caution(row.caution)
-    hard = [limit for limit in alone.limits if limit.hard and float(alone.holds[limit.name][0, 0]) < TAILS[1]]
     where, unjudged = place_words(point), paragraph(alone.unjudged) if alone.unjudged else ""
-    if hard:
-        limit, row = hard[0], judge(case, hard[:1]).iloc[0]
+    if alone.refused:
+        limit = alone.refused[0]
+        row = judge(case, limit).iloc[0]
         held = 100 * float(alone.holds[limit.name][0, 0])
         said = f"{where}: stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that."
         return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + unjudged + caution(row.caution)
@@ -111,9 +111,10 @@ def _range(row):
 
 
 def _room(margin, verdict):
-    if margin >= np.log(100):
+    room = room_of(margin)
+    if room >= 100:
         return "> × 100"
-    return f"× {np.exp(margin):.2f}{'' if verdict == 'inside' else ', ' + verdict}"
+    return f"× {room:.2f}{'' if verdict == 'inside' else ', ' + verdict}"
 
 
 def not_judged_words(found):
