@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..hints import Numbers
 from ..sampling import TAILS
 from .axes import moved
 
@@ -87,7 +88,7 @@ def probabilities(
     return probability, holds, first
 
 
-def refused(held):
+def refused(held: Numbers) -> Numbers:
     """Return whether a hard limit that holds in a share of the draws [-] fails for all: nothing is averaged over it."""
     return 1 - held > TAILS[0]
 
