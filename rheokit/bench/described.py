@@ -76,12 +76,7 @@ def _taken_apart(run):
 
 
 EXTRUDER = Assembly(
-    dimensions={
-        "barrel_diameter": REQUIRED,
-        "fill_length": REQUIRED,
-        "plunger_friction": REQUIRED,
-        "barrel_drag": 1.0,
-    },
+    dimensions=dict.fromkeys(("barrel_diameter", "fill_length", "plunger_friction"), REQUIRED) | {"barrel_drag": 1.0},
     nozzle=True,
     fields=("extruder",),
     build=lambda found: {"extruder": Extruder(**found)},
@@ -123,20 +118,12 @@ CAUGHT = Way(
     given=("density",),
     compute=_caught,
 )
-DRIVEN = Way(
-    inputs={"plunger_speed": QUANTITIES["plunger_speed"]},
-    given=("barrel_diameter",),
-    compute=_driven,
-)
+DRIVEN = Way({"plunger_speed": QUANTITIES["plunger_speed"]}, ("barrel_diameter",), _driven)
 FLOW_WAYS = (DRIVEN, CAUGHT)
 """Flow as plunger speed times barrel section, or as caught mass over density and time."""
 
 WEIGHT = Way({"load_mass": MASS_ON_TOP}, (), _weight)
 """A force as the weight of a mass."""
 
-PUSHED = Way(
-    inputs={"pressure": QUANTITIES["pressure"]},
-    given=("barrel_diameter",),
-    compute=_pushed,
-)
+PUSHED = Way({"pressure": QUANTITIES["pressure"]}, ("barrel_diameter",), _pushed)
 """A force as the gauge pressure of the air behind the plunger times the barrel section."""

@@ -21,12 +21,8 @@ FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty
 FRICTION_KNOWN, FRICTION_OPEN = "friction known well enough", "friction leaves little of the force open"
 FRICTION_LEFT = 0.10  # of the paste's force, that friction may leave open on the best row; common practice, no source
 
-BARREL = {
-    "barrel_diameter": 0.0213,
-    "fill_length": 0.057,
-    "barrel_drag": 0.6,
-    "plunger_friction": 7.3,
-}  # of its examples
+BARREL = {"barrel_diameter": 0.0213, "fill_length": 0.057, "barrel_drag": 0.6, "plunger_friction": 7.3}
+"""Barrel of the worked examples."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -141,13 +141,8 @@ class Run(BenchTest):
 
     @property
     def alike(self) -> tuple | None:  # noqa: D102
-        return (
-            self.read,
-            self.end_correction,
-            self.slip,
-            self.inlet_diameter is None,
-            *map(type, self.nozzle.segments),
-        )
+        choices = self.read, self.end_correction, self.slip, self.inlet_diameter is None
+        return (*choices, *map(type, self.nozzle.segments))
 
     @classmethod
     def expected_together(cls, tests: Sequence[Self], law: FlowLaw, nuisance: Values) -> Sequence[Numbers]:

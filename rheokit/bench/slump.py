@@ -180,9 +180,7 @@ class FrustumSlump(Slump):
     def _slump(self, yield_stress):
         """Return the slump [m]: above depth z nothing yields, below it each layer thins by A(z) c τ_y / weight above."""
         r, k = self.top_diameter / 2, (self.bottom_diameter - self.top_diameter) / (2 * self.height)
-        carried = (
-            UNIAXIAL * np.maximum(yield_stress, 1e-9) / (self.density * STANDARD_GRAVITY)
-        )  # m of paste a layer bears
+        carried = UNIAXIAL * np.maximum(yield_stress, 1e-9) / (self.density * STANDARD_GRAVITY)  # [m] of paste
 
         def volume(z):
             return np.pi * (r**2 * z + r * k * z**2 + k**2 * z**3 / 3)

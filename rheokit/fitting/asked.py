@@ -31,19 +31,12 @@ def check_names(law_class, tests, fixed, start):
     for name in fixed:
         if name not in law_class.parameters():
             raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {known}.")
-    of_law = (
-        {name: value for name, value in start.items() if name in law_class.parameters()}
-        if isinstance(start, dict)
-        else {}
-    )
+    begin = start if isinstance(start, dict) else {}
+    of_law = {name: value for name, value in begin.items() if name in law_class.parameters()}
     for what, values in (("fixed value", fixed), ("start", of_law)):
         for name, value in values.items():
             _possible(law_class, what, name, value)
-    given = (
-        {name: value for name, value in start.items() if name not in known.split(", ")}
-        if isinstance(start, dict)
-        else {}
-    )
+    given = {name: value for name, value in begin.items() if name not in of_law}
     if not given:
         return
     nuisances = Problem(law_class, tests, fixed, ()).nuisances

@@ -54,11 +54,9 @@ def table(result):
 def converged(result):
     """Did the search end at a least sum of squares?"""
     done = result.minimum.converged
-    comment = (
-        "The search ended where no step lowers the misfit."
-        if done
-        else ("The search stopped before the misfit settled: give start= near the answer, or fit a simpler law.")
-    )
+    comment = "The search ended where no step lowers the misfit."
+    if not done:
+        comment = "The search stopped before the misfit settled: give start= near the answer, or fit a simpler law."
     return [Check("converged", str(done), "True", done, comment)]
 
 
@@ -287,9 +285,7 @@ def nozzle_range(result):
     if not runs:
         return []
     words = set().union(*(run.out_of_range(result.law) for run in runs))
-    comment = (
-        "; ".join(sorted(words)) + ". Measure the end loss: two lengths of one bore."
-        if words
-        else ("Every contraction lies in the range of the converging-flow formula.")
-    )
+    comment = "Every contraction lies in the range of the converging-flow formula."
+    if words:
+        comment = "; ".join(sorted(words)) + ". Measure the end loss: two lengths of one bore."
     return [Check("converging flow in range", len(words), 0, not words, comment)]

@@ -24,10 +24,8 @@ from .stamp import forbids
 if TYPE_CHECKING:
     import pandas as pd
 
-CLEAR, WEAK = (
-    10.0,
-    2.0,
-)  # differences of AICc: no support, and not to be told apart (Burnham and Anderson 2002, from memory)
+CLEAR, WEAK = 10.0, 2.0
+"""Differences of AICc: no support, and not to be told apart (Burnham and Anderson 2002, from memory)."""
 BEST = "describes the readings best"
 NESTED = (
     ("Newtonian", "Bingham"),
@@ -134,11 +132,7 @@ def _likeliest(fits):
     law_classes = [one.problem.law_class for one in fits]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        open_ones = {
-            law
-            for law, one in zip(law_classes, fits, strict=True)
-            if not set(one.problem.free).isdisjoint(one.not_identified)
-        }
+        open_ones = {one.problem.law_class for one in fits if not set(one.problem.free).isdisjoint(one.not_identified)}
         largest = max(fits, key=lambda one: one.problem.free_without_prior)
         least = largest.problem.free_without_prior + 1  # readings that tell an error size beside the parameters
         groups = unknown_groups(largest.problem, largest.minimum)
@@ -156,10 +150,8 @@ def _likeliest(fits):
                 continue
             inner, outer = found[pair[0]], found[pair[1]]
             if outer.misfit > inner.misfit:
-                law, nuisance = (
-                    inner.problem.law(inner.minimum.theta),
-                    inner.problem.nuisance_values(inner.minimum.theta),
-                )
+                theta = inner.minimum.theta
+                law, nuisance = inner.problem.law(theta), inner.problem.nuisance_values(theta)
                 problem = replace(outer.problem, sizes=inner.problem.sizes)
                 theta = problem.coordinates(pair[1](**_embedded(law, pair[1])), nuisance)
                 again = _settled(problem, theta, own)

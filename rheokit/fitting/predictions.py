@@ -63,10 +63,8 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
     asked = of_batch(result, batch)
     rig = None if extruder is None else result.known(extruder)
     closed_over = _closed_over(quantity) if rig is None else ""
-    traced, arbitrary = (
-        TracedLaw(best_law(result)),
-        len(result.alike) > 1 and np.any(rests_on_open(result, quantity, extruder)),
-    )
+    traced = TracedLaw(best_law(result))
+    arbitrary = len(result.alike) > 1 and np.any(rests_on_open(result, quantity, extruder))
     with warnings.catch_warnings():
         if arbitrary:  # what the law of best fit would warn of is as arbitrary as its value
             warnings.simplefilter("ignore")

@@ -20,9 +20,8 @@ from ..nomenclature import number, with_unit
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
 FARTHEST = 15.0  # standard deviations of its prior that a logarithmic nuisance parameter may be pushed
 STEP = 1e-5  # of a coordinate's scale, for central differences
-FIRST_BATCH_SPREAD = (
-    0.15  # sd of ln stress from batch to batch before the readings have spoken; common practice, no source
-)
+FIRST_BATCH_SPREAD = 0.15
+"""sd of ln stress from batch to batch before the readings have spoken; common practice, no source."""
 NEXT_BATCH = Shared("next_batch_factor")
 
 
@@ -97,10 +96,8 @@ class Problem:
                         f"{number(prior.middle, 6)} ± {with_unit(number(prior.spread), prior.unit)}. Records of one apparatus share it: give them "
                         "the same description, or name their apparatus apart with apparatus=."
                     )
-        for batch in self.batches:
-            found[batch_key(batch)] = nuisance("batch_factor", 1.0, self.batch_spread, logarithmic=True)
-        if self.next_batch:
-            found[NEXT_BATCH] = nuisance("batch_factor", 1.0, self.batch_spread, logarithmic=True)
+        for key in [*map(batch_key, self.batches), *([NEXT_BATCH] if self.next_batch else [])]:
+            found[key] = nuisance("batch_factor", 1.0, self.batch_spread, logarithmic=True)
         return found
 
     @cached_property
@@ -123,8 +120,7 @@ class Problem:
     @cached_property
     def typical_stress(self):
         """Median of all stresses read or implied [Pa]: the scale of a yield stress."""
-        stresses = [self.curve[1], *(test.yield_stresses() for test in self.tests)]
-        stresses = np.concatenate(stresses)
+        stresses = np.concatenate([self.curve[1], *(test.yield_stresses() for test in self.tests)])
         stresses = stresses[np.isfinite(stresses) & (stresses > 0)]
         return float(np.median(stresses)) if len(stresses) else 100.0
 

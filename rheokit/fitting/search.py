@@ -127,9 +127,8 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
             merit = 0.5 * misfit.of(residuals) + penalty * abs(gap)
             new = problem.moved(theta, step)
             with np.errstate(over="ignore", invalid="ignore"):  # a trial that overflows is turned down
-                if not attempt or lower(
-                    both(new[None])[0], penalty, merit
-                ):  # the first is mostly taken: ask all at once
+                # the first is mostly taken: ask all at once
+                if not attempt or lower(both(new[None])[0], penalty, merit):
                     values, slopes = problem.jacobian(both, new, scales)
                     accepted = lower(values, penalty, merit) and bool(np.isfinite(slopes).all())
             if accepted:

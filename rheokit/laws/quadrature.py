@@ -54,6 +54,7 @@ RATE_NODES, RATE_MATRIX = _lobatto(32)
 TINY = 1e-300
 SIDE = 1e-3  # of ln rate: half the width of a difference quotient
 LONGEST = 6.0  # step in ln rate
+DECADES = (2.0, 1.0, 1.0, 0.5, 0.5, 0.2, 0.2, 0.1, 0.1)  # by which a guess is moved, one turn after the other
 
 
 def _parts(size, count):
@@ -199,17 +200,7 @@ def coarse_guess(law_class: type[L], shear_rate: np.ndarray, shear_stress: np.nd
 
     with np.errstate(all="ignore"):
         best: Sequence[float] = min(itertools.islice(itertools.product(*choices), 20000), key=miss)
-        for step in (
-            2.0,
-            1.0,
-            1.0,
-            0.5,
-            0.5,
-            0.2,
-            0.2,
-            0.1,
-            0.1,
-        ):  # then one value at a time, near and on the whole grid
+        for step in DECADES:  # one value at a time, near and on the whole grid
             for place in range(len(names)):
                 near = [best[place] * 10.0**step, best[place] / 10.0**step]
                 trials: list[Sequence[float]] = [
