@@ -10,6 +10,7 @@ from ...units import ZERO_CELSIUS, mm
 from ..page.fields import Values, choice
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
+from ..page.page_words import silent
 from ..page.parts import Message, is_shown, paragraph, result, section, show, table
 from ..page.pictures import MovingPicture
 from .desk import Room, Step, beside_each_other
@@ -113,6 +114,7 @@ class DryingPanel(Room):
         self.headline.value = result(f"{wall} {in_words(drying, self._where)}")
         self.drying = drying
 
+    @silent()  # what is unlikely is within the bounds of its field
     def _scale(self):
         at = Values(self.fields)
         plane, up = (stated_shrinkage(at[key] / 100, at["points"] / 100) for key in ("shrinkage_xy", "shrinkage_z"))
