@@ -29,10 +29,8 @@ def _discover():
         name = f"{__name__}.{module.name}"
         for thing in vars(importlib.import_module(name)).values():
             if inspect.isfunction(thing) and thing.__module__ == name and not thing.__name__.startswith("_"):
-                begins = {
-                    one.name for one in inspect.signature(thing).parameters.values() if one.default is not one.empty
-                }
-                if {"page", "width"} <= begins:
+                parameters = inspect.signature(thing).parameters.values()
+                if {"page", "width"} <= {one.name for one in parameters if one.default is not one.empty}:
                     found[thing.__name__] = thing
     return dict(sorted(found.items()))
 
@@ -49,18 +47,6 @@ if TYPE_CHECKING:
 
 
 __all__ = [
-    *CHARTS,
-    "INVENTED_MACHINE",
-    "PAGES",
-    "PICK",
-    "RATE",
-    "READ_OVER_PREDICTED",
-    "RUN_ORDER",
-    "force_limits",
-    "invented_lines",
-    "live",
-    "pressure_profile",
-    "speeds_read",
-    "subtitle_of",
-    "zone_words",
-]
+    *CHARTS, "INVENTED_MACHINE", "PAGES", "PICK", "RATE", "READ_OVER_PREDICTED", "RUN_ORDER", "drying_course", "force_limits",
+    "invented_lines", "live", "pressure_profile", "speeds_read", "subtitle_of", "zone_words",
+]  # fmt: skip

@@ -7,7 +7,7 @@ import altair as alt
 import pandas as pd
 
 from ..nomenclature import written
-from .looks import axis_title, sheet_of
+from .looks import axis, axis_title, sheet_of
 
 KILO = 1e3
 WORDS = 140  # px for the words beside a bar
@@ -47,9 +47,9 @@ def pressure_budget(
     left = max(len(line) for part in parts for line in part.split("|")) * 7.5 + 20  # px beside the bars
     room = max(width - left, 2.2 * WORDS)
     most = max(float(bars.pressure.max()), 1e-9) * room / (room - WORDS)
-    x = alt.X("pressure:Q", title=axis_title("pressure_drop", "kPa"), scale=alt.Scale(domain=[0, most], nice=False))
+    x = axis(alt.X, "pressure", axis_title("pressure_drop", "kPa"), [0, most], tickCount=4)
     y = alt.Y("part:N", title=None, sort=parts).axis(labelLimit=0, labelOffset=-8, labelExpr="split(datum.label, '|')")
-    rows = alt.Chart(bars).encode(x.axis(format="~r", tickCount=4), y, tooltip=["part:N", "said:N", "model:N"])
+    rows = alt.Chart(bars).encode(x, y, tooltip=["part:N", "said:N", "model:N"])
     chart = alt.layer(
         rows.mark_bar(color=sheet.page.colours[0], height=20),
         rows.mark_text(align="left", dx=6, color=sheet.page.ink).encode(text="said:N"),

@@ -9,7 +9,7 @@ from ..nomenclature import number
 from ..part.drying import WITHIN, DryingTimes, drying_course, remaining_mass
 from ..units import hour
 from .drawing import Drawing, chart_of, layer_of, round_up
-from .looks import sheet_of
+from .looks import axis, on_axis, sheet_of
 
 DRYING_HEIGHT = 360
 
@@ -85,36 +85,18 @@ def _picture(page, width, subtitle, right, top):
     """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
-    x = (
-        alt.X("time:Q", title="time [h]")
-        .scale(domain=[0, right], nice=False)
-        .axis(format="~r", tickCount=6, labelOverlap=True)
-    )
-    y = (
-        alt.Y("water:Q", title="water content u [-], dry basis")
-        .scale(domain=[0, top], nice=False)
-        .axis(format="~r", tickCount=6)
-    )
-    soon = x.copy()
-    soon["shorthand"] = "soon:Q"
+    x = axis(alt.X, "time", "time [h]", [0, right], tickCount=6, labelOverlap=True)
+    y = axis(alt.Y, "water", "water content u [-], dry basis", [0, top], tickCount=6)
     look = {"fontSize": 15, "baseline": "middle"}
-    halo = {"color": sheet.page.background, "stroke": sheet.page.background, "strokeWidth": 5}
     levels, marks = layer_of("levels"), layer_of("marks")
+    band = layer_of("band").mark_area(color=sheet.page.band, opacity=0.35, orient="horizontal", clip=True)
     layers = [
-        layer_of("band")
-        .mark_area(color=sheet.page.band, opacity=0.35, orient="horizontal", clip=True)
-        .encode(soon, y, alt.X2("late:Q")),
+        band.encode(on_axis(x, "soon"), y, alt.X2("late:Q")),
         levels.mark_rule(color=ink, strokeWidth=1.5, strokeDash=[6, 4]).encode(y),
         layer_of("line").mark_line(color=blue, strokeWidth=3.5, clip=True).encode(x, y, order="time:Q"),
         marks.mark_point(color=red, filled=True, size=140, opacity=1, clip=True).encode(x, y),
+        *sheet.texts(levels, "label", x, y, align="right", dx=-6, dy=-11, **look),
+        *sheet.texts(marks, "label", x, y, align="left", dx=12, dy=-13, **look),
     ]
-    for place, data, more in (
-        (x, levels, {"align": "right", "dx": -6, "dy": -11}),
-        (x, marks, {"align": "left", "dx": 12, "dy": -13}),
-    ):
-        layers += [
-            data.mark_text(**halo, **look, **more).encode(place, y, text="label:N"),
-            data.mark_text(color=ink, **look, **more).encode(place, y, text="label:N"),
-        ]
     title = "Drying" if sheet.narrow else "Water in the part while it dries uncovered, times within a factor of 2"
     return sheet.finished(alt.layer(*layers), title, list(subtitle), "", DRYING_HEIGHT)

@@ -7,11 +7,12 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import number, with_limits, written
-from .looks import HEIGHT, HOVER, Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
+from .looks import HEIGHT, HOVER, Caveat, axis, axis_title, names_of, sheet_of, subtitle_of
 from .suspects import rings, said, with_rings
 
 POINTS = 121
 WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
+DASHES = [[2, 3], [6, 3, 2, 3], [10, 3], [3, 6], [1, 5]]  # of other laws
 STATES = {"dynamic": "yield stress, flow stops", "static": "static yield stress, flow starts"}
 
 
@@ -49,14 +50,9 @@ def flow_curve(
     edge["shear_rate"] = rates[0] * (rates[-1] / rates[0]) ** (0.015 + 0.022 * steps)
     drawn = with_rings(fit, pd.concat([points, edge], ignore_index=True), checked)
     span = _span([*drawn.shear_stress, *curve.shear_stress, *(_level(fit) or ())])
-    x = alt.X(
-        "shear_rate:Q",
-        title=axis_title("shear_rate"),
-        scale=alt.Scale(type="log", domain=[rates[0], rates[-1]], nice=False),
-    )
-    y = alt.Y("shear_stress:Q", title=axis_title("shear_stress"), scale=alt.Scale(type="log", domain=span, nice=False))
-    x = x.axis(format="~r", values=ticks(rates[0], rates[-1]), labelFlush=False, labelOverlap=True)
-    y = y.axis(format="~r", values=ticks(*span), labelOverlap=True)
+    look, ends = {"log": True, "labelOverlap": True}, (rates[0], rates[-1])
+    x = axis(alt.X, "shear_rate", axis_title("shear_rate"), ends, labelFlush=False, **look)
+    y = axis(alt.Y, "shear_stress", axis_title("shear_stress"), span, **look)
     layers = [*_use(sheet, fit, x), *_band(sheet, fit, x, curve, band), *_laws(sheet, others, x, y, rates, curve)]
     layers += _known_level(sheet, fit, x, y, rates)
     if len(drawn):
@@ -171,15 +167,15 @@ def _known_level(sheet, fit, x, y, rates):
     ends = pd.DataFrame(
         {"shear_rate": [rates[0], rates[-1]], "shear_stress": level[0], "low": level[1], "high": level[2]}
     )
-    said = pd.DataFrame({"shear_rate": [np.sqrt(rates[0] * rates[-1])], "word": ["flow: not identified"]})
-    band = alt.Chart(ends).mark_area(color=sheet.page.band, opacity=0.28, clip=True)
     line = alt.Chart(ends).mark_line(color=sheet.page.ink, strokeWidth=2, strokeDash=[2, 4], clip=True)
-    text = alt.Chart(said).mark_text(baseline="bottom", fontStyle="italic", color=sheet.page.ink)
-    return [
-        band.encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
-        line.encode(x, y),
-        text.encode(x, y=alt.value(HEIGHT - 6), text="word:N"),
-    ]
+    middle = [np.sqrt(rates[0] * rates[-1])]
+    return [_area(sheet, ends, x), line.encode(x, y), _at_foot(sheet, middle, "flow: not identified", x)]
+
+
+def _area(sheet, limits, x):
+    """Return the layer of a band between the columns low and high."""
+    area = alt.Chart(limits).mark_area(color=sheet.page.band, opacity=0.28, clip=True)
+    return area.encode(x, alt.Y("low:Q"), alt.Y2("high:Q"))
 
 
 def _band(sheet, fit, x, curve, wanted):
@@ -188,10 +184,7 @@ def _band(sheet, fit, x, curve, wanted):
     low, high = fit.band(lambda law: law.shear_stress(curve.shear_rate.to_numpy()))
     limits = curve.assign(low=low, high=high)
     limits = limits[np.isfinite(limits.low) & np.isfinite(limits.high) & (limits.low > 0)]
-    if limits.empty:
-        return []
-    area = alt.Chart(limits).mark_area(color=sheet.page.band, opacity=0.28, clip=True)
-    return [area.encode(x, alt.Y("low:Q"), alt.Y2("high:Q"))]
+    return [] if limits.empty else [_area(sheet, limits, x)]
 
 
 def _runs(curve):
@@ -208,21 +201,13 @@ def _runs(curve):
 def _laws(sheet, others, x, y, rates, curve):
     layers = []
     if others:
+        names = [_law_name(other) for other in others]
         frames = [
-            pd.DataFrame(
-                {
-                    "shear_rate": rates,
-                    "shear_stress": o.stress(rates),
-                    "law": _law_name(o),
-                }
-            )
-            for o in others
+            pd.DataFrame({"shear_rate": rates, "shear_stress": other.stress(rates), "law": name})
+            for other, name in zip(others, names, strict=True)
         ]
-        names = [_law_name(o) for o in others]
-        dashes = [[2, 3], [6, 3, 2, 3], [10, 3], [3, 6], [1, 5]]
-        dash = alt.StrokeDash(
-            "law:N", sort=names, legend=sheet.legend(300), scale=alt.Scale(domain=names, range=dashes[: len(names)])
-        )
+        scale = alt.Scale(domain=names, range=DASHES[: len(names)])
+        dash = alt.StrokeDash("law:N", sort=names, legend=sheet.legend(300), scale=scale)
         thin = alt.Chart(pd.concat(frames)).mark_line(color=sheet.page.ink, strokeWidth=1.6, clip=True)
         layers.append(thin.encode(x, y, dash))
     curve = curve[np.isfinite(curve.shear_stress)].reset_index(drop=True)
@@ -234,15 +219,15 @@ def _laws(sheet, others, x, y, rates, curve):
         if len(part):
             line = alt.Chart(part).mark_line(color=sheet.page.ink, strokeWidth=3, strokeDash=dash, clip=True)
             layers.append(line.encode(x, y, detail="piece:N"))
-    label = []
-    for _, part in pieces[~pieces.covered].groupby("piece"):
-        middle = part.iloc[len(part) // 2]
-        label.append([middle.shear_rate, "extrapolated"])
-    if label:
-        texts = alt.Chart(pd.DataFrame(label, columns=["shear_rate", "word"]))
-        low = texts.mark_text(baseline="bottom", fontStyle="italic", color=sheet.page.ink)
-        layers.append(low.encode(x, y=alt.value(HEIGHT - 6), text="word:N"))
-    return layers
+    beyond = [part.shear_rate.iloc[len(part) // 2] for _, part in pieces[~pieces.covered].groupby("piece")]
+    return [*layers, _at_foot(sheet, beyond, "extrapolated", x)] if beyond else layers
+
+
+def _at_foot(sheet, rates, word, x):
+    """Return the layer of a word at the foot of the picture, at some rates."""
+    text = alt.Chart(pd.DataFrame({"shear_rate": rates, "word": word}))
+    text = text.mark_text(baseline="bottom", fontStyle="italic", color=sheet.page.ink)
+    return text.encode(x, y=alt.value(HEIGHT - 6), text="word:N")
 
 
 def _use(sheet, fit, x):

@@ -16,7 +16,7 @@ from ..nomenclature import number, with_limits, written
 from ..units import mm
 from .drawing import Drawing, chart_of, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
-from .looks import HEIGHT, HOVER, Caveat, axis_title, sheet_of, ticks
+from .looks import HEIGHT, HOVER, Caveat, axis, axis_title, sheet_of
 
 SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
 HATCH = 16  # px from one line of the hatching to the next
@@ -201,10 +201,9 @@ def _picture(page, width, subtitle, speeds, span):
     """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, colours = sheet.page.ink, sheet.page.colours
-    x = alt.X("speed:Q", title=axis_title("print_speed", "mm/s"))
-    x = x.scale(type="log", domain=list(speeds), nice=False).axis(format="~r", values=ticks(*speeds), labelOverlap=True)
-    y = alt.Y("force:Q", title=axis_title("plunger_force", words="force on the plunger"))
-    y = y.scale(type="log", domain=list(span), nice=False).axis(format="~r", values=ticks(*span), labelOverlap=True)
+    x = axis(alt.X, "speed", axis_title("print_speed", "mm/s"), speeds, log=True, labelOverlap=True)
+    force = axis_title("plunger_force", words="force on the plunger")
+    y = axis(alt.Y, "force", force, span, log=True, labelOverlap=True)
 
     def dashed(where, dash):
         return alt.condition(where, alt.value(dash), alt.value([1, 0]))

@@ -4,6 +4,7 @@ import math
 import textwrap
 from dataclasses import dataclass
 from functools import cache
+from types import MappingProxyType
 from typing import NamedTuple
 
 import altair as alt
@@ -42,23 +43,11 @@ class Caveat(str):
 
 
 PAGES = {
-    "light": Page(
-        "#ffffff",
-        "#1a1a1a",
-        "#e3e3e3",
-        "#8c8c8c",
-        "#b00020",
-        ("#0b3b82", "#c2410a", "#0b6042", "#bb57ab", "#bb860f", "#40151b"),
-    ),
-    "dark": Page(
-        "#111111",
-        "#f0f0f0",
-        "#3a3a3a",
-        "#8c8c8c",
-        "#ff8a80",
-        ("#478bf0", "#fab79b", "#16c284", "#f2dcee", "#fff6df", "#1f7fae"),
-    ),
-}
+    "light": Page("#ffffff", "#1a1a1a", "#e3e3e3", "#8c8c8c", "#b00020",
+                  ("#0b3b82", "#c2410a", "#0b6042", "#bb57ab", "#bb860f", "#40151b")),
+    "dark": Page("#111111", "#f0f0f0", "#3a3a3a", "#8c8c8c", "#ff8a80",
+                 ("#478bf0", "#fab79b", "#16c284", "#f2dcee", "#fff6df", "#1f7fae")),
+}  # fmt: skip
 SHAPES = ("circle", "square", "triangle-up", "diamond", "triangle-down", "cross", "triangle-right")
 
 
@@ -93,6 +82,12 @@ class Sheet:
                 layers.append(points.encode(**by_test, **encodings))
         return layers
 
+    def texts(self, data, field, x, y, colour=None, halo=MappingProxyType({"strokeWidth": 5}), **look):
+        """Return the layers of words, below them a halo of the colour of the page: so they are read above lines."""
+        ground = {"color": self.page.background, "stroke": self.page.background, **halo}
+        marks = data.mark_text(**ground, **look), data.mark_text(color=colour or self.page.ink, **look)
+        return [mark.encode(x, y, text=f"{field}:N") for mark in marks]
+
     def legend(self, symbol_size):
         """Return a legend below the picture, in one column where it is narrow, with symbols of an area [px2]."""
         columns = 1 if self.narrow else 2
@@ -104,11 +99,10 @@ class Sheet:
         warns, subtitle = any(isinstance(line, Caveat) for line in subtitle), below_title(subtitle, self.width)
         text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": TEXT, "titleFontSize": TEXT}
         heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
+        size = alt.AutoSizeParams(type="fit-x", contains="padding")
+        ground = {"background": page.background, "autosize": size}
         return (
-            chart.properties(
-                width=self.width, height=height, title=heading, description=words, background=page.background
-            )
-            .properties(autosize=alt.AutoSizeParams(type="fit-x", contains="padding"))
+            chart.properties(width=self.width, height=height, title=heading, description=words, **ground)
             .configure_view(stroke=page.grid)
             .configure_axis(
                 **text, titleFontWeight="normal", gridColor=page.grid, domainColor=page.ink, tickColor=page.ink
@@ -138,6 +132,20 @@ def axis_title(name, unit=None, words=None):
     """Return an axis title: words, symbol and unit of a quantity of the nomenclature."""
     about = QUANTITIES[name]
     return f"{words or name.replace('_', ' ')} {about.symbol} [{unit or about.unit}]"
+
+
+def axis(channel, field, title, ends, log=False, **look):
+    """Return the channel of a field on an axis between two ends, logarithmic with round ticks where asked."""
+    scale = {"type": "log"} if log else {}
+    look = {"values": ticks(*ends), **look} if log else look
+    return channel(f"{field}:Q", title=title).scale(domain=list(ends), nice=False, **scale).axis(format="~r", **look)
+
+
+def on_axis(channel, field):
+    """Return the channel of another field on the axis of one."""
+    other = channel.copy()
+    other["shorthand"] = f"{field}:Q"
+    return other
 
 
 def ticks(low, high):

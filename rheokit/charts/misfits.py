@@ -7,7 +7,7 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import number
-from .looks import HOVER, Caveat, axis_title, names_of, sheet_of, subtitle_of, ticks
+from .looks import HOVER, Caveat, axis, axis_title, names_of, sheet_of, subtitle_of
 from .suspects import rings, said, with_rings
 
 RATE, RUN_ORDER = "shear_rate", "run_order"
@@ -42,13 +42,12 @@ def residuals(fit: FitResult, along: str = RATE, page: str = "light", width: int
     if along == RUN_ORDER and frame.run_order.isna().all():
         frame["run_order"], title = np.arange(1, len(frame) + 1), "place in the tables [-]"
     rows = frame[frame[along].notna() & (frame[along] > (0 if along == RATE else -np.inf))]
-    scale = alt.Scale(type="log", nice=True) if along == RATE else alt.Scale(zero=False, nice=True)
-    x = alt.X(f"{along}:Q", title=title, scale=scale).axis(format="~r", labelOverlap=True, tickCount=6)
     if along == RATE and len(rows):
-        low, high = float(rows.shear_rate.min()) / 1.5, float(rows.shear_rate.max()) * 1.5
-        x = x.scale(type="log", domain=[low, high], nice=False).axis(
-            format="~r", labelOverlap=True, values=ticks(low, high)
-        )
+        ends = float(rows.shear_rate.min()) / 1.5, float(rows.shear_rate.max()) * 1.5
+        x = axis(alt.X, along, title, ends, log=True, labelOverlap=True)
+    else:
+        scale = alt.Scale(type="log", nice=True) if along == RATE else alt.Scale(zero=False, nice=True)
+        x = alt.X(f"{along}:Q", title=title, scale=scale).axis(format="~r", labelOverlap=True, tickCount=6)
     reach = max(3.0, 1.1 * float(np.abs(rows.residual).max())) if len(rows) else 3.0
     y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(format="~r")
     chart = alt.layer(*_lines(sheet, [-USUAL, 0.0, USUAL], "residual"), *_points(sheet, rows, names, x, y))

@@ -13,7 +13,7 @@ from ..nomenclature import with_limits, written
 from ..units import kPa, mm
 from .drawing import Drawing, chart_of, layer_of, round_up
 from .labels import LINE, apart
-from .looks import HEIGHT, HOVER, axis_title, sheet_of
+from .looks import HEIGHT, HOVER, axis, axis_title, sheet_of
 
 SECTION = 0.3  # of the greatest pressure: the strip below zero in which the section is drawn
 BESIDE = 150  # px to the right of the tip for the names of parts
@@ -114,14 +114,9 @@ def _picture(page, width, subtitle, end, top):
     """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue = sheet.page.ink, sheet.page.colours[0]
-    x = (
-        alt.X("distance:Q", title=DISTANCE)
-        .scale(domain=[0, end], nice=False)
-        .axis(format="~r", tickCount=5, labelOverlap=True, labelFlush=True)
-    )
-    y = alt.Y("pressure:Q", title=axis_title("pressure", "kPa"))
     levels = [float(v) for v in np.arange(0, top, round_up(top / 5, (1, 2, 5, 10)))]
-    y = y.scale(domain=[-SECTION * top, top], nice=False).axis(format="~r", values=levels)
+    x = axis(alt.X, "distance", DISTANCE, [0, end], tickCount=5, labelOverlap=True, labelFlush=True)
+    y = axis(alt.Y, "pressure", axis_title("pressure", "kPa"), [-SECTION * top, top], values=levels)
     tips = ["part:N", alt.Tooltip("distance:Q", format=HOVER), alt.Tooltip("pressure:Q", format=HOVER)]
     layers = [
         layer_of("section").mark_area(color=blue, opacity=0.55, clip=True).encode(x, y, alt.Y2("high:Q")),

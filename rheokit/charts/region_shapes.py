@@ -67,17 +67,16 @@ class Shapes:
     @cached_property
     def allowed(self):
         """Points of the map at which no hard limit stops the print."""
-        out = np.ones(self.found.shape, bool)
-        for field in self.hard.values():
-            out &= np.broadcast_to(field >= 0, self.found.shape)
-        return out
+        held = [np.broadcast_to(field >= 0, self.found.shape) for field in self.hard.values()]
+        return np.all([np.ones(self.found.shape, bool), *held], axis=0)
 
     def stopped(self, shape):
         """Return where a hard limit stops the print, on a grid of a shape."""
-        out = np.zeros(shape, bool)
-        for field in self.hard.values():
-            out |= self.fine(field, shape) < 0
-        return out
+        return self._below(self.hard.values(), shape)
+
+    def _below(self, fields, shape):
+        """Return where any of some fields is below 0, on a grid of a shape."""
+        return np.any([np.zeros(shape, bool), *(self.fine(field, shape) < 0 for field in fields)], axis=0)
 
     @cached_property
     def _soft_margin(self):
@@ -92,11 +91,8 @@ class Shapes:
 
     def hatched(self, shape):
         """Return where the prediction asks for what was not read, on a grid of a shape."""
-        out = np.zeros(shape, bool)
-        for limit in self.found.limits:
-            if limit.advice:
-                out |= self.fine(self.found.margins[limit.name], shape) < 0
-        return out & ~self.stopped(shape)
+        advice = [self.found.margins[limit.name] for limit in self.found.limits if limit.advice]
+        return self._below(advice, shape) & ~self.stopped(shape)
 
     @cached_property
     def fine_stopped(self):
@@ -196,10 +192,7 @@ def _bilinear(places, field, across, up):
     """Return a field of (up, across) points between them."""
     x = np.interp(across, places[0], np.arange(len(places[0])))
     y = np.interp(up, places[1], np.arange(len(places[1])))
-    left, low = (
-        np.minimum(x.astype(int), max(len(places[0]) - 2, 0)),
-        np.minimum(y.astype(int), max(len(places[1]) - 2, 0)),
-    )
+    left, low = (np.minimum(at.astype(int), max(len(p) - 2, 0)) for at, p in zip((x, y), places, strict=True))
     right, high = np.minimum(left + 1, len(places[0]) - 1), np.minimum(low + 1, len(places[1]) - 1)
     dx, dy = x - left, (y - low)[:, None]
     below = field[low][:, left] * (1 - dx) + field[low][:, right] * dx

@@ -13,7 +13,7 @@ from ..limits import LIMITS
 from ..limits.base import room_of
 from ..nomenclature import number, written
 from ..regions import AXES, RegionMap
-from .looks import HOVER, LETTER, TEXT, Caveat, below_title, sheet_of
+from .looks import HOVER, LETTER, TEXT, Caveat, below_title, on_axis, sheet_of
 from .region_labels import LINE, Label, Places, broken
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
 
@@ -25,14 +25,10 @@ SHADE_ENDS = {
 LEVELS = (0.1, 0.5, LIKELY)
 ROOM = (np.log(0.8), 0.0, np.log(1.25))  # ln of a factor
 REACH = np.log(2.0)  # as far as the shades of best values go
-DASHES = {
-    "first level": [2, 3],
-    "second level": [1, 0],
-    "third level": [8, 3],
-    "border": [1, 0],
-    "stopped": [1, 0],
-    "leader": [1, 0],
-}
+ROUND = {"strokeWidth": 6, "strokeJoin": "round"}  # about words
+SOLID = [1, 0]
+DASHES = {"first level": [2, 3], "second level": SOLID, "third level": [8, 3]}
+DASHES |= dict.fromkeys(("border", "stopped", "leader"), SOLID)
 WIDTHS = {"border": 1.2, "stopped": 4.5, "leader": 1.2}  # px; levels 2.2
 SHADED, SHADED_JUDGED = (f"probability that every limit{judged} holds [-]" for judged in ("", " judged"))
 SHADED_ROOM, ROOM_JUDGED = (f"room to the nearest limit{judged}, as a factor [-]" for judged in ("", " judged"))
@@ -90,7 +86,7 @@ def printable_region(
     layers = [
         _image(data["picture"], x, y),
         *_lines(sheet, data["lines"], x, y),
-        *_texts(sheet, data["texts"], x, y),
+        *sheet.texts(data["texts"], "text", x, y, halo=ROUND, fontSize=TEXT, baseline="middle", align="center"),
         _fields(sheet, data["fields"], found, page, x, y, probable),
         *_mark(sheet, data["point"], x, y),
     ]
@@ -121,8 +117,10 @@ def region_contents(
     lines = [(kind, line) for kind, (_, found_lines) in zip(DASHES, levels, strict=False) for line in found_lines]
     lines += [("border", line) for line in shapes.borders()] + [("stopped", line) for line in shapes.outlines()]
     places = Places(plot, [line for _, line in lines])
+    marked = []
     if point:
         places.take(share_of(found, point), 44, 44)
+        marked = [{short: point[name] / AXES[name].scale for short, name in zip("xy", found.axes, strict=True)}]
     labels = _names(shapes, levels, places)
     lines += [("leader", label.leader) for label in labels if label.leader is not None]
     corner = edge_of(found, [[0.0, 1.0]])[0]
@@ -131,9 +129,7 @@ def region_contents(
         "lines": _line_rows(found, lines),
         "texts": _text_rows(found, labels, plot),
         "fields": _field_rows(found, cells),
-        "point": [{s: point[name] / AXES[name].scale for s, name in zip("xy", found.axes, strict=True)}]
-        if point
-        else [],
+        "point": marked,
     }
     caveats = list(map(Caveat, found.case.caveats))
     lines = [*caveats, *subtitle, *([EXTRAPOLATED] if shapes.extrapolated.any() else [])]
@@ -148,12 +144,8 @@ def words(shapes, point=None):
         for name, values in found.axes.items()
     )
     inside = zones[EVERYTHING_HOLDS].mean() if EVERYTHING_HOLDS in zones else 0.0
-    what = (
-        f"every limit judged holds in {100 * LIKELY:.0f} of 100 cases"
-        if shapes.probable
-        else "every limit judged holds with best values"
-    )
-    lines = [f"Printable region over {axes}: {what} on {_percent(inside)} of the map."]
+    how = f"in {100 * LIKELY:.0f} of 100 cases" if shapes.probable else "with best values"
+    lines = [f"Printable region over {axes}: every limit judged holds {how} on {_percent(inside)} of the map."]
     best = np.unravel_index(int(np.argmax(found.probability if shapes.probable else found.margin)), found.shape)
     where = ", ".join(
         f"{AXES[name].label} {_edge(name, found.axes[name][k])}" for name, k in zip(found.axes, best[::-1], strict=True)
@@ -235,13 +227,11 @@ def _names(shapes, levels, places):
             later.append((zone, broken(texts[-1])))
     for level, lines in levels:
         text = f"{100 * level:.0f} %" if shapes.probable else f"× {number(room_of(level))}"
-        out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[:1] if len(line) > 4]
-        out += [places.on_line(line, text) for line in sorted(lines, key=len, reverse=True)[1:3] if len(line) > 20]
+        longest = sorted(lines, key=len, reverse=True)[:3]
+        out += [places.on_line(line, text) for k, line in enumerate(longest) if len(line) > (20 if k else 4)]
     if shapes.extrapolated.any():
-        out.append(
-            places.inside(shapes.extrapolated, [["extrapolated"]])
-            or places.beside(shapes.extrapolated, [["extrapolated"]])
-        )
+        hatched = shapes.extrapolated, [["extrapolated"]]
+        out.append(places.inside(*hatched) or places.beside(*hatched))
     out += [places.beside(zone, candidates) for zone, candidates in later]
     return [label for label in out if label is not None]
 
@@ -250,16 +240,8 @@ def _line_rows(found, lines):
     rows = []
     for place, (kind, line) in enumerate(lines):
         for step, (x, y) in enumerate(edge_of(found, line).tolist()):
-            rows.append(
-                {
-                    "x": float(f"{x:.5g}"),
-                    "y": float(f"{y:.5g}"),
-                    "line": place,
-                    "step": step,
-                    "kind": kind,
-                    "wide": WIDTHS.get(kind, 2.2),
-                }
-            )
+            at = {"x": float(f"{x:.5g}"), "y": float(f"{y:.5g}")}
+            rows.append({**at, "line": place, "step": step, "kind": kind, "wide": WIDTHS.get(kind, 2.2)})
     return rows
 
 
@@ -310,27 +292,18 @@ def _axis(name, values, channel):
     about = AXES[name]
     low, high = (float(v / about.scale) for v in (values[0], values[-1]))
     log = _log(name, values)
-    scale = (
-        alt.Scale(type="log", domain=[low, high], nice=False)
-        if log
-        else alt.Scale(domain=[low, high], nice=False, zero=False)
-    )
+    kind = {"type": "log"} if log else {"zero": False}
     ticks = {"values": _log_ticks(low, high)} if log else {"tickCount": 6}
-    short = "x" if channel is alt.X else "y"
-    return channel(f"{short}:Q", title=f"{about.label} [{about.unit}]", scale=scale).axis(
-        format="~g", grid=False, labelOverlap=True, **ticks
-    )
+    channel = channel(f"{'x' if channel is alt.X else 'y'}:Q", title=f"{about.label} [{about.unit}]")
+    channel = channel.scale(domain=[low, high], nice=False, **kind)
+    return channel.axis(format="~g", grid=False, labelOverlap=True, **ticks)
 
 
 def _log_ticks(low, high):
     steps = (1, 1.5, 2, 3, 4, 6, 8) if high / low < 40 else (1, 2, 5)
     decades = range(int(np.floor(np.log10(low))), int(np.ceil(np.log10(high))) + 1)
-    return [
-        float(f"{step * 10.0**k:.6g}")
-        for k in decades
-        for step in steps
-        if low <= step * 10.0**k * (1 + 1e-9) and step * 10.0**k <= high * (1 + 1e-9)
-    ]
+    ticks = [step * 10.0**k for k in decades for step in steps]
+    return [float(f"{tick:.6g}") for tick in ticks if low <= tick * (1 + 1e-9) and tick <= high * (1 + 1e-9)]
 
 
 def _image(data, x, y):
@@ -347,51 +320,32 @@ def _lines(sheet, data, x, y):
     return [halo, data.mark_line(clip=True, color=page.ink).encode(x, y, dash, width, **shown)]
 
 
-def _texts(sheet, data, x, y):
-    look = {"fontSize": TEXT, "baseline": "middle", "align": "center"}
-    ground = sheet.page.background
-    halo = data.mark_text(stroke=ground, strokeWidth=6, strokeJoin="round", color=ground, **look)
-    return [one.encode(x, y, text="text:N") for one in (halo, data.mark_text(color=sheet.page.ink, **look))]
-
-
 def _fields(sheet, data, found, ends, x, y, probable):
     likely, room = (SHADED_JUDGED, ROOM_JUDGED) if found.unjudged else (SHADED, SHADED_ROOM)
     shown = [
         alt.Tooltip(f"{s}:Q", title=f"{AXES[n].label} [{AXES[n].unit}]", format=HOVER)
         for s, n in zip("xy", found.axes, strict=True)
     ]
-    shown.append(
-        alt.Tooltip("shade:Q", title=likely, format=".2f")
-        if probable
-        else alt.Tooltip("shade:Q", title="ln of that room [-]", format=".2f")
-    )
+    shown.append(alt.Tooltip("shade:Q", title=likely if probable else "ln of that room [-]", format=".2f"))
     shown.append(alt.Tooltip("first:N", title="stops it first" if probable else "nearest limit"))
     shown += [alt.Tooltip(f"limit_{k}:N", title=f"room, {limit.name}") for k, limit in enumerate(found.limits)]
     title = textwrap.wrap(likely if probable else room, max(int((sheet.width - BESIDE) / LETTER), 20))
-    key = alt.Legend(
-        title=title if len(title) > 1 else title[0], orient="bottom", gradientLength=260, titleLimit=0, tickCount=5
-    )
-    if not probable:
-        key = key.copy()
-        key["labelExpr"] = "'× ' + format(exp(datum.value), '.2~f')"
-        key["values"] = [-REACH, *ROOM, REACH]
+    title = title if len(title) > 1 else title[0]
+    factors = {"labelExpr": "'× ' + format(exp(datum.value), '.2~f')", "values": [-REACH, *ROOM, REACH]}
+    look = {"orient": "bottom", "gradientLength": 260, "titleLimit": 0, "tickCount": 5}
+    key = alt.Legend(title=title, **look, **({} if probable else factors))
     scale = alt.Scale(domain=[0, 1] if probable else [-REACH, REACH], range=list(ends), clamp=True)
-    low = [channel.copy() for channel in (x, y)]
-    for channel, short in zip(low, "xy", strict=True):
-        channel["shorthand"] = f"{short}_low:Q"
+    low = on_axis(x, "x_low"), on_axis(y, "y_low")
     pick = alt.selection_point(name=PICK, fields=["x", "y"], on="click", clear=False)
     colour = alt.Color("shade:Q", scale=scale, legend=key)
-    return (
-        data.mark_rect(opacity=0)
-        .encode(*low, alt.X2("x_high:Q"), alt.Y2("y_high:Q"), colour, tooltip=shown)
-        .add_params(pick)
-    )
+    fields = data.mark_rect(opacity=0).encode(*low, alt.X2("x_high:Q"), alt.Y2("y_high:Q"), colour, tooltip=shown)
+    return fields.add_params(pick)
 
 
 def _mark(sheet, data, x, y):
-    look = {"shape": "circle", "opacity": 1}
-    return [
-        data.mark_point(size=420, filled=True, color=sheet.page.background, **look).encode(x, y),
-        data.mark_point(size=260, filled=False, color=sheet.page.ink, strokeWidth=3, **look).encode(x, y),
-        data.mark_point(size=60, filled=True, color=sheet.page.ink, **look).encode(x, y),
-    ]
+    looks = (
+        {"size": 420, "filled": True, "color": sheet.page.background},
+        {"size": 260, "filled": False, "color": sheet.page.ink, "strokeWidth": 3},
+        {"size": 60, "filled": True, "color": sheet.page.ink},
+    )
+    return [data.mark_point(shape="circle", opacity=1, **look).encode(x, y) for look in looks]

@@ -10,7 +10,7 @@ from ..nomenclature import number, with_limits, written
 from ..units import minute, mm
 from .drawing import Drawing, chart_of, layer_of, round_up
 from .labels import LINE, apart
-from .looks import axis_title, sheet_of
+from .looks import axis, axis_title, on_axis, sheet_of
 
 STACK_HEIGHT, DRAWING_HEIGHT = 400, 300
 AXIS, BESIDE = 65, 158  # px left of the plot, and right of the curves for their names
@@ -108,33 +108,20 @@ def _picture(page, width, subtitle, right, top):
     """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
-    x = (
-        alt.X("time:Q", title="time since the first layer [min]")
-        .scale(domain=[0, right], nice=False)
-        .axis(format="~r", tickCount=5)
-    )
-    y = (
-        alt.Y("height:Q", title=axis_title("height", "mm"))
-        .scale(domain=[0, top], nice=False)
-        .axis(format="~r", tickCount=6)
-    )
-    low = y.copy()
-    low["shorthand"] = "low:Q"
-    foot, lean = layer_of("carried"), layer_of("leans")
+    x = axis(alt.X, "time", "time since the first layer [min]", [0, right], tickCount=5)
+    y = axis(alt.Y, "height", axis_title("height", "mm"), [0, top], tickCount=6)
+    foot, lean, low = layer_of("carried"), layer_of("leans"), on_axis(y, "low")
+    band = layer_of("carried band").mark_area(color=sheet.page.band, opacity=0.3, clip=True)
+    look = {"filled": True, "size": 420, "color": ink, "opacity": 1, "clip": True}
+    names = layer_of("names").mark_text(color=ink, align="left", baseline="middle", dx=8, fontSize=15)
     layers = [
-        layer_of("carried band")
-        .mark_area(color=sheet.page.band, opacity=0.3, clip=True)
-        .encode(x, low, alt.Y2("high:Q")),
+        band.encode(x, low, alt.Y2("high:Q")),
         lean.mark_rect(color=red, opacity=0.25, clip=True).encode(x, low, alt.Y2("high:Q"), alt.X2("end:Q")),
         foot.mark_line(color=ink, strokeWidth=3, strokeDash=[10, 5], clip=True).encode(x, y),
         lean.mark_rule(color=red, strokeWidth=3, strokeDash=[3, 3], clip=True).encode(x, y, alt.X2("end:Q")),
         layer_of("printed").mark_line(color=blue, strokeWidth=4, clip=True).encode(x, y),
-        layer_of("fails")
-        .mark_point(shape="cross", angle=45, filled=True, size=420, color=ink, opacity=1, clip=True)
-        .encode(x, y),
-        layer_of("names")
-        .mark_text(color=ink, align="left", baseline="middle", dx=8, fontSize=15)
-        .encode(x, y, text="label:N"),
+        layer_of("fails").mark_point(shape="cross", angle=45, **look).encode(x, y),
+        names.encode(x, y, text="label:N"),
     ]
     head = "Will it stand?" if sheet.narrow else "Will it stand? Height against what foot and wall bear"
     return sheet.finished(alt.layer(*layers), head, list(subtitle), "", STACK_HEIGHT)
@@ -170,17 +157,8 @@ def drawn_drawn_and_dry(
     for label, (across, up), dash in (("as drawn", wet, "drawn"), ("dry", dry, "dry")):
         left = (ends[0] - across) / 2
         size = f"{label} {number(across)} × {number(up)} mm"
-        rows.append(
-            {
-                "across": left,
-                "to": left + across,
-                "up": 0.0,
-                "top": up,
-                "label": size,
-                "middle": ends[0] / 2,
-                "what": dash,
-            }
-        )
+        box = {"across": left, "to": left + across, "up": 0.0, "top": up}
+        rows.append({**box, "label": size, "middle": ends[0] / 2, "what": dash})
     rows[0]["said"] = rows[0]["top"] + 14 * per_pixel
     rows[1]["said"] = rows[1]["top"] / 2
     frame = pd.DataFrame(rows)
@@ -195,19 +173,13 @@ def _outline(page, width, across, up):
     """Return the chart of the outlines without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue = sheet.page.ink, sheet.page.colours[0]
-    x = (
-        alt.X("across:Q", title="length [mm]")
-        .scale(domain=[0, across], nice=False)
-        .axis(format="~r", tickCount=6, grid=False)
-    )
-    y = alt.Y("up:Q", title="height [mm]").scale(domain=[0, up], nice=False).axis(format="~r", tickCount=5, grid=False)
-    said = y.copy()
-    said["shorthand"] = "said:Q"
+    x = axis(alt.X, "across", "length [mm]", [0, across], tickCount=6, grid=False)
+    y = axis(alt.Y, "up", "height [mm]", [0, up], tickCount=5, grid=False)
+    dry = layer_of("dry").mark_rect(color=blue, opacity=0.35)
+    wet = layer_of("drawn").mark_rect(filled=False, stroke=ink, strokeWidth=2.5, strokeDash=[8, 5])
+    names = layer_of("names").mark_text(color=ink, fontSize=15)
     layers = [
-        layer_of("dry").mark_rect(color=blue, opacity=0.35).encode(x, y, alt.X2("to:Q"), alt.Y2("top:Q")),
-        layer_of("drawn")
-        .mark_rect(filled=False, stroke=ink, strokeWidth=2.5, strokeDash=[8, 5])
-        .encode(x, y, alt.X2("to:Q"), alt.Y2("top:Q")),
-        layer_of("names").mark_text(color=ink, fontSize=15).encode(alt.X("middle:Q"), said, text="label:N"),
+        *(box.encode(x, y, alt.X2("to:Q"), alt.Y2("top:Q")) for box in (dry, wet)),
+        names.encode(alt.X("middle:Q"), on_axis(y, "said"), text="label:N"),
     ]
     return sheet.finished(alt.layer(*layers), "As drawn and when dry", [], "", DRAWING_HEIGHT)

@@ -38,10 +38,9 @@ def rings(sheet, frame, x, y):
     ring = alt.Chart(frame.loc[frame.ring != "", kept]).mark_point(
         shape="circle", size=420, strokeWidth=2.5, filled=False, color=sheet.page.warning, opacity=1
     )
-    chart, look = alt.Chart(named[kept]), {"baseline": "bottom", "dy": -14, "fontWeight": "bold"}
-    halo = chart.mark_text(**look, color=sheet.page.background, stroke=sheet.page.background, strokeWidth=5)
-    texts = [one.encode(x, y, text="ring:N") for one in (halo, chart.mark_text(**look, color=sheet.page.warning))]
-    return [texts[0], ring.encode(x, y), texts[1]]
+    look = {"baseline": "bottom", "dy": -14, "fontWeight": "bold"}
+    halo, text = sheet.texts(alt.Chart(named[kept]), "ring", x, y, sheet.page.warning, **look)
+    return [halo, ring.encode(x, y), text]
 
 
 def labels(frame, across, up):

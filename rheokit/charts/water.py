@@ -10,7 +10,7 @@ from ..nomenclature import number, with_limits, written
 from ..paste.water import WaterLaw
 from ..paste.water.correction import Correction
 from .drawing import Drawing, chart_of, layer_of, round_down, round_up
-from .looks import HOVER, axis_title, sheet_of, ticks
+from .looks import HOVER, axis, axis_title, on_axis, sheet_of
 
 POINTS = 41
 BEYOND = 0.35  # of the range of the readings, that the line is drawn beyond it
@@ -135,11 +135,9 @@ def _picture(page, width, subtitle, x_ends, y_ends):
     ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
     x = alt.X("water:Q", title="water content u [-], water over dry mass").scale(domain=x_ends, nice=False, zero=False)
     x = x.axis(format="~r", tickCount=6, labelOverlap=True)
-    y = alt.Y("stress:Q", title=axis_title("yield_stress", "Pa")).scale(type="log", domain=y_ends, nice=False)
-    y = y.axis(format="~r", values=ticks(*y_ends))
+    y = axis(alt.Y, "stress", axis_title("yield_stress", "Pa"), y_ends, log=True)
     tips = [alt.Tooltip("water:Q", format=HOVER), alt.Tooltip("stress:Q", format=HOVER, title="yield stress [Pa]")]
-    low, aim = y.copy(), y.copy()
-    low["shorthand"], aim["shorthand"] = "low:Q", "wanted:Q"
+    low, aim = (on_axis(y, field) for field in ("low", "wanted"))
     look = {"fontSize": 15, "align": "left", "baseline": "middle"}
     below = {"fontSize": 15, "align": "right", "baseline": "middle", "dx": -14, "dy": 16}
     layers = [
@@ -155,10 +153,8 @@ def _picture(page, width, subtitle, x_ends, y_ends):
         ),
         layer_of("recipe").mark_rule(color=ink, strokeWidth=2, clip=True).encode(x, low, alt.Y2("high:Q")),
         layer_of("recipe").mark_point(color=ink, filled=False, size=260, strokeWidth=3, opacity=1).encode(x, y),
-        layer_of("recipe").mark_text(color=sheet.page.background, stroke=sheet.page.background, strokeWidth=5, **below).encode(x, y, text="label:N"),
-        layer_of("recipe").mark_text(color=ink, **below).encode(x, y, text="label:N"),
-        layer_of("marks").mark_text(color=sheet.page.background, stroke=sheet.page.background, strokeWidth=5, dx=14, dy=-12, **look).encode(x, y, text="label:N"),
-        layer_of("marks").mark_text(color=ink, dx=14, dy=-12, **look).encode(x, y, text="label:N"),
+        *sheet.texts(layer_of("recipe"), "label", x, y, **below),
+        *sheet.texts(layer_of("marks"), "label", x, y, dx=14, dy=-12, **look),
     ]  # fmt: skip
     title = "Yield stress and water" if sheet.narrow else "Yield stress against water content, with its 95 % interval"
     return sheet.finished(alt.layer(*layers), title, list(subtitle), "", WATER_HEIGHT)
