@@ -43,12 +43,9 @@ def drawn_drying_water(
         The band is the factor of 2 within which such times hold.
     """
     course = drying_course(
-        times,
-        start_water=start_water,
-        critical_water=critical_water,
-        final_water=final_water,
+        times, start_water=start_water, critical_water=critical_water, final_water=final_water,
         equilibrium_water=equilibrium_water,
-    )
+    )  # fmt: skip
     hours = course.time / hour
     line = pd.DataFrame({"time": hours, "water": course.water, "soon": hours / WITHIN, "late": hours * WITHIN})
     total, turn = float(times.total) / hour, float(times.constant_rate) / hour

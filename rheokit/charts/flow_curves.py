@@ -56,12 +56,8 @@ def flow_curve(
     layers = [*_use(sheet, fit, x), *_band(sheet, fit, x, curve, band), *_laws(sheet, others, x, y, rates, curve)]
     layers += _known_level(sheet, fit, x, y, rates)
     if len(drawn):
-        tips = [
-            alt.Tooltip("test:N"),
-            alt.Tooltip("shear_rate:Q", format=HOVER),
-            alt.Tooltip("shear_stress:Q", format=HOVER),
-            "what:N",
-        ]
+        numbers = [alt.Tooltip(f"{field}:Q", format=HOVER) for field in ("shear_rate", "shear_stress")]
+        tips = ["test:N", *numbers, "what:N"]
         drawn["solid"] = drawn.what != STATES["static"]
         layers += [*sheet.marks(drawn, names, x=x, y=y, tooltip=tips), *rings(sheet, drawn, x, y)]
     title, below = f"Flow curve: {_law_name(fit)}", [*subtitle_of(fit, checked), *_ringed(fit, names, checked)]

@@ -162,24 +162,14 @@ def _names(curve, limits, near, pixels):
     ends = pixels.y_of(curve.force.to_numpy()[[0, -1]])
     here = curve[curve.here].iloc[0]
     said = written(here.force, "N")
-    at = pixels.x_of(here.speed) + 9
-    rows = [
-        (
-            at if at + LETTER * len(said) < right else at - 18 - LETTER * len(said),
-            pixels.y_of(here.high) + LINE / 2,
-            said,
-        )
-    ]
-    names = [
-        w if n else f"{w}, above the picture" if f else w
-        for w, n, f in zip(limits.words, near, limits.force, strict=True)
-    ]
+    at, wide = pixels.x_of(here.speed) + 9, LETTER * len(said)
+    rows = [(at if at + wide < right else at - 18 - wide, pixels.y_of(here.high) + LINE / 2, said)]
     lowest, highest = 1.5 * LINE, HEIGHT - LINE / 2
-    lines = [pixels.y_of(f) for f in limits.force[near]]
-    wanted = [
-        _beside(pixels.y_of(f), lines) if n else highest if f else lowest
-        for n, f in zip(near, limits.force, strict=True)
-    ]
+    lines = [pixels.y_of(force) for force in limits.force[near]]
+    names, wanted = [], []
+    for name, drawn, force in zip(limits.words, near, limits.force, strict=True):
+        names.append(f"{name}, above the picture" if force and not drawn else name)
+        wanted.append(_beside(pixels.y_of(force), lines) if drawn else highest if force else lowest)
     for place, name in zip(apart(wanted, LINE, lowest, highest), names, strict=True):
         at_left = abs(place - ends[0]) >= abs(place - ends[1])
         rows.append((6 if at_left else right - LETTER * len(name), place, name))
@@ -187,9 +177,8 @@ def _names(curve, limits, near, pixels):
         if not covered:
             begins = stretch.speed.iloc[0] == curve.speed.iloc[0]
             rows.append((6 if begins else right - LETTER * len(EXTRAPOLATED), LINE / 2, EXTRAPOLATED))
-    return pd.DataFrame(
-        [(pixels.speed(a), pixels.force(b), w) for a, b, w in rows], columns=["speed", "force", "words"]
-    )
+    places = [(pixels.speed(across), pixels.force(up), name) for across, up, name in rows]
+    return pd.DataFrame(places, columns=["speed", "force", "words"])
 
 
 def _beside(line, others):

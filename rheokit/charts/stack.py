@@ -54,32 +54,21 @@ def drawn_stack_height(
     """
     end = wanted_height / rise_speed / minute
     high = FAR * wanted_height / mm
-    top = round_up(
-        1.1 * max(wanted_height / mm, *(min(v, high) for v in (leans[0] / mm, carried.height.iloc[-1] / mm)))
-    )
-    foot = pd.DataFrame(
-        {
-            "time": carried.time / minute,
-            **{name: (carried[name] / mm).clip(upper=2 * top) for name in ("height", "low", "high")},
-        }
-    )
+    bears = carried.height.iloc[-1] / mm
+    top = round_up(1.1 * max(wanted_height / mm, *(min(height, high) for height in (leans[0] / mm, bears))))
+    heights = (carried[["height", "low", "high"]] / mm).clip(upper=2 * top)
+    foot = pd.DataFrame({"time": carried.time / minute}).join(heights)
     printed = pd.DataFrame({"time": [0.0, end], "height": [0.0, wanted_height / mm]})
     plot = max(width - AXIS, 1)
     right = end * plot / max(plot - BESIDE, 0.3 * plot)
-    lean = pd.DataFrame(
-        [{"time": 0.0, "end": end, "height": leans[0] / mm, "low": leans[1] / mm, "high": leans[2] / mm}]
-    ).clip(upper=2 * top)
+    lean = pd.DataFrame([(0.0, end, *(v / mm for v in leans))], columns=["time", "end", "height", "low", "high"])
     frames = {
-        "carried band": foot, "carried": foot, "leans": lean, "printed": printed,
-        "names": _names(end, top, wanted_height / mm, carried.height.iloc[-1] / mm, leans[0] / mm),
+        "carried band": foot, "carried": foot, "leans": lean.clip(upper=2 * top), "printed": printed,
+        "names": _names(end, top, wanted_height / mm, bears, leans[0] / mm),
         "fails": pd.DataFrame([(fails[0] / rise_speed / minute, fails[0] / mm)] if fails else [], columns=["time", "height"]),
     }  # fmt: skip
-    return Drawing(
-        frames,
-        _words(rise_speed, wanted_height, carried, leans, fails),
-        (page, width, tuple(subtitle), right, top),
-        _picture,
-    )
+    words = _words(rise_speed, wanted_height, carried, leans, fails)
+    return Drawing(frames, words, (page, width, tuple(subtitle), right, top), _picture)
 
 
 stack_height = chart_of(drawn_stack_height)

@@ -72,21 +72,11 @@ def drawn_water_stress(
     levels = [band.low.min(), band.high.max(), readings.low.min(), readings.high.max(), *(y for _, y in here)]
     y_ends = (round_down(min(levels)), round_up(max(levels)))
     inside = band.water.between(readings.water.min() - 1e-9, readings.water.max() + 1e-9)
-    frames = {
-        "band": band,
-        "line": band[inside | inside.shift(1, fill_value=False) | inside.shift(-1, fill_value=False)],
-        "beyond": band,
-        "readings": readings,
-        "marks": marks,
-        "arrow": arrow,
-        "recipe": made.assign(label="the recipe"),
-    }
-    return Drawing(
-        frames,
-        _words(law, readings, batch, wanted, correction, made),
-        (page, width, tuple(subtitle), x_ends, y_ends),
-        _picture,
-    )
+    read = band[inside | inside.shift(1, fill_value=False) | inside.shift(-1, fill_value=False)]
+    frames = {"band": band, "line": read, "beyond": band, "readings": readings, "marks": marks, "arrow": arrow}
+    frames["recipe"] = made.assign(label="the recipe")
+    words = _words(law, readings, batch, wanted, correction, made)
+    return Drawing(frames, words, (page, width, tuple(subtitle), x_ends, y_ends), _picture)
 
 
 water_stress = chart_of(drawn_water_stress)
