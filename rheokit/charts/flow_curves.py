@@ -7,7 +7,7 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import number, with_limits, written
-from .looks import HEIGHT, HOVER, Caveat, axis, axis_title, names_of, sheet_of, subtitle_of
+from .looks import HEIGHT, HOVER, axis, axis_title, names_of, sheet_of, subtitle_of
 from .suspects import rings, said, with_rings
 
 POINTS = 121
@@ -60,7 +60,7 @@ def flow_curve(
         tips = ["test:N", *numbers, "what:N"]
         drawn["solid"] = drawn.what != STATES["static"]
         layers += [*sheet.marks(drawn, names, x=x, y=y, tooltip=tips), *rings(sheet, drawn, x, y)]
-    title, below = f"Flow curve: {_law_name(fit)}", [*subtitle_of(fit, checked), *_ringed(fit, names, checked)]
+    title, below = f"Flow curve: {_law_name(fit)}", [*subtitle_of(fit, checked), *(said(fit, names) if checked else [])]
     return sheet.finished(alt.layer(*layers), title, below, words(fit, *others, checked=checked))
 
 
@@ -70,7 +70,7 @@ def words(fit, *others, checked=True):
     stress = fit.stress(rates)
     known = [f"{written(s, 'Pa')} at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True) if np.isfinite(s)]
     lines = [f"Flow curve, {_law_name(fit)}{': ' if known else ''}{', '.join(known)}."]
-    lines[:0] = [fit.stamp, *_ringed(fit, names_of(fit.tests))] if checked and fit.stamp else []
+    lines[:0] = [fit.stamp, *said(fit, names_of(fit.tests))] if checked and fit.stamp else []
     open_ones = [number(r) for r, s in zip(rates, stress, strict=True) if not np.isfinite(s)]
     if open_ones:
         lines.append(f"At {', '.join(open_ones)} 1/s {fit.left_open}. No line is drawn there.")
@@ -96,10 +96,6 @@ def words(fit, *others, checked=True):
     if others:
         lines.append(f"Dotted for comparison: {', '.join(_law_name(other) for other in others)}.")
     return " ".join(lines)
-
-
-def _ringed(fit, names, checked=True):
-    return list(filter(None, [Caveat(said(fit, names))])) if checked else []
 
 
 def _law_name(fit):

@@ -7,7 +7,7 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import number
-from .looks import HOVER, Caveat, axis, axis_title, names_of, sheet_of, subtitle_of
+from .looks import HOVER, axis, axis_title, names_of, sheet_of, subtitle_of
 from .suspects import rings, said, with_rings
 
 RATE, RUN_ORDER = "shear_rate", "run_order"
@@ -74,21 +74,15 @@ def read_against_predicted(fit: FitResult, page: str = "light", width: int = 600
     rows = _frame(fit, names)
     rows = rows[(rows.bound == 0) & (rows.predicted != 0)].assign(ratio=lambda r: r.reading / r.predicted)
     reach = max(0.1, 1.15 * float(np.abs(rows.ratio - 1).max())) if len(rows) else 0.1
-    x = alt.X(
-        "ratio:Q", title=READ_OVER_PREDICTED, scale=alt.Scale(domain=[1 - reach, 1 + reach], nice=True, zero=False)
-    )
+    scale = alt.Scale(domain=[1 - reach, 1 + reach], nice=True, zero=False)
+    x = alt.X("ratio:Q", title=READ_OVER_PREDICTED, scale=scale).axis(format="~r", tickCount=4, labelOverlap=True)
     y = alt.Y("test:N", title=None, sort=names).axis(labelLimit=0, grid=True, labelExpr=TWO_LINES)
-    x = x.axis(format="~r", tickCount=4, labelOverlap=True)
     chart = alt.layer(*_lines(sheet, [1.0], "ratio"), *_points(sheet, rows, names, x, y, legend=False))
-    worst = rows.loc[(rows.ratio - 1).abs().idxmax()] if len(rows) else None
-    told = (
-        "Readings over predictions."
-        if worst is None
-        else (f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {worst.ratio:.3f}.")
-    )
-    return sheet.finished(
-        chart, "Readings against predictions", _below(fit, names), told, 60 + 44 * max(len(set(rows.test)), 1)
-    )
+    told, height = "Readings over predictions.", 60 + 44 * max(len(set(rows.test)), 1)
+    if len(rows):
+        worst = rows.loc[(rows.ratio - 1).abs().idxmax()]
+        told = f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {worst.ratio:.3f}."
+    return sheet.finished(chart, "Readings against predictions", _below(fit, names), told, height)
 
 
 def words(fit, along):
@@ -116,7 +110,7 @@ def _frame(fit, names):
 
 def _below(fit, names):
     """Return what stands below the title: what was fitted, whether to trust it, and which rows are ringed."""
-    return [*subtitle_of(fit), *filter(None, [Caveat(said(fit, names))])]
+    return [*subtitle_of(fit), *said(fit, names)]
 
 
 def _lines(sheet, values, field):

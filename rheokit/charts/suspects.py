@@ -6,7 +6,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from .looks import HEIGHT
+from .looks import HEIGHT, Caveat
 
 MANY = 12  # rows that are named one by one
 LETTER, LINE = 9.0, 22.0  # px, width of a letter and height of a line of a label
@@ -82,13 +82,12 @@ def _pixels(values, channel, length):
 
 
 def said(fit, names):
-    """Return which rows are ringed and why, in words; nothing where none is suspect."""
+    """Return the caveat that says which rows are ringed and why, as a list of at most one."""
     by_test = {}
     for (test, _), row in place_names(fit).items():
         by_test.setdefault(names[test], []).append(row)
-    if not by_test:
-        return ""
-    return f"Ringed, suspect: {'; '.join(f'{_rows(rows)} of {name}' for name, rows in by_test.items())}."
+    ringed = "; ".join(f"{_rows(rows)} of {name}" for name, rows in by_test.items())
+    return [Caveat(f"Ringed, suspect: {ringed}.")] if ringed else []
 
 
 def _rows(rows):
