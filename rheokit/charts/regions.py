@@ -6,22 +6,17 @@ from typing import NamedTuple
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
 from ..errors import DataError
-from ..limits import LIMITS
-from ..limits.base import room_of
-from ..nomenclature import number, written
+from ..nomenclature import written
 from ..regions import AXES, RegionMap
 from .looks import HOVER, LETTER, TEXT, Caveat, below_title, on_axis, sheet_of
-from .region_labels import LINE, Label, Places, broken
+from .region_labels import Places
+from .region_rows import edge_of, field_rows, is_log, labels_of, line_rows, share_of, text_rows, zone_words
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
 
 REGION_HEIGHT = 440
-SHADE_ENDS = {
-    "light": ("#fbfcfe", "#4f86c6"),
-    "dark": ("#141518", "#3a6fb0"),
-}  # one hue, light to dark or dark to light
+SHADE_ENDS = {"light": ("#fbfcfe", "#4f86c6"), "dark": ("#141518", "#3a6fb0")}  # one hue, light to dark or back
 LEVELS = (0.1, 0.5, LIKELY)
 ROOM = (np.log(0.8), 0.0, np.log(1.25))  # ln of a factor
 REACH = np.log(2.0)  # as far as the shades of best values go
@@ -29,12 +24,10 @@ ROUND = {"strokeWidth": 6, "strokeJoin": "round"}  # about words
 SOLID = [1, 0]
 DASHES = {"first level": [2, 3], "second level": SOLID, "third level": [8, 3]}
 DASHES |= dict.fromkeys(("border", "stopped", "leader"), SOLID)
-WIDTHS = {"border": 1.2, "stopped": 4.5, "leader": 1.2}  # px; levels 2.2
 SHADED, SHADED_JUDGED = (f"probability that every limit{judged} holds [-]" for judged in ("", " judged"))
 SHADED_ROOM, ROOM_JUDGED = (f"room to the nearest limit{judged}, as a factor [-]" for judged in ("", " judged"))
 EXTRAPOLATED = "hatched: extrapolated"
 BESIDE = 86  # px beside the plot, for the axis
-SMALL = 0.01  # share of the picture below which a zone is not named beside it, unless it is stopped for safety
 PICK = "pick"
 CELLS = 28  # across and up, that answer to the pointer
 
@@ -121,14 +114,14 @@ def region_contents(
     if point:
         places.take(share_of(found, point), 44, 44)
         marked = [{short: point[name] / AXES[name].scale for short, name in zip("xy", found.axes, strict=True)}]
-    labels = _names(shapes, levels, places)
+    labels = labels_of(shapes, levels, places)
     lines += [("leader", label.leader) for label in labels if label.leader is not None]
     corner = edge_of(found, [[0.0, 1.0]])[0]
     datasets = {
         "picture": [{"x": corner[0], "y": corner[1], "picture": picture}],
-        "lines": _line_rows(found, lines),
-        "texts": _text_rows(found, labels, plot),
-        "fields": _field_rows(found, cells),
+        "lines": line_rows(found, lines),
+        "texts": text_rows(found, labels, plot),
+        "fields": field_rows(found, cells),
         "point": marked,
     }
     caveats = list(map(Caveat, found.case.caveats))
@@ -167,36 +160,6 @@ def words(shapes, point=None):
     return " ".join(filter(None, [*lines, found.unjudged]))
 
 
-def zone_words(name: str) -> str:
-    """Return what stops a print in words, as they stand in its zone."""
-    if name not in LIMITS:
-        return name
-    limit = LIMITS[name]
-    return f"stopped: {limit.label}" if limit.hard else f"{name}: {limit.label}"
-
-
-def edge_of(found, shares):
-    """Return shares of the picture, shape (k, 2), in the units of the axes."""
-    out = []
-    for (name, values), share in zip(found.axes.items(), np.transpose(np.asarray(shares, float)), strict=True):
-        low, high = values[0] / AXES[name].scale, values[-1] / AXES[name].scale
-        out.append(low * (high / low) ** share if _log(name, values) else low + (high - low) * share)
-    return np.transpose(out)
-
-
-def share_of(found, point):
-    """Return a point in SI, by name of the axes, as shares of the picture."""
-    out = []
-    for name, values in found.axes.items():
-        scaled = [np.log(v) if _log(name, values) else v for v in (values[0], values[-1], point[name])]
-        out.append(float((scaled[2] - scaled[0]) / (scaled[1] - scaled[0])))
-    return tuple(out)
-
-
-def _log(name, values):
-    return AXES[name].logarithmic and values[0] > 0
-
-
 def _percent(share):
     return f"{100 * share:.0f} %" if share >= 0.01 or share == 0 else "less than 1 %"
 
@@ -206,92 +169,10 @@ def _edge(name, value):
     return written(value, about.unit)
 
 
-# --- rows of data ---------------------------------------------------------------------------------------------------
-
-
-def _names(shapes, levels, places):
-    """Return the labels of zones, lines and hatch: what is stopped for safety first, then the largest zone."""
-    out, later = [], []
-    for name, zone in sorted(shapes.zones.items(), key=lambda pair: (pair[0] not in shapes.hard, -pair[1].sum())):
-        if name == EVERYTHING_HOLDS:
-            holds = "every limit judged holds" if shapes.found.unjudged else "every limit holds"
-            short = holds if shapes.found.unjudged else "likely"
-            texts = [f"likely: {holds}", short] if shapes.probable else [holds, "holds"]
-        else:
-            texts = [zone_words(name), *([] if name in LIMITS and LIMITS[name].hard else [name])]
-        label = places.inside(zone, [lines for text in texts for lines in broken(text)])
-        if label is None and name in shapes.hard:
-            label = places.beside(zone, broken(texts[-1]))
-        out.append(label)
-        if label is None and zone.mean() > SMALL:
-            later.append((zone, broken(texts[-1])))
-    for level, lines in levels:
-        text = f"{100 * level:.0f} %" if shapes.probable else f"× {number(room_of(level))}"
-        longest = sorted(lines, key=len, reverse=True)[:3]
-        out += [places.on_line(line, text) for k, line in enumerate(longest) if len(line) > (20 if k else 4)]
-    if shapes.extrapolated.any():
-        hatched = shapes.extrapolated, [["extrapolated"]]
-        out.append(places.inside(*hatched) or places.beside(*hatched))
-    out += [places.beside(zone, candidates) for zone, candidates in later]
-    return [label for label in out if label is not None]
-
-
-def _line_rows(found, lines):
-    rows = []
-    for place, (kind, line) in enumerate(lines):
-        for step, (x, y) in enumerate(edge_of(found, line).tolist()):
-            at = {"x": float(f"{x:.5g}"), "y": float(f"{y:.5g}")}
-            rows.append({**at, "line": place, "step": step, "kind": kind, "wide": WIDTHS.get(kind, 2.2)})
-    return rows
-
-
-def _text_rows(found, labels: list[Label], plot):
-    rows = []
-    for lines, (across, up), _ in labels:
-        for place, line in enumerate(lines):
-            x, y = edge_of(found, [[across, up + ((len(lines) - 1) / 2 - place) * LINE / plot[1]]])[0].tolist()
-            rows.append({"x": x, "y": y, "text": line})
-    return rows
-
-
-def _field_rows(found, cells):
-    """Return fields that say their numbers to the pointer, and carry the key of the shades."""
-    places = [
-        np.unique(np.round(np.linspace(0, count - 1, min(cells, count))).astype(int)) for count in found.shape[::-1]
-    ]
-    grid = np.ix_(places[1], places[0])
-    shape = (len(places[1]), len(places[0]))
-    columns = {}
-    for short, (name, values), place in zip("xy", found.axes.items(), places, strict=True):
-        edge = values[place] / AXES[name].scale
-        spaced = np.log(edge) if _log(name, values) else edge
-        ends = np.concatenate([spaced[:1], (spaced[1:] + spaced[:-1]) / 2, spaced[-1:]])
-        ends = np.exp(ends) if _log(name, values) else ends
-        for key, row in ((short, edge), (f"{short}_low", ends[:-1]), (f"{short}_high", ends[1:])):
-            columns[key] = [
-                float(f"{v:.5g}") for v in np.broadcast_to(row[:, None] if short == "y" else row, shape).ravel()
-            ]
-    probable = found.probability is not None
-    columns["shade"] = np.round((found.probability if probable else found.margin)[grid].ravel(), 3).tolist()
-    columns["first"] = [
-        name or "nothing" for name in (found.most_likely_first if probable else found.limited_by)[grid].ravel()
-    ]
-    for place, limit in enumerate(found.limits):
-        room = room_of(np.clip(np.broadcast_to(found.margins[limit.name], found.shape)[grid], -20, 20)).ravel().tolist()
-        beyond = ", not read" if limit.advice else ", broken"
-        columns[f"limit_{place}"] = [
-            f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in room
-        ]
-    return pd.DataFrame(columns).to_dict("records")
-
-
-# --- layers ---------------------------------------------------------------------------------------------------------
-
-
 def _axis(name, values, channel):
     about = AXES[name]
     low, high = (float(v / about.scale) for v in (values[0], values[-1]))
-    log = _log(name, values)
+    log = is_log(name, values)
     kind = {"type": "log"} if log else {"zero": False}
     ticks = {"values": _log_ticks(low, high)} if log else {"tickCount": 6}
     channel = channel(f"{'x' if channel is alt.X else 'y'}:Q", title=f"{about.label} [{about.unit}]")

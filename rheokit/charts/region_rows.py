@@ -1,0 +1,126 @@
+"""The rows of data of a region map: its labels, lines, words and the fields that answer to the pointer."""
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike
+
+from ..limits import LIMITS
+from ..limits.base import room_of
+from ..nomenclature import number
+from ..regions import AXES, RegionMap
+from .region_labels import LINE, Label, Places, broken
+from .region_shapes import EVERYTHING_HOLDS, Shapes
+
+WIDTHS = {"border": 1.2, "stopped": 4.5, "leader": 1.2}  # px; levels 2.2
+SMALL = 0.01  # share of the picture below which a zone is not named beside it, unless it is stopped for safety
+
+
+def zone_words(name: str) -> str:
+    """Return what stops a print in words, as they stand in its zone."""
+    if name not in LIMITS:
+        return name
+    limit = LIMITS[name]
+    return f"stopped: {limit.label}" if limit.hard else f"{name}: {limit.label}"
+
+
+def edge_of(found: RegionMap, shares: ArrayLike) -> np.ndarray:
+    """Return shares of the picture, shape (k, 2), in the units of the axes."""
+    out = []
+    for (name, values), share in zip(found.axes.items(), np.transpose(np.asarray(shares, float)), strict=True):
+        low, high = values[0] / AXES[name].scale, values[-1] / AXES[name].scale
+        out.append(low * (high / low) ** share if is_log(name, values) else low + (high - low) * share)
+    return np.transpose(out)
+
+
+def share_of(found: RegionMap, point: Mapping[str, float]) -> tuple[float, ...]:
+    """Return a point in SI, by name of the axes, as shares of the picture."""
+    out = []
+    for name, values in found.axes.items():
+        scaled = [np.log(v) if is_log(name, values) else v for v in (values[0], values[-1], point[name])]
+        out.append(float((scaled[2] - scaled[0]) / (scaled[1] - scaled[0])))
+    return tuple(out)
+
+
+def is_log(name: str, values: np.ndarray) -> bool:
+    """Return whether an axis of a map is logarithmic."""
+    return AXES[name].logarithmic and values[0] > 0
+
+
+def labels_of(shapes: Shapes, levels: list, places: Places) -> list[Label]:
+    """Return the labels of zones, lines and hatch: what is stopped for safety first, then the largest zone."""
+    out, later = [], []
+    for name, zone in sorted(shapes.zones.items(), key=lambda pair: (pair[0] not in shapes.hard, -pair[1].sum())):
+        if name == EVERYTHING_HOLDS:
+            holds = "every limit judged holds" if shapes.found.unjudged else "every limit holds"
+            short = holds if shapes.found.unjudged else "likely"
+            texts = [f"likely: {holds}", short] if shapes.probable else [holds, "holds"]
+        else:
+            texts = [zone_words(name), *([] if name in LIMITS and LIMITS[name].hard else [name])]
+        label = places.inside(zone, [lines for text in texts for lines in broken(text)])
+        if label is None and name in shapes.hard:
+            label = places.beside(zone, broken(texts[-1]))
+        out.append(label)
+        if label is None and zone.mean() > SMALL:
+            later.append((zone, broken(texts[-1])))
+    for level, lines in levels:
+        text = f"{100 * level:.0f} %" if shapes.probable else f"× {number(room_of(level))}"
+        longest = sorted(lines, key=len, reverse=True)[:3]
+        out += [places.on_line(line, text) for k, line in enumerate(longest) if len(line) > (20 if k else 4)]
+    if shapes.extrapolated.any():
+        hatched = shapes.extrapolated, [["extrapolated"]]
+        out.append(places.inside(*hatched) or places.beside(*hatched))
+    out += [places.beside(zone, candidates) for zone, candidates in later]
+    return [label for label in out if label is not None]
+
+
+def line_rows(found: RegionMap, lines: Sequence[tuple[str, np.ndarray]]) -> list[dict]:
+    """Return the points of lines, each with its kind and width."""
+    rows = []
+    for place, (kind, line) in enumerate(lines):
+        for step, (x, y) in enumerate(edge_of(found, line).tolist()):
+            at = {"x": float(f"{x:.5g}"), "y": float(f"{y:.5g}")}
+            rows.append({**at, "line": place, "step": step, "kind": kind, "wide": WIDTHS.get(kind, 2.2)})
+    return rows
+
+
+def text_rows(found: RegionMap, labels: Sequence[Label], plot: tuple[float, float]) -> list[dict]:
+    """Return the lines of text of labels, each where it stands; `plot` is the size of the picture [px]."""
+    rows = []
+    for lines, (across, up), _ in labels:
+        for place, line in enumerate(lines):
+            x, y = edge_of(found, [[across, up + ((len(lines) - 1) / 2 - place) * LINE / plot[1]]])[0].tolist()
+            rows.append({"x": x, "y": y, "text": line})
+    return rows
+
+
+def field_rows(found: RegionMap, cells: int) -> list[dict]:
+    """Return fields that say their numbers to the pointer, and carry the key of the shades."""
+    places = [
+        np.unique(np.round(np.linspace(0, count - 1, min(cells, count))).astype(int)) for count in found.shape[::-1]
+    ]
+    grid = np.ix_(places[1], places[0])
+    shape = (len(places[1]), len(places[0]))
+    columns = {}
+    for short, (name, values), place in zip("xy", found.axes.items(), places, strict=True):
+        edge = values[place] / AXES[name].scale
+        spaced = np.log(edge) if is_log(name, values) else edge
+        ends = np.concatenate([spaced[:1], (spaced[1:] + spaced[:-1]) / 2, spaced[-1:]])
+        ends = np.exp(ends) if is_log(name, values) else ends
+        for key, row in ((short, edge), (f"{short}_low", ends[:-1]), (f"{short}_high", ends[1:])):
+            columns[key] = [
+                float(f"{v:.5g}") for v in np.broadcast_to(row[:, None] if short == "y" else row, shape).ravel()
+            ]
+    probable = found.probability is not None
+    columns["shade"] = np.round((found.probability if probable else found.margin)[grid].ravel(), 3).tolist()
+    columns["first"] = [
+        name or "nothing" for name in (found.most_likely_first if probable else found.limited_by)[grid].ravel()
+    ]
+    for place, limit in enumerate(found.limits):
+        room = room_of(np.clip(np.broadcast_to(found.margins[limit.name], found.shape)[grid], -20, 20)).ravel().tolist()
+        beyond = ", not read" if limit.advice else ", broken"
+        columns[f"limit_{place}"] = [
+            f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in room
+        ]
+    return pd.DataFrame(columns).to_dict("records")
