@@ -1,7 +1,6 @@
 """The cells of a table to the columns of a bench test, in SI: headers, units, bounds, and every cell that is no number."""
 
 import re
-from collections.abc import Collection
 from typing import NamedTuple
 
 import numpy as np
@@ -9,8 +8,7 @@ import numpy as np
 from ..errors import DataError
 from ..nomenclature import si_unit_meaning
 from ..units import unit_scale
-from .faults import Faults, listed, shown
-from .forms import Form
+from .faults import listed, shown
 from .guards import doubt
 from .headers import is_pressure, read_headers, words_of
 from .stated import LEAST, LONGEST_NUMBER, MOST, decimal_number, si_value
@@ -37,20 +35,12 @@ class Typed(NamedTuple):
     censored: np.ndarray
     ways: dict
 
-    def given(self) -> set[str]:
+    def given(self):
         """Return the dimensions that the ways need."""
         return {name for way in self.ways.values() for name in way.given}
 
 
-def read_columns(
-    form: Form,
-    table: Table,
-    file: str,
-    reads: str,
-    faults: Faults,
-    ambient: float | None = None,
-    unusual: Collection[str] = (),
-) -> Typed:
+def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
     """Return the `Typed` columns of a table; what is wrong goes to `faults`, under the name of the file.
 
     The column that was read, `reads`, alone may hold bounds such as ``<2``. `ambient` is the pressure of the air around [Pa],
@@ -151,7 +141,7 @@ def _ways(form, columns, meant, table, file, faults):
     return ways
 
 
-def bound_of(cell: str) -> str:
+def bound_of(cell):
     """Return the sign of a bound with which a cell begins, "" where it is none."""
     return next(filter(cell.startswith, BOUNDS), "") if IS_BOUND.match(cell) else ""
 

@@ -4,17 +4,16 @@ from dataclasses import fields, is_dataclass
 from typing import TypeAlias
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from ..bench.base import BenchTest
-from ..bench.specimen import Bench, Specimen
+from ..bench.specimen import Specimen
 from ..flow.nozzles import Nozzle, Segment
 from ..machine.extruder import Extruder
 
 Record: TypeAlias = BenchTest | Specimen | Extruder | Nozzle | Segment
 
 
-def differences(one: Record, other: Record) -> list[str]:
+def differences(one, other):
     """Return the names of the fields in which two records or specimens differ; all of them where their types do."""
     names = [f.name for f in fields(one) if f.name != "origin"]
     if type(one) is not type(other):
@@ -22,7 +21,7 @@ def differences(one: Record, other: Record) -> list[str]:
     return [name for name in names if not same(getattr(one, name), getattr(other, name))]
 
 
-def same(one: ArrayLike | None, other: ArrayLike | None) -> bool:
+def same(one, other):
     """Say whether two values are the same: equal numbers, arrays, and objects of equal fields."""
     if is_dataclass(one) and is_dataclass(other):
         return type(one) is type(other) and not differences(one, other)
@@ -35,7 +34,7 @@ def same(one: ArrayLike | None, other: ArrayLike | None) -> bool:
     return np.shape(one) == np.shape(other) and bool(np.all(np.equal(one, other)))
 
 
-def same_benches(one: Bench, other: Bench) -> bool:
+def same_benches(one, other):
     """Say whether two benches hold the same specimen and the same tests in the same order."""
     alike = len(one.tests) == len(other.tests) and not differences(one.specimen, other.specimen)
     return alike and all(not differences(a, b) for a, b in zip(one.tests, other.tests, strict=True))

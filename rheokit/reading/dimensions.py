@@ -1,14 +1,12 @@
 """The dimensions of a test: from its [[test]], its apparatus and its specimen, with what is missing or not likely."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from ..flow.nozzles import Cone, Cylinder, Nozzle
 from ..nomenclature import example
-from .faults import Faults, listed, shown
-from .forms import Form
+from .faults import listed, shown
 from .guards import NEVER_ABOVE, above, doubt_number, radius_for_diameter
 from .stated import Stated, read_number
 
@@ -36,13 +34,13 @@ class Dimensions(NamedTuple):
     assumed: tuple
 
 
-def write_it(name: str, unit: str) -> str:
+def write_it(name, unit):
     """Return what to write, and where, for a dimension that is missing."""
     at = "[specimen], or add a test of kind 'cup density'" if name == "density" else "its apparatus"
     return f"write {name} = {example(unit, name)} in {at}"
 
 
-def nozzle_of(values: Mapping[str, float | None]) -> Nozzle:
+def nozzle_of(values):
     """Return the `Nozzle` that values by name describe: bore and length, or ``nozzle 1 diameter`` and so on."""
     if "bore" in values:
         return Nozzle(Cylinder(diameter=values["bore"], length=values["length"]))
@@ -54,13 +52,7 @@ def nozzle_of(values: Mapping[str, float | None]) -> Nozzle:
     return Nozzle(*(SEGMENTS[frozenset(ends)](**ends) for _, ends in sorted(segments.items())))
 
 
-def read_dimensions(
-    form: Form,
-    tables: Sequence[tuple[str, Mapping[str, Any]]],
-    specimen: Mapping[str, Stated],
-    unusual: Collection[str],
-    faults: Faults,
-) -> Dimensions:
+def read_dimensions(form, tables, specimen, unusual, faults):
     """Return the `Dimensions` of a test.
 
     `tables` are where and what: the apparatus first, then the [[test]], which counts before it. `specimen` holds the numbers
@@ -162,7 +154,7 @@ def _by_other_ways(form, places, where, faults):
             places[target] = Place(place, stated._replace(value=amount, uncertainty=spread, share=None))
 
 
-def tip_of(names: Iterable[str]) -> str:
+def tip_of(names):
     """Return the name of the diameter at the tip of a nozzle of segments, or nothing."""
     diameters = [name for name in names if name[:7] == "nozzle " and name.endswith((" diameter", " outlet_diameter"))]
     return max(diameters, key=lambda name: int(name.split()[1]), default="")

@@ -4,13 +4,9 @@ A block is a header, its statements and the comments that belong to them. Commen
 line parts them from the statements before, to which they then do not belong either: such lines are kept when a block goes.
 """
 
-from __future__ import annotations
-
 import re
 import tomllib
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 import tomlkit
 
@@ -32,14 +28,14 @@ class Block:
     text: str
     path: tuple
 
-    def table(self) -> tuple[Any, Any]:
+    def table(self):
         """Return what it holds, as tomlkit reads it, and its document: change the one and write the other."""
         document = item = tomlkit.parse(self.text.replace("\r\n", "\n"))
         for key in self.path:
             item = item[key]
         return (item[0] if self.path == ("test",) else item), document
 
-    def edited(self, change: Callable) -> Block:
+    def edited(self, change):
         """Return the block after ``change(table)``."""
         table, document = self.table()
         change(table)
@@ -59,11 +55,11 @@ class Document:
     def __str__(self):
         return self.head + "".join(block.lead + block.text for block in self.blocks) + self.tail
 
-    def of(self, *path: str) -> list[Block]:
+    def of(self, *path):
         """Return the blocks of a path."""
         return [block for block in self.blocks if block.path == path]
 
-    def remove(self, block: Block) -> str:
+    def remove(self, block):
         """Take a block out, leave lines above it that a blank line parts from it, and return those that are its own."""
         place = next(k for k, one in enumerate(self.blocks) if one is block)
         del self.blocks[place]
@@ -74,7 +70,7 @@ class Document:
             self.tail = kept + self.tail
         return block.lead[len(kept) :]
 
-    def append(self, block: Block) -> None:
+    def append(self, block):
         """Put a block at the end, after an empty line."""
         last = self.tail or (self.blocks[-1].text if self.blocks else self.head)
         lead = "" if not last else "\n" if last.endswith("\n") else "\n\n"
@@ -83,7 +79,7 @@ class Document:
         self.blocks.append(replace(block, lead=lead + block.lead.lstrip("\r\n")))
 
 
-def document_of(text: str) -> Document:
+def document_of(text):
     """Return the `Document` of a valid TOML text, or None where its tables do not stand under headers of their own."""
     data, places = _loaded(text), _places(text)
     starts = [start for start, _ in places] + [len(text)]
@@ -122,7 +118,7 @@ def _loaded(text):
     return tomllib.loads(text.replace("\r\n", "\n"))
 
 
-def plain_document(data: Mapping[str, Any], head: str = "") -> Document:
+def plain_document(data, head=""):
     """Return the `Document` that says what a dict says, each table under its header."""
     found = Document(head, data=data)
     for name in ("specimen", *(k for k in data if k not in ("specimen", "apparatus", "test"))):
@@ -135,7 +131,7 @@ def plain_document(data: Mapping[str, Any], head: str = "") -> Document:
     return found
 
 
-def block_of(path: tuple, table: Mapping | list) -> Block:
+def block_of(path, table):
     """Return the block of a path that holds what a dict holds."""
     body, document = tomlkit.table(), tomlkit.document()
     body.update(table)
@@ -151,7 +147,7 @@ def block_of(path: tuple, table: Mapping | list) -> Block:
     return Block("", tomlkit.dumps(document), path)
 
 
-def put(table: Mapping[str, Any], key: str, value: Any) -> None:
+def put(table, key, value):
     """Put a text, or a list of tables, into a table of tomlkit: only what differs, in its place and in one line."""
     old = table.get(key)
     if not isinstance(value, list):

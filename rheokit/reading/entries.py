@@ -1,26 +1,21 @@
 """One [[test]] of bench.toml with its apparatus, its specimen and its table, to a draft of its record."""
 
-from __future__ import annotations
-
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 import numpy as np
 
 from ..bench import KINDS
-from ..bench.base import BenchTest
 from ..errors import DataError
 from ..nomenclature import QUANTITIES
 from ..things import nearest
 from .columns import Typed, read_columns
 from .dimensions import Dimensions, nozzle_of, read_dimensions, write_it
-from .faults import Faults, listed, name_fault, shown, unusual_in
+from .faults import listed, name_fault, shown, unusual_in
 from .forms import TEST_KEYS, UNCERTAINTIES, Form, form_of
 from .guards import NEVER_ABOVE, doubt, doubt_reading, tell_unknown
 from .headers import is_pressure, words_of
 from .origin import FileRows
-from .stated import Stated, stated_number, uncertainty_name
+from .stated import stated_number, uncertainty_name
 
 
 @dataclass(frozen=True)
@@ -36,7 +31,7 @@ class Draft:
     fields: dict = field(default_factory=dict)
     model_error: float | None = None
 
-    def record(self, changed: Mapping[str, float] | None = None, **more: float) -> BenchTest:
+    def record(self, changed=None, **more):
         """Return the record, with some dimensions `changed` (SI by name) and `more` of its fields."""
         values = self.dimensions.values | (changed or {})
         form, typed = self.form, self.typed
@@ -52,24 +47,17 @@ class Draft:
         numbers = FileRows(typed.table.rows.numbers)
         return form.kind(**(given | self.fields | {"censored": typed.censored, "origin": numbers} | more))
 
-    def with_fields(self, **fields: float) -> Draft:
+    def with_fields(self, **fields):
         """Return the draft with more fields of its record."""
         return replace(self, fields=self.fields | fields)
 
     @property
-    def absolute(self) -> bool:
+    def absolute(self):
         """True where its file gives a pressure as absolute."""
         return any(is_pressure(name) and column.scale.offset for name, column in self.typed.columns.items())
 
 
-def read_entry(
-    number: int,
-    entry: dict[str, Any],
-    apparatus: Mapping[str, Any],
-    specimen: Mapping[str, Stated],
-    table_of: Callable,
-    faults: Faults,
-) -> Draft | None:
+def read_entry(number, entry, apparatus, specimen, table_of, faults):
     """Return the `Draft` of a [[test]] by its number from 0, or None where faults leave none.
 
     `apparatus` holds every table by name, `specimen` the numbers that it lends, such as its density. `table_of` takes the entry

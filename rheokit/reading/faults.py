@@ -2,7 +2,6 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
 
 from ..errors import DataError, ReadingError
 
@@ -15,17 +14,17 @@ MOST_OF_BENCH = 60
 class Faults:
     """Faults found so far."""
 
-    def __init__(self) -> None:
+    def __init__(self):
         self.found, self.stopped = [], set()  # files of which not all faults were looked for
 
-    def add(self, place: str, words: str) -> None:
+    def add(self, place, words):
         """Note one fault: where, and what with its remedy."""
         self.found.append((place, words))
 
     def __len__(self):
         return len(self.found)
 
-    def raise_any(self) -> None:
+    def raise_any(self):
         """Raise one `ReadingError` with a line for each fault, if there is any."""
         if self.found:
             raise ReadingError(self._lines())
@@ -45,7 +44,7 @@ class Faults:
         return lines
 
 
-def unusual_in(table: Mapping, place: str, such: str, faults: Faults) -> set[str]:
+def unusual_in(table, place, such, faults):
     """Return the names that a table declares to be unusual, none where it does not list names, which is a fault."""
     given = table.get("unusual", [])
     if isinstance(given, list) and all(isinstance(name, str) for name in given):
@@ -58,14 +57,14 @@ def _most(file):
     return MOST_OF_BENCH if file == "bench.toml" else MOST_LINES
 
 
-def shown(text: object, longest: int = 60) -> str:
+def shown(text, longest=60):
     """Return a text from a file as it may stand in a message: quoted, short, without control characters."""
     text = str(text)
     cut = text if len(text) <= longest else text[:longest] + "…"
     return "'" + "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut) + "'"
 
 
-def encoded(text: str) -> bytes:
+def encoded(text):
     """Return a text as the bytes of a file; `DataError` with the line where it holds half of a character."""
     try:
         return text.encode()
@@ -75,12 +74,12 @@ def encoded(text: str) -> bytes:
         raise DataError(f"{shown(line)} {told}") from None
 
 
-def listed(names: Iterable) -> str:
+def listed(names):
     """Return names as a list in words."""
     return ", ".join(names)
 
 
-def name_fault(text: str) -> str:
+def name_fault(text):
     """Return what is wrong with a name that a file gives, or nothing."""
     if not isinstance(text, str):
         return f"must be a text in quotes, not {shown(text)}"

@@ -2,7 +2,6 @@
 
 import os
 import stat
-from collections.abc import Mapping
 from functools import cached_property
 from pathlib import Path
 
@@ -19,17 +18,17 @@ READABLE = (".csv", ".txt", ".tsv", ".xlsx")
 class Disk:
     """The files of a folder on disk, read and never changed."""
 
-    def __init__(self, folder: str | Path) -> None:
+    def __init__(self, folder):
         self.folder, self._seen = Path(folder), {}
 
     def __str__(self):
         return str(self.folder)
 
-    def known(self, files: Mapping[str, bytes]) -> dict[str, Mapping[str, bytes]]:
+    def known(self, files):
         """Return the files that were read as what this folder is known to hold."""
         return {os.path.realpath(self.folder): files}
 
-    def fault(self) -> str:
+    def fault(self):
         """Return what is wrong with the folder itself, or nothing."""
         if os.path.isdir(self.folder):  # unlike Path.is_dir it takes any text
             return self._unfinished[1]
@@ -62,18 +61,18 @@ class Disk:
     def _there(self, name):
         return self.plain(name, LARGEST_FILE) if os.path.lexists(self.folder / name) else None
 
-    def read(self, name: str, largest: int) -> bytes:
+    def read(self, name, largest):
         """Return the bytes of a file in the folder; of one that a save had still to put in its place, the new ones.
 
         `DataError` if it is missing, leaves the folder, is no plain file or is too large.
         """
         return self.plain(self._unfinished[0].get(name, name), largest)
 
-    def is_steady(self) -> bool:
+    def is_steady(self):
         """Say whether all that was read is still there as it was: if not, old and new files may have been read together."""
         return all(_stamp(self.folder / name) == stamp for name, stamp in self._seen.items())
 
-    def plain(self, name: str, largest: int) -> bytes:
+    def plain(self, name, largest):
         """Return the bytes that stand under a name on the disk, as `read` without a look at an unfinished save."""
         path = self.folder / name
         self._seen.setdefault(name, _stamp(path))
@@ -127,26 +126,21 @@ class Memory:
     `name` says what they are, `on_disk` what folders are known to hold (see `BenchOrigin`).
     """
 
-    def __init__(
-        self,
-        files: Mapping[str, bytes],
-        name: str = "what is to be written",
-        on_disk: dict[str, dict[str, bytes] | Mapping] | None = None,
-    ) -> None:
+    def __init__(self, files, name="what is to be written", on_disk=None):
         self.files, self.name, self.on_disk = files, name, on_disk or {}
 
     def __str__(self):
         return self.name
 
-    def known(self, files: Mapping[str, bytes]) -> dict[str, Mapping[str, bytes]]:
+    def known(self, files):
         """Return what folders are known to hold."""
         return self.on_disk
 
-    def fault(self) -> str:
+    def fault(self):
         """Return nothing: there is no folder that could be missing."""
         return ""
 
-    def read(self, name: str, largest: int) -> bytes:
+    def read(self, name, largest):
         """Return the bytes of a file."""
         if name not in self.files:
             raise DataError("there is no such file")

@@ -1,8 +1,6 @@
 """What a folder does not state and the reader fills in, each with a note: model errors, uncertainties, a density measured."""
 
 import warnings
-from collections.abc import Mapping, Sequence
-from typing import Any
 
 import numpy as np
 
@@ -11,14 +9,13 @@ from ..bench.measured import FARTHEST, SMALLEST, merged
 from ..nomenclature import number, written
 from ..units import unit_scale
 from .dimensions import tip_of
-from .entries import Draft
 from .stated import Stated
 
 LENT = ("density",)
 """Properties that other tests need."""
 
 
-def with_model_errors(drafts: Sequence[Draft]) -> tuple[list[Draft], list[str]]:
+def with_model_errors(drafts):
     """Return drafts with model errors and uncertainties filled in, and a list of sentences that say so."""
     pairs = [_with_own_uncertainties(draft) for draft in drafts]
     ready, notes, sizes = [draft for draft, _ in pairs], [note for _, said in pairs for note in said], {}
@@ -92,19 +89,19 @@ def _stress(record):
     return np.asarray(stress if np.size(stress) else record.rough_curve()[1])
 
 
-def lending(entry: dict[str, Any]) -> bool:
+def lending(entry):
     """Say whether a [[test]] measures what others may need."""
     kind = entry.get("kind")
     return isinstance(kind, str) and kind in KINDS and bool(set(LENT) & set(KINDS[kind].gives))
 
 
-def borrows(draft: Draft, name: str) -> float | None:
+def borrows(draft, name):
     """Return the value of a property that a draft needs besides its readings, None where it needs none."""
     needed = name in draft.form.dimensions or name in draft.typed.given()
     return draft.dimensions.values.get(name) if needed else None
 
 
-def with_lent(numbers: Mapping[str, Stated], drafts: Sequence[Draft]) -> tuple[dict[str, Stated], dict[str, str]]:
+def with_lent(numbers, drafts):
     """Return the numbers of the specimen with those that the drafts of property tests measure, and a note on each.
 
     What the specimen states stays; then the note says so, and by how much the test differs.

@@ -13,7 +13,7 @@ from ..things import nearest
 from ..units import ATMOSPHERE
 from .entries import read_entry
 from .faults import Faults, listed, name_fault, shown
-from .files import READABLE, Disk, Memory
+from .files import READABLE
 from .filled_in import borrows, lending, with_lent, with_model_errors
 from .forms import form_of
 from .guards import tell_unknown
@@ -31,7 +31,7 @@ MOST_TESTS = 200
 """Most tests of one bench."""
 
 
-def read_files(source: Disk | Memory) -> Bench:
+def read_files(source):
     """Return the `Bench` that the files of a source hold; every fault of every file raises one `ReadingError`."""
     faults, files = Faults(), {}
     document = _document(source, files, faults)

@@ -1,6 +1,5 @@
 """What a kind of bench test asks of a folder, read off the fields of its record; a new kind needs nothing here."""
 
-from collections.abc import Callable
 from dataclasses import MISSING, fields
 from functools import cache
 from typing import NamedTuple
@@ -43,15 +42,15 @@ class Form(NamedTuple):
     ways: dict
     nozzle: bool
 
-    def required_columns(self) -> list[str]:
+    def required_columns(self):
         """Return the columns that its file must hold, or what gives them."""
         return [name for name, item in self.columns.items() if item.required]
 
-    def header_names(self) -> list[str]:
+    def header_names(self):
         """Return every name that a header of its file may have."""
         return [*self.columns, *self._inputs(self.columns), *UNCERTAINTIES]
 
-    def dimension_names(self) -> list[str]:
+    def dimension_names(self):
         """Return every name of a dimension that its apparatus or its [[test]] may hold."""
         lent = sorted(self.given() - self.dimensions.keys())  # for its columns alone, such as a density
         return [*self.dimensions, *self._inputs(self.dimensions), *lent, *(NOZZLE if self.nozzle else ())]
@@ -59,26 +58,26 @@ class Form(NamedTuple):
     def _inputs(self, targets):
         return [name for target in targets for name in self.names_for(target)[1:]]
 
-    def names_for(self, target: str) -> tuple[str, ...]:
+    def names_for(self, target):
         """Return the name of a dimension or a column, and those of the inputs of other ways to give it."""
         return (target, *(name for way in self.ways.get(target, ()) for name in way.inputs))
 
-    def in_words(self, target: str, words: Callable = str) -> list[str]:
+    def in_words(self, target, words=str):
         """Return the name of a dimension or a column, and what gives it otherwise, such as ``mass and time``."""
         ways = self.ways.get(target, ())
         return [words(target), *(" and ".join(map(words, way.inputs)) for way in ways)]
 
-    def groups(self) -> dict[str, tuple[str, ...]]:
+    def groups(self):
         """Return for each dimension the keys that may state it; "nozzle" for the nozzle with its bore."""
         found = {name: self.names_for(name) for name in self.dimensions}
         found |= {name: (name,) for name in self.given() if name not in found}
         return found | ({"nozzle": NOZZLE} if self.nozzle else {})
 
-    def given(self) -> set[str]:
+    def given(self):
         """Return the dimensions that its ways need besides its own, such as the density of a caught mass."""
         return {name for ways in self.ways.values() for way in ways for name in way.given}
 
-    def quantity(self, name: str) -> Quantity:
+    def quantity(self, name):
         """Return the quantity of a dimension, a column or an input of a way."""
         item = self.dimensions.get(name) or self.columns.get(name)
         if item:
@@ -87,7 +86,7 @@ class Form(NamedTuple):
         return inputs.get(name) or QUANTITIES[name]
 
     @property
-    def shares(self) -> dict[str, Unstated]:
+    def shares(self):
         """Dimensions whose standard uncertainty the record itself holds, an `Unstated` by name."""
         named = [name for name in self.dimensions if f"{name}_uncertainty" in self.kind.__dataclass_fields__]
         plain = {name: Unstated(f"{name}_uncertainty", False, 0.0, "") for name in named}
@@ -95,7 +94,7 @@ class Form(NamedTuple):
 
 
 @cache
-def form_of(kind: type[BenchTest]) -> Form:
+def form_of(kind):
     """Return the `Form` of a kind of bench test, a subclass of `BenchTest`."""
     assembly, known = kind.assembly, kind.__dataclass_fields__
     covered = assembly.fields if assembly else ()

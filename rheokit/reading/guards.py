@@ -1,26 +1,22 @@
 """Values so far from any bench that the unit or the row is likely wrong; common practice, no source."""
 
-from collections.abc import Collection, Iterable, Mapping
-from typing import Any
-
 import numpy as np
 
-from ..hints import Numbers
 from ..nomenclature import ANY, QUANTITIES, between, example, written
 from ..things import nearest
-from .faults import Faults, listed, shown
+from .faults import listed, shown
 
 NEVER_ABOVE = {"slump": "height", "top_diameter": "bottom_diameter"}
 """What cannot exceed what."""
 
 
-def above(values: Mapping[str, float]) -> list[str]:
+def above(values):
     """Return the names of values that exceed what they cannot exceed."""
     both = [(small, large) for small, large in NEVER_ABOVE.items() if small in values and large in values]
     return [small for small, large in both if values[small] > values[large]]
 
 
-def doubt(name: str, value: Any) -> str:
+def doubt(name, value):
     """Return why an SI value is unlikely under its name, and the remedy; nothing where it is likely or not known."""
     if name not in QUANTITIES or QUANTITIES[name].likely == ANY:
         return ""
@@ -35,7 +31,7 @@ SHARPEST, WIDEST = 1e-9, 0.5
 """Standard uncertainties over their value: nothing on a bench is known better, and beyond half a size it is no size."""
 
 
-def doubt_spread(name: str, value: Any, spread: Numbers | None) -> str:
+def doubt_spread(name, value, spread):
     """Return why the standard uncertainty of an SI value, if it has one, cannot be, and the remedy; nothing where it can."""
     value = abs(value)
     low, high = QUANTITIES[name].likely if name in QUANTITIES else (0.0, 0.0)
@@ -48,7 +44,7 @@ def doubt_spread(name: str, value: Any, spread: Numbers | None) -> str:
     return ""
 
 
-def doubt_number(name: str, value: Any, spread: Numbers | None) -> str:
+def doubt_number(name, value, spread):
     """Return why an SI value or its standard uncertainty is unlikely, and the remedy; nothing where both are likely."""
     return doubt_spread(name, value, spread) or doubt(name, value)
 
@@ -57,7 +53,7 @@ SHARPEST_READING, WIDEST_READING = 1e-9, 1e9
 """Standard uncertainties over the largest reading that can be meant."""
 
 
-def doubt_reading(readings: np.ndarray | None, spread: float) -> str:
+def doubt_reading(readings, spread):
     """Return why the standard uncertainty of readings cannot be meant, and the remedy; nothing where it can."""
     largest = 0.0 if readings is None else np.nanmax(np.abs(readings), initial=0.0)
     if not largest or SHARPEST_READING <= spread / largest <= WIDEST_READING:
@@ -66,7 +62,7 @@ def doubt_reading(readings: np.ndarray | None, spread: float) -> str:
     return f"is {told}; correct it, or leave it out if it is not known"
 
 
-def tell_unknown(keys: Iterable[str], known: Collection[str], words: str, place: str, faults: Faults) -> None:
+def tell_unknown(keys, known, words, place, faults):
     """Add to the faults every key that is not known, with words on what it is not and what there is."""
     for key in keys:
         if key not in known:
@@ -74,7 +70,7 @@ def tell_unknown(keys: Iterable[str], known: Collection[str], words: str, place:
             faults.add(place, f"{shown(key)} {words}; {hint}")
 
 
-def radius_for_diameter(name: str, known: Collection[str]) -> str:
+def radius_for_diameter(name, known):
     """Return what to write where a radius is given for a diameter or the other way round; nothing for other names."""
     if "radius" in name:
         wanted = name.replace("radius", "diameter")

@@ -8,10 +8,8 @@ from ..errors import DataError
 from ..nomenclature import measure, si_unit_meaning
 from ..things import nearest
 from ..units import ATMOSPHERE, Scale, unit_scale
-from .faults import Faults, listed, shown
-from .forms import Form
+from .faults import listed, shown
 from .guards import radius_for_diameter
-from .tables import Table
 
 
 class Column(NamedTuple):
@@ -23,24 +21,22 @@ class Column(NamedTuple):
     scale: Scale
 
 
-def words_of(name: str) -> str:
+def words_of(name):
     """Return the words of a header for a name."""
     return name.replace("_", " ")
 
 
-def is_pressure(name: str) -> bool:
+def is_pressure(name):
     """Say whether a quantity must be named gauge or absolute."""
     return name == "pressure" or name.endswith("_pressure")
 
 
-def title_of(name: str, unit: str, zero: str = "gauge") -> str:
+def title_of(name, unit, zero="gauge"):
     """Return the header of a column as a student would type it."""
     return f"{zero + ' ' if is_pressure(name) else ''}{words_of(name)} [{unit}]"
 
 
-def read_headers(
-    form: Form, table: Table, file: str, reads: str, faults: Faults, ambient: float | None = None
-) -> tuple[dict[str, Column], set[str]]:
+def read_headers(form, table, file, reads, faults, ambient=None):
     """Return the `Column` of each header by name, and the names that faulty headers mean; what is wrong goes to `faults`.
 
     The parameters are those of `read_columns`.
@@ -75,7 +71,7 @@ def read_headers(
     return found, meant - found.keys()
 
 
-def unit_of(form: Form, name: str, reads: str | None) -> str:
+def unit_of(form, name, reads):
     """Return the unit of SI of a column."""
     if name == "relative_uncertainty":
         return "-"

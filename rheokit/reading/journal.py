@@ -11,7 +11,6 @@ still old while its new one is lost would be read together with new ones: both a
 
 import hashlib
 import json
-from collections.abc import Callable, Sequence
 from pathlib import PurePosixPath
 from typing import NamedTuple
 
@@ -34,27 +33,27 @@ class Line(NamedTuple):
     new: str
 
 
-def staged_name(number: int) -> str:
+def staged_name(number):
     """Return the name under which the new content of a file waits."""
     return f".{number}.writing"
 
 
-def is_left_over(name: str) -> bool:
+def is_left_over(name):
     """Say whether a name is one that only a save gives, for content that waits."""
     return name.startswith(".") and name.endswith(".writing")
 
 
-def digest(raw: bytes | None) -> str | None:
+def digest(raw):
     """Return the SHA-256 of a file as text, None for no file."""
     return None if raw is None else hashlib.sha256(raw).hexdigest()
 
 
-def as_bytes(lines: Sequence[Line]) -> bytes:
+def as_bytes(lines):
     """Return the list of a save as its file holds it."""
     return json.dumps([[line.file, line.old, line.new] for line in lines], indent=1).encode()
 
 
-def lines_of(raw: bytes) -> list[Line]:
+def lines_of(raw):
     """Return the lines of a list; `DataError` if it is no such list."""
     try:
         rows = json.loads(raw.decode())
@@ -70,14 +69,14 @@ def _is_line(name, old, new):
     return is_inside(name) and isinstance(old, str | None) and isinstance(new, str)
 
 
-def is_inside(name: str) -> bool:
+def is_inside(name):
     """Say whether a name is the plain one of a file inside a folder, without .., drive or leading /."""
     path = PurePosixPath(name)
     leads_out = path.is_absolute() or ".." in path.parts or set(name) & set("\\:\0")
     return not leads_out and name == str(path) != "."
 
 
-def waiting(raw: bytes, read: Callable) -> dict[str, str]:
+def waiting(raw, read):
     """Return for each file of a list whose new content still waits the name that it waits under.
 
     `read` takes the name of a file of the folder, and returns its bytes, or None where there is none. `DataError` if the files

@@ -10,9 +10,7 @@ import errno
 import os
 import threading
 import time
-from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
 
 from ..errors import DataError
 from .faults import shown
@@ -37,7 +35,7 @@ except ImportError:  # Windows
 
 
 @contextmanager
-def alone(folder: Path) -> Iterator[None]:
+def alone(folder):
     """Keep every other saver out of a folder; `DataError` where one is at work for longer than `PATIENCE`."""
     until = time.monotonic() + PATIENCE
     if not _threads.acquire(timeout=PATIENCE):

@@ -21,17 +21,17 @@ _BROKEN = re.compile(
 )
 
 
-def is_range(text: str) -> bool:
+def is_range(text):
     """Say whether a text gives a first and a last number, such as ``1.75-1.80 mm``."""
     return bool(_RANGE.match(text.strip()))
 
 
-def has_typographic_minus(text: str) -> bool:
+def has_typographic_minus(text):
     """Say whether a dash or a typographic minus stands for the hyphen of a negative number."""
     return not is_range(text) and bool(_MINUS.search(text.strip()))
 
 
-def ungrouped(text: str) -> str:
+def ungrouped(text):
     """Return a text with its thousands and raised points as they are read, or nothing where there are none.
 
     One comma or one point alone may be that of decimals, so it is left.
@@ -40,7 +40,7 @@ def ungrouped(text: str) -> str:
     return plain if plain != text.strip() else ""
 
 
-def is_broken(text: str) -> bool:
+def is_broken(text):
     """Say whether a text begins with a number that goes on as no unit does, such as ``1..75 mm`` or ``0x1 mm``."""
     return bool(_BROKEN.match(text.strip()))
 

@@ -1,7 +1,5 @@
 """Where a bench and its tests were read from, kept so that they can be written back as they were typed."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -67,15 +65,15 @@ class TestOrigin:
     given: dict
 
     @property
-    def toml(self) -> bytes:
+    def toml(self):
         """The bench.toml it stands in, bytes."""
         return self.bench.files["bench.toml"]
 
     @property
-    def row_numbers(self) -> np.ndarray:
+    def row_numbers(self):
         """For each row of the record its number in the file, headers counted, shape (N,)."""
         return self.typed.table.rows.numbers[self.rows]
 
-    def where(self, keep: np.ndarray) -> TestOrigin:
+    def where(self, keep):
         """Return the origin of the rows where `keep`, shape (N,), is true."""
         return replace(self, rows=self.rows[np.asarray(keep, bool)])

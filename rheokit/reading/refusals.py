@@ -3,7 +3,6 @@
 import errno
 import os
 import stat
-from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -28,7 +27,7 @@ REASONS = {
 """Why a disk refuses, and what to do, by the number of the error."""
 
 
-def place_of(folder: str | Path) -> Path:
+def place_of(folder):
     """Return the full path of a folder to save into, if there can be one; else raise a `DataError`."""
     text = os.fspath(folder)
     try:
@@ -59,7 +58,7 @@ def place_of(folder: str | Path) -> Path:
 
 
 @contextmanager
-def told(folder: str | Path) -> Iterator[None]:
+def told(folder):
     """Tell what the system refuses as a `DataError`."""
     try:
         yield
@@ -67,12 +66,12 @@ def told(folder: str | Path) -> Iterator[None]:
         raise refusal(error, folder) from None
 
 
-def reason(error: OSError) -> tuple[str, str]:
+def reason(error):
     """Return in words why the system refuses, and the remedy."""
     return REASONS.get(error.errno, (error.strerror or type(error).__name__, f"look at the disk, or {ELSEWHERE}"))
 
 
-def refusal(error: OSError, folder: str | Path) -> DataError:
+def refusal(error, folder):
     """Return what the system refuses as a `DataError`."""
     why, remedy = reason(error)
     return DataError(f"{shown(folder, 200)}: nothing was saved: {why}; {remedy}")

@@ -6,7 +6,6 @@ typed wherever these still say it; what was assumed stays unstated and is assume
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
@@ -16,7 +15,7 @@ from .compare import differences, same
 from .document import Block, Document, block_of, put
 from .forms import NOZZLE, UNCERTAINTIES, form_of
 from .guards import doubt_spread
-from .retyping import Retyped, near, plain_table, retyped
+from .retyping import near, plain_table, retyped
 from .stated import as_typed, stated_number, uncertainty_name
 from .typing_out import (
     AS_SET,
@@ -58,12 +57,12 @@ class Part:
     # --- what was typed -----------------------------------------------------------------------------------------
 
     @property
-    def assumes_model_error(self) -> bool:
+    def assumes_model_error(self):
         """True where the model error was not stated, nor changed since: it is assumed anew, of what the folder then states."""
         stated = self.origin is None or self.origin.model_error_stated
         return not stated and self.test.model_error == self.record.model_error
 
-    def apparatus(self) -> Block:
+    def apparatus(self):
         """Return the block of its apparatus as it was typed, or an empty one."""
         name = self.test.apparatus
         as_read = self.record is not None and name == self.record.apparatus
@@ -71,7 +70,7 @@ class Part:
         return Block("", found[0].text, found[0].path) if found else block_of(("apparatus", name), {})
 
     @cached_property
-    def typed(self) -> dict[str, Any]:
+    def typed(self):
         """What its folder stated of its dimensions, by key, its [[test]] before its apparatus and its specimen."""
         if self.origin is None:
             return {}
@@ -105,19 +104,19 @@ class Part:
         used = self.origin.typed.given()
         return dict.fromkeys(self.typed.keys() & used - self.form.dimensions.keys(), TYPED)
 
-    def differing(self, other: BenchTest) -> set[str]:
+    def differing(self, other):
         """Return the names of the dimensions in which another record differs, its standard uncertainty counted."""
         ours, theirs = dimensions_with_spreads(self.test), dimensions_with_spreads(other)
         return {name for name in ours if not all(map(same, ours[name], theirs[name]))}
 
     @cached_property
-    def readings(self) -> Retyped:
+    def readings(self):
         """Its `Retyped` file of readings."""
         return retyped(self.test)
 
     # --- what it becomes ----------------------------------------------------------------------------------------
 
-    def block(self, file: str, batch: str) -> Block:
+    def block(self, file, batch):
         """Return its [[test]], with the name of its file, and the batch that the specimen lends."""
         if self.origin is None or self.anew:
             block = block_of(("test",), entry_of(self.test, file, batch, whole=self.anew))
@@ -223,7 +222,7 @@ class Part:
         names = [*(name for name in old if name in new), *(name for name in new if name not in old)]
         return [old[name] if name in old and says(name, old[name]) else new[name] for name in names]
 
-    def file_bytes(self, name: str) -> bytes:
+    def file_bytes(self, name):
         """Return its file of readings: as it was where nothing in it changed."""
         origin = self.origin
         if origin is None or self.plain_file:
@@ -235,7 +234,7 @@ class Part:
 
     # --- what reading it back tells -----------------------------------------------------------------------------
 
-    def learn(self, got: BenchTest) -> bool:
+    def learn(self, got):
         """Take from the record that was read back what else must be stated; say whether it was another one."""
         wrong = set(differences(self.test, got))
         if self.assumes_model_error and not got.origin.model_error_stated:
@@ -263,7 +262,7 @@ class Part:
             self.state_more()
         return True
 
-    def state_more(self) -> None:
+    def state_more(self):
         """State every dimension that was typed, then every one, then write file and [[test]] anew."""
         every = dict.fromkeys(dimensions_with_spreads(self.test), IN_UNITS if self.origin is None else TYPED)
         borrowed = self._borrowed()
@@ -274,7 +273,7 @@ class Part:
                 return
         self.begin_anew()
 
-    def begin_anew(self) -> None:
+    def begin_anew(self):
         """State everything, without a word from before."""
         self.anew = self.plain_file = True
         self.dimensions = {}

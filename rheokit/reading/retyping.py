@@ -8,7 +8,6 @@ the first of these is changed; where that cannot give the value, the quantity ge
 import re
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Mapping
 from decimal import Decimal
 from itertools import pairwise
 from types import MappingProxyType
@@ -16,13 +15,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..bench.base import BenchTest
 from ..errors import DataError
-from ..hints import Numbers
-from ..units import Scale, unit_scale
+from ..units import unit_scale
 from .columns import bound_of
 from .forms import UNCERTAINTIES, form_of
-from .headers import Column, title_of
+from .headers import title_of
 from .tables import DECIMALS, MOST_LINES, SEPARATORS, joined_header, read_csv
 from .typing_out import MARKS, dimension_values, scale_of
 
@@ -38,7 +35,7 @@ class Retyped(NamedTuple):
     separator: str
     decimal: str
 
-    def signs(self, stated: Mapping[str, str]) -> dict[str, str]:
+    def signs(self, stated):
         """Return what its [[test]] must state beside what it states of separator and decimal sign, so that it is read right."""
         wanted = {"separator": (SEPARATORS, self.separator), "decimal": (DECIMALS, self.decimal)}
         try:
@@ -50,9 +47,7 @@ class Retyped(NamedTuple):
         return {key: next(n for n, mark in known.items() if mark == sign) for key, (known, sign) in wanted.items()}
 
 
-def title_and_scale(
-    test: BenchTest, name: str, known: Mapping[str, Column] = MappingProxyType({})
-) -> tuple[str, Scale]:
+def title_and_scale(test, name, known=MappingProxyType({})):
     """Return the header of a column and the scale of its unit: one that is known for what was read, else the bench's."""
     form = form_of(type(test))
     if name == "relative_uncertainty":
@@ -65,12 +60,12 @@ def title_and_scale(
     return title_of(name, scale.text), scale
 
 
-def column_names(test: BenchTest) -> list[str]:
+def column_names(test):
     """Return the columns that the file of a record must hold: its own, and uncertainties by row."""
     return [*test.columns, *(n for n in UNCERTAINTIES if np.ndim(getattr(test, n)))]
 
 
-def plain_table(test: BenchTest) -> str:
+def plain_table(test):
     """Return the CSV text of a record: every column it holds, in units of the bench, bounds as ``<`` and ``>``."""
     required = form_of(type(test)).required_columns()
     titles, columns = [], []
@@ -92,12 +87,12 @@ def _sides(test, name):
     return np.array(test.censored) if name == test.reads else np.zeros(len(test.censored), int)
 
 
-def near(one: Numbers, other: Numbers) -> np.ndarray:
+def near(one, other):
     """Say where numbers are the same but for the rounding of a product."""
     return np.abs(one - other) <= NEAR * np.abs(other)
 
 
-def retyped(test: BenchTest) -> Retyped:
+def retyped(test):
     """Return the `Retyped` file of a record that was read; a sheet of a workbook becomes the text of a CSV file."""
     typed, record = test.origin.typed, test.origin.record
     sheet = _Sheet(typed.table)

@@ -16,9 +16,7 @@ written what it has not, and somebody who copies a folder in the middle of a sav
 import errno
 import os
 import stat
-from collections.abc import Mapping
 from contextlib import suppress
-from pathlib import Path
 
 from ..errors import DataError
 from .faults import shown
@@ -29,7 +27,7 @@ from .refusals import place_of, reason, told
 from .tables import LARGEST_FILE
 
 
-def save(files: Mapping[str, bytes], folder: str | Path, had: dict[str, bytes] | Mapping | None = None) -> None:
+def save(files, folder, had=None):
     """Write files into a folder, which is made where it is missing, in one step.
 
     `had` are the files as they were read; where the disk holds others now, nothing is written. Left out, the folder must hold

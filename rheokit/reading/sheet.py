@@ -2,7 +2,6 @@
 
 import datetime
 import re
-from collections.abc import Sequence
 from decimal import Decimal
 from functools import lru_cache
 
@@ -23,7 +22,7 @@ class Damaged(Exception):
 
 
 @lru_cache(maxsize=1000)
-def column_number(letters: str) -> int:
+def column_number(letters):
     """Return the number of a column by its letters."""
     number = 0
     for letter in letters[:4].upper():
@@ -36,19 +35,19 @@ def column_number(letters: str) -> int:
 class Sheet:
     """The cells of one sheet, row by row."""
 
-    def __init__(self, styles: Sequence[str], texts: Sequence[str], first_day: datetime.datetime) -> None:
+    def __init__(self, styles, texts, first_day):
         self.texts, self.styles, self.first_day = texts, styles, first_day
         self.numbers, self.lines, self.header, self.hidden, self.is_hidden = [], [], None, [], False
         self.row, self.place, self.cells = 0, 0, {}
         self.given, self.value, self.formula, self.piece, self.pieces, self.length = {}, None, None, None, [], 0
 
-    def table(self) -> Table:
+    def table(self):
         """Return the `Table` of the sheet."""
         if self.header is None:
             raise DataError(NOTHING)
         return Table(*self.header, Rows(self.numbers, self.lines, WITHIN), separator=WITHIN, hidden=tuple(self.hidden))
 
-    def start(self, name: str, given: dict[str, str]) -> None:
+    def start(self, name, given):
         """Begin a row, a cell, or what it holds."""
         if name == "v" or name == "t" or name == "f":
             self.piece = ""
@@ -64,13 +63,13 @@ class Sheet:
             self.row, self.place, self.cells = number, 0, {}
             self.is_hidden = given.get("hidden") in ("1", "true")
 
-    def text(self, text: str) -> None:
+    def text(self, text):
         """Take a piece of text inside an element."""
         if self.piece is not None:
             self.piece += text
             check_length(len(self.piece))
 
-    def end(self, name: str) -> None:
+    def end(self, name):
         """Close a cell or a row."""
         if name == "v":
             self.value, self.piece = self.piece, None
@@ -90,7 +89,7 @@ class Sheet:
                 check_length(self.length)
             self.piece = None
 
-    def typed(self) -> str:
+    def typed(self):
         """Return the text of the cell that ends here."""
         kind, value = self.given.get("t", "n"), (self.value or "").strip()
         if not value:
@@ -119,23 +118,23 @@ class Sheet:
             return f"{(100 * Decimal(repr(float(value)))).normalize():f} %"
         return value if len(value) > LONGEST_NUMBER or value.lstrip("-").isdigit() else repr(float(value))
 
-    def fault(self, words: str) -> DataError:
+    def fault(self, words):
         """Return the error of this cell."""
         return DataError(f"row {self.row}, column {self.place}: {words}")
 
-    def no_number(self, value: object) -> DataError:
+    def no_number(self, value):
         """Return the error of a cell that holds something else."""
         told = f"{shown(value)} is a date, a time or a truth value, not a number"
         return self.fault(f"{told}; format the cell as a number and type it again")
 
-    def day(self, number: str) -> datetime.datetime | str:
+    def day(self, number):
         """Return the date and time that a number shows."""
         try:
             return self.first_day + datetime.timedelta(days=float(number))
         except (OverflowError, ValueError):
             return number
 
-    def close(self) -> None:
+    def close(self):
         """Keep the row if something stands in it that is no comment."""
         if not self.cells:
             return
@@ -155,14 +154,14 @@ class Sheet:
         self.lines.append(WITHIN.join(cells))
 
 
-def digits(text: str) -> int:
+def digits(text):
     """Return the number that a text of digits is."""
     if not re.fullmatch("[0-9]{1,9}", text):
         raise Damaged
     return int(text)
 
 
-def check_length(length: int) -> None:
+def check_length(length):
     """Refuse a text that no cell can hold."""
     if length > LONGEST_TEXT:
         raise DataError(f"holds a text of more than {LONGEST_TEXT} characters; take the steady readings only")

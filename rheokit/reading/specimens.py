@@ -1,15 +1,13 @@
 """The [specimen] table to a `Specimen`: water basis by name, units, names."""
 
 import datetime
-from collections.abc import Mapping
 from dataclasses import fields
-from typing import Any
 
 from ..bench import Specimen
 from ..nomenclature import QUANTITIES
-from .faults import Faults, name_fault, shown, unusual_in
+from .faults import name_fault, shown, unusual_in
 from .guards import doubt_number, tell_unknown
-from .stated import Stated, read_number
+from .stated import read_number
 
 PLACE = "bench.toml, [specimen]"
 NAMES = ("paste", "batch")
@@ -17,7 +15,7 @@ NUMBERS = tuple(f.name for f in fields(Specimen) if f.name in QUANTITIES)
 KEYS = (*(f.name for f in fields(Specimen) if f.name != "spreads"), "water_basis", "unusual")
 
 
-def read_specimen(table: Mapping[str, Any], faults: Faults) -> tuple[Specimen, dict[str, Stated]]:
+def read_specimen(table, faults):
     """Return a `Specimen` and its numbers as `Stated`, by name, for tests that need them; None for one that is faulty."""
     if not isinstance(table, dict):
         faults.add("bench.toml", "there must be one table [specimen], not a value or a list of tables")

@@ -1,15 +1,13 @@
 """Numbers as they are typed: ``26.70 ± 0.05 mm`` to an SI value with its standard uncertainty, and back."""
 
 import re
-from collections.abc import Callable
 from decimal import Decimal
 from typing import NamedTuple
 
-from ..bench.described import Unstated
 from ..errors import DataError
 from ..nomenclature import example
 from ..units import Scale, holds_share, unit_scale
-from .faults import Faults, shown
+from .faults import shown
 from .misread import has_typographic_minus, is_broken, is_range, ungrouped
 
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
@@ -36,7 +34,7 @@ class Stated(NamedTuple):
     text: str
     share: float | None = None
 
-    def spread_as(self, usual: Unstated) -> float:
+    def spread_as(self, usual):
         """Return the standard uncertainty that a record takes from it, the usual one where none was stated."""
         if self.uncertainty is None:
             return usual.value
@@ -45,7 +43,7 @@ class Stated(NamedTuple):
         return self.uncertainty / self.value if self.share is None else self.share
 
 
-def si_value(number: str | float | Decimal, scale: Scale, text: object = None) -> float:
+def si_value(number, scale, text=None):
     """Return the SI value of a number in the unit of a scale; `DataError` where no bench has one so large or small."""
     told, number = shown(number if text is None else text), Decimal(number)
     if not number.is_finite():
@@ -56,7 +54,7 @@ def si_value(number: str | float | Decimal, scale: Scale, text: object = None) -
     return scale.to_si(number)
 
 
-def decimal_number(text: str) -> Decimal:
+def decimal_number(text):
     """Return a plain number as a `Decimal`; `DataError` with what is wrong and what to write."""
     plain = text.strip()
     if len(plain) <= LONGEST_NUMBER and re.fullmatch(NUMBER, plain):
@@ -81,7 +79,7 @@ def decimal_number(text: str) -> Decimal:
     raise DataError(f"{shown(plain)} is not a number; write digits with a decimal point, such as 40.1")
 
 
-def stated_number(given: object, si_unit: str, name: str = "") -> Stated:
+def stated_number(given, si_unit, name=""):
     """Return a `Stated` from a value of bench.toml: a quoted number with unit, or a plain number where there is no unit.
 
     `DataError` with what is wrong and what to write, for which the name only chooses an example.
@@ -116,9 +114,7 @@ def stated_number(given: object, si_unit: str, name: str = "") -> Stated:
     return Stated(middle, amount, scale, given.strip(), share)
 
 
-def read_number(
-    name: str, given: object, si_unit: str, place: str, faults: Faults, may_be_zero: bool = False, of: str = ""
-) -> Stated | None:
+def read_number(name, given, si_unit, place, faults, may_be_zero=False, of=""):
     """Return a number of bench.toml as `Stated`; None where it is none, or not positive, which goes to the faults."""
     try:
         stated = stated_number(given, si_unit, name)
@@ -132,7 +128,7 @@ def read_number(
     return None
 
 
-def as_typed(typed: str | None, new: str, says: Callable) -> str:
+def as_typed(typed, new, says):
     """Return a text that says what a new one says, with as much as can be of one that was typed.
 
     All of it, else its number, else its uncertainty (or that it has none), each with its unit; else the new text. `typed` is
@@ -156,7 +152,7 @@ def _parted(text):
     return tuple(" ".join(filter(None, pair)) if pair[0] else "" for pair in (number, spread))
 
 
-def uncertainty_name(text: str, si_unit: str) -> str:
+def uncertainty_name(text, si_unit):
     """Return which uncertainty of a reading in a unit a text states: the `relative_uncertainty` or the `uncertainty`."""
     share = isinstance(text, str) and text.strip().endswith("%") and si_unit != "-"
     return "relative_uncertainty" if share else "uncertainty"

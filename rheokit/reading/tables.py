@@ -2,7 +2,7 @@
 
 import csv
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -41,7 +41,7 @@ class Rows(Sequence):
     They are kept as lines, and split at the separator when they are asked for: a tenth of the memory of cells.
     """
 
-    def __init__(self, numbers: Sequence[int], lines: Sequence[str], separator: str) -> None:
+    def __init__(self, numbers, lines, separator):
         self.numbers, self.lines, self.separator = np.array(numbers, int), tuple(lines), separator
 
     def __len__(self):
@@ -77,7 +77,7 @@ class Table(NamedTuple):
     hidden: tuple = ()
 
 
-def text_of(raw: bytes, remedy: str = "save it as 'CSV UTF-8'") -> str:
+def text_of(raw, remedy="save it as 'CSV UTF-8'"):
     """Return the text of a CSV or TOML file; `DataError` if it is none in UTF-8, ending on the remedy."""
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise DataError(f"is UTF-16 text; {remedy}")
@@ -95,7 +95,7 @@ def text_of(raw: bytes, remedy: str = "save it as 'CSV UTF-8'") -> str:
     return text
 
 
-def read_csv(raw: bytes, separator: str | None = None, decimal: str | None = None) -> Table:
+def read_csv(raw, separator=None, decimal=None):
     """Return the `Table` of a CSV file; separator and decimal sign as stated, or found where there is no doubt.
 
     `DataError` is one sentence, with the place in the file.
@@ -156,7 +156,7 @@ def _cells(line, sign, number):
         raise DataError(f"row {number}: {shown(line)} has a quotation mark that does not close; take it out") from error
 
 
-def joined_header(header: Iterable[str], comma: str) -> list[str]:
+def joined_header(header, comma):
     """Join ``pressure`` and ``gauge [kPa]``, which the comma of a header parted."""
     cells = []
     for cell in header:

@@ -2,7 +2,6 @@
 
 import textwrap
 from collections import Counter
-from collections.abc import Sequence
 
 from ..bench import KINDS
 from ..errors import DataError
@@ -11,7 +10,7 @@ from ..nomenclature import example, measure
 from ..things import nearest
 from .faults import listed, shown
 from .folder import MOST_TESTS
-from .forms import Form, form_of
+from .forms import form_of
 from .headers import is_pressure, title_of, words_of
 
 SPECIMEN = """\
@@ -33,7 +32,7 @@ note = ""
 """
 
 
-def new_folder_files(kinds: str | Sequence[str]) -> dict[str, bytes]:
+def new_folder_files(kinds):
     """Return the files of a folder to fill in for kinds of test, bytes by name; a kind may be named several times."""
     kinds = [kinds] if isinstance(kinds, (str, type)) else list(kinds)
     names = [getattr(kind, "kind", kind) for kind in kinds]
@@ -123,6 +122,6 @@ def _table_text(form):
     return "\n".join([*lines, ", ".join(titles)]) + "\n"
 
 
-def column_title(name: str, form: Form) -> str:
+def column_title(name, form):
     """Return the heading of a column as a student would type it, with its customary unit."""
     return title_of(name, "kPa" if is_pressure(name) else measure(form.quantity(name).unit).typed[0])

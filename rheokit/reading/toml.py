@@ -3,7 +3,6 @@
 import re
 import tomllib
 from decimal import Decimal
-from typing import Any
 
 from ..errors import DataError
 from .faults import shown
@@ -26,7 +25,7 @@ _DOTTED = re.compile(rf'(?<![\w"-])(?:[\w"-]+[ \t]*\.[ \t]*){{{MOST_PARTS}}}')
 _NUMBER = re.compile(r"(?<![\w.+-])[+-]?[0-9][\w.+-]*")
 
 
-def toml_document(raw: bytes) -> dict[str, Any]:
+def toml_document(raw):
     """Return bench.toml as dicts and lists, numbers with a point as `Decimal`.
 
     `DataError` if it is no TOML, or larger, longer or deeper than any bench needs; with the line.

@@ -2,16 +2,12 @@
 
 from dataclasses import fields
 from functools import partial
-from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from ..bench.base import BenchTest
 from ..flow.nozzles import Cylinder
-from ..hints import Numbers
 from ..nomenclature import measure
-from ..units import Scale, unit_scale
+from ..units import unit_scale
 from .forms import form_of
 from .guards import above, doubt, doubt_reading, doubt_spread
 
@@ -20,12 +16,12 @@ AS_SET = "as set in the record that was written"
 MARKS = {-1: "<", 0: "", 1: ">"}
 
 
-def scale_of(si_unit: str) -> Scale:
+def scale_of(si_unit):
     """Return the `Scale` in which a quantity stands in a file."""
     return unit_scale(measure(si_unit).typed[0], si_unit)
 
 
-def with_unit(value: Any, si_unit: str, spread: Numbers | None = None, share: Numbers | None = None) -> str:
+def with_unit(value, si_unit, spread=None, share=None):
     """Return an SI value as text with its unit and, where given, its standard uncertainty (SI, or as a share)."""
     scale = scale_of(si_unit)
     text = _in(scale, value)
@@ -39,13 +35,13 @@ def _in(scale, value):
     return f"{scale.to_text(value)} {scale.text}".removesuffix(" -")
 
 
-def bare_number(value: Any) -> float:
+def bare_number(value):
     """Return a number without unit as TOML writes it."""
     value = float(value)
     return int(value) if value.is_integer() and abs(value) < 1e15 else value
 
 
-def dimension_values(test: BenchTest) -> dict[str, Any]:
+def dimension_values(test):
     """Return the value of every dimension of a record by name, its nozzle among them; None for one it goes without."""
     form = form_of(type(test))
     values = dict(form.kind.assembly.take_apart(test)) if form.kind.assembly else {}
@@ -57,7 +53,7 @@ def _spreads(test):
     return {name: (getattr(test, s.field), s.share) for name, s in form_of(type(test)).shares.items()}
 
 
-def dimension_texts(test: BenchTest) -> dict[str, Any]:
+def dimension_texts(test):
     """Return every dimension of a record as it stands in bench.toml, by name; "none" for one it goes without."""
     form, values, spreads = form_of(type(test)), dimension_values(test), _spreads(test)
     nozzle, found = values.pop("nozzle", None), dict.fromkeys(values, "none")
@@ -79,7 +75,7 @@ def _nozzle_texts(nozzle, bore_share):
     return {"nozzle": texts}
 
 
-def uncertainty_texts(test: BenchTest) -> dict:
+def uncertainty_texts(test):
     """Return what the `uncertainty` of a [[test]] states, by the name of the field: what is the same for all rows."""
     unit = form_of(type(test)).quantity(test.reads).unit
     scales = {"uncertainty": scale_of(unit).without_offset, "relative_uncertainty": unit_scale("%", "-")}
@@ -87,12 +83,12 @@ def uncertainty_texts(test: BenchTest) -> dict:
     return {n: _in(scales[n], size) for n, size in sizes.items() if size is not None and np.ndim(size) == 0}
 
 
-def one_or_all(texts: list[str]) -> str | list[str]:
+def one_or_all(texts):
     """Return texts as a key of bench.toml holds them: one alone, or a list."""
     return texts[0] if len(texts) == 1 else list(texts)
 
 
-def doubtful_number(name: str, value: Any, spread: ArrayLike) -> bool:
+def doubtful_number(name, value, spread):
     """Say whether the reader would doubt an SI value or its standard uncertainty."""
     return bool(doubt(name, value)) or _doubted(partial(doubt_spread, name), value, spread)
 
@@ -102,7 +98,7 @@ def _doubted(why, value, spread):
     return any(why(value, spread * near) for near in (1 - 1e-9, 1 + 1e-9))
 
 
-def unusual_names(test: BenchTest) -> list[str]:
+def unusual_names(test):
     """Return the names of values that the reader would doubt, so that they are written as meant."""
     form, values = form_of(type(test)), dimension_values(test)
     nozzle = values.pop("nozzle", None)
@@ -126,13 +122,13 @@ def unusual_names(test: BenchTest) -> list[str]:
     return sorted(found.union(above(dict(pairs))))
 
 
-def dimensions_with_spreads(test: BenchTest) -> dict[str, tuple]:
+def dimensions_with_spreads(test):
     """Return value and standard uncertainty of each dimension of a record, by name."""
     spreads = {"nozzle" if name == "bore" else name: spread for name, (spread, _) in _spreads(test).items()}
     return {name: (value, spreads.get(name)) for name, value in dimension_values(test).items()}
 
 
-def entry_of(test: BenchTest, file: str, batch: str, whole: bool = True) -> dict[str, Any]:
+def entry_of(test, file, batch, whole=True):
     """Return the [[test]] of a record as texts and numbers, with the name of its file; the batch of the specimen is not repeated.
 
     Without `whole`, what the reader takes by itself is left out: a model error, and what is as usual.

@@ -10,14 +10,13 @@ import posixpath
 import re
 import zipfile
 import zlib
-from collections.abc import Callable
 from functools import cached_property
 from xml.parsers import expat
 
 from ..errors import DataError
 from .faults import listed, shown
 from .sheet import DATE, PERCENT, Damaged, Sheet, check_length, digits
-from .tables import LARGEST_FILE, Table
+from .tables import LARGEST_FILE
 
 MOST_PARTS = 2000
 """Most files in a workbook."""
@@ -46,13 +45,13 @@ FAILURES = (
 class Workbook:
     """An XLSX workbook; what it may still unpack to counts for all of its sheets together."""
 
-    def __init__(self, raw: bytes) -> None:
+    def __init__(self, raw):
         self.raw = raw
         limits = (min(top, some + each * len(raw)) for top, some, each in (MOST_BYTES, MOST_ELEMENTS))
         self.most_bytes, self.most_elements = self.room, self.left = list(limits)
         self.common = None  # styles and texts, read once
 
-    def table(self, sheet: str | None = None) -> Table:
+    def table(self, sheet=None):
         """Return the `Table` of a sheet, of the only one where none is named; `DataError` is one sentence, with the place."""
         try:
             return self._table(sheet)
@@ -73,7 +72,7 @@ class Workbook:
         return f"is no readable XLSX workbook ({how}); save it again as XLSX or CSV UTF-8"
 
     @cached_property
-    def parts(self) -> zipfile.ZipFile:
+    def parts(self):
         """The archive."""
         if self.raw.count(b"PK\x01\x02") > MOST_PARTS:
             raise DataError(f"is a ZIP archive of more than {MOST_PARTS} files, and no workbook of readings")
@@ -112,7 +111,7 @@ class Workbook:
         self.walk(part, cells.start, cells.end, cells.text)
         return cells.table()
 
-    def related(self, part: str) -> dict[str, tuple[str, str]]:
+    def related(self, part):
         """Return kind and name of each part that another refers to, by its identifier; of the archive itself for ''."""
         folder, name = posixpath.split(part)
         found = {}
@@ -128,7 +127,7 @@ class Workbook:
             self.walk(where, start)
         return found
 
-    def styles(self, part: str) -> list[str]:
+    def styles(self, part):
         """Return for each style of a cell whether it shows a number as a `DATE` (or a time), in `PERCENT`, or "" as it is."""
         codes, found, inside = {}, [], False
 
@@ -153,7 +152,7 @@ class Workbook:
         self.walk(part, start, end)
         return found
 
-    def shared_texts(self, part: str) -> list[str]:
+    def shared_texts(self, part):
         """Return the texts that cells refer to by number."""
         texts, pieces, inside, aloud = [], [], False, False
 
@@ -172,7 +171,7 @@ class Workbook:
         self.walk(part, start, end, lambda text: pieces.append(text) if inside and not aloud else None)
         return texts
 
-    def walk(self, part: str, start: Callable, end: Callable = lambda _: None, text: Callable | None = None) -> None:
+    def walk(self, part, start, end=lambda _: None, text=None):
         """Read the elements of a part, names without their namespace."""
         about = self.parts.getinfo(part)
         if about.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):

@@ -12,7 +12,6 @@ from functools import partial
 import tomlkit
 
 from ..bench import Specimen
-from ..bench.specimen import Bench
 from ..errors import DataError, ReadingError
 from ..nomenclature import QUANTITIES
 from .compare import differences
@@ -30,7 +29,7 @@ ROUNDS = 10
 """How often a bench is written and read back, each time with more of it stated."""
 
 
-def bench_files(bench: Bench) -> dict[str, bytes]:
+def bench_files(bench):
     """Return the files of a folder that reads as this bench, bytes by name.
 
     Model errors that were assumed, and not changed since, are assumed again of what the folder then holds. `DataError` if there
