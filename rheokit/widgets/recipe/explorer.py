@@ -6,7 +6,6 @@ from ...errors import DataError
 from ...units import mm
 from ..page.base import Explorer, Panel
 from ..page.fields import choice
-from ..page.number_field import NumberField, SlidingNumber
 from ..page.parts import Message
 from . import words
 from .desk import WRAPS
@@ -121,12 +120,12 @@ class RecipeExplorer(Explorer):
         return [*self.recipe.choices, *(one.text for one in (*self.fields.values(), *self.sliders))]
 
     @property
-    def sliders(self) -> list[SlidingNumber]:
+    def sliders(self) -> list[W.Widget]:
         """The sliders of all panels."""
         return [slider for panel in self.panels for slider in panel.sliders]
 
     @property
-    def fields(self) -> dict[str, NumberField]:
+    def fields(self) -> dict[str, W.Widget]:
         """The number fields of all panels, by key."""
         return {key: field for panel in self.panels for key, field in panel.fields.items()}
 
