@@ -26,7 +26,7 @@ class Group(NamedTuple):
     inside: tuple = (0.0, 0.0)  # of means of several readings: squares and freedom of what these scatter about them
 
     @property
-    def size(self):
+    def size(self) -> np.ndarray:
         """Root mean square of all that the error size is estimated from."""
         return np.sqrt((self.squares + self.inside[0]) / self.freedom) if self.freedom > 1e-6 else 1.0
 
@@ -47,24 +47,24 @@ class Misfit:
     level: float = LEVEL
 
     @cached_property
-    def rise(self):
+    def rise(self) -> float:
         """Rise of the misfit at the limit: chi-square of one degree of freedom [-]."""
         from scipy.special import chdtri
 
         return float(chdtri(1, 1 - self.level))
 
     @cached_property
-    def softness(self):
+    def softness(self) -> np.ndarray:
         """The a of each group [-]: infinite where the size is as good as known, 0 where the group says nothing."""
         return np.array([_softness(group.freedom, self.level, self.rise) for group in self.groups])
 
-    def parts(self, residuals):
+    def parts(self, residuals: np.ndarray) -> np.ndarray:
         """Return the squares of the known rows and of each group, shape (..., N) to (..., 1 + groups)."""
         squares = np.square(residuals)
         sums = [np.sum(squares[..., group.rows], axis=-1) for group in self.groups]
         return np.stack([np.sum(squares, axis=-1) - sum(sums), *sums], axis=-1)
 
-    def total(self, parts):
+    def total(self, parts: np.ndarray) -> np.ndarray:
         """Return the misfit for `parts`; at the best fit it is the plain sum of squares."""
         out = np.asarray(parts, float)[..., 0]
         for place, (group, soft) in enumerate(zip(self.groups, self.softness, strict=True), 1):
@@ -76,11 +76,11 @@ class Misfit:
             out = out + group.squares + more
         return out
 
-    def of(self, residuals):
+    def of(self, residuals: np.ndarray) -> np.ndarray:
         """Return the misfit of residuals, shape (..., N) to (...)."""
         return self.total(self.parts(residuals)) if self.groups else np.sum(np.square(residuals), axis=-1)
 
-    def weights(self, residuals):
+    def weights(self, residuals: np.ndarray) -> np.ndarray:
         """Return how much each square counts for a small change, shape (N,)."""
         out = np.ones(len(residuals))
         for group, soft in zip(self.groups, self.softness, strict=True):
@@ -88,7 +88,7 @@ class Misfit:
             out[group.rows] = 0.0 if soft == 0 else 1 / (1 + more / soft)
         return out
 
-    def log_density(self, residuals):
+    def log_density(self, residuals: np.ndarray) -> np.ndarray:
         """Return the logarithm of the joint density of the parameters, unknown error sizes integrated out.
 
         Each group counts with its squares to the power of minus half its readings; so does the spread of batches, which

@@ -5,8 +5,10 @@ stress at the middle rate; a flow index) and then the nuisance parameters. Every
 coordinate vectors at once, so a Jacobian is one call.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -70,18 +72,18 @@ class Problem:
     # --- names and coordinates ----------------------------------------------------------------------------------
 
     @cached_property
-    def free(self):
+    def free(self) -> list[str]:
         """Names of the law's parameters that are fitted."""
         return [name for name in self.law_class.parameters() if name not in self.fixed]
 
     @cached_property
-    def batches(self):
+    def batches(self) -> list[str]:
         """Names of the batches, where there are two or more of them."""
         names = sorted({test.batch for test in self.tests})
         return names if len(names) > 1 else []
 
     @cached_property
-    def nuisances(self):
+    def nuisances(self) -> dict[Shared, Any]:
         """Every nuisance parameter by its key; equal keys must have equal priors."""
         found = {}
         for test in self.tests:
@@ -101,31 +103,31 @@ class Problem:
         return found
 
     @cached_property
-    def names(self):
+    def names(self) -> list[str]:
         """Names of all coordinates: the law's free parameters, then the nuisance parameters."""
         return [*self.free, *self.nuisances]
 
     @cached_property
-    def curve(self):
+    def curve(self) -> tuple[np.ndarray, np.ndarray]:
         """Shear rates [1/s] and stresses [Pa] read off all tests without any fit."""
         rates, stresses = zip(*(test.rough_curve() for test in self.tests), strict=True)
         return np.concatenate(rates), np.concatenate(stresses)
 
     @cached_property
-    def middle_rate(self):
+    def middle_rate(self) -> float:
         """Geometric middle of the rates read, 1 1/s where there are none [1/s]."""
         rates = self.curve[0][self.curve[0] > 0]
         return float(np.exp(np.mean(np.log(rates)))) if len(rates) else 1.0
 
     @cached_property
-    def typical_stress(self):
+    def typical_stress(self) -> float:
         """Median of all stresses read or implied [Pa]: the scale of a yield stress."""
         stresses = np.concatenate([self.curve[1], *(test.yield_stresses() for test in self.tests)])
         stresses = stresses[np.isfinite(stresses) & (stresses > 0)]
         return float(np.median(stresses)) if len(stresses) else 100.0
 
     @cached_property
-    def box(self):
+    def box(self) -> tuple[np.ndarray, np.ndarray]:
         """Lower and upper bound of each coordinate."""
         about = [self.law_class.parameters()[name] for name in self.free] + list(self.nuisances.values())
         low = [LOG_LOW if a.logarithmic else a.low for a in about]
@@ -136,7 +138,7 @@ class Problem:
                 high[place] = np.log(prior.middle) + FARTHEST * prior.spread
         return np.array(low, float), np.array(high, float)
 
-    def moved(self, theta, step):
+    def moved(self, theta: np.ndarray, step: np.ndarray) -> np.ndarray:
         """Return coordinates after a step, inside the box.
 
         A small step of a yield stress multiplies it: a factor on every stress, which a theory's error is, then moves law and
@@ -149,7 +151,7 @@ class Problem:
                 out[place] = theta[place] * np.exp(step[place] / theta[place])
         return np.clip(out, *self.box)
 
-    def scales(self, theta):
+    def scales(self, theta: np.ndarray) -> np.ndarray:
         """Return the natural size of each coordinate near `theta`."""
         out = []
         for name, value in zip(self.names, theta, strict=True):
@@ -163,7 +165,7 @@ class Problem:
                 out.append(about.spread if np.isfinite(about.spread) else size)
         return np.array(out)
 
-    def law_values(self, theta):
+    def law_values(self, theta: np.ndarray) -> dict[str, Any]:
         """Return the law's parameter values for coordinates, shape (..., p) to (...) each."""
         columns = dict(zip(self.free, np.moveaxis(np.asarray(theta, float)[..., : len(self.free)], -1, 0), strict=True))
         coordinates = [columns.get(name, self.fixed.get(name)) for name in self.law_class.parameters()]
@@ -171,7 +173,7 @@ class Problem:
         about = self.law_class.parameters()
         return {name: np.clip(value, about[name].low, about[name].high) for name, value in values.items()}
 
-    def nuisance_values(self, theta):
+    def nuisance_values(self, theta: np.ndarray) -> dict[str, Any]:
         """Return the nuisance parameters' values for coordinates, shape (..., p) to (...) each."""
         columns = np.moveaxis(np.asarray(theta, float)[..., len(self.free) :], -1, 0)
         return {
@@ -179,15 +181,15 @@ class Problem:
             for (key, prior), column in zip(self.nuisances.items(), columns, strict=True)
         }
 
-    def values(self, theta):
+    def values(self, theta: np.ndarray) -> dict[str, Any]:
         """Return the values of all parameters by name for coordinates, shape (..., p) to (...) each."""
         return self.law_values(theta) | self.nuisance_values(theta)
 
-    def about(self, name):
+    def about(self, name: str) -> Any:
         """Return what is declared of a parameter of the law, or of what readings share."""
         return self.law_class.parameters().get(name) or self.nuisances[name]
 
-    def asked_values(self, theta):
+    def asked_values(self, theta: np.ndarray) -> dict[str, Any]:
         """Return the parameter values of the law that is asked about: of the median batch, or of the next one.
 
         A factor on every stress is one on every parameter with a stress in its unit: nothing else in a law has one.
@@ -199,11 +201,11 @@ class Problem:
         return {name: value * factor if about[name].unit.startswith("Pa") else value for name, value in values.items()}
 
     @trusted()
-    def law(self, theta):
+    def law(self, theta: np.ndarray) -> FlowLaw:
         """Return the law at coordinates; a stack of shape (k, p) gives a law with fields of shape (k,)."""
         return self.law_class(**{name: value[()] for name, value in self.law_values(theta).items()})
 
-    def coordinates(self, law, nuisance=None):
+    def coordinates(self, law: FlowLaw, nuisance: dict[Shared, float] | None = None) -> np.ndarray:
         """Return the coordinates of a law, the nuisance parameters at given values or in the middle of their priors."""
         values = self.law_class.to_coordinates(law.values | self.fixed, self.middle_rate)
         free = [v for name, v in zip(self.law_class.parameters(), values, strict=True) if name in self.free]
@@ -214,7 +216,7 @@ class Problem:
     # --- residuals ----------------------------------------------------------------------------------------------
 
     @trusted()
-    def residuals(self, stack):
+    def residuals(self, stack: np.ndarray) -> np.ndarray:
         """Return residuals for a stack of coordinates, shape (k, p) to (k, N): readings first, then priors."""
         stack = np.asarray(stack, float)
         law = self.law_class(**{name: np.asarray(value)[..., None] for name, value in self.law_values(stack).items()})
@@ -244,21 +246,21 @@ class Problem:
         return list(found.values())
 
     @cached_property
-    def counts(self):
+    def counts(self) -> list[int]:
         """Number of readings of each test."""
         return [len(test.readings) for test in self.tests]
 
     @cached_property
-    def total(self):
+    def total(self) -> int:
         """Number of readings behind the rows: more than these where readings were gathered."""
         return sum(map(count_of, self.tests))
 
     @cached_property
-    def free_without_prior(self):
+    def free_without_prior(self) -> int:
         """Number of fitted parameters that no prior holds."""
         return len(self.free) + sum(not np.isfinite(prior.spread) for prior in self.nuisances.values())
 
-    def jacobian(self, function, theta, scales):
+    def jacobian(self, function: Callable, theta: np.ndarray, scales: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Return a function of a stack, shape (k, p) to (k, N), and its derivatives (N, p) at one point, in one call."""
         low, high = self.box
         up, down = np.minimum(theta + STEP * scales, high), np.maximum(theta - STEP * scales, low)
