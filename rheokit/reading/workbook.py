@@ -10,7 +10,7 @@ import posixpath
 import re
 import zipfile
 import zlib
-from functools import cached_property
+from functools import cached_property, lru_cache
 from xml.parsers import expat
 
 from ..errors import DataError
@@ -189,12 +189,12 @@ class Workbook:
                 raise DataError(f"{told}, in a new workbook or as CSV UTF-8")
             if depth > DEEPEST:
                 raise Damaged
-            start(name.rpartition(" ")[2], given)
+            start(_plain(name), given)
 
         def ended(name):
             nonlocal depth
             depth -= 1
-            end(name.rpartition(" ")[2])
+            end(_plain(name))
 
         def forbidden(*_):
             raise Damaged
@@ -214,3 +214,9 @@ class Workbook:
                 if size - parser.CurrentByteIndex > LONGEST_TAG:
                     raise Damaged
             parser.Parse(b"", True)
+
+
+@lru_cache(maxsize=1000)
+def _plain(name):
+    """Return the name of an element without its namespace."""
+    return name.rpartition(" ")[2]
