@@ -10,6 +10,7 @@ from ..checking import Example
 from ..hints import Numbers
 from .base import FlowLaw, parameter
 from .herschel_bulkley import HerschelBulkley
+from .worked import TAPER
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,15 +21,8 @@ class Bingham(FlowLaw):
     source: ClassVar[str] = "Bingham, Bulletin of the Bureau of Standards 13 (1916) 309; Buckingham (1921) for the tube"
     example: ClassVar[tuple[Example, ...]] = (
         Example(
-            given={
-                "yield_stress": 310.0,
-                "plastic_viscosity": 6.2,
-                "shear_rate": 4.0,
-                "wall_shear_stress": 620.0,
-                "flow_rate": 2.3e-8,
-                "inlet_radius": 2.1e-3,
-                "outlet_radius": 0.8e-3,
-            },
+            given=TAPER
+            | {"yield_stress": 310.0, "plastic_viscosity": 6.2, "shear_rate": 4.0, "wall_shear_stress": 620.0},
             expected={
                 "shear_stress": 334.8,
                 "apparent_shear_rate": 35.4166667,

@@ -21,12 +21,12 @@ from ..hints import Numbers
 from . import tube
 from .base import FlowLaw, parameter
 from .blocks import by_blocks
+from .worked import TAPER
 
 COEFFICIENTS = np.array([math.comb(5, k) / (k + 3) for k in range(6)])  # of P, the constant first
 ROOTS = np.polynomial.polynomial.polyroots(COEFFICIENTS)
 VISCOUS = 1e-34  # below this share of the wall stress not even the root of the yield stress has a digit left
 NEAR_CYLINDER = 1e-2  # below this ln(R_in/R_out) the closed form loses digits, and three nodes are exact to rounding
-_THREE = np.polynomial.legendre.leggauss(3)
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,15 +37,8 @@ class Casson(FlowLaw):
     source: ClassVar[str] = "Casson, in Mill (ed.), Rheology of Disperse Systems, Pergamon (1959) 84"
     example: ClassVar[tuple[Example, ...]] = (
         Example(
-            given={
-                "yield_stress": 290.0,
-                "plastic_viscosity": 3.5,
-                "shear_rate": 7.0,
-                "wall_shear_stress": 1160.0,
-                "flow_rate": 2.3e-8,
-                "inlet_radius": 2.1e-3,
-                "outlet_radius": 0.8e-3,
-            },
+            given=TAPER
+            | {"yield_stress": 290.0, "plastic_viscosity": 3.5, "shear_rate": 7.0, "wall_shear_stress": 1160.0},
             expected={
                 "shear_stress": 483.082324,
                 "apparent_shear_rate": 63.0676020,
@@ -171,7 +164,5 @@ def cone(
     out = np.where(plastic, out, tube.power_cone(flow_rate, inlet_radius, log_ratio, viscosity, 1.0))
     near = log_ratio < NEAR_CYLINDER
     if near.any():
-        rates = [outlet * np.exp(-3 * log_ratio * (node + 1) / 2) for node in _THREE[0]]
-        mean = sum(w / 2 * wall_stress(r, yield_stress, viscosity) for w, r in zip(_THREE[1], rates, strict=True))
-        out = np.where(near, log_ratio * mean, out)
+        out = np.where(near, tube.nearly_cylinder(log_ratio, outlet, wall_stress, (yield_stress, viscosity)), out)
     return np.where(np.greater(flow_rate, 0), out, yield_stress * log_ratio)

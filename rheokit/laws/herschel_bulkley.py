@@ -13,6 +13,7 @@ from . import tube
 from .base import FlowLaw, parameter
 from .blocks import by_blocks
 from .power_law import PowerLaw
+from .worked import TAPER
 
 
 @dataclass(frozen=True, eq=False)
@@ -23,15 +24,13 @@ class HerschelBulkley(FlowLaw):
     source: ClassVar[str] = "Herschel and Bulkley, Kolloid-Zeitschrift 39 (1926) 291"
     example: ClassVar[tuple[Example, ...]] = (
         Example(
-            given={
+            given=TAPER
+            | {
                 "yield_stress": 330.0,
                 "consistency": 66.0,
                 "flow_index": 0.5,
                 "shear_rate": 4.0,
                 "wall_shear_stress": 660.0,
-                "flow_rate": 2.3e-8,
-                "inlet_radius": 2.1e-3,
-                "outlet_radius": 0.8e-3,
             },
             expected={
                 "shear_stress": 462.0,

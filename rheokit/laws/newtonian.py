@@ -10,6 +10,7 @@ from ..checking import Example
 from ..hints import Numbers
 from .base import FlowLaw, parameter
 from .power_law import PowerLaw
+from .worked import TAPER
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,14 +21,7 @@ class Newtonian(FlowLaw):
     source: ClassVar[str] = "Newton, Principia (1687), book II section IX; Hagen (1839), Poiseuille (1840) for the tube"
     example: ClassVar[tuple[Example, ...]] = (
         Example(
-            given={
-                "viscosity": 4.7,
-                "shear_rate": 3.0,
-                "wall_shear_stress": 136.3,
-                "flow_rate": 2.3e-8,
-                "inlet_radius": 2.1e-3,
-                "outlet_radius": 0.8e-3,
-            },
+            given=TAPER | {"viscosity": 4.7, "shear_rate": 3.0, "wall_shear_stress": 136.3},
             expected={
                 "shear_stress": 14.1,
                 "apparent_shear_rate": 29.0,

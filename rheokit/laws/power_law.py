@@ -10,6 +10,7 @@ from ..checking import Example
 from ..hints import Numbers
 from . import tube
 from .base import FlowLaw, parameter
+from .worked import TAPER
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,15 +21,7 @@ class PowerLaw(FlowLaw):
     source: ClassVar[str] = "Ostwald, Kolloid-Zeitschrift 36 (1925) 99; de Waele (1923)"
     example: ClassVar[tuple[Example, ...]] = (
         Example(
-            given={
-                "consistency": 180.0,
-                "flow_index": 0.37,
-                "shear_rate": 4.0,
-                "wall_shear_stress": 640.0,
-                "flow_rate": 2.3e-8,
-                "inlet_radius": 2.1e-3,
-                "outlet_radius": 0.8e-3,
-            },
+            given=TAPER | {"consistency": 180.0, "flow_index": 0.37, "shear_rate": 4.0, "wall_shear_stress": 640.0},
             expected={
                 "shear_stress": 300.631651,
                 "apparent_shear_rate": 21.6231203,

@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from .base import FlowLaw
 
+TAPER = {"flow_rate": 2.3e-8, "inlet_radius": 2.1e-3, "outlet_radius": 0.8e-3}
+"""Flow and taper of every law's worked example. [SI]"""
+
 METHODS = {
     "shear_stress": ("shear_rate",),
     "apparent_shear_rate": ("wall_shear_stress",),
