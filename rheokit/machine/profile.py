@@ -43,9 +43,9 @@ def pressure_profile(extruder: Extruder, law: FlowLaw, flow_rate: float) -> pd.D
     stretches = _stretches(extruder, law, flow_rate)
     left = sum(drop for _, _, drop, _, _ in stretches)
     rows, distance = [], 0.0
-    for place, (name, length, drop, share, radii) in enumerate(stretches):
+    for place, (name, length, drop, share, (inlet, outlet)) in enumerate(stretches):
         along = np.linspace(0.0, 1.0, len(share))
-        for s, lost, radius in zip(along, share, np.linspace(*radii, len(share)), strict=True):
+        for s, lost, radius in zip(along, share, np.linspace(inlet, outlet, len(share)), strict=True):
             rows.append((name, place, distance + s * length, max(left - lost * drop, 0.0), radius))
         distance, left = distance + length, left - drop
     rows[-1] = (*rows[-1][:3], 0.0, rows[-1][4])
