@@ -1,7 +1,5 @@
 """A frozen record on one screen: what differs from its defaults, numbers with their units, arrays by their shape."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import MISSING, fields, is_dataclass
 from textwrap import indent, shorten

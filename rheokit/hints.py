@@ -1,9 +1,15 @@
 """Names for what recurs in the hints of public signatures."""
 
 from collections.abc import Callable
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
+
+if TYPE_CHECKING:
+    from pandas import DataFrame as Table
+else:
+    Table = "pandas.DataFrame"
+    """A table of pandas, which is loaded when the first one is made."""
 
 Numbers: TypeAlias = float | np.ndarray
 """A number, or an array of them that broadcasts with the others: draws of a law, the points of a map."""

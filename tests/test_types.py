@@ -10,6 +10,7 @@ from functools import cache, cached_property
 from pathlib import Path
 from types import FunctionType, MethodType, ModuleType
 
+import pandas
 import pytest
 
 import rheokit
@@ -26,7 +27,7 @@ def ours(one):
 def names_for_hints(module):
     """Return what the hints of a module may name: its own names, and those that only a type checker imports."""
     module = sys.modules[module]
-    names = dict(vars(module))
+    names = dict(vars(module)) | {"pandas": pandas}  # which a `Table` is of
     for block in ast.parse(inspect.getsource(module)).body:
         if isinstance(block, ast.If) and ast.unparse(block.test) == "TYPE_CHECKING":
             there = {"__name__": module.__name__, "__package__": module.__spec__.parent}

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import html as escaping
 from dataclasses import dataclass, fields, replace
-from typing import TYPE_CHECKING, ClassVar, Protocol, Self
+from typing import ClassVar, Protocol, Self
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..errors import DataError
+from ..hints import Table
 from ..inputs import trusted
 from ..nomenclature import between, unit_for, written
 from ..things import text_faults
@@ -23,9 +24,6 @@ from .declared import (
     stated_faults,
     uncertainty_faults,
 )
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 SHOWN = 12  # rows of a record that are shown where it stands alone
 
@@ -175,7 +173,7 @@ class Record:
         return f"{self.kind} '{self.label}'" if self.label else self.kind
 
     @property
-    def table(self) -> pd.DataFrame:
+    def table(self) -> Table:
         """The columns as a DataFrame, in SI."""
         from ..frames import Frame
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import warnings
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from ..bench import Bench, BenchTest
 from ..errors import DataError
+from ..hints import Table
 from ..laws import FlowLaw
 from ..origins import NOT_TO_BE_USED
 from ..progress import part_of
@@ -20,9 +21,6 @@ from .problem import Problem
 from .result import fit
 from .search import Minimum, minimise
 from .stamp import forbids
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CLEAR, WEAK = 10.0, 2.0
 """Differences of AICc: no support, and not to be told apart (Burnham and Anderson 2002, from memory)."""
@@ -36,7 +34,7 @@ NESTED = (
 )
 
 
-def compare(law_classes: Iterable[type[FlowLaw]], *tests_or_bench: Bench | BenchTest) -> pd.DataFrame:
+def compare(law_classes: Iterable[type[FlowLaw]], *tests_or_bench: Bench | BenchTest) -> Table:
     """Fit several laws to the same readings and rank them.
 
     Parameters

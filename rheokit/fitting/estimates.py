@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..hints import Table
 from ..progress import step
 from ..sampling import SURE, TAILS
 from .estimate import batch_freedom
 from .identified import Identified
 from .problem import batch_key
 from .residuals import residual_table
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
 TOLD = 0.9  # of the width that was assumed: readings that leave more tell nothing of it
@@ -41,7 +38,7 @@ class Estimates(Identified):
         return out
 
     @cached_property
-    def table(self) -> pd.DataFrame:
+    def table(self) -> Table:
         """Estimates: index parameter names, columns symbol, value, stderr, low, high, unit, at_bound.
 
         `low` and `high` are the limits of the 95 % profile interval; an open end says that the readings do not fix it.
@@ -92,7 +89,7 @@ class Estimates(Identified):
         return bool(high - low < TOLD * 2 * SURE * prior.spread)
 
     @cached_property
-    def correlations(self) -> pd.DataFrame:
+    def correlations(self) -> Table:
         """Correlation matrix of the fitted parameters, a DataFrame."""
         from ..frames import Frame
 
@@ -101,6 +98,6 @@ class Estimates(Identified):
             return Frame(self.covariance / np.outer(errors, errors), index=names, columns=names)
 
     @cached_property
-    def residuals(self) -> pd.DataFrame:
+    def residuals(self) -> Table:
         """Residuals, read minus predicted in standard uncertainties: a DataFrame, one line a reading, rows as in its file."""
         return residual_table(self)

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..hints import Table
 from ..inputs import trusted
 from ..laws import FlowLaw
 from ..machine.extruder import Extruder
 from . import apparatus, draws
 from .estimates import Estimates
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 
 class JointDraws(Estimates):
@@ -30,7 +27,7 @@ class JointDraws(Estimates):
     def _drawn(self):
         return {}
 
-    def draws(self, count: int, seed: int) -> pd.DataFrame:
+    def draws(self, count: int, seed: int) -> Table:
         """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included; NaN if open."""
         from ..frames import Frame
 

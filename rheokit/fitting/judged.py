@@ -4,22 +4,18 @@ from __future__ import annotations
 
 import warnings
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..errors import ExtrapolationWarning, NotIdentifiedWarning
-from ..hints import Numbers, OfLaw
+from ..hints import Numbers, OfLaw, Table
 from ..machine.extruder import Extruder
 from ..sampling import LEVEL
 from . import checks, predictions, stamp
 from .identified import OPEN
 from .joint_draws import JointDraws
 from .predictions import Interval
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 
 class Judged(JointDraws):
@@ -89,7 +85,7 @@ class Judged(JointDraws):
         return found._replace(comment=f"{self.stamp} {found.comment}") if stamp.forbids(self) else found
 
     @cached_property
-    def stresses(self) -> pd.DataFrame:
+    def stresses(self) -> Table:
         """Shear stress at 1, 10 and 100 1/s and at the rates of use, with 95 % limits; better conditioned than K and n."""
         return predictions.stresses(self)
 
@@ -105,12 +101,12 @@ class Judged(JointDraws):
     # --- trust --------------------------------------------------------------------------------------------------
 
     @cached_property
-    def checks(self) -> pd.DataFrame:
+    def checks(self) -> Table:
         """Questions the fit answers about itself: question, value, threshold, passed, comment (a DataFrame)."""
         return self.checks_with_rows.drop(columns="rows")
 
     @cached_property
-    def checks_with_rows(self) -> pd.DataFrame:
+    def checks_with_rows(self) -> Table:
         """The same, and the readings that each is about: (place of the test, place of the reading in it), from 0."""
         return checks.table(self)
 

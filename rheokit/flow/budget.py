@@ -6,18 +6,15 @@ A part says what it costs for a law and a flow; nothing here knows a shape or a 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..brief import brief
-from ..hints import Numbers, OfLaw
+from ..hints import Numbers, OfLaw, Table
 from ..laws.base import FlowLaw
 from ..roots import increasing_root
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 
 class Part(NamedTuple):
@@ -35,7 +32,7 @@ class Part(NamedTuple):
         return brief(self)
 
 
-def budget_table(parts: Sequence[Part], law: FlowLaw, flow_rate: ArrayLike) -> pd.DataFrame:
+def budget_table(parts: Sequence[Part], law: FlowLaw, flow_rate: ArrayLike) -> Table:
     """Return the budget of parts at one flow [m3/s] as a DataFrame: one row a part, summing to the total."""
     from ..frames import Frame
 

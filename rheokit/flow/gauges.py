@@ -4,25 +4,21 @@ from __future__ import annotations
 
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..errors import DataError
-from ..hints import Numbers
+from ..hints import Numbers, Table
 from ..inputs import guarded
 from ..units import mm
 from .nozzles import Cone
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 LUER_TAPER = 0.06
 """Change of diameter over length of a luer fitting, 6 % (see ``luer-taper.csv`` for its source) [-]."""
 
 
 @cache
-def needles() -> pd.DataFrame:
+def needles() -> Table:
     """Return the regular-wall needle gauges as a DataFrame: index gauge; outer_diameter, bore, bore_tolerance [m].
 
     A trade table of nominal sizes, not ISO 9626. The tolerance of a 25 gauge bore is 7 %, about 30 % in the pressure of a

@@ -7,23 +7,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..brief import brief
 from ..errors import DataError
-from ..hints import Numbers
+from ..hints import Numbers, Table
 from ..inputs import guarded
 from ..laws.base import FlowLaw
 from ..nomenclature import between, written
 from .budget import Part, budget_table, flow_at_pressure
 from .converging import WORTH_A_WORD, converging_part, outside_range, warn_outside_range
 from .segments import Cone, Cylinder, Segment
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 __all__ = ["Cone", "Cylinder", "Nozzle", "Segment"]
 
@@ -165,6 +161,6 @@ class Nozzle:
         return flow_at_pressure(lost, np.asarray(pressure_drop, float), self.start_pressure(law, inlet_diameter))
 
     @guarded
-    def budget(self, law: FlowLaw, flow_rate: Numbers, inlet_diameter: Numbers | None = None) -> pd.DataFrame:
+    def budget(self, law: FlowLaw, flow_rate: Numbers, inlet_diameter: Numbers | None = None) -> Table:
         """Return a DataFrame, one row a part: pressure_drop [Pa], its share [-], the model. The rows sum to the total."""
         return budget_table(self.parts(inlet_diameter), law, flow_rate)

@@ -1,12 +1,8 @@
 """What a law makes of its worked example."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from .base import FlowLaw
+from .base import FlowLaw
 
 TAPER = {"flow_rate": 2.3e-8, "inlet_radius": 2.1e-3, "outlet_radius": 0.8e-3}
 """Flow and taper of every law's worked example. [SI]"""

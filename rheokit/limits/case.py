@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Self
+from typing import Self
 
 import numpy as np
 
@@ -16,12 +16,10 @@ from ..laws import FlowLaw, Shifted
 from ..machine.extruder import Extruder
 from ..part.printing import PrintJob
 from ..part.shape import line_width
+from ..paste.material import Material, Rig
 from ..paste.properties import Paste, rows_of
 from ..sampling import Normals
 from ..things import a
-
-if TYPE_CHECKING:
-    from ..paste.material import Material, Rig
 
 GAP, SPEED, BORE = "layer height error", "print speed error", "bore error"
 SAME = 1e-9  # share by which a bore may differ from the one that was read

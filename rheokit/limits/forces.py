@@ -3,26 +3,22 @@
 from __future__ import annotations
 
 import warnings
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..errors import RheokitWarning
+from ..hints import Table
+from ..laws import FlowLaw
 from ..machine.drives import HandDrive
+from ..machine.extruder import Extruder
 from ..nomenclature import number
 from ..sampling import limits_of
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-    from ..laws import FlowLaw
-    from ..machine.extruder import Extruder
-    from .case import Case
+from .case import Case
 
 POINTS = 25  # of the force along the speed
 
 
-def force_limits(case: Case) -> pd.DataFrame:
+def force_limits(case: Case) -> Table:
     """Return what bounds the force on the plunger, a DataFrame: name, force [N] (0: none allowed), hard, words.
 
     Parameters
@@ -65,7 +61,7 @@ def speeds_read(case: Case) -> tuple[float, ...] | None:
 
 def force_course(
     case: Case, slowest: float, fastest: float, draws: FlowLaw | None = None, drawn: Extruder | None = None
-) -> pd.DataFrame:
+) -> Table:
     """Return the force on the plunger along the print speed.
 
     Parameters

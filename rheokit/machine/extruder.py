@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -18,7 +18,7 @@ from ..flow.budget import Part, budget_table
 from ..flow.channel import Channel, Slip
 from ..flow.nozzles import Nozzle
 from ..flow.segments import WIDEST, Cylinder, apparent_rate
-from ..hints import Numbers
+from ..hints import Numbers, Table
 from ..inputs import guarded, judging, positive, require, settled
 from ..laws import FlowLaw, Shifted
 from ..things import a
@@ -26,9 +26,6 @@ from ..units import in_metres
 from .cautions import CAUTIONS
 from .drives import Drive
 from .lower_bound import BREAK_LOOSE, RIGID, STATIC, lower_bound
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 CAUTION = CAUTIONS["barrel"]
 UNRATED = 100e3
@@ -288,7 +285,7 @@ class Extruder:
         return self.channel.pressure_drop(law, 0.0)
 
     @guarded
-    def budget(self, law: FlowLaw, flow_rate: ArrayLike) -> pd.DataFrame:
+    def budget(self, law: FlowLaw, flow_rate: ArrayLike) -> Table:
         """Return a DataFrame of the pressure at the plunger face, one row a part, with its share and its model."""
         return budget_table(self.parts, law, flow_rate)
 

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-    from ..laws import FlowLaw
-    from .extruder import Extruder
+from ..hints import Table
+from ..laws import FlowLaw
+from .extruder import Extruder
 
 POINTS = 25  # along a taper, where the pressure falls on a curve
 NEARLY = 1 - 1e-6  # of a taper: the rest of it has still a length
 
 
-def pressure_profile(extruder: Extruder, law: FlowLaw, flow_rate: float) -> pd.DataFrame:
+def pressure_profile(extruder: Extruder, law: FlowLaw, flow_rate: float) -> Table:
     """Return the pressure along an extruder, a DataFrame in flow order.
 
     Parameters

@@ -1,17 +1,10 @@
 """Whether a number can be, and whether a bench has it: what to say of one that it has not, and what may have been meant."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from .measures import measure
-from .quantity import ANY, SHARE
+from .quantity import ANY, SHARE, Quantity
 from .written import between, written
-
-if TYPE_CHECKING:
-    from .quantity import Quantity
 
 
 def as_given(value: float | np.floating, about: Quantity) -> str:

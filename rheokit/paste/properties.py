@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, is_dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..brief import brief
 from ..errors import DataError
-from ..hints import Numbers
+from ..hints import Numbers, Table
 from ..inputs import guarded, judging, positive, require, settled
 from ..laws import FlowLaw, Shifted
 from ..things import a
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 ABOVE_ZERO = (
     "static_ratio", "density", "modulus", "lean_factor", "grain_size", "largest_grain", "porosity", "drag_diameter",
@@ -132,9 +128,7 @@ class Paste:
         return replace(moved, water_content=water_content)
 
 
-def rows_of(
-    thing: Numbers | None, rows: slice, count: int
-) -> Numbers | tuple[pd.DataFrame, list] | FlowLaw | Paste | None:
+def rows_of(thing: Numbers | None, rows: slice, count: int) -> Numbers | tuple[Table, list] | FlowLaw | Paste | None:
     """Return a frozen record with every column of `count` draws, shape (count, 1, 1), cut to some rows."""
     if isinstance(thing, np.ndarray):
         return thing[rows] if thing.ndim == 3 and len(thing) == count else thing

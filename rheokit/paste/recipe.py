@@ -7,20 +7,16 @@ basis), u is water over dry mass (dry basis). x = 0.5 is u = 1.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..brief import brief
 from ..errors import DataError
-from ..hints import Numbers
+from ..hints import Numbers, Table
 from ..inputs import guarded, not_negative, positive, require, settled, share
 from ..nomenclature import written
 from ..units import g as gram
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 WATER_DENSITY = 998.0
 """Water at 20 °C [kg/m3]."""
@@ -148,7 +144,7 @@ class Recipe:
         return air
 
     @guarded(total_mass="mass")
-    def batch_sheet(self, total_mass: Numbers) -> pd.DataFrame:
+    def batch_sheet(self, total_mass: Numbers) -> Table:
         """Return what to weigh for a batch.
 
         Parameters

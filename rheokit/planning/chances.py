@@ -4,26 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import fields, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..errors import DataError
+from ..hints import Table
 from ..inputs import in_si
 from ..limits import Case
+from ..limits.base import Limit
+from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES
 from ..origins import is_fitted
+from ..part.printing import PrintJob
+from ..paste.material import Material
 from ..paste.properties import Paste
 from ..regions import AXES, region_map, warned_once
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-    from ..limits.base import Limit
-    from ..machine.extruder import Extruder
-    from ..part.printing import PrintJob
-    from ..paste.material import Material
-    from ..regions.maps import RegionMap
+from ..regions.maps import RegionMap
 
 LAW, BATCH, ALL = "law", "batch", "all of these"
 LIKELY = 0.9  # chance that every limit holds, from which a print is called likely; common practice, no source
@@ -65,7 +61,7 @@ def what_if(
     draws: int = 2000,
     seed: int = 0,
     held: Mapping[str, float] | None | None = None,
-) -> pd.DataFrame:
+) -> Table:
     """Return what the probability of one point would be if its numbers were measured better, and came out as they are.
 
     Parameters

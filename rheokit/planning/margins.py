@@ -1,23 +1,17 @@
 """The point of the widest margin."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..errors import DataError
-from ..limits.base import room_of
+from ..limits.base import Limit, room_of
+from ..machine.extruder import Extruder
 from ..nomenclature import number
+from ..part.printing import PrintJob
+from ..paste.material import Material
 from ..regions import AXES, region_map, value_of_axis, warned_once
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
-
-if TYPE_CHECKING:
-    from ..limits.base import Limit
-    from ..machine.extruder import Extruder
-    from ..part.printing import PrintJob
-    from ..paste.material import Material
 
 
 @warned_once()

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
 from ..flow.nozzles import Cylinder, Nozzle
+from ..hints import Table
 from ..inputs import trusted
 from ..limits import LIMITS, Case
 from ..machine.extruder import Extruder
@@ -18,9 +19,6 @@ from ..part.shape import effective_modulus, stiff_span, strong_span
 from ..paste.material import BATCH_SPREAD, Material
 from ..sampling import Normals, limits_of
 from .chances import chance
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 POINTS = 31  # of the course of a part that grows
 LEANED = 0.1  # sd of ln of the height at which test walls lean, batches included; common practice, no source
@@ -156,7 +154,7 @@ class Standing:
         found = chance(self.material, self.extruder, self.job, ["buckle", "stack"], draws=self.draws, seed=self.seed)
         return float(found.probability[0, 0])
 
-    def carried(self) -> pd.DataFrame:
+    def carried(self) -> Table:
         """Return the height that the foot carries at its age: a DataFrame of time [s], height, low, high [m]."""
         from ..frames import Frame
 

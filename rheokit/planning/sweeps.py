@@ -1,16 +1,12 @@
 """Sweeps of an axis, and its values in words."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from ..limits import LIMITS
 from ..nomenclature import written
-
-if TYPE_CHECKING:
-    from ..regions.axes import Axis
+from ..regions.axes import Axis
 
 POINTS = 33  # of a first sweep
 SAME_ROOM = 1e-9  # of ln of room, which is rounding

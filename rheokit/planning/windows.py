@@ -1,11 +1,8 @@
 """The window of one axis: how far it may be moved before a limit stops it."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from textwrap import wrap
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,17 +10,15 @@ from ..brief import one_screen
 from ..errors import DataError
 from ..inputs import judged_number
 from ..limits import LIMITS, Case
+from ..limits.base import Limit
 from ..limits.judgement import chosen
+from ..machine.extruder import Extruder
+from ..part.printing import PrintJob
+from ..paste.material import Material
 from ..regions import AXES, region_map, value_of_axis, warned_once
 from ..regions.maps import NOT_ASKED
 from ..regions.unjudged import would_end
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
-
-if TYPE_CHECKING:
-    from ..limits.base import Limit
-    from ..machine.extruder import Extruder
-    from ..part.printing import PrintJob
-    from ..paste.material import Material
 
 
 @dataclass(frozen=True)

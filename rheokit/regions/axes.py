@@ -3,11 +3,8 @@
 To add an axis, write such a function and enter it in `AXES`. Values may have any shape that broadcasts.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -16,10 +13,8 @@ from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
 from ..hints import Numbers
 from ..laws import Shifted
+from ..limits.case import Case
 from ..nomenclature import QUANTITIES, unit_for
-
-if TYPE_CHECKING:
-    from ..limits.case import Case
 
 
 @dataclass(frozen=True)

@@ -1,15 +1,11 @@
 """A map in bands, so that a page can draw and answer between them."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-if TYPE_CHECKING:
-    from .maps import RegionMap
+from .maps import RegionMap
 
 
 def bands(axes: Mapping[str, np.ndarray], rows: int) -> list[dict[str, np.ndarray]]:

@@ -3,21 +3,15 @@
 A thousand draws of a map so cost their time and no memory.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping, Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..hints import Numbers
-from ..sampling import TAILS
+from ..limits.base import Limit
+from ..limits.case import Case
+from ..sampling import TAILS, Normals
 from .axes import moved
-
-if TYPE_CHECKING:
-    from ..limits.base import Limit
-    from ..limits.case import Case
-    from ..sampling import Normals
 
 ROWS = 1 << 15  # points of the map of best values that are worked at once: they stay in the cache
 DRAWS = 1 << 17  # points times draws of the probable map that are worked at once

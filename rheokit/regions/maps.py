@@ -5,32 +5,28 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..brief import one_screen
 from ..errors import DataError
-from ..hints import Numbers
+from ..hints import Numbers, Table
 from ..inputs import judged_number, trusted
 from ..limits import Case
+from ..limits.base import Limit
 from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
 from ..limits.judgement import not_judged as not_judged_words
+from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES, between
+from ..part.printing import PrintJob
+from ..paste.material import Material
 from ..sampling import Normals
 from ..things import whole
 from .axes import AXES, moved
 from .blocks import margins_of, probabilities, refused
 from .warned_once import warned_once
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-    from ..limits.base import Limit
-    from ..machine.extruder import Extruder
-    from ..part.printing import PrintJob
-    from ..paste.material import Material
 
 NOT_ASKED = "not asked by this job"
 
@@ -145,7 +141,7 @@ class RegionMap:
         return [limit for limit in self.limits if limit.hard and np.any(refused(self.holds[limit.name]))]
 
     @property
-    def table(self) -> pd.DataFrame:
+    def table(self) -> Table:
         """The map as a long table: axes in SI, the margin of each limit, printable, limited_by, extrapolated, probability."""
         from ..frames import Frame
 

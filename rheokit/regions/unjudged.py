@@ -1,20 +1,15 @@
 """What could not be judged and would end a window all the same."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..inputs import trusted
+from ..limits.base import Limit
 from ..limits.judgement import chosen
 from .axes import AXES
-
-if TYPE_CHECKING:
-    from ..limits.base import Limit
-    from .maps import RegionMap
+from .maps import RegionMap
 
 USUAL = {  # of kitchen and studio pastes, to see whether what is not known would matter; common practice, no source
     "density": 1300.0,

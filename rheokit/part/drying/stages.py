@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ...brief import brief
 from ...errors import DataError
-from ...hints import Numbers
+from ...hints import Numbers, Table
 from ...inputs import guarded, not_negative, positive, require
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 POINTS = 30  # of the course of the falling rate
 WITHIN = 2.0
@@ -90,7 +87,7 @@ def drying_times(
 
 def drying_course(
     times: DryingTimes, *, start_water: float, critical_water: float, final_water: float, equilibrium_water: float
-) -> pd.DataFrame:
+) -> Table:
     """Return the water content against time, a DataFrame of time [s] and water [-].
 
     Parameters

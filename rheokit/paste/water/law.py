@@ -1,9 +1,7 @@
 """How the yield stress falls with the water content."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Self
+from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -14,10 +12,7 @@ from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, settled, warn_outside
 from ...nomenclature import number
 from ...sampling import LEVEL
-from .correction import corrected, outside
-
-if TYPE_CHECKING:
-    from .correction import Correction
+from .correction import Correction, corrected, outside
 
 CLAY_DECADE = np.log(35.0)
 """Fall of ln strength from plastic to liquid limit; Vardanega and Haigh, Can. Geotech. J. 51 (2014) 1079."""

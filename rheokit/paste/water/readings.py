@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ...hints import Table
 from ...sampling import limits_of_spread
 
-if TYPE_CHECKING:
-    import pandas as pd
 
-
-def readings_with_limits(
-    water_contents: ArrayLike, yield_stresses: ArrayLike, relative_uncertainty: float
-) -> pd.DataFrame:
+def readings_with_limits(water_contents: ArrayLike, yield_stresses: ArrayLike, relative_uncertainty: float) -> Table:
     """Return readings as a DataFrame of water [-], stress and its 95 % limits low, high [Pa].
 
     Parameters
