@@ -211,7 +211,7 @@ HOSTILE = {
     "nozzle and bore": (dict(toml=toml('length = "20 mm"', 'nozzle = [{diameter = "2 mm", length = "20 mm"}]')), ["nozzle = [...] and bore", "keep one"]),
     "water without basis": (dict(toml=toml('water_basis = "wet"\n', "")), ["[specimen]", "water_basis is missing", "dry", "wet"]),
     "wet above one": (dict(toml=toml("28.6 %", "128.6 %")), ["[specimen]", "water_content = 1.286 cannot be on a wet basis", 'water_basis = "dry"']),
-    "density of water in g": (dict(toml=toml("1760 kg/m3", "1.76 kg/m3")), ["[specimen]", "density = '1.76 kg/m3' is outside 500 to 3500 kg/m3", "is that the unit"]),
+    "density of water in g": (dict(toml=toml("1760 kg/m3", "1.76 kg/m3")), ["[specimen]", "density = '1.76 kg/m3' is outside 500 to 3500 kg/m³", "is that the unit"]),
     "temperature in the wrong unit": (dict(toml=toml('paste = "clay"', 'temperature = "21 K"')), ["[specimen]", "temperature = '21 K' is outside -20 to 130 °C"]),
     "markup in a name": (dict(toml=toml('"clay"', '"<script>alert(1)</script>"')), ["[specimen]", "paste = '<script>alert(1)</script>' holds < or >", "use words"]),
     "markup in a label": (dict(toml=toml('read = "force"', 'read = "force"\nlabel = "<img src=x onerror=alert(1)>"')), ["[[test]] 1", "label = '<img", "use words"]),
