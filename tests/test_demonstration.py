@@ -179,6 +179,6 @@ def test_the_command_prints_the_fit_and_its_checks(capsys):
     assert "yield_stress" in out
     assert "checks passed" in out
     assert "use range covered" in out
-    assert "measured  density ρ = 1110 kg/m³, 95 % 1090 to 1120 kg/m³: cup density, 3 readings" in out
+    assert "measured  density ρ = 1107 kg/m³ (95 % 1092 to 1123 kg/m³): cup density, 3 readings" in out
     assert main([str(DATA / "nowhere")]) == 2
     assert "nowhere" in capsys.readouterr().err

@@ -165,12 +165,16 @@ def test_public_names():
 
 # --- no physics, no statistics in charts and widgets --------------------------------------------------------------------
 
-NUMERIC = {
-    "log", "log10", "log2", "exp", "sqrt", "cbrt", "power", "hypot", "tan", "arctan", "arctan2", "radians", "degrees", "pi",
-    "quantile", "percentile", "median", "std", "var", "random", "trapezoid", "interp", "geomspace", "linspace", "polyfit",
+ARRANGING = {
+    "abs", "all", "any", "arange", "argmax", "argsort", "array", "asarray", "atleast_1d", "broadcast_to", "ceil", "clip",
+    "concatenate", "count_nonzero", "diff", "empty", "errstate", "flatnonzero", "floor", "full", "geomspace", "indices", "inf",
+    "isclose", "isfinite", "isinf", "isnan", "ix_", "linspace", "ma", "max", "maximum", "min", "minimum", "nan", "nan_to_num",
+    "nanmax", "nanmin", "ndarray", "ndim", "ones", "pad", "round", "split", "stack", "transpose", "uint8", "unique",
+    "unravel_index", "vstack", "where", "zeros",
 }  # fmt: skip
-"""Mathematics of numpy and math: a chart and a page ask for numbers and draw them."""
+"""What numpy and math may be asked above the rooms of physics: to arrange numbers, and to spread values along an axis."""
 CONSTANTS = {1.96, 1.959964, 0.975, 0.025, 9.81, 9.80665, 998.0, 273.15, 2.718281828}
+NUMERICAL = {"numpy", "math", "scipy"}
 PHYSICS = {"laws", "flow", "part", "machine", "paste", "bench"}
 ASKED = {
     "dry_basis",
@@ -190,22 +194,27 @@ ASKED = {
 }
 """Functions of the rooms of physics that a page may ask; records and constants it may use all."""
 STILL = {
-    # places on paper: logarithmic axes, round ticks, rasters, steps of a slider
+    # places on paper: logarithmic axes, round ticks, steps of a slider
     "charts/drawing.py": {"log10"},
-    "charts/flow_curves.py": {"geomspace", "sqrt"},
-    "charts/force_speed.py": {"exp", "log"},
+    "charts/flow_curves.py": {"sqrt", "**"},
+    "charts/force_speed.py": {"exp", "log", "**"},
     "charts/looks.py": {"log10"},
     "charts/nozzle_pressure.py": {"interp"},
-    "charts/region_labels.py": {"hypot"},
-    "charts/region_shapes.py": {"TAILS", "interp", "linspace", "log"},
-    "charts/region_rows.py": {"exp", "linspace", "log"},
+    "charts/region_labels.py": {"hypot", "distance_transform_edt"},
+    "charts/region_shapes.py": {"TAILS", "interp", "log"},
+    "charts/region_rows.py": {"exp", "log", "**"},
     "charts/regions.py": {"log", "log10"},
     "charts/suspects.py": {"log"},
-    "charts/water.py": {"linspace"},
     "widgets/page/number_field.py": {"log10"},
-    "widgets/region/controls.py": {"geomspace", "linspace", "log10"},
+    "widgets/region/controls.py": {"log10"},
 }
 """What stands in a module all the same; a name that is no longer needed goes from here."""
+
+
+def _is_plain_power(node):
+    """Return whether a power is one of ten, or that of a unit: 10.0**k, mm**3."""
+    ten = isinstance(node.left, ast.Constant) and node.left.value == 10
+    return ten or (isinstance(node.right, ast.Constant) and isinstance(node.right.value, int))
 
 
 def computed(source):
@@ -213,7 +222,17 @@ def computed(source):
     found = set()
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.value.id in ("np", "math"):
-            found |= {node.attr} & NUMERIC
+            found |= {node.attr} - ARRANGING
+        elif isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow) and not _is_plain_power(node):
+            found.add("**")
+        elif isinstance(node, ast.ImportFrom) and not node.level and node.module.split(".")[0] in NUMERICAL:
+            found |= {a.name for a in node.names} - {"ArrayLike"}
+        elif isinstance(node, ast.Import):
+            found |= {
+                a.name
+                for a in node.names
+                if a.name.split(".")[0] in NUMERICAL and (a.asname or a.name) not in ("np", "math")
+            }
         elif isinstance(node, ast.Attribute) and node.attr == "__dataclass_fields__":
             found.add(node.attr)
         elif isinstance(node, ast.Constant) and isinstance(node.value, float) and node.value in CONSTANTS:
@@ -242,4 +261,12 @@ def test_computing_is_seen():
         "Normals",
         "__dataclass_fields__",
     }
+    assert computed("stress = 350 + 210 * rate**0.4\n") == {"**"}
+    assert computed("from math import exp\nimport numpy\nx = np.log1p(a) * np.sin(b)\n") == {
+        "exp",
+        "numpy",
+        "log1p",
+        "sin",
+    }
+    assert computed("at = np.geomspace(0.1, 100.0, 81)\nvolume = 3 * mm**3\nten = 10.0**k\n") == set()
     assert computed("from ...paste.recipe import Recipe, dry_basis\nhere = np.flatnonzero(rows)\n") == set()
