@@ -92,6 +92,8 @@ def example_faults(example: Example, results: Callable[[dict], dict]) -> list[st
             faults.append(f"{name} is {_shown(found[name])} here and {_shown(value)} by its source.")
     known = [name for name in example.expected if name in found]
     for name, value in numbers.items():
+        if not np.any(value):
+            continue  # 0 is moved by no factor
         if _counts(name, value, example.given, {key: found[key] for key in known}, results) == (name in example.idle):
             says = "changes a result, and is called idle" if name in example.idle else "changes no result: leave it out"
             faults.append(f"{name} {says}.")

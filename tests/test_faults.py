@@ -63,7 +63,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("machine/extruder.py", "np.pi * np.square(self.barrel_diameter) / 4", "np.pi * np.square(self.barrel_diameter)", "limits[drive force]"),
     ("machine/extruder.py", "OF_THE_RATING = 0.5", "OF_THE_RATING = 1.0", "limits[rated pressure]"),
     ("machine/drives.py", "self.efficiency * self.gear_ratio / self.lead", "self.gear_ratio / self.efficiency / self.lead", "limits[drive force]"),
-    ("limits/base.py", "np.hypot(self.model_error, case.stress_spread)", "self.model_error", "limits[rated pressure]"),
+    ("limits/base.py", "np.hypot(self.error(case), case.stress_spread)", "self.error(case)", "limits[rated pressure]"),
     ("sampling.py", "SURE = 1.959964", "SURE = 1.645", "limits[rated pressure]"),
     ("limits/drive.py", "np.maximum(case.pressure, case.start_pressure)", "case.pressure", "limits[rated pressure]"),
     ("limits/stack.py", "PLANE_STRAIN if case.job.shape == LONG else UNIAXIAL", "UNIAXIAL if case.job.shape == LONG else PLANE_STRAIN", "limits[stack]"),
@@ -116,6 +116,14 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("bench/pressure_run.py", "default_model_error: ClassVar[float] = 0.05", "default_model_error: ClassVar[float] = 0.10", "test_two_lengths_of_one_bore_halve_the_usual_error_of_a_pressure_run"),
     ("bench/force_run.py", "default_model_error: ClassVar[float] = 0.10", "default_model_error: ClassVar[float] = 0.05", "test_the_usual_error_of_a_syringe_is_a_tenth"),
     ("bench/force_run.py", "pressure = (self.force - self._friction(nuisance)) / self", "pressure = self.force / self", "test_readings_of_the_law_lie_on_its_curve"),
+    ("laws/shifted.py", "return apparent / self.rate_factor", "return apparent * self.rate_factor", "test_a_shifted_law_gives_flow_and_stress_of_one_wall_rate"),
+    ("part/drying/wall.py", "(self.wet_solids + self.air_content)", "(self.wet_solids - self.air_content)", "test_solids_cannot_take_the_room_of_the_air_there_is"),
+    ("part/drying/wall.py", "np.exp(SURE * QUANTITIES", "np.exp(0.98 * SURE * QUANTITIES", "test_a_diffusivity_that_was_not_measured_is_known_within_its_usual_spread"),
+    ("paste/water/law.py", "breadth=float(np.sqrt(", "breadth=float(1.02 * np.sqrt(", "test_the_band_of_a_water_line_widens_from_its_centre_by_its_breadth"),
+    ("paste/material.py", "np.exp(self.spread(f.name) *", "np.exp(1.02 * self.spread(f.name) *", "test_drawn_properties_scatter_by_their_spread"),
+    ("bench/run.py", "return 32 * self.flow_rate", "return 32.64 * self.flow_rate", "test_a_rough_curve_has_the_apparent_rates_of_hagen_and_poiseuille"),
+    ("bench/slump.py", "return 0.1 * self.height", "return 0.102 * self.height", "test_a_slump_is_read_between_a_tenth_and_four_fifths_of_the_height"),
+    ("limits/judgement.py", "value * np.exp(allowance)", "value * np.exp(-allowance)", "test_what_a_hard_limit_may_reach_lies_above_its_value"),
 ]  # fmt: skip
 
 

@@ -18,8 +18,12 @@ from rheokit.corrections import bagley
 from rheokit.corrections.errors import errors_of, own_scatter, size_of
 from rheokit.limits import LIMITS, Case
 from rheokit.limits.case import BORE, GAP, SPEED
+from rheokit.limits.judgement import judge
 from rheokit.limits.worked import worked_case
+from rheokit.part.drying.wall import DryingWall
 from rheokit.paste.material import Material
+from rheokit.paste.water import WaterLaw
+from rheokit.sampling import Normals
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")
 
@@ -283,3 +287,70 @@ def test_two_lengths_of_one_bore_halve_the_usual_error_of_a_pressure_run(sizes, 
 def test_the_usual_error_of_a_syringe_is_a_tenth():
     """Common practice, no source."""
     assert rk.ForceRun.usual_model_error([force_run()]) == 0.10
+
+
+# --- how well a number is known, and where a theory ends -----------------------------------------------------------------
+
+
+def test_a_shifted_law_gives_flow_and_stress_of_one_wall_rate():
+    """A liquid of 3 Pa s, 1.3 times as stiff at 2.1 times the rate: η = 3*1.3*2.1 = 8.19 Pa s, and in a tube rate and apparent rate are one."""
+    apparent, stress = rk.Shifted(rk.Newtonian(viscosity=3.0), 1.3, 2.1).flow_at_wall_rate(7.0)
+    assert (apparent, stress) == pytest.approx((7.0, 8.19 * 7.0), rel=1e-9)
+
+
+def wall(**other):
+    """Return a wall that dries, with 40 % solids and 10 % air by volume when fresh."""
+    given = {
+        "start_water": 0.6, "wet_solids": 0.4, "air_content": 0.1, "solid_density": 1500.0, "dry_density": 600.0,
+        "dry_solids": 0.79, "equilibrium_water": 0.01, "final_water": 0.05, "fluxes": (2e-5, 1e-5, 4e-5), "depth": 3e-3,
+        "diffusivity": 3e-10,
+    }  # fmt: skip
+    return DryingWall(**given | other)
+
+
+def test_solids_cannot_take_the_room_of_the_air_there_is():
+    """Solids fill 0.4/(0.4 + 0.1) = 80 % at the most, where no water is left: covered until it is dry enough, 1.05/1.6."""
+    assert wall().covered_until[1] == pytest.approx(1.05 / 1.6, rel=1e-9)
+
+
+def test_a_diffusivity_that_was_not_measured_is_known_within_its_usual_spread():
+    """Spread of ln 0.8 (common practice, no source): a factor exp(1.959964*0.8) = 4.79690 to either side."""
+    time, low, high = wall().diffusion_time
+    assert (time / low, high / time) == pytest.approx((4.79690, 4.79690), rel=1e-5)
+
+
+def test_the_band_of_a_water_line_widens_from_its_centre_by_its_breadth():
+    """Water 0.5, 0.7, 1.2: mean 0.8, standard deviation sqrt((0.09 + 0.01 + 0.16)/3) = 0.294392; the band there is slope's half width times it."""
+    law = WaterLaw.fit([0.5, 0.7, 1.2], [900.0, 500.0, 120.0])
+    stress, low, high = law.line_band(0.8)
+    assert (log(high / stress), log(stress / low)) == pytest.approx([0.294392 * (law.high - law.slope)] * 2, rel=1e-5)
+
+
+def test_drawn_properties_scatter_by_their_spread():
+    """Of 4000 draws, the same every time, the standard deviation of ln is that of 4000 normals times the spread."""
+    case = worked_case(SYRINGE)
+    material = Material(paste=case.paste, spreads={"modulus": 0.30}, batch_spread=0.0)
+    scatter = np.std(np.log(material.draws(4000, 0).modulus))
+    assert scatter == pytest.approx(0.30 * np.std(Normals(4000, 0)("modulus")), rel=1e-6)
+
+
+def test_a_rough_curve_has_the_apparent_rates_of_hagen_and_poiseuille():
+    """4Q/(π R³) with R = 0.8 mm and Q = 20 mm3/s: 49.7359 1/s."""
+    run = rk.PressureRun(
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=1.6e-3, length=0.02)), flow_rate=[2e-8], pressure=[5e4], read="pressure"
+    )
+    assert run.rough_curve()[0] == pytest.approx([4 * 20 / (pi * 0.8**3)], rel=1e-9)
+
+
+def test_a_slump_is_read_between_a_tenth_and_four_fifths_of_the_height():
+    """Common practice, no source."""
+    mould = rk.CylinderSlump(height=0.1, diameter=0.1, density=1100.0, slump=[0.03])
+    assert mould.window == pytest.approx((0.01, 0.08), rel=1e-12)
+
+
+def test_what_a_hard_limit_may_reach_lies_above_its_value():
+    """28.915 kPa times exp(1.959964 hypot(0.15, 0.17)) = 45.1 kPa."""
+    words = judge(worked_case(SYRINGE | {"pressure_rating": 940e3, "stress_spread": 0.17})).loc[
+        "rated pressure", "words"
+    ]
+    assert "up to 45.1 kPa in 97.5 of 100 batches" in words
