@@ -19,6 +19,7 @@ import rheokit as rk
 from rheokit.fitting import artefacts, checks
 from rheokit.fitting.residuals import lines, neighbours, studentised
 from rheokit.machine.transients import rise
+from rheokit.nomenclature import written
 from rheokit.units import mL, mm
 
 TRUTH = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
@@ -237,7 +238,7 @@ def test_a_diameter_entered_as_radius_is_doubted(yield_stress, mass, volume):
     assert GAP in failed(wrong)
     comment = wrong.checks.set_index("question").comment[GAP]
     assert "Was the diameter entered as radius? At half of it the gap would be" in comment
-    assert f"{right.yield_stresses()[0]:.3g} Pa instead of" in comment
+    assert f"{written(right.yield_stresses()[0], 'Pa')} instead of" in comment
 
 
 # --- what needs the extruder ----------------------------------------------------------------------------------------

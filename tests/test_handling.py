@@ -29,7 +29,7 @@ def checked(bench):
 
 def with_extruder(**changed):
     tests = [
-        replace(test, extruder=replace(test.extruder, **changed)) if hasattr(test, "extruder") else test
+        replace(test, extruder=replace(test.extruder, **changed)) if test.extruder is not None else test
         for test in OLIVE.tests
     ]
     return rk.Bench(OLIVE.specimen, tests)
@@ -55,7 +55,7 @@ def test_a_sieve_cut_of_2_mm_against_a_bore_of_2_mm_and_a_thin_gap_is_caught():
     assert re.search(
         r"syringe force 'land 20 mm': bore 2 mm is 1\.\d times the d90 of 1\.\d+ mm, at least 5 are wanted", row.comment
     )
-    fine = [test for test in coarse if not hasattr(test, "extruder") and test.kind != "hanging slug"]
+    fine = [test for test in coarse if test.extruder is None and test.kind != "hanging slug"]
     row = checked(rk.Bench(OLIVE.specimen, [*fine, CURVE]))["grains small against bores and gaps"]
     gap = 5e-6 / (np.pi * 24.9e-3**2)
     said = f"loaded plate: gap {gap * 1e3:.3g} mm is 1.3 times the largest grain of 2 mm, at least 5 are wanted"

@@ -12,7 +12,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.charts import INVENTED_MACHINE, invented_lines, printable_region
-from rheokit.nomenclature import number
+from rheokit.nomenclature import number, numbers
 from rheokit.origins import TYPED
 from rheokit.regions import AXES, movable, region_map
 from rheokit.units import kPa, mm
@@ -88,7 +88,7 @@ def test_the_map_lists_every_number_of_machine_and_part():
     for words in (
         "bore D 1.7 mm", "taper from D_in 6 to 1.7 mm 20 mm long, half angle 6.14°", "straight land L 12 mm",
         "bore of the barrel D_0 19.3 mm", "filled barrel length L_f 70 mm", "gliding friction F_f 4.5 N",
-        f"greatest force of the drive {number(float(RIG.drive.force))} N", "rating printed on the barrel 1000 kPa",
+        f"greatest force of the drive {number(float(RIG.drive.force))} N", "rating printed on the barrel 1 MPa",
         "print speed v 15 mm/s", "layer height h 1.02 mm, 0.6 of the bore", "line width w 2.07 mm, 1.22 of the bore",
         "shape of the wall straight wall", "wall width 2.07 mm, one line", "part height 15 mm", "path of one layer 200 mm",
     ):  # fmt: skip
@@ -207,8 +207,8 @@ def test_the_friction_it_rests_on_is_the_one_the_headline_computes_with(demo):
     assert f"gliding friction F_f {number(friction)} N invented: fitted to invented readings" in said
     assert "gliding friction F_f 8 N" not in said
     drawn = demo.known(page.controls.described()[0]).at(demo.nuisance_draws(500, 0)).plunger_friction
-    low, high = np.quantile(drawn, [0.025, 0.975])
-    assert f"{number(low)} to {number(high)} N" in said
+    _, low, high = numbers(friction, *np.quantile(drawn, [0.025, 0.975]))
+    assert f"{low} to {high} N" in said
     assert "gliding friction" not in plain(page.headline.value)
 
 

@@ -8,6 +8,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.charts.looks import PAGES
+from rheokit.nomenclature import cells, numbers
 from rheokit.units import mm
 from rheokit.widgets import FitExplorer
 from rheokit.widgets.fit.entry import EntryForm
@@ -75,8 +76,9 @@ def test_it_begins_with_a_fit_and_all_pictures(whole):
 
 def test_numbers_on_the_page_are_those_of_the_fit(explorer):
     row = explorer.fit.table.loc["yield_stress"]
-    assert f"{row.value:.3g}" in plain(explorer.numbers.value)
-    assert f"{row.low:.3g} to {row.high:.3g}" in plain(explorer.numbers.value)
+    value, low, high = numbers(row.value, row.low, row.high)
+    assert value in plain(explorer.numbers.value)
+    assert f"{low} to {high}" in plain(explorer.numbers.value)
     assert explorer.fit.verdict in plain(explorer.verdict.value)
     assert plain(explorer.checks.value).count("passed") == int(explorer.fit.checks.passed.sum())
 
@@ -253,7 +255,7 @@ def test_force_and_pressure_are_those_of_the_library(explorer):
     extruder = described_extruder(1.6, 4.0, 20.0, 8.0, 26.7, 80.0, 8.0)
     found = explorer.fit.interval(lambda law, rig: rig.plunger_force(law, 23 * mm**3), extruder=extruder)
     rows = force_rows(explorer.fit, extruder, 23 * mm**3)
-    assert rows[0][:4] == ["force on the plunger", f"{found.value:.3g}", f"{found.low:.3g} to {found.high:.3g}", "N"]
+    assert rows[0][:4] == ["force on the plunger", *cells(found.value, found.low, found.high, "N")]
     assert rows[2][1].startswith("at least")
     assert "a lower bound: it uses the dynamic yield stress" in rows[2][-1]
     assert rows[0][1] in explorer.force.headline.value

@@ -125,7 +125,8 @@ def measure(si_unit: str) -> Measure:
 def si_unit_meaning(si_unit: str) -> str:
     """Return what a unit of SI measures and how to write it, for messages."""
     about = MEASURES.get(si_unit)
-    return f"{about.meaning}: write {or_(about.typed)}" if about else measure(si_unit).meaning
+    typed = about.typed if about and si_unit != "-" else ("[-]", "[%]")  # a dash alone reads as none
+    return f"{about.meaning}: write {or_(typed)}" if about else measure(si_unit).meaning
 
 
 def or_(texts: Sequence[str]) -> str:

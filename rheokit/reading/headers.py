@@ -111,7 +111,7 @@ def _without_brackets(header, after, form, reads):
         if text and (unit := _understood(text, si_unit)):
             given = f"{header}, {after}" if both else header
             return name, f"{shown(given)} has no unit in square brackets; write '{title_of(name, unit, zero)}'", both
-    such = title_of(name, measure(si_unit).typed[0], zero)
+    such = title_of(name, "kPa" if is_pressure(name) else measure(si_unit).typed[0], zero)
     told = f"write words and unit, {si_unit_meaning(si_unit)}, such as '{such}'"
     return name, f"{shown(header)} has no unit in square brackets; {told}", False
 

@@ -186,7 +186,7 @@ def test_two_folders_with_one_barrel_are_fitted_together(tmp_path):
 CUP = '[[test]]\nkind = "cup density"\nfile = "cup.csv"\ncup_volume = "100 mL"\nuncertainty = "0.5 g"\nmodel_error = 0\nmodel_error_reason = "of no account here"\n'
 SLUMP = '[[test]]\nkind = "cylinder slump"\nfile = "t.csv"\nheight = "100 mm"\ndiameter = "100 mm"\n'
 CUP_ROWS = "mass [g]\n110\n"
-MEASURED = "1100 ± 5 kg/m3, measured by the cup density test ([[test]] {}: cup density, 1 reading)"
+MEASURED = "1100 ± 5 kg/m³, measured by the cup density test ([[test]] {}: cup density, 1 reading)"
 
 
 def test_a_cup_serves_every_test_that_needs_a_density(tmp_path):

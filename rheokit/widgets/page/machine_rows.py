@@ -50,7 +50,7 @@ def known_rows(material, extruder, draws):
     def row(words, unit, of):
         if drawn is None:
             return [words, _with(unit, of(best)), NO_LIMITS, fitted]
-        ends = limits_of(of(drawn))
+        ends = limits_of(of(drawn).ravel())
         value, low, high = numbers(float(of(best)), *ends)
         limits = f"{low} to {with_unit(high, unit)}" if ends[0] < ends[1] else EXACT
         return [words, with_unit(value, unit), limits, fitted]
