@@ -107,3 +107,10 @@ def test_the_table_is_complete_and_unambiguous():
         assert about.unit, name
         assert about.meaning, name
     assert rheokit.nomenclature.unit("yield_stress") == "Pa"
+
+
+def test_a_name_that_is_none_is_answered_with_those_near_it():
+    with pytest.raises(
+        KeyError, match="'apparent_rate' is no quantity of the nomenclature; near it: apparent_shear_rate"
+    ):
+        symbol("apparent_rate")

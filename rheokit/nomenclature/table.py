@@ -5,9 +5,11 @@ are those of the rheology of pastes; note that a yield stress is written τ_y he
 extrusion.
 """
 
+import difflib
+
 from .quantity import ANY, SHARE, Quantity
 
-QUANTITIES = {
+_ALL = {
     # flow laws
     "shear_rate": Quantity("γ̇", "1/s", "rate of shear", (0, 1e6)),
     "shear_stress": Quantity("τ", "Pa", "shear stress", (0, 1e7)),
@@ -255,3 +257,15 @@ QUANTITIES = {
     "coverage": Quantity("k", "-", "standard uncertainties to either side", (0.5, 5)),
     "probability": Quantity("P", "-", "chance that every limit holds", SHARE, SHARE),
 }
+
+
+class _Table(dict[str, Quantity]):
+    """A table that says which of its names are near one that it does not have."""
+
+    def __missing__(self, name):
+        near = ", ".join(difflib.get_close_matches(str(name), self, 3))
+        raise KeyError(f"{name!r} is no quantity of the nomenclature{near and f'; near it: {near}'}")
+
+
+QUANTITIES = _Table(_ALL)
+"""Every quantity by its full name."""
