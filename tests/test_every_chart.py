@@ -112,3 +112,9 @@ def test_every_chart_is_a_picture_in_both_colours_with_words_and_units(name, exa
         assert named and all(re.search(r" \[.+\]", title) for title in named), named
     with pytest.raises(rk.DataError, match="page = 'sepia'"):
         drawn(name, examples, page="sepia")
+
+
+@pytest.mark.parametrize("room", [rk.charts, rk.widgets])
+def test_a_name_that_is_none_is_refused(room):
+    with pytest.raises(AttributeError):
+        _ = room.no_such_name

@@ -12,6 +12,7 @@ import importlib
 import inspect
 import pkgutil
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import altair as alt
 
@@ -20,10 +21,6 @@ from .looks import INVENTED_MACHINE, PAGES, invented_lines, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER
 from .nozzle_pressure import pressure_profile
 from .regions import PICK, zone_words
-
-
-def __getattr__(name: str) -> Callable[..., alt.LayerChart]:
-    """Say to a type checker, which does not see what is found in the folder, that any other name is a chart."""
 
 
 def _discover():
@@ -42,6 +39,12 @@ CHARTS = _discover()
 """Every chart, and every drawing of one that moves, by the name of its function."""
 
 globals().update(CHARTS)  # also those that are called as their module is
+
+if TYPE_CHECKING:
+
+    def __getattr__(name: str) -> Callable[..., alt.LayerChart]:
+        """Say to a type checker, which does not see what is found in the folder, that any other name is a chart."""
+
 
 __all__ = [
     *CHARTS, "INVENTED_MACHINE", "PAGES", "PICK", "RATE", "READ_OVER_PREDICTED", "RUN_ORDER", "drying_course", "force_limits",

@@ -7,12 +7,9 @@ class, and by the contract tests.
 import importlib
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from .page.frame import Page
-
-
-def __getattr__(name: str) -> Callable[..., Page]:
-    """Say to a type checker, which does not see what is found in the folder, that any other name is an explorer."""
 
 
 def _discover():
@@ -29,5 +26,11 @@ EXPLORERS = _discover()
 """Every explorer by the name of its class."""
 
 globals().update(EXPLORERS)
+
+if TYPE_CHECKING:
+
+    def __getattr__(name: str) -> Callable[..., Page]:
+        """Say to a type checker, which does not see what is found in the folder, that any other name is an explorer."""
+
 
 __all__ = list(EXPLORERS)
