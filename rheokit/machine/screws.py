@@ -57,14 +57,13 @@ def raising_torque(
     ----------
     Textbook mechanics; checked against examples of Wentzell, Jindal and Shigley in the tests.
     """
-    climb, drag = np.tan(lead_angle(lead, mean_diameter)), np.divide(friction, np.cos(thread_angle))
+    climb, drag = _slopes(lead, mean_diameter, friction, thread_angle)
     if np.any(climb * drag >= 1):
         raise DataError(
             f"raising_torque: friction {np.max(friction):g} jams a thread that climbs "
             f"{number(np.max(np.degrees(np.arctan(climb))))}°: no torque turns it. Check lead and friction."
         )
-    thread = mean_diameter / 2 * (climb + drag) / (1 - climb * drag)
-    return np.asarray(force, float)[()] * (thread + collar_friction * collar_diameter / 2)
+    return _torque(force, mean_diameter, climb, drag, collar_friction * collar_diameter)
 
 
 @guarded
@@ -92,9 +91,8 @@ def lowering_torque(
     torque : float or ndarray
         On the screw. [N·m]
     """
-    climb, drag = np.tan(lead_angle(lead, mean_diameter)), np.divide(friction, np.cos(thread_angle))
-    thread = mean_diameter / 2 * (drag - climb) / (1 + climb * drag)
-    return np.asarray(force, float)[()] * (thread + collar_friction * collar_diameter / 2)
+    climb, drag = _slopes(lead, mean_diameter, friction, thread_angle)
+    return _torque(force, mean_diameter, -climb, drag, collar_friction * collar_diameter)  # down its own slope
 
 
 @guarded
@@ -113,3 +111,14 @@ def screw_efficiency(
         collar_friction=collar_friction, collar_diameter=collar_diameter,
     )  # fmt: skip
     return lead / (2 * np.pi * torque)
+
+
+def _slopes(lead, mean_diameter, friction, thread_angle):
+    """Return the slope of a thread, and that at which a load would just slide on its flanks [-]."""
+    return np.tan(lead_angle(lead, mean_diameter)), np.divide(friction, np.cos(thread_angle))
+
+
+def _torque(force, mean_diameter, climb, drag, collar):
+    """Return the torque [N·m] of a load [N] on a thread that climbs, downwards below 0, and on a collar's arm [m]."""
+    thread = mean_diameter / 2 * (climb + drag) / (1 - climb * drag)
+    return np.asarray(force, float)[()] * (thread + collar / 2)

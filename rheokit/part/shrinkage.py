@@ -5,7 +5,7 @@ Shrinkage is on the wet size; water contents are on the dry basis.
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -190,7 +190,7 @@ def shrinkage_limit(
     moist_volume: Numbers,
     dry_volume: Numbers,
     water_density: Numbers = 1000.0,
-) -> Any:
+) -> Numbers:
     """Return the water content [-] below which a soil no longer shrinks.
 
     (m_1 - m_2)/m_2 - (V_1 - V_2) ρ_w/m_2 from masses [kg] and volumes [m3] of one moist and dried pat, without

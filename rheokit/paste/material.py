@@ -118,7 +118,7 @@ class Material:
         fit: FitResult,
         batch_spread: float | None = None,
         spreads: Mapping[str, float] | None = None,
-        origins: Any | None = None,
+        origins: Mapping[str, str] | None = None,
         **properties: Any,
     ) -> Self:
         """Return the material that a fit describes.

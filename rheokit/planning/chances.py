@@ -33,16 +33,17 @@ def chance(
     limits: Collection[Limit | str] | None = None,
     draws: int = 2000,
     seed: int = 0,
-    held: Mapping[str, float] | None | None = None,
+    held: Mapping[str, float] | None = None,
 ) -> RegionMap:
     """Return the map of a single point (arrays of shape (1, 1)): the job as it is, but for what is held elsewhere.
 
     Its probability is that of the limits that could be judged; ``unjudged`` names the others.
     """
-    axes, rest = {}, dict(held or {})
+    case, rest = Case.of(material, extruder, job), dict(held or {})
+    axes = {}
     for name in ("bore", "print_speed"):
         own = rest.pop(name, None)
-        axes[name] = [float(AXES[name].get(Case.of(material, extruder, job)) if own is None else own)]
+        axes[name] = [float(AXES[name].get(case) if own is None else own)]
     return region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
 
 
@@ -60,7 +61,7 @@ def what_if(
     spread: float = 0.1,
     draws: int = 2000,
     seed: int = 0,
-    held: Mapping[str, float] | None | None = None,
+    held: Mapping[str, float] | None = None,
 ) -> Table:
     """Return what the probability of one point would be if its numbers were measured better, and came out as they are.
 

@@ -21,7 +21,7 @@ def widest_margin(
     job: PrintJob,
     bounds: Mapping[str, tuple[float, float]],
     limits: Collection[Limit | str] | None = None,
-    held: Mapping[str, float] | None | None = None,
+    held: Mapping[str, float] | None = None,
 ) -> dict[str, float | str]:
     """Return the point of the widest margin inside bounds, with best values.
 

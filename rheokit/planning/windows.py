@@ -73,13 +73,13 @@ def window(
     extruder: Extruder,
     job: PrintJob | None,
     axis: str,
-    low: float | None | None = None,
-    high: float | None | None = None,
+    low: float | None = None,
+    high: float | None = None,
     limits: Collection[Limit | str] | None = None,
-    probability: float | None | None = None,
+    probability: float | None = None,
     draws: int = 1000,
     seed: int = 0,
-    held: Mapping[str, float] | None | None = None,
+    held: Mapping[str, float] | None = None,
 ) -> Window:
     """Return the window of one axis: the least bore, the fastest speed, the range of water.
 

@@ -171,10 +171,10 @@ def region_map(
     extruder: Extruder,
     job: PrintJob,
     limits: Collection[Limit | str] | None = None,
-    axes: Mapping[str, ArrayLike] | None | None = None,
+    axes: Mapping[str, ArrayLike] | None = None,
     draws: int = 0,
     seed: int = 0,
-    held: Mapping[str, Numbers] | None | None = None,
+    held: Mapping[str, Numbers] | None = None,
 ) -> RegionMap:
     """Return the map of a region.
 

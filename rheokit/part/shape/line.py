@@ -1,7 +1,5 @@
 """The section of a line, and whether it keeps it."""
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -41,7 +39,7 @@ def width_of_flow(flow_rate: ArrayLike, print_speed: ArrayLike, height: float) -
 
 
 @guarded
-def speed_ratio(section: Any, diameter: Any) -> Any:
+def speed_ratio(section: ArrayLike, diameter: ArrayLike) -> Numbers:
     """Return the mean speed in the bore over the print speed [-], from the line's section [m2] and the bore [m].
 
     4 A/(π D²), by mass balance: it follows from the line and cannot be chosen as well.
