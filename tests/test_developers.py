@@ -107,7 +107,7 @@ def test_without_its_example_the_contract_says_what_to_write(pasted, tmp_path, n
     path = tmp_path / "copy" / "rheokit" / name
     text = path.read_text(encoding="utf-8")
     path.write_text(
-        re.sub(r"    example: ClassVar\[Example\] = Example\(\n.*?\n    \)\n", "", text, flags=re.S), encoding="utf-8"
+        re.sub(r"    example = Example\(\n.*?\n    \)\n", "", text, flags=re.S), encoding="utf-8"
     )
     ran = run(tmp_path / "copy", "-m", "pytest", "-q", "--tb=short", "-m", "not browser", test)
     assert ran.returncode == 1

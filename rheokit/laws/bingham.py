@@ -1,7 +1,7 @@
 """The Bingham law: a yield stress and a constant slope above it."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Self
+from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -17,9 +17,9 @@ from .worked import TAPER
 class Bingham(FlowLaw):
     """τ = τ_y + μ_p γ̇ above yield; at rest below. In a tube this is Buckingham and Reiner's flow."""
 
-    name: ClassVar[str] = "Bingham"
-    source: ClassVar[str] = "Bingham, Bulletin of the Bureau of Standards 13 (1916) 309; Buckingham (1921) for the tube"
-    example: ClassVar[tuple[Example, ...]] = (
+    name = "Bingham"
+    source = "Bingham, Bulletin of the Bureau of Standards 13 (1916) 309; Buckingham (1921) for the tube"
+    example = (
         Example(
             given=TAPER
             | {"yield_stress": 310.0, "plastic_viscosity": 6.2, "shear_rate": 4.0, "wall_shear_stress": 620.0},

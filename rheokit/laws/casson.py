@@ -11,7 +11,7 @@ over the radius of a cone. Derived for this package; the tests hold it to quadra
 
 import math
 from dataclasses import dataclass
-from typing import ClassVar, Self
+from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -33,9 +33,9 @@ NEAR_CYLINDER = 1e-2  # below this ln(R_in/R_out) the closed form loses digits, 
 class Casson(FlowLaw):
     """√τ = √τ_y + √(μ_p γ̇) above yield; at rest below."""
 
-    name: ClassVar[str] = "Casson"
-    source: ClassVar[str] = "Casson, in Mill (ed.), Rheology of Disperse Systems, Pergamon (1959) 84"
-    example: ClassVar[tuple[Example, ...]] = (
+    name = "Casson"
+    source = "Casson, in Mill (ed.), Rheology of Disperse Systems, Pergamon (1959) 84"
+    example = (
         Example(
             given=TAPER
             | {"yield_stress": 290.0, "plastic_viscosity": 3.5, "shear_rate": 7.0, "wall_shear_stress": 1160.0},

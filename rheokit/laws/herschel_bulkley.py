@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Self
+from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -20,9 +20,9 @@ from .worked import TAPER
 class HerschelBulkley(FlowLaw):
     """τ = τ_y + K γ̇ⁿ above yield; at rest below."""
 
-    name: ClassVar[str] = "Herschel-Bulkley"
-    source: ClassVar[str] = "Herschel and Bulkley, Kolloid-Zeitschrift 39 (1926) 291"
-    example: ClassVar[tuple[Example, ...]] = (
+    name = "Herschel-Bulkley"
+    source = "Herschel and Bulkley, Kolloid-Zeitschrift 39 (1926) 291"
+    example = (
         Example(
             given=TAPER
             | {

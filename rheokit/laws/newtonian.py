@@ -1,7 +1,7 @@
 """The Newtonian law: stress proportional to rate."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Self
+from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -17,9 +17,9 @@ from .worked import TAPER
 class Newtonian(FlowLaw):
     """τ = η γ̇. In a tube this is Hagen-Poiseuille flow."""
 
-    name: ClassVar[str] = "Newtonian"
-    source: ClassVar[str] = "Newton, Principia (1687), book II section IX; Hagen (1839), Poiseuille (1840) for the tube"
-    example: ClassVar[tuple[Example, ...]] = (
+    name = "Newtonian"
+    source = "Newton, Principia (1687), book II section IX; Hagen (1839), Poiseuille (1840) for the tube"
+    example = (
         Example(
             given=TAPER | {"viscosity": 4.7, "shear_rate": 3.0, "wall_shear_stress": 136.3},
             expected={

@@ -1,7 +1,7 @@
 """The power law: a straight line of ln stress against ln rate."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Self
+from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -17,9 +17,9 @@ from .worked import TAPER
 class PowerLaw(FlowLaw):
     """τ = K γ̇ⁿ. It has no yield stress, so it promises flow at any pressure: do not use it to ask what starts a paste."""
 
-    name: ClassVar[str] = "power law"
-    source: ClassVar[str] = "Ostwald, Kolloid-Zeitschrift 36 (1925) 99; de Waele (1923)"
-    example: ClassVar[tuple[Example, ...]] = (
+    name = "power law"
+    source = "Ostwald, Kolloid-Zeitschrift 36 (1925) 99; de Waele (1923)"
+    example = (
         Example(
             given=TAPER | {"consistency": 180.0, "flow_index": 0.37, "shear_rate": 4.0, "wall_shear_stress": 640.0},
             expected={

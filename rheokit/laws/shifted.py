@@ -1,7 +1,6 @@
 """Any law with its stresses and rates shifted: temperature, batch spread, water and build-up in one."""
 
 from dataclasses import dataclass, replace
-from typing import ClassVar
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -16,8 +15,8 @@ from .base import FlowLaw, parameter
 class Shifted(FlowLaw):
     """τ(γ̇) = f τ_law(a γ̇), exact for every law."""
 
-    name: ClassVar[str] = "shifted"
-    source: ClassVar[str] = "Ferry, Viscoelastic Properties of Polymers, Wiley: shift factors (from memory)"
+    name = "shifted"
+    source = "Ferry, Viscoelastic Properties of Polymers, Wiley: shift factors (from memory)"
 
     law: FlowLaw
     stress_factor: Numbers = parameter("f", "-", "factor on every stress of the law", logarithmic=True)

@@ -1,7 +1,6 @@
 """Does a thin wall lean before its foot yields?"""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
@@ -27,16 +26,14 @@ class Buckle(Limit):
     lean_factor: float | None = None
     knock_down: float = 0.3
 
-    name: ClassVar[str] = "buckle"
-    label: ClassVar[str] = "height before the wall leans"
-    unit: ClassVar[str] = "m"
-    model_error: ClassVar[float] = 0.2
-    needs: ClassVar[tuple] = ("modulus", "density")
-    formula: ClassVar[str] = "H ≤ f_lean (7.837 E w²/12 ρ g)^(1/3); a ring by its own shell"
-    source: ClassVar[str] = (
-        "Greenhill 1881: self-buckling constant 7.8373; the lean factor is common practice, no source"
-    )
-    example: ClassVar[tuple] = (
+    name = "buckle"
+    label = "height before the wall leans"
+    unit = "m"
+    model_error = 0.2
+    needs = ("modulus", "density")
+    formula = "H ≤ f_lean (7.837 E w²/12 ρ g)^(1/3); a ring by its own shell"
+    source = "Greenhill 1881: self-buckling constant 7.8373; the lean factor is common practice, no source"
+    example = (
         Example(
             given=plain("modulus density wall_width lean_factor part_height"),
             expected={
@@ -65,9 +62,7 @@ class Buckle(Limit):
             source="by hand, as a column: 0.77*(7.8373474*23e3*0.0041^2/(2*1130*9.81))^(1/3)",
         ),
     )
-    remedy: ClassVar[str] = (
-        "a thicker or curved wall (twice as thick stands 1.6 times as high), support, or a stiffer paste"
-    )
+    remedy = "a thicker or curved wall (twice as thick stands 1.6 times as high), support, or a stiffer paste"
 
     def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.part_height is not None

@@ -1,7 +1,6 @@
 """Grains and the bore."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -26,16 +25,14 @@ class Clog(Limit):
 
     clog_factor: float = 5.0
 
-    name: ClassVar[str] = "clog"
-    label: ClassVar[str] = "bore against grains"
-    unit: ClassVar[str] = "m"
-    model_error: ClassVar[float] = 0.2
-    needs: ClassVar[tuple] = ("grain_size",)
-    formula: ClassVar[str] = "D ≥ k_c d_90 and D ≥ 3 d_max"
-    source: ClassVar[str] = (
-        "arches of grains: Marin et al., arXiv 1711.06119 (2018); the factor is common practice, no source"
-    )
-    example: ClassVar[tuple] = (
+    name = "clog"
+    label = "bore against grains"
+    unit = "m"
+    model_error = 0.2
+    needs = ("grain_size",)
+    formula = "D ≥ k_c d_90 and D ≥ 3 d_max"
+    source = "arches of grains: Marin et al., arXiv 1711.06119 (2018); the factor is common practice, no source"
+    example = (
         Example(
             given=plain("bore grain_size", clog_factor=4.3),
             expected={"value": 1.7e-3, "low": 8.17e-4, "margin": 0.732744435, "margin with error": 0.532744435},
@@ -47,8 +44,8 @@ class Clog(Limit):
             source="by hand: ln(1.7/(3*0.41)), beside 5*0.19 = 0.95 mm",
         ),
     )
-    remedy: ClassVar[str] = "sieve finer or take a wider bore; cut fibres shorter than a fifth of the bore"
-    caution: ClassVar[str] = "Never raise pressure to clear a clog: vent, remove, clear."
+    remedy = "sieve finer or take a wider bore; cut fibres shorter than a fifth of the bore"
+    caution = "Never raise pressure to clear a clog: vent, remove, clear."
 
     def left_open(self, case: Case) -> str:  # noqa: D102
         return "largest_grain not known" if case.paste.largest_grain is None else ""

@@ -1,7 +1,6 @@
 """Does a wall dry evenly enough not to crack?"""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from ..checking import Example
 from ..hints import Numbers
@@ -23,15 +22,13 @@ class Cracking(Limit):
 
     cracked_above: float | None = None
 
-    name: ClassVar[str] = "cracking"
-    label: ClassVar[str] = "crack index while drying"
-    model_error: ClassVar[float] = 0.5
-    needs: ClassVar[tuple] = ("diffusivity", "dry_density")
-    formula: ClassVar[str] = "N = j b/(ρ_d D_e), b half the wall"
-    source: ClassVar[str] = (
-        "ratio of surface flux to diffusion; an index to calibrate on walls of one's own, not a prediction"
-    )
-    example: ClassVar[tuple] = (
+    name = "cracking"
+    label = "crack index while drying"
+    model_error = 0.5
+    needs = ("diffusivity", "dry_density")
+    formula = "N = j b/(ρ_d D_e), b half the wall"
+    source = "ratio of surface flux to diffusion; an index to calibrate on walls of one's own, not a prediction"
+    example = (
         Example(
             given=plain("drying_flux wall_width dry_density diffusivity cracked_above"),
             expected={"value": 0.0969723563, "high": 0.41, "margin": 1.44173121, "margin with error": 0.941731208},
@@ -43,7 +40,7 @@ class Cracking(Limit):
             source="by hand, a wall of one line: 1.7e-5*1.15e-3/(530*4.3e-10)",
         ),
     )
-    remedy: ClassVar[str] = "cover the part, dry slower, thinner and more even walls"
+    remedy = "cover the part, dry slower, thinner and more even walls"
 
     def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.drying_flux is not None

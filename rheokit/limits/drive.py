@@ -1,7 +1,5 @@
 """What the drive can do, while it runs and to start."""
 
-from typing import ClassVar
-
 import numpy as np
 
 from ..checking import Example
@@ -20,9 +18,9 @@ STRONGER = "take a wider bore or a shorter land, print slower, add water, or fit
 class AgainstDrive(Limit):
     """A force against what the drive has."""
 
-    unit: ClassVar[str] = "N"
-    error_name: ClassVar[str] = PRESSURE
-    to_judge: ClassVar[str] = "give the extruder its drive"
+    unit = "N"
+    error_name = PRESSURE
+    to_judge = "give the extruder its drive"
 
     def lacks(self, case: Case) -> str:  # noqa: D102
         return super().lacks(case) or ("no drive" if case.extruder.drive is None else "")
@@ -39,9 +37,9 @@ class AgainstDrive(Limit):
 class AgainstBarrel(Limit):
     """A pressure against what the barrel may bear: a hard limit."""
 
-    unit: ClassVar[str] = "Pa"
-    hard: ClassVar[bool] = True
-    source: ClassVar[str] = "common practice, no source: half the printed rating at the actual temperature"
+    unit = "Pa"
+    hard = True
+    source = "common practice, no source: half the printed rating at the actual temperature"
 
     def high(self, case: Case) -> Numbers:  # noqa: D102
         return case.extruder.pressure_limit
@@ -50,12 +48,12 @@ class AgainstBarrel(Limit):
 class DriveForce(AgainstDrive):
     """Force to run against what the drive has."""
 
-    name: ClassVar[str] = "drive force"
-    label: ClassVar[str] = "force to run"
-    model_error: ClassVar[float] = 0.15
-    formula: ClassVar[str] = "p A_0 + F_f ≤ F_drive"
-    source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
-    example: ClassVar[tuple] = (
+    name = "drive force"
+    label = "force to run"
+    model_error = 0.15
+    formula = "p A_0 + F_f ≤ F_drive"
+    source = "force balance on the plunger; converging flow by finite elements computed for the project"
+    example = (
         Example(
             given=plain(LAW, NOZZLE, LINE, SCREW, "plunger_friction"),
             expected={"value": 17.6033515, "high": 88.3136602, "margin": 1.61280548, "margin with error": 1.52230449},
@@ -64,8 +62,8 @@ class DriveForce(AgainstDrive):
             ),
         ),
     )
-    remedy: ClassVar[str] = STRONGER
-    caution: ClassVar[str] = CAUTIONS["barrel"]
+    remedy = STRONGER
+    caution = CAUTIONS["barrel"]
 
     def caution_for(self, case: Case) -> str:  # noqa: D102
         return self.caution if case.extruder.drive is None else CAUTIONS[case.extruder.drive.hazards[-1]]
@@ -80,12 +78,12 @@ class DriveForce(AgainstDrive):
 class Start(AgainstDrive):
     """Force to start after the rest, with the static yield stress, against what the drive has."""
 
-    name: ClassVar[str] = "start after rest"
-    label: ClassVar[str] = "force to start after a rest"
-    model_error: ClassVar[float] = 0.25
-    formula: ClassVar[str] = "p_start(τ_ys) A_0 + F_break-loose ≤ F_drive"
-    source: ClassVar[str] = "force balance on the plunger at rest; plastic work of converging flow"
-    example: ClassVar[tuple] = (
+    name = "start after rest"
+    label = "force to start after a rest"
+    model_error = 0.25
+    formula = "p_start(τ_ys) A_0 + F_break-loose ≤ F_drive"
+    source = "force balance on the plunger at rest; plastic work of converging flow"
+    example = (
         Example(
             given=plain(NOZZLE, SCREW, "yield_stress static_ratio", break_loose_friction=11.6),
             expected={"value": 18.9644041, "high": 88.3136602, "margin": 1.53833104, "margin with error": 1.43370535},
@@ -100,8 +98,8 @@ class Start(AgainstDrive):
             source="the same with the gliding friction of 7.3 N, where no other is known",
         ),
     )
-    remedy: ClassVar[str] = "keep pauses short, purge before a pause, or " + STRONGER
-    caution: ClassVar[str] = CAUTIONS["tip"]
+    remedy = "keep pauses short, purge before a pause, or " + STRONGER
+    caution = CAUTIONS["tip"]
 
     def left_open(self, case: Case) -> str:  # noqa: D102
         return "break_loose_friction not known" if case.extruder.break_loose_friction is None else ""
@@ -124,16 +122,14 @@ class Start(AgainstDrive):
 class RatedPressure(AgainstBarrel):
     """Pressure at the plunger face, running or starting, against what the barrel is rated for."""
 
-    name: ClassVar[str] = "rated pressure"
-    label: ClassVar[str] = "pressure in the barrel"
-    model_error: ClassVar[float] = 0.15
-    error_name: ClassVar[str] = PRESSURE
-    formula: ClassVar[str] = "p ≤ half the printed rating; unrated: p ≤ 100 kPa, and never air"
-    remedy: ClassVar[str] = (
-        "stop: take a barrel with a printed rating above twice this pressure, a wider bore, or a softer paste"
-    )
-    caution: ClassVar[str] = CAUTIONS["barrel"]
-    example: ClassVar[tuple] = (
+    name = "rated pressure"
+    label = "pressure in the barrel"
+    model_error = 0.15
+    error_name = PRESSURE
+    formula = "p ≤ half the printed rating; unrated: p ≤ 100 kPa, and never air"
+    remedy = "stop: take a barrel with a printed rating above twice this pressure, a wider bore, or a softer paste"
+    caution = CAUTIONS["barrel"]
+    example = (
         Example(
             given=plain(LAW, NOZZLE, LINE, "pressure_rating stress_spread"),
             expected={"value": 28915.4150, "high": 470e3, "margin": 2.34400328, "margin with error": 2.19400328},
@@ -167,14 +163,12 @@ class RatedPressure(AgainstBarrel):
 class SuppliedPressure(AgainstBarrel):
     """Pressure of the gas behind the plunger, which the barrel bears whatever the paste does, against what it may bear."""
 
-    name: ClassVar[str] = "supplied pressure"
-    label: ClassVar[str] = "gas pressure behind the plunger"
-    formula: ClassVar[str] = "p_regulator ≤ half the printed rating; unrated: never"
-    remedy: ClassVar[str] = (
-        "stop: set the regulator and a relief valve below half the rating, or take a barrel of a higher one"
-    )
-    caution: ClassVar[str] = CAUTIONS["stored gas"]
-    example: ClassVar[tuple] = (
+    name = "supplied pressure"
+    label = "gas pressure behind the plunger"
+    formula = "p_regulator ≤ half the printed rating; unrated: never"
+    remedy = "stop: set the regulator and a relief valve below half the rating, or take a barrel of a higher one"
+    caution = CAUTIONS["stored gas"]
+    example = (
         Example(
             given={"supply_pressure": 210e3, "pressure_rating": 940e3},
             expected={"value": 210e3, "high": 470e3, "margin": 0.805625164},

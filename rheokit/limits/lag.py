@@ -1,7 +1,5 @@
 """Does trapped air delay the start beyond what the job allows?"""
 
-from typing import ClassVar
-
 from ..checking import Example
 from ..hints import Numbers
 from ..machine.lower_bound import LowerBound
@@ -14,21 +12,21 @@ from .plain import LAW, LINE, NOZZLE, RUNNING, plain
 class Lag(Limit):
     """Time from the start of the drive to about half the flow against what the job allows."""
 
-    name: ClassVar[str] = "lag"
-    label: ClassVar[str] = "lag of the flow behind the drive"
-    unit: ClassVar[str] = "s"
-    model_error: ClassVar[float] = 0.4
-    needs: ClassVar[tuple] = ("air_content",)
-    formula: ClassVar[str] = "t = [V_g (1 - p_0/(p_0 + p)) + C_s p]/Q"
-    source: ClassVar[str] = "Boyle's law; elastic barrel"
-    example: ClassVar[tuple] = (
+    name = "lag"
+    label = "lag of the flow behind the drive"
+    unit = "s"
+    model_error = 0.4
+    needs = ("air_content",)
+    formula = "t = [V_g (1 - p_0/(p_0 + p)) + C_s p]/Q"
+    source = "Boyle's law; elastic barrel"
+    example = (
         Example(
             given=plain(LAW, NOZZLE, LINE, "air_content", compliance=2.9e-12, longest_lag=67.0),
             expected={"value": 5.18455436, "high": 67.0, "margin": 2.55900873, "margin with error": 2.15900873},
             source=(RUNNING + "[0.031*pi/4*0.0213^2*0.057*p/(101325 + p) + 2.9e-12 p]/Q; 0.4 for the formula"),
         ),
     )
-    remedy: ClassVar[str] = "tap or evacuate the paste, fill less, prime before the part, pull back after it"
+    remedy = "tap or evacuate the paste, fill less, prime before the part, pull back after it"
 
     def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.longest_lag is not None

@@ -1,7 +1,5 @@
 """Is a layer laid late enough to be carried, and early enough to stick?"""
 
-from typing import ClassVar
-
 import numpy as np
 
 from ..checking import Example
@@ -19,16 +17,16 @@ SKINS = ("diffusivity", "dry_density", "skin_loss")  # what the time to a skin a
 class LayerTime(Limit):
     """Time of a layer against what build-up needs and what drying allows."""
 
-    name: ClassVar[str] = "layer time"
-    label: ClassVar[str] = "time of a layer"
-    unit: ClassVar[str] = "s"
-    model_error: ClassVar[float] = 0.5
-    needs: ClassVar[tuple] = ("density",)
-    formula: ClassVar[str] = "ρ g h/(√3 A) ≤ t_layer ≤ π D_e (Δu ρ_d/2j)²"
-    source: ClassVar[str] = (
+    name = "layer time"
+    label = "time of a layer"
+    unit = "s"
+    model_error = 0.5
+    needs = ("density",)
+    formula = "ρ g h/(√3 A) ≤ t_layer ≤ π D_e (Δu ρ_d/2j)²"
+    source = (
         "strength growth against load: Roussel 2018 (from memory); diffusion into a half-space at constant flux (Crank)"
     )
-    example: ClassVar[tuple] = (
+    example = (
         Example(
             given=plain("path_length print_speed density layer_height build_up_rate", part_height=0.113),
             expected={"value": 12.1052632, "low": 33.5243383, "margin": -1.01863136, "margin with error": -1.51863136},
@@ -44,7 +42,7 @@ class LayerTime(Limit):
             source="by hand: pi*4.3e-10*(0.12*530/(2*1.7e-5))^2 against 0.23/0.019",
         ),
     )
-    remedy: ClassVar[str] = "slow down or pause where layers are too quick; cover or speed up where they skin over"
+    remedy = "slow down or pause where layers are too quick; cover or speed up where they skin over"
 
     def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.path_length is not None and (case.job.drying_flux is not None or self._builds(case))

@@ -1,7 +1,5 @@
 """Is the line pressed onto the layer below, neither dragged thin nor squeezed out?"""
 
-from typing import ClassVar
-
 from ..checking import Example
 from ..hints import Numbers
 from .base import Limit
@@ -14,13 +12,13 @@ SOURCE = "common practice, no source"
 class LayerHeight(Limit):
     """Gap under the nozzle over its bore."""
 
-    name: ClassVar[str] = "layer height"
-    label: ClassVar[str] = "layer height over bore"
-    model_error: ClassVar[float] = 0.1
-    error_name: ClassVar[str] = "line geometry"
-    formula: ClassVar[str] = "0.45 ≤ h/D ≤ 0.8"
-    source: ClassVar[str] = SOURCE
-    example: ClassVar[tuple] = (
+    name = "layer height"
+    label = "layer height over bore"
+    model_error = 0.1
+    error_name = "line geometry"
+    formula = "0.45 ≤ h/D ≤ 0.8"
+    source = SOURCE
+    example = (
         Example(
             given=plain("layer_height bore"),
             expected={
@@ -33,7 +31,7 @@ class LayerHeight(Limit):
             source="by hand: 1.1/1.7; ln(0.8/0.647058824); 0.1 for the rule",
         ),
     )
-    remedy: ClassVar[str] = "set the layer height to 0.45 to 0.8 of the bore, and level the bed"
+    remedy = "set the layer height to 0.45 to 0.8 of the bore, and level the bed"
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.gap / case.bore
@@ -48,13 +46,13 @@ class LayerHeight(Limit):
 class LineWidth(Limit):
     """Width of the line that the flow fills over the bore."""
 
-    name: ClassVar[str] = "line width"
-    label: ClassVar[str] = "line width over bore"
-    model_error: ClassVar[float] = 0.1
-    error_name: ClassVar[str] = "line geometry"
-    formula: ClassVar[str] = "1.0 ≤ w/D ≤ 1.5, w = A/h + h (1 - π/4)"
-    source: ClassVar[str] = SOURCE
-    example: ClassVar[tuple] = (
+    name = "line width"
+    label = "line width over bore"
+    model_error = 0.1
+    error_name = "line geometry"
+    formula = "1.0 ≤ w/D ≤ 1.5, w = A/h + h (1 - π/4)"
+    source = SOURCE
+    example = (
         Example(
             given=plain("line_width bore"),
             expected={
@@ -67,9 +65,7 @@ class LineWidth(Limit):
             source="by hand: 2.3/1.7; ln(1.5/1.35294118); 0.1 for the rule",
         ),
     )
-    remedy: ClassVar[str] = (
-        "set the flow so that the line is 1.0 to 1.5 bores wide: narrower tears, wider coils and smears"
-    )
+    remedy = "set the flow so that the line is 1.0 to 1.5 bores wide: narrower tears, wider coils and smears"
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.laid_width / case.bore

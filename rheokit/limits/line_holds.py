@@ -1,7 +1,5 @@
 """Does a line keep its section under its own weight and surface tension?"""
 
-from typing import ClassVar
-
 from ..checking import Example
 from ..hints import Numbers
 from ..part.shape import line_holding_stress
@@ -13,17 +11,15 @@ from .plain import plain
 class LineHolds(Limit):
     """Static yield stress against what rounds and flattens a fresh line."""
 
-    name: ClassVar[str] = "line holds"
-    label: ClassVar[str] = "static yield stress against sagging of a line"
-    unit: ClassVar[str] = "Pa"
-    model_error: ClassVar[float] = 0.3
-    needs: ClassVar[tuple] = ("density",)
-    strength: ClassVar[bool] = True
-    formula: ClassVar[str] = "τ_ys ≥ max(ρ g h/√3, γ/w)"
-    source: ClassVar[str] = (
-        "von Mises under its own weight; capillary pressure of a line, within a factor of 2 (common practice, no source)"
-    )
-    example: ClassVar[tuple] = (
+    name = "line holds"
+    label = "static yield stress against sagging of a line"
+    unit = "Pa"
+    model_error = 0.3
+    needs = ("density",)
+    strength = True
+    formula = "τ_ys ≥ max(ρ g h/√3, γ/w)"
+    source = "von Mises under its own weight; capillary pressure of a line, within a factor of 2 (common practice, no source)"
+    example = (
         Example(
             given=plain("yield_stress static_ratio density", layer_height=4.3e-3, line_width=9.1e-3),
             expected={"value": 434.0, "low": 27.5204340, "margin": 2.75811575, "margin with error": 2.45811575},
@@ -36,7 +32,7 @@ class LineHolds(Limit):
             source="by hand, surface tension: 0.047/2.3e-3",
         ),
     )
-    remedy: ClassVar[str] = "less water or more gum, thinner layers, cool a gel before it is laid"
+    remedy = "less water or more gum, thinner layers, cool a gel before it is laid"
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.paste.static_yield_stress

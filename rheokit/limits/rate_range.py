@@ -1,7 +1,5 @@
 """Do the readings behind the law cover the rates that the nozzle asks for?"""
 
-from typing import ClassVar
-
 from ..checking import Example
 from ..hints import Numbers
 from .base import Limit
@@ -15,13 +13,13 @@ class RateRange(Limit):
     Both stand as apparent rates, which follow from the flow alone; true and apparent rates rise together.
     """
 
-    name: ClassVar[str] = "rates read"
-    label: ClassVar[str] = "apparent shear rate in the bore"
-    unit: ClassVar[str] = "1/s"
-    advice: ClassVar[bool] = True
-    formula: ClassVar[str] = "γ̇_a(slowest rate read) ≤ 32 Q/πD³ ≤ γ̇_a(fastest rate read)"
-    source: ClassVar[str] = "the readings"
-    example: ClassVar[tuple] = (
+    name = "rates read"
+    label = "apparent shear rate in the bore"
+    unit = "1/s"
+    advice = True
+    formula = "γ̇_a(slowest rate read) ≤ 32 Q/πD³ ≤ γ̇_a(fastest rate read)"
+    source = "the readings"
+    example = (
         Example(
             given=plain(LAW, LINE, "bore", rate_range=(2.7, 340.0)),
             expected={"value": 89.4326852, "low": 0.560889214, "high": 195.726902, "margin": 0.783234112},
@@ -31,7 +29,7 @@ class RateRange(Limit):
             ),
         ),
     )
-    remedy: ClassVar[str] = "measure at the rates of use; until then the prediction is an extrapolation"
+    remedy = "measure at the rates of use; until then the prediction is an extrapolation"
 
     def lacks(self, case: Case) -> str:  # noqa: D102
         return "no shear rate read" if case.rate_range is None else ""

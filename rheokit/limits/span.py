@@ -1,7 +1,5 @@
 """Does a line bridge the gap between two supports?"""
 
-from typing import ClassVar
-
 from ..checking import Example
 from ..hints import Numbers
 from ..part.shape import greatest_span
@@ -13,17 +11,17 @@ from .plain import plain
 class Span(Limit):
     """Span of a bridging line against its stiffness and its strength."""
 
-    name: ClassVar[str] = "span"
-    label: ClassVar[str] = "bridge between supports"
-    unit: ClassVar[str] = "m"
-    model_error: ClassVar[float] = 0.3
-    needs: ClassVar[tuple] = ("modulus", "density")
-    strength: ClassVar[bool] = True
-    formula: ClassVar[str] = "G ≥ 1.4 ρ g (L/D)⁴ D and L ≤ (√3 τ_ys D/ρ g)^½"
-    source: ClassVar[str] = (
+    name = "span"
+    label = "bridge between supports"
+    unit = "m"
+    model_error = 0.3
+    needs = ("modulus", "density")
+    strength = True
+    formula = "G ≥ 1.4 ρ g (L/D)⁴ D and L ≤ (√3 τ_ys D/ρ g)^½"
+    source = (
         "Smay, Cesarano and Lewis, Langmuir 18 (2002) 5429 (from memory; the coefficient re-derived); bending at yield"
     )
-    example: ClassVar[tuple] = (
+    example = (
         Example(
             given=plain("modulus density bore span"),
             expected={
@@ -45,7 +43,7 @@ class Span(Limit):
             source="by hand, strength: (sqrt3*1.4*45*1.7e-3/(1130*9.81))^(1/2)",
         ),
     )
-    remedy: ClassVar[str] = "shorter bridges, a support, or a stiffer paste; stretch is not judged here"
+    remedy = "shorter bridges, a support, or a stiffer paste; stretch is not judged here"
 
     def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.span is not None

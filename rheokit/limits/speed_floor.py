@@ -1,7 +1,5 @@
 """Does the paste move faster than its own liquid runs ahead of it?"""
 
-from typing import ClassVar
-
 from ..checking import Example
 from ..hints import Numbers
 from ..part.shape import drainage_speed
@@ -15,14 +13,14 @@ FASTER = 10.0  # speed in the barrel over the drainage speed; common practice, n
 class SpeedFloor(Limit):
     """Speed in the barrel against drainage of the liquid through the grains."""
 
-    name: ClassVar[str] = "speed floor"
-    label: ClassVar[str] = "speed in the barrel against drainage"
-    unit: ClassVar[str] = "m/s"
-    model_error: ClassVar[float] = 1.5
-    needs: ClassVar[tuple] = ("porosity", "drag_diameter", "liquid_viscosity")
-    formula: ClassVar[str] = "v_barrel ≥ 10 v_D, v_D = k_D Δp/(μ_l L_f), k_D = ε³ d_32²/(180 (1-ε)²)"
-    source: ClassVar[str] = "Darcy and Kozeny-Carman; an order of magnitude, within a factor of 5"
-    example: ClassVar[tuple] = (
+    name = "speed floor"
+    label = "speed in the barrel against drainage"
+    unit = "m/s"
+    model_error = 1.5
+    needs = ("porosity", "drag_diameter", "liquid_viscosity")
+    formula = "v_barrel ≥ 10 v_D, v_D = k_D Δp/(μ_l L_f), k_D = ε³ d_32²/(180 (1-ε)²)"
+    source = "Darcy and Kozeny-Carman; an order of magnitude, within a factor of 5"
+    example = (
         Example(
             given=plain(LAW, NOZZLE, LINE, "porosity drag_diameter liquid_viscosity"),
             expected={
@@ -34,7 +32,7 @@ class SpeedFloor(Limit):
             source=(RUNNING + "Q over pi/4*0.0213^2; 10*0.61^3*57e-6^2/(180*0.39^2)*p/(19*0.057); 1.5 for the formula"),
         ),
     )
-    remedy: ClassVar[str] = "print faster, more gum in the liquid, finer grains, less pressure"
+    remedy = "print faster, more gum in the liquid, finer grains, less pressure"
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.flow_rate / case.extruder.area

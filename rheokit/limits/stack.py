@@ -1,7 +1,6 @@
 """Does the foot of the part carry what is stacked on it?"""
 
 from collections.abc import Callable
-from typing import ClassVar
 
 import numpy as np
 
@@ -18,15 +17,15 @@ from .plain import plain
 class Stack(Limit):
     """Height against plastic collapse of the lowest layer."""
 
-    name: ClassVar[str] = "stack"
-    label: ClassVar[str] = "height before the foot yields"
-    unit: ClassVar[str] = "m"
-    model_error: ClassVar[float] = 0.2
-    needs: ClassVar[tuple] = ("density",)
-    strength: ClassVar[bool] = True
-    formula: ClassVar[str] = "ρ g H ≤ k τ_ys(age), k = √3, or 2 for a long wall"
-    source: ClassVar[str] = "Roussel, Cement and Concrete Research 112 (2018) 76 (from memory); von Mises"
-    example: ClassVar[tuple] = (
+    name = "stack"
+    label = "height before the foot yields"
+    unit = "m"
+    model_error = 0.2
+    needs = ("density",)
+    strength = True
+    formula = "ρ g H ≤ k τ_ys(age), k = √3, or 2 for a long wall"
+    source = "Roussel, Cement and Concrete Research 112 (2018) 76 (from memory); von Mises"
+    example = (
         Example(
             given=plain("yield_stress static_ratio density part_height"),
             expected={"value": 0.0171, "high": 0.0678114305, "margin": 1.37765231, "margin with error": 1.17765231},
@@ -62,7 +61,7 @@ class Stack(Limit):
             ),
         ),
     )
-    remedy: ClassVar[str] = "less water, pause between layers so that the paste builds up, or a lower part"
+    remedy = "less water, pause between layers so that the paste builds up, or a lower part"
 
     def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.part_height is not None

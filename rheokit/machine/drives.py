@@ -4,10 +4,9 @@ A screw holds the flow, and the pressure follows the paste; air and a hand hold 
 `screws` gives the efficiency of a screw of which only the thread and its friction are known.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import ClassVar, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -47,9 +46,9 @@ class ScrewDrive:
         Turns of the motor to one of the screw. [-]
     """
 
-    controls: ClassVar[str] = "flow"
-    compressed_gas: ClassVar[bool] = False
-    hazards: ClassVar[tuple[str, ...]] = ("barrel", "tip", "pinch", "stall")
+    controls = "flow"
+    compressed_gas = False
+    hazards = ("barrel", "tip", "pinch", "stall")
 
     torque: Numbers
     lead: Numbers
@@ -92,10 +91,10 @@ class AirDrive:
         Gauge pressure at the regulator. [Pa]
     """
 
-    controls: ClassVar[str] = "pressure"
-    compressed_gas: ClassVar[bool] = True
-    hazards: ClassVar[tuple[str, ...]] = ("barrel", "tip", "stored gas")
-    KNOWN_AS: ClassVar[Mapping[str, str]] = MappingProxyType({"pressure": "drive_pressure"})
+    controls = "pressure"
+    compressed_gas = True
+    hazards = ("barrel", "tip", "stored gas")
+    KNOWN_AS = MappingProxyType({"pressure": "drive_pressure"})
 
     pressure: Numbers
 
@@ -133,14 +132,12 @@ class HandDrive:
     its words from here.
     """
 
-    BANDS: ClassVar[str] = (
-        f"easy to {EASY:g} N, considerable to {CONSIDERABLE:g} N, great to {GREAT:g} N, then not injectable"
-    )
+    BANDS = f"easy to {EASY:g} N, considerable to {CONSIDERABLE:g} N, great to {GREAT:g} N, then not injectable"
 
-    controls: ClassVar[str] = "pressure"
-    compressed_gas: ClassVar[bool] = False
-    hazards: ClassVar[tuple[str, ...]] = ("barrel", "tip", "hand")
-    KNOWN_AS: ClassVar[Mapping[str, str]] = MappingProxyType({"force": "hand_force"})
+    controls = "pressure"
+    compressed_gas = False
+    hazards = ("barrel", "tip", "hand")
+    KNOWN_AS = MappingProxyType({"force": "hand_force"})
 
     force: Numbers = CONSIDERABLE
 
