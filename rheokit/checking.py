@@ -60,7 +60,7 @@ def examples_of(thing: type, results: str) -> list[Example]:
     if not found:
         raise LookupError(
             f"{thing.__name__} has no worked example, so nothing outside its own code holds it to its formula. Add:\n\n"
-            "    example: ClassVar[tuple] = (\n"
+            "    example = (\n"
             "        Example(\n"
             "            given={...},  # inputs by name, in SI, each different from 1 and from the others\n"
             f"            expected={{...}},  # {results}: to seven digits\n"

@@ -106,9 +106,7 @@ def test_without_its_example_the_contract_says_what_to_write(pasted, tmp_path, n
     shutil.copytree(pasted, tmp_path / "copy")
     path = tmp_path / "copy" / "rheokit" / name
     text = path.read_text(encoding="utf-8")
-    path.write_text(
-        re.sub(r"    example = Example\(\n.*?\n    \)\n", "", text, flags=re.S), encoding="utf-8"
-    )
+    path.write_text(re.sub(r"    example = Example\(\n.*?\n    \)\n", "", text, flags=re.S), encoding="utf-8")
     ran = run(tmp_path / "copy", "-m", "pytest", "-q", "--tb=short", "-m", "not browser", test)
     assert ran.returncode == 1
     assert "has no worked example, so nothing outside its own code holds it to its formula. Add:" in ran.stdout
