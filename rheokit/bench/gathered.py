@@ -1,7 +1,8 @@
 """Many readings of one record as few: means of neighbours, which count as many as they are.
 
-A logger writes a hundred thousand rows where a fit needs two hundred. Rows are gathered that were set alike (settings a few
-per cent apart) and read one after the other (a part of the stroke, or of the order), never across "at most" or "at least".
+A logger writes a hundred thousand rows where a fit needs two hundred. Everything after sees the means as rows, so nothing is
+gathered elsewhere. Rows are gathered that were set alike (settings a few per cent apart) and read one after the other (a part
+of the stroke, or of the order), never across "at most" or "at least".
 Means are of the logarithms where errors are shares of a reading. A mean of m readings weighs m times; the scatter about the
 lines through the groups is kept, with its degrees of freedom, so that the size of an unknown error, and every interval,
 stays what the single readings give. Over 120 benches of 2000 readings 95 % limits held the truth as often as without

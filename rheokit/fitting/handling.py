@@ -19,7 +19,7 @@ def all_checks(result):
 
 
 def pressure_caution(result):
-    """Return what to say of readings at a pressure that a barrel without a printed rating must not bear; "" where none is."""
+    """Return the caution of readings at a pressure that the barrel must not bear: no failed check, for the numbers stand; or ""."""
     found = [(test, test.pressures({})) for test in result.tests if test.nozzle is not None]
     over = [(np.max(pressure), test, pressure) for test, pressure in found if np.max(pressure) > _allowed(test)]
     if not over:

@@ -1,7 +1,8 @@
 """Flow through a barrel and a nozzle with slip, barrel drag and end loss: what extruder, pressure and force runs share.
 
 Where the tip is a straight land, its wall stress is the unknown: the flow is then explicit in it (shear flow, and slip
-where that is fitted), so pressure to flow costs one root search and not one inside another.
+where that is fitted), so pressure to flow costs one root search and not one inside another. Barrel drag is a factor on the
+no-slip wall stress: slip fitted in the land does not act in the barrel a second time.
 """
 
 from __future__ import annotations

@@ -1,4 +1,8 @@
-"""One paste in one extruder on one job: what every limit looks at, each number computed once."""
+"""One paste in one extruder on one job: what every limit looks at, each number computed once.
+
+The extruder is set to the planned line: errors of gap and speed change the line that is laid, and not the flow; an error of
+the bore changes the pressure.
+"""
 
 from __future__ import annotations
 
