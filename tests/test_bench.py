@@ -7,12 +7,11 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import pytest
+from worked import bench_results, example_faults, examples_of, worked_record
 
 import rheokit as rk
 from rheokit.bench import KINDS
 from rheokit.bench.base import Shared, nuisance, quantity_of
-from rheokit.bench.worked import worked_record, worked_results
-from rheokit.checking import example_faults, examples_of
 from rheokit.units import mL, mm
 
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
@@ -68,7 +67,7 @@ def test_declares_itself(kind):
 def test_worked_examples(kind):
     """Kind: independent. Numbers from outside the code, to 1e-6: each example names its source."""
     for one in examples_of(KINDS[kind], NEEDED):
-        assert example_faults(one, worked_results(KINDS[kind], one)) == []
+        assert example_faults(one, bench_results(KINDS[kind], one)) == []
         assert set(KINDS[kind].gives) & set(one.expected) or one.given.get("read", KINDS[kind].reads) in one.expected
 
 

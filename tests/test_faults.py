@@ -163,7 +163,7 @@ def seen(tmp_path_factory):
     folder = tmp_path_factory.mktemp("faulty")
     shutil.copytree(ROOT / "rheokit", folder / "rheokit", ignore=shutil.ignore_patterns("__pycache__"))
     (folder / "tests").mkdir()
-    for name in ("pyproject.toml", "tests/conftest.py", *TESTS.values(), TERMS):
+    for name in ("pyproject.toml", "tests/conftest.py", "tests/worked.py", *TESTS.values(), TERMS):
         shutil.copy(ROOT / name, folder / name)
     sound_one = (ROOT / "rheokit/units.py").read_text(encoding="utf-8")
     jobs = [["rheokit/units.py", sound_one, test] for test in SOUND]

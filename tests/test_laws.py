@@ -6,12 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 import pytest
+from worked import METHODS, example_faults, examples_of, law_results
 
 import rheokit as rk
-from rheokit.checking import example_faults, examples_of
 from rheokit.laws import LAWS
 from rheokit.laws.base import FlowLaw, parameter
-from rheokit.laws.worked import METHODS, worked_results
 from rheokit.nomenclature import QUANTITIES
 from rheokit.units import mL, mm
 
@@ -77,7 +76,7 @@ def test_worked_examples(law_class):
     """Kind: independent. Numbers from outside the code, to 1e-6: a stress at a rate, and every closed form that it has."""
     found = examples_of(law_class, "shear_stress, and each closed form that it overrides")
     for example in found:
-        assert example_faults(example, worked_results(law_class)) == []
+        assert example_faults(example, law_results(law_class)) == []
     expected = {name for example in found for name in example.expected}
     own = {name for name in METHODS if getattr(law_class, name) is not getattr(FlowLaw, name)}
     assert own <= expected, (

@@ -5,13 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from worked import example_faults, examples_of, limit_results
 
 import rheokit as rk
-from rheokit.checking import example_faults, examples_of
 from rheokit.limits import LIMITS, Case, Limit, judge, verdict
 from rheokit.limits.clog import Clog
 from rheokit.limits.cracking import Cracking
-from rheokit.limits.worked import worked_results
 from rheokit.origins import is_fitted, word_of
 from rheokit.paste.material import Material, Paste
 from rheokit.units import ATMOSPHERE, kPa, mm
@@ -58,7 +57,7 @@ def test_worked_examples(name):
     limit = LIMITS[name]
     found = examples_of(type(limit), "value, low and high where it has them, margin, and 'margin with error'")
     for example in found:
-        assert example_faults(example, worked_results(limit)) == []
+        assert example_faults(example, limit_results(limit)) == []
         assert {"value", "margin"} < set(example.expected)
     expected = {key for example in found for key in example.expected}
     bounds = {side for side in ("low", "high") if getattr(type(limit), side) is not getattr(Limit, side)}

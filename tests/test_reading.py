@@ -10,11 +10,10 @@ from typing import ClassVar
 import numpy as np
 import openpyxl
 import pytest
+from worked import bench_results, examples_of, worked_record
 
 import rheokit as rk
 from rheokit.bench import KINDS, BenchTest, column, dimension
-from rheokit.bench.worked import worked_record, worked_results
-from rheokit.checking import examples_of
 from rheokit.nomenclature import Quantity
 from rheokit.reading.forms import form_of
 
@@ -178,7 +177,7 @@ def test_every_kind_reads_its_worked_example(tmp_path, kind):
         wanted, _ = worked_record(KINDS[kind], example)
         for name in wanted.columns:
             np.testing.assert_allclose(getattr(test, name), getattr(wanted, name), rtol=1e-12, err_msg=name)
-        found = worked_results(KINDS[kind], example)(example.given)
+        found = bench_results(KINDS[kind], example)(example.given)
         again = test.properties() if test.gives else {test.reads: test.predict(worked_record(KINDS[kind], example)[1])}
         for name, value in again.items():  # without the errors that a folder assumes and a constructor does not
             if not test.gives:

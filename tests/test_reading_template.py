@@ -4,10 +4,10 @@ import re
 
 import numpy as np
 import pytest
+from worked import examples_of
 
 import rheokit as rk
 from rheokit.bench import KINDS
-from rheokit.checking import examples_of
 from rheokit.reading.forms import form_of
 from rheokit.units import unit_scale
 

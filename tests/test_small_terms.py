@@ -12,6 +12,7 @@ from math import exp, hypot, log, pi
 import numpy as np
 import pandas as pd
 import pytest
+from worked import worked_case
 
 import rheokit as rk
 from rheokit.corrections import bagley
@@ -19,7 +20,6 @@ from rheokit.corrections.errors import errors_of, own_scatter, size_of
 from rheokit.limits import LIMITS, Case
 from rheokit.limits.case import BORE, GAP, SPEED
 from rheokit.limits.judgement import judge
-from rheokit.limits.worked import worked_case
 from rheokit.part.drying.wall import DryingWall
 from rheokit.paste.material import Material
 from rheokit.paste.water import WaterLaw

@@ -10,7 +10,7 @@ from ..checking import Example
 from ..hints import Numbers
 from .base import FlowLaw, parameter
 from .herschel_bulkley import HerschelBulkley
-from .worked import TAPER
+from .plain import TAPER
 
 
 @dataclass(frozen=True, eq=False)

@@ -21,7 +21,7 @@ from ..hints import Numbers
 from . import tube
 from .base import FlowLaw, parameter
 from .blocks import by_blocks
-from .worked import TAPER
+from .plain import TAPER
 
 COEFFICIENTS = np.array([math.comb(5, k) / (k + 3) for k in range(6)])  # of P, the constant first
 ROOTS = np.polynomial.polynomial.polyroots(COEFFICIENTS)

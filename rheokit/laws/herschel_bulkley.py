@@ -12,8 +12,8 @@ from ..hints import Numbers
 from . import tube
 from .base import FlowLaw, parameter
 from .blocks import by_blocks
+from .plain import TAPER
 from .power_law import PowerLaw
-from .worked import TAPER
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,8 +9,8 @@ from numpy.typing import ArrayLike
 from ..checking import Example
 from ..hints import Numbers
 from .base import FlowLaw, parameter
+from .plain import TAPER
 from .power_law import PowerLaw
-from .worked import TAPER
 
 
 @dataclass(frozen=True, eq=False)
