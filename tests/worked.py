@@ -141,8 +141,7 @@ def worked_record(kind: type[BenchTest], example: Example):
     law = HerschelBulkley(**{name: given.pop(name, value) for name, value in BENCH_LAW.items()})
     if kind.assembly is not None:
         found = {name: given.pop(name, plain) for name, plain in kind.assembly.dimensions.items()}
-        if kind.assembly.nozzle:
-            found["nozzle"] = Nozzle(Cylinder(diameter=given.pop("bore"), length=given.pop("length")))
+        found["nozzle"] = Nozzle(Cylinder(diameter=given.pop("bore"), length=given.pop("length")))
         given |= kind.assembly.build(found)
     reads = given.get("read", kind.reads)
     return kind(**({reads: example.expected.get(reads)} if reads not in given else {}), **given), law

@@ -44,24 +44,22 @@ class CupDensity(PropertyTest):
     usual_scatter: ClassVar[float] = 0.01
     formula: ClassVar[str] = "ρ = m/Ω; ε_a = 1 - ρ/ρ_th"
     source: ClassVar[str] = "definitions; sizes of the errors are common practice, no source"
-    example: ClassVar[tuple] = (
-        Example(
-            given={
-                "cup_volume": 103e-6,
-                "mass": (0.1133, 0.1147, 0.1151),
-                "true_density": 1163.0,
-                "true_density_uncertainty": 9.0,
-            },
-            expected={
-                "density": 1110.35599,
-                "spread of density": 0.0104745382,
-                "air_content": 0.0452657033,
-                "spread of air_content": 0.352497327,
-            },
-            source=(
-                "by hand: mean m/103e-6; sd of it/sqrt(3)*4.3026527/1.9599640 over it (Student, 2 degrees of freedom); 1 - 1110.35599/1163; "
-                "sqrt((0.954734*sqrt(0.0104745^2 + (9/1163)^2))^2 + 0.01^2)/0.0452657"
-            ),
+    example: ClassVar[Example] = Example(
+        given={
+            "cup_volume": 103e-6,
+            "mass": (0.1133, 0.1147, 0.1151),
+            "true_density": 1163.0,
+            "true_density_uncertainty": 9.0,
+        },
+        expected={
+            "density": 1110.35599,
+            "spread of density": 0.0104745382,
+            "air_content": 0.0452657033,
+            "spread of air_content": 0.352497327,
+        },
+        source=(
+            "by hand: mean m/103e-6; sd of it/sqrt(3)*4.3026527/1.9599640 over it (Student, 2 degrees of freedom); 1 - 1110.35599/1163; "
+            "sqrt((0.954734*sqrt(0.0104745^2 + (9/1163)^2))^2 + 0.01^2)/0.0452657"
         ),
     )
     artefacts: ClassVar[tuple] = (
@@ -97,17 +95,14 @@ class CupDensity(PropertyTest):
 
     def properties(self) -> dict[str, Property]:
         """Return density [kg/m3] and, where the density without air is known, air content [-]."""
-        density, spread = self.settled(lambda mass: mass / self.cup_volume)
-        found = {"density": Property(density, spread, self.origin_in_words)}
+        density = self.settled(lambda mass: mass / self.cup_volume)
         if self.true_density is None:
-            return found
-        share = density / self.true_density
-        doubt = np.hypot(spread, self.true_density_uncertainty / self.true_density)
+            return {"density": density}
+        share = density.value / self.true_density
+        doubt = np.hypot(density.spread, self.true_density_uncertainty / self.true_density)
         error = float(np.hypot(share * doubt, CLOSED_PORES))
         air = 1 - share
         if air >= error:
-            return found | {"air_content": Property(air, error / air, self.origin_in_words)}
-        little = (
-            f"{self.origin_in_words}; too little air to be told, at most {written((max(air, 0.0) + 2 * error), '%', 2)}"
-        )
-        return found | {"air_content": Property(error / 2, LITTLE, little)}
+            return {"density": density, "air_content": Property(air, error / air, density.origin)}
+        little = f"too little air to be told, at most {written((max(air, 0.0) + 2 * error), '%', 2)}"
+        return {"density": density, "air_content": Property(error / 2, LITTLE, f"{density.origin}; {little}")}

@@ -6,6 +6,7 @@ an object and takes it apart again; a `Way` computes one column or dimension fro
 """
 
 from collections.abc import Callable
+from dataclasses import MISSING
 from typing import NamedTuple
 
 import numpy as np
@@ -29,65 +30,46 @@ class Way(NamedTuple):
 
 
 class Assembly(NamedTuple):
-    """An object of a record that a folder describes by dimensions.
+    """A nozzle, or what holds one, that a record has and a folder describes by dimensions.
 
-    `dimensions` maps a name to its value where it is not stated, or to `REQUIRED`; with `nozzle` the folder's nozzle
-    (bore and length, or segments) comes to `build` as well. `build` takes a dict and returns the record's fields;
-    `take_apart` takes a record and returns the dict. `uncertainties` maps a dimension to the field that holds its
-    standard uncertainty, whether as a share of it, and the one taken where none is stated.
+    `dimensions` maps a name to its value where it is not stated, or to `MISSING`. `build` takes them and the nozzle (in a
+    folder bore and length, or segments) by name and returns the record's `fields`; `take_apart` takes a record and returns what
+    `build` took. `unstated` says of dimensions, the bore among them, what is taken where their standard uncertainty is not stated.
     """
 
     dimensions: dict
-    nozzle: bool
     fields: tuple
     build: Callable
     take_apart: Callable
-    uncertainties: dict
+    unstated: dict
 
 
 class Unstated(NamedTuple):
-    """Field of a dimension's standard uncertainty, whether it is a share, what is taken if none is stated, and why."""
+    """A standard uncertainty that is taken where none is stated, whether it is a share of its dimension, and why."""
 
-    field: str
-    share: bool
-    value: float
-    reason: str
+    value: float = 0.0
+    share: bool = False
+    reason: str = ""
 
 
-REQUIRED = object()
-"""The dimension must be stated; nothing is assumed for it."""
-
-BORE = Unstated("bore_uncertainty", True, 0.01, "needle gauges are nominal; measure the bore")
+BORE = Unstated(0.01, True, "needle gauges are nominal; measure the bore")
 
 NOZZLE = Assembly(
     dimensions={"barrel_diameter": None},
-    nozzle=True,
     fields=("nozzle", "inlet_diameter"),
     build=lambda found: {"nozzle": found["nozzle"], "inlet_diameter": found["barrel_diameter"]},
     take_apart=lambda run: {"nozzle": run.nozzle, "barrel_diameter": run.inlet_diameter},
-    uncertainties={"bore": BORE},
+    unstated={"bore": BORE},
 )
 """The nozzle of a pressure run and the barrel in front of it, if there is one."""
 
-
-def _taken_apart(run):
-    names = ("nozzle", "barrel_diameter", "fill_length", "plunger_friction", "barrel_drag")
-    return {name: getattr(run.extruder, name) for name in names}
-
-
+_BARREL = dict.fromkeys(("barrel_diameter", "fill_length", "plunger_friction"), MISSING) | {"barrel_drag": 1.0}
 EXTRUDER = Assembly(
-    dimensions=dict.fromkeys(("barrel_diameter", "fill_length", "plunger_friction"), REQUIRED) | {"barrel_drag": 1.0},
-    nozzle=True,
+    dimensions=_BARREL,
     fields=("extruder",),
     build=lambda found: {"extruder": Extruder(**found)},
-    take_apart=_taken_apart,
-    uncertainties={
-        "bore": BORE,
-        "plunger_friction": Unstated(
-            "plunger_friction_uncertainty", False, 1.0, "measured empty it is known to about 1 N"
-        ),
-        "barrel_drag": Unstated("barrel_drag_uncertainty", False, 0.0, ""),
-    },
+    take_apart=lambda run: {name: getattr(run.extruder, name) for name in ("nozzle", *_BARREL)},
+    unstated={"bore": BORE, "plunger_friction": Unstated(1.0, reason="measured empty it is known to about 1 N")},
 )
 """The extruder of a force run."""
 

@@ -29,12 +29,10 @@ class FlowCurve(BenchTest):
     default_model_error: ClassVar[float] = 0.05
     formula: ClassVar[str] = "τ = law(γ̇)"
     source: ClassVar[str] = "ISO 3219-2:2021 (principles; not read for this project)"
-    example: ClassVar[tuple] = (
-        Example(
-            given={"yield_stress": 640.0, "consistency": 190.0, "flow_index": 0.45, "shear_rate": (3.0, 40.0)},
-            expected={"shear_stress": (951.500082, 1639.26482)},
-            source="by hand: 640 + 190*3^0.45 and 640 + 190*40^0.45",
-        ),
+    example: ClassVar[Example] = Example(
+        given={"yield_stress": 640.0, "consistency": 190.0, "flow_index": 0.45, "shear_rate": (3.0, 40.0)},
+        expected={"shear_stress": (951.500082, 1639.26482)},
+        source="by hand: 640 + 190*3^0.45 and 640 + 190*40^0.45",
     )
     artefacts: ClassVar[tuple] = (
         "wall slip: a kink or plateau at low rates that changes with the gap; use serrated plates or a vane",

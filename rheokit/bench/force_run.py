@@ -13,7 +13,7 @@ from ..laws import FlowLaw
 from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..things import a
-from .base import Nuisance, Shared, Values, column, nuisance
+from .base import Nuisance, Shared, Values, column
 from .described import EXTRUDER, PUSHED, WEIGHT, Assembly
 from .run import WORKED, Run
 
@@ -116,14 +116,9 @@ class ForceRun(Run):
         return np.broadcast_to(self.extruder.fill_length - travelled, self.force.shape)
 
     def own_nuisances(self) -> dict[Shared, Nuisance]:  # noqa: D102
-        found = super().own_nuisances()
-        if self.plunger_friction_uncertainty:
-            middle, spread = self.extruder.plunger_friction, self.plunger_friction_uncertainty
-            found[self.shared("plunger_friction")] = nuisance("plunger_friction", middle, spread)
-        if self.barrel_drag_uncertainty:
-            middle, spread = self.extruder.barrel_drag, self.barrel_drag_uncertainty
-            found[self.shared("barrel_drag")] = nuisance("barrel_drag", middle, spread, high=1.0)
-        return found
+        friction = self.own_nuisance("plunger_friction", self.extruder.plunger_friction)
+        drag = self.own_nuisance("barrel_drag", self.extruder.barrel_drag, high=1.0)
+        return super().own_nuisances() | friction | drag
 
     def _barrel(self, found):
         drag = found.get(self.shared("barrel_drag"), self.extruder.barrel_drag)

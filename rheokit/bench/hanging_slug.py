@@ -35,12 +35,10 @@ class HangingSlug(BenchTest):
     default_model_error: ClassVar[float] = 0.25
     formula: ClassVar[str] = "√3 τ_ys = m g/A - γ/R"
     source: ClassVar[str] = "Ducoulombier et al., Cement and Concrete Composites 121 (2021) 104074"
-    example: ClassVar[tuple] = (
-        Example(
-            given={"yield_stress": 640.0, "bore": 2.6e-3, "surface_tension": 0.047},
-            expected={"mass": 7.99489535e-4},
-            source="by hand, static 1.3 times dynamic: pi/4*0.0026^2*(sqrt3*1.3*640 + 0.047/0.0013)/9.81",
-        ),
+    example: ClassVar[Example] = Example(
+        given={"yield_stress": 640.0, "bore": 2.6e-3, "surface_tension": 0.047},
+        expected={"mass": 7.99489535e-4},
+        source="by hand, static 1.3 times dynamic: pi/4*0.0026^2*(sqrt3*1.3*640 + 0.047/0.0013)/9.81",
     )
     artefacts: ClassVar[tuple] = (
         "strands tear early at bubbles and lumps: take the mean of ten or more, the scatter tells the mixing",

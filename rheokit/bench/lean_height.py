@@ -14,6 +14,9 @@ from .base import choice, column, dimension
 from .measured import Property
 from .property_test import PropertyTest
 
+WALLS = {"wall_width": 2.1e-3, "density": 1130.0, "height": (0.0143, 0.0151, 0.0147)}
+"""Walls of the worked examples."""
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class LeanHeight(PropertyTest):
@@ -46,17 +49,12 @@ class LeanHeight(PropertyTest):
     source: ClassVar[str] = "Greenhill, Proceedings of the Cambridge Philosophical Society 4 (1881) 65 (from memory)"
     example: ClassVar[tuple] = (
         Example(
-            given={
-                "wall_width": 2.1e-3,
-                "density": 1130.0,
-                "height": (0.0143, 0.0151, 0.0147),
-                "wall": "straight wall",
-            },
+            given=WALLS | {"wall": STRAIGHT},
             expected={"modulus": 12243.7842, "spread of modulus": 0.103349783, "lean_factor": 1.0},
             source="mean of 12*1130*9.81*H^3/(7.8373474*0.0021^2); its sd/sqrt(3)*4.3026527/1.9599640 over it",
         ),
         Example(
-            given={"wall_width": 2.1e-3, "density": 1130.0, "height": (0.0143, 0.0151, 0.0147), "wall": "long wall"},
+            given=WALLS | {"wall": LONG},
             expected={"modulus": 9182.83817, "spread of modulus": 0.103349783, "lean_factor": 1.0},
             source="mean of 12*1130*9.81*H^3/(7.8373474*0.0021^2) times 3/4, plane strain; its sd/sqrt(3)*4.3026527/1.9599640 over it",
         ),
@@ -86,12 +84,6 @@ class LeanHeight(PropertyTest):
         """Return the effective modulus [Pa], and the lean factor [-] that is already in it."""
         factor = 12 * self.density * STANDARD_GRAVITY / (GREENHILL * self.wall_width**2)
         factor *= INCOMPRESSIBLE_WIDE if self.wall == LONG else 1.0
-        modulus, spread = self.settled(lambda height: factor * height**3)
-        origin = (
-            f"{self.origin_in_words} of a {self.wall} {written(self.wall_width, 'm')} thick: holds for that wall "
-            "only, with lean factor 1"
-        )
-        return {
-            "modulus": Property(modulus, spread, origin),
-            "lean_factor": Property(1.0, 0.0, f"in the modulus by {origin}"),
-        }
+        wall = f"a {self.wall} {written(self.wall_width, 'm')} thick: holds for that wall only, with lean factor 1"
+        modulus = self.settled(lambda height: factor * height**3, of=f" of {wall}")
+        return {"modulus": modulus, "lean_factor": Property(1.0, 0.0, f"in the modulus by {modulus.origin}")}

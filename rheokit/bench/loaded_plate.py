@@ -11,7 +11,7 @@ from ..hints import Numbers
 from ..laws import FlowLaw
 from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
 from ..nomenclature import number, written
-from .base import BenchTest, Nuisance, Passage, Shared, Values, column, dimension, nuisance
+from .base import BenchTest, Nuisance, Passage, Shared, Values, column, dimension
 from .described import WEIGHT
 
 SQUAT = 3.0
@@ -65,13 +65,11 @@ class LoadedPlate(BenchTest):
         "Covey and Stanmore, Journal of Non-Newtonian Fluid Mechanics 8 (1981) 249 (from memory); "
         "C(m_f) by slab analysis"
     )
-    example: ClassVar[tuple] = (
-        Example(
-            given={"yield_stress": 930.0, "volume": 6.1e-6, "force": 8.7, "wall_friction": 0.8},
-            expected={"radius": 0.0238336109},
-            source=(
-                "root in 18 digits of 8.7/(pi R^2) = 930*(C + 2/3*0.8*pi R^3/6.1e-6), C = sqrt3/2*(sqrt(1 - 0.8^2) + asin(0.8)/0.8)"
-            ),
+    example: ClassVar[Example] = Example(
+        given={"yield_stress": 930.0, "volume": 6.1e-6, "force": 8.7, "wall_friction": 0.8},
+        expected={"radius": 0.0238336109},
+        source=(
+            "root in 18 digits of 8.7/(pi R^2) = 930*(C + 2/3*0.8*pi R^3/6.1e-6), C = sqrt3/2*(sqrt(1 - 0.8^2) + asin(0.8)/0.8)"
         ),
     )
     artefacts: ClassVar[tuple] = (
@@ -89,10 +87,7 @@ class LoadedPlate(BenchTest):
     wall_friction_uncertainty: float = dimension(0.0, positive=False)
 
     def own_nuisances(self) -> dict[Shared, Nuisance]:  # noqa: D102
-        if not self.wall_friction_uncertainty:
-            return {}
-        prior = nuisance("wall_friction", self.wall_friction, self.wall_friction_uncertainty, high=1.0)
-        return {self.shared("wall_friction"): prior}
+        return self.own_nuisance("wall_friction", self.wall_friction, high=1.0)
 
     def expected(self, law: FlowLaw, nuisance: Values) -> Numbers:
         """Return the radius [m], by Newton's steps in ln R.

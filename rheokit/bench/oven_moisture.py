@@ -38,16 +38,14 @@ class OvenMoisture(PropertyTest):
     usual_scatter: ClassVar[float] = 0.02
     formula: ClassVar[str] = "u = (m_wet - m_dry)/(m_dry - m_tare)"
     source: ClassVar[str] = "definition, dry basis, as ASTM D2216 has it for soils at 105 °C (from memory)"
-    example: ClassVar[tuple] = (
-        Example(
-            given={
-                "tare_mass": (0.0201, 0.0207, 0.0199),
-                "wet_mass": (0.0312, 0.0335, 0.0322),
-                "dry_mass": (0.0254, 0.0269, 0.0259),
-            },
-            expected={"water_content": 1.06961858, "spread of water_content": 0.0267867783},
-            source="by hand: mean of 58/53, 66/62 and 63/60; its sd/sqrt(3)*4.3026527/1.9599640 over it",
-        ),
+    example: ClassVar[Example] = Example(
+        given={
+            "tare_mass": (0.0201, 0.0207, 0.0199),
+            "wet_mass": (0.0312, 0.0335, 0.0322),
+            "dry_mass": (0.0254, 0.0269, 0.0259),
+        },
+        expected={"water_content": 1.06961858, "spread of water_content": 0.0267867783},
+        source="by hand: mean of 58/53, 66/62 and 63/60; its sd/sqrt(3)*4.3026527/1.9599640 over it",
     )
     artefacts: ClassVar[tuple] = (
         "a paste that was not dry to constant mass reads too little water",
@@ -72,5 +70,4 @@ class OvenMoisture(PropertyTest):
 
     def properties(self) -> dict[str, Property]:
         """Return the water content [-], dry basis."""
-        content, spread = self.settled(lambda dry: (self.wet_mass - dry) / (dry - self.tare_mass))
-        return {"water_content": Property(content, spread, self.origin_in_words)}
+        return {"water_content": self.settled(lambda dry: (self.wet_mass - dry) / (dry - self.tare_mass))}

@@ -62,18 +62,13 @@ class PropertyTest(BenchTest):
         """Return nothing: it shares nothing with the tests of a law."""
         return {}
 
-    @property
-    def origin_in_words(self) -> str:
-        """Kind, label and number of readings, for origins."""
-        count = len(self.readings)
-        return f"{self.name}, {count} reading{'s' * (count > 1)}"
+    def settled(self, value_of: Callable[[np.ndarray], np.ndarray], of: str = "") -> Property:
+        """Return the mean of what the readings give, with the standard deviation of its ln [-].
 
-    def settled(self, value_of: Callable[[np.ndarray], np.ndarray]) -> tuple[float, float]:
-        """Return the mean of what the readings give, and the standard deviation of its ln [-].
-
-        `value_of` takes readings and returns one value each. With stated uncertainties the mean is weighted by them.
-        Without, their scatter counts, times Student's t over the normal quantile, so that few readings cover 95 % too;
-        one reading, or readings that do not differ, have the usual scatter. The model error comes on top.
+        `value_of` takes readings and returns one value each; `of` says in its origin what they are readings of. With stated
+        uncertainties the mean is weighted by them. Without, their scatter counts, times Student's t over the normal quantile,
+        so that few readings cover 95 % too; one reading, or readings that do not differ, have the usual scatter. The model
+        error comes on top.
         """
         values, count = value_of(self.readings), len(self.readings)
         if self.error_is_known:
@@ -87,4 +82,5 @@ class PropertyTest(BenchTest):
                 error = scatter / np.sqrt(count) * stdtrit(count - 1, TAILS[1]) / SURE
             else:
                 error = self.usual_scatter * value / np.sqrt(count)
-        return float(value), float(np.hypot(error / value, self.model_error))
+        origin = f"{self.name}, {count} reading{'s' * (count > 1)}{of}"
+        return Property(float(value), float(np.hypot(error / value, self.model_error)), origin)

@@ -39,15 +39,13 @@ class Sieve(PropertyTest):
     usual_scatter: ClassVar[float] = 0.1
     formula: ClassVar[str] = "share passing aperture a = 1 - Σ m(a' ≥ a)/Σ m; d_90 by interpolation over ln a"
     source: ClassVar[str] = "definition; apertures to ISO 3310-1; sizes of errors are common practice, no source"
-    example: ClassVar[tuple] = (
-        Example(
-            given={
-                "aperture": (0.0, 63e-6, 90e-6, 125e-6, 180e-6, 250e-6, 355e-6),
-                "retained_mass": (0.031, 0.014, 0.015, 0.016, 0.02, 0.006, 0.0),
-            },
-            expected={"grain_size": 2.33334971e-4, "spread of grain_size": 0.1, "largest_grain": 355e-6},
-            source="by hand: 76/102 pass 180 um and 96/102 pass 250 um: 180*(250/180)^((91.8 - 76)/20)",
-        ),
+    example: ClassVar[Example] = Example(
+        given={
+            "aperture": (0.0, 63e-6, 90e-6, 125e-6, 180e-6, 250e-6, 355e-6),
+            "retained_mass": (0.031, 0.014, 0.015, 0.016, 0.02, 0.006, 0.0),
+        },
+        expected={"grain_size": 2.33334971e-4, "spread of grain_size": 0.1, "largest_grain": 355e-6},
+        source="by hand: 76/102 pass 180 um and 96/102 pass 250 um: 180*(250/180)^((91.8 - 76)/20)",
     )
     artefacts: ClassVar[tuple] = (
         "needles and flakes pass end-on: measure their length under a lens",

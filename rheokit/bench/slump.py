@@ -90,10 +90,8 @@ class CylinderSlump(Slump):
     ----------
     height, diameter : float
         Of the mould; equal ones are best. [m]
-    density : float
-        Of the paste with its air. [kg/m3]
-    slump : array-like, shape (N,)
-        Fall of the top. Below a tenth of the height it counts as a bound "at most". [m]
+    density, slump
+        As in every `Slump`.
     """
 
     kind: ClassVar[str] = "cylinder slump"
@@ -102,15 +100,13 @@ class CylinderSlump(Slump):
     source: ClassVar[str] = (
         "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"
     )
-    example: ClassVar[tuple] = (
-        Example(
-            given={"yield_stress": 150.0, "height": 0.11, "diameter": 0.1, "density": 1140.0},
-            expected={"slump": 0.0506441209},
-            source=(
-                "by hand: c t = sqrt3*150/(1140*9.81*0.11) = 0.2112019; 0.11*(1 - 0.2112019*(1 - ln 0.2112019)), and as an integral over layers"
-            ),
-            idle=("diameter",),
+    example: ClassVar[Example] = Example(
+        given={"yield_stress": 150.0, "height": 0.11, "diameter": 0.1, "density": 1140.0},
+        expected={"slump": 0.0506441209},
+        source=(
+            "by hand: c t = sqrt3*150/(1140*9.81*0.11) = 0.2112019; 0.11*(1 - 0.2112019*(1 - ln 0.2112019)), and as an integral over layers"
         ),
+        idle=("diameter",),
     )
 
     diameter: float = dimension(quantity=MOULD)
@@ -139,10 +135,8 @@ class FrustumSlump(Slump):
     ----------
     height, top_diameter, bottom_diameter : float
         Of the mould. [m]
-    density : float
-        Of the paste with its air. [kg/m3]
-    slump : array-like, shape (N,)
-        Fall of the top. Below a tenth of the height it counts as a bound "at most". [m]
+    density, slump
+        As in every `Slump`.
     """
 
     kind: ClassVar[str] = "frustum slump"
@@ -150,19 +144,17 @@ class FrustumSlump(Slump):
     source: ClassVar[str] = (
         "Schowalter and Christensen, Journal of Rheology 42 (1998) 865 (from memory), as a layer integral"
     )
-    example: ClassVar[tuple] = (
-        Example(
-            given={
-                "yield_stress": 110.0,
-                "height": 0.11,
-                "top_diameter": 0.043,
-                "bottom_diameter": 0.092,
-                "density": 1210.0,
-            },
-            expected={"slump": 0.0507048061},
-            source=(
-                "layer by layer in 18 digits: c = sqrt3*110/(1210*9.81), unyielded to V(z) = c A(z), below it dz becomes A c/V dz"
-            ),
+    example: ClassVar[Example] = Example(
+        given={
+            "yield_stress": 110.0,
+            "height": 0.11,
+            "top_diameter": 0.043,
+            "bottom_diameter": 0.092,
+            "density": 1210.0,
+        },
+        expected={"slump": 0.0507048061},
+        source=(
+            "layer by layer in 18 digits: c = sqrt3*110/(1210*9.81), unyielded to V(z) = c A(z), below it dz becomes A c/V dz"
         ),
     )
 

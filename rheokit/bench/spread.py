@@ -40,12 +40,10 @@ class Spread(BenchTest):
     source: ClassVar[str] = (
         "Roussel and Coussot, Journal of Rheology 49 (2005) 705; Roussel, Stefani and Leroy (2005) for λ"
     )
-    example: ClassVar[tuple] = (
-        Example(
-            given={"yield_stress": 5.0, "volume": 95e-6, "density": 1120.0, "rim_tension": 0.006},
-            expected={"radius": 0.0799579740},
-            source="root in 18 digits of 225*1120*9.81*95e-6^2/(128 pi^2 R^5) - 0.006 R^2/95e-6 = 5",
-        ),
+    example: ClassVar[Example] = Example(
+        given={"yield_stress": 5.0, "volume": 95e-6, "density": 1120.0, "rim_tension": 0.006},
+        expected={"radius": 0.0799579740},
+        source="root in 18 digits of 225*1120*9.81*95e-6^2/(128 pi^2 R^5) - 0.006 R^2/95e-6 = 5",
     )
     artefacts: ClassVar[tuple] = (
         "surface tension governs below about 3 Pa",

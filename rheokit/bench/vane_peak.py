@@ -30,12 +30,10 @@ class VanePeak(BenchTest):
     default_model_error: ClassVar[float] = 0.10
     formula: ClassVar[str] = "M = (π D_v³/2) (H_v/D_v + 1/3) τ_ys"
     source: ClassVar[str] = "Nguyen and Boger, Journal of Rheology 27 (1983) 321 (from memory)"
-    example: ClassVar[tuple] = (
-        Example(
-            given={"yield_stress": 640.0, "vane_diameter": 0.022, "vane_height": 0.045},
-            expected={"torque": 0.0331029702},
-            source="by hand, static 1.3 times dynamic: pi/2*0.022^3*(0.045/0.022 + 1/3)*1.3*640",
-        ),
+    example: ClassVar[Example] = Example(
+        given={"yield_stress": 640.0, "vane_diameter": 0.022, "vane_height": 0.045},
+        expected={"torque": 0.0331029702},
+        source="by hand, static 1.3 times dynamic: pi/2*0.022^3*(0.045/0.022 + 1/3)*1.3*640",
     )
     artefacts: ClassVar[tuple] = (
         "the peak grows with speed and with rest: fix both",

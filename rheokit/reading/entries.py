@@ -36,10 +36,9 @@ class Draft:
         values = self.dimensions.values | (changed or {})
         form, typed = self.form, self.typed
         given = {name: values[name] for name in form.dimensions if name in values}
-        assembly = form.kind.assembly
-        if assembly:
+        if assembly := form.kind.assembly:
             parts = {name: given.pop(name) for name in assembly.dimensions}
-            given |= assembly.build(parts | ({"nozzle": nozzle_of(values)} if form.nozzle else {}))
+            given |= assembly.build(parts | {"nozzle": nozzle_of(values)})
         given |= {name: typed.values[name] for name in form.columns if name in typed.values}
         for target, way in typed.ways.items():
             columns = {name: typed.values[name] for name in way.inputs}

@@ -48,14 +48,14 @@ def _with_own_uncertainties(draft):
             notes.append(f"{draft.where}: {name} is not stated; {taken} was taken.")
         if spread is not None:
             typed = draft.dimensions.shares.get(name)
-            fields[share.field] = (spread / middle if typed is None else typed) if share.share else spread
+            fields[f"{name}_uncertainty"] = (spread / middle if typed is None else typed) if share.share else spread
         elif middle is None:
             continue
         elif not share.value:
             exactly = written(middle, draft.form.quantity(name), 6)
             notes.append(f"{draft.where}: {name} was taken as exactly {exactly}; state it with ± if it is not.")
         else:
-            fields[share.field] = share.value
+            fields[f"{name}_uncertainty"] = share.value
             size = written(share.value, "%" if share.share else draft.form.quantity(name))
             notes.append(f"{draft.where}: the uncertainty of {name} is not stated; {size} was taken ({share.reason}).")
     return draft.with_fields(**fields), notes

@@ -5,7 +5,7 @@ from functools import cache
 from typing import NamedTuple
 
 from ..bench.base import BenchTest, quantity_of
-from ..bench.described import REQUIRED, Unstated
+from ..bench.described import Unstated
 from ..nomenclature import QUANTITIES, Quantity
 
 TEST_KEYS = (
@@ -26,6 +26,12 @@ class Item(NamedTuple):
     required: bool
     positive: bool = True
     default: float | None = None
+
+    @classmethod
+    def of(cls, quantity, default, positive):
+        """Return the item of a default, `MISSING` where it must be given."""
+        required = default is MISSING
+        return cls(quantity, required, positive, None if required else default)
 
 
 class Form(NamedTuple):
@@ -88,34 +94,25 @@ class Form(NamedTuple):
     @property
     def shares(self):
         """Dimensions whose standard uncertainty the record itself holds, an `Unstated` by name."""
-        named = [name for name in self.dimensions if f"{name}_uncertainty" in self.kind.__dataclass_fields__]
-        plain = {name: Unstated(f"{name}_uncertainty", False, 0.0, "") for name in named}
-        return plain | (dict(self.kind.assembly.uncertainties) if self.kind.assembly else {})
+        known, usual = self.kind.__dataclass_fields__, self.kind.assembly.unstated if self.kind.assembly else {}
+        names = [name for name in (*self.dimensions, "bore") if f"{name}_uncertainty" in known]
+        return {name: usual.get(name, Unstated()) for name in names}
 
 
 @cache
 def form_of(kind):
     """Return the `Form` of a kind of bench test, a subclass of `BenchTest`."""
-    assembly, known = kind.assembly, kind.__dataclass_fields__
-    covered = assembly.fields if assembly else ()
-    dimensions, columns, choices = {}, {}, {}
-    common = {f.name for f in fields(BenchTest)}
+    assembly, dimensions, columns, choices = kind.assembly, {}, {}, {}
+    others = {f.name for f in fields(BenchTest)}.union(assembly.fields if assembly else ())
     for f in fields(kind):
-        base = f.name.removesuffix("_uncertainty")
-        of_base = base in known or bool(assembly and base in assembly.uncertainties)
-        held = base != f.name and of_base and (f.metadata or f.name not in common)
         if "column" in f.metadata:
-            columns[f.name] = Item(quantity_of(kind, f.name), f.default is MISSING, f.metadata["positive"])
-        elif f.name in covered or f.name in common or held:
+            columns[f.name] = Item.of(quantity_of(kind, f.name), f.default, f.metadata["positive"])
+        elif f.name in others or f.name.endswith("_uncertainty"):  # common to all, or stated with its dimension
             continue
         elif "dimension" in f.metadata:
-            required = f.default is MISSING
-            default = None if required else f.default
-            dimensions[f.name] = Item(quantity_of(kind, f.name), required, f.metadata["positive"], default)
+            dimensions[f.name] = Item.of(quantity_of(kind, f.name), f.default, f.metadata["positive"])
         else:
             choices[f.name] = f
-    if assembly:
-        for name, default in assembly.dimensions.items():
-            required = default is REQUIRED
-            dimensions[name] = Item(QUANTITIES[name], required, False, None if required else default)
-    return Form(kind, dimensions, columns, choices, dict(kind.ways), bool(assembly and assembly.nozzle))
+    for name, default in assembly.dimensions.items() if assembly else ():
+        dimensions[name] = Item.of(QUANTITIES[name], default, positive=False)
+    return Form(kind, dimensions, columns, choices, dict(kind.ways), assembly is not None)

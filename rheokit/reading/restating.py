@@ -256,7 +256,7 @@ class Part:
             by_row = {n for n in UNCERTAINTIES if np.ndim(getattr(got, n)) or np.ndim(getattr(self.test, n))}
             self.plain_file |= bool(wrong & (columns | by_row))
         assembly = self.form.kind.assembly
-        held = {*(s.field for s in self.form.shares.values()), *(assembly.fields if assembly else ())}
+        held = {*(f"{name}_uncertainty" for name in self.form.shares), *(assembly.fields if assembly else ())}
         self.fields |= wrong - held - set(self.form.dimensions) - columns
         if before == (self.dimensions, self.fields, self.plain_file):
             self.state_more()

@@ -50,7 +50,7 @@ def dimension_values(test):
 
 def _spreads(test):
     """Return the uncertainty that a record holds of a dimension, and whether as a share, by name."""
-    return {name: (getattr(test, s.field), s.share) for name, s in form_of(type(test)).shares.items()}
+    return {name: (getattr(test, f"{name}_uncertainty"), s.share) for name, s in form_of(type(test)).shares.items()}
 
 
 def dimension_texts(test):
