@@ -13,8 +13,7 @@ from .property_test import PropertyTest
 
 POSSIBLE = 300.0, 5000.0
 """Densities of pastes and gels [kg/m3]: a wrong unit of volume or mass is ten times off. Common practice, no source."""
-DENSER = 1.05
-"""Most that a density may exceed the density without air by error alone. Common practice, no source."""
+DENSER = 1.05  # most that a density may exceed the density without air by error alone; common practice, no source
 CLOSED_PORES = 0.01
 """Standard uncertainty of an air content [-], because liquid fills pores of the grains. Common practice, no source."""
 LITTLE = 0.7

@@ -101,11 +101,9 @@ CAUGHT = Way(
     compute=_caught,
 )
 DRIVEN = Way({"plunger_speed": QUANTITIES["plunger_speed"]}, ("barrel_diameter",), _driven)
-FLOW_WAYS = (DRIVEN, CAUGHT)
-"""Flow as plunger speed times barrel section, or as caught mass over density and time."""
+FLOW_WAYS = (DRIVEN, CAUGHT)  # flow as plunger speed times barrel section, or as caught mass over density and time
 
-WEIGHT = Way({"load_mass": MASS_ON_TOP}, (), _weight)
-"""A force as the weight of a mass."""
+WEIGHT = Way({"load_mass": MASS_ON_TOP}, (), _weight)  # a force as the weight of a mass
 
 PUSHED = Way({"pressure": QUANTITIES["pressure"]}, ("barrel_diameter",), _pushed)
 """A force as the gauge pressure of the air behind the plunger times the barrel section."""

@@ -14,8 +14,7 @@ from .base import choice, column, dimension
 from .measured import Property
 from .property_test import PropertyTest
 
-WALLS = {"wall_width": 2.1e-3, "density": 1130.0, "height": (0.0143, 0.0151, 0.0147)}
-"""Walls of the worked examples."""
+WALLS = {"wall_width": 2.1e-3, "density": 1130.0, "height": (0.0143, 0.0151, 0.0147)}  # walls of the worked examples
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

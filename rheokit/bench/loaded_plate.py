@@ -17,8 +17,7 @@ from .described import WEIGHT
 SQUAT = 3.0
 """Least radius over gap at which the formula holds; its thick form was held to an upper bound for ratios 2 to 12."""
 
-FLAT = 30.0
-"""Greatest usual radius over gap; a diameter entered as radius makes it 8 times as large; no source."""
+FLAT = 30.0  # greatest usual radius over gap; a diameter entered as radius makes it 8 times as large; no source
 SQUEEZED = 2.0
 """Least radius over gap at which paste has been squeezed out far enough to tell more than a bound; common practice, no source."""
 THINNEST = 1e-3

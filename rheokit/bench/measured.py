@@ -8,8 +8,7 @@ import numpy as np
 from ..errors import RheokitWarning
 from ..nomenclature import number, written
 
-FARTHEST = 3.0
-"""Most standard deviations of their difference that two measurements of one property may lie apart."""
+FARTHEST = 3.0  # most standard deviations of their difference that two measurements of one property may lie apart
 SMALLEST = 1e-6  # sd of ln: nothing measured on a bench is known better
 
 

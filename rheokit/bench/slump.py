@@ -20,8 +20,7 @@ from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Passage, Values, column, dimension
 
 MOULD = Quantity("D", "m", "inside diameter of the mould")
-VISIBLE = 2e-3
-"""Least slump that can be told from none by eye and ruler [m]; common practice, no source."""
+VISIBLE = 2e-3  # least slump that can be told from none by eye and ruler [m]; common practice, no source
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -3,6 +3,7 @@
 import html as escaping
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from ..errors import DataError
 from ..inputs import settled, trusted
@@ -10,6 +11,9 @@ from ..things import a, called, text_faults
 from .base import BenchTest
 from .measured import Property, merged
 from .repeated import refuse_repeated
+
+if TYPE_CHECKING:
+    from ..reading.origin import BenchOrigin
 
 SHOWN = 15  # tests of a bench that its text lists
 
@@ -70,15 +74,15 @@ class Bench:
     specimen : Specimen
     tests : sequence of BenchTest
         A test without a batch takes the specimen's.
-    origin : object, optional
+    origin : BenchOrigin, optional
         Where it was read from, kept so that it can be written back as it was.
     """
 
     specimen: Specimen
     tests: tuple[BenchTest, ...]
-    origin: object = None
+    origin: "BenchOrigin | None" = None
 
-    def __init__(self, specimen: Specimen, tests: Iterable[BenchTest], origin: object = None) -> None:
+    def __init__(self, specimen: Specimen, tests: Iterable[BenchTest], origin: "BenchOrigin | None" = None) -> None:
         """Put tests of one specimen together."""
         a("Specimen", "Bench", "specimen", specimen)
         if not isinstance(tests, Iterable):

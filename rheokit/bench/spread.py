@@ -11,8 +11,7 @@ from ..laws import FlowLaw
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Passage, Values, column, dimension
 
-THIN = 5.0
-"""Least radius over mean thickness at which the thin-layer form holds; common practice, no source."""
+THIN = 5.0  # least radius over mean thickness at which the thin-layer form holds; common practice, no source
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -96,12 +96,12 @@ from ..inputs import trusted
 from .faults import shown
 from .files import Disk, Memory
 from .folder import read_files
+from .origin import NOWHERE
 from .refusals import place_of
 from .saving import save
 from .template import new_folder_files
 
-READ_AGAIN = 50
-"""How often a folder is read anew, 20 ms apart, where somebody saves into it meanwhile."""
+READ_AGAIN = 50  # how often a folder is read anew, 20 ms apart, where somebody saves into it meanwhile
 
 
 @trusted()
@@ -172,11 +172,10 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
     """
     from .writer import bench_files  # tomlkit, which reading needs not
 
-    files = bench_files(bench)
-    folder, known = place_of(folder), getattr(bench.origin, "on_disk", {})
+    files, origin, folder = bench_files(bench), bench.origin or NOWHERE, place_of(folder)
     place = os.path.realpath(folder)
-    save(files, folder, known.get(place, getattr(bench.origin, "files", {})))
-    return read_files(Memory(files, str(folder), {**known, place: files}))
+    save(files, folder, origin.on_disk.get(place, origin.files))
+    return read_files(Memory(files, str(folder), {**origin.on_disk, place: files}))
 
 
 @trusted()
@@ -184,32 +183,18 @@ def joined(bench, more):
     """Return a bench with the tests of another one added, as a folder that held both would be read.
 
     What neither states is assumed of both together. The density of the other's specimen counts where the first neither states nor
-    measures one; all else of the specimen is the first's. It can be written to where the first one was read.
-
-    Parameters
-    ----------
-    bench, more : Bench
-        Each as read, or made in Python.
-
-    Returns
-    -------
-    bench : Bench
-
-    Raises
-    ------
-    DataError
-        If readings would count twice, or no folder can hold both.
+    measures one; all else of the specimen is the first's. It can be written to where the first one was read. `DataError` if
+    readings would count twice, or no folder can hold both.
     """
     from .writer import bench_files
 
     specimen = bench.specimen
     open_ = specimen.density is None and not any("density" in test.gives for test in bench.tests)
     if open_ and more.specimen.density is not None:
-        spreads = {name: more.specimen.spreads[name] for name in ("density",) if name in more.specimen.spreads}
-        specimen = replace(specimen, density=more.specimen.density, spreads={**specimen.spreads, **spreads})
-    origin = bench.origin
-    files = bench_files(Bench(specimen, [*bench.tests, *more.tests], origin))
-    return read_files(Memory(files, getattr(origin, "folder", ""), getattr(origin, "on_disk", None)))
+        spread = {name: size for name, size in more.specimen.spreads.items() if name == "density"}
+        specimen = replace(specimen, density=more.specimen.density, spreads={**specimen.spreads, **spread})
+    files, origin = bench_files(Bench(specimen, [*bench.tests, *more.tests], bench.origin)), bench.origin or NOWHERE
+    return read_files(Memory(files, origin.folder, origin.on_disk))
 
 
 def new_bench(folder: str | Path, kinds: str | Sequence[str]) -> Path:

@@ -14,10 +14,8 @@ from .headers import is_pressure, read_headers, words_of
 from .stated import LEAST, LONGEST_NUMBER, MOST, decimal_number, si_value
 from .tables import WITHIN, Table
 
-MOST_FAULTS = 20_000
-"""Faults of one file after which no more are looked for."""
-BLOCK = 5000
-"""Rows whose cells are held at once."""
+MOST_FAULTS = 20_000  # faults of one file after which no more are looked for
+BLOCK = 5000  # rows whose cells are held at once
 DIGITS = set("0123456789.+-eE")
 IS_BOUND = re.compile(r"[<>≤≥]=?\s*[-+.,0-9]")
 BOUNDS = {"<=": -1, "<": -1, "≤": -1, ">=": 1, ">": 1, "≥": 1}
@@ -67,16 +65,14 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
                 faults.add(f"{file}, row {row.number}", wrong)
                 continue
             for column in others:
-                cell, name, wrong = row.cells[column.place], column.name, ""
+                cell, name = row.cells[column.place], column.name
                 try:
                     values[name][k], side = _cell(cell, column, table.decimal, name == first)
                     censored[k] = side or censored[k]
                     if name not in unusual and (why := _wrong_value(form, column, values[name][k], censored[k])):
-                        wrong = shown(cell) + why
+                        raise DataError(shown(cell) + why)
                 except DataError as error:
-                    wrong = str(error)
-                if wrong:
-                    faults.add(f"{file}, row {row.number}, column {column.place + 1} ({column.header})", wrong)
+                    faults.add(f"{file}, row {row.number}, column {column.place + 1} ({column.header})", str(error))
     return Typed(table, columns, values, censored, ways)
 
 

@@ -1,16 +1,8 @@
 """Whether two records hold the same, field by field, wherever they came from."""
 
 from dataclasses import fields, is_dataclass
-from typing import TypeAlias
 
 import numpy as np
-
-from ..bench.base import BenchTest
-from ..bench.specimen import Specimen
-from ..flow.nozzles import Nozzle, Segment
-from ..machine.extruder import Extruder
-
-Record: TypeAlias = BenchTest | Specimen | Extruder | Nozzle | Segment
 
 
 def differences(one, other):

@@ -14,8 +14,7 @@ SEGMENTS = {
     frozenset(("diameter", "length")): Cylinder,
     frozenset(("inlet_diameter", "outlet_diameter", "length")): Cone,
 }
-MOST_SEGMENTS = 20
-"""Most segments of a nozzle; none on a bench has a third of them."""
+MOST_SEGMENTS = 20  # most segments of a nozzle; none on a bench has a third of them
 
 
 class Place(NamedTuple):

@@ -133,18 +133,10 @@ def plain_document(data, head=""):
 
 def block_of(path, table):
     """Return the block of a path that holds what a dict holds."""
-    body, document = tomlkit.table(), tomlkit.document()
-    body.update(table)
-    if path == ("test",):
-        several = tomlkit.aot()
-        several.append(body)
-        document["test"] = several
-    elif len(path) == 2:
-        document[path[0]] = tomlkit.table(is_super_table=True)
-        document[path[0]][path[1]] = body
-    else:
-        document[path[0]] = body
-    return Block("", tomlkit.dumps(document), path)
+    held = [table] if path == ("test",) else table
+    for key in reversed(path):
+        held = {key: held}
+    return Block("", tomlkit.dumps(held), path)
 
 
 def put(table, key, value):

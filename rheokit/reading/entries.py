@@ -85,9 +85,7 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
     reads = fields.get("read", form.kind.reads)
     if not isinstance(reads, str) or reads not in form.columns:
         reads = form.required_columns()[0]
-    ambient = None
-    if "ambient_pressure" in entry:
-        ambient = _number("ambient_pressure", entry, "Pa", where, unusual, faults)
+    ambient = _number("ambient_pressure", entry, "Pa", where, unusual, faults)
     model_error = _model_error(entry, where, faults)
     typed = read_columns(form, table, file, reads, faults, ambient, unusual) if table else None
     fields |= _uncertainties(form, entry, typed, reads, where, unusual, faults)
@@ -125,6 +123,8 @@ def _unusual(form, tables, where, faults):
 
 
 def _number(name, entry, unit, where, unusual, faults):
+    if name not in entry:
+        return None
     try:
         stated = stated_number(entry[name], unit, name)
     except DataError as error:

@@ -5,10 +5,8 @@ from collections import Counter
 
 from ..errors import DataError, ReadingError
 
-MOST_LINES = 12
-"""Most faults shown for one file of readings; the others are counted."""
-MOST_OF_BENCH = 60
-"""Most faults shown for bench.toml."""
+MOST_LINES = 12  # most faults shown for one file of readings; the others are counted
+MOST_OF_BENCH = 60  # most faults shown for bench.toml
 
 
 class Faults:

@@ -11,9 +11,6 @@ from ..units import unit_scale
 from .dimensions import tip_of
 from .stated import Stated
 
-LENT = ("density",)
-"""Properties that other tests need."""
-
 
 def with_model_errors(drafts):
     """Return drafts with model errors and uncertainties filled in, and a list of sentences that say so."""
@@ -89,42 +86,39 @@ def _stress(record):
     return np.asarray(stress if np.size(stress) else record.rough_curve()[1])
 
 
-def lending(entry):
-    """Say whether a [[test]] measures what others may need."""
+def lends(entry):
+    """Say whether a [[test]] measures the density, which others may need."""
     kind = entry.get("kind")
-    return isinstance(kind, str) and kind in KINDS and bool(set(LENT) & set(KINDS[kind].gives))
+    return isinstance(kind, str) and kind in KINDS and "density" in KINDS[kind].gives
 
 
-def borrows(draft, name):
-    """Return the value of a property that a draft needs besides its readings, None where it needs none."""
-    needed = name in draft.form.dimensions or name in draft.typed.given()
-    return draft.dimensions.values.get(name) if needed else None
+def borrowed_density(draft):
+    """Return the density that a draft needs besides its readings, None where it needs none."""
+    needed = "density" in draft.form.dimensions or "density" in draft.typed.given()
+    return draft.dimensions.values.get("density") if needed else None
 
 
 def with_lent(numbers, drafts):
-    """Return the numbers of the specimen with those that the drafts of property tests measure, and a note on each.
+    """Return the numbers of the specimen with the density that drafts measure, and a note on it; "" where none does.
 
     What the specimen states stays; then the note says so, and by how much the test differs.
     """
-    measured = [draft for draft in drafts if draft is not None]
-    if not measured:
-        return numbers, {}
-    records = [draft.record() for draft in with_model_errors(measured)[0]]
+    if not drafts:
+        return numbers, ""
+    records = [draft.record() for draft in with_model_errors(drafts)[0]]
     with warnings.catch_warnings():  # that they disagree stands in the origin, which the note repeats
         warnings.simplefilter("ignore")
-        found = merged(records)
-    scale = unit_scale("kg/m3", "kg/m³")
-    lent, notes = dict(numbers), {}
-    for name in LENT:  # in the unit of the one there is
-        one, stated = found[name], numbers.get(name)
-        places = ", ".join(draft.where.removeprefix("bench.toml, ") for draft in measured)
-        told = f"{number(one.value, 4)} ± {written(one.value * one.spread, 'kg/m³', 2)}, measured by the cup density test ({places}: {one.origin})"
-        if name not in numbers:
-            lent[name] = Stated(one.value, one.value * one.spread, scale, told)
-            notes[name] = f"{name} is not stated of the specimen; {told}, was taken."
-        elif stated is not None:
-            sizes = one.spread, (stated.uncertainty or 0.0) / stated.value
-            apart = abs(np.log(stated.value / one.value)) / np.hypot(*np.maximum(sizes, SMALLEST))
-            more = f": they lie {apart:.1f} standard deviations apart, look for the cause" if apart > FARTHEST else ""
-            notes[name] = f"{name} = {stated.text} was taken as [specimen] states it, and not {told}{more}."
-    return lent, notes
+        one = merged(records)["density"]
+    places = ", ".join(draft.where.removeprefix("bench.toml, ") for draft in drafts)
+    error = one.value * one.spread
+    told = f"{number(one.value, 4)} ± {written(error, 'kg/m³', 2)}, measured by the cup density test ({places}: {one.origin})"
+    if "density" not in numbers:
+        lent = Stated(one.value, error, unit_scale("kg/m3", "kg/m³"), told)
+        return numbers | {"density": lent}, f"density is not stated of the specimen; {told}, was taken."
+    stated = numbers["density"]
+    if stated is None:
+        return numbers, ""
+    sizes = one.spread, (stated.uncertainty or 0.0) / stated.value
+    apart = abs(np.log(stated.value / one.value)) / np.hypot(*np.maximum(sizes, SMALLEST))
+    more = f": they lie {apart:.1f} standard deviations apart, look for the cause" if apart > FARTHEST else ""
+    return numbers, f"density = {stated.text} was taken as [specimen] states it, and not {told}{more}."

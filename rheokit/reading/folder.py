@@ -14,7 +14,7 @@ from ..units import ATMOSPHERE
 from .entries import read_entry
 from .faults import Faults, listed, name_fault, shown
 from .files import READABLE
-from .filled_in import borrows, lending, with_lent, with_model_errors
+from .filled_in import borrowed_density, lends, with_lent, with_model_errors
 from .forms import form_of
 from .guards import tell_unknown
 from .journal import is_inside
@@ -24,11 +24,9 @@ from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv
 from .toml import LARGEST_TOML, toml_document
 from .workbook import Workbook
 
-LARGEST_BENCH = 2 * LARGEST_FILE
-"""Most bytes of all files together."""
+LARGEST_BENCH = 2 * LARGEST_FILE  # most bytes of all files together
 TABLES = ("specimen", "apparatus", "test")
-MOST_TESTS = 200
-"""Most tests of one bench."""
+MOST_TESTS = 200  # most tests of one bench
 
 
 def read_files(source):
@@ -100,16 +98,15 @@ def _entries(document, faults):
 
 def _drafts(entries, apparatus, numbers, tables, faults):
     """Return the draft of each [[test]], and notes on what tests lend to others: those that lend are read first."""
-    drafts, notes = [None] * len(entries), {}
+    drafts, note = [None] * len(entries), ""
     for lenders in (True, False):
         for k, entry in enumerate(entries):
-            if lending(entry) is lenders:
+            if lends(entry) is lenders:
                 drafts[k] = read_entry(k, entry, apparatus, numbers, tables.of, faults)
         if lenders:
-            numbers, notes = with_lent(numbers, [draft for draft in drafts if draft])
-    taken = {name: numbers[name].value for name in notes}
-    used = [name for name in notes if any(borrows(draft, name) == taken[name] for draft in drafts if draft)]
-    return drafts, [notes[name] for name in used]
+            numbers, note = with_lent(numbers, [draft for draft in drafts if draft])
+    used = note and any(borrowed_density(draft) == numbers["density"].value for draft in drafts if draft)
+    return drafts, [note] if used else []
 
 
 def _check_apparatus(apparatus, entries, faults):

@@ -15,8 +15,7 @@ TEST_KEYS = (
 """Keys that every [[test]] may hold."""
 UNCERTAINTIES = ("uncertainty", "relative_uncertainty")
 """Columns that every file may hold, and what the `uncertainty` of a [[test]] states for all rows."""
-NOZZLE = ("nozzle", "bore", "length")
-"""Keys of a nozzle: its segments, or the bore and length of one."""
+NOZZLE = ("nozzle", "bore", "length")  # keys of a nozzle: its segments, or the bore and length of one
 
 
 class Item(NamedTuple):

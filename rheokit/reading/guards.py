@@ -6,8 +6,7 @@ from ..nomenclature import ANY, QUANTITIES, between, example, written
 from ..things import nearest
 from .faults import listed, shown
 
-NEVER_ABOVE = {"slump": "height", "top_diameter": "bottom_diameter"}
-"""What cannot exceed what."""
+NEVER_ABOVE = {"slump": "height", "top_diameter": "bottom_diameter"}  # what cannot exceed what
 
 
 def above(values):
@@ -49,8 +48,7 @@ def doubt_number(name, value, spread):
     return doubt_spread(name, value, spread) or doubt(name, value)
 
 
-SHARPEST_READING, WIDEST_READING = 1e-9, 1e9
-"""Standard uncertainties over the largest reading that can be meant."""
+SHARPEST_READING, WIDEST_READING = 1e-9, 1e9  # standard uncertainties over the largest reading that can be meant
 
 
 def doubt_reading(readings, spread):

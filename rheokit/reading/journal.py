@@ -16,10 +16,8 @@ from typing import NamedTuple
 
 from ..errors import DataError
 
-JOURNAL = "unfinished.save"
-"""Name of the list; it is no hidden file, so that it is copied along with the others."""
-LARGEST_JOURNAL = 500_000
-"""Most bytes of it."""
+JOURNAL = "unfinished.save"  # name of the list; it is no hidden file, so that it is copied along with the others
+LARGEST_JOURNAL = 500_000  # most bytes of it
 CUT_OFF = "the last save of this folder was cut off"
 REMEDY = f"compare the files by eye, then delete {JOURNAL} to keep those that have their proper names"
 

@@ -16,8 +16,7 @@ from ..errors import DataError
 from .faults import shown
 
 LOCK = ".saving"
-PATIENCE = 10.0
-"""How long a save waits for another one to end [s]."""
+PATIENCE = 10.0  # how long a save waits for another one to end [s]
 _GRANTS_NONE = {errno.ENOLCK, errno.EOPNOTSUPP, errno.ENOTSUP, errno.ENOSYS, errno.EINVAL}
 _threads = threading.Lock()
 

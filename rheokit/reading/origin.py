@@ -12,22 +12,10 @@ from .columns import Typed
 
 @dataclass(frozen=True, eq=False)
 class BenchOrigin:
-    """A folder as it was read.
+    """A folder as it was read: its path, the bytes of every file by name, its specimen and the number of its tests.
 
-    Parameters
-    ----------
-    folder : str
-        Its path.
-    files : mapping of str to bytes
-        Every file that was read, by its name in the folder.
-    specimen : Specimen
-        As read.
-    count : int
-        Number of tests.
-    notes : tuple of str
-        What the reader filled in, one sentence each.
-    on_disk : mapping
-        For each folder that is known to hold an earlier state of this bench, by its real path, the files it then held.
+    `notes` say what the reader filled in, one sentence each. `on_disk` holds for each folder that is known to hold an earlier
+    state of this bench, by its real path, the files it then held.
     """
 
     folder: str
@@ -36,6 +24,9 @@ class BenchOrigin:
     count: int
     notes: tuple
     on_disk: dict
+
+
+NOWHERE = BenchOrigin("", {}, Specimen(), 0, (), {})  # the origin of a bench that was not read
 
 
 class FileRows(NamedTuple):

@@ -15,6 +15,7 @@ from .compare import differences, same
 from .document import Block, Document, block_of, put
 from .forms import NOZZLE, UNCERTAINTIES, form_of
 from .guards import doubt_spread
+from .origin import TestOrigin
 from .retyping import near, plain_table, retyped
 from .stated import as_typed, stated_number, uncertainty_name
 from .typing_out import (
@@ -48,7 +49,7 @@ class Part:
     def __post_init__(self):
         self.form, self.record, self.ways = form_of(type(self.test)), None, {}
         self.groups = self.form.groups()
-        self.origin = self.test.origin if hasattr(self.test.origin, "record") else None
+        self.origin = self.test.origin if isinstance(self.test.origin, TestOrigin) else None
         if self.origin is not None:
             self.record, self.ways = self.origin.record, self.origin.typed.ways
             by_row, before = ({n for n in UNCERTAINTIES if np.ndim(getattr(t, n))} for t in (self.test, self.record))

@@ -10,7 +10,6 @@ from bisect import bisect_left
 from collections import Counter
 from decimal import Decimal
 from itertools import pairwise
-from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
@@ -47,7 +46,7 @@ class Retyped(NamedTuple):
         return {key: next(n for n, mark in known.items() if mark == sign) for key, (known, sign) in wanted.items()}
 
 
-def title_and_scale(test, name, known=MappingProxyType({})):
+def title_and_scale(test, name, known=()):
     """Return the header of a column and the scale of its unit: one that is known for what was read, else the bench's."""
     form = form_of(type(test))
     if name == "relative_uncertainty":

@@ -10,8 +10,7 @@ from .faults import shown
 from .stated import LONGEST_NUMBER, NUMBER
 from .tables import MOST_COLUMNS, MOST_ROWS, NOTHING, WITHIN, Rows, Table
 
-LONGEST_TEXT = 40_000
-"""Most characters of a cell; a spreadsheet takes 32767."""
+LONGEST_TEXT = 40_000  # most characters of a cell; a spreadsheet takes 32767
 _IS_NUMBER = re.compile(NUMBER).fullmatch
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 DATE, PERCENT = "date", "percent"
@@ -39,64 +38,39 @@ class Sheet:
         self.texts, self.styles, self.first_day = texts, styles, first_day
         self.numbers, self.lines, self.header, self.hidden, self.is_hidden = [], [], None, [], False
         self.row, self.place, self.cells = 0, 0, {}
-        self.given, self.value, self.formula, self.piece, self.pieces, self.length = {}, None, None, None, [], 0
 
     def table(self):
         """Return the `Table` of the sheet."""
+        self.close()
         if self.header is None:
             raise DataError(NOTHING)
         return Table(*self.header, Rows(self.numbers, self.lines, WITHIN), separator=WITHIN, hidden=tuple(self.hidden))
 
-    def start(self, name, given):
-        """Begin a row, a cell, or what it holds."""
-        if name == "v" or name == "t" or name == "f":
-            self.piece = ""
-        elif name == "c":
-            if not self.row:
-                raise Damaged
-            self.place = column_number(given["r"].rstrip("0123456789")) if "r" in given else self.place + 1
-            self.given, self.value, self.formula, self.pieces, self.length = given, None, None, [], 0
-        elif name == "row":
+    def take(self, name, given, held):
+        """Begin a row, or take a cell with the texts that it holds."""
+        if name == "row":
+            self.close()
             number = digits(given["r"]) if "r" in given else self.row + 1
             if not self.row < number <= LAST_ROW:
                 raise Damaged
             self.row, self.place, self.cells = number, 0, {}
             self.is_hidden = given.get("hidden") in ("1", "true")
-
-    def text(self, text):
-        """Take a piece of text inside an element."""
-        if self.piece is not None:
-            self.piece += text
-            check_length(len(self.piece))
-
-    def end(self, name):
-        """Close a cell or a row."""
-        if name == "v":
-            self.value, self.piece = self.piece, None
-        elif name == "c":
-            if self.pieces:
-                self.value = "".join(self.pieces)
-            if (self.value is not None or self.formula is not None) and (text := self.typed()):
+        elif not self.row:
+            raise Damaged
+        else:
+            self.place = column_number(given["r"].rstrip("0123456789")) if "r" in given else self.place + 1
+            value = held.get("t" if given.get("t") == "inlineStr" and "t" in held else "v")
+            if (value is not None or "f" in held) and (text := self.typed(given, value, held.get("f"))):
                 self.cells[self.place] = text
-        elif name == "row":
-            self.close()
-        elif name == "f":
-            self.formula, self.piece = self.piece, None
-        elif name == "t":
-            if self.given.get("t") == "inlineStr":
-                self.pieces.append(self.piece or "")
-                self.length += len(self.pieces[-1])
-                check_length(self.length)
-            self.piece = None
 
-    def typed(self):
-        """Return the text of the cell that ends here."""
-        kind, value = self.given.get("t", "n"), (self.value or "").strip()
+    def typed(self, given, value, formula):
+        """Return the text of a cell."""
+        kind, empty, value = given.get("t", "n"), value is not None, (value or "").strip()
         if not value:
-            if self.formula is None or (kind == "str" and self.value is not None):
+            if formula is None or (kind == "str" and empty):
                 return ""
             raise self.fault(
-                f"the formula {shown('=' + self.formula)} was saved without its result; open the workbook, save it, or paste the values"
+                f"the formula {shown('=' + formula)} was saved without its result; open the workbook, save it, or paste the values"
             )
         if self.place > MOST_COLUMNS:
             raise self.fault(f"something stands beyond column {MOST_COLUMNS}; {MOST_COLUMNS} columns at most")
@@ -110,7 +84,7 @@ class Sheet:
             raise self.no_number(value)
         if not _IS_NUMBER(value):
             raise Damaged
-        style = digits(self.given.get("s", "0"))
+        style = digits(given.get("s", "0"))
         shows = self.styles[style] if style < len(self.styles) else ""
         if shows == DATE:
             raise self.no_number(self.day(value))

@@ -17,8 +17,7 @@ _STATED = re.compile(
     rf"(?:(?:±|\+-|\+/-)\s*(?P<spread>{NUMBER})\s*\)?\s*(?P<unit2>{_UNIT})?)?\s*"
 )
 LONGEST_NUMBER = 60
-LEAST, MOST = 1e-30, 1e30
-"""Sizes in SI that no number of a bench falls short of or exceeds, unless it is 0."""
+LEAST, MOST = 1e-30, 1e30  # sizes in SI that no number of a bench falls short of or exceeds, unless it is 0
 
 
 class Stated(NamedTuple):

@@ -11,20 +11,14 @@ from ..errors import DataError
 from .faults import shown
 from .misread import THOUSANDS
 
-LARGEST_FILE = 20_000_000
-"""Most bytes of one file."""
-MOST_ROWS = 100_000
-"""Most rows of readings in one file."""
-MOST_COLUMNS = 40
-"""Most columns; no bench test has a third of them."""
-MOST_LINES = 2 * MOST_ROWS
-"""Most lines of a text file, with empty ones and comments."""
-LONGEST_LINE = 10_000
-"""Most characters of a line of readings."""
+LARGEST_FILE = 20_000_000  # most bytes of one file
+MOST_ROWS = 100_000  # most rows of readings in one file
+MOST_COLUMNS = 40  # most columns; no bench test has a third of them
+MOST_LINES = 2 * MOST_ROWS  # most lines of a text file, with empty ones and comments
+LONGEST_LINE = 10_000  # most characters of a line of readings
 SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 DECIMALS = {"point": ".", "comma": ","}
-WITHIN = "\x1f"
-"""Parts the cells of a row that was no line of text; no cell can hold it."""
+WITHIN = "\x1f"  # parts the cells of a row that was no line of text; no cell can hold it
 NOTHING = "holds no header and no rows; give one row of headers such as 'force [N]' and the readings below"
 
 

@@ -9,14 +9,10 @@ from .faults import shown
 from .stated import LONGEST_NUMBER
 from .tables import text_of
 
-LARGEST_TOML = 500_000
-"""Most bytes of bench.toml."""
-MOST_PARTS = 8
-"""Most parts of a dotted key; apparatus.NAME has two."""
-MOST_KEYS = 20_000
-"""Most keys and values; 200 tests of thirty keys have a third of them."""
-DEEPEST = 8
-"""Most brackets inside one another; the segments of a nozzle have two."""
+LARGEST_TOML = 500_000  # most bytes of bench.toml
+MOST_PARTS = 8  # most parts of a dotted key; apparatus.NAME has two
+MOST_KEYS = 20_000  # most keys and values; 200 tests of thirty keys have a third of them
+DEEPEST = 8  # most brackets inside one another; the segments of a nozzle have two
 
 _ASIDE = re.compile(
     r'"""(?:[^\\]|\\.)*?(?:"""|\Z)|\'\'\'.*?(?:\'\'\'|\Z)|"(?:[^"\\\n]|\\[^\n])*"?|\'[^\'\n]*\'?|#[^\n]*', re.DOTALL

@@ -11,8 +11,7 @@ from ..units import unit_scale
 from .forms import form_of
 from .guards import above, doubt, doubt_reading, doubt_spread
 
-AS_SET = "as set in the record that was written"
-"""The reason of a model error that a record held and no folder stated."""
+AS_SET = "as set in the record that was written"  # the reason of a model error that a record held and no folder stated
 MARKS = {-1: "<", 0: "", 1: ">"}
 
 

@@ -18,16 +18,13 @@ from .faults import listed, shown
 from .sheet import DATE, PERCENT, Damaged, Sheet, check_length, digits
 from .tables import LARGEST_FILE
 
-MOST_PARTS = 2000
-"""Most files in a workbook."""
+MOST_PARTS = 2000  # most files in a workbook
 MOST_BYTES = 80_000_000, 10_000_000, 30
 """Most bytes of a workbook when unpacked; of a small file so many and so many for each of its own: sheets pack to a sixth."""
 MOST_ELEMENTS = 4_000_000, 500_000, 1
 """Most elements of a workbook, likewise: 100 000 rows of eight columns are two million, in five megabytes."""
-DEEPEST = 32
-"""Most elements inside one another; a sheet has six."""
-LONGEST_TAG = 200_000
-"""Most bytes of one tag."""
+DEEPEST = 32  # most elements inside one another; a sheet has six
+LONGEST_TAG = 200_000  # most bytes of one tag
 OLDER = b"\xd0\xcf\x11\xe0"
 """How a compound file begins: a workbook as it was before XLSX, or one that a password protects."""
 STEPS = "take the steady readings only"
@@ -85,13 +82,13 @@ class Workbook:
         book = next((t for t in self.related("").values() if t[0] == "officeDocument"), ("", "xl/workbook.xml"))[1]
         related, sheets, first_day = self.related(book), {}, [datetime.datetime(1899, 12, 30)]
 
-        def start(name, given):
+        def take(name, given, _):
             if name == "sheet":
                 sheets[given["name"]] = next(v for key, v in given.items() if key.endswith(" id"))
-            elif name == "workbookPr" and given.get("date1904") in ("1", "true"):
+            elif given.get("date1904") in ("1", "true"):
                 first_day[0] = datetime.datetime(1904, 1, 1)
 
-        self.walk(book, start)
+        self.walk(book, take, ("sheet", "workbookPr"))
         names = list(sheets)
         if sheet is None and len(names) > 1:
             told = listed(map(shown, names))
@@ -108,7 +105,7 @@ class Workbook:
             readers, of_kind = {"styles": self.styles, "sharedStrings": self.shared_texts}, dict(related.values())
             self.common = [read(of_kind[name]) if name in of_kind else [] for name, read in readers.items()]
         cells = Sheet(*self.common, first_day[0])
-        self.walk(part, cells.start, cells.end, cells.text)
+        self.walk(part, cells.take, ("c",), ("row",))
         return cells.table()
 
     def related(self, part):
@@ -116,93 +113,98 @@ class Workbook:
         folder, name = posixpath.split(part)
         found = {}
 
-        def start(tag, given):
-            if tag == "Relationship" and given.get("TargetMode") != "External":
+        def take(_, given, __):
+            if given.get("TargetMode") != "External":
                 target = given["Target"]
                 whole = target[1:] if target.startswith("/") else posixpath.normpath(posixpath.join(folder, target))
                 found[given["Id"]] = given["Type"].rsplit("/", 1)[-1], whole
 
         where = posixpath.join(folder, "_rels", f"{name}.rels")
         if where in self.parts.namelist():
-            self.walk(where, start)
+            self.walk(where, take, ("Relationship",))
         return found
 
     def styles(self, part):
         """Return for each style of a cell whether it shows a number as a `DATE` (or a time), in `PERCENT`, or "" as it is."""
-        codes, found, inside = {}, [], False
+        codes, found, around = {}, [], ""
 
-        def start(name, given):
-            nonlocal inside
+        def take(name, given, _):
+            nonlocal around
             if name == "numFmt":
                 code = given.get("formatCode", "")[:300]
                 codes[digits(given["numFmtId"])] = re.sub(r'"[^"]*"|\[[^\]]*\]|\\.', "", code)
-            elif name == "cellXfs":
-                inside = True
-            elif name == "xf" and inside:
+            elif name != "xf":
+                around = name
+            elif around == "cellXfs":
                 number = digits(given.get("numFmtId", "0"))
                 code = codes.get(number, "").lower().replace("general", "")
                 percent = number in BUILT_IN_PERCENT or "%" in code
                 date = number in BUILT_IN_DATES or re.search("[dmyhs]", code)
                 found.append(PERCENT if percent else DATE if date else "")
 
-        def end(name):
-            nonlocal inside
-            inside = inside and name != "cellXfs"
-
-        self.walk(part, start, end)
+        self.walk(part, take, ("numFmt", "xf"), ("cellStyleXfs", "cellXfs", "cellStyles"))
         return found
 
     def shared_texts(self, part):
-        """Return the texts that cells refer to by number."""
-        texts, pieces, inside, aloud = [], [], False, False
+        """Return the texts that cells refer to by number, without how they are read aloud (rPh)."""
+        texts = []
 
-        def start(name, given):
-            nonlocal inside, aloud
-            inside, aloud = name == "t", aloud or name == "rPh"  # how it is read aloud
-
-        def end(name):
-            nonlocal inside, aloud
-            inside, aloud = False, aloud and name != "rPh"
+        def take(name, _, held):
             if name == "si":
-                texts.append("".join(pieces))
+                texts.append("")
+            elif name == "t":
+                texts[-1] += held["t"]
                 check_length(len(texts[-1]))
-                pieces.clear()
 
-        self.walk(part, start, end, lambda text: pieces.append(text) if inside and not aloud else None)
+        self.walk(part, take, ("t", "rPh"), ("si",))
         return texts
 
-    def walk(self, part, start, end=lambda _: None, text=None):
-        """Read the elements of a part, names without their namespace."""
+    def walk(self, part, take, whole, begun=()):
+        """Take the elements of a part by name, attributes and texts: some `whole`, when they end, others when they have `begun`.
+
+        Names are without their namespace. The texts are those of the element and of all that is inside it, by name.
+        """
         about = self.parts.getinfo(part)
         if about.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
             raise Damaged
         parser = expat.ParserCreate(namespace_separator=" ")
         parser.buffer_text = True
-        depth = 0
+        depth, inside, held, attributes = 0, [], {}, {}  # inside: names from a whole element to the innermost
 
-        def begun(name, given):
-            nonlocal depth
-            depth += 1
+        def start(name, given):
+            nonlocal depth, attributes
+            name, depth = _plain(name), depth + 1
             self.left -= 1
             if self.left < 0:
                 told = f"has more than {self.most_elements} cells and styles; {STEPS}"
                 raise DataError(f"{told}, in a new workbook or as CSV UTF-8")
             if depth > DEEPEST:
                 raise Damaged
-            start(_plain(name), given)
+            if name in begun:
+                take(name, given, {})
+            if inside or name in whole:
+                attributes = attributes if inside else given
+                inside.append(name)
+                held.setdefault(name, "")
 
-        def ended(name):
+        def text(piece):
+            if inside:
+                held[inside[-1]] += piece
+                check_length(len(held[inside[-1]]))
+
+        def end(_):
             nonlocal depth
             depth -= 1
-            end(_plain(name))
+            name = inside.pop() if inside else ""
+            if name and not inside:
+                take(name, attributes, held)
+                held.clear()
 
         def forbidden(*_):
             raise Damaged
 
-        parser.StartElementHandler, parser.EndElementHandler = begun, ended
+        parser.StartElementHandler, parser.EndElementHandler, parser.CharacterDataHandler = start, end, text
         parser.StartDoctypeDeclHandler = parser.EntityDeclHandler = forbidden
-        if text:
-            parser.CharacterDataHandler = text
         size = 0
         with self.parts.open(about) as opened:
             while chunk := opened.read(65536):

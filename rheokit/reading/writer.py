@@ -19,14 +19,14 @@ from .document import Document, block_of, document_of, plain_document
 from .faults import Faults, encoded
 from .files import Memory
 from .folder import read_files
+from .origin import TestOrigin
 from .restating import BOM, Part
 from .specimens import read_specimen
 from .stated import as_typed
 from .tables import text_of
 from .typing_out import bare_number, doubtful_number, with_unit
 
-ROUNDS = 10
-"""How often a bench is written and read back, each time with more of it stated."""
+ROUNDS = 10  # how often a bench is written and read back, each time with more of it stated
 
 
 def bench_files(bench):
@@ -57,7 +57,7 @@ def bench_files(bench):
 
 def _unchanged(bench):
     origin = bench.origin
-    if not hasattr(origin, "files") or len(bench.tests) != origin.count or differences(bench.specimen, origin.specimen):
+    if origin is None or len(bench.tests) != origin.count or differences(bench.specimen, origin.specimen):
         return False
     in_order = all(_is_from(origin, test) and test.origin.entry == k for k, test in enumerate(bench.tests))
     return in_order and not any(_changed_fields(test, bench) for test in bench.tests)
@@ -65,7 +65,7 @@ def _unchanged(bench):
 
 def _folder_of(test):
     """Return the folder that a test was read from as it was, None where it was not read."""
-    return getattr(test.origin, "bench", None)
+    return test.origin.bench if isinstance(test.origin, TestOrigin) else None
 
 
 def _is_from(origin, test):
@@ -85,7 +85,7 @@ class _Composition:
 
     def __init__(self, bench):
         self.bench = bench
-        folders = [one for one in (bench.origin, *map(_folder_of, bench.tests)) if hasattr(one, "files")]
+        folders = [one for one in (bench.origin, *map(_folder_of, bench.tests)) if one]
         self.ground = folders[0] if folders else None
         known = {folder: _document(folder) for folder in dict.fromkeys(folders)}
         self.parts = [Part(test, known.get(_folder_of(test))) for test in bench.tests]
