@@ -1,7 +1,6 @@
 """A cup of known volume, filled, struck off and weighed: density, and the air in it."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -36,14 +35,14 @@ class CupDensity(PropertyTest):
         Its standard uncertainty. [kg/m3]
     """
 
-    kind: ClassVar[str] = "cup density"
-    reads: ClassVar[str] = "mass"
-    gives: ClassVar[tuple] = ("density", "air_content")
-    default_model_error: ClassVar[float] = 0.003
-    usual_scatter: ClassVar[float] = 0.01
-    formula: ClassVar[str] = "ρ = m/Ω; ε_a = 1 - ρ/ρ_th"
-    source: ClassVar[str] = "definitions; sizes of the errors are common practice, no source"
-    example: ClassVar[Example] = Example(
+    kind = "cup density"
+    reads = "mass"
+    gives = ("density", "air_content")
+    default_model_error = 0.003
+    usual_scatter = 0.01
+    formula = "ρ = m/Ω; ε_a = 1 - ρ/ρ_th"
+    source = "definitions; sizes of the errors are common practice, no source"
+    example = Example(
         given={
             "cup_volume": 103e-6,
             "mass": (0.1133, 0.1147, 0.1151),
@@ -61,7 +60,7 @@ class CupDensity(PropertyTest):
             "sqrt((0.954734*sqrt(0.0104745^2 + (9/1163)^2))^2 + 0.01^2)/0.0452657"
         ),
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "voids at the wall of the cup: fill in thirds and tap",
         "a cup that was not tared reads as a denser paste",
         "pores of the grains that the liquid fills make the air look less",

@@ -1,7 +1,6 @@
 """Lengths between marks on a printed bar, wet and dry: linear shrinkage along one axis."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -30,16 +29,16 @@ class DryingShrinkage(PropertyTest):
     S = 1 - L_dry/L_wet, on the wet length; a part is printed larger by 1/(1 - S) along each axis.
     """
 
-    kind: ClassVar[str] = "drying shrinkage"
-    reads: ClassVar[str] = "dry_length"
-    gives: ClassVar[tuple] = ("shrinkage_xy", "shrinkage_z")
-    default_model_error: ClassVar[float] = 0.05
-    usual_scatter: ClassVar[float] = 0.1
-    formula: ClassVar[str] = "S = 1 - L_dry/L_wet"
-    source: ClassVar[str] = (
+    kind = "drying shrinkage"
+    reads = "dry_length"
+    gives = ("shrinkage_xy", "shrinkage_z")
+    default_model_error = 0.05
+    usual_scatter = 0.1
+    formula = "S = 1 - L_dry/L_wet"
+    source = (
         "on the wet length, as ASTM C326 has it for clays (from memory); sizes of errors are common practice, no source"
     )
-    example: ClassVar[tuple] = tuple(
+    example = tuple(
         Example(
             given={"axis": axis, "wet_length": 0.0503, "dry_length": (0.0461, 0.0464, 0.0459)},
             expected={f"shrinkage_{axis}": 0.0828363154, f"spread of shrinkage_{axis}": 0.0765517268},
@@ -47,7 +46,7 @@ class DryingShrinkage(PropertyTest):
         )
         for axis in ("xy", "z")
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "a bar that sticks to its board shrinks less: let it slide",
         "a bar that warps is shorter along the ruler: measure along its face",
         "a bar that still loses mass still shrinks: weigh it until it stays",

@@ -1,7 +1,6 @@
 """Fall cone: how deep a cone of known mass falls into the paste."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -36,19 +35,19 @@ class FallCone(BenchTest):
     shallower by √3 and over-reads up to three times.
     """
 
-    kind: ClassVar[str] = "fall cone"
-    reads: ClassVar[str] = "penetration"
-    state: ClassVar[str] = "static"
-    measures: ClassVar[tuple] = (400.0, 25e3)
-    cheap: ClassVar[str] = "a fall cone (80 g, 30 degrees, released from contact)"
-    default_model_error: ClassVar[float] = 0.30
-    formula: ClassVar[str] = "τ_ys = k m g / i²"
-    source: ClassVar[str] = "Hansbo (1957); cone factors of ISO 17892-6, from memory, not verified"
-    artefacts: ClassVar[tuple] = (
+    kind = "fall cone"
+    reads = "penetration"
+    state = "static"
+    measures = (400.0, 25e3)
+    cheap = "a fall cone (80 g, 30 degrees, released from contact)"
+    default_model_error = 0.30
+    formula = "τ_ys = k m g / i²"
+    source = "Hansbo (1957); cone factors of ISO 17892-6, from memory, not verified"
+    artefacts = (
         "lowering the cone by hand instead of dropping it from contact over-reads up to three times",
         "a crust or a rim nearer than two cone widths",
     )
-    example: ClassVar[tuple] = (
+    example = (
         Example(
             given={"yield_stress": 2900.0, "mass": 0.083, "apex_angle": np.pi / 6},
             expected={"penetration": 0.0131446149},

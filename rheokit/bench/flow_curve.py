@@ -1,7 +1,6 @@
 """Rotational flow curve: shear stress read at set shear rates."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -23,18 +22,18 @@ class FlowCurve(BenchTest):
         Read stresses. [Pa]
     """
 
-    kind: ClassVar[str] = "flow curve"
-    reads: ClassVar[str] = "shear_stress"
-    theory: ClassVar[bool] = False
-    default_model_error: ClassVar[float] = 0.05
-    formula: ClassVar[str] = "τ = law(γ̇)"
-    source: ClassVar[str] = "ISO 3219-2:2021 (principles; not read for this project)"
-    example: ClassVar[Example] = Example(
+    kind = "flow curve"
+    reads = "shear_stress"
+    theory = False
+    default_model_error = 0.05
+    formula = "τ = law(γ̇)"
+    source = "ISO 3219-2:2021 (principles; not read for this project)"
+    example = Example(
         given={"yield_stress": 640.0, "consistency": 190.0, "flow_index": 0.45, "shear_rate": (3.0, 40.0)},
         expected={"shear_stress": (951.500082, 1639.26482)},
         source="by hand: 640 + 190*3^0.45 and 640 + 190*40^0.45",
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "wall slip: a kink or plateau at low rates that changes with the gap; use serrated plates or a vane",
         "edge fracture: stress falls at high rates; leave those rows out",
         "history: up and down ramps differ; fix pre-shear and rest, report both",

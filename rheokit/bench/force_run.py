@@ -14,7 +14,7 @@ from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..things import a
 from .base import Nuisance, Shared, Values, column
-from .described import EXTRUDER, PUSHED, WEIGHT, Assembly
+from .described import EXTRUDER, PUSHED, WEIGHT
 from .run import WORKED, Run
 
 FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty; common practice, no source
@@ -48,11 +48,11 @@ class ForceRun(Run):
         As in every `Run`.
     """
 
-    kind: ClassVar[str] = "syringe force"
-    default_model_error: ClassVar[float] = 0.10
-    formula: ClassVar[str] = "F = (Δp_nozzle + f_b 4 τ_w L_f/D_0) A_0 + F_f"
-    source: ClassVar[str] = "force balance on the plunger; converging flow by finite elements computed for the project"
-    example: ClassVar[tuple] = (
+    kind = "syringe force"
+    default_model_error = 0.10
+    formula = "F = (Δp_nozzle + f_b 4 τ_w L_f/D_0) A_0 + F_f"
+    source = "force balance on the plunger; converging flow by finite elements computed for the project"
+    example = (
         Example(
             given=WORKED | BARREL | {"read": "force", "flow_rate": (1.7e-8, 9e-8)},
             expected={"force": (32.0404132, 44.5950205)},
@@ -67,14 +67,14 @@ class ForceRun(Run):
             source="the same sum solved for the flow at (71 - 7.3) N",
         ),
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "plunger friction: measure it empty and with a wide open tip; the break-loose peak is not the gliding force",
         "barrel drag looks like yield stress: state the fill length",
         *Run.artefacts,
     )
-    assembly: ClassVar[Assembly] = EXTRUDER
+    assembly = EXTRUDER
     ways: ClassVar[dict] = {**Run.ways, "force": (WEIGHT, PUSHED)}
-    drives: ClassVar[str] = "force"
+    drives = "force"
 
     extruder: Extruder = field()  # type: ignore[misc]  # other kinds have none
     force: np.ndarray = column()

@@ -1,7 +1,6 @@
 """Hanging slug: the mass of paste that drops off a downward nozzle by its own weight."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -27,20 +26,20 @@ class HangingSlug(BenchTest):
         Of the liquid; its pull on the neck is subtracted. [N/m]
     """
 
-    kind: ClassVar[str] = "hanging slug"
-    reads: ClassVar[str] = "mass"
-    state: ClassVar[str] = "static"
-    simple_shear: ClassVar[bool] = False
-    measures: ClassVar[tuple] = (100.0, 5e3)
-    default_model_error: ClassVar[float] = 0.25
-    formula: ClassVar[str] = "√3 τ_ys = m g/A - γ/R"
-    source: ClassVar[str] = "Ducoulombier et al., Cement and Concrete Composites 121 (2021) 104074"
-    example: ClassVar[Example] = Example(
+    kind = "hanging slug"
+    reads = "mass"
+    state = "static"
+    simple_shear = False
+    measures = (100.0, 5e3)
+    default_model_error = 0.25
+    formula = "√3 τ_ys = m g/A - γ/R"
+    source = "Ducoulombier et al., Cement and Concrete Composites 121 (2021) 104074"
+    example = Example(
         given={"yield_stress": 640.0, "bore": 2.6e-3, "surface_tension": 0.047},
         expected={"mass": 7.99489535e-4},
         source="by hand, static 1.3 times dynamic: pi/4*0.0026^2*(sqrt3*1.3*640 + 0.047/0.0013)/9.81",
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "strands tear early at bubbles and lumps: take the mean of ten or more, the scatter tells the mixing",
         "swell makes the strand thicker than the bore",
     )

@@ -1,7 +1,6 @@
 """A wall printed higher and higher until it leans: the modulus that this wall acts with."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -39,14 +38,14 @@ class LeanHeight(PropertyTest):
     not for another width, pace or paste.
     """
 
-    kind: ClassVar[str] = "lean height"
-    reads: ClassVar[str] = "height"
-    gives: ClassVar[tuple] = ("modulus", "lean_factor")
-    default_model_error: ClassVar[float] = 0.15
-    usual_scatter: ClassVar[float] = 0.3
-    formula: ClassVar[str] = "E_eff = 12 ρ g H³/(7.837 w²)"
-    source: ClassVar[str] = "Greenhill, Proceedings of the Cambridge Philosophical Society 4 (1881) 65 (from memory)"
-    example: ClassVar[tuple] = (
+    kind = "lean height"
+    reads = "height"
+    gives = ("modulus", "lean_factor")
+    default_model_error = 0.15
+    usual_scatter = 0.3
+    formula = "E_eff = 12 ρ g H³/(7.837 w²)"
+    source = "Greenhill, Proceedings of the Cambridge Philosophical Society 4 (1881) 65 (from memory)"
+    example = (
         Example(
             given=WALLS | {"wall": STRAIGHT},
             expected={"modulus": 12243.7842, "spread of modulus": 0.103349783, "lean_factor": 1.0},
@@ -58,7 +57,7 @@ class LeanHeight(PropertyTest):
             source="mean of 12*1130*9.81*H^3/(7.8373474*0.0021^2) times 3/4, plane strain; its sd/sqrt(3)*4.3026527/1.9599640 over it",
         ),
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "a nozzle that touches the wall pushes it over: the height is then too small",
         "a wall that squashes at its foot has yielded, it did not lean",
         "a wall that dries while it grows is stiffer than a fresh one: print at the pace of the part",

@@ -53,25 +53,25 @@ class LoadedPlate(BenchTest):
     stress by 1 + 2.04 h/R on rough plates: 25 % at R/h = 8.
     """
 
-    kind: ClassVar[str] = "loaded plate"
-    reads: ClassVar[str] = "radius"
-    simple_shear: ClassVar[bool] = False
-    measures: ClassVar[tuple] = (100.0, 5e3)
-    cheap: ClassVar[str] = "a loaded plate (1 kg on 5 mL between rough plates, radius after 120 s)"
-    default_model_error: ClassVar[float] = 0.15
-    formula: ClassVar[str] = "F/πR² = C(m_f) τ_y + (2/3) m_f τ_y R/h, h = Ω/πR²"
-    source: ClassVar[str] = (
+    kind = "loaded plate"
+    reads = "radius"
+    simple_shear = False
+    measures = (100.0, 5e3)
+    cheap = "a loaded plate (1 kg on 5 mL between rough plates, radius after 120 s)"
+    default_model_error = 0.15
+    formula = "F/πR² = C(m_f) τ_y + (2/3) m_f τ_y R/h, h = Ω/πR²"
+    source = (
         "Covey and Stanmore, Journal of Non-Newtonian Fluid Mechanics 8 (1981) 249 (from memory); "
         "C(m_f) by slab analysis"
     )
-    example: ClassVar[Example] = Example(
+    example = Example(
         given={"yield_stress": 930.0, "volume": 6.1e-6, "force": 8.7, "wall_friction": 0.8},
         expected={"radius": 0.0238336109},
         source=(
             "root in 18 digits of 8.7/(pi R^2) = 930*(C + 2/3*0.8*pi R^3/6.1e-6), C = sqrt3/2*(sqrt(1 - 0.8^2) + asin(0.8)/0.8)"
         ),
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "stiff wet pastes drain when squeezed slowly: read at a fixed time",
         "paste pushed out beyond the plate is not analysed: use less volume",
         "grains larger than a fifth of the gap carry the plate",

@@ -1,7 +1,6 @@
 """A dish of paste weighed wet and oven-dry: its water content."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -31,14 +30,14 @@ class OvenMoisture(PropertyTest):
     never left alone; the rules of the laboratory come first.
     """
 
-    kind: ClassVar[str] = "oven moisture"
-    reads: ClassVar[str] = "dry_mass"
-    gives: ClassVar[tuple] = ("water_content",)
-    default_model_error: ClassVar[float] = 0.01
-    usual_scatter: ClassVar[float] = 0.02
-    formula: ClassVar[str] = "u = (m_wet - m_dry)/(m_dry - m_tare)"
-    source: ClassVar[str] = "definition, dry basis, as ASTM D2216 has it for soils at 105 °C (from memory)"
-    example: ClassVar[Example] = Example(
+    kind = "oven moisture"
+    reads = "dry_mass"
+    gives = ("water_content",)
+    default_model_error = 0.01
+    usual_scatter = 0.02
+    formula = "u = (m_wet - m_dry)/(m_dry - m_tare)"
+    source = "definition, dry basis, as ASTM D2216 has it for soils at 105 °C (from memory)"
+    example = Example(
         given={
             "tare_mass": (0.0201, 0.0207, 0.0199),
             "wet_mass": (0.0312, 0.0335, 0.0322),
@@ -47,7 +46,7 @@ class OvenMoisture(PropertyTest):
         expected={"water_content": 1.06961858, "spread of water_content": 0.0267867783},
         source="by hand: mean of 58/53, 66/62 and 63/60; its sd/sqrt(3)*4.3026527/1.9599640 over it",
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "a paste that was not dry to constant mass reads too little water",
         "105 °C chars organics and drives off more than water: 60 to 70 °C, in vacuum if there is one, or a note",
         "a dish left open before its first weighing has lost water; dry powders draw it from the air while they cool",

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import ClassVar, Self
+from typing import Self
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from ..hints import Numbers
 from ..laws import FlowLaw
 from ..things import a
 from .base import Values, column, dimension
-from .described import NOZZLE, Assembly
+from .described import NOZZLE
 from .run import WORKED, Run
 
 
@@ -35,13 +35,11 @@ class PressureRun(Run):
         As in every `Run`.
     """
 
-    kind: ClassVar[str] = "pressure run"
-    default_model_error: ClassVar[float] = 0.05
-    formula: ClassVar[str] = "Δp = 4 τ_w(Q) (L/D) + converging flow, or 4 τ_w (L/D + e)"
-    source: ClassVar[str] = (
-        "ISO 11443 (principle; not read for this project); Bagley (1957) for e, Mooney (1931) for slip"
-    )
-    example: ClassVar[tuple] = (
+    kind = "pressure run"
+    default_model_error = 0.05
+    formula = "Δp = 4 τ_w(Q) (L/D) + converging flow, or 4 τ_w (L/D + e)"
+    source = "ISO 11443 (principle; not read for this project); Bagley (1957) for e, Mooney (1931) for slip"
+    example = (
         Example(
             given=WORKED | {"barrel_diameter": 0.0213, "read": "pressure", "flow_rate": (1.7e-8, 9e-8)},
             expected={"pressure": (64818.3959, 99682.1650)},
@@ -59,8 +57,8 @@ class PressureRun(Run):
             ),
         ),
     )
-    assembly: ClassVar[Assembly] = NOZZLE
-    drives: ClassVar[str] = "pressure"
+    assembly = NOZZLE
+    drives = "pressure"
 
     nozzle: Nozzle = field()  # type: ignore[misc]  # other kinds have none
     pressure: np.ndarray = column()

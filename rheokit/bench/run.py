@@ -55,8 +55,8 @@ class Run(BenchTest):
         Standard uncertainty of the bore as a share of it; a nuisance parameter of this nozzle. [-]
     """
 
-    theory: ClassVar[bool] = False
-    artefacts: ClassVar[tuple] = ARTEFACTS
+    theory = False
+    artefacts = ARTEFACTS
     ways: ClassVar[dict] = {"flow_rate": FLOW_WAYS}
     drives: ClassVar[str] = ""  # the column that drives the flow
 

@@ -1,7 +1,6 @@
 """A stack of sieves: the grain size that nine in ten are smaller than, and the largest grain."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -32,14 +31,14 @@ class Sieve(PropertyTest):
     and flakes pass end-on, so their longest dimension, which blocks a nozzle, is larger than the sieve says.
     """
 
-    kind: ClassVar[str] = "sieve"
-    reads: ClassVar[str] = "retained_mass"
-    gives: ClassVar[tuple] = ("grain_size", "largest_grain")
-    default_model_error: ClassVar[float] = 0.05
-    usual_scatter: ClassVar[float] = 0.1
-    formula: ClassVar[str] = "share passing aperture a = 1 - Σ m(a' ≥ a)/Σ m; d_90 by interpolation over ln a"
-    source: ClassVar[str] = "definition; apertures to ISO 3310-1; sizes of errors are common practice, no source"
-    example: ClassVar[Example] = Example(
+    kind = "sieve"
+    reads = "retained_mass"
+    gives = ("grain_size", "largest_grain")
+    default_model_error = 0.05
+    usual_scatter = 0.1
+    formula = "share passing aperture a = 1 - Σ m(a' ≥ a)/Σ m; d_90 by interpolation over ln a"
+    source = "definition; apertures to ISO 3310-1; sizes of errors are common practice, no source"
+    example = Example(
         given={
             "aperture": (0.0, 63e-6, 90e-6, 125e-6, 180e-6, 250e-6, 355e-6),
             "retained_mass": (0.031, 0.014, 0.015, 0.016, 0.02, 0.006, 0.0),
@@ -47,7 +46,7 @@ class Sieve(PropertyTest):
         expected={"grain_size": 2.33334971e-4, "spread of grain_size": 0.1, "largest_grain": 355e-6},
         source="by hand: 76/102 pass 180 um and 96/102 pass 250 um: 180*(250/180)^((91.8 - 76)/20)",
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "needles and flakes pass end-on: measure their length under a lens",
         "fine flours clump and blind the mesh: sieve a dry portion for long enough, with a brush below the mesh",
         "lumps of gum and dried crumbs form in the paste itself and were never on the sieve",

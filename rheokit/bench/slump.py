@@ -6,7 +6,6 @@ stress 13 % lower). A zero slump is a bound on the static yield stress, not a nu
 """
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -37,11 +36,11 @@ class Slump(BenchTest):
         Fall of the top. Below a tenth of the height it counts as a bound "at most", on the static yield stress. [m]
     """
 
-    reads: ClassVar[str] = "slump"
-    simple_shear: ClassVar[bool] = False
-    measures: ClassVar[tuple] = (35.0, 350.0)
-    default_model_error: ClassVar[float] = 0.25
-    artefacts: ClassVar[tuple] = (
+    reads = "slump"
+    simple_shear = False
+    measures = (35.0, 350.0)
+    default_model_error = 0.25
+    artefacts = (
         "lifting the mould fast overshoots: lift at 5 to 10 mm/s",
         "a dry or smooth board lets the foot slide or drinks water: rough damp board, same every time",
         "stiff pastes do not slump at all: use a loaded plate or a fall cone",
@@ -93,13 +92,11 @@ class CylinderSlump(Slump):
         As in every `Slump`.
     """
 
-    kind: ClassVar[str] = "cylinder slump"
-    cheap: ClassVar[str] = "a slump test (cylinder 100 mm high, as wide as high)"
-    formula: ClassVar[str] = "s/H = 1 - c t (1 - ln(c t)), t = τ_y/(ρ g H), c = √3"
-    source: ClassVar[str] = (
-        "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"
-    )
-    example: ClassVar[Example] = Example(
+    kind = "cylinder slump"
+    cheap = "a slump test (cylinder 100 mm high, as wide as high)"
+    formula = "s/H = 1 - c t (1 - ln(c t)), t = τ_y/(ρ g H), c = √3"
+    source = "Pashias, Boger, Summers and Glenister, Journal of Rheology 40 (1996) 1179; c = √3 as Roussel and Coussot (2005)"
+    example = Example(
         given={"yield_stress": 150.0, "height": 0.11, "diameter": 0.1, "density": 1140.0},
         expected={"slump": 0.0506441209},
         source=(
@@ -138,12 +135,10 @@ class FrustumSlump(Slump):
         As in every `Slump`.
     """
 
-    kind: ClassVar[str] = "frustum slump"
-    formula: ClassVar[str] = "s = H - z - (c τ_y/ρ g) ln(Ω(H)/Ω(z)), Ω(z) = A(z) c τ_y/ρ g, c = √3"
-    source: ClassVar[str] = (
-        "Schowalter and Christensen, Journal of Rheology 42 (1998) 865 (from memory), as a layer integral"
-    )
-    example: ClassVar[Example] = Example(
+    kind = "frustum slump"
+    formula = "s = H - z - (c τ_y/ρ g) ln(Ω(H)/Ω(z)), Ω(z) = A(z) c τ_y/ρ g, c = √3"
+    source = "Schowalter and Christensen, Journal of Rheology 42 (1998) 865 (from memory), as a layer integral"
+    example = Example(
         given={
             "yield_stress": 110.0,
             "height": 0.11,

@@ -1,7 +1,6 @@
 """Spread of a known volume to a thin pancake that stops by itself."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -30,21 +29,19 @@ class Spread(BenchTest):
         Coefficient of the surface tension and contact angle correction, 0 to leave it out. [N/m]
     """
 
-    kind: ClassVar[str] = "spread"
-    reads: ClassVar[str] = "radius"
-    measures: ClassVar[tuple] = (1.0, 50.0)
-    cheap: ClassVar[str] = "a spread test (100 mL on a level wet board)"
-    default_model_error: ClassVar[float] = 0.15
-    formula: ClassVar[str] = "τ_y = 225 ρ g Ω²/(128 π² R⁵) - λ R²/Ω"
-    source: ClassVar[str] = (
-        "Roussel and Coussot, Journal of Rheology 49 (2005) 705; Roussel, Stefani and Leroy (2005) for λ"
-    )
-    example: ClassVar[Example] = Example(
+    kind = "spread"
+    reads = "radius"
+    measures = (1.0, 50.0)
+    cheap = "a spread test (100 mL on a level wet board)"
+    default_model_error = 0.15
+    formula = "τ_y = 225 ρ g Ω²/(128 π² R⁵) - λ R²/Ω"
+    source = "Roussel and Coussot, Journal of Rheology 49 (2005) 705; Roussel, Stefani and Leroy (2005) for λ"
+    example = Example(
         given={"yield_stress": 5.0, "volume": 95e-6, "density": 1120.0, "rim_tension": 0.006},
         expected={"radius": 0.0799579740},
         source="root in 18 digits of 225*1120*9.81*95e-6^2/(128 pi^2 R^5) - 0.006 R^2/95e-6 = 5",
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "surface tension governs below about 3 Pa",
         "a sloping or absorbent board: level it, wet it, same every time",
         "pouring fast overshoots",

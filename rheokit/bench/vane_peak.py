@@ -1,7 +1,6 @@
 """Vane: peak torque at the start of flow."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
@@ -23,19 +22,19 @@ class VanePeak(BenchTest):
         Peak torques. [N·m]
     """
 
-    kind: ClassVar[str] = "vane peak"
-    reads: ClassVar[str] = "torque"
-    state: ClassVar[str] = "static"
-    measures: ClassVar[tuple] = (1.0, 3e3)
-    default_model_error: ClassVar[float] = 0.10
-    formula: ClassVar[str] = "M = (π D_v³/2) (H_v/D_v + 1/3) τ_ys"
-    source: ClassVar[str] = "Nguyen and Boger, Journal of Rheology 27 (1983) 321 (from memory)"
-    example: ClassVar[Example] = Example(
+    kind = "vane peak"
+    reads = "torque"
+    state = "static"
+    measures = (1.0, 3e3)
+    default_model_error = 0.10
+    formula = "M = (π D_v³/2) (H_v/D_v + 1/3) τ_ys"
+    source = "Nguyen and Boger, Journal of Rheology 27 (1983) 321 (from memory)"
+    example = Example(
         given={"yield_stress": 640.0, "vane_diameter": 0.022, "vane_height": 0.045},
         expected={"torque": 0.0331029702},
         source="by hand, static 1.3 times dynamic: pi/2*0.022^3*(0.045/0.022 + 1/3)*1.3*640",
     )
-    artefacts: ClassVar[tuple] = (
+    artefacts = (
         "the peak grows with speed and with rest: fix both",
         "walls nearer than half a vane diameter stiffen the reading",
     )
