@@ -73,8 +73,6 @@ EXTRUDER = Assembly(
 )
 """The extruder of a force run."""
 
-MASS_ON_TOP = Quantity("m", "kg", "mass that loads it, with whatever carries the mass")
-
 
 def _caught(caught_mass, catch_time, density):
     return caught_mass / (density * catch_time)
@@ -103,7 +101,7 @@ CAUGHT = Way(
 DRIVEN = Way({"plunger_speed": QUANTITIES["plunger_speed"]}, ("barrel_diameter",), _driven)
 FLOW_WAYS = (DRIVEN, CAUGHT)  # flow as plunger speed times barrel section, or as caught mass over density and time
 
-WEIGHT = Way({"load_mass": MASS_ON_TOP}, (), _weight)  # a force as the weight of a mass
-
+_LOAD = Quantity("m", "kg", "mass that loads it, with whatever carries the mass")
+WEIGHT = Way({"load_mass": _LOAD}, (), _weight)  # a force as the weight of a mass
 PUSHED = Way({"pressure": QUANTITIES["pressure"]}, ("barrel_diameter",), _pushed)
 """A force as the gauge pressure of the air behind the plunger times the barrel section."""

@@ -3,7 +3,7 @@
 from abc import abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import ClassVar, Self
 
 import numpy as np
 
@@ -59,18 +59,13 @@ class Run(BenchTest):
     artefacts = ARTEFACTS
     ways: ClassVar[dict] = {"flow_rate": FLOW_WAYS}
     drives: ClassVar[str] = ""  # the column that drives the flow
+    inlet_diameter: ClassVar[Numbers | None] = None  # of the barrel in front [m]; None where there is none
 
     flow_rate: np.ndarray = column()
     read: str = ""
     end_correction: str = "formula"
     slip: str = "none"
     bore_uncertainty: float = 0.0
-
-    if TYPE_CHECKING:  # a field of one kind, a property of another
-
-        @property
-        def inlet_diameter(self) -> Numbers | None:
-            """Of the barrel in front [m]; None where there is none."""
 
     def __post_init__(self):
         """Refuse choices that do not go together."""

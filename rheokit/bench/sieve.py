@@ -94,12 +94,10 @@ class Sieve(PropertyTest):
         spread = float(np.hypot(scatter, self.model_error))
         held = self.aperture[(self.retained_mass > 0) & (self.aperture > 0)].max()
         coarser = self.aperture[self.aperture > held]
-        largest, at_least = min(coarser, default=held), ""
-        if not len(coarser):
-            at_least = "; at least this, because the coarsest sieve held grains back"
+        at_least = "" if len(coarser) else "; at least this, because the coarsest sieve held grains back"
         origin = f"{self.name}, needles pass end-on"
         step = float(np.hypot(self.usual_scatter, self.model_error))
         return {
             "grain_size": Property(size, spread, origin),
-            "largest_grain": Property(float(largest), step, origin + at_least),
+            "largest_grain": Property(float(min(coarser, default=held)), step, origin + at_least),
         }

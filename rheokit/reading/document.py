@@ -63,7 +63,9 @@ class Document:
         """Take a block out, leave lines above it that a blank line parts from it, and return those that are its own."""
         place = next(k for k, one in enumerate(self.blocks) if one is block)
         del self.blocks[place]
-        kept = _above_a_blank_line(block.lead)
+        lines = block.lead.splitlines(keepends=True)
+        blank = max((k for k, line in enumerate(lines) if not line.strip()), default=0)
+        kept = "".join(lines[:blank])
         if kept.strip() and place < len(self.blocks):
             self.blocks[place].lead = kept + self.blocks[place].lead
         elif kept.strip():
@@ -97,12 +99,6 @@ def document_of(text):
         lead = text[end:stop]
     found.tail = lead
     return found if _is_plain(found) else None
-
-
-def _above_a_blank_line(lead):
-    lines = lead.splitlines(keepends=True)
-    blank = max((k for k, line in enumerate(lines) if not line.strip()), default=0)
-    return "".join(lines[:blank])
 
 
 def _is_plain(document):

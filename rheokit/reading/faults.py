@@ -23,12 +23,7 @@ class Faults:
         return len(self.found)
 
     def raise_any(self):
-        """Raise one `ReadingError` with a line for each fault, if there is any."""
-        if self.found:
-            raise ReadingError(self._lines())
-
-    def _lines(self):
-        """Return the lines, those beyond the most for a file counted."""
+        """Raise one `ReadingError` with a line for each fault, if there is any; those beyond the most for a file are counted."""
         lines, counts = [], Counter()
         for place, words in self.found:
             file = place.split(",")[0]
@@ -39,7 +34,8 @@ class Faults:
             if (more := count - _most(file)) > 0:
                 than = "more than " if file in self.stopped else ""
                 lines.append(f"{file}: {than}{more} more faults; mend the first ones and read again")
-        return lines
+        if lines:
+            raise ReadingError(lines)
 
 
 def unusual_in(table, place, such, faults):

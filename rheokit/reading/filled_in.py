@@ -64,7 +64,7 @@ def _share_of_dimensions(draft):
     Each dimension is moved by its standard uncertainty and the stress read off again; those that the record holds itself
     do not count here.
     """
-    base, shares, names = _stress(draft.record()), [], []
+    base, shares = _stress(draft.record()), {}
     if not base.size:
         return 0.0, ""
     for name, spread in draft.dimensions.spreads.items():
@@ -72,10 +72,9 @@ def _share_of_dimensions(draft):
             continue
         moved = _stress(draft.record({name: draft.dimensions.values[name] + spread}))
         if moved.shape == base.shape and np.all(base > 0) and np.all(moved > 0):
-            shares.append(float(np.abs(np.mean(np.log(moved / base)))))
-            names.append(name)
-    kept = [(s, n) for s, n in zip(shares, names, strict=True) if s > 0]
-    return float(np.linalg.norm([s for s, _ in kept])), ", ".join(n for _, n in kept)
+            shares[name] = float(np.abs(np.mean(np.log(moved / base))))
+    kept = {name: share for name, share in shares.items() if share > 0}
+    return float(np.linalg.norm(list(kept.values()))), ", ".join(kept)
 
 
 def _stress(record):

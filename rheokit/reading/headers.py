@@ -53,7 +53,7 @@ def read_headers(form, table, file, reads, faults, ambient=None):
                 meant |= {name}
                 faults.add(place, words)
             continue
-        name, absolute = _pressure_name(_name(parted[1]))
+        name, absolute = _pressure_name(parted[1])
         meant |= {name}
         if wrong := _wrong_name(form, header, parted[2], name, absolute, known):
             faults.add(place, wrong)
@@ -133,12 +133,9 @@ def _understood(text, si_unit):
         return ""
 
 
-def _name(words):
-    return re.sub(r"[\s_-]+", "_", words.strip().lower())
-
-
-def _pressure_name(name):
-    """Return the name without gauge or absolute, and whether it is absolute (None where it does not say)."""
+def _pressure_name(words):
+    """Return the name that words are, without gauge or absolute, and whether it is absolute (None where it does not say)."""
+    name = re.sub(r"[\s_-]+", "_", words.strip().lower())
     parts = [part for part in re.split(r"[,_]+", name) if part]
     says = [part for part in parts if part in ("gauge", "absolute")]
     if len(says) != 1:

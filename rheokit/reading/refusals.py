@@ -3,7 +3,6 @@
 import errno
 import os
 import stat
-from contextlib import contextmanager
 from pathlib import Path
 
 from ..errors import DataError
@@ -44,26 +43,15 @@ def place_of(folder):
         about = os.stat(folder)
         if not stat.S_ISDIR(about.st_mode):
             raise DataError(f"{shown(folder, 200)} is a file; name a folder")
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         if os.path.islink(folder):
             told = "is a link to a place that is not there; take the link away, or name another folder"
             raise DataError(f"{shown(folder, 200)} {told}") from None
         if not os.path.isdir(folder.parent):
             raise DataError(f"{shown(folder.parent, 200)} is no folder; make it first, or name another") from None
-    except NotADirectoryError:
-        raise DataError(f"{shown(folder.parent, 200)} is no folder; make it first, or name another") from None
     except OSError as error:
         raise refusal(error, folder) from None
     return folder
-
-
-@contextmanager
-def told(folder):
-    """Tell what the system refuses as a `DataError`."""
-    try:
-        yield
-    except OSError as error:
-        raise refusal(error, folder) from None
 
 
 def reason(error):

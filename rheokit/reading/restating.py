@@ -57,12 +57,6 @@ class Part:
 
     # --- what was typed -----------------------------------------------------------------------------------------
 
-    @property
-    def assumes_model_error(self):
-        """True where the model error was not stated, nor changed since: it is assumed anew, of what the folder then states."""
-        stated = self.origin is None or self.origin.model_error_stated
-        return not stated and self.test.model_error == self.record.model_error
-
     def apparatus(self):
         """Return the block of its apparatus as it was typed, or an empty one."""
         name = self.test.apparatus
@@ -238,7 +232,8 @@ class Part:
     def learn(self, got):
         """Take from the record that was read back what else must be stated; say whether it was another one."""
         wrong = set(differences(self.test, got))
-        if self.assumes_model_error and not got.origin.model_error_stated:
+        assumed = not (self.origin is None or self.origin.model_error_stated or got.origin.model_error_stated)
+        if assumed and self.test.model_error == self.record.model_error:  # and is again, of what the folder then states
             wrong.discard("model_error")
         if not self.plain_file and self.origin is not None and len(got.readings) == len(self.test.readings):
             ways = got.origin.typed.ways

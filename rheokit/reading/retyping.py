@@ -46,19 +46,6 @@ class Retyped(NamedTuple):
         return {key: next(n for n, mark in known.items() if mark == sign) for key, (known, sign) in wanted.items()}
 
 
-def title_and_scale(test, name, known=()):
-    """Return the header of a column and the scale of its unit: one that is known for what was read, else the bench's."""
-    form = form_of(type(test))
-    if name == "relative_uncertainty":
-        scale = unit_scale("%", "-")
-    elif name == "uncertainty":
-        read = known[test.reads].scale if test.reads in known else scale_of(form.quantity(test.reads).unit)
-        scale = read.without_offset
-    else:
-        scale = scale_of(form.quantity(name).unit)
-    return title_of(name, scale.text), scale
-
-
 def column_names(test):
     """Return the columns that the file of a record must hold: its own, and uncertainties by row."""
     return [*test.columns, *(n for n in UNCERTAINTIES if np.ndim(getattr(test, n)))]
@@ -67,18 +54,23 @@ def column_names(test):
 def plain_table(test):
     """Return the CSV text of a record: every column it holds, in units of the bench, bounds as ``<`` and ``>``."""
     required = form_of(type(test)).required_columns()
-    titles, columns = [], []
-    for name in [*required, *(name for name in column_names(test) if name not in required)]:
-        title, scale = title_and_scale(test, name)
-        titles.append(title)
-        columns.append(_texts(test, name, scale))
-    return "\n".join(", ".join(row) for row in [titles, *zip(*columns, strict=True)]) + "\n"
+    names = [*required, *(name for name in column_names(test) if name not in required)]
+    rows = zip(*(_column(test, name) for name in names), strict=True)
+    return "\n".join(", ".join(row) for row in rows) + "\n"
 
 
-def _texts(test, name, scale):
-    """Return the cells of a column of a record."""
+def _column(test, name, known=()):
+    """Return the header and the cells of a column of a record: errors in a unit that is known for what was read, else the bench's."""
+    form = form_of(type(test))
+    if name == "relative_uncertainty":
+        scale = unit_scale("%", "-")
+    elif name == "uncertainty":
+        read = known[test.reads].scale if test.reads in known else scale_of(form.quantity(test.reads).unit)
+        scale = read.without_offset
+    else:
+        scale = scale_of(form.quantity(name).unit)
     pairs = zip(_sides(test, name), getattr(test, name), strict=True)
-    return [MARKS[int(side)] + scale.to_text(value) for side, value in pairs]
+    return [title_of(name, scale.text), *(MARKS[int(side)] + scale.to_text(value) for side, value in pairs)]
 
 
 def _sides(test, name):
@@ -120,8 +112,8 @@ def retyped(test):
         for k in np.union1d(list(texts), np.flatnonzero(remarked)).astype(int):
             sheet.put(k, column.place, MARKS[int(sides[k])], texts.get(k))
     for name in added:
-        title, scale = title_and_scale(test, name, typed.columns)
-        sheet.add(title, _texts(test, name, scale))
+        title, *texts = _column(test, name, typed.columns)
+        sheet.add(title, texts)
     used = {*names, *(n for name in names if name in typed.ways for n in typed.ways[name].inputs)}
     removed += [column for name, column in typed.columns.items() if name not in used]
     for column in sorted(removed, key=lambda one: -one.place):

@@ -23,7 +23,7 @@ from .faults import shown
 from .files import Disk
 from .journal import JOURNAL, Line, as_bytes, digest, is_left_over, lines_of, staged_name, waiting
 from .locking import LOCK, alone
-from .refusals import place_of, reason, told
+from .refusals import place_of, reason, refusal
 from .tables import LARGEST_FILE
 
 
@@ -34,7 +34,7 @@ def save(files, folder, had=None):
     nothing. `DataError` with the place, why it cannot be, and what to do.
     """
     folder = place_of(folder)
-    with told(folder):
+    try:
         if had is not None and not _different(files, Disk(folder)) and not any(map(_is_of_a_save, os.listdir(folder))):
             return
         made = _made(folder)
@@ -51,6 +51,8 @@ def save(files, folder, had=None):
             if made:
                 _take_away(os.rmdir, folder)
             raise
+    except OSError as error:
+        raise refusal(error, folder) from None
 
 
 # --- the folder -----------------------------------------------------------------------------------------------------
