@@ -26,11 +26,6 @@ def merged(tests):
     Several measurements of one property are averaged in ln with their inverse variances, as if their errors had nothing
     in common. Where two lie farther apart than three standard deviations of their difference, a warning and the origin
     name both, and the spread grows by √(χ²/(N - 1)).
-
-    Warns
-    -----
-    RheokitWarning
-        If measurements of one property disagree.
     """
     found = {}
     for test in tests:

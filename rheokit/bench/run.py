@@ -16,13 +16,6 @@ from ..laws import FlowLaw
 from .base import BenchTest, Nuisance, Passage, Shared, Values, column, nuisance
 from .described import FLOW_WAYS
 
-ARTEFACTS = (
-    "wall slip: flow at wall stresses below yield, results that depend on the bore; use three bores",
-    "end effects: stress from short nozzles too high; use two lengths of one bore",
-    "trapped air: slow rows read before the pressure is steady; wait, or leave them out",
-    "liquid migration: pressure climbs through the stroke at constant flow",
-    "needle gauges are nominal: measure the bore, 1 % of it is 4 % of the flow and more",
-)
 NO_PRIOR = np.inf
 WORKED = {"yield_stress": 640.0, "consistency": 190.0, "flow_index": 0.45, "bore": 2.1e-3, "length": 0.019}
 """Law and land of the worked examples of every run."""
@@ -56,7 +49,13 @@ class Run(BenchTest):
     """
 
     theory = False
-    artefacts = ARTEFACTS
+    artefacts = (
+        "wall slip: flow at wall stresses below yield, results that depend on the bore; use three bores",
+        "end effects: stress from short nozzles too high; use two lengths of one bore",
+        "trapped air: slow rows read before the pressure is steady; wait, or leave them out",
+        "liquid migration: pressure climbs through the stroke at constant flow",
+        "needle gauges are nominal: measure the bore, 1 % of it is 4 % of the flow and more",
+    )
     ways: ClassVar[dict] = {"flow_rate": FLOW_WAYS}
     drives: ClassVar[str] = ""  # the column that drives the flow
     inlet_diameter: ClassVar[Numbers | None] = None  # of the barrel in front [m]; None where there is none

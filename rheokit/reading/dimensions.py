@@ -25,11 +25,10 @@ class Place(NamedTuple):
 
 
 class Dimensions(NamedTuple):
-    """SI values, standard uncertainties and those typed as shares by name; names for which a usual value was taken."""
+    """SI values by name; the `Stated` of those that are uncertain; names for which a usual value was taken."""
 
     values: dict
-    spreads: dict
-    shares: dict
+    uncertain: dict
     assumed: tuple
 
 
@@ -63,15 +62,14 @@ def read_dimensions(form, tables, specimen, unusual, faults):
         if name in specimen and name not in places:
             places[name] = Place("bench.toml, [specimen]", specimen[name])
     _by_other_ways(form, places, where, faults)
-    values, spreads, shares, tip = {}, {}, {}, tip_of(places)
+    values, uncertain, tip = {}, {}, tip_of(places)
     for name, (place, stated) in places.items():
         if stated is None:
             continue
         values[name] = stated.value
         plain = "bore" if name == tip else name.split()[-1]
         if stated.uncertainty is not None:
-            held = "bore" if name == tip else name
-            spreads[held], shares[held] = stated.uncertainty, stated.share
+            uncertain["bore" if name == tip else name] = stated
         of_specimen = name in specimen and specimen[name] is stated  # told where it stands
         if not of_specimen and plain not in unusual and (why := doubt_number(plain, stated.value, stated.uncertainty)):
             faults.add(place, f"{name} = {shown(stated.text)} {why}")
@@ -79,8 +77,8 @@ def read_dimensions(form, tables, specimen, unusual, faults):
         if name not in unusual:
             words = f"{name} is larger than {NEVER_ABOVE[name]}; are they swapped, or is the unit of one wrong?"
             faults.add(where, words)
-    assumed = _fill_missing(form, places, values, spreads, where, faults)
-    return Dimensions(values, spreads, shares, assumed)
+    assumed = _fill_missing(form, places, values, uncertain, where, faults)
+    return Dimensions(values, uncertain, assumed)
 
 
 def _places(form, tables, faults):
@@ -159,7 +157,7 @@ def tip_of(names):
     return max(diameters, key=lambda name: int(name.split()[1]), default="")
 
 
-def _fill_missing(form, places, values, spreads, where, faults):
+def _fill_missing(form, places, values, uncertain, where, faults):
     assumed = []
     for name, item in form.dimensions.items():
         if name in values or (name in places and item.required):
@@ -168,7 +166,8 @@ def _fill_missing(form, places, values, spreads, where, faults):
             words = f"{item.quantity.meaning}; {write_it(name, item.quantity.unit)}"
             faults.add(where, f"a {form.kind.kind} needs {' or '.join(form.in_words(name))}: {words}")
         elif name in form.kind.unstated and name not in places:
-            values[name], spreads[name] = form.kind.unstated[name]
+            values[name], spread = form.kind.unstated[name]
+            uncertain[name] = Stated(values[name], spread, None, "")
             assumed.append(name)
         else:
             values[name] = item.default

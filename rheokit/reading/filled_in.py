@@ -36,25 +36,24 @@ def with_model_errors(drafts):
 def _with_own_uncertainties(draft):
     """Return the draft with the uncertainties that its record holds itself, stated or usual."""
     fields, notes, values = {}, [], draft.dimensions.values
-    for name, share in draft.form.shares.items():
-        spread = draft.dimensions.spreads.get(name)
+    for name, usual in draft.form.shares.items():
+        stated = draft.dimensions.uncertain.get(name)
         middle = values.get(name, values.get(tip_of(values)))
         if name in draft.dimensions.assumed:
             about = draft.form.quantity(name)
-            taken = f"{written(values[name], about)} ± {written(spread, about)}"
+            taken = f"{written(values[name], about)} ± {written(stated.uncertainty, about)}"
             notes.append(f"{draft.where}: {name} is not stated; {taken} was taken.")
-        if spread is not None:
-            typed = draft.dimensions.shares.get(name)
-            fields[f"{name}_uncertainty"] = (spread / middle if typed is None else typed) if share.share else spread
+        if stated is not None:
+            fields[f"{name}_uncertainty"] = stated.spread_as(usual)
         elif middle is None:
             continue
-        elif not share.value:
+        elif not usual.value:
             exactly = written(middle, draft.form.quantity(name), 6)
             notes.append(f"{draft.where}: {name} was taken as exactly {exactly}; state it with ± if it is not.")
         else:
-            fields[f"{name}_uncertainty"] = share.value
-            size = written(share.value, "%" if share.share else draft.form.quantity(name))
-            notes.append(f"{draft.where}: the uncertainty of {name} is not stated; {size} was taken ({share.reason}).")
+            fields[f"{name}_uncertainty"] = usual.value
+            size = written(usual.value, "%" if usual.share else draft.form.quantity(name))
+            notes.append(f"{draft.where}: the uncertainty of {name} is not stated; {size} was taken ({usual.reason}).")
     return draft.with_fields(**fields), notes
 
 
@@ -67,10 +66,10 @@ def _share_of_dimensions(draft):
     base, shares = _stress(draft.record()), {}
     if not base.size:
         return 0.0, ""
-    for name, spread in draft.dimensions.spreads.items():
+    for name, stated in draft.dimensions.uncertain.items():
         if name in draft.form.shares:
             continue
-        moved = _stress(draft.record({name: draft.dimensions.values[name] + spread}))
+        moved = _stress(draft.record({name: stated.value + stated.uncertainty}))
         if moved.shape == base.shape and np.all(base > 0) and np.all(moved > 0):
             shares[name] = float(np.abs(np.mean(np.log(moved / base))))
     kept = {name: share for name, share in shares.items() if share > 0}
