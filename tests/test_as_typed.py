@@ -4,12 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from alike import same_benches
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import rheokit as rk
 from rheokit.reading import joined
-from rheokit.reading.compare import differences, same_benches
+from rheokit.reading.compare import differences
 from rheokit.reading.document import document_of
 from rheokit.reading.files import Memory
 from rheokit.reading.folder import read_files

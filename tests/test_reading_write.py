@@ -8,13 +8,14 @@ from dataclasses import replace
 import numpy as np
 import openpyxl
 import pytest
+from alike import same_benches
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 import rheokit as rk
 from rheokit.bench import KINDS
 from rheokit.bench.repeated import repeated
-from rheokit.reading.compare import differences, same_benches
+from rheokit.reading.compare import differences
 from rheokit.reading.files import Memory
 from rheokit.reading.folder import read_files
 from rheokit.reading.writer import bench_files

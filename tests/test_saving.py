@@ -13,10 +13,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from alike import same_benches
 
 import rheokit as rk
 from rheokit.reading import locking
-from rheokit.reading.compare import same_benches
 from rheokit.reading.files import Disk
 from rheokit.reading.journal import JOURNAL
 from rheokit.reading.saving import save

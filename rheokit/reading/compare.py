@@ -24,9 +24,3 @@ def same(one, other):
     if isinstance(one, str) or isinstance(other, str):
         return one == other
     return np.shape(one) == np.shape(other) and bool(np.all(np.equal(one, other)))
-
-
-def same_benches(one, other):
-    """Say whether two benches hold the same specimen and the same tests in the same order."""
-    alike = len(one.tests) == len(other.tests) and not differences(one.specimen, other.specimen)
-    return alike and all(not differences(a, b) for a, b in zip(one.tests, other.tests, strict=True))
