@@ -162,7 +162,8 @@ class Workbook:
     def walk(self, part, take, whole, begun=()):
         """Take the elements of a part by name, attributes and texts: some `whole`, when they end, others when they have `begun`.
 
-        Names are without their namespace. The texts are those of the element and of all that is inside it, by name.
+        Names are without their namespace. The texts are those of the element and of all that is inside it, by name; those of
+        several t, which is a piece of text, are one.
         """
         about = self.parts.getinfo(part)
         if about.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
@@ -178,14 +179,14 @@ class Workbook:
             if self.left < 0:
                 told = f"has more than {self.most_elements} cells and styles; {STEPS}"
                 raise DataError(f"{told}, in a new workbook or as CSV UTF-8")
-            if depth > DEEPEST:
+            if depth > DEEPEST or name in inside[:1]:
                 raise Damaged
             if name in begun:
                 take(name, given, {})
             if inside or name in whole:
                 attributes = attributes if inside else given
                 inside.append(name)
-                held.setdefault(name, "")
+                held[name] = held.get(name, "") if name == "t" else ""
 
         def text(piece):
             if inside:
