@@ -32,9 +32,9 @@ class Way(NamedTuple):
 class Assembly(NamedTuple):
     """A nozzle, or what holds one, that a record has and a folder describes by dimensions.
 
-    `dimensions` maps a name to its value where it is not stated, or to `MISSING`. `build` takes them and the nozzle (in a
-    folder bore and length, or segments) by name and returns the record's `fields`; `take_apart` takes a record and returns what
-    `build` took. `unstated` says of dimensions, the bore among them, what is taken where their standard uncertainty is not stated.
+    `dimensions` maps a name to its value where it is not stated, or to `MISSING`. `build` takes them and the nozzle by name
+    (in a folder bore and length, or segments) and returns the record's `fields`; `take_apart` takes a record and returns
+    what `build` took. `unstated` says, by dimension and for the bore, what is taken where no uncertainty is stated.
     """
 
     dimensions: dict

@@ -65,10 +65,10 @@ class PropertyTest(BenchTest):
     def settled(self, value_of: Callable[[np.ndarray], np.ndarray], of: str = "") -> Property:
         """Return the mean of what the readings give, with the standard deviation of its ln [-].
 
-        `value_of` takes readings and returns one value each; `of` says in its origin what they are readings of. With stated
-        uncertainties the mean is weighted by them. Without, their scatter counts, times Student's t over the normal quantile,
-        so that few readings cover 95 % too; one reading, or readings that do not differ, have the usual scatter. The model
-        error comes on top.
+        `value_of` takes readings and returns one value each; `of` says in its origin what they are readings of. With
+        stated uncertainties the mean is weighted by them. Without, their scatter counts, times Student's t over the normal
+        quantile, so that few readings cover 95 % too; one reading, or readings that do not differ, have the usual scatter.
+        The model error comes on top.
         """
         values, count = value_of(self.readings), len(self.readings)
         if self.error_is_known:

@@ -183,8 +183,8 @@ def joined(bench, more):
     """Return a bench with the tests of another one added, as a folder that held both would be read.
 
     What neither states is assumed of both together. The density of the other's specimen counts where the first neither states nor
-    measures one; all else of the specimen is the first's. It can be written to where the first one was read. `DataError` if
-    readings would count twice, or no folder can hold both.
+    measures one; all else of the specimen is the first's. It can be written to where the first one was read. `DataError`
+    if readings would count twice, or no folder can hold both.
     """
     from .writer import bench_files
 

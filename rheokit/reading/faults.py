@@ -23,7 +23,7 @@ class Faults:
         return len(self.found)
 
     def raise_any(self):
-        """Raise one `ReadingError` with a line for each fault, if there is any; those beyond the most for a file are counted."""
+        """Raise one `ReadingError` with a line for each fault, if any; those beyond the most of a file are counted."""
         lines, counts = [], Counter()
         for place, words in self.found:
             file = place.split(",")[0]

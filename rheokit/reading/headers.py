@@ -134,7 +134,7 @@ def _understood(text, si_unit):
 
 
 def _pressure_name(words):
-    """Return the name that words are, without gauge or absolute, and whether it is absolute (None where it does not say)."""
+    """Return the name without gauge or absolute, and whether it is absolute (None where it does not say)."""
     name = re.sub(r"[\s_-]+", "_", words.strip().lower())
     parts = [part for part in re.split(r"[,_]+", name) if part]
     says = [part for part in parts if part in ("gauge", "absolute")]

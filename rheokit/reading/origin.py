@@ -14,8 +14,8 @@ from .columns import Typed
 class BenchOrigin:
     """A folder as it was read: its path, the bytes of every file by name, its specimen and the number of its tests.
 
-    `notes` say what the reader filled in, one sentence each. `on_disk` holds for each folder that is known to hold an earlier
-    state of this bench, by its real path, the files it then held.
+    `notes` say what the reader filled in, one sentence each. `on_disk` holds for each folder that is known to hold an
+    earlier state of this bench, by its real path, the files it then held.
     """
 
     folder: str

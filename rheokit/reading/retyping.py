@@ -60,7 +60,7 @@ def plain_table(test):
 
 
 def _column(test, name, known=()):
-    """Return the header and the cells of a column of a record: errors in a unit that is known for what was read, else the bench's."""
+    """Return the header and the cells of a column of a record; errors have a unit that is known for what was read."""
     form = form_of(type(test))
     if name == "relative_uncertainty":
         scale = unit_scale("%", "-")

@@ -160,10 +160,10 @@ class Workbook:
         return texts
 
     def walk(self, part, take, whole, begun=()):
-        """Take the elements of a part by name, attributes and texts: some `whole`, when they end, others when they have `begun`.
+        """Take elements of a part by name, attributes and texts: some `whole`, when they end, others when they have `begun`.
 
-        Names are without their namespace. The texts are those of the element and of all that is inside it, by name; those of
-        several t, which is a piece of text, are one.
+        Names are without their namespace. The texts are those of the element and of all that is inside it, by name; those
+        of several t, which is a piece of text, are one.
         """
         about = self.parts.getinfo(part)
         if about.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
