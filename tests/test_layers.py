@@ -99,10 +99,10 @@ def test_modules_are_short(path):
 
 
 PARTS_OF_A_FIT = {  # what the modules of a fit may read of one: the part that stands before them
-    "draws": "Estimates", "apparatus": "Estimates", "residuals": "Identified", "agreement": "JointDraws",
-    "contradictions": "JointDraws", "artefacts": "JointDraws", "handling": "JointDraws", "checks": "JointDraws",
-    "predictions": "JointDraws", "identified": "Identified", "estimates": "Estimates", "joint_draws": "JointDraws",
-    "solution": "Solution", "judged": "Judged", "text": "Judged", "lmfit_result": "Judged",
+    "apparatus": "Estimates", "residuals": "Identified", "agreement": "Estimates", "contradictions": "Estimates",
+    "artefacts": "Estimates", "handling": "Estimates", "checks": "Estimates", "predictions": "Estimates",
+    "solution": "Solution", "identified": "Identified", "estimates": "Estimates", "result": "FitResult",
+    "text": "FitResult", "lmfit_result": "FitResult",
 }  # fmt: skip
 
 

@@ -1,13 +1,101 @@
-"""What a fit is asked: tests, fixed values, a start, rates of use; refused where it cannot be."""
+"""The fit, and what it is asked: tests, fixed values, a start, rates of use; refused where it cannot be."""
+
+import warnings
 
 import numpy as np
 
 from ..bench import Bench, BenchTest
-from ..errors import DataError
+from ..bench.gathered import count_of, gathered
+from ..bench.repeated import refuse_repeated
+from ..errors import AtBoundWarning, DataError
 from ..inputs import in_si, judged_number
-from ..nomenclature import Quantity
+from ..laws import FlowLaw
+from ..nomenclature import Quantity, written
+from ..progress import step
 from ..things import called
+from . import conditions
 from .problem import Problem
+from .result import FitResult
+from .text import named
+
+
+def fit(
+    law_class: type[FlowLaw],
+    *tests_or_bench: Bench | BenchTest,
+    fixed: dict[str, float] | None = None,
+    start: dict[str, float] | FlowLaw | None = None,
+    use_range: tuple[float, float] | None = None,
+) -> FitResult:
+    """Fit one law to all tests of one or more benches at once.
+
+    Parameters
+    ----------
+    law_class : type
+        A subclass of FlowLaw, e.g. ``rk.HerschelBulkley``.
+    *tests_or_bench : Bench or BenchTest
+        Benches of different batches may stand together: the spread of the batches is then kept apart from reading error.
+        They must be of one water content, age and temperature.
+    fixed : dict, optional
+        Values of parameters that are not to be fitted, by name.
+    start : dict or FlowLaw, optional
+        Where to start; parameters left out are guessed. A dict may name nuisance parameters too, as the table shows them.
+    use_range : tuple of float, optional
+        Slowest and fastest shear rate at which the law will be used. [1/s]
+
+    Returns
+    -------
+    FitResult
+
+    Raises
+    ------
+    DataError
+        If nothing was given to fit, the same readings were given twice, two records contradict each other about what they
+        share, a name is not known, or the readings are of different water content (beyond 2 %), age (a factor 1.5) or
+        temperature (2 K; 5 K within a record).
+
+    Warns
+    -----
+    AtBoundWarning
+        If a parameter of the law stopped at its bound.
+
+    Notes
+    -----
+    Least squares in standard uncertainties. Stated uncertainties are taken as absolute and never rescaled; an unknown error
+    size is estimated from the residuals. Priors of nuisance parameters count as readings.
+    """
+    if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)):
+        raise TypeError(f"fit: {called(law_class)} is not a flow law; give a class such as rk.HerschelBulkley first.")
+    tests, benches = tests_and_benches(tests_or_bench)
+    if not tests:
+        raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")
+    informing = [test for test in tests if not test.gives]
+    if not informing:
+        told = ", ".join(dict.fromkeys(test.kind for test in tests))
+        raise DataError(
+            f"fit: no test says anything about the flow law ({told} alone); add one, such as a flow curve or a run."
+        )
+    given, tests = tests, informing
+    conditions.check(tests, benches)
+    refuse_repeated("fit", given)
+    use_range = rates_of_use(use_range)
+    tests = gathered(tests)
+    fixed = dict(fixed or {})
+    check_names(law_class, tuple(tests), fixed, start)
+    step(f"fitting the {named(law_class)} to {sum(map(count_of, tests))} readings")
+    result = FitResult.of(law_class, tests, fixed, start=start, benches=benches, use_range=use_range)
+    if result.laws_alike is not None:  # its law is one of many: whoever computes with it is told
+        object.__setattr__(result.law, "_fit", result)
+    for name in result.problem.free:
+        if result.is_at_bound(name):
+            about = law_class.parameters()[name]
+            warnings.warn(
+                f"fit of {law_class.name or law_class.__name__}: {name} stopped at its bound, "
+                f"{written(float(result.law.values[name]), about.unit, 4)}, so its standard error means nothing. Read its one-sided "
+                "limit; slower rates or a test of the yield stress would say more.",
+                AtBoundWarning,
+                stacklevel=2,
+            )
+    return result
 
 
 def tests_and_benches(given):

@@ -13,7 +13,6 @@ from ..sampling import TAILS
 from . import artefacts, handling
 from .contradictions import kinds_agree
 from .estimate import inside
-from .predictions import covers
 from .residuals import FEWEST, limit, lines, neighbours, pushed, studentised
 
 ALARMS = 0.01  # share of sound benches on which a check of the residuals may fail by chance
@@ -169,7 +168,7 @@ def use_range(result):
     """Do the readings cover the rates at which the law will be used?"""
     if result.use_range is None:
         return []
-    passed, words = covers(result, *result.use_range)
+    passed, words = result.covers(*result.use_range)
     comment = f"Use {words}." + ("" if passed else " Predictions there are extrapolated: read at those rates too.")
     low, high = result.use_range
     return [Check("use range covered", between(low, high, "1/s"), "rates read", passed, comment)]

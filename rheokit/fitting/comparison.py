@@ -1,7 +1,5 @@
 """Several laws to the same readings: which is worth its parameters?"""
 
-from __future__ import annotations
-
 import warnings
 from collections.abc import Iterable
 from dataclasses import replace
@@ -16,9 +14,9 @@ from ..laws import FlowLaw
 from ..origins import NOT_TO_BE_USED
 from ..progress import part_of
 from ..things import called
+from .asked import fit
 from .estimate import smallest_size, unknown_groups
 from .problem import Problem
-from .result import fit
 from .search import Minimum, minimise
 from .stamp import forbids
 

@@ -17,7 +17,6 @@ from ..bench.base import Shared, quantity_of
 from ..checking import Check
 from ..inputs import trusted
 from ..nomenclature import between, number, written
-from .estimate import estimate
 from .residuals import limit, rarity
 
 LOOSE = 20.0  # sd of ln of a level that nothing holds: a factor of ten costs a hundredth of chi-square
@@ -79,13 +78,12 @@ def _usual(result):
     fixed, law = result.problem.fixed | {"flow_index": usual}, replace(result.law, flow_index=usual)
     own = [own for test in result.tests if (own := test.own_yield_stress) is not None]
     near = [law, *(replace(law, yield_stress=value) for value in own)]
-    problem, minimum, freedom = estimate(result.problem.law_class, result.tests, fixed, near=near)
-    law = problem.law(minimum.theta)
     words = (
         f"The fit follows all tests with a flow index of {number(float(index))} alone (pastes usually have "
         f"{USUAL_INDEX[0]:g} to {USUAL_INDEX[1]:g}); with {usual:g}, "
     )
-    return replace(result, law=law, problem=problem, minimum=minimum, freedom=freedom), words
+    asked = result.problem.law_class, result.tests, fixed
+    return result.of(*asked, near=near, benches=result.benches, use_range=result.use_range), words
 
 
 def level_apart(result, kind, rest):

@@ -10,8 +10,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..errors import DataError
-
 LEAST_EFFECTIVE = 400
 ROUNDS, EACH = 6, 2000
 CLOUD_EACH = 500
@@ -25,47 +23,24 @@ class Draws(NamedTuple):
     effective: float
 
 
-def joint_draws(problem, best, log_likelihood, rates, count, seed, known=None):
-    """Return `count` joint draws of the coordinates, shape (count, p), as `Draws`.
+def joint_draws(problem, best, misfit, rates, count, seed, known=None):
+    """Return `count` joint draws of the coordinates as `Draws`, in readings from the slowest to the fastest of `rates` [1/s].
 
-    Parameters
-    ----------
-    problem : Problem
-    best : Minimum
-    log_likelihood : callable
-        Of residuals, shape (k, N) to (k,).
-    rates : tuple of float
-        Slowest and fastest rate of the readings. [1/s]
-    count, seed : int
-    known : ndarray, shape (r, p), optional
-        Directions of the coordinates over their natural sizes that the readings fix; draws move along these alone. [-]
+    `known`, shape (r, p), are directions of the coordinates over their natural sizes: draws move along these alone.
     """
     generator = np.random.Generator(np.random.PCG64(seed))
     space = _Space(problem, rates) if known is None else _KnownPart(problem, best, known)
-    everything, weights = _sampled(problem, best, log_likelihood, space, generator, EACH)
+    everything, weights = _sampled(problem, best, misfit, space, generator, EACH)
     places = (np.arange(count) + generator.random()) / count
     chosen = np.minimum(np.searchsorted(np.cumsum(weights), places), len(weights) - 1)
     return Draws(space.theta(everything[generator.permutation(chosen)]), float(1 / np.sum(weights**2)))
-
-
-def of_fit(result, count, seed):
-    """Return the joint draws of a fit; refused where too few effective ones stand behind them."""
-    density, rates = result.misfit().log_density, result.rate_range or (1.0, 1.0)
-    known = result.directions[0] if result.unidentified else None
-    found = joint_draws(result.problem, result.minimum, density, rates, count, seed, known)
-    if found.effective < LEAST_EFFECTIVE:
-        raise DataError(
-            f"draws: only {found.effective:.0f} effective draws ({LEAST_EFFECTIVE} are needed), because the "
-            "readings hardly fix some parameter. Add a test of the yield stress or slower rates, or take a simpler law."
-        )
-    return found
 
 
 def cloud(problem, best, misfit, rates, seed=0):
     """Return coordinates spread about the best fit and wider than its region, with the `parts` of their misfit."""
     generator = np.random.Generator(np.random.PCG64(seed))
     space = _Space(problem, rates)
-    points, _ = _sampled(problem, best, misfit.log_density, space, generator, CLOUD_EACH)
+    points, _ = _sampled(problem, best, misfit, space, generator, CLOUD_EACH)
     low, high = problem.box
     with np.errstate(all="ignore"):
         theta = space.theta(points)
@@ -75,7 +50,7 @@ def cloud(problem, best, misfit, rates, seed=0):
     return theta[finite], parts[finite]
 
 
-def _sampled(problem, best, log_likelihood, space, generator, each):
+def _sampled(problem, best, misfit, space, generator, each):
     """Return all points of the adaptive mixture in the coordinates of a space, and their weights."""
     middle = space.of(best.theta)
     centre, spread = middle, _first_spread(problem, best, space, middle)
@@ -86,7 +61,7 @@ def _sampled(problem, best, log_likelihood, space, generator, each):
         z /= np.sqrt(generator.chisquare(NU, (each, 1)) / NU)
         x = centre + z @ mixture[-1][1].T
         points.append(x)
-        values.append(_log_target(problem, space, log_likelihood, x))
+        values.append(_log_target(problem, space, misfit, x))
         everything, target = np.concatenate(points), np.concatenate(values)
         weights = _weights(target, everything, mixture)
         centre = weights @ everything
@@ -134,7 +109,7 @@ class _Space:
         return np.column_stack([*head, x[:, count:]])
 
 
-def _log_target(problem, space, log_likelihood, x):
+def _log_target(problem, space, misfit, x):
     low, high = problem.box
     with np.errstate(all="ignore"):
         theta = space.theta(x)
@@ -142,7 +117,7 @@ def _log_target(problem, space, log_likelihood, x):
         out = np.full(len(x), -np.inf)
         if inside.any():
             for part in np.array_split(np.flatnonzero(inside), max(1, inside.sum() // 2000)):
-                out[part] = log_likelihood(problem.residuals(theta[part]))
+                out[part] = misfit.log_density(problem.residuals(theta[part]))
     return np.where(np.isfinite(out), out, -np.inf)
 
 

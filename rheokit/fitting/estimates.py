@@ -1,25 +1,30 @@
-"""Estimates: values, standard errors, correlations and limits of every parameter of a fit, and its residuals."""
+"""Estimates: values, limits and correlations of every parameter of a fit, its residuals, and joint draws of all of it."""
 
-from __future__ import annotations
-
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
 
+from ..bench.base import quantity_of
+from ..errors import DataError
 from ..hints import Table
+from ..inputs import trusted
+from ..laws import FlowLaw, Shifted
+from ..machine.extruder import Extruder
 from ..progress import step
 from ..sampling import SURE, TAILS
-from .estimate import batch_freedom
+from . import apparatus
+from .draws import LEAST_EFFECTIVE, Draws, joint_draws
+from .estimate import batch_freedom, leverages
 from .identified import Identified
 from .problem import batch_key
-from .residuals import residual_table
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
 TOLD = 0.9  # of the width that was assumed: readings that leave more tell nothing of it
 
 
 class Estimates(Identified):
-    """The part of a `FitResult` that makes tables of what was found."""
+    """The part of a `FitResult` that makes tables of what was found, and draws laws that belong to the readings."""
 
     @cached_property
     def covariance(self) -> np.ndarray:
@@ -99,5 +104,104 @@ class Estimates(Identified):
 
     @cached_property
     def residuals(self) -> Table:
-        """Residuals, read minus predicted in standard uncertainties: a DataFrame, one line a reading, rows as in its file."""
-        return residual_table(self)
+        """Residuals: one line a reading, with test, row, reading, predicted, unit, residual, leverage, bound, and what orders it.
+
+        A residual is read minus predicted, in standard uncertainties: above zero where the reading is too high. Rows are
+        counted as in the file that was read, headers too; a record without a file counts them from 1. Where the flow was
+        read, the rate is that of the flow predicted: along what was read its own error would look like a trend.
+        """
+        import pandas as pd
+
+        from ..frames import Frame
+
+        frames, first = [], 0
+        share = leverages(self.minimum)
+        for place, test in enumerate(self.tests):
+            count = len(test.readings)
+            rows = slice(first, first + count)
+            batch = self.nuisance.get(batch_key(test.batch), 1.0)
+            side, _ = test.bounds
+            predicted = test.predict(Shifted(self.law, batch) if batch != 1.0 else self.law, self.nuisance)
+            with trusted():  # no flow at all is a prediction too
+                set_to = replace(test, flow_rate=np.asarray(predicted)) if test.reads == "flow_rate" else test
+                rates = np.ravel(set_to.shear_rates(self.law))
+            frame = {
+                "test": place,
+                "name": test.name,
+                "row": test.row_numbers,
+                "reading": test.readings,
+                "predicted": predicted,
+                "unit": quantity_of(test, test.reads).unit,
+                "residual": np.where(side == 0, -1, side) * self.minimum.residuals[rows],
+                "leverage": np.clip(share[rows], 0.0, 1.0),
+                "bound": side,
+                "shear_rate": rates if len(rates) == count else np.nan,
+            }
+            for name in ("run_order", "time", "stroke"):
+                values = getattr(test, name)
+                frame[name] = np.nan if values is None else values
+            frames.append(Frame(frame))
+            first += count
+        return pd.concat(frames, ignore_index=True)
+
+    # --- joint draws --------------------------------------------------------------------------------------------
+
+    def draw(self, count: int, seed: int) -> Draws:
+        """Return `Draws` of the coordinates; refused where fewer than 400 effective ones stand behind them."""
+        if (count, seed) not in self._drawn:
+            known = self.directions[0] if self.unidentified else None
+            found = joint_draws(
+                self.problem, self.minimum, self.misfit(), self.rate_range or (1.0, 1.0), count, seed, known
+            )
+            if found.effective < LEAST_EFFECTIVE:
+                raise DataError(
+                    f"draws: only {found.effective:.0f} effective draws ({LEAST_EFFECTIVE} are needed), because the "
+                    "readings hardly fix some parameter. Add a test of the yield stress or slower rates, or take a simpler law."
+                )
+            self._drawn[count, seed] = found
+        return self._drawn[count, seed]
+
+    @cached_property
+    def _drawn(self):
+        return {}
+
+    def draws(self, count: int, seed: int) -> Table:
+        """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included; NaN if open."""
+        from ..frames import Frame
+
+        theta, problem = self.draw(count, seed).theta, self.problem
+        found = {name: np.broadcast_to(column, len(theta)) for name, column in problem.values(theta).items()}
+        found |= dict.fromkeys(self.not_identified, np.full(len(theta), np.nan))
+        return Frame({name: found[name] for name in [*problem.law_class.parameters(), *problem.nuisances]})
+
+    def sample_laws(self, count: int, seed: int) -> FlowLaw:
+        """Return one law whose fields are joint draws, shape (count, 1, 1), ready to broadcast against a map.
+
+        With several batches it is the median batch's.
+        """
+        theta = self.draw(count, seed).theta
+        values = self.problem.law_values(theta)
+        with trusted():
+            return self.problem.law_class(
+                **{name: np.broadcast_to(value, len(theta))[:, None, None] for name, value in values.items()}
+            )
+
+    def nuisance_draws(self, count: int, seed: int) -> dict[str, np.ndarray]:
+        """Return the nuisance parameters by name, each of the joint draws that `sample_laws` gives, shape (count, 1, 1)."""
+        values = self.problem.nuisance_values(self.draw(count, seed).theta)
+        return {key: value[:, None, None] for key, value in values.items()}
+
+    def known(self, extruder: Extruder) -> apparatus.Known:
+        """Return what the fit knows of an extruder, as `apparatus.Known`; see `interval`."""
+        return apparatus.known(self, extruder)
+
+    def sample(self, extruder: Extruder, count: int, seed: int) -> tuple[FlowLaw, Extruder]:
+        """Return joint draws of a law and of an extruder, as the fit knows it: fields of shape (count, 1, 1).
+
+        Parameters
+        ----------
+        extruder : Extruder
+            Matched as in `interval`.
+        count, seed : int
+        """
+        return self.sample_laws(count, seed), self.known(extruder).at(self.nuisance_draws(count, seed))

@@ -89,17 +89,16 @@ class Identified(Solution):
     def _limits_of(self, name, level):
         level = judged_number("FitResult.limits", "level", level, "confidence_level")
         named("FitResult.limits", [name], [*self.problem.names, *self.problem.fixed], "parameter of this fit")
-        problem, known, misfit = self.problem, self.problem.about(name), self.misfit(level)
+        problem, known = self.problem, self.problem.about(name)
         if name in self.unidentified or (len(self.alike) > 1 and moves(problem.values(self.alike)[name])):
             return (0.0, np.inf) if known.logarithmic else (known.low, known.high)
-        if not known.logarithmic:
-            extent = (known.low, known.high)
-            found = profile.limits(problem, misfit, self.minimum, lambda stack: problem.values(stack)[name], extent)
-            return max(found.low, known.low), min(found.high, known.high)
-        extent = (-NO_LIMIT, NO_LIMIT)
-        found = profile.limits(problem, misfit, self.minimum, lambda stack: np.log(problem.values(stack)[name]), extent)
-        low = np.exp(found.low) if found.why_low == "crossed" else 0.0
-        high = np.exp(found.high) if found.why_high == "crossed" else np.inf
+        of, extent = (np.log, (-NO_LIMIT, NO_LIMIT)) if known.logarithmic else (np.asarray, (known.low, known.high))
+        (low, why_low), (high, why_high) = profile.limits(
+            problem, self.misfit(level), self.minimum, lambda stack: of(problem.values(stack)[name]), extent
+        )
+        if known.logarithmic:
+            low = np.exp(low) if why_low == "crossed" else 0.0
+            high = np.exp(high) if why_high == "crossed" else np.inf
         return float(max(low, known.low)), float(min(high, known.high))
 
     @cached_property

@@ -6,18 +6,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..errors import DataError, RheokitWarning
+from ..errors import DataError
 from ..inputs import judged_number, trusted
-from ..nomenclature import between, number, written
-from ..progress import step
-from ..sampling import LEVEL, moves
-from ..things import whole
+from ..nomenclature import number, written
+from ..sampling import moves
 from . import profile, region
 from .identified import FAR
 from .text import median_batch
 from .tracing import TracedLaw
 
-REFERENCE_RATES = (1.0, 10.0, 100.0)
 NO_NUMBER = "the quantity gave no finite number, so there is none to bound: check what it computes"
 MEDIAN, NEXT = "median", "next"  # batches that an interval can be asked for
 LEAST_SPREAD = 0.1  # of ln stress from batch to batch, below which it is unusual: common practice, no source
@@ -44,17 +41,6 @@ class Interval(NamedTuple):
 def best_law(result):
     """Return the law of the least sum of squares as plain numbers, which warns of nothing that is left open."""
     return result.problem.law(result.minimum.theta)
-
-
-def covers(result, slowest, fastest):
-    """Return whether the readings cover a range of rates [1/s], and what is asked for and covered, in words."""
-    words = f"asks for {between(slowest, fastest, '1/s')}; "
-    if result.rate_range is None:
-        return False, words + "no test has read any rate"
-    low, high = result.rate_range
-    over, under = fastest > 1.02 * high, slowest < low / 1.02 and not result.yield_measured
-    words += f"the readings cover {between(low, high, '1/s')}"
-    return not (over or under), words + (" and the yield stress" if result.yield_measured else "")
 
 
 def interval(result, quantity, level, extruder=None, batch=MEDIAN):
@@ -143,7 +129,7 @@ def batch_words(result, batch):
 def _asked(result, traced):
     """Return whether the readings cover what a quantity asked the law for, and in words what that was."""
     if traced.range:
-        return covers(result, *traced.range)
+        return result.covers(*traced.range)
     if traced.rest:
         return result.yield_measured, "asks for the yield stress alone"
     if traced.parameters_asked:
@@ -172,9 +158,9 @@ def _limits(result, evaluate, value, misfit, open_ones):
         for at in np.ndindex(value.shape):
             scalar = lambda stack, at=at: evaluate(stack)[(slice(None), *at)]  # noqa: E731
             if not open_ones[at]:
-                low[at], high[at], *_ = profile.limits(problem, misfit, best, scalar)
-                continue
-            low[at], high[at] = _open_limits(result, scalar, abs(float(value[at])), misfit)
+                (low[at], _), (high[at], _) = profile.limits(problem, misfit, best, scalar)
+            else:
+                low[at], high[at] = _open_limits(result, scalar, abs(float(value[at])), misfit)
         return low, high
     theta = region.inside(misfit, result.cloud, best.chi_square, np.random.Generator(np.random.PCG64(0)))
     theta = np.concatenate([best.theta[None], theta])
@@ -199,7 +185,7 @@ def _open_limits(result, scalar, size, misfit):
         outermost = theta[np.argmax(np.where(np.isfinite(seen), side * seen, -np.inf))]
         value = side * np.max(side * seen)  # NaN stays NaN
         if size / FAR < abs(value) < FAR * size:
-            value = profile.one_side(problem, misfit, best, scalar, side, outermost)
+            ((value, _),) = profile.limits(problem, misfit, best._replace(theta=outermost), scalar, sides=(side,))
         beyond = not abs(value) < FAR * size
         found.append(side * np.inf if beyond else 0.0 if abs(value) < size / FAR else value)
     if found[0] == -np.inf and np.nanmin(seen) >= 0:
@@ -237,52 +223,3 @@ def _stacked(result, quantity, rig, value):
 def _lifted(values, lift):
     """Return values by name with further axes, single ones as plain numbers."""
     return {name: np.asarray(value)[lift] for name, value in values.items()}
-
-
-def stress(result, shear_rate):
-    """Return the shear stress [Pa] at shear rates [1/s]: NaN where it rests on what the readings leave open."""
-    quantity = lambda law: np.broadcast_to(law.shear_stress(shear_rate), np.shape(shear_rate))  # noqa: E731
-    return np.where(rests_on_open(result, quantity), np.nan, quantity(best_law(result)))[()]
-
-
-def stresses(result):
-    """Return the stress at 1, 10 and 100 1/s and at the ends of the use range, with 95 % limits, as a DataFrame.
-
-    With several batches low and high are the median batch's, and `next_low` and `next_high` those of the next one.
-    """
-    import pandas as pd
-
-    from ..frames import Frame
-
-    rates, several = sorted({*REFERENCE_RATES, *(result.use_range or ())}), bool(result.problem.batches)
-    rows = []
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RheokitWarning)
-        for rate in rates:
-            step(f"limits of the stress at {written(rate, '1/s')}")
-            median, *following = (
-                interval(result, lambda law, rate=rate: law.shear_stress(rate), LEVEL, batch=batch)
-                for batch in ((MEDIAN, NEXT) if several else (MEDIAN,))
-            )
-            rows.append([median.value, median.low, median.high, "Pa", median.extrapolated])
-            rows[-1] += [limit for found in following for limit in found[1:3]]
-    columns = ["value", "low", "high", "unit", "extrapolated", *(["next_low", "next_high"] if several else [])]
-    return Frame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
-
-
-def band(result, quantity, level, count, seed):
-    """Return (low, high) of an array-valued quantity by joint draws; NaN where the readings do not carry them."""
-    level = judged_number("FitResult.band", "level", level, "confidence_level")
-    count = whole("FitResult.band", "count", count, 1)
-    value = np.asarray(quantity(best_law(result)), float)
-    try:
-        laws = result.sample_laws(count, seed)
-    except DataError:
-        return np.full(value.shape, np.nan), np.full(value.shape, np.nan)
-    with trusted():
-        flat = result.problem.law_class(
-            **{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()}
-        )
-    tails = (1 - level) / 2
-    open_ones = rests_on_open(result, quantity)
-    return tuple(np.where(open_ones, np.nan, side) for side in np.quantile(quantity(flat), [tails, 1 - tails], axis=0))

@@ -17,52 +17,20 @@ NEAR = 0.9  # of the misfit's rise, below which no crossing is reported
 FAR = 1e3  # standard errors without a crossing that count as open
 
 
-class Limits(NamedTuple):
-    """Lower and upper limit of a scalar, and why each stands where it does ("crossed", "bound" or "open")."""
+def limits(problem, misfit, best, scalar, extent=(-np.inf, np.inf), sides=(-1, 1)):
+    """Return (limit, why it stands there: "crossed", "bound" or "open") on each side of a scalar of the coordinates.
 
-    low: float
-    high: float
-    why_low: str
-    why_high: str
-
-
-def limits(problem, misfit, best, scalar, extent=(-np.inf, np.inf)):
-    """Return the limits of a scalar of the coordinates.
-
-    Parameters
-    ----------
-    problem : Problem
-    misfit : Misfit
-        Its rise at the limit.
-    best : Minimum
-        The least sum of squares.
-    scalar : callable
-        Takes a stack (k, p), gives (k,).
-    extent : tuple of float
-        Least and greatest value the scalar can take, in the unit of the scalar.
+    `scalar` takes a stack (k, p) and gives (k,); `extent` is the least and greatest value that it can take. `best` may
+    have other coordinates than the least misfit, if these belong to the readings as well.
     """
+    value, error = _standard_error(problem, best, scalar)
+    return [_one_side(problem, misfit, best, scalar, value, error, side, extent[side > 0]) for side in sides]
+
+
+def _standard_error(problem, best, scalar):
+    """Return a scalar and its linear standard error, or a large step where the readings do not fix it."""
     scales = problem.scales(best.theta)
-    value, slope = problem.jacobian(lambda stack: scalar(stack)[:, None], best.theta, scales)
-    value, slope = float(value[0]), slope[0]
-    error = _standard_error(problem, best, slope, scales)
-    sides = []
-    for side, edge in ((-1, extent[0]), (1, extent[1])):
-        sides.append(_one_side(problem, misfit, best, scalar, value, error, side, edge))
-    (low, why_low), (high, why_high) = sides
-    return Limits(low, high, why_low, why_high)
-
-
-def one_side(problem, misfit, best, scalar, side, start):
-    """Return the limit of a scalar on one side (-1 or 1), from coordinates that belong to the readings as well as the best."""
-    scales = problem.scales(start)
-    value, slope = problem.jacobian(lambda stack: scalar(stack)[:, None], start, scales)
-    best = best._replace(theta=start)
-    error = _standard_error(problem, best, slope[0], scales)
-    return _one_side(problem, misfit, best, scalar, float(value[0]), error, side, side * np.inf)[0]
-
-
-def _standard_error(problem, best, slope, scales):
-    """Return the linear standard error of the scalar, or a large step where the readings do not fix it."""
+    (value,), (slope,) = problem.jacobian(lambda stack: scalar(stack)[:, None], best.theta, scales)
     inside = (best.theta > problem.box[0]) & (best.theta < problem.box[1])
     scaled = best.jacobian * scales
     keep = inside if inside.any() else np.ones(len(inside), bool)
@@ -70,9 +38,9 @@ def _standard_error(problem, best, slope, scales):
     weights = (slope * scales)[keep] @ vt.T
     s = np.maximum(s, 1e-6 * max(s.max(initial=0.0), 1e-12))
     error = float(np.sqrt(np.sum((weights / s) ** 2)))
-    if error > 0 and np.isfinite(error):
-        return error
-    return float(np.abs(slope * scales).max(initial=0.0)) or 1e-12
+    if not (error > 0 and np.isfinite(error)):
+        error = float(np.abs(slope * scales).max(initial=0.0)) or 1e-12
+    return float(value), error
 
 
 def _one_side(problem, misfit, best, scalar, value, error, side, edge):
@@ -111,9 +79,8 @@ def _one_side(problem, misfit, best, scalar, value, error, side, edge):
             trial = inner.value + min(max(share, 0.1), 0.9) * (outer.value - inner.value)
         if outer is not None and abs(outer.value - inner.value) < 1e-3 * error:
             break
-    climbed = region.extreme(
-        problem, misfit, best, scalar, side, inner.theta, error
-    )  # the constraint was not met further out
+    # the constraint was not met further out
+    climbed = region.extreme(problem, misfit, best, scalar, side, inner.theta, error)
     return (climbed.value, "crossed") if climbed.share > NEAR else (side * np.inf, "open")
 
 

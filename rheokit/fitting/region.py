@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .search import box_step
+from .search import step_in_box
 
 SPREAD = 240  # laws of the region at which a quantity is computed first
 AIMS = np.array([1.0, 0.995, 0.98, 0.9, 0.6])  # of the misfit's rise, that a step aims at
@@ -20,10 +20,9 @@ OPEN = 0.1  # of that distance, still gained by the last step: the readings set 
 
 
 class Extreme(NamedTuple):
-    """A value, the coordinates that give it, the rise of the misfit there over the threshold, why the search ended."""
+    """A value, the rise of the misfit there over the threshold, why the search ended."""
 
     value: float
-    theta: np.ndarray
     share: float
     why: str
 
@@ -40,20 +39,9 @@ def inside(misfit, cloud, chi_square, generator):
 
 
 def extreme(problem, misfit, best, scalar, side, start, width):
-    """Return the `Extreme` of a scalar on one side (-1 or 1), from a law of the region.
+    """Return the `Extreme` of a scalar on one side (-1 or 1), from coordinates `start` within the region.
 
-    Parameters
-    ----------
-    problem : Problem
-    misfit : Misfit
-    best : Minimum
-    scalar : callable
-        Takes a stack (k, p), gives (k,).
-    side : int
-    start : ndarray, shape (p,)
-        Coordinates within the region. [as the fit's]
-    width : float
-        Of the region first seen, in the unit of the scalar.
+    `scalar` takes a stack (k, p) and gives (k,); `width` is that of the region first seen, in its unit.
     """
     top = best.chi_square + misfit.rise
     theta, origin, why, quiet = start, None, "plateau", 0
@@ -86,7 +74,7 @@ def extreme(problem, misfit, best, scalar, side, start, width):
             break
     else:
         why = "open" if gains[chosen] > OPEN * far else "steps"
-    return Extreme(float(value), theta, float((now - best.chi_square) / misfit.rise), why)
+    return Extreme(float(value), float((now - best.chi_square) / misfit.rise), why)
 
 
 def _steps(problem, misfit, theta, residuals, jacobian, uphill, least, now):
@@ -95,11 +83,11 @@ def _steps(problem, misfit, theta, residuals, jacobian, uphill, least, now):
     normal, gradient = (jacobian.T * weights) @ jacobian, (jacobian.T * weights) @ residuals
     scales = problem.scales(theta)
     normal = normal + np.diag(1e-9 * (np.diag(normal) * scales**2).max(initial=1e-300) / scales**2)
-    out, down = [], box_step(normal, gradient, theta, problem.box)
+    out, (down, _) = [], step_in_box(normal, gradient, theta, problem.box)
     for aim in AIMS:
         length = 1.0
         for _ in range(3):  # the length of the climb depends on which coordinates the box holds
-            step = box_step(normal, gradient - length * uphill, theta, problem.box)
+            step, _ = step_in_box(normal, gradient - length * uphill, theta, problem.box)
             climb = step - down
             bend = climb @ normal @ climb
             room = least + aim * misfit.rise - (now + 2 * gradient @ down + down @ normal @ down)
@@ -107,5 +95,5 @@ def _steps(problem, misfit, theta, residuals, jacobian, uphill, least, now):
                 length = 0.0
                 break
             length *= np.sqrt(room / bend)
-        out.append(box_step(normal, gradient - length * uphill, theta, problem.box))
+        out.append(step_in_box(normal, gradient - length * uphill, theta, problem.box)[0])
     return (np.array(out)[:, None] * SHARES[:, None]).reshape(-1, len(theta))

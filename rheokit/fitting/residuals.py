@@ -1,66 +1,16 @@
-"""The residuals of a fit as a table, and how surely a pattern is left in them.
+"""How surely a pattern is left in the residuals of a fit.
 
 A pattern is a direction in the space of the residuals: a straight line along the order of reading, a bend along the
 rate, a single reading. What the fitted parameters can follow of it is taken out first, so what is left is as probable
 as stated.
 """
 
-from dataclasses import replace
-
 import numpy as np
-
-from ..bench.base import quantity_of
-from ..inputs import trusted
-from ..laws import Shifted
-from .estimate import leverages
-from .problem import batch_key
 
 LEAST_LEFT = 0.05  # share of a direction's length that the fit must leave before anything is said of it
 NOTHING = 1e-3  # standard uncertainties, below which residuals are rounding of the search
 RANK = 1e-9  # of the greatest singular value, below which a direction of the parameters moves no reading
 FEWEST = 6  # readings along an order before neighbours are compared
-
-
-def residual_table(result):
-    """Return one line a reading: test, row, reading, predicted, unit, residual, leverage, bound, and what orders it.
-
-    A residual is read minus predicted, in standard uncertainties: above zero where the reading is too high. Rows are
-    counted as in the file that was read, headers too; a record without a file counts them from 1. Where the flow was read,
-    the rate is that of the flow predicted: along what was read its own error would look like a trend.
-    """
-    import pandas as pd
-
-    from ..frames import Frame
-
-    frames, first = [], 0
-    share = leverages(result.minimum)
-    for place, test in enumerate(result.tests):
-        count = len(test.readings)
-        rows = slice(first, first + count)
-        batch = result.nuisance.get(batch_key(test.batch), 1.0)
-        side, _ = test.bounds
-        predicted = test.predict(Shifted(result.law, batch) if batch != 1.0 else result.law, result.nuisance)
-        with trusted():  # no flow at all is a prediction too
-            set_to = replace(test, flow_rate=np.asarray(predicted)) if test.reads == "flow_rate" else test
-            rates = np.ravel(set_to.shear_rates(result.law))
-        frame = {
-            "test": place,
-            "name": test.name,
-            "row": test.row_numbers,
-            "reading": test.readings,
-            "predicted": predicted,
-            "unit": quantity_of(test, test.reads).unit,
-            "residual": np.where(side == 0, -1, side) * result.minimum.residuals[rows],
-            "leverage": np.clip(share[rows], 0.0, 1.0),
-            "bound": side,
-            "shear_rate": rates if len(rates) == count else np.nan,
-        }
-        for name in ("run_order", "time", "stroke"):
-            values = getattr(test, name)
-            frame[name] = np.nan if values is None else values
-        frames.append(Frame(frame))
-        first += count
-    return pd.concat(frames, ignore_index=True)
 
 
 def relative_errors(result):
@@ -118,20 +68,11 @@ def _space(result, beside=()):
 
 
 def lines(result, directions, beside=()):
-    """Return how much of each direction is left in the residuals, and the normal deviate that is as rare.
+    """Return how much of each direction is left in the residuals, and the normal deviate that is as rare, shape (k,) each.
 
-    Parameters
-    ----------
-    result : FitResult
-    directions : sequence of ndarray, each of shape (N,)
-        One value a reading, in standard uncertainties a unit of the direction; zero where it says nothing. [-]
-    beside : sequence of ndarray, each of shape (N,)
-        What may differ besides, as the levels of records do. [-]
-
-    Returns
-    -------
-    amounts, deviates : ndarray, shape (k,)
-        Both zero where the fitted parameters follow the direction, so that nothing can be said.
+    A direction has one value a reading, in standard uncertainties a unit of it, zero where it says nothing; those
+    `beside` may differ besides, as the levels of records do. Both results are zero where the fitted parameters follow
+    the direction, so that nothing can be said.
     """
     residuals, freedom = result.minimum.residuals, result.freedom
     full, levels = (_with_priors(each, len(residuals)) for each in (directions, beside))
@@ -155,14 +96,8 @@ def pushed(result, rows, at_bound):
 
     What the fit leaves free of a prior's residual is less than a standard deviation, the less the readings test it; a sum
     of squares of all has the mean and variance of what is left, and is taken as a scaled chi-square (Satterthwaite).
-
-    Parameters
-    ----------
-    result : FitResult
-    rows : ndarray of int, shape (k,)
-        Places of the priors among the residuals. [-]
-    at_bound : sequence of bool
-        Where the parameter rests on a bound: it cannot follow, so its residual counts as it is.
+    `rows` are the places of the priors among the residuals; a parameter `at_bound` cannot follow, so its residual counts
+    as it is.
     """
     from scipy.special import chdtrc, ndtri
 
@@ -189,17 +124,11 @@ def _with_priors(directions, count):
 
 
 def neighbours(result, order):
-    """Return the normal deviate as rare as the likeness of neighbours along an order; negative where they differ.
+    """Return the normal deviate as rare as the likeness of neighbours along an order, NaN for none; negative where they differ.
 
     The sum of products of neighbours over the sum of squares is a ratio of quadratic forms, as that of Durbin and
     Watson (Biometrika 37 (1950) 409, from memory): its mean and variance follow from what the fit leaves free. A beta
     distribution between -1 and 1 is given both.
-
-    Parameters
-    ----------
-    result : FitResult
-    order : ndarray, shape (N,)
-        One value a reading, NaN where it has none. [any]
     """
     from scipy.special import betainc, ndtri
 

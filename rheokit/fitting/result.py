@@ -1,105 +1,33 @@
 """The result of a fit: a law, its intervals, its joint draws, and how far to trust them."""
 
 import warnings
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from ..bench import Bench, BenchTest
-from ..bench.gathered import count_of, gathered
-from ..bench.repeated import refuse_repeated
-from ..errors import AtBoundWarning, DataError
-from ..laws import FlowLaw
+import numpy as np
+from numpy.typing import ArrayLike
+
+from ..errors import DataError, ExtrapolationWarning, NotIdentifiedWarning, RheokitWarning
+from ..hints import Numbers, OfLaw, Table
+from ..inputs import judged_number, trusted
+from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..progress import step
-from ..things import called
-from . import conditions, text
-from .asked import check_names, rates_of_use, tests_and_benches
-from .judged import Judged
+from ..sampling import LEVEL
+from ..things import whole
+from . import checks, predictions, stamp, text
+from .estimates import Estimates
+from .identified import OPEN
 from .lmfit_result import lmfit_result
+from .predictions import Interval
 
 if TYPE_CHECKING:
     from lmfit.minimizer import MinimizerResult
 
-
-def fit(
-    law_class: type[FlowLaw],
-    *tests_or_bench: Bench | BenchTest,
-    fixed: dict[str, float] | None = None,
-    start: dict[str, float] | FlowLaw | None = None,
-    use_range: tuple[float, float] | None = None,
-) -> "FitResult":
-    """Fit one law to all tests of one or more benches at once.
-
-    Parameters
-    ----------
-    law_class : type
-        A subclass of FlowLaw, e.g. ``rk.HerschelBulkley``.
-    *tests_or_bench : Bench or BenchTest
-        Benches of different batches may stand together: the spread of the batches is then kept apart from reading error.
-        They must be of one water content, age and temperature.
-    fixed : dict, optional
-        Values of parameters that are not to be fitted, by name.
-    start : dict or FlowLaw, optional
-        Where to start; parameters left out are guessed. A dict may name nuisance parameters too, as the table shows them.
-    use_range : tuple of float, optional
-        Slowest and fastest shear rate at which the law will be used. [1/s]
-
-    Returns
-    -------
-    FitResult
-
-    Raises
-    ------
-    DataError
-        If nothing was given to fit, the same readings were given twice, two records contradict each other about what they
-        share, a name is not known, or the readings are of different water content (beyond 2 %), age (a factor 1.5) or
-        temperature (2 K; 5 K within a record).
-
-    Warns
-    -----
-    AtBoundWarning
-        If a parameter of the law stopped at its bound.
-
-    Notes
-    -----
-    Least squares in standard uncertainties. Stated uncertainties are taken as absolute and never rescaled; an unknown error
-    size is estimated from the residuals. Priors of nuisance parameters count as readings.
-    """
-    if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)):
-        raise TypeError(f"fit: {called(law_class)} is not a flow law; give a class such as rk.HerschelBulkley first.")
-    tests, benches = tests_and_benches(tests_or_bench)
-    if not tests:
-        raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")
-    informing = [test for test in tests if not test.gives]
-    if not informing:
-        told = ", ".join(dict.fromkeys(test.kind for test in tests))
-        raise DataError(
-            f"fit: no test says anything about the flow law ({told} alone); add one, such as a flow curve or a run."
-        )
-    given, tests = tests, informing
-    conditions.check(tests, benches)
-    refuse_repeated("fit", given)
-    use_range = rates_of_use(use_range)
-    tests = gathered(tests)
-    fixed = dict(fixed or {})
-    check_names(law_class, tuple(tests), fixed, start)
-    step(f"fitting the {text.named(law_class)} to {sum(map(count_of, tests))} readings")
-    result = FitResult.of(law_class, tests, fixed, start=start, benches=benches, use_range=use_range)
-    if result.laws_alike is not None:  # its law is one of many: whoever computes with it is told
-        object.__setattr__(result.law, "_fit", result)
-    for name in result.problem.free:
-        if result.is_at_bound(name):
-            about = law_class.parameters()[name]
-            warnings.warn(
-                f"fit of {law_class.name or law_class.__name__}: {name} stopped at its bound, "
-                f"{written(float(result.law.values[name]), about.unit, 4)}, so its standard error means nothing. Read its one-sided "
-                "limit; slower rates or a test of the yield stress would say more.",
-                AtBoundWarning,
-                stacklevel=2,
-            )
-    return result
+REFERENCE_RATES = (1.0, 10.0, 100.0)
 
 
-class FitResult(Judged):
+class FitResult(Estimates):
     """One law fitted to the tests of a bench.
 
     Attributes
@@ -111,6 +39,145 @@ class FitResult(Judged):
     use_range : tuple of float or None
         Rates at which it will be used. [1/s]
     """
+
+    # --- predictions --------------------------------------------------------------------------------------------
+
+    def missing(self, quantity: OfLaw, extruder: Extruder | None = None) -> str:
+        """Return "not identified: needs ..." where a quantity, asked as in `interval`, rests on what is open, else ""."""
+        return self.needed if np.any(predictions.rests_on_open(self, quantity, extruder)) else ""
+
+    def stress(self, shear_rate: ArrayLike) -> Numbers:
+        """Return the shear stress [Pa] at shear rates [1/s]: NaN where it rests on what the readings leave open."""
+        quantity = lambda law: np.broadcast_to(law.shear_stress(shear_rate), np.shape(shear_rate))  # noqa: E731
+        open_ones = predictions.rests_on_open(self, quantity)
+        return np.where(open_ones, np.nan, quantity(predictions.best_law(self)))[()]
+
+    def interval(
+        self, quantity: OfLaw, level: float = LEVEL, extruder: Extruder | None = None, batch: str = "median"
+    ) -> Interval:
+        """Return the profile interval of anything that can be computed from a law, and from an extruder with it.
+
+        Parameters
+        ----------
+        quantity : callable
+            Takes a law and returns a number (a stress, a pressure, a force), or an array of them; with `extruder` it takes
+            a law and an extruder.
+        level : float
+            Of confidence. [-]
+        extruder : Extruder, optional
+            ``quantity(law, extruder)`` is asked with its plunger friction, barrel drag, bore and slip as the fit knows them:
+            those of the apparatus that it names, or of the only extruder of the bench where the barrel is the same. A
+            friction or drag that is neither left out nor the bench's, and the bore of another tip, are taken as exact;
+            the comment says what is as fitted and what is exact.
+        batch : {"median", "next"}
+            The median batch, or the next one: with the spread from batch to batch, and with how well a few batches tell it.
+            Where one batch alone was read a spread of 0.15 in ln stress is assumed.
+
+        Returns
+        -------
+        Interval
+            value, low, high, extrapolated, comment; in the unit that `quantity` returns. The limits hold the law's
+            uncertainty and that of the extruder; the error of the nozzle's own theory comes on top. With several batches the
+            comment says which is meant. Where the quantity rests on parameters to which the readings set no limit, the
+            value is NaN, and the comment begins with "not identified: needs ...". Where checks of the fit forbid to use it,
+            their `stamp` stands before all.
+
+        Raises
+        ------
+        DataError
+            If `batch` is another word, or the extruder names an apparatus that no run of the fit has.
+
+        Warns
+        -----
+        ExtrapolationWarning
+            If the quantity asks for rates that the readings do not cover.
+        NotIdentifiedWarning
+            If it rests on what they leave open.
+        """
+        found = predictions.interval(self, quantity, level, extruder, batch)
+        if found.comment.startswith(OPEN):
+            warnings.warn(f"{found.comment}.", NotIdentifiedWarning, stacklevel=2)
+        elif found.extrapolated:
+            warnings.warn(f"extrapolated: {found.comment}.", ExtrapolationWarning, stacklevel=2)
+        return found._replace(comment=f"{self.stamp} {found.comment}") if stamp.forbids(self) else found
+
+    @cached_property
+    def stresses(self) -> Table:
+        """Shear stress at 1, 10 and 100 1/s and at the rates of use, with 95 % limits; better conditioned than K and n.
+
+        With several batches low and high are the median batch's, and `next_low` and `next_high` those of the next one.
+        """
+        import pandas as pd
+
+        from ..frames import Frame
+
+        rates, several = sorted({*REFERENCE_RATES, *(self.use_range or ())}), bool(self.problem.batches)
+        rows = []
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RheokitWarning)
+            for rate in rates:
+                step(f"limits of the stress at {written(rate, '1/s')}")
+                median, *following = (
+                    predictions.interval(self, lambda law, rate=rate: law.shear_stress(rate), LEVEL, batch=batch)
+                    for batch in ((predictions.MEDIAN, predictions.NEXT) if several else (predictions.MEDIAN,))
+                )
+                rows.append([median.value, median.low, median.high, "Pa", median.extrapolated])
+                rows[-1] += [limit for found in following for limit in found[1:3]]
+        columns = ["value", "low", "high", "unit", "extrapolated", *(["next_low", "next_high"] if several else [])]
+        return Frame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
+
+    def band(
+        self, quantity: OfLaw, level: float = LEVEL, count: int = 2000, seed: int = 0
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Return (low, high) of an array-valued quantity of the law, by joint draws: quick enough for a chart.
+
+        NaN where the readings do not carry joint draws.
+        """
+        level = judged_number("FitResult.band", "level", level, "confidence_level")
+        count = whole("FitResult.band", "count", count, 1)
+        value = np.asarray(quantity(predictions.best_law(self)), float)
+        try:
+            laws = self.sample_laws(count, seed)
+        except DataError:
+            return np.full(value.shape, np.nan), np.full(value.shape, np.nan)
+        with trusted():
+            flat = self.problem.law_class(
+                **{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()}
+            )
+        tails = (1 - level) / 2
+        open_ones = predictions.rests_on_open(self, quantity)
+        return tuple(
+            np.where(open_ones, np.nan, side) for side in np.quantile(quantity(flat), [tails, 1 - tails], axis=0)
+        )
+
+    # --- trust --------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def checks(self) -> Table:
+        """Questions the fit answers about itself: question, value, threshold, passed, comment (a DataFrame)."""
+        return self.checks_with_rows.drop(columns="rows")
+
+    @cached_property
+    def checks_with_rows(self) -> Table:
+        """The same, and the readings that each is about: (place of the test, place of the reading in it), from 0."""
+        return checks.table(self)
+
+    @cached_property
+    def stamp(self) -> str:
+        """What every number and picture of this fit must carry, in words: empty where all checks passed."""
+        return stamp.stamp(self)
+
+    @property
+    def verdict(self) -> str:
+        """Whether the numbers may be used: the stamp, and the checks that failed, the likeliest cause first."""
+        return stamp.verdict(self)
+
+    @property
+    def suspect_rows(self) -> tuple[tuple[int, int], ...]:
+        """Readings to mark, those of the likeliest cause: (place of the test in `tests`, place of the reading), from 0."""
+        return stamp.suspect_rows(self)
+
+    # --- in words ------------------------------------------------------------------------------------------------
 
     @property
     def summary(self) -> str:

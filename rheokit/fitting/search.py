@@ -33,19 +33,14 @@ class Minimum(NamedTuple):
     converged: bool
 
 
-def box_step(normal, gradient, theta, box):
-    """Return the Gauss-Newton step inside the box."""
-    return _step(normal, gradient, theta, box, np.zeros(len(theta)))[0]
-
-
-def _step(normal, gradient, theta, box, damping, slope=None, gap=0.0):
+def step_in_box(normal, gradient, theta, box, slope=None, gap=0.0):
     """Return the Gauss-Newton step inside the box and the multiplier of the constraint (0 without one).
 
     Coordinates on the box whose step would leave it are fixed, one round at a time.
     """
     low, high = box
     count = len(theta)
-    whole, right = normal + np.diag(damping), -gradient
+    whole, right = normal, -gradient
     if slope is not None:
         bordered = np.zeros((count + 1, count + 1))
         bordered[:count, :count], bordered[:count, count], bordered[count, :count] = whole, slope, slope
@@ -72,25 +67,11 @@ def _step(normal, gradient, theta, box, damping, slope=None, gap=0.0):
 
 
 def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60, trust=0.0, misfit=LEAST_SQUARES):
-    """Return the least misfit in the box, where `scalar(stack)` equals `target` if one is given.
+    """Return the least misfit in the box from a start, as `Minimum`, where `scalar` equals `target` if one is given.
 
-    Parameters
-    ----------
-    problem : Problem
-    theta, scales : ndarray, shape (p,)
-        Start and natural sizes of the coordinates, each in the unit of its own.
-    scalar : callable, optional
-        Takes a stack (k, p), gives (k,).
-    target : float, optional
-        Its value, in the unit of the scalar.
-    size : float
-        Natural size of the scalar, in the unit of the scalar.
-    most : int
-        Greatest number of steps.
-    trust : float
-        First damping, of the diagonal of the normal matrix: 0 for a full Gauss-Newton step. [-]
-    misfit : Misfit
-        What is to be least: the sum of squares unless told otherwise.
+    A scalar takes a stack (k, p) and gives (k,); `size` is its natural one, as `scales` (p,) are those of the
+    coordinates. At `most` so many steps are made. `trust` is the first damping, a share of the diagonal of the normal
+    matrix: 0 for a full Gauss-Newton step.
     """
     box = problem.box
     bound = scalar is not None
@@ -122,7 +103,7 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
         accepted = False
         for attempt in range(14):
             damping = trust * np.diag(normal) + floor / scales**2 * scales.min() ** 2
-            step, multiplier = _step(normal, gradient, theta, box, damping, slope, gap)
+            step, multiplier = step_in_box(normal + np.diag(damping), gradient, theta, box, slope, gap)
             penalty = max(penalty, 2 * abs(multiplier))
             merit = 0.5 * misfit.of(residuals) + penalty * abs(gap)
             new = problem.moved(theta, step)

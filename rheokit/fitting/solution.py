@@ -9,6 +9,7 @@ import numpy as np
 
 from ..bench import Bench, BenchTest
 from ..laws import FlowLaw
+from ..nomenclature import between
 from ..sampling import LEVEL
 from . import draws
 from .estimate import error_groups, estimate, inside
@@ -49,11 +50,8 @@ class Solution:
         """Return the fit of some of its tests alone, from its own law or one `near`; several checks ask for the same part."""
         key = tuple(map(id, tests))
         if key not in self._parts:
-            problem, minimum, freedom = estimate(
-                self.problem.law_class, tuple(tests), self.problem.fixed, near=[near or self.law]
-            )
-            law = problem.law(minimum.theta)
-            self._parts[key] = type(self)(law, tuple(tests), (), self.use_range, problem, minimum, freedom)
+            asked = self.problem.law_class, tests, self.problem.fixed
+            self._parts[key] = self.of(*asked, near=[near or self.law], use_range=self.use_range)
         return self._parts[key]
 
     @cached_property
@@ -139,6 +137,16 @@ class Solution:
         rates = np.concatenate([np.ravel(test.shear_rates(self.law)) for test in self.tests])
         rates = rates[np.isfinite(rates) & (rates > 0)]
         return (float(rates.min()), float(rates.max())) if len(rates) else None
+
+    def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
+        """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""
+        words = f"asks for {between(slowest, fastest, '1/s')}; "
+        if self.rate_range is None:
+            return False, words + "no test has read any rate"
+        low, high = self.rate_range
+        over, under = fastest > 1.02 * high, slowest < low / 1.02 and not self.yield_measured
+        words += f"the readings cover {between(low, high, '1/s')}"
+        return not (over or under), words + (" and the yield stress" if self.yield_measured else "")
 
     @cached_property
     def yield_measured(self) -> bool:
