@@ -105,7 +105,7 @@ def test_readings_at_194_kpa_come_with_a_caution():
     """By hand: 60 N less 8 N of friction on a barrel of 18.47 mm, 267.9 mm², are 194 kPa."""
     run = pushed(18.47 * mm)
     rig = run.extruder
-    said = handling.pressure_caution(rk.fit(rk.PowerLaw, run))
+    said = handling.caution(rk.fit(rk.PowerLaw, run))
     assert said.startswith(
         "syringe force was read at up to 194 kPa in the barrel (rows 3, 4 above 100 kPa): that asks for a barrel with a printed "
         "rating of at least 388 kPa. A medical syringe carries no pressure rating: never drive one with compressed air"
@@ -113,7 +113,7 @@ def test_readings_at_194_kpa_come_with_a_caution():
     summary = rk.fit(rk.PowerLaw, run).summary
     assert f"Caution. {said}" in summary and "Caution. syringe force was read" in rk.fit(rk.PowerLaw, run)._repr_html_()
     rated = replace(run, extruder=replace(rig, pressure_rating=400e3))
-    assert handling.pressure_caution(rk.fit(rk.PowerLaw, rated)) == ""
+    assert handling.caution(rk.fit(rk.PowerLaw, rated)) == ""
     weak = replace(run, extruder=replace(rig, pressure_rating=300e3))
-    assert "(row 4 above 150 kPa, half its rating of 300 kPa)" in handling.pressure_caution(rk.fit(rk.PowerLaw, weak))
-    assert handling.pressure_caution(rk.fit(rk.PowerLaw, run.where(run.force < 34.5))) == ""
+    assert "(row 4 above 150 kPa, half its rating of 300 kPa)" in handling.caution(rk.fit(rk.PowerLaw, weak))
+    assert handling.caution(rk.fit(rk.PowerLaw, run.where(run.force < 34.5))) == ""

@@ -19,7 +19,6 @@ from ..nomenclature import between, number, written
 from .residuals import limit
 
 LEAST = 1.5  # factor between two yield stresses that is always allowed; common practice, no source
-ALARMS = 0.01  # share of sound benches on which the check may fail by chance
 STEP = 0.1  # of a standard deviation, for the slope of a reading along what is known of the apparatus
 OF_MEDIAN = np.sqrt(np.pi / 2)  # standard error of the median over that of the mean, of many normal readings
 
@@ -111,7 +110,7 @@ def agreement(result):
     ]
     if not pairs:
         return []
-    deviate = limit(ALARMS, len(pairs))
+    deviate = limit(len(pairs))
     gaps = [a.gap(b) for a, b, _ in pairs]
     most = [a.allowed(b, deviate) for a, b, _ in pairs]
     worst = int(np.argmax(np.log(gaps) / np.log(most)))

@@ -9,10 +9,9 @@ from ..machine.transients import Compression
 from ..nomenclature import written
 from ..progress import step
 from .agreement import Said, agreement
-from .residuals import limit, lines, relative_errors
+from .residuals import limit, lines, relative_errors, rows_of
 
 USUAL_AIR = 0.03  # of a spoon-mixed paste; common practice, no source
-ALARMS = 0.01  # share of sound benches on which a check may fail by chance
 DRIFT = 0.03  # of the reading, below which a drift is not worth a word
 REPEATS = 0.10  # of the reading, by which a repeat may differ; common practice, no source
 WORTH_FITTING = 16.0  # fall of the sum of squares that one or two more parameters must earn
@@ -32,7 +31,7 @@ def drift(result):
     found = _along_stroke(result)
     rows = []
     if found:
-        most = limit(ALARMS, len(found))
+        most = limit(len(found))
         name, change, rare = max(found, key=lambda one: (abs(one[1]) >= DRIFT) * abs(one[2]))
         passed = bool(abs(rare) < most or abs(change) < DRIFT)
         comment = (
@@ -44,8 +43,8 @@ def drift(result):
                 " Liquid migration (the paste is filtered: last extrudate drier than the first), drying or warming does"
                 " this. Weigh and dry the first and the last extrudate; go faster, grind finer or add gum."
             )
-        records = [place for place, test in enumerate(result.tests) if test.name == name]
-        rows.append(Check("no drift through the stroke", change, DRIFT, passed, comment, _all_rows(result, records)))
+        records = rows_of([test for test in result.tests if test.name == name], result)
+        rows.append(Check("no drift through the stroke", change, DRIFT, passed, comment, records))
     return rows + _repeats(result)
 
 
@@ -77,11 +76,6 @@ def _along_stroke(result):
     return found
 
 
-def _all_rows(result, places):
-    """Return every reading of some tests, each as (place of the test, place of the reading)."""
-    return tuple((place, row) for place in places for row in range(len(result.tests[place].readings)))
-
-
 def _repeats(result):
     """Compare repeats of one setting within a record, early against late, beside what the law and the fill explain."""
     frame, found = result.residuals, []
@@ -102,7 +96,7 @@ def _repeats(result):
             found.append((test.name, float(ratio[own[1]] / ratio[own[0]] - 1), float(rare), pair))
     if not found:
         return []
-    most = limit(ALARMS, len(found))
+    most = limit(len(found))
     name, change, rare, pair = max(found, key=lambda one: (abs(one[1]) >= REPEATS) * abs(one[2]))
     passed = abs(rare) < most or abs(change) < REPEATS
     comment = f"{name}: the first setting repeated last reads {100 * change:+.1f} %."
@@ -171,8 +165,8 @@ def slip(result):
     comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}."
     if not passed:
         values = problem.law_values(minimum.theta)
-        stress, places = "", [place for place, test in enumerate(result.tests) if test in several]
-        marked = _flowing_below(result, runs, float(values.get("yield_stress", 0.0))) or _all_rows(result, places)
+        stress = ""
+        marked = _flowing_below(result, runs, float(values.get("yield_stress", 0.0))) or rows_of(several, result)
         if "yield_stress" in values:
             stress = f"; with slip fitted the yield stress is {written(float(values['yield_stress']), 'Pa')}"
         comment += (
@@ -233,7 +227,7 @@ def _below_yield(result, runs):
     known = [Said.by(test) for test in result.tests if len(test.yield_stresses())]
     if not known:
         return []
-    deviate, flowing = limit(ALARMS, len(known)), [Said.flowing(test) for test in runs]
+    deviate, flowing = limit(len(known)), [Said.flowing(test) for test in runs]
     floor = max(one.low / one.ratio / max(one.allowed(run, deviate) for run in flowing) for one in known)
     below, places = [], _flowing_below(result, runs, floor)
     for place, row in places:

@@ -114,45 +114,29 @@ def tests_and_benches(given):
 
 
 def check_names(law_class, tests, fixed, start):
-    """Refuse to fix or to start from what is no parameter, or to start a nuisance parameter outside its bounds."""
-    known = ", ".join(law_class.parameters())
-    for name in fixed:
-        if name not in law_class.parameters():
-            raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {known}.")
-    begin = start if isinstance(start, dict) else {}
-    of_law = {name: value for name, value in begin.items() if name in law_class.parameters()}
-    for what, values in (("fixed value", fixed), ("start", of_law)):
-        for name, value in values.items():
-            _possible(law_class, what, name, value)
-    given = {name: value for name, value in begin.items() if name not in of_law}
-    if not given:
-        return
-    nuisances = Problem(law_class, tests, fixed, ()).nuisances
-    for name, value in given.items():
-        if name not in nuisances:
-            also = f", and the tests share {', '.join(nuisances)}" if nuisances else ""
-            raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {known}{also}.")
-        about = nuisances[name]
-        if not (about.low <= value <= about.high and (value > 0 or not about.logarithmic) and np.isfinite(value)):
-            above = "above 0" if about.logarithmic else f"from {about.low:g} to {about.high:g}"
-            raise DataError(
-                f"fit: start of {name} = {value:g} {about.unit} cannot be; give a number {above} {about.unit}."
-            )
+    """Refuse to fix or to start from what is no parameter, and a value that a parameter cannot have."""
+    own, begin = law_class.parameters(), start if isinstance(start, dict) else {}
+    shared = {} if set(begin) <= set(own) else Problem(law_class, tests, fixed, ()).nuisances
+    for what, given, known in (("fixed value", fixed, own), ("start", begin, own | shared)):
+        for name, value in given.items():
+            if name not in known:
+                also = f", and the tests share {', '.join(shared)}" if shared and given is begin else ""
+                raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {', '.join(own)}{also}.")
+            _possible(f"{what} of {name}", value, known[name])
 
 
-def _possible(law_class, what, name, value):
-    """Refuse a value of a parameter that its law refuses."""
-    about = law_class.parameters()[name]
-    value = in_si("fit", f"{what} of {name}", value, Quantity(about.symbol, about.unit, about.meaning))
+def _possible(what, value, about):
+    """Refuse a value outside the bounds of a parameter."""
+    value = in_si("fit", what, value, Quantity(about.symbol, about.unit, about.meaning))
     unit = "" if about.unit == "-" else f" {about.unit}"
     wanted = (
         f"from {about.low:g} to {about.high:g}{unit}" if np.isfinite(about.high) else f"of {about.low:g}{unit} or more"
     )
     wanted = f"above 0{unit}" if about.logarithmic else wanted
     if np.ndim(value):
-        raise DataError(f"fit: {what} of {name} = {value!r:.40} is not one number; give one {wanted}.")
+        raise DataError(f"fit: {what} = {value!r:.40} is not one number; give one {wanted}.")
     if not (about.low <= value <= about.high and np.isfinite(value) and (value > 0 or not about.logarithmic)):
-        raise DataError(f"fit: {what} of {name} = {value:.6g}{unit} cannot be; give a number {wanted}.")
+        raise DataError(f"fit: {what} = {value:.6g}{unit} cannot be; give a number {wanted}.")
 
 
 def rates_of_use(use_range):

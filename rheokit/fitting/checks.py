@@ -15,7 +15,6 @@ from .contradictions import kinds_agree
 from .estimate import inside
 from .residuals import FEWEST, limit, lines, neighbours, pushed, studentised
 
-ALARMS = 0.01  # share of sound benches on which a check of the residuals may fail by chance
 RARE = 0.0015  # tail on either side of the misfit
 
 
@@ -24,8 +23,7 @@ def table(result):
     from ..frames import Frame
 
     rows = []
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
+    with warnings.catch_warnings(action="ignore"):
         for ask in (
             converged,
             enough_readings,
@@ -199,7 +197,7 @@ def trends(result):
         x = 2 * (order - np.nanmin(order)) / (np.nanmax(order) - np.nanmin(order)) - 1
         _, (line, bend) = lines(result, np.nan_to_num([-x, np.nanmean(x * x) - x * x]))  # read minus predicted
         alike = neighbours(result, order)
-        value, most = float(max(abs(line), abs(bend), alike)), limit(ALARMS, 3)
+        value, most = float(max(abs(line), abs(bend), alike)), limit(3)
         passed = value < most
         comment = f"As rare as normal deviates of {line:.1f} (line), {bend:.1f} (bend), {alike:.1f} (neighbours alike)."
         rows.append(Check(f"no trend along {words}", value, most, passed, comment if passed else f"{comment} {remedy}"))
@@ -212,7 +210,7 @@ def strays(result):
     frame = frame[frame.bound == 0]
     spread = np.sqrt(np.maximum(1 - frame.leverage, 0.02))
     student = studentised((frame.residual / spread).to_numpy(), result.freedom)
-    most = limit(ALARMS, len(frame))
+    most = limit(len(frame))
     wrong = np.abs(student) > most
     value = float(np.max(np.abs(student), initial=0.0))
     comment = f"The farthest reading lies {value:.1f} standard deviations off; {most:.1f} are usual among so many."
@@ -248,7 +246,7 @@ def priors(result):
         return []
     known = [held[place] for place in places]
     deviates, together = pushed(result, sum(result.problem.counts) + places, [result.is_at_bound(key) for key in known])
-    most = limit(ALARMS, len(known) + 1)
+    most = limit(len(known) + 1)
     far = np.abs(deviates) > most if np.any(np.abs(deviates) > most) else np.abs(deviates) > 1
     told = "; ".join(
         f"{key} = {written(result.nuisance[key], prior.unit)}, as rare as a normal deviate of {abs(deviate):.1f} from {written(prior.middle, prior.unit)}"

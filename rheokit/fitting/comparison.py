@@ -71,8 +71,7 @@ def compare(law_classes: Iterable[type[FlowLaw]], *tests_or_bench: Bench | Bench
 def fits_of(law_classes, tests_or_bench, known=()):
     """Return the fit of each law to the same readings; those that are `known` need no search."""
     known, fits = {one.problem.law_class: one for one in known}, []
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
+    with warnings.catch_warnings(action="ignore"):
         for place, law_class in enumerate(law_classes, 1):
             with part_of(f"{place} of {len(law_classes)}"):
                 fits.append(known.get(law_class) or fit(law_class, *tests_or_bench))
@@ -99,7 +98,8 @@ def ranked(fits):
     frame["difference"] = frame.AICc - frame.AICc.min()
     frame["weight"] = np.exp(-frame.difference / 2) / np.exp(-frame.difference / 2).sum()
     by_name = {one.problem.law_class.name or one.problem.law_class.__name__: one for one in fits}
-    forbidden = bool(frame.AICc.notna().iloc[0]) and _forbidden(by_name[frame.index[0]])
+    with warnings.catch_warnings(action="ignore"):
+        forbidden = bool(frame.AICc.notna().iloc[0]) and forbids(by_name[frame.index[0]])
     frame["verdict"] = _verdicts(frame, best.problem.total, forbidden)
     return frame
 
@@ -126,8 +126,7 @@ def _likeliest(fits):
     Each law has its own error sizes where the readings tell them. A law is left open where the readings set no limit to one of its parameters.
     """
     law_classes = [one.problem.law_class for one in fits]
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
+    with warnings.catch_warnings(action="ignore"):
         open_ones = {one.problem.law_class for one in fits if not set(one.problem.free).isdisjoint(one.not_identified)}
         largest = max(fits, key=lambda one: one.problem.free_without_prior)
         least = largest.problem.free_without_prior + 1  # readings that tell an error size beside the parameters
@@ -183,13 +182,6 @@ def _embedded(law, law_class):
     shared = {"yield_stress": 0.0, "consistency": viscosity, "flow_index": 1.0, "plastic_viscosity": viscosity}
     values = shared | own
     return {name: float(values[name]) for name in law_class.parameters()}
-
-
-def _forbidden(result):
-    """Return whether the checks of a fit forbid to use it."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        return forbids(result)
 
 
 def _verdicts(frame, count, forbidden):

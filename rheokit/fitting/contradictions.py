@@ -17,11 +17,10 @@ from ..bench.base import Shared, quantity_of
 from ..checking import Check
 from ..inputs import trusted
 from ..nomenclature import between, number, written
-from .residuals import limit, rarity
+from .residuals import limit, rarity, rows_of
 
 LOOSE = 20.0  # sd of ln of a level that nothing holds: a factor of ten costs a hundredth of chi-square
 USUAL_INDEX = (0.2, 1.2)  # of the flow index of pastes and gels; common practice, no source
-ALARMS = 0.01  # share of sound benches on which the check may fail by chance
 
 
 def kinds_agree(result):
@@ -44,7 +43,7 @@ def _asked(result, kinds):
     for kind in kinds[1:] if len(kinds) == 2 else kinds:  # of two kinds one level says all
         rest = alone(result, [other for other in kinds if other != kind])
         found.append((*level_apart(result, kind, rest), kind, rest))
-    most = limit(ALARMS, len(found))
+    most = limit(len(found))
     rare, factor, kind, rest = max(found, key=lambda one: one[0])
     passed = bool(rare < most)
     comment = (
@@ -60,12 +59,7 @@ def _asked(result, kinds):
             "a wrong unit or dimension, slip, drainage, a sliding foot, drying, or another batch in either; leave one out only "
             "for a reason found outside the fit."
         )
-        rows = tuple(
-            (place, row)
-            for place, test in enumerate(result.tests)
-            if test.kind == kind
-            for row in range(len(test.readings))
-        )
+        rows = rows_of([test for test in result.tests if test.kind == kind], result)
     return Check("kinds of test agree", rare, most, passed, comment, rows)
 
 

@@ -154,17 +154,16 @@ def _batch_spread(problem, minimum):
     """Return the standard deviation of ln stress from batch to batch: the factors' squares over their effective number."""
     if not problem.batches:
         return problem.batch_spread
+    freedom, factors = batch_freedom(problem, minimum)
+    return max(float(np.sqrt(np.sum(factors**2) / freedom)), 0.005)
+
+
+def batch_freedom(problem, minimum):
+    """Return how many of the batch factors the readings fix, rather than their prior, and their logarithms."""
     places = [problem.names.index(batch_key(batch)) for batch in problem.batches]
-    factors = minimum.theta[places]
     covariance = np.linalg.pinv(minimum.jacobian.T @ minimum.jacobian)
-    effective = batch_freedom(problem, covariance, places)
-    return max(float(np.sqrt(np.sum(factors**2) / effective)), 0.005)
-
-
-def batch_freedom(problem, covariance, places):
-    """Return how many of the batch factors the readings fix, rather than their prior."""
     held = np.sum(np.diag(covariance)[places]) / problem.batch_spread**2
-    return float(np.clip(len(places) - held, 0.2, len(places) - 1))
+    return float(np.clip(len(places) - held, 0.2, len(places) - 1)), minimum.theta[places]
 
 
 def _likeliest(problem, trials):

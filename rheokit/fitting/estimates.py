@@ -77,10 +77,7 @@ class Estimates(Identified):
         """Value, standard error and 95 % limits of the batch spread, by chi-square of its effective number."""
         from scipy.special import chdtri
 
-        problem, jacobian = self.problem, self.minimum.jacobian
-        places = [problem.names.index(batch_key(batch)) for batch in problem.batches]
-        freedom = batch_freedom(problem, np.linalg.pinv(jacobian.T @ jacobian), places)
-        spread = problem.batch_spread
+        spread, (freedom, _) = self.problem.batch_spread, batch_freedom(self.problem, self.minimum)
         low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in TAILS)
         return spread, spread / np.sqrt(2 * freedom), low, high
 

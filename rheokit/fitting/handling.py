@@ -18,7 +18,7 @@ def all_checks(result):
     return [*grains(result), *volumes(result), *fills(result)]
 
 
-def pressure_caution(result):
+def caution(result):
     """Return the caution of readings at a pressure that the barrel must not bear: no failed check, for the numbers stand; or ""."""
     found = [(test, test.pressures({})) for test in result.tests if test.nozzle is not None]
     over = [(np.max(pressure), test, pressure) for test, pressure in found if np.max(pressure) > _allowed(test)]

@@ -32,8 +32,7 @@ def lmfit_result(result):
         if place in known:
             one.stderr = float(errors[place])
             one.correl = {names[problem.names[other]]: float(matrix[place, other]) for other in known if other != place}
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", UserWarning)  # of uncertainties, where one is exactly 0
+        with warnings.catch_warnings(action="ignore", category=UserWarning):  # of uncertainties, where one is exactly 0
             uncertain[name] = ufloat(value, np.nan if fitted else 0.0)
     varied = [names[problem.names[place]] for place in known]
     covar = covariance[np.ix_(known, known)] if known else None

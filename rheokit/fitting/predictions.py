@@ -57,7 +57,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
         value = np.asarray(quantity(traced) if rig is None else quantity(traced, rig.at(result.nuisance)), float)
         warnings.simplefilter("ignore")
         covered, words = _asked(result, traced)
-        evaluate = _stacked(asked, quantity, rig, value)
+        evaluate = stacked(asked, quantity, rig, value)
         alike = evaluate(asked.alike)
         open_ones, nothing = moves(alike), ~np.isfinite(alike).any(axis=0)  # the latter for any law
         low, high = _limits(asked, evaluate, value, asked.misfit(level), open_ones)
@@ -140,14 +140,13 @@ def _asked(result, traced):
 def rests_on_open(result, quantity, extruder=None):
     """Return, elementwise, whether a quantity differs between laws that the readings cannot tell apart."""
     rig = None if extruder is None else result.known(extruder)
-    with warnings.catch_warnings(), np.errstate(all="ignore"):
-        warnings.simplefilter("ignore")
+    with warnings.catch_warnings(action="ignore"), np.errstate(all="ignore"):
         value = np.asarray(
             quantity(best_law(result)) if rig is None else quantity(best_law(result), rig.at(result.nuisance)), float
         )
         if len(result.alike) < 2:
             return np.zeros(value.shape, bool)
-        return moves(_stacked(result, quantity, rig, value)(result.alike))
+        return moves(stacked(result, quantity, rig, value)(result.alike))
 
 
 def _limits(result, evaluate, value, misfit, open_ones):
@@ -193,7 +192,7 @@ def _open_limits(result, scalar, size, misfit):
     return found
 
 
-def _stacked(result, quantity, rig, value):
+def stacked(result, quantity, rig, value):
     """Return the quantity as a function of a stack of coordinates; one law at a time where it does not broadcast."""
     problem = result.problem
 

@@ -10,7 +10,14 @@ import numpy as np
 LEAST_LEFT = 0.05  # share of a direction's length that the fit must leave before anything is said of it
 NOTHING = 1e-3  # standard uncertainties, below which residuals are rounding of the search
 RANK = 1e-9  # of the greatest singular value, below which a direction of the parameters moves no reading
+ALARMS = 0.01  # share of sound benches on which a check may fail by chance
 FEWEST = 6  # readings along an order before neighbours are compared
+
+
+def rows_of(tests, result):
+    """Return every reading of some tests of a fit, each as (place of the test, place of the reading)."""
+    places = [place for place, test in enumerate(result.tests) if test in tests]
+    return tuple((place, row) for place in places for row in range(len(result.tests[place].readings)))
 
 
 def relative_errors(result):
@@ -33,9 +40,9 @@ def rarity(tail):
     return -ndtri(np.maximum(tail, 1e-300) / 2)
 
 
-def limit(alarms, questions):
-    """Return the normal deviate that any of so many questions passes by chance alone with a probability `alarms`."""
-    return float(rarity(alarms / max(questions, 1)))
+def limit(questions):
+    """Return the normal deviate that any of so many questions passes by chance alone on a share `ALARMS` of sound benches."""
+    return float(rarity(ALARMS / max(questions, 1)))
 
 
 def studentised(deviate, freedom):

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from ..errors import DataError, ExtrapolationWarning, NotIdentifiedWarning, RheokitWarning
 from ..hints import Numbers, OfLaw, Table
-from ..inputs import judged_number, trusted
+from ..inputs import judged_number
 from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..progress import step
@@ -113,8 +113,7 @@ class FitResult(Estimates):
 
         rates, several = sorted({*REFERENCE_RATES, *(self.use_range or ())}), bool(self.problem.batches)
         rows = []
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", RheokitWarning)
+        with warnings.catch_warnings(action="ignore", category=RheokitWarning):
             for rate in rates:
                 step(f"limits of the stress at {written(rate, '1/s')}")
                 median, *following = (
@@ -135,20 +134,14 @@ class FitResult(Estimates):
         """
         level = judged_number("FitResult.band", "level", level, "confidence_level")
         count = whole("FitResult.band", "count", count, 1)
-        value = np.asarray(quantity(predictions.best_law(self)), float)
+        value, tails = np.asarray(quantity(predictions.best_law(self)), float), (1 - level) / 2
         try:
-            laws = self.sample_laws(count, seed)
+            theta = self.draw(count, seed).theta
         except DataError:
             return np.full(value.shape, np.nan), np.full(value.shape, np.nan)
-        with trusted():
-            flat = self.problem.law_class(
-                **{name: v[:, 0, 0][(..., *(None,) * value.ndim)] for name, v in laws.values.items()}
-            )
-        tails = (1 - level) / 2
+        drawn = predictions.stacked(self, quantity, None, value)(theta)
         open_ones = predictions.rests_on_open(self, quantity)
-        return tuple(
-            np.where(open_ones, np.nan, side) for side in np.quantile(quantity(flat), [tails, 1 - tails], axis=0)
-        )
+        return tuple(np.where(open_ones, np.nan, side) for side in np.quantile(drawn, [tails, 1 - tails], axis=0))
 
     # --- trust --------------------------------------------------------------------------------------------------
 

@@ -4,11 +4,14 @@ import html as escaping
 
 import numpy as np
 
-from ..bench.gathered import words
+from ..bench.gathered import words as gathering
 from ..nomenclature import QUANTITIES, cells, with_limits, written
 from ..sampling import SURE
-from . import handling, stamp
+from . import stamp
+from .handling import caution
 from .identified import OPEN
+
+HEAD = ["parameter", "", "value", "95 % interval", "unit", ""]
 
 
 def estimates(result):
@@ -74,19 +77,11 @@ def heading(result):
     invented = any(b.specimen.invented for b in result.benches)
     of = f" of {', '.join(sorted(pastes))}" if pastes else ""
     note = " (INVENTED readings, for demonstration)" if invented else ""
-    said = [_counted(len(result.tests), "test"), _readings(result), median_batch(result)]
-    return f"{named(result.problem.law_class)}{of}{note}, {', '.join(filter(None, said))}"
-
-
-def _readings(result):
     rows = sum(result.problem.counts)
     means = f" in {rows} means" if rows < result.problem.total else ""
-    return f"{_counted(result.problem.total, 'reading')}{means}"
-
-
-def gathering(result):
-    """Return what was gathered into means, in words; "" where every reading stands alone."""
-    return words(result.tests)
+    readings = f"{_counted(result.problem.total, 'reading')}{means}"
+    said = [named(result.problem.law_class) + of + note, _counted(len(result.tests), "test"), readings]
+    return ", ".join(filter(None, [*said, median_batch(result)]))
 
 
 def median_batch(result):
@@ -100,14 +95,9 @@ def _counted(count, noun):
 
 def short(result):
     """Return law and estimates with their limits, and the verdict, as text."""
-    lines = [*filter(None, [result.stamp]), heading(result)]
-    lines += _columns(
-        [
-            ["parameter", "", "value", "95 % interval", "unit", ""],
-            *estimates(result)[: len(result.problem.law_class.parameters())],
-        ]
-    )
-    return "\n".join([*lines, *([] if result.stamp else [result.verdict])])
+    own = estimates(result)[: len(result.problem.law_class.parameters())]
+    lines = [result.stamp, heading(result), *_columns([HEAD, *own]), "" if result.stamp else result.verdict]
+    return "\n".join(filter(None, lines))
 
 
 def in_order(result):
@@ -117,17 +107,16 @@ def in_order(result):
     return pd.concat([stamp.failed(result), result.checks[result.checks.passed]])
 
 
-def caution(result):
-    """Return what to say beside readings that were taken at a pressure a barrel may not bear; "" where none were."""
-    return handling.pressure_caution(result)
-
-
 def summary(result):
     """Return the whole result as text."""
-    rows = [["parameter", "", "value", "95 % interval", "unit", ""], *estimates(result), *stresses(result)]
+    rows = [HEAD, *estimates(result), *stresses(result)]
     stamped = [result.verdict, ""] if result.stamp else []
     lines = [*stamped, heading(result), "", *_columns(rows), *filter(None, [correlations(result)])]
-    lines += [*filter(None, [gathering(result)]), *([f"Caution. {caution(result)}"] if caution(result) else []), ""]
+    lines += [
+        *filter(None, [gathering(result.tests)]),
+        *([f"Caution. {caution(result)}"] if caution(result) else []),
+        "",
+    ]
     lines += [] if stamped else [result.verdict]
     for check in in_order(result).itertuples():
         lines.append(f"  {'passed' if check.passed else 'FAILED'}  {check.question}: {check.comment}")
@@ -151,6 +140,6 @@ def html(result):
     stamped, passed = (f"<div role='alert'><b>{verdict}</b></div>", "") if result.stamp else ("", verdict)
     return (  # no formula is set of what stands between two dollar signs
         f"<div class='mathjax_ignore'>{stamped}<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"
-        f"<p>{escaping.escape(correlations(result))}</p><p>{escaping.escape(gathering(result))}</p>"
+        f"<p>{escaping.escape(correlations(result))}</p><p>{escaping.escape(gathering(result.tests))}</p>"
         f"{passed}<table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table></div>"
     )
