@@ -160,15 +160,13 @@ def slip(result):
     several = _with_several(runs, lambda land: land.diameter)
     if not several:
         return rows
-    gain, problem, minimum, _ = result.freed(_chosen(result, several, slip="fitted"), _slipping(result))
+    gain, found = result.freed(_chosen(result, several, slip="fitted"), _slipping(result))
     passed, marked = gain < WORTH_FITTING, ()
     comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}."
     if not passed:
-        values = problem.law_values(minimum.theta)
-        stress = ""
-        marked = _flowing_below(result, runs, float(values.get("yield_stress", 0.0))) or rows_of(several, result)
-        if "yield_stress" in values:
-            stress = f"; with slip fitted the yield stress is {written(float(values['yield_stress']), 'Pa')}"
+        own = found.law.values.get("yield_stress")
+        stress = "" if own is None else f"; with slip fitted the yield stress is {written(float(own), 'Pa')}"
+        marked = _flowing_below(result, runs, own or 0.0) or rows_of(several, result)
         comment += (
             f" The flow depends on the bore as slip does{stress}. Roughen the walls, or fit the slip: write "
             'slip = "fitted" in the [[test]] of each bore in bench.toml (three bores). Do not use the no-slip law at low '
@@ -183,11 +181,10 @@ def end_loss(result):
     several = _with_several(runs, lambda land: land.length / land.diameter)
     if not several or result.unidentified:
         return []
-    gain, problem, minimum, _ = result.freed(_chosen(result, several, end_correction="fitted"), [result.law])
-    ends = [f"{v:.1f}" for key, v in problem.nuisance_values(minimum.theta).items() if key.name == "end_correction"]
+    gain, found = result.freed(_chosen(result, several, end_correction="fitted"), [result.law])
+    ends = ", ".join(f"{value:.1f}" for key, value in found.nuisance.items() if key.name == "end_correction")
     passed = gain < WORTH_FITTING
-    found = ", ".join(ends)
-    comment = f"Fitting the end loss as a length of land (L/D = {found}) lowers the misfit by {max(gain, 0.0):.1f}."
+    comment = f"Fitting the end loss as a length of land (L/D = {ends}) lowers the misfit by {max(gain, 0.0):.1f}."
     if not passed:
         comment += (
             " The ends cost something else than the converging-flow formula says (fibres, elasticity, a rounded entry):"

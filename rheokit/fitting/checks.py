@@ -16,6 +16,10 @@ from .estimate import inside
 from .residuals import FEWEST, limit, lines, neighbours, pushed, studentised
 
 RARE = 0.0015  # tail on either side of the misfit
+TRENDS = {  # what may leave a pattern along a column of the residuals
+    "shear_rate": "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
+    "run_order": "The paste changed while it was read (drying, rest, temperature): repeat the first row last.",
+}
 
 
 def table(result):
@@ -176,18 +180,7 @@ def trends(result):
     """Is a pattern left in the residuals along the rate, or along the order of reading?"""
     rows, frame = [], result.residuals
     sound = (frame.bound == 0).to_numpy()
-    for column, words, remedy in (
-        (
-            "shear_rate",
-            "rate",
-            "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
-        ),
-        (
-            "run_order",
-            "run order",
-            "The paste changed while it was read (drying, rest, temperature): repeat the first row last.",
-        ),
-    ):
+    for column, remedy in TRENDS.items():
         order = frame[column].to_numpy(float)
         with np.errstate(divide="ignore"):
             order = np.where(sound, np.log(order) if column == "shear_rate" else order, np.nan)
@@ -200,6 +193,7 @@ def trends(result):
         value, most = float(max(abs(line), abs(bend), alike)), limit(3)
         passed = value < most
         comment = f"As rare as normal deviates of {line:.1f} (line), {bend:.1f} (bend), {alike:.1f} (neighbours alike)."
+        words = column.removeprefix("shear_").replace("_", " ")
         rows.append(Check(f"no trend along {words}", value, most, passed, comment if passed else f"{comment} {remedy}"))
     return rows
 

@@ -86,9 +86,8 @@ def level_apart(result, kind, rest):
     Both misfits are in the error sizes of the freer fit.
     """
     tests = tuple(replace(test, model_error=LOOSE) if test.kind == kind else test for test in result.tests)
-    gain, problem, minimum, freedom = result.freed(tests, [result.law, rest.law])
-    factor = float(problem.nuisance_values(minimum.theta)[Shared("model_factor", kind)])
-    gain = max(gain, 0.0)
+    gain, found = result.freed(tests, [result.law, rest.law])
+    gain, factor, freedom = max(gain, 0.0), found.nuisance[Shared("model_factor", kind)], found.freedom
     if freedom is None:
         return float(np.sqrt(gain)), factor
     if freedom < 1:

@@ -176,12 +176,7 @@ class Estimates(Identified):
 
         With several batches it is the median batch's.
         """
-        theta = self.draw(count, seed).theta
-        values = self.problem.law_values(theta)
-        with trusted():
-            return self.problem.law_class(
-                **{name: np.broadcast_to(value, len(theta))[:, None, None] for name, value in values.items()}
-            )
+        return self.problem.laws(self.draw(count, seed).theta)
 
     def nuisance_draws(self, count: int, seed: int) -> dict[str, np.ndarray]:
         """Return the nuisance parameters by name, each of the joint draws that `sample_laws` gives, shape (count, 1, 1)."""

@@ -52,23 +52,19 @@ def grains(result):
         wanted = [(SMALL_IN_BORE, small, "d90"), (LARGEST_IN_BORE, largest, "largest grain")] if is_bore else [
             (SMALL_IN_GAP, largest or small, "largest grain" if largest else "d90")
         ]  # fmt: skip
-        found += [
-            (width / size / factor, test, words, width, factor, size, name) for factor, size, name in wanted if size
-        ]
-    worst = min(found, key=lambda one: one[0])
-    wrong = sorted((one for one in found if one[0] < 1), key=lambda one: one[0])
-    told = "; ".join(
-        f"{test.name}: {words} {written(width, 'm')} is {number(width / size, 2)} times the {name} of {written(size, 'm')}, at least "
-        f"{factor:g} are wanted"
-        for _, test, words, width, factor, size, name in wrong[:3] or [worst]
-    )
-    comment = f"{told}."
+        for factor, size, name in wanted:
+            if size:
+                times = f"{number(width / size, 2)} times the {name} of {written(size, 'm')}, at least {factor:g} are wanted"
+                found.append((width / size / factor, f"{test.name}: {words} {written(width, 'm')} is {times}"))
+    found.sort(key=lambda one: one[0])
+    worst, wrong = found[0][0], [told for margin, told in found if margin < 1]
+    comment = f"{'; '.join(wrong[:3] or [found[0][1]])}."
     if wrong:
         comment += (
             " Grains then arch or carry the load, and the reading is theirs, not the paste's: sieve finer, or take a wider bore "
             "or a thicker layer."
         )
-    return [Check("grains small against bores and gaps", worst[0], 1.0, not wrong, comment)]
+    return [Check("grains small against bores and gaps", worst, 1.0, not wrong, comment)]
 
 
 def volumes(result):
@@ -77,7 +73,7 @@ def volumes(result):
     Each row alone: flow times the time since its speed was set. Rows of several fills may stand in one record, so they are
     not added up.
     """
-    rows, asked = [], False
+    rows, told, asked = [], [], False
     for place, test in enumerate(result.tests):
         extruder = test.extruder
         if extruder is None or test.time is None:
@@ -85,22 +81,19 @@ def volumes(result):
         asked = True
         filled = float(extruder.area * np.max(extruder.fill_length))
         pushed = np.asarray(test.flow_rate * test.time)  # by the time a row was read, since its speed was set
-        rows += [
-            (place, int(row), float(pushed[row]), filled, test) for row in np.flatnonzero(pushed > OVERFILL * filled)
-        ]
+        for row in np.flatnonzero(pushed > OVERFILL * filled):
+            rows.append((place, int(row)))
+            volumes = f"{written(float(pushed[row]), 'm³')} pushed of {written(filled, 'm³')} filled in"
+            told.append(f"{test.name} {test.rows_where(row)}: {volumes}")
     if not asked:
         return []
     comment = "Every row was read before the paste that was filled in had been pushed out."
     if rows:
-        told = "; ".join(
-            f"{test.name} {test.rows_where(row)}: {written(volume, 'm³')} pushed of {written(filled, 'm³')} filled in"
-            for _, row, volume, filled, test in rows[:4]
-        )
         comment = (
-            f"{told}{f'; and {len(rows) - 4} more' if len(rows) > 4 else ''}. Check fill length (mm or cm), barrel diameter, "
+            f"{'; '.join(told[:4])}{f'; and {len(rows) - 4} more' if len(rows) > 4 else ''}. Check fill length (mm or cm), barrel diameter, "
             "flow and times; a fill stated too short hides barrel drag in the yield stress."
         )
-    return [Check("no more pushed than filled in", len(rows), 0, not rows, comment, tuple(row[:2] for row in rows))]
+    return [Check("no more pushed than filled in", len(rows), 0, not rows, comment, tuple(rows))]
 
 
 def fills(result):

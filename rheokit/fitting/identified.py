@@ -11,7 +11,7 @@ from functools import cached_property
 import numpy as np
 
 from ..bench import cheap_test
-from ..inputs import judged_number, trusted
+from ..inputs import judged_number
 from ..laws import FlowLaw
 from ..nomenclature import between, written
 from ..sampling import LEVEL, moves
@@ -67,11 +67,7 @@ class Identified(Solution):
     @property
     def laws_alike(self) -> FlowLaw | None:
         """One law whose fields hold laws that the readings cannot tell apart, shape (k, 1, 1); None where there is one alone."""
-        if len(self.alike) < 2:
-            return None
-        values = self.problem.law_values(self.alike)
-        with trusted():
-            return self.problem.law_class(**{name: value[:, None, None] for name, value in values.items()})
+        return self.problem.laws(self.alike) if len(self.alike) > 1 else None
 
     def limits(self, name: str, level: float = LEVEL) -> tuple[float, float]:
         """Return the profile limits (low, high) of one parameter, in its unit, at a level of confidence [-].

@@ -54,7 +54,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
     with warnings.catch_warnings():
         if arbitrary:  # what the law of best fit would warn of is as arbitrary as its value
             warnings.simplefilter("ignore")
-        value = np.asarray(quantity(traced) if rig is None else quantity(traced, rig.at(result.nuisance)), float)
+        value = _called(quantity, rig, traced, result.nuisance)
         warnings.simplefilter("ignore")
         covered, words = _asked(result, traced)
         evaluate = stacked(asked, quantity, rig, value)
@@ -141,9 +141,7 @@ def rests_on_open(result, quantity, extruder=None):
     """Return, elementwise, whether a quantity differs between laws that the readings cannot tell apart."""
     rig = None if extruder is None else result.known(extruder)
     with warnings.catch_warnings(action="ignore"), np.errstate(all="ignore"):
-        value = np.asarray(
-            quantity(best_law(result)) if rig is None else quantity(best_law(result), rig.at(result.nuisance)), float
-        )
+        value = _called(quantity, rig, best_law(result), result.nuisance)
         if len(result.alike) < 2:
             return np.zeros(value.shape, bool)
         return moves(stacked(result, quantity, rig, value)(result.alike))
@@ -199,14 +197,13 @@ def stacked(result, quantity, rig, value):
     def of(theta, lift):
         with trusted():
             law = problem.law_class(**_lifted(problem.asked_values(theta), lift))
-            asked = (law,) if rig is None else (law, rig.at(_lifted(problem.nuisance_values(theta), lift)))
-        return quantity(*asked)
+        return _called(quantity, rig, law, _lifted(problem.nuisance_values(theta), lift))
 
     def at_once(stack):
         return np.broadcast_to(of(stack, (..., *(None,) * value.ndim)), (len(stack), *value.shape))
 
     def one_by_one(stack):
-        return np.array([np.asarray(of(row, ()), float) for row in stack])
+        return np.array([of(row, ()) for row in stack])
 
     theta, scales = result.minimum.theta, problem.scales(result.minimum.theta)
     try:  # different rows and two heights, so that a quantity that reduces over its law is found out
@@ -217,6 +214,11 @@ def stacked(result, quantity, rig, value):
     except (TypeError, ValueError):
         return one_by_one
     return at_once
+
+
+def _called(quantity, rig, law, nuisance):
+    """Return a quantity of a law, and of an extruder `Known` at values of nuisance parameters where one is given."""
+    return np.asarray(quantity(law) if rig is None else quantity(law, rig.at(nuisance)), float)
 
 
 def _lifted(values, lift):

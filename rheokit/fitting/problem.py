@@ -205,6 +205,12 @@ class Problem:
         """Return the law at coordinates; a stack of shape (k, p) gives a law with fields of shape (k,)."""
         return self.law_class(**{name: value[()] for name, value in self.law_values(theta).items()})
 
+    @trusted()
+    def laws(self, theta: np.ndarray) -> FlowLaw:
+        """Return one law whose fields are those of a stack of coordinates, shape (k, 1, 1), ready to broadcast against a map."""
+        values = self.law_values(theta)
+        return self.law_class(**{name: np.broadcast_to(v, len(theta))[:, None, None] for name, v in values.items()})
+
     def coordinates(self, law: FlowLaw, nuisance: dict[Shared, float] | None = None) -> np.ndarray:
         """Return the coordinates of a law, the nuisance parameters at given values or in the middle of their priors."""
         values = self.law_class.to_coordinates(law.values | self.fixed, self.middle_rate)

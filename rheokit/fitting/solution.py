@@ -58,18 +58,15 @@ class Solution:
     def _parts(self):
         return {}
 
-    def freed(
-        self, tests: Sequence[BenchTest], near: Sequence[FlowLaw]
-    ) -> tuple[float, Problem, Minimum, float | None]:
-        """Return how far other tests lower the misfit, with `Problem`, `Minimum` and freedom of their fit, started near laws.
+    def freed(self, tests: Sequence[BenchTest], near: Sequence[FlowLaw]) -> tuple[float, Self]:
+        """Return how far other tests lower the misfit, and their fit, started near laws.
 
         Both misfits are in the error sizes of that fit.
         """
-        problem, minimum, freedom = estimate(self.problem.law_class, tuple(tests), self.problem.fixed, near=near)
-        scale = 1.0
+        found, scale = self.of(self.problem.law_class, tests, self.problem.fixed, near=near), 1.0
         if self.freedom is not None:
-            scale = float(np.mean(np.square(self.problem.sizes) / np.square(problem.sizes)))
-        return self.chi_square * scale - minimum.chi_square, problem, minimum, freedom
+            scale = float(np.mean(np.square(self.problem.sizes) / np.square(found.problem.sizes)))
+        return self.chi_square * scale - found.chi_square, found
 
     # --- size of the misfit -------------------------------------------------------------------------------------
 
