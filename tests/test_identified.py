@@ -113,6 +113,13 @@ def test_what_rests_on_it_has_no_value_and_honest_limits():
     assert np.isfinite(several.value[0]) and np.isnan(several.value[1])
 
 
+def test_a_parameter_that_is_fixed_is_no_less_so_in_laws_alike():
+    alone = rk.CylinderSlump(slump=[30 * mm, 32 * mm], relative_uncertainty=0.05, **CYLINDER)
+    fit = quietly(rk.HerschelBulkley, alone, fixed={"flow_index": 0.5})
+    assert fit.not_identified == {"consistency": RATES}
+    assert np.all(fit.laws_alike.flow_index == 0.5) and np.ptp(fit.laws_alike.consistency) > 0
+
+
 def test_what_does_not_rest_on_it_is_as_well_known_as_ever():
     """The yield stress, with its spread, whether the law has further parameters or they are told."""
     fit = without_rates()

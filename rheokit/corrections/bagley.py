@@ -88,9 +88,9 @@ def _lines(bore):
     for place, level in enumerate(bore.levels):
         share = level.shares if known else np.hypot(own_share, level.die) if level.die else max(pooled, 1e-12)
         size = share * level.pressures
-        line, curve = (fitted(level.ratios, level.pressures, size, order, known=True) for order in (1, 2))
-        middle = float(curve.value(np.mean(level.ratios[[0, -1]])))
-        bend, u_bend = curve.bend(np.ptp(level.ratios) / 2, middle)
+        line, curve = (fitted(bore.ratios, level.pressures, size, order, known=True) for order in (1, 2))
+        middle = float(curve.value(np.mean(bore.ratios[[0, -1]])))
+        bend, u_bend = curve.bend(np.ptp(bore.ratios) / 2, middle)
         stress, intercept = line.coefficients[1] / 4, float(line.value(0.0)) - bore.friction
         of_slope, of_start = line.gain[1], line.of_start
         own = level.own * level.pressures * line.scale if known else own_share * level.pressures
@@ -101,9 +101,9 @@ def _lines(bore):
         u_ln_stress, u_rest, u_end = (float(size_of(list(one.values()))) for one in (of_stress, of_rest, of_end))
         of_stresses.append(of_stress)
         of_ends.append(of_end)
-        left = level.pressures - line.value(level.ratios)
-        off += zip(map(level.named, range(len(left))), level.pressures, left, size * line.spare, strict=True)
-        at = [f"L/D {ratio:.3g}" for ratio in level.ratios]
+        left = level.pressures - line.value(bore.ratios)
+        off += zip(bore.named(level), level.pressures, left, size * line.spare, strict=True)
+        at = [f"L/D {ratio:.3g}" for ratio in bore.ratios]
         rows.append({
             **bore.columns(level),
             **{f"pressure at {where}": p for where, p in zip(at, level.pressures, strict=True)},

@@ -42,14 +42,6 @@ def estimate(name, value, uncertainty=np.nan, quantile=SURE, positive=False):
     """Return an `Estimate` under a name of the nomenclature, with value ± quantile × uncertainty as its interval.
 
     For a `positive` one the interval is that of its logarithm.
-
-    Parameters
-    ----------
-    name : str
-    value, uncertainty : float
-        In the unit of the quantity. [as named]
-    quantile : float
-        Of the normal or Student's distribution. [-]
     """
     about = QUANTITIES[name]
     spread = quantile * uncertainty

@@ -48,14 +48,8 @@ def errors_of(table, own=None):
     """Return the `Errors` of a table of rates and stresses.
 
     A bore that is wider by a share lowers the apparent rate by three of it and raises the stress by one, in every row
-    of that bore and length.
-
-    Parameters
-    ----------
-    table : DataFrame
-    own : tuple of array-like, optional
-        Errors of ln rate and ln stress that are each row's own. Without it they are what is left of the columns of
-        uncertainty beside the bore. [-]
+    of that bore and length. `own` are errors of ln rate and of ln stress that are each row's own; without it they are
+    what is left of the columns of uncertainty beside the bore.
     """
     bores = table.bore_share.to_numpy(float) if "bore_share" in table else np.zeros(len(table))
     if own is None:
@@ -84,15 +78,8 @@ def errors_of(table, own=None):
 def own_scatter(residuals, fitted, shared):
     """Return the error of each reading, where it is not stated, from residuals about lines; 1.96 of it hold 95 %.
 
-    Parameters
-    ----------
-    residuals : ndarray, shape (lines, readings)
-        Over the readings. [-]
-    fitted : int
-        Numbers fitted to each line.
-    shared : bool
-        Whether an error that is the same in every line, as of a bore, is known and counted beside it; then it is taken
-        out of the residuals first.
+    `residuals`, shape (lines, readings), are shares of the readings, with so many numbers `fitted` to each line. What is
+    the same in every line, as the error of a bore, is taken out of them first where it is known and counted beside (`shared`).
     """
     lines, count = residuals.shape
     if shared and lines > 1:
@@ -103,16 +90,9 @@ def own_scatter(residuals, fitted, shared):
 
 
 def farthest(words, read, off, sizes, about):
-    """Return a note that names the reading farthest off, whether or not that is far.
+    """Return a note that names the reading farthest off what it is `about`, whether or not that is far.
 
-    Parameters
-    ----------
-    words : sequence of str
-        What each reading is called, with its value.
-    read, off, sizes : array-like, shape (N,)
-        Readings, read minus fitted, and the standard deviation that such a difference has. [one unit]
-    about : str
-        What they are off from.
+    `words` are what each reading is called, with its value; `off` is read minus fitted, of a standard deviation `sizes`.
     """
     read, off, sizes = (np.asarray(v, float) for v in (read, off, sizes))
     away = np.divide(off, sizes, out=np.zeros(len(off)), where=sizes > 1e-9 * np.abs(read))

@@ -14,30 +14,21 @@ SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before ba
 class Level(NamedTuple):
     """One apparent rate [1/s] with the pressure [Pa] of each length there, and u(p)/p [-] of all, of the reading and of the bore.
 
-    `rows` says which readings they are, `runs` of which record each is where it is one, `records` of which all are.
+    `rows` says which readings they are.
     """
 
     rate: float
-    ratios: np.ndarray
     pressures: np.ndarray
     shares: np.ndarray
     own: np.ndarray
     die: float
     fills: np.ndarray
     interpolated: bool
-    runs: tuple
     rows: tuple
-    records: str | None
-
-    def named(self, place):
-        """Return what a note calls the reading of one length."""
-        pressure = written(self.pressures[place], "Pa", 4)
-        values = f"L/D {number(self.ratios[place])}, {written(self.rate, '1/s', 4)}, {pressure}"
-        return named(self.rows[place], values, self.runs[place])
 
 
 class Bore(NamedTuple):
-    """The lengths of one bore, side by side."""
+    """The lengths of one bore, side by side: `runs` says of which record each is where it is one, `records` of which all are."""
 
     words: str
     diameter: float
@@ -48,6 +39,15 @@ class Bore(NamedTuple):
     ratios: np.ndarray
     levels: tuple
     notes: tuple
+    runs: tuple
+    records: str | None
+
+    def named(self, level):
+        """Return what a note calls the reading of each length at one level."""
+        return [
+            named(row, f"L/D {number(ratio)}, {written(level.rate, '1/s', 4)}, {written(pressure, 'Pa', 4)}", run)
+            for row, ratio, pressure, run in zip(level.rows, self.ratios, level.pressures, self.runs, strict=True)
+        ]
 
     @property
     def die_share(self):
@@ -62,7 +62,7 @@ class Bore(NamedTuple):
     def columns(self, level):
         """Return what begins the row of a level in a table: which readings it is of, and how they flowed."""
         return {
-            "runs": level.records, "row": together(level.rows), "batch": self.batch, "diameter": self.diameter,
+            "runs": self.records, "row": together(level.rows), "batch": self.batch, "diameter": self.diameter,
             "flow_rate": np.pi * self.diameter**3 / 32 * level.rate, "apparent_shear_rate": level.rate,
         }  # fmt: skip
 
@@ -78,16 +78,10 @@ class Bore(NamedTuple):
         return min(self.die_share / total, 1.0) if total > 0 else 0.0
 
     def sources(self, place, of_pressure, of_friction, own):
-        """Return the errors of a number at one rate by their sources: what was read, the bore of each die, the friction.
+        """Return the errors of a number at a level by their sources: what was read, the bore of each die, the friction.
 
-        Parameters
-        ----------
-        place : int
-            Of the level, counted from 0. [-]
-        of_pressure, of_friction : ndarray, float
-            How much the number changes with the pressure of each length and with that of friction. [its unit/Pa]
-        own : ndarray
-            Standard error of each pressure as read. [Pa]
+        It changes by `of_pressure` and `of_friction` with the pressure of each length and with that of friction [its
+        unit/Pa]; `own` is the standard error of each pressure as read [Pa].
         """
         level = self.levels[place]
         die = of_pressure * level.die * level.pressures
@@ -114,7 +108,8 @@ def side_by_side(group, most=None):
             f"the bores differ by {written(spread, '%', 2)} and are compared at equal 32Q/πD³, not equal flow."
         )
     ratios = np.array([part.length_over_diameter.mean() for part in lengths])
-    levels, outside = _levels(lengths, ratios, float(group.bore_share.max()))
+    runs = tuple(map(run_of, lengths))
+    levels, outside = _levels(lengths, runs, float(group.bore_share.max()))
     if outside:
         notes.append(f"{'; '.join(outside)} left out: not inside the rates of every length.")
     if any(level.interpolated for level in levels):
@@ -128,10 +123,10 @@ def side_by_side(group, most=None):
         )
     words = f"bore {written(diameter, 'm')}" + (f", batch {first.batch}" if first.batch else "")
     return Bore(words, diameter, float(first.friction_pressure), float(first.friction_uncertainty), drags, first.batch,
-                ratios, tuple(levels), tuple(f"{words}: {note}" for note in notes))  # fmt: skip
+                ratios, tuple(levels), tuple(f"{words}: {note}" for note in notes), runs, records_of(lengths))  # fmt: skip
 
 
-def _levels(lengths, ratios, bore_share):
+def _levels(lengths, runs, bore_share):
     """Return (levels, readings in words that lie outside the rates of some length)."""
     if len(lengths) < 2:
         return [], []
@@ -139,7 +134,6 @@ def _levels(lengths, ratios, bore_share):
         ladder(part, "apparent_shear_rate", "pressure", part.flow_share, part.pressure_share, part.fill_length)
         for part in lengths
     ]
-    runs, records = tuple(run_of(part) for part in lengths), records_of(lengths)
     # each die has its own error of bore, and at a stated flow the pressure goes with D^-(3n′ + 1), n′ that of the rate
     bends = [np.polyfit(one.x, one.y, min(len(one.x) // 2, 3)) for one in ladders]
     fewest = min(range(len(ladders)), key=lambda i: len(ladders[i].x))
@@ -154,8 +148,6 @@ def _levels(lengths, ratios, bore_share):
         y, share, fill, between = (np.array(v) for v in numbers)
         slopes = [np.polyval(np.polyder(bend), x) if len(bend) > 1 else 1.0 for bend in bends]
         die = (3 * float(np.mean(np.clip(slopes, 0, 1))) + 1) * bore_share
-        levels.append(
-            Level(float(np.exp(x)), ratios, np.exp(y), np.hypot(share, die), share, die, fill, bool(between.any()),
-                  runs, rows, records)
-        )  # fmt: skip
+        shares, interpolated = np.hypot(share, die), bool(between.any())
+        levels.append(Level(float(np.exp(x)), np.exp(y), shares, share, die, fill, interpolated, rows))
     return levels, outside

@@ -70,9 +70,8 @@ def mooney(curve: Curve) -> Correction:
         return refused(METHOD, f"the bores share fewer than two wall stresses ({ranges}). {CURE}.", notes)
     of_groups = [_of_ladder(group, one, errors) for group, one in zip(groups, ladders, strict=True)]
     rates, sources = _at_stresses(ladders, stresses, of_groups)
-    origins = [run_of(group) for group in groups], _rows_at(ladders, stresses)
-    rows, faults, said, slips, lefts = _lines(stresses, bores, rates, sources, errors.known, origins)
-    rows = [{"runs": records_of(groups), **row} for row in rows]
+    read = [tuple(one.at(np.clip(x, one.x[0], one.x[-1]))[-1] for one in ladders) for x in stresses]
+    rows, faults, said, slips, lefts = _lines(stresses, bores, rates, sources, errors.known, read, groups)
     notes += said
     faults = _end_loss(table, ladders) + faults
     if faults:
@@ -144,23 +143,22 @@ def _at_stresses(ladders, stresses, of_groups):
     return np.transpose(rates), np.swapaxes(sources, 0, 1)
 
 
-def _rows_at(ladders, stresses):
-    """Return the rows in words that each rate is from, a list of one tuple (bores) a stress."""
-    return [tuple(one.at(np.clip(x, one.x[0], one.x[-1]))[-1] for one in ladders) for x in stresses]
+def _lines(stresses, bores, rates, sources, known, rows_at, groups):
+    """Return (rows, faults, notes, errors of slip, errors of the rate left) of the lines of rate against 1/D.
 
-
-def _lines(stresses, bores, rates, sources, known, origins):
-    """Return (rows, faults, notes, errors of slip, errors of the rate left) of the lines of rate against 1/D."""
+    `rows_at` are the rows in words that each rate is from, one tuple (bores) a stress.
+    """
     shapes, scatter = off_lines(1 / bores, rates)
     pooled = max(scatter, 1e-9)
-    of_bores = size_of(sources) if not known else _in_common(sources)
+    # errors that come from what touches every stress of a bore: where readings have no error of their own, all of them
+    of_bores = size_of(sources * np.all(sources != 0, axis=0)) if known else size_of(sources)
     stated = known or bool(np.any(of_bores > 0))
     if not known:  # each reading has the scatter about the lines as its own error
         own = own_scatter(shapes, 2, np.any(of_bores > 0)) * np.eye(rates.size).reshape(*rates.shape, -1)
         sources = np.concatenate([sources, own], axis=2)
     shares = size_of(sources)
     rows, bend_errors, slips, lefts, off = [], [], [], [], []
-    runs, rows_at = origins
+    runs, records = [run_of(group) for group in groups], records_of(groups)
     for stress, rate, share, source, read in zip(np.exp(stresses), rates, shares, sources, rows_at, strict=True):
         error = rate * (share if stated else pooled)
         line, curve = (fitted(1 / bores, rate, error, order, known=True) for order in (1, 2))
@@ -178,7 +176,7 @@ def _lines(stresses, bores, rates, sources, known, origins):
         ]
         off += zip(words, rate, away, error * line.spare, strict=True)
         rows.append({
-            "row": together(read), "wall_shear_stress": stress,
+            "runs": records, "row": together(read), "wall_shear_stress": stress,
             **{f"apparent_shear_rate at {d * 1e3:.3g} mm": r for d, r in zip(bores, rate, strict=True)},
             **{f"apparent_shear_rate_residual at {d * 1e3:.3g} mm": r for d, r in zip(bores, away, strict=True)},
             "apparent_shear_rate": float(line.value(0.0)), "apparent_shear_rate_uncertainty": float(size_of(lefts[-1])),
@@ -195,12 +193,6 @@ def _lines(stresses, bores, rates, sources, known, origins):
     shared = float(np.mean(of_bores) / np.mean(shares)) if stated else 0.0
     faults = _curved(rows, bend_errors, shared) or _negative(rows)
     return rows, faults, notes, np.array(slips), np.array(lefts)
-
-
-def _in_common(sources):
-    """Return the size of the errors, shape (stresses, bores), that come from what touches every stress of a bore."""
-    everywhere = np.all(sources != 0, axis=0, keepdims=True)
-    return size_of(sources * everywhere)
 
 
 def _curved(rows, errors, shared):

@@ -216,7 +216,7 @@ def common(values, uncertainties, shared=0.0):
     `shared` is the part of their uncertainties that all have in common, so that a mean does not make it smaller.
     """
     values = np.asarray(values, float)
-    if uncertainties is not None and np.all(np.isfinite(uncertainties)):
+    if np.all(np.isfinite(uncertainties)):
         weights = np.maximum(uncertainties, 1e-12) ** -2.0
         mean = float(np.sum(weights * values) / np.sum(weights))
         alone = float(np.mean(uncertainties)) * shared

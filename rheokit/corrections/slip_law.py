@@ -18,13 +18,11 @@ def slip_law(rows, slips):
     those of all β and τ_s whose sum of squares is within 2.2² of the least; nothing is linearised. Of slip that begins late
     and is seen in two benches of five, 1.96² held the threshold in 84 %.
 
-    Parameters
-    ----------
-    rows : sequence of mapping
-        With `wall_shear_stress` [Pa] and `slip_velocity` [m/s], rising in stress.
-    slips : ndarray, shape (rows, sources)
-        Errors of the slip velocities by independent sources. [m/s]
+    The rows, rising in stress, have `wall_shear_stress` [Pa] and `slip_velocity` [m/s], the latter with the errors `slips`
+    by independent sources, shape (rows, sources) [m/s].
     """
+    from scipy.special import chdtri
+
     stress, slip = (np.array([row[k] for row in rows]) for k in ("wall_shear_stress", "slip_velocity"))
     if not slip_is_seen(rows):
         most = max(rows, key=lambda row: row["slip_velocity_high"])
@@ -51,7 +49,7 @@ def slip_law(rows, slips):
         return *map(float, (np.min(beta[allowed] - room), np.max(beta[allowed] + room), *ends)), bool(allowed[-1])
 
     least_slip, *_, at_the_top = limits(SURE)
-    if not _likely(misfit[least], len(rows) - 2):
+    if misfit[least] > chdtri(len(rows) - 2, UNLIKELY):
         return [], [
             "Slip coefficient and threshold are not known: the slip velocities do not lie on V_s = β (τ_w - τ_s) within"
             " their uncertainties. Read them from the table, or measure more stresses."
@@ -96,9 +94,3 @@ def _best(stress, slip, weight):
         if beta > 0 and lowest <= start / beta <= stress[first]:
             found.append(start / beta)
     return found
-
-
-def _likely(misfit, freedom):
-    from scipy.stats import chi2
-
-    return misfit <= chi2.ppf(1 - UNLIKELY, freedom)

@@ -68,7 +68,7 @@ def two_lengths(runs: Runs) -> Correction:
 def _difference(bore, place):
     """Return (row of the table, errors of ln stress by source) of one rate."""
     level = bore.levels[place]
-    (short, long), (low, high) = level.ratios, level.pressures
+    (short, long), (low, high) = bore.ratios, level.pressures
     stress = (high - low) / (4 * (long - short))
     rest = low - 4 * short * stress - bore.friction
     u_low, u_high = level.shares * level.pressures
@@ -106,13 +106,8 @@ def _falling(bore, rows):
 def negative_rest(bore, rows, own=None):
     """Return the fault of a rest that is surely below nothing, as a list of at most one.
 
-    Parameters
-    ----------
-    bore : Bore
-    rows : sequence of mapping
-        With `rest_pressure` and its standard uncertainty (NaN where not known), one a level. [Pa]
-    own : float, optional
-        What the pressures scatter by, where their error is not stated. [-]
+    Of one row a level with `rest_pressure` and its standard uncertainty (NaN where not known) [Pa]; `own` is what the
+    pressures scatter by, where their error is not stated [-].
     """
     shares, errors = (
         [row[name] / level.pressures[0] for row, level in zip(rows, bore.levels, strict=True)]
