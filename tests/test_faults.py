@@ -104,7 +104,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("limits/case.py", "self.real_extruder.pressure(", "self.extruder.pressure(", "test_the_pressure_is_that_of_the_bore_as_it_is[read]"),
     ("limits/case.py", "self.real_extruder.start_pressure(", "self.extruder.start_pressure(", "test_the_start_pressure_is_that_of_the_bore_as_it_is"),
     ("limits/hand_force.py", "HandDrive.effort(float(case.force))", "HandDrive.effort(float(case.pressure * case.extruder.area))", "test_the_effort_of_a_hand_is_called_by_all_of_the_force"),
-    ("corrections/bagley.py", "float(line.value(0.0)) - bore.friction", "float(line.value(0.0))", "test_bagley_takes_the_friction_off_what_is_left_at_no_length"),
+    ("corrections/lengths.py", "of_start @ pressures - self.friction", "of_start @ pressures", "test_bagley_takes_the_friction_off_what_is_left_at_no_length"),
     ("corrections/errors.py", "-3 * bores[place], bores[place]", "-3 * bores[place], 1.5 * bores[place]", "test_a_bore_errs_three_times_in_the_rate_and_once_in_the_stress"),
     ("corrections/errors.py", "-3 * bores[place], bores[place]", "3 * bores[place], bores[place]", "test_a_bore_errs_three_times_in_the_rate_and_once_in_the_stress"),
     ("corrections/errors.py", '("wall_shear_stress", 1.0)', '("wall_shear_stress", 1.5)', "test_a_bore_errs_three_times_in_the_rate_and_once_in_the_stress"),

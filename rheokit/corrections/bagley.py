@@ -91,26 +91,14 @@ def _lines(bore):
         line, curve = (fitted(bore.ratios, level.pressures, size, order, known=True) for order in (1, 2))
         middle = float(curve.value(np.mean(bore.ratios[[0, -1]])))
         bend, u_bend = curve.bend(np.ptp(bore.ratios) / 2, middle)
-        stress, intercept = line.coefficients[1] / 4, float(line.value(0.0)) - bore.friction
-        of_slope, of_start = line.gain[1], line.of_start
         own = level.own * level.pressures * line.scale if known else own_share * level.pressures
-        of_stress = bore.sources(place, of_slope / (4 * stress), 0.0, own)  # of ln τ_w
-        of_rest = bore.sources(place, of_start, -1.0, own)
-        end = intercept / (4 * stress)
-        of_end = bore.sources(place, (of_start - end * of_slope) / (4 * stress), -1 / (4 * stress), own)
-        u_ln_stress, u_rest, u_end = (float(size_of(list(one.values()))) for one in (of_stress, of_rest, of_end))
+        columns, of_stress, of_end = bore.line(place, line.gain[1], line.of_start, own)
         of_stresses.append(of_stress)
         of_ends.append(of_end)
         left = level.pressures - line.value(bore.ratios)
         off += zip(bore.named(level), level.pressures, left, size * line.spare, strict=True)
-        at = [f"L/D {ratio:.3g}" for ratio in bore.ratios]
         rows.append({
-            **bore.columns(level),
-            **{f"pressure at {where}": p for where, p in zip(at, level.pressures, strict=True)},
-            **{f"pressure_residual at {where}": p for where, p in zip(at, left, strict=True)},
-            "wall_shear_stress": stress, "wall_shear_stress_uncertainty": abs(stress) * u_ln_stress,
-            "rest_pressure": intercept, "rest_pressure_uncertainty": u_rest,
-            "end_correction": end, "end_correction_uncertainty": u_end,
+            **bore.columns(level), **bore.at_lengths("pressure_residual", left), **columns,
             "curvature": bend, "curvature_uncertainty": u_bend if known or bore.die_share else np.nan,
             "interpolated": level.interpolated,
         })  # fmt: skip

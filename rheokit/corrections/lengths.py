@@ -5,6 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..nomenclature import number, written
+from .errors import size_of
 from .readings import alike, ladder, named, records_of, run_of, together
 
 SAME_LENGTH = 0.01
@@ -64,7 +65,31 @@ class Bore(NamedTuple):
         return {
             "runs": self.records, "row": together(level.rows), "batch": self.batch, "diameter": self.diameter,
             "flow_rate": np.pi * self.diameter**3 / 32 * level.rate, "apparent_shear_rate": level.rate,
+            **self.at_lengths("pressure", level.pressures),
         }  # fmt: skip
+
+    def at_lengths(self, name, values):
+        """Return the columns of what has a value for each length."""
+        return {f"{name} at L/D {ratio:.3g}": value for ratio, value in zip(self.ratios, values, strict=True)}
+
+    def line(self, place, of_slope, of_start, own):
+        """Return (columns, errors of ln wall stress and of the end correction by source) of a line of pressure against L/D.
+
+        Its slope and its value at no length are `of_slope` and `of_start` times the pressures of a level; `own` is the
+        standard error of each pressure as read, NaN where it is not known [Pa].
+        """
+        pressures = self.levels[place].pressures
+        stress, rest = of_slope @ pressures / 4, of_start @ pressures - self.friction
+        per = 1 / (4 * stress) if stress else np.nan
+        end, columns = rest * per, {}
+        of_stress = self.sources(place, of_slope / 4, 0.0, own)
+        of_rest = self.sources(place, of_start, -1.0, own)
+        of_end = self.sources(place, (of_start - end * of_slope) * per, -per, own)
+        for name, value, of_value in (
+            ("wall_shear_stress", stress, of_stress), ("rest_pressure", rest, of_rest), ("end_correction", end, of_end),
+        ):  # fmt: skip
+            columns |= {name: value, f"{name}_uncertainty": float(size_of(list(of_value.values())))}
+        return columns, {source: error / (stress or np.inf) for source, error in of_stress.items()}, of_end
 
     def shared_part(self, own):
         """Return the share of the uncertainty of its pressures [-] that is the same at every rate: that of the bores.

@@ -4,7 +4,7 @@ import numpy as np
 
 from ..nomenclature import number, written
 from .base import Correction, Method, refused, settled
-from .errors import Errors, by_source, size_of
+from .errors import Errors, by_source
 from .lengths import side_by_side
 from .readings import NO_LAND, Runs, bore_groups, named, rows_of, runs_of
 from .regression import common
@@ -59,7 +59,7 @@ def two_lengths(runs: Runs) -> Correction:
     if not faults:
         notes.append("Two lengths cannot show whether pressure grows straight with length; a third one can.")
         notes.append("A line through two points leaves no residual: which reading is bad cannot be seen here.")
-    stress = by_source(sources)
+    stress = np.nan_to_num(by_source(sources))  # an error that is not stated is none of a bore
     errors = np.array([row["wall_shear_stress_uncertainty"] for row in rows])
     known = bool(np.all(np.isfinite(errors) & (errors > 0)))
     return settled(METHOD, rows, faults, notes, errors=Errors(np.zeros_like(stress), stress, known))
@@ -67,27 +67,10 @@ def two_lengths(runs: Runs) -> Correction:
 
 def _difference(bore, place):
     """Return (row of the table, errors of ln stress by source) of one rate."""
-    level = bore.levels[place]
-    (short, long), (low, high) = bore.ratios, level.pressures
-    stress = (high - low) / (4 * (long - short))
-    rest = low - 4 * short * stress - bore.friction
-    u_low, u_high = level.shares * level.pressures
-    u_rest = np.hypot(np.hypot(long * u_low, short * u_high) / (long - short), bore.friction_uncertainty)
-    known = np.isfinite(u_low + u_high)
-    of_stress = np.array([-1.0, 1.0]) / ((high - low) or np.inf)  # of ln τ_w
-    # rest / 4τ_w by the pressures and the friction: the longer land moves it through τ_w alone
-    end, per = (rest / (4 * stress), 1 / (4 * stress)) if stress else (np.nan, np.nan)
-    of_end = np.array([per, 0.0]) - (short + end) * of_stress
-    own = np.nan_to_num(level.own * level.pressures)
-    u_end = float(size_of(list(bore.sources(place, of_end, -per, own).values())))
-    return {
-        **bore.columns(level), f"pressure at L/D {short:.3g}": low, f"pressure at L/D {long:.3g}": high,
-        "wall_shear_stress": stress,
-        "wall_shear_stress_uncertainty": np.hypot(u_low, u_high) / (4 * (long - short)),
-        "rest_pressure": rest, "rest_pressure_uncertainty": u_rest if known else np.nan,
-        "end_correction": end, "end_correction_uncertainty": u_end if known else np.nan,
-        "interpolated": level.interpolated,
-    }, bore.sources(place, of_stress, 0.0, own)  # fmt: skip
+    level, (short, long) = bore.levels[place], bore.ratios
+    of_slope, of_start = np.array([[-1.0, 1.0], [long, -short]]) / (long - short)
+    columns, of_stress, _ = bore.line(place, of_slope, of_start, level.own * level.pressures)
+    return {**bore.columns(level), **columns, "interpolated": level.interpolated}, of_stress
 
 
 def _falling(bore, rows):

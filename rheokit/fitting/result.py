@@ -170,8 +170,6 @@ class FitResult(Estimates):
         """Readings to mark, those of the likeliest cause: (place of the test in `tests`, place of the reading), from 0."""
         return stamp.suspect_rows(self)
 
-    # --- in words ------------------------------------------------------------------------------------------------
-
     @property
     def summary(self) -> str:
         """The whole result as text: law, estimates, stresses, checks."""
