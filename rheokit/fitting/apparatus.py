@@ -24,16 +24,9 @@ BORE, SLIP = "bore_factor", ("slip_coefficient", "slip_threshold")
 
 @dataclass(frozen=True, eq=False)
 class Known:
-    """An extruder, and which parameters of a fit belong to it.
+    """An extruder as typed, with what its bench states as exact, and which parameters of a fit belong to it.
 
-    Attributes
-    ----------
-    extruder : Extruder
-        As typed, with what its bench states as exact.
-    keys : dict of str to str
-        Keys of nuisance parameters, by what they are of the extruder.
-    exact : tuple of str
-        What is taken as exact, and why, in words.
+    `keys` are those of nuisance parameters, by what they are of the extruder; `exact` says what is taken as exact, and why.
     """
 
     extruder: Extruder
@@ -61,8 +54,8 @@ class Known:
 
     def words(self, values: Values) -> str:
         """Return in words what is as fitted, with its value, and what is taken as exact."""
-        rig, said = self.at(values), []
-        said += [
+        rig = self.at(values)
+        said = [
             f"{words} {_shown(getattr(rig, name), unit)}"
             for name, (words, unit, _) in OF_BARREL.items()
             if name in self.keys
@@ -79,12 +72,8 @@ def known(result, extruder):
     """Return what a fit knows of an extruder, as `Known`.
 
     Its friction, drag and slip are those of the apparatus that it names or, where the readings come from one extruder
-    alone and its barrel is the same, of that one. Its bore is known where one was read with a tip of the same size.
-
-    Raises
-    ------
-    DataError
-        If it names an apparatus that no run of the fit has.
+    alone and its barrel is the same, of that one. Its bore is known where one was read with a tip of the same size. An
+    apparatus that no run of the fit has is refused.
     """
     runs, why = _runs_of(result, extruder)
     keys, stated, exact, told = {}, {}, [], []
@@ -135,10 +124,8 @@ def _runs_of(result, extruder):
         return [], "no reading is of its force"
     barrel = found[0].extruder.barrel_diameter
     if not _same(extruder.barrel_diameter, barrel):
-        return (
-            [],
-            f"its barrel of {_shown(extruder.barrel_diameter, 'm')} is not that of the bench, {_shown(barrel, 'm')}",
-        )
+        own = _shown(extruder.barrel_diameter, "m")
+        return [], f"its barrel of {own} is not that of the bench, {_shown(barrel, 'm')}"
     return found, ""
 
 

@@ -119,19 +119,21 @@ def transient(result):
     Only where the flow was set: under a weight, or air, the pressure is there at once.
     """
     stated = [b.specimen.air_content for b in result.benches if b.specimen.air_content is not None]
-    air, early, asked, rows = (stated or [USUAL_AIR])[0], [], False, []
+    air, early, rows = (stated or [USUAL_AIR])[0], [], []
     taken = f"{100 * air:.1f} % air{'' if stated else ' (assumed, not measured)'}"
-    for place, test in enumerate(result.tests):
-        if test.extruder is None or test.time is None or test.reads == "flow_rate":
-            continue
-        asked = True
+    timed = [
+        test
+        for test in result.tests
+        if test.extruder is not None and test.time is not None and test.reads != "flow_rate"
+    ]
+    for test in timed:
         needed = steady_after(test, result, air)
         for row in np.flatnonzero(test.time < needed):
             early.append(
                 f"{test.name} {test.rows_where(row)} read after {test.time[row]:.0f} s, steady after {needed[row]:.0f} s"
             )
-            rows.append((place, int(row)))
-    if not asked:
+            rows.append((result.tests.index(test), int(row)))
+    if not timed:
         return []
     comment = f"With {taken} every row was read when the flow was steady."
     if early:

@@ -29,21 +29,9 @@ def table(result):
     rows = []
     with warnings.catch_warnings(action="ignore"):
         for ask in (
-            converged,
-            enough_readings,
-            misfit,
-            bounds,
-            identified,
-            plausible,
-            use_range,
-            trends,
-            strays,
-            model_errors,
-            priors,
-            kinds_agree,
-            windows,
-            nozzle_range,
-        ):
+            converged, enough_readings, misfit, bounds, identified, plausible, use_range, trends, strays, model_errors,
+            priors, kinds_agree, windows, nozzle_range,
+        ):  # fmt: skip
             step(f"checks: {ask.__name__.replace('_', ' ')}")
             rows += ask(result)
         for test in result.tests:

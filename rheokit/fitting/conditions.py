@@ -62,12 +62,8 @@ def _ends(named):
 
 
 def _name(bench):
-    specimen = bench.specimen
-    return (
-        f"batch {specimen.batch}"
-        if specimen.batch
-        else str(specimen.date or specimen.paste or "a bench without a name")
-    )
+    read = bench.specimen
+    return f"batch {read.batch}" if read.batch else str(read.date or read.paste or "a bench without a name")
 
 
 def _test_name(test):

@@ -73,19 +73,16 @@ def volumes(result):
     Each row alone: flow times the time since its speed was set. Rows of several fills may stand in one record, so they are
     not added up.
     """
-    rows, told, asked = [], [], False
-    for place, test in enumerate(result.tests):
-        extruder = test.extruder
-        if extruder is None or test.time is None:
-            continue
-        asked = True
-        filled = float(extruder.area * np.max(extruder.fill_length))
+    timed = [test for test in result.tests if test.extruder is not None and test.time is not None]
+    rows, told = [], []
+    for test in timed:
+        filled = float(test.extruder.area * np.max(test.extruder.fill_length))
         pushed = np.asarray(test.flow_rate * test.time)  # by the time a row was read, since its speed was set
         for row in np.flatnonzero(pushed > OVERFILL * filled):
-            rows.append((place, int(row)))
-            volumes = f"{written(float(pushed[row]), 'm³')} pushed of {written(filled, 'm³')} filled in"
-            told.append(f"{test.name} {test.rows_where(row)}: {volumes}")
-    if not asked:
+            rows.append((result.tests.index(test), int(row)))
+            said = f"{written(float(pushed[row]), 'm³')} pushed of {written(filled, 'm³')} filled in"
+            told.append(f"{test.name} {test.rows_where(row)}: {said}")
+    if not timed:
         return []
     comment = "Every row was read before the paste that was filled in had been pushed out."
     if rows:

@@ -25,8 +25,6 @@ OPEN = "not identified"
 REACHES = np.array([0.05, 0.3, 1.0, 3.0, 10.0, 30.0])  # natural sizes of a coordinate, either way
 ALIKE = 0.02  # of the misfit's rise at the limit, below which readings do not tell two laws apart
 FAR = 1e4  # times the value: a limit beyond is none
-
-
 NO_LIMIT = 50.0  # logarithmic limits beyond this are no limits
 
 
@@ -132,15 +130,10 @@ def needs(result, name):
         made = {test.kind for test in result.tests}
         return f"a test of the yield stress: {cheap_test(result.problem.typical_stress, made)}"
     if name in result.problem.law_class.parameters():
-        at, read = "the rates of use", ""
-        if result.use_range is not None:
-            at = between(*result.use_range, "1/s")
+        at, read = "the rates of use" if result.use_range is None else between(*result.use_range, "1/s"), ""
         if result.rate_range is not None:
             slow, fast = result.rate_range
-            read = (
-                f" (so far {written(slow, '1/s')} alone)"
-                if fast < 1.01 * slow
-                else f" (so far {between(slow, fast, '1/s')})"
-            )
+            so_far = f"{written(slow, '1/s')} alone" if fast < 1.01 * slow else between(slow, fast, "1/s")
+            read = f" (so far {so_far})"
         return f"readings at several rates{read}: a syringe run or a flow curve at {at}"
     return result.problem.nuisances[name].cure

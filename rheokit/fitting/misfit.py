@@ -33,14 +33,9 @@ class Group(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Misfit:
-    """The misfit whose rise says whether a law still belongs to the readings.
+    """The misfit whose rise, at a level of confidence, says whether a law still belongs to the readings.
 
-    Parameters
-    ----------
-    groups : tuple of Group
-        Rows of no group have a known error.
-    level : float
-        Of confidence. [-]
+    Rows of no group have a known error.
     """
 
     groups: tuple = ()

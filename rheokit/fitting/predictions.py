@@ -74,13 +74,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
 
 
 def _closed_over(quantity):
-    """Return in words that the extruders inside a quantity of the law alone are taken as typed; refuse one that asks for more.
-
-    Raises
-    ------
-    DataError
-        If the quantity takes an extruder too, and none was given.
-    """
+    """Return in words that the extruders inside a quantity of the law alone are taken as typed; refuse one that asks for more."""
     try:
         takes = [p for p in inspect.signature(quantity).parameters.values() if p.default is p.empty and p.kind < 2]
     except (TypeError, ValueError):  # what was not written in Python shows none
@@ -95,12 +89,10 @@ def _closed_over(quantity):
     except (TypeError, ValueError):
         return ""
     rigs = [one for one in [*inside.nonlocals.values(), *inside.globals.values()] if type(one).__name__ == "Extruder"]
+    if not rigs:
+        return ""
     frictions = ", ".join(written(np.max(rig.plunger_friction), "N") for rig in rigs)
-    return (
-        f"friction of {frictions} taken as exact, and drag and bore with it: hand the extruder over, extruder="
-        if rigs
-        else ""
-    )
+    return f"friction of {frictions} taken as exact, and drag and bore with it: hand the extruder over, extruder="
 
 
 def of_batch(result, batch):

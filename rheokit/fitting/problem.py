@@ -22,13 +22,9 @@ from ..nomenclature import number, with_unit
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
 FARTHEST = 15.0  # standard deviations of its prior that a logarithmic nuisance parameter may be pushed
 STEP = 1e-5  # of a coordinate's scale, for central differences
-FIRST_BATCH_SPREAD = 0.15
-"""sd of ln stress from batch to batch before the readings have spoken; common practice, no source."""
+FIRST_BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch before readings have spoken; common practice, no source
 NEXT_BATCH = Shared("next_batch_factor")
-
-
-ALIKE = 1.25
-"""Most that model errors of one kind of test may differ by: each holds what is not known of its own apparatus."""
+ALIKE = 1.25  # most that model errors of one kind of test differ by: each holds what is not known of its own apparatus
 
 
 def _same(one, other):
@@ -45,21 +41,11 @@ def batch_key(batch):
 
 @dataclass(frozen=True, eq=False)
 class Problem:
-    """One law to many tests.
+    """One law to many tests, some of its parameters `fixed` to values.
 
-    Parameters
-    ----------
-    law_class : type
-        A subclass of FlowLaw.
-    tests : tuple of BenchTest
-    fixed : dict
-        Parameter values that are not fitted, by name.
-    sizes : tuple of float
-        One a test: the size of its error where that is unknown, relative or in the unit read.
-    batch_spread : float
-        Standard deviation of ln stress from batch to batch; used where the tests come from two or more batches. [-]
-    next_batch : bool
-        Has the factor of a batch that nobody read yet among the nuisance parameters: its prior alone holds it.
+    `sizes` has one number a test: the size of its error where that is unknown, relative or in the unit read.
+    `batch_spread` is the standard deviation of ln stress from batch to batch, used where the tests come from two or more.
+    With `next_batch` the factor of a batch that nobody read yet is a nuisance parameter too: its prior alone holds it.
     """
 
     law_class: type[FlowLaw]

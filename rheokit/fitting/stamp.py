@@ -30,11 +30,6 @@ class Cause(NamedTuple):
     grave: bool = True
 
 
-SLIP = Cause(
-    "the paste slips at the wall",
-    'Roughen the walls and read again, or fit the slip: write slip = "fitted" in the [[test]] of each bore in bench.toml '
-    "(three bores).",
-)
 FILL = Cause("fill length or barrel diameter cannot be as stated", "Check both, and their units, before anything else.")
 CONTRADICT = Cause(
     "tests of one paste contradict each other",
@@ -56,7 +51,11 @@ CAUSES = {
     "rows read when steady": Cause(
         "rows were read before the flow was steady", "Wait longer, take the air out, or leave those rows out."
     ),
-    "no flow below yield (slip)": SLIP,
+    "no flow below yield (slip)": Cause(
+        "the paste slips at the wall",
+        "Roughen the walls and read again, or fit the slip: "
+        'write slip = "fitted" in the [[test]] of each bore in bench.toml (three bores).',
+    ),
     "friction known well enough": Cause(
         "friction is most of the force and not well known", "Measure it with an empty barrel and state its uncertainty."
     ),
@@ -117,7 +116,7 @@ CAUSES = {
     ),
 }
 OTHER = Cause("a check that failed, named below", "Read its comment.")
-CONSEQUENCES = ("no trend along run order", "no trend along rate", "size of the residuals")
+FIRST_CONSEQUENCE = "no trend along run order"
 TOO_QUIET = Cause(
     "the readings scatter less than was stated, so intervals are too wide", "State smaller uncertainties.", False
 )
@@ -133,7 +132,7 @@ def cause(check):
 def _rank(check):
     """Return what sorts failed checks: grave ones first, each by its place in the list of causes."""
     places = list(CAUSES)
-    place = places.index(check.question if check.question in CAUSES else CONSEQUENCES[0])
+    place = places.index(check.question if check.question in CAUSES else FIRST_CONSEQUENCE)
     return not cause(check).grave, place, check.question in CAUSES
 
 
