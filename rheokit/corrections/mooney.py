@@ -49,17 +49,14 @@ def mooney(curve: Curve) -> Correction:
     if "diameter" not in table:
         return refused(METHOD, f"the table has no column diameter, so one bore is all it can know. {CURE}.", notes)
     if "batch" in table and table.batch.nunique() > 1:
-        several = ", ".join(map(str, table.batch.unique()))
-        return refused(
-            METHOD, f"the readings are of several batches ({several}); compare bores within one batch.", notes
-        )
+        several = f"the readings are of several batches ({', '.join(map(str, table.batch.unique()))})"
+        return refused(METHOD, f"{several}; compare bores within one batch.", notes)
     groups = bore_groups(table.drop(columns="entry", errors="ignore"))
     bores = np.array([group.diameter.mean() for group in groups])
     of_bores = [written(diameter, "m") for diameter in bores]
     if len(groups) < 3:
-        return refused(
-            METHOD, f"{len(groups)} bore{'s' * (len(groups) > 1)} ({' and '.join(of_bores)}). {CURE}.", notes
-        )
+        few = f"{len(groups)} bore{'s' * (len(groups) > 1)} ({' and '.join(of_bores)})"
+        return refused(METHOD, f"{few}. {CURE}.", notes)
     ladders = [ladder(group, "wall_shear_stress", "apparent_shear_rate") for group in groups]
     stresses = _common_stresses(ladders)
     if len(stresses) < 2:

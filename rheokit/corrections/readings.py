@@ -241,27 +241,18 @@ class Ladder(NamedTuple):
         return weights @ self.y[pair], share, weights @ self.extra[pair], True, f"{BETWEEN} {rows}"
 
 
-def at_set(x, y):
-    """Return positive readings x, those at one y (the flow or pressure that was set) replaced by their geometric mean.
-
-    Repeats at one y lie beside each other; as points of a curve of y against x they would make a step of it, flat and
-    therefore without an uncertainty.
-    """
-    _, one = np.unique(np.log(np.asarray(y, float)).round(SAME_SET), return_inverse=True)
-    return np.exp(np.bincount(one, np.log(np.asarray(x, float))) / np.bincount(one))[one]
-
-
 def ladder(table, x, y, x_share=0.0, y_share=0.0, extra=0.0):
     """Return the `Ladder` of two columns of positive readings.
 
-    Those at one y that was set are averaged in x, those at one x (within 0.5 %) in y. An uncertainty of x counts as one of
-    y along the slope between neighbours.
+    Those at one y (the flow or pressure that was set) are averaged in x: as points of a curve they would make a step of
+    it, flat and therefore without an uncertainty. Those at one x (within 0.5 %) are averaged in y. An uncertainty of x
+    counts as one of y along the slope between neighbours.
     """
-    set_x, words = at_set(table[x], table[y]), rows_in_words(table)
-    order = np.argsort(set_x, kind="stable")
-    given = set_x, table[y].to_numpy(float), x_share, y_share, extra
-    ranked = [np.broadcast_to(column, len(order))[order] for column in given]
-    ranked[:2] = map(np.log, ranked[:2])
+    ln_x, ln_y = (np.log(table[name].to_numpy(float)) for name in (x, y))
+    _, setting = np.unique(ln_y.round(SAME_SET), return_inverse=True)
+    ln_x = (np.bincount(setting, ln_x) / np.bincount(setting))[setting]
+    order, words = np.argsort(ln_x, kind="stable"), rows_in_words(table)
+    ranked = [np.broadcast_to(column, len(order))[order] for column in (ln_x, ln_y, x_share, y_share, extra)]
     parts = np.split(np.arange(len(order)), np.flatnonzero(np.diff(ranked[0]) > SAME_RATE) + 1)
     means = (np.array([column[part].mean() for part in parts]) for column in ranked)
     at_x, at_y, u_x, u_y, more = means

@@ -82,14 +82,12 @@ def errors_of(test, value):
     for key, prior in test.own_nuisances().items():
         if np.isfinite(prior.spread) and prior.spread > 0:
             step = STEP * prior.spread
-            moved = np.clip(
-                prior.middle * np.exp(step) if prior.logarithmic else prior.middle - step, prior.low, prior.high
-            )
+            moved = prior.middle * np.exp(step) if prior.logarithmic else prior.middle - step
+            moved = np.clip(moved, prior.low, prior.high)
             errors[key] = abs(float(np.median(test.predict(law, {key: moved}) - read) / slope)) / STEP
     count = len(test.yield_stresses())
     if test.error_is_known:
-        size = np.median(test.reading_errors)
-        scatter = float(size / abs(slope))
+        scatter = float(np.median(test.reading_errors) / abs(slope))
     else:
         said = np.log(test.yield_stresses()[test.yield_stresses() > 0])  # none where a reading is as of water
         scatter = float(np.std(said, ddof=1)) if len(said) > 1 else 0.0

@@ -88,9 +88,8 @@ def ranked(fits):
     for one in likeliest:
         problem, count = one.problem, one.problem.total
         k = problem.free_without_prior + len(one.own)
-        left = count - k - 1
+        left = 0 if problem.law_class in open_ones else count - k - 1
         aicc = one.misfit + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
-        aicc = np.nan if problem.law_class in open_ones else aicc
         name = problem.law_class.name or problem.law_class.__name__
         rows.append([name, problem.free_without_prior, one.squares(best.problem.sizes), one.misfit, aicc])
     frame = Frame(rows, columns=["law", "parameters", "residual_sum", "misfit", "AICc"]).set_index("law")

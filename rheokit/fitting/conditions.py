@@ -12,9 +12,7 @@ TEMPERATURE, DRIFT = 2.0, 5.0  # K between tests, and within the rows of one; co
 
 def check(tests, benches):
     """Refuse tests of different water content, age or temperature, naming what differs; what is not stated is not compared."""
-    told = [bench for bench in benches if any(test in bench.tests for test in tests)]
-    faults = [_water(told), _age(told), _temperature(tests, told), *map(_drift, tests)]
-    faults = [fault for fault in faults if fault]
+    faults = [*_faults([bench for bench in benches if any(test in bench.tests for test in tests)], tests)]
     if faults:
         raise DataError(
             f"fit: the readings are not of one condition: {'; '.join(faults)}. One flow law is of one condition; fitted "
@@ -22,37 +20,26 @@ def check(tests, benches):
         )
 
 
-def _water(benches):
+def _faults(benches, tests):
+    """Say in words what differs, one thing after the other."""
     (low, dry), (high, wet) = _ends((bench.specimen.water_content, _name(bench)) for bench in benches)
     share, least = WATER
-    if high - low <= max(share * high, least):
-        return ""
-    return f"water content {number(low, 4)} ({dry}) and {number(high, 4)} ({wet}), water over dry mass, more than {100 * share:g} % of it apart"
-
-
-def _age(benches):
+    if high - low > max(share * high, least):
+        said = f"water content {number(low, 4)} ({dry}) and {number(high, 4)} ({wet}), water over dry mass"
+        yield f"{said}, more than {100 * share:g} % of it apart"
     (low, young), (high, old) = _ends((bench.specimen.age, _name(bench)) for bench in benches)
-    if high <= AGE * low:
-        return ""
-    return f"age {written(low, 'h')} ({young}) and {written(high, 'h')} ({old}), more than a factor {AGE:g} apart"
-
-
-def _temperature(tests, benches):
+    if high > AGE * low:
+        yield f"age {written(low, 'h')} ({young}) and {written(high, 'h')} ({old}), more than a factor {AGE:g} apart"
     stated = {id(test): bench.specimen.temperature for bench in benches for test in bench.tests}
     own = [stated.get(id(test)) if test.temperature is None else np.median(test.temperature) for test in tests]
     (low, cold), (high, warm) = _ends(zip(own, map(_test_name, tests), strict=True))
-    if high - low <= TEMPERATURE:
-        return ""
-    return (
-        f"temperature {written(low, 'K')} ({cold}) and {written(high, 'K')} ({warm}), more than {TEMPERATURE:g} K apart"
-    )
-
-
-def _drift(test):
-    if test.temperature is None or np.ptp(test.temperature) <= DRIFT:
-        return ""
-    low, high = np.min(test.temperature), np.max(test.temperature)
-    return f"temperature {between(low, high, 'K')} in the rows of {_test_name(test)}, more than {DRIFT:g} K apart"
+    if high - low > TEMPERATURE:
+        said = f"temperature {written(low, 'K')} ({cold}) and {written(high, 'K')} ({warm})"
+        yield f"{said}, more than {TEMPERATURE:g} K apart"
+    for test in tests:
+        if test.temperature is not None and np.ptp(test.temperature) > DRIFT:
+            seen = between(np.min(test.temperature), np.max(test.temperature), "K")
+            yield f"temperature {seen} in the rows of {_test_name(test)}, more than {DRIFT:g} K apart"
 
 
 def _ends(named):
