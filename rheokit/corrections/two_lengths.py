@@ -48,9 +48,13 @@ def two_lengths(runs: Runs) -> Correction:
         if not bore.levels:
             faults.append(f"{bore.words}: the two lengths share no range of flow. {CURE}.")
             continue
-        own, source = zip(*(_difference(bore, place) for place in range(len(bore.levels))), strict=True)
+        (short, long), own = bore.ratios, []
+        of_slope, of_start = np.array([[-1.0, 1.0], [long, -short]]) / (long - short)
+        for place, level in enumerate(bore.levels):
+            columns, of_stress, _ = bore.line(place, of_slope, of_start, level.own * level.pressures)
+            own.append({**bore.columns(level), **columns, "interpolated": level.interpolated})
+            sources.append(of_stress)
         rows += own
-        sources += source
         faults += _falling(bore, own) or negative_rest(bore, own)
     if single:
         notes.append("; ".join(single) + ".")
@@ -63,14 +67,6 @@ def two_lengths(runs: Runs) -> Correction:
     errors = np.array([row["wall_shear_stress_uncertainty"] for row in rows])
     known = bool(np.all(np.isfinite(errors) & (errors > 0)))
     return settled(METHOD, rows, faults, notes, errors=Errors(np.zeros_like(stress), stress, known))
-
-
-def _difference(bore, place):
-    """Return (row of the table, errors of ln stress by source) of one rate."""
-    level, (short, long) = bore.levels[place], bore.ratios
-    of_slope, of_start = np.array([[-1.0, 1.0], [long, -short]]) / (long - short)
-    columns, of_stress, _ = bore.line(place, of_slope, of_start, level.own * level.pressures)
-    return {**bore.columns(level), **columns, "interpolated": level.interpolated}, of_stress
 
 
 def _falling(bore, rows):

@@ -121,11 +121,8 @@ def transient(result):
     stated = [b.specimen.air_content for b in result.benches if b.specimen.air_content is not None]
     air, early, rows = (stated or [USUAL_AIR])[0], [], []
     taken = f"{100 * air:.1f} % air{'' if stated else ' (assumed, not measured)'}"
-    timed = [
-        test
-        for test in result.tests
-        if test.extruder is not None and test.time is not None and test.reads != "flow_rate"
-    ]
+    timed = [test for test in result.tests if test.extruder is not None and test.time is not None]
+    timed = [test for test in timed if test.reads != "flow_rate"]
     for test in timed:
         needed = steady_after(test, result, air)
         for row in np.flatnonzero(test.time < needed):
