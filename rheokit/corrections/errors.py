@@ -78,8 +78,8 @@ def errors_of(table, own=None):
 def own_scatter(residuals, fitted, shared):
     """Return the error of each reading, where it is not stated, from residuals about lines; 1.96 of it hold 95 %.
 
-    `residuals`, shape (lines, readings), are shares of the readings, with so many numbers `fitted` to each line. What is
-    the same in every line, as the error of a bore, is taken out of them first where it is known and counted beside (`shared`).
+    `residuals`, shape (lines, readings), are shares of the readings, so many numbers `fitted` to each line. What is the
+    same in every line, as the error of a bore, is taken out first where it is known and counted beside (`shared`).
     """
     lines, count = residuals.shape
     if shared and lines > 1:
@@ -92,7 +92,7 @@ def own_scatter(residuals, fitted, shared):
 def farthest(words, read, off, sizes, about):
     """Return a note that names the reading farthest off what it is `about`, whether or not that is far.
 
-    `words` are what each reading is called, with its value; `off` is read minus fitted, of a standard deviation `sizes`.
+    `words` are what each reading is called, with its value; `off` is read minus fitted, of standard deviation `sizes`.
     """
     read, off, sizes = (np.asarray(v, float) for v in (read, off, sizes))
     away = np.divide(off, sizes, out=np.zeros(len(off)), where=sizes > 1e-9 * np.abs(read))

@@ -29,7 +29,7 @@ class Level(NamedTuple):
 
 
 class Bore(NamedTuple):
-    """The lengths of one bore, side by side: `runs` says of which record each is where it is one, `records` of which all are."""
+    """The lengths of one bore side by side: `runs` names the record of each where it is one, `records` those of all."""
 
     words: str
     diameter: float
@@ -73,7 +73,7 @@ class Bore(NamedTuple):
         return {f"{name} at L/D {ratio:.3g}": value for ratio, value in zip(self.ratios, values, strict=True)}
 
     def line(self, place, of_slope, of_start, own):
-        """Return (columns, errors of ln wall stress and of the end correction by source) of a line of pressure against L/D.
+        """Return columns of a line of pressure against L/D, and errors of ln wall stress and end correction by source.
 
         Its slope and its value at no length are `of_slope` and `of_start` times the pressures of a level; `own` is the
         standard error of each pressure as read, NaN where it is not known [Pa].
@@ -147,8 +147,9 @@ def side_by_side(group, most=None):
             " read every length at the same plunger position."
         )
     words = f"bore {written(diameter, 'm')}" + (f", batch {first.batch}" if first.batch else "")
+    notes = tuple(f"{words}: {note}" for note in notes)
     return Bore(words, diameter, float(first.friction_pressure), float(first.friction_uncertainty), drags, first.batch,
-                ratios, tuple(levels), tuple(f"{words}: {note}" for note in notes), runs, records_of(lengths))  # fmt: skip
+                ratios, tuple(levels), notes, runs, records_of(lengths))  # fmt: skip
 
 
 def _levels(lengths, runs, bore_share):

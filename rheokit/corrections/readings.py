@@ -32,7 +32,7 @@ NO_LAND = "there is no capillary or syringe run with a straight land"
 
 
 def runs_of(given, where, also=""):
-    """Return the pressure and force runs in a run, a sequence of runs, or a bench; refuse all else, in words `where` and `also`."""
+    """Return the pressure and force runs in a run, a list or a bench; refuse all else, saying `where` and `also`."""
     if isinstance(given, Bench):
         return [test for test in given.tests if isinstance(test, Run)]
     alone = isinstance(given, Run | str) or not isinstance(given, Iterable)

@@ -18,8 +18,8 @@ def slip_law(rows, slips):
     those of all β and τ_s whose sum of squares is within 2.2² of the least; nothing is linearised. Of slip that begins late
     and is seen in two benches of five, 1.96² held the threshold in 84 %.
 
-    The rows, rising in stress, have `wall_shear_stress` [Pa] and `slip_velocity` [m/s], the latter with the errors `slips`
-    by independent sources, shape (rows, sources) [m/s].
+    The rows, rising in stress, have `wall_shear_stress` [Pa] and `slip_velocity` [m/s]; `slips` are the errors of the
+    latter by independent sources, shape (rows, sources) [m/s].
     """
     from scipy.special import chdtri
 

@@ -26,7 +26,7 @@ BORE, SLIP = "bore_factor", ("slip_coefficient", "slip_threshold")
 class Known:
     """An extruder as typed, with what its bench states as exact, and which parameters of a fit belong to it.
 
-    `keys` are those of nuisance parameters, by what they are of the extruder; `exact` says what is taken as exact, and why.
+    `keys` are of nuisance parameters, by what they are of the extruder; `exact` says what is taken as exact, and why.
     """
 
     extruder: Extruder

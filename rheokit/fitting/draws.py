@@ -24,7 +24,7 @@ class Draws(NamedTuple):
 
 
 def joint_draws(problem, best, misfit, rates, count, seed, known=None):
-    """Return `count` joint draws of the coordinates as `Draws`, in readings from the slowest to the fastest of `rates` [1/s].
+    """Return `count` joint draws of the coordinates as `Draws`; `rates` are the slowest and fastest read [1/s].
 
     `known`, shape (r, p), are directions of the coordinates over their natural sizes: draws move along these alone.
     """

@@ -1,4 +1,4 @@
-"""Estimates: values, limits and correlations of every parameter of a fit, its residuals, and joint draws of all of it."""
+"""Estimates: values, limits and correlations of every parameter of a fit, its residuals, and joint draws."""
 
 from dataclasses import replace
 from functools import cached_property
@@ -101,11 +101,11 @@ class Estimates(Identified):
 
     @cached_property
     def residuals(self) -> Table:
-        """Residuals: one line a reading, with test, row, reading, predicted, unit, residual, leverage, bound, and what orders it.
+        """One line a reading: test, row, reading, predicted, unit, residual, leverage, bound, and what orders it.
 
-        A residual is read minus predicted, in standard uncertainties: above zero where the reading is too high. Rows are
-        counted as in the file that was read, headers too; a record without a file counts them from 1. Where the flow was
-        read, the rate is that of the flow predicted: along what was read its own error would look like a trend.
+        A residual is read minus predicted, in standard uncertainties: above zero where the reading is too high. Rows
+        are counted as in the file that was read, headers too; a record without a file counts them from 1. Where the
+        flow was read, the rate is that of the flow predicted: along what was read its own error would look like a trend.
         """
         import pandas as pd
 

@@ -54,8 +54,8 @@ def grains(result):
         ]  # fmt: skip
         for factor, size, name in wanted:
             if size:
-                times = f"{number(width / size, 2)} times the {name} of {written(size, 'm')}, at least {factor:g} are wanted"
-                found.append((width / size / factor, f"{test.name}: {words} {written(width, 'm')} is {times}"))
+                said = f"{words} {written(width, 'm')} is {number(width / size, 2)} times the {name} of {written(size, 'm')}"
+                found.append((width / size / factor, f"{test.name}: {said}, at least {factor:g} are wanted"))
     found.sort(key=lambda one: one[0])
     worst, wrong = found[0][0], [told for margin, told in found if margin < 1]
     comment = f"{'; '.join(wrong[:3] or [found[0][1]])}."

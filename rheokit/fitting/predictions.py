@@ -74,7 +74,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
 
 
 def _closed_over(quantity):
-    """Return in words that the extruders inside a quantity of the law alone are taken as typed; refuse one that asks for more."""
+    """Return in words that extruders inside a quantity of the law are taken as typed; refuse one that asks for more."""
     try:
         takes = [p for p in inspect.signature(quantity).parameters.values() if p.default is p.empty and p.kind < 2]
     except (TypeError, ValueError):  # what was not written in Python shows none

@@ -44,7 +44,7 @@ class Problem:
     """One law to many tests, some of its parameters `fixed` to values.
 
     `sizes` has one number a test: the size of its error where that is unknown, relative or in the unit read.
-    `batch_spread` is the standard deviation of ln stress from batch to batch, used where the tests come from two or more.
+    `batch_spread` is the standard deviation of ln stress from batch to batch, used where tests come from two or more.
     With `next_batch` the factor of a batch that nobody read yet is a nuisance parameter too: its prior alone holds it.
     """
 
@@ -193,7 +193,7 @@ class Problem:
 
     @trusted()
     def laws(self, theta: np.ndarray) -> FlowLaw:
-        """Return one law whose fields are those of a stack of coordinates, shape (k, 1, 1), ready to broadcast against a map."""
+        """Return one law whose fields are those of a stack, shape (k, 1, 1), to broadcast against a map."""
         values = self.law_values(theta)
         return self.law_class(**{name: np.broadcast_to(v, len(theta))[:, None, None] for name, v in values.items()})
 

@@ -41,7 +41,7 @@ def rarity(tail):
 
 
 def limit(questions):
-    """Return the normal deviate that any of so many questions passes by chance alone on a share `ALARMS` of sound benches."""
+    """Return the normal deviate that any of so many questions passes by chance alone with a probability `ALARMS`."""
     return float(rarity(ALARMS / max(questions, 1)))
 
 
@@ -75,7 +75,7 @@ def _space(result, beside=()):
 
 
 def lines(result, directions, beside=()):
-    """Return how much of each direction is left in the residuals, and the normal deviate that is as rare, shape (k,) each.
+    """Return how much of each direction is left in the residuals, and the normal deviate that is as rare, both (k,).
 
     A direction has one value a reading, in standard uncertainties a unit of it, zero where it says nothing; those
     `beside` may differ besides, as the levels of records do. Both results are zero where the fitted parameters follow
@@ -103,7 +103,7 @@ def pushed(result, rows, at_bound):
 
     What the fit leaves free of a prior's residual is less than a standard deviation, the less the readings test it; a sum
     of squares of all has the mean and variance of what is left, and is taken as a scaled chi-square (Satterthwaite).
-    `rows` are the places of the priors among the residuals; a parameter `at_bound` cannot follow, so its residual counts
+    `rows` are the places of the priors among the residuals; a parameter `at_bound` cannot follow: its residual counts
     as it is.
     """
     from scipy.special import chdtrc, ndtri
@@ -131,11 +131,11 @@ def _with_priors(directions, count):
 
 
 def neighbours(result, order):
-    """Return the normal deviate as rare as the likeness of neighbours along an order, NaN for none; negative where they differ.
+    """Return the normal deviate as rare as the likeness of neighbours along an order; negative where they differ.
 
     The sum of products of neighbours over the sum of squares is a ratio of quadratic forms, as that of Durbin and
     Watson (Biometrika 37 (1950) 409, from memory): its mean and variance follow from what the fit leaves free. A beta
-    distribution between -1 and 1 is given both.
+    distribution between -1 and 1 is given both. A reading without a place in the order has NaN there.
     """
     from scipy.special import betainc, ndtri
 
