@@ -5,7 +5,8 @@ Every chart is a function that returns an altair chart. In a notebook ``live(cha
 numbers in words as its description.
 
 Dropping a file with such a function into this folder is all it takes: a public function with a ``page`` and a ``width`` to
-begin with is a chart, found here by its name and by the contract tests.
+begin with is a chart, found here by its name and by the contract tests. Of a function ``drawn_name`` that returns a `Drawing`
+``name`` returns the chart.
 """
 
 import importlib
@@ -17,10 +18,12 @@ from typing import TYPE_CHECKING
 import altair as alt
 
 from ..limits.forces import force_limits, speeds_read
+from ..part.drying import drying_course
+from .drawing import chart_of
 from .looks import INVENTED_MACHINE, PAGES, invented_lines, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER
 from .nozzle_pressure import pressure_profile
-from .regions import PICK, zone_words
+from .regions import PICK, place_words, zone_words
 
 
 def _discover():
@@ -32,6 +35,8 @@ def _discover():
                 parameters = inspect.signature(thing).parameters.values()
                 if {"page", "width"} <= {one.name for one in parameters if one.default is not one.empty}:
                     found[thing.__name__] = thing
+                    if thing.__name__.startswith("drawn_"):
+                        found[thing.__name__.removeprefix("drawn_")] = chart_of(thing)
     return dict(sorted(found.items()))
 
 
@@ -48,5 +53,5 @@ if TYPE_CHECKING:
 
 __all__ = [
     *CHARTS, "INVENTED_MACHINE", "PAGES", "PICK", "RATE", "READ_OVER_PREDICTED", "RUN_ORDER", "drying_course", "force_limits",
-    "invented_lines", "live", "pressure_profile", "speeds_read", "subtitle_of", "zone_words",
+    "invented_lines", "live", "place_words", "pressure_profile", "speeds_read", "subtitle_of", "zone_words",
 ]  # fmt: skip

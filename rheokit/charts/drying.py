@@ -8,7 +8,7 @@ import pandas as pd
 from ..nomenclature import number
 from ..part.drying import WITHIN, DryingTimes, drying_course, remaining_mass
 from ..units import hour
-from .drawing import Drawing, chart_of, layer_of, round_up
+from .drawing import Drawing, layer_of, round_up
 from .looks import axis, on_axis, sheet_of
 
 DRYING_HEIGHT = 360
@@ -71,15 +71,11 @@ def drawn_drying_water(
     return Drawing(frames, words, (page, width, tuple(subtitle), right, top), _picture)
 
 
-drying_water = chart_of(drawn_drying_water)
-
-
 def _within(hours):
     return f"{number(hours, 2)} h ({number(hours / WITHIN, 2)} to {number(hours * WITHIN, 2)} h)"
 
 
 def _picture(page, width, subtitle, right, top):
-    """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
     x = axis(alt.X, "time", "time [h]", [0, right], tickCount=6, labelOverlap=True)

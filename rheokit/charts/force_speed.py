@@ -14,7 +14,7 @@ from ..limits.forces import force_course, force_limits, speeds_read
 from ..machine.extruder import Extruder
 from ..nomenclature import number, with_limits, written
 from ..units import mm
-from .drawing import Drawing, chart_of, layer_of, round_down, round_up
+from .drawing import Drawing, layer_of, round_down, round_up
 from .labels import LETTER, LINE, apart
 from .looks import HEIGHT, HOVER, Caveat, axis, axis_title, sheet_of
 
@@ -81,9 +81,6 @@ def drawn_force_speed(
     caveats = tuple(map(Caveat, case.caveats))
     said = " ".join([*caveats, words(curve, limits, read)])
     return Drawing(frames, said, (page, width, (*caveats, *subtitle), pixels.speeds, span), _picture)
-
-
-force_speed = chart_of(drawn_force_speed)
 
 
 def words(curve, limits, read):
@@ -187,7 +184,6 @@ def _beside(line, others):
 
 
 def _picture(page, width, subtitle, speeds, span):
-    """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, colours = sheet.page.ink, sheet.page.colours
     x = axis(alt.X, "speed", axis_title("print_speed", "mm/s"), speeds, log=True, labelOverlap=True)

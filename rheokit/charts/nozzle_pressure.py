@@ -11,7 +11,7 @@ from ..machine.extruder import Extruder
 from ..machine.profile import pressure_profile
 from ..nomenclature import with_limits, written
 from ..units import kPa, mm
-from .drawing import Drawing, chart_of, layer_of, round_up
+from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
 from .looks import HEIGHT, HOVER, axis, axis_title, sheet_of
 
@@ -65,9 +65,6 @@ def drawn_nozzle_pressure(
     return Drawing(frames, words(profile, flow_rate, interval), (page, width, tuple(subtitle), end, top), _picture)
 
 
-nozzle_pressure = chart_of(drawn_nozzle_pressure)
-
-
 def words(profile, flow_rate, interval=None):
     """Return the profile in words: the pressure at the face, and what each part takes of it."""
     face = profile.pressure.iloc[0]
@@ -111,7 +108,6 @@ def _section(drawn, top):
 
 
 def _picture(page, width, subtitle, end, top):
-    """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue = sheet.page.ink, sheet.page.colours[0]
     levels = [float(v) for v in np.arange(0, top, round_up(top / 5, (1, 2, 5, 10)))]

@@ -11,7 +11,7 @@ from ..limits.base import room_of
 from ..nomenclature import number
 from ..regions import AXES, RegionMap
 from .region_labels import LINE, Label, Places, broken
-from .region_shapes import EVERYTHING_HOLDS, Shapes
+from .region_shapes import EVERYTHING_HOLDS, Shapes, is_log, shares_of
 
 WIDTHS = {"border": 1.2, "stopped": 4.5, "leader": 1.2}  # px; levels 2.2
 SMALL = 0.01  # share of the picture below which a zone is not named beside it, unless it is stopped for safety
@@ -36,16 +36,7 @@ def edge_of(found: RegionMap, shares: ArrayLike) -> np.ndarray:
 
 def share_of(found: RegionMap, point: Mapping[str, float]) -> tuple[float, ...]:
     """Return a point in SI, by name of the axes, as shares of the picture."""
-    out = []
-    for name, values in found.axes.items():
-        scaled = [np.log(v) if is_log(name, values) else v for v in (values[0], values[-1], point[name])]
-        out.append(float((scaled[2] - scaled[0]) / (scaled[1] - scaled[0])))
-    return tuple(out)
-
-
-def is_log(name: str, values: np.ndarray) -> bool:
-    """Return whether an axis of a map is logarithmic."""
-    return AXES[name].logarithmic and values[0] > 0
+    return tuple(float(shares_of(name, values, point[name])) for name, values in found.axes.items())
 
 
 def labels_of(shapes: Shapes, levels: list, places: Places) -> list[Label]:

@@ -25,25 +25,28 @@ EVERYTHING_HOLDS = ""
 
 @dataclass(frozen=True, eq=False)
 class Shapes:
-    """A `RegionMap` on a fine grid.
+    """A `RegionMap` on a grid.
 
     Parameters
     ----------
     found : RegionMap
+    grid : (int, int)
+        Points up and across.
     """
 
     found: object
+    grid: tuple = (FINE, FINE)
 
     @cached_property
     def places(self):
         """Shares of the picture at which the map has values, along both axes."""
-        return [_shares(name, values) for name, values in self.found.axes.items()]
+        return [shares_of(name, values, values) for name, values in self.found.axes.items()]
 
-    def fine(self, field, shape=(FINE, FINE), valid=None):
-        """Return a field between its points, at the middles of the pixels of a shape; not valid points take no part."""
+    def fine(self, field, valid=None):
+        """Return a field of the map at the middles of the fields of the grid; not valid points take no part."""
         field = np.broadcast_to(field, self.found.shape).astype(float)
         weight = np.ones(field.shape) if valid is None else valid.astype(float)
-        across, up = ((np.arange(count) + 0.5) / count for count in shape[::-1])
+        across, up = ((np.arange(count) + 0.5) / count for count in self.grid[::-1])
         blended = _bilinear(self.places, np.where(weight > 0, field, 0.0) * weight, across, up)
         if valid is None:
             return blended
@@ -70,13 +73,8 @@ class Shapes:
         held = [np.broadcast_to(field >= 0, self.found.shape) for field in self.hard.values()]
         return np.all([np.ones(self.found.shape, bool), *held], axis=0)
 
-    def stopped(self, shape):
-        """Return where a hard limit stops the print, on a grid of a shape."""
-        return self._below(self.hard.values(), shape)
-
-    def _below(self, fields, shape):
-        """Return where any of some fields is below 0, on a grid of a shape."""
-        return np.any([np.zeros(shape, bool), *(self.fine(field, shape) < 0 for field in fields)], axis=0)
+    def _below(self, fields):
+        return np.any([np.zeros(self.grid, bool), *(self.fine(field) < 0 for field in fields)], axis=0)
 
     @cached_property
     def _soft_margin(self):
@@ -84,34 +82,26 @@ class Shapes:
         stack = [np.broadcast_to(self.found.margins[name], self.found.shape) for name in names]
         return np.min(stack, axis=0) if stack else np.full(self.found.shape, np.inf)
 
-    def shade(self, shape):
-        """Return what is shown light to dark, on a grid of a shape: probability, or the margin [-]; also where it is stopped."""
-        field = self.found.probability if self.probable else self._soft_margin
-        return self.fine(field, shape, self.allowed)
-
-    def hatched(self, shape):
-        """Return where the prediction asks for what was not read, on a grid of a shape."""
-        advice = [self.found.margins[limit.name] for limit in self.found.limits if limit.advice]
-        return self._below(advice, shape) & ~self.stopped(shape)
-
     @cached_property
     def fine_stopped(self):
-        """Where a hard limit stops the print, on the fine grid."""
-        return self.stopped((FINE, FINE))
+        """Where a hard limit stops the print."""
+        return self._below(self.hard.values())
 
     @cached_property
     def fine_shade(self):
-        """What is shown light to dark on the fine grid [-], NaN where it is stopped."""
-        return np.where(self.fine_stopped, np.nan, self.shade((FINE, FINE)))
+        """What is shown light to dark, probability or margin [-], NaN where it is stopped."""
+        field = self.found.probability if self.probable else self._soft_margin
+        return np.where(self.fine_stopped, np.nan, self.fine(field, self.allowed))
 
     @cached_property
     def extrapolated(self):
-        """Where the prediction asks for what was not read, on the fine grid."""
-        return self.hatched((FINE, FINE))
+        """Where the prediction asks for what was not read."""
+        advice = [self.found.margins[limit.name] for limit in self.found.limits if limit.advice]
+        return self._below(advice) & ~self.fine_stopped
 
     @cached_property
     def zones(self):
-        """By what stops the print first, its part of the fine grid; where all holds, or is likely to, under an empty name."""
+        """By what stops the print first, its part of the grid; where all holds, or is likely to, under an empty name."""
         with np.errstate(invalid="ignore"):
             inside = self.fine_shade >= (LIKELY if self.probable else 0.0)
         out = {name: self.fine(field) < 0 for name, field in self.hard.items()}
@@ -130,7 +120,7 @@ class Shapes:
         names = [limit.name for limit in found.limits if not limit.advice and not limit.hard]
         source = found.stops_first if self.probable else {name: -found.margins[name] for name in names}
         some = [name for name in names if not self.probable or np.any(source[name] > 0)]
-        return {name: self.fine(source[name], valid=self.allowed) for name in some}
+        return {name: self.fine(source[name], self.allowed) for name in some}
 
     def contours(self, level):
         """Return the lines along which what is shown has a level, a list of (k, 2) arrays."""
@@ -141,7 +131,7 @@ class Shapes:
         names, out = [name for name in self.zones if name in self._scores], []
         if len(names) < 2:
             return out
-        outside = self.zones.get(EVERYTHING_HOLDS, np.zeros((FINE, FINE), bool)) | self.fine_stopped
+        outside = self.zones.get(EVERYTHING_HOLDS, np.zeros(self.grid, bool)) | self.fine_stopped
         for name in names[:-1]:
             others = np.max([self._scores[other] for other in names if other != name], axis=0)
             out += _lines(np.where(outside, np.nan, self._scores[name] - others), 0.0)
@@ -152,29 +142,26 @@ class Shapes:
         return [line for field in self.hard.values() for line in _lines(self.fine(field), 0.0)]
 
 
-def raster(shapes, low, high, colours, ink, blank, shape):
+def raster(shapes, low, high, colours, ink, blank):
     """Return the map as the data address of a PNG picture.
 
     Parameters
     ----------
     shapes : Shapes
+        Of as many points as pixels.
     low, high : float
         What the ends of the colours stand for.
     colours : (str, str)
         From least to most, as #rrggbb.
     ink, blank : str
         Of hatches, and of what is stopped.
-    shape : (int, int)
-        Pixels up and across.
     """
-    shade = shapes.shade(shape)
-    picture = np.clip((np.nan_to_num(shade, nan=low) - low) / (high - low), 0, 1) * (SHADES - 1)
+    picture = np.clip((np.nan_to_num(shapes.fine_shade, nan=low) - low) / (high - low), 0, 1) * (SHADES - 1)
     picture = np.round(picture).astype(np.uint8)
-    up, across = np.indices(shape)
-    picture[shapes.hatched(shape) & ((up + across) % 14 < 1)] = HATCH
-    stopped = shapes.stopped(shape)
-    picture[stopped] = BLANK
-    picture[stopped & (up % 9 < 1)] = STOPPED
+    up, across = np.indices(shapes.grid)
+    picture[shapes.extrapolated & ((up + across) % 14 < 1)] = HATCH
+    picture[shapes.fine_stopped] = BLANK
+    picture[shapes.fine_stopped & (up % 9 < 1)] = STOPPED
     ends = np.array([_rgb(colour) for colour in colours], float)
     palette = np.zeros((256, 3), np.uint8)
     palette[:SHADES] = np.round(ends[0] + np.linspace(0, 1, SHADES)[:, None] * (ends[1] - ends[0]))
@@ -182,10 +169,15 @@ def raster(shapes, low, high, colours, ink, blank, shape):
     return "data:image/png;base64," + base64.b64encode(_png(picture[::-1], palette)).decode()
 
 
-def _shares(name, values):
-    scaled = np.log(values) if AXES[name].logarithmic and np.all(values > 0) else values
-    span = scaled[-1] - scaled[0]
-    return (scaled - scaled[0]) / span if span else np.zeros(len(scaled))
+def is_log(name, values):
+    """Return whether an axis of a map is logarithmic."""
+    return AXES[name].logarithmic and values[0] > 0
+
+
+def shares_of(name, values, at):
+    """Return where numbers stand along an axis of these values, as shares of the picture."""
+    low, high, at = (np.log(v) if is_log(name, values) else v for v in (values[0], values[-1], at))
+    return (at - low) / (high - low)
 
 
 def _bilinear(places, field, across, up):

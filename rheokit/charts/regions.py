@@ -12,8 +12,8 @@ from ..nomenclature import written
 from ..regions import AXES, RegionMap
 from .looks import HOVER, LETTER, TEXT, Caveat, below_title, on_axis, sheet_of
 from .region_labels import Places
-from .region_rows import edge_of, field_rows, is_log, labels_of, line_rows, share_of, text_rows, zone_words
-from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, raster
+from .region_rows import edge_of, field_rows, labels_of, line_rows, share_of, text_rows, zone_words
+from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, is_log, raster
 
 REGION_HEIGHT = 440
 SHADE_ENDS = {"light": ("#fbfcfe", "#4f86c6"), "dark": ("#141518", "#3a6fb0")}  # one hue, light to dark or back
@@ -103,9 +103,8 @@ def region_contents(
     sheet, shapes = sheet_of(page, width), Shapes(found)
     plot = (max(width - BESIDE, 100), REGION_HEIGHT)
     low, high = (0.0, 1.0) if shapes.probable else (-REACH, REACH)
-    picture = raster(
-        shapes, low, high, SHADE_ENDS[page], sheet.page.ink, sheet.page.background, (plot[1], min(plot[0], 700))
-    )
+    pixels = Shapes(found, (plot[1], min(plot[0], 700)))
+    picture = raster(pixels, low, high, SHADE_ENDS[page], sheet.page.ink, sheet.page.background)
     levels = [(level, shapes.contours(level)) for level in (LEVELS if shapes.probable else ROOM)]
     lines = [(kind, line) for kind, (_, found_lines) in zip(DASHES, levels, strict=False) for line in found_lines]
     lines += [("border", line) for line in shapes.borders()] + [("stopped", line) for line in shapes.outlines()]
@@ -129,20 +128,23 @@ def region_contents(
     return Contents(datasets, below_title(lines, width), " ".join([*caveats, words(shapes, point)]))
 
 
+def place_words(point: Mapping[str, float]) -> str:
+    """Return a point of a map, values of axes in SI by name, in words."""
+    return ", ".join(f"{AXES[name].label} {written(value, AXES[name].unit)}" for name, value in point.items())
+
+
 def words(shapes, point=None):
     """Return a map in words: how much of it will do, what stops it where, what is stopped for safety or extrapolated."""
     found, zones = shapes.found, shapes.zones
     axes = " and ".join(
-        f"{AXES[name].label} {_edge(name, values[0])} to {_edge(name, values[-1])}"
+        f"{place_words({name: values[0]})} to {written(values[-1], AXES[name].unit)}"
         for name, values in found.axes.items()
     )
     inside = zones[EVERYTHING_HOLDS].mean() if EVERYTHING_HOLDS in zones else 0.0
     how = f"in {100 * LIKELY:.0f} of 100 cases" if shapes.probable else "with best values"
     lines = [f"Printable region over {axes}: every limit judged holds {how} on {_percent(inside)} of the map."]
     best = np.unravel_index(int(np.argmax(found.probability if shapes.probable else found.margin)), found.shape)
-    where = ", ".join(
-        f"{AXES[name].label} {_edge(name, found.axes[name][k])}" for name, k in zip(found.axes, best[::-1], strict=True)
-    )
+    where = place_words({name: values[k] for (name, values), k in zip(found.axes.items(), best[::-1], strict=True)})
     most = f"the probability is greatest, {found.probability[best]:.2f}," if shapes.probable else "the room is widest"
     lines.append(f"Of what was looked at, {most} at {where}.")
     order = sorted(((zone.mean(), name) for name, zone in zones.items() if name), reverse=True)
@@ -154,19 +156,12 @@ def words(shapes, point=None):
             f"Hatched, {_percent(shapes.extrapolated.mean())} of the map: the shear rates were not read, the law is extrapolated."
         )
     if point:
-        lines.append(
-            "Marked: " + ", ".join(f"{AXES[name].label} {_edge(name, value)}" for name, value in point.items()) + "."
-        )
+        lines.append(f"Marked: {place_words(point)}.")
     return " ".join(filter(None, [*lines, found.unjudged]))
 
 
 def _percent(share):
     return f"{100 * share:.0f} %" if share >= 0.01 or share == 0 else "less than 1 %"
-
-
-def _edge(name, value):
-    about = AXES[name]
-    return written(value, about.unit)
 
 
 def _axis(name, values, channel):

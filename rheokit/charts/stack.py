@@ -8,7 +8,7 @@ import pandas as pd
 from ..errors import DataError
 from ..nomenclature import number, with_limits, written
 from ..units import minute, mm
-from .drawing import Drawing, chart_of, layer_of, round_up
+from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
 from .looks import axis, axis_title, on_axis, sheet_of
 
@@ -71,9 +71,6 @@ def drawn_stack_height(
     return Drawing(frames, words, (page, width, tuple(subtitle), right, top), _picture)
 
 
-stack_height = chart_of(drawn_stack_height)
-
-
 def _names(end, top, wanted, carried, leans):
     """Return the names of the three lines at their ends, apart from each other."""
     rows = [(PRINTED, wanted), (CARRIED, carried), (LEANS, leans)]
@@ -94,7 +91,6 @@ def _words(rise_speed, wanted_height, carried, leans, fails):
 
 
 def _picture(page, width, subtitle, right, top):
-    """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
     x = axis(alt.X, "time", "time since the first layer [min]", [0, right], tickCount=5)
@@ -155,11 +151,7 @@ def drawn_drawn_and_dry(
     return Drawing({"drawn": frame[:1], "dry": frame[1:], "names": frame}, words, (page, width, *ends), _outline)
 
 
-drawn_and_dry = chart_of(drawn_drawn_and_dry)
-
-
 def _outline(page, width, across, up):
-    """Return the chart of the outlines without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue = sheet.page.ink, sheet.page.colours[0]
     x = axis(alt.X, "across", "length [mm]", [0, across], tickCount=6, grid=False)

@@ -9,7 +9,7 @@ import pandas as pd
 from ..nomenclature import number, with_limits, written
 from ..paste.water import WaterLaw
 from ..paste.water.correction import Correction
-from .drawing import Drawing, chart_of, layer_of, round_down, round_up
+from .drawing import Drawing, layer_of, round_down, round_up
 from .looks import HOVER, axis, axis_title, on_axis, sheet_of
 
 POINTS = 41
@@ -79,9 +79,6 @@ def drawn_water_stress(
     return Drawing(frames, words, (page, width, tuple(subtitle), x_ends, y_ends), _picture)
 
 
-water_stress = chart_of(drawn_water_stress)
-
-
 def _correction_rows(batch, wanted, correction):
     """Return points to be shown, and the rows of marks and of the way from the batch to the aim."""
     points, marks, arrow = [], [], []
@@ -120,7 +117,6 @@ def _words(law, readings, batch, wanted, correction, made):
 
 
 def _picture(page, width, subtitle, x_ends, y_ends):
-    """Return the chart without its numbers."""
     sheet = sheet_of(page, width)
     ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
     x = alt.X("water:Q", title="water content u [-], water over dry mass").scale(domain=x_ends, nice=False, zero=False)

@@ -2,13 +2,12 @@
 
 import numpy as np
 
-from ...charts import zone_words
+from ...charts import place_words, zone_words
 from ...limits import LIMITS, judge
 from ...limits.base import room_of
 from ...limits.judgement import broken_anyway, withheld
 from ...nomenclature import QUANTITIES, between, written
 from ...planning import ALL, BATCH, LAW, in_a_word
-from ...regions import AXES
 from ...regions.maps import NOT_ASKED
 from ..page.parts import caution, details, paragraph, result, stamped, table
 
@@ -28,11 +27,6 @@ CALIBRATE = (
     "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
     "prints of one's own is an opinion: write down what was predicted and what came out."
 )
-
-
-def place_words(point):
-    """Return a point, values of axes in SI by name, in words."""
-    return ", ".join(f"{AXES[name].label} {written(value, AXES[name].unit)}" for name, value in point.items())
 
 
 def answer(alone, point):
