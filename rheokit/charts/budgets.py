@@ -7,9 +7,9 @@ import altair as alt
 import pandas as pd
 
 from ..nomenclature import written
+from ..units import kPa
 from .looks import axis, axis_title, sheet_of
 
-KILO = 1e3
 WORDS = 140  # px for the words beside a bar
 
 
@@ -41,7 +41,7 @@ def pressure_budget(
     parts = [_lines(part, sheet.narrow) for part in budget.part]
     bars = budget.assign(
         part=parts,
-        pressure=budget.pressure_drop / KILO,
+        pressure=budget.pressure_drop / kPa,
         said=[f"{written(p, 'kPa')}, {100 * s:.0f} %" for p, s in zip(budget.pressure_drop, budget.share, strict=True)],
     )[["part", "pressure", "said", "model"]]
     left = max(len(line) for part in parts for line in part.split("|")) * 7.5 + 20  # px beside the bars
@@ -50,16 +50,10 @@ def pressure_budget(
     x = axis(alt.X, "pressure", axis_title("pressure_drop", "kPa"), [0, most], tickCount=4)
     y = alt.Y("part:N", title=None, sort=parts).axis(labelLimit=0, labelOffset=-8, labelExpr="split(datum.label, '|')")
     rows = alt.Chart(bars).encode(x, y, tooltip=["part:N", "said:N", "model:N"])
-    chart = alt.layer(
-        rows.mark_bar(color=sheet.page.colours[0], height=20),
-        rows.mark_text(align="left", dx=6, color=sheet.page.ink).encode(text="said:N"),
-    )
-    words = (
-        "Pressure by parts: "
-        + "; ".join(f"{part} {said}" for part, said in zip(budget.part, bars.said, strict=True))
-        + "."
-    )
-    return sheet.finished(chart, title, list(subtitle), words, 64 * len(bars))
+    text = rows.mark_text(align="left", dx=6, color=sheet.page.ink).encode(text="said:N")
+    chart = alt.layer(rows.mark_bar(color=sheet.page.colours[0], height=20), text)
+    said = "; ".join(f"{part} {said}" for part, said in zip(budget.part, bars.said, strict=True))
+    return sheet.finished(chart, title, list(subtitle), f"Pressure by parts: {said}.", 64 * len(bars))
 
 
 def _lines(part, narrow):

@@ -34,10 +34,8 @@ class Drawing(NamedTuple):
     @property
     def numbers(self) -> dict[str, Any]:
         """What a moved picture takes in place of its own: datasets and description."""
-        return {
-            "datasets": {name: frame.to_dict("records") for name, frame in self.frames.items()},
-            "description": self.words,
-        }
+        datasets = {name: frame.to_dict("records") for name, frame in self.frames.items()}
+        return {"datasets": datasets, "description": self.words}
 
     def chart(self) -> alt.LayerChart:
         """Return the chart with its numbers."""

@@ -107,18 +107,12 @@ def _readings(fit, names):
     columns = ["test", "shear_rate", "shear_stress", "what", "place", "reading_place"]
     points, edge = [], []
     for place, (name, test) in enumerate(zip(names, fit.tests, strict=True)):
-        rates, stresses = (np.atleast_1d(np.asarray(v, float)) for v in test.curve_points(fit.law, fit.nuisance))
-        points += [
-            [name, r, s, "reading", place, k]
-            for k, (r, s) in enumerate(zip(rates, stresses, strict=True))
-            if r > 0 and s > 0
-        ]
+        read = zip(*map(np.atleast_1d, test.curve_points(fit.law, fit.nuisance)), strict=True)
+        points += [[name, r, s, "reading", place, k] for k, (r, s) in enumerate(read) if r > 0 and s > 0]
         step, alone = len({row[0] for row in edge}), test.yield_stresses()
         kept = np.flatnonzero(test.bounds[0] == 0)  # a bound gives no yield stress
-        kept = kept if len(kept) == len(alone) else range(len(alone))
-        edge += [
-            [name, np.nan, s, STATES[test.state], place, k, step] for k, s in zip(kept, alone, strict=True) if s > 0
-        ]
+        read = zip(kept if len(kept) == len(alone) else range(len(alone)), alone, strict=True)
+        edge += [[name, np.nan, s, STATES[test.state], place, k, step] for k, s in read if s > 0]
     return pd.DataFrame(points, columns=columns), pd.DataFrame(edge, columns=[*columns, "step"])
 
 
@@ -153,12 +147,10 @@ def _level(fit):
 
 def _known_level(sheet, fit, x, y, rates):
     """Return the layers of what is known where the flow is not identified: the yield stress as a level with its band."""
-    level = _level(fit)
-    if level is None:
+    if (level := _level(fit)) is None:
         return []
-    ends = pd.DataFrame(
-        {"shear_rate": [rates[0], rates[-1]], "shear_stress": level[0], "low": level[1], "high": level[2]}
-    )
+    ends = pd.DataFrame(dict(zip(("shear_stress", "low", "high"), level, strict=True)), index=[0, 1])
+    ends["shear_rate"] = rates[[0, -1]]
     line = alt.Chart(ends).mark_line(color=sheet.page.ink, strokeWidth=2, strokeDash=[2, 4], clip=True)
     middle = [np.sqrt(rates[0] * rates[-1])]
     return [_area(sheet, ends, x), line.encode(x, y), _at_foot(sheet, middle, "flow: not identified", x)]
@@ -194,10 +186,8 @@ def _laws(sheet, others, x, y, rates, curve):
     layers = []
     if others:
         names = [_law_name(other) for other in others]
-        frames = [
-            pd.DataFrame({"shear_rate": rates, "shear_stress": other.stress(rates), "law": name})
-            for other, name in zip(others, names, strict=True)
-        ]
+        lines = zip(names, (other.stress(rates) for other in others), strict=True)
+        frames = [pd.DataFrame({"shear_rate": rates, "shear_stress": s, "law": name}) for name, s in lines]
         scale = alt.Scale(domain=names, range=DASHES[: len(names)])
         dash = alt.StrokeDash("law:N", sort=names, legend=sheet.legend(300), scale=scale)
         thin = alt.Chart(pd.concat(frames)).mark_line(color=sheet.page.ink, strokeWidth=1.6, clip=True)

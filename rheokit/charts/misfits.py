@@ -121,11 +121,7 @@ def _lines(sheet, values, field):
 
 
 def _points(sheet, rows, names, x, y, legend=True):
-    tips = [
-        "test:N",
-        alt.Tooltip("what:Q", title="row"),
-        alt.Tooltip(x.shorthand, format=HOVER),
-        alt.Tooltip("residual:Q", format=".2f"),
-    ]
+    tips = ["test:N", alt.Tooltip("what:Q", title="row"), alt.Tooltip(x.shorthand, format=HOVER)]
+    tips.append(alt.Tooltip("residual:Q", format=".2f"))
     columns = ["test", "what", "solid", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]
     return [*sheet.marks(rows[columns], names, legend, x=x, y=y, tooltip=tips), *rings(sheet, rows, x, y)]

@@ -198,10 +198,7 @@ def _lines(sheet, data, x, y):
 
 def _fields(sheet, data, found, ends, x, y, probable):
     likely, room = (SHADED_JUDGED, ROOM_JUDGED) if found.unjudged else (SHADED, SHADED_ROOM)
-    shown = [
-        alt.Tooltip(f"{s}:Q", title=f"{AXES[n].label} [{AXES[n].unit}]", format=HOVER)
-        for s, n in zip("xy", found.axes, strict=True)
-    ]
+    shown = [alt.Tooltip(channel["shorthand"], title=channel["title"], format=HOVER) for channel in (x, y)]
     shown.append(alt.Tooltip("shade:Q", title=likely if probable else "ln of that room [-]", format=".2f"))
     shown.append(alt.Tooltip("first:N", title="stops it first" if probable else "nearest limit"))
     shown += [alt.Tooltip(f"limit_{k}:N", title=f"room, {limit.name}") for k, limit in enumerate(found.limits)]

@@ -86,15 +86,10 @@ def _correction_rows(batch, wanted, correction):
         points.append(batch)
         marks.append((*batch, "the batch now", "now"))
     if batch and wanted and correction is not None and correction.mass:
-        ends = (correction.water_low, correction.water_high)
-        points += [(end, wanted) for end in (*ends, correction.water_content) if np.isfinite(end)]
-        marks.append(
-            (correction.water_content, wanted, f"add {written(correction.mass, 'kg')} {correction.what}", "aim")
-        )
-        limits = dict(zip(("low", "high"), ends, strict=True))
-        arrow.append(
-            {"water": batch[0], "stress": batch[1], "to": correction.water_content, "wanted": wanted, **limits}
-        )
+        aim, ends = correction.water_content, (correction.water_low, correction.water_high)
+        points += [(end, wanted) for end in (*ends, aim) if np.isfinite(end)]
+        marks.append((aim, wanted, f"add {written(correction.mass, 'kg')} {correction.what}", "aim"))
+        arrow.append((*batch, aim, wanted, *ends))
     shown = pd.DataFrame(marks, columns=["water", "stress", "label", "what"])
     return points, shown, pd.DataFrame(arrow, columns=["water", "stress", "to", "wanted", "low", "high"])
 

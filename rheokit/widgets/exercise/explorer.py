@@ -100,7 +100,6 @@ class Exercise(Page):
         self.answer.value = f"<div role='status'>{said}</div>"
 
     def _predicted(self):
-        """Return what was predicted."""
         if isinstance(self.field, W.RadioButtons):
             if self.field.value is None:
                 raise DataError("Choose your prediction first; a guess is enough.")

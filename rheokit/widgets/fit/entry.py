@@ -54,10 +54,8 @@ class EntryForm(W.VBox):
         self.add = _button("Add this test to the open bench", lambda: self._hand_over(False))
         hear(self.kind, self._ask)
         self._ask()
-        buttons = [
-            W.Box(row, layout=W.Layout(flex_flow="row wrap", display="flex"))
-            for row in ([self.more, self.fill, self.empty], [self.start, self.add])
-        ]
+        rows = [self.more, self.fill, self.empty], [self.start, self.add]
+        buttons = [W.Box(row, layout=W.Layout(flex_flow="row wrap", display="flex")) for row in rows]
         super().__init__([
             self.kind, self.kept, self.said,
             side_by_side(column(self._fields, share="1 1 320px"), column(self._grid, self.paste, buttons[0], share="1 1 340px")),
@@ -153,10 +151,8 @@ class EntryForm(W.VBox):
                 name(cell, f"{head.value}, row {len(self.cells) + 2}")
             self.cells.append(row)
         numbered = [W.HTML(f"<p>{k}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(1, len(self.cells) + 2)]
-        self._grid.children = [
-            W.HBox([n, *row], layout=W.Layout(max_width="460px"))
-            for n, row in zip(numbered, [self.heads, *self.cells], strict=True)
-        ]
+        rows = zip(numbered, [self.heads, *self.cells], strict=True)
+        self._grid.children = [W.HBox([n, *row], layout=W.Layout(max_width="460px")) for n, row in rows]
 
     def _fill(self):
         rows = pasted_rows(self.paste.value)

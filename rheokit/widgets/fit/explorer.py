@@ -19,21 +19,8 @@ from ..page.base import Explorer
 from ..page.freshness import Answer, outlive
 from ..page.hearing import hear, hear_press
 from ..page.number_field import NumberField
-from ..page.parts import (
-    WIDE,
-    Message,
-    caution,
-    column,
-    details,
-    in_words,
-    paragraph,
-    result,
-    section,
-    side_by_side,
-    stamped,
-    table,
-    text_field,
-)
+from ..page.page_words import in_words
+from ..page.parts import WIDE, Message, column, paragraph, section, side_by_side, table, text_field
 from ..page.pictures import Picture
 from . import words
 from .force_panel import ForcePanel
@@ -153,7 +140,6 @@ class FitExplorer(Explorer):
         self.readings.outlive()
 
     def _refit(self):
-        """Fit other tests."""
         self._fits = {}
         self.refresh()
 
@@ -202,8 +188,7 @@ class FitExplorer(Explorer):
         self.status.say(words.computing("checks"))
 
     def _check(self):
-        said = stamped(self.fit.verdict) if self.fit.stamp else result(self.fit.verdict)
-        self.verdict.value = said + caution(in_text.caution(self.fit))
+        self.verdict.value = words.verdict(self.fit)
         self.checks.value = table(words.CHECKS, words.check_rows(self.fit), in_text.heading(self.fit))
         self.status.say(words.computing("limits"))
 
@@ -229,12 +214,7 @@ class FitExplorer(Explorer):
         self.ranking.value = table(words.RANKING, rows, "Which law is worth its parameters") if rivals else ""
 
     def _tabulate(self):
-        own, apparatus = words.estimate_rows(self.fit)
-        shown = table(words.VALUES, own, in_text.heading(self.fit))
-        if apparatus:
-            along = table(words.VALUES, apparatus, words.ALONG)
-            shown += details("Apparatus and test theories, fitted along", along)
-        self.numbers.value = shown
+        self.numbers.value = words.estimates(self.fit)
         self.status.say(words.computing("force"))
 
     def _show_force(self):

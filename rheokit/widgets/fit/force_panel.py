@@ -78,9 +78,8 @@ class ForcePanel(Panel):
             budget = extruder.budget(self.fit.law, flow)
             title = f"Pressure by parts at {number(self.flow.value)} mm³/s"
             self.picture.draw(charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), **self.paper))
-            self.headline.value = stamped(self.fit.stamp) + result(
-                f"Force {written(force, 'N')}, pressure {written(pressure, 'Pa')}."
-            )
+            said_first = f"Force {written(force, 'N')}, pressure {written(pressure, 'Pa')}."
+            self.headline.value = stamped(self.fit.stamp) + result(said_first)
         self.message.complain("\n".join(said))
         self.status.say(words.computing("intervals"))
 

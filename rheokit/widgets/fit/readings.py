@@ -117,7 +117,6 @@ class Readings(W.VBox):
 
     @property
     def _fitted(self):
-        """The tests that can be fitted."""
         return [test for test in self.bench.tests if not test.gives]
 
     def _tick(self):

@@ -80,11 +80,8 @@ def typed_bench(kind, heads, rows, stated):
 
     def of_page(fault):
         fault = re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
-        fault = (
-            fault.replace("bench.toml, [specimen]", "Fields")
-            .replace(" in its apparatus", "")
-            .replace(" in [specimen]", "")
-        )
+        fault = fault.replace("bench.toml, [specimen]", "Fields")
+        fault = fault.replace(" in its apparatus", "").replace(" in [specimen]", "")
         fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
         return re.sub(rf"^{re.escape(TABLE)}, row", "Table, row", fault)
 

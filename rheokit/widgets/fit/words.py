@@ -9,7 +9,7 @@ from ...fitting import text as in_text
 from ...fitting.text import OPEN
 from ...nomenclature import QUANTITIES, numbers
 from ...units import kPa
-from ..page.parts import details, paragraph, scrolling
+from ..page.parts import caution, details, paragraph, result, scrolling, stamped, table
 
 TO_FIT, COMPARED = "Tests to fit:", "Compare with:"
 TYPE = "Type readings into the page"
@@ -94,17 +94,25 @@ def classical_corrections(bench):
     return f"<h3>Classical corrections of the runs</h3>{about}{folded}"
 
 
+def verdict(fit_result):
+    """Return whether to trust a fit, and what can hurt, as HTML."""
+    said = stamped(fit_result.verdict) if fit_result.stamp else result(fit_result.verdict)
+    return said + caution(in_text.caution(fit_result))
+
+
 def check_rows(fit_result):
     """Return the checks as rows of text, the failed first, the likeliest cause before its consequences."""
     rows = in_text.in_order(fit_result).itertuples()
     return [["passed" if row.passed else "FAILED", row.question, row.comment] for row in rows]
 
 
-def estimate_rows(fit_result):
-    """Return parameters of the law and stresses as rows of text, and those of the apparatus apart."""
+def estimates(fit_result):
+    """Return parameters of the law and stresses as a table, and those of the apparatus apart, folded."""
     own = len(fit_result.problem.law_class.parameters())
     rows = [[_plain(name), *rest] for name, *rest in in_text.estimates(fit_result)]
-    return rows[:own] + in_text.stresses(fit_result), rows[own:]
+    shown = table(VALUES, rows[:own] + in_text.stresses(fit_result), in_text.heading(fit_result))
+    along = details("Apparatus and test theories, fitted along", table(VALUES, rows[own:], ALONG))
+    return shown + along if rows[own:] else shown
 
 
 def _plain(name):

@@ -13,6 +13,7 @@ from ...fitting import FitResult
 from ...fitting.text import heading
 from ...laws import Shifted
 from ...limits import Case, finding, judge
+from ...machine.cautions import CAUTIONS
 from ...machine.extruder import Extruder
 from ...nomenclature import written
 from ...paste.material import Material
@@ -202,8 +203,8 @@ class NozzleExplorer(Explorer):
         self.headline.value = first + "".join(map(paragraph, filter(None, said)))
         limits = words.limit_rows(judge(case.without_caveats))
         self.judged.value = table(words.LIMITS_HEAD, limits, "What may stop it")
-        hazards = words.cautions(case.extruder.drive)
-        said = "".join(paragraph(f"{hazard.capitalize()}: {why}") for hazard, why in hazards)
+        hazards = case.extruder.drive.hazards
+        said = "".join(paragraph(f"{hazard.capitalize()}: {CAUTIONS[hazard]}") for hazard in hazards)
         self.cautions.value = f"<div role='note'><p class='caption'>Cautions</p>{said}</div>"
 
     def rows(self) -> list[tuple]:

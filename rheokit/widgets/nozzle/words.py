@@ -99,12 +99,7 @@ def force_rows(case, draws, drawn=None):
     rest = f"static yield stress {ratio:g} times the dynamic, friction to break loose"
     add("force to run", lambda law, rig: rig.plunger_force(law, flow), "N", by_hand)
     add("pressure at the plunger face to run", lambda law, rig: rig.pressure(law, flow), "kPa", "", kPa)
-    add(
-        "force to start after the rest",
-        lambda law, rig: rig.start_force(law, static_yield_stress=static(law)),
-        "N",
-        rest,
-    )
+    add("force to start after the rest", lambda law, rig: rig.start_force(law, static(law)), "N", rest)
     add("pressure to start after the rest", lambda law, rig: rig.start_pressure(law, static(law)), "kPa", "", kPa)
     if isinstance(drive, ScrewDrive):
         add("torque of the motor to run", lambda law, rig: drive.torque_for(rig.plunger_force(law, flow)), "N·m")
@@ -160,11 +155,8 @@ def limit_rows(table):
     rows = []
     for limit in table[table.verdict != "not asked"].itertuples():
         known = not np.isnan(limit.value)
-        allowed = [
-            f"{word} {written(bound, limit.unit)}"
-            for word, bound in (("at least", limit.low), ("at most", limit.high))
-            if not np.isnan(bound)
-        ]
+        bounds = ("at least", limit.low), ("at most", limit.high)
+        allowed = [f"{word} {written(bound, limit.unit)}" for word, bound in bounds if not np.isnan(bound)]
         value = written(limit.value, limit.unit) if known else ""
         room = "none" if known else ""
         if known and np.isfinite(limit.margin):
@@ -198,8 +190,3 @@ def blocked(extruder):
     makes, may = (written(pressure, "Pa") for pressure in (most, bears))
     words = f"If the tip blocks, this drive makes {makes} in the barrel, which may bear {may}"
     return f"{words}." if most <= bears else f"{words}: limit the drive, or take a barrel that bears it."
-
-
-def cautions(drive):
-    """Return the cautions of a drive, each hazard with its words."""
-    return [(hazard, CAUTIONS[hazard]) for hazard in drive.hazards]

@@ -49,7 +49,7 @@ def known_rows(material, extruder, draws):
 
     def row(words, unit, of):
         if drawn is None:
-            return [words, _with(unit, of(best)), NO_LIMITS, fitted]
+            return [words, with_unit(number(of(best)), unit), NO_LIMITS, fitted]
         ends = limits_of(of(drawn).ravel())
         value, low, high = numbers(float(of(best)), *ends)
         limits = f"{low} to {with_unit(high, unit)}" if ends[0] < ends[1] else EXACT
@@ -61,7 +61,7 @@ def known_rows(material, extruder, draws):
         if name in best.fitted:
             rows[name] = row(words, unit, lambda rig, name=name: getattr(rig.extruder, name))
         elif value != getattr(extruder, name):
-            rows[name] = [words, _with(unit, value), EXACT, STATED]
+            rows[name] = [words, with_unit(number(value), unit), EXACT, STATED]
     if best.bore_factor is not None:
         words = "bore D as the readings have it, for the pressure"
         rows["bore"] = row(words, "mm", lambda rig: rig.bore_factor * extruder.nozzle.bore / mm)
@@ -89,7 +89,7 @@ def machine_rows(material, extruder, case, origin, on_page=(), draws=1000):
     add("fill_length", "filled barrel length L_f", written(rig.fill_length, "m"))
     for name, (words, unit) in OF_BARREL.items():
         if name not in known:
-            add(name, words, _with(unit, getattr(rig, name)))
+            add(name, words, with_unit(number(getattr(rig, name)), unit))
     if rig.break_loose_friction is not None:
         add("break_loose_friction", "break-loose friction F_b", written(rig.break_loose_friction, "N"))
     rows += [row for name, row in known.items() if name != "bore" or "bore" not in on_page]
@@ -112,7 +112,7 @@ def _job_rows(case, origin, on_page):
     ]
     for name, (words, unit, scale) in OF_JOB.items():
         if (value := getattr(job, name)) is not None:
-            said.append((name, words, _with(unit, value / scale)))
+            said.append((name, words, with_unit(number(value / scale), unit)))
 
     def origin_of(name):
         assumed = name.endswith("_error") and getattr(job, name) == usual[name]
@@ -141,7 +141,3 @@ def _drive(drive):
     if isinstance(drive, HandDrive):
         return "most asked of the hand", written(drive.force, "N")
     return "greatest force of the drive", written(drive.force, "N") if isinstance(drive, ScrewDrive) else "not known"
-
-
-def _with(unit, value):
-    return f"{number(float(value))}{unit and ' '}{unit}"

@@ -87,7 +87,6 @@ class NumberField(W.VBox):
             self.heard(changed)
 
     def _controls(self):
-        """Return what is typed into."""
         return [self.text]
 
     def describe(self, words, usual, low, high, or_0=False, called=""):

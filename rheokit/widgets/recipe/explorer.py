@@ -66,7 +66,6 @@ class RecipeExplorer(Explorer):
         self.drying.take(mixed)
 
     def _begin(self):
-        """Begin with other numbers."""
         self._fill()
         self.refresh()
 
@@ -100,13 +99,11 @@ class RecipeExplorer(Explorer):
         self.emptied.say(f"{words.EMPTIED}{stood}." if self._shown == words.OWN else said)
 
     def _sheet(self):
-        """Return all that stands in the fields."""
         grids = (self.recipe.ingredients, self.recipe.readings)
         cells = [[[cell.value for cell in row] for row in grid.cells] for grid in grids]
         return self._given, cells, [one.value for one in self._single]
 
     def _put(self, sheet):
-        """Put back all that stood in the fields."""
         self._given, (ingredients, readings), values = sheet
         self.recipe.example, self.recipe.water.of_example = self._given, self._given.water
         self.recipe.ingredients.fill(ingredients)

@@ -119,7 +119,6 @@ class RegionExplorer(Explorer):
             return region_map(*self.described(), None, axes, draws=draws, held=self.controls.held())
 
     def _at_point(self, ask, *what, **how):
-        """Return the answer to a question of the point."""
         held = self.controls.held() | self.controls.where()
         with silent():
             return ask(*self.described(), *what, draws=self._fine[1], held=held, **how)
