@@ -7,6 +7,7 @@ from inspect import signature
 from typing import Any, NamedTuple, ParamSpec
 
 import altair as alt
+import numpy as np
 
 STEPS = (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10)
 
@@ -60,6 +61,16 @@ def chart_of(draw: Callable[Given, Drawing]) -> Callable[Given, alt.LayerChart]:
 def layer_of(name):
     """Return a chart of the numbers of that name, for marks and encodings."""
     return alt.Chart(alt.NamedData(name))
+
+
+def stretches(curve):
+    """Return (rows, covered) of the stretches of a curve that are covered or not; what is not reaches to the points beside it."""
+    inside, found = curve.covered.to_numpy(), []
+    for places in np.split(np.arange(len(curve)), np.flatnonzero(inside[1:] != inside[:-1]) + 1):
+        covered = bool(inside[places[0]])
+        beside = 0 if covered else 1
+        found.append((curve.iloc[max(places[0] - beside, 0) : places[-1] + 1 + beside], covered))
+    return found
 
 
 def round_up(value, steps=STEPS):

@@ -7,6 +7,7 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import number, with_limits, written
+from .drawing import stretches
 from .looks import HEIGHT, HOVER, axis, axis_title, names_of, sheet_of, subtitle_of
 from .suspects import rings, said, with_rings
 
@@ -171,17 +172,6 @@ def _band(sheet, fit, x, curve, wanted):
     return [] if limits.empty else [_area(sheet, limits, x)]
 
 
-def _runs(curve):
-    """Return the curve cut into pieces that are covered or not, each piece joined to the next."""
-    pieces = []
-    cuts = np.flatnonzero(np.diff(curve.covered.astype(int))) + 1
-    for k, rows in enumerate(np.split(np.arange(len(curve)), cuts)):
-        first = rows[0] if curve.covered[rows[0]] or rows[0] == 0 else rows[0] - 1
-        last = rows[-1] if curve.covered[rows[-1]] or rows[-1] == len(curve) - 1 else rows[-1] + 1
-        pieces.append(curve.iloc[first : last + 1].assign(piece=k, covered=bool(curve.covered[rows[0]])))
-    return pd.concat(pieces, ignore_index=True)
-
-
 def _laws(sheet, others, x, y, rates, curve):
     layers = []
     if others:
@@ -192,10 +182,10 @@ def _laws(sheet, others, x, y, rates, curve):
         dash = alt.StrokeDash("law:N", sort=names, legend=sheet.legend(300), scale=scale)
         thin = alt.Chart(pd.concat(frames)).mark_line(color=sheet.page.ink, strokeWidth=1.6, clip=True)
         layers.append(thin.encode(x, y, dash))
-    curve = curve[np.isfinite(curve.shear_stress)].reset_index(drop=True)
+    curve = curve[np.isfinite(curve.shear_stress)]
     if curve.empty:
         return layers
-    pieces = _runs(curve)
+    pieces = pd.concat(rows.assign(piece=k, covered=covered) for k, (rows, covered) in enumerate(stretches(curve)))
     for covered, dash in ((True, [1, 0]), (False, [7, 6])):
         part = pieces[pieces.covered == covered]
         if len(part):

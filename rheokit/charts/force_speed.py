@@ -14,7 +14,7 @@ from ..limits.forces import force_course, force_limits, speeds_read
 from ..machine.extruder import Extruder
 from ..nomenclature import number, with_limits, written
 from ..units import mm
-from .drawing import Drawing, layer_of, round_down, round_up
+from .drawing import Drawing, layer_of, round_down, round_up, stretches
 from .labels import LETTER, LINE, apart
 from .looks import HEIGHT, HOVER, Caveat, axis, axis_title, sheet_of
 
@@ -69,7 +69,7 @@ def drawn_force_speed(
     span = (round_down(min(seen) / room), round_up(max(seen) * room))
     pixels = _Pixels(width, (low / mm, high / mm), span)
     here = curve[curve.here]
-    pieces = [rows[["speed", "force"]].assign(piece=k, covered=c) for k, (rows, c) in enumerate(_stretches(curve))]
+    pieces = [rows[["speed", "force"]].assign(piece=k, covered=c) for k, (rows, c) in enumerate(stretches(curve))]
     frames = {
         "hatching": _hatching(curve, pixels),
         "band": curve[["speed", "low", "high"]],
@@ -99,16 +99,6 @@ def words(curve, limits, read):
             f"The readings cover print speeds of {slow} to {fast} mm/s; beyond, dashed and hatched: extrapolated."
         )
     return " ".join([*said, f"Limits: {', '.join(limits.words)}."])
-
-
-def _stretches(curve):
-    """Return (rows, covered) of the stretches that were read or not; neighbours share the point between them."""
-    inside = np.flatnonzero(curve.covered)
-    if not len(inside):
-        return [(curve, False)]
-    first, last = inside[0], inside[-1]
-    cut = [(curve.iloc[: first + 1], False), (curve.iloc[first : last + 1], True), (curve.iloc[last:], False)]
-    return [(rows, covered) for rows, covered in cut if len(rows) > 1]
 
 
 class _Pixels(NamedTuple):
@@ -142,7 +132,7 @@ class _Pixels(NamedTuple):
 def _hatching(curve, pixels):
     """Return the ends of slanted lines over the speeds that were not read."""
     lines = [pd.DataFrame(columns=["speed", "to", "force", "up"], dtype=float)]
-    for rows, covered in _stretches(curve):
+    for rows, covered in stretches(curve):
         if covered:
             continue
         left, right = pixels.x_of(rows.speed.iloc[0]), pixels.x_of(rows.speed.iloc[-1])
@@ -170,7 +160,7 @@ def _names(curve, limits, near, pixels):
     for place, name in zip(apart(wanted, LINE, lowest, highest), names, strict=True):
         at_left = abs(place - ends[0]) >= abs(place - ends[1])
         rows.append((6 if at_left else right - LETTER * len(name), place, name))
-    for stretch, covered in _stretches(curve):
+    for stretch, covered in stretches(curve):
         if not covered:
             begins = stretch.speed.iloc[0] == curve.speed.iloc[0]
             rows.append((6 if begins else right - LETTER * len(EXTRAPOLATED), LINE / 2, EXTRAPOLATED))

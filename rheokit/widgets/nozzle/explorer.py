@@ -223,8 +223,7 @@ class NozzleExplorer(Explorer):
 
     def _invented_words(self):
         """Return which numbers of the machine are invented, to stand beside force and verdict."""
-        said = words.examples_left(charts.INVENTED_MACHINE, self._examples)
-        return paragraph(said) if said else ""
+        return paragraph(words.examples_left(charts.INVENTED_MACHINE, self._examples))
 
     @property
     def _subtitle(self):
@@ -242,4 +241,4 @@ class NozzleExplorer(Explorer):
         with silent():  # said above, for the best values
             rows = rows_of(self.case, self.draws(), self.drawn())
         title = f"{title} at {written(self.case.flow_rate, 'm³/s')}"
-        place.value = table(words.HEAD, rows, title) + (paragraph(said) if said else "")
+        place.value = table(words.HEAD, rows, title) + paragraph(said)

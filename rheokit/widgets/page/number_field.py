@@ -62,6 +62,8 @@ class NumberField(W.VBox):
     ----------
     value : float
         In the unit of the words; where there is none, asking for it raises `Refused` or `NotKnown`.
+    of_example : float
+        What it holds in the example of the page: the usual number, where nobody says another.
     text : Text
         What is typed.
     note : Message
@@ -80,7 +82,7 @@ class NumberField(W.VBox):
         title = [self._title] if above else []
         super().__init__([*title, *self._controls(), self.note], layout=W.Layout(width="100%"))
         self.add_class("number-field")
-        self.value = usual if begin is USUAL else begin
+        self.of_example, self.value = usual, usual if begin is USUAL else begin
         self._follow()
         self.heard(self._follow)
         if changed:

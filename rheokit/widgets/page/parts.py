@@ -75,9 +75,9 @@ def column(*children, share="1 1 300px"):
     return W.VBox(children, layout=W.Layout(flex=share, min_width="0", padding="0 12px 0 0"))
 
 
-def text_field(description, value="", example=""):
+def text_field(description, example=""):
     """Return a field for a line of text, with its description above it in full."""
-    control = W.Text(value=value, placeholder=example, continuous_update=False, description=description, style=WIDE)
+    control = W.Text(placeholder=example, continuous_update=False, description=description, style=WIDE)
     control.layout = W.Layout(width="auto", max_width="460px")
     return name(control, description)
 
@@ -102,8 +102,8 @@ def is_shown(widget):
 
 
 def paragraph(words):
-    """Return a paragraph of plain text; what it holds is escaped."""
-    return f"<p>{escape(words)}</p>"
+    """Return a paragraph of plain text, what it holds is escaped; nothing for no words."""
+    return f"<p>{escape(words)}</p>" if words else ""
 
 
 def result(words):

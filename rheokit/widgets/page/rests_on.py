@@ -66,7 +66,7 @@ def unknown_words(material):
     """Return which properties of a paste are not known, in words."""
     unknown = [f.name.replace("_", " ") for f in fields(Paste) if getattr(material.paste, f.name) is None]
     said = f"Not known, so what needs it is not judged and cannot be moved: {', '.join(unknown)}."
-    return paragraph(said) if unknown else ""
+    return paragraph(unknown and said)
 
 
 def field_row(field, words, usual, origin=OF_PAGE):
@@ -93,7 +93,4 @@ def _cells(value, low, high, si_unit):
 
 def slider_rows(*sliders):
     """Return the rows of sliders; one that nobody moved is the example's."""
-    unmoved = [hasattr(one, "of_example") and one.stands_at(one.of_example) for one in sliders]
-    return [
-        field_row(one, one.words, None, OF_PAGE if still else SET) for one, still in zip(sliders, unmoved, strict=True)
-    ]
+    return [field_row(one, one.words, None, OF_PAGE if one.stands_at(one.of_example) else SET) for one in sliders]

@@ -51,14 +51,12 @@ class Room(Panel):
     ----------
     downstream : tuple of Room
         Rooms that wait for the result of this one.
-    of_example : callable or None
-        Takes the key of a field and returns whether it still holds the number of an example.
     """
 
     hint, pause = "not known", REST
     mixed = None  # the paste that is handed on from room to room
     waits = True  # for it
-    subtitle, downstream, sliders, of_example = (), (), (), None
+    subtitle, downstream, sliders = (), (), ()
 
     def __init__(self):
         self._said, self._missing = [], []
@@ -108,9 +106,9 @@ class Room(Panel):
     def rows(self):
         """Return the rows of what the results rest on: words, value, limits and origin of each control with a number."""
         rows = slider_rows(*filter(is_shown, self.sliders))
-        for key, field in self.fields.items():
-            if is_shown(field) and field.holds and not field.refused:
-                origin = OF_PAGE if self.of_example is None or self.of_example(key) else TYPED
+        for field in filter(is_shown, self.fields.values()):
+            if field.holds and not field.refused:
+                origin = OF_PAGE if field.stands_at(field.of_example) else TYPED
                 rows.append([field.words.rpartition(" [")[0], field.shown, EXACT, origin])
         return rows
 

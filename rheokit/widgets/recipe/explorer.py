@@ -36,12 +36,7 @@ class RecipeExplorer(Explorer):
             raise DataError(f"RecipeExplorer: example = {example!r}; give one of {', '.join(map(repr, EXAMPLES))}.")
         self.shape = ShapePanel(lambda: self.drying.refresh())
         self.drying = DryingPanel(lambda: self.shape.wall.value * mm)
-        self.recipe = RecipePanel(self._pass_on)
-        self.recipe.downstream = self.shape, self.drying
-        for panel in self.panels:
-            panel.of_example = self.of_example
-        for slider in self.sliders:
-            slider.of_example = slider.value  # no field is empty or refused yet
+        self.recipe = RecipePanel(self.shape, self.drying)
         self.emptied = Message()
         self._sheets, self._shown = {}, ""
         self.example = choice("numbers to begin with", [*EXAMPLES, words.OWN], self._begin, example)
@@ -61,10 +56,6 @@ class RecipeExplorer(Explorer):
         """The three panels, top to bottom."""
         return self.recipe, self.shape, self.drying
 
-    def _pass_on(self, mixed):
-        self.shape.take(mixed)
-        self.drying.take(mixed)
-
     def _begin(self):
         self._fill()
         self.refresh()
@@ -80,32 +71,38 @@ class RecipeExplorer(Explorer):
         if self._shown in self._sheets:
             self._put(self._sheets[self._shown])
         elif self._shown in EXAMPLES:
-            self._given = self.recipe.example = EXAMPLES[self.example.value]
+            self._begin_with(EXAMPLES[self.example.value])
             for one in self.recipe.choices:
                 one.value = one.options[0]
-            self.recipe.ingredients.fill(self._given.ingredients)
-            self.recipe.readings.fill(self._given.readings)
-            self.recipe.water.value = self.recipe.water.of_example = self._given.water
-            for key, field in self.fields.items():
-                field.value = self._given.fields.get(key, field.usual)
+            self.recipe.ingredients.fill(self.recipe.example.ingredients)
+            self.recipe.readings.fill(self.recipe.example.readings)
+            for field in (self.recipe.water, *self.fields.values()):
+                field.value = field.of_example
         else:
-            self.recipe.ingredients.forget(self._given.ingredients)
-            self.recipe.readings.forget(self._given.readings)
-            for key, field in self.fields.items():
-                if self.of_example(key):
+            self.recipe.ingredients.forget(self.recipe.example.ingredients)
+            self.recipe.readings.forget(self.recipe.example.readings)
+            for field in self.fields.values():
+                if field.stands_at(field.of_example):
                     field.value = None
         stood = ", ".join(f"{one.words}: {one.holds}" for one in self.sliders)
         said = words.KEPT if words.OWN in self._sheets else ""
         self.emptied.say(f"{words.EMPTIED}{stood}." if self._shown == words.OWN else said)
 
+    def _begin_with(self, example):
+        """Take the numbers of an example for those of the page."""
+        self.recipe.example = example
+        self.recipe.water.of_example = example.water
+        for key, field in self.fields.items():
+            field.of_example = example.fields.get(key, field.usual)
+
     def _sheet(self):
         grids = (self.recipe.ingredients, self.recipe.readings)
         cells = [[[cell.value for cell in row] for row in grid.cells] for grid in grids]
-        return self._given, cells, [one.value for one in self._single]
+        return self.recipe.example, cells, [one.value for one in self._single]
 
     def _put(self, sheet):
-        self._given, (ingredients, readings), values = sheet
-        self.recipe.example, self.recipe.water.of_example = self._given, self._given.water
+        given, (ingredients, readings), values = sheet
+        self._begin_with(given)
         self.recipe.ingredients.fill(ingredients)
         self.recipe.readings.fill(readings)
         for one, value in zip(self._single, values, strict=True):
@@ -125,11 +122,6 @@ class RecipeExplorer(Explorer):
     def fields(self) -> dict[str, W.Widget]:
         """The number fields of all panels, by key."""
         return {key: field for panel in self.panels for key, field in panel.fields.items()}
-
-    def of_example(self, key: str) -> bool:
-        """Return whether a field still holds the number of the example."""
-        field = self.fields[key]
-        return field.stands_at(self._given.fields.get(key, field.usual))
 
     def refresh(self) -> None:
         """Compute all panels again; those that wait for the paste of the first are told when it stands."""

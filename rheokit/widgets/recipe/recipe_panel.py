@@ -55,12 +55,12 @@ AGAIN = {
 
 
 class RecipePanel(Room):
-    """Batch sheet, water law, correction and re-wetting; `tell` is called with the `Mixed` paste after every change that leads to one."""
+    """Batch sheet, water law, correction and re-wetting; the `Mixed` paste is handed on to other rooms."""
 
     asked, waits = BATCH | TESTS | CORRECT | AGAIN, False
 
-    def __init__(self, tell):
-        self._tell, self.found, self.example = tell, None, OLIVE_STONE
+    def __init__(self, *downstream):
+        self.downstream, self.found, self.example = downstream, None, OLIVE_STONE
         super().__init__()
 
     def sections(self):
@@ -179,7 +179,8 @@ class RecipePanel(Room):
         means = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
         self.headline.value = result(" ".join(filter(None, [means, law.outside(recipe.water_content)])))
         self.mixed = mixed
-        self._tell(self.mixed)
+        for room in self.downstream:
+            room.take(mixed)
 
     def _draw(self):
         at, water, (law, tests, stresses) = Values(self.fields), self.water.value, self._law()
@@ -220,7 +221,7 @@ class RecipePanel(Room):
         head = ["ingredient", "weigh [g]", "dry [g]", "water [g]"]
         forgot = uncounted_words(recipe, self.mixed.law if self.mixed else None)
         said = table(head, sheet_rows(sheet), "Batch sheet: weigh, and what of it is dry or water")
-        self.sheet.value = said + (paragraph(forgot) if forgot else "")
+        self.sheet.value = said + paragraph(forgot)
 
     def _mean(self):
         facts = recipe_rows(Mixed(self.recipe(), self.fields["air"].value / 100))

@@ -49,7 +49,7 @@ def _answer(alone, point, case, probability):
         row = judge(case, anyway).iloc[0]
         said = result(f"{place_words(point)}: stopped, {row.words}.") + paragraph(_sentence(row.remedy))
         return said + paragraph(alone.unjudged) + caution(row.caution)
-    where, unjudged = place_words(point), paragraph(alone.unjudged) if alone.unjudged else ""
+    where, unjudged = place_words(point), paragraph(alone.unjudged)
     if alone.refused:
         limit = alone.refused[0]
         row = judge(case, limit).iloc[0]
@@ -84,9 +84,8 @@ def limit_table(alone):
     case = alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
     rows, remedies = [], []
     for row in judge(case, alone.limits).itertuples():
-        holds, first = (
-            float(share[row.Index][0, 0]) if row.Index in share else None for share in (alone.holds, alone.stops_first)
-        )
+        of_draws = alone.holds.get(row.Index), alone.stops_first.get(row.Index)
+        holds, first = (share if share is None else float(share[0, 0]) for share in of_draws)
         shares = ["-" if share is None else f"{100 * share:.0f}" for share in (holds, first)]
         rows.append([row.Index, written(row.value, row.unit), _range(row), _room(row.margin, row.verdict), *shares])
         remedy = next(limit.remedy for limit in alone.limits if limit.name == row.Index)
