@@ -14,10 +14,10 @@ from rheokit.units import kPa, mm
 from rheokit.widgets import EXPLORERS
 from rheokit.widgets.page.accessible import AccessibleNames
 from rheokit.widgets.page.base import Answering
+from rheokit.widgets.page.elements import Later, PageProbe
 from rheokit.widgets.page.frame import KeyGuard
 from rheokit.widgets.page.freshness import FAILED, OLD, Unheard, dated_in
 from rheokit.widgets.page.number_field import NumberField
-from rheokit.widgets.page.parts import Later, PageProbe
 from rheokit.widgets.page.pictures import Picture
 
 pytestmark = [pytest.mark.slow, pytest.mark.filterwarnings("ignore:somewhere on the map", "ignore:converging flow")]

@@ -10,8 +10,8 @@ import pytest
 
 import rheokit as rk
 from rheokit.units import kPa, mm
+from rheokit.widgets.page.elements import STYLE, Later
 from rheokit.widgets.page.freshness import FAILED, OLD, Answer, Unheard, dated_in
-from rheokit.widgets.page.parts import STYLE, Later
 
 CURVE = rk.FlowCurve(
     shear_rate=np.geomspace(0.1, 100, 10),

@@ -9,9 +9,9 @@ from pathlib import Path
 import ipywidgets as W
 import pytest
 
+from rheokit.widgets.page.elements import Later
 from rheokit.widgets.page.freshness import Answer, Unheard, no_newer
 from rheokit.widgets.page.hearing import hear, hear_press
-from rheokit.widgets.page.parts import Later
 
 WIDGETS = Path(__file__).parents[1] / "rheokit" / "widgets"
 

@@ -223,7 +223,7 @@ def test_pages_show_no_force_from_an_arbitrary_law():
     )
     panel = ForcePanel()
     panel.fit = fit
-    panel.draw()
+    panel.show_pressure()
     assert f"Force and pressure are {OPEN}." in panel.headline.value and panel.picture.chart is None
     panel.tabulate()
     assert "nan" not in panel.headline.value + panel.numbers.value

@@ -11,8 +11,8 @@ import rheokit as rk
 from rheokit.paste.recipe import Ingredient, Recipe
 from rheokit.widgets.page import frame
 from rheokit.widgets.page.accessible import AccessibleNames
+from rheokit.widgets.page.elements import tick_box
 from rheokit.widgets.page.frame import KeyGuard, Page
-from rheokit.widgets.page.parts import tick_box
 
 ROOMS = Path(rk.__file__).parent
 TYPED = [

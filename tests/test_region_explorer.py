@@ -14,7 +14,7 @@ from rheokit.limits import LIMITS
 from rheokit.planning import chance, window
 from rheokit.units import kPa, mm
 from rheokit.widgets import RegionExplorer
-from rheokit.widgets.page.parts import Later
+from rheokit.widgets.page.elements import Later
 
 pytestmark = [
     pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow", "ignore:converging flow"),

@@ -17,9 +17,9 @@ from rheokit.widgets.fit.menu import BenchMenu
 from rheokit.widgets.fit.readings import density_of
 from rheokit.widgets.fit.typed_bench import pasted_rows, typed_bench
 from rheokit.widgets.fit.words import classical_corrections, force_rows
+from rheokit.widgets.page.elements import Later, Message, in_words, table
 from rheokit.widgets.page.extruder_fields import described_extruder
 from rheokit.widgets.page.freshness import FAILED, OLD
-from rheokit.widgets.page.parts import Later, Message, in_words, table
 
 pytestmark = pytest.mark.slow  # most fit a bench and draw the page
 

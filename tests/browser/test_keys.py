@@ -12,13 +12,13 @@ CELLS = [
     """
 import ipywidgets as W
 import rheokit as rk
-from rheokit.widgets.page import fields, parts
+from rheokit.widgets.page import elements, fields
 from rheokit.widgets.page.number_field import SlidingNumber
 from rheokit.widgets.page.frame import Page
 others = Page([
-    W.HTML("<h3>Words</h3><canvas></canvas>" + parts.details("more", "<p>less</p>") + parts.table(["a"], [["1"]], "Table")),
+    W.HTML("<h3>Words</h3><canvas></canvas>" + elements.details("more", "<p>less</p>") + elements.table(["a"], [["1"]], "Table")),
     SlidingNumber("Water u [-]", 1.045, 0.2, 2.0, 0.005), W.FloatRangeSlider(),
-    fields.Grid("Readings", ("water", "dissolves?"), 2, lambda: None), parts.text_field("folder"), W.Textarea(),
+    fields.Grid("Readings", ("water", "dissolves?"), 2, lambda: None), elements.text_field("folder"), W.Textarea(),
     W.Dropdown(options=["one", "two"]), W.ToggleButtons(options=["a", "b"]), W.ToggleButton(description="fold"), W.FileUpload(),
 ])
 asked = rk.widgets.Exercise("Which", "Which one?", "this", choices=["this", "that"])

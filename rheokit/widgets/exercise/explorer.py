@@ -8,10 +8,10 @@ import ipywidgets as W
 from ...errors import DataError
 from ...nomenclature import number
 from ..page.accessible import name
+from ..page.elements import WIDE, Message, paragraph, result, section
 from ..page.frame import Page
 from ..page.hearing import hear_press
 from ..page.number_field import TypedText
-from ..page.parts import WIDE, Message, paragraph, result, section
 from ..page.typed_numbers import number_typed
 
 CLOSE = 1.15

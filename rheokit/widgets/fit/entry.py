@@ -9,8 +9,8 @@ from ...reading.forms import form_of
 from ...reading.stated import example
 from ...reading.template import column_title
 from ..page.accessible import name
+from ..page.elements import WIDE, Message, column, paragraph, side_by_side, text_field
 from ..page.hearing import hear, hear_press
-from ..page.parts import WIDE, Message, column, paragraph, side_by_side, text_field
 from . import words
 from .typed_bench import pasted_rows, typed_bench
 

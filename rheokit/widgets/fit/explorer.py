@@ -16,11 +16,11 @@ from ...fitting.comparison import ranked
 from ...laws import LAWS
 from ...nomenclature import number
 from ..page.base import Explorer
+from ..page.elements import WIDE, Message, column, paragraph, section, side_by_side, table, text_field
 from ..page.freshness import Answer, outlive
 from ..page.hearing import hear, hear_press
 from ..page.number_field import NumberField
 from ..page.page_words import in_words
-from ..page.parts import WIDE, Message, column, paragraph, section, side_by_side, table, text_field
 from ..page.pictures import Picture
 from . import words
 from .force_panel import ForcePanel
@@ -167,7 +167,7 @@ class FitExplorer(Explorer):
     @property
     def steps(self) -> Sequence[Callable[[], object]]:
         """The picture first, then checks, whose stamp all else carries, residuals, limits and force."""
-        return [self._fit, self._check, self._draw_rest, self._rank, self._tabulate, self._show_force, self._correct]
+        return [self._fit, self._check, self._show_residuals, self._rank, self._tabulate, self._show_force, self._correct]
 
     def _fitted(self, law, use_range):
         key = (law, use_range)
@@ -184,7 +184,7 @@ class FitExplorer(Explorer):
         self.fit, self._use_range = found, use_range
         self.message.complain("")
         self.readings.about.value = words.about_bench(self.bench)
-        self._draw_curve(band=perf_counter() - began < SLOW, checked=False)
+        self._show_curve(band=perf_counter() - began < SLOW, checked=False)
         self.status.say(words.computing("checks"))
 
     def _check(self):
@@ -196,14 +196,14 @@ class FitExplorer(Explorer):
         names = [box.description for box in self.others if box.value and box.description != self.law.value]
         return [self._fitted(law, self._use_range) for law in names]
 
-    def _draw_curve(self, band=True, others=(), checked=True):
-        self.curve.draw(charts.flow_curve(self.fit, *others, band=band, checked=checked, **self.paper))
+    def _show_curve(self, band=True, others=(), checked=True):
+        self.curve.put(charts.flow_curve(self.fit, *others, band=band, checked=checked, **self.paper))
 
-    def _draw_rest(self):
-        self._draw_curve(others=self._rivals())
-        self.along_rate.draw(charts.residuals(self.fit, charts.RATE, self.page, self.half))
-        self.along_order.draw(charts.residuals(self.fit, charts.RUN_ORDER, self.page, self.half))
-        self.against.draw(charts.read_against_predicted(self.fit, **self.paper))
+    def _show_residuals(self):
+        self._show_curve(others=self._rivals())
+        self.along_rate.put(charts.residuals(self.fit, charts.RATE, self.page, self.half))
+        self.along_order.put(charts.residuals(self.fit, charts.RUN_ORDER, self.page, self.half))
+        self.against.put(charts.read_against_predicted(self.fit, **self.paper))
 
     def _rank(self):
         rivals = self._rivals()

@@ -7,11 +7,11 @@ from ...machine.extruder import CAUTION
 from ...nomenclature import number, written
 from ...units import mm
 from ..page.base import Panel
+from ..page.elements import caution, column, paragraph, result, side_by_side, stamped, table
 from ..page.extruder_fields import FIELDS, described_extruder
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
 from ..page.page_words import doubts, silent
-from ..page.parts import caution, column, paragraph, result, side_by_side, stamped, table
 from ..page.pictures import Picture
 from ..page.rests_on import field_row, fit_rows
 from . import words
@@ -58,14 +58,14 @@ class ForcePanel(Panel):
     @property
     def steps(self):
         """What is worked through after a change."""
-        return self.draw, self.tabulate
+        return self.show_pressure, self.tabulate
 
     def described(self):
         """Return the extruder and the flow [m3/s] of the fields."""
         return described_extruder(**{key: field.value for key, field in self.fields.items()}), self.flow.value * mm**3
 
-    def draw(self):
-        """Draw where the pressure goes, and say the force; a formula used out of its range is said in the page."""
+    def show_pressure(self):
+        """Show where the pressure goes, and say the force; a formula used out of its range is said in the page."""
         extruder, flow = self.described()
         extruder = self.fit.known(extruder).at(self.fit.nuisance)
         missing, said = self.fit.missing(lambda law: extruder.pressure(law, flow)), []
@@ -77,7 +77,7 @@ class ForcePanel(Panel):
                 force, pressure = extruder.plunger_force(self.fit.law, flow), extruder.pressure(self.fit.law, flow)
             budget = extruder.budget(self.fit.law, flow)
             title = f"Pressure by parts at {number(self.flow.value)} mm³/s"
-            self.picture.draw(charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), **self.paper))
+            self.picture.put(charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), **self.paper))
             said_first = f"Force {written(force, 'N')}, pressure {written(pressure, 'Pa')}."
             self.headline.value = stamped(self.fit.stamp) + result(said_first)
         self.message.complain("\n".join(said))

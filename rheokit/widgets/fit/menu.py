@@ -4,8 +4,8 @@ from pathlib import Path
 
 import ipywidgets as W
 
+from ..page.elements import WIDE
 from ..page.hearing import hear
-from ..page.parts import WIDE
 
 NOTHING = ("(no bench is open)", "")
 

@@ -10,9 +10,9 @@ from ...errors import DataError
 from ...reading import joined, read_bench, write_bench
 from ...reading.faults import shown
 from ...reading.typing_out import with_unit
+from ..page.elements import column, in_words, paragraph, section, show, side_by_side, text_field, tick_box
 from ..page.freshness import FAILED, OLD, Answer
 from ..page.hearing import hear
-from ..page.parts import column, in_words, paragraph, section, show, side_by_side, text_field, tick_box
 from . import words
 from .entry import EntryForm
 from .menu import BenchMenu

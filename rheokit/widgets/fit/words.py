@@ -9,7 +9,7 @@ from ...fitting import text as in_text
 from ...fitting.text import OPEN
 from ...nomenclature import QUANTITIES, numbers
 from ...units import kPa
-from ..page.parts import caution, details, paragraph, result, scrolling, stamped, table
+from ..page.elements import caution, details, paragraph, result, scrolling, stamped, table
 
 TO_FIT, COMPARED = "Tests to fit:", "Compare with:"
 TYPE = "Type readings into the page"

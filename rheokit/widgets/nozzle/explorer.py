@@ -18,9 +18,9 @@ from ...machine.extruder import Extruder
 from ...nomenclature import written
 from ...paste.material import Material
 from ..page.base import Explorer
+from ..page.elements import column, paragraph, result, section, side_by_side, stamped, table
 from ..page.freshness import Answer
 from ..page.page_words import doubts, silent
-from ..page.parts import column, paragraph, result, section, side_by_side, stamped, table
 from ..page.pictures import MovingPicture, Picture
 from ..page.rests_on import paste_rows
 from . import words
@@ -125,7 +125,7 @@ class NozzleExplorer(Explorer):
         if self._missing:
             return (self.show_rests,)
         tables = self._judge, self.show_rests, self._tabulate, self._tabulate_start
-        return [self._draw_force, self._draw_pressure, self._draw_parts, *tables]
+        return [self._show_force, self._show_pressure, self._show_parts, *tables]
 
     @property
     def before(self) -> str:
@@ -152,7 +152,7 @@ class NozzleExplorer(Explorer):
         values = {name: value.reshape(-1, *shape) for name, value in self._nuisance.items()}
         return self.fit.known(extruder).at(values)
 
-    def _draw_force(self):
+    def _show_force(self):
         case = self.described()
         with doubts() as said:
             self._pressure = float(case.pressure)
@@ -179,18 +179,18 @@ class NozzleExplorer(Explorer):
         case = self.case
         return self.fit.covers(*case.extruder.channel.wall_rates(case.paste.law, float(case.flow_rate)))
 
-    def _draw_pressure(self):
+    def _show_pressure(self):
         case = self.case
         with silent():
             self.along.move(charts.drawn_nozzle_pressure(
                 case.real_extruder, case.paste.law, float(case.flow_rate), self._limits, self._subtitle, self.page, self.half
             ))  # fmt: skip
 
-    def _draw_parts(self):
+    def _show_parts(self):
         flow = float(self.case.flow_rate)
         budget = self.case.real_extruder.budget(self.case.paste.law, flow)
         title = f"Pressure by parts at {written(flow, 'm³/s')}"
-        self.parts.draw(charts.pressure_budget(budget, title, self._subtitle, self.page, self.half))
+        self.parts.put(charts.pressure_budget(budget, title, self._subtitle, self.page, self.half))
 
     # --- tables -------------------------------------------------------------------------------------------------
 

@@ -12,12 +12,12 @@ from ...origins import TYPED
 from ...part.printing import PrintJob
 from ...units import degree, kPa, mm
 from ..page.accessible import name
+from ..page.elements import Message, column, is_shown, paragraph, show
 from ..page.extruder_fields import described_extruder
 from ..page.fields import Values
 from ..page.hearing import hear
 from ..page.machine_rows import known_rows
 from ..page.number_field import SlidingNumber, fields_of, say_together
-from ..page.parts import Message, column, is_shown, paragraph, show
 from ..page.rests_on import OF_PAGE, SET, field_row
 from . import words
 

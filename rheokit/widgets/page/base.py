@@ -6,11 +6,11 @@ from typing import Any
 
 import ipywidgets as W
 
+from .elements import SOON, Later, Message, PageProbe
 from .frame import Page
 from .freshness import Answer, Unheard, expire
 from .hearing import hear
 from .number_field import fields_of, say_together
-from .parts import SOON, Later, Message, PageProbe
 from .rests_on import field_row, rests_on
 
 TWO_PICTURES = 940  # px, from which two pictures stand beside each other

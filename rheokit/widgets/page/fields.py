@@ -7,9 +7,9 @@ import ipywidgets as W
 
 from ...errors import DataError
 from .accessible import name
+from .elements import WIDE, Message
 from .hearing import hear, hear_press
 from .number_field import TypedText
-from .parts import WIDE, Message
 from .typed_numbers import FREE, number_typed, unit_of
 
 

@@ -10,7 +10,7 @@ import anywidget
 import ipywidgets as W
 
 from .accessible import AccessibleNames
-from .parts import STYLE
+from .elements import STYLE
 
 PAGE = "rheokit-page"
 

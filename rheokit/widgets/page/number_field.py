@@ -12,9 +12,9 @@ import traitlets
 
 from ...errors import DataError
 from .accessible import SpokenValue, name
+from .elements import Message, paragraph
 from .hearing import hear
 from .page_words import in_words
-from .parts import Message, paragraph
 from .typed_numbers import Bounds, Refused, number_typed, plain, unit_of, with_unit
 
 LABEL = "250px"

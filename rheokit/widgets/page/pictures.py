@@ -4,8 +4,8 @@ import ipywidgets as W
 
 from ...charts import live
 from .accessible import name
+from .elements import paragraph
 from .freshness import Dated
-from .parts import paragraph
 
 
 class Picture(Dated, W.VBox):
@@ -47,7 +47,7 @@ class Picture(Dated, W.VBox):
         self._place.children, self.words.value = [], ""
         self.renew()
 
-    def draw(self, chart):
+    def put(self, chart):
         """Show a chart in place of the one before."""
         if self._place.children:
             self._place.children[0].chart = chart
@@ -78,7 +78,7 @@ class MovingPicture(Picture):
         """Show a drawing: the same picture with other numbers where its axes are those shown, else another one."""
         before, self._drawing = self._drawing, drawing
         if before is None or (before.axes, before.build) != (drawing.axes, drawing.build):
-            self.draw(drawing.chart())
+            self.put(drawing.chart())
             self._spec = self._place.children[0].spec
             return
         self._spec = {**self._spec, **drawing.numbers}

@@ -11,7 +11,7 @@ from ...nomenclature import cells, number, with_unit
 from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
 from ...paste.properties import Paste
 from ...sampling import limits_of_spread
-from .parts import details, paragraph, table
+from .elements import details, paragraph, table
 from .typed_numbers import unit_of
 
 HEAD = ["", "value", "where it comes from", "95 % interval"]

@@ -5,10 +5,10 @@ from typing import NamedTuple
 
 from ...errors import DataError
 from ..page.base import Panel
+from ..page.elements import Message, column, in_words, is_shown, paragraph, side_by_side
 from ..page.fields import lacking
 from ..page.freshness import clear, fail
 from ..page.number_field import NotKnown
-from ..page.parts import Message, column, in_words, is_shown, paragraph, side_by_side
 from ..page.rests_on import EXACT, OF_PAGE, TYPED, slider_rows
 from ..page.typed_numbers import Refused
 

@@ -7,11 +7,11 @@ from ...errors import DataError
 from ...part.drying import room_fluxes, weighed_fluxes
 from ...part.shrinkage import stated_shrinkage
 from ...units import ZERO_CELSIUS, mm
+from ..page.elements import Message, is_shown, paragraph, result, section, show, table
 from ..page.fields import Values, choice
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
 from ..page.page_words import silent
-from ..page.parts import Message, is_shown, paragraph, result, section, show, table
 from ..page.pictures import MovingPicture
 from .desk import Room, Step, beside_each_other
 from .drying_words import PER_HOUR, drying_rows, in_words, scale_rows
@@ -77,7 +77,7 @@ class DryingPanel(Room):
         sizes = tuple(self.fields[key] for key in SIZES)
         air = (self.fields[key] for key in AIR if key != "cracked" and is_shown(self.fields[key]))
         return [
-            Step(self._draw, (self.fields["dry_solids"], *air), (self.headline,), self.wrong_air),
+            Step(self._show_drying, (self.fields["dry_solids"], *air), (self.headline,), self.wrong_air),
             Step(self._scale, sizes, (self.scaled,), self.wrong_sizes),
             Step(self._tabulate),
         ]
@@ -106,7 +106,7 @@ class DryingPanel(Room):
         """What the hours hold for."""
         return "as the plate stood" if self.air.value == PLATE else "in the open"
 
-    def _draw(self):
+    def _show_drying(self):
         drying = self.described()
         look = {"subtitle": self.subtitle, "page": self.page, "width": self.beside}
         self.picture.move(charts.drawn_drying_water(drying.times, **drying.waters, **look))

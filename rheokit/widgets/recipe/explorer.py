@@ -5,8 +5,8 @@ import ipywidgets as W
 from ...errors import DataError
 from ...units import mm
 from ..page.base import Explorer, Panel
+from ..page.elements import Message
 from ..page.fields import choice
-from ..page.parts import Message
 from . import words
 from .desk import WRAPS
 from .drying_panel import DryingPanel

@@ -9,11 +9,11 @@ from ...paste.mixed import Mixed
 from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water, wet_basis
 from ...paste.water import WaterLaw, readings_with_limits
 from ...units import g
+from ..page.elements import Message, column, paragraph, result, section, side_by_side, table
 from ..page.fields import Grid, Values, choice, lacking
 from ..page.freshness import Answer
 from ..page.number_field import NotKnown, SlidingNumber
 from ..page.page_words import in_words
-from ..page.parts import Message, column, paragraph, result, section, side_by_side, table
 from ..page.pictures import MovingPicture
 from ..page.rests_on import EXACT, OF_PAGE, TYPED
 from ..page.typed_numbers import Bounds
@@ -112,7 +112,7 @@ class RecipePanel(Room):
         at, read = self.fields, (self.readings, self.fields["error"])
         return [
             Step(self._mix, (self.ingredients, *read, at["air"]), (self.headline,), self.wrong_mix),
-            Step(self._draw, read, (self.add,), self.wrong_line),
+            Step(self._show_line, read, (self.add,), self.wrong_line),
             Step(self._weigh, (self.ingredients, at["batch"]), (self.sheet,), self.wrong_mix),
             Step(self._mean, (self.ingredients, at["air"]), (self.facts,), self.wrong_mix),
             Step(self._reuse, (at["dried"], at["left"]), (self.again,), self.wrong_again),
@@ -182,7 +182,7 @@ class RecipePanel(Room):
         for room in self.downstream:
             room.take(mixed)
 
-    def _draw(self):
+    def _show_line(self):
         at, water, (law, tests, stresses) = Values(self.fields), self.water.value, self._law()
         self.found, said = self._correction(law, at)
         self.picture.move(charts.drawn_water_stress(

@@ -6,10 +6,10 @@ from ... import charts
 from ...part.printing import LONG, RING, STRAIGHT
 from ...planning import Standing, leaned
 from ...units import kPa, minute, mm
+from ..page.elements import Message, is_shown, paragraph, result, section, show, table
 from ..page.fields import Values, choice
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
-from ..page.parts import Message, is_shown, paragraph, result, section, show, table
 from ..page.pictures import MovingPicture
 from .desk import Room, Step, beside_each_other
 from .standing_words import fails, in_words, standing_rows
@@ -68,7 +68,7 @@ class ShapePanel(Room):
         asked = tuple(field for key, field in self.fields.items() if key not in LINE and is_shown(field))
         line = tuple(self.fields[key] for key in LINE)
         return [
-            Step(self._draw, asked, (self.headline,), self.wrong),
+            Step(self._show_height, asked, (self.headline,), self.wrong),
             Step(self._tabulate, line, (self.numbers,), self.wrong),
         ]
 
@@ -104,7 +104,7 @@ class ShapePanel(Room):
         tested = [self.fields["modulus_water"].value] if self.source.value == TESTED else []
         return self.mixed.law.outside(self.mixed.recipe.water_content, *tested)
 
-    def _draw(self):
+    def _show_height(self):
         standing = self.described()
         self.picture.move(charts.drawn_stack_height(
             float(standing.case.rise_speed), standing.job.part_height, standing.carried(), standing.leans, fails(standing),

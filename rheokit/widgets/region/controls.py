@@ -10,10 +10,10 @@ from ...machine.drives import ScrewDrive
 from ...part.printing import LONG, RING, STRAIGHT
 from ...regions import AXES, movable
 from ...units import kPa
+from ..page.elements import show
 from ..page.fields import choice
 from ..page.hearing import hear
 from ..page.number_field import NumberField, SlidingNumber
-from ..page.parts import show
 from . import words
 
 SLIDERS = (

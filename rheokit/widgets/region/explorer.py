@@ -17,10 +17,10 @@ from ...paste.material import Material
 from ...planning import LIKELY, chance, what_if, widest_margin, window
 from ...regions import AXES, bands, joined, region_map
 from ..page.base import Explorer
+from ..page.elements import column, paragraph, section, side_by_side
 from ..page.freshness import Answer, no_newer
 from ..page.machine_rows import machine_rows
 from ..page.page_words import page_words, silent
-from ..page.parts import column, paragraph, section, side_by_side
 from ..page.rests_on import paste_rows, rests_on, unknown_words
 from . import words
 from .controls import RegionControls
@@ -137,7 +137,7 @@ class RegionExplorer(Explorer):
             return [self.described]  # which says so
         cut = bands(self._spread(self._fine[0]), BAND)
         fine = (lambda axes=axes: self._parts.append(self._map(axes, self._fine[1])) for axes in cut)
-        return [self._draw_quick, self._explain, *fine, self._draw_fine, *self._more()]
+        return [self._show_quick, self._explain, *fine, self._show_fine, *self._more()]
 
     def _spread(self, count):
         return {key: self.controls.spread(key, count) for key in self.controls.axes}
@@ -147,28 +147,28 @@ class RegionExplorer(Explorer):
         self._parts = []
         super().refresh()
 
-    def _draw_quick(self):
+    def _show_quick(self):
         count, draws = self._quick
         self._show(self._map(self._spread(count), draws), quick=True)
         self.status.say(words.FINE_MAP)
 
-    def _draw_fine(self):
+    def _show_fine(self):
         self._show(joined(self._parts))
         self.status.say(words.WHAT_WILL_DO)
 
     def new_page(self) -> None:
-        """Draw what is shown for another theme or width: no number depends on them, and what is being computed goes on."""
+        """Show it again for another theme or width: no number depends on them, and what is being computed goes on."""
         if self.found is not None and tuple(self.found.axes) == self.controls.axes:
             with no_newer(self):
-                self._draw(self._point)
+                self._show_picture(self._point)
 
-    def _draw(self, point=None):
+    def _show_picture(self, point=None):
         self._point = self.controls.where() if point is None else point
         self.picture.show(self.found, self._point, **self.paper, quick=self._rough)
 
     def _show(self, found, quick=False):
         self.found, self._rough = found, quick
-        self._draw()
+        self._show_picture()
         warned = found.case.caveats
         said = [note if note in warned else f"Somewhere on the map, {note}" for note in found.notes]
         self.message.complain("\n".join(map(page_words, said)))

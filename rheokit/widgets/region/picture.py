@@ -1,9 +1,9 @@
 """The picture of a region, redrawn many times while a slider moves, and clicked to pick a point."""
 
 from ... import charts
+from ..page.elements import paragraph
 from ..page.freshness import Answer
 from ..page.hearing import hear
-from ..page.parts import paragraph
 from ..page.pictures import Picture
 
 QUICK_CELLS = 12  # fields that answer to the pointer while a slider moves
@@ -30,7 +30,7 @@ class RegionPicture(Picture):
         drawn = found.probability is None, bool(found.unjudged), [limit.name for limit in found.limits]
         frame = list(ends.items()), page, width, *drawn
         if frame != self._frame:
-            self.draw(charts.printable_region(found, point, **look, cells=2))
+            self.put(charts.printable_region(found, point, **look, cells=2))
             hear(self._place.children[0].selections, self._click, charts.PICK)
             self._frame = frame
         shown = self._place.children[0]

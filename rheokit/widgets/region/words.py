@@ -9,7 +9,7 @@ from ...limits.judgement import broken_anyway, withheld
 from ...nomenclature import QUANTITIES, between, written
 from ...planning import ALL, BATCH, LAW, in_a_word
 from ...regions.maps import NOT_ASKED
-from ..page.parts import caution, details, paragraph, result, stamped, table
+from ..page.elements import caution, details, paragraph, result, stamped, table
 
 PROBABLE, BEST = "probability (joint draws)", "room with best values"
 FOLLOWS = {"layer_height": "layer height follows the bore", "wall_width": "walls are one line wide"}
