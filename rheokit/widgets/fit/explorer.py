@@ -167,7 +167,8 @@ class FitExplorer(Explorer):
     @property
     def steps(self) -> Sequence[Callable[[], object]]:
         """The picture first, then checks, whose stamp all else carries, residuals, limits and force."""
-        return [self._fit, self._check, self._show_residuals, self._rank, self._tabulate, self._show_force, self._correct]
+        tables = self._rank, self._tabulate, self._show_force, self._correct
+        return [self._fit, self._check, self._show_residuals, *tables]
 
     def _fitted(self, law, use_range):
         key = (law, use_range)
