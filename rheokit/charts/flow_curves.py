@@ -77,17 +77,14 @@ def words(fit, *others, checked=True):
         lines.append(f"At {', '.join(open_ones)} 1/s {fit.left_open}. No line is drawn there.")
     if _level(fit) is not None:
         lines.append(f"The level is the yield stress, {with_limits(*_level(fit), 'Pa')}.")
-    if not np.isfinite(stress).any():
-        pass
-    elif fit.rate_range:
-        lines.append(
-            f"The readings cover {number(fit.rate_range[0])} to {number(fit.rate_range[1])} 1/s; dashed beyond: extrapolated."
-        )
-    else:
+    if np.isfinite(stress).any() and fit.rate_range:
+        slow, fast = map(number, fit.rate_range)
+        lines.append(f"The readings cover {slow} to {fast} 1/s; dashed beyond: extrapolated.")
+    elif np.isfinite(stress).any():
         lines.append("No test has read a rate: the whole line is extrapolated.")
-    yields = [(t.name, t.state, own) for t in fit.tests if (own := t.own_yield_stress) is not None]
-    if yields:
-        alone = [f"{name} {written(own, 'Pa')} ({state})" for name, state, own in yields]
+    yields = [(test, own) for test in fit.tests if (own := test.own_yield_stress) is not None]
+    alone = [f"{test.name} {written(own, 'Pa')} ({test.state})" for test, own in yields]
+    if alone:
         lines.append(f"Yield stresses as each test reads them alone: {', '.join(alone)}.")
     bounds = sum(int(np.count_nonzero(test.bounds[0])) for test in fit.tests)
     if bounds:

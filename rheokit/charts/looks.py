@@ -101,22 +101,15 @@ class Sheet:
         heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
         size = alt.AutoSizeParams(type="fit-x", contains="padding")
         ground = {"background": page.background, "autosize": size}
+        lines = {"gridColor": page.grid, "domainColor": page.ink, "tickColor": page.ink}
+        colour, weight = (page.warning, "bold") if warns else (page.ink, "normal")
+        below = {"subtitleColor": colour, "subtitleFontWeight": weight, "subtitleFontSize": TEXT, "subtitlePadding": 4}
         return (
             chart.properties(width=self.width, height=height, title=heading, description=words, **ground)
             .configure_view(stroke=page.grid)
-            .configure_axis(
-                **text, titleFontWeight="normal", gridColor=page.grid, domainColor=page.ink, tickColor=page.ink
-            )
+            .configure_axis(**text, **lines, titleFontWeight="normal")
             .configure_legend(**text, labelLimit=0)
-            .configure_title(
-                anchor="start",
-                color=page.ink,
-                fontSize=TEXT + 2,
-                subtitleColor=page.warning if warns else page.ink,
-                subtitleFontWeight="bold" if warns else "normal",
-                subtitleFontSize=TEXT,
-                subtitlePadding=4,
-            )
+            .configure_title(anchor="start", color=page.ink, fontSize=TEXT + 2, **below)
             .configure_text(color=page.ink, fontSize=TEXT)
         )
 
