@@ -24,8 +24,7 @@ from rheokit.widgets import RecipeExplorer
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
 from rheokit.widgets.recipe.desk import Room
-from rheokit.widgets.recipe.standing_words import fails, in_words, standing_rows
-from rheokit.widgets.recipe.words import CAUTIONS
+from rheokit.widgets.recipe.words import CAUTIONS, fails, standing_rows, standing_words
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
 
@@ -496,20 +495,20 @@ def test_the_page_and_a_map_give_the_same_probability(known):
 
 
 def test_what_comes_first_is_said_with_its_remedy():
-    said = in_words(standing())
+    said = standing_words(standing())
     assert "What comes first: it leans" in said
     assert "thicker or curved wall" in said
     soft = standing(stress=20.0, wall_width=15 * mm)
     assert fails(soft)[1] == "The foot yields first"
-    assert "its foot yields" in in_words(soft)
-    assert "less water" in in_words(soft)
+    assert "its foot yields" in standing_words(soft)
+    assert "less water" in standing_words(soft)
     safe = standing(part_height=3 * mm)
     assert fails(safe) is None
-    assert "it stands in more than 199 of 200 cases" in in_words(safe)
-    assert "it stands in fewer than 1 of 200 cases" in in_words(standing(part_height=0.5))
+    assert "it stands in more than 199 of 200 cases" in standing_words(safe)
+    assert "it stands in fewer than 1 of 200 cases" in standing_words(standing(part_height=0.5))
     rise = {row[0]: row[1:] for row in standing_rows(safe)}["greatest rise speed to the height wanted"]
     assert rise == ["no limit", "no limit in 95 of 100 cases", "mm/min", "no limit: the fresh paste bears it"]
-    assert "Remedy" not in in_words(safe)
+    assert "Remedy" not in standing_words(safe)
 
 
 def test_the_foot_is_as_old_as_the_part(explorer):

@@ -14,8 +14,7 @@ from ..page.number_field import SlidingNumber
 from ..page.page_words import silent
 from ..page.pictures import MovingPicture
 from .desk import Room, Step, beside_each_other
-from .drying_words import PER_HOUR, drying_rows, in_words, scale_rows
-from .words import cautions
+from .words import PER_HOUR, cautions, drying_rows, drying_words, scale_rows
 
 STILL, FAN, PLATE = "still room air", "a fan", "a wet plate weighed beside it"
 CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source
@@ -111,7 +110,7 @@ class DryingPanel(Room):
         look = {"subtitle": self.subtitle, "page": self.page, "width": self.beside}
         self.picture.move(charts.drawn_drying_water(drying.times, **drying.waters, **look))
         wall = f"A wall {self._wall() / mm:.1f} mm thick, drying from {self.faces.value}."
-        self.headline.value = result(f"{wall} {in_words(drying, self._where)}")
+        self.headline.value = result(f"{wall} {drying_words(drying, self._where)}")
         self.drying = drying
 
     @silent()  # what is unlikely is within the bounds of its field

@@ -12,7 +12,7 @@ from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
 from ..page.pictures import MovingPicture
 from .desk import Room, Step, beside_each_other
-from .standing_words import fails, in_words, standing_rows
+from .words import fails, standing_rows, standing_words
 
 TESTED, LEANED = "a test of the material", "a test wall that leaned"
 FIELDS = {
@@ -110,7 +110,7 @@ class ShapePanel(Room):
             float(standing.case.rise_speed), standing.job.part_height, standing.carried(), standing.leans, fails(standing),
             self.subtitle, self.page, self.beside,
         ))  # fmt: skip
-        self.headline.value = result(" ".join(filter(None, [in_words(standing), self._doubt()])))
+        self.headline.value = result(" ".join(filter(None, [standing_words(standing), self._doubt()])))
         self.standing = standing
 
     def _tabulate(self):

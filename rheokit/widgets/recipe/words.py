@@ -1,8 +1,16 @@
-"""A recipe and its water as rows of text, and the cautions of pastes; no widget, no state."""
+"""What the page of a recipe says: of its water, of a part that stands, of a wall that dries, and the cautions of pastes; no widget."""
 
+from ...limits import LIMITS
 from ...nomenclature import number
+from ...part.drying import WITHIN
 from ...paste.recipe import wet_basis
+from ...units import g, hour, minute, mm
 
+PER_HOUR = g / hour  # g/(m² h)
+BY_PLATE = "weigh a wet plate beside the part: better than any formula"
+SHRUNK = "there it has shrunk; limits by how well the dry solids are known"
+SQUARE = "grows with the square of the thickness"
+ENDLESS = float("inf")
 INVENTED = "INVENTED numbers, for demonstration"
 OWN = "my own numbers"
 EMPTIED = (
@@ -88,3 +96,140 @@ def law_words(law, count, used):
     water, stress, low, high = used
     at = f"At u = {water:.3f}: {number(stress)} Pa (95 % {number(low)} to {number(high)} Pa)."
     return " ".join(filter(None, [said, at, law.outside(water)]))
+
+
+# --- a part that stands ------------------------------------------------------------------------------------------------
+
+
+def fails(part):
+    """Return the height [m] at which a `Standing` part fails first and what happens, or None where it stands by best values."""
+    name, height = part.first
+    happens = "The wall leans first" if name == "buckle" else "The foot yields first"
+    return (height.value, happens) if height.value < part.job.part_height else None
+
+
+def standing_words(part):
+    """Return whether a `Standing` part stands, what comes first, and the remedy."""
+    name, height = part.first
+    what = "it leans" if name == "buckle" else "its foot yields"
+    chance = 100 * part.probability
+    said = (
+        "fewer than 1 of 200" if chance < 0.5 else "more than 199 of 200" if chance > 99.5 else f"{chance:.0f} of 100"
+    )
+    job, (best, low, high) = part.job, (number(one / mm) for one in height)
+    wall = f"{job.shape}, {number(job.wall_width / mm)} mm thick and {number(job.part_height / mm)} mm high"
+    between = f"{best} mm (95 % {low} to {high} mm)"
+    head = f"{wall.capitalize()}: it stands in {said} cases. What comes first: {what}, at {between}."
+    return f"{head} Remedy: {LIMITS[name].remedy}." if fails(part) else head
+
+
+def standing_rows(part):
+    """Return rows of a `Standing` part: quantity, value, 95 % limits, unit, note."""
+    sags, yields, reach = part.bridges
+    held, span, static = part.holding_stress, part.job.span, float(part.case.paste.static_yield_stress)
+    verdict = "holds" if reach.value >= span else "is too far: shorten it, or put a support under it"
+    lean = "the lean of the test wall is in it" if part.case.lean_in_modulus else "with the lean factor of real walls"
+    return [
+        _limited("the wall leans at", part.leans, mm, "mm", f"elastic buckling, {lean}"),
+        _limited("the foot yields at", part.foot, mm, "mm", "while it grows; creep may sag it later"),
+        _limited("greatest rise speed to the height wanted", part.rise_speed, mm / minute, "mm/min", _rising(part.rise_speed)),
+        _limited("a bridge sags a twentieth of its diameter at", sags, mm, "mm", "stiffness"),
+        _limited("a bridge first yields at", yields, mm, "mm", "strength; tearing is not judged"),
+        _limited("longest bridge", reach, mm, "mm", f"{number(span / mm)} mm wanted: {verdict}"),
+        _limited("a line keeps its section above", held, 1.0, "Pa", f"within a factor of 2; static yield stress here {number(static)} Pa"),
+    ]  # fmt: skip
+
+
+def _limited(words, known, unit, name, note):
+    """Return the row of what may have no limit."""
+    found = row(words, (number(one / unit) for one in known), name, note)
+    return found if known.low < ENDLESS else [*found[:2], "no limit in 95 of 100 cases", *found[3:]]
+
+
+def _rising(speed):
+    """Return what the best value of a greatest rise speed means."""
+    if speed.value == ENDLESS:
+        return "no limit: the fresh paste bears it"
+    if speed.value:
+        return "faster, and the foot yields before it has stiffened"
+    return "the foot yields however slowly it grows"
+
+
+# --- a wall that dries -------------------------------------------------------------------------------------------------
+
+
+def drying_words(wall, where):
+    """Return how long a `DryingWall` takes, in two stages; `where` its hours hold for."""
+    first, total = wall.times.constant_rate / hour, wall.times.total / hour
+    inside = _hours(wall.diffusion_time[0] / hour)
+    slower = f" Inside, diffusion alone would take {inside} h: it governs, expect that."
+    slower = slower if wall.diffusion_time[0] > wall.times.total else ""
+    share, low, high = (f"{100 * v:.0f}" for v in wall.covered_until)
+    cover, reaches = "It has done its shrinking at the start; a cover holds nothing up.", ""
+    if first:
+        cover = (
+            f"Keep it covered until it weighs {share} % of its wet mass ({low} to {high} %): weigh it now and then. By then it has "
+            "done nearly all its shrinking; uncover it afterwards."
+        )
+        reaches = f", and down to that mass after {_within(first)}"
+    return (
+        f"{cover} {where.capitalize()} it is dry after {_within(total)}{reaches}. "
+        "Under a cover it takes longer, in proportion: half the flux, twice the hours. "
+        f"How much a cover holds back is not known until a wet plate is weighed under it.{slower}"
+    )
+
+
+def drying_rows(wall, where, cracked):
+    """Return rows of a `DryingWall`: quantity, value, limits, unit, note; `cracked` is the index above which walls cracked, 0 unknown."""
+    times, kept = wall.times, [f"{100 * share:.0f}" for share in wall.covered_until]
+    constant, falling = (map(_hours, within(time / hour)) for time in (times.constant_rate, times.falling_rate))
+    leaves = f"after {100 * max(wall.shrinking_share, 0):.0f} % of the water that leaves"
+    held = f"below the {number(cracked)} at which your walls cracked"
+    if not cracked:
+        held = "an index to calibrate, no prediction: print walls of growing thickness and note the index above which they crack"
+    elif wall.index[0] > cracked:
+        held = "above the one at which your walls cracked: cover it, dry slower, thinner walls"
+    return [
+        row("drying flux j", (number(flux / PER_HOUR) for flux in wall.fluxes), "g/(m²·h)", BY_PLATE),
+        ["shrinkage ends at u_cr, dry basis", number(wall.waters["critical_water"]), "", "-", leaves],
+        row("keep it covered down to this share of its wet mass", kept, "%", SHRUNK),
+        row("constant rate: it shrinks", constant, "h", f"{where}; under a cover longer, by open over covered flux"),
+        row("falling rate: it only dries", falling, "h", f"{where}; may be uncovered"),
+        row("by diffusion alone", (_hours(time / hour) for time in wall.diffusion_time), "h", SQUARE),
+        row("crack index N = j b/(ρ_d D_e)", map(number, wall.index), "-", held),
+    ]
+
+
+def within(time):
+    """Return a time of a stage with the limits within which such times hold."""
+    return time, time / WITHIN, time * WITHIN
+
+
+def _within(hours):
+    value, low, high = map(_hours, within(hours))
+    return f"{value} h ({low} to {high} h)"
+
+
+def _hours(hours):
+    return number(hours, 2)  # more digits would promise more than a factor of 2
+
+
+def scale_rows(sizes, shrinkages, packed):
+    """Return rows of the drawing: axis, shrinkage, factor with limits, wanted dry [mm], drawn [mm] with limits."""
+
+    def of_axis(axis, found, dry, drawn):
+        value, low, high = (f"{one:.3f}" for one in found.scale)
+        return [axis, _spread(100 * one for one in found), value, f"{low} to {high}", dry, drawn]
+
+    return [
+        *(
+            of_axis(axis, found, f"{size / mm:.1f}", _spread(size * one / mm for one in found.scale))
+            for (axis, size), found in zip(sizes.items(), shrinkages, strict=True)
+        ),
+        of_axis("all alike, from the solids", packed, "", "to compare; use measured ones"),
+    ]
+
+
+def _spread(known):
+    value, low, high = (f"{one:.1f}" for one in known)
+    return f"{value} ({low} to {high})"
