@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import MISSING, fields, is_dataclass
-from textwrap import indent, shorten
+from textwrap import indent, shorten, wrap
 from typing import Any
 
 import numpy as np
@@ -10,6 +10,7 @@ import numpy as np
 from .nomenclature import QUANTITIES, Quantity, written
 
 WIDTH = 100  # characters of a line
+INLINE = 84  # characters of a record on one line, which may stand inside another one
 MOST = 18  # lines of a record
 
 
@@ -20,9 +21,22 @@ def brief(record: Any) -> str:
     shown = [f"{name}={_value(value, about)}" for name, value, about, _ in told]
     name = type(record).__name__
     line = f"{name}({', '.join(shown)})"
-    if len(line) <= WIDTH and "\n" not in line:
+    if len(line) <= INLINE and "\n" not in line:
         return line
+    if sum(one.count("\n") + 1 for one in shown) > MOST:  # a long field leaves room for those after it
+        shown = [_cut(one, max(MOST // len(shown), 1)) for one in shown]
     return one_screen(f"{name}(", indent(",\n".join(shown), "    ").splitlines(), ")")
+
+
+def _cut(text, most):
+    """Return the first lines of a text, the last of them saying that there are more."""
+    lines = text.splitlines()
+    return text if len(lines) <= most else "\n".join([*lines[: most - 1], f"{lines[most - 1]} ..."])
+
+
+def told_in(words: str) -> list[str]:
+    """Return sentences as the lines of one screen, whole."""
+    return wrap(words, WIDTH, initial_indent="    ", subsequent_indent="    ", break_on_hyphens=False)
 
 
 def one_screen(head: str, lines: Sequence[str], *foot: str) -> str:
@@ -55,7 +69,8 @@ def _value(value, about):
     if isinstance(value, np.ndarray) and value.ndim:
         unit = "" if about is None or about.unit == "-" else f" in {about.unit}"
         return f"<{' x '.join(map(str, value.shape))} values{unit}>"
-    if isinstance(value, float | np.number | np.ndarray) and type(value).__repr__ in _PLAIN:
+    whole = isinstance(value, int) and not isinstance(value, bool)
+    if (whole and about) or (isinstance(value, float | np.number | np.ndarray) and type(value).__repr__ in _PLAIN):
         return written(float(value), about if isinstance(about, Quantity) else about.unit if about else "-")
     if isinstance(value, str):
         return repr(shorten(value, 60, placeholder=" ..."))

@@ -1,14 +1,17 @@
 """What an object shows of itself fits one screen and has its units; what a person typed in it is text."""
 
+import copy
+import pickle
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.brief import MOST, WIDTH
+from rheokit.brief import MOST, WIDTH, one_screen
 from rheokit.machine.calibration import FlowCalibration
 from rheokit.machine.transients import Compression
+from rheokit.part.drying.stages import DryingTimes
 from rheokit.paste.recipe import Ingredient, Recipe
 from rheokit.units import mm
 
@@ -81,4 +84,37 @@ def test_what_was_typed_is_text_in_a_table():
 
 def test_what_is_as_usual_is_left_out_and_a_long_record_is_cut():
     assert "barrel_drag" not in repr(RIG) and "barrel_drag" in repr(replace(RIG, barrel_drag=0.5))
-    assert "lines more" in repr(rk.Case.of(replace(MATERIAL, paste=MATERIAL.draws(20, 0)), RIG, JOB))
+    case = repr(rk.Case.of(replace(MATERIAL, paste=MATERIAL.draws(20, 0)), RIG, JOB))
+    assert " ...,\n    extruder=Extruder(" in case and "print_speed=15 mm/s" in case  # each field has its share
+    assert one_screen("of 30:", ["    one"] * 30).splitlines()[-1] == "    ... and 13 lines more"
+
+
+def test_whole_numbers_and_intervals_have_the_unit_of_their_field():
+    assert repr(rk.AirDrive(100000)) == "AirDrive(pressure=100 kPa)"
+    assert repr(rk.HerschelBulkley(yield_stress=650, consistency=210, flow_index=0.4)).startswith(
+        "HerschelBulkley(yield_stress=650 Pa"
+    )
+    found = repr(
+        rk.WaterLaw(slope=3.23, low=2.9, high=3.6).correction(
+            0.5, water_content=0.8, stress_now=1400.0, stress_wanted=650.0
+        )
+    )
+    assert found.startswith("Correction(\n    what='water',\n    mass=") and found.count(" g,") == 4
+    assert repr(DryingTimes(27100, 58300.0)) == "DryingTimes(constant_rate=7.53 h, falling_rate=16.2 h)"
+
+
+def test_what_a_map_says_is_not_cut_and_a_map_of_best_values_has_no_draws():
+    found = rk.region_map(MATERIAL, RIG, JOB, axes=BORES)
+    assert found.unjudged in " ".join(repr(found).split())
+    assert found.probability_error is None and found.refused == [] and not found.most_likely_first.any()
+    unsafe = rk.region_map(MATERIAL, replace(RIG, pressure_rating=3e3), JOB, axes=BORES)
+    assert [limit.name for limit in unsafe.refused] == ["rated pressure"]
+
+
+@pytest.mark.parametrize(
+    ("table", "near"), [(rk.LAWS, "Casson"), (rk.LIMITS, "stack"), (rk.AXES, "bore"), (rk.KINDS, "fall cone")]
+)
+def test_a_table_of_names_says_which_are_near_a_wrong_one(table, near):
+    with pytest.raises(KeyError, match=f"is no {table.what}; near it: .*'?{near}"):
+        table[near[:-1]]
+    assert pickle.loads(pickle.dumps(copy.copy(rk.LAWS))) == rk.LAWS and "Casson" in repr(rk.LAWS)

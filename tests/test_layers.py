@@ -12,7 +12,8 @@ import rheokit
 
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
-    {"errors", "frames", "hints", "nomenclature"},
+    {"errors", "found", "frames", "hints"},
+    {"nomenclature"},
     {"brief", "units", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
     {"inputs"},
     {"laws"},

@@ -175,3 +175,16 @@ def test_what_was_fixed_is_fixed():
     found = quietly(rk.HerschelBulkley, absolute(TRUTH), fixed={"flow_index": 0.38}).lmfit()
     assert (found.params["flow_index"].value, found.params["flow_index"].vary) == (0.38, False)
     assert found.uvars["flow_index"].std_dev == 0.0
+
+
+def test_a_guess_leaves_out_what_is_missing_and_refuses_what_is_no_flow_curve():
+    model = rk.HerschelBulkley.lmfit_model()
+    rates, stresses = np.array([1.0, 3.0, np.nan, 30.0, 100.0]), np.array([300.0, 340.0, 400.0, np.nan, 700.0])
+    known = np.isfinite(rates * stresses)
+    assert model.guess(stresses, shear_rate=rates) == model.guess(stresses[known], shear_rate=rates[known])
+    for data, rate in (([], []), ([-1.0, 2.0], [1.0, 2.0]), ([1.0, 2.0], [0.0, 2.0])):
+        with pytest.raises(rk.DataError, match="rates and stresses above 0"):
+            model.guess(data, shear_rate=rate)
+    for no_curve in (rk.FlowLaw, rk.Shifted):
+        with pytest.raises(rk.DataError, match="ask one of rk.LAWS"):
+            no_curve.lmfit_model()

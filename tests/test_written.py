@@ -4,7 +4,18 @@ import math
 
 import pytest
 
-from rheokit.nomenclature import MEASURES, QUANTITIES, between, cells, numbers, unit_for, with_limits, written
+from rheokit.nomenclature import (
+    MEASURES,
+    QUANTITIES,
+    alike,
+    apart,
+    between,
+    cells,
+    numbers,
+    unit_for,
+    with_limits,
+    written,
+)
 from rheokit.units import unit_scale
 
 
@@ -83,3 +94,10 @@ def test_the_example_of_a_quantity_is_one_that_is_read_and_not_doubted(name):
     assert unit_for(name).factor > 0
     if about.example:
         assert about.likely[0] <= stated_number(about.example, about.unit).value <= about.likely[1]
+
+
+def test_what_is_compared_is_written_in_one_unit_and_with_digits_enough():
+    assert alike("Pa", 1.5e6, 4e5) == ("1500 kPa", "400 kPa") and alike("Pa", 0.0, 53.6e3) == ("0 kPa", "53.6 kPa")
+    assert alike("bore", 1e-3, math.nan, math.inf) == ("1 mm", "-", "no limit")
+    assert apart("barrel_diameter", 26.67e-3, 26.7e-3) == ("26.67 mm", "26.7 mm")
+    assert written(210e3, "consistency") == "210000 Pa·sⁿ" and written(2.1e8, "Pa·s") == "2.10e+08 Pa·s"

@@ -4,10 +4,9 @@ Dropping a file with a subclass of `BenchTest` into this folder is all it takes:
 contract tests, the reader, the fit and the notebooks.
 """
 
-import importlib
-import pkgutil
 from inspect import isabstract
 
+from ..found import Named, found_in
 from .base import BenchTest, Nuisance, choice, column, dimension, nuisance
 from .measured import Property
 from .specimen import Bench, Specimen
@@ -15,17 +14,11 @@ from .specimen import Bench, Specimen
 USE_BELOW = 0.7  # of the greatest yield stress that a test measures: near it a rough guess may lie beyond
 
 
-def _discover():
-    found = {}
-    for module in pkgutil.iter_modules(__path__):
-        for thing in vars(importlib.import_module(f"{__name__}.{module.name}")).values():
-            own = isinstance(thing, type) and thing.__module__ == f"{__name__}.{module.name}"
-            if own and issubclass(thing, BenchTest) and not isabstract(thing):
-                found[thing.kind] = thing
-    return found
+def _name(thing):
+    return isinstance(thing, type) and issubclass(thing, BenchTest) and not isabstract(thing) and thing.kind
 
 
-KINDS: dict[str, type[BenchTest]] = _discover()
+KINDS: Named[type[BenchTest]] = found_in(__name__, "kind of bench test", _name)
 """Every bench test by its kind in words, e.g. ``KINDS["cylinder slump"]``."""
 
 

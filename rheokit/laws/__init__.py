@@ -4,24 +4,16 @@ Dropping a file with a subclass of `FlowLaw` into this folder is all it takes: `
 tests, the reader and the notebooks.
 """
 
-import importlib
-import pkgutil
-
+from ..found import found_in
 from .base import FlowLaw, Parameter, parameter
 from .shifted import Shifted
 
 
-def _discover():
-    found = {}
-    for module in pkgutil.iter_modules(__path__):
-        for thing in vars(importlib.import_module(f"{__name__}.{module.name}")).values():
-            own = isinstance(thing, type) and thing.__module__ == f"{__name__}.{module.name}"
-            if own and issubclass(thing, FlowLaw) and thing not in (FlowLaw, Shifted):
-                found[thing.name] = thing
-    return found
+def _name(thing):
+    return isinstance(thing, type) and issubclass(thing, FlowLaw) and thing not in (FlowLaw, Shifted) and thing.name
 
 
-LAWS = _discover()
+LAWS = found_in(__name__, "law", _name)
 """Every law by its name in words, e.g. ``LAWS["Herschel-Bulkley"]``."""
 
 __all__ = ["LAWS", "FlowLaw", "Parameter", "Shifted", "parameter"]

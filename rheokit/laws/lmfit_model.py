@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..errors import DataError
 from ..inputs import trusted
 
 if TYPE_CHECKING:
@@ -41,6 +42,8 @@ class Curve:
 
 def lmfit_model(law_class: type[FlowLaw], prefix: str = "") -> lmfit.Model:
     """Return an `lmfit.Model` of a class of laws; see `FlowLaw.lmfit_model`."""
+    if not law_class.parameters() or not law_class.name or "law" in law_class.__dataclass_fields__:
+        raise DataError(f"{law_class.__name__}.lmfit_model: it is no curve of its own; ask one of rk.LAWS.")
     return _model_class()(law_class, prefix)
 
 
@@ -68,7 +71,14 @@ def _model_class():
 
         def guess(self, data, shear_rate, **values):
             """Return `lmfit.Parameters` to start from, for stresses [Pa] read at shear rates [1/s]; values go before."""
-            rates, stresses = np.asarray(shear_rate, float), np.asarray(data, float)
+            rates, stresses = np.broadcast_arrays(np.asarray(shear_rate, float), np.asarray(data, float))
+            known = np.isfinite(rates) & np.isfinite(stresses)
+            rates, stresses = rates[known], stresses[known]
+            if not len(rates) or np.any(rates <= 0) or np.any(stresses <= 0):
+                raise DataError(
+                    f"{self.name}.guess: {len(rates)} readings, the least rate {np.min(rates, initial=np.inf):g} 1/s and the "
+                    f"least stress {np.min(stresses, initial=np.inf):g} Pa; give one at least, and rates and stresses above 0."
+                )
             with trusted():
                 found = self.law_class.guess(rates, stresses).values
             for name, about in self.law_class.parameters().items():

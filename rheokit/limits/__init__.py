@@ -4,25 +4,22 @@ Dropping a file with a subclass of `Limit` into this folder is all it takes: `LI
 of a case, the region map and the notebooks.
 """
 
-import importlib
-import pkgutil
-
+from ..found import Named, found_in
 from .base import Limit
 from .case import Case
 from .judgement import finding, judge, verdict
 
 
-def _discover():
-    found = {}
-    for module in pkgutil.iter_modules(__path__):
-        for thing in vars(importlib.import_module(f"{__name__}.{module.name}")).values():
-            own = isinstance(thing, type) and thing.__module__ == f"{__name__}.{module.name}"
-            if own and issubclass(thing, Limit) and thing.name:
-                found[thing.name] = thing()
-    return dict(sorted(found.items(), key=lambda pair: (not pair[1].hard, pair[1].advice, pair[0])))
+def _name(thing):
+    return isinstance(thing, type) and issubclass(thing, Limit) and thing.name
 
 
-LIMITS = _discover()
+def _order(pair):
+    return not pair[1].hard, pair[1].advice, pair[0]
+
+
+_USUAL = {name: kind() for name, kind in found_in(__name__, "limit", _name).items()}
+LIMITS = Named("limit", dict(sorted(_USUAL.items(), key=_order)))
 """Every limit by its name, with its usual settings: hard ones first, advice last."""
 
 __all__ = ["LIMITS", "Case", "Limit", "finding", "judge", "verdict"]

@@ -6,7 +6,7 @@ from ..checking import Example
 from ..hints import Numbers
 from ..machine.cautions import CAUTIONS
 from ..machine.drives import GREAT, HandDrive
-from ..nomenclature import written
+from ..nomenclature import alike, written
 from .base import Limit
 from .case import Case
 from .plain import LAW, LINE, NOZZLE, RUNNING, SCREW, STARTING, plain
@@ -154,9 +154,10 @@ class RatedPressure(AgainstBarrel):
         if blocked is None or not np.all(blocked > allowed) or not np.all(allowed > 0):
             return self.caution
         force = float(np.min(allowed * case.extruder.area))
+        makes, bears = alike("Pa", np.max(blocked), np.min(allowed))
         return (
-            f"If the tip blocks, this drive makes {written(float(np.max(blocked)), 'Pa')}, and the barrel may bear "
-            f"{written(float(np.min(allowed)), 'Pa')}: limit the drive to {written(force, 'N')}. {self.caution}"
+            f"If the tip blocks, this drive makes {makes}, and the barrel may bear {bears}: limit the drive to "
+            f"{written(force, 'N')}. {self.caution}"
         )
 
 

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 from ..frames import Frame
 from ..inputs import doubtful
 from ..laws.herschel_bulkley import HerschelBulkley
-from ..nomenclature import number, written
+from ..nomenclature import alike, number
 from ..origins import in_short
 from ..things import a, called, named
 from .base import Limit, quietly, room_of
@@ -113,20 +113,17 @@ def _rests_on_law(case, limit):
 def words_of(limit: Limit, case: Case, value: ArrayLike, low: ArrayLike, high: ArrayLike) -> str:
     """Return a limit with its numbers in one line."""
     allowance, remark = float(limit.allowance(case)), limit.remark(case)
-    most = written(value * np.exp(allowance), limit.unit)
+    return f"{limit.label}: {_numbers(limit, value, low, high, f' ({remark})' if remark else '', allowance)}"
+
+
+def _numbers(limit, value, low, high, remark, allowance=0.0):
+    """Return a value with a remark and what is allowed, in one unit; a value that is NaN is left to the remark."""
+    shown, most, least, greatest = alike(limit.unit, value, value * np.exp(allowance), low, high)
     likely = f", up to {most} in 97.5 of 100 batches of the law as it is" if allowance else ""
-    return f"{limit.label}: {_numbers(limit, value, low, high, likely + (f' ({remark})' if remark else ''))}"
-
-
-def _numbers(limit, value, low, high, between):
-    """Return a value, what stands between, and what is allowed; a value that is NaN is left to the words between."""
-    allowed = [
-        f"{least} {written(bound, limit.unit)}"
-        for least, bound in (("at least", low), ("at most", high))
-        if bound == bound
-    ]
-    known = between if np.isnan(value) else f"{written(value, limit.unit)}{between}"
-    return f"{known}; {' and '.join(allowed)} allowed" if allowed else known
+    bounds = (("at least", low, least), ("at most", high, greatest))
+    allowed = " and ".join(f"{side} {text}" for side, bound, text in bounds if bound == bound)
+    known = remark if np.isnan(value) else f"{shown}{likely}{remark}"
+    return f"{known}; {allowed} allowed" if allowed else known
 
 
 def verdict(case: Case, limits: Collection[Limit | str] | None = None) -> str:

@@ -5,8 +5,7 @@ are those of the rheology of pastes; note that a yield stress is written τ_y he
 extrusion.
 """
 
-import difflib
-
+from ..found import Named
 from .quantity import ANY, SHARE, Quantity
 
 _ALL = {
@@ -259,13 +258,5 @@ _ALL = {
 }
 
 
-class _Table(dict[str, Quantity]):
-    """A table that says which of its names are near one that it does not have."""
-
-    def __missing__(self, name):
-        near = ", ".join(difflib.get_close_matches(str(name), self, 3))
-        raise KeyError(f"{name!r} is no quantity of the nomenclature{near and f'; near it: {near}'}")
-
-
-QUANTITIES = _Table(_ALL)
+QUANTITIES = Named("quantity of the nomenclature", _ALL)
 """Every quantity by its full name."""

@@ -16,6 +16,9 @@ from .table import QUANTITIES
 FACTORS = 10.0
 """Limits that are further apart than this factor are known by their logarithm: each gets two digits of its own."""
 
+LARGE = 1e7
+"""Numbers are written with a power of ten from here on: 210000 Pa·sⁿ has no larger unit."""
+
 
 def number(value: SupportsFloat, digits: int = 3) -> str:
     """Return a number with few digits; words for what is not one."""
@@ -24,7 +27,7 @@ def number(value: SupportsFloat, digits: int = 3) -> str:
     if math.isinf(value):
         return "no limit"
     value = float(value)
-    if value != 0 and not 1e-3 <= abs(value) < 1e5:
+    if value != 0 and not 1e-3 <= abs(value) < LARGE:
         return f"{value:.{digits - 1}e}"
     rounded = f"{value:.{digits}g}"
     return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03
@@ -40,7 +43,7 @@ def numbers(value: float, low: float, high: float) -> tuple[str, ...]:
     places = _places(min(sides) / 2)
     texts = [f"{round(one, places):.{max(places, 0)}f}" for one in known]
     lost = any(one and not float(text) for one, text in zip(known, texts, strict=True))
-    if lost or places > 6 or max(map(abs, known)) >= 1e5:
+    if lost or places > 6 or max(map(abs, known)) >= LARGE:
         return tuple(number(one, 2) for one in (value, low, high))
     written = dict(zip(known, texts, strict=True))
     return tuple(written.get(one) or number(one) for one in (value, low, high))
@@ -105,6 +108,24 @@ def written(value: SupportsFloat, of: str | Quantity = "-", digits: int | None =
     value = float("nan") if value is None else float(value)
     unit = unit_for(of, value)
     return with_unit(number((value - unit.zero) / unit.factor, digits or _quantity(of).digits), unit.text)
+
+
+def alike(of: str | Quantity, *values: SupportsFloat) -> tuple[str, ...]:
+    """Return SI values to be compared, each as `written` but all in one unit: 1500 kPa beside 400 kPa."""
+    about, numbers_ = _quantity(of), [float(one) for one in values]
+    sizes = [abs(one) for one in numbers_ if one and math.isfinite(one)]
+    middle = math.exp(sum(map(math.log, sizes)) / len(sizes)) if sizes else 0.0
+    unit = unit_for(of, middle)
+    return tuple(with_unit(number((one - unit.zero) / unit.factor, about.digits), unit.text) for one in numbers_)
+
+
+def apart(of: str | Quantity, one: SupportsFloat, other: SupportsFloat) -> tuple[str, str]:
+    """Return two SI values that are not the same with as many digits as tell them apart, up to nine."""
+    for digits in range(_quantity(of).digits, 10):
+        texts = written(one, of, digits), written(other, of, digits)
+        if texts[0] != texts[1]:
+            break
+    return texts
 
 
 def between(low: SupportsFloat, high: SupportsFloat, of: str | Quantity = "-", digits: int | None = None) -> str:

@@ -11,6 +11,7 @@ import numpy as np
 from ..brief import brief
 from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
+from ..found import Named
 from ..hints import Numbers
 from ..laws import Shifted
 from ..limits.case import Case
@@ -156,7 +157,7 @@ def _axis(name, change, get, low, high, words="", **kinds):
     return Axis(label, unit.text, unit.factor, change, get, low, high, **kinds)
 
 
-AXES = {
+AXES = Named("axis", {
     "bore": _axis("bore", _bore, lambda case: case.nominal_bore, 0.6, 4.0, logarithmic=True),
     "print_speed": _axis(
         "print_speed", _job("print_speed"), lambda case: case.job.print_speed, 3.0, 40.0, logarithmic=True
@@ -182,7 +183,7 @@ AXES = {
     "wall_width": _axis("wall_width", _job("wall_width"), lambda case: case.wall_width, 1.0, 20.0),
     "air_content": _axis("air_content", _air, lambda case: case.paste.air_content, 0.0, 6.0),
     "taper": _axis("taper", _taper, _angle, 3.0, 45.0, words="half angle of the taper"),
-}  # fmt: skip
+})  # fmt: skip
 """Every axis by its name."""
 
 

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..brief import one_screen
+from ..brief import one_screen, told_in
 from ..errors import DataError
 from ..hints import Numbers, Table
 from ..inputs import judged_number, trusted
@@ -84,7 +84,9 @@ class RegionMap:
             else f"inside all at {int(self.printable.sum())} of {self.margin.size} points"
         )
         lines.append(f"    {len(self.limits)} limits: {share}")
-        return one_screen("RegionMap:", [*lines, *(f"    {words}" for words in (self.unjudged, *self.notes) if words)])
+        return one_screen(
+            "RegionMap:", [*lines, *(line for said in (self.unjudged, *self.notes) for line in told_in(said))]
+        )
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -126,19 +128,24 @@ class RegionMap:
     @cached_property
     def most_likely_first(self) -> np.ndarray:
         """Name of the limit that most often stops the print first, at every point; "" where none ever does."""
-        names = list(self.stops_first)
+        names = list(self.stops_first or ())
+        if not names:
+            return np.full(self.shape, "", dtype=object)
         stack = np.stack([self.stops_first[name] for name in names])
         return np.where(stack.max(axis=0) > 0, np.array(names, dtype=object)[stack.argmax(axis=0)], "")
 
     @property
     def probability_error(self) -> np.ndarray | None:
-        """Standard error of the probability for the number of draws [-]."""
-        return np.sqrt(self.probability * (1 - self.probability) / self.draws)
+        """Standard error of the probability for the number of draws [-]; None without any."""
+        return None if self.probability is None else np.sqrt(self.probability * (1 - self.probability) / self.draws)
 
     @property
     def refused(self) -> list[Limit]:
-        """Hard limits that somewhere do not hold in 97.5 of 100 draws."""
-        return [limit for limit in self.limits if limit.hard and np.any(refused(self.holds[limit.name]))]
+        """Hard limits that somewhere do not hold in 97.5 of 100 draws; without draws, at their 97.5 % value."""
+        hard = [limit for limit in self.limits if limit.hard]
+        if self.holds is None:
+            return [limit for limit in hard if np.any(self.margins[limit.name] < 0)]
+        return [limit for limit in hard if np.any(refused(self.holds[limit.name]))]
 
     @property
     def table(self) -> Table:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
@@ -25,6 +26,8 @@ class DryingTimes(NamedTuple):
 
     constant_rate: Numbers
     falling_rate: Numbers
+
+    KNOWN_AS = MappingProxyType({"constant_rate": "time", "falling_rate": "time"})
 
     def __repr__(self):
         return brief(self)

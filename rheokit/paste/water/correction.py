@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -56,6 +57,8 @@ class Correction(NamedTuple):
     by: str
     extrapolated: bool = False
     doubts: tuple = ()
+
+    KNOWN_AS = MappingProxyType({"low": "mass", "high": "mass", "first": "mass"})
 
     def __repr__(self):
         return brief(self)
