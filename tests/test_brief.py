@@ -13,6 +13,7 @@ from rheokit.machine.calibration import FlowCalibration
 from rheokit.machine.transients import Compression
 from rheokit.part.drying.stages import DryingTimes
 from rheokit.paste.recipe import Ingredient, Recipe
+from rheokit.paste.water import WaterLaw
 from rheokit.units import mm
 
 LAW = rk.HerschelBulkley(yield_stress=714.0, consistency=180.0, flow_index=0.399)
@@ -95,7 +96,7 @@ def test_whole_numbers_and_intervals_have_the_unit_of_their_field():
         "HerschelBulkley(yield_stress=650 Pa"
     )
     found = repr(
-        rk.WaterLaw(slope=3.23, low=2.9, high=3.6).correction(
+        WaterLaw(slope=3.23, low=2.9, high=3.6).correction(
             0.5, water_content=0.8, stress_now=1400.0, stress_wanted=650.0
         )
     )
@@ -107,7 +108,7 @@ def test_what_a_map_says_is_not_cut_and_a_map_of_best_values_has_no_draws():
     found = rk.region_map(MATERIAL, RIG, JOB, axes=BORES)
     assert found.unjudged in " ".join(repr(found).split())
     assert found.probability_error is None and found.refused == [] and not found.most_likely_first.any()
-    unsafe = rk.region_map(MATERIAL, replace(RIG, pressure_rating=3e3), JOB, axes=BORES)
+    unsafe = rk.region_map(MATERIAL, replace(RIG, pressure_rating=15e3), JOB, axes=BORES)
     assert [limit.name for limit in unsafe.refused] == ["rated pressure"]
 
 

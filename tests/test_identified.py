@@ -390,7 +390,7 @@ def test_gas_on_an_unrated_barrel_is_broken_whatever_the_law():
         assert (found.high[name], found.remedy[name]) == (0.0, known.remedy[name])
     assert np.isnan(found.value["rated pressure"]), "no number from an arbitrary law"
     assert found.words["rated pressure"] == f"{CAUTION}. pressure in the barrel: {BROKEN_ANYWAY}; at most 0 Pa allowed"
-    assert found.words["supplied pressure"] == "gas pressure behind the plunger: 200 kPa; at most 0 Pa allowed"
+    assert found.words["supplied pressure"] == "gas pressure behind the plunger: 200 kPa; at most 0 kPa allowed"
     said = rk.verdict(case)
     assert "Stopped by " in said and "No limit judged is broken" not in said
     assert "is not judged" not in said and f"drive force ({OPEN})" in said.partition("Not judged: ")[2]

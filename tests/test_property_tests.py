@@ -18,6 +18,9 @@ from rheokit.units import g, kPa, mL, mm, um
 
 RATES = np.geomspace(1, 100, 8)
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
+RIG = rk.Extruder(
+    barrel_diameter=26.7 * mm, fill_length=80 * mm, nozzle=rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=8 * mm))
+)
 CURVE = rk.FlowCurve(shear_rate=RATES, shear_stress=LAW.shear_stress(RATES), relative_uncertainty=0.02)
 STACK = np.array([0, 63, 90, 125, 180, 250, 355]) * um
 HELD = np.array([30, 15, 15, 15, 20, 5, 0]) * g
@@ -342,6 +345,39 @@ def test_a_material_takes_what_was_measured_before_what_the_specimen_states():
     assert (own.paste.density, own.origins["density"]) == (1050.0, "assumed: given without an origin")
     assert own.spread("density") == 0.01  # the usual one
     assert own.spread("modulus") == 0.5
+
+
+def test_the_next_wall_leans_where_walls_as_thick_did_however_they_were_written_down():
+    """By hand: thrice the 0.1 by which equal walls scatter is in their modulus by 1/√6; the next one scatters as they do."""
+    heights = np.array([16.6, 17.2, 16.1, 16.9, 17.4, 16.4]) * mm
+
+    def walls(*several, width=2.4 * mm):
+        tests = [
+            rk.LeanHeight(wall_width=width, density=1230.0, height=one, label=f"{k}") for k, one in enumerate(several)
+        ]
+        return Material.of(rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(density=1230.0), [CURVE, *tests])))
+
+    def errors(found, **part):
+        case = rk.Case.of(
+            found,
+            RIG,
+            rk.PrintJob(print_speed=10 * mm, layer_height=1 * mm, line_width=2 * mm, part_height=15 * mm, **part),
+        )
+        return rk.LIMITS["buckle"].error(case)
+
+    once, twice = walls(heights), walls(heights[:3], heights[3:])
+    for found in (once, twice):
+        assert found.lean_width == 2.4 * mm
+        assert errors(found, wall_width=2.4 * mm) == errors(found, wall_width=2.6 * mm) == 0.1
+        assert (
+            errors(found, wall_width=4.8 * mm)
+            == errors(found, wall_width=2.4 * mm, shape="ring", ring_radius=0.02)
+            == 0.2
+        )
+        assert list(errors(found, wall_width=np.array([2.4, 4.8]) * mm)) == [0.1, 0.2]
+    assert errors(walls(heights, width=2.0 * mm), wall_width=2.4 * mm) == 0.2
+    mixed = Material.of(rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(density=1230.0), [CURVE])), modulus=2e4)
+    assert mixed.lean_width is None and errors(mixed, wall_width=2.4 * mm) == 0.2
 
 
 def test_the_first_bench_that_measured_a_property_counts():

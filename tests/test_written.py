@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from rheokit.nomenclature import (
@@ -101,3 +102,17 @@ def test_what_is_compared_is_written_in_one_unit_and_with_digits_enough():
     assert alike("bore", 1e-3, math.nan, math.inf) == ("1 mm", "-", "no limit")
     assert apart("barrel_diameter", 26.67e-3, 26.7e-3) == ("26.67 mm", "26.7 mm")
     assert written(210e3, "consistency") == "210000 Pa·sⁿ" and written(2.1e8, "Pa·s") == "2.10e+08 Pa·s"
+
+
+def test_an_interval_keeps_its_width_where_it_is_written_with_a_power_of_ten():
+    assert cells(1.716e-6, 1.68e-6, 1.75e-6, "slip_coefficient")[:2] == ("1.716e-06", "1.680e-06 to 1.750e-06")
+    assert numbers(0.0018109, 0.0018041, 0.0018199) == ("0.0018109", "0.0018041", "0.0018199")
+    assert numbers(1e8, 0.98e8, 1.02e8) == ("1.000e+08", "9.800e+07", "1.020e+08")
+    assert written(-0.0, "Pa") == "0 Pa"
+    rng = np.random.default_rng(3)
+    for size in 10.0 ** rng.uniform(-9, 9, 3000):
+        low, value, high = size * np.sort(1 + rng.uniform(-0.3, 0.3, 3) * 10 ** rng.uniform(-2, 0))
+        texts = numbers(value, low, high)
+        assert len(set(texts)) == 3, (value, low, high, texts)
+        moved = [abs(float(text) - one) for text, one in zip(texts, (value, low, high), strict=True)]
+        assert max(moved) <= 0.15 * (high - low), (value, low, high, texts)

@@ -35,7 +35,7 @@ class LeanHeight(PropertyTest):
     -----
     E_eff = 12 ρ g H³/(7.837 w²), for a long wall times 3/4. It holds what makes real walls lean earlier than computed,
     so a prediction from it takes no lean factor besides (1 is given with it), and it holds for that wall only:
-    not for another width, pace or paste.
+    not for another width, pace or paste. For another width the limit of buckling counts its own error again.
     """
 
     kind = "lean height"

@@ -14,6 +14,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..hints import Numbers
+from ..nomenclature import number
 from ..sampling import SURE
 from .case import Case
 
@@ -23,6 +24,11 @@ ALIKE = 1e-3  # of the ln of room: a margin that differs more between laws rests
 def room_of(margin: Numbers) -> Numbers:
     """Return a margin as the factor of room that it is: 1 on the line, below 1 broken [-]."""
     return np.exp(margin)
+
+
+def room_in_words(margin: float, digits: int = 3) -> str:
+    """Return a margin as a factor of room in words."""
+    return "any factor" if np.isinf(margin) else f"a factor {number(room_of(margin), digits)}"
 
 
 class Limit(ABC):
@@ -141,14 +147,14 @@ class Limit(ABC):
         """Return what a hard limit keeps free for what is not known, as ln of the value [-]; 0 for others."""
         return SURE * np.hypot(self.error(case), case.stress_spread) if self.hard and not case.errors else 0.0
 
-    def error(self, case: Case) -> float:
-        """Return the model error of a case [-]: where what the case knows holds it already, 0."""
+    def error(self, case: Case) -> Numbers:
+        """Return the model error of a case [-]: the usual one, or what the case knows leaves of it."""
         return self.model_error
 
     def drawn_error(self, case: Case, normals: Callable | None = None) -> Numbers:
         """Return the ln of the factor by which the value is off, drawn where normals are given (see `margin`) [-]; else 0."""
         error = self.error(case)
-        return error * normals(self.error_name or self.name) if normals and error else 0.0
+        return error * normals(self.error_name or self.name) if normals and np.any(error) else 0.0
 
     def margin(self, case: Case, normals: Callable | None = None) -> Numbers:
         """Return the ln of how far the value is inside its bounds: positive inside, negative broken, 0 on the line.

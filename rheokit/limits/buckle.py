@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from ..checking import Example
 from ..hints import Numbers
 from ..part.printing import LONG, RING
@@ -9,6 +11,9 @@ from ..part.shape import ring_buckling_height, wall_buckling_height
 from .base import Limit
 from .case import Case
 from .plain import plain
+
+LEANED = 0.1  # sd of ln of the height at which equal walls lean; common practice, no source
+AS_THICK = 0.1  # of ln of the thickness: walls that differ less are equal; common practice, no source
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -67,9 +72,16 @@ class Buckle(Limit):
     def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.part_height is not None
 
-    def error(self, case: Case) -> float:
-        """Return 0 where the modulus is that of a wall that leaned: what real walls fall short is in it, and its spread [-]."""
-        return 0.0 if case.lean_in_modulus and self.lean_factor is None else self.model_error
+    def error(self, case: Case) -> Numbers:
+        """Return the scatter from wall to wall where walls as thick as this one leaned and gave the modulus [-].
+
+        What real walls fall short of the formula is in that modulus then. For a ring, and a wall of another thickness, the
+        formula has its own error.
+        """
+        if case.lean_width is None or self.lean_factor is not None or case.job.shape == RING:
+            return self.model_error
+        as_thick = np.abs(np.log(case.wall_width / case.lean_width)) < AS_THICK
+        return np.where(as_thick, LEANED, self.model_error)[()]
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.job.part_height

@@ -60,8 +60,8 @@ class Case:
         What the readings behind the law leave open, and what it needs; "" where nothing.
     laws_alike : FlowLaw or None
         Laws that these readings cannot tell apart, fields of shape (k, 1, 1).
-    lean_in_modulus : bool
-        Whether the modulus is that of a wall that leaned (see `Material`).
+    lean_width : float or None
+        Thickness of the test walls whose lean the modulus holds (see `Material`). [m]
     """
 
     paste: Paste
@@ -76,7 +76,7 @@ class Case:
     about_extruder: str = ""
     not_identified: str = ""
     laws_alike: FlowLaw | None = None
-    lean_in_modulus: bool = False
+    lean_width: float | None = None
 
     __repr__ = brief
 
@@ -111,7 +111,7 @@ class Case:
             about_extruder=rig.words,
             not_identified=material.not_identified,
             laws_alike=material.laws_alike,
-            lean_in_modulus=material.lean_in_modulus,
+            lean_width=material.lean_width,
         )
 
     @trusted()

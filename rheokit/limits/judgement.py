@@ -14,10 +14,10 @@ from numpy.typing import ArrayLike
 from ..frames import Frame
 from ..inputs import doubtful
 from ..laws.herschel_bulkley import HerschelBulkley
-from ..nomenclature import alike, number
+from ..nomenclature import alike
 from ..origins import in_short
 from ..things import a, called, named
-from .base import Limit, quietly, room_of
+from .base import Limit, quietly, room_in_words
 from .case import Case
 
 BY_EVERY_LAW = "by every law that the readings leave open"
@@ -78,7 +78,7 @@ def _row(case, limit):
     """Return the row of a limit; what was judged by the law of a fit begins with what checks of that fit say."""
     row = {name: getattr(limit, name) for name in ("name", "label", "unit", "formula", "source", "hard")}
     row |= dict.fromkeys(("value", "low", "high", "margin"), float("nan"))
-    row |= {"model_error": limit.error(case), "caution": limit.caution_for(case), "remedy": "", "remark": ""}
+    row |= {"model_error": float(limit.error(case)), "caution": limit.caution_for(case), "remedy": "", "remark": ""}
     if not limit.asked(case):
         return {**row, "verdict": NOT_ASKED, "words": f"{limit.label}: not asked by this job"}
     missing, outside = limit.missing(case), OUTSIDE if limit.advice else BROKEN
@@ -153,11 +153,11 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
     else:
         inside = judged[judged.verdict == INSIDE]
         first = inside.iloc[0]
-        binds = f"irst to bind: {first.words} (a factor {number(room_of(first.margin), 2)} of room)."
+        binds = f"irst to bind: {first.words} ({room_in_words(first.margin, 2)} of room)."
         said, caution = [f"Inside every limit judged; f{binds}"], first.caution
         if len(limits) == 1:
             said = [
-                f"Asked of {limits[0].name} alone, which is inside: {first.words} (a factor {number(room_of(first.margin), 2)} of room)."
+                f"Asked of {limits[0].name} alone, which is inside: {first.words} ({room_in_words(first.margin, 2)} of room)."
             ]
         if len(outside) or doubt or case.caveats:
             said = [f"No limit judged is broken. F{binds}"]

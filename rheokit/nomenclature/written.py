@@ -26,7 +26,7 @@ def number(value: SupportsFloat, digits: int = 3) -> str:
         return "-"
     if math.isinf(value):
         return "no limit"
-    value = float(value)
+    value = float(value) + 0.0  # and no -0
     if value != 0 and not 1e-3 <= abs(value) < LARGE:
         return f"{value:.{digits - 1}e}"
     rounded = f"{value:.{digits}g}"
@@ -43,8 +43,10 @@ def numbers(value: float, low: float, high: float) -> tuple[str, ...]:
     places = _places(min(sides) / 2)
     texts = [f"{round(one, places):.{max(places, 0)}f}" for one in known]
     lost = any(one and not float(text) for one, text in zip(known, texts, strict=True))
-    if lost or places > 6 or max(map(abs, known)) >= LARGE:
-        return tuple(number(one, 2) for one in (value, low, high))
+    largest = max(map(abs, known))
+    if lost or places > 6 or largest >= LARGE:
+        digits = math.floor(math.log10(largest)) + places + 1  # which leave the decimals that the interval deserves
+        return tuple(number(one, max(2, digits)) for one in (value, low, high))
     written = dict(zip(known, texts, strict=True))
     return tuple(written.get(one) or number(one) for one in (value, low, high))
 

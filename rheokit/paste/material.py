@@ -49,8 +49,7 @@ class Material:
     paste : Paste
         Best values: the fitted law, medians.
     spreads : mapping of str to float
-        Standard deviation of the ln of a property; the usual one where it is not given. A lean factor stated with a spread
-        of 0 is in the modulus, and the error of buckling with it. [-]
+        Standard deviation of the ln of a property; the usual one where it is not given. [-]
     origins : mapping of str to str
         Where "law", "batch_spread" and properties come from: measured, fitted, table, assumed or invented, and after a colon
         the detail. What is not named is assumed.
@@ -73,6 +72,8 @@ class Material:
         What the readings behind the law leave open, and what it needs; "" where nothing.
     laws_alike : FlowLaw or None
         Laws that these readings cannot tell apart, fields of shape (k, 1, 1): what differs between them is not known.
+    lean_width : float or None
+        Thickness of the test walls whose lean the modulus holds: a wall as thick then leans as they did. [m]
     """
 
     paste: Paste
@@ -87,6 +88,7 @@ class Material:
     apparatus: Callable | None = field(default=None, repr=False)
     not_identified: str = ""
     laws_alike: FlowLaw | None = field(default=None, repr=False)
+    lean_width: float | None = None
 
     def __post_init__(self):
         a("Paste", "Material", "paste", self.paste)
@@ -140,6 +142,7 @@ class Material:
         a("FitResult", "Material.of", "fit", fit)
         named("Material.of", properties, Paste.__dataclass_fields__, "property of a paste")
         given = set(properties)
+        widths = {test.wall_width for bench in fit.benches for test in bench.tests if "lean_factor" in test.gives}
         invented = any(bench.specimen.invented for bench in fit.benches)
         fitted = of_fit(invented, fit.stamp)
         origins = {"law": fitted, **dict.fromkeys(properties, UNSAID), **(origins or {})}
@@ -184,12 +187,8 @@ class Material:
             apparatus=FittedApparatus(fit),
             not_identified="" if fit.laws_alike is None else fit.left_open,
             laws_alike=fit.laws_alike,
+            lean_width=widths.pop() if len(widths) == 1 and "modulus" not in given else None,
         )
-
-    @property
-    def lean_in_modulus(self) -> bool:
-        """Whether the modulus is that of a wall that leaned: the lean factor is then known to be in it."""
-        return self.spreads.get("lean_factor") == 0
 
     def spread(self, name: str) -> Numbers:
         """Return the standard deviation of the ln of a property [-]."""

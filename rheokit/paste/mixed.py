@@ -1,5 +1,6 @@
 """A paste as it was mixed: a recipe, the air in it, and how stiff its water makes it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -69,21 +70,21 @@ class Mixed:
         stress, _, high = self.band
         return float(np.log(high / stress) / self.law.normal)
 
-    def material(self, spreads: dict[str, float] | None = None, **properties: float) -> Material:
+    def material(self, properties: Mapping[str, float], **known: Any) -> Material:
         """Return the `Material` as far as a recipe tells it: perfectly plastic.
 
         How it flows above its yield stress is not known; what stands does not ask for it.
 
         Parameters
         ----------
-        spreads : dict of str to float, optional
-            Standard deviation of ln of a property that is not as usual. [-]
-        **properties : float
-            Of a `Paste`. [SI, as there]
+        properties : mapping of str to float
+            Of a `Paste`, beside those of the recipe. [SI, as there]
+        **known
+            Of a `Material`: spreads of properties that are not as usual, and the like.
         """
-        known = {"density": self.density, "air_content": self.air_content, "water_content": self.water_content}
-        paste = Paste(law=Bingham(yield_stress=self.stress, plastic_viscosity=NO_VISCOSITY), **known | properties)
-        return Material(paste=paste, spreads=spreads or {}, law_spreads={"yield_stress": self.spread})
+        mixed = {"density": self.density, "air_content": self.air_content, "water_content": self.water_content}
+        paste = Paste(law=Bingham(yield_stress=self.stress, plastic_viscosity=NO_VISCOSITY), **mixed | dict(properties))
+        return Material(paste=paste, law_spreads={"yield_stress": self.spread}, **known)
 
     def wall(self, **more: Any) -> DryingWall:
         """Return the `DryingWall` of this paste, with what else it takes."""

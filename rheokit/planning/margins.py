@@ -5,9 +5,8 @@ from collections.abc import Collection, Mapping
 import numpy as np
 
 from ..errors import DataError
-from ..limits.base import Limit, room_of
+from ..limits.base import Limit, room_in_words
 from ..machine.extruder import Extruder
-from ..nomenclature import number
 from ..part.printing import PrintJob
 from ..paste.material import Material
 from ..regions import AXES, region_map, value_of_axis, warned_once
@@ -50,11 +49,9 @@ def widest_margin(
     margin, stop = float(found.margin[row, column]), found.limited_by[row, column]
     where = ", ".join(f"{AXES[name].label} {shown(AXES[name], value)}" for name, value in point.items())
     if margin >= 0:
-        words = (
-            f"Widest margin at {where}: a factor {number(room_of(margin))} of room to the nearest limit, {label(stop)}."
-        )
+        words = f"Widest margin at {where}: {room_in_words(margin)} of room to the nearest limit, {label(stop)}."
     else:
-        words = f"Nothing within these bounds will do; the least miss is at {where}, a factor {number(room_of(-margin))} beyond {label(stop)}."
+        words = f"Nothing within these bounds will do; the least miss is at {where}, {room_in_words(-margin)} beyond {label(stop)}."
     idle = [AXES[name].label for name, along in zip(axes, (-1, -2), strict=True) if not depends(found, along)]
     words += f" No limit that could be judged depends on {' or '.join(idle)}." if idle else ""
     words = " ".join(filter(None, [*material.caveats, words, found.unjudged]))

@@ -13,6 +13,7 @@ from ..flow.nozzles import Cylinder, Nozzle
 from ..hints import Table
 from ..inputs import trusted
 from ..limits import LIMITS, Case
+from ..limits.buckle import LEANED
 from ..machine.extruder import Extruder
 from ..part.printing import LONG, PrintJob
 from ..part.shape import effective_modulus, stiff_span, strong_span
@@ -21,7 +22,6 @@ from ..sampling import Normals, limits_of
 from .chances import chance
 
 POINTS = 31  # of the course of a part that grows
-LEANED = 0.1  # sd of ln of the height at which test walls lean, batches included; common practice, no source
 WITHIN = 2.0  # factor within which the stress holds that keeps the section of a line
 
 
@@ -33,8 +33,8 @@ class Known(NamedTuple):
     high: float
 
 
-def leaned(lean_height: float, wall_width: float, density: float, shape: str) -> tuple[dict, dict]:
-    """Return what a test wall that leaned tells of a paste: properties of a `Paste` [SI], and their spreads [-].
+def leaned(lean_height: float, wall_width: float, density: float, shape: str) -> dict[str, Any]:
+    """Return what a test wall that leaned tells: of a `Material` its spreads and lean_width, of its `Paste` the properties.
 
     Parameters
     ----------
@@ -47,14 +47,16 @@ def leaned(lean_height: float, wall_width: float, density: float, shape: str) ->
 
     Returns
     -------
-    properties, spreads : dict
-        The modulus that this wall acts with, and a lean factor of 1 without one: what real walls fall short is in the modulus.
+    told : dict
+        Properties (the modulus [Pa] that this wall acts with, and a lean factor of 1, for what real walls fall short is in the
+        modulus), spreads [-] and lean_width [m].
     """
     modulus = float(effective_modulus(lean_height, wall_width, density, long=shape == LONG))
     spread = np.sqrt(
         (3 * LEANED) ** 2 - BATCH_SPREAD**2
     )  # of a height to the third, less the batch, which is drawn besides
-    return {"modulus": modulus, "lean_factor": 1.0}, {"modulus": float(spread), "lean_factor": 0.0}
+    properties = {"modulus": modulus, "lean_factor": 1.0}
+    return {"properties": properties, "spreads": {"modulus": float(spread)}, "lean_width": wall_width}
 
 
 @dataclass(frozen=True, eq=False)

@@ -88,12 +88,12 @@ class ShapePanel(Room):
         at, mixed, wall = Values(self.fields), self.mixed, self.wall.value * mm
         shape = self.shape.value
         if self.source.value == LEANED:
-            properties, spreads = leaned(at["leaned"] * mm, wall, mixed.density, shape)
+            told = leaned(at["leaned"] * mm, wall, mixed.density, shape)
         else:
             factor = float(mixed.law.line_factor(at["modulus_water"], mixed.water_content))
-            properties, spreads = {"modulus": at["modulus"] * kPa * factor}, None
-        properties |= {"build_up_rate": at["build_up"], "build_up_time": at["rest"] * minute}
-        material = mixed.material(spreads, static_ratio=at["ratio"], **properties)
+            told = {"properties": {"modulus": at["modulus"] * kPa * factor}}
+        rested = {"build_up_rate": at["build_up"], "build_up_time": at["rest"] * minute, "static_ratio": at["ratio"]}
+        material = mixed.material(told.pop("properties") | rested, **told)
         return Standing.of_line(
             material, diameter or wall, at["rise"] * mm / minute, part_height=self.height.value * mm, wall_width=wall,
             shape=shape, ring_radius=at["radius"] * mm if shape == RING else None, span=span,

@@ -128,7 +128,7 @@ def standing_rows(part):
     sags, yields, reach = part.bridges
     held, span, static = part.holding_stress, part.job.span, float(part.case.paste.static_yield_stress)
     verdict = "holds" if reach.value >= span else "is too far: shorten it, or put a support under it"
-    lean = "the lean of the test wall is in it" if part.case.lean_in_modulus else "with the lean factor of real walls"
+    lean = "the lean of the test wall is in it" if part.case.lean_width else "with the lean factor of real walls"
     return [
         _limited("the wall leans at", part.leans, mm, "mm", f"elastic buckling, {lean}"),
         _limited("the foot yields at", part.foot, mm, "mm", "while it grows; creep may sag it later"),
