@@ -177,6 +177,18 @@ def test_what_was_fixed_is_fixed():
     assert found.uvars["flow_index"].std_dev == 0.0
 
 
+def test_a_fit_is_shown_by_lmfit_and_ranks_no_law_by_a_chi_square_that_it_was_given():
+    read = {"shear_rate": [1, 3, 10, 30, 100], "shear_stress": [90, 101, 128, 165, 250.0]}
+    unknown, stated = (
+        rk.fit(rk.HerschelBulkley, rk.FlowCurve(**read, **known)) for known in ({}, {"relative_uncertainty": 0.05})
+    )
+    for one in (unknown, stated):
+        assert "yield_stress" in one.lmfit()._repr_html_() and "not counted" in lmfit.fit_report(one.lmfit())
+    assert np.isnan([unknown.lmfit().aic, unknown.lmfit().bic]).all()
+    assert np.isfinite([stated.lmfit().aic, stated.lmfit().bic]).all()
+    assert unknown.freedom == 2.0, "a last digit must not switch a check off"
+
+
 def test_a_guess_leaves_out_what_is_missing_and_refuses_what_is_no_flow_curve():
     model = rk.HerschelBulkley.lmfit_model()
     rates, stresses = np.array([1.0, 3.0, np.nan, 30.0, 100.0]), np.array([300.0, 340.0, 400.0, np.nan, 700.0])

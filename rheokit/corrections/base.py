@@ -135,6 +135,10 @@ class Correction:
             *([f"{more} more in .notes"] if more else []),
         ]
 
+    def __str__(self):
+        rows = [] if self.table.empty else [self.headed(symbols=True).to_string(**AS_READ)]
+        return "\n".join([f"{self.name}: {self.verdict}", *rows, *self._lines()])
+
     def __repr__(self):
         """Return one screen: the columns that differ from row to row, of many those at both ends, and the first notes."""
         table = self.headed(symbols=True)

@@ -87,7 +87,8 @@ def known(result, extruder):
         if not runs:
             exact.append(as_typed)
         elif not any(_same(typed, value) for value in (default, *read)):
-            told.append(f"its {as_typed} is taken as exact: the bench read another, {_shown(read[0], unit)}")
+            own, other = _apart(typed, read[0], unit)
+            told.append(f"its {words} of {own} is taken as exact: the bench read another, {other}")
         elif key:
             keys[name] = key
         else:
@@ -124,8 +125,8 @@ def _runs_of(result, extruder):
         return [], "no reading is of its force"
     barrel = found[0].extruder.barrel_diameter
     if not _same(extruder.barrel_diameter, barrel):
-        own = _shown(extruder.barrel_diameter, "m")
-        return [], f"its barrel of {own} is not that of the bench, {_shown(barrel, 'm')}"
+        own, read = _apart(extruder.barrel_diameter, barrel, "m")
+        return [], f"its barrel of {own} is not that of the bench, {read}"
     return found, ""
 
 
@@ -152,6 +153,12 @@ def _shown(value, unit, digits=3):
     low, high = np.min(value), np.max(value)
     one = written(low, unit, digits)
     return one if one == written(high, unit, digits) else between(low, high, unit, digits)
+
+
+def _apart(one, other, unit):
+    """Return two values that differ with digits enough to tell them apart."""
+    texts = [(_shown(one, unit, digits), _shown(other, unit, digits)) for digits in range(3, 10)]
+    return next((pair for pair in texts if pair[0] != pair[1]), texts[-1])
 
 
 def _listed(words):

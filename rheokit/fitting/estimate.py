@@ -88,7 +88,7 @@ def _error_sizes(problem, minimum):
         freedom += max(group.freedom, 0.0)
         for place in members:
             sizes[place] = max(sizes[place] * group.size, smallest_size(problem.tests[place]))
-    return tuple(sizes), freedom
+    return tuple(sizes), round(freedom, 9)  # a count, but for what leverages leave of it
 
 
 def smallest_size(test):

@@ -43,12 +43,12 @@ def lmfit_result(result):
     scatter, _ = inside(problem, range(len(result.tests)))
     squares, free, count = result.chi_square + scatter, result.degrees_of_freedom, len(problem.names)
     rows = free + count
-    likely = rows * np.log(max(squares, 1e-250 * rows) / rows)
+    likely = rows * np.log(max(squares, 1e-250 * rows) / rows) if result.freedom is None else np.nan
     return MinimizerResult(
         params=parameters, var_names=varied, covar=covar, uvars=uncertain, residual=result.minimum.residuals,
         chisqr=squares, redchi=squares / max(free, 1), nfree=free, ndata=rows, nvarys=count, aic=likely + 2 * count,
         bic=likely + np.log(rows) * count, success=result.minimum.converged, errorbars=bool(known), method=METHOD,
-        message=result.verdict, aborted=False,
+        message=result.verdict, aborted=False, nfev="not counted",
     )  # fmt: skip
 
 

@@ -187,8 +187,10 @@ class FitResult(Estimates):
         A parameter at its bound, or not identified, has no standard error: it is not varied, its `stderr` is None and its
         uncertainty in `uvars` NaN; one that is not identified has no value either. `covar`, and so `uvars` and
         ``params.create_uvars(covar)``, hold the others, correlated. Squares are of standard uncertainties, those of what is
-        known of the apparatus among them; the name and unit of a parameter stand in its `user_data`. Linear: the limits
-        of the table, by profile, are to be preferred.
+        known of the apparatus among them; the name and unit of a parameter stand in its `user_data`. Linear, and of the
+        others as if a parameter at its bound were there exactly: the limits of the table, by profile, are to be preferred.
+        Where the size of an error was taken from the residuals, chi-square is what that makes it, and ranks nothing: `aic`
+        and `bic` are then NaN, and `compare` ranks laws.
 
         Returns
         -------

@@ -121,15 +121,6 @@ def alike(of: str | Quantity, *values: SupportsFloat) -> tuple[str, ...]:
     return tuple(with_unit(number((one - unit.zero) / unit.factor, about.digits), unit.text) for one in numbers_)
 
 
-def apart(of: str | Quantity, one: SupportsFloat, other: SupportsFloat) -> tuple[str, str]:
-    """Return two SI values that are not the same with as many digits as tell them apart, up to nine."""
-    for digits in range(_quantity(of).digits, 10):
-        texts = written(one, of, digits), written(other, of, digits)
-        if texts[0] != texts[1]:
-            break
-    return texts
-
-
 def between(low: SupportsFloat, high: SupportsFloat, of: str | Quantity = "-", digits: int | None = None) -> str:
     """Return two SI values as a range in one unit of the bench, such as 0.05 to 10 mm; parameters as for `written`."""
     low, high = float(low), float(high)
