@@ -110,8 +110,11 @@ def _pages(told):
 
 def _answer(arguments):
     told = _parser().parse_args(arguments)
-    with warnings.catch_warnings(), terminal.Progress() as progress, told_to(progress):
-        warnings.simplefilter("ignore")  # each warning has its row among the checks
+    with (
+        warnings.catch_warnings(action="ignore"),
+        terminal.Progress() as progress,
+        told_to(progress),
+    ):  # each warning has its row among the checks
         pages = _pages(told)
         while True:
             try:

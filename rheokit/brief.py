@@ -14,9 +14,9 @@ INLINE = 84  # characters of a record on one line, which may stand inside anothe
 MOST = 18  # lines of a record
 
 
-def brief(record: Any) -> str:
-    """Return the text of a record, for its `__repr__`: one line, or one line a field."""
-    told = list(_told(record))
+def brief(record: Any, **known_as: str) -> str:
+    """Return the text of a record, for its `__repr__`: one line, or one line a field; fields may be `known_as` a quantity."""
+    told = list(_told(record, known_as))
     told = [one for one in told if one[-1]] or told
     shown = [f"{name}={_value(value, about)}" for name, value, about, _ in told]
     name = type(record).__name__
@@ -46,9 +46,9 @@ def one_screen(head: str, lines: Sequence[str], *foot: str) -> str:
     return "\n".join(one if len(one) <= WIDTH else f"{one[: WIDTH - 4]} ..." for one in (head, *lines, *foot))
 
 
-def _told(record):
+def _told(record, known_as):
     """Return (name, value, what is known of it, whether it is unusual) of every field that holds something."""
-    also = getattr(type(record), "KNOWN_AS", {})
+    also = known_as or getattr(type(record), "KNOWN_AS", {})
     if is_dataclass(record):
         held = [(f.name, f.default, f.metadata.get("parameter")) for f in fields(record) if f.repr]
     else:

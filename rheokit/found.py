@@ -43,7 +43,8 @@ def found_in(package: str, what: str, name_of: Callable[[Any], str | None], file
     files : str
         Pattern of the files below the folder.
     """
-    folder, found = Path(sys.modules[package].__file__).parent, {}
+    folder = Path(sys.modules[package].__file__).parent
+    found: dict[str, Any] = {}
     for path in sorted(folder.glob(files)):
         if path.stem != "__init__":
             module = ".".join([package, *path.relative_to(folder).with_suffix("").parts])

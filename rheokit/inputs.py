@@ -107,8 +107,7 @@ def _warn_of_arbitrary(title, function, args, kwargs, law_at):
         return
     args = [law.alike if one is law else one for one in args]
     kwargs = {name: law.alike if one is law else one for name, one in kwargs.items()}
-    with trusted(), warnings.catch_warnings(), np.errstate(all="ignore"):
-        warnings.simplefilter("ignore")
+    with trusted(), warnings.catch_warnings(action="ignore"), np.errstate(all="ignore"):
         try:
             open_ones = moves(function(*args, **kwargs))
         except (TypeError, ValueError):  # no number, so that nothing says how much of it rests on what is open

@@ -12,7 +12,7 @@ import rheokit
 
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
-    {"errors", "found", "frames", "hints"},
+    {"errors", "found", "framed", "frames", "hints"},
     {"nomenclature"},
     {"brief", "units", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
     {"inputs"},

@@ -118,7 +118,7 @@ class BenchTest(Record, ABC):
         """Return the nuisance parameters of this test's apparatus; none by default."""
         return {}
 
-    def own_nuisance(self, name: str, middle: float, **more: float) -> dict[Shared, Nuisance]:
+    def own_nuisance(self, name: str, middle: Numbers, **more: float) -> dict[Shared, Nuisance]:
         """Return the nuisance parameter of a dimension, if its standard uncertainty ``name_uncertainty`` is not 0."""
         spread = getattr(self, f"{name}_uncertainty")
         return {self.shared(name): nuisance(name, middle, spread, **more)} if spread else {}

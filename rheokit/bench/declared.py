@@ -43,6 +43,9 @@ class Shared(str):
     It is equal to its text, ``name[what shares it]``, which stands in tables and is what a person types.
     """
 
+    name: str
+    of: str | None
+
     def __new__(cls, name, of=None):
         """Make the text of both."""
         key = super().__new__(cls, name if of is None else f"{name}[{of}]")

@@ -102,7 +102,7 @@ class ForceRun(Run):
         return self.extruder.nozzle
 
     @property
-    def inlet_diameter(self) -> Numbers:  # noqa: D102
+    def inlet_diameter(self) -> Numbers:  # type: ignore[override]  # noqa: D102
         return self.extruder.barrel_diameter
 
     @property

@@ -63,7 +63,7 @@ class PressureRun(Run):
     nozzle: Nozzle = field()  # type: ignore[misc]  # other kinds have none
     pressure: np.ndarray = column()
     read: str = "pressure"
-    inlet_diameter: float | None = dimension(None)
+    inlet_diameter: float | None = dimension(None)  # type: ignore[misc]  # other kinds have that of their barrel
 
     def __post_init__(self):
         a("Nozzle", self.name, "nozzle", self.nozzle)

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..errors import DataError
+from ..framed import framed
 from ..hints import Table
 from ..inputs import trusted
 from ..nomenclature import between, unit_for, written
@@ -175,9 +176,7 @@ class Record:
     @property
     def table(self) -> Table:
         """The columns as a DataFrame, in SI."""
-        from ..frames import Frame
-
-        return Frame({name: getattr(self, name) for name in self.columns})
+        return framed({name: getattr(self, name) for name in self.columns})
 
     def where(self, keep: ArrayLike) -> Self:
         """Return a new record with the rows where `keep`, shape (N,), is true."""

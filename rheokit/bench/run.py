@@ -49,7 +49,7 @@ class Run(BenchTest):
     """
 
     theory = False
-    artefacts = (
+    artefacts: ClassVar[tuple] = (
         "wall slip: flow at wall stresses below yield, results that depend on the bore; use three bores",
         "end effects: stress from short nozzles too high; use two lengths of one bore",
         "trapped air: slow rows read before the pressure is steady; wait, or leave them out",

@@ -9,14 +9,13 @@ begin with is a chart, found here by its name and by the contract tests. Of a fu
 ``name`` returns the chart.
 """
 
-import importlib
 import inspect
-import pkgutil
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import altair as alt
 
+from ..found import found_in
 from ..limits.forces import force_limits, speeds_read
 from ..part.drying import drying_course
 from .drawing import chart_of
@@ -26,21 +25,16 @@ from .nozzle_pressure import pressure_profile
 from .regions import PICK, place_words, zone_words
 
 
-def _discover():
-    found = {}
-    for module in pkgutil.iter_modules(__path__):
-        name = f"{__name__}.{module.name}"
-        for thing in vars(importlib.import_module(name)).values():
-            if inspect.isfunction(thing) and thing.__module__ == name and not thing.__name__.startswith("_"):
-                parameters = inspect.signature(thing).parameters.values()
-                if {"page", "width"} <= {one.name for one in parameters if one.default is not one.empty}:
-                    found[thing.__name__] = thing
-                    if thing.__name__.startswith("drawn_"):
-                        found[thing.__name__.removeprefix("drawn_")] = chart_of(thing)
-    return dict(sorted(found.items()))
+def _name(thing):
+    if not inspect.isfunction(thing) or thing.__name__.startswith("_"):
+        return None
+    begun = {one.name for one in inspect.signature(thing).parameters.values() if one.default is not one.empty}
+    return thing.__name__ if {"page", "width"} <= begun else None
 
 
-CHARTS = _discover()
+CHARTS = found_in(__name__, "chart", _name)
+_OF_DRAWINGS = map(chart_of, (CHARTS[name] for name in CHARTS if name.startswith("drawn_")))
+CHARTS |= {chart.__name__: chart for chart in _OF_DRAWINGS}
 """Every chart, and every drawing of one that moves, by the name of its function."""
 
 globals().update(CHARTS)  # also those that are called as their module is

@@ -54,7 +54,8 @@ def chart_of(draw: Callable[Given, Drawing]) -> Callable[Given, alt.LayerChart]:
         return draw(*given, **named).chart()
 
     chart.__name__ = chart.__qualname__ = draw.__name__.removeprefix("drawn_")
-    chart.__signature__ = signature(draw).replace(return_annotation=alt.LayerChart)
+    shown = signature(draw).replace(return_annotation=alt.LayerChart)
+    chart.__signature__ = shown  # type: ignore[attr-defined]  # which inspect asks for
     return chart
 
 

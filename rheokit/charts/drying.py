@@ -77,7 +77,7 @@ def _within(hours):
 
 def _picture(page, width, subtitle, right, top):
     sheet = sheet_of(page, width)
-    ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
+    ink, (blue, red) = sheet.page.ink, sheet.page.colours[:2]
     x = axis(alt.X, "time", "time [h]", [0, right], tickCount=6, labelOverlap=True)
     y = axis(alt.Y, "water", "water content u [-], dry basis", [0, top], tickCount=6)
     look = {"fontSize": 15, "baseline": "middle"}

@@ -91,22 +91,23 @@ def field_rows(found: RegionMap, cells: int) -> list[dict]:
     spread = (np.linspace(0, count - 1, min(cells, count)) for count in found.shape[::-1])
     places = [np.unique(np.round(one).astype(int)) for one in spread]
     grid, shape = np.ix_(places[1], places[0]), (len(places[1]), len(places[0]))
-    columns = {}
+    columns: dict[str, list] = {}
     for short, (name, values), place in zip("xy", found.axes.items(), places, strict=True):
         edge = values[place] / AXES[name].scale
         spaced = np.log(edge) if is_log(name, values) else edge
         ends = np.concatenate([spaced[:1], (spaced[1:] + spaced[:-1]) / 2, spaced[-1:]])
         ends = np.exp(ends) if is_log(name, values) else ends
         for key, row in ((short, edge), (f"{short}_low", ends[:-1]), (f"{short}_high", ends[1:])):
-            values = np.broadcast_to(row[:, None] if short == "y" else row, shape).ravel()
-            columns[key] = [float(f"{v:.5g}") for v in values]
+            spread_out = np.broadcast_to(row[:, None] if short == "y" else row, shape).ravel()
+            columns[key] = [float(f"{v:.5g}") for v in spread_out]
     probable = found.probability is not None
     columns["shade"] = np.round((found.probability if probable else found.margin)[grid].ravel(), 3).tolist()
     first = (found.most_likely_first if probable else found.limited_by)[grid].ravel()
     columns["first"] = [name or "nothing" for name in first]
-    for place, limit in enumerate(found.limits):
-        room = room_of(np.clip(np.broadcast_to(found.margins[limit.name], found.shape)[grid], -20, 20)).ravel().tolist()
+    for number_, limit in enumerate(found.limits):
+        margin = np.broadcast_to(found.margins[limit.name], found.shape)[grid].ravel()
+        room = np.asarray(room_of(np.clip(margin, -20, 20))).tolist()
         beyond = ", not read" if limit.advice else ", broken"
         said = (f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in room)
-        columns[f"limit_{place}"] = list(said)
+        columns[f"limit_{number_}"] = list(said)
     return pd.DataFrame(columns).to_dict("records")

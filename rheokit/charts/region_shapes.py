@@ -15,6 +15,7 @@ from contourpy import contour_generator
 
 from ..planning import LIKELY
 from ..regions import AXES
+from ..regions.maps import RegionMap
 from ..sampling import TAILS
 
 FINE = 160  # points across and up, of lines and zones
@@ -34,7 +35,7 @@ class Shapes:
         Points up and across.
     """
 
-    found: object
+    found: RegionMap
     grid: tuple = (FINE, FINE)
 
     @cached_property

@@ -75,12 +75,12 @@ def printable_region(
     sheet, names = sheet_of(page, width), tuple(found.axes)
     x, y = (_axis(name, found.axes[name], channel) for name, channel in zip(names, (alt.X, alt.Y), strict=True))
     data = {name: alt.Chart(alt.NamedData(name)) for name in contents.datasets}
-    page, probable = SHADE_ENDS[page], found.probability is not None
+    ends, probable = SHADE_ENDS[page], found.probability is not None
     layers = [
         _image(data["picture"], x, y),
         *_lines(sheet, data["lines"], x, y),
         *sheet.texts(data["texts"], "text", x, y, halo=ROUND, fontSize=TEXT, baseline="middle", align="center"),
-        _fields(sheet, data["fields"], found, page, x, y, probable),
+        _fields(sheet, data["fields"], found, ends, x, y, probable),
         *_mark(sheet, data["point"], x, y),
     ]
     chart = sheet.finished(alt.layer(*layers), title, contents.subtitle, contents.words, REGION_HEIGHT)
@@ -124,8 +124,8 @@ def region_contents(
         "point": marked,
     }
     caveats = list(map(Caveat, found.case.caveats))
-    lines = [*caveats, *subtitle, *([EXTRAPOLATED] if shapes.extrapolated.any() else [])]
-    return Contents(datasets, below_title(lines, width), " ".join([*caveats, words(shapes, point)]))
+    below = [*caveats, *subtitle, *([EXTRAPOLATED] if shapes.extrapolated.any() else [])]
+    return Contents(datasets, below_title(below, width), " ".join([*caveats, words(shapes, point)]))
 
 
 def place_words(point: Mapping[str, float]) -> str:

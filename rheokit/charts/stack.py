@@ -92,7 +92,7 @@ def _words(rise_speed, wanted_height, carried, leans, fails):
 
 def _picture(page, width, subtitle, right, top):
     sheet = sheet_of(page, width)
-    ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
+    ink, (blue, red) = sheet.page.ink, sheet.page.colours[:2]
     x = axis(alt.X, "time", "time since the first layer [min]", [0, right], tickCount=5)
     y = axis(alt.Y, "height", axis_title("height", "mm"), [0, top], tickCount=6)
     foot, lean, low = layer_of("carried"), layer_of("leans"), on_axis(y, "low")

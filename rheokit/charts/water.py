@@ -113,7 +113,7 @@ def _words(law, readings, batch, wanted, correction, made):
 
 def _picture(page, width, subtitle, x_ends, y_ends):
     sheet = sheet_of(page, width)
-    ink, blue, red = sheet.page.ink, *sheet.page.colours[:2]
+    ink, (blue, red) = sheet.page.ink, sheet.page.colours[:2]
     x = alt.X("water:Q", title="water content u [-], water over dry mass").scale(domain=x_ends, nice=False, zero=False)
     x = x.axis(format="~r", tickCount=6, labelOverlap=True)
     y = axis(alt.Y, "stress", axis_title("yield_stress", "Pa"), y_ends, log=True)

@@ -9,8 +9,10 @@ import numpy as np
 import pandas as pd
 
 from ..frames import Frame
+from ..hints import Table
 from ..nomenclature import QUANTITIES, number, with_limits
 from ..sampling import SURE
+from .errors import Errors
 
 
 class Method(NamedTuple):
@@ -76,12 +78,12 @@ class Correction:
     """
 
     method: Method
-    table: object
+    table: Table
     analysable: bool
     reason: str = ""
     notes: tuple = ()
     estimates: tuple = ()
-    errors: object = None
+    errors: Errors | None = None
 
     @property
     def name(self) -> str:

@@ -7,6 +7,7 @@ import numpy as np
 from ..bench import cheap_test
 from ..bench.base import quantity_of
 from ..checking import Check
+from ..framed import framed
 from ..nomenclature import between, with_limits, written
 from ..progress import step
 from ..sampling import TAILS
@@ -24,8 +25,6 @@ TRENDS = {  # what may leave a pattern along a column of the residuals
 
 def table(result):
     """Return every check of a fit as a DataFrame: question, value, threshold, passed, comment."""
-    from ..frames import Frame
-
     rows = []
     with warnings.catch_warnings(action="ignore"):
         for ask in (
@@ -37,7 +36,7 @@ def table(result):
         for test in result.tests:
             rows += test.questions(result.law, result.nuisance)
         rows += artefacts.all_checks(result) + handling.all_checks(result)
-    return Frame(rows, columns=Check._fields)
+    return framed(rows, columns=Check._fields)
 
 
 def converged(result):

@@ -9,6 +9,7 @@ import numpy as np
 
 from ..bench import Bench, BenchTest
 from ..errors import DataError
+from ..framed import framed
 from ..hints import Table
 from ..laws import FlowLaw
 from ..origins import NOT_TO_BE_USED
@@ -80,8 +81,6 @@ def fits_of(law_classes, tests_or_bench, known=()):
 
 def ranked(fits):
     """Return what `compare` does of fits of several laws to the same readings."""
-    from ..frames import Frame
-
     likeliest, open_ones = _likeliest(fits)
     best = min(likeliest, key=lambda one: one.misfit)
     rows = []
@@ -92,7 +91,7 @@ def ranked(fits):
         aicc = one.misfit + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
         name = problem.law_class.name or problem.law_class.__name__
         rows.append([name, problem.free_without_prior, one.squares(best.problem.sizes), one.misfit, aicc])
-    frame = Frame(rows, columns=["law", "parameters", "residual_sum", "misfit", "AICc"]).set_index("law")
+    frame = framed(rows, columns=["law", "parameters", "residual_sum", "misfit", "AICc"]).set_index("law")
     frame = frame.sort_values("AICc", kind="stable")
     frame["difference"] = frame.AICc - frame.AICc.min()
     frame["weight"] = np.exp(-frame.difference / 2) / np.exp(-frame.difference / 2).sum()

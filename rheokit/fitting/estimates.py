@@ -7,6 +7,7 @@ import numpy as np
 
 from ..bench.base import quantity_of
 from ..errors import DataError
+from ..framed import framed
 from ..hints import Table
 from ..inputs import trusted
 from ..laws import FlowLaw, Shifted
@@ -50,8 +51,6 @@ class Estimates(Identified):
         A parameter that they do not fix at all (`not_identified`) has no value: NaN. Those of the law are of the median
         batch of several.
         """
-        from ..frames import Frame
-
         problem, rows = self.problem, {}
         errors, values = np.sqrt(np.diag(self.covariance)), problem.values(self.minimum.theta)
         for place, name in enumerate(problem.names):
@@ -67,7 +66,7 @@ class Estimates(Identified):
             rows[name] = [known.symbol, value, 0.0, value, value, known.unit, False]
         if problem.batches:
             rows["batch_spread"] = ["s_b", *self._batch_spread_row, "-", False]
-        frame = Frame.from_dict(rows, orient="index", columns=COLUMNS)
+        frame = framed(list(rows.values()), index=list(rows), columns=COLUMNS)
         if problem.batches:
             frame["batch"] = ["median" if name in problem.law_class.parameters() else "" for name in frame.index]
         return frame
@@ -93,11 +92,9 @@ class Estimates(Identified):
     @cached_property
     def correlations(self) -> Table:
         """Correlation matrix of the fitted parameters, a DataFrame."""
-        from ..frames import Frame
-
         errors, names = np.sqrt(np.diag(self.covariance)), self.problem.names
         with np.errstate(invalid="ignore", divide="ignore"):
-            return Frame(self.covariance / np.outer(errors, errors), index=names, columns=names)
+            return framed(self.covariance / np.outer(errors, errors), index=names, columns=names)
 
     @cached_property
     def residuals(self) -> Table:
@@ -109,8 +106,6 @@ class Estimates(Identified):
         """
         import pandas as pd
 
-        from ..frames import Frame
-
         frames, first = [], 0
         share = leverages(self.minimum)
         for place, test in enumerate(self.tests):
@@ -120,7 +115,9 @@ class Estimates(Identified):
             side, _ = test.bounds
             predicted = test.predict(Shifted(self.law, batch) if batch != 1.0 else self.law, self.nuisance)
             with trusted():  # no flow at all is a prediction too
-                set_to = replace(test, flow_rate=np.asarray(predicted)) if test.reads == "flow_rate" else test
+                set_to = test
+                if test.reads == "flow_rate":
+                    set_to = replace(test, flow_rate=np.asarray(predicted))  # type: ignore[call-arg]  # of a run
                 rates = np.ravel(set_to.shear_rates(self.law))
             frame = {
                 "test": place,
@@ -137,7 +134,7 @@ class Estimates(Identified):
             for name in ("run_order", "time", "stroke"):
                 values = getattr(test, name)
                 frame[name] = np.nan if values is None else values
-            frames.append(Frame(frame))
+            frames.append(framed(frame))
             first += count
         return pd.concat(frames, ignore_index=True)
 
@@ -164,12 +161,10 @@ class Estimates(Identified):
 
     def draws(self, count: int, seed: int) -> Table:
         """Return `count` joint draws, a DataFrame with a column for each parameter, nuisance included; NaN if open."""
-        from ..frames import Frame
-
         theta, problem = self.draw(count, seed).theta, self.problem
         found = {name: np.broadcast_to(column, len(theta)) for name, column in problem.values(theta).items()}
         found |= dict.fromkeys(self.not_identified, np.full(len(theta), np.nan))
-        return Frame({name: found[name] for name in [*problem.law_class.parameters(), *problem.nuisances]})
+        return framed({name: found[name] for name in [*problem.law_class.parameters(), *problem.nuisances]})
 
     def sample_laws(self, count: int, seed: int) -> FlowLaw:
         """Return one law whose fields are joint draws, shape (count, 1, 1), ready to broadcast against a map.

@@ -43,7 +43,11 @@ def lmfit_result(result):
     scatter, _ = inside(problem, range(len(result.tests)))
     squares, free, count = result.chi_square + scatter, result.degrees_of_freedom, len(problem.names)
     rows = free + count
-    likely = rows * np.log(max(squares, 1e-250 * rows) / rows) if result.freedom is None else np.nan
+    likely = rows * np.log(max(squares, 1e-250 * rows) / rows)
+    told = zip(problem.tests, problem.counts, problem.sizes, strict=True)
+    likely += sum(
+        2 * known * np.log(size) for test, known, size in told if not test.error_is_known
+    )  # as they were read
     return MinimizerResult(
         params=parameters, var_names=varied, covar=covar, uvars=uncertain, residual=result.minimum.residuals,
         chisqr=squares, redchi=squares / max(free, 1), nfree=free, ndata=rows, nvarys=count, aic=likely + 2 * count,

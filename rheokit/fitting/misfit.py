@@ -26,7 +26,7 @@ class Group(NamedTuple):
     inside: tuple = (0.0, 0.0)  # of means of several readings: squares and freedom of what these scatter about them
 
     @property
-    def size(self) -> np.ndarray:
+    def size(self) -> float:
         """Root mean square of all that the error size is estimated from."""
         return np.sqrt((self.squares + self.inside[0]) / self.freedom) if self.freedom > 1e-6 else 1.0
 

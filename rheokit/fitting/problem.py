@@ -69,9 +69,9 @@ class Problem:
         return names if len(names) > 1 else []
 
     @cached_property
-    def nuisances(self) -> dict[Shared, Any]:
+    def nuisances(self) -> dict[str, Any]:
         """Every nuisance parameter by its key; equal keys must have equal priors."""
-        found = {}
+        found: dict[str, Any] = {}
         for test in self.tests:
             for key, prior in test.nuisances().items():
                 key = key if isinstance(key, Shared) else Shared(key)
@@ -197,9 +197,9 @@ class Problem:
         values = self.law_values(theta)
         return self.law_class(**{name: np.broadcast_to(v, len(theta))[:, None, None] for name, v in values.items()})
 
-    def coordinates(self, law: FlowLaw, nuisance: dict[Shared, float] | None = None) -> np.ndarray:
+    def coordinates(self, law: FlowLaw, nuisance: dict[str, float] | None = None) -> np.ndarray:
         """Return the coordinates of a law, the nuisance parameters at given values or in the middle of their priors."""
-        values = self.law_class.to_coordinates(law.values | self.fixed, self.middle_rate)
+        values = self.law_class.to_coordinates({**law.values, **self.fixed}, self.middle_rate)
         free = [v for name, v in zip(self.law_class.parameters(), values, strict=True) if name in self.free]
         middles = [(nuisance or {}).get(key, prior.middle) for key, prior in self.nuisances.items()]
         logs = [prior.logarithmic for prior in self.nuisances.values()]

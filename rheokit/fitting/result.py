@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..errors import DataError, ExtrapolationWarning, NotIdentifiedWarning, RheokitWarning
+from ..framed import framed
 from ..hints import Numbers, OfLaw, Table
 from ..inputs import judged_number
 from ..machine.extruder import Extruder
@@ -109,8 +110,6 @@ class FitResult(Estimates):
         """
         import pandas as pd
 
-        from ..frames import Frame
-
         rates, several = sorted({*REFERENCE_RATES, *(self.use_range or ())}), bool(self.problem.batches)
         rows = []
         with warnings.catch_warnings(action="ignore", category=RheokitWarning):
@@ -123,7 +122,7 @@ class FitResult(Estimates):
                 rows.append([median.value, median.low, median.high, "Pa", median.extrapolated])
                 rows[-1] += [limit for found in following for limit in found[1:3]]
         columns = ["value", "low", "high", "unit", "extrapolated", *(["next_low", "next_high"] if several else [])]
-        return Frame(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
+        return framed(rows, index=pd.Index(rates, name="shear_rate [1/s]"), columns=columns)
 
     def band(
         self, quantity: OfLaw, level: float = LEVEL, count: int = 2000, seed: int = 0
@@ -132,16 +131,17 @@ class FitResult(Estimates):
 
         NaN where the readings do not carry joint draws.
         """
-        level = judged_number("FitResult.band", "level", level, "confidence_level")
         count = whole("FitResult.band", "count", count, 1)
-        value, tails = np.asarray(quantity(predictions.best_law(self)), float), (1 - level) / 2
+        value = np.asarray(quantity(predictions.best_law(self)), float)
+        tails = (1 - float(judged_number("FitResult.band", "level", level, "confidence_level"))) / 2
         try:
             theta = self.draw(count, seed).theta
         except DataError:
             return np.full(value.shape, np.nan), np.full(value.shape, np.nan)
         drawn = predictions.stacked(self, quantity, None, value)(theta)
         open_ones = predictions.rests_on_open(self, quantity)
-        return tuple(np.where(open_ones, np.nan, side) for side in np.quantile(drawn, [tails, 1 - tails], axis=0))
+        low, high = np.quantile(drawn, [tails, 1 - tails], axis=0)
+        return np.where(open_ones, np.nan, low), np.where(open_ones, np.nan, high)
 
     # --- trust --------------------------------------------------------------------------------------------------
 
@@ -189,8 +189,8 @@ class FitResult(Estimates):
         ``params.create_uvars(covar)``, hold the others, correlated. Squares are of standard uncertainties, those of what is
         known of the apparatus among them; the name and unit of a parameter stand in its `user_data`. Linear, and of the
         others as if a parameter at its bound were there exactly: the limits of the table, by profile, are to be preferred.
-        Where the size of an error was taken from the residuals, chi-square is what that makes it, and ranks nothing: `aic`
-        and `bic` are then NaN, and `compare` ranks laws.
+        Where the size of an error was taken from the residuals, chi-square is what that makes it, and ranks no laws; `aic` and
+        `bic` are of the readings as they were read, with n ln(squares/n) for all of them, priors too: `compare` asks more.
 
         Returns
         -------

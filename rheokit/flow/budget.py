@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..brief import brief
+from ..framed import framed
 from ..hints import Numbers, OfLaw, Table
 from ..laws.base import FlowLaw
 from ..roots import increasing_root
@@ -34,12 +35,10 @@ class Part(NamedTuple):
 
 def budget_table(parts: Sequence[Part], law: FlowLaw, flow_rate: ArrayLike) -> Table:
     """Return the budget of parts at one flow [m3/s] as a DataFrame: one row a part, summing to the total."""
-    from ..frames import Frame
-
     losses = np.array([float(part.pressure_drop(law, flow_rate)) for part in parts])
     share = losses / losses.sum() if losses.sum() > 0 else 0 * losses
     names, models = ([getattr(part, column) for part in parts] for column in ("name", "model"))
-    return Frame({"part": names, "pressure_drop": losses, "unit": "Pa", "share": share, "model": models})
+    return framed({"part": names, "pressure_drop": losses, "unit": "Pa", "share": share, "model": models})
 
 
 def flow_at_pressure(pressure: Callable[[np.ndarray], Numbers], target: np.ndarray, start: Numbers) -> Numbers:

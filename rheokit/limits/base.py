@@ -193,6 +193,5 @@ class Limit(ABC):
 
 def quietly(ask: Callable[[Case], Any], case: Case) -> Any:
     """Return what is asked of laws far beyond any paste, without a warning of it."""
-    with warnings.catch_warnings(), np.errstate(all="ignore"):
-        warnings.simplefilter("ignore")
+    with warnings.catch_warnings(action="ignore"), np.errstate(all="ignore"):
         return ask(case)

@@ -7,6 +7,7 @@ import warnings
 import numpy as np
 
 from ..errors import RheokitWarning
+from ..framed import framed
 from ..hints import Table
 from ..laws import FlowLaw
 from ..machine.drives import HandDrive
@@ -26,7 +27,6 @@ def force_limits(case: Case) -> Table:
     case : Case
         Of numbers, not arrays.
     """
-    from ..frames import Frame
     from . import LIMITS
 
     extruder, drive = case.extruder, case.extruder.drive
@@ -42,7 +42,7 @@ def force_limits(case: Case) -> Table:
         "half the rating" if extruder.pressure_rating else "unrated barrel" if bears else "unrated barrel: never air"
     )
     rows.append((rated, bears * extruder.area + extruder.plunger_friction if bears else 0.0, True))
-    frame = Frame(rows, columns=["name", "force", "hard"]).astype({"force": float})
+    frame = framed(rows, columns=["name", "force", "hard"]).astype({"force": float})
     frame["words"] = [
         f"{name} {number(force)} N" if force else name for name, force in zip(frame.name, frame.force, strict=True)
     ]
@@ -81,16 +81,15 @@ def force_course(
         Columns speed [m/s], force with the 95 % limits low and high of the draws [N], covered (whether it was read), here
         (whether it is the speed of the case). The ends of what was read are among the speeds.
     """
-    from ..frames import Frame
-
     here, read, extruder = float(case.job.print_speed), speeds_read(case) or (np.inf, np.inf), case.real_extruder
     edges = [speed for speed in read if slowest < speed < fastest]
     speeds = np.unique(np.concatenate([np.geomspace(slowest, fastest, POINTS), edges, [here]]))
     flows = float(case.flow_rate / case.job.print_speed) * speeds
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RheokitWarning)  # the one at hand is said where its pressure is computed
+    with warnings.catch_warnings(
+        action="ignore", category=RheokitWarning
+    ):  # the one at hand is said where its pressure is computed
         force = extruder.plunger_force(case.paste.law, flows)
         low, high = (force, force) if draws is None else limits_of((drawn or extruder).plunger_force(draws, flows))
     covered = (speeds >= read[0]) & (speeds <= read[1])
     columns = {"speed": speeds, "force": force, "low": low, "high": high, "covered": covered, "here": speeds == here}
-    return Frame(columns)
+    return framed(columns)

@@ -6,6 +6,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..flow.nozzles import Cone, Nozzle
+from ..framed import framed
 from ..hints import Table
 from ..laws import FlowLaw
 from .extruder import Extruder
@@ -31,8 +32,6 @@ def pressure_profile(extruder: Extruder, law: FlowLaw, flow_rate: float) -> Tabl
         Columns part ("barrel", "step", "taper", "tube", "land"), place (of the part in flow order), distance from the
         plunger face [m], pressure [Pa], radius of the wall [m]. The tip stands last, at zero.
     """
-    from ..frames import Frame
-
     if np.ndim(flow_rate) or not flow_rate > 0:
         raise DataError(f"pressure_profile: flow_rate = {np.min(flow_rate):g} m3/s must be one positive flow.")
     stretches = _stretches(extruder, law, flow_rate)
@@ -44,7 +43,7 @@ def pressure_profile(extruder: Extruder, law: FlowLaw, flow_rate: float) -> Tabl
             rows.append((name, place, distance + s * length, max(left - lost * drop, 0.0), radius))
         distance, left = distance + length, left - drop
     rows[-1] = (*rows[-1][:3], 0.0, rows[-1][4])
-    return Frame(rows, columns=["part", "place", "distance", "pressure", "radius"])
+    return framed(rows, columns=["part", "place", "distance", "pressure", "radius"])
 
 
 def _stretches(extruder, law, flow_rate):

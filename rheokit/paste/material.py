@@ -14,6 +14,7 @@ import numpy as np
 
 from ..brief import one_screen
 from ..errors import DataError
+from ..framed import framed
 from ..hints import Numbers
 from ..inputs import judged_number, trusted
 from ..laws import FlowLaw
@@ -142,7 +143,8 @@ class Material:
         a("FitResult", "Material.of", "fit", fit)
         named("Material.of", properties, Paste.__dataclass_fields__, "property of a paste")
         given = set(properties)
-        widths = {test.wall_width for bench in fit.benches for test in bench.tests if "lean_factor" in test.gives}
+        walls = (test for bench in fit.benches for test in bench.tests if "lean_factor" in test.gives)
+        widths = {test.wall_width for test in walls}  # type: ignore[attr-defined]  # what leaned is a wall
         invented = any(bench.specimen.invented for bench in fit.benches)
         fitted = of_fit(invented, fit.stamp)
         origins = {"law": fitted, **dict.fromkeys(properties, UNSAID), **(origins or {})}
@@ -259,8 +261,6 @@ class Material:
         Columns symbol, value, unit, spread (sd of ln; missing where the law is drawn jointly), origin (see `origins`), and
         whether more tests would reduce it.
         """
-        from ..frames import Frame
-
         rows = []
         for name, about in type(self.paste.law).parameters().items():
             spread = self.law_spreads.get(name, np.nan if self.law_draws else 0.0)
@@ -275,4 +275,4 @@ class Material:
                 rows.append((f.name, known.symbol, value, known.unit, self.spread(f.name), self.origin(f.name), True))
         rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, self.origin("batch_spread"), False))
         columns = ["property", "symbol", "value", "unit", "spread", "origin", "reducible"]
-        return Frame(rows, columns=columns).set_index("property")
+        return framed(rows, columns=columns).set_index("property")

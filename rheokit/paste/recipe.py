@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike
 
 from ..brief import brief
 from ..errors import DataError
+from ..framed import framed
 from ..hints import Numbers, Table
 from ..inputs import guarded, not_negative, positive, require, settled, share
 from ..nomenclature import written
@@ -163,8 +164,6 @@ class Recipe:
         DataError
             If the powders bring more water than the paste is to hold.
         """
-        from ..frames import Frame
-
         positive("Recipe.batch_sheet", mass=total_mass)
         dry = total_mass / (1 + self.water_content)
         rows = []
@@ -178,7 +177,7 @@ class Recipe:
                 f"Recipe.batch_sheet: the powders bring {written(brought, 'g')} of water, but the paste is to hold "
                 f"{written(dry * self.water_content, 'g')}; dry the powders, or allow more water."
             )
-        sheet = Frame([*rows, ("water", plain, 0.0, plain)], columns=["ingredient", "weigh", "dry", "water"])
+        sheet = framed([*rows, ("water", plain, 0.0, plain)], columns=["ingredient", "weigh", "dry", "water"])
         sheet[["weigh", "dry", "water"]] /= gram
         return sheet.set_index("ingredient")
 

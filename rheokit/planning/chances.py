@@ -8,6 +8,7 @@ from dataclasses import fields, replace
 import numpy as np
 
 from ..errors import DataError
+from ..framed import framed
 from ..hints import Table
 from ..inputs import in_si
 from ..limits import Case
@@ -79,8 +80,6 @@ def what_if(
         batch reduces, as if all batches were alike. Columns name, spread and spread_then [-], probability and
         probability_then [-], reducible.
     """
-    from ..frames import Frame
-
     spread = float(in_si("what_if", "spread", spread, QUANTITIES["spread"]))
     if not 0 < spread < 1:
         raise DataError(f"what_if: spread = {spread:g} must lie between 0 and 1, for example 0.1.")
@@ -98,7 +97,7 @@ def what_if(
     if material.batch_spread:
         then = float(chance(replace(material, batch_spread=0.0), *asked).probability[0, 0])
         rows.append((BATCH, material.batch_spread, 0.0, now, then, False))
-    table = Frame(rows, columns=["name", "spread", "spread_then", "probability", "probability_then", "reducible"])
+    table = framed(rows, columns=["name", "spread", "spread_then", "probability", "probability_then", "reducible"])
     table.attrs["unjudged"] = found.unjudged
     return table
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..flow.nozzles import Cylinder, Nozzle
+from ..framed import framed
 from ..hints import Table
 from ..inputs import trusted
 from ..limits import LIMITS, Case
@@ -158,12 +159,10 @@ class Standing:
 
     def carried(self) -> Table:
         """Return the height that the foot carries at its age: a DataFrame of time [s], height, low, high [m]."""
-        from ..frames import Frame
-
         limit, rows = LIMITS["stack"], []
         for time in np.linspace(0.0, self.job.part_height / float(self.case.rise_speed), POINTS):
             rows.append((time, *self._known(lambda case, age=time: limit.carried(case, age), limit)))
-        return Frame(rows, columns=["time", "height", "low", "high"])
+        return framed(rows, columns=["time", "height", "low", "high"])
 
     @property
     def rise_speed(self) -> Known:

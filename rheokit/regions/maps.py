@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 
 from ..brief import one_screen, told_in
 from ..errors import DataError
+from ..framed import framed
 from ..hints import Numbers, Table
 from ..inputs import judged_number, trusted
 from ..limits import Case
@@ -150,8 +151,6 @@ class RegionMap:
     @property
     def table(self) -> Table:
         """The map as a long table: axes in SI, the margin of each limit, printable, limited_by, extrapolated, probability."""
-        from ..frames import Frame
-
         (x_name, x), (y_name, y) = self.axes.items()
         grid_y, grid_x = np.meshgrid(y, x, indexing="ij")
         columns = {x_name: grid_x.ravel(), y_name: grid_y.ravel()}
@@ -161,7 +160,7 @@ class RegionMap:
         if self.probability is not None:
             columns["probability"] = self.probability.ravel()
             columns["most_likely_first"] = self.most_likely_first.ravel()
-        return Frame(columns)
+        return framed(columns)
 
     def at(self, **values: float) -> Case:
         """Return the `Case` of one point: values of the axes in SI, by name; an axis left out stays as it was."""

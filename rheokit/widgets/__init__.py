@@ -4,25 +4,18 @@ Dropping a folder with an ``explorer.py`` into this one is all it takes: the `Pa
 class, and by the contract tests.
 """
 
-import importlib
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ..found import found_in
 from .page.frame import Page
 
 
-def _discover():
-    found = {}
-    for path in Path(__file__).parent.glob("*/explorer.py"):
-        name = f"{__name__}.{path.parent.name}.explorer"
-        for thing in vars(importlib.import_module(name)).values():
-            if isinstance(thing, type) and issubclass(thing, Page) and thing.__module__ == name:
-                found[thing.__name__] = thing
-    return dict(sorted(found.items()))
+def _name(thing):
+    return isinstance(thing, type) and issubclass(thing, Page) and thing.__name__
 
 
-EXPLORERS = _discover()
+EXPLORERS = found_in(__name__, "explorer", _name, "*/explorer.py")
 """Every explorer by the name of its class."""
 
 globals().update(EXPLORERS)

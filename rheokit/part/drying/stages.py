@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
@@ -10,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from ...brief import brief
 from ...errors import DataError
+from ...framed import framed
 from ...hints import Numbers, Table
 from ...inputs import guarded, not_negative, positive, require
 
@@ -27,10 +27,8 @@ class DryingTimes(NamedTuple):
     constant_rate: Numbers
     falling_rate: Numbers
 
-    KNOWN_AS = MappingProxyType({"constant_rate": "time", "falling_rate": "time"})
-
     def __repr__(self):
-        return brief(self)
+        return brief(self, constant_rate="time", falling_rate="time")
 
     @property
     def total(self) -> Numbers:
@@ -100,8 +98,6 @@ def drying_course(
     start_water, critical_water, final_water, equilibrium_water : float
         Dry basis. [-]
     """
-    from ...frames import Frame
-
     if not final_water < start_water:
         raise DataError(
             f"drying_course: final_water = {final_water:g} is not drier than start_water = {start_water:g}."
@@ -114,7 +110,7 @@ def drying_course(
         share = np.log(above[0] / above) / np.log(above[0] / above[-1])
         time = np.append(time, first + share[1:] * after)
         water = np.append(water, equilibrium_water + above[1:])
-    return Frame({"time": time, "water": water})
+    return framed({"time": time, "water": water})
 
 
 @guarded

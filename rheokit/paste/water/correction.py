@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -58,10 +57,8 @@ class Correction(NamedTuple):
     extrapolated: bool = False
     doubts: tuple = ()
 
-    KNOWN_AS = MappingProxyType({"low": "mass", "high": "mass", "first": "mass"})
-
     def __repr__(self):
-        return brief(self)
+        return brief(self, low="mass", high="mass", first="mass")
 
     def __str__(self):
         return " ".join([self._amount(), *self.doubts])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ...framed import framed
 from ...hints import Table
 from ...sampling import limits_of_spread
 
@@ -21,8 +22,6 @@ def readings_with_limits(water_contents: ArrayLike, yield_stresses: ArrayLike, r
     relative_uncertainty : float
         Standard, of each yield stress. [-]
     """
-    from ...frames import Frame
-
     water, stress = np.asarray(water_contents, float), np.asarray(yield_stresses, float)
     low, high = limits_of_spread(stress, relative_uncertainty)
-    return Frame({"water": water, "stress": stress, "low": low, "high": high})
+    return framed({"water": water, "stress": stress, "low": low, "high": high})

@@ -13,6 +13,7 @@ from ...errors import DataError
 from ...fitting import fit
 from ...fitting import text as in_text
 from ...fitting.comparison import ranked
+from ...fitting.result import FitResult
 from ...laws import LAWS
 from ...nomenclature import number
 from ..page.base import Explorer
@@ -67,7 +68,8 @@ class FitExplorer(Explorer):
     """
 
     def __init__(self, folder: str | Path, law: str = "Herschel-Bulkley") -> None:
-        self.fit, self._fits = None, {}
+        self.fit: FitResult | None = None
+        self._fits: dict[str, FitResult] = {}
         self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh)
         self.law = W.Dropdown(options=list(LAWS), value=law, description="flow law", style=WIDE)
         super().__init__()
@@ -173,8 +175,7 @@ class FitExplorer(Explorer):
     def _fitted(self, law, use_range):
         key = (law, use_range)
         if key not in self._fits:
-            with warnings.catch_warnings():
-                warnings.simplefilter("ignore")  # each warning has its row among the checks
+            with warnings.catch_warnings(action="ignore"):  # each warning has its row among the checks
                 self._fits[key] = fit(LAWS[law], self.readings.chosen(), use_range=use_range)
         return self._fits[key]
 

@@ -1,6 +1,6 @@
 """What every explorer shares: fields that are heard and judged, steps that are worked through, answers that are old until then."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any
 
@@ -33,15 +33,13 @@ class Answering:
         What the answers rest on, folded.
     """
 
-    asked = MappingProxyType({})
+    asked: Mapping[str, tuple] = MappingProxyType({})
     """Number fields by key: words with unit, example, least, most, and what else may stand there (see `fields_of`)."""
     hint = ""
     """Said below a field while it is empty, where the number need not be known."""
-    fields = MappingProxyType({})
+    fields: Mapping[str, Any] = MappingProxyType({})
     pause = SOON
     """Time between the first step and the others, in which another change is waited for. [s]"""
-    before = ""
-    """What is said of the answers that still stand after an error."""
     page, width = "light", 600
 
     def __init__(self) -> None:
@@ -61,6 +59,11 @@ class Answering:
     def steps(self) -> Sequence[Callable[[], object]]:
         """Functions without arguments, worked through after a change: first what should be seen first."""
         raise NotImplementedError
+
+    @property
+    def before(self) -> str:
+        """What is said of the answers that still stand after an error."""
+        return ""
 
     @property
     def paper(self) -> dict[str, str | int]:
@@ -128,12 +131,12 @@ class Explorer(Answering, Page):
         self.refresh()
 
     @property
-    def page(self) -> str:
+    def page(self) -> str:  # type: ignore[override]  # a panel is told
         """Colour of the page."""
         return self.probe.page
 
     @property
-    def width(self) -> int:
+    def width(self) -> int:  # type: ignore[override]
         """Width [px] of the place of the probe."""
         return self.probe.width
 

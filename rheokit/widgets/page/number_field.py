@@ -185,8 +185,7 @@ def say_together(message, describe):
     """Say in a message why numbers cannot be together that each can be: what `describe` raises but for what a field says itself."""
     why = ""
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
+        with warnings.catch_warnings(action="ignore"):
             describe()
     except DataError as wrong:
         why = "" if isinstance(wrong, Refused) else in_words(wrong)

@@ -42,8 +42,7 @@ def in_words(error):
 @contextmanager
 def silent():
     """Let nothing inside warn: what is doubtful of it is said elsewhere."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RheokitWarning)
+    with warnings.catch_warnings(action="ignore", category=RheokitWarning):
         yield
 
 

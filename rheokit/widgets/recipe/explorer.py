@@ -1,5 +1,7 @@
 """Recipe, shape and drying of a paste in one page: what to weigh, what to add, will it stand, what will it measure."""
 
+from typing import Any
+
 import ipywidgets as W
 
 from ...errors import DataError
@@ -34,11 +36,13 @@ class RecipeExplorer(Explorer):
     def __init__(self, example: str = "INVENTED: olive-stone paste") -> None:
         if example not in EXAMPLES:
             raise DataError(f"RecipeExplorer: example = {example!r}; give one of {', '.join(map(repr, EXAMPLES))}.")
+        self.drying: DryingPanel
         self.shape = ShapePanel(lambda: self.drying.refresh())
         self.drying = DryingPanel(lambda: self.shape.wall.value * mm)
         self.recipe = RecipePanel(self.shape, self.drying)
         self.emptied = Message()
-        self._sheets, self._shown = {}, ""
+        self._sheets: dict[str, Any] = {}
+        self._shown = ""
         self.example = choice("numbers to begin with", [*EXAMPLES, words.OWN], self._begin, example)
         self._fill()
         super().__init__()
@@ -119,7 +123,7 @@ class RecipeExplorer(Explorer):
         return [slider for panel in self.panels for slider in panel.sliders]
 
     @property
-    def fields(self) -> dict[str, W.Widget]:
+    def fields(self) -> dict[str, W.Widget]:  # type: ignore[override]  # each panel has its own
         """The number fields of all panels, by key."""
         return {key: field for panel in self.panels for key, field in panel.fields.items()}
 

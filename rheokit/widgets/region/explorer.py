@@ -16,6 +16,7 @@ from ...part.printing import PrintJob
 from ...paste.material import Material
 from ...planning import LIKELY, chance, what_if, widest_margin, window
 from ...regions import AXES, bands, joined, region_map
+from ...regions.maps import RegionMap
 from ..page.base import Explorer
 from ..page.elements import column, paragraph, section, side_by_side
 from ..page.freshness import Answer, no_newer
@@ -76,8 +77,10 @@ class RegionExplorer(Explorer):
         draws = material.law_draws
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
         self.extruder, self.job = extruder, job
-        self._fine, self._quick, self._machine, self._parts = fine, quick, machine, []
-        self.found = self.alone = None
+        self._fine, self._quick, self._machine = fine, quick, machine
+        self._parts: list[RegionMap] = []
+        self.found: RegionMap | None = None
+        self.alone: RegionMap | None = None
         self._invented = charts.invented_lines(material, machine)
         case = Case.of(material, extruder, job)
         self.controls = RegionControls(case, across, up, self.refresh, self._new_point)
