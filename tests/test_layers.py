@@ -12,8 +12,8 @@ import rheokit
 
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
-    {"errors", "found", "framed", "frames", "hints"},
-    {"nomenclature"},
+    {"errors", "found", "frames", "hints"},
+    {"framed", "nomenclature"},
     {"brief", "units", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
     {"inputs"},
     {"laws"},

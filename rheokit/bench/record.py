@@ -1,7 +1,5 @@
 """What a record of readings is: its columns and dimensions in order, and how well its readings are known."""
 
-from __future__ import annotations
-
 import html as escaping
 from dataclasses import dataclass, fields, replace
 from typing import ClassVar, Protocol, Self

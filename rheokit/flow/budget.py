@@ -3,8 +3,6 @@
 A part says what it costs for a law and a flow; nothing here knows a shape or a law.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 

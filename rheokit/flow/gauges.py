@@ -1,7 +1,5 @@
 """Needle gauges and the luer taper, from data files that carry their source."""
 
-from __future__ import annotations
-
 from functools import cache
 from importlib.resources import files
 

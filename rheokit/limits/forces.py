@@ -1,7 +1,5 @@
 """What bounds the force on the plunger of a case, and the print speeds that its readings cover."""
 
-from __future__ import annotations
-
 import warnings
 
 import numpy as np

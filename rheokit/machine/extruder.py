@@ -3,8 +3,6 @@
 Takes a law, knows no fit. All pressures are gauge pressures at the plunger face.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """Pressure along an extruder, from the plunger face to the tip."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from ..errors import DataError

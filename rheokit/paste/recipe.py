@@ -4,8 +4,6 @@ Two bases of water are in use, and mixing them up is the commonest slip of a rec
 basis), u is water over dry mass (dry basis). x = 0.5 is u = 1.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """The probability of one point, and what better measurements would make of it."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping
 from dataclasses import fields, replace
 

@@ -1,7 +1,5 @@
 """The map of a region: the margin of every limit at every point, and the probability that all of them hold."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property

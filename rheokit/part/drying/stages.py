@@ -1,7 +1,5 @@
 """How long a part dries, at a constant and then at a falling rate, and what it weighs meanwhile."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Yield stresses as they were read, with their limits."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import ArrayLike
 
