@@ -11,6 +11,7 @@ from rheokit.nomenclature import (
     alike,
     between,
     cells,
+    common_unit,
     numbers,
     unit_for,
     with_limits,
@@ -98,6 +99,10 @@ def test_the_example_of_a_quantity_is_one_that_is_read_and_not_doubted(name):
 
 def test_what_is_compared_is_written_in_one_unit_and_with_digits_enough():
     assert alike("Pa", 1.5e6, 4e5) == ("1500 kPa", "400 kPa") and alike("Pa", 0.0, 53.6e3) == ("0 kPa", "53.6 kPa")
+    assert [cells(one, one, one, common_unit("Pa", 540, 770, 1400))[::2] for one in (540.0, 1400.0)] == [
+        ("540", "Pa"),
+        ("1400", "Pa"),
+    ]
     assert alike("bore", 1e-3, math.nan, math.inf) == ("1 mm", "-", "no limit")
     assert written(210e3, "consistency") == "210000 Pa·sⁿ" and written(2.1e8, "Pa·s") == "2.10e+08 Pa·s"
 

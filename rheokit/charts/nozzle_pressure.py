@@ -91,9 +91,9 @@ def _names(drawn, top):
     """Return where to write the name of every part: to the right of the middle of its fall, apart from each other."""
     drops = _drops(drawn)
     gap = LINE * (1 + SECTION) * top / HEIGHT
-    rows = [(f"{name} {written(drop * kPa, 'kPa')}", distance, half) for name, drop, distance, half in drops]
-    frame = pd.DataFrame(rows, columns=["words", "distance", "pressure"])
-    barrel = frame.words.str.startswith("barrel")
+    rows = [(name, f"{name} {written(drop * kPa, 'kPa')}", distance, half) for name, drop, distance, half in drops]
+    frame = pd.DataFrame(rows, columns=["part", "words", "distance", "pressure"])
+    barrel = frame.part == "barrel"
     frame.loc[barrel, "pressure"] += 1.2 * gap  # above its line: to the right of it the line goes on
     frame["pressure"] = apart(frame.pressure, gap, gap / 2, top - gap / 2)
     frame.loc[barrel, "distance"] *= 0.5

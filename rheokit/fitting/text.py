@@ -5,7 +5,7 @@ import html as escaping
 import numpy as np
 
 from ..bench.gathered import words as gathering
-from ..nomenclature import QUANTITIES, cells, with_limits, written
+from ..nomenclature import QUANTITIES, cells, common_unit, with_limits, written
 from ..sampling import SURE
 from . import stamp
 from .handling import caution
@@ -30,14 +30,15 @@ def stresses(result):
     """Return the rows of the table of stresses as text."""
     rows = []
     several = bool(result.problem.batches)
+    unit = common_unit("shear_stress", *result.stresses.value)
     for rate, row in result.stresses.iterrows():
         is_open = np.isnan(row.value)
         limits = [("median batch" if several else "", row.low, row.high)]
         limits += [("next batch", row.next_low, row.next_high)] if several else []
         for batch, low, high in limits:
             note = ", ".join(filter(None, [batch, "extrapolated" if row.extrapolated and not is_open else ""]))
-            value, shown, unit = cells(row.value, low, high, row.unit)
-            rows.append([f"stress at {written(rate, '1/s')}", "τ", OPEN if is_open else value, shown, unit, note])
+            value, shown, text = cells(row.value, low, high, unit)
+            rows.append([f"stress at {written(rate, '1/s')}", "τ", OPEN if is_open else value, shown, text, note])
     return rows
 
 

@@ -112,13 +112,16 @@ def written(value: SupportsFloat, of: str | Quantity = "-", digits: int | None =
     return with_unit(number((value - unit.zero) / unit.factor, digits or _quantity(of).digits), unit.text)
 
 
+def common_unit(of: str | Quantity, *values: SupportsFloat) -> Unit:
+    """Return the `Unit` in which SI values stand side by side: that of their geometric mean."""
+    sizes = [abs(float(one)) for one in values if one and math.isfinite(one)]
+    return unit_for(of, math.exp(sum(map(math.log, sizes)) / len(sizes)) if sizes else 0.0)
+
+
 def alike(of: str | Quantity, *values: SupportsFloat) -> tuple[str, ...]:
     """Return SI values to be compared, each as `written` but all in one unit: 1500 kPa beside 400 kPa."""
-    about, numbers_ = _quantity(of), [float(one) for one in values]
-    sizes = [abs(one) for one in numbers_ if one and math.isfinite(one)]
-    middle = math.exp(sum(map(math.log, sizes)) / len(sizes)) if sizes else 0.0
-    unit = unit_for(of, middle)
-    return tuple(with_unit(number((one - unit.zero) / unit.factor, about.digits), unit.text) for one in numbers_)
+    unit, digits = common_unit(of, *values), _quantity(of).digits
+    return tuple(with_unit(number((float(one) - unit.zero) / unit.factor, digits), unit.text) for one in values)
 
 
 def between(low: SupportsFloat, high: SupportsFloat, of: str | Quantity = "-", digits: int | None = None) -> str:
@@ -131,9 +134,10 @@ def between(low: SupportsFloat, high: SupportsFloat, of: str | Quantity = "-", d
     return f"{ends[0]} to {with_unit(ends[1], unit.text)}"
 
 
-def cells(value: float, low: float, high: float, of: str | Quantity = "-") -> tuple[str, ...]:
+def cells(value: float, low: float, high: float, of: str | Quantity | Unit = "-") -> tuple[str, ...]:
     """Return an SI value and its limits as the cells of a table: value, "low to high", unit; rounded as `numbers` does."""
-    unit = unit_for(of, value if math.isfinite(value) else max(abs(low), abs(high)))
+    largest = value if math.isfinite(value) else max(abs(low), abs(high))
+    unit = of if isinstance(of, Unit) else unit_for(of, largest)
     text, least, most = numbers(*((float(one) - unit.zero) / unit.factor for one in (value, low, high)))
     return text, f"{least} to {most}", unit.text
 

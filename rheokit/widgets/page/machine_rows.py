@@ -83,8 +83,8 @@ def machine_rows(material, extruder, case, origin, on_page=(), draws=1000):
         rows.append([words, value, EXACT, SET if name in on_page else origin])
 
     add("bore", "bore D", written(case.nominal_bore, "m"))
-    for words, value in _segments(rig.nozzle):
-        add("taper" if words.startswith("taper") else "land", words, value)
+    for row in _segments(rig.nozzle):
+        add(*row)
     add("barrel_diameter", "bore of the barrel D_0", written(rig.barrel_diameter, "m"))
     add("fill_length", "filled barrel length L_f", written(rig.fill_length, "m"))
     for name, (words, unit) in OF_BARREL.items():
@@ -122,16 +122,16 @@ def _job_rows(case, origin, on_page):
 
 
 def _segments(nozzle):
-    """Return words and value of every segment of a nozzle."""
+    """Return name of the axis, words and value of every segment of a nozzle."""
     out, last = [], len(nozzle.segments) - 1
     for place, one in enumerate(nozzle.segments):
         if isinstance(one, Cone):
             ends = between(one.inlet_diameter, one.outlet_diameter, "m")
             angle = f"half angle {written(one.half_angle, 'rad')}"
-            out.append((f"taper from D_in {ends}", f"{written(one.length, 'm')} long, {angle}"))
+            out.append(("taper", f"taper from D_in {ends}", f"{written(one.length, 'm')} long, {angle}"))
         else:
             words = "straight land L" if place == last else f"straight part of {written(one.diameter, 'm')}"
-            out.append((words, written(one.length, "m")))
+            out.append(("land", words, written(one.length, "m")))
     return out
 
 
