@@ -220,7 +220,7 @@ def test_an_unrated_barrel_is_stopped_and_with_air_allows_nothing(explorer):
     assert "Stopped by pressure in the barrel" in plain(explorer.headline.value)
     assert "at most 100 kPa allowed" in plain(explorer.headline.value)
     explorer.controls.drive.value = AIR
-    assert "at most 0 Pa allowed" in plain(explorer.headline.value)
+    assert "at most 0 kPa allowed" in plain(explorer.headline.value)
     assert "never driven with compressed air" in plain(explorer.headline.value)
 
 

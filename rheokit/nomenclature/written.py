@@ -16,6 +16,9 @@ from .table import QUANTITIES
 FACTORS = 10.0
 """Limits that are further apart than this factor are known by their logarithm: each gets two digits of its own."""
 
+EXACT = 1e-6
+"""A limit that is nearer to its value than this share of it is the value, but for rounding."""
+
 LARGE = 1e7
 """Numbers are written with a power of ten from here on: 210000 Pa·sⁿ has no larger unit."""
 
@@ -35,7 +38,7 @@ def number(value: SupportsFloat, digits: int = 3) -> str:
 
 def numbers(value: float, low: float, high: float) -> tuple[str, ...]:
     """Return a value and the limits of its 95 % interval as texts with the same decimals, what the interval deserves."""
-    sides = [side for side in (value - low, high - value) if 0 < side < math.inf]
+    sides = [side for side in (value - low, high - value) if EXACT * abs(value) < side < math.inf]
     known = [one for one in (value, low, high) if math.isfinite(one)]
     wide = math.isfinite(high) and 0 < low < high / FACTORS
     if not sides or wide:

@@ -122,7 +122,7 @@ def test_an_unrated_barrel_with_air_is_stopped_by_the_keyboard_alone(opened):
     expect(headline(page).nth(1)).to_contain_text("Stopped by pressure in the barrel")
     drive.get_by_role("button", name="air").focus()
     page.keyboard.press("Space")
-    expect(headline(page).nth(1)).to_contain_text("at most 0 Pa allowed")
+    expect(headline(page).nth(1)).to_contain_text("at most 0 kPa allowed")
     expect(page.get_by_role("note").filter(has_text="Stored gas")).to_be_visible()
     expect(page.get_by_role("textbox", name="torque of the motor M [N·m]")).to_be_hidden()
     notebook.settle()
