@@ -280,7 +280,7 @@ def test_the_dry_batch():
     whole = SLOPE.correction(500 * g, water_content=AT_1400, stress_now=1400.0, stress_wanted=650.0)
     assert str(whole) == (
         "Add 66 g of water in all (95 % 32 to 101 g, by the slope's interval and that of the yield stress just "
-        "read, 20 %, assumed). Add 43.8 g of it first, mix, rest and test as before, then work out again what is left."
+        "read, 20 %, assumed). Add 44 g of it first, mix, rest and test as before, then work out again what is left."
     )
     found = SLOPE.correction(
         500 * g, water_content=AT_1400, stress_now=1400.0, stress_wanted=650.0, stress_now_spread=0.0
@@ -290,8 +290,8 @@ def test_the_dry_batch():
     assert found.first == pytest.approx(43.8 * g, abs=6e-5)
     assert found.water_content == pytest.approx(1.045)
     assert str(found) == (
-        "Add 65.7 g of water in all (95 % 59.0 to 73.2 g, by the slope's interval alone: the yield stress is taken as "
-        "exact). Add 43.8 g of it first, mix, rest and test as before, then work out again what is left."
+        "Add 66 g of water in all (95 % 59 to 73 g, by the slope's interval alone: the yield stress is taken as "
+        "exact). Add 44 g of it first, mix, rest and test as before, then work out again what is left."
     )
     assert (found.water_low, found.water_high) == pytest.approx((AT_1400 + 0.2131, AT_1400 + 0.2646), abs=1e-4)
 

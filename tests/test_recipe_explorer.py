@@ -93,7 +93,7 @@ def test_a_correction_is_that_of_the_library_with_two_thirds_first(explorer):
     assert said == str(found)  # the page says what a script says
     assert "15 % as the readings of the law" in said
     assert found.low < 0.8 * found.mass
-    assert f"Add {found.mass / g * 2 / 3:.3g} g of it first" in said
+    assert f"Add {found.mass / g * 2 / 3:.2g} g of it first" in said
     assert str(found) in plain(explorer.recipe.picture.words.value)
     tests = explorer.recipe.tests()
     drawn = charts.drawn_water_stress(explorer.recipe.mixed.law, tests, (0.81, 1400.0), 650.0, found)

@@ -6,7 +6,7 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting import FitResult
-from ..nomenclature import number, with_limits, written
+from ..nomenclature import alike, number, with_limits, written
 from .drawing import stretches
 from .looks import HEIGHT, HOVER, axis, axis_title, names_of, sheet_of, subtitle_of
 from .suspects import rings, said, with_rings
@@ -69,7 +69,8 @@ def words(fit, *others, checked=True):
     """Return the flow curve in words: the law's stresses with their limits, what the readings cover, what is not drawn."""
     rates = np.array(sorted({1.0, 10.0, 100.0, *(fit.use_range or ())}))
     stress = fit.stress(rates)
-    known = [f"{written(s, 'Pa')} at {number(r)} 1/s" for r, s in zip(rates, stress, strict=True) if np.isfinite(s)]
+    told = alike("Pa", *stress)
+    known = [f"{s} at {number(r)} 1/s" for r, s, one in zip(rates, told, stress, strict=True) if np.isfinite(one)]
     lines = [f"Flow curve, {_law_name(fit)}{': ' if known else ''}{', '.join(known)}."]
     lines[:0] = [fit.stamp, *said(fit, names_of(fit.tests))] if checked and fit.stamp else []
     open_ones = [number(r) for r, s in zip(rates, stress, strict=True) if not np.isfinite(s)]

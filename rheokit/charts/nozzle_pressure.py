@@ -69,9 +69,9 @@ def words(profile, flow_rate, interval=None):
     """Return the profile in words: the pressure at the face, and what each part takes of it."""
     face = profile.pressure.iloc[0]
     low, high = interval or (face, face)
-    lost = [f"{name} {written(drop, 'Pa')}, {100 * drop / face:.0f} %" for name, drop, _, _ in _drops(profile)]
+    lost = [f"{name} {written(drop, 'kPa')}, {100 * drop / face:.0f} %" for name, drop, _, _ in _drops(profile)]
     return (
-        f"Pressure along the extruder at {written(flow_rate, 'm³/s')}: {with_limits(face, low, high, 'Pa')} at the plunger "
+        f"Pressure along the extruder at {written(flow_rate, 'm³/s')}: {with_limits(face, low, high, 'kPa')} at the plunger "
         f"face, 0 at the tip. It is lost in {'; '.join(lost)}."
     )
 

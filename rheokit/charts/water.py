@@ -6,7 +6,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from ..nomenclature import number, with_limits, written
+from ..nomenclature import PASCAL, number, with_limits, written
 from ..paste.water import WaterLaw
 from ..paste.water.correction import Correction
 from .drawing import Drawing, layer_of, round_down, round_up
@@ -98,16 +98,16 @@ def _words(law, readings, batch, wanted, correction, made):
     first, last = readings.water.min(), readings.water.max()
     said = (
         f"Yield stress against water content (water over dry mass): {len(readings)} readings from {number(first)} to {number(last)}; "
-        f"the line falls from {written(law.line(first), 'Pa')} to {written(law.line(last), 'Pa')}, "
+        f"the line falls from {number(law.line(first))} Pa to {number(law.line(last))} Pa, "
         f"slope {with_limits(law.slope, law.low, law.high)}."
     )
     for point in made.itertuples():
-        said += f" The recipe: {with_limits(point.stress, point.low, point.high, 'Pa')} at {number(point.water, 4)}."
+        said += f" The recipe: {with_limits(point.stress, point.low, point.high, PASCAL)} at {number(point.water, 4)}."
         said += f" {beyond}" if (beyond := law.outside(point.water)) else ""
     if batch:
-        said += f" The batch now: {written(batch[1], 'Pa')} at {number(batch[0], 4)}."
+        said += f" The batch now: {number(batch[1])} Pa at {number(batch[0], 4)}."
     if batch and wanted and correction is not None:
-        said += f" Wanted: {written(wanted, 'Pa')} at {number(correction.water_content, 4)}. {correction}"
+        said += f" Wanted: {number(wanted)} Pa at {number(correction.water_content, 4)}. {correction}"
     return said
 
 

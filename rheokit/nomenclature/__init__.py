@@ -4,13 +4,13 @@
 writes a number with its unit.
 """
 
-from .measures import MEASURES, SI_UNIT, measure, or_, si_unit_meaning
+from .measures import MEASURES, PASCAL, SI_UNIT, measure, or_, si_unit_meaning
 from .quantity import ANY, NOT_NEGATIVE, SHARE, Quantity
 from .table import QUANTITIES
 from .written import alike, between, cells, common_unit, number, numbers, unit_for, with_limits, with_unit, written
 
 __all__ = [
-    "ANY", "MEASURES", "NOT_NEGATIVE", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "alike", "between", "cells", "common_unit", "example",
+    "ANY", "MEASURES", "NOT_NEGATIVE", "PASCAL", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "alike", "between", "cells", "common_unit", "example",
     "measure", "number", "numbers", "or_", "si_unit_meaning", "symbol", "unit", "unit_for", "with_limits", "with_unit", "written",
 ]  # fmt: skip
 

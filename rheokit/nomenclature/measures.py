@@ -133,3 +133,7 @@ def or_(texts: Sequence[str]) -> str:
     """Return texts as a choice: "mm, cm or m"."""
     *first, last = texts
     return f"{', '.join(first)} or {last}" if first else last
+
+
+PASCAL = Unit("Pa", 1.0)
+"""For stresses beside a field or an axis in Pa."""

@@ -43,7 +43,7 @@ def numbers(value: float, low: float, high: float) -> tuple[str, ...]:
     wide = math.isfinite(high) and 0 < low < high / FACTORS
     if not sides or wide:
         return tuple(number(one, 2 if wide else 3) for one in (value, low, high))
-    places = _places(min(sides) / 2)
+    places = _places(sum(sides) / len(sides) / 2)
     texts = [f"{round(one, places):.{max(places, 0)}f}" for one in known]
     lost = any(one and not float(text) for one, text in zip(known, texts, strict=True))
     largest = max(map(abs, known))
@@ -145,9 +145,9 @@ def cells(value: float, low: float, high: float, of: str | Quantity | Unit = "-"
     return text, f"{least} to {most}", unit.text
 
 
-def with_limits(value: float, low: float, high: float, of: str | Quantity = "-", before: str = "95 % ") -> str:
+def with_limits(value: float, low: float, high: float, of: str | Quantity | Unit = "-", before: str = "95 % ") -> str:
     """Return an SI value with the limits of its interval, such as 5.2 kPa (95 % 4.8 to 5.6 kPa); alone where it has none."""
-    if not low < high:
+    if not low < high and not isinstance(of, Unit):
         return written(value, of)
     text, limits, unit = cells(value, low, high, of)
     return f"{with_unit(text, unit)} ({before}{with_unit(limits, unit)})"

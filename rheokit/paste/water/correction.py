@@ -74,7 +74,7 @@ class Correction(NamedTuple):
                 f"(95 %, by {self.by})."
             )
         return (
-            f"Add {amount} g of {self.what} in all (95 % {low} to {high}, by {self.by}). Add {written(self.first, 'g')} of it first, "
+            f"Add {amount} g of {self.what} in all (95 % {low} to {high}, by {self.by}). Add {written(self.first, 'g', 2)} of it first, "
             "mix, rest and test as before, then work out again what is left."
         )
 

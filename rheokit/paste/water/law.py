@@ -269,7 +269,7 @@ class WaterLaw:
         >>> law = WaterLaw(slope=3.23, low=2.9, high=3.6)
         >>> print(law.correction(0.5, water_content=0.8075, stress_now=1400.0, stress_wanted=650.0))
         Add 66 g of water in all (95 % 32 to 101 g, by the slope's interval and that of the yield stress just read,
-        20 %, assumed). Add 43.8 g of it first, mix, rest and test as before, then work out again what is left.
+        20 %, assumed). Add 44 g of it first, mix, rest and test as before, then work out again what is left.
         """
         return corrected(self, mass, water_content, stress_now, stress_now_spread, stress_wanted, premix_moisture)
 

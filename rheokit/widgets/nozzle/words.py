@@ -6,7 +6,7 @@ from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
-from ...nomenclature import number, numbers, symbol, with_limits, written
+from ...nomenclature import alike, number, numbers, symbol, with_limits, written
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ..page.extruder_fields import FIELDS
@@ -173,10 +173,11 @@ def held_pressure(case):
     if extruder.drive.controls != "pressure":
         return []
     flow, wanted = float(extruder.flow_at(case.paste.law)), float(case.flow_rate)
+    makes, takes = alike("m³/s", flow, wanted)
     held = f"{written(extruder.drive.available_force(extruder.area), 'N')} on the plunger"
     return [
-        f"This drive holds the pressure, and the flow follows the paste: at {held} it makes {written(flow, 'm³/s')}, "
-        f"the print takes {written(wanted, 'm³/s')}, which {written(case.pressure, 'Pa')} would make."
+        f"This drive holds the pressure, and the flow follows the paste: at {held} it makes {makes}, "
+        f"the print takes {takes}, which {written(case.pressure, 'Pa')} would make."
     ]
 
 

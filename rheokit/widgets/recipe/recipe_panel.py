@@ -4,7 +4,7 @@ import ipywidgets as W
 
 from ... import charts
 from ...errors import DataError
-from ...nomenclature import number
+from ...nomenclature import PASCAL, number, with_limits
 from ...paste.mixed import Mixed
 from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water, wet_basis
 from ...paste.water import WaterLaw, readings_with_limits
@@ -176,7 +176,9 @@ class RecipePanel(Room):
         recipe, air, law = self.recipe(), self.fields["air"].value / 100, self._law()[0]
         mixed = Mixed(recipe, air, law)
         stress, low, high = mixed.band
-        means = f"Water content {both_bases(recipe.water_content)}. Yield stress {stress:.0f} Pa (95 % {low:.0f} to {high:.0f} Pa)."
+        means = (
+            f"Water content {both_bases(recipe.water_content)}. Yield stress {with_limits(stress, low, high, PASCAL)}."
+        )
         self.headline.value = result(" ".join(filter(None, [means, law.outside(recipe.water_content)])))
         self.mixed = mixed
         for room in self.downstream:

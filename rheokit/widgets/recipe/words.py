@@ -1,7 +1,7 @@
 """What the page of a recipe says: of its water, of a part that stands, of a wall that dries, and the cautions of pastes; no widget."""
 
 from ...limits import LIMITS
-from ...nomenclature import number
+from ...nomenclature import PASCAL, number, numbers, with_limits
 from ...part.drying import WITHIN
 from ...paste.recipe import wet_basis
 from ...units import g, hour, minute, mm
@@ -89,12 +89,13 @@ def uncounted_words(recipe, law):
 def law_words(law, count, used):
     """Return a fitted water law in words, with the yield stress at the water content in use and its interval."""
     first, last = law.water_range
+    slope, least, most = numbers(law.slope, law.low, law.high)
     said = (
-        f"Slope b = {number(law.slope)} (95 % {number(law.low)} to {number(law.high)}) from {count} readings between u = {number(first)} and "
+        f"Slope b = {slope} (95 % {least} to {most}) from {count} readings between u = {number(first)} and "
         f"{number(last)}: a drop of 0.01 in u makes it {100 * (float(law.line_factor(0.01, 0.0)) - 1):.1f} % stiffer."
     )
-    water, stress, low, high = used
-    at = f"At u = {water:.3f}: {number(stress)} Pa (95 % {number(low)} to {number(high)} Pa)."
+    water, *stress = used
+    at = f"At u = {water:.3f}: {with_limits(*stress, PASCAL)}."
     return " ".join(filter(None, [said, at, law.outside(water)]))
 
 
@@ -116,7 +117,7 @@ def standing_words(part):
     said = (
         "fewer than 1 of 200" if chance < 0.5 else "more than 199 of 200" if chance > 99.5 else f"{chance:.0f} of 100"
     )
-    job, (best, low, high) = part.job, (number(one / mm) for one in height)
+    job, (best, low, high) = part.job, numbers(*(one / mm for one in height))
     wall = f"{job.shape}, {number(job.wall_width / mm)} mm thick and {number(job.part_height / mm)} mm high"
     between = f"{best} mm (95 % {low} to {high} mm)"
     head = f"{wall.capitalize()}: it stands in {said} cases. What comes first: {what}, at {between}."
@@ -142,7 +143,7 @@ def standing_rows(part):
 
 def _limited(words, known, unit, name, note):
     """Return the row of what may have no limit."""
-    found = row(words, (number(one / unit) for one in known), name, note)
+    found = row(words, numbers(*(one / unit for one in known)), name, note)
     return found if known.low < ENDLESS else [*found[:2], "no limit in 95 of 100 cases", *found[3:]]
 
 
@@ -190,13 +191,13 @@ def drying_rows(wall, where, cracked):
     elif wall.index[0] > cracked:
         held = "above the one at which your walls cracked: cover it, dry slower, thinner walls"
     return [
-        row("drying flux j", (number(flux / PER_HOUR) for flux in wall.fluxes), "g/(m²·h)", BY_PLATE),
+        row("drying flux j", numbers(*(flux / PER_HOUR for flux in wall.fluxes)), "g/(m²·h)", BY_PLATE),
         ["shrinkage ends at u_cr, dry basis", number(wall.waters["critical_water"]), "", "-", leaves],
         row("keep it covered down to this share of its wet mass", kept, "%", SHRUNK),
         row("constant rate: it shrinks", constant, "h", f"{where}; under a cover longer, by open over covered flux"),
         row("falling rate: it only dries", falling, "h", f"{where}; may be uncovered"),
         row("by diffusion alone", (_hours(time / hour) for time in wall.diffusion_time), "h", SQUARE),
-        row("crack index N = j b/(ρ_d D_e)", map(number, wall.index), "-", held),
+        row("crack index N = j b/(ρ_d D_e)", numbers(*wall.index), "-", held),
     ]
 
 
