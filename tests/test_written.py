@@ -113,7 +113,11 @@ def test_an_interval_keeps_its_width_where_it_is_written_with_a_power_of_ten():
     assert numbers(1e8, 0.98e8, 1.02e8) == ("1.000e+08", "9.800e+07", "1.020e+08")
     assert written(-0.0, "Pa") == "0 Pa" and cells(0.05, 0.05 - 1e-12, 0.05 + 1e-12, "%") == ("5", "5 to 5", "%")
     # the wider side does not take its digits from the narrower one
-    assert numbers(8.0053, 8.0016, 8.6001) == ("8.01", "8.00", "8.60") and numbers(0.029, 0, 6.073) == ("0.029", "0", "6.1")
+    assert numbers(8.0053, 8.0016, 8.6001) == ("8.01", "8.00", "8.60") and numbers(0.029, 0, 6.073) == (
+        "0.029",
+        "0",
+        "6.1",
+    )
     rng = np.random.default_rng(3)
     for size in 10.0 ** rng.uniform(-9, 9, 3000):
         below, above = 10 ** rng.uniform(-5, -0.5) * rng.uniform(0.2, 1, 2)

@@ -134,6 +134,7 @@ def main():
         logged = replace(
             curve,
             shear_rate=rows,
+            censored=None,
             shear_stress=PASTE.shear_stress(rows) * np.exp(0.05 * np.random.default_rng(4).standard_normal(len(rows))),
         )
         many = median_time(lambda: rk.fit(rk.HerschelBulkley, logged).table, 3)
