@@ -110,11 +110,8 @@ def _pages(told):
 
 def _answer(arguments):
     told = _parser().parse_args(arguments)
-    with (
-        warnings.catch_warnings(action="ignore"),
-        terminal.Progress() as progress,
-        told_to(progress),
-    ):  # each warning has its row among the checks
+    # each warning has its row among the checks
+    with warnings.catch_warnings(action="ignore"), terminal.Progress() as progress, told_to(progress):
         pages = _pages(told)
         while True:
             try:

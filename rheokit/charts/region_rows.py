@@ -104,10 +104,10 @@ def field_rows(found: RegionMap, cells: int) -> list[dict]:
     columns["shade"] = np.round((found.probability if probable else found.margin)[grid].ravel(), 3).tolist()
     first = (found.most_likely_first if probable else found.limited_by)[grid].ravel()
     columns["first"] = [name or "nothing" for name in first]
-    for number_, limit in enumerate(found.limits):
+    for which, limit in enumerate(found.limits):
         margin = np.broadcast_to(found.margins[limit.name], found.shape)[grid].ravel()
         room = np.asarray(room_of(np.clip(margin, -20, 20))).tolist()
         beyond = ", not read" if limit.advice else ", broken"
         said = (f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in room)
-        columns[f"limit_{number_}"] = list(said)
+        columns[f"limit_{which}"] = list(said)
     return pd.DataFrame(columns).to_dict("records")

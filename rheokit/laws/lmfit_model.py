@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from functools import cache
 from inspect import Parameter as SignatureParameter
-from inspect import Signature
+from inspect import Signature, isabstract
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -42,7 +43,7 @@ class Curve:
 
 def lmfit_model(law_class: type[FlowLaw], prefix: str = "") -> lmfit.Model:
     """Return an `lmfit.Model` of a class of laws; see `FlowLaw.lmfit_model`."""
-    if not law_class.parameters() or not law_class.name or "law" in law_class.__dataclass_fields__:
+    if isabstract(law_class) or set(law_class.parameters()) != {one.name for one in fields(law_class)}:
         raise DataError(f"{law_class.__name__}.lmfit_model: it is no curve of its own; ask one of rk.LAWS.")
     return _model_class()(law_class, prefix)
 

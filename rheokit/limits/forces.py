@@ -83,9 +83,8 @@ def force_course(
     edges = [speed for speed in read if slowest < speed < fastest]
     speeds = np.unique(np.concatenate([np.geomspace(slowest, fastest, POINTS), edges, [here]]))
     flows = float(case.flow_rate / case.job.print_speed) * speeds
-    with warnings.catch_warnings(
-        action="ignore", category=RheokitWarning
-    ):  # the one at hand is said where its pressure is computed
+    # a warning of the one at hand is said where its pressure is computed
+    with warnings.catch_warnings(action="ignore", category=RheokitWarning):
         force = extruder.plunger_force(case.paste.law, flows)
         low, high = (force, force) if draws is None else limits_of((drawn or extruder).plunger_force(draws, flows))
     covered = (speeds >= read[0]) & (speeds <= read[1])
