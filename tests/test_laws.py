@@ -179,6 +179,33 @@ def test_coordinates_go_there_and_back(law):
             assert again[name] == pytest.approx(value, rel=1e-9, abs=1e-9)
 
 
+HOLDS = {  # what each law has as special cases
+    "Newtonian": set(),
+    "power law": {"Newtonian"},
+    "Bingham": {"Newtonian"},
+    "Casson": {"Newtonian"},
+    "Herschel-Bulkley": {"Newtonian", "power law", "Bingham"},
+}
+
+
+@pytest.mark.parametrize("name", HOLDS)
+def test_holds_its_special_cases_and_no_other_law(name):
+    """Kind: exact. Which laws a law contains, from their formulae by hand."""
+    larger = LAWS[name]
+    held = {law_class.name for law_class in LAWS.values() if larger.holding(examples(law_class)[0]) is not None}
+    assert held == HOLDS[name] | {name}
+
+
+@every_law
+def test_a_law_that_holds_another_is_it(law):
+    """Kind: exact. At the values that it says, the larger law has the stresses of the smaller one."""
+    for larger in CLASSES:
+        values = larger.holding(law)
+        if values is not None:
+            assert list(values) == list(larger.parameters())
+            assert larger(**values).shear_stress(RATES) == pytest.approx(law.shear_stress(RATES), rel=1e-12)
+
+
 @every_law
 def test_no_warning_at_the_ends(law):
     with warnings.catch_warnings():

@@ -181,6 +181,29 @@ class FlowLaw(ABC):
         """
         return quadrature.coarse_guess(cls, np.asarray(shear_rate, float), np.asarray(shear_stress, float))
 
+    @property
+    def general(self) -> FlowLaw | None:
+        """The same law as one of a wider class that it computes with; None where it has formulae of its own."""
+        return None
+
+    @classmethod
+    def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:
+        """Return the parameter values, by name, at which this law is another one; None where it never is.
+
+        Every law holds itself. Override it in a law that has others as special cases, for these.
+
+        Examples
+        --------
+        >>> import rheokit as rk
+        >>> rk.HerschelBulkley.holding(rk.Bingham(yield_stress=310.0, plastic_viscosity=6.2))
+        {'yield_stress': 310.0, 'consistency': 6.2, 'flow_index': 1.0}
+        >>> rk.HerschelBulkley.holding(rk.Casson(yield_stress=310.0, plastic_viscosity=6.2)) is None
+        True
+        """
+        if type(smaller) is cls:
+            return smaller.values
+        return None if smaller.general is None else cls.holding(smaller.general)
+
     @classmethod
     def lmfit_model(cls, prefix: str = "") -> lmfit.Model:
         """Return the law as an `lmfit.Model`: the shear stress [Pa] of the independent variable `shear_rate` [1/s].

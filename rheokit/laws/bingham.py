@@ -10,6 +10,7 @@ from ..checking import Example
 from ..hints import Numbers
 from .base import FlowLaw, parameter
 from .herschel_bulkley import HerschelBulkley
+from .newtonian import Newtonian
 from .plain import TAPER
 
 
@@ -40,29 +41,36 @@ class Bingham(FlowLaw):
     plastic_viscosity: Numbers = parameter("μ_p", "Pa·s", "slope of stress against rate above yield", logarithmic=True)
 
     @property
-    def _general(self):
+    def general(self) -> HerschelBulkley:
+        """The Herschel-Bulkley law of slope 1."""
         return HerschelBulkley(self.yield_stress, self.plastic_viscosity, 1.0)
 
     def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
-        return self._general.shear_stress(shear_rate)
+        return self.general.shear_stress(shear_rate)
 
     def shear_rate(self, shear_stress: ArrayLike) -> Numbers:  # noqa: D102
-        return self._general.shear_rate(shear_stress)
+        return self.general.shear_rate(shear_stress)
 
     def local_index(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
-        return self._general.local_index(shear_rate)
+        return self.general.local_index(shear_rate)
 
     def apparent_shear_rate(self, wall_shear_stress: ArrayLike) -> Numbers:  # noqa: D102
-        return self._general.apparent_shear_rate(wall_shear_stress)
+        return self.general.apparent_shear_rate(wall_shear_stress)
 
     def wall_shear_stress(self, apparent_shear_rate: ArrayLike) -> Numbers:  # noqa: D102
-        return self._general.wall_shear_stress(apparent_shear_rate)
+        return self.general.wall_shear_stress(apparent_shear_rate)
 
     def cone_stress_integral(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
-        return self._general.cone_stress_integral(flow_rate, inlet_radius, outlet_radius)
+        return self.general.cone_stress_integral(flow_rate, inlet_radius, outlet_radius)
 
     def stretching_stress(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
-        return self._general.stretching_stress(flow_rate, inlet_radius, outlet_radius)
+        return self.general.stretching_stress(flow_rate, inlet_radius, outlet_radius)
+
+    @classmethod
+    def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:  # noqa: D102
+        if isinstance(smaller, Newtonian):
+            return {"yield_stress": 0.0, "plastic_viscosity": smaller.viscosity}
+        return super().holding(smaller)
 
     @classmethod
     def guess(cls, shear_rate: ArrayLike, shear_stress: ArrayLike) -> Self:

@@ -21,6 +21,7 @@ from ..hints import Numbers
 from . import tube
 from .base import FlowLaw, parameter
 from .blocks import by_blocks
+from .newtonian import Newtonian
 from .plain import TAPER
 
 COEFFICIENTS = np.array([math.comb(5, k) / (k + 3) for k in range(6)])  # of P, the constant first
@@ -95,6 +96,12 @@ class Casson(FlowLaw):
         return (tube.power_stretching(*ends, self.plastic_viscosity, 1.0) + tube.power_stretching(*ends, mixed, 0.5))[
             ()
         ]
+
+    @classmethod
+    def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:  # noqa: D102
+        if isinstance(smaller, Newtonian):
+            return {"yield_stress": 0.0, "plastic_viscosity": smaller.viscosity}
+        return super().holding(smaller)
 
     @classmethod
     def guess(cls, shear_rate: ArrayLike, shear_stress: ArrayLike) -> Self:

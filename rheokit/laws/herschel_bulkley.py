@@ -77,6 +77,11 @@ class HerschelBulkley(FlowLaw):
         return tube.power_stretching(flow_rate, *radii, self.consistency, self.flow_index)[()]
 
     @classmethod
+    def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:  # noqa: D102
+        power = PowerLaw.holding(smaller)
+        return super().holding(smaller) if power is None else {"yield_stress": 0.0, **power}
+
+    @classmethod
     def guess(cls, shear_rate: ArrayLike, shear_stress: ArrayLike) -> Self:
         """Return the best of a few yield stresses below the least stress, each with the line of what is above it."""
         rate, stress = PowerLaw.positive(shear_rate, shear_stress)

@@ -38,7 +38,8 @@ class Newtonian(FlowLaw):
     viscosity: Numbers = parameter("η", "Pa·s", "shear stress over shear rate", logarithmic=True)
 
     @property
-    def _power_law(self):
+    def general(self) -> PowerLaw:
+        """The power law of slope 1."""
         return PowerLaw(self.viscosity, 1.0)
 
     def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
@@ -57,10 +58,10 @@ class Newtonian(FlowLaw):
         return self.shear_stress(apparent_shear_rate)
 
     def cone_stress_integral(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
-        return self._power_law.cone_stress_integral(flow_rate, inlet_radius, outlet_radius)
+        return self.general.cone_stress_integral(flow_rate, inlet_radius, outlet_radius)
 
     def stretching_stress(self, flow_rate: Numbers, inlet_radius: Numbers, outlet_radius: Numbers) -> Numbers:  # noqa: D102
-        return self._power_law.stretching_stress(flow_rate, inlet_radius, outlet_radius)
+        return self.general.stretching_stress(flow_rate, inlet_radius, outlet_radius)
 
     @classmethod
     def guess(cls, shear_rate: ArrayLike, shear_stress: ArrayLike) -> Self:  # noqa: D102
