@@ -458,7 +458,7 @@ def records_of(draw, kind):
     for name, f in record.__dataclass_fields__.items():
         if f.metadata.get("dimension"):
             common[name] = np.pi / 3 if name == "apex_angle" else draw(NUMBERS)
-        elif f.metadata.get("column") and name not in ("time", "stroke", "temperature", "run_order"):
+        elif f.metadata.get("column") and name not in ("time", "stroke", "temperature", "run_order", "run"):
             common[name] = arrays(draw, count)
     if "slump" in common:  # none falls deeper than its mould is high, nor stands on its narrow end
         common["slump"] = np.minimum(common["slump"], common["height"])

@@ -159,6 +159,9 @@ def column_faults(test, name, values):
     if not np.all(np.isfinite(values)):
         place = int(np.flatnonzero(~np.isfinite(values))[0])
         return [f"{name} in {test.rows_where(place)} is {values[place]} {unit}; leave out rows that were not read"]
+    if name == "run" and np.any(broken := values % 1 != 0):
+        place = int(np.flatnonzero(broken)[0])
+        return [f"run in {test.rows_where(place)} is {values[place]:g}; it numbers the runs, so write a whole number"]
     if test.general or not test.__dataclass_fields__[name].metadata["positive"]:
         return []
     in_logarithms = name == test.reads and test.in_logarithms

@@ -2,7 +2,7 @@
 
 A logger writes a hundred thousand rows where a fit needs two hundred. Everything after sees the means as rows, so nothing is
 gathered elsewhere. Rows are gathered that were set alike (settings a few per cent apart) and read one after the other (a part
-of the stroke, or of the order), never across "at most" or "at least".
+of the stroke, or of the order), in one branch of one run (`bench.runs`), never across "at most" or "at least".
 Means are of the logarithms where errors are shares of a reading. A mean of m readings weighs m times; the scatter about the
 lines through the groups is kept, with its degrees of freedom, so that the size of an unknown error, and every interval,
 stays what the single readings give. Over 120 benches of 2000 readings 95 % limits held the truth as often as without
@@ -16,6 +16,7 @@ import numpy as np
 
 from ..inputs import trusted
 from .record import Origin
+from .runs import NOT_SET, UP, runs_of
 
 MANY = 400  # readings of all records, above which they are gathered
 ENOUGH, LEAST = 200, 8  # means of all records, and of each
@@ -77,15 +78,18 @@ def words(tests):
 def _gathered(test, most):
     if len(test.readings) <= most:
         return test
-    settings = [name for name in test.columns if name != test.reads and name not in (*ORDERS, "temperature")]
-    order = _order(test)
+    settings = [name for name in test.columns if name != test.reads and name not in NOT_SET]
+    order, runs = _order(test), runs_of(test)
     for width, parts in zip(WIDTHS, PARTS, strict=True):
         keys = [_steps(getattr(test, name), width) for name in settings]
         keys += [np.minimum(order * parts, parts - 1).astype(int), test.bounds[0], np.sign(test.readings)]
+        keys += [runs.numbers, runs.branches == UP]
         _, group = np.unique(np.column_stack(keys).astype(int), axis=0, return_inverse=True)
         group = np.ravel(group)
         if group.max() < most:
             break
+    if np.ptp(runs.numbers):
+        test = replace(test, run=runs.numbers)  # which means in another order would not tell any more
     return _means(test, group, settings, order)
 
 

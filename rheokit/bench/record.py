@@ -59,8 +59,9 @@ class Record:
         The batch that was read, and a name for messages.
     censored : array-like of int, optional
         Per reading: 0 a number, -1 "at most this", +1 "at least this". [-]
-    time, stroke, temperature, run_order : array-like, optional
-        Per reading: time since its speed or pressure was set [s], plunger travel [m], temperature [K], order of reading.
+    time, stroke, temperature, run_order, run : array-like, optional
+        Per reading: time since its speed or pressure was set [s], plunger travel [m], temperature [K], order of reading,
+        and the whole number of the run it belongs to (see `bench.runs`).
     """
 
     kind: ClassVar[str] = ""
@@ -78,6 +79,7 @@ class Record:
     stroke: np.ndarray | None = column(None, positive=False)
     temperature: np.ndarray | None = column(None, positive=False)
     run_order: np.ndarray | None = column(None, positive=False)
+    run: np.ndarray | None = column(None, positive=False)
     origin: Origin | None = None
 
     def __init_subclass__(cls, **options):

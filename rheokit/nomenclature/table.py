@@ -135,6 +135,7 @@ _ALL = {
     "time": Quantity("t", "s", "time since this row's speed or pressure was set", (0, 1e7)),
     "stroke": Quantity("z", "m", "plunger travel since the barrel was full", (-1e-3, 1), ANY),
     "run_order": Quantity("#", "-", "order in which the rows were read", ANY, ANY),
+    "run": Quantity("j", "-", "number of the run in which the row was read", ANY, ANY),
     "age": Quantity("t_a", "s", "time since mixing", (0, 3e6), example="12 h"),
     # shape after printing
     "section": Quantity("A", "m²", "section of a line", (0, 0.01)),

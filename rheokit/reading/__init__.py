@@ -70,7 +70,7 @@ Every value far from any bench is refused; ``unusual = ["bore"]`` beside it says
 ``plunger speed``, or ``caught mass`` with ``catch time``; a syringe takes ``force``, ``load mass``, or the ``gauge pressure``
 behind its plunger. Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's
 ``ambient_pressure``), never just pressure. Any test may have time (since this row's speed or pressure was set), stroke,
-temperature, run order ``[-]``, uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at
+temperature, run order and run ``[-]``, uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at
 most, ``>50`` at least.
 
 **CSV**: UTF-8; columns parted by commas, semicolons or tabs; decimal points, or decimal commas where semicolons or tabs part
