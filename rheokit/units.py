@@ -74,6 +74,23 @@ PURE = ("percent", "permille", "ppm")
 """Units without dimension that a share may have; others (bit, dB, strain) count something else or by a logarithm."""
 
 
+BY_HAND = {
+    "a spoon or a cup": ("tsp", "teaspoon", "tbsp", "tbs", "tablespoon", "cup", "drop", "dash", "pinch", "smidgen"),
+    "a measure of one country or another": (
+        "floz",
+        "fluid_ounce",
+        "gill",
+        "pt",
+        "pint",
+        "qt",
+        "quart",
+        "gal",
+        "gallon",
+    ),
+}
+"""Volumes of a kitchen that are no units: a spoon differs from hand to hand, a pint from country to country."""
+
+
 _SHARE = re.compile(r"%|‰|\b(?:percent|permille|ppm)(?![A-Za-z])")
 
 
@@ -167,6 +184,10 @@ def _parsed(registry, text, si_unit):
         )
     if plain.count("/") > 1:
         raise DataError(f"the unit {_shown(text)} has two strokes, which can be read two ways; use powers such as s-1")
+    if why := _by_hand(plain):
+        raise DataError(
+            f"the unit {_shown(text)} is {why}, which is not one volume everywhere; weigh it, or measure it in mL"
+        )
     if share := holds_share(plain):
         raise DataError(
             f"the unit {_shown(text)} has {share} beside another unit, which would scale the number; write one of them alone"
@@ -180,6 +201,16 @@ def _parsed(registry, text, si_unit):
     except Exception as error:  # the library raises errors of many kinds for an unknown unit
         meaning = si_unit_meaning(si_unit)
         raise DataError(f"the unit {_shown(text)} is not known; capitals count; here goes {meaning}") from error
+
+
+def _by_hand(plain):
+    """Return what measure of a kitchen a unit text holds, nothing if none."""
+    words = {
+        re.sub(r"s$", "", word)
+        for word in re.findall("[a-z_]+", re.sub(r"fl(?:uid)? ?(?=oz|ounce)", "fl", plain.lower()))
+    }
+    words = {"floz" if word in ("flounce", "floz") else word for word in words}
+    return next((why for why, names in BY_HAND.items() if words & {*names}), "")
 
 
 def _stranger(registry, unit, wanted):

@@ -8,7 +8,7 @@ import pytest
 from rheokit.errors import DataError
 from rheokit.reading.columns import _cell
 from rheokit.reading.headers import Column
-from rheokit.reading.stated import decimal_number, stated_number
+from rheokit.reading.stated import as_typed, decimal_number, stated_number
 from rheokit.things import nearest
 from rheokit.units import unit_scale
 
@@ -65,6 +65,52 @@ def test_one_unit_alone_is_taken(given, si_unit, value, uncertainty):
     assert (stated.value, stated.uncertainty) == (pytest.approx(value), uncertainty and pytest.approx(uncertainty))
 
 
+@pytest.mark.parametrize(
+    ("given", "si_unit", "value", "uncertainty"),
+    [
+        ("26,7 mm", "m", 0.0267, None),
+        ("26,70 ± 0,05 mm", "m", 0.0267, 5e-5),
+        ("26,70 mm ± 0,5 %", "m", 0.0267, 0.0267 * 0.005),
+        ("0,125 mm", "m", 1.25e-4, None),  # 0 leads no thousands
+        ("1,5 kgf", "N", 1.5 * 9.80665, None),
+        ("1234,567 mm", "m", 1.234567, None),
+        ("1,5e1 mm", "m", 0.015, None),
+        ("0,4", "-", 0.4, None),
+        ("-1,5 °C", "K", 271.65, None),
+    ],
+)
+def test_a_decimal_comma_that_can_be_nothing_else_is_one(given, si_unit, value, uncertainty):
+    stated = stated_number(given, si_unit)
+    assert (stated.value, stated.uncertainty) == (pytest.approx(value), uncertainty and pytest.approx(uncertainty))
+    assert stated.text == given
+
+
+def test_decimal_commas_stay_where_a_number_or_its_uncertainty_is_typed_anew():
+    def says(wanted):
+        return lambda text: (stated_number(text, "m").value, stated_number(text, "m").uncertainty) == wanted
+
+    assert as_typed("26,7 mm", "26.7 mm", says((0.0267, None))) == "26,7 mm"
+    assert as_typed("26,7 ± 0,05 mm", "26.7 mm ± 0.25 mm", says((0.0267, 2.5e-4))) == "26,7 mm ± 0,25 mm"
+    assert as_typed("26,7 mm", "25.5 mm", says((0.0255, None))) == "25,5 mm"
+
+
+@pytest.mark.parametrize("given", ["20G", "20 G", "20g", "20 gauge", "20 ga", "G20", "G 20", "20-gauge", " 20G "])
+def test_a_needle_is_named_by_its_gauge(given):
+    """20 gauge is 0.603 mm with a tolerance of 0.019 mm (tests/published/test_needle_gauge.py): ± 0.019/√3 = 0.0109697 mm."""
+    stated = stated_number(given, "m", "bore", by_gauge=True)
+    assert (stated.value, stated.uncertainty) == (pytest.approx(0.603e-3), pytest.approx(0.0109697e-3, rel=1e-5))
+    assert "the nominal bore of a regular wall, 0.603 mm with a tolerance of 0.019 mm, was taken" in stated.looked_up
+    assert stated_number("0.603 mm", "m", "bore", by_gauge=True).looked_up == ""
+
+
+def test_a_gauge_that_no_table_has_and_a_gauge_of_what_is_no_needle_are_refused():
+    with pytest.raises(DataError) as caught:
+        stated_number("35G", "m", "bore", by_gauge=True)
+    words = "'35G': the table of needles has 7G to 31G; write the bore that you measured, such as '0.60 mm'"
+    assert str(caught.value) == words
+    assert "the unit [G] is not that of a length" in refusal("20G", "m", "barrel_diameter")
+
+
 SUCH = '"2.00 ± 0.02 mm"'
 RANGE = f"is a range; write one number, with its standard uncertainty after ±, such as {SUCH}"
 DIGITS = f"the number is not understood; write digits with one decimal point, such as {SUCH}"
@@ -80,7 +126,15 @@ DIGITS = f"the number is not understood; write digits with one decimal point, su
         ("1.750,0 µm", ": the number is not understood; write '1750.0 µm' if that is meant"),
         ("1,750.0 µm", ": the number is not understood; write '1750.0 µm' if that is meant"),
         ("1·75 mm", ": the number is not understood; write '1.75 mm' if that is meant"),
-        ("1,75 mm", f" is not a number with its unit, such as {SUCH}; write '1.75 mm' if that is a decimal comma"),
+        ("1,750 mm", f" is not a number with its unit, such as {SUCH}; write '1.750 mm' if that is a decimal comma"),
+        (
+            "12,340 ± 0,050 mm",
+            f" is not a number with its unit, such as {SUCH}; write '12.340 ± 0.050 mm' if that is a decimal comma",
+        ),
+        (
+            "1,75 mm ± 0.02 mm",
+            f" is not a number with its unit, such as {SUCH}; write '1.75 mm ± 0.02 mm' if that is a decimal comma",
+        ),
         ("1,7,5 mm", f": {DIGITS}"),
         ("1.7 5 mm", f": {DIGITS}"),
         ("1..75 mm", f": {DIGITS}"),

@@ -1,7 +1,8 @@
 """Unit texts to exact scales, and back.
 
 Kind: exact. The factors are those of the international yard and pound agreement and of SI (1 in = 25.4 mm, 1 lb = 0.45359237 kg,
-standard gravity 9.80665 m/s² for kgf and psi) and plain powers of ten.
+standard gravity 9.80665 m/s² for kgf, lbf and psi; the ounce is 1/16 lb: NIST Special Publication 811, appendix B, from memory) and
+plain powers of ten. A degree Fahrenheit: (t + 459.67)/1.8 K.
 """
 
 import math
@@ -23,6 +24,20 @@ FACTORS = [
     ("μm", "m", 1e-6),
     ("um", "m", 1e-6),
     ("in", "m", 0.0254),
+    ("ft", "m", 0.3048),
+    ("cm", "m", 0.01),
+    ("oz", "kg", 0.028349523125),
+    ("lb", "kg", 0.45359237),
+    ("lbf", "N", 4.4482216152605),
+    ("gf", "N", 9.80665e-3),
+    ("mL", "m³", 1e-6),
+    ("cc", "m³", 1e-6),
+    ("L", "m³", 1e-3),
+    ("in3", "m³", 16.387064e-6),
+    ("cc/min", "m³/s", 1e-6 / 60),
+    ("in/min", "m/s", 0.0254 / 60),
+    ("lb/ft3", "kg/m³", 0.45359237 / 0.3048**3),
+    ("kgf/cm2", "Pa", 98066.5),
     ("mm3/s", "m³/s", 1e-9),
     ("mm³/s", "m³/s", 1e-9),
     ("mm^3/s", "m³/s", 1e-9),
@@ -65,7 +80,13 @@ def test_factors(text, si_unit, factor):
 
 @pytest.mark.parametrize(
     ("text", "number", "kelvin"),
-    [("°C", "21", 294.15), ("degC", "-273.15", 0.0), ("°F", "32", ZERO_CELSIUS), ("K", "300", 300.0)],
+    [
+        ("°C", "21", 294.15),
+        ("degC", "-273.15", 0.0),
+        ("°F", "32", ZERO_CELSIUS),
+        ("°F", "98.6", 310.15),
+        ("K", "300", 300.0),
+    ],
 )
 def test_temperatures_are_offsets(text, number, kelvin):
     assert unit_scale(text, "K").to_si(Decimal(number)) == pytest.approx(kelvin, rel=1e-15, abs=1e-13)
@@ -74,6 +95,21 @@ def test_temperatures_are_offsets(text, number, kelvin):
 def test_typed_decimals_become_the_nearest_float():
     assert unit_scale("mm", "m").to_si(Decimal("0.84")) == 0.00084
     assert unit_scale("mm3/s", "m³/s").to_si(Decimal("5.6")) == 5.6e-9
+
+
+@pytest.mark.parametrize(
+    ("text", "which"),
+    [(text, "a spoon or a cup") for text in ("tsp", "Tbsp", "teaspoons", "cup", "cups", "cup/min", "drops", "pinch")]
+    + [
+        (text, "a measure of one country or another")
+        for text in ("fl oz", "floz", "fluid ounces", "pt", "pints", "gal")
+    ],
+)
+def test_spoons_cups_and_pints_are_no_units(text, which):
+    with pytest.raises(DataError) as caught:
+        unit_scale(text, "m³")
+    words = f"the unit [{text}] is {which}, which is not one volume everywhere; weigh it, or measure it in mL"
+    assert str(caught.value) == words
 
 
 @pytest.mark.parametrize("text", ["mm", "in", "deg", "°C", "°F", "mL/min", "psi", "%", "g/cm3"])

@@ -4,8 +4,10 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..flow.gauges import LUER_TAPER
 from ..flow.nozzles import Cone, Cylinder, Nozzle
-from ..nomenclature import example
+from ..nomenclature import example, written
+from ..units import unit_scale
 from .faults import listed, shown
 from .guards import NEVER_ABOVE, above, doubt_number, radius_for_diameter
 from .stated import Stated, read_number
@@ -14,6 +16,9 @@ SEGMENTS = {
     frozenset(("diameter", "length")): Cylinder,
     frozenset(("inlet_diameter", "outlet_diameter", "length")): Cone,
 }
+ENDS = ("inlet_diameter", "outlet_diameter")
+DIAMETERS = ("diameter", *ENDS)  # of a segment, which the gauge of a needle may give
+LUER = "luer", "luer taper"
 MOST_SEGMENTS = 20  # most segments of a nozzle; none on a bench has a third of them
 
 
@@ -25,11 +30,12 @@ class Place(NamedTuple):
 
 
 class Dimensions(NamedTuple):
-    """SI values by name; the `Stated` of those that are uncertain; names for which a usual value was taken."""
+    """SI values by name; the `Stated` of those that are uncertain; names for which a usual value was taken; notes."""
 
     values: dict
     uncertain: dict
     assumed: tuple
+    notes: tuple = ()
 
 
 def write_it(name, unit):
@@ -78,7 +84,17 @@ def read_dimensions(form, tables, specimen, unusual, faults):
             words = f"{name} is larger than {NEVER_ABOVE[name]}; are they swapped, or is the unit of one wrong?"
             faults.add(where, words)
     assumed = _fill_missing(form, places, values, uncertain, where, faults)
-    return Dimensions(values, uncertain, assumed)
+    looked_up = [(name, place) for name, place in places.items() if place.stated and place.stated.looked_up]
+    notes = (f"{p.where}: {_words(name)} = {shown(p.stated.text)}: {p.stated.looked_up}." for name, p in looked_up)
+    return Dimensions(values, uncertain, assumed, tuple(notes))
+
+
+def _words(name):
+    """Return the name of a dimension in words, such as ``segment 1 of the nozzle, diameter``."""
+    if not name.startswith("nozzle "):
+        return name
+    _, number, of = name.split()
+    return f"segment {number} of the nozzle, {of}"
 
 
 def _places(form, tables, faults):
@@ -106,30 +122,78 @@ def _place(where, name, given, form, faults):
     if item is not None and not item.required and given == "none":
         return Place(where, None)
     may_be_zero = item is not None and not item.positive
-    return Place(where, read_number(name, given, form.quantity(name).unit, where, faults, may_be_zero))
+    by_gauge = name == "bore"
+    return Place(
+        where, read_number(name, given, form.quantity(name).unit, where, faults, may_be_zero, by_gauge=by_gauge)
+    )
 
 
 def _segments(where, segments, faults):
+    example_list = '[{diameter = "2 mm", length = "20 mm"}]'
+    if segments in LUER:
+        example_list = (
+            '[{taper = "luer", outlet_diameter = "3.9 mm", length = "8 mm"}, {diameter = "18G", length = "25 mm"}]'
+        )
+        told = "the name of a taper, which needs its narrow end and its length as measured"
+        faults.add(where, f"nozzle = {shown(segments)} is {told}: write nozzle = {example_list}")
+        return {"nozzle": Place(where, None)}
     if not isinstance(segments, list) or not segments or not all(isinstance(s, dict) for s in segments):
-        example_list = '[{diameter = "2 mm", length = "20 mm"}]'
         faults.add(where, f"nozzle must be a list of segments in flow order, such as nozzle = {example_list}")
-        return {}
+        return {"nozzle": Place(where, None)}
     if len(segments) > MOST_SEGMENTS:
         faults.add(where, f"nozzle has {len(segments)} segments; {MOST_SEGMENTS} at most: a taper is one segment")
-        return {}
+        return {"nozzle": Place(where, None)}
     found = {}
     for k, segment in enumerate(segments, 1):
-        if frozenset(segment) not in SEGMENTS:
+        of, ends = f"segment {k} of the nozzle, ", [name for name in ENDS if name in segment]
+        tapered = len(ends) == 1 and frozenset(segment) == {"taper", "length", *ends}
+        if not tapered and frozenset(segment) not in SEGMENTS:
             radius = next((name for name in segment if "radius" in name), "")
-            hint = radius_for_diameter(radius, ["diameter", "inlet_diameter", "outlet_diameter"])
+            hint = radius_for_diameter(radius, DIAMETERS)
             told = f"segment {k} of the nozzle has {listed(map(shown, segment)) or 'nothing'}; a cylinder has diameter and length"
-            told = f"{told}, a cone inlet_diameter, outlet_diameter and length"
+            told = f"{told}, a cone inlet_diameter, outlet_diameter and length, or one of the two and its taper"
             faults.add(where, f"{told}; {hint}" if hint else told)
             continue
+        own = {}
         for name, given in segment.items():
-            stated = read_number(name, given, "m", where, faults, of=f"segment {k} of the nozzle, ")
-            found[f"nozzle {k} {name}"] = Place(where, stated)
-    return found
+            if name == "taper":
+                taper = _taper(given, where, faults, of)
+                continue
+            stated = read_number(name, given, "m", where, faults, of=of, by_gauge=name in DIAMETERS)
+            own[name] = Place(where, stated)
+        if tapered and taper and all(place.stated for place in own.values()):
+            other = _other_end(ends[0], own, taper)
+            name = next(name for name in ENDS if name not in ends)
+            if other.value > 0:
+                own[name] = Place(where, other)
+            else:
+                faults.add(
+                    where, f"{of}taper = {shown(taper.text)} leaves nothing of the narrow end; correct taper or length"
+                )
+        found |= {f"nozzle {k} {name}": place for name, place in own.items()}
+    return found or {"nozzle": Place(where, None)}
+
+
+def _taper(given, where, faults, of):
+    """Return the `Stated` taper of a segment: change of diameter over length, by number or as that of a luer fitting."""
+    if given in LUER:
+        words = f"the taper of a luer fitting, {written(LUER_TAPER, '%')} of diameter over length, was taken from its narrow to its wide end"
+        return Stated(LUER_TAPER, None, unit_scale("-", "-"), given, looked_up=words)
+    stated = read_number("taper", given, "-", where, faults, of=of)
+    if stated and stated.value >= 2:
+        faults.add(
+            where,
+            f"{of}taper = {shown(stated.text)} must be less than 2: it is the change of diameter over length, such as 6 %",
+        )
+        return None
+    return stated
+
+
+def _other_end(end, own, taper):
+    """Return the `Stated` diameter of the other end of a taper, as uncertain as the one that is stated."""
+    one, sign = own[end].stated, -1 if end == "inlet_diameter" else 1
+    return one._replace(value=one.value + sign * taper.value * own["length"].stated.value, share=None, text=taper.text,
+                        looked_up=taper.looked_up)  # fmt: skip
 
 
 def _by_other_ways(form, places, where, faults):
@@ -171,7 +235,7 @@ def _fill_missing(form, places, values, uncertain, where, faults):
             assumed.append(name)
         else:
             values[name] = item.default
-    if form.nozzle and not any(name[:7] == "nozzle " for name in places):
+    if form.nozzle and not any(name.startswith("nozzle") for name in places):
         for name, text in (("bore", "inside diameter at the tip"), ("length", "length of the straight land")):
             if name not in places:
                 words = f"{text}; {write_it(name, 'm')}, or nozzle = [...]"

@@ -35,7 +35,7 @@ def with_model_errors(drafts):
 
 def _with_own_uncertainties(draft):
     """Return the draft with the uncertainties that its record holds itself, stated or usual."""
-    fields, notes, values = {}, [], draft.dimensions.values
+    fields, notes, values = {}, [*draft.dimensions.notes], draft.dimensions.values
     for name, usual in draft.form.shares.items():
         stated = draft.dimensions.uncertain.get(name)
         middle = values.get(name, values.get(tip_of(values)))

@@ -4,6 +4,7 @@ import re
 
 THOUSANDS = re.compile(r"[<>≤≥ +-]*[1-9][0-9]{0,2}([.,][0-9]{3})+")
 """A number whose points or commas can part thousands as well as decimals."""
+_COMMA = re.compile(r"(?<![0-9.,])[0-9]+,[0-9]+(?![0-9.,])")
 _PLAIN = r"[0-9]+(?:[.,][0-9]+)?"
 _DASH = "[-–—−]"
 _RANGE = re.compile(
@@ -29,6 +30,14 @@ def is_range(text):
 def has_typographic_minus(text):
     """Say whether a dash or a typographic minus stands for the hyphen of a negative number."""
     return not is_range(text) and bool(_MINUS.search(text.strip()))
+
+
+def with_points(text):
+    """Return a text with decimal points for its decimal commas; as it is where a comma may part thousands, or a point stands too."""
+    numbers = _COMMA.findall(text)
+    if re.search(r"[0-9]\.|\.[0-9]", text) or any(THOUSANDS.fullmatch(number) for number in numbers):
+        return text
+    return _COMMA.sub(lambda found: found[0].replace(",", "."), text)
 
 
 def ungrouped(text):

@@ -12,6 +12,7 @@ import numpy as np
 from ..bench.base import BenchTest
 from ..errors import DataError
 from .compare import differences, same
+from .dimensions import DIAMETERS
 from .document import Block, Document, block_of, put
 from .forms import NOZZLE, UNCERTAINTIES, form_of
 from .guards import doubt_spread
@@ -173,11 +174,13 @@ class Part:
             alike = isinstance(typed, list) and [t.keys() for t in typed] == [t.keys() for t in text]
             pairs = zip(typed, text, strict=True) if alike else ((dict.fromkeys(new, blank), new) for new in text)
             return [{k: self._kept(k, old[k], new[k], blank, "bore") for k in new} for old, new in pairs]
-        share = self.form.shares.get(held or key)
+        share, by_gauge = self.form.shares.get(held or key), key == "bore" or key in DIAMETERS
 
         def says(candidate):
             try:
-                one, other = (stated_number(t, self.form.quantity(key).unit) for t in (candidate, text))
+                one, other = (
+                    stated_number(t, self.form.quantity(key).unit, by_gauge=by_gauge) for t in (candidate, text)
+                )
             except (DataError, KeyError):
                 return False
             if share is None:  # the record does not hold it, so it is as it was

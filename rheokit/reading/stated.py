@@ -8,7 +8,8 @@ from ..errors import DataError
 from ..nomenclature import example
 from ..units import Scale, holds_share, unit_scale
 from .faults import shown
-from .misread import has_typographic_minus, is_broken, is_range, ungrouped
+from .gauges import bore_of
+from .misread import has_typographic_minus, is_broken, is_range, ungrouped, with_points
 
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
 _UNIT = r"[^0-9±+\s-][^±]*?|-"
@@ -23,8 +24,8 @@ LEAST, MOST = 1e-30, 1e30  # sizes in SI that no number of a bench falls short o
 class Stated(NamedTuple):
     """A number with unit as it was typed.
 
-    SI value, standard uncertainty in SI or None, the scale of its unit, the text, and the uncertainty as a share where
-    it was typed in %.
+    SI value, standard uncertainty in SI or None, the scale of its unit, the text, the uncertainty as a share where it was
+    typed in %, and what a reader is told of a value that was looked up.
     """
 
     value: float
@@ -32,6 +33,7 @@ class Stated(NamedTuple):
     scale: Scale
     text: str
     share: float | None = None
+    looked_up: str = ""
 
     def spread_as(self, usual):
         """Return the standard uncertainty that a record takes from it, the usual one where none was stated."""
@@ -78,10 +80,11 @@ def decimal_number(text):
     raise DataError(f"{shown(plain)} is not a number; write digits with a decimal point, such as 40.1")
 
 
-def stated_number(given, si_unit, name=""):
+def stated_number(given, si_unit, name="", by_gauge=False):
     """Return a `Stated` from a value of bench.toml: a quoted number with unit, or a plain number where there is no unit.
 
-    `DataError` with what is wrong and what to write, for which the name only chooses an example.
+    `by_gauge` says that a needle may be named instead, such as 18G. `DataError` with what is wrong and what to write, for
+    which the name only chooses an example.
     """
     if isinstance(given, bool) or not isinstance(given, (str, int, Decimal)):
         raise DataError(f"{shown(given)} is not a number with its unit in quotes, such as {example(si_unit, name)}")
@@ -92,8 +95,11 @@ def stated_number(given, si_unit, name=""):
         return Stated(si_value(given, scale), None, scale, str(given))
     if not given.strip():
         raise DataError(f"'' is still to be filled in, such as {example(si_unit, name)}")
-    found = _STATED.fullmatch(given) if len(given) <= LONGEST_NUMBER and not re.search("[0-9],[0-9]", given) else None
-    if not found or is_range(given) or is_broken(given) or ungrouped(given):
+    if by_gauge and (needle := bore_of(given)):
+        return Stated(needle.bore, needle.uncertainty, unit_scale("mm", "m"), given.strip(), looked_up=needle.words)
+    plain = with_points(given) if len(given) <= LONGEST_NUMBER else given
+    found = _STATED.fullmatch(plain) if len(given) <= LONGEST_NUMBER and not re.search("[0-9],[0-9]", plain) else None
+    if not found or is_range(given) or is_broken(plain) or ungrouped(plain):
         raise DataError(_not_understood(given, example(si_unit, name)))
     value, spread, first, second = found["value"], found["spread"], found["unit1"] or "", found["unit2"] or ""
     if mixed := holds_share(first) or holds_share(second):
@@ -113,10 +119,10 @@ def stated_number(given, si_unit, name=""):
     return Stated(middle, amount, scale, given.strip(), share)
 
 
-def read_number(name, given, si_unit, place, faults, may_be_zero=False, of=""):
+def read_number(name, given, si_unit, place, faults, may_be_zero=False, of="", by_gauge=False):
     """Return a number of bench.toml as `Stated`; None where it is none, or not positive, which goes to the faults."""
     try:
-        stated = stated_number(given, si_unit, name)
+        stated = stated_number(given, si_unit, name, by_gauge)
     except DataError as error:
         faults.add(place, f"{of}{name} = {error}")
         return None
@@ -136,8 +142,11 @@ def as_typed(typed, new, says):
     """
     if typed is None:
         return new
-    (number, spread), (new_number, new_spread) = _parted(str(typed)), _parted(new)
+    plain = with_points(str(typed))
+    (number, spread), (new_number, new_spread) = _parted(plain), _parted(new)
     beside = [" ± ".join(filter(None, pair)) for pair in ((number, new_spread), (new_number, spread))]
+    if plain != str(typed):  # decimal commas, and they stay
+        beside = [text.replace(".", ",") for text in (*beside, new)] + beside
     return next(filter(says, [typed, *beside]), new)
 
 

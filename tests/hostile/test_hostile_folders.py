@@ -197,7 +197,7 @@ HOSTILE = {
     "number without unit": (dict(toml=toml('"60 mm"', "60")), ["[apparatus.syringe]", "fill_length = 60 has no unit", "in quotes"]),
     "unit of a dimension": (dict(toml=toml('"60 mm"', '"60 N"')), ["[apparatus.syringe]", "fill_length = the unit [N]", "a length"]),
     "dimension NaN": (dict(toml=toml('"60 mm"', '"nan mm"')), ["[apparatus.syringe]", "fill_length = 'nan mm' is not a number"]),
-    "dimension with a comma": (dict(toml=toml('"60 mm"', '"60,5 mm"')), ["[apparatus.syringe]", "'60,5 mm'", "write '60.5 mm'"]),
+    "dimension with a comma": (dict(toml=toml('"60 mm"', '"1,060 mm"')), ["[apparatus.syringe]", "'1,060 mm'", "write '1.060 mm'"]),
     "uncertainty without unit": (dict(toml=toml('"2.00 mm ± 1 %"', '"2.00 ± 1 %"')), ["[apparatus.syringe]", "bore = '2.00 ± 1 %' has no unit", "'2.00 mm ± 1 %'"]),
     "negative dimension": (dict(toml=toml('height = "100 mm"', 'height = "-100 mm"')), ["[apparatus.mould]", "height = '-100 mm' must be positive"]),
     "zero bore": (dict(toml=toml('"2.00 mm ± 1 %"', '"0 mm"')), ["[apparatus.syringe]", "bore = '0 mm' must be positive"]),
