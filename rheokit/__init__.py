@@ -59,7 +59,7 @@ if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from .paste import material, recipe, water
     from .paste.material import Material
     from .paste.properties import Paste
-    from .planning import widest_margin, window
+    from .planning import first_tests, widest_margin, window
     from .reading import new_bench, read_bench, write_bench
     from .regions import AXES, region_map
 
@@ -76,7 +76,7 @@ _LATER = {
         "part.printing": "PrintJob",
         "limits": "LIMITS Case Limit judge limits verdict",
         "regions": "AXES region_map regions",
-        "planning": "planning widest_margin window",
+        "planning": "first_tests planning widest_margin window",
         "machine.transients": "rise transients",
         "flow.channel": "Slip",
         "flow.gauges": "gauges luer_cone needle_bore needles",
@@ -103,7 +103,7 @@ __all__ = [
     "HerschelBulkley", "LeanHeight", "Limit", "LoadedPlate", "Material", "ModelRangeWarning", "Newtonian",
     "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw", "PressureRun", "PrintJob", "ReadingError",
     "RheokitWarning", "ScrewDrive", "Shifted", "Sieve", "Slip", "Specimen", "Spread", "UnlikelyWarning", "VanePeak",
-    "bagley", "calibration", "charts", "compare", "corrections", "drives", "drying", "extruder", "fit", "gauges",
+    "bagley", "calibration", "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges",
     "judge", "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
     "planning", "rabinowitsch", "read_bench", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
     "transients", "two_lengths", "verdict", "water", "widest_margin", "widgets", "window", "write_bench",

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
-from typing import ClassVar, Self, TypeAlias
+from typing import Any, ClassVar, Self, TypeAlias
 
 import numpy as np
 
@@ -25,6 +25,7 @@ from .described import Assembly, Way
 from .gathered import counts_of
 from .measured import Property
 from .record import Record
+from .tools import Tool
 
 __all__ = ["BenchTest", "Nuisance", "Passage", "Shared", "choice", "column", "dimension", "nuisance", "quantity_of"]
 
@@ -49,6 +50,12 @@ class BenchTest(Record, ABC):
     formula: ClassVar[str] = ""
     artefacts: ClassVar[tuple[str, ...]] = ()
     cheap: ClassVar[str] = ""  # how it is made where it settles a yield stress cheaply, in words
+    tools: ClassVar[tuple[Tool, ...]] = ()  # what it is made with; of a tuple among them one will do
+    protocol: ClassVar[str] = ""  # how it is made, in two to four sentences; {height} stands for that of `usual`
+    usual: ClassVar[Mapping[str, Any]] = (
+        NOTHING  # dimensions and settings of the protocol, SI, by name; common practice
+    )
+    caution: ClassVar[str] = ""  # what can hurt
     gives: ClassVar[tuple[str, ...]] = ()  # names of the properties that it measures; it then informs no flow law
     assembly: ClassVar[Assembly | None] = None  # where a field is an object that a folder describes by dimensions
     ways: ClassVar[Mapping[str, tuple[Way, ...]]] = NOTHING  # others, to give a column or dimension in a folder

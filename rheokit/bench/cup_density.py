@@ -1,6 +1,7 @@
 """A cup of known volume, filled, struck off and weighed: density, and the air in it."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -64,6 +65,14 @@ class CupDensity(PropertyTest):
         "voids at the wall of the cup: fill in thirds and tap",
         "a cup that was not tared reads as a denser paste",
         "pores of the grains that the liquid fills make the air look less",
+    )
+
+    tools = ("cup", "scale")
+    usual: ClassVar[dict] = {"cup_volume": 100e-6}
+    usual_readings = (0.100, 0.130)
+    protocol = (
+        "Weigh a dry cup of about {cup_volume}, and again brim-full of water: the difference in g is its volume in mL. Fill it with paste, "
+        "strike it off, wipe it, weigh it, and take the mass of the cup off. Make three fillings."
     )
 
     cup_volume: float = dimension(quantity=Quantity("Ω", "m³", "volume of the cup, from the water it holds"))

@@ -1,6 +1,7 @@
 """Lengths between marks on a printed bar, wet and dry: linear shrinkage along one axis."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -50,6 +51,14 @@ class DryingShrinkage(PropertyTest):
         "a bar that sticks to its board shrinks less: let it slide",
         "a bar that warps is shorter along the ruler: measure along its face",
         "a bar that still loses mass still shrinks: weigh it until it stays",
+    )
+
+    tools = ("ruler", ("printer", "syringe"))
+    usual: ClassVar[dict] = {"axis": "xy", "wet_length": 0.05}
+    usual_readings = (0.044, 0.049)
+    protocol = (
+        "Lay down straight bars with the nozzle of the print, and mark two points {wet_length} apart on each while it is wet. Let them dry as the "
+        "part will, until their mass stays, and measure between the same marks. Bars along the layers and across them are two tests."
     )
 
     axis: str = choice("xy", "z")

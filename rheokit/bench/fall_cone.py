@@ -1,6 +1,7 @@
 """Fall cone: how deep a cone of known mass falls into the paste."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -58,6 +59,14 @@ class FallCone(BenchTest):
             expected={"penetration": 0.0139354064},
             source="by hand, static 1.3 times dynamic: sqrt(0.27*0.061*9.81/(1.3*640))",
         ),
+    )
+
+    tools = ("cone", "ruler", "scale", "timer")
+    usual: ClassVar[dict] = {"mass": 0.06, "apex_angle": np.pi / 3}
+    protocol = (
+        "Fill a cup deeper and wider than the cone will go, without voids, and strike it off. Bring a cone of {mass} with a full angle of "
+        "{apex_angle} down until its tip just touches, let it fall free, and read after 5 s how deep it stands. Smooth the paste over "
+        "between three readings."
     )
 
     mass: float = dimension()

@@ -1,6 +1,7 @@
 """Rotational flow curve: shear stress read at set shear rates."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -37,6 +38,14 @@ class FlowCurve(BenchTest):
         "wall slip: a kink or plateau at low rates that changes with the gap; use serrated plates or a vane",
         "edge fracture: stress falls at high rates; leave those rows out",
         "history: up and down ramps differ; fix pre-shear and rest, report both",
+    )
+
+    tools = ("viscometer",)
+    usual: ClassVar[dict] = {"shear_rate": (0.1, 1.0, 10.0, 100.0)}
+    protocol = (
+        "Use serrated plates or a vane, and cover the rim against drying. Shear at the highest rate for a minute and rest for a "
+        "minute; then set shear rates of {shear_rate}, three a decade from high to low, and wait at each until the stress is "
+        "steady. Repeat the first one at the end: where it differs, the paste changed meanwhile."
     )
 
     shear_rate: np.ndarray = column()

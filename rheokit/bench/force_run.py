@@ -72,6 +72,22 @@ class ForceRun(Run):
         "barrel drag looks like yield stress: state the fill length",
         *Run.artefacts,
     )
+    tools = ("syringe", "scale", "ruler", "weights", "timer")
+    usual: ClassVar[dict] = {
+        "barrel_diameter": 20e-3,
+        "fill_length": 60e-3,
+        "plunger_friction": 5.0,
+        "bore": 2e-3,
+        "length": 20e-3,
+        "read": "force",
+        "flow_rate": (10e-9, 100e-9),
+    }
+    protocol = (
+        "Fill a syringe without air, such as {barrel_diameter} wide with {fill_length} of paste and a nozzle of {bore} by {length}, and measure "
+        "these. Push it empty first: the force that keeps it moving is the friction. Then load the upright plunger with three "
+        "weights or more, the least as light as still gives a flow, wait each time until the flow is steady, and catch what comes out on the scale "
+        "for a known time. Or push at set speeds and read the force."
+    )
     assembly = EXTRUDER
     ways: ClassVar[dict] = {**Run.ways, "force": (WEIGHT, PUSHED)}
     drives = "force"

@@ -1,6 +1,7 @@
 """Hanging slug: the mass of paste that drops off a downward nozzle by its own weight."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -8,6 +9,7 @@ from ..checking import Example
 from ..hints import Numbers
 from ..laws import FlowLaw
 from ..laws.criterion import UNIAXIAL
+from ..machine.cautions import CAUTIONS
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Passage, Values, column, dimension
 
@@ -43,6 +45,14 @@ class HangingSlug(BenchTest):
         "strands tear early at bubbles and lumps: take the mean of ten or more, the scatter tells the mixing",
         "swell makes the strand thicker than the bore",
     )
+
+    tools = ("syringe", "scale")
+    usual: ClassVar[dict] = {"bore": 2e-3}
+    protocol = (
+        "Press paste slowly out of a nozzle of {bore} that points down, high enough above a scale that slugs tear off by their own weight. "
+        "Note the mass of each slug as it lands, ten or more. Measure the bore: its section enters."
+    )
+    caution = CAUTIONS["hand"]
 
     bore: float = dimension()
     mass: np.ndarray = column()

@@ -1,6 +1,7 @@
 """A wall printed higher and higher until it leans: the modulus that this wall acts with."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -61,6 +62,14 @@ class LeanHeight(PropertyTest):
         "a nozzle that touches the wall pushes it over: the height is then too small",
         "a wall that squashes at its foot has yielded, it did not lean",
         "a wall that dries while it grows is stiffer than a fresh one: print at the pace of the part",
+    )
+
+    tools = ("printer", "ruler")
+    usual: ClassVar[dict] = {"wall_width": 2e-3, "density": 1150.0}
+    usual_readings = (0.010, 0.025)
+    protocol = (
+        "Print a straight wall as thick as those of the part, such as {wall_width}, free at its top and ends, at the pace of the part. "
+        "Go on until it leans out of its plane, and note the height at which it did. Print three."
     )
 
     wall_width: float = dimension(quantity=Quantity("w", "m", "thickness of the printed wall"))

@@ -79,6 +79,17 @@ class LoadedPlate(BenchTest):
     ways: ClassVar[dict] = {"force": (WEIGHT,)}
     unstated: ClassVar[dict] = {"wall_friction": (0.9, 0.1)}
 
+    tools = ("ruler", "scale", ("syringe", "cup"), "plates", "weights", "timer")
+    usual: ClassVar[dict] = {"volume": 5e-6, "load_mass": 1.0}
+    protocol = (
+        "Put {volume} of paste, measured with a syringe or weighed, in one blob between two flat plates that are covered with sandpaper. "
+        "Lower the upper one, and load it gently until plate and load together weigh {load_mass}, such as with a bottle of water. "
+        "After 120 s measure the diameter of the paste in four directions: the radius is half of their mean. Make three fillings."
+    )
+    caution = (
+        "A load that slides falls on hands and feet: low over the middle of a table, and no fingers between the plates."
+    )
+
     volume: float = dimension()
     force: float = dimension()
     radius: np.ndarray = column()

@@ -1,6 +1,7 @@
 """A dish of paste weighed wet and oven-dry: its water content."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -50,7 +51,17 @@ class OvenMoisture(PropertyTest):
         "a paste that was not dry to constant mass reads too little water",
         "105 °C chars organics and drives off more than water: 60 to 70 °C, in vacuum if there is one, or a note",
         "a dish left open before its first weighing has lost water; dry powders draw it from the air while they cool",
-        "hot dishes and smouldering organics: a ventilated oven meant for it, watched, by the rules of the laboratory",
+    )
+    caution = (
+        "Hot dishes and smouldering organics: a ventilated oven meant for it, watched, by the rules of the laboratory."
+    )
+
+    tools = ("oven", "scale")
+    usual: ClassVar[dict] = {"tare_mass": 0.020, "wet_mass": 0.050}
+    usual_readings = (0.033, 0.042)
+    protocol = (
+        "Weigh an empty dish, spread a thin layer of paste in it and weigh it at once, such as {tare_mass} and {wet_mass}. Dry it until two "
+        "weighings an hour apart agree, let it cool under a cover, and weigh it again. Take three dishes."
     )
 
     tare_mass: np.ndarray = column(quantity=Quantity("m_tare", "kg", "mass of the dish"))

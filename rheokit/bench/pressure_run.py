@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Self
+from typing import ClassVar, Self
 
 import numpy as np
 
@@ -56,6 +56,13 @@ class PressureRun(Run):
                 "rate from 4/tau_w^3 int (s + 640)^2 (s/190)^(1/0.45) ds, term by term"
             ),
         ),
+    )
+    tools = ("pressure gauge", "scale", "ruler", "timer")
+    usual: ClassVar[dict] = {"bore": 2e-3, "length": 20e-3, "read": "pressure", "flow_rate": (10e-9, 100e-9)}
+    protocol = (
+        "Drive paste from a barrel with a printed rating through a nozzle such as {bore} by {length}, bore and length measured. Set "
+        "five gauge pressures or more, the least as low as still gives a flow, wait each time until the flow is steady, and catch what comes "
+        "out on the scale for a known time. Repeat with a nozzle of the same bore and another length."
     )
     assembly = NOZZLE
     drives = "pressure"

@@ -23,6 +23,7 @@ class PropertyTest(BenchTest):
     """
 
     usual_scatter: ClassVar[float] = 0.0  # sd of ln of what one reading gives, if nothing else tells; common practice
+    usual_readings: ClassVar[tuple] = ()  # the least and the most of pastes on the `usual` apparatus; common practice
 
     def __post_init__(self):
         """Check what can only be checked once columns and dimensions are in order."""

@@ -13,6 +13,7 @@ from ..flow.converging import outside_range
 from ..flow.nozzles import Nozzle
 from ..hints import Numbers
 from ..laws import FlowLaw
+from ..machine.cautions import CAUTIONS
 from .base import BenchTest, Nuisance, Passage, Shared, Values, column, nuisance
 from .described import FLOW_WAYS
 
@@ -57,6 +58,7 @@ class Run(BenchTest):
         "needle gauges are nominal: measure the bore, 1 % of it is 4 % of the flow and more",
     )
     ways: ClassVar[dict] = {"flow_rate": FLOW_WAYS}
+    caution = CAUTIONS["barrel"]
     drives: ClassVar[str] = ""  # the column that drives the flow
     inlet_diameter: ClassVar[Numbers | None] = None  # of the barrel in front [m]; None where there is none
 

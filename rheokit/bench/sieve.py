@@ -1,6 +1,7 @@
 """A stack of sieves: the grain size that nine in ten are smaller than, and the largest grain."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -50,7 +51,15 @@ class Sieve(PropertyTest):
         "needles and flakes pass end-on: measure their length under a lens",
         "fine flours clump and blind the mesh: sieve a dry portion for long enough, with a brush below the mesh",
         "lumps of gum and dried crumbs form in the paste itself and were never on the sieve",
-        "fine dust: sieve under extraction or with a mask, by the rules of the laboratory",
+    )
+    caution = "Fine dust: sieve under extraction or with a mask, by the rules of the laboratory."
+
+    tools = ("strainer", "scale")
+    usual: ClassVar[dict] = {"aperture": (0.0, 125e-6, 250e-6, 500e-6)}
+    usual_readings = ((0.070, 0.024, 0.006, 0.0), (0.020, 0.030, 0.045, 0.005))
+    protocol = (
+        "Weigh a dry portion of the powder and brush it through a stack of sieves, or through one strainer of known mesh. Weigh what stays on "
+        "each, and what has fallen through all."
     )
 
     aperture: np.ndarray = column(quantity=Quantity("a", "m", "width of the openings of a sieve, 0 for the pan"))

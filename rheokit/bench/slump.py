@@ -6,6 +6,7 @@ stress 13 % lower). A zero slump is a bound on the static yield stress, not a nu
 """
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -105,6 +106,14 @@ class CylinderSlump(Slump):
         idle=("diameter",),
     )
 
+    tools = ("mould", "ruler", "board")
+    usual: ClassVar[dict] = {"height": 0.1, "diameter": 0.1, "density": 1150.0}
+    protocol = (
+        "Stand a cylinder {height} high and {diameter} wide, open at both ends, on a level, rough, damp board, and wet its inside. Fill "
+        "it without voids, strike it off, and lift it straight up, slowly. When the paste has come to rest, measure how far the middle "
+        "of its top lies below the height of the mould; make three fillings."
+    )
+
     diameter: float = dimension(quantity=MOULD)
 
     @property
@@ -150,6 +159,14 @@ class FrustumSlump(Slump):
         source=(
             "layer by layer in 18 digits: c = sqrt3*110/(1210*9.81), unyielded to V(z) = c A(z), below it dz becomes A c/V dz"
         ),
+    )
+
+    tools = ("ruler", ("cup", "mould"), "board")
+    usual: ClassVar[dict] = {"height": 0.1, "top_diameter": 0.06, "bottom_diameter": 0.09, "density": 1150.0}
+    protocol = (
+        "Cut the bottom out of a stiff plastic cup, such as one {height} high, {top_diameter} wide at the cut and {bottom_diameter} at the rim, "
+        "and stand it rim down on a level, rough, damp board. Fill it through the cut without voids, strike it off, and lift it straight "
+        "up, slowly. When the paste has come to rest, measure how far the middle of its top lies below the height of the cup; make three fillings."
     )
 
     top_diameter: float = dimension()

@@ -1,6 +1,7 @@
 """Spread of a known volume to a thin pancake that stops by itself."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -45,6 +46,13 @@ class Spread(BenchTest):
         "surface tension governs below about 3 Pa",
         "a sloping or absorbent board: level it, wet it, same every time",
         "pouring fast overshoots",
+    )
+
+    tools = ("ruler", ("syringe", "cup"), "board")
+    usual: ClassVar[dict] = {"volume": 100e-6, "density": 1150.0}
+    protocol = (
+        "Measure out {volume} of paste and pour it slowly, in one place, onto a level wet board, or lift a small cone off it. When it "
+        "has come to rest, measure its diameter in four directions: the radius is half of their mean. Make three pourings."
     )
 
     volume: float = dimension()

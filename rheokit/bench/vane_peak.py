@@ -1,6 +1,7 @@
 """Vane: peak torque at the start of flow."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -37,6 +38,14 @@ class VanePeak(BenchTest):
     artefacts = (
         "the peak grows with speed and with rest: fix both",
         "walls nearer than half a vane diameter stiffen the reading",
+    )
+
+    tools = ("vane", "viscometer")
+    usual: ClassVar[dict] = {"vane_diameter": 20e-3, "vane_height": 40e-3}
+    protocol = (
+        "Lower a vane {vane_diameter} wide and {vane_height} high into the paste until it is covered, well away from walls and bottom. "
+        "Rest as long as the paste will rest before it is printed, then turn the vane so slowly that the peak takes half a minute or "
+        "more, and note the peak torque. Take a fresh filling for each of three readings."
     )
 
     vane_diameter: float = dimension()

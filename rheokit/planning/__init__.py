@@ -1,6 +1,7 @@
-"""The inverse of a region: the window of one axis, the point of the widest margin, what better measurements would change, what stands."""
+"""What to do next: the window of one axis, the widest margin, what better measurements would change, what stands, the first tests."""
 
 from .chances import ALL, BATCH, LAW, LIKELY, chance, in_a_word, what_if
+from .first_tests import FEELS, first_tests
 from .margins import widest_margin
 from .standing import Standing, leaned
 from .windows import Window, window
@@ -8,11 +9,13 @@ from .windows import Window, window
 __all__ = [
     "ALL",
     "BATCH",
+    "FEELS",
     "LAW",
     "LIKELY",
     "Standing",
     "Window",
     "chance",
+    "first_tests",
     "in_a_word",
     "leaned",
     "what_if",
