@@ -14,7 +14,7 @@ from typing import Any, ClassVar, Self, TypeAlias
 
 import numpy as np
 
-from ..checking import Check
+from ..checking import Check, Example
 from ..flow.nozzles import Nozzle
 from ..hints import Numbers
 from ..inputs import trusted
@@ -56,6 +56,7 @@ class BenchTest(Record, ABC):
         NOTHING  # dimensions and settings of the protocol, SI, by name; common practice
     )
     caution: ClassVar[str] = ""  # what can hurt
+    example: ClassVar[Example | tuple[Example, ...]] = ()  # a number from outside the code, one for each branch
     gives: ClassVar[tuple[str, ...]] = ()  # names of the properties that it measures; it then informs no flow law
     assembly: ClassVar[Assembly | None] = None  # where a field is an object that a folder describes by dimensions
     ways: ClassVar[Mapping[str, tuple[Way, ...]]] = NOTHING  # others, to give a column or dimension in a folder

@@ -1,9 +1,9 @@
 """The usual way to make a bench test: its apparatus, and the readings to expect there of a law or of a paste."""
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..checking import Example
 from ..flow.nozzles import Cylinder, Nozzle
@@ -16,17 +16,17 @@ from .property_test import PropertyTest
 
 
 @trusted()
-def usual_record(kind: type[BenchTest], **readings: Any) -> BenchTest:
+def usual_record(kind: type[BenchTest], readings: ArrayLike | None = None) -> BenchTest:
     """Return the record of a kind with its `usual` dimensions and settings.
 
     Parameters
     ----------
     kind : type
         A subclass of `BenchTest`.
-    **readings : array-like
-        The column that is read; without it usual ones, or those of the first worked example, repeated.
+    readings : array-like, optional
+        In the unit read; without them usual ones, or those of the first worked example, repeated.
     """
-    given = dict(kind.usual)
+    given: dict[str, Any] = dict(kind.usual)
     for target, ways in kind.ways.items():
         for way in ways:
             if set(way.inputs) <= set(given):
@@ -36,15 +36,14 @@ def usual_record(kind: type[BenchTest], **readings: Any) -> BenchTest:
         found = {name: given.pop(name, plain) for name, plain in kind.assembly.dimensions.items()}
         found["nozzle"] = Nozzle(Cylinder(diameter=given.pop("bore"), length=given.pop("length")))
         given |= kind.assembly.build(found)
-    if readings:
-        return kind(**given | readings)
     reads = given.get("read", kind.reads)
-    if issubclass(kind, PropertyTest):
-        return kind(**given, **{reads: np.atleast_1d(kind.usual_readings[0])})
-    rows = max(np.size(value) for value in [0, *given.values()])
-    worked = [kind.example] if isinstance(kind.example, Example) else kind.example
-    known = next(one.expected[reads] for one in worked if reads in one.expected)
-    return kind(**given, **{reads: np.resize(known, rows)})
+    if readings is None and issubclass(kind, PropertyTest):
+        readings = np.atleast_1d(kind.usual_readings[0])
+    elif readings is None:
+        worked = [kind.example] if isinstance(kind.example, Example) else kind.example
+        known = next(one.expected[reads] for one in worked if reads in one.expected)
+        readings = np.resize(known, max(np.size(value) for value in [0, *given.values()]))
+    return kind(**given | {reads: readings})
 
 
 @trusted()
@@ -52,13 +51,13 @@ def usual_readings(kind: type[BenchTest], law: FlowLaw) -> np.ndarray:
     """Return the readings that a law gives on the usual apparatus of a kind, in the unit read, shape (N,)."""
     record = usual_record(kind)
     first = np.broadcast_to(record.expected(law, {}), record.readings.shape)
-    return replace(record, **{record.reads: first}).predict(law)  # whether it sees the static one rests on the reading
+    return usual_record(kind, first).predict(law)  # whether it sees the static one rests on the reading
 
 
 @trusted()
 def usual_properties(kind: type[PropertyTest]) -> dict[str, tuple[float, float]]:
     """Return what the `usual_readings` of a kind give, the least and the most [SI] by property."""
-    found = [usual_record(kind, **{str(kind.reads): np.atleast_1d(end)}).properties() for end in kind.usual_readings]
+    found = [usual_record(kind, np.atleast_1d(end)).properties() for end in kind.usual_readings]
     return {name: tuple(sorted(one[name].value for one in found)) for name in found[0]}  # type: ignore[misc]
 
 

@@ -208,7 +208,7 @@ def _properties(kind: type[PropertyTest]) -> str:
     """Return in words the usual readings of a test of properties, and what they give."""
     record, ends = usual_record(kind), kind.usual_readings
     about = quantity_of(record, record.reads)
-    read = [f"{_words(record.reads)} {between(*sorted(ends), about, ROUGH)}"] if np.ndim(ends) == 1 else []
+    read = [f"{_words(record.reads)} {between(min(ends), max(ends), about, ROUGH)}"] if np.ndim(ends) == 1 else []
     given = [
         f"{_words(name)} {between(low, high, name, ROUGH)}"
         for name, (low, high) in usual_properties(kind).items()
@@ -238,11 +238,12 @@ def _density(kind: type[BenchTest], kinds: Sequence[type[BenchTest]]) -> list[st
 
 def _pressed(asked: _Asked, kind: type[BenchTest]) -> str:
     """Say where the stiffest paste of the feel asks for more pressure than a barrel without a printed rating may take."""
-    record = usual_record(kind)
+    if kind.gives:
+        return ""
+    record = usual_record(kind, usual_readings(kind, _law(asked.high)))
     if not isinstance(record, Run):
         return ""
-    full = type(record).pressures(usual_record(kind, **{record.reads: usual_readings(kind, _law(asked.high))}), {})
-    most = float(np.max(full))
+    most = float(np.max(record.pressures({})))
     if most <= UNRATED:
         return ""
     return (

@@ -84,6 +84,8 @@ file, row, column, value and what to do. What the folder leaves open and the rea
 the usual model error of each kind, 1 % for a bore, 1 N for a plunger friction, a plate's wall friction of 0.9 ± 0.1.
 """
 
+from __future__ import annotations
+
 import os
 import time
 from collections.abc import Sequence
@@ -92,6 +94,7 @@ from pathlib import Path
 
 from ..bench import Bench
 from ..errors import ReadingError
+from ..hints import Table
 from ..inputs import trusted
 from .faults import shown
 from .files import Disk, Memory
@@ -197,15 +200,16 @@ def joined(bench, more):
     return read_files(Memory(files, origin.folder, origin.on_disk))
 
 
-def new_bench(folder: str | Path, kinds: str | Sequence[str]) -> Path:
+def new_bench(folder: str | Path, kinds: str | Sequence[str] | Table) -> Path:
     """Make a folder to fill in: bench.toml with every dimension named, and a file of headers for each test.
 
     Parameters
     ----------
     folder : str or path
         New or empty.
-    kinds : str or sequence of str
-        Kinds of test, keys of ``rk.KINDS``; one named twice has two files.
+    kinds : str, sequence of str, or DataFrame
+        Kinds of test, keys of ``rk.KINDS``; one named twice has two files. Of a table, such as ``rk.first_tests(...)``, those in
+        its column "kind".
 
     Returns
     -------

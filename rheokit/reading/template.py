@@ -5,7 +5,6 @@ from collections import Counter
 
 from ..bench import KINDS
 from ..errors import DataError
-from ..machine.extruder import CAUTION
 from ..nomenclature import example, measure
 from ..things import nearest
 from .faults import listed, shown
@@ -33,7 +32,11 @@ note = ""
 
 
 def new_folder_files(kinds):
-    """Return the files of a folder to fill in for kinds of test, bytes by name; a kind may be named several times."""
+    """Return the files of a folder to fill in for kinds of test, bytes by name; a kind may be named several times.
+
+    Instead of kinds a table with a column of them will do.
+    """
+    kinds = kinds["kind"] if hasattr(kinds, "columns") else kinds
     kinds = [kinds] if isinstance(kinds, (str, type)) else list(kinds)
     names = [getattr(kind, "kind", kind) for kind in kinds]
     if len(names) > MOST_TESTS:
@@ -62,7 +65,7 @@ def new_folder_files(kinds):
 
 
 def _apparatus_text(form, name):
-    lines = [*(_wrapped(CAUTION) if form.nozzle else ()), f"[apparatus.{name}]"]
+    lines = [*_wrapped(form.kind.caution), f"[apparatus.{name}]"]
     for dimension, item in form.dimensions.items():
         if dimension == "density":
             continue
