@@ -3,12 +3,16 @@
 Kind: exact (definitions worked out beside each), unless said otherwise.
 """
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
 
 import rheokit as rk
 from rheokit import ReadingError
 from rheokit.reading.files import Memory
 from rheokit.reading.folder import read_files
+from rheokit.reading.writer import bench_files
 from rheokit.units import mm
 
 BARREL = 'barrel_diameter = "26.7 mm"\nfill_length = "60 mm"\nbarrel_drag = "1 ± 0.1"\n'
@@ -55,8 +59,6 @@ def test_a_needle_by_gauge_is_nominal_and_says_so():
 def test_a_gauge_is_written_back_as_it_was_typed():
     found = one_run('bore = "20G"\nlength = "1 in"', csv="flow rate [mL/min], force [N]\n1, 40\n2, 50\n")
     fewer = rk.Bench(found.specimen, [found.tests[0].where([True, False])], found.origin)
-    from rheokit.reading.writer import bench_files
-
     assert b'bore = "20G"\nlength = "1 in"' in bench_files(fewer)["bench.toml"]
 
 
@@ -96,3 +98,108 @@ def test_what_no_taper_can_be_is_refused():
     )
     (only,) = faults(lambda: one_run('nozzle = [{taper = "luer", length = "8 mm"}]'))
     assert only.endswith("a cone inlet_diameter, outlet_diameter and length, or one of the two and its taper")
+
+
+# --- what a scale and a hand on a watch leave open ------------------------------------------------------------------
+
+BOTTLE = (
+    f'[specimen]\ndensity = "1000 kg/m3"\n[apparatus.syringe]\n{BARREL}plunger_friction = "6 ± 1 N"\n[[test]]\nkind = "syringe force"\n'
+    'file = "t.csv"\napparatus = "syringe"\nread = "flow_rate"\nmodel_error = 0.1\nmodel_error_reason = "as set"\n'
+    'bore = "1.0 mm ± 1 %"\nlength = "25 mm"\n'
+)
+CAUGHT = "load mass [kg], caught mass [g], catch time [s]\n4, 2, 100\n6, 5, 50\n9, 40, 20\n"
+
+
+def test_rounding_of_a_mass_and_a_hand_on_a_watch_make_the_uncertainty_of_each_flow():
+    """Q = m/(ρ t): u² = (u_m/ρt)² + (m u_t/ρt²)², u_m = 1/√12 g: 2 g in 100 s of 1 g/mL: √(2.88675² + 0.04²) mm³/s."""
+    found = bench(BOTTLE + 'uncertainty = ["to 1 g", "0.2 s"]\n', t=CAUGHT)
+    expected = [np.hypot(2.8867513, 0.04), np.hypot(5.7735027, 0.4), np.hypot(14.433757, 20.0)]
+    np.testing.assert_allclose(found.tests[0].uncertainty, np.array(expected) * mm**3, rtol=1e-6)
+    assert found.tests[0].relative_uncertainty is None
+    with_share = bench(BOTTLE + 'uncertainty = ["to 1 g", "3 %"]\n', t=CAUGHT).tests[0]
+    assert with_share.reading_errors[2] == pytest.approx(np.hypot(14.433757, 60.0) * mm**3, rel=1e-6)
+    plain = bench(BOTTLE + 'uncertainty = ["0,3 g", "0.5 mm3/s"]\n', t=CAUGHT).tests[0]
+    assert plain.uncertainty[0] == pytest.approx(np.hypot(3.0, 0.5) * mm**3, rel=1e-6)
+
+
+def test_rounding_is_told_of_any_reading():
+    """Rounded to 1 mm, or to 5 N: 1/√12 and 5/√12."""
+    toml = '[specimen]\ndensity = "1100 kg/m3"\n[[test]]\nkind = "cylinder slump"\nfile = "t.csv"\nheight = "100 mm"\ndiameter = "100 mm"\n'
+    found = bench(toml + 'uncertainty = "to 1 mm"\n', t="slump [mm]\n30\n32\n")
+    assert found.tests[0].uncertainty == pytest.approx(0.28867513 * mm, rel=1e-7)
+    assert one_run('bore = "1 mm"\nlength = "9 mm"', 'uncertainty = "to 5 N"').tests[0].uncertainty == pytest.approx(
+        1.4433757
+    )
+
+
+@pytest.mark.parametrize(
+    ("stated", "says"),
+    [
+        ('"to 1 %"', "'to 1 %': what a reading is rounded to is an amount, such as \"to 1 g\"; write a share without 'to'"),
+        ('"0 g"', "'0 g' must be positive; leave it out if it is not known"),
+        ('"to 1 ± 0.1 g"', "'to 1 ± 0.1 g' is an uncertainty itself; take ± and what follows away"),
+        ('["1 g", "to 1 g"]', "'to 1 g' is given twice (in a column too?); keep one"),
+        (
+            '"0.5 N"',
+            "the unit [N] is not that of a volume flow: write mm3/s, mL/min or m3/s; a share of the reading is written \"3 %\"; or "
+            "that of the caught mass, catch time, which give it",
+        ),
+    ],
+)  # fmt: skip
+def test_what_is_no_uncertainty_of_a_flow_that_was_caught_is_refused(stated, says):
+    assert faults(lambda: bench(BOTTLE + f"uncertainty = {stated}\n", t=CAUGHT)) == [
+        f"bench.toml, [[test]] 1: uncertainty = {says}"
+    ]
+
+
+def test_the_uncertainty_of_what_was_set_is_no_uncertainty_of_the_reading():
+    csv = "plunger speed [mm/s], force [N]\n0.1, 40\n0.2, 50\n"
+    assert faults(lambda: one_run('bore = "1 mm"\nlength = "9 mm"', 'uncertainty = "0.01 mm/s"', csv)) == [
+        "bench.toml, [[test]] 1: uncertainty = '0.01 mm/s' is of the plunger speed, which gives the flow rate, and that was set; state "
+        'the uncertainty of the force, or write read = "flow_rate" if it is what was read'
+    ]
+
+
+def test_coarse_masses_without_an_uncertainty_are_told():
+    """Of 2 g, 1/√12 g are 14 %; of the 40.00 g that follow below, nothing."""
+    (note,) = [n for n in bench(BOTTLE, t=CAUGHT).origin.notes if "caught mass" in n]
+    assert note == (
+        "bench.toml, [[test]] 1: the caught mass is typed to 1 g, and rounding alone is 14 % of the least; no uncertainty is stated, so "
+        'all readings count as equally well known: write uncertainty = "to 1 g".'
+    )
+    for fine in (BOTTLE + 'uncertainty = "to 1 g"\n', BOTTLE):
+        csv = (
+            CAUGHT if "uncertainty" in fine[-25:] else "load mass [kg], caught mass [g], catch time [s]\n4, 2.15, 100\n"
+        )
+        assert not any("caught mass" in n for n in bench(fine, t=csv).origin.notes)
+
+
+def test_uncertainties_of_masses_are_written_back_as_typed():
+    stated = 'uncertainty = ["to 1 g", "0,2 s"]\n'
+    found = bench(BOTTLE + stated, t=CAUGHT)
+    fewer = rk.Bench(found.specimen, [found.tests[0].where([True, False, True])], found.origin)
+    files = bench_files(fewer)
+    assert stated in files["bench.toml"].decode()
+    assert files["t.csv"].decode() == "load mass [kg], caught mass [g], catch time [s]\n4, 2, 100\n9, 40, 20\n"
+    again = read_files(Memory(files)).tests[0]
+    np.testing.assert_array_equal(again.uncertainty, fewer.tests[0].uncertainty)
+    known = replace(found.tests[0], uncertainty=np.array([1.0, 2.0, 3.0]) * mm**3)  # which no mass and time say
+    again = read_files(Memory(bench_files(rk.Bench(found.specimen, [known], found.origin)))).tests[0]
+    np.testing.assert_allclose(again.uncertainty, known.uncertainty, rtol=1e-12)
+    np.testing.assert_allclose(again.flow_rate, known.flow_rate, rtol=1e-12)
+
+
+def test_the_density_of_a_cup_is_lent_to_what_was_caught_with_its_uncertainty():
+    """110, 111, 112 g in 100 mL: 1110 kg/m3, sd of its ln √(0.0114185² + 0.003²) = 0.0118061 (Student's t of test_property_tests).
+
+    A rate that is 1.18061 % off stands at most for as much stress: √(0.1² + (ln 1.0118061)²) = 0.1006865.
+    """
+    toml = BOTTLE.replace('[specimen]\ndensity = "1000 kg/m3"\n', "").replace(
+        'model_error = 0.1\nmodel_error_reason = "as set"\n', ""
+    )
+    toml += 'uncertainty = "to 1 g"\n[[test]]\nkind = "cup density"\nfile = "cup.csv"\ncup_volume = "100 mL"\n'
+    found = bench(toml, t=CAUGHT, cup="mass [g]\n110\n111\n112\n")
+    run = found.tests[0]
+    assert run.flow_rate[0] == pytest.approx(2 / (1.11 * 100) * 1e-6, rel=1e-9)
+    assert run.model_error == pytest.approx(0.1006865, rel=1e-5)
+    assert any("with 1.2 % for the uncertainty of density" in note for note in found.origin.notes)

@@ -11,11 +11,12 @@ from ..things import nearest
 from .columns import Typed, read_columns
 from .dimensions import Dimensions, nozzle_of, read_dimensions, write_it
 from .faults import listed, name_fault, shown, unusual_in
-from .forms import TEST_KEYS, UNCERTAINTIES, Form, form_of
-from .guards import NEVER_ABOVE, doubt, doubt_reading, tell_unknown
+from .forms import TEST_KEYS, Form, form_of
+from .guards import NEVER_ABOVE, doubt, tell_unknown
 from .headers import is_pressure, words_of
 from .origin import FileRows
-from .stated import stated_number, uncertainty_name
+from .stated import stated_number
+from .uncertainties import read_uncertainties
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,11 @@ class Draft:
     def with_fields(self, **fields):
         """Return the draft with more fields of its record."""
         return replace(self, fields=self.fields | fields)
+
+    @property
+    def reads(self):
+        """The column that was read."""
+        return self.fields.get("read", self.form.kind.reads)
 
     @property
     def absolute(self):
@@ -88,7 +94,7 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
     ambient = _number("ambient_pressure", entry, "Pa", where, unusual, faults)
     model_error = _model_error(entry, where, faults)
     typed = read_columns(form, table, file, reads, faults, ambient, unusual) if table else None
-    fields |= _uncertainties(form, entry, typed, reads, where, unusual, faults)
+    fields |= read_uncertainties(form, entry, typed, dimensions.values, reads, where, unusual, faults)
     if typed is None or len(faults) > before:
         return None
     draft = Draft(form, number, file, where, dimensions, typed, fields, model_error)
@@ -148,33 +154,6 @@ def _choices(form, entry, where, faults):
         elif name in entry:
             fields[name] = entry[name]
     return fields | {name: entry[name] for name in ("apparatus", "batch", "label", "error") if name in entry}
-
-
-def _uncertainties(form, entry, typed, reads, where, unusual, faults):
-    fields, unit = {}, form.quantity(reads).unit
-    if typed:
-        fields |= {name: typed.values[name] for name in UNCERTAINTIES if name in typed.values}
-    given, readings = entry.get("uncertainty", []), typed.values.get(reads) if typed else None
-    for text in given if isinstance(given, list) else [given]:
-        name = uncertainty_name(text, unit)
-        share = name == "relative_uncertainty"
-        if name in fields:
-            faults.add(where, f"uncertainty = {shown(text)} is given twice (in a column too?); keep one")
-        try:
-            stated = stated_number(text, "-" if share else unit)
-        except DataError as error:
-            faults.add(where, f'uncertainty = {error}; a share of the reading is written "3 %"')
-            continue
-        fields[name] = stated.value - float(stated.scale.offset)
-        if stated.uncertainty is not None:
-            faults.add(where, f"uncertainty = {shown(text)} is an uncertainty itself; take ± and what follows away")
-        elif not fields[name] > 0:
-            faults.add(where, f"uncertainty = {shown(text)} must be positive; leave it out if it is not known")
-        elif typed and not {name, "uncertainty"} & {*unusual}:
-            size = fields[name]
-            if why := (share and doubt(name, size)) or doubt_reading(1.0 if share else readings, size):
-                faults.add(where, f"uncertainty = {shown(text)} {why}")
-    return fields
 
 
 def _model_error(entry, where, faults):

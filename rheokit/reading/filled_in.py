@@ -61,17 +61,23 @@ def _share_of_dimensions(draft):
     """Return the sd of ln stress that stated uncertainties of dimensions give, and their names in words.
 
     Each dimension is moved by its standard uncertainty and the stress read off again; those that the record holds itself
-    do not count here.
+    do not count here. A rate that moves, such as that of a mass caught of an uncertain density, counts like the stress: a
+    slope of 1, the most that pastes have.
     """
     base, shares = _stress(draft.record()), {}
     if not base.size:
         return 0.0, ""
+    rates = _rates(draft.record())
     for name, stated in draft.dimensions.uncertain.items():
         if name in draft.form.shares:
             continue
-        moved = _stress(draft.record({name: stated.value + stated.uncertainty}))
+        record = draft.record({name: stated.value + stated.uncertainty})
+        moved = _stress(record)
         if moved.shape == base.shape and np.all(base > 0) and np.all(moved > 0):
-            shares[name] = float(np.abs(np.mean(np.log(moved / base))))
+            shift = np.mean(np.log(moved / base))
+            if rates.size:
+                shift -= np.round(np.mean(np.log(_rates(record) / rates)), 9)  # the same for other rows of one record
+            shares[name] = float(np.abs(shift))
     kept = {name: share for name, share in shares.items() if share > 0}
     return float(np.linalg.norm(list(kept.values()))), ", ".join(kept)
 
@@ -82,6 +88,12 @@ def _stress(record):
         return np.array([one.value for one in record.properties().values()][:1])
     stress = record.yield_stresses()
     return np.asarray(stress if np.size(stress) else record.rough_curve()[1])
+
+
+def _rates(record):
+    """Return the shear rates at which a record gives its stresses, where they are of a curve; else none."""
+    rates = np.empty(0) if record.gives or np.size(record.yield_stresses()) else record.rough_curve()[0]
+    return rates if np.all(rates > 0) else np.empty(0)
 
 
 def lends(entry):

@@ -22,6 +22,7 @@ from .origin import BenchOrigin, TestOrigin
 from .specimens import read_specimen
 from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv
 from .toml import LARGEST_TOML, toml_document
+from .uncertainties import coarse
 from .workbook import Workbook
 
 LARGEST_BENCH = 2 * LARGEST_FILE  # most bytes of all files together
@@ -43,7 +44,11 @@ def read_files(source):
     faults.raise_any()
     drafts, notes = with_model_errors(drafts)
     pairs = list(zip(drafts, entries, strict=True))
-    notes += [*lent, *(_hidden_note(draft) for draft in drafts if draft.typed.table.hidden)]
+    notes += [
+        *lent,
+        *filter(None, map(coarse, drafts)),
+        *(_hidden_note(draft) for draft in drafts if draft.typed.table.hidden),
+    ]
     notes += [_ambient_note(draft) for draft, entry in pairs if draft.absolute and "ambient_pressure" not in entry]
     used = {str(entry.get("apparatus")) for entry in entries}
     notes += [f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in used]

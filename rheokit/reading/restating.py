@@ -17,7 +17,7 @@ from .document import Block, Document, block_of, put
 from .forms import NOZZLE, UNCERTAINTIES, form_of
 from .guards import doubt_spread
 from .origin import TestOrigin
-from .retyping import near, plain_table, retyped
+from .retyping import by_row, is_computed, near, plain_table, retyped
 from .stated import as_typed, stated_number, uncertainty_name
 from .typing_out import (
     AS_SET,
@@ -29,6 +29,7 @@ from .typing_out import (
     uncertainty_texts,
     unusual_names,
 )
+from .uncertainties import size_of
 
 TYPED, IN_UNITS = 1, 2
 """How a dimension is stated: as it was typed where that still says it, or in the unit customary for it."""
@@ -53,8 +54,8 @@ class Part:
         self.origin = self.test.origin if isinstance(self.test.origin, TestOrigin) else None
         if self.origin is not None:
             self.record, self.ways = self.origin.record, self.origin.typed.ways
-            by_row, before = ({n for n in UNCERTAINTIES if np.ndim(getattr(t, n))} for t in (self.test, self.record))
-            self.fields |= by_row - before  # what becomes a column may not stand in the [[test]] as well
+            self.fields |= {*by_row(self.test)} - self.origin.typed.columns.keys()
+            # what becomes a column may not stand in the [[test]] as well
 
     # --- what was typed -----------------------------------------------------------------------------------------
 
@@ -125,7 +126,9 @@ class Part:
         as_text = self.origin is not None and not self.plain_file and not file.endswith(".xlsx")
         stated = {key: table[key] for key in readers if key in table and key not in idle}
         signs = self.readings.signs(stated) if as_text and self.readings.changed else {}
-        if table.get("file") == file and not (idle or unusual or signs or self.dimensions or self.fields):
+        if table.get("file") == file and not (
+            idle or unusual or signs or self.dimensions or self.fields or self._computed
+        ):
             return replace(block)
 
         def change(entry):
@@ -140,6 +143,11 @@ class Part:
                 entry["unusual"] = sorted({*entry.get("unusual", []), *unusual})
 
         return block.edited(change)
+
+    @property
+    def _computed(self):
+        """True where its [[test]] states uncertainties of columns that its new file has not."""
+        return self.plain_file and is_computed(self.test)
 
     def _unusual(self, table):
         """Return the names of unlikely values that were not declared to be so."""
@@ -191,7 +199,7 @@ class Part:
 
     def _state_fields(self, entry):
         test = self.test
-        if self.fields & {*UNCERTAINTIES}:
+        if self.fields & {*UNCERTAINTIES} or self._computed:
             typed = entry.get("uncertainty", [])
             if texts := self._uncertainties(typed if isinstance(typed, list) else [typed]):
                 entry["uncertainty"] = one_or_all(texts)
@@ -207,15 +215,16 @@ class Part:
 
     def _uncertainties(self, typed):
         """Return the texts of its `uncertainty`, those that still hold as they were typed and where they stood."""
-        unit, new = self.form.quantity(self.test.reads).unit, uncertainty_texts(self.test)
+        reads, new = self.test.reads, uncertainty_texts(self.test)
+        unit = self.form.quantity(reads).unit
         old = {uncertainty_name(text, unit): text for text in typed}
 
         def says(name, text):
             try:
-                stated = stated_number(text, unit if name == "uncertainty" else "-")
+                of, size = size_of(text, self.form, reads)
             except DataError:
                 return False
-            return stated.value - float(stated.scale.offset) == getattr(self.test, name)
+            return of == (reads if name == "uncertainty" else name) and size == getattr(self.test, name)
 
         names = [*(name for name in old if name in new), *(name for name in new if name not in old)]
         return [old[name] if name in old and says(name, old[name]) else new[name] for name in names]
@@ -252,8 +261,8 @@ class Part:
         if wrong & columns and self._lent():  # of another density
             self.dimensions = self._lent() | self.dimensions
         if self.dimensions == before[0]:  # else columns computed from a dimension differ with it
-            by_row = {n for n in UNCERTAINTIES if np.ndim(getattr(got, n)) or np.ndim(getattr(self.test, n))}
-            self.plain_file |= bool(wrong & (columns | by_row))
+            arrays = {n for n in UNCERTAINTIES if np.ndim(getattr(got, n)) or np.ndim(getattr(self.test, n))}
+            self.plain_file |= bool(wrong & (columns | arrays))
         assembly = self.form.kind.assembly
         held = {*(f"{name}_uncertainty" for name in self.form.shares), *(assembly.fields if assembly else ())}
         self.fields |= wrong - held - set(self.form.dimensions) - columns

@@ -19,6 +19,7 @@ from ..units import unit_scale
 from .columns import bound_of
 from .forms import UNCERTAINTIES, form_of
 from .headers import title_of
+from .origin import TestOrigin
 from .tables import DECIMALS, MOST_LINES, SEPARATORS, joined_header, read_csv
 from .typing_out import MARKS, dimension_values, scale_of
 
@@ -48,13 +49,27 @@ class Retyped(NamedTuple):
 
 def column_names(test):
     """Return the columns that the file of a record must hold: its own, and uncertainties by row."""
-    return [*test.columns, *(n for n in UNCERTAINTIES if np.ndim(getattr(test, n)))]
+    return [*test.columns, *by_row(test)]
+
+
+def by_row(test):
+    """Return the uncertainties by row that its [[test]] does not give by those of what its readings are computed from."""
+    return [name for name in UNCERTAINTIES if np.ndim(getattr(test, name)) and not is_computed(test, name)]
+
+
+def is_computed(test, name="uncertainty"):
+    """Say whether an uncertainty by row follows from what its [[test]] states of the columns that give the readings."""
+    if not isinstance(test.origin, TestOrigin) or name in test.origin.typed.columns:
+        return False
+    own, rows = getattr(test.origin.record, name), test.origin.rows
+    return bool(np.ndim(own)) and np.array_equal(getattr(test, name), own[rows])
 
 
 def plain_table(test):
     """Return the CSV text of a record: every column it holds, in units of the bench, bounds as ``<`` and ``>``."""
     required = form_of(type(test)).required_columns()
-    names = [*required, *(name for name in column_names(test) if name not in required)]
+    errors = [name for name in UNCERTAINTIES if np.ndim(getattr(test, name))]
+    names = [*required, *(name for name in (*test.columns, *errors) if name not in required)]
     rows = zip(*(_column(test, name) for name in names), strict=True)
     return "\n".join(", ".join(row) for row in rows) + "\n"
 
