@@ -203,3 +203,77 @@ def test_the_density_of_a_cup_is_lent_to_what_was_caught_with_its_uncertainty():
     assert run.flow_rate[0] == pytest.approx(2 / (1.11 * 100) * 1e-6, rel=1e-9)
     assert run.model_error == pytest.approx(0.1006865, rel=1e-5)
     assert any("with 1.2 % for the uncertainty of density" in note for note in found.origin.notes)
+
+
+# --- force by a bottle, friction of the empty barrel ----------------------------------------------------------------
+
+
+def test_a_bottle_of_known_mass_and_what_is_put_into_it_load_the_plunger():
+    """(1000 + 45) g × 9.81 m/s² = 10.25145 N."""
+    toml = BOTTLE.replace(BARREL, BARREL + 'carrier_mass = "45 g"\n')
+    csv = "added mass [g], caught mass [g], catch time [s]\n1000, 2, 100\n"
+    assert bench(toml + 'uncertainty = "to 1 g"\n', t=csv).tests[0].force[0] == pytest.approx(10.25145, rel=1e-12)
+    (only,) = faults(lambda: bench(BOTTLE + 'uncertainty = "to 1 g"\n', t=csv))
+    assert only == (
+        "bench.toml, [[test]] 1: force from added mass needs carrier_mass: mass of what carries a load: the empty bottle, a tray; write "
+        'carrier_mass = "45 g" in its apparatus'
+    )
+
+
+FRICTION = '[[test]]\nkind = "empty barrel"\nfile = "f.csv"\napparatus = "syringe"\n'
+CREEPS = "load mass [g]\n600\n650\n700\n"
+WITHOUT = BOTTLE.replace('plunger_friction = "6 ± 1 N"\n', "") + 'uncertainty = "to 1 g"\n'
+
+
+def test_the_friction_of_the_empty_barrel_is_lent_to_the_runs_of_its_apparatus_with_its_spread():
+    """0.65 kg × 9.81 = 6.3765 N; sd 50 g, N = 3: 50/√3 × 2.195271 = 63.3720 g of 650 g, √(0.0974954² + 0.1²) = 0.139662."""
+    found = bench(WITHOUT + FRICTION, t=CAUGHT, f=CREEPS)
+    run = found.tests[0]
+    assert run.extruder.plunger_friction == pytest.approx(6.3765, rel=1e-9)
+    assert run.plunger_friction_uncertainty == pytest.approx(6.3765 * 0.139662, rel=1e-5)
+    (note,) = [n for n in found.origin.notes if "plunger_friction" in n]
+    assert note == (
+        "plunger_friction of [apparatus.syringe] is not stated; 6.377 ± 0.89 N, measured by the empty barrel test ([[test]] 2: empty "
+        "barrel, 3 readings), was taken."
+    )
+    assert "plunger_friction" not in found.properties()  # of the syringe, and not of the paste
+    fit = rk.fit(rk.PowerLaw, found)
+    prior = fit.problem.nuisances["plunger_friction[syringe]"]
+    assert (prior.middle, prior.spread) == (run.extruder.plunger_friction, run.plunger_friction_uncertainty)
+
+
+def test_a_friction_that_is_stated_stays_and_the_note_says_how_far_the_test_is_off():
+    """ln(6.3765/3) over √(0.139662² + (0.1/3)²) is 5.3; 6 ± 1 N agrees."""
+    stated = BOTTLE.replace("6 ± 1 N", "3 ± 0.1 N") + 'uncertainty = "to 1 g"\n'
+    found = bench(stated + FRICTION, t=CAUGHT, f=CREEPS)
+    assert found.tests[0].extruder.plunger_friction == 3.0
+    (note,) = [n for n in found.origin.notes if "plunger_friction" in n]
+    assert note == (
+        "plunger_friction = 3 ± 0.1 N was taken as [apparatus.syringe] states it, and not 6.377 ± 0.89 N, measured by the empty barrel "
+        "test ([[test]] 2: empty barrel, 3 readings): they lie 5.3 standard deviations apart, look for the cause."
+    )
+    agrees = bench(BOTTLE + 'uncertainty = "to 1 g"\n' + FRICTION, t=CAUGHT, f=CREEPS).origin.notes
+    assert any(n.startswith("plunger_friction = 6 ± 1 N was taken") and "apart" not in n for n in agrees)
+
+
+def test_a_lent_friction_is_of_one_apparatus_alone():
+    other = FRICTION.replace('"syringe"', '"other"')
+    missing = faults(lambda: bench(WITHOUT + "[apparatus.other]\n" + other, t=CAUGHT, f=CREEPS))
+    assert missing == [
+        "bench.toml, [[test]] 1: a syringe force needs plunger_friction: force to move the plunger without paste; write "
+        "plunger_friction = \"8 ± 1 N\" in its apparatus, or add a test of kind 'empty barrel'"
+    ]
+
+
+def test_a_lent_friction_stays_unstated_when_the_bench_is_written_and_is_stated_without_its_test():
+    found = bench(WITHOUT + FRICTION, t=CAUGHT, f=CREEPS)
+    run, empty = found.tests
+    fewer = rk.Bench(found.specimen, [run.where([True, False, True]), empty], found.origin)
+    files = bench_files(fewer)
+    assert b"plunger_friction" not in files["bench.toml"]
+    assert read_files(Memory(files)).tests[0].plunger_friction_uncertainty == run.plunger_friction_uncertainty
+    alone = read_files(Memory(bench_files(rk.Bench(found.specimen, [run], found.origin)))).tests[0]
+    assert (alone.extruder.plunger_friction, alone.plunger_friction_uncertainty) == (
+        run.extruder.plunger_friction,
+        run.plunger_friction_uncertainty,
+    )

@@ -58,6 +58,7 @@ class BenchTest(Record, ABC):
     caution: ClassVar[str] = ""  # what can hurt
     example: ClassVar[Example | tuple[Example, ...]] = ()  # a number from outside the code, one for each branch
     gives: ClassVar[tuple[str, ...]] = ()  # names of the properties that it measures; it then informs no flow law
+    of_apparatus: ClassVar[bool] = False  # what it gives is of its apparatus, and not of the paste
     assembly: ClassVar[Assembly | None] = None  # where a field is an object that a folder describes by dimensions
     ways: ClassVar[Mapping[str, tuple[Way, ...]]] = NOTHING  # others, to give a column or dimension in a folder
     nozzle: ClassVar[Nozzle | None] = None  # what paste is pushed through

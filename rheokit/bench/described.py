@@ -86,6 +86,10 @@ def _weight(load_mass):
     return load_mass * STANDARD_GRAVITY
 
 
+def _carried(added_mass, carrier_mass):
+    return (added_mass + carrier_mass) * STANDARD_GRAVITY
+
+
 def _pushed(pressure, barrel_diameter):
     return pressure * np.pi * barrel_diameter**2 / 4
 
@@ -102,6 +106,11 @@ DRIVEN = Way({"plunger_speed": QUANTITIES["plunger_speed"]}, ("barrel_diameter",
 FLOW_WAYS = (DRIVEN, CAUGHT)  # flow as plunger speed times barrel section, or as caught mass over density and time
 
 _LOAD = Quantity("m", "kg", "mass that loads it, with whatever carries the mass")
-WEIGHT = Way({"load_mass": _LOAD}, (), _weight)  # a force as the weight of a mass
+WEIGHT = Way({"load_mass": _LOAD}, (), _weight)
+CARRIED = Way({"added_mass": QUANTITIES["added_mass"]}, ("carrier_mass",), _carried)
+LOADS = (
+    WEIGHT,
+    CARRIED,
+)  # a force as the weight of all that rests on a plunger, or of what is put into a bottle of known mass
 PUSHED = Way({"pressure": QUANTITIES["pressure"]}, ("barrel_diameter",), _pushed)
 """A force as the gauge pressure of the air behind the plunger times the barrel section."""

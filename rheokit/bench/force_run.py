@@ -10,11 +10,12 @@ from ..errors import DataError
 from ..flow.nozzles import Nozzle
 from ..hints import Numbers
 from ..laws import FlowLaw
+from ..machine.cautions import CAUTIONS
 from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..things import a
 from .base import Nuisance, Shared, Values, column
-from .described import EXTRUDER, PUSHED, WEIGHT
+from .described import EXTRUDER, LOADS, PUSHED
 from .run import WORKED, Run
 
 FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty; common practice, no source
@@ -88,8 +89,9 @@ class ForceRun(Run):
         "weights or more, the least as light as still gives a flow, wait each time until the flow is steady, and catch what comes out on the scale "
         "for a known time. Or push at set speeds and read the force."
     )
+    caution = f"{CAUTIONS['weights']} {CAUTIONS['barrel']}"
     assembly = EXTRUDER
-    ways: ClassVar[dict] = {**Run.ways, "force": (WEIGHT, PUSHED)}
+    ways: ClassVar[dict] = {**Run.ways, "force": (*LOADS, PUSHED)}
     drives = "force"
 
     extruder: Extruder = field()  # type: ignore[misc]  # other kinds have none

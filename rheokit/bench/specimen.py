@@ -125,11 +125,11 @@ class Bench:
         return Bench(self.specimen, [test for test in self.tests if keep(test)], self.origin)
 
     def properties(self) -> dict[str, Property]:
-        """Return what its tests of properties measure, a `Property` by its name; several of one property are averaged.
+        """Return what its tests of properties of the paste measure, a `Property` by its name; several of one are averaged.
 
         Warns
         -----
         RheokitWarning
             If two lie farther apart than three standard deviations of their difference.
         """
-        return merged(self.tests)
+        return merged([test for test in self.tests if not test.of_apparatus])

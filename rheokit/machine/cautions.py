@@ -29,6 +29,11 @@ CAUTIONS = MappingProxyType(
             "A tip that is only pushed on flies off: use tips that lock or are clamped, point them away from "
             "everybody, wear eye protection and never look into a blocked one. Your laboratory's own rules decide."
         ),
+        "weights": (
+            "Weights and bottles on a plunger slip, fall and pinch, and a plunger that breaks loose drops its load at once: "
+            "guide the load, put a block below it, keep fingers out and feet away, wear eye protection. Your laboratory's own "
+            "rules decide."
+        ),
         "hand": (
             "In a narrow syringe a thumb makes several hundred kPa: look at the pressure, not at the force alone, and "
             "stop where nothing comes out. Your laboratory's own rules decide."

@@ -232,6 +232,10 @@ _ALL = {
     "speed_ratio": Quantity("U/v", "-", "mean speed in the bore over the print speed", (0.1, 10)),
     # masses, lengths and settings of single tests
     "load_mass": Quantity("m", "kg", "mass that loads a paste, with whatever carries it", (0, 200), example="1.00 kg"),
+    "added_mass": Quantity("m", "kg", "mass put into what carries it, such as water into a bottle", (0, 200)),
+    "carrier_mass": Quantity(
+        "m", "kg", "mass of what carries a load: the empty bottle, a tray", (0, 100), example="45 g"
+    ),
     "caught_mass": Quantity("m", "kg", "mass of paste caught", (0, 2)),
     "catch_time": Quantity("t", "s", "time over which paste was caught", (0.1, 1e5)),
     "ambient_pressure": Quantity("p_0", "Pa", "absolute pressure of the air", (5e4, 1.1e5)),

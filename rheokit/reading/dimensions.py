@@ -19,6 +19,7 @@ SEGMENTS = {
 ENDS = ("inlet_diameter", "outlet_diameter")
 DIAMETERS = ("diameter", *ENDS)  # of a segment, which the gauge of a needle may give
 LUER = "luer", "luer taper"
+MEASURED_BY = {"density": "cup density", "plunger_friction": "empty barrel"}  # the test that lends what nobody states
 MOST_SEGMENTS = 20  # most segments of a nozzle; none on a bench has a third of them
 
 
@@ -40,7 +41,9 @@ class Dimensions(NamedTuple):
 
 def write_it(name, unit):
     """Return what to write, and where, for a dimension that is missing."""
-    at = "[specimen], or add a test of kind 'cup density'" if name == "density" else "its apparatus"
+    at = {"density": "[specimen]"}.get(name, "its apparatus")
+    if name in MEASURED_BY:
+        at += f", or add a test of kind '{MEASURED_BY[name]}'"
     return f"write {name} = {example(unit, name)} in {at}"
 
 

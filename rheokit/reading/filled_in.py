@@ -6,10 +6,11 @@ import numpy as np
 
 from ..bench import KINDS
 from ..bench.measured import FARTHEST, SMALLEST, merged
-from ..nomenclature import number, written
+from ..errors import DataError
+from ..nomenclature import QUANTITIES, number, written
 from ..units import unit_scale
 from .dimensions import tip_of
-from .stated import Stated
+from .stated import Stated, stated_number
 
 
 def with_model_errors(drafts):
@@ -97,9 +98,9 @@ def _rates(record):
 
 
 def lends(entry):
-    """Say whether a [[test]] measures the density, which others may need."""
+    """Say whether a [[test]] measures what other tests may need: the density, or what is of its apparatus."""
     kind = entry.get("kind")
-    return isinstance(kind, str) and kind in KINDS and "density" in KINDS[kind].gives
+    return isinstance(kind, str) and kind in KINDS and ("density" in KINDS[kind].gives or KINDS[kind].of_apparatus)
 
 
 def borrowed_density(draft):
@@ -113,22 +114,55 @@ def with_lent(numbers, drafts):
 
     What the specimen states stays; then the note says so, and by how much the test differs.
     """
+    drafts = [draft for draft in drafts if "density" in draft.form.kind.gives]
     if not drafts:
         return numbers, ""
+    lent = _measured("density", drafts)
+    if "density" not in numbers:
+        return numbers | {"density": lent}, f"density is not stated of the specimen; {lent.text}, was taken."
+    stated = numbers["density"]
+    return numbers, "" if stated is None else _stays("density", stated, lent, "[specimen]")
+
+
+def lent_by_apparatus(apparatus, entries, drafts):
+    """Return by name of an apparatus what drafts measure of it, a `Stated` by its name, and notes on what its runs take.
+
+    What the apparatus states stays; then the note says so, and by how much the test differs.
+    """
+    found, notes = {}, []
+    drafts = [draft for draft in drafts if draft.form.kind.of_apparatus]
+    for name in dict.fromkeys(draft.fields.get("apparatus") for draft in drafts):
+        same = [draft for draft in drafts if draft.fields.get("apparatus") == name]
+        kinds = [KINDS[e["kind"]] for e in entries if e.get("apparatus") == name and e.get("kind") in KINDS]
+        of, where = same[0].form.kind.gives[0], f"[apparatus.{name}]" if name else "its [[test]]"
+        lent, unit = _measured(of, same), QUANTITIES[of].unit
+        found[name] = {of: lent}
+        needs = any(kind.assembly and of in kind.assembly.dimensions for kind in kinds)
+        try:
+            stated = stated_number(apparatus.get(name, {})[of], unit, of)
+        except (KeyError, DataError):  # a faulty one is told where it stands
+            notes += [f"{of} of {where} is not stated; {lent.text}, was taken."] if needs else []
+            continue
+        notes.append(_stays(of, stated, lent, where))
+    return found, notes
+
+
+def _measured(name, drafts):
+    """Return what drafts measure of one property as a `Stated`, its text says by what."""
     records = [draft.record() for draft in with_model_errors(drafts)[0]]
     with warnings.catch_warnings():  # that they disagree stands in the origin, which the note repeats
         warnings.simplefilter("ignore")
-        one = merged(records)["density"]
+        one = merged(records)[name]
     places = ", ".join(draft.where.removeprefix("bench.toml, ") for draft in drafts)
-    error = one.value * one.spread
-    told = f"{number(one.value, 4)} ± {written(error, 'kg/m³', 2)}, measured by the cup density test ({places}: {one.origin})"
-    if "density" not in numbers:
-        lent = Stated(one.value, error, unit_scale("kg/m3", "kg/m³"), told)
-        return numbers | {"density": lent}, f"density is not stated of the specimen; {told}, was taken."
-    stated = numbers["density"]
-    if stated is None:
-        return numbers, ""
-    sizes = one.spread, (stated.uncertainty or 0.0) / stated.value
-    apart = abs(np.log(stated.value / one.value)) / np.hypot(*np.maximum(sizes, SMALLEST))
+    unit, error = QUANTITIES[name].unit, one.value * one.spread
+    told = f"{number(one.value, 4)} ± {written(error, unit, 2)}, measured by the {drafts[0].form.kind.kind} test ({places}: {one.origin})"
+    return Stated(one.value, error, unit_scale(unit, unit), told)
+
+
+def _stays(name, stated, lent, where):
+    """Return in a sentence that what is stated was taken and not what a test measures, and how far they lie apart."""
+    sizes = lent.uncertainty / lent.value, (stated.uncertainty or 0.0) / (stated.value or lent.value)
+    unlike = abs(np.log(stated.value / lent.value)) if stated.value > 0 else np.inf
+    apart = unlike / np.hypot(*np.maximum(sizes, SMALLEST))
     more = f": they lie {apart:.1f} standard deviations apart, look for the cause" if apart > FARTHEST else ""
-    return numbers, f"density = {stated.text} was taken as [specimen] states it, and not {told}{more}."
+    return f"{name} = {stated.text} was taken as {where} states it, and not {lent.text}{more}."

@@ -14,7 +14,7 @@ from ..units import ATMOSPHERE
 from .entries import read_entry
 from .faults import Faults, listed, name_fault, shown
 from .files import READABLE
-from .filled_in import borrowed_density, lends, with_lent, with_model_errors
+from .filled_in import borrowed_density, lends, lent_by_apparatus, with_lent, with_model_errors
 from .forms import form_of
 from .guards import tell_unknown
 from .journal import is_inside
@@ -103,15 +103,18 @@ def _entries(document, faults):
 
 def _drafts(entries, apparatus, numbers, tables, faults):
     """Return the draft of each [[test]], and notes on what tests lend to others: those that lend are read first."""
-    drafts, note = [None] * len(entries), ""
+    drafts, lent = [None] * len(entries), {}
     for lenders in (True, False):
         for k, entry in enumerate(entries):
             if lends(entry) is lenders:
-                drafts[k] = read_entry(k, entry, apparatus, numbers, tables.of, faults)
+                of_apparatus = next((own for name, own in lent.items() if name == entry.get("apparatus")), {})
+                drafts[k] = read_entry(k, entry, apparatus, numbers | of_apparatus, tables.of, faults)
         if lenders:
-            numbers, note = with_lent(numbers, [draft for draft in drafts if draft])
+            found = [draft for draft in drafts if draft]
+            numbers, note = with_lent(numbers, found)
+            lent, notes = lent_by_apparatus(apparatus, entries, found)
     used = note and any(borrowed_density(draft) == numbers["density"].value for draft in drafts if draft)
-    return drafts, [note] if used else []
+    return drafts, [*([note] if used else []), *notes]
 
 
 def _check_apparatus(apparatus, entries, faults):
