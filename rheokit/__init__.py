@@ -37,10 +37,16 @@ from .errors import (
 from .flow.nozzles import Cone, Cylinder, Nozzle
 from .laws import LAWS, FlowLaw, Shifted, parameter
 from .laws.bingham import Bingham
+from .laws.carreau_yasuda import CarreauYasuda
 from .laws.casson import Casson
+from .laws.cross import Cross
 from .laws.herschel_bulkley import HerschelBulkley
+from .laws.herschel_bulkley_newtonian import HerschelBulkleyNewtonian
 from .laws.newtonian import Newtonian
 from .laws.power_law import PowerLaw
+from .laws.robertson_stiff import RobertsonStiff
+from .laws.sisko import Sisko
+from .laws.three_component import ThreeComponent
 from .machine.drives import AirDrive, HandDrive, ScrewDrive
 from .machine.extruder import Extruder
 
@@ -97,14 +103,15 @@ _LATER = {
 """Names whose modules are loaded when they are first used, so that importing rheokit costs numpy alone."""
 
 __all__ = [
-    "AXES", "KINDS", "LAWS", "LIMITS", "AirDrive", "AtBoundWarning", "Bench", "BenchTest", "Bingham", "Case", "Casson",
-    "Cone", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DryingShrinkage", "ExtrapolationWarning",
-    "Extruder", "FallCone", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump", "HandDrive", "HangingSlug",
-    "HerschelBulkley", "LeanHeight", "Limit", "LoadedPlate", "Material", "ModelRangeWarning", "Newtonian",
-    "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw", "PressureRun", "PrintJob", "ReadingError",
-    "RheokitWarning", "ScrewDrive", "Shifted", "Sieve", "Slip", "Specimen", "Spread", "UnlikelyWarning", "VanePeak",
-    "bagley", "calibration", "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges",
-    "judge", "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
+    "AXES", "KINDS", "LAWS", "LIMITS", "AirDrive", "AtBoundWarning", "Bench", "BenchTest", "Bingham", "CarreauYasuda",
+    "Case", "Casson", "Cone", "Cross", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DryingShrinkage",
+    "ExtrapolationWarning", "Extruder", "FallCone", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump",
+    "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "LeanHeight", "Limit", "LoadedPlate",
+    "Material", "ModelRangeWarning", "Newtonian", "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw",
+    "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "Shifted", "Sieve",
+    "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "UnlikelyWarning", "VanePeak", "bagley", "calibration",
+    "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges", "judge",
+    "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
     "planning", "rabinowitsch", "read_bench", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
     "transients", "two_lengths", "verdict", "water", "widest_margin", "widgets", "window", "write_bench",
 ]  # fmt: skip

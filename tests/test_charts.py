@@ -13,6 +13,7 @@ import pytest
 
 import rheokit as rk
 from rheokit import charts
+from rheokit.charts.flow_curves import DASHES
 from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis_title
 from rheokit.charts.suspects import labels
 from rheokit.nomenclature import QUANTITIES
@@ -275,3 +276,7 @@ def test_a_bench_of_flow_curves_alone_makes_charts_without_nan():
     fit = rk.fit(rk.PowerLaw, run)
     for chart in (charts.flow_curve(fit), charts.residuals(fit, charts.RATE), charts.read_against_predicted(fit)):
         assert json.dumps(chart.to_dict(), allow_nan=False)
+
+
+def test_no_two_laws_of_a_picture_have_the_same_line():
+    assert len(set(map(tuple, DASHES))) == len(DASHES) >= len(rk.LAWS)

@@ -15,14 +15,14 @@ import pytest
 ROOT = Path(__file__).parents[1]
 PAGE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 ADDED = (  # the files of each section
-    ("laws/sisko.py",),
+    ("laws/prandtl_eyring.py",),
     ("bench/inclined_plate.py",),
     ("limits/creeping_flow.py",),
     ("regions/axes.py",),
     ("charts/viscosities.py",),
     ("widgets/wall_viscosity/words.py", "widgets/wall_viscosity/explorer.py"),
 )
-NAMES = "Sisko or inclined or InclinedPlate or creeping or plunger_friction or viscosities or wall_viscosity or WallViscosity"
+NAMES = "Eyring or inclined or InclinedPlate or creeping or plunger_friction or viscosities or wall_viscosity or WallViscosity"
 
 
 def sections():
@@ -96,7 +96,7 @@ def test_every_test_that_knows_the_new_ones_passes(pasted):
 @pytest.mark.parametrize(
     ("name", "test"),
     [
-        ("laws/sisko.py", "tests/test_laws.py::test_worked_examples"),
+        ("laws/prandtl_eyring.py", "tests/test_laws.py::test_worked_examples"),
         ("bench/inclined_plate.py", "tests/test_bench.py::test_worked_examples"),
         ("limits/creeping_flow.py", "tests/test_limits.py::test_worked_examples"),
     ],

@@ -155,7 +155,8 @@ def test_import_loads_numpy_alone():
 
 def test_public_names():
     assert set(rheokit.__all__) >= {
-        "Newtonian", "PowerLaw", "Bingham", "HerschelBulkley", "Casson", "FlowLaw", "parameter", "Cylinder", "Cone", "Nozzle",
+        "Newtonian", "PowerLaw", "Bingham", "HerschelBulkley", "Casson", "HerschelBulkleyNewtonian", "ThreeComponent",
+        "Sisko", "CarreauYasuda", "Cross", "RobertsonStiff", "FlowLaw", "parameter", "Cylinder", "Cone", "Nozzle",
         "Extruder", "FlowCurve", "VanePeak", "CylinderSlump", "FrustumSlump", "Spread", "LoadedPlate", "FallCone",
         "HangingSlug", "PressureRun", "ForceRun", "Bench", "Specimen", "read_bench", "write_bench", "new_bench", "fit",
         "compare", "Material", "Paste", "PrintJob", "region_map", "ScrewDrive", "AirDrive", "HandDrive",

@@ -38,6 +38,10 @@ LAWS = {
     "Casson": rk.Casson(yield_stress=650.0, plastic_viscosity=9.0),
     "power law": rk.PowerLaw(consistency=210.0, flow_index=0.38),
     "Newtonian": rk.Newtonian(viscosity=9.0),
+    "Robertson-Stiff": rk.RobertsonStiff(yield_stress=650.0, consistency=210.0, flow_index=0.5),
+    "three-component": rk.ThreeComponent(yield_stress=650.0, critical_rate=20.0, final_viscosity=5.0),
+    "Sisko": rk.Sisko(final_viscosity=15.0, consistency=600.0, flow_index=0.2),
+    "Cross": rk.Cross(zero_shear_viscosity=900.0, final_viscosity=90.0, time_constant=0.1, flow_index=0.05),
     "one's own": Sisko(final_viscosity=15.0, consistency=600.0, flow_index=0.2),
 }
 

@@ -13,7 +13,20 @@ from .suspects import rings, said, with_rings
 
 POINTS = 121
 WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
-DASHES = [[2, 3], [6, 3, 2, 3], [10, 3], [3, 6], [1, 5]]  # of other laws
+DASHES = [
+    [2, 3],
+    [6, 3, 2, 3],
+    [10, 3],
+    [3, 6],
+    [1, 5],
+    [10, 3, 2, 3],
+    [14, 6],
+    [6, 3, 2, 3, 2, 3],
+    [6, 8],
+    [14, 3, 1, 3],
+    [2, 8],
+]
+"""Lines of other laws, more than there are laws beside one (a test says so)."""
 STATES = {"dynamic": "yield stress, flow stops", "static": "static yield stress, flow starts"}
 
 

@@ -127,13 +127,12 @@ class Problem:
     def moved(self, theta: np.ndarray, step: np.ndarray) -> np.ndarray:
         """Return coordinates after a step, inside the box.
 
-        A small step of a yield stress multiplies it: a factor on every stress, which a theory's error is, then moves law and
+        A small step of a stress multiplies it: a factor on every stress, which a theory's error is, then moves law and
         factor along a straight valley. From a sharp one that bends a search hardly gets on.
         """
         out = theta + step
-        if "yield_stress" in self.free:
-            place = self.free.index("yield_stress")
-            if abs(step[place]) < theta[place] / 2:
+        for place, name in enumerate(self.free):
+            if name in self.law_class.stresses and abs(step[place]) < theta[place] / 2:
                 out[place] = theta[place] * np.exp(step[place] / theta[place])
         return np.clip(out, *self.box)
 
@@ -144,7 +143,7 @@ class Problem:
             about = self.about(name)
             if about.logarithmic:
                 out.append(min(about.spread, 1.0))
-            elif name == "yield_stress":
+            elif name in self.law_class.stresses:
                 out.append(self.typical_stress)
             else:
                 size = abs(value) if value != 0 else abs(about.middle) or 1.0

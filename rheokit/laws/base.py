@@ -48,6 +48,8 @@ class FlowLaw(ABC):
 
     name: ClassVar[str] = ""
     source: ClassVar[str] = ""
+    stresses: ClassVar[tuple[str, ...]] = ("yield_stress",)
+    """Parameters fitted as they are whose coordinate is a stress: its size is that of the readings."""
     if TYPE_CHECKING:
 
         @property
@@ -145,7 +147,7 @@ class FlowLaw(ABC):
     @guarded
     def flow_at_wall_rate(self, wall_shear_rate: ArrayLike) -> tuple[Numbers, Numbers]:
         """Return (32Q/πD³ [1/s], wall shear stress [Pa]) in a tube at a shear rate at its wall [1/s]: no search in it."""
-        return quadrature.flow_at_rate(self, self.lifted(), np.asarray(wall_shear_rate, float))
+        return quadrature.flow_at_rate(self, np.asarray(wall_shear_rate, float))
 
     @property
     def searches_rate(self) -> bool:
@@ -235,26 +237,29 @@ class FlowLaw(ABC):
         return lmfit_model(cls, prefix)
 
     @classmethod
-    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:
-        """Return the stress a unit of the logarithmic parameter stands for at a rate: γ̇ⁿ for a consistency."""
-        return 1.0
+    def factors(cls, values: dict[str, Numbers], shear_rate: float) -> dict[str, Numbers]:
+        """Return what makes a parameter its coordinate in a fit, by name: γ̇ⁿ makes a consistency its stress at a rate [1/s].
+
+        They may rest on parameters that have none themselves.
+        """
+        return {}
 
     @classmethod
     def to_coordinates(cls, values: dict[str, Numbers], shear_rate: float) -> list[Numbers]:
         """Return the coordinates of a fit for a dict of parameter values; `shear_rate` is the middle of the readings."""
-        scale = cls.viscous_scale(values, shear_rate)
-        return [
-            np.log(values[name] * scale) if about.logarithmic else values[name]
-            for name, about in cls.parameters().items()
-        ]
+        factors = cls.factors(values, shear_rate)
+        scaled = {name: values[name] * factors.get(name, 1.0) for name in cls.parameters()}
+        return [np.log(v) if cls.parameters()[name].logarithmic else v for name, v in scaled.items()]
 
     @classmethod
     def from_coordinates(cls, coordinates: Sequence[Numbers], shear_rate: float) -> dict[str, Numbers]:
         """Return the dict of parameter values for the coordinates of a fit; the inverse of `to_coordinates`."""
         about = cls.parameters()
         values = dict(zip(about, coordinates, strict=True))
-        scale = cls.viscous_scale(values, shear_rate)
-        return {name: np.exp(v) / scale if about[name].logarithmic else v for name, v in values.items()}
+        factors = cls.factors(values, shear_rate)
+        return {
+            name: (np.exp(v) if about[name].logarithmic else v) / factors.get(name, 1.0) for name, v in values.items()
+        }
 
     @classmethod
     def to_draw_coordinates(

@@ -112,8 +112,8 @@ class Casson(FlowLaw):
         return cls(float(max(np.mean(stress) - slope * np.mean(rate), 0.1 * np.min(stress)) ** 2), float(slope**2))
 
     @classmethod
-    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:  # noqa: D102
-        return shear_rate
+    def factors(cls, values: dict[str, Numbers], shear_rate: float) -> dict[str, Numbers]:  # noqa: D102
+        return {"plastic_viscosity": shear_rate}
 
 
 def solve(ln_gamma: ArrayLike) -> np.ndarray:

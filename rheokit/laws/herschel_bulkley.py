@@ -96,8 +96,8 @@ class HerschelBulkley(FlowLaw):
         return best
 
     @classmethod
-    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:  # noqa: D102
-        return PowerLaw.viscous_scale(values, shear_rate)
+    def factors(cls, values: dict[str, Numbers], shear_rate: float) -> dict[str, Numbers]:  # noqa: D102
+        return PowerLaw.factors(values, shear_rate)
 
     @classmethod
     def to_draw_coordinates(

@@ -69,5 +69,5 @@ class Newtonian(FlowLaw):
         return cls(float(np.exp(np.mean(np.log(stress / rate)))))
 
     @classmethod
-    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:  # noqa: D102
-        return shear_rate
+    def factors(cls, values: dict[str, Numbers], shear_rate: float) -> dict[str, Numbers]:  # noqa: D102
+        return {"viscosity": shear_rate}

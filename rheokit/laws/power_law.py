@@ -81,5 +81,5 @@ class PowerLaw(FlowLaw):
         return cls(float(np.exp(np.mean(stress) - slope * np.mean(rate))), slope)
 
     @classmethod
-    def viscous_scale(cls, values: dict[str, Numbers], shear_rate: float) -> Numbers:  # noqa: D102
-        return shear_rate ** values["flow_index"]
+    def factors(cls, values: dict[str, Numbers], shear_rate: float) -> dict[str, Numbers]:  # noqa: D102
+        return {"consistency": shear_rate ** values["flow_index"]}

@@ -63,13 +63,13 @@ def _parts(size, count):
     return [slice(first, first + step) for first in range(0, count, step)]
 
 
-def flow_at_rate(law: FlowLaw, lifted: FlowLaw, wall_rate: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def flow_at_rate(law: FlowLaw, wall_rate: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Return (32Q/πD³ [1/s], wall stress [Pa]) at a shear rate at the wall [1/s].
 
     1 - r³ is written (1 - r)(1 + r + r²), with the stress difference taken before the division: it stays above zero, and
     keeps near the plug limit what digits the law's stress has above its yield stress.
     """
-    tau_w = np.asarray(law.shear_stress(wall_rate))
+    tau_w, lifted = np.asarray(law.shear_stress(wall_rate)), law.lifted()
     wall, rate = tau_w[..., None], wall_rate[..., None]
     scale = np.where(wall > 0, wall, 1.0)
     total = np.zeros(tau_w.shape)
@@ -82,8 +82,7 @@ def flow_at_rate(law: FlowLaw, lifted: FlowLaw, wall_rate: np.ndarray) -> tuple[
 
 def apparent_shear_rate(law: FlowLaw, wall_shear_stress: Numbers) -> np.ndarray:
     """Return 32Q/πD³ [1/s] at a wall shear stress [Pa]: one inverse of the law, and the integral over the rate."""
-    wall_rate = np.asarray(law.shear_rate(wall_shear_stress), float)
-    return flow_at_rate(law, law.lifted(), wall_rate)[0]
+    return np.asarray(law.flow_at_wall_rate(np.asarray(law.shear_rate(wall_shear_stress), float))[0])
 
 
 def wall_shear_stress(law: FlowLaw, apparent_rate: Numbers) -> np.ndarray:
@@ -101,12 +100,12 @@ def _log_wall_rate(law, rate):
     d(γ̇_a τ_w³)/dτ_w = 4 τ_w² γ̇_w (Rabinowitsch) and one difference quotient of the law at the wall.
     """
     shape = np.broadcast_shapes(np.shape(rate), np.shape(law.shear_stress(np.ones(np.shape(rate)))))
-    rate, lifted = np.broadcast_to(rate, shape), law.lifted()
+    rate = np.broadcast_to(rate, shape)
     low, high = np.log(0.75 * rate), np.full(shape, np.inf)
     y = low + 0.1
     for _ in range(100):
         wall_rate = np.exp(y)
-        flow, tau_w = flow_at_rate(law, lifted, wall_rate)
+        flow, tau_w = law.flow_at_wall_rate(wall_rate)
         miss = np.log(np.maximum(flow, TINY) / rate)
         below = miss < 0
         low, high = np.where(below, y, low), np.where(below, high, y)
@@ -157,7 +156,7 @@ def cone_stress_integral(law: FlowLaw, flow_rate: Numbers, inlet_radius: Numbers
     volume = np.where(flowing, flow, 1.0)[..., None]
     ends = _log_wall_rate(lifted, 4 * volume / (np.pi * np.stack([inlet, outlet], -1) ** 3))
     rates = np.exp(ends[..., :1] + (ends[..., 1:] - ends[..., :1]) * RATE_NODES)
-    apparent, stress = flow_at_rate(lifted, lifted.lifted(), rates)
+    apparent, stress = map(np.asarray, lifted.flow_at_wall_rate(rates))
     logarithm = np.log(np.maximum(apparent, TINY))
     rise = logarithm[..., -1] - logarithm[..., 0]
     sound = np.abs(rise - 3 * log_ratio) < 0.1 * log_ratio

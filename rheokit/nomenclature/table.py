@@ -22,6 +22,11 @@ _ALL = {
     "consistency": Quantity("K", "Pa·sⁿ", "stress above yield at 1 1/s", (1e-4, 1e6)),
     "flow_index": Quantity("n", "-", "slope of ln(τ - τ_y) against ln γ̇", (0.05, 1.5)),
     "plastic_viscosity": Quantity("μ_p", "Pa·s", "slope of stress against rate above yield", (1e-4, 1e5)),
+    "final_viscosity": Quantity("η_∞", "Pa·s", "viscosity at high rates", (0, 1e5)),
+    "zero_shear_viscosity": Quantity("η_0", "Pa·s", "viscosity at low rates", (1e-4, 1e8)),
+    "critical_rate": Quantity("γ̇_c", "1/s", "rate at which the root term equals the yield stress", (1e-6, 1e6)),
+    "time_constant": Quantity("λ", "s", "one over the rate at which the viscosity begins to fall", (1e-6, 1e6)),
+    "transition": Quantity("a", "-", "sharpness of the bend where the viscosity begins to fall", (0.05, 20)),
     "stress_factor": Quantity("f", "-", "factor on every stress of a law", (0.01, 100)),
     "rate_factor": Quantity("a", "-", "factor on every rate of a law", (0.01, 100)),
     # tubes, nozzles, extruder
