@@ -164,6 +164,56 @@ def test_a_coarsest_sieve_that_holds_grains_back_says_at_least():
     assert "at least this, because the coarsest sieve held grains back" in found.origin
 
 
+@pytest.mark.parametrize(
+    ("held", "passed", "largest_side"), [(0.0, "100 %", -1), (2.0, "98 %", 1)], ids=["all passed", "98 % passed"]
+)
+def test_one_strainer_bounds_the_grains_from_above(held, passed, largest_side):
+    """Of 100 g, all or 98 % pass 0.5 mm: nine in ten grains are smaller, by more than nobody knows."""
+    found = rk.Sieve(aperture=[0.5 * mm, 0.0], retained_mass=np.array([held, 100 - held]) * g).properties()
+    size, largest = found["grain_size"], found["largest_grain"]
+    assert (size.value, size.side, largest.value, largest.side) == (0.5 * mm, -1, 0.5 * mm, largest_side)
+    assert f"at most this: {passed} passed the finest sieve" in size.origin
+    # its openings are as well known as those of the largest grain: √(0.1² + 0.05²) with the usual model error
+    assert rk.Sieve(aperture=[0.5 * mm, 0], retained_mass=[0, 0.1], model_error=0.05).properties()[
+        "grain_size"
+    ].spread == (pytest.approx(0.1118034, rel=1e-6))
+
+
+def test_a_bound_is_not_averaged_with_a_number():
+    """A stack says 230 um; "at most 500 um" says no more, "at most 100 um" is seven standard deviations of 0.11 below it."""
+    stack = rk.Sieve(aperture=STACK, retained_mass=HELD, label="stack")
+    coarse, fine = (
+        rk.Sieve(aperture=[mesh, 0], retained_mass=[0, 0.1], label=f"{mesh / mm:g} mm") for mesh in (0.5 * mm, 0.1 * mm)
+    )
+    alone = stack.properties()["grain_size"]
+    assert merged([stack, coarse])["grain_size"] == alone
+    with pytest.warns(rk.errors.RheokitWarning, match="gives 0.23 mm, against at most 0.1 mm by sieve '0.1 mm'"):
+        assert merged([stack, fine])["grain_size"] == alone
+    assert merged([coarse, fine])["grain_size"].value == 0.1 * mm
+    assert (
+        merged([coarse, rk.Sieve(aperture=[0.2 * mm, 0], retained_mass=[0.001, 0.1])])["largest_grain"].value
+        == 0.5 * mm
+    )
+
+
+def test_grains_by_a_strainer_are_judged_on_the_safe_side_and_a_largest_grain_that_is_at_least_is_not_known():
+    """A bore of 2 mm is 4 times 0.5 mm, and 5 are wanted; 3 mm is 6 times."""
+    for held, largest in ((0.0, 0.5 * mm), (2.0, None)):
+        strainer = rk.Sieve(aperture=[0.5 * mm, 0.0], retained_mass=np.array([held, 100 - held]) * g)
+        material = Material.of(rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(), [CURVE, strainer])))
+        assert (material.paste.grain_size, material.paste.largest_grain) == (0.5 * mm, largest)
+        assert "at most this" in material.origin("grain_size")
+        for bore, verdict in ((2 * mm, "broken"), (3 * mm, "inside")):
+            nozzle = rk.Nozzle(rk.Cylinder(diameter=bore, length=8 * mm))
+            case = rk.Case.of(
+                material,
+                replace(RIG, nozzle=nozzle),
+                rk.PrintJob(print_speed=10 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.25),
+            )
+            assert rk.judge(case, "clog").verdict.iloc[0] == verdict
+        assert ("largest grain not known" in rk.verdict(case, "clog")) == (largest is None)
+
+
 def test_the_uncertainty_of_masses_goes_into_the_grain_size():
     """Kind: independent. One g on every mass against 20000 sievings with that noise."""
     noise = np.random.Generator(np.random.PCG64(1)).standard_normal((20000, 7))
@@ -229,12 +279,12 @@ def test_the_uncertainty_of_masses_goes_into_the_grain_size():
             "sieve: 21.1 % stayed on the coarsest sieve (0.18 mm), so d_90 is larger; add a coarser one.",
         ),
         (
-            lambda: rk.Sieve(aperture=[0, 1e-4], retained_mass=[0.095, 0.005]),
-            "sieve: 95 % passed the finest sieve (0.1 mm), so d_90 is smaller; add a finer one.",
+            lambda: rk.Sieve(aperture=0.0, retained_mass=0.1),
+            "sieve: no row for a sieve, whose openings are wider than 0.",
         ),
         (
-            lambda: rk.Sieve(aperture=[0, 1e-4], retained_mass=[0.1, 0]),
-            "sieve: nothing was left on any sieve, so all grains are finer; take finer sieves.",
+            lambda: rk.Sieve(aperture=[0, 1e-4], retained_mass=[0, 0]),
+            "sieve: nothing was left on any sieve nor in the pan; weigh what fell through too.",
         ),
         (
             lambda: rk.Sieve(aperture=[0, 1e-4], retained_mass=[0.1, -0.01]),

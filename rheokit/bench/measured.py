@@ -6,26 +6,32 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import RheokitWarning
-from ..nomenclature import number, written
+from ..nomenclature import QUANTITIES, number, written
 
 FARTHEST = 3.0  # most standard deviations of their difference that two measurements of one property may lie apart
+SIDES = {-1: "at most", 1: "at least"}
 SMALLEST = 1e-6  # sd of ln: nothing measured on a bench is known better
 
 
 class Property(NamedTuple):
-    """A property of a paste: its value in SI, the standard deviation of its ln, and in words where it comes from."""
+    """A property of a paste: its value in SI, the standard deviation of its ln, in words where it comes from, and its side.
+
+    A `side` of -1 says that it is at most the value, 1 that it is at least the value, 0 that it is the value.
+    """
 
     value: float
     spread: float
     origin: str
+    side: int = 0
 
 
 def merged(tests):
     """Return every property that tests measure, a `Property` by its name.
 
     Several measurements of one property are averaged in ln with their inverse variances, as if their errors had nothing
-    in common. Where two lie farther apart than three standard deviations of their difference, a warning and the origin
-    name both, and the spread grows by √(χ²/(N - 1)).
+    in common. Bounds beside them count no more; of bounds alone the tightest does, "at most" before "at least". Where two
+    lie farther apart than three standard deviations of their difference, a warning and the origin name both, and the spread
+    grows by √(χ²/(N - 1)).
     """
     found = {}
     for test in tests:
@@ -35,6 +41,19 @@ def merged(tests):
 
 
 def _together(name, several):
+    numbers = [one for one in several if one.side == 0]
+    if not numbers:
+        return min(several, key=lambda one: (one.side, -one.side * one.value))
+    if broken := [one for one in several if any(_breaks(value, one) for value in numbers)]:
+        about = QUANTITIES[name]
+        told = "; ".join(f"{SIDES[one.side]} {written(one.value, about)} by {one.origin}" for one in broken)
+        warnings.warn(
+            f"{name}: {numbers[0].origin} gives {written(numbers[0].value, about)}, against {told}; look for another batch or a wrong unit, "
+            "or leave one test out.",
+            RheokitWarning,
+            stacklevel=4,
+        )
+    several = numbers
     if len(several) == 1:
         return several[0]
     logs = np.log([one.value for one in several])
@@ -55,3 +74,9 @@ def _together(name, several):
             stacklevel=4,
         )
     return Property(float(np.exp(middle)), float(spread), origin)
+
+
+def _breaks(one, bound):
+    """Say whether a value lies beyond a bound, by more than errors explain."""
+    beyond = bound.side * np.log(bound.value / one.value)
+    return beyond > FARTHEST * max(np.hypot(one.spread, bound.spread), SMALLEST)

@@ -1,4 +1,4 @@
-"""A stack of sieves: the grain size that nine in ten are smaller than, and the largest grain."""
+"""A stack of sieves, or one strainer: the grain size that nine in ten are smaller than, and the largest grain."""
 
 from dataclasses import dataclass
 from typing import ClassVar
@@ -16,7 +16,7 @@ NINE_IN_TEN = 0.9
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Sieve(PropertyTest):
-    """Mass left on each sieve of one stack and in the pan below it.
+    """Mass left on each sieve of one stack, or on one strainer, and in the pan below it.
 
     Parameters
     ----------
@@ -27,9 +27,12 @@ class Sieve(PropertyTest):
 
     Notes
     -----
-    The share by mass that passes is interpolated over the ln of the aperture. The largest grain is the finest aperture
-    that let all pass; where the coarsest sieve holds grains back it is at least that one. Sieves to ISO 3310-1. Needles
-    and flakes pass end-on, so their longest dimension, which blocks a nozzle, is larger than the sieve says.
+    The share by mass that passes is interpolated over the ln of the aperture. The largest grain is at most the finest aperture
+    that let all pass; where the coarsest sieve holds grains back it is at least that one, and no limit is judged by it. Where
+    more than nine in ten pass the finest sieve, d_90 is at most its aperture: so much tells one strainer, and limits take it
+    for the grain size, which is the safe side. What stays on a strainer and is not used counts as nothing left on it. Sieves
+    to ISO 3310-1. Needles and flakes pass end-on, so their longest dimension, which blocks a nozzle, is larger than the sieve
+    says.
     """
 
     kind = "sieve"
@@ -39,13 +42,21 @@ class Sieve(PropertyTest):
     usual_scatter = 0.1
     formula = "share passing aperture a = 1 - Σ m(a' ≥ a)/Σ m; d_90 by interpolation over ln a"
     source = "definition; apertures to ISO 3310-1; sizes of errors are common practice, no source"
-    example = Example(
-        given={
-            "aperture": (0.0, 63e-6, 90e-6, 125e-6, 180e-6, 250e-6, 355e-6),
-            "retained_mass": (0.031, 0.014, 0.015, 0.016, 0.02, 0.006, 0.0),
-        },
-        expected={"grain_size": 2.33334971e-4, "spread of grain_size": 0.1, "largest_grain": 355e-6},
-        source="by hand: 76/102 pass 180 um and 96/102 pass 250 um: 180*(250/180)^((91.8 - 76)/20)",
+    example = (
+        Example(
+            given={
+                "aperture": (0.0, 63e-6, 90e-6, 125e-6, 180e-6, 250e-6, 355e-6),
+                "retained_mass": (0.031, 0.014, 0.015, 0.016, 0.02, 0.006, 0.0),
+            },
+            expected={"grain_size": 2.33334971e-4, "spread of grain_size": 0.1, "largest_grain": 355e-6},
+            source="by hand: 76/102 pass 180 um and 96/102 pass 250 um: 180*(250/180)^((91.8 - 76)/20)",
+        ),
+        Example(
+            given={"aperture": (0.0, 410e-6), "retained_mass": (0.049, 0.0013)},
+            expected={"grain_size": 410e-6, "spread of grain_size": 0.1, "largest_grain": 410e-6},
+            source="by hand: 49/50.3 = 97 % pass, so d_90 is at most 410 um",
+            idle=("retained_mass",),
+        ),
     )
     artefacts = (
         "needles and flakes pass end-on: measure their length under a lens",
@@ -72,15 +83,14 @@ class Sieve(PropertyTest):
             return [f"aperture {twice[0]} m stands in several rows; one row a sieve, another test for another sieving"]
         if not np.any(aperture == 0):
             return ["no row for the pan, aperture 0: without what passed the finest sieve there are no shares"]
-        if not np.any(mass[aperture > 0] > 0):
-            return ["nothing was left on any sieve, so all grains are finer; take finer sieves"]
+        if not np.any(aperture > 0):
+            return ["no row for a sieve, whose openings are wider than 0"]
+        if not np.any(mass > 0):
+            return ["nothing was left on any sieve nor in the pan; weigh what fell through too"]
         sizes, passing = self._passing(mass)
         if passing[-1] < NINE_IN_TEN:
             held = f"{written((1 - passing[-1]), '%')} stayed on the coarsest sieve ({written(sizes[-1], 'm')})"
             return [f"{held}, so d_90 is larger; add a coarser one"]
-        if passing[0] > NINE_IN_TEN:
-            through = f"{written(passing[0], '%')} passed the finest sieve ({written(sizes[0], 'm')})"
-            return [f"{through}, so d_90 is smaller; add a finer one"]
         return []
 
     def _passing(self, mass):
@@ -95,18 +105,22 @@ class Sieve(PropertyTest):
 
     def properties(self) -> dict[str, Property]:
         """Return grain size and largest grain [m]."""
+        sizes, passing = self._passing(self.retained_mass)
+        origin, mesh = f"{self.name}, needles pass end-on", float(np.hypot(self.usual_scatter, self.model_error))
+        held = self.aperture[(self.retained_mass > 0) & (self.aperture > 0)].max(initial=0.0)
+        coarser = self.aperture[self.aperture > held]
+        if len(coarser):
+            largest = Property(float(min(coarser)), mesh, f"{origin}; at most this, which let all pass", -1)
+        else:
+            least = f"{origin}; at least this, because the coarsest sieve held grains back"
+            largest = Property(float(held), mesh, least, 1)
+        if passing[0] > NINE_IN_TEN:
+            told = f"{origin}; at most this: {written(passing[0], '%')} passed the finest sieve"
+            return {"grain_size": Property(float(sizes[0]), mesh, told, -1), "largest_grain": largest}
         size, scatter = self._grain_size(self.retained_mass), self.usual_scatter
         if self.error_is_known:
             steps = np.diag(self.reading_errors)
             moved = [self._grain_size(self.retained_mass + step) for step in steps]
             scatter = float(np.linalg.norm(np.log(np.array(moved) / size)))
         spread = float(np.hypot(scatter, self.model_error))
-        held = self.aperture[(self.retained_mass > 0) & (self.aperture > 0)].max()
-        coarser = self.aperture[self.aperture > held]
-        at_least = "" if len(coarser) else "; at least this, because the coarsest sieve held grains back"
-        origin = f"{self.name}, needles pass end-on"
-        step = float(np.hypot(self.usual_scatter, self.model_error))
-        return {
-            "grain_size": Property(size, spread, origin),
-            "largest_grain": Property(float(min(coarser, default=held)), step, origin + at_least),
-        }
+        return {"grain_size": Property(size, spread, origin), "largest_grain": largest}

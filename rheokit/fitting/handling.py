@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from ..bench.measured import SIDES
 from ..checking import Check
 from ..machine.cautions import CAUTIONS
 from ..machine.extruder import OF_THE_RATING, UNRATED
@@ -41,7 +42,7 @@ def grains(result):
     """Are grains small against bores and gaps, by the bench's own sieving?"""
     measured = [bench.properties() for bench in result.benches]
     small, largest = (
-        max((found[name].value for found in measured if name in found), default=None)
+        max((found[name] for found in measured if name in found), key=lambda one: one.value, default=None)
         for name in ("grain_size", "largest_grain")
     )
     asked = [(test, *test.passage) for test in result.tests if test.passage is not None]
@@ -52,9 +53,10 @@ def grains(result):
         wanted = [(SMALL_IN_BORE, small, "d90"), (LARGEST_IN_BORE, largest, "largest grain")] if is_bore else [
             (SMALL_IN_GAP, largest or small, "largest grain" if largest else "d90")
         ]  # fmt: skip
-        for factor, size, name in wanted:
-            if size:
-                said = f"{words} {written(width, 'm')} is {number(width / size, 2)} times the {name} of {written(size, 'm')}"
+        for factor, grain, name in wanted:
+            if grain:
+                size, side = grain.value, f" {SIDES[grain.side]}" if grain.side else ""
+                said = f"{words} {written(width, 'm')} is {number(width / size, 2)} times the {name} of{side} {written(size, 'm')}"
                 found.append((width / size / factor, f"{test.name}: {said}, at least {factor:g} are wanted"))
     found.sort(key=lambda one: one[0])
     worst, wrong = found[0][0], [told for margin, told in found if margin < 1]

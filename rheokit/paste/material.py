@@ -156,7 +156,8 @@ class Material:
 
         for bench in fit.benches:
             for name, one in bench.properties().items():
-                if name not in properties and not (name == "lean_factor" and "modulus" in given):
+                known = one.side <= 0  # a largest grain that is at least so large is not known
+                if known and name not in properties and not (name == "lean_factor" and "modulus" in given):
                     properties[name] = one.value
                     origins.setdefault(name, read(bench, one.origin))
                     spreads.setdefault(name, one.spread)
