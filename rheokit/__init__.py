@@ -51,7 +51,7 @@ from .machine.drives import AirDrive, HandDrive, ScrewDrive
 from .machine.extruder import Extruder
 
 if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
-    from . import charts, corrections, limits, planning, regions, widgets
+    from . import charts, corrections, limits, planning, reading, regions, widgets
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
     from .fitting import FitResult, compare, fit
     from .flow import gauges, nozzles
@@ -75,7 +75,7 @@ _LATER = {
     name: module
     for module, names in {
         "fitting": "FitResult compare fit",
-        "reading": "new_bench read_bench write_bench",
+        "reading": "new_bench read_bench reading write_bench",
         "corrections": "bagley corrections mooney rabinowitsch two_lengths",
         "paste.material": "Material material",
         "paste.properties": "Paste",
@@ -112,7 +112,7 @@ __all__ = [
     "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "UnlikelyWarning", "VanePeak", "bagley", "calibration",
     "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges", "judge",
     "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
-    "planning", "rabinowitsch", "read_bench", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
+    "planning", "rabinowitsch", "read_bench", "reading", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
     "transients", "two_lengths", "verdict", "water", "widest_margin", "widgets", "window", "write_bench",
 ]  # fmt: skip
 

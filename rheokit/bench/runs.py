@@ -11,6 +11,7 @@ them, are one run: they turn about as often as a random order does, 2/3 (n - 2) 
 fewer by two standard deviations, are one at most, or where every run goes through the same settings.
 """
 
+from collections.abc import Mapping
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -58,8 +59,12 @@ class Runs(NamedTuple):
 
 def setting_of(test: Record) -> str:
     """Return the name of the column that was set: the first that varies and was not read; "" where there is none."""
-    names = [name for name in test.columns if name != test.reads and name not in NOT_SET]
-    return next((name for name in names if np.ptp(getattr(test, name)) > 0), "")
+    return _setting({name: getattr(test, name) for name in test.columns if name != test.reads})
+
+
+def _setting(columns):
+    names = [name for name in columns if name not in NOT_SET]
+    return next((name for name in names if np.ptp(columns[name]) > 0), "")
 
 
 def runs_of(test: Record) -> Runs:
@@ -75,13 +80,18 @@ def runs_of(test: Record) -> Runs:
     runs : Runs
         See the head of this module for what counts as a run.
     """
-    count = len(test.row_numbers)
-    name = setting_of(test)
-    settings = getattr(test, name) if name else np.ones(count)
-    order = np.arange(count) if test.run_order is None else np.argsort(test.run_order, kind="stable")
-    if test.run is None:
+    columns = {name: getattr(test, name) for name in test.columns if name != test.reads}
+    return runs_among(columns, len(test.row_numbers))
+
+
+def runs_among(columns: Mapping[str, np.ndarray], count: int) -> Runs:
+    """Return the `Runs` of `count` rows of columns by name, in SI, without the column that was read."""
+    name = _setting(columns)
+    settings = columns[name] if name else np.ones(count)
+    order = np.argsort(columns["run_order"], kind="stable") if "run_order" in columns else np.arange(count)
+    if "run" not in columns:
         return Runs(*recognised(settings, order), told=False)
-    numbers, branches = test.run.astype(int), np.full(count, NEITHER, "<U4")
+    numbers, branches = np.asarray(columns["run"]).astype(int), np.full(count, NEITHER, "<U4")
     for number in np.unique(numbers):
         own = order[numbers[order] == number]
         branches[own] = recognised(settings[own], np.arange(len(own)))[1]

@@ -79,6 +79,28 @@ the columns; ``#`` begins a line of comment. Where a file can be read two ways i
 ``sheet = "NAME"``; a cell that is shown in per cent is read as shown (4 % of a cell that holds 0.04); rows that are hidden are
 read, and a note says so.
 
+**An instrument's export** is read as it is, UTF-8, UTF-16 or Windows-1252, with whatever stands above its headers, by
+naming once in its [[test]] which column is which, in the words of its headers::
+
+    [[test]]
+    kind = "flow curve"
+    file = "export.txt"
+    columns = {shear_rate = "Scherrate", shear_stress = "Schubspannung"}
+
+A name is any that a header may have, with an underscore for each blank; a pressure is ``gauge_pressure`` or
+``absolute_pressure``. Capitals and blanks do not count, nor does the unit in a header, unless two columns differ by it
+alone. The unit is taken from the header (``[Pa]``, ``(Pa)``, ``in Pa``, ``, Pa``, ``/ Pa``), from a row of units
+below, or from the name itself: ``shear_rate = "D [1/s]"``. All other columns are passed over. Where the headers come
+again, each block is a run, read by its own header. Decimal commas and signs between thousands are found where the file
+leaves no doubt; else ``decimal`` and ``thousands = "comma"`` ("point", "space", "apostrophe") decide. Rows without a
+number under any name are passed over, one with a number and a hole is refused. XLSX likewise.
+``rk.reading.proposal("export.txt")`` shows what it understands of a file, and proposes the [[test]].
+
+**Fewer rows and columns**, of a plain table too: ``rows = "12-45, 50"``, numbered as in the file; ``runs = [1, 3]``
+and ``branch = "up"`` ("down") of the runs that the column run tells, or settings that restart or turn (see
+``rheokit.bench.runs``); ``ignore = ["Status"]`` passes over columns of a plain table. Several [[test]]s may read
+different rows of one file.
+
 Reading changes nothing on disk and evaluates nothing. All faults of all files are raised as one `ReadingError`, each with
 file, row, column, value and what to do. What the folder leaves open and the reader fills in stands in ``bench.origin.notes``:
 the usual model error of each kind, 1 % for a bore, 1 N for a plunger friction, a plate's wall friction of 0.9 ± 0.1.
@@ -100,9 +122,13 @@ from .faults import shown
 from .files import Disk, Memory
 from .folder import read_files
 from .origin import NOWHERE
+from .proposed import Proposal, ProposedColumn, RunFound
+from .proposing import proposal
 from .refusals import place_of
 from .saving import save
 from .template import new_folder_files
+
+__all__ = ["Proposal", "ProposedColumn", "RunFound", "joined", "new_bench", "proposal", "read_bench", "write_bench"]
 
 READ_AGAIN = 50  # how often a folder is read anew, 20 ms apart, where somebody saves into it meanwhile
 
@@ -149,8 +175,9 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
     """Write a bench as a folder, and return it as read back from there.
 
     A bench that was read and not changed is written byte for byte. Of a changed one, only what must change is typed anew, in
-    its column and unit: cells, rows, comments and numbers beside it stay as they were typed. A changed workbook becomes a CSV
-    file. A number set for the specimen alone, such as its density, leaves the tests what they were computed with. What is
+    its column and unit: cells, rows, comments and numbers beside it stay as they were typed. A changed workbook or export becomes a
+    CSV file of what was read of it; an export of which rows were left out stays as it is, and ``rows`` in its [[test]] says which count.
+    A number set for the specimen alone, such as its density, leaves the tests what they were computed with. What is
     written reads back as the same bench, or nothing is written: to the last digit, but for the rounding of a flow or force that
     its file gives by others (plunger speed, caught mass), and for model errors that nobody stated, which are assumed anew.
 

@@ -72,7 +72,7 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
                     if name not in unusual and (why := _wrong_value(form, column, values[name][k], censored[k])):
                         raise DataError(shown(cell) + why)
                 except DataError as error:
-                    faults.add(f"{file}, row {row.number}, column {column.place + 1} ({column.header})", str(error))
+                    faults.add(f"{file}, row {row.number}, {table.place(column, row.number)}", str(error))
     return Typed(table, columns, values, censored, ways)
 
 

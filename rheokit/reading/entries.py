@@ -8,6 +8,7 @@ from ..bench import KINDS
 from ..errors import DataError
 from ..nomenclature import QUANTITIES
 from ..things import nearest
+from .choosing import with_runs
 from .columns import Typed, read_columns
 from .dimensions import Dimensions, nozzle_of, read_dimensions, write_it
 from .faults import listed, name_fault, shown, unusual_in
@@ -88,17 +89,23 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
         return None
     dimensions = read_dimensions(form, tables, specimen, unusual, faults)
     fields = _choices(form, entry, where, faults)
-    reads = fields.get("read", form.kind.reads)
-    if not isinstance(reads, str) or reads not in form.columns:
-        reads = form.required_columns()[0]
+    reads = column_read(form, fields)
     ambient = _number("ambient_pressure", entry, "Pa", where, unusual, faults)
     model_error = _model_error(entry, where, faults)
     typed = read_columns(form, table, file, reads, faults, ambient, unusual) if table else None
+    if typed and len(faults) == before:
+        typed = with_runs(typed, reads, entry, where, faults)
     fields |= read_uncertainties(form, entry, typed, dimensions.values, reads, where, unusual, faults)
     if typed is None or len(faults) > before:
         return None
     draft = Draft(form, number, file, where, dimensions, typed, fields, model_error)
     return _checked(draft, unusual, faults) if _complete(draft, specimen, faults) else None
+
+
+def column_read(form, entry):
+    """Return the name of the column that a [[test]] says was read, the first one of its kind where it says nothing valid."""
+    reads = entry.get("read", form.kind.reads)
+    return reads if isinstance(reads, str) and reads in form.columns else form.required_columns()[0]
 
 
 def _check_keys(form, entry, where, faults):

@@ -1,7 +1,6 @@
 """The files of a bench folder to a `Bench`, with what the reader fills in."""
 
 from dataclasses import replace
-from pathlib import PurePosixPath
 
 import numpy as np
 
@@ -11,21 +10,18 @@ from ..errors import DataError
 from ..nomenclature import written
 from ..things import nearest
 from ..units import ATMOSPHERE
+from .choosing import ranges
 from .entries import read_entry
 from .faults import Faults, listed, name_fault, shown
-from .files import READABLE
 from .filled_in import borrowed_density, lends, lent_by_apparatus, with_lent, with_model_errors
 from .forms import form_of
 from .guards import tell_unknown
-from .journal import is_inside
+from .named_files import Tables
 from .origin import BenchOrigin, TestOrigin
 from .specimens import read_specimen
-from .tables import DECIMALS, LARGEST_FILE, SEPARATORS, read_csv
 from .toml import LARGEST_TOML, toml_document
 from .uncertainties import coarse
-from .workbook import Workbook
 
-LARGEST_BENCH = 2 * LARGEST_FILE  # most bytes of all files together
 TABLES = ("specimen", "apparatus", "test")
 MOST_TESTS = 200  # most tests of one bench
 
@@ -38,9 +34,10 @@ def read_files(source):
     specimen, numbers = read_specimen(document.get("specimen", {}), faults)
     apparatus = _apparatus_tables(document, faults)
     entries = _entries(document, faults)
-    tables = _Tables(source, files, faults)
+    tables = Tables(source, files, faults)
     drafts, lent = _drafts(entries, apparatus, numbers, tables, faults)
     _check_apparatus(apparatus, entries, faults)
+    _check_shared_rows(drafts, entries, faults)
     faults.raise_any()
     drafts, notes = with_model_errors(drafts)
     pairs = list(zip(drafts, entries, strict=True))
@@ -49,6 +46,7 @@ def read_files(source):
         *filter(None, map(coarse, drafts)),
         *(_hidden_note(draft) for draft in drafts if draft.typed.table.hidden),
     ]
+    notes += [f"{d.file}, {d.where}: {note}." for d in drafts for note in d.typed.table.notes]
     notes += [_ambient_note(draft) for draft, entry in pairs if draft.absolute and "ambient_pressure" not in entry]
     used = {str(entry.get("apparatus")) for entry in entries}
     notes += [f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in used]
@@ -107,8 +105,10 @@ def _drafts(entries, apparatus, numbers, tables, faults):
     for lenders in (True, False):
         for k, entry in enumerate(entries):
             if lends(entry) is lenders:
+                before = len(faults)
                 of_apparatus = next((own for name, own in lent.items() if name == entry.get("apparatus")), {})
                 drafts[k] = read_entry(k, entry, apparatus, numbers | of_apparatus, tables.of, faults)
+                tables.explain(entry, f"bench.toml, [[test]] {k + 1}", before)
         if lenders:
             found = [draft for draft in drafts if draft]
             numbers, note = with_lent(numbers, found)
@@ -128,67 +128,18 @@ def _check_apparatus(apparatus, entries, faults):
         tell_unknown(table, sorted(known), told, f"bench.toml, [apparatus.{name}]", faults)
 
 
-class _Tables:
-    """The tables of the files that tests name, each read once."""
-
-    def __init__(self, source, files, faults):
-        self.source, self.files, self.faults, self.used, self.books = source, files, faults, {}, {}
-
-    def of(self, entry, where):
-        """Return the name of the file of a [[test]] and its `Table`, None where it cannot be read."""
-        name = entry.get("file")
-        if "file" not in entry:
-            self.faults.add(where, 'file is missing; write file = "NAME.csv", the file of its readings')
-            return "", None
-        if wrong := _path_fault(name):
-            self.faults.add(where, f"file = {wrong}")
-            return shown(name), None
-        try:
-            sheet = self._settings(entry)
-            twins = [key for key in self.used if key[0] == name and (key[1] == sheet or None in (key[1], sheet))]
-            if twins:  # a workbook read without naming its sheet has one alone
-                first = self.used[twins[0]]
-                self.faults.add(where, f"file = {shown(name)} is already read by [[test]] {first}: readings count once")
-                return name, None
-            self.used[name, sheet] = where.split()[-1]
-            raw = self.source.read(name, LARGEST_FILE)
-            self.files[name] = raw
-            if sum(map(len, self.files.values())) > LARGEST_BENCH:
-                words = f"the files of this bench have more than {LARGEST_BENCH // 1_000_000} MB together"
-                raise DataError(f"{words}; take the steady readings, not the raw log, or make two folders")
-            if name.lower().endswith(".xlsx"):
-                return name, self.books.setdefault(name, Workbook(raw)).table(sheet)
-            return name, read_csv(raw, entry.get("separator"), entry.get("decimal"))
-        except DataError as error:
-            self.faults.add(f"{name}, {where}" if "row" not in str(error)[:4] else name, str(error))
-            return name, None
-
-    def _settings(self, entry):
-        """Return the sheet that a [[test]] names; what it says of its file must be known and have a meaning for it."""
-        sheet, of_workbook = entry.get("sheet"), entry["file"].lower().endswith(".xlsx")
-        for key, known in (("separator", SEPARATORS), ("decimal", DECIMALS)):
-            if key not in entry:
-                continue
-            if not isinstance(entry[key], str) or entry[key] not in known:
-                raise DataError(f"{key} = {shown(entry[key])} is not known; write {' or '.join(map(repr, known))}")
-            if of_workbook:
-                raise DataError(f"{key} has no meaning for a workbook; take it out")
-        if not isinstance(sheet, str | None):
-            raise DataError(f"sheet = {shown(sheet)} must be a name in quotes")
-        if sheet is not None and not of_workbook:
-            raise DataError("sheet has no meaning for a text file; take it out")
-        return sheet
-
-
-def _path_fault(name):
-    """Return what is wrong with the name of a file, or nothing."""
-    if wrong := name_fault(name):
-        return wrong
-    if not is_inside(name):
-        return f"{shown(name)} must be the plain name of a file inside the folder, without .., drive or leading /"
-    if PurePosixPath(name).suffix.lower() not in READABLE:
-        return f"{shown(name)} is no CSV or XLSX; save the readings as 'CSV UTF-8' or XLSX"
-    return ""
+def _check_shared_rows(drafts, entries, faults):
+    """Refuse rows of one file that two tests read."""
+    seen = {}
+    for draft, entry in zip(drafts, entries, strict=True):
+        if draft is None:
+            continue
+        own = set(draft.typed.table.rows.numbers.tolist())
+        for earlier, numbers in seen.setdefault((draft.file, entry.get("sheet")), []):
+            if both := sorted(own & numbers):
+                told = f"[[test]] {earlier} reads row{'s' * (len(both) > 1)} {ranges(both)} of {shown(draft.file)} too: readings count once"
+                faults.add(draft.where, f"{told}; choose other rows, runs or another branch for one of them")
+        seen[draft.file, entry.get("sheet")].append((draft.entry + 1, own))
 
 
 def _ambient_note(draft):

@@ -10,6 +10,7 @@ from ..nomenclature import QUANTITIES, Quantity
 
 TEST_KEYS = (
     *("kind", "file", "sheet", "separator", "decimal", "apparatus", "batch", "label"),
+    *("columns", "ignore", "thousands", "rows", "runs", "branch"),
     *("uncertainty", "error", "model_error", "model_error_reason", "ambient_pressure", "unusual", "note"),
 )
 """Keys that every [[test]] may hold."""

@@ -43,6 +43,8 @@ def read_headers(form, table, file, reads, faults, ambient=None):
     """
     known, found, meant, skipped = form.header_names(), {}, set(), None
     for k, header in enumerate(table.header):
+        if k in table.ignored:
+            continue
         place = f"{file}, row {table.header_row}, column {k + 1}"
         parted = re.fullmatch(r"\s*([^\[\]]*?)\s*\[([^\[\]]*)\]\s*", header)
         if not parted or not parted[2].strip():

@@ -11,6 +11,7 @@ import numpy as np
 
 from ..bench.base import BenchTest
 from ..errors import DataError
+from .choosing import READERS, rows_left
 from .compare import differences, same
 from .dimensions import DIAMETERS
 from .document import Block, Document, block_of, put
@@ -84,6 +85,21 @@ class Part:
                     found |= {k: table[k] for k in group if k in table}
         return found
 
+    @property
+    def is_whole(self):
+        """Say whether its file is never changed in place: a workbook, an export, or one of which rows were chosen."""
+        return self.origin is not None and not self.origin.typed.table.lines
+
+    @cached_property
+    def fewer_rows(self):
+        """Its rows as the key `rows` names them, where it is nothing but some rows of a file that is chosen from; else ""."""
+        return rows_left(self.test, self.document.data["test"][self.origin.entry]) if self.is_whole else ""
+
+    def keeps(self, file):
+        """Say whether a file is the one it was read from, and stays as it was, whatever of it counts."""
+        same = self.is_whole and not self.plain_file and file == self.origin.file
+        return same and not (self.readings.changed and not self.fewer_rows)
+
     def _borrowed(self):
         """Return what it needs and nobody stated: another test of its folder measures it, and will be asked again."""
         if self.record is None:
@@ -120,15 +136,16 @@ class Part:
         else:
             block = self.document.of("test")[self.origin.entry]
         table, _ = block.table()
-        readers = ("sheet", "separator", "decimal")
-        idle = [k for k in readers if k in table and (self.plain_file or (k == "sheet") != file.endswith(".xlsx"))]
+        anew = self.plain_file or (self.is_whole and not self.keeps(file))
+        idle = [key for key in READERS if key in table and anew]
+        chosen = self.fewer_rows if self.keeps(file) and self.readings.changed else ""
+        idle += [key for key in ("runs", "branch") if key in table and chosen]
         unusual = self._unusual(table)
-        as_text = self.origin is not None and not self.plain_file and not file.endswith(".xlsx")
-        stated = {key: table[key] for key in readers if key in table and key not in idle}
+        as_text = self.origin is not None and not self.plain_file and not self.keeps(file)
+        stated = {key: table[key] for key in READERS if key in table and key not in idle}
         signs = self.readings.signs(stated) if as_text and self.readings.changed else {}
-        if table.get("file") == file and not (
-            idle or unusual or signs or self.dimensions or self.fields or self._computed
-        ):
+        stays = not (idle or chosen or unusual or signs or self.dimensions or self.fields or self._computed)
+        if stays and table.get("file") == file:
             return replace(block)
 
         def change(entry):
@@ -137,6 +154,8 @@ class Part:
             for key in idle:
                 del entry[key]
             entry.update(signs)
+            if chosen:
+                entry["rows"] = chosen
             self._state_dimensions(entry)
             self._state_fields(entry)
             if unusual:
@@ -235,8 +254,8 @@ class Part:
         if origin is None or self.plain_file:
             return plain_table(self.test).encode()
         raw = origin.bench.files[origin.file]
-        if name.lower().endswith(".xlsx"):
-            return raw
+        if self.is_whole:
+            return raw if self.keeps(name) else self.readings.text.encode()
         return (BOM if raw.startswith(BOM) else b"") + self.readings.text.encode()
 
     # --- what reading it back tells -----------------------------------------------------------------------------

@@ -34,6 +34,8 @@ def column_number(letters):
 class Sheet:
     """The cells of one sheet, row by row."""
 
+    most_columns = MOST_COLUMNS
+
     def __init__(self, styles, texts, first_day):
         self.texts, self.styles, self.first_day = texts, styles, first_day
         self.numbers, self.lines, self.header, self.hidden, self.is_hidden = [], [], None, [], False
@@ -72,8 +74,8 @@ class Sheet:
             raise self.fault(
                 f"the formula {shown('=' + formula)} was saved without its result; open the workbook, save it, or paste the values"
             )
-        if self.place > MOST_COLUMNS:
-            raise self.fault(f"something stands beyond column {MOST_COLUMNS}; {MOST_COLUMNS} columns at most")
+        if self.place > self.most_columns:
+            raise self.fault(f"something stands beyond column {self.most_columns}; {self.most_columns} columns at most")
         if kind == "s":
             return self.texts[digits(value)].strip()
         if kind in ("str", "inlineStr", "e"):

@@ -46,8 +46,13 @@ class Rows(Sequence):
             return [self._row(*pair) for pair in zip(self.numbers[place].tolist(), self.lines[place], strict=True)]
         return self._row(int(self.numbers[place]), self.lines[place])
 
+    def where(self, keep):
+        """Return the rows where `keep`, shape (N,), is true."""
+        kept = np.flatnonzero(keep).tolist()
+        return Rows(self.numbers[kept], [self.lines[k] for k in kept], self.separator)
+
     def _row(self, number, line):
-        return Row(number, _cells(line, self.separator, number))
+        return Row(number, split_cells(line, self.separator, number))
 
     def __eq__(self, other):
         return self.lines == other.lines and np.array_equal(self.numbers, other.numbers)
@@ -58,8 +63,10 @@ class Rows(Sequence):
 class Table(NamedTuple):
     """A file of readings as typed.
 
-    `lines` are all the lines of a text file with their line ends, so that rows can be taken out and comments stay;
-    empty for a sheet of a workbook, of which `hidden` are the numbers of rows that it does not show.
+    `lines` are all the lines of a text file with their line ends, so that rows can be taken out and comments stay; empty where
+    the file is not changed in place: for a sheet of a workbook, of which `hidden` are the numbers of rows that it does not show,
+    for an instrument's export, and where rows were chosen. `ignored` are the places of columns to pass over. Of an export `own` holds,
+    for each block, the number of its header row and place and header of each column there; `notes` say how it was taken.
     """
 
     header_row: int
@@ -69,6 +76,16 @@ class Table(NamedTuple):
     decimal: str = "."
     lines: tuple = ()
     hidden: tuple = ()
+    ignored: frozenset = frozenset()
+    own: tuple = ()
+    notes: tuple = ()
+
+    def place(self, column, row):
+        """Return where a cell of a column stands in the file, in words, for the number of its row."""
+        blocks = [columns for begin, columns in self.own if begin <= row]
+        places = blocks[-1] if blocks else ()
+        place, header = places[column.place] if column.place < len(places) else (column.place, column.header)
+        return f"column {place + 1} ({header})"
 
 
 def text_of(raw, remedy="save it as 'CSV UTF-8'"):
@@ -82,11 +99,16 @@ def text_of(raw, remedy="save it as 'CSV UTF-8'"):
     except UnicodeDecodeError as error:
         row = raw.count(b"\n", 0, error.start) + 1
         raise DataError(f"is not UTF-8 text (row {row}, byte {raw[error.start]:#04x}); {remedy}") from error
-    strange = re.search(r"[\x01-\x08\x0b\x0c\x0e-\x1f\x7f\x85\u2028\u2029]", text)
+    refuse_control_characters(text)
+    return text
+
+
+def refuse_control_characters(text):
+    """Raise a `DataError` where a text holds a character that no text has."""
+    strange = re.search(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x85\u2028\u2029]", text)
     if strange:
         row = text.count("\n", 0, strange.start()) + 1
         raise DataError(f"holds a control character ({ord(strange[0]):#04x}) in row {row}; take it out")
-    return text
 
 
 def read_csv(raw, separator=None, decimal=None):
@@ -111,17 +133,17 @@ def read_csv(raw, separator=None, decimal=None):
     sign = SEPARATORS[separator] if separator else _separator(head, number)
     if separator is None and decimal == "comma" and sign == ",":
         sign = ";"
-    header = joined_header(_cells(head, sign, number), ", ")
+    header = joined_header(split_cells(head, sign, number), ", ")
     while len(header) > 1 and not header[-1]:  # a spreadsheet's empty last columns
         header.pop()
     if len(header) > MOST_COLUMNS:
         raise DataError(f"row {number} has {len(header)} columns; {MOST_COLUMNS} at most")
     bodies = [(n, lines[n - 1].rstrip("\r\n")) for n in below]
-    bodies = [(n, line) for n, line in bodies if line.strip(' \t;,"') or any(_cells(line, sign, n))]
+    bodies = [(n, line) for n, line in bodies if line.strip(' \t;,"') or any(split_cells(line, sign, n))]
     body = Rows([n for n, _ in bodies], [line for _, line in bodies], sign)
     for n, line in bodies:
         if '"' in line:
-            _cells(line, sign, n)
+            split_cells(line, sign, n)
     two = separator is None and sign == "," and len(header) == 2 and len(body) and decimal is None
     if two and all(re.fullmatch(r"\s*[0-9]+,[0-9]+\s*", line) for line in body.lines):
         told = f"row {body[0].number}: {shown(body.lines[0])} can be two numbers or one with a decimal comma"
@@ -140,7 +162,8 @@ def _separator(head, number):
     return SEPARATORS[present[-1]] if present else ","  # a comma beside one of the others is one of words
 
 
-def _cells(line, sign, number):
+def split_cells(line, sign, number):
+    """Return the cells of a line, parted by a sign; `DataError` where a quotation mark does not close."""
     if '"' not in line or sign == WITHIN:
         return tuple(cell.strip() for cell in line.split(sign))
     try:

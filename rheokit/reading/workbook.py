@@ -48,10 +48,13 @@ class Workbook:
         self.most_bytes, self.most_elements = self.room, self.left = list(limits)
         self.common = None  # styles and texts, read once
 
-    def table(self, sheet=None):
-        """Return the `Table` of a sheet, of the only one where none is named; `DataError` is one sentence, with the place."""
+    def table(self, sheet=None, made_by=Sheet):
+        """Return the `Table` of a sheet, of the only one where none is named; `DataError` is one sentence, with the place.
+
+        `made_by` takes the cells: a `Sheet`, or what it is asked for instead of a `Table`.
+        """
         try:
-            return self._table(sheet)
+            return self._table(sheet, made_by)
         except DataError:
             raise
         except (Damaged, *FAILURES) as error:
@@ -78,7 +81,7 @@ class Workbook:
             raise DataError(f"unpacks to more than {10 * LARGEST_FILE // 1_000_000} MB; {STEPS}")
         return parts
 
-    def _table(self, sheet):
+    def _table(self, sheet, made_by):
         book = next((t for t in self.related("").values() if t[0] == "officeDocument"), ("", "xl/workbook.xml"))[1]
         related, sheets, first_day = self.related(book), {}, [datetime.datetime(1899, 12, 30)]
 
@@ -104,7 +107,7 @@ class Workbook:
         if self.common is None:
             readers, of_kind = {"styles": self.styles, "sharedStrings": self.shared_texts}, dict(related.values())
             self.common = [read(of_kind[name]) if name in of_kind else [] for name, read in readers.items()]
-        cells = Sheet(*self.common, first_day[0])
+        cells = made_by(*self.common, first_day[0])
         self.walk(part, cells.take, ("c",), ("row",))
         return cells.table()
 

@@ -137,12 +137,12 @@ class _Composition:
         taken = {name.lower() for name in files}
         origin = part.origin
         if origin is not None and not part.plain_file:
-            name, book = origin.file, origin.file.lower().endswith(".xlsx")
+            name, whole = origin.file, part.is_whole
             raw = origin.bench.files[name]
             free = name.lower() not in taken and had.get(name, raw) == raw
-            if book and not part.readings.changed and (free or files.get(name) == raw):
+            if whole and part.keeps(name) and (free or files.get(name) == raw):
                 return name
-            if not book and free and (_is_from(self.ground, part.test) or origin.bench.on_disk):
+            if not whole and free and (_is_from(self.ground, part.test) or origin.bench.on_disk):
                 return name
         stem = re.sub(r"[^a-z0-9]+", "-", (part.test.label or part.test.kind).lower()).strip("-")[:40] or "test"
         taken |= {name.lower() for name in had}

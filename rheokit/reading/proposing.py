@@ -1,0 +1,227 @@
+"""What an unknown file of readings seems to hold, and the [[test]] that would read it: proposed, for a person to confirm."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+from ..bench import KINDS
+from ..bench.base import BenchTest
+from ..bench.runs import runs_among
+from ..errors import DataError
+from ..nomenclature import between, measure
+from ..things import nearest
+from .choosing import Every, ranges
+from .columns import read_columns
+from .entries import column_read
+from .export_heads import quantity_name
+from .export_lines import WholeSheet, lines_of_text
+from .export_table import found_table
+from .export_units import fits, folded, splits
+from .exports import export_table
+from .faults import Faults, listed, shown
+from .files import Disk
+from .forms import form_of
+from .header_words import likely
+from .headers import is_pressure, words_of
+from .proposed import Proposal, ProposedColumn, RunFound
+from .tables import LARGEST_FILE, SEPARATORS
+from .workbook import Workbook
+
+ASKED = ("temperature",)  # optional columns that are proposed where one column alone has their unit
+MOST = 6  # faults that are told one by one
+
+
+def proposal(
+    source: str | Path | bytes, kind: str | type[BenchTest] = "flow curve", sheet: str | None = None, file: str = ""
+) -> Proposal:
+    """Read any export of an instrument without a bench.toml, and propose the [[test]] that names its columns.
+
+    Units decide first: 1/s is a shear rate, Pa a shear stress, °C a temperature. Where several columns have the unit, words of
+    several languages are a hint; where these do not decide either, or no unit is found, the column is named as open. Nothing is
+    written, and nothing read here counts until the [[test]] stands in bench.toml.
+
+    Parameters
+    ----------
+    source : str, path or bytes
+        The file, or what it holds.
+    kind : str
+        A key of ``rk.KINDS``, which says what columns are looked for.
+    sheet : str, optional
+        Sheet of a workbook that has several.
+    file : str, optional
+        Name of the file in the [[test]], where `source` is no path.
+
+    Returns
+    -------
+    proposal : Proposal
+        What could not be understood stands in its `problems`: a strange file raises nothing.
+
+    Raises
+    ------
+    DataError
+        If there is no such file, or no such kind.
+    """
+    name = kind if isinstance(kind, str) else kind.kind
+    if name not in KINDS:
+        raise DataError(
+            f"there is no kind of test {shown(name)}{nearest(str(name), KINDS)}; the kinds are {listed(map(repr, KINDS))}."
+        )
+    if isinstance(source, bytes):
+        raw, file = source, file or ("export.xlsx" if source.startswith(b"PK") else "export.txt")
+    else:
+        path = Path(source)
+        raw, file = Disk(path.parent).plain(path.name, LARGEST_FILE), file or path.name
+    try:
+        return _proposed(raw, file, form_of(KINDS[name]), sheet)
+    except DataError as error:
+        return Proposal(file, name, problems=(f"{shown(file)} {error}",))
+
+
+def words_for_export(raw, file, entry):
+    """Return what to say of a file that was read as a plain table and is an instrument's export; "" where it is none."""
+    kind, sheet = entry.get("kind"), entry.get("sheet")
+    if not isinstance(kind, str) or kind not in KINDS or not isinstance(sheet, str | None):
+        return ""
+    found = proposal(raw, kind, sheet, file)
+    own = [one for one in found.columns if one.quantity]
+    plain = all(folded(_words(one.header)) == folded(words_of(quantity_name(one.quantity))) for one in own)
+    if not found.complete or (plain and not found.unit_row and found.begins and found.encoding in ("", "UTF-8")):
+        return ""
+    where = f"headers in row {found.header_row}" + (f", units in row {found.unit_row}" if found.unit_row else "")
+    encoded = f"{found.encoding} text, " if found.encoding not in ("", "UTF-8") else ""
+    (line,) = [line for line in found.toml.splitlines() if line.startswith("columns")]
+    return (
+        f"it is no plain table but an instrument's export ({encoded}{where}); say in its [[test]] which column is which, "
+        f"if this is right: {line}"
+    )
+
+
+# --- what is proposed -----------------------------------------------------------------------------------------------
+
+
+def _proposed(raw, file, form, sheet):
+    is_book = raw.startswith(b"PK") or file.lower().endswith(".xlsx")
+    lines = Workbook(raw).table(sheet, WholeSheet) if is_book else lines_of_text(raw)
+    table = found_table(lines)
+    if table is None:
+        told = "no row of headers with rows of numbers below was found"
+        return Proposal(file, form.kind.kind, lines.encoding, problems=(f"{told}; is this a file of readings?",))
+    names, whys, problems = _assigned(form, table)
+    columns = tuple(
+        ProposedColumn(k + 1, table.header(k), table.units[k], names.get(k, ""), whys.get(k, ""))
+        for k in range(len(table.cells))
+        if table.header(k) or table.units[k]
+    )
+    separator = next((word for word, sign in SEPARATORS.items() if sign == table.sign), "")
+    taken = {quantity: table.header(k) for k, quantity in names.items()}
+    missing = [one for one in form.required_columns() if not _given(form, one, names.values())]
+    toml = _toml(form, file, sheet, taken, missing)
+    known = Proposal(
+        file, form.kind.kind, lines.encoding, separator, lines.numbers[table.at],
+        None if table.unit_row is None else lines.numbers[table.unit_row], columns, problems=tuple(problems), toml=toml,
+        begins=table.at == 0,
+    )  # fmt: skip
+    return known if missing else _read(known, form, lines, taken)
+
+
+def _assigned(form, table):
+    """Return the quantity of columns by place, why, and what is open."""
+    names, whys, problems = {}, {}, []
+    for target in [*form.required_columns(), *(name for name in ASKED if name in form.columns)]:
+        optional = not form.columns[target].required
+        for name in (target, *(next(iter(way.inputs)) for way in form.ways.get(target, ()) if len(way.inputs) == 1)):
+            si_unit = form.quantity(name).unit
+            places = [k for k, unit in enumerate(table.units) if unit and k not in names and fits(unit, si_unit)]
+            places = [k for k in places if table.is_read(k)]
+            best = max((likely(name, table.header(k)) for k in places), default=0)
+            chosen = [k for k in places if likely(name, table.header(k)) == best]
+            key = f"gauge_{name}" if is_pressure(name) else name
+            if len(chosen) == 1 and (best >= 0 or not optional):
+                names[chosen[0]] = key
+                whys[chosen[0]] = "by its words, of several in this unit" if len(places) > 1 else "by its unit"
+                if is_pressure(name):
+                    problems.append(
+                        f"{shown(table.header(chosen[0]))}: gauge or absolute? write absolute_{name} if it is that"
+                    )
+                break
+            if places and not optional:
+                which = " or ".join(f"column {k + 1} ({shown(table.header(k))})" for k in chosen)
+                problems.append(f"{name.replace('_', ' ')} is open: {which} have its unit; name the one that is meant")
+                break
+        else:
+            if not optional:
+                problems.append(_unitless(form, table, target, names))
+    for k, unit in enumerate(table.units):
+        if unit and k not in names and table.is_read(k) and fits(unit, "s"):
+            whys[k] = "a time; name it as time only if it counts from when the row was set"
+    return names, whys, problems
+
+
+def _unitless(form, table, name, names):
+    """Return what is open of a quantity whose unit no column has."""
+    words, unit = words_of(name), measure(form.quantity(name).unit).typed[0]
+    bare = [
+        k for k, text in enumerate(table.units) if not text and k not in names and likely(name, table.header(k)) > 0
+    ]
+    if bare:
+        header = table.header(bare[0])
+        return f'{words} is open: {shown(header)} has no unit; if it is {unit}, write {name} = "{header} [{unit}]"'
+    return f"{words} is open: no column has a unit of it, such as {unit}; is this file of another kind of test?"
+
+
+def _given(form, target, names):
+    bare = {name.removeprefix("gauge_") for name in names}
+    return target in bare or any(set(way.inputs) <= bare for way in form.ways.get(target, ()))
+
+
+def _words(header):
+    return splits(header)[0][0] if splits(header) else header
+
+
+def _toml(form, file, sheet, taken, missing):
+    parts = [f"{name} = {_quoted(header)}" for name, header in taken.items()]
+    open_ = [f'{name} = ""' for name in missing]
+    lines = ["[[test]]", f"kind = {_quoted(form.kind.kind)}", f"file = {_quoted(file)}"]
+    if sheet:
+        lines.append(f"sheet = {_quoted(sheet)}")
+    if missing:
+        lines.append(f"# columns = {{{', '.join([*parts, *open_])}}}   # fill in and take the # away")
+    else:
+        lines.append(f"columns = {{{', '.join(parts)}}}")
+    return "\n".join(lines) + "\n"
+
+
+def _quoted(text):
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ") + '"'
+
+
+def _read(known, form, lines, taken):
+    """Return a proposal with what its [[test]] reads."""
+    faults, reads = Faults(), column_read(form, {})
+    try:
+        table = export_table(form, lines, taken, {}, reads, Every(), known.file, faults)
+    except DataError as error:
+        return replace(known, problems=(*known.problems, f"{known.file}: {error}"))
+    typed = read_columns(form, table, known.file, reads, faults) if table else None
+    told = [f"{place}: {words}" for place, words in faults.found]
+    problems = (*known.problems, *told[:MOST], *([f"and {len(told) - MOST} more faults"] if len(told) > MOST else []))
+    if typed is None or told:
+        return replace(known, problems=problems, complete=False)
+    notes = [f"note: {note}" for note in table.notes if not note.startswith(("columns passed over", "it was read as"))]
+    return replace(
+        known, problems=(*problems, *notes), complete=True, count=len(table.rows), runs=_runs(form, typed, reads)
+    )
+
+
+def _runs(form, typed, reads):
+    columns = {name: values for name, values in typed.values.items() if name != reads}
+    found = runs_among(columns, len(typed.table.rows))
+    names = [name for name in columns if name in form.header_names() and np.ptp(columns[name]) > 0 and name != "run"]
+    name, told = names[0] if names else reads, []
+    for number, way in found.ways.items():
+        own, values = found.rows(number), typed.values[name]
+        about = form.quantity(name)
+        said = f"{name.replace('_', ' ')} {between(float(np.min(values[own])), float(np.max(values[own])), about)}"
+        told.append(RunFound(number, way, ranges(sorted(typed.table.rows.numbers[own].tolist())), said))
+    return tuple(told)

@@ -1,0 +1,284 @@
+"""Instruments' exports: read by naming once which column is which, every value exactly as it was written.
+
+All files are invented, in shapes that exports have: no instrument wrote them. Expected values are the decimal texts of the files.
+"""
+
+# ruff: noqa: RUF001  (headers of other scripts)
+
+import io
+from dataclasses import replace
+from decimal import Decimal
+
+import numpy as np
+import openpyxl
+import pytest
+
+import rheokit as rk
+from rheokit.reading.files import Memory
+from rheokit.reading.folder import read_files
+from rheokit.reading.writer import bench_files
+
+
+def bench(raw, keys, name="e.txt", kind="flow curve"):
+    toml = f'[specimen]\npaste = "p"\n\n[[test]]\nkind = "{kind}"\nfile = "{name}"\n{keys}\n'
+    return read_files(Memory({"bench.toml": toml.encode(), name: raw if isinstance(raw, bytes) else raw.encode()}))
+
+
+def one(raw, keys, **more):
+    (test,) = bench(raw, keys, **more).tests
+    return test
+
+
+def refusal(raw, keys, **more):
+    """Return the one line with which a bench is refused."""
+    with pytest.raises(rk.ReadingError) as raised:
+        bench(raw, keys, **more)
+    (line,) = raised.value.faults
+    return line
+
+
+def notes(raw, keys, **more):
+    """Return what the notes say of the file."""
+    found = bench(raw, keys, **more).origin.notes
+    return [note.removeprefix("e.txt, bench.toml, [[test]] 1: ") for note in found if note.startswith("e.")]
+
+
+def exactly(texts, factor="1"):
+    return [float(Decimal(text) * Decimal(factor)) for text in texts.split()]
+
+
+def table(separator, rows):
+    return "".join(separator.join(row) + "\n" for row in rows)
+
+
+def workbook(rows, merged=()):
+    book = openpyxl.Workbook()
+    for row in rows:
+        book.active.append(row)
+    for area in merged:
+        book.active.merge_cells(area)
+    held = io.BytesIO()
+    book.save(held)
+    return held.getvalue()
+
+
+BOTH = 'columns = {shear_rate = "Shear Rate", shear_stress = "Shear Stress"}'
+HEAD = ["No.", "Time", "Shear Rate", "Shear Stress", "Viscosity", "Status"]
+UNITS = ["", "[s]", "[1/s]", "[Pa]", "[Pa·s]", ""]
+THREE = [
+    ["1", "5", "0.1", "12.50", "125", "ok"],
+    ["2", "10", "1", "20.75", "20.75", ""],
+    ["3", "15", "1e1", "61.2", "6.12", "-"],
+]
+RATES, STRESSES = "0.1 1 10", "12.50 20.75 61.2"
+PREAMBLE = "Project\tInvented paste\nNumber of points\t3\n\n"
+UNITS_ROW = PREAMBLE + table("\t", [HEAD, UNITS, *THREE])
+
+SHAPES = {
+    "UTF-16 with mark, tabs, preamble, row of units": (UNITS_ROW.encode("utf-16"), BOTH, RATES, STRESSES),
+    "UTF-16 little end first, no mark": (UNITS_ROW.encode("utf-16-le"), BOTH, RATES, STRESSES),
+    "UTF-16 big end first, no mark": (UNITS_ROW.encode("utf-16-be"), BOTH, RATES, STRESSES),
+    "UTF-8 with mark, carriage returns": (b"\xef\xbb\xbf" + UNITS_ROW.replace("\n", "\r\n").encode(), BOTH, RATES, STRESSES),
+    "row of units after an empty row": (PREAMBLE + table("\t", [HEAD, [""] * 6, UNITS, *THREE]), BOTH, RATES, STRESSES),
+    "row of units without brackets": (table("\t", [HEAD, ["", "s", "1/s", "Pa", "Pa.s", ""], *THREE]), BOTH, RATES, STRESSES),
+    "German, semicolons, decimal commas, Windows-1252": (
+        "Gerät;erfunden\nMeßzeit in s;Schergeschwindigkeit in 1/s;Schubspannung in Pa;Prüfer\n"
+        "1;0,1;12,50;Jörg\n2;1;20,75;\n3;10;61,2;\n".encode("cp1252"),
+        'columns = {shear_rate = "schergeschwindigkeit", shear_stress = "Schubspannung"}', RATES, STRESSES),
+    "French, row of units, narrow spaces between thousands": (
+        "Vitesse de cisaillement\tContrainte\tViscosité\ns⁻¹\tPa\tPa·s\n0,1\t1\u202f212,50\t\n1\t20\u00a0000,75\t\n10\t61,2\t\n",
+        'columns = {shear_rate = "Vitesse de cisaillement", shear_stress = "Contrainte"}', RATES, "1212.50 20000.75 61.2"),
+    "Japanese, wide brackets": (
+        "番号,ずり速度（1/s）,ずり応力（kPa）,粘度（mPa・s）\n1,0.1,0.0125,\n2,1,0.02075,\n3,10,0.0612,\n",
+        'columns = {shear_rate = "ずり速度", shear_stress = "ずり応力"}', RATES, STRESSES),
+    "Chinese, UTF-16, tabs": (
+        "样品\t虚构\n剪切速率 [1/s]\t温度 [°C]\t剪切应力 [Pa]\n0.1\t25.1\t12.50\n1\t25.0\t20.75\n10\t25.0\t61.2\n".encode("utf-16"),
+        'columns = {shear_rate = "剪切速率", shear_stress = "剪切应力"}', RATES, STRESSES),
+    "signs of mathematics, a stroke before the unit": (
+        "γ̇ / s^-1;τ / Pa\n0.1;12.50\n1;20.75\n10;61.2\n", 'columns = {shear_rate = "γ̇", shear_stress = "τ / Pa"}', RATES, STRESSES),
+    "commas, quoted cells with commas, points": (
+        '"Comment, free","Shear Rate, 1/s","Shear Stress, Pa"\n"a, b",0.1,12.50\n"",1,20.75\n"c ""d""",10,61.2\n',
+        BOTH, RATES, STRESSES),
+    "a header over two lines in quotes": (
+        'No.;"Shear Rate\n[1/s]";"Shear Stress\n[Pa]"\n1;0.1;12.50\n2;1;20.75\n3;10;61.2\n', BOTH, RATES, STRESSES),
+    "no unit in the file": (
+        "gamma_dot;tau\n0.1;12.50\n1;20.75\n10;61.2\n",
+        'columns = {shear_rate = "gamma_dot [1/s]", shear_stress = "tau [Pa]"}', RATES, STRESSES),
+    "thousands with commas": (
+        table("\t", [["Shear Rate (1/s)", "Shear Stress (Pa)"], ["0.1", "1,212.50"], ["1", "20,000"], ["10", "1,234,567.5"]]),
+        BOTH, RATES, "1212.50 20000 1234567.5"),
+    "thousands with points": (
+        table(";", [["Shear Rate (1/s)", "Shear Stress (Pa)"], ["0,1", "1.212,50"], ["1,0", "20.000"], ["1,00E+01", "61,2"]]),
+        BOTH, RATES, "1212.50 20000 61.2"),
+    "a row of remarks and an empty row between readings": (
+        table("\t", [HEAD, UNITS, THREE[0], ["", "", "---", "---", "", "overload"], THREE[1], [""] * 6, THREE[2]]),
+        BOTH, RATES, STRESSES),
+    "comment sign before the header": ("# Shear Rate [1/s]\tShear Stress [Pa]\n0.1\t12.50\n1\t20.75\n10\t61.2\n", BOTH, RATES, STRESSES),
+    "readings wider than their headers": (
+        table("\t", [["Shear Rate [1/s]", "Shear Stress [Pa]"], ["0.1", "12.50", "ok"], ["1", "20.75", "ok"], ["10", "61.2", "M"]]),
+        BOTH, RATES, STRESSES),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_an_export_is_read_exactly_by_one_entry(shape):
+    raw, keys, rates, stresses = SHAPES[shape]
+    test = one(raw, keys)
+    np.testing.assert_array_equal(test.shear_rate, exactly(rates))
+    np.testing.assert_array_equal(test.shear_stress, exactly(stresses))
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_an_unchanged_export_is_written_byte_for_byte_and_a_changed_one_reads_as_written(shape):
+    raw, keys, _, _ = SHAPES[shape]
+    found = bench(raw, keys)
+    assert bench_files(found) == found.origin.files
+    (test,) = found.tests
+    fewer = rk.Bench(found.specimen, [test.where(np.arange(3) != 1)], found.origin)
+    files = bench_files(fewer)
+    assert files["e.txt"] == found.origin.files["e.txt"]  # only which rows count is said
+    np.testing.assert_array_equal(read_files(Memory(files)).tests[0].shear_stress, test.shear_stress[[0, 2]])
+    other = rk.Bench(found.specimen, [replace(test, shear_stress=test.shear_stress * [1, 1.5, 1])], found.origin)
+    files = bench_files(other)
+    assert "columns" not in files["bench.toml"].decode()
+    assert set(files) == {"bench.toml", "flow-curve.csv"}
+    again = read_files(Memory(files)).tests[0]
+    np.testing.assert_array_equal(again.shear_stress, test.shear_stress * [1, 1.5, 1])
+    np.testing.assert_array_equal(again.shear_rate, test.shear_rate)
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_what_is_proposed_for_an_export_reads_it(shape):
+    raw, _, rates, stresses = SHAPES[shape]
+    found = rk.reading.proposal(raw if isinstance(raw, bytes) else raw.encode(), file="e.txt")
+    if shape == "no unit in the file":
+        assert not found.complete
+        assert any('if it is 1/s, write shear_rate = "gamma_dot [1/s]"' in problem for problem in found.problems)
+        return
+    assert found.complete, found.problems
+    assert found.count == 3
+    test = one(raw, next(line for line in found.toml.splitlines() if line.startswith("columns")))
+    np.testing.assert_array_equal(test.shear_rate, exactly(rates))
+    np.testing.assert_array_equal(test.shear_stress, exactly(stresses))
+
+
+# --- workbooks ------------------------------------------------------------------------------------------------------
+
+SHEET = [
+    ["Project", "Invented"],
+    [],
+    ["Shear Rate", "Remark", "Shear Stress", "When"],
+    ["1/s", None, "kPa", None],
+    [0.1, "a", 1.25, None],
+    [1, None, "2,075.5", "n/a"],
+    [10, "=1+1", 6.12, None],
+]
+
+
+def test_a_workbook_is_read_by_the_same_keys():
+    test = one(workbook(SHEET, merged=["A1:D1"]), BOTH, name="e.xlsx")
+    np.testing.assert_array_equal(test.shear_rate, [0.1, 1.0, 10.0])
+    np.testing.assert_array_equal(test.shear_stress, exactly("1.25 2075.5 6.12", "1000"))
+    assert list(test.row_numbers) == [5, 6, 7]
+    found = rk.reading.proposal(workbook(SHEET))
+    assert found.complete
+    assert (found.header_row, found.unit_row, found.count) == (3, 4, 3)
+
+
+def test_a_workbook_that_is_ticked_keeps_its_file_and_a_changed_one_becomes_a_plain_table():
+    found = bench(workbook(SHEET), BOTH, name="e.xlsx")
+    assert bench_files(found) == found.origin.files
+    (test,) = found.tests
+    files = bench_files(rk.Bench(found.specimen, [test.where([True, False, True])], found.origin))
+    assert files["e.xlsx"] == found.origin.files["e.xlsx"]
+    assert 'rows = "5, 7"' in files["bench.toml"].decode()
+    files = bench_files(rk.Bench(found.specimen, [replace(test, shear_stress=test.shear_stress * 2)], found.origin))
+    assert files["flow-curve.csv"].decode().splitlines()[0] == "shear rate [1/s], shear stress [kPa]"
+
+
+def test_a_formula_without_result_counts_only_in_a_named_column():
+    rows = [*SHEET[:6], [10, None, "=2*3", None]]
+    assert refusal(workbook(rows), BOTH, name="e.xlsx") == (
+        "e.xlsx, row 7, column 3 (Shear Stress): the formula '=2*3' was saved without its result; open the workbook, save it, or "
+        "paste the values"
+    )
+
+
+# --- blocks, runs, rows ---------------------------------------------------------------------------------------------
+
+BLOCK = [["", "Interval", "data"], HEAD, UNITS, *THREE]
+SWAPPED = [["1", "", "", "", "", ""], [*HEAD[:2], "Shear Stress", "Shear Rate"], ["", "[s]", "[Pa]", "[1/s]"]]
+BLOCKS = table("\t", [*BLOCK, [""], ["Points", "", "2", ""], *SWAPPED, ["1", "5", "61", "10"], ["2", "9", "13", "0.1"]])
+
+
+def test_blocks_are_runs_each_read_by_its_own_header():
+    test = one(BLOCKS, BOTH)
+    np.testing.assert_array_equal(test.shear_rate, [0.1, 1, 10, 10, 0.1])
+    np.testing.assert_array_equal(test.shear_stress, [12.5, 20.75, 61.2, 61, 13])
+    np.testing.assert_array_equal(test.run, [1, 1, 1, 2, 2])
+    assert list(test.row_numbers) == [4, 5, 6, 12, 13]
+    assert notes(BLOCKS, BOTH)[-1] == "2 blocks of readings below the headers in rows 2, 10; each block is a run."
+    assert list(one(BLOCKS, BOTH + "\nruns = [2]").shear_stress) == [61, 13]
+    assert list(one(BLOCKS, BOTH + '\nbranch = "up"').shear_stress) == [12.5, 20.75, 61.2]
+    assert list(one(BLOCKS, BOTH + '\nrows = "5-6, 13"').shear_stress) == [20.75, 61.2, 13]
+
+
+def test_blocks_in_other_units_are_refused_together_and_read_alone():
+    other = BLOCKS.replace("[Pa]\t[1/s]", "[kPa]\t[1/s]")
+    assert refusal(other, BOTH) == (
+        "e.txt, bench.toml, [[test]] 1: 'Shear Stress' is below row 2 in [Pa] and below row 10 in [kPa]; read one unit at a time: "
+        'rows = "4-6" in its [[test]], the others in another'
+    )
+    np.testing.assert_array_equal(one(other, BOTH + '\nrows = "12-13"').shear_stress, [61000, 13000])
+
+
+def test_a_block_that_lacks_a_named_column_is_not_read_by_the_header_before():
+    raw = table("\t", [HEAD, UNITS, *THREE, [""], ["No.", "Time", "Strain", "Modulus"], ["1", "2", "0.5", "1200"]])
+    assert refusal(raw, BOTH) == (
+        "e.txt, row 8: row 7 looks like another header than that of row 1, so this row cannot be read by it; choose the rows of one "
+        'of them, such as rows = "3-5" in its [[test]]'
+    )
+    assert list(one(raw, BOTH + '\nrows = "3-5"').shear_stress) == [12.5, 20.75, 61.2]
+
+
+PLAIN = "shear rate [1/s], shear stress [Pa], Status\n1, 10, ok\n10, 20, ok\n100, 30, ok\n10, 21, ok\n1, 11, ok\n"
+
+
+def test_rows_runs_and_columns_of_a_plain_table_are_chosen():
+    assert list(one(PLAIN, 'ignore = ["status"]').shear_stress) == [10, 20, 30, 21, 11]
+    ignore = 'ignore = "Status"\n'
+    assert list(one(PLAIN, ignore + "runs = [2]").shear_stress) == [21, 11]
+    assert list(one(PLAIN, ignore + 'branch = "up"').shear_stress) == [10, 20, 30]
+    assert list(one(PLAIN, ignore + 'rows = "2, 4-5"').shear_stress) == [10, 30, 21]
+
+
+def test_a_plain_table_with_a_column_passed_over_is_changed_in_place():
+    found = bench(PLAIN, 'ignore = ["Status"]')
+    (test,) = found.tests
+    files = bench_files(rk.Bench(found.specimen, [test.where(test.shear_rate > 1)], found.origin))
+    assert files["e.txt"].decode() == PLAIN.replace("1, 10, ok\n", "", 1).replace("1, 11, ok\n", "")
+
+
+def test_a_plain_table_of_which_rows_were_chosen_says_which_count_when_ticked():
+    found = bench(PLAIN, 'ignore = ["Status"]\nbranch = "up"')
+    (test,) = found.tests
+    files = bench_files(rk.Bench(found.specimen, [test.where(test.shear_rate > 1)], found.origin))
+    assert files["e.txt"].decode() == PLAIN
+    assert 'rows = "3-4"' in files["bench.toml"].decode()
+    assert "branch" not in files["bench.toml"].decode()
+
+
+def test_two_tests_read_different_rows_of_one_file_and_never_the_same():
+    def entries(first, second):
+        entry = f'[[test]]\nkind = "flow curve"\nfile = "e.txt"\n{BOTH}\n'
+        return {"bench.toml": f"{entry}{first}\n{entry}{second}\n".encode(), "e.txt": BLOCKS.encode()}
+
+    up, down = read_files(Memory(entries("runs = [1]", "runs = [2]"))).tests
+    assert (len(up.readings), len(down.readings)) == (3, 2)
+    with pytest.raises(rk.ReadingError) as raised:
+        read_files(Memory(entries("runs = [1]", 'rows = "6-12"')))
+    (line,) = raised.value.faults
+    assert line == (
+        "bench.toml, [[test]] 2: [[test]] 1 reads row 6 of 'e.txt' too: readings count once; choose other rows, runs or another branch "
+        "for one of them"
+    )
