@@ -42,7 +42,7 @@ def values(law_class, generator):
     out = {}
     for name, about in law_class.parameters().items():
         low, high = USUAL.get(about.unit, (0.3, 1.2))
-        out[name] = float(np.exp(generator.uniform(np.log(max(low, about.low)), np.log(min(high, about.high)))))
+        out[name] = float(np.exp(generator.uniform(np.log(max(low, about.low)), np.log(min(high, 0.9 * about.high)))))
     return out
 
 
