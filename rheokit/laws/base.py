@@ -132,6 +132,11 @@ class FlowLaw(ABC):
         index = np.clip(np.log(ratio) / (2 * step), 0.0, 10.0)  # near rest a quotient of rounding errors
         return np.where(above, index, 1.0)[()]
 
+    @property
+    def bend(self) -> Numbers | None:
+        """Shear rate [1/s] at which the law bends too sharply for nodes spread evenly; None where it nowhere does."""
+        return None
+
     # --- in a tube ----------------------------------------------------------------------------------------------
 
     @guarded

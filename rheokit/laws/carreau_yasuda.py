@@ -15,6 +15,7 @@ from .power_law import PowerLaw
 from .starts import INDICES, LEAST, nonnegative
 
 TRANSITIONS = (0.5, 1.0, 2.0, 4.0)  # that a start tries
+SHARP = 1.8  # transition above which the bend asks for nodes of its own
 TINY = 1e-300
 
 
@@ -59,7 +60,7 @@ class CarreauYasuda(FlowLaw):
     )
     flow_index: Numbers = parameter("n", "-", "1 + slope of ln(η - η_∞) against ln γ̇ at high rates", high=1.0)
     transition: Numbers = parameter(
-        "a", "-", "sharpness of the bend where the viscosity begins to fall", logarithmic=True
+        "a", "-", "sharpness of the bend where the viscosity begins to fall", low=0.05, high=20.0, logarithmic=True
     )
 
     def _bend(self, shear_rate):
@@ -70,6 +71,10 @@ class CarreauYasuda(FlowLaw):
         )  # of what is added to 1
         fall = (self.flow_index - 1) * np.exp(power - np.logaddexp(0.0, power))
         return np.exp((self.flow_index - 1) / a * np.logaddexp(0.0, power)), fall
+
+    @property
+    def bend(self) -> Numbers | None:  # noqa: D102
+        return 1 / np.asarray(self.time_constant) if np.any(np.greater(self.transition, SHARP)) else None
 
     def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         share, _ = self._bend(shear_rate)
