@@ -15,6 +15,7 @@ from ..page.freshness import FAILED, OLD, Answer
 from ..page.hearing import hear
 from . import words
 from .entry import EntryForm
+from .folded import Folded
 from .menu import BenchMenu
 
 
@@ -26,6 +27,13 @@ def density_of(bench):
     if value is None and (measured := bench.properties().get("density")):
         value, share = measured.value, measured.spread
     return "" if value is None else with_unit(value, "kg/m³", share and share * value)
+
+
+def _first_panel():
+    """Return the panel of what to measure first; the rooms that it asks are loaded now."""
+    from .first_panel import FirstPanel
+
+    return FirstPanel()
 
 
 class Readings(W.VBox):
@@ -52,12 +60,14 @@ class Readings(W.VBox):
         self.tests, self.about = W.VBox([]), Answer()
         self.entry = EntryForm(self._take_typed, refused, mended, lambda: density_of(self.bench))
         self.typing = W.ToggleButton(description=words.TYPE, icon="pencil", layout=W.Layout(width="auto"))
+        self.first = Folded(words.FIRST, "list-ol", _first_panel)
         show(self.entry, False)
         hear(self.typing, self._show_entry)
         hear(self.path, lambda: self._open(self.path.value.strip()))
         ticks = column(W.HTML(paragraph(words.TO_FIT)), self.tests, share="1 1 340px")
         opened = side_by_side(column(self.choice, self.path, self.about), ticks)
-        super().__init__([section("Readings", opened, self.typing, self.entry)], layout=W.Layout(width="100%"))
+        openers = W.Box([self.first.opener, self.typing], layout=W.Layout(display="flex", flex_flow="row wrap"))
+        super().__init__([section("Readings", opened, openers, self.first, self.entry)], layout=W.Layout(width="100%"))
 
     def read(self, folder):
         """Open a bench folder and return whether it was read; one that cannot be is complained of, and what is shown stays."""

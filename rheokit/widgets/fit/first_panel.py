@@ -1,0 +1,74 @@
+"""What shall I measure first? Ticks for what is at hand, how the paste feels, the tests to make, and a folder for their readings."""
+
+from pathlib import Path
+
+import ipywidgets as W
+
+from ...bench.tools import EVERYWHERE, TOOLS
+from ...errors import DataError
+from ...planning import FEELS, first_tests
+from ...reading import new_bench
+from ...reading.faults import shown
+from ..page.elements import Message, column, in_words, paragraph, side_by_side, text_field, tick_box
+from ..page.fields import choice
+from ..page.hearing import hear, hear_press
+from . import words
+
+USUAL = ("scale", "ruler", "cup", "syringe")
+"""Tools that are ticked to begin with."""
+
+
+class FirstPanel(W.VBox):
+    """Tick tools and choose a feel; see the tests, and make the folder to fill in.
+
+    Attributes
+    ----------
+    tools : dict of str to Checkbox
+    feel, target, make : Dropdown, Text, Button
+    tests : HTML
+        The tests in order.
+    made : Message
+        Which folder was made, or why none was.
+    """
+
+    def __init__(self):
+        self.tools = {
+            tool: tick_box(about, tool in USUAL) for tool, about in TOOLS.items() if tool not in EVERYWHERE
+        }
+        self.feel = choice(
+            words.FEEL, [(words.feels(feel, *FEELS[feel]), feel) for feel in FEELS], self._list, "spoons"
+        )
+        self.target, self.made, self.tests = text_field(words.NEW_FOLDER, words.SUCH_AS), Message(), W.HTML()
+        self.make = W.Button(description=words.MAKE_FOLDER, layout=W.Layout(width="auto", max_width="100%"))
+        for box in self.tools.values():
+            hear(box, self._list)
+        hear_press(self.make, self._make)
+        held = column(
+            W.HTML(paragraph(words.AT_HAND)), *self.tools.values(), W.HTML(paragraph(words.ANYWAY)), share="1 1 340px"
+        )
+        asked = column(self.feel, self.target, self.make, self.made, share="1 1 340px")
+        super().__init__([side_by_side(held, asked), self.tests], layout=W.Layout(width="100%"))
+        self._list()
+
+    @property
+    def found(self):
+        """The tests to make first, a table."""
+        return first_tests([tool for tool, box in self.tools.items() if box.value], self.feel.value)
+
+    def _list(self):
+        found = self.found
+        self.tests.value = words.first_tests(found)
+        self.make.disabled = found.empty
+        self.made.say("")
+
+    def _make(self):
+        folder = self.target.value.strip()
+        try:
+            if not folder:
+                raise DataError(words.NO_NEW_FOLDER)
+            found = self.found
+            place = new_bench(folder, found).resolve()
+        except (DataError, OSError) as error:
+            self.made.complain(in_words(error))
+            return
+        self.made.say(words.folder_made(shown(Path(place), 400), len(found)))
