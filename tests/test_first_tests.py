@@ -102,8 +102,10 @@ def test_first_a_yield_stress_then_the_curve_then_properties(tools, feel):
     assert not kinds[0].gives
     assert len(usual_record(kinds[0]).shear_rates(law(100.0))) == 0
     curves = [k for k, kind in enumerate(kinds) if not kind.gives and len(usual_record(kind).shear_rates(law(100.0)))]
-    properties = [k for k, kind in enumerate(kinds) if kind.gives]
+    properties = [k for k, kind in enumerate(kinds) if kind.gives and not kind.of_apparatus]
+    barrel = [k for k, kind in enumerate(kinds) if kind.of_apparatus]
     assert curves and properties
+    assert barrel == [min(curves) - 1], "friction first, then the run that needs it"
     assert 0 < min(curves) <= max(curves) < min(properties)
     assert properties == list(range(min(properties), len(kinds)))
     assert len(set(found["kind"])) == len(found)
@@ -141,6 +143,11 @@ def test_a_stiff_paste_in_a_syringe_is_warned_of_with_its_pressure():
     force = usual_readings(KINDS["syringe force"], law(5000.0)).max()
     pressure = (force - 5.0) / (np.pi * 0.02**2 / 4)
     assert f"Here up to {pressure / 1000:.0f} kPa is expected, and 100 kPa is the most" in stiff
+
+
+def test_an_empty_barrel_is_asked_for_by_a_syringe_alone():
+    assert "empty barrel" in list(rk.first_tests(KITCHEN, "spoons")["kind"])
+    assert "empty barrel" not in list(rk.first_tests(["scale", "syringe", "viscometer"], "spoons")["kind"])
 
 
 def test_words_in_any_order_and_case_and_by_their_other_names():

@@ -4,17 +4,23 @@ import re
 import warnings
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.bench import KINDS
 from rheokit.charts.looks import PAGES
 from rheokit.nomenclature import cells, numbers
+from rheokit.reading.faults import Faults
+from rheokit.reading.forms import form_of
+from rheokit.reading.headers import read_headers
+from rheokit.reading.tables import Table
 from rheokit.units import mm
 from rheokit.widgets import FitExplorer
 from rheokit.widgets.fit.entry import EntryForm
 from rheokit.widgets.fit.explorer import rate_of_use, use_range_of
 from rheokit.widgets.fit.menu import BenchMenu
-from rheokit.widgets.fit.readings import density_of
+from rheokit.widgets.fit.readings import lent_by
 from rheokit.widgets.fit.typed_bench import pasted_rows, typed_bench
 from rheokit.widgets.fit.words import classical_corrections, force_rows
 from rheokit.widgets.page.elements import Later, Message, in_words, table
@@ -364,7 +370,7 @@ def test_every_kind_can_be_typed(kind):
     form.kind.value = kind
     for key, field in form.stated.items():
         placeholder = getattr(field, "placeholder", "")
-        if placeholder.startswith("such as") and "optional" not in field.description:
+        if placeholder.startswith("such as") and not re.search(r"\((optional|instead)", field.description):
             field.value = placeholder.removeprefix("such as ")
         if key == "density":
             field.value = "1110 kg/m3"
@@ -431,16 +437,22 @@ def typed_slump(form, density=""):
 
 def test_the_density_of_an_open_bench_as_text():
     cup = rk.CupDensity(cup_volume=1e-4, mass=[0.111, 0.113])
-    measured = density_of(rk.Bench(rk.Specimen(), [cup]))
+    measured = lent_by(rk.Bench(rk.Specimen(), [cup]))["density"]
     found = rk.Bench(rk.Specimen(), [cup]).properties()["density"]
     value, spread = (float(one.removesuffix(" kg/m3")) for one in measured.split(" ± "))
-    assert value == pytest.approx(found.value) and spread == pytest.approx(found.value * found.spread)
-    assert (
-        density_of(rk.Bench(rk.Specimen(density=1132.0, spreads={"density": 0.01}), [cup]))
-        == "1132 kg/m3 ± 11.32 kg/m3"
-    )
-    assert density_of(rk.Bench(rk.Specimen(), [rk.Spread(volume=1e-4, density=1100.0, radius=[0.06])])) == ""
-    assert density_of(None) == ""
+    assert value == pytest.approx(found.value, rel=1e-3)
+    assert spread == pytest.approx(found.value * found.spread, rel=1e-3)
+    stated = rk.Bench(rk.Specimen(density=1132.0, spreads={"density": 0.01}), [cup])
+    assert lent_by(stated) == {"density": "1132 kg/m3 ± 11.32 kg/m3"}
+    assert lent_by(rk.Bench(rk.Specimen(), [rk.Spread(volume=1e-4, density=1100.0, radius=[0.06])])) == {}
+    assert lent_by(None) == {}
+
+
+def test_the_friction_of_one_empty_barrel_is_lent_and_of_two_none():
+    barrel = KINDS["empty barrel"](force=[5.9, 6.4, 7.2], apparatus="a")
+    assert lent_by(rk.Bench(rk.Specimen(), [barrel])) == {"plunger_friction": "6.5 N ± 0.8311 N"}  # 6.5 times 0.12786
+    other = KINDS["empty barrel"](force=[2.0], apparatus="b")
+    assert lent_by(rk.Bench(rk.Specimen(), [barrel, other])) == {}
 
 
 def test_a_refused_entry_marks_what_is_shown_until_it_is_forgotten(explorer):
@@ -613,6 +625,136 @@ def test_typed_readings_and_ticks_are_there_again_after_another_folder(workbook,
     explorer.readings.choice.value = path
     assert "role='alert'" in explorer.message.value
     assert explorer.readings.choice.label == f"{first}, with readings typed here" and explorer.bench is bench
+
+
+def test_a_cell_may_have_its_own_unit():
+    heads = ["shear rate [1/s]", "shear stress [kPa]"]
+    (test,) = typed_bench("flow curve", heads, [["60 1/min", "100 Pa"], ["10", "0,2 kPa"], ["30", "< 0,3"]], {}).tests
+    assert list(test.shear_rate) == pytest.approx([1, 10, 30])
+    assert list(test.shear_stress) == pytest.approx([100, 200, 300])
+    (weighed,) = typed_bench("cup density", ["mass [g]"], [["0,111 kg"], ["112"]], {"cup_volume": "100 mL"}).tests
+    assert list(weighed.mass) == pytest.approx([0.111, 0.112])
+    with pytest.raises(
+        rk.DataError, match=r"Table, row 3: '4 mm': the unit \[mm\] is not that of .*; its column is in kPa"
+    ):
+        typed_bench("flow curve", heads, [["1", "1"], ["2", "4 mm"]], {})
+    with pytest.raises(rk.DataError, match="'4 Smoot': the unit"):
+        typed_bench("flow curve", heads, [["1", "1"], ["2", "4 Smoot"]], {})
+
+
+def test_columns_are_chosen_and_what_was_typed_into_others_is_kept():
+    form = EntryForm(None)
+    form.kind.value = "syringe force"
+    assert [head.value for head in form.heads] == ["flow rate [mm3/s]", "force [N]"]
+    form.cells[0][0].value = "23"
+    form.table.ways["flow_rate"].value = ("caught_mass", "catch_time")
+    form.table.ways["force"].value = ("load_mass",)
+    assert [head.value.split(" [")[0] for head in form.heads] == ["caught mass", "catch time", "load mass"]
+    assert "Kept until you choose those columns again: flow rate." in plain(form.kept.value)
+    form.table.ticks["stroke"].value = form.table.ticks["uncertainty"].value = True
+    assert [head.value.split(" [")[0] for head in form.heads][3:] == ["stroke", "uncertainty"]
+    assert len({len(row) for row in form.cells}) == 1 and len(form.cells[0]) == 5
+    form.paste.value = "3\t60\t2,5\t0\t0.1"
+    form.fill.click()
+    assert [cell.value for cell in form.cells[0]] == ["3", "60", "2,5", "0", "0.1"]
+    form.table.ways["flow_rate"].value = ("flow_rate",)
+    assert form.cells[0][0].value == "23" and form.heads[0].value == "flow rate [mm3/s]"
+
+
+@pytest.mark.parametrize("kind", list(rk.KINDS))
+def test_every_column_of_every_kind_can_be_chosen(kind):
+    """And every one has a heading that the reader takes."""
+    form, asked = EntryForm(None), form_of(rk.KINDS[kind])
+    form.kind.value = kind
+    for box in form.table.ticks.values():
+        box.value = True
+    seen = set(form.table.names)
+    for control in form.table.ways.values():
+        for _, names in control.options:
+            control.value = names
+            seen |= set(form.table.names)
+    assert seen == set(asked.header_names())
+    for column in seen:
+        table, faults = Table(1, (form.table._title(column),), ()), Faults()
+        found, _ = read_headers(asked, table, "table.csv", form._reads(), faults)
+        assert faults.found == [] and set(found) == {column}
+
+
+def test_from_typed_rows_to_law_force_and_verdict_in_one_bench(explorer, tmp_path):
+    """A kitchen: a cup, an empty barrel, a needle by its gauge under weights, caught mass and time, a plate; then saved and read."""
+    form = explorer.readings.entry
+
+    def typed(kind, stated, rows, **ways):
+        form.kind.value = kind
+        for target, names in ways.items():
+            form.table.ways[target].value = names
+        for key, text in ({"uncertainty": ""} | stated).items():
+            form.stated[key].value = text
+        for row, shown in zip(rows, form.cells, strict=False):
+            for text, cell in zip(row, shown, strict=True):
+                cell.value = text
+
+    typed("cup density", {"cup_volume": "100 mL", "uncertainty": "to 1 g"}, [["111"], ["0,112 kg"]])
+    form.start.click()
+    assert "No test says anything about the flow law (cup density alone)" in explorer.message.value
+    typed("empty barrel", {}, [["80"], ["95"], ["88"]], force=("load_mass",))
+    form.add.click()
+    run = {"read": "flow_rate", "barrel_diameter": "20 mm", "fill_length": "60 mm", "bore": "18G", "length": "12,7 mm"}
+    rows = [["3", "60", "2,5"], ["7", "60", "3500 g"], ["15", "1 min", "5"], ["25", "60", "6,5"], ["40", "60", "8"]]
+    typed(
+        "syringe force",
+        run | {"uncertainty": "to 1 g; 0,5 s"},
+        [],
+        flow_rate=("caught_mass", "catch_time"),
+        force=("load_mass",),
+    )
+    form.heads[2].value = "load mass [kg]"
+    typed("syringe force", run | {"uncertainty": "to 1 g; 0,5 s"}, rows)
+    form.add.click()
+    assert form.message.value == ""
+    typed("loaded plate", {"volume": "5 mL", "load_mass": "1,2 kg"}, [["31"], ["32"]])
+    form.add.click()
+    assert form.message.value == "" and explorer.message.value == ""
+    bench = explorer.bench
+    assert [test.kind for test in bench.tests] == ["cup density", "empty barrel", "syringe force", "loaded plate"]
+    run = bench.tests[2]
+    assert run.force == pytest.approx([2.5 * 9.81, 3.5 * 9.81, 5 * 9.81, 6.5 * 9.81, 8 * 9.81])
+    assert run.flow_rate[0] == pytest.approx(0.003 / (1115 * 60))
+    assert run.extruder.nozzle.bore == pytest.approx(0.838e-3)
+    assert run.extruder.plunger_friction == pytest.approx(0.0876667 * 9.81, rel=1e-3)
+    assert run.uncertainty[0] == pytest.approx(np.hypot(1 / 12**0.5 / 3, 0.5 / 60) * run.flow_rate[0], rel=1e-3)
+    assert "Force" in explorer.force.headline.value and explorer.verdict.value
+    explorer.target.value = str(tmp_path / "kitchen")
+    explorer.save.click()
+    again = rk.read_bench(tmp_path / "kitchen")
+    assert [test.kind for test in again.tests] == [test.kind for test in bench.tests]
+    assert again.tests[2].flow_rate == pytest.approx(run.flow_rate)
+
+
+def test_what_to_measure_first_is_made_when_it_is_asked_for(workbook, monkeypatch, tmp_path):
+    monkeypatch.setattr(FitExplorer, "refresh", lambda self: None)
+    explorer = FitExplorer(workbook / "data" / "olive-stone-paste")
+    first = explorer.readings.first
+    assert first.inside is None and not first.children
+    first.opener.value = True
+    panel = first.inside
+    assert "1. frustum slump" in plain(panel.tests.value)
+    panel.feel.value = "can be cut"
+    assert "1. loaded plate" in plain(panel.tests.value)
+    assert "100 kPa is the most for a barrel without a printed rating" in plain(panel.tests.value)
+    for box in panel.tools.values():
+        box.value = False
+    assert panel.make.disabled and "No tool was named" in plain(panel.tests.value) and "<table" not in panel.tests.value
+    panel.tools["viscometer"].value = True
+    panel.make.click()
+    assert "Name a folder to make for these tests" in panel.made.value
+    panel.target.value = str(tmp_path / "paste")
+    panel.make.click()
+    assert "Made" in panel.made.value and (tmp_path / "paste" / "flow-curve.csv").exists()
+    panel.make.click()
+    assert "role='alert'" in panel.made.value
+    first.opener.value = False
+    assert first.inside is panel and first.layout.display == "none"
 
 
 def test_pasted_rows_of_another_width_are_refused():

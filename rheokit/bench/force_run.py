@@ -85,7 +85,7 @@ class ForceRun(Run):
     }
     protocol = (
         "Fill a syringe without air, such as {barrel_diameter} wide with {fill_length} of paste and a nozzle of {bore} by {length}, and measure "
-        "these. Push it empty first: the force that keeps it moving is the friction. Then load the upright plunger with three "
+        "these. Load the upright plunger with three "
         "weights or more, the least as light as still gives a flow, wait each time until the flow is steady, and catch what comes out on the scale "
         "for a known time. Or push at set speeds and read the force."
     )

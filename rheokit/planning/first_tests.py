@@ -36,7 +36,7 @@ ROUGH = 2  # digits of what is expected
 ANY_STRESS = 100.0  # Pa: the shear rates that a test covers do not depend on the yield stress of the usual law
 
 PRINTING = (
-    "density", "air_content", "plunger_friction", "grain_size", "largest_grain", "water_content", "modulus", "shrinkage_xy",
+    "density", "air_content", "grain_size", "largest_grain", "water_content", "modulus", "shrinkage_xy",
     "shrinkage_z",
 )  # fmt: skip
 """Properties in the order in which a print asks for them; a test of others comes after."""
@@ -142,8 +142,14 @@ def _in_order(asked: _Asked, made: Sequence[type[BenchTest]]) -> list[type[Bench
             low, high = min(low, least), max(high, most)
     curves = sorted((kind for kind in made if _is_curve(kind)), key=lambda kind: kind.default_model_error)
     other = [kind for kind in single if kind not in covering and kind.state != single[0].state][:1]
-    besides = sorted((kind for kind in made if kind.gives), key=_place)
-    return [*covering, *curves, *other, *besides]
+    besides = sorted((kind for kind in made if kind.gives and not kind.of_apparatus), key=_place)
+    apparatus = [kind for kind in made if kind.of_apparatus and any(_lends(kind, curve) for curve in curves)]
+    return [*covering, *apparatus, *curves, *other, *besides]
+
+
+def _lends(kind: type[BenchTest], curve: type[BenchTest]) -> bool:
+    """Say whether a kind measures what another asks of its apparatus."""
+    return curve.assembly is not None and bool({*kind.gives} & {*curve.assembly.dimensions})
 
 
 def _yield_stress_tests(asked: _Asked, made: Iterable[type[BenchTest]]) -> list[type[BenchTest]]:
@@ -274,7 +280,9 @@ def _said(asked: _Asked, kinds: Sequence[type[BenchTest]]) -> list[str]:
         said.append(f"No flow curve can be measured, so force and pressure at speed stay unknown. {curves}")
     lacking = [
         f"{' and '.join(map(_words, kind.gives))} ({', '.join(missing(kind.tools, asked.tools))})"
-        for kind in sorted((kind for kind in every if kind.gives and not asked.has(kind)), key=_place)
+        for kind in sorted(
+            (kind for kind in every if kind.gives and not kind.of_apparatus and not asked.has(kind)), key=_place
+        )
     ]
     if lacking:
         said.append(f"Not measured either, for want of tools (in brackets): {'; '.join(lacking)}.")

@@ -7,15 +7,18 @@ from ...errors import DataError
 from ...reading.columns import words_of
 from ...reading.forms import form_of
 from ...reading.stated import example
-from ...reading.template import column_title
 from ..page.accessible import name
 from ..page.elements import WIDE, Message, column, paragraph, side_by_side, text_field
 from ..page.hearing import hear, hear_press
 from . import words
 from .typed_bench import pasted_rows, typed_bench
+from .typed_table import TypedTable
 
-ROWS = 8
-NOZZLE = {"bore": "inside diameter at the tip", "length": "length of the straight land"}
+ROWS, OPTIONAL = 8, " (optional)"
+NOZZLE = {
+    "bore": "inside diameter at the tip, or a needle by its gauge, such as 18G",
+    "length": "length of the straight land",
+}
 
 
 def _button(words, act):
@@ -33,18 +36,19 @@ class EntryForm(W.VBox):
     """A form for one bench test, made from the record of its kind. What was typed for one kind is kept while another is shown.
 
     `use` is called with the typed `Bench` and whether to start a new bench with it, `refused` where what was typed is no bench,
-    `mended` when the form no longer says so. `density` returns that of the open bench as text: it serves a test that is added
-    to it without one.
+    `mended` when the form no longer says so. `lent` returns what the open bench lends to a test that is added to it without its own,
+    texts by dimension.
     """
 
-    def __init__(self, use, refused=lambda: None, mended=lambda: None, density=lambda: ""):
-        self._use, self._refused, self._mended, self._density = use, refused, mended, density
+    def __init__(self, use, refused=lambda: None, mended=lambda: None, lent=dict):
+        self._use, self._refused, self._mended, self._lent = use, refused, mended, lent
         self._is_refused = False
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message, self.said, self.kept = Message(), W.HTML(), Message()
-        self.stated, self.heads, self.cells = {}, [], []
+        self.stated, self.table = {}, None
         self._texts, self._choices, self._tables = {}, {}, {}  # all that was ever shown, by what it asks for
         self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%"))
+        self._columns = W.VBox(layout=W.Layout(width="100%"))
         self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
         self.paste.layout = W.Layout(width="100%", max_width="460px")
         self.more = _button("Add a row", lambda: self._rows(len(self.cells) + 1))
@@ -58,7 +62,7 @@ class EntryForm(W.VBox):
         buttons = [W.Box(row, layout=W.Layout(flex_flow="row wrap", display="flex")) for row in rows]
         super().__init__([
             self.kind, self.kept, self.said,
-            side_by_side(column(self._fields, share="1 1 320px"), column(self._grid, self.paste, buttons[0], share="1 1 340px")),
+            side_by_side(column(self._fields, share="1 1 320px"), column(self._columns, self._grid, self.paste, buttons[0], share="1 1 340px")),
             self.message, buttons[1],
         ], layout=W.Layout(width="100%"))  # fmt: skip
 
@@ -80,7 +84,10 @@ class EntryForm(W.VBox):
     def _ask(self):
         """Put up the fields and the table of the chosen kind, with what was typed into them before."""
         form = form_of(KINDS[self.kind.value])
-        self.stated = {"label": self._text("label", "name of this test", "optional")}
+        self.stated = {
+            "label": self._text("label", "name of this test", "optional"),
+            "apparatus": self._text("apparatus", "apparatus (optional)", "such as syringe", words.ONE_APPARATUS),
+        }
         readable = [column for column, item in form.columns.items() if item.required]
         if "read" in form.choices:
             usual = form.choices["read"].default
@@ -91,24 +98,25 @@ class EntryForm(W.VBox):
         for key, field in form.choices.items():
             if options := field.metadata.get("options"):
                 self.stated[key] = self._choice(key, words_of(key), options, field.default or options[0])
-        wanted = {key: item.required for key, item in form.dimensions.items()}
-        others = dict.fromkeys(form.given() - wanted.keys(), False)
-        wanted |= (dict.fromkeys(NOZZLE, True) if form.nozzle else {}) | others
-        for key, required in wanted.items():
+        wanted = {key: "" if item.required else OPTIONAL for key, item in form.dimensions.items()}
+        others = dict.fromkeys(sorted(form.given() - wanted.keys()), OPTIONAL)
+        wanted |= (dict.fromkeys(NOZZLE, "") if form.nozzle else {}) | others
+        instead = {key: f" (instead of {words_of(of)})" for of in form.dimensions for key in form.names_for(of)[1:]}
+        for key, beside in (wanted | instead).items():
             about = NOZZLE.get(key) or form.quantity(key).meaning
             typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')
-            asked = f"{words_of(key)}{'' if required else ' (optional)'}"
-            self.stated[key] = self._text(key, asked, f"such as {typed}", about)
-        self.stated["uncertainty"] = self._text("uncertainty", "uncertainty of a reading (optional)", "such as 3 %")
+            self.stated[key] = self._text(key, f"{words_of(key)}{beside}", f"such as {typed}", about)
+        known = "of what was read, or of what gives it; several with a semicolon; what a scale rounds to as: to 1 g"
+        self.stated["uncertainty"] = self._text(
+            "uncertainty", f"uncertainty of a reading{OPTIONAL}", "such as 3 %", known
+        )
         self._fields.children = list(self.stated.values())
         if self.kind.value not in self._tables:
-            heads = [W.Text(value=column_title(key, form)) for key in readable]
-            for place, head in enumerate(heads, 1):
-                name(head, f"heading of column {place}, with unit")
-                head.layout = W.Layout(flex="1 1 60px", min_width="0")
-            self._tables[self.kind.value] = heads, []
-        self.heads, self.cells = self._tables[self.kind.value]
-        self._rows(ROWS)
+            self._tables[self.kind.value] = TypedTable(form, ROWS, self._choose, self._reads)
+        self.table = self._tables[self.kind.value]
+        ticks = W.Box(list(self.table.ticks.values()), layout=W.Layout(display="flex", flex_flow="row wrap"))
+        self._columns.children = [*self.table.ways.values(), W.HTML(paragraph(words.MORE_COLUMNS)), ticks]
+        self._show_rows()
         window = KINDS[self.kind.value].measures
         of_use = f"Of use for yield stresses of {window[0]:g} to {window[1]:g} Pa. " if window[1] < float("inf") else ""
         self.said.value = paragraph(of_use + words.HOW_TO_TYPE)
@@ -132,24 +140,47 @@ class EntryForm(W.VBox):
         """Say what was typed for other kinds and is not asked for this one: it is kept."""
         tables = [
             f"{kind} ({count} row{'s' if count > 1 else ''})"
-            for kind, (_, cells) in self._tables.items()
-            if cells is not self.cells and (count := sum(any(row) for row in _typed(cells)))
+            for kind, table in self._tables.items()
+            if table is not self.table and (count := sum(any(row) for row in _typed(table.cells)))
         ]
         fields = [
-            field.description.removesuffix(" (optional)")
+            field.description.partition(" (")[0]
             for field in self._texts.values()
             if field.value.strip() and field not in self.stated.values()
         ]
         said = [f"tables of {', '.join(tables)}"] if tables else []
         said += [f"fields not asked here: {', '.join(fields)}"] if fields else []
-        return f"Kept until you choose that kind again: {'; '.join(said)}." if said else ""
+        kept = f"Kept until you choose that kind again: {'; '.join(said)}." if said else ""
+        away = self.table.put_away
+        return " ".join(
+            filter(None, [kept, f"Kept until you choose those columns again: {', '.join(away)}." if away else ""])
+        )
+
+    @property
+    def heads(self):
+        """The headings of the table, a `Text` each."""
+        return self.table.heads
+
+    @property
+    def cells(self):
+        """The rows of the table, a `Text` for each cell."""
+        return self.table.cells
+
+    def _reads(self):
+        """Return the name of the column that was read."""
+        return self.stated["read"].value if "read" in self.stated else KINDS[self.kind.value].reads
+
+    def _choose(self):
+        """Put up the columns that were chosen."""
+        self._show_rows()
+        self.forget()
+        self.kept.say(self._elsewhere())
 
     def _rows(self, count):
-        while len(self.cells) < count:
-            row = [W.Text(layout=W.Layout(flex="1 1 60px", min_width="0")) for _ in self.heads]
-            for head, cell in zip(self.heads, row, strict=True):
-                name(cell, f"{head.value}, row {len(self.cells) + 2}")
-            self.cells.append(row)
+        self.table.extend(count)
+        self._show_rows()
+
+    def _show_rows(self):
         numbered = [W.HTML(f"<p>{k}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(1, len(self.cells) + 2)]
         rows = zip(numbered, [self.heads, *self.cells], strict=True)
         self._grid.children = [W.HBox([n, *row], layout=W.Layout(max_width="460px")) for n, row in rows]
@@ -184,8 +215,9 @@ class EntryForm(W.VBox):
 
     def _hand_over(self, new):
         stated = {key: widget.value for key, widget in self.stated.items()}
-        if not new and "density" in stated:
-            stated["density"] = stated["density"].strip() or self._density()
+        for key, text in ({} if new else self._lent()).items():
+            if key in stated:
+                stated[key] = stated[key].strip() or text
         try:
             heads, rows = [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells]
             bench = typed_bench(self.kind.value, heads, rows, stated)

@@ -32,9 +32,7 @@ class FirstPanel(W.VBox):
     """
 
     def __init__(self):
-        self.tools = {
-            tool: tick_box(about, tool in USUAL) for tool, about in TOOLS.items() if tool not in EVERYWHERE
-        }
+        self.tools = {tool: tick_box(about, tool in USUAL) for tool, about in TOOLS.items() if tool not in EVERYWHERE}
         self.feel = choice(
             words.FEEL, [(words.feels(feel, *FEELS[feel]), feel) for feel in FEELS], self._list, "spoons"
         )

@@ -19,14 +19,30 @@ from .folded import Folded
 from .menu import BenchMenu
 
 
-def density_of(bench):
-    """Return the density of a bench with its uncertainty as text: stated, or measured by its cups; "" where there is none."""
+def lent_by(bench):
+    """Return what a bench lends to a test that is added to it, texts with uncertainty by dimension.
+
+    Its density, stated or measured by its cups, and the friction that its empty barrel has, if there is one barrel.
+    """
     if bench is None:
-        return ""
-    value, share = bench.specimen.density, bench.specimen.spreads.get("density")
-    if value is None and (measured := bench.properties().get("density")):
-        value, share = measured.value, measured.spread
-    return "" if value is None else with_unit(value, "kg/m³", share and share * value)
+        return {}
+    specimen, barrels = bench.specimen, [test for test in bench.tests if test.of_apparatus]
+    measured = bench.properties() | (barrels[0].properties() if len(barrels) == 1 else {})
+    known = {name: (_short(one.value), one.spread) for name, one in measured.items() if name in LENT}
+    if specimen.density is not None:
+        known["density"] = specimen.density, specimen.spreads.get("density")
+    return {
+        name: with_unit(value, LENT[name], share and _short(share * value)) for name, (value, share) in known.items()
+    }
+
+
+def _short(value):
+    """Return a number as one would type it."""
+    return float(f"{value:.4g}")
+
+
+LENT = {"density": "kg/m³", "plunger_friction": "N"}
+"""What a bench lends to tests that are added to it, with its unit."""
 
 
 def _first_panel():
@@ -58,7 +74,7 @@ class Readings(W.VBox):
         self.choice = BenchMenu(folder, self._choose)
         self.path = text_field("or its path", example="press Enter to open")
         self.tests, self.about = W.VBox([]), Answer()
-        self.entry = EntryForm(self._take_typed, refused, mended, lambda: density_of(self.bench))
+        self.entry = EntryForm(self._take_typed, refused, mended, lambda: lent_by(self.bench))
         self.typing = W.ToggleButton(description=words.TYPE, icon="pencil", layout=W.Layout(width="auto"))
         self.first = Folded(words.FIRST, "list-ol", _first_panel)
         show(self.entry, False)

@@ -2,16 +2,23 @@
 
 import json
 import re
+from contextlib import suppress
+from decimal import Decimal
+from functools import cache
 
 from ...bench import KINDS
 from ...errors import DataError, ReadingError
+from ...nomenclature import SI_UNIT
 from ...reading.faults import encoded
 from ...reading.files import Memory
 from ...reading.folder import read_files
 from ...reading.forms import form_of
 from ...reading.misread import THOUSANDS
+from ...units import unit_scale
 
 TABLE = "table.csv"
+WITH_UNIT = re.compile(r"([<>≤≥]?=?\s*)([+-]?[0-9]*[.,]?[0-9]+)\s*((?:(?<=\s)1\s*/\s*)?[^0-9.,\s<>±+-][^±]*)")
+"""A cell with a number and its unit, and with the sign of a bound."""
 
 
 def typed_files(kind, heads, rows, stated):
@@ -29,16 +36,53 @@ def typed_files(kind, heads, rows, stated):
     for cell in [*heads, *cells]:
         if ";" in cell or "\n" in cell:
             raise DataError(f"{cell!r}: a cell holds one number or one heading, without semicolon.")
-    rows, decimal = _one_sign(rows)
-    words = {"label", *form_of(KINDS[kind]).choices}
+    rows, decimal = _one_sign(_in_units_of(heads, rows))
+    words = {"label", "apparatus", *form_of(KINDS[kind]).choices}
     given = {key: value.strip() for key, value in stated.items() if value.strip()}
     stated = {key: value if key in words else _pointed(value) for key, value in given.items()}
+    if ";" in stated.get("uncertainty", ""):
+        stated["uncertainty"] = list(filter(None, map(str.strip, stated["uncertainty"].split(";"))))
     density = stated.pop("density", None)  # it serves a test that has none of its own too, so it is the specimen's
     lines = ["[specimen]", f"density = {_text(density)}"] if density else []
     stated = {"kind": kind, "file": TABLE, "separator": "semicolon", "decimal": decimal} | stated
     lines += ["[[test]]", *(f"{key} = {_text(value)}" for key, value in stated.items())]
     table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
     return {"bench.toml": encoded("\n".join(lines) + "\n"), TABLE: encoded(table)}
+
+
+def _in_units_of(heads, rows):
+    """Return rows of cells, those with a unit of their own as the number in the unit of their heading."""
+    units = [(re.search(r"\[([^\]]*)\]", head) or ["", ""])[1].strip() for head in heads]
+    return [
+        [_in_unit(cell, unit, f"Table, row {place}: ") for cell, unit in zip(row, units, strict=True)]
+        for place, row in enumerate(rows, 2)
+    ]
+
+
+def _in_unit(cell, unit, where):
+    """Return a cell as the number in a unit; one that is no number with a known unit stays, for the reader to judge."""
+    found = WITH_UNIT.fullmatch(cell)
+    si_unit = found and _si_unit_of(unit)
+    if not si_unit or THOUSANDS.fullmatch(found[2]):
+        return cell
+    sign, number, own = found.groups()
+    if own == unit:
+        return f"{sign}{number}"
+    try:
+        value = unit_scale(own, si_unit).to_si(Decimal(number.replace(",", ".")))
+    except DataError as error:
+        raise DataError(f"{where}{cell!r}: {error}; its column is in {unit}.") from None
+    return f"{sign}{unit_scale(unit, si_unit).to_text(value)}"
+
+
+@cache
+def _si_unit_of(unit):
+    """Return the unit of SI of what a unit measures, "" where it is none."""
+    for si_unit in dict.fromkeys(SI_UNIT.values()):
+        with suppress(DataError):
+            unit_scale(unit, si_unit)
+            return si_unit
+    return ""
 
 
 def _one_sign(rows):

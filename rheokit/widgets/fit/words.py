@@ -28,9 +28,11 @@ SAVE, TARGET = "Save the bench", "folder to save into"
 NO_TARGET = "Name a folder to save into: a new or an empty one."
 NO_BENCH = "No bench is open, so there is nothing to save; open a folder, or type readings."
 HOW_TO_TYPE = (
-    "Type numbers with their unit, and with ± where you know it: 26.70 ± 0.05 mm. Units of the table stand in its headings and "
-    "may be changed there."
+    "Type numbers with their unit, and with ± where you know it: 26.70 ± 0.05 mm, with a decimal point or comma. Units of the table "
+    "stand in its headings and may be changed there; a cell may have its own, such as 1,5 kgf."
 )
+ONE_APPARATUS = "a name; tests of one apparatus share what is uncertain about it"
+MORE_COLUMNS = "Columns that may be added:"
 NO_ROOM = "The rows of the table would go to the field for pasted rows, which is not empty: empty it first."
 EMPTIED = "The table is empty; its rows stand in the field for pasted ones, to be put back."
 NO_TEST = "No test is ticked, so there is nothing to fit; tick at least one."

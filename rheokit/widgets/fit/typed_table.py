@@ -1,0 +1,106 @@
+"""The table of one kind of test to type into: its columns are chosen, and what was typed into one that is put away is kept."""
+
+import ipywidgets as W
+
+from ...reading.columns import words_of
+from ...reading.forms import UNCERTAINTIES
+from ...reading.headers import title_of
+from ...reading.template import column_title
+from ..page.accessible import name
+from ..page.elements import WIDE, tick_box
+from ..page.hearing import hear
+
+NARROW = {"flex": "1 1 60px", "min_width": "0"}
+
+
+class TypedTable:
+    """Headings and cells of a kind of test.
+
+    Parameters
+    ----------
+    form : Form
+        Of the kind.
+    rows : int
+        To begin with.
+    changed : callable
+        Called when columns were chosen.
+    reads : callable
+        Returns the name of the column that was read, of which an uncertainty is.
+
+    Attributes
+    ----------
+    ways : dict of str to Dropdown
+        How each column that can be given in several ways is given.
+    ticks : dict of str to Checkbox
+        The columns that may be added.
+    """
+
+    def __init__(self, form, rows, changed, reads):
+        self._form, self._count, self._reads, self._heads, self._cells = form, rows, reads, {}, {}
+        required = form.required_columns()
+        self.ways = {target: self._way(target) for target in required if form.ways.get(target)}
+        others = [column for column, item in form.columns.items() if not item.required]
+        self.ticks = {column: tick_box(words_of(column)) for column in (*others, *UNCERTAINTIES)}
+        for box in self.ticks.values():
+            box.layout = W.Layout(width="auto", margin="0 14px 0 0")
+        for control in (*self.ways.values(), *self.ticks.values()):
+            hear(control, changed)
+
+    def _way(self, target):
+        inputs = [(target,), *(tuple(way.inputs) for way in self._form.ways[target])]
+        options = [(" and ".join(map(words_of, names)), names) for names in inputs]
+        layout = W.Layout(width="100%", max_width="460px")
+        return W.Dropdown(options=options, description=f"{words_of(target)} typed as", style=WIDE, layout=layout)
+
+    @property
+    def names(self):
+        """Names of the columns that are shown."""
+        required = self._form.required_columns()
+        shown = [one for target in required for one in (self.ways[target].value if target in self.ways else (target,))]
+        return [*shown, *(column for column, box in self.ticks.items() if box.value)]
+
+    @property
+    def heads(self):
+        """Their headings, a `Text` each."""
+        return [self._head(column) for column in self.names]
+
+    @property
+    def cells(self):
+        """Rows of their cells, a `Text` each."""
+        return [list(row) for row in zip(*map(self._column, self.names), strict=True)]
+
+    @property
+    def put_away(self):
+        """Words of the columns that hold something and are not shown."""
+        return [
+            words_of(one) for one, cells in self._cells.items() if one not in self.names and any(map(_typed, cells))
+        ]
+
+    def extend(self, count):
+        """Have so many rows at least."""
+        self._count = max(self._count, count)
+
+    def _head(self, column):
+        if column not in self._heads:
+            self._heads[column] = W.Text(value=self._title(column), layout=W.Layout(**NARROW))
+        place = self.names.index(column) + 1
+        return name(self._heads[column], f"heading of column {place}, with unit")
+
+    def _title(self, column):
+        if column == "relative_uncertainty":
+            return title_of(column, "%")
+        if column != "uncertainty":
+            return column_title(column, self._form)
+        read = self._reads()
+        return column_title(read, self._form).replace(words_of(read), "uncertainty").removeprefix("gauge ")
+
+    def _column(self, column):
+        cells = self._cells.setdefault(column, [])
+        while len(cells) < self._count:
+            cells.append(W.Text(layout=W.Layout(**NARROW)))
+            name(cells[-1], f"{self._head(column).value}, row {len(cells) + 1}")
+        return cells
+
+
+def _typed(cell):
+    return cell.value.strip()
