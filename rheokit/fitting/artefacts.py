@@ -8,6 +8,7 @@ from ..checking import Check
 from ..machine.transients import Compression
 from ..nomenclature import written
 from ..progress import step
+from . import consequence
 from .agreement import Said, agreement
 from .residuals import limit, lines, relative_errors, rows_of
 
@@ -160,8 +161,15 @@ def slip(result):
     if not several:
         return rows
     gain, found = result.freed(_chosen(result, several, slip="fitted"), _slipping(result))
-    passed, marked = gain < WORTH_FITTING, ()
-    comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}."
+    moved, allowed = consequence.moves_to(result, found.law)
+    passed, marked = bool(gain < WORTH_FITTING or abs(moved) < allowed), ()
+    comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}"
+    if gain >= WORTH_FITTING:
+        comment += (
+            f" and moves the stress by up to {consequence.share(moved)} {consequence.where(result)}: "
+            f"{consequence.beside(moved, allowed)}"
+        )
+    comment += "."
     if not passed:
         own = found.law.values.get("yield_stress")
         stress = "" if own is None else f"; with slip fitted the yield stress is {written(float(own), 'Pa')}"

@@ -13,14 +13,10 @@ from ..progress import step
 from ..sampling import TAILS
 from . import artefacts, handling
 from .contradictions import kinds_agree
-from .estimate import inside
-from .residuals import FEWEST, limit, lines, neighbours, pushed, studentised
+from .misfits import misfit, strays, trends
+from .residuals import limit, pushed
 
-RARE = 0.0015  # tail on either side of the misfit
-TRENDS = {  # what may leave a pattern along a column of the residuals
-    "shear_rate": "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
-    "run_order": "The paste changed while it was read (drying, rest, temperature): repeat the first row last.",
-}
+OF_THE_PASTE = ("batch_factor", "lack_of_fit_factor")  # what is shared and says nothing of the apparatus
 
 
 def table(result):
@@ -58,41 +54,6 @@ def enough_readings(result):
         names = ", ".join(loose) or "some parameters"
         comment += f" Not identified: the readings do not fix {names}. Add readings at other rates, or a simpler law."
     return [Check("parameters identified", free, 0, passed, comment)]
-
-
-def misfit(result):
-    """Do the residuals have the size that was stated?"""
-    if result.freedom is not None:
-        sizes = {
-            test.name: size
-            for test, size in zip(result.tests, result.problem.sizes, strict=True)
-            if not test.error_is_known and test.error == "relative"
-        }
-        if not sizes:
-            return []
-        worst = max(sizes, key=sizes.get)
-        passed = sizes[worst] < 0.25
-        comment = f"No uncertainty was stated for {worst}; the residuals say {written(sizes[worst], '%', 2)}."
-        if not passed:
-            comment += " That is more than readings scatter: the law does not describe them, or rows do not belong."
-        return [Check("size of the residuals", sizes[worst], 0.25, passed, comment)]
-    free = result.degrees_of_freedom
-    if free < 1:
-        return []
-    from scipy.special import chdtri
-
-    low, high = (float(chdtri(free, tail)) / free for tail in (1 - RARE, RARE))
-    scatter, _ = inside(result.problem, range(len(result.tests)))
-    value = (result.chi_square + scatter) / free
-    comment = f"Reduced chi-square {value:.2f}; with the stated uncertainties {low:.2f} to {high:.2f} is usual."
-    if value > high:
-        comment += (
-            " The readings lie farther from the law than their uncertainty allows: look at the residuals for stray "
-            "rows or another law."
-        )
-    if value < low:
-        comment += " The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
-    return [Check("size of the residuals", value, f"{low:.2f} to {high:.2f}", low <= value <= high, comment)]
 
 
 def bounds(result):
@@ -163,51 +124,6 @@ def use_range(result):
     return [Check("use range covered", between(low, high, "1/s"), "rates read", passed, comment)]
 
 
-def trends(result):
-    """Is a pattern left in the residuals along the rate, or along the order of reading?"""
-    rows, frame = [], result.residuals
-    sound = (frame.bound == 0).to_numpy()
-    for column, remedy in TRENDS.items():
-        order = frame[column].to_numpy(float)
-        with np.errstate(divide="ignore"):
-            order = np.where(sound, np.log(order) if column == "shear_rate" else order, np.nan)
-        order[~np.isfinite(order)] = np.nan
-        if np.isfinite(order).sum() < FEWEST or np.nanmax(order) == np.nanmin(order):
-            continue
-        x = 2 * (order - np.nanmin(order)) / (np.nanmax(order) - np.nanmin(order)) - 1
-        _, (line, bend) = lines(result, np.nan_to_num([-x, np.nanmean(x * x) - x * x]))  # read minus predicted
-        alike = neighbours(result, order)
-        value, most = float(max(abs(line), abs(bend), alike)), limit(3)
-        passed = value < most
-        comment = f"As rare as normal deviates of {line:.1f} (line), {bend:.1f} (bend), {alike:.1f} (neighbours alike)."
-        words = column.removeprefix("shear_").replace("_", " ")
-        rows.append(Check(f"no trend along {words}", value, most, passed, comment if passed else f"{comment} {remedy}"))
-    return rows
-
-
-def strays(result):
-    """Does a single reading pull the fit?"""
-    frame = result.residuals
-    frame = frame[frame.bound == 0]
-    spread = np.sqrt(np.maximum(1 - frame.leverage, 0.02))
-    student = studentised((frame.residual / spread).to_numpy(), result.freedom)
-    most = limit(len(frame))
-    wrong = np.abs(student) > most
-    value = float(np.max(np.abs(student), initial=0.0))
-    comment = f"The farthest reading lies {value:.1f} standard deviations off; {most:.1f} are usual among so many."
-    if wrong.any():
-        worst = np.flatnonzero(wrong)[np.argsort(-np.abs(student[wrong]))]
-        which = "; ".join(
-            f"{row['name']} row {row['row']} ({written(row['reading'], row['unit'], 4)}, law {written(row['predicted'], row['unit'], 4)})"
-            for _, row in frame.iloc[worst[:4]].iterrows()
-        )
-        which += f"; and {len(worst) - 4} more" if len(worst) > 4 else ""
-        comment += f" These pull: {which}. Read them again; leave them out only for a reason found outside the fit."
-    places = result.residuals.groupby("test").cumcount()[frame.index]
-    rows = tuple(zip(frame.test[wrong].tolist(), places[wrong].tolist(), strict=True))
-    return [Check("no reading pulls the fit", value, most, not wrong.any(), comment, rows)]
-
-
 def model_errors(result):
     """Is the scatter of every test's own theory stated?"""
     bare = [test.name for test in result.tests if test.theory and test.model_error == 0]
@@ -222,7 +138,7 @@ def model_errors(result):
 def priors(result):
     """Did the readings push a nuisance parameter far from what was known of it, or all of them together?"""
     held = [key for key, prior in result.problem.nuisances.items() if np.isfinite(prior.spread)]
-    places = np.array([k for k, key in enumerate(held) if key.name != "batch_factor"], int)
+    places = np.array([k for k, key in enumerate(held) if key.name not in OF_THE_PASTE], int)
     if not result.problem.nuisances:
         return []
     known = [held[place] for place in places]

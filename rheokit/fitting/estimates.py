@@ -1,6 +1,5 @@
 """Estimates: values, limits and correlations of every parameter of a fit, its residuals, and joint draws."""
 
-from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -9,8 +8,7 @@ from ..bench.base import quantity_of
 from ..errors import DataError
 from ..framed import framed
 from ..hints import Table
-from ..inputs import trusted
-from ..laws import FlowLaw, Shifted
+from ..laws import FlowLaw
 from ..machine.extruder import Extruder
 from ..progress import step
 from ..sampling import SURE, TAILS
@@ -18,7 +16,7 @@ from . import apparatus
 from .draws import LEAST_EFFECTIVE, Draws, joint_draws
 from .estimate import batch_freedom, leverages
 from .identified import Identified
-from .problem import batch_key
+from .lack_of_fit import row_rates
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
 TOLD = 0.9  # of the width that was assumed: readings that leave more tell nothing of it
@@ -111,14 +109,8 @@ class Estimates(Identified):
         for place, test in enumerate(self.tests):
             count = len(test.readings)
             rows = slice(first, first + count)
-            batch = self.nuisance.get(batch_key(test.batch), 1.0)
             side, _ = test.bounds
-            predicted = test.predict(Shifted(self.law, batch) if batch != 1.0 else self.law, self.nuisance)
-            with trusted():  # no flow at all is a prediction too
-                set_to = test
-                if test.reads == "flow_rate":
-                    set_to = replace(test, flow_rate=np.asarray(predicted))  # type: ignore[call-arg]  # of a run
-                rates = np.ravel(set_to.shear_rates(self.law))
+            predicted = test.predict(self.problem.of_batch(self.law, test, self.nuisance), self.nuisance)
             frame = {
                 "test": place,
                 "name": test.name,
@@ -129,7 +121,7 @@ class Estimates(Identified):
                 "residual": np.where(side == 0, -1, side) * self.minimum.residuals[rows],
                 "leverage": np.clip(share[rows], 0.0, 1.0),
                 "bound": side,
-                "shear_rate": rates if len(rates) == count else np.nan,
+                "shear_rate": row_rates(test, self.law, predicted),
             }
             for name in ("run_order", "time", "stroke"):
                 values = getattr(test, name)

@@ -24,6 +24,7 @@ FARTHEST = 15.0  # standard deviations of its prior that a logarithmic nuisance 
 STEP = 1e-5  # of a coordinate's scale, for central differences
 FIRST_BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch before readings have spoken; common practice, no source
 NEXT_BATCH = Shared("next_batch_factor")
+LACK_OF_FIT = Shared("lack_of_fit_factor")
 ALIKE = 1.25  # most that model errors of one kind of test differ by: each holds what is not known of its own apparatus
 
 
@@ -45,7 +46,8 @@ class Problem:
 
     `sizes` has one number a test: the size of its error where that is unknown, relative or in the unit read.
     `batch_spread` is the standard deviation of ln stress from batch to batch, used where tests come from two or more.
-    With `next_batch` the factor of a batch that nobody read yet is a nuisance parameter too: its prior alone holds it.
+    With `next_batch` the factor of a batch that nobody read yet is a nuisance parameter too: its prior alone holds it. So is
+    with a `lack_of_fit`, a standard deviation of ln stress, the factor for what the law leaves along the rate.
     """
 
     law_class: type[FlowLaw]
@@ -54,6 +56,7 @@ class Problem:
     sizes: tuple[float, ...]
     batch_spread: float = FIRST_BATCH_SPREAD
     next_batch: bool = False
+    lack_of_fit: float = 0.0
 
     # --- names and coordinates ----------------------------------------------------------------------------------
 
@@ -84,6 +87,8 @@ class Problem:
                         f"{number(prior.middle, 6)} ± {with_unit(number(prior.spread), prior.unit)}. Records of one apparatus share it: give them "
                         "the same description, or name their apparatus apart with apparatus=."
                     )
+        if self.lack_of_fit > 0:
+            found[LACK_OF_FIT] = nuisance("lack_of_fit_factor", 1.0, self.lack_of_fit, logarithmic=True)
         for key in [*map(batch_key, self.batches), *([NEXT_BATCH] if self.next_batch else [])]:
             found[key] = nuisance("batch_factor", 1.0, self.batch_spread, logarithmic=True)
         return found
@@ -168,21 +173,23 @@ class Problem:
 
     def values(self, theta: np.ndarray) -> dict[str, Any]:
         """Return the values of all parameters by name for coordinates, shape (..., p) to (...) each."""
-        return self.law_values(theta) | self.nuisance_values(theta)
+        return self.asked_values(theta) | self.nuisance_values(theta)
 
     def about(self, name: str) -> Any:
         """Return what is declared of a parameter of the law, or of what readings share."""
         return self.law_class.parameters().get(name) or self.nuisances[name]
 
     def asked_values(self, theta: np.ndarray) -> dict[str, Any]:
-        """Return the parameter values of the law that is asked about: of the median batch, or of the next one.
+        """Return the parameter values of the law that is asked about: of the median batch, or of the next one; with its error.
 
         A factor on every stress is one on every parameter with a stress in its unit: nothing else in a law has one.
         """
         values = self.law_values(theta)
-        if not self.next_batch:
+        factors = [key for key in (LACK_OF_FIT, NEXT_BATCH) if key in self.nuisances]
+        if not factors:
             return values
-        factor, about = self.nuisance_values(theta)[NEXT_BATCH], self.law_class.parameters()
+        nuisance, about = self.nuisance_values(theta), self.law_class.parameters()
+        factor = np.prod([nuisance[key] for key in factors], axis=0)
         return {name: value * factor if about[name].unit.startswith("Pa") else value for name, value in values.items()}
 
     @trusted()
@@ -193,7 +200,7 @@ class Problem:
     @trusted()
     def laws(self, theta: np.ndarray) -> FlowLaw:
         """Return one law whose fields are those of a stack, shape (k, 1, 1), to broadcast against a map."""
-        values = self.law_values(theta)
+        values = self.asked_values(theta)
         return self.law_class(**{name: np.broadcast_to(v, len(theta))[:, None, None] for name, v in values.items()})
 
     def coordinates(self, law: FlowLaw, nuisance: dict[str, float] | None = None) -> np.ndarray:
@@ -215,7 +222,7 @@ class Problem:
         rows = [None] * len(self.tests)
         for places in self._together:
             tests = [self.tests[place] for place in places]
-            seen = Shifted(law, nuisance[batch_key(tests[0].batch)]) if self.batches else law
+            seen = self.of_batch(law, tests[0], nuisance)
             for place, test, predicted in zip(
                 places, tests, tests[0].predict_together(tests, seen, nuisance), strict=True
             ):
@@ -226,6 +233,10 @@ class Problem:
                 middle = np.log(prior.middle) if prior.logarithmic else prior.middle
                 rows.append((stack[:, place, None] - middle) / prior.spread)
         return np.concatenate(rows, axis=1)
+
+    def of_batch(self, law: FlowLaw, test: BenchTest, nuisance: dict[str, Any]) -> FlowLaw:
+        """Return a law as the batch of a test has it."""
+        return Shifted(law, nuisance[batch_key(test.batch)]) if self.batches else law
 
     @cached_property
     def _together(self):

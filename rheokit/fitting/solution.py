@@ -13,6 +13,7 @@ from ..nomenclature import between
 from ..sampling import LEVEL
 from . import draws
 from .estimate import error_groups, estimate, inside
+from .lack_of_fit import lack_of_fit
 from .misfit import Misfit
 from .problem import Problem
 from .search import Minimum
@@ -44,7 +45,21 @@ class Solution:
         """Return the result for tests that are known to be sound; `near` are laws close to the answer."""
         problem, minimum, freedom = estimate(law_class, tuple(tests), fixed, start, near)
         law = problem.law(minimum.theta)
-        return cls(law, tuple(tests), tuple(benches), use_range, problem, minimum, freedom)
+        found = cls(law, tuple(tests), tuple(benches), use_range, problem, minimum, freedom)
+        return found.with_lack_of_fit(lack_of_fit(found))
+
+    def with_lack_of_fit(self, spread: float) -> Self:
+        """Return the same fit with a coordinate more: the factor for what the law leaves along the rate, `spread` in ln stress [-]."""
+        if spread <= 0:
+            return self
+        problem = replace(self.problem, lack_of_fit=spread)
+        return self.in_problem(problem, problem.coordinates(self.law, self.nuisance))
+
+    def in_problem(self, problem: Problem, theta: np.ndarray) -> Self:
+        """Return the same fit in a problem with further coordinates, which no reading sees."""
+        residuals, jacobian = problem.jacobian(problem.residuals, theta, problem.scales(theta))
+        minimum = self.minimum._replace(theta=theta, residuals=residuals, jacobian=jacobian)
+        return replace(self, problem=problem, minimum=minimum)
 
     def part(self, tests: Sequence[BenchTest], near: FlowLaw | None = None) -> Self:
         """Return the fit of some of its tests alone, from its own law or one `near`; several checks ask for the same part."""
@@ -107,12 +122,7 @@ class Solution:
     @cached_property
     def with_next_batch(self) -> Self:
         """The same fit with a coordinate more: the factor of a batch that nobody has read."""
-        problem = replace(self.problem, next_batch=True)
-        theta = np.append(self.minimum.theta, 0.0)
-        residuals, jacobian = problem.jacobian(problem.residuals, theta, problem.scales(theta))
-        return replace(
-            self, problem=problem, minimum=self.minimum._replace(theta=theta, residuals=residuals, jacobian=jacobian)
-        )
+        return self.in_problem(replace(self.problem, next_batch=True), np.append(self.minimum.theta, 0.0))
 
     @property
     def batch_spread(self) -> tuple[float, float] | None:

@@ -126,6 +126,7 @@ _ALL = {
     "model_factor": Quantity("f_m", "-", "factor on the stress for the error of a test's own theory"),
     "bore_factor": Quantity("f_D", "-", "true bore over stated bore"),
     "batch_factor": Quantity("f_b", "-", "factor on every stress of one batch"),
+    "lack_of_fit_factor": Quantity("f_l", "-", "factor on every stress for what the law leaves along the rate"),
     "batch_spread": Quantity("s_b", "-", "standard deviation of ln stress from batch to batch", (0, 1)),
     # specimen and reading
     "density": Quantity(

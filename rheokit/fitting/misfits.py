@@ -1,0 +1,141 @@
+"""How the readings lie about the law: their size, a pattern among them, a single one that pulls; and what that means where the law is used.
+
+Each is asked twice: whether it is more than chance, and whether it moves the stress by more than it is known (see `consequence`).
+What is real and small passes, and its size is said.
+"""
+
+import numpy as np
+
+from ..checking import Check
+from ..nomenclature import written
+from . import consequence
+from .consequence import beside, share
+from .estimate import inside
+from .lack_of_fit import left, smoothed
+from .residuals import FEWEST, limit, lines, neighbours, studentised
+
+RARE = 0.0015  # tail on either side of the misfit
+TRENDS = {  # what may leave a pattern along a column of the residuals
+    "shear_rate": "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
+    "run_order": "The paste changed while it was read (drying, rest, temperature): repeat the first row last.",
+}
+
+
+def misfit(result):
+    """Do the residuals have the size that was stated, or else leave little more of the stress open?"""
+    if result.freedom is not None:
+        sizes = {
+            test.name: size
+            for test, size in zip(result.tests, result.problem.sizes, strict=True)
+            if not test.error_is_known and test.error == "relative"
+        }
+        if not sizes:
+            return []
+        worst = max(sizes, key=sizes.get)
+        passed = sizes[worst] < 0.25
+        comment = f"No uncertainty was stated for {worst}; the residuals say {written(sizes[worst], '%', 2)}."
+        if not passed:
+            comment += " That is more than readings scatter: the law does not describe them, or rows do not belong."
+        return [Check("size of the residuals", sizes[worst], 0.25, passed, comment)]
+    free = result.degrees_of_freedom
+    if free < 1:
+        return []
+    from scipy.special import chdtri
+
+    low, high = (float(chdtri(free, tail)) / free for tail in (1 - RARE, RARE))
+    scatter, _ = inside(result.problem, range(len(result.tests)))
+    value = (result.chi_square + scatter) / free
+    comment = f"Reduced chi-square {value:.2f}; with the stated uncertainties {low:.2f} to {high:.2f} is usual."
+    passed = low <= value <= high
+    if value > high:
+        more, allowed = consequence.open_by_scatter(result, np.sqrt(value))
+        passed = more < allowed
+        comment += (
+            f" The readings lie farther from the law than their uncertainty allows; as large as they are, their errors leave another "
+            f"{share(more)} of the stress open {consequence.where(result)}: {beside(more, allowed)}."
+        )
+        if not passed:
+            comment += " Look at the residuals for stray rows or another law."
+    if value < low:
+        comment += " The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
+    return [Check("size of the residuals", value, f"{low:.2f} to {high:.2f}", bool(passed), comment)]
+
+
+def trends(result):
+    """Is a pattern left in the residuals along the rate, or along the order of reading, and does it matter where the law is used?"""
+    rows, frame = [], result.residuals
+    sound = (frame.bound == 0).to_numpy()
+    for column, remedy in TRENDS.items():
+        order = frame[column].to_numpy(float)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            order = np.where(sound, np.log(order) if column == "shear_rate" else order, np.nan)
+        order[~np.isfinite(order)] = np.nan
+        if np.isfinite(order).sum() < FEWEST or np.nanmax(order) == np.nanmin(order):
+            continue
+        x = 2 * (order - np.nanmin(order)) / (np.nanmax(order) - np.nanmin(order)) - 1
+        _, (line, bend) = lines(result, np.nan_to_num([-x, np.nanmean(x * x) - x * x]))  # read minus predicted
+        alike, most = neighbours(result, order), limit(3)
+        real = max(abs(line), abs(bend), alike) >= most
+        size, allowed, place = _size(result, order, along_rate=column == "shear_rate")
+        beyond = column == "shear_rate" and consequence.goes_beyond(result)
+        passed = bool(not real or (abs(size) < allowed and not beyond))
+        comment = (
+            f"Readings lie up to {share(size)} of the stress {'above' if size > 0 else 'below'} the law {place}, as rare as normal "
+            f"deviates of {line:.1f} (line), {bend:.1f} (bend), {alike:.1f} (neighbours alike); {most:.1f} is usual."
+        )
+        if real:
+            comment += f" That is a pattern, {beside(size, allowed)}."
+        if real and passed and result.problem.lack_of_fit:
+            comment += " The intervals hold it."
+        if real and beyond:
+            comment += " The law is used beyond the rates read, where a bend goes on to grow: read at those rates too."
+        words = column.removeprefix("shear_").replace("_", " ")
+        rows.append(
+            Check(f"no trend along {words}", abs(size), allowed, passed, comment if passed else f"{comment} {remedy}")
+        )
+    return rows
+
+
+def _size(result, order, along_rate):
+    """Return how far the readings lie from the law, smoothed along an order, as a share of the stress; the share allowed; and where."""
+    allowed, rates = consequence.allowed(result)
+    smooth = smoothed(order, *left(result))
+    places = np.flatnonzero(np.isfinite(order))
+    places = places[np.argsort(order[places], kind="stable")]
+    if not along_rate:
+        size = smooth[places[np.argmax(np.abs(smooth[places]))]]
+        return float(size), float(allowed.min()), "somewhere along it"
+    here = np.interp(np.log(rates), order[places], smooth[places])
+    size, most = consequence.worst(here, allowed)
+    return size, most, f"{consequence.where(result)} (at {written(rates[np.flatnonzero(here == size)[0]], '1/s', 2)})"
+
+
+def strays(result):
+    """Say whether a single reading pulls the fit, so far that it matters where the law is used."""
+    frame, passed = result.residuals, True
+    sound = (frame.bound == 0).to_numpy()
+    frame = frame[sound]
+    spread = np.sqrt(np.maximum(1 - frame.leverage, 0.02))
+    student = studentised((frame.residual / spread).to_numpy(), result.freedom)
+    most = limit(len(frame))
+    wrong = np.abs(student) > most
+    value = float(np.max(np.abs(student), initial=0.0))
+    comment = f"The farthest reading lies {value:.1f} standard deviations off; {most:.1f} are usual among so many."
+    if wrong.any():
+        worst = np.flatnonzero(wrong)[np.argsort(-np.abs(student[wrong]))]
+        which = "; ".join(
+            f"{row['name']} row {row['row']} ({written(row['reading'], row['unit'], 4)}, law {written(row['predicted'], row['unit'], 4)})"
+            for _, row in frame.iloc[worst[:4]].iterrows()
+        )
+        which += f"; and {len(worst) - 4} more" if len(worst) > 4 else ""
+        moved, allowed = consequence.moves_without(result, np.flatnonzero(sound)[wrong])
+        passed = abs(moved) < allowed
+        comment += (
+            f" Far off: {which}. Without {'it' if wrong.sum() == 1 else 'them'} the stress moves by up to {share(moved)} "
+            f"{consequence.where(result)}: {beside(moved, allowed)}."
+        )
+    if not passed:
+        comment += " Read again what pulls so; leave out only for a reason found outside the fit."
+    places = result.residuals.groupby("test").cumcount()[frame.index]
+    rows = () if passed else tuple(zip(frame.test[wrong].tolist(), places[wrong].tolist(), strict=True))
+    return [Check("no reading pulls the fit", value, most, passed, comment, rows)]
