@@ -60,7 +60,7 @@ class CarreauYasuda(FlowLaw):
     )
     flow_index: Numbers = parameter("n", "-", "1 + slope of ln(η - η_∞) against ln γ̇ at high rates", high=1.0)
     transition: Numbers = parameter(
-        "a", "-", "sharpness of the bend where the viscosity begins to fall", low=0.05, high=20.0, logarithmic=True
+        "a", "-", "sharpness of the bend where the viscosity begins to fall", low=0.01, high=20.0, logarithmic=True
     )
 
     def _bend(self, shear_rate):
