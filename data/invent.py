@@ -11,11 +11,15 @@ import numpy as np
 
 import rheokit as rk
 from rheokit.flow.channel import Slip
+from rheokit.flow.gauges import needles
 from rheokit.units import ATMOSPHERE, STANDARD_GRAVITY, g, kPa, minute, mL, mm, s
 
 HERE = Path(__file__).parent
 OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 OLIVE_STATIC = 800.0
+KITCHEN = rk.HerschelBulkley(
+    yield_stress=176.0, consistency=57.0, flow_index=0.38
+)  # the same at a water content of 1.45
 PORCELAIN = rk.HerschelBulkley(yield_stress=2400.0, consistency=420.0, flow_index=0.35)
 PORCELAIN_STATIC = 3000.0
 # Pa·s at 45 °C, of 0.45 Pa·s at 60 °C and 42 kJ/mol
@@ -219,6 +223,50 @@ def write_weights(folder, law, seed):
     write(folder, "weights.csv", "load mass [kg], flow rate [mL/min]", rows, comment)
 
 
+def write_kitchen(folder, law, seed):
+    """Write what a kitchen reads of a soft paste: everything rounded as its scale, its ruler and its watch show it."""
+    random = normals(seed)
+    needle, tip = needles().loc[15], rk.Cylinder(diameter=2.8 * mm, length=9 * mm)
+    bore = needle.bore - 0.5 * needle.bore_tolerance  # of the needle in hand, which nobody measured
+    nozzle = rk.Nozzle(tip, rk.Cylinder(diameter=bore, length=25.4 * mm))
+    rig = rk.Extruder(barrel_diameter=20.1 * mm, fill_length=60 * mm, plunger_friction=3.8, nozzle=nozzle)
+    creeps = np.round((3.8 / STANDARD_GRAVITY - 0.045) / (10 * g) * np.exp(0.04 * random.standard_normal(3))) * 10
+    write(
+        folder,
+        "empty.csv",
+        "added mass [g]",
+        [(f"{m:.0f}",) for m in creeps],
+        "Water in the bottle, by tens of grams, until it creeps.",
+    )
+    cups = 1100 * 100 * mL / g * np.exp(0.004 * random.standard_normal(3))
+    write(folder, "cup.csv", "mass [g]", [(f"{m:.0f}",) for m in cups], "Three fillings of the cup, tared.")
+    water = np.array([1480, 1750, 2010, 2290, 2640, 3020])
+    waits = np.array([600, 240, 120, 75, 60, 40])
+    flows = rig.flow_rate(law, (water * g + 0.045) * STANDARD_GRAVITY) * np.exp(0.03 * random.standard_normal(6))
+    masses = 1100 * flows * (waits + 0.3 * random.standard_normal(6)) / g
+    rows = [(f"{w}", f"{m:.0f}", f"{t}") for w, m, t in zip(water, masses, waits, strict=True)]
+    header = "added mass [g], caught mass [g], catch time [s]"
+    write(
+        folder,
+        "bottle.csv",
+        header,
+        rows,
+        "Water in the bottle on the plunger; paste caught on the scale, time by hand.",
+    )
+    plate = rk.LoadedPlate(volume=10 * mL, force=9.81, radius=30 * mm)
+    radii = plate.predict(law)[0] * np.exp(0.015 * random.standard_normal(3))
+    write(
+        folder,
+        "plate.csv",
+        "radius [mm]",
+        [(f"{r / mm:.0f}",) for r in radii],
+        "Mean radius after 120 s, three loadings.",
+    )
+    write(
+        folder, "strainer.csv", "aperture [mm], retained mass [g]", [(0.25, 0), (0, 100)], "100 g of flour: all passed."
+    )
+
+
 def main():
     """Write every CSV; the bench.toml beside them are written by hand."""
     forces = olive_forces(20251)
@@ -262,6 +310,7 @@ def main():
     write_plate("trap-plug-slip", PORCELAIN, normals(20257), 49.05)
 
     write_weights("gelatin-dope", DOPE, 20253)
+    write_kitchen("kitchen", KITCHEN, 20259)
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from .bench import KINDS, Bench, BenchTest, Specimen
 from .bench.cup_density import CupDensity
 from .bench.drying_shrinkage import DryingShrinkage
+from .bench.empty_barrel import EmptyBarrel
 from .bench.fall_cone import FallCone
 from .bench.flow_curve import FlowCurve
 from .bench.force_run import ForceRun
@@ -104,7 +105,7 @@ _LATER = {
 
 __all__ = [
     "AXES", "KINDS", "LAWS", "LIMITS", "AirDrive", "AtBoundWarning", "Bench", "BenchTest", "Bingham", "CarreauYasuda",
-    "Case", "Casson", "Cone", "Cross", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DryingShrinkage",
+    "Case", "Casson", "Cone", "Cross", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DryingShrinkage", "EmptyBarrel",
     "ExtrapolationWarning", "Extruder", "FallCone", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump",
     "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "LeanHeight", "Limit", "LoadedPlate",
     "Material", "ModelRangeWarning", "Newtonian", "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw",

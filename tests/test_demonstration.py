@@ -19,6 +19,7 @@ TRAPS = ("trap-transient-rows", "trap-migration", "trap-plug-slip")  # what is p
 CLEAN = {
     "olive-stone-paste": rk.HerschelBulkley(650.0, 210.0, 0.38),
     "porcelain-body": rk.HerschelBulkley(2400.0, 420.0, 0.35),
+    "kitchen": rk.HerschelBulkley(176.0, 57.0, 0.38),
     "gelatin-dope": rk.Newtonian(0.92),  # at 45 °C, before rounding 0.45 exp(42e3/8.314 (1/318.15 - 1/333.15))
 }
 

@@ -3,13 +3,16 @@
 Kind: exact (definitions worked out beside each), unless said otherwise.
 """
 
+from collections import Counter
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from kitchen import kitchen, syringe
 
 import rheokit as rk
 from rheokit import ReadingError
+from rheokit.planning.chances import chance
 from rheokit.reading.files import Memory
 from rheokit.reading.folder import read_files
 from rheokit.reading.writer import bench_files
@@ -277,3 +280,72 @@ def test_a_lent_friction_stays_unstated_when_the_bench_is_written_and_is_stated_
         run.extruder.plunger_friction,
         run.plunger_friction_uncertainty,
     )
+
+
+# --- the whole bench ------------------------------------------------------------------------------------------------
+
+FLOW = 20 * mm**3  # of use
+doubted = pytest.mark.filterwarnings("ignore::rheokit.errors.RheokitWarning")  # what few coarse readings leave open
+
+
+def fitted(made):
+    return rk.fit(rk.HerschelBulkley, made.bench)
+
+
+def cases(made, fit):
+    """Return the case of the kitchen as its fit has it, and as it is."""
+    job = rk.PrintJob(print_speed=FLOW / (0.75 * (0.6 * mm) ** 2), layer_height_to_bore=0.6, line_width_to_bore=1.25)
+    nominal, hand = made.bench.tests[0].extruder, rk.HandDrive(force=20.0)
+    real = rk.Material(paste=rk.Paste(law=made.law, density=1100.0, grain_size=0.12 * mm))
+    as_fitted = rk.Case.of(rk.Material.of(fit), syringe(nominal.nozzle.bore, nominal.plunger_friction, hand), job)
+    return as_fitted, rk.Case.of(real, syringe(made.rig.nozzle.bore, made.rig.plunger_friction, hand), job)
+
+
+@doubted
+def test_a_kitchen_comes_from_typed_rows_to_law_force_and_verdict():
+    made = kitchen(3)
+    fit = fitted(made)
+    assert fit.law.flow_index == pytest.approx(0.42, abs=0.15)  # rounding alone allows as much
+    rig = syringe(0.603 * mm, made.bench.tests[0].extruder.plunger_friction)
+    force = fit.interval(lambda law, extruder: extruder.plunger_force(law, flow_rate=FLOW), extruder=rig)
+    assert force.low < made.rig.plunger_force(made.law, FLOW) < force.high
+    assert "as fitted" in force.comment
+    notes = " ".join(made.bench.origin.notes)
+    for word in (
+        "nominal bore",
+        "measured by the cup density test",
+        "measured by the empty barrel test",
+        "barrel_drag",
+    ):
+        assert word in notes
+    words = rk.verdict(cases(made, fit)[0])
+    assert "Not judged: speed floor (porosity, drag diameter, liquid viscosity not known)." in words
+    table = rk.Material.of(fit).table
+    assert "at most this: 100 % passed the finest sieve" in table.origin["grain_size"]
+    assert "cup density" in table.origin["density"]
+
+
+@pytest.mark.slow
+@doubted
+def test_limits_of_law_force_and_verdict_hold_the_truth_of_kitchens():
+    """24 invented kitchens, masses to 1 g, times by hand, bores within the tolerance of a 20 gauge needle, theory 10 % off.
+
+    Where 95 % are held, fewer than 20 of 24 are so in 0.3 % of such counts (binomial). 120 of them by hand, seeds 0 to 119, each held in
+    116 to 120; with "to 1 g" read as a fifth of it, the flow index in 77. A verdict is wrong where it is sure of what is not so.
+    """
+    count, hits = 24, Counter()
+    for seed in range(count):
+        made = kitchen(seed)
+        fit = fitted(made)
+        for name, value in made.law.values.items():
+            row = fit.table.loc[name]
+            hits[name] += bool(not row.low > value and not row.high < value)  # what has no limit is NaN there
+        rig = syringe(0.603 * mm, made.bench.tests[0].extruder.plunger_friction)
+        force = fit.interval(lambda law, extruder: extruder.plunger_force(law, flow_rate=FLOW), extruder=rig)
+        hits["force"] += bool(force.low <= made.rig.plunger_force(made.law, FLOW) <= force.high)
+        as_fitted, real = cases(made, fit)
+        job, material = as_fitted.job, rk.Material.of(fit)
+        sure = float(chance(material, as_fitted.extruder, job, ["hand force"], draws=1000).probability.item())
+        inside = bool(rk.judge(real, "hand force").margin.iloc[0] >= 0)
+        hits["verdict"] += not (sure > 0.975 and not inside) and not (sure < 0.025 and inside)
+    assert min(hits.values()) >= 20, hits
