@@ -112,3 +112,16 @@ def test_a_folder_that_holds_anything_is_refused(tmp_path):
     with pytest.raises(rk.DataError, match="not empty"):
         rk.new_bench(tmp_path, "spread")
     assert [p.name for p in tmp_path.iterdir()] == ["notes.txt"]
+
+
+def test_what_one_test_lends_to_another_need_not_be_filled_in(tmp_path):
+    folder = rk.new_bench(tmp_path / "new", ["empty barrel", "syringe force", "cylinder slump", "cup density"])
+    text = (folder / "bench.toml").read_text(encoding="utf-8")
+    assert "[apparatus.empty-barrel]" not in text
+    assert text.count('apparatus = "syringe-force"') == 2
+    assert (
+        '# plunger_friction = "8 ± 1 N"   # force to move the plunger without paste; the empty barrel test lends it'
+        in text
+    )
+    assert '# density = "1110 kg/m3"' in text
+    assert "or of caught mass and catch time" in text

@@ -38,11 +38,13 @@ and ``force-20-mm.csv``::
 
 **Numbers in bench.toml** stand in quotes with their unit, and with their standard uncertainty where it is known:
 ``"26.7 mm"``, ``"26.70 ± 0.05 mm"`` (or ``+-``), ``"2.00 mm ± 1 %"``. Only numbers without unit may stand bare:
-``barrel_drag = 1``. Units are names with one-digit powers: ``mm``, ``mm3/s``, ``mL/min``, ``N/mm2``, ``1/s``, ``s-1``,
-``°C``, ``%``.
+``barrel_drag = 1``. A comma is that of decimals, ``"26,70 ± 0,05 mm"``, unless it can part thousands: ``"1,234 mm"`` is refused.
+Units are names with one-digit powers: ``mm``, ``mm3/s``, ``mL/min``, ``N/mm2``, ``1/s``, ``s-1``, ``°C``, ``%``; ``in``, ``ft``,
+``oz``, ``lb``, ``kgf``, ``lbf``, ``psi``, ``°F`` as well. Spoons, cups and pints are refused: they are not one volume everywhere.
 
 **[specimen]** may hold paste, batch, date, density, air_content, temperature, age, water_content with water_basis,
-invented, note. Its density serves every test that needs one; where it states none, that of the cup density tests does.
+invented, note. Its density serves every test that needs one; where it states none, that of the cup density tests does, and its
+uncertainty goes into the model error of what was computed with it.
 
 **[apparatus.NAME]** holds dimensions, under the names of the record's fields: a slump mould has height, diameter (or
 top_diameter, bottom_diameter), a plate volume, force (or load_mass, with the plate) and wall_friction, and so on. Tests of
@@ -55,20 +57,30 @@ A nozzle is ``bore`` and ``length`` of a straight land, or its segments in flow 
       {diameter = "1.6 mm", length = "8 mm"},
     ]
 
+A needle may be named by its gauge, ``bore = "18G"`` or ``diameter = "18G"``: the nominal bore of a regular wall with its tolerance,
+which a note says. A taper of which one end is known is ``{taper = "luer", outlet_diameter = "3.9 mm", length = "8 mm"}``, or
+``taper = "6 %"`` of diameter over length. A ``plunger_friction`` that is not stated is that of the empty barrel tests of the same
+apparatus, with its spread; one that is stated stays, and a note says by how much they differ. ``carrier_mass`` is that of an empty
+bottle, for a column ``added mass``.
+
 The barrel in front is ``barrel_diameter``, in a pressure run too (left out there: no step from a barrel). Diameters are asked
 for, never radii, save the ``radius`` of a spread or squeezed paste; the other of the two is refused with what to write.
 
 **[[test]]** holds kind (a key of ``rk.KINDS``) and file, and may hold apparatus, batch, label, note; dimensions;
-``uncertainty`` of the readings; ``error = "absolute"`` where its size is unknown but equal for all; ``model_error`` (standard
+``uncertainty`` of the readings (below); ``error = "absolute"`` where its size is unknown but equal for all; ``model_error`` (standard
 deviation of the ln of the stress, for the test's own theory) with ``model_error_reason``; choices of its kind (read,
 end_correction, slip).
-Tests of properties (cup density, lean height, drying shrinkage with its axis, oven moisture, sieve) stand among the others: a
-fit of a flow law passes over them, and ``bench.properties()`` says what they give.
+Tests of properties (cup density, lean height, drying shrinkage with its axis, oven moisture, sieve, empty barrel) stand among the
+others: a fit of a flow law passes over them, and ``bench.properties()`` says what they give of the paste.
+
+``uncertainty`` is one text or several, which all count: an amount in the unit read, ``"0.5 N"``; a share of the reading, ``"3 %"``; of
+a reading that is computed, the amount of what it is computed from, ``["0.3 g", "0.2 s"]`` for a flow by caught mass and time; and what
+a reading is rounded to, ``"to 1 g"`` or ``"to 1 mm"``: anywhere within half of that either way, a standard uncertainty of 1/√12 of it.
 Every value far from any bench is refused; ``unusual = ["bore"]`` beside it says that it is really so.
 
 **Columns** have words and unit in the header: ``shear rate [1/s]``, in any order and case. A run takes ``flow rate``, or
-``plunger speed``, or ``caught mass`` with ``catch time``; a syringe takes ``force``, ``load mass``, or the ``gauge pressure``
-behind its plunger. Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's
+``plunger speed``, or ``caught mass`` with ``catch time``; a syringe takes ``force``, ``load mass``, ``added mass`` (with
+``carrier_mass``), or the ``gauge pressure`` behind its plunger. Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's
 ``ambient_pressure``), never just pressure. Any test may have time (since this row's speed or pressure was set), stroke,
 temperature, run order and run ``[-]``, uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at
 most, ``>50`` at least.
@@ -103,7 +115,7 @@ different rows of one file.
 
 Reading changes nothing on disk and evaluates nothing. All faults of all files are raised as one `ReadingError`, each with
 file, row, column, value and what to do. What the folder leaves open and the reader fills in stands in ``bench.origin.notes``:
-the usual model error of each kind, 1 % for a bore, 1 N for a plunger friction, a plate's wall friction of 0.9 ± 0.1.
+the usual model error of each kind, 1 % for a bore that has no tolerance, 1 N for a plunger friction, a plate's wall friction of 0.9 ± 0.1.
 """
 
 from __future__ import annotations

@@ -48,36 +48,47 @@ def new_folder_files(kinds):
         raise DataError(f"{told}; the kinds are {listed(map(repr, KINDS))}")
     forms = [form_of(KINDS[name]) for name in names]
     lends = any("density" in form.dimensions or "density" in form.given() for form in forms)
-    own = any("density" in form.dimensions for form in forms)
+    measured = any("density" in form.kind.gives for form in forms)  # and lent by the reader to who needs it
+    own = not measured and any("density" in form.dimensions for form in forms)
     density = 'density = ""' if own else '# density = "1110 kg/m3"'
     use = '   # of the paste with its air, such as "1110 kg/m3"' if lends else "   # of the paste with its air"
     parts, files, seen = [SPECIMEN.format(density=density + use)], {}, Counter()
     for name, form in zip(names, forms, strict=True):
         seen[name] += 1
         number = f"-{seen[name]}" if names.count(name) > 1 else ""
-        stem = name.replace(" ", "-") + number
-        if seen[name] == 1:
-            parts.append(_apparatus_text(form, name.replace(" ", "-")))
-        parts.append(_test_text(form, stem, name.replace(" ", "-")))
+        stem, apparatus = name.replace(" ", "-") + number, _apparatus_of(form, forms)
+        if seen[name] == 1 and apparatus == name.replace(" ", "-"):
+            parts.append(_apparatus_text(form, apparatus, forms))
+        parts.append(_test_text(form, stem, apparatus))
         files[f"{stem}.csv"] = _table_text(form).encode()
     files["bench.toml"] = "\n".join(parts).encode()
     return files
 
 
-def _apparatus_text(form, name):
+def _apparatus_of(form, forms):
+    """Return the name of the apparatus of a form: its own, or that of a run to which it lends what it measures."""
+    lent = {*form.kind.gives} if form.kind.of_apparatus else set()
+    host = next((other for other in forms if lent & other.dimensions.keys()), form)
+    return host.kind.kind.replace(" ", "-")
+
+
+def _apparatus_text(form, name, forms):
     lines = [*_wrapped(form.kind.caution), f"[apparatus.{name}]"]
+    lent = {of: other.kind.kind for other in forms if other.kind.of_apparatus for of in other.kind.gives}
     for dimension, item in form.dimensions.items():
         if dimension == "density":
             continue
         typed, others = example(item.quantity.unit, dimension), form.in_words(dimension)[1:]
         about = f"# {item.quantity.meaning}" + (f"; or {listed(others)}" if others else "")
-        if item.required:
+        if dimension in lent:
+            lines.append(f"# {dimension} = {typed}   {about}; the {lent[dimension]} test lends it")
+        elif item.required:
             lines.append(f'{dimension} = ""   {about}, such as {typed}')
         else:
             lines.append(f"# {dimension} = {typed}   {about}")
     if form.nozzle:
         lines += [
-            'bore = ""   # inside diameter at the tip, measured; such as "2.00 ± 0.02 mm"',
+            'bore = ""   # inside diameter at the tip, measured; such as "2.00 ± 0.02 mm", or of a needle by its gauge: "18G"',
             'length = ""   # of the straight land, such as "20.0 mm"',
             "# or, instead of bore and length, the segments in flow order:",
             '# nozzle = [{inlet_diameter = "4 mm", outlet_diameter = "1.6 mm", length = "20 mm"}, {diameter = "1.6 mm", length = "8 mm"}]',
@@ -105,7 +116,9 @@ def _test_text(form, stem, apparatus):
             lines.append(f'{name} = ""   # {" or ".join(options)}, such as {options[0]}')
     si_unit = form.quantity(kind.reads).unit if isinstance(kind.reads, str) and kind.reads else "-"
     unit = measure(si_unit).typed[0]
-    size, other = ("3 %", "") if unit == si_unit else (f"0.5 {unit}", ', or "3 %"')
+    size, other = ("3 %", "") if unit == si_unit else (f"0.5 {unit}", f', "to 1 {unit}" where it is rounded, or "3 %"')
+    if inputs := next((way.inputs for ways in form.ways.values() for way in ways if "caught_mass" in way.inputs), None):
+        other = f', or of {" and ".join(map(words_of, inputs))} ["to 1 g", "0.2 s"]'
     lines.append(f'# uncertainty = "{size}"   # standard uncertainty of a reading{other}')
     return "\n".join(lines) + "\n"
 
@@ -117,7 +130,9 @@ def _table_text(form):
     for name in required:
         for way in form.ways.get(name, ()):
             inputs = " and ".join(f"'{column_title(n, form)}'" for n in way.inputs)
-            lines.append(f"# instead of {words_of(name)}: {inputs}")
+            needs = [n for n in way.given if n not in form.dimensions]
+            more = f", with {listed(needs)} in bench.toml" if needs else ""
+            lines.append(f"# instead of {words_of(name)}: {inputs}{more}")
     optional = ", ".join(f"'{column_title(name, form)}'" for name, item in form.columns.items() if not item.required)
     lines.append(f"# may be added: {optional}")
     lines.append("# <2 means at most 2, >50 at least 50, in the column that was read")
