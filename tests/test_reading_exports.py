@@ -232,13 +232,38 @@ def test_blocks_in_other_units_are_refused_together_and_read_alone():
     np.testing.assert_array_equal(one(other, BOTH + '\nrows = "12-13"').shear_stress, [61000, 13000])
 
 
-def test_a_block_that_lacks_a_named_column_is_not_read_by_the_header_before():
-    raw = table("\t", [HEAD, UNITS, *THREE, [""], ["No.", "Time", "Strain", "Modulus"], ["1", "2", "0.5", "1200"]])
+STRANGE = [["No.", "Time", "Strain", "Modulus"], ["1", "2", "0.5", "1200"]]
+
+
+def test_a_table_with_other_headers_is_passed_over_and_a_note_says_so():
+    raw = table("\t", [HEAD, UNITS, *THREE, [""], ["Step", "", "", ""], *STRANGE])
+    assert list(one(raw, BOTH).shear_stress) == [12.5, 20.75, 61.2]
+    assert notes(raw, BOTH)[-1] == "another table begins in row 8, with other headers, and was passed over."
+
+
+def test_what_may_be_another_header_or_a_remark_is_refused():
+    raw = table("\t", [HEAD, UNITS, *THREE, *STRANGE])
     assert refusal(raw, BOTH) == (
-        "e.txt, row 8: row 7 looks like another header than that of row 1, so this row cannot be read by it; choose the rows of one "
+        "e.txt, row 7: row 6 looks like another header than that of row 1, so this row cannot be read by it; choose the rows of one "
         'of them, such as rows = "3-5" in its [[test]]'
     )
     assert list(one(raw, BOTH + '\nrows = "3-5"').shear_stress) == [12.5, 20.75, 61.2]
+
+
+def test_what_is_wrong_with_a_run_that_is_not_asked_for_does_not_count():
+    wrong = BLOCKS.replace("13\t0.1", "0\t-0.1")
+    assert "is negative" in refusal(wrong, BOTH)
+    assert list(one(wrong, BOTH + "\nruns = [1]").shear_stress) == [12.5, 20.75, 61.2]
+
+
+def test_a_proposal_leaves_out_runs_that_cannot_be_read():
+    found = rk.reading.proposal(BLOCKS.replace("13\t0.1", "0\t0.1").encode(), file="e.txt")
+    assert found.complete
+    assert found.toml.endswith("runs = [1]\n")
+    assert found.problems[0] == "left out: run 2, since e.txt, row 13: shear stress is 0, which has no relative error"
+    assert [(run.number, run.way, run.rows, run.settings) for run in found.runs] == [
+        (1, "up", "4-6", "shear rate 0.1 to 10 1/s")
+    ]
 
 
 PLAIN = "shear rate [1/s], shear stress [Pa], Status\n1, 10, ok\n10, 20, ok\n100, 30, ok\n10, 21, ok\n1, 11, ok\n"

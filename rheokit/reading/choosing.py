@@ -12,6 +12,7 @@ CHOICES = ("rows", "runs", "branch")
 """Keys of a [[test]] that choose rows of its file."""
 READERS = ("sheet", "separator", "decimal", "thousands", "columns", "ignore", *CHOICES)
 """All keys of a [[test]] that say how its file is read."""
+SHOWN = 12  # stretches of rows, and runs, that a message names
 LARGEST = 10_000_000  # greatest number of a row
 
 
@@ -62,7 +63,7 @@ def with_rows(table, wanted, where, faults):
     numbers = table.rows.numbers
     if unused := wanted.unused(numbers):
         told = f"rows: {unused} names no row with readings"
-        faults.add(where, f"{told}; they stand in rows {ranges(numbers.tolist())}" if len(numbers) else told)
+        faults.add(where, f"{told}; they stand in {in_words(numbers.tolist())}" if len(numbers) else told)
     if isinstance(wanted, Every):
         return table
     keep = np.array([number in wanted for number in numbers.tolist()], bool)
@@ -78,7 +79,7 @@ def with_runs(typed, reads, entry, where, faults):
     columns = {name: values for name, values in typed.values.items() if name not in beside}
     found = runs_among(columns, len(typed.table.rows))
     keep, before = np.ones(len(found.numbers), bool), len(faults)
-    have = "; ".join(_told(found, number, typed.table.rows.numbers) for number in list(found.ways)[:12])
+    have = "; ".join(_told(found, number, typed.table.rows.numbers) for number in list(found.ways)[:SHOWN])
     if "runs" in entry:
         chosen = entry["runs"] if isinstance(entry["runs"], list) else [entry["runs"]]
         if not chosen or not all(isinstance(one, int) and not isinstance(one, bool) for one in chosen):
@@ -120,7 +121,7 @@ def rows_left(test, entry):
 def _told(found, number, rows):
     """Return a run in words: its number, its rows and its way."""
     way = found.ways[number]
-    return f"run {number} in rows {ranges(sorted(rows[found.rows(number)].tolist()))}{f', {way}' if way else ''}"
+    return f"run {number} in {in_words(sorted(rows[found.rows(number)].tolist()))}{f', {way}' if way else ''}"
 
 
 def ranges(numbers):
@@ -132,6 +133,13 @@ def ranges(numbers):
         else:
             parts.append([number, number])
     return ", ".join(map(_text, parts))
+
+
+def in_words(numbers):
+    """Return "row 4" or "rows 4-9, 12", cut short where there are many."""
+    parts = ranges(numbers).split(", ")
+    more = f" and {len(parts) - SHOWN} more" if len(parts) > SHOWN else ""
+    return f"row{'s' * (len(numbers) > 1)} {', '.join(parts[:SHOWN])}{more}"
 
 
 def _text(part):

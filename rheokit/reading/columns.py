@@ -70,7 +70,8 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
                     values[name][k], side = _cell(cell, column, table.decimal, name == first)
                     censored[k] = side or censored[k]
                     if name not in unusual and (why := _wrong_value(form, column, values[name][k], censored[k])):
-                        raise DataError(shown(cell) + why)
+                        how = "leave the row out with rows = in its [[test]]" if table.own else "take the row out"
+                        raise DataError(shown(cell) + why.replace("take the row out", how))
                 except DataError as error:
                     faults.add(f"{file}, row {row.number}, {table.place(column, row.number)}", str(error))
     return Typed(table, columns, values, censored, ways)
@@ -130,7 +131,8 @@ def _ways(form, columns, meant, table, file, faults):
             missing = [words_of(name) for name in begun[0].inputs if name not in columns and name not in meant]
             wrong += [f"the column {name} is missing; with the others it gives the {words}" for name in missing]
         elif item.required and target not in columns and not meant & {*names}:
-            told = f"{item.quantity.meaning}; add one, {si_unit_meaning(item.quantity.unit)}"
+            how = "name it in columns" if table.own else f"add one, {si_unit_meaning(item.quantity.unit)}"
+            told = f"{item.quantity.meaning}; {how}"
             wrong.append(f"no column {' or '.join(form.in_words(target, words_of))}: {told}")
     for words in wrong:
         faults.add(f"{file}, row {table.header_row}", words)

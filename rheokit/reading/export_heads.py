@@ -12,6 +12,7 @@ from .faults import listed, shown
 from .headers import is_pressure, words_of
 
 BELOW = 3  # rows below a header row among which that of the units is looked for
+MOST_BLOCKS = 1000  # most header rows of a file
 MISSING = {"", "-", "--", "---", "----", "—", "–", "n/a", "na", "nan", "#n/a", "inf", "-inf", "null", "none"}
 """What stands in a cell where nothing was read, without capitals."""
 
@@ -59,6 +60,11 @@ def names_of(form, entry, where, faults):
     return found if len(faults) == before else None
 
 
+def _keys(names):
+    """Return names as `columns` takes them."""
+    return [one for name in names for one in ((f"gauge_{name}", f"absolute_{name}") if is_pressure(name) else (name,))]
+
+
 def folded_name(key):
     """Return the name of a quantity that a key of `columns` gives in words."""
     return "_".join(str(key).lower().replace("-", " ").replace("_", " ").split())
@@ -79,6 +85,10 @@ def heads_in(lines, names):
         found = [head for at in possible if (head := _head(lines, at, sign, names))]
         if found and (not best or len(found[0].cells) > len(best[0].cells)):
             best, parted_by = found, sign
+    if len(best) > MOST_BLOCKS:
+        raise DataError(
+            f"holds {len(best)} rows of headers; {MOST_BLOCKS} at most: take the curves that are meant into a file of their own"
+        )
     if best:
         _refuse_two_of_one(lines, best[0], names)
         return parted_by, best
@@ -93,9 +103,12 @@ def _holds(text, senses):
 def _head(lines, at, sign, names):
     """Return the `Head` at a place if all names stand in it once each; `DataError` where one stands twice."""
     cells, places = lines.cells(at, sign), {}
+    texts = ["" if looks_like_number(cell) else cell for cell in cells]
+    if sum(map(bool, texts)) < len(names):
+        return None
     for name, header in names.items():
-        found = places_of(header, cells)
-        if not found or all(map(looks_like_number, filter(None, cells))):
+        found = places_of(header, texts)
+        if not found:
             return None
         if len(found) > 1:
             which = " and ".join(f"column {k + 1} ({shown(cells[k])})" for k in found[:3])

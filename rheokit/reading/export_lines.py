@@ -39,25 +39,28 @@ def lines_of_text(raw, separator=None):
     text, encoding = decoded(raw)
     if (count := max(text.count("\n"), text.count("\r"))) > MOST_LINES:
         raise DataError(f"has {count} lines; {MOST_LINES} at most: take the steady readings, not the raw log")
-    numbers, texts, held, begun = [], [], "", 0
-    for number, line in enumerate(re.split(r"\r\n|\r|\n", text), 1):
-        if held:
-            held, begun_at = f"{held} {line}", begun
-        else:
-            held, begun_at = line, number
-        open_quote = held.count('"') % 2 and re.search(r'(?:^|[\t;,])\s*"', held)
-        if open_quote and number - begun_at < LINES_OF_CELL:
-            begun = begun_at
-            continue
-        if held.strip():
-            numbers.append(begun_at)
-            texts.append(held)
-        held = ""
-    if held.strip():
-        numbers.append(begun)
-        texts.append(held)
+    split, numbers, texts = re.split(r"\r\n|\r|\n", text), [], []
+    at = 0
+    while at < len(split):
+        count = _lines_of_row(split, at)
+        if (row := " ".join(split[at : at + count])).strip():
+            numbers.append(at + 1)
+            texts.append(row)
+        at += count
     signs = (SEPARATORS[separator],) if separator else ("\t", ";", ",")
     return Lines(numbers, texts, signs, encoding)
+
+
+def _lines_of_row(lines, at):
+    """Return over how many lines a row runs, because a cell in quotes holds line breaks: one where the quotes do not close."""
+    if lines[at].count('"') % 2 == 0 or not re.search(r'(?:^|[\t;,])\s*"', lines[at]):
+        return 1
+    quotes = 0
+    for count, line in enumerate(lines[at : at + LINES_OF_CELL], 1):
+        quotes += line.count('"')
+        if quotes % 2 == 0:
+            return count
+    return 1
 
 
 class WholeSheet(Sheet):

@@ -16,6 +16,8 @@ _NUMBER = re.compile(
     r"([<>≤≥]?=?\s*[+-]?)((?:[0-9][0-9.,' ]*)?[0-9]|[0-9]+[.,]|[.,][0-9]+)([eE][+-]?[0-9]{1,3})?(\s*%)?"
 )
 _MARKS = re.compile(r"[.,' ]")
+_OTHERS = re.compile(r"[,' ]")
+_SHAPES = str.maketrans("123456789", "9" * 9)
 
 
 class Signs(NamedTuple):
@@ -26,22 +28,35 @@ class Signs(NamedTuple):
 
 
 class Cell(NamedTuple):
-    """A cell that may be a number: where it stands, in words, and its text."""
+    """A cell that looks like a number: its row, its column in words, and its text."""
 
-    where: str
+    row: int
+    column: str
     text: str
+
+    @property
+    def where(self):
+        """Where it stands, in words."""
+        return f"row {self.row}, {self.column}"
 
 
 def looks_like_number(cell):
     """Say whether a cell is meant as a number, whatever its signs."""
-    return cell[:1] == REAL or bool(_NUMBER.fullmatch(cell.translate(_SAME).strip()))
+    return cell[:1] == REAL or bool(_NUMBER.fullmatch(_usual(cell)))
+
+
+def _usual(cell):
+    """Return a cell with one kind of space and of apostrophe."""
+    return cell if cell.isascii() else cell.translate(_SAME).strip()
 
 
 def as_plain(cell, signs):
     """Return a number of a file as the same number with a decimal point and no thousands; `DataError` where it is none."""
     if cell[:1] == REAL:
         return cell[1:]
-    before, body, power, percent = _NUMBER.fullmatch(cell.translate(_SAME).strip()).groups()
+    if signs.decimal == "." and cell.isascii() and not _OTHERS.search(cell) and signs.thousands != ".":
+        return cell
+    before, body, power, percent = _NUMBER.fullmatch(_usual(cell)).groups()
     whole, point, rest = body.partition(signs.decimal)
     if signs.thousands and signs.thousands in whole:
         if not _grouped(whole, signs.thousands):
@@ -64,9 +79,9 @@ def signs_of(cells, parted_by, decimal=None, thousands=None):
         return Signs(*stated)
     decimals, groups, doubtful, long = _evidence(cells)
     if stated[0]:
-        decimals = {stated[0]: Cell(f'decimal = "{decimal}"', "")}
+        decimals = {stated[0]: None}
     elif stated[1] in DECIMALS.values():
-        decimals = {_other(stated[1]): Cell(f'thousands = "{thousands}"', "")}
+        decimals = {_other(stated[1]): None}
     if len(decimals) > 1:
         comma, point = decimals[","], decimals["."]
         told = f"{comma.where}: {shown(comma.text)} has a decimal comma but {point.where} has {shown(point.text)} with a decimal point"
@@ -74,8 +89,13 @@ def signs_of(cells, parted_by, decimal=None, thousands=None):
     points, spaces = ({mark: one for mark, one in groups.items() if (mark in ".,") == kind} for kind in (True, False))
     if both := sorted(points.keys() & decimals.keys()):
         part, one = points[both[0]], decimals[both[0]]
+        said = (
+            f"{one.where}: {shown(one.text)} has one before decimals"
+            if one
+            else "its [[test]] states it as the decimal sign"
+        )
         told = f"{part.where}: {shown(part.text)} has {_called(both[0])} between thousands"
-        raise DataError(f"{told} but {one.where} {shown(one.text)} has one before decimals; correct one of them")
+        raise DataError(f"{told} but {said}; correct one of them")
     if len(points) > 1 or (points and spaces):
         one, other = list(groups.values())[:2]
         told = f"{one.where}: {shown(one.text)} and {other.where}: {shown(other.text)} part thousands in two ways"
@@ -107,10 +127,12 @@ def _evidence(cells):
     """
     decimals, groups, doubtful, long, seen = {}, {}, {}, None, set()
     for cell in cells:
-        if cell.text[:1] == REAL or (shape := _shape(cell.text)) in seen:
+        if (
+            cell.text[:1] == REAL or (shape := cell.text.translate(_SHAPES)) in seen
+        ):  # numbers of one shape say the same
             continue
         seen.add(shape)
-        _, body, _, _ = _NUMBER.fullmatch(cell.text.translate(_SAME).strip()).groups()
+        _, body, _, _ = _NUMBER.fullmatch(_usual(cell.text)).groups()
         marks = _MARKS.findall(body)
         long = long or (cell if re.match("[0-9]{4}", body) else None)
         kinds = list(dict.fromkeys(marks))
@@ -135,11 +157,6 @@ def _evidence(cells):
         else:
             doubtful.setdefault(last, cell)
     return decimals, groups, doubtful, long
-
-
-def _shape(text):
-    """Return a text with each digit as 9 and a leading zero as 0: numbers of one shape say the same of the signs."""
-    return re.sub(r"(?<![0-9.,])0|([0-9])", lambda found: "9" if found[1] else "0", text)
 
 
 def _grouped(whole, mark):

@@ -8,8 +8,9 @@ from ..errors import DataError
 from ..nomenclature import MEASURES
 from ..units import LONGEST_UNIT, unit_scale
 
+_INSIDE = "[^\\[\\]()\u3010\u3011\u3014\u3015]*"
 _BRACKETED = re.compile(
-    "(.*?)[\\s_]*[\\[(\u3010\u3014]\\s*([^\\[\\]\u3010\u3011\u3014\u3015]*?)\\s*[\\])\u3011\u3015]", re.DOTALL
+    f"(.*?)[\\s_]*[\\[(\u3010\u3014]\\s*({_INSIDE}(?:\\([^()]*\\))?{_INSIDE}?)\\s*[\\])\u3011\u3015]", re.DOTALL
 )
 """Words and unit of a header with brackets, those of Chinese and Japanese among them."""
 _BEHIND = (

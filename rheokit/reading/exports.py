@@ -1,30 +1,35 @@
 """An instrument's export to the plain table of the columns that bench.toml names, each row under its number in the file.
 
 The headers are found by the words that `columns` gives; what stands above is passed over. Further header rows begin blocks, each
-read by its own header and units. Below a header a row is a reading where every named cell is a number. Rows without a number in
-any of them part the readings and are passed over; a row with a number and a hole is refused, unless it stands apart from
-the readings, behind the last ones of its block (the lines above the next header).
+read by its own header and units; a table that begins with other headers is passed over. Below a header a row is a reading where
+every named cell is a number. Rows without a number in any of them part the readings and are passed over; a row with a number and a
+hole is refused, unless it stands apart from the readings, behind the last ones of its block (the lines above the next header).
+What was passed over is told in notes.
 """
 
 from typing import NamedTuple
 
 from ..errors import DataError
-from .choosing import ranges
+from .choosing import in_words, ranges
 from .export_heads import BELOW, MISSING, Head, Units, heads_in, quantity_name, units_below
 from .export_numbers import REAL, TROUBLE, Cell, as_plain, looks_like_number, signs_of
 from .export_units import measure_of
 from .faults import listed, shown
 from .headers import title_of, unit_of
-from .tables import MOST_ROWS, WITHIN, Rows, Table
+from .tables import MOST_ROWS, SEPARATORS, WITHIN, Rows, Table
 
 CURVE = 3  # readings of a block from which on it can be a run
 SHOWN = 8  # columns passed over that a note names
-READING, APART, HOLE = "reading", "apart", "hole"
+READING, APART, HOLE, OTHER = "reading", "apart", "hole", "other"
 
 
 class Block(NamedTuple):
-    """What stands below one header row: its `Head`, its `Units`, and by row place, cells and whether they are a reading."""
+    """What stands below one header row: its number among the blocks with readings, its `Head`, its `Units`, and its rows.
 
+    Of each row: its place, its cells, and whether it is a reading, stands apart, has a hole, or is of another table.
+    """
+
+    number: int
     head: Head
     units: Units
     rows: list
@@ -35,11 +40,15 @@ class Block(NamedTuple):
 
 
 class Shape(NamedTuple):
-    """What was understood of an export: the sign that parts its cells, its blocks with readings, and those without."""
+    """What was understood of an export: the sign that parts its cells, and its blocks with readings."""
 
     sign: str
     blocks: list
-    empty: list
+
+    @property
+    def told(self):
+        """True where blocks are runs: there are several, and more than single readings in them."""
+        return len(self.blocks) > 1 and any(len(block.readings()) >= CURVE for block in self.blocks)
 
 
 def shape_of(form, lines, names, reads):
@@ -47,19 +56,18 @@ def shape_of(form, lines, names, reads):
     sign, heads = heads_in(lines, names)
     si_units = {name: unit_of(form, quantity_name(name), reads) for name in names}
     stops = [*(head.at for head in heads[1:]), len(lines.texts)]
-    blocks, empty = [], []
+    blocks = []
     for head, stop in zip(heads, stops, strict=True):
-        rows = _rows(lines, sign, head, head.at + 1, stop)
-        if not any(kind is READING for *_, kind in rows):
-            empty.append(head)
-            continue
-        units = units_below(lines, sign, head, stop, names, si_units)
-        blocks.append(Block(head, units, [row for row in rows if units.at is None or row[0] > units.at]))
+        rows = _rows(lines, sign, head, stop)
+        if any(kind is READING for *_, kind in rows):
+            units = units_below(lines, sign, head, stop, names, si_units)
+            own = [row for row in rows if units.at is None or row[0] > units.at]
+            blocks.append(Block(len(blocks) + 1, head, units, own))
     if not blocks:
         head = heads[0]
         told = f"row {lines.numbers[head.at]} holds the headers, but no row below has a number under each of them"
         raise DataError(f"{told}; there are no readings to take, or columns names the wrong headers")
-    return Shape(sign, blocks, empty)
+    return Shape(sign, blocks)
 
 
 def export_table(form, lines, names, entry, reads, wanted, file, faults):
@@ -68,59 +76,87 @@ def export_table(form, lines, names, entry, reads, wanted, file, faults):
     `lines` are its rows, `names` its headers by quantity, `reads` is the column that was read, and `wanted` holds the numbers of
     the rows that are asked for. `DataError` where nothing can be read.
     """
-    shape = shape_of(form, lines, names, reads)
-    before = len(faults)
-    for block in shape.blocks:
-        _check_rows(lines, block, shape, wanted, file, faults)
-    used = [block for block in shape.blocks if any(lines.numbers[at] in wanted for at, _ in block.readings())]
+    shape, before = shape_of(form, lines, names, reads), len(faults)
+    told, blocks = shape.told and "run" not in names, shape.blocks
+    if told and isinstance(runs := entry.get("runs"), list):  # what is wrong with other runs does not count
+        blocks = [block for block in blocks if block.number in runs] or blocks
+    used = [block for block in blocks if any(lines.numbers[at] in wanted for at, _ in block.readings())]
     if not used:
-        readings = [lines.numbers[at] for block in shape.blocks for at, _ in block.readings()]
-        raise DataError(f"rows names no row with readings; they stand in rows {ranges(readings)}")
+        readings = [lines.numbers[at] for block in blocks for at, _ in block.readings()]
+        raise DataError(f"rows names no row with readings; they stand in {in_words(readings)}")
+    for block in used:
+        _check_rows(lines, block, shape.sign, wanted, file, faults)
     _refuse_other_units(lines, used)
     if (count := sum(len(block.readings()) for block in used)) > MOST_ROWS:
         raise DataError(
             f"holds {count} rows of readings; {MOST_ROWS} at most: take the steady readings, not the raw log"
         )
-    if len(faults) > before:
-        return None
-    return _table(lines, shape, used, names, entry, wanted)
+    return _table(lines, shape, used, told, entry, wanted) if len(faults) == before else None
 
 
 # --- rows -----------------------------------------------------------------------------------------------------------
 
 
-def _rows(lines, sign, head, start, stop):
+def _rows(lines, sign, head, stop):
     """Return place, cells and kind of each row of a block."""
-    places = list(head.places.values())
-    found, after_gap = [], True
-    for at in range(start, stop):
+    found, kind = [], APART
+    for at in range(head.at + 1, stop):
         cells = lines.cells(at, sign)
-        named = [cells[place] if place < len(cells) else "" for place in places]
-        numbers = [looks_like_number(cell) or cell[:1] == TROUBLE for cell in named]
-        kind = READING if all(numbers) else HOLE if any(numbers) else APART
+        kind = OTHER if kind is OTHER else _kind(head, cells)
+        if kind is APART and found and _begins_another(lines, sign, head, at, cells, stop):
+            kind = OTHER
         found.append((at, cells, kind))
     last = max((k for k, row in enumerate(found) if row[2] is READING), default=-1)
+    after_gap = last < 0
     for k in range(last + 1, len(found)):  # what stands apart below the last readings belongs to what follows
         at, cells, kind = found[k]
-        after_gap = (kind is APART) if k == last + 1 else after_gap or kind is APART
-        after_gap = after_gap or lines.numbers[at] > lines.numbers[at - 1] + 1
+        after_gap = after_gap or kind is APART or lines.numbers[at] > lines.numbers[at - 1] + 1
         if kind is HOLE and after_gap:
             found[k] = (at, cells, APART)
     return found
 
 
-def _check_rows(lines, block, shape, wanted, file, faults):
-    """Tell the faults of the rows that are asked for: holes, cells that cannot be read, other widths, other headers."""
+def _kind(head, cells):
+    places = head.places.values()
+    named = [cells[place] if place < len(cells) else "" for place in places]
+    count = sum(looks_like_number(cell) or cell[:1] == TROUBLE for cell in named)
+    return READING if count == len(named) else HOLE if count else APART
+
+
+def _begins_another(lines, sign, head, at, cells, stop):
+    """Say whether a row is the header of another table: other words under the names, and apart from what is above or with units below."""
+    if at <= head.at + BELOW or not _other_words(head, cells):
+        return False
+    apart = lines.numbers[at] > lines.numbers[at - 1] + 1 or _kind(head, lines.cells(at - 1, sign)) is APART
+    below = lines.cells(at + 1, sign) if at + 1 < stop else ()
+    return apart or sum(bool(measure_of(cell)) for cell in below) >= len(head.places)
+
+
+def _other_words(head, cells):
+    """Say whether the named cells of a row are words, each another, that are neither its headers nor units."""
+    texts = {cells[place] for place in head.places.values() if place < len(cells)}
+    if len(texts) < max(2, len(head.places)) or any(text.lower() in MISSING for text in texts):
+        return False
+    return texts != {head.cells[place] for place in head.places.values()} and not all(map(measure_of, texts))
+
+
+def _check_rows(lines, block, sign, wanted, file, faults):
+    """Tell the faults of the rows that are asked for: holes, cells that cannot be read, other widths, other signs between cells."""
     head, places = block.head, block.head.places
-    width, other, begun = _width(block, shape.sign), None, False
+    width, other = _width(block, sign), None
     readings = [lines.numbers[at] for at, _ in block.readings()]
     for at, cells, kind in block.rows:
         number = lines.numbers[at]
         named = {name: cells[place] if place < len(cells) else "" for name, place in places.items()}
-        begun = begun or kind is READING
-        if kind is APART and (begun or at > head.at + BELOW) and _other_header(named, block):
+        if kind is APART and at > head.at + BELOW and _other_words(head, cells):
             other = at
-        if number not in wanted or kind is APART:
+        if kind is APART and number in wanted and (name := _parted_otherwise(lines, head, sign, at)):
+            told = f"{shown(lines.texts[at])} holds numbers parted by {name}s, but the headers in row {lines.numbers[head.at]} are not"
+            faults.add(
+                f"{file}, row {number}",
+                f"{told}; use one sign in a file, or choose other rows with rows = in its [[test]]",
+            )
+        if number not in wanted or kind in (APART, OTHER):
             continue
         where = f"{file}, row {number}"
         if other is not None and kind is READING:
@@ -139,8 +175,8 @@ def _check_rows(lines, block, shape, wanted, file, faults):
             if cell[:1] == TROUBLE:
                 faults.add(f"{where}, {_column(head, name)}", cell[1:])
         if len(cells) > width and any(cells[width:]):
-            told = f"{len(cells)} cells under {len(head.cells)} headers ({shown((' | ' if shape.sign == WITHIN else shape.sign).join(cells))})"
-            comma = "; a decimal comma needs semicolons or tabs between the columns" if shape.sign == "," else ""
+            told = f"{len(cells)} cells under {len(head.cells)} headers ({shown((' | ' if sign == WITHIN else sign).join(cells))})"
+            comma = "; a decimal comma needs semicolons or tabs between the columns" if sign == "," else ""
             faults.add(where, f"{told}{comma}; mend the row, or choose others with rows = in its [[test]]")
 
 
@@ -151,13 +187,14 @@ def _width(block, sign):
     return max(own, *widths) if len(widths) == 1 and sign != "," else own
 
 
-def _other_header(named, block):
-    """Say whether the named cells of a row look like headers: several texts, each another, and not the units of the block."""
-    texts = {cell for cell in named.values() if cell.lower() not in MISSING}
-    if len(texts) < 2 or len(texts) < len(named):
-        return False
-    heads = {block.head.cells[place] for place in block.head.places.values()}
-    return texts != heads and not all(measure_of(text) for text in texts)
+def _parted_otherwise(lines, head, sign, at):
+    """Return in words the sign that would make a row a reading, where it is not the one of its header; "" where none does."""
+    for name, mark in SEPARATORS.items():
+        if mark != sign and sign != WITHIN and mark in lines.texts[at]:
+            cells = lines.cells(at, mark)
+            if len(cells) >= len(head.cells) - 1 and _kind(head, cells) is READING:
+                return name
+    return ""
 
 
 def _column(head, name):
@@ -182,21 +219,22 @@ def _refuse_other_units(lines, blocks):
                 )
 
 
-def _table(lines, shape, used, names, entry, wanted):
+def _table(lines, shape, used, told, entry, wanted):
     rows = [
-        (number, tuple(cells[place] for place in block.head.places.values()), shape.blocks.index(block) + 1)
+        (number, tuple(cells[place] for place in block.head.places.values()), block.number)
         for block in used
         for at, cells in block.readings()
         if (number := lines.numbers[at]) in wanted
     ]
     head = used[0].head
+    columns = [_column(head, name) for name in head.places]
     cells = (
-        Cell(f"row {number}, {_column(head, name)}", cell)
+        Cell(number, column, cell)
         for number, named, _ in rows
-        for name, cell in zip(head.places, named, strict=True)
+        for column, cell in zip(columns, named, strict=True)
+        if not cell.isdigit() or len(cell) > 3
     )
     signs = signs_of(cells, shape.sign, entry.get("decimal"), entry.get("thousands"))
-    told = "run" not in names and len(shape.blocks) > 1 and any(len(b.readings()) >= CURVE for b in shape.blocks)
     texts, numbers = [], []
     for number, named, run in rows:
         try:
@@ -210,7 +248,7 @@ def _table(lines, shape, used, names, entry, wanted):
         (lines.numbers[block.head.at], tuple((place, block.head.cells[place]) for place in block.head.places.values()))
         for block in used
     )
-    hidden = tuple(number for number in lines.hidden if number in set(numbers))
+    hidden = tuple(sorted(set(lines.hidden) & set(numbers)))
     return Table(
         lines.numbers[head.at],
         (*header, "run [-]") if told else tuple(header),
@@ -241,8 +279,16 @@ def _notes(lines, shape, used, signs, told):
         name = {".": "points", ",": "commas", " ": "spaces", "'": "apostrophes"}[signs.thousands]
         yield f"{name} were taken as signs between thousands"
     if len(shape.blocks) > 1:
-        rows = listed(str(lines.numbers[block.head.at]) for block in shape.blocks)
+        rows = in_words([lines.numbers[block.head.at] for block in shape.blocks])
         how = "each block is a run" if told else "they are one table"
-        yield f"{len(shape.blocks)} blocks of readings below the headers in rows {rows}; {how}"
+        yield f"{len(shape.blocks)} blocks of readings below the headers in {rows}; {how}"
+    for block in used:
+        last = block.readings()[-1][0]
+        between = [lines.numbers[at] for at, _, kind in block.rows if kind is APART and at < last]
+        if between:
+            yield f"passed over, since nothing was read there: {in_words(between)}"
+        other = [at for at, _, kind in block.rows if kind is OTHER]
+        if other:
+            yield f"another table begins in row {lines.numbers[other[0]]}, with other headers, and was passed over"
     for block in used:
         yield from block.units.notes

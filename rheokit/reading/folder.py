@@ -10,7 +10,7 @@ from ..errors import DataError
 from ..nomenclature import written
 from ..things import nearest
 from ..units import ATMOSPHERE
-from .choosing import ranges
+from .choosing import in_words
 from .entries import read_entry
 from .faults import Faults, listed, name_fault, shown
 from .filled_in import borrowed_density, lends, lent_by_apparatus, with_lent, with_model_errors
@@ -137,7 +137,7 @@ def _check_shared_rows(drafts, entries, faults):
         own = set(draft.typed.table.rows.numbers.tolist())
         for earlier, numbers in seen.setdefault((draft.file, entry.get("sheet")), []):
             if both := sorted(own & numbers):
-                told = f"[[test]] {earlier} reads row{'s' * (len(both) > 1)} {ranges(both)} of {shown(draft.file)} too: readings count once"
+                told = f"[[test]] {earlier} reads {in_words(both)} of {shown(draft.file)} too: readings count once"
                 faults.add(draft.where, f"{told}; choose other rows, runs or another branch for one of them")
         seen[draft.file, entry.get("sheet")].append((draft.entry + 1, own))
 

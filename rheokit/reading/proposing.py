@@ -1,5 +1,6 @@
 """What an unknown file of readings seems to hold, and the [[test]] that would read it: proposed, for a person to confirm."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -197,21 +198,38 @@ def _quoted(text):
 
 
 def _read(known, form, lines, taken):
-    """Return a proposal with what its [[test]] reads."""
-    faults, reads = Faults(), column_read(form, {})
+    """Return a proposal with what its [[test]] reads; runs that hold what cannot be are left out."""
+    reads = column_read(form, {})
     try:
-        table = export_table(form, lines, taken, {}, reads, Every(), known.file, faults)
+        typed, told = _typed(known, form, lines, taken, {}, reads)
+        if typed and told and "run" in typed.columns:
+            faulty = {int(row) for place, _ in told for row in re.findall(r"row ([0-9]+)", place)}
+            runs = typed.values["run"].astype(int)
+            bad = set(runs[np.isin(typed.table.rows.numbers, list(faulty))].tolist())
+            good = sorted(set(runs.tolist()) - bad)
+            if good and bad:
+                left_out = f"left out: run{'s' * (len(bad) > 1)} {listed(map(str, sorted(bad)))}, since {told[0][0]}: {told[0][1]}"
+                known = replace(known, problems=(*known.problems, left_out), toml=f"{known.toml}runs = {good}\n")
+                typed, told = _typed(known, form, lines, taken, {"runs": good}, reads)
     except DataError as error:
         return replace(known, problems=(*known.problems, f"{known.file}: {error}"))
+    said = [f"{place}: {words}" for place, words in told]
+    problems = (*known.problems, *said[:MOST], *([f"and {len(said) - MOST} more faults"] if len(said) > MOST else []))
+    if typed is None or said:
+        return replace(known, problems=problems)
+    notes = [f"note: {n}" for n in typed.table.notes if not n.startswith(("columns passed over", "it was read as"))]
+    count, runs = len(typed.table.rows), _runs(form, typed, reads)
+    return replace(known, problems=(*problems, *notes), complete=True, count=count, runs=runs)
+
+
+def _typed(known, form, lines, taken, entry, reads):
+    """Return the `Typed` columns that an entry with these names gives, None where there is no table, and what is wrong."""
+    faults = Faults()
+    table = export_table(form, lines, taken, entry, reads, Every(), known.file, faults)
     typed = read_columns(form, table, known.file, reads, faults) if table else None
-    told = [f"{place}: {words}" for place, words in faults.found]
-    problems = (*known.problems, *told[:MOST], *([f"and {len(told) - MOST} more faults"] if len(told) > MOST else []))
-    if typed is None or told:
-        return replace(known, problems=problems, complete=False)
-    notes = [f"note: {note}" for note in table.notes if not note.startswith(("columns passed over", "it was read as"))]
-    return replace(
-        known, problems=(*problems, *notes), complete=True, count=len(table.rows), runs=_runs(form, typed, reads)
-    )
+    for row in table.rows.numbers[typed.values[reads] == 0].tolist() if typed and reads in typed.values else ():
+        faults.add(f"{known.file}, row {row}", f"{words_of(reads)} is 0, which has no relative error")
+    return typed, faults.found
 
 
 def _runs(form, typed, reads):
