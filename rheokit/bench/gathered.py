@@ -20,6 +20,7 @@ from .runs import NOT_SET, UP, runs_of
 
 MANY = 400  # readings of all records, above which they are gathered
 ENOUGH, LEAST = 200, 8  # means of all records, and of each
+OF_A_RUN, MOST = 40, 2000  # means of each of several runs, and of all of them
 WIDTHS = (0.01, 0.02, 0.04, 0.08, 0.15, 0.3, 0.6, 1.2, 2.5, np.inf)  # of a group, in ln of a setting
 PARTS = (8, 8, 8, 4, 4, 4, 2, 2, 1, 1)  # of the stroke, or of the order of reading, at each width
 ORDERS = ("stroke", "run_order", "time")  # columns that say when a row was read, the most telling first
@@ -49,7 +50,14 @@ def gathered(tests):
     total = sum(len(test.readings) for test in tests)
     if total <= MANY:
         return list(tests)
-    return [_gathered(test, max(LEAST, round(ENOUGH * len(test.readings) / total))) for test in tests]
+    return [_gathered(test, _means_of(test, total)) for test in tests]
+
+
+def _means_of(test, total):
+    """Return how many means a record gets: its share, and enough for every run of it to show how it bends."""
+    runs = len(runs_of(test).ways)
+    share = max(LEAST, round(ENOUGH * len(test.readings) / total))
+    return share if runs == 1 else max(share, min(OF_A_RUN * runs, MOST))
 
 
 def counts_of(test):

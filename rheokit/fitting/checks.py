@@ -11,7 +11,7 @@ from ..framed import framed
 from ..nomenclature import between, with_limits, written
 from ..progress import step
 from ..sampling import TAILS
-from . import artefacts, handling
+from . import artefacts, branches, handling
 from .contradictions import kinds_agree
 from .misfits import misfit, strays, trends
 from .residuals import limit, pushed
@@ -31,7 +31,7 @@ def table(result):
             rows += ask(result)
         for test in result.tests:
             rows += test.questions(result.law, result.nuisance)
-        rows += artefacts.all_checks(result) + handling.all_checks(result)
+        rows += artefacts.all_checks(result) + branches.all_checks(result) + handling.all_checks(result)
     return framed(rows, columns=Check._fields)
 
 

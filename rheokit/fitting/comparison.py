@@ -135,7 +135,8 @@ def _likeliest(fits):
             sizes = list(largest.problem.sizes)
             for place in (place for members in own for place in members):
                 sizes[place] = one.problem.sizes[place]
-            problem = replace(one.problem, sizes=tuple(sizes), batch_spread=largest.problem.batch_spread)
+            spreads = {name: getattr(largest.problem, name) for name in ("batch_spread", "run_spread", "run_slopes")}
+            problem = replace(one.problem, sizes=tuple(sizes), **spreads)
             found[problem.law_class] = _settled(problem, one.minimum.theta, own)
         for names in NESTED:
             pair = [next((c for c in law_classes if c.name == name), None) for name in names]

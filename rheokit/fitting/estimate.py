@@ -10,6 +10,7 @@ from ..inputs import trusted
 from ..laws import FlowLaw
 from .misfit import LEAST_FREEDOM, Group
 from .problem import NEXT_BATCH, Problem, batch_key
+from .run_factors import spread_of_runs, stress_slopes
 from .search import least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
@@ -41,21 +42,29 @@ def estimate(law_class, tests, fixed, start=None, near=()):
     freedom = None
     for _ in range(12):
         sizes, freedom = _error_sizes(problem, minimum)
-        spread = _batch_spread(problem, minimum)
+        spread, run_spread = _batch_spread(problem, minimum), spread_of_runs(problem, minimum.theta)
         change = [
             abs(new / old - 1)
             for new, old in zip((*sizes, spread), (*problem.sizes, problem.batch_spread), strict=True)
         ]
-        if max(change) < SETTLED:
+        if max(*change, abs(run_spread - problem.run_spread)) < SETTLED:
             break
-        alone = not problem.nuisances and len({_group(test) for test in tests}) == 1
-        problem = Problem(law_class, tests, fixed, sizes, spread)
+        alone = not problem.nuisances and not problem.runs and len({_group(test) for test in tests}) == 1
+        run_slopes = _run_slopes(problem, minimum)
+        problem = Problem(law_class, tests, fixed, sizes, spread, run_spread=run_spread, run_slopes=run_slopes)
         if alone:  # a common factor on all residuals moves nothing
             residuals, jacobian = problem.jacobian(problem.residuals, minimum.theta, problem.scales(minimum.theta))
             minimum = minimum._replace(residuals=residuals, jacobian=jacobian, chi_square=float(residuals @ residuals))
             continue
         minimum = minimise(problem, minimum.theta, problem.scales(minimum.theta), most=100)
     return problem, minimum, freedom
+
+
+def _run_slopes(problem, minimum):
+    """Return how the residuals move with ln stress, in an error size of 1; nothing where no record has several runs."""
+    return (
+        tuple(stress_slopes(problem, minimum.theta) * np.repeat(problem.sizes, problem.counts)) if problem.runs else ()
+    )
 
 
 def _group(test):

@@ -10,6 +10,7 @@ from ..framed import framed
 from ..hints import Table
 from ..laws import FlowLaw
 from ..machine.extruder import Extruder
+from ..nomenclature import QUANTITIES
 from ..progress import step
 from ..sampling import SURE, TAILS
 from . import apparatus
@@ -20,6 +21,14 @@ from .lack_of_fit import row_rates
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
 TOLD = 0.9  # of the width that was assumed: readings that leave more tell nothing of it
+
+
+def _spread_row(name, spread, freedom):
+    """Return a row of the table for a spread: value, standard error and 95 % limits by chi-square of its effective number."""
+    from scipy.special import chdtri
+
+    low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in TAILS)
+    return QUANTITIES[name].symbol, spread, spread / np.sqrt(2 * freedom), low, high, "-", False
 
 
 class Estimates(Identified):
@@ -63,20 +72,14 @@ class Estimates(Identified):
             known = problem.about(name)
             rows[name] = [known.symbol, value, 0.0, value, value, known.unit, False]
         if problem.batches:
-            rows["batch_spread"] = ["s_b", *self._batch_spread_row, "-", False]
+            spread, (freedom, _) = problem.batch_spread, batch_freedom(problem, self.minimum)
+            rows["batch_spread"] = list(_spread_row("batch_spread", spread, freedom))
+        if self.run_spread is not None:
+            rows["run_spread"] = list(_spread_row("run_spread", *self.run_spread))
         frame = framed(list(rows.values()), index=list(rows), columns=COLUMNS)
         if problem.batches:
             frame["batch"] = ["median" if name in problem.law_class.parameters() else "" for name in frame.index]
         return frame
-
-    @property
-    def _batch_spread_row(self):
-        """Value, standard error and 95 % limits of the batch spread, by chi-square of its effective number."""
-        from scipy.special import chdtri
-
-        spread, (freedom, _) = self.problem.batch_spread, batch_freedom(self.problem, self.minimum)
-        low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in TAILS)
-        return spread, spread / np.sqrt(2 * freedom), low, high
 
     def tells(self, name: str) -> bool:
         """Return whether the readings tell a parameter: of one that was assumed, more than was assumed by a tenth."""

@@ -17,11 +17,10 @@ from dataclasses import replace
 import numpy as np
 
 from ..inputs import trusted
-from ..laws import Shifted
 from .residuals import FEWEST, neighbours
+from .run_factors import stress_slopes
 
 ALIKE = 2.33  # normal deviate of the likeness of neighbours, which chance passes once in a hundred
-FACTOR = 1e-4  # on every stress, for the slope of a residual along it
 PARTS, LEAST = 5, 5  # a straight line goes through a fifth of the readings, and never through fewer than these
 
 
@@ -46,15 +45,6 @@ def logarithms_of_rates(result):
     return np.concatenate(found)
 
 
-def per_stress(result):
-    """Return by how many standard uncertainties each residual moves when every stress grows by its own size, shape (N,)."""
-    rows = []
-    for test, law, size in zip(result.tests, _seen(result), result.problem.sizes, strict=True):
-        more, less = (test.residuals(Shifted(law, np.exp(step)), result.nuisance, size) for step in (FACTOR, -FACTOR))
-        rows.append((more - less) / (2 * FACTOR))
-    return np.concatenate(rows)
-
-
 def _seen(result):
     """Return the law as each test sees it: of its batch."""
     return [result.problem.of_batch(result.law, test, result.nuisance) for test in result.tests]
@@ -62,7 +52,7 @@ def _seen(result):
 
 def left(result):
     """Return how far the reading of each row lies above the law, as a share of the stress, and its weight; both (N,)."""
-    slope = per_stress(result)
+    slope = stress_slopes(result.problem, result.minimum.theta)
     residuals = result.minimum.residuals[: len(slope)]
     return -residuals * slope / np.maximum(slope**2, 1e-300), slope**2
 

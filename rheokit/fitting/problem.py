@@ -18,6 +18,7 @@ from ..errors import DataError
 from ..inputs import trusted
 from ..laws import FlowLaw, Shifted
 from ..nomenclature import number, with_unit
+from .run_factors import RunRows, make_independent, run_rows
 
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
 FARTHEST = 15.0  # standard deviations of its prior that a logarithmic nuisance parameter may be pushed
@@ -48,6 +49,8 @@ class Problem:
     `batch_spread` is the standard deviation of ln stress from batch to batch, used where tests come from two or more.
     With `next_batch` the factor of a batch that nobody read yet is a nuisance parameter too: its prior alone holds it. So is
     with a `lack_of_fit`, a standard deviation of ln stress, the factor for what the law leaves along the rate.
+    `run_spread` is the standard deviation of ln stress from run to run of one record, `run_slopes` how the residuals
+    move with ln stress there, each in an error size of 1.
     """
 
     law_class: type[FlowLaw]
@@ -57,6 +60,8 @@ class Problem:
     batch_spread: float = FIRST_BATCH_SPREAD
     next_batch: bool = False
     lack_of_fit: float = 0.0
+    run_spread: float = 0.0
+    run_slopes: tuple[float, ...] = ()
 
     # --- names and coordinates ----------------------------------------------------------------------------------
 
@@ -70,6 +75,11 @@ class Problem:
         """Names of the batches, where there are two or more of them."""
         names = sorted({test.batch for test in self.tests})
         return names if len(names) > 1 else []
+
+    @cached_property
+    def runs(self) -> list[RunRows]:
+        """The runs of every record that has two or more."""
+        return run_rows(self.tests)
 
     @cached_property
     def nuisances(self) -> dict[str, Any]:
@@ -228,6 +238,8 @@ class Problem:
             ):
                 z = test.residuals(seen, nuisance, self.sizes[place], predicted)
                 rows[place] = np.broadcast_to(z, (len(stack), z.shape[-1]))
+        if self.run_slopes:  # none before the first estimate of their spread
+            make_independent(self, rows)
         for place, prior in enumerate(self.nuisances.values(), len(self.free)):
             if np.isfinite(prior.spread):
                 middle = np.log(prior.middle) if prior.logarithmic else prior.middle

@@ -16,6 +16,7 @@ from .estimate import error_groups, estimate, inside
 from .lack_of_fit import lack_of_fit
 from .misfit import Misfit
 from .problem import Problem
+from .run_factors import freedom_of
 from .search import Minimum
 
 
@@ -129,6 +130,12 @@ class Solution:
         """Spread of ln stress from batch to batch [-] and the degrees of freedom behind it; None where one batch was read."""
         problem = self.problem
         return (problem.batch_spread, len(problem.batches) - 1.0) if problem.batches else None
+
+    @property
+    def run_spread(self) -> tuple[float, int] | None:
+        """Spread of ln stress from run to run of one record [-] and the degrees of freedom behind it; None where each has one run."""
+        problem = self.problem
+        return (problem.run_spread, freedom_of(problem.runs)) if problem.runs else None
 
     def is_at_bound(self, name: str) -> bool:
         """Return whether a fitted parameter rests on its bound."""

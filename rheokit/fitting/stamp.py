@@ -104,6 +104,16 @@ CAUSES = {
         "Check its volume and whether the mass of the plate was counted; else take more load or less paste.",
         False,
     ),
+    "runs repeat": Cause(
+        "runs of one record differ more than repeats do",
+        "Fix filling, pre-shear and rest, or fit the runs that are meant.",
+        False,
+    ),
+    "up and down branch agree": Cause(
+        "up and down branch lie apart, so that the stress depends on which is meant",
+        'Fit one of them: write branch = "down" in the [[test]] of each loop in bench.toml.',
+        False,
+    ),
     "barrel drag described": Cause(
         "drag in the barrel is not described and is read as yield stress", "State the fill length.", False
     ),

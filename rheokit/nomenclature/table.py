@@ -127,6 +127,7 @@ _ALL = {
     "bore_factor": Quantity("f_D", "-", "true bore over stated bore"),
     "batch_factor": Quantity("f_b", "-", "factor on every stress of one batch"),
     "lack_of_fit_factor": Quantity("f_l", "-", "factor on every stress for what the law leaves along the rate"),
+    "run_spread": Quantity("s_r", "-", "standard deviation of ln stress from run to run of one record", (0, 1)),
     "batch_spread": Quantity("s_b", "-", "standard deviation of ln stress from batch to batch", (0, 1)),
     # specimen and reading
     "density": Quantity(

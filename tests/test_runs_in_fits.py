@@ -1,0 +1,178 @@
+"""Runs of one record in a fit: their spread, what intervals hold of it, and what is told of up and down branches.
+
+Kind       exact (a covariance, an analysis of variance, an area) and independent (runs invented here with factors that are
+           known, so that every interval can be judged).
+Trust      D: no print behind it; shares are counted over records with fixed seeds.
+"""
+
+import warnings
+
+import numpy as np
+import pytest
+from scipy import stats
+
+import rheokit as rk
+from rheokit.fitting import branches
+from rheokit.fitting.run_factors import independent
+
+TRUTH = rk.HerschelBulkley(yield_stress=40.0, consistency=12.0, flow_index=0.45)
+AGREE, REPEAT = "up and down branch agree", "runs repeat"
+
+
+def fitted(*tests, law=rk.HerschelBulkley, **named):
+    with warnings.catch_warnings(action="ignore"):
+        return rk.fit(law, *tests, **named)
+
+
+def several(factors, random, noise=0.01, count=10, **given):
+    """Return one record with a run for each factor on its stresses."""
+    rates, runs = np.geomspace(0.1, 1000, count), len(factors)
+    stress = np.outer(factors, TRUTH.shear_stress(rates)) * np.exp(noise * random.standard_normal((runs, count)))
+    return rk.FlowCurve(
+        shear_rate=np.tile(rates, runs),
+        shear_stress=np.ravel(stress),
+        run=np.repeat(np.arange(runs) + 1.0, count),
+        **given,
+    )
+
+
+def loop(gap, rates=(0.1, 1000.0), count=12, law=TRUTH):
+    """Return an up and a down curve, the up branch higher by a factor."""
+    up = np.geomspace(*rates, count)
+    stress = law.shear_stress(up)
+    return rk.FlowCurve(
+        shear_rate=[*up, *up[::-1]], shear_stress=[*(stress * np.sqrt(gap)), *(stress[::-1] / np.sqrt(gap))]
+    )
+
+
+def row(result, question):
+    return next((one for one in branches.all_checks(result) if one.question == question), None)
+
+
+def generator(*seed):
+    return np.random.Generator(np.random.PCG64(seed))
+
+
+# --- the spread -----------------------------------------------------------------------------------------------------
+
+
+def test_residuals_of_a_run_are_made_independent():
+    """Kind: exact. The covariance of what is turned is 1 + s² g gᵀ, and that of what comes out 1."""
+    slopes, spread = np.array([3.0, -1.0, 20.0, 0.5]), 0.2
+    turned = independent(np.eye(4), slopes, spread)
+    covariance = np.eye(4) + spread**2 * np.outer(slopes, slopes)
+    assert turned.T @ covariance @ turned == pytest.approx(np.eye(4), abs=1e-12)
+
+
+def test_the_spread_of_runs_is_that_of_an_analysis_of_variance():
+    """Kind: exact. Of a Newtonian liquid with stated errors: the variance of the runs' means less that of a mean."""
+    random, factors = generator(1), np.exp([0.05, -0.03, 0.02, -0.06])
+    rates = np.geomspace(1, 100, 6)
+    logs = np.log(factors)[:, None] + 0.02 * random.standard_normal((4, 6))
+    curve = rk.FlowCurve(
+        shear_rate=np.tile(rates, 4), shear_stress=np.ravel(3 * rates * np.exp(logs)), run=np.repeat([1.0, 2, 3, 4], 6),
+        relative_uncertainty=0.02,
+    )  # fmt: skip
+    result = fitted(curve, law=rk.Newtonian)
+    expected = np.sqrt(np.var(logs.mean(1), ddof=1) - 0.02**2 / 6)
+    spread, freedom = result.run_spread
+    assert spread == pytest.approx(expected, rel=1e-6)
+    assert freedom == 3
+    assert result.table.value["run_spread"] == pytest.approx(expected, rel=1e-6)
+    assert np.log(result.law.viscosity / 3) == pytest.approx(logs.mean(), abs=1e-6)
+    pooled = np.sqrt((3 * expected**2 + 2 * 0.03**2) / 5)
+    reach = stats.t.ppf(0.975, 5) * np.hypot(pooled, 0.02 / np.sqrt(6) / stats.t.ppf(0.975, 5) * 1.96) / 2
+    found = result.interval(lambda law: law.shear_stress(10.0))
+    assert np.log(found.high / found.low) / 2 == pytest.approx(reach, rel=0.01)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("runs", [2, 3, 8])
+def test_intervals_of_several_runs_hold_the_truth(runs):
+    """0.95 of 60 is 57; 52 or fewer show in 0.3 % of such counts. Runs differ by 5 % of the stress."""
+    hits = naive = 0
+    for seed in range(60):
+        random = generator(9, runs, seed)
+        curve = several(np.exp(0.05 * random.standard_normal(runs)), random)
+        one = rk.FlowCurve(shear_rate=curve.shear_rate, shear_stress=curve.shear_stress, run=np.ones(10 * runs))
+        for place, record in enumerate((curve, one)):
+            found = fitted(record).interval(lambda law: law.shear_stress(10.0))
+            held = found.low <= TRUTH.shear_stress(10.0) <= found.high
+            hits, naive = hits + held * (place == 0), naive + held * (place == 1)
+    assert hits >= 53
+    assert naive < 45, "as one run the same readings promise too much"
+
+
+def test_a_file_of_many_runs_keeps_its_rates_and_its_spread():
+    """34 runs of 30 readings: gathered or not, none of the ends of the curve may be averaged away."""
+    factors = np.exp(0.07 * generator(2).standard_normal(34))
+    result = fitted(several(factors, generator(3), count=30))
+    assert result.rate_range == pytest.approx((0.1, 1000.0), rel=0.05)
+    assert result.run_spread[0] == pytest.approx(np.std(np.log(factors), ddof=1), rel=0.02)
+    assert result.law.flow_index == pytest.approx(0.45, abs=0.003)
+    low, high = (np.log(result.stresses[side][10.0] / TRUTH.shear_stress(10.0)) for side in ("low", "high"))
+    assert low < np.mean(np.log(factors)) < high
+    assert high - low == pytest.approx(2 * 1.96 * 0.07 / np.sqrt(34), rel=0.25)
+    assert result.draws(500, seed=1).shape == (500, 3), "no coordinate a run"
+
+
+def test_one_run_has_no_spread():
+    rates = generator(4).permutation(np.geomspace(0.1, 1000, 12))
+    result = fitted(rk.FlowCurve(shear_rate=rates, shear_stress=TRUTH.shear_stress(rates), relative_uncertainty=0.02))
+    assert result.run_spread is None
+    assert "run_spread" not in result.table.index
+    assert branches.all_checks(result) == []
+
+
+# --- what is told ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("spread", "passed"), [(0.04, True), (0.2, False)])
+def test_how_much_runs_differ_is_told_with_its_size(spread, passed):
+    factors = np.exp(spread * np.array([-1.0, 0.0, 1.0, 0.5]))
+    found = row(fitted(several(factors, generator(5), noise=1e-3)), REPEAT)
+    assert found.value == pytest.approx(np.std(np.log(factors), ddof=1), rel=0.02)
+    assert found.passed == passed
+    assert "4 runs of flow curve differ by" in found.comment
+    assert "run 1 lies" in found.comment and "run 3 " in found.comment
+    assert ("fix filling, pre-shear and rest" in found.comment) != passed
+
+
+def test_the_area_of_a_loop_is_that_between_two_straight_lines():
+    """Kind: exact. Newtonian branches of 2 √1.2 and 2/√1.2 Pa·s from 1 to 50 1/s: their difference times (50² - 1²)/2."""
+    result = fitted(loop(1.2, rates=(1.0, 50.0), law=rk.Newtonian(viscosity=2.0)), law=rk.Newtonian)
+    found = row(result, AGREE)
+    area = 2 * (np.sqrt(1.2) - 1 / np.sqrt(1.2)) * (50**2 - 1) / 2
+    said = f"an area of {area:.0f} W/m³ (Pa/s), {100 * (1 - 1 / 1.2):.0f} % of that under the up branch"
+    assert said in found.comment
+    assert found.value == pytest.approx(np.log(1.2) / 2, rel=1e-3)
+    assert not found.passed
+    assert 'branch = "down"' in found.comment
+
+
+@pytest.mark.parametrize(("gap", "model_error", "passed"), [(1.02, 0.0, True), (1.15, 0.0, False), (1.15, 0.05, True)])
+def test_a_loop_is_a_fault_where_its_branches_differ_by_more_than_is_known(gap, model_error, passed):
+    curve = loop(gap)
+    record = rk.FlowCurve(shear_rate=curve.shear_rate, shear_stress=curve.shear_stress, model_error=model_error)
+    result = fitted(record)
+    assert row(result, AGREE).passed == passed
+    assert row(result, REPEAT) is None, "two branches of one loop are no sample of runs"
+    assert not rk.fitting.stamp.forbids(result)
+
+
+def test_an_interval_from_both_branches_holds_either():
+    up, middle = TRUTH.shear_stress(10.0) * np.sqrt(1.1), TRUTH.shear_stress(10.0)
+    found = fitted(loop(1.1)).interval(lambda law: law.shear_stress(10.0))
+    assert found.value == pytest.approx(middle, rel=1e-3)
+    assert found.low < middle**2 / up < up < found.high
+    assert found.high < 1.12 * middle
+
+
+def test_only_the_rates_of_use_count_for_a_loop():
+    """Branches that differ at slow rates alone are no fault of a law for fast ones."""
+    rates = np.geomspace(0.1, 1000, 20)
+    gap = np.exp(0.3 / (1 + rates / 3))
+    stress = TRUTH.shear_stress(rates)
+    curve = rk.FlowCurve(shear_rate=[*rates, *rates[::-1]], shear_stress=[*(stress * gap), *stress[::-1]])
+    assert not row(fitted(curve), AGREE).passed
+    assert row(fitted(curve, use_range=(100.0, 900.0)), AGREE).passed
