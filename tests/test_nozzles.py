@@ -1,5 +1,6 @@
 """Nozzle and extruder: messages, budgets, limits, and a worked case by two routes."""
 
+import re
 import warnings
 
 import numpy as np
@@ -236,6 +237,32 @@ def test_leaving_the_fitted_range_warns_in_words():
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         NOZZLE.pressure_drop(PASTE, FLOW, inlet_diameter=26.7 * mm)
+
+
+def test_laws_that_the_converging_loss_was_not_fitted_for_are_called_extrapolated():
+    words = (
+        "flow law Sisko (fitted for Herschel-Bulkley and its special cases). The loss there is extrapolated: measure it with a "
+        "die of next to no length, or keep the share of this part small."
+    )
+    cone = rk.Cone(inlet_diameter=20 * mm, outlet_diameter=2 * mm, length=10 * mm)
+    nozzle = rk.Nozzle(cone, rk.Cylinder(diameter=2 * mm, length=4 * mm))
+    sisko = rk.Sisko(final_viscosity=1.5, consistency=300.0, flow_index=0.4)
+    for law in (sisko, rk.Shifted(sisko, 1.2)):
+        with pytest.warns(rk.ModelRangeWarning, match=re.escape(words)):
+            nozzle.pressure_drop(law, FLOW)
+    family = (rk.Newtonian(30.0), rk.PowerLaw(300.0, 0.4), rk.Bingham(300.0, 20.0), PASTE, rk.Shifted(PASTE, 1.2, 0.8))
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        for law in family:
+            nozzle.pressure_drop(law, FLOW)
+    curve = rk.FlowCurve(
+        shear_rate=[1.0, 10, 100], shear_stress=sisko.shear_stress([1.0, 10, 100]), relative_uncertainty=0.02
+    )
+    run = rk.PressureRun(nozzle=nozzle, flow_rate=[FLOW], pressure=[1e5], relative_uncertainty=0.02)
+    with warnings.catch_warnings(action="ignore"):
+        checks = rk.fit(rk.Sisko, curve, run).checks
+    failed = checks[~checks.passed.astype(bool)].to_string(max_colwidth=None)
+    assert "flow law Sisko (fitted for Herschel-Bulkley and its special cases)" in failed
 
 
 def test_a_demonstration_nozzle_runs_as_on_the_bench():

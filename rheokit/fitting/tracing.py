@@ -29,6 +29,11 @@ class TracedLaw(FlowLaw):
         return self.law.yield_stress
 
     @property
+    def plain(self):
+        """The law itself."""
+        return self.law.plain
+
+    @property
     def rest(self):
         """Whether the yield stress was asked for, and nothing else but rates."""
         return self.parameters_asked == {"yield_stress"}

@@ -9,7 +9,8 @@ V the viscous stretching stress of the law (Cogswell's form) and n its local ind
 α = 90° and no shear part of its own; the straight length in front of it runs to the step face.
 
 The four coefficients were fitted to 360 finite-element cases of creeping axisymmetric flow computed for this project
-(Newtonian, power law, Bingham and Herschel-Bulkley; 120 of them are held as tests). Error of the excess, rms / max in %:
+(Newtonian, power law, Bingham and Herschel-Bulkley; 120 of them are held as tests); for any other law they are
+extrapolated. Error of the excess, rms / max in %:
 cones to 20° 1.3 / 3.9, 30-45° 2.6 / 6.3, 60° 2.8 / 6.8, abrupt 3.3 / 9.1; of a whole nozzle's pressure at most 1.4.
 Fitted for n 0.2 to 1, Bingham number 0 to 100, ratio 2 to 24, angles to 60° and abrupt steps. Not in it: wall slip,
 elasticity (a dough's extensional stress can be a hundred times its shear stress), inertia, rounded corners.
@@ -25,6 +26,7 @@ from ..errors import ModelRangeWarning
 from ..hints import Numbers
 from ..laws.base import FlowLaw
 from ..laws.criterion import UNIAXIAL
+from ..laws.herschel_bulkley import HerschelBulkley
 from ..nomenclature import number
 from .budget import Part
 
@@ -92,6 +94,10 @@ def outside_range(
     viscous = np.maximum(law.shear_stress(rate) - law.yield_stress, 1e-300)
     bingham = np.where(flow > 0, law.yield_stress / viscous, 0.0)
     words = []
+    if HerschelBulkley.holding(law.plain) is None:
+        words.append(
+            f"flow law {law.plain.name or type(law.plain).__name__} (fitted for Herschel-Bulkley and its special cases)"
+        )
     for value, low, high, what in (
         (index, 0.2, 1.0, "flow index"),
         (bingham, 0.0, 100.0, "Bingham number"),

@@ -189,6 +189,11 @@ class FlowLaw(ABC):
         return quadrature.coarse_guess(cls, np.asarray(shear_rate, float), np.asarray(shear_stress, float))
 
     @property
+    def plain(self) -> FlowLaw:
+        """The law itself, of one that shifts another or stands for it."""
+        return self
+
+    @property
     def general(self) -> FlowLaw | None:
         """The same law as one of a wider class that it computes with; None where it has formulae of its own."""
         return None

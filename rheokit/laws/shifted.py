@@ -35,6 +35,11 @@ class Shifted(FlowLaw):
         return self.stress_factor * self.law.yield_stress
 
     @property
+    def plain(self) -> FlowLaw:
+        """The law that is shifted, itself plain."""
+        return self.law.plain
+
+    @property
     def left_open(self) -> str:
         """What is left open of the law that is shifted."""
         return self.law.left_open
