@@ -51,7 +51,7 @@ class Proposal:
         The [[test]] to paste into bench.toml; what is open stands in it as a comment.
     complete : bool
     begins : bool
-        True where nothing stands above the headers.
+        True where nothing but comments stands above the headers.
     """
 
     file: str

@@ -8,7 +8,7 @@ import numpy as np
 
 from ..bench import KINDS
 from ..bench.base import BenchTest
-from ..bench.runs import runs_among
+from ..bench.runs import NOT_SET, runs_among
 from ..errors import DataError
 from ..nomenclature import between, measure
 from ..things import nearest
@@ -86,8 +86,8 @@ def words_for_export(raw, file, entry):
         return ""
     found = proposal(raw, kind, sheet, file)
     own = [one for one in found.columns if one.quantity]
-    plain = all(folded(_words(one.header)) == folded(words_of(quantity_name(one.quantity))) for one in own)
-    if not found.complete or (plain and not found.unit_row and found.begins and found.encoding in ("", "UTF-8")):
+    plain = all(_is_plain(_words(one.header), one.quantity) for one in own)
+    if not found.complete or (plain and not found.unit_row and found.begins):  # its own faults say better what to do
         return ""
     where = f"headers in row {found.header_row}" + (f", units in row {found.unit_row}" if found.unit_row else "")
     encoded = f"{found.encoding} text, " if found.encoding not in ("", "UTF-8") else ""
@@ -121,7 +121,7 @@ def _proposed(raw, file, form, sheet):
     known = Proposal(
         file, form.kind.kind, lines.encoding, separator, lines.numbers[table.at],
         None if table.unit_row is None else lines.numbers[table.unit_row], columns, problems=tuple(problems), toml=toml,
-        begins=table.at == 0,
+        begins=all(text.lstrip().startswith("#") for text in lines.texts[: table.at]),
     )  # fmt: skip
     return known if missing else _read(known, form, lines, taken)
 
@@ -137,11 +137,12 @@ def _assigned(form, table):
             places = [k for k in places if table.is_read(k)]
             best = max((likely(name, table.header(k)) for k in places), default=0)
             chosen = [k for k in places if likely(name, table.header(k)) == best]
-            key = f"gauge_{name}" if is_pressure(name) else name
+            says = "absolute" if chosen and "absolute" in table.header(chosen[0]).lower() else "gauge"
+            key = f"{says}_{name}" if is_pressure(name) else name
             if len(chosen) == 1 and (best >= 0 or not optional):
                 names[chosen[0]] = key
                 whys[chosen[0]] = "by its words, of several in this unit" if len(places) > 1 else "by its unit"
-                if is_pressure(name):
+                if is_pressure(name) and says not in table.header(chosen[0]).lower():
                     problems.append(
                         f"{shown(table.header(chosen[0]))}: gauge or absolute? write absolute_{name} if it is that"
                     )
@@ -172,8 +173,15 @@ def _unitless(form, table, name, names):
 
 
 def _given(form, target, names):
-    bare = {name.removeprefix("gauge_") for name in names}
+    bare = {*map(quantity_name, names)}
     return target in bare or any(set(way.inputs) <= bare for way in form.ways.get(target, ()))
+
+
+def _is_plain(words, key):
+    """Say whether words of a header are those of a plain table for a key of `columns`, or nearly so."""
+    name = quantity_name(key)
+    names = [words_of(one) for one in (name, f"gauge_{name}", f"absolute_{name}")]
+    return folded(words) in map(folded, names) or bool(nearest(words, names))
 
 
 def _words(header):
@@ -235,8 +243,8 @@ def _typed(known, form, lines, taken, entry, reads):
 def _runs(form, typed, reads):
     columns = {name: values for name, values in typed.values.items() if name != reads}
     found = runs_among(columns, len(typed.table.rows))
-    names = [name for name in columns if name in form.header_names() and np.ptp(columns[name]) > 0 and name != "run"]
-    name, told = names[0] if names else reads, []
+    names = [name for name in columns if name not in NOT_SET and np.ptp(columns[name]) > 0]
+    name, told = next(iter([*names, *columns, *typed.values])), []
     for number, way in found.ways.items():
         own, values = found.rows(number), typed.values[name]
         about = form.quantity(name)

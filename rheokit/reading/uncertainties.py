@@ -107,9 +107,15 @@ def read_uncertainties(form, entry, typed, dimensions, reads, where, unusual, fa
         fields["relative_uncertainty"] = share
     if sizes.keys() == {reads}:
         fields["uncertainty"] = sizes[reads]
-    elif sizes and all(dimensions.get(name) is not None for name in typed.ways[reads].given):
+    elif sizes and _is_complete(typed, dimensions, reads):
         fields["uncertainty"] = _of_each(typed.ways[reads], typed.values, dimensions, sizes, reads)
     return fields
+
+
+def _is_complete(typed, dimensions, reads):
+    """Say whether all is known that a reading is computed from; what is not is told elsewhere."""
+    way = typed.ways[reads]
+    return way.inputs.keys() <= typed.values.keys() and all(dimensions.get(name) is not None for name in way.given)
 
 
 def _of_each(way, values, dimensions, sizes, reads):
