@@ -208,12 +208,18 @@ def test_holds_its_special_cases_and_no_other_law(name):
 
 @every_law
 def test_a_law_that_holds_another_is_it(law):
-    """Kind: exact. At the values that it says, the larger law has the stresses of the smaller one."""
+    """Kind: independent. At the values that it says, the larger law has the stresses of the smaller one, and by other formulae
+    its flow in tube and cone."""
+    ends = np.geomspace(1e-11, 1e-6, 5), 5e-3, 0.6e-3
     for larger in CLASSES:
         values = larger.holding(law)
         if values is not None:
             assert list(values) == list(larger.parameters())
-            assert larger(**values).shear_stress(RATES) == pytest.approx(law.shear_stress(RATES), rel=1e-12)
+            same = larger(**values)
+            assert same.shear_stress(RATES) == pytest.approx(law.shear_stress(RATES), rel=1e-12)
+            assert same.wall_shear_stress(RATES) == pytest.approx(law.wall_shear_stress(RATES), rel=1e-10)
+            assert same.cone_stress_integral(*ends) == pytest.approx(law.cone_stress_integral(*ends), rel=1e-10)
+            assert same.stretching_stress(*ends) == pytest.approx(law.stretching_stress(*ends), rel=1e-9)
 
 
 @every_law
