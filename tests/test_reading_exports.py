@@ -6,6 +6,8 @@ All files are invented, in shapes that exports have: no instrument wrote them. E
 # ruff: noqa: RUF001  (headers of other scripts)
 
 import io
+import subprocess
+import sys
 from dataclasses import replace
 from decimal import Decimal
 
@@ -307,3 +309,198 @@ def test_two_tests_read_different_rows_of_one_file_and_never_the_same():
         "bench.toml, [[test]] 2: [[test]] 1 reads row 6 of 'e.txt' too: readings count once; choose other rows, runs or another branch "
         "for one of them"
     )
+
+
+# --- refused, each with its place and remedy ------------------------------------------------------------------------
+
+TOP = table("\t", [HEAD, UNITS])
+ROW = "1\t5\t0.1\t12.5\t\t\n"
+IN_TEST = "e.txt, bench.toml, [[test]] 1: "
+REFUSED = {
+    "cells parted by another sign in one row": (
+        "Shear Rate [1/s];Shear Stress [Pa]\n0.1;12\n1\t20\n10;30\n", BOTH,
+        r"e.txt, row 3: '1\t20' holds numbers parted by tabs, but the headers in row 1 are not; use one sign in a file, or choose other "
+        "rows with rows = in its [[test]]"),
+    "cells parted by another sign in all rows": (
+        "Shear Rate [1/s];Shear Stress [Pa]\n0.1\t12\n1\t20\n", BOTH,
+        "e.txt: row 1 holds the headers, but no row below has a number under each of them; there are no readings to take, or columns "
+        "names the wrong headers"),
+    "decimal commas between commas": (
+        "No.,Shear Rate [1/s],Shear Stress [Pa]\n1,0,1,12,5\n", BOTH,
+        "e.txt, row 2: 5 cells under 3 headers ('1,0,1,12,5'); a decimal comma needs semicolons or tabs between the columns; mend the row, "
+        "or choose others with rows = in its [[test]]"),
+    "a row of units one column off": (
+        table("\t", [HEAD, [*UNITS[1:], ""], THREE[0]]), BOTH,
+        "e.txt: row 2, column 3 ('[Pa]' below 'Shear Rate'): the unit [Pa] is not that of a rate: write 1/s or 1/min; if the row of units "
+        'stands beside its columns, write the unit behind the words in columns, such as shear_rate = "Shear Rate [1/s]"'),
+    "a hole": (
+        TOP + ROW + "2\t9\t\t20\t\t\n" + ROW.replace("0.1", "2"), BOTH,
+        "e.txt, row 4, column 3 (Shear Rate): '' is no number, but '20' stands under 'Shear Stress'; mend it, or choose rows without it: "
+        'rows = "3, 5" in its [[test]]'),
+    "a remark for a number": (
+        TOP + ROW + "2\t9\t1\toverload\t\t\n" + ROW.replace("0.1", "2"), BOTH,
+        "e.txt, row 4, column 4 (Shear Stress): 'overload' is no number, but '1' stands under 'Shear Rate'; mend it, or choose rows without "
+        'it: rows = "3, 5" in its [[test]]'),
+    "decimals or thousands": (
+        TOP + ROW.replace("12.5", "2,000").replace("0.1", "1"), BOTH,
+        "e.txt: row 3, column 4 (Shear Stress): '2,000' can be a decimal or a thousand; write decimal = \"comma\" or thousands = \"comma\" in "
+        "its [[test]]"),
+    "two decimal signs": (
+        TOP + ROW.replace("12.5", "2,05"), BOTH,
+        "e.txt: row 3, column 4 (Shear Stress): '2,05' has a decimal comma but row 3, column 3 (Shear Rate) has '0.1' with a decimal point; "
+        "use one decimal sign in a file"),
+    "a sign between thousands in some numbers alone": (
+        TOP + ROW.replace("12.5", "2,000") + ROW.replace("12.5", "2000.5"), BOTH,
+        "e.txt: row 3, column 4 (Shear Stress): '2,000' has another sign than the decimals of this file, but row 4, column 4 (Shear Stress) "
+        "has '2000.5' without one between thousands; write decimal = \"point\" in its [[test]] if it parts thousands, else correct it"),
+    "thousands that are none": (
+        TOP + ROW.replace("12.5", "1,23,456.5"), BOTH,
+        "e.txt: row 3: '1,23,456.5' is no number with commas between thousands; correct it"),
+    "two columns of one name": (
+        "Shear Rate [1/s]\tShear Stress [Pa]\tShear Stress [kPa]\n1\t2000\t2\n", BOTH,
+        "e.txt: row 1: shear_stress = 'Shear Stress' in columns is column 2 ('Shear Stress [Pa]') and column 3 ('Shear Stress [kPa]'); name "
+        "the one that is meant as it stands, with its unit"),
+    "no unit": (
+        "Shear Rate\tShear Stress [Pa]\n1\t2000\n", BOTH,
+        "e.txt: row 1, column 1 ('Shear Rate') has no unit, in its header or below; write it behind the words in columns, such as "
+        'shear_rate = "Shear Rate [1/s]"'),
+    "a header that is not there": (
+        "Shear Rate [1/s]\tSheer Stress [Pa]\n1\t2000\n", BOTH,
+        "e.txt: row 1 holds 'Shear Rate' but not 'Shear Stress'; did you mean 'Sheer Stress [Pa]'?; its headers are 'Shear Rate [1/s]', "
+        "'Sheer Stress [Pa]'"),
+    "no header at all": (
+        "a\tb\n1\t2000\n", BOTH,
+        IN_TEST + "no row of 2 holds the header 'Shear Rate' or 'Shear Stress'; write in columns the words of its headers as they stand in "
+        "the file"),
+    "a quantity that is none": (
+        TOP + ROW, BOTH.replace("shear_rate", "shear_rat"),
+        "bench.toml, [[test]] 1: columns: 'shear_rat' is not a column of a flow curve; did you mean 'shear_rate'?; it reads time, stroke, "
+        "temperature, run_order, run, shear_rate, shear_stress, uncertainty, relative_uncertainty"),
+    "a quantity that is missing": (
+        TOP + ROW, 'columns = {shear_rate = "Shear Rate"}',
+        "e.txt, row 1: no column shear stress: shear stress; name it in columns"),
+    "names that are no table": (
+        TOP + ROW, 'columns = "Shear Rate"',
+        "bench.toml, [[test]] 1: columns = 'Shear Rate' must name the header of each column, such as columns = {shear_rate = \"Shear Rate\", "
+        'shear_stress = "Shear Stress"}'),
+    "rows that are none": (
+        TOP + ROW, BOTH + '\nrows = "3, 7-9"',
+        "bench.toml, [[test]] 1: rows: 7-9 names no row with readings; they stand in row 3"),
+    "rows in words": (
+        TOP + ROW, BOTH + '\nrows = "all"',
+        "bench.toml, [[test]] 1: rows = 'all' must be numbers of rows as they stand in the file, such as rows = \"12-45, 50\""),
+    "a run that is none": (
+        TOP + ROW, BOTH + "\nruns = [4]",
+        "bench.toml, [[test]] 1: runs = [4]: there is no run 4; there are run 1 in row 3"),
+    "a branch that is none": (
+        TOP + ROW + ROW.replace("0.1", "1"), BOTH + '\nbranch = "down"',
+        "bench.toml, [[test]] 1: branch = 'down': no settings go down in run 1 in rows 3-4, up"),
+    "a negative rate": (
+        TOP + ROW + ROW.replace("0.1", "-1"), BOTH,
+        "e.txt, row 4, column 3 (Shear Rate): '-1' is negative; correct it, or leave the row out with rows = in its [[test]]"),
+    "an export as a plain table": (
+        PREAMBLE + TOP + ROW, "",
+        IN_TEST + "it is no plain table but an instrument's export (headers in row 4, units in row 5); say in its [[test]] which column is "
+        'which, if this is right: columns = {shear_rate = "Shear Rate", shear_stress = "Shear Stress"}'),
+    "an export in UTF-16 as a plain table": (
+        (PREAMBLE + TOP + ROW).encode("utf-16"), "",
+        IN_TEST + "it is no plain table but an instrument's export (UTF-16 text, headers in row 4, units in row 5); say in its [[test]] which "
+        'column is which, if this is right: columns = {shear_rate = "Shear Rate", shear_stress = "Shear Stress"}'),
+    "a million rows": (
+        TOP + ROW * 1_000_000, BOTH,
+        IN_TEST + "has 1000002 lines; 200000 at most: take the steady readings, not the raw log"),
+    "rows of headers without end": (
+        "Shear Rate [1/s]\tShear Stress [Pa]\n1\t2\n" * 5000, BOTH,
+        IN_TEST + "holds 5000 rows of headers; 1000 at most: take the curves that are meant into a file of their own"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", REFUSED)
+def test_what_cannot_be_read_is_refused_with_place_and_remedy(case):
+    raw, keys, words = REFUSED[case]
+    assert refusal(raw, keys) == words
+
+
+def test_a_pressure_says_from_which_zero():
+    keys = 'columns = {pressure = "P", flow_rate = "Q"}\nbore = "2 mm"\nlength = "20 mm"\nread = "pressure"'
+    raw = "P [bar]\tQ [mL/min]\n2\t3\n3\t5\n"
+    assert refusal(raw, keys, kind="pressure run") == (
+        "bench.toml, [[test]] 1: columns: pressure does not say from which zero: write gauge_pressure or absolute_pressure"
+    )
+    gauge, absolute = (
+        one(raw, keys.replace("{pressure", "{" + zero + "_pressure"), kind="pressure run").pressure
+        for zero in ("gauge", "absolute")
+    )
+    np.testing.assert_array_equal(gauge, [200000.0, 300000.0])
+    np.testing.assert_allclose(gauge - absolute, 101325.0)
+
+
+@pytest.mark.parametrize("stated", ['decimal = "point"', 'thousands = "comma"'])
+def test_a_doubt_about_numbers_is_settled_by_its_remedy(stated):
+    raw = TOP + ROW.replace("12.5", "2,000").replace("0.1", "1")
+    assert list(one(raw, f"{BOTH}\n{stated}").shear_stress) == [2000.0]
+    assert list(one(raw, BOTH + '\ndecimal = "comma"').shear_stress) == [2.0]
+
+
+@pytest.mark.parametrize(
+    "raw", [b"", b"\0\1\2" * 50, b"PK\3\4 no book", b"\xff\xfe\0", b"words alone", "ü".encode("cp1252")]
+)
+def test_a_proposal_says_what_it_cannot_understand(raw):
+    found = rk.reading.proposal(raw)
+    assert not found.complete
+    assert found.problems
+    assert str(found)
+
+
+def test_a_proposal_needs_a_file_and_a_kind(tmp_path):
+    with pytest.raises(rk.DataError, match="there is no such file"):
+        rk.reading.proposal(tmp_path / "none.txt")
+    with pytest.raises(rk.DataError, match="there is no kind of test .flow curv."):
+        rk.reading.proposal(b"", "flow curv")
+
+
+def test_a_proposal_names_what_is_open():
+    two = "Shear Rate [1/s]\tUpper [Pa]\tLower [Pa]\n1\t2\t3\n2\t3\t4\n"
+    found = rk.reading.proposal(two.encode(), file="e.txt")
+    assert found.problems == (
+        "shear stress is open: column 2 ('Upper [Pa]') or column 3 ('Lower [Pa]') have its unit; name the one that is meant",
+    )
+    assert found.toml.splitlines()[-1] == (
+        '# columns = {shear_rate = "Shear Rate [1/s]", shear_stress = ""}   # fill in and take the # away'
+    )
+    assert [one.quantity for one in found.columns] == ["shear_rate", "", ""]
+
+
+def test_a_proposal_reads_a_file_from_disk_for_other_kinds(tmp_path):
+    (tmp_path / "press.csv").write_text(
+        "Test;press 3\n\nWeg in mm;Geschwindigkeit in mm/s;Kraft in N\n1;0,1;12,5\n2;1;20\n"
+    )
+    found = rk.reading.proposal(tmp_path / "press.csv", "syringe force")
+    assert found.complete
+    assert 'columns = {plunger_speed = "Geschwindigkeit in mm/s", force = "Kraft in N"}' in found.toml
+
+
+def test_help_says_how_an_export_is_read():
+    assert "columns = {shear_rate" in rk.reading.__doc__
+    assert "rows = " in rk.reading.__doc__
+
+
+LIMIT = """
+import resource, sys, time
+from rheokit.reading.files import Memory
+from rheokit.reading.folder import read_files
+toml = b'[[test]]\\nkind = "flow curve"\\nfile = "e.txt"\\ncolumns = {shear_rate = "Shear Rate", shear_stress = "Shear Stress"}'
+raw = ("No.;Shear Rate [1/s];Shear Stress [Pa];Status\\n" + "".join(f"{k};{k % 900 + 1},5;1.{k % 977:03},25;ok\\n" for k in range(99000))).encode("utf-16")
+begin = time.process_time()
+(test,) = read_files(Memory({"bench.toml": toml, "e.txt": raw})).tests
+print(len(test.readings), time.process_time() - begin, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
+"""
+
+
+@pytest.mark.slow
+def test_the_largest_export_is_read_within_5_s_and_500_mb():
+    told = subprocess.run([sys.executable, "-c", LIMIT], capture_output=True, text=True, check=True).stdout
+    count, seconds, megabytes = map(float, told.split())
+    assert count == 99000
+    assert seconds < 5
+    assert megabytes < 500

@@ -83,7 +83,10 @@ def unit_of(form, name, reads):
 def _wrong_name(form, header, unit, name, absolute, known):
     if name not in known:
         hint = radius_for_diameter(name, known)
-        more = hint or f"it reads {listed(map(words_of, known))}; take the column out if it is none of these"
+        more = (
+            hint
+            or f"it reads {listed(map(words_of, known))}; take the column out, or name it in ignore, if it is none of these"
+        )
         return f"{shown(header)} is not a column of a {form.kind.kind}{'' if hint else nearest(name, known)}; {more}"
     if is_pressure(name) and absolute is None:
         return f"{shown(header)} does not say from which zero: write 'gauge pressure [{unit}]' or 'absolute pressure [{unit}]'"
@@ -105,7 +108,7 @@ def _without_brackets(header, after, form, reads):
             if plain.strip()
             else "there is no header above this column"
         )
-        return "", f"{wrong}; {told}; take the column out if it is none of these", False
+        return "", f"{wrong}; {told}; take the column out, or name it in ignore, if it is none of these", False
     si_unit = unit_of(form, name, reads)
     zero = re.match(r"\s*(gauge|absolute)\b", typed, re.IGNORECASE)
     zero = zero[1].lower() if zero else "gauge"

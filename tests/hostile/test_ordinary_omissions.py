@@ -85,9 +85,9 @@ OTHERWISE = {
     "Kind": (FORCE.replace("kind =", "Kind ="), ROWS, ONE + "kind is missing; is 'Kind' meant to be it?; the kinds are " + listed(map(repr, rk.KINDS))),
     "a column of remarks": (FORCE, column("remark", "slow"), "t.csv, row 1, column 3: 'remark' has no unit in square brackets, such as "
         "'force [N]', and is no column; it reads " + listed(map(words_of, form_of(rk.KINDS["syringe force"]).header_names()))
-        + "; take the column out if it is none of these"),
+        + "; take the column out, or name it in ignore, if it is none of these"),
     "a column without header": (FORCE, "plunger speed [mm/s], , force [N]\n0.01, slow, 46.5\n0.02, slow, 48.9\n", "t.csv, row 1, column 2: there is no header above this column; it reads "
-        + listed(map(words_of, form_of(rk.KINDS["syringe force"]).header_names())) + "; take the column out if it is none of these"),
+        + listed(map(words_of, form_of(rk.KINDS["syringe force"]).header_names())) + "; take the column out, or name it in ignore, if it is none of these"),
     "uncertainty of an uncertainty": (FORCE + 'uncertainty = "0.5 ± 0.1 N"\n', ROWS, ONE + (
         "uncertainty = '0.5 ± 0.1 N' is an uncertainty itself; take ± and what follows away")),
     "model error with its own": (FORCE + 'model_error = "0.1 ± 0.05"\nmodel_error_reason = "held to a vane"\n', ROWS, ONE + (
