@@ -54,7 +54,7 @@ from .machine.extruder import Extruder
 if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from . import charts, corrections, limits, planning, reading, regions, widgets
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
-    from .fitting import FitResult, compare, fit
+    from .fitting import FitResult, compare, fit, which_law
     from .flow import gauges, nozzles
     from .flow.channel import Slip
     from .flow.gauges import luer_cone, needle_bore, needles
@@ -75,7 +75,7 @@ __version__ = "0.1.0"
 _LATER = {
     name: module
     for module, names in {
-        "fitting": "FitResult compare fit",
+        "fitting": "FitResult compare fit which_law",
         "reading": "new_bench read_bench reading write_bench",
         "corrections": "bagley corrections mooney rabinowitsch two_lengths",
         "paste.material": "Material material",
@@ -114,7 +114,7 @@ __all__ = [
     "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges", "judge",
     "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
     "planning", "rabinowitsch", "read_bench", "reading", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
-    "transients", "two_lengths", "verdict", "water", "widest_margin", "widgets", "window", "write_bench",
+    "transients", "two_lengths", "verdict", "water", "which_law", "widest_margin", "widgets", "window", "write_bench",
 ]  # fmt: skip
 
 

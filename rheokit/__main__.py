@@ -38,7 +38,7 @@ def _parser():
     parser.add_argument(
         "--law", default="Herschel-Bulkley", choices=list(LAWS), help="the law to fit (default: %(default)s)"
     )
-    parser.add_argument("--compare", action="store_true", help="rank all laws as well")
+    parser.add_argument("--compare", action="store_true", help="rank all laws as well, and say which to take")
     parser.add_argument(
         "--use",
         nargs=2,
@@ -104,7 +104,8 @@ def _pages(told):
     yield "\n".join(lines) + "\n"
     if told.compare:
         with part_of("comparing laws"):
-            yield f"\n{ranked(fits_of(LAWS.values(), [bench], known=[result])).to_string()}\n"
+            table = ranked(fits_of(LAWS.values(), [bench], known=[result], use_range=use))
+            yield f"\n{table.to_string()}\n\n{table.attrs['advice']}\n"
     return PASSED if result.checks.passed.all() else FAILED
 
 

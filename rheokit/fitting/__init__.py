@@ -1,8 +1,9 @@
 """One law to many bench tests at once: estimates, intervals, joint draws, checks, comparison of laws."""
 
+from .advice import Advice
 from .asked import fit
-from .comparison import compare
+from .comparison import compare, which_law
 from .predictions import Interval
 from .result import FitResult
 
-__all__ = ["FitResult", "Interval", "compare", "fit"]
+__all__ = ["Advice", "FitResult", "Interval", "compare", "fit", "which_law"]

@@ -3,6 +3,7 @@
 import warnings
 from collections.abc import Iterable
 from dataclasses import replace
+from itertools import permutations
 from typing import NamedTuple
 
 import numpy as np
@@ -11,10 +12,13 @@ from ..bench import Bench, BenchTest
 from ..errors import DataError
 from ..framed import framed
 from ..hints import Table
-from ..laws import FlowLaw
+from ..inputs import trusted
+from ..laws import LAWS, FlowLaw
 from ..origins import NOT_TO_BE_USED
 from ..progress import part_of
 from ..things import called
+from . import consequence
+from .advice import Advice, advice
 from .asked import fit
 from .estimate import smallest_size, unknown_groups
 from .problem import Problem
@@ -23,17 +27,16 @@ from .stamp import forbids
 
 CLEAR, WEAK = 10.0, 2.0
 """Differences of AICc: no support, and not to be told apart (Burnham and Anderson 2002, from memory)."""
+NO_NEARER = 0.1
+"""Of the misfit: a law that comes nearer than another by less has found nothing with what it has more."""
 BEST = "describes the readings best"
-NESTED = (
-    ("Newtonian", "Bingham"),
-    ("Newtonian", "power law"),
-    ("Newtonian", "Casson"),
-    ("power law", "Herschel-Bulkley"),
-    ("Bingham", "Herschel-Bulkley"),
-)
 
 
-def compare(law_classes: Iterable[type[FlowLaw]], *tests_or_bench: Bench | BenchTest) -> Table:
+def compare(
+    law_classes: Iterable[type[FlowLaw]],
+    *tests_or_bench: Bench | BenchTest,
+    use_range: tuple[float, float] | None = None,
+) -> Table:
     """Fit several laws to the same readings and rank them.
 
     Parameters
@@ -41,14 +44,18 @@ def compare(law_classes: Iterable[type[FlowLaw]], *tests_or_bench: Bench | Bench
     law_classes : sequence of type
         Subclasses of FlowLaw.
     *tests_or_bench : Bench or BenchTest
+    use_range : tuple of float, optional
+        Slowest and fastest shear rate at which the law will be used; else those read. [1/s]
 
     Returns
     -------
     comparison : DataFrame
         Index: the law's name, best first. Columns: parameters (those that no prior holds), residual_sum (in standard
-        uncertainties; an unknown error size is that of the first law), misfit, AICc, difference, weight, verdict. With too
-        few readings for AICc, or none that set a limit to one of its parameters, a law has no AICc and its verdict is "too
-        many parameters for N readings". The verdict of the first law says too where the checks of its fit forbid to use it.
+        uncertainties; an unknown error size is that of the first law), rms (what it leaves at the rates of use, as a share of the
+        stress), misfit, AICc, difference, weight, verdict. With too few readings for AICc, or none that set a limit to one of
+        its parameters, a law has no AICc and its verdict is "too many parameters for N readings", or "no more than" a law that it
+        holds and that goes as near. The verdict of the first law says too where the checks of its fit forbid to use it. Which law to
+        take at the rates of use, and why, stands as one sentence in ``attrs["advice"]``; see `which_law`.
 
     Notes
     -----
@@ -66,16 +73,53 @@ def compare(law_classes: Iterable[type[FlowLaw]], *tests_or_bench: Bench | Bench
     law_classes = list(law_classes)
     if not law_classes:
         raise DataError("compare: no law was given; give a list such as [rk.PowerLaw, rk.HerschelBulkley].")
-    return ranked(fits_of(law_classes, tests_or_bench))
+    return ranked(fits_of(law_classes, tests_or_bench, use_range=use_range))
 
 
-def fits_of(law_classes, tests_or_bench, known=()):
+def which_law(
+    *tests_or_bench: Bench | BenchTest,
+    law_classes: Iterable[type[FlowLaw]] | None = None,
+    use_range: tuple[float, float] | None = None,
+) -> Advice:
+    """Say in one sentence which law to take for the rates of use, and why.
+
+    Parameters
+    ----------
+    *tests_or_bench : Bench or BenchTest
+    law_classes : sequence of type, optional
+        Laws to choose from; by default all of ``rk.LAWS``.
+    use_range : tuple of float, optional
+        Slowest and fastest shear rate at which the law will be used; else those read. [1/s]
+
+    Returns
+    -------
+    Advice
+        law, words, table: of the laws that the readings support the one that leaves least of them at these rates, or a simpler one that
+        is as good there.
+
+    Raises
+    ------
+    DataError
+        As `fit`.
+
+    Examples
+    --------
+    >>> import rheokit as rk
+    >>> curve = rk.FlowCurve(shear_rate=[1, 3, 10, 30, 100, 300], shear_stress=[874, 957, 1180, 1400, 1890, 2650])
+    >>> rk.which_law(curve, law_classes=[rk.Bingham, rk.HerschelBulkley]).law.name
+    'Herschel-Bulkley'
+    """
+    table = compare(LAWS.values() if law_classes is None else law_classes, *tests_or_bench, use_range=use_range)
+    return Advice(table.attrs["law"], table.attrs["advice"], table)
+
+
+def fits_of(law_classes, tests_or_bench, known=(), use_range=None):
     """Return the fit of each law to the same readings; those that are `known` need no search."""
     known, fits = {one.problem.law_class: one for one in known}, []
     with warnings.catch_warnings(action="ignore"):
         for place, law_class in enumerate(law_classes, 1):
             with part_of(f"{place} of {len(law_classes)}"):
-                fits.append(known.get(law_class) or fit(law_class, *tests_or_bench))
+                fits.append(known.get(law_class) or fit(law_class, *tests_or_bench, use_range=use_range))
     return fits
 
 
@@ -83,23 +127,69 @@ def ranked(fits):
     """Return what `compare` does of fits of several laws to the same readings."""
     likeliest, open_ones = _likeliest(fits)
     best = min(likeliest, key=lambda one: one.misfit)
-    rows = []
+    by_name, rows = {_name(one.problem): one for one in fits}, []
     for one in likeliest:
         problem, count = one.problem, one.problem.total
-        k = problem.free_without_prior + len(one.own)
+        k = one.count
         left = 0 if problem.law_class in open_ones else count - k - 1
         aicc = one.misfit + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
-        name = problem.law_class.name or problem.law_class.__name__
-        rows.append([name, problem.free_without_prior, one.squares(best.problem.sizes), one.misfit, aicc])
-    frame = framed(rows, columns=["law", "parameters", "residual_sum", "misfit", "AICc"]).set_index("law")
+        name = _name(problem)
+        squares, rms = one.squares(best.problem.sizes), consequence.rms(by_name[name])
+        rows.append([name, problem.free_without_prior, squares, rms, one.misfit, aicc])
+    frame = framed(rows, columns=["law", "parameters", "residual_sum", "rms", "misfit", "AICc"]).set_index("law")
     frame = frame.sort_values("AICc", kind="stable")
     frame["difference"] = frame.AICc - frame.AICc.min()
     frame["weight"] = np.exp(-frame.difference / 2) / np.exp(-frame.difference / 2).sum()
-    by_name = {one.problem.law_class.name or one.problem.law_class.__name__: one for one in fits}
     with warnings.catch_warnings(action="ignore"):
         forbidden = bool(frame.AICc.notna().iloc[0]) and forbids(by_name[frame.index[0]])
-    frame["verdict"] = _verdicts(frame, best.problem.total, forbidden)
+    no_more = _no_more(likeliest, open_ones, by_name)
+    frame["verdict"] = _verdicts(frame, best.problem.total, forbidden, no_more)
+    supported = [by_name[name] for name in frame.index if np.isfinite(frame.AICc[name]) and name not in no_more]
+    with warnings.catch_warnings(action="ignore"):
+        frame.attrs["law"], frame.attrs["advice"] = advice(supported)
     return frame
+
+
+def _name(problem):
+    return problem.law_class.name or problem.law_class.__name__
+
+
+def _no_more(likeliest, open_ones, by_name):
+    """Return the name of the law that each law is no more than: it holds it, goes no nearer, and a parameter is open or at its bound."""
+    found = {}
+    for outer in likeliest:
+        outer_class, one = outer.problem.law_class, by_name[_name(outer.problem)]
+        few = outer.problem.total <= outer.count + 1  # which is said of it then
+        if few or (outer_class not in open_ones and not any(map(one.is_at_bound, one.problem.free))):
+            continue
+        for inner in likeliest:
+            inner_class = inner.problem.law_class
+            held = inner_class is not outer_class and inner_class not in open_ones and _holds(outer_class, inner)
+            if held and inner.misfit <= outer.misfit + NO_NEARER:
+                found[_name(outer.problem)] = _name(inner.problem)
+    return found
+
+
+def _holds(law_class, inner):
+    """Return the values at which a law is another one as it was fitted; None where it never is."""
+    with trusted():
+        return law_class.holding(inner.problem.law(inner.minimum.theta))
+
+
+def _open_ones(fits, found):
+    """Return the laws of which the readings leave a parameter open.
+
+    Limits, which take long, are asked in the order of the misfit, as far as a law might be taken: near the best that has them all.
+    """
+    open_ones, most = set(), np.inf
+    for one in sorted(fits, key=lambda one: found[one.problem.law_class].misfit):
+        law_class, free = one.problem.law_class, set(one.problem.free)
+        near = found[law_class].misfit <= most + CLEAR
+        if not free.isdisjoint(one.unidentified) or (near and not free.isdisjoint(one.not_identified)):
+            open_ones.add(law_class)
+        else:
+            most = min(most, found[law_class].misfit)
+    return open_ones
 
 
 class _Likeliest(NamedTuple):
@@ -109,6 +199,11 @@ class _Likeliest(NamedTuple):
     minimum: Minimum
     own: tuple
     misfit: float
+
+    @property
+    def count(self):
+        """Number of parameters that no prior holds, error sizes of its own among them."""
+        return self.problem.free_without_prior + len(self.own)
 
     def squares(self, sizes):
         """Return the sum of squares in other error sizes."""
@@ -125,7 +220,6 @@ def _likeliest(fits):
     """
     law_classes = [one.problem.law_class for one in fits]
     with warnings.catch_warnings(action="ignore"):
-        open_ones = {one.problem.law_class for one in fits if not set(one.problem.free).isdisjoint(one.not_identified)}
         largest = max(fits, key=lambda one: one.problem.free_without_prior)
         least = largest.problem.free_without_prior + 1  # readings that tell an error size beside the parameters
         groups = unknown_groups(largest.problem, largest.minimum)
@@ -138,19 +232,17 @@ def _likeliest(fits):
             spreads = {name: getattr(largest.problem, name) for name in ("batch_spread", "run_spread", "run_slopes")}
             problem = replace(one.problem, sizes=tuple(sizes), **spreads)
             found[problem.law_class] = _settled(problem, one.minimum.theta, own)
-        for names in NESTED:
-            pair = [next((c for c in law_classes if c.name == name), None) for name in names]
-            if None in pair:
-                continue
-            inner, outer = found[pair[0]], found[pair[1]]
-            if outer.misfit > inner.misfit:
-                theta = inner.minimum.theta
-                law, nuisance = inner.problem.law(theta), inner.problem.nuisance_values(theta)
+        for inner_class, outer_class in permutations(sorted(law_classes, key=lambda one: len(one.parameters())), 2):
+            inner, outer = found[inner_class], found[outer_class]
+            values = _holds(outer_class, inner) if outer.misfit > inner.misfit else None
+            if values is not None:
+                nuisance = inner.problem.nuisance_values(inner.minimum.theta)
                 problem = replace(outer.problem, sizes=inner.problem.sizes)
-                theta = problem.coordinates(pair[1](**_embedded(law, pair[1])), nuisance)
-                again = _settled(problem, theta, own)
-                found[pair[1]] = again if again.misfit < outer.misfit else outer
-    return list(found.values()), open_ones
+                with trusted():
+                    theta = problem.coordinates(outer_class(**values), nuisance)
+                again = _settled(problem, np.clip(theta, *problem.box), own)
+                found[outer_class] = again if again.misfit < outer.misfit else outer
+        return list(found.values()), _open_ones(fits, found)
 
 
 def _settled(problem, theta, own):
@@ -174,17 +266,10 @@ def _settled(problem, theta, own):
     return _Likeliest(problem, minimum, own, float(misfit))
 
 
-def _embedded(law, law_class):
-    """Return the parameters of a larger law that equal a smaller one."""
-    own = law.values
-    viscosity = own.get("viscosity", own.get("plastic_viscosity"))
-    shared = {"yield_stress": 0.0, "consistency": viscosity, "flow_index": 1.0, "plastic_viscosity": viscosity}
-    values = shared | own
-    return {name: float(values[name]) for name in law_class.parameters()}
-
-
-def _verdicts(frame, count, forbidden):
+def _verdicts(frame, count, forbidden, no_more):
     """Return a verdict for each law, best first; `forbidden` says that checks of the first law's fit forbid to use it.
+
+    `no_more` names the law that another is no more than.
 
     A law that follows the readings as well as the best, and is turned down for its parameters alone, is no wrong law:
     there are too few readings for it.
@@ -194,7 +279,9 @@ def _verdicts(frame, count, forbidden):
     second = frame.difference.iloc[1] if judged.sum() > 1 else np.inf
     out = []
     for place, (difference, misfit) in enumerate(zip(frame.difference, frame.misfit, strict=True)):
-        if not judged.iloc[place]:
+        if frame.index[place] in no_more and misfit <= frame.misfit.min() + CLEAR:
+            out.append(f"no more than {no_more[frame.index[place]]}: too many parameters")
+        elif not judged.iloc[place]:
             far = misfit > frame.misfit.min() + CLEAR
             out.append("does not describe these readings" if far else too_many)
         elif judged.sum() == 1 < len(frame):

@@ -19,6 +19,7 @@ import numpy as np
 from ..inputs import trusted
 from ..nomenclature import between, written
 from ..sampling import SURE
+from . import lack_of_fit
 
 SMALL = 0.03  # of the stress, below which nothing is worth a word; common practice, no source
 EXACT = 1e-3  # of their error, that readings are given where they are to count as exact
@@ -95,6 +96,26 @@ def open_by_scatter(result, scatter):
     most, rates = allowed(result)
     more = known(result, rates, scatter) ** 2 - known(result, rates, 1.0) ** 2
     return worst(np.sqrt(np.maximum(more, 0.0)), most)
+
+
+def rms(result):
+    """Return how far the readings lie from the law at the rates of use, root mean square as a share of the stress [-].
+
+    What parameters took up is counted in, so that a law of more parameters has no smaller number by that alone. Where too few readings lie
+    at those rates, or none has a rate, all of them count.
+    """
+    shares, weights = lack_of_fit.left(result)
+    along, rates = lack_of_fit.logarithms_of_rates(result), rates_of_use(result)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        used = (along >= np.log(rates[0]) - EXACT) & (along <= np.log(rates[-1]) + EXACT)
+    used = (
+        used
+        if used.sum() > len(result.problem.free)
+        else np.concatenate([test.bounds[0] == 0 for test in result.tests])
+    )
+    total = len(shares)
+    followed = total / max(total - len(result.problem.free), 1)
+    return float(np.sqrt(followed * np.sum((weights * shares**2)[used]) / max(np.sum(weights[used]), 1e-300)))
 
 
 def worst(shares, most):

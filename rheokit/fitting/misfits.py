@@ -4,6 +4,8 @@ Each is asked twice: whether it is more than chance, and whether it moves the st
 What is real and small passes, and its size is said.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 
 from ..checking import Check
@@ -15,8 +17,9 @@ from .lack_of_fit import left, smoothed
 from .residuals import FEWEST, limit, lines, neighbours, studentised
 
 RARE = 0.0015  # tail on either side of the misfit
+RATE = "shear_rate"
 TRENDS = {  # what may leave a pattern along a column of the residuals
-    "shear_rate": "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
+    RATE: "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
     "run_order": "The paste changed while it was read (drying, rest, temperature): repeat the first row last.",
 }
 
@@ -61,38 +64,65 @@ def misfit(result):
     return [Check("size of the residuals", value, f"{low:.2f} to {high:.2f}", bool(passed), comment)]
 
 
+class Pattern(NamedTuple):
+    """What is left along a column of the residuals: three normal deviates as rare, and its size as a share of the stress."""
+
+    line: float
+    bend: float
+    alike: float
+    size: float
+    allowed: float
+    place: str
+    beyond: bool
+
+    @property
+    def real(self):
+        """Whether it is more than chance."""
+        return max(abs(self.line), abs(self.bend), self.alike) >= limit(3)
+
+    @property
+    def matters(self):
+        """Whether it is real and moves the stress by more than is allowed, or the law is used beyond the rates read."""
+        return bool(self.real and (abs(self.size) >= self.allowed or self.beyond))
+
+
+def pattern(result, column):
+    """Return the `Pattern` along the rate or the order of reading; None where too few readings have a place in it."""
+    frame = result.residuals
+    order = frame[column].to_numpy(float)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        order = np.where(frame.bound == 0, np.log(order) if column == RATE else order, np.nan)
+    order[~np.isfinite(order)] = np.nan
+    if np.isfinite(order).sum() < FEWEST or np.nanmax(order) == np.nanmin(order):
+        return None
+    x = 2 * (order - np.nanmin(order)) / (np.nanmax(order) - np.nanmin(order)) - 1
+    _, (line, bend) = lines(result, np.nan_to_num([-x, np.nanmean(x * x) - x * x]))  # read minus predicted
+    found = _size(result, order, along_rate=column == RATE)
+    return Pattern(line, bend, neighbours(result, order), *found, column == RATE and consequence.goes_beyond(result))
+
+
 def trends(result):
     """Is a pattern left in the residuals along the rate, or along the order of reading, and does it matter where the law is used?"""
-    rows, frame = [], result.residuals
-    sound = (frame.bound == 0).to_numpy()
+    rows = []
     for column, remedy in TRENDS.items():
-        order = frame[column].to_numpy(float)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            order = np.where(sound, np.log(order) if column == "shear_rate" else order, np.nan)
-        order[~np.isfinite(order)] = np.nan
-        if np.isfinite(order).sum() < FEWEST or np.nanmax(order) == np.nanmin(order):
+        found = pattern(result, column)
+        if found is None:
             continue
-        x = 2 * (order - np.nanmin(order)) / (np.nanmax(order) - np.nanmin(order)) - 1
-        _, (line, bend) = lines(result, np.nan_to_num([-x, np.nanmean(x * x) - x * x]))  # read minus predicted
-        alike, most = neighbours(result, order), limit(3)
-        real = max(abs(line), abs(bend), alike) >= most
-        size, allowed, place = _size(result, order, along_rate=column == "shear_rate")
-        beyond = column == "shear_rate" and consequence.goes_beyond(result)
-        passed = bool(not real or (abs(size) < allowed and not beyond))
         comment = (
-            f"Readings lie up to {share(size)} of the stress {'above' if size > 0 else 'below'} the law {place}, as rare as normal "
-            f"deviates of {line:.1f} (line), {bend:.1f} (bend), {alike:.1f} (neighbours alike); {most:.1f} is usual."
+            f"Readings lie up to {share(found.size)} of the stress {'above' if found.size > 0 else 'below'} the law {found.place}, as rare as "
+            f"normal deviates of {found.line:.1f} (line), {found.bend:.1f} (bend), {found.alike:.1f} (neighbours alike); {limit(3):.1f} is "
+            "usual."
         )
-        if real:
-            comment += f" That is a pattern, {beside(size, allowed)}."
-        if real and passed and result.problem.lack_of_fit:
+        if found.real:
+            comment += f" That is a pattern, {beside(found.size, found.allowed)}."
+        if found.real and not found.matters and result.problem.lack_of_fit:
             comment += " The intervals hold it."
-        if real and beyond:
+        if found.real and found.beyond:
             comment += " The law is used beyond the rates read, where a bend goes on to grow: read at those rates too."
-        words = column.removeprefix("shear_").replace("_", " ")
-        rows.append(
-            Check(f"no trend along {words}", abs(size), allowed, passed, comment if passed else f"{comment} {remedy}")
-        )
+        if found.matters:
+            comment += f" {remedy}"
+        question = f"no trend along {column.removeprefix('shear_').replace('_', ' ')}"
+        rows.append(Check(question, abs(found.size), found.allowed, not found.matters, comment))
     return rows
 
 

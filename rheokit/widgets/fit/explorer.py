@@ -209,11 +209,17 @@ class FitExplorer(Explorer):
 
     def _rank(self):
         rivals = self._rivals()
+        if not rivals:
+            self.ranking.value = ""
+            return
+        ranking = ranked([self.fit, *rivals])
         rows = [
             [law, row.parameters, number(row.residual_sum), number(row.difference), row.verdict]
-            for law, row in (ranked([self.fit, *rivals]).iterrows() if rivals else ())
+            for law, row in ranking.iterrows()
         ]
-        self.ranking.value = table(words.RANKING, rows, "Which law is worth its parameters") if rivals else ""
+        self.ranking.value = table(words.RANKING, rows, "Which law is worth its parameters") + paragraph(
+            ranking.attrs["advice"]
+        )
 
     def _tabulate(self):
         self.numbers.value = words.estimates(self.fit)

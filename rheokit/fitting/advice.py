@@ -1,0 +1,121 @@
+"""Which of several laws to take where it will be used, and why, in one sentence.
+
+The measure is what each law leaves of the readings at the rates of use, in shares of the stress: that is what a force will be wrong by. A
+criterion of information ranks laws for all readings at once, and with many good ones a tenth of a percent decides it, wherever it
+lies. So of the laws that the readings support (`comparison`) the one is taken that leaves least, with no bend that matters, or a
+simpler one that is as good there. No law is supported outside the rates read.
+"""
+
+from typing import NamedTuple
+
+from ..framed import framed
+from ..hints import Table
+from ..laws import FlowLaw
+from ..nomenclature import between
+from . import consequence, stamp
+from .consequence import share
+from .misfits import RATE, Pattern, pattern
+from .result import FitResult
+from .text import named
+
+AS_GOOD = 1.1  # times the least that a law leaves: less than two samples of twenty readings tell apart; common practice
+HARDLY = 0.002  # of the stress: less between two laws is nothing that anybody uses; common practice, no source
+
+
+class Advice(NamedTuple):
+    """A law for some rates of use.
+
+    Attributes
+    ----------
+    law : type or None
+        The law to take, a subclass of FlowLaw; None where the readings support none.
+    words : str
+        One sentence that says which, for which rates, and why; and what forbids to use it, where checks of its fit do.
+    table : DataFrame
+        What `compare` returns.
+    """
+
+    law: type[FlowLaw] | None
+    words: str
+    table: Table = framed([])
+
+    def __repr__(self):
+        return self.words
+
+
+class _Left(NamedTuple):
+    """A fit, the share of the stress that it leaves [-], and the pattern in it."""
+
+    fit: FitResult
+    rms: float
+    pattern: Pattern | None
+
+    @property
+    def bent(self):
+        return self.pattern is not None and self.pattern.matters
+
+    @property
+    def count(self):
+        return self.fit.problem.free_without_prior
+
+    @property
+    def name(self):
+        return named(self.fit.problem.law_class)
+
+
+def advice(supported):
+    """Return law and words of the advice, of the fits of the laws that the readings support."""
+    if not supported:
+        return (
+            None,
+            "No law is supported: the readings fix the parameters of none of these; read at more rates, or name simpler laws.",
+        )
+    found = [_Left(fit, consequence.rms(fit), pattern(fit, RATE)) for fit in supported]
+    fair = [one for one in found if not one.bent] or found
+    least = min(fair, key=lambda one: one.rms)
+    good = [one for one in fair if one.rms <= max(AS_GOOD * least.rms, least.rms + HARDLY)]
+    chosen = min(good, key=lambda one: (one.count, one.rms))
+    words = (
+        f"Take the {chosen.name}{_where(chosen.fit)}: it leaves {share(chosen.rms)} of the stress (rms){_bend(chosen)}"
+    )
+    words += f"{_beside(chosen, least, found)}{_outside(chosen.fit)}."
+    if stamp.forbids(chosen.fit):
+        words += f" But {chosen.fit.stamp}"
+    return chosen.fit.problem.law_class, words
+
+
+def _where(fit):
+    """Return in words the rates that the advice is for."""
+    if fit.rate_range is None:
+        return ""
+    rates = consequence.rates_of_use(fit)
+    return f" for {between(rates[0], rates[-1], '1/s')}"
+
+
+def _beside(chosen, least, found):
+    """Return in words what another law leaves: the better one that is not worth its parameters, or the best without more of them."""
+    if least.count > chosen.count:
+        return f"; the {least.name}, with more parameters, leaves hardly less, {share(least.rms)}"
+    others = [one for one in found if one is not chosen]
+    simpler = [one for one in others if one.count <= chosen.count] or others
+    if not simpler:
+        return ""
+    next_one = min(simpler, key=lambda one: one.rms)
+    bend = ", with a bend that matters" if next_one.bent and not chosen.bent else ""
+    return f", where the {next_one.name} leaves {share(next_one.rms)}{bend}"
+
+
+def _bend(chosen):
+    if chosen.pattern is None:
+        return ""
+    if not chosen.pattern.real:
+        return ", with no bend left"
+    return f", with a bend of up to {share(chosen.pattern.size)}{' that matters' if chosen.bent else ''}"
+
+
+def _outside(fit):
+    """Return in words what is not supported."""
+    if fit.rate_range is None:
+        return "; no rate was read, so that none tells how it flows"
+    asked = "the rates of use go beyond those read" if consequence.goes_beyond(fit) else "outside the rates read"
+    return f"; {asked}, {between(*fit.rate_range, '1/s')}{': there' if asked.startswith('the') else ','} no law is supported"
