@@ -8,6 +8,16 @@ from playwright.sync_api import expect
 pytestmark = pytest.mark.browser
 
 PICTURE, BARS = (f"{title}: described in the text below" for title in ("Flow curve", "Pressure by parts"))
+EXPORTED = [
+    (0.1, 12.5),
+    (1, 20.75),
+    (10, 61.2),
+    (100, 250),
+    (100, 251),
+    (10, 60.1),
+    (1, 19.75),
+    (0.1, 11.5),
+]  # invented
 PARTS = [
     "Readings",
     "Flow curve",
@@ -234,3 +244,73 @@ def test_what_to_measure_first_and_its_folder(opened, width, theme):
     expect(tests.get_by_role("rowheader").first).to_contain_text("1. frustum slump")
     opener.press("Enter")
     expect(feel).to_be_hidden()
+
+
+def test_the_file_of_an_instrument(opened, workbook, width, theme):
+    """An invented export is named, understood, a fault stands below its fields, and it is written down and opened."""
+    lines = ["Projekt\tErfunden", "", "Nr.\tScherrate\tSchubspannung\tStatus", "\t[1/s]\t[Pa]\t"]
+    lines += [f"{k}\t{rate}\t{stress}\tok" for k, (rate, stress) in enumerate(EXPORTED, 1)]
+    (workbook / "data" / "measured.txt").write_bytes("\n".join([*lines, ""]).encode("utf-16"))
+    notebook = opened(width=width, theme=theme)
+    page = notebook.page
+    opener = page.get_by_role("button", name="Read the file of an instrument")
+    opener.press("Enter")
+    file = page.get_by_role("textbox", name="file of the instrument")
+    file.fill("../data/measured.txt")
+    file.press("Enter")
+    found = page.get_by_role("region", name="Columns of the file, and what is proposed")
+    expect(found).to_contain_text("Schubspannung")
+    read = page.get_by_role("status").filter(has_text="As chosen it reads flow curve: 8 readings")
+    expect(read).to_be_visible()
+    found.scroll_into_view_if_needed()
+    notebook.screenshot(f"export-{width}-{theme}-found")
+    rows = page.get_by_role("textbox", name="rows, numbered as in the file")
+    rows.fill("1-2")
+    rows.press("Enter")
+    expect(page.get_by_role("alert").filter(has_text="names no row with readings")).to_be_visible()
+    rows.scroll_into_view_if_needed()
+    notebook.screenshot(f"export-{width}-{theme}-fault")
+    assert notebook.too_wide() == []
+    rows.fill("")
+    rows.press("Enter")
+    expect(read).to_be_visible()
+    if (width, theme) == (1280, "light"):
+        target = page.get_by_role("textbox", name="bench folder to write it into")
+        target.fill("../data/measured")
+        target.press("Enter")
+        page.get_by_role("button", name="Write it down and open the folder").press("Enter")
+        expect(page.get_by_role("checkbox", name="flow curve, 8 readings")).to_be_visible()
+        expect(words(page)).to_contain_text("The readings cover 0.1 to 100 1/s", timeout=120_000)
+        notebook.settle()
+        notebook.screenshot("export-written")
+        page.get_by_role("combobox", name="bench folder", exact=True).select_option("olive-stone-paste")
+        expect(page.get_by_role("checkbox", name="loaded plate, 3 readings")).to_be_visible()
+        notebook.settle()
+        target.fill("")
+        target.press("Enter")
+    file.fill("")
+    file.press("Enter")
+    expect(found).to_be_hidden()
+    opener.press("Enter")
+
+
+def test_a_typed_table_gets_the_columns_that_are_ticked(opened, width, theme):
+    notebook = opened(width=width, theme=theme)
+    page = notebook.page
+    opener = page.get_by_role("button", name="Type readings into the page")
+    opener.press("Enter")
+    page.get_by_role("combobox", name="kind of test").select_option("syringe force")
+    way = page.get_by_role("combobox", name="flow rate typed as")
+    way.select_option("caught mass and catch time")
+    expect(page.get_by_role("textbox", name="caught mass [g], row 2")).to_be_visible()
+    stroke = page.get_by_role("checkbox", name="stroke")
+    stroke.press("Space")
+    expect(page.get_by_role("textbox", name="stroke [mm], row 2")).to_be_visible()
+    way.scroll_into_view_if_needed()
+    notebook.screenshot(f"typed-{width}-{theme}")
+    assert notebook.too_wide() == []
+    stroke.press("Space")
+    way.select_option("flow rate")
+    expect(page.get_by_role("textbox", name="caught mass [g], row 2")).to_be_hidden()
+    page.get_by_role("combobox", name="kind of test").select_option("flow curve")
+    opener.press("Enter")

@@ -12,7 +12,7 @@ from ..page.elements import WIDE, Message, column, paragraph, side_by_side, text
 from ..page.hearing import hear, hear_press
 from . import words
 from .typed_bench import pasted_rows, typed_bench
-from .typed_table import TypedTable
+from .typed_table import CELL, TypedTable
 
 ROWS, OPTIONAL = 8, " (optional)"
 NOZZLE = {
@@ -47,7 +47,7 @@ class EntryForm(W.VBox):
         self.message, self.said, self.kept = Message(), W.HTML(), Message()
         self.stated, self.table = {}, None
         self._texts, self._choices, self._tables = {}, {}, {}  # all that was ever shown, by what it asks for
-        self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%"))
+        self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%")).add_class("scrolls")
         self._columns = W.VBox(layout=W.Layout(width="100%"))
         self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
         self.paste.layout = W.Layout(width="100%", max_width="460px")
@@ -183,7 +183,12 @@ class EntryForm(W.VBox):
     def _show_rows(self):
         numbered = [W.HTML(f"<p>{k}</p>", layout=W.Layout(flex="0 0 28px")) for k in range(1, len(self.cells) + 2)]
         rows = zip(numbered, [self.heads, *self.cells], strict=True)
-        self._grid.children = [W.HBox([n, *row], layout=W.Layout(max_width="460px")) for n, row in rows]
+        wide = 36 + CELL * len(self.heads)  # a wide table scrolls in itself
+        layout = {
+            "min_width": f"{min(wide, 260)}px" if len(self.heads) < 3 else f"{wide}px",
+            "max_width": f"{max(wide, 460)}px",
+        }
+        self._grid.children = [W.HBox([n, *row], layout=W.Layout(flex="0 0 auto", **layout)) for n, row in rows]
 
     def _fill(self):
         rows = pasted_rows(self.paste.value)

@@ -77,13 +77,18 @@ class Readings(W.VBox):
         self.entry = EntryForm(self._take_typed, refused, mended, lambda: lent_by(self.bench))
         self.typing = W.ToggleButton(description=words.TYPE, icon="pencil", layout=W.Layout(width="auto"))
         self.first = Folded(words.FIRST, "list-ol", _first_panel)
+        self.export = Folded(words.EXPORT, "file", self._export_panel)
         show(self.entry, False)
         hear(self.typing, self._show_entry)
         hear(self.path, lambda: self._open(self.path.value.strip()))
         ticks = column(W.HTML(paragraph(words.TO_FIT)), self.tests, share="1 1 340px")
         opened = side_by_side(column(self.choice, self.path, self.about), ticks)
-        openers = W.Box([self.first.opener, self.typing], layout=W.Layout(display="flex", flex_flow="row wrap"))
-        super().__init__([section("Readings", opened, openers, self.first, self.entry)], layout=W.Layout(width="100%"))
+        openers = W.Box(
+            [self.first.opener, self.export.opener, self.typing], layout=W.Layout(display="flex", flex_flow="row wrap")
+        )
+        super().__init__(
+            [section("Readings", opened, openers, self.first, self.export, self.entry)], layout=W.Layout(width="100%")
+        )
 
     def read(self, folder):
         """Open a bench folder and return whether it was read; one that cannot be is complained of, and what is shown stays."""
@@ -97,6 +102,12 @@ class Readings(W.VBox):
         self.choice.name(folder)
         self._show_bench(bench)
         return True
+
+    def _export_panel(self):
+        """Return the panel for the file of an instrument, which is loaded now."""
+        from .export_panel import ExportPanel
+
+        return ExportPanel(self.read)
 
     def _choose(self, chosen):
         """Show a bench of the list; a path that was opened before goes: the list has it."""

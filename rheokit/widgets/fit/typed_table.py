@@ -10,7 +10,8 @@ from ..page.accessible import name
 from ..page.elements import WIDE, tick_box
 from ..page.hearing import hear
 
-NARROW = {"flex": "1 1 60px", "min_width": "0"}
+CELL = 112  # px, in which a heading can be read with its unit
+NARROW = {"flex": f"1 1 {CELL}px", "min_width": "0"}
 
 
 class TypedTable:
@@ -42,7 +43,7 @@ class TypedTable:
         others = [column for column, item in form.columns.items() if not item.required]
         self.ticks = {column: tick_box(words_of(column)) for column in (*others, *UNCERTAINTIES)}
         for box in self.ticks.values():
-            box.layout = W.Layout(width="auto", margin="0 14px 0 0")
+            box.layout = W.Layout(width="auto", margin="0 12px 0 4px")
         for control in (*self.ways.values(), *self.ticks.values()):
             hear(control, changed)
 
