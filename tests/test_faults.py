@@ -62,6 +62,8 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("bench/drying_shrinkage.py", "1 - dry / self.wet_length", "self.wet_length / dry - 1", "bench[drying shrinkage]"),
     ("bench/oven_moisture.py", "(dry - self.tare_mass))", "(self.wet_mass - self.tare_mass))", "bench[oven moisture]"),
     ("bench/sieve.py", "passing, np.log(sizes))", "passing, np.log(sizes[::-1])[::-1] * 1.01)", "bench[sieve]"),
+    ("bench/sieve.py", "Property(float(sizes[0]), mesh", "Property(1.02 * float(sizes[0]), mesh", "bench[sieve]"),
+    ("bench/empty_barrel.py", "lambda force: force", "lambda force: force - force.min() / 50", "bench[empty barrel]"),
     ("bench/property_test.py", " * stdtrit(count - 1, TAILS[1]) / SURE", "", "bench[oven moisture]"),
     ("limits/case.py", "32 * self.flow_rate", "8 * self.flow_rate", "limits[rates read]"),
     ("limits/case.py", "(np.pi * self.nominal_bore**3)", "(np.pi * (self.nominal_bore / 2) ** 3)", "limits[rates read]"),
