@@ -14,6 +14,8 @@ from decimal import Decimal
 import numpy as np
 import openpyxl
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import rheokit as rk
 from rheokit.reading.files import Memory
@@ -455,7 +457,7 @@ def test_a_proposal_says_what_it_cannot_understand(raw):
 def test_a_proposal_needs_a_file_and_a_kind(tmp_path):
     with pytest.raises(rk.DataError, match="there is no such file"):
         rk.reading.proposal(tmp_path / "none.txt")
-    with pytest.raises(rk.DataError, match="there is no kind of test .flow curv."):
+    with pytest.raises(rk.DataError, match=r"there is no kind of test .flow curv.; did you mean"):
         rk.reading.proposal(b"", "flow curv")
 
 
@@ -483,6 +485,75 @@ def test_a_proposal_reads_a_file_from_disk_for_other_kinds(tmp_path):
 def test_help_says_how_an_export_is_read():
     assert "columns = {shear_rate" in rk.reading.__doc__
     assert "rows = " in rk.reading.__doc__
+
+
+# --- any export -----------------------------------------------------------------------------------------------------
+
+NUMBERS = st.decimals(min_value="0.001", max_value="5000", places=3)
+FILLED = {"point": ("", "."), "comma": ("", ","), "points": (".", ","), "commas": (",", "."), "spaces": ("\u202f", ",")}
+
+
+def typed(number, style):
+    """Return a number as a file of one style has it."""
+    group, decimal = FILLED[style]
+    whole, rest = f"{number:,}".split(".")
+    return whole.replace(",", group) + decimal + rest
+
+
+@st.composite
+def exports(draw):
+    """Return the bytes of an export, its rates and stresses as Decimals, and the factor of its stresses."""
+    sign = draw(st.sampled_from("\t;"))
+    style, unit = draw(st.sampled_from(sorted(FILLED))), draw(st.sampled_from(["Pa", "kPa"]))
+    below, named = draw(st.booleans()), ["Shear Rate", "Shear Stress"]
+    heads = (
+        named
+        if below
+        else [f"{named[0]} (1/s)", draw(st.sampled_from(["{} [{}]", "{} in {}", "{}, {}"])).format(named[1], unit)]
+    )
+    order = draw(st.permutations(["No.", heads[0], "Viscosity", heads[1], "Status"]))
+    units = {heads[0]: "[s⁻¹]", heads[1]: f"[{unit}]", "Viscosity": "[Pa·s]"}
+    count = draw(st.integers(3, 8))
+    rates = draw(st.lists(NUMBERS, min_size=count, max_size=count, unique=True))
+    stresses = draw(st.lists(NUMBERS, min_size=count, max_size=count, unique=True))
+    rates[0], stresses[0] = Decimal("12345.678"), Decimal("0.125")  # which leave no doubt of the style
+    lines = draw(st.lists(st.sampled_from(["Sample" + sign + "invented", "", "Date" + sign + "today"]), max_size=4))
+    lines += [sign.join(order), *([sign.join(units.get(head, "") for head in order)] if below else [])]
+    for k, (rate, stress) in enumerate(zip(rates, stresses, strict=True)):
+        cells = {
+            "No.": str(k),
+            heads[0]: typed(rate, style),
+            heads[1]: typed(stress, style),
+            "Viscosity": "",
+            "Status": "ok",
+        }
+        lines.append(sign.join(cells[head] for head in order))
+        if draw(st.booleans()):
+            lines.append("")
+    end = draw(st.sampled_from(["\n", "\r\n"]))
+    raw = (end.join(lines) + end).encode(
+        draw(st.sampled_from(["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be"]))
+    )
+    return raw, rates, stresses, Decimal(1000 if unit == "kPa" else 1)
+
+
+@pytest.mark.slow
+@settings(max_examples=150, deadline=None)
+@given(exports(), st.data())
+def test_any_export_is_read_exactly_and_comes_back_as_it_was_written(export, data):
+    raw, rates, stresses, factor = export
+    found = bench(raw, BOTH)
+    (test,) = found.tests
+    np.testing.assert_array_equal(test.shear_rate, [float(rate) for rate in rates])
+    np.testing.assert_array_equal(test.shear_stress, [float(stress * factor) for stress in stresses])
+    assert bench_files(found) == found.origin.files
+    keep = np.array(data.draw(st.lists(st.booleans(), min_size=len(rates), max_size=len(rates)).filter(any)))
+    changed = test.where(keep)
+    if data.draw(st.booleans()):
+        changed = replace(changed, shear_stress=changed.shear_stress * np.linspace(1.1, 1.7, keep.sum()))
+    again = read_files(Memory(bench_files(rk.Bench(found.specimen, [changed], found.origin)))).tests[0]
+    np.testing.assert_array_equal(again.shear_rate, changed.shear_rate)
+    np.testing.assert_array_equal(again.shear_stress, changed.shear_stress)
 
 
 LIMIT = """
