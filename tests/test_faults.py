@@ -125,6 +125,8 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("bench/pressure_run.py", "default_model_error = 0.05", "default_model_error = 0.10", "test_two_lengths_of_one_bore_halve_the_usual_error_of_a_pressure_run"),
     ("bench/force_run.py", "default_model_error = 0.10", "default_model_error = 0.05", "test_the_usual_error_of_a_syringe_is_a_tenth"),
     ("bench/force_run.py", "pressure = (self.force - self._friction(nuisance)) / self", "pressure = self.force / self", "test_readings_of_the_law_lie_on_its_curve"),
+    ("bench/runs.py", "ALIKE = 0.1, 1 / 30", "ALIKE = 0.03, 1 / 100", "test_settings_that_are_kept_to_a_tenth_are_one"),
+    ("bench/runs.py", "2 / 3 * (count - 2)", "(count - 2)", "test_a_random_order_turns_at_two_of_three_rates"),
     ("laws/shifted.py", "return apparent / self.rate_factor", "return apparent * self.rate_factor", "test_a_shifted_law_gives_flow_and_stress_of_one_wall_rate"),
     ("part/drying/wall.py", "(self.wet_solids + self.air_content)", "(self.wet_solids - self.air_content)", "test_solids_cannot_take_the_room_of_the_air_there_is"),
     ("part/drying/wall.py", "np.exp(SURE * QUANTITIES", "np.exp(0.98 * SURE * QUANTITIES", "test_a_diffusivity_that_was_not_measured_is_known_within_its_usual_spread"),

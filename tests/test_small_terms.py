@@ -15,6 +15,7 @@ import pytest
 from worked import worked_case
 
 import rheokit as rk
+from rheokit.bench.runs import runs_of
 from rheokit.corrections import bagley
 from rheokit.corrections.errors import errors_of, own_scatter, size_of
 from rheokit.limits import LIMITS, Case
@@ -354,3 +355,18 @@ def test_what_a_hard_limit_may_reach_lies_above_its_value():
         "rated pressure", "words"
     ]
     assert "up to 45.1 kPa in 97.5 of 100 batches" in words
+
+
+def curve(rates):
+    return rk.FlowCurve(shear_rate=rates, shear_stress=np.full(len(rates), 20.0))
+
+
+def test_settings_that_are_kept_to_a_tenth_are_one():
+    """Of 1, 1.08, 1.02 and 1.09 none turns back: the largest step is 7.9 % in logarithms."""
+    assert runs_of(curve([1, 1.08, 1.02, 1.09, 1.0, 3, 10, 30])).ways == {1: "up"}
+
+
+def test_a_random_order_turns_at_two_of_three_rates():
+    """These 16 rates turn 9 times, of which 2/3 (16 - 2) = 9.3 are expected."""
+    order = [7, 2, 9, 4, 5, 14, 1, 11, 15, 3, 0, 12, 13, 6, 8, 10]
+    assert runs_of(curve(2.0 ** np.array(order))).ways == {1: ""}
