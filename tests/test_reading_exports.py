@@ -166,6 +166,23 @@ def test_what_is_proposed_for_an_export_reads_it(shape):
     np.testing.assert_array_equal(test.shear_stress, exactly(stresses))
 
 
+@pytest.mark.parametrize(
+    ("encoding", "rate", "stress"),
+    [
+        ("cp932", "ずり速度", "ずり応力"),
+        ("gb18030", "剪切速率", "剪切应力"),
+        ("cp1251", "Скорость сдвига", "Напряжение сдвига"),
+        ("cp1250", "Prędkość ścinania", "Naprężenie ścinające"),
+        ("cp949", "전단속도", "전단응력"),
+    ],
+)
+def test_the_names_of_headers_tell_the_encoding_of_an_older_file(encoding, rate, stress):
+    raw = f"No;{rate} (1/s);{stress} (Pa)\n1;0,1;12,50\n2;1;20,75\n3;10;61,2\n".encode(encoding)
+    keys = f'columns = {{shear_rate = "{rate}", shear_stress = "{stress}"}}'
+    np.testing.assert_array_equal(one(raw, keys).shear_stress, exactly(STRESSES))
+    assert notes(raw, keys)[0].startswith("it was read as ")
+
+
 # --- workbooks ------------------------------------------------------------------------------------------------------
 
 SHEET = [

@@ -91,8 +91,9 @@ the columns; ``#`` begins a line of comment. Where a file can be read two ways i
 ``sheet = "NAME"``; a cell that is shown in per cent is read as shown (4 % of a cell that holds 0.04); rows that are hidden are
 read, and a note says so.
 
-**An instrument's export** is read as it is, UTF-8, UTF-16 or Windows-1252, with whatever stands above its headers, by
-naming once in its [[test]] which column is which, in the words of its headers::
+**An instrument's export** is read as it is, UTF-8, UTF-16 or Windows-1252 (or an older encoding, if the names below
+stand in it), with whatever stands above its headers, by naming once in its [[test]] which column is which, in the
+words of its headers::
 
     [[test]]
     kind = "flow curve"

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from ..errors import DataError
 from .decoding import decoded
 from .export_numbers import REAL, TROUBLE
+from .export_units import splits
 from .sheet import Sheet
 from .tables import MOST_LINES, SEPARATORS, WITHIN, split_cells
 
@@ -34,9 +35,12 @@ class Lines(NamedTuple):
             return tuple(cell.strip() for cell in text.split(sign))
 
 
-def lines_of_text(raw, separator=None):
-    """Return the `Lines` of a text file; the sign that parts cells as stated in words, else to be found."""
-    text, encoding = decoded(raw)
+def lines_of_text(raw, separator=None, headers=()):
+    """Return the `Lines` of a text file; the sign that parts cells as stated in words, else to be found.
+
+    The words of its headers, where they are known, tell its encoding if that is in doubt.
+    """
+    text, encoding = decoded(raw, [splits(header)[0][0] if splits(header) else header for header in headers])
     if (count := max(text.count("\n"), text.count("\r"))) > MOST_LINES:
         raise DataError(f"has {count} lines; {MOST_LINES} at most: take the steady readings, not the raw log")
     split, numbers, texts = re.split(r"\r\n|\r|\n", text), [], []

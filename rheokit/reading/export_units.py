@@ -87,9 +87,9 @@ def unit_in(header, si_unit):
 
 @lru_cache(maxsize=4096)
 def folded(text):
-    """Return a text without what does not count when headers are compared: capitals, blanks, quotes, widths of letters."""
+    """Return a text without what does not count when headers are compared: capitals, blanks, quotes, colons, widths of letters."""
     plain = unicodedata.normalize("NFKC", text).casefold()
-    return re.sub(r"[\s\"'#]+", "", plain)
+    return re.sub(r"[\s\"'#:]+", "", plain)
 
 
 def places_of(name, cells):

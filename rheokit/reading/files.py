@@ -11,7 +11,7 @@ from .faults import shown
 from .journal import JOURNAL, LARGEST_JOURNAL, waiting
 from .tables import LARGEST_FILE
 
-READABLE = (".csv", ".txt", ".tsv", ".xlsx")  # how the names of files of readings end
+READABLE = (".csv", ".txt", ".tsv", ".dat", ".asc", ".xlsx")  # how the names of files of readings end
 
 
 class Disk:

@@ -77,7 +77,9 @@ class Tables:
             names = names_of(form, entry, where, self.faults) if form else None
             if not names:
                 return None
-            lines = book.table(sheet, WholeSheet) if book else lines_of_text(raw, entry.get("separator"))
+            lines = (
+                book.table(sheet, WholeSheet) if book else lines_of_text(raw, entry.get("separator"), names.values())
+            )
             return export_table(form, lines, names, entry, column_read(form, entry), wanted, name, self.faults)
         table = book.table(sheet) if book else read_csv(raw, entry.get("separator"), entry.get("decimal"))
         return table._replace(ignored=self._ignored(entry, table, where))
