@@ -145,7 +145,7 @@ def test_rounding_is_told_of_any_reading():
         (
             '"0.5 N"',
             "the unit [N] is not that of a volume flow: write mm3/s, mL/min or m3/s; a share of the reading is written \"3 %\"; or "
-            "that of the caught mass, catch time, which give it",
+            "that of the caught mass and catch time, which give it",
         ),
     ],
 )  # fmt: skip
@@ -257,6 +257,20 @@ def test_a_friction_that_is_stated_stays_and_the_note_says_how_far_the_test_is_o
     )
     agrees = bench(BOTTLE + 'uncertainty = "to 1 g"\n' + FRICTION, t=CAUGHT, f=CREEPS).origin.notes
     assert any(n.startswith("plunger_friction = 6 ± 1 N was taken") and "apart" not in n for n in agrees)
+
+
+@pytest.mark.parametrize(
+    ("creeps", "says"),
+    [
+        ("force [N]\n0\n0\n", "f.csv, bench.toml, [[test]] 2: empty barrel: force is 0 in every row: no plunger glides without friction; "
+         "read it finer, or leave the test out."),
+        ("force [N]\nmany\n", "f.csv, row 2, column 1 (force [N]): 'many' is not a number; write digits with a decimal point, such as 40.1"),
+    ],
+    ids=["no friction", "no number"],
+)  # fmt: skip
+def test_what_is_wrong_with_a_friction_is_told_once(creeps, says):
+    """And not again as a friction that is missing of the run."""
+    assert faults(lambda: bench(WITHOUT + FRICTION, t=CAUGHT, f=creeps)) == [says]
 
 
 def test_a_lent_friction_is_of_one_apparatus_alone():

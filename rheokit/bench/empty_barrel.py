@@ -62,6 +62,11 @@ class EmptyBarrel(PropertyTest):
     force: np.ndarray = column()
     plunger_speed: np.ndarray | None = column(None)
 
+    def faults(self) -> list[str]:  # noqa: D102
+        if np.any(self.force > 0):
+            return []
+        return ["force is 0 in every row: no plunger glides without friction; read it finer, or leave the test out"]
+
     def properties(self) -> dict[str, Property]:
         """Return the friction of the plunger [N]."""
         return {"plunger_friction": self.settled(lambda force: force)}

@@ -130,7 +130,15 @@ def lent_by_apparatus(apparatus, entries, drafts):
     What the apparatus states stays; then the note says so, and by how much the test differs.
     """
     found, notes = {}, []
-    drafts = [draft for draft in drafts if draft.form.kind.of_apparatus]
+    for entry, draft in zip(entries, drafts, strict=True):
+        if (
+            draft is None
+            and lends(entry)
+            and KINDS[entry["kind"]].of_apparatus
+            and isinstance(entry.get("apparatus"), str)
+        ):
+            found[entry["apparatus"]] = dict.fromkeys(KINDS[entry["kind"]].gives)  # faulty, and told where it stands
+    drafts = [draft for draft in drafts if draft and draft.form.kind.of_apparatus]
     for name in dict.fromkeys(draft.fields.get("apparatus") for draft in drafts):
         same = [draft for draft in drafts if draft.fields.get("apparatus") == name]
         kinds = [KINDS[e["kind"]] for e in entries if e.get("apparatus") == name and e.get("kind") in KINDS]

@@ -110,9 +110,8 @@ def _drafts(entries, apparatus, numbers, tables, faults):
                 drafts[k] = read_entry(k, entry, apparatus, numbers | of_apparatus, tables.of, faults)
                 tables.explain(entry, f"bench.toml, [[test]] {k + 1}", before)
         if lenders:
-            found = [draft for draft in drafts if draft]
-            numbers, note = with_lent(numbers, found)
-            lent, notes = lent_by_apparatus(apparatus, entries, found)
+            numbers, note = with_lent(numbers, [draft for draft in drafts if draft])
+            lent, notes = lent_by_apparatus(apparatus, entries, drafts)
     used = note and any(borrowed_density(draft) == numbers["density"].value for draft in drafts if draft)
     return drafts, [*([note] if used else []), *notes]
 

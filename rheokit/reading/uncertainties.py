@@ -13,7 +13,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..nomenclature import written
-from .faults import listed, shown
+from .faults import shown
 from .forms import UNCERTAINTIES
 from .guards import doubt, doubt_reading
 from .headers import words_of
@@ -75,7 +75,11 @@ def _of_column(plain, form, reads, ways):
             f"{shown(plain)} is of the {words_of(name)}, which gives the {words_of(target)}, and that was set; state the uncertainty of "
             f'the {words_of(reads)}, or write read = "{target}" if it is what was read'
         )
-    more = f"; or that of the {listed(map(words_of, inputs))}, which give it" if inputs else ""
+    more = (
+        f"; or that of the {' and '.join(map(words_of, inputs))}, which {'give' if len(inputs) > 1 else 'gives'} it"
+        if inputs
+        else ""
+    )
     raise DataError(f'{wrong[0]}; a share of the reading is written "3 %"{more}')
 
 
@@ -122,9 +126,11 @@ def _of_each(way, values, dimensions, sizes, reads):
     """Return the standard uncertainty of each reading that a way computes, from those of what it is computed from."""
     inputs, given = {name: values[name] for name in way.inputs}, {name: dimensions[name] for name in way.given}
     squares = np.square(sizes.get(reads, 0.0))
-    for name, size in sizes.items():
-        if name != reads:
-            high, low = (way.compute(**inputs | {name: inputs[name] + step * size}, **given) for step in (STEP, -STEP))
+    with np.errstate(all="ignore"):  # a time of 0 is refused where it stands
+        for name in sizes.keys() - {reads}:
+            high, low = (
+                way.compute(**inputs | {name: inputs[name] + step * sizes[name]}, **given) for step in (STEP, -STEP)
+            )
             squares = squares + np.square((high - low) / (2 * STEP))
     return np.sqrt(squares)
 
