@@ -262,6 +262,11 @@ def test_a_table_with_other_headers_is_passed_over_and_a_note_says_so():
     assert notes(raw, BOTH)[-1] == "another table begins in row 8, with other headers, and was passed over."
 
 
+def test_an_empty_row_parts_a_table_with_other_headers():
+    raw = table("\t", [HEAD, UNITS, *THREE]) + "\n" + table("\t", STRANGE)
+    assert list(one(raw, BOTH).shear_stress) == [12.5, 20.75, 61.2]
+
+
 def test_what_may_be_another_header_or_a_remark_is_refused():
     raw = table("\t", [HEAD, UNITS, *THREE, *STRANGE])
     assert refusal(raw, BOTH) == (
@@ -352,6 +357,9 @@ REFUSED = {
         table("\t", [HEAD, [*UNITS[1:], ""], THREE[0]]), BOTH,
         "e.txt: row 2, column 3 ('[Pa]' below 'Shear Rate'): the unit [Pa] is not that of a rate: write 1/s or 1/min; if the row of units "
         'stands beside its columns, write the unit behind the words in columns, such as shear_rate = "Shear Rate [1/s]"'),
+    "two units of one column": (
+        table("\t", [[*HEAD[:3], "Shear Stress [kPa]"], UNITS[:4], THREE[0][:4]]), BOTH,
+        "e.txt: row 1, column 4 ('Shear Stress [kPa]') has its unit, but row 2, column 4 says '[Pa]'; correct the one that is wrong"),
     "a hole": (
         TOP + ROW + "2\t9\t\t20\t\t\n" + ROW.replace("0.1", "2"), BOTH,
         "e.txt, row 4, column 3 (Shear Rate): '' is no number, but '20' stands under 'Shear Stress'; mend it, or choose rows without it: "
@@ -438,6 +446,20 @@ REFUSED = {
 def test_what_cannot_be_read_is_refused_with_place_and_remedy(case):
     raw, keys, words = REFUSED[case]
     assert refusal(raw, keys) == words
+
+
+def test_a_row_of_units_that_stands_beside_its_columns_is_overruled_by_name():
+    raw = table("\t", [HEAD, [*UNITS[1:], ""], *THREE])
+    keys = 'columns = {shear_rate = "Shear Rate [1/s]", shear_stress = "Shear Stress [kPa]"}'
+    np.testing.assert_array_equal(one(raw, keys).shear_stress, exactly(STRESSES, "1000"))
+    assert notes(raw, keys)[1:] == [
+        "'Shear Rate' was read in 1/s, as columns says; row 2, column 3 of the file says '[Pa]'.",
+        "'Shear Stress' was read in kPa, as columns says; row 2, column 4 of the file says '[Pa·s]'.",
+    ]
+
+
+def test_a_sign_that_stands_twice_in_a_number_parts_thousands():
+    assert list(one(TOP + ROW.replace("12.5", "1,234,567").replace("0.1", "1"), BOTH).shear_stress) == [1234567.0]
 
 
 def test_a_pressure_says_from_which_zero():
