@@ -267,6 +267,21 @@ def test_an_empty_row_parts_a_table_with_other_headers():
     assert list(one(raw, BOTH).shear_stress) == [12.5, 20.75, 61.2]
 
 
+def test_a_row_of_words_and_numbers_below_the_readings_is_none_of_them():
+    """A mean, and what stands above the next block."""
+    curve = [
+        ["Time", "Shear Rate [1/s]", "Shear Stress [Pa]"],
+        ["1", "0.1", "12.5"],
+        ["2", "1", "20.75"],
+        ["3", "10", "61.2"],
+    ]
+    raw = table(
+        "\t", [*curve, ["Mean", "3.7", "31.5"], ["Interval", "2", "3"], *curve[:1], ["1", "2", "30"], ["2", "3", "31"]]
+    )
+    assert list(one(raw, BOTH).shear_stress) == [12.5, 20.75, 61.2, 30, 31]
+    assert notes(raw, BOTH)[-1] == "passed over, since words stand there where readings have numbers: rows 5-6."
+
+
 def test_what_may_be_another_header_or_a_remark_is_refused():
     raw = table("\t", [HEAD, UNITS, *THREE, *STRANGE])
     assert refusal(raw, BOTH) == (

@@ -11,16 +11,15 @@ from typing import NamedTuple
 
 from ..errors import DataError
 from .choosing import in_words, ranges
-from .export_heads import BELOW, MISSING, Head, Units, heads_in, quantity_name, units_below
+from .export_heads import BELOW, Head, Units, heads_in, quantity_name, units_below
 from .export_numbers import REAL, TROUBLE, Cell, as_plain, looks_like_number, signs_of
-from .export_units import measure_of
+from .export_rows import APART, HOLE, LABELLED, OTHER, READING, kind_of, other_words, rows_below
 from .faults import listed, shown
 from .headers import title_of, unit_of
 from .tables import MOST_ROWS, SEPARATORS, WITHIN, Rows, Table
 
 CURVE = 3  # readings of a block from which on it can be a run
 SHOWN = 8  # columns passed over that a note names
-READING, APART, HOLE, OTHER = "reading", "apart", "hole", "other"
 
 
 class Block(NamedTuple):
@@ -58,7 +57,7 @@ def shape_of(form, lines, names, reads):
     stops = [*(head.at for head in heads[1:]), len(lines.texts)]
     blocks = []
     for head, stop in zip(heads, stops, strict=True):
-        rows = _rows(lines, sign, head, stop)
+        rows = rows_below(lines, sign, head, stop)
         if any(kind is READING for *_, kind in rows):
             units = units_below(lines, sign, head, stop, names, si_units)
             own = [row for row in rows if units.at is None or row[0] > units.at]
@@ -97,49 +96,6 @@ def export_table(form, lines, names, entry, reads, wanted, file, faults):
 # --- rows -----------------------------------------------------------------------------------------------------------
 
 
-def _rows(lines, sign, head, stop):
-    """Return place, cells and kind of each row of a block."""
-    found, kind = [], APART
-    for at in range(head.at + 1, stop):
-        cells = lines.cells(at, sign)
-        kind = OTHER if kind is OTHER else _kind(head, cells)
-        if kind is APART and found and _begins_another(lines, sign, head, at, cells, stop):
-            kind = OTHER
-        found.append((at, cells, kind))
-    last = max((k for k, row in enumerate(found) if row[2] is READING), default=-1)
-    after_gap = last < 0
-    for k in range(last + 1, len(found)):  # what stands apart below the last readings belongs to what follows
-        at, cells, kind = found[k]
-        after_gap = after_gap or kind is APART or lines.numbers[at] > lines.numbers[at - 1] + 1
-        if kind is HOLE and after_gap:
-            found[k] = (at, cells, APART)
-    return found
-
-
-def _kind(head, cells):
-    places = head.places.values()
-    named = [cells[place] if place < len(cells) else "" for place in places]
-    count = sum(looks_like_number(cell) or cell[:1] == TROUBLE for cell in named)
-    return READING if count == len(named) else HOLE if count else APART
-
-
-def _begins_another(lines, sign, head, at, cells, stop):
-    """Say whether a row is the header of another table: other words under the names, and apart from what is above or with units below."""
-    if at <= head.at + BELOW or not _other_words(head, cells):
-        return False
-    apart = lines.numbers[at] > lines.numbers[at - 1] + 1 or _kind(head, lines.cells(at - 1, sign)) is APART
-    below = lines.cells(at + 1, sign) if at + 1 < stop else ()
-    return apart or sum(bool(measure_of(cell)) for cell in below) >= len(head.places)
-
-
-def _other_words(head, cells):
-    """Say whether the named cells of a row are words, each another, that are neither its headers nor units."""
-    texts = {cells[place] for place in head.places.values() if place < len(cells)}
-    if len(texts) < max(2, len(head.places)) or any(text.lower() in MISSING for text in texts):
-        return False
-    return texts != {head.cells[place] for place in head.places.values()} and not all(map(measure_of, texts))
-
-
 def _check_rows(lines, block, sign, wanted, file, faults):
     """Tell the faults of the rows that are asked for: holes, cells that cannot be read, other widths, other signs between cells."""
     head, places = block.head, block.head.places
@@ -148,7 +104,7 @@ def _check_rows(lines, block, sign, wanted, file, faults):
     for at, cells, kind in block.rows:
         number = lines.numbers[at]
         named = {name: cells[place] if place < len(cells) else "" for name, place in places.items()}
-        if kind is APART and at > head.at + BELOW and _other_words(head, cells):
+        if kind is APART and at > head.at + BELOW and other_words(head, cells):
             other = at
         if kind is APART and number in wanted and (name := _parted_otherwise(lines, head, sign, at)):
             told = f"{shown(lines.texts[at])} holds numbers parted by {name}s, but the headers in row {lines.numbers[head.at]} are not"
@@ -156,7 +112,7 @@ def _check_rows(lines, block, sign, wanted, file, faults):
                 f"{file}, row {number}",
                 f"{told}; use one sign in a file, or choose other rows with rows = in its [[test]]",
             )
-        if number not in wanted or kind in (APART, OTHER):
+        if number not in wanted or kind in (APART, OTHER, LABELLED):
             continue
         where = f"{file}, row {number}"
         if other is not None and kind is READING:
@@ -192,7 +148,7 @@ def _parted_otherwise(lines, head, sign, at):
     for name, mark in SEPARATORS.items():
         if mark != sign and sign != WITHIN and mark in lines.texts[at]:
             cells = lines.cells(at, mark)
-            if len(cells) >= len(head.cells) - 1 and _kind(head, cells) is READING:
+            if len(cells) >= len(head.cells) - 1 and kind_of(head, cells) is READING:
                 return name
     return ""
 
@@ -287,6 +243,8 @@ def _notes(lines, shape, used, signs, told):
         between = [lines.numbers[at] for at, _, kind in block.rows if kind is APART and at < last]
         if between:
             yield f"passed over, since nothing was read there: {in_words(between)}"
+        if labelled := [lines.numbers[at] for at, _, kind in block.rows if kind is LABELLED]:
+            yield f"passed over, since words stand there where readings have numbers: {in_words(labelled)}"
         other = [at for at, _, kind in block.rows if kind is OTHER]
         if other:
             yield f"another table begins in row {lines.numbers[other[0]]}, with other headers, and was passed over"
