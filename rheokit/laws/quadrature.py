@@ -60,7 +60,7 @@ OFFSETS = np.array([-10.0, -2.5, -0.6, 0.0, 0.6, 2.5, 10.0])  # of ln rate from 
 TINY = 1e-300
 FASTEST = 700.0  # of ln rate: stands for no rate, where a law levels off below the stress that is asked
 SIDE = 1e-3  # of ln rate: half the width of a difference quotient
-LONGEST = 6.0  # step in ln rate
+LONGEST = 60.0  # step in ln rate
 DECADES = (2.0, 1.0, 1.0, 0.5, 0.5, 0.2, 0.2, 0.1, 0.1)  # by which a guess is moved, one turn after the other
 
 
