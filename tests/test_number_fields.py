@@ -441,3 +441,16 @@ def test_a_table_tells_all_that_cannot_be_and_marks_it():
     grid.cells[0][1].value = "1200"
     grid.cells[1][0].value = grid.cells[1][1].value = ""
     assert grid.note.value == "" and not any("wrong" in cell._dom_classes for row in grid.cells for cell in row)
+
+
+def test_a_bore_takes_a_needle_by_its_gauge_and_no_other_length_does():
+    """Kind: published. The nominal inside diameter of 18G and 20G regular wall, as the table of needles has it."""
+    assert number_typed("18G", "bore at the tip D [mm]", "mm") == pytest.approx(1000 * rk.needle_bore(18))
+    assert number_typed(" 20 gauge", "bore at the tip D [mm]", "mm") == pytest.approx(1000 * rk.needle_bore(20))
+    with pytest.raises(Refused, match="the table of needles has"):
+        number_typed("99G", "bore at the tip D [mm]", "mm")
+    with pytest.raises(Refused):
+        number_typed("18G", "straight land L [mm]", "mm")
+    field = NumberField("bore at the tip D [mm]", 1.6, 0.05, 50.0)
+    field.text.value = "20G"
+    assert field.value == pytest.approx(1000 * rk.needle_bore(20))

@@ -16,6 +16,7 @@ from worked import worked_case
 
 import rheokit as rk
 from rheokit.bench.runs import runs_of
+from rheokit.bench.usual import usual_readings
 from rheokit.corrections import bagley
 from rheokit.corrections.errors import errors_of, own_scatter, size_of
 from rheokit.limits import LIMITS, Case
@@ -370,3 +371,17 @@ def test_a_random_order_turns_at_two_of_three_rates():
     """These 16 rates turn 9 times, of which 2/3 (16 - 2) = 9.3 are expected."""
     order = [7, 2, 9, 4, 5, 14, 1, 11, 15, 3, 0, 12, 13, 6, 8, 10]
     assert runs_of(curve(2.0 ** np.array(order))).ways == {1: ""}
+
+
+def test_a_stiff_cylinder_is_expected_to_see_the_static_yield_stress():
+    """By hand: c t = sqrt3*1.3*600/(1150*9.81*0.1) = 1.198 is above 1, so that nothing slumps; 600 Pa alone would give 0.3 mm."""
+    stiff = rk.HerschelBulkley(yield_stress=600.0, consistency=180.0, flow_index=0.4)
+    assert usual_readings(rk.KINDS["cylinder slump"], stiff) == pytest.approx([0.0], abs=1e-12)
+
+
+def test_a_plate_is_expected_to_carry_the_weight_of_its_load():
+    """By hand: 1 kg is 9.81 N; at R = 24 mm on 5 mL and rough plates 9.81/(pi R^2)/(pi sqrt3/4 + 2/3 R/h) = 758 Pa."""
+    radius, gap = 0.024, 5e-6 / (pi * 0.024**2)
+    stress = 9.81 / (pi * radius**2) / (pi * 3**0.5 / 4 + 2 / 3 * radius / gap)
+    law = rk.HerschelBulkley(yield_stress=stress, consistency=200.0, flow_index=0.4)
+    assert usual_readings(rk.KINDS["loaded plate"], law) == pytest.approx([radius], rel=1e-6)

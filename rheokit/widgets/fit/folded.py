@@ -9,7 +9,7 @@ from ..page.hearing import hear
 class Folded(W.VBox):
     """A place for a widget that a button opens and closes.
 
-    `make` returns the widget, and is called once, at the first press of the button, `opener`.
+    `make` returns the widget, and is called once: at the first press of the button, `opener`, or when `made` is asked for.
     """
 
     def __init__(self, words, icon, make):
@@ -19,8 +19,18 @@ class Folded(W.VBox):
         show(self, False)
         hear(self.opener, self._turn)
 
-    def _turn(self):
+    @property
+    def made(self):
+        """The widget, made now if it was not yet."""
         if self.inside is None:
-            self.inside = self._make()
-            self.children = [self.inside]
+            self._fill()
+        return self.inside
+
+    def _fill(self):
+        self.inside = self._make()
+        self.children = [self.inside]
+
+    def _turn(self):
+        if self.opener.value and self.inside is None:
+            self._fill()
         show(self, self.opener.value)

@@ -10,7 +10,7 @@ from ...errors import DataError
 from ...reading import joined, read_bench, write_bench
 from ...reading.faults import shown
 from ...reading.typing_out import with_unit
-from ..page.elements import column, in_words, paragraph, section, show, side_by_side, text_field, tick_box
+from ..page.elements import column, in_words, paragraph, section, side_by_side, text_field, tick_box
 from ..page.freshness import FAILED, OLD, Answer
 from ..page.hearing import hear
 from . import words
@@ -74,12 +74,11 @@ class Readings(W.VBox):
         self.choice = BenchMenu(folder, self._choose)
         self.path = text_field("or its path", example="press Enter to open")
         self.tests, self.about = W.VBox([]), Answer()
-        self.entry = EntryForm(self._take_typed, refused, mended, lambda: lent_by(self.bench))
-        self.typing = W.ToggleButton(description=words.TYPE, icon="pencil", layout=W.Layout(width="auto"))
         self.first = Folded(words.FIRST, "list-ol", _first_panel)
         self.export = Folded(words.EXPORT, "file", self._export_panel)
-        show(self.entry, False)
-        hear(self.typing, self._show_entry)
+        self.form = Folded(words.TYPE, "pencil", self._entry_form)
+        self.typing = self.form.opener
+        hear(self.typing, self._close_entry)
         hear(self.path, lambda: self._open(self.path.value.strip()))
         ticks = column(W.HTML(paragraph(words.TO_FIT)), self.tests, share="1 1 340px")
         opened = side_by_side(column(self.choice, self.path, self.about), ticks)
@@ -87,7 +86,7 @@ class Readings(W.VBox):
             [self.first.opener, self.export.opener, self.typing], layout=W.Layout(display="flex", flex_flow="row wrap")
         )
         super().__init__(
-            [section("Readings", opened, openers, self.first, self.export, self.entry)], layout=W.Layout(width="100%")
+            [section("Readings", opened, openers, self.first, self.export, self.form)], layout=W.Layout(width="100%")
         )
 
     def read(self, folder):
@@ -127,10 +126,17 @@ class Readings(W.VBox):
         elif self._unread:
             self._mended()
 
-    def _show_entry(self):
-        """Show or hide the form to type into; with it goes what was wrong in it."""
-        show(self.entry, self.typing.value)
-        if not self.typing.value:
+    @property
+    def entry(self):
+        """The form to type into."""
+        return self.form.made
+
+    def _entry_form(self):
+        return EntryForm(self._take_typed, self._refused, self._mended, lambda: lent_by(self.bench))
+
+    def _close_entry(self):
+        """With the form goes what was wrong in it."""
+        if not self.typing.value and self.form.inside is not None:
             self.entry.forget()
 
     def _take_typed(self, bench, new):

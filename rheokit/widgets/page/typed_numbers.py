@@ -9,9 +9,10 @@ from typing import NamedTuple
 from ...errors import DataError
 from ...nomenclature import SI_UNIT, measure, or_, with_unit
 from ...reading.faults import shown
+from ...reading.gauges import bore_of
 from ...reading.misread import ungrouped
 from ...reading.stated import NUMBER
-from ...units import unit_scale
+from ...units import mm, unit_scale
 
 LONGEST = 60  # characters
 _TYPED = re.compile(
@@ -67,8 +68,8 @@ FREE = Bounds()
 def number_typed(text, where, unit, example="1.05", bounds=FREE):
     """Return the number that is typed at a place, in its unit, as the nearest float.
 
-    The text is as typed: "10.5", "10,5", "10.5 mm", "1,05 cm"; where the unit of the place is None, the number stands alone. The
-    example is a number that could be typed.
+    The text is as typed: "10.5", "10,5", "10.5 mm", "1,05 cm", of a bore a needle by its gauge too, "20G"; where the unit of the
+    place is None, the number stands alone. The example is a number that could be typed.
 
     Raises
     ------
@@ -80,6 +81,8 @@ def number_typed(text, where, unit, example="1.05", bounds=FREE):
         raise Refused(where, f"is empty; type a number such as {example}.")
     if len(typed) > LONGEST:
         raise Refused(where, f"a text of {len(typed)} characters is not a number that can be used; {such}.")
+    if unit == "mm" and where.startswith("bore") and (named := _needle(typed, where)):
+        return named
     if two := _TWO_WAYS.fullmatch(typed):
         whole, rest, after = two.groups()
         either = " or ".join(f"{number}{after}" for number in (f"{whole}.{rest}", f"{whole}{rest}"))
@@ -101,6 +104,15 @@ def number_typed(text, where, unit, example="1.05", bounds=FREE):
         size = "great" if value else "small"
         raise Refused(where, f"{shown(text, 30)} is too {size} to be computed with; {such}.")
     return value
+
+
+def _needle(typed, where):
+    """Return the nominal bore [mm] of a needle that is named by its gauge, None where none is."""
+    try:
+        needle = bore_of(typed)
+    except DataError as error:
+        raise Refused(where, str(error)) from None
+    return needle and needle.bore / mm
 
 
 def _such(example, unit):
