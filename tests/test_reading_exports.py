@@ -515,6 +515,12 @@ def test_a_proposal_needs_a_file_and_a_kind(tmp_path):
         rk.reading.proposal(b"", "flow curv")
 
 
+def test_a_proposal_shows_the_first_of_several_blocks_and_every_run():
+    longer = table("\t", [HEAD, UNITS, *THREE, THREE[0], ["5", "9", "2", "25", "12", ""]])
+    found = rk.reading.proposal((table("\t", [HEAD, UNITS, *THREE]) + "\n" + longer).encode(), file="e.txt")
+    assert (found.header_row, found.unit_row, found.count, len(found.runs)) == (1, 2, 8, 2)
+
+
 def test_a_proposal_names_what_is_open():
     two = "Shear Rate [1/s]\tUpper [Pa]\tLower [Pa]\n1\t2\t3\n2\t3\t4\n"
     found = rk.reading.proposal(two.encode(), file="e.txt")

@@ -22,7 +22,7 @@ def rows_below(lines, sign, head, stop):
     after_gap = last < 0
     for k in range(last + 1, len(found)):  # what stands apart below the last readings belongs to what follows
         at, cells, kind = found[k]
-        after_gap = after_gap or kind is APART or lines.numbers[at] > lines.numbers[at - 1] + 1
+        after_gap = after_gap or kind in (APART, LABELLED) or lines.numbers[at] > lines.numbers[at - 1] + 1
         if kind is HOLE and after_gap:
             found[k] = (at, cells, APART)
     return found

@@ -46,9 +46,12 @@ def found_table(lines):
         rows = [lines.cells(at, sign) for at in range(min(len(lines.texts), SEARCHED))]
         table, count = None, 0
         for begun, end, columns in _stretches(rows):
-            if found := _above(rows, sign, begun, columns):
+            found = _above(rows, sign, begun, columns)
+            if found and not (table and found.cells == table.cells):
                 table, count = found, 0
-            count += (end - begun) * len(columns)  # rows below a remark count with the header above it
+            count += (end - begun) * len(
+                columns
+            )  # below a remark, or the same headers again, they count with the first ones
             if table and count > most:
                 best, most = table, count
     return best
