@@ -410,6 +410,10 @@ REFUSED = {
         "Shear Rate [1/s]\tSheer Stress [Pa]\n1\t2000\n", BOTH,
         "e.txt: row 1 holds 'Shear Rate' but not 'Shear Stress'; did you mean 'Sheer Stress [Pa]'?; its headers are 'Shear Rate [1/s]', "
         "'Sheer Stress [Pa]'"),
+    "one cell for two names": (
+        "Shear Rate [1/s]\n1\n", 'columns = {shear_rate = "Shear Rate", shear_stress = "shear rate"}',
+        "e.txt: row 1 holds every header that columns names, but not each in a cell of its own; name them as they stand in the file, each "
+        "with its unit"),
     "no header at all": (
         "a\tb\n1\t2000\n", BOTH,
         IN_TEST + "no row of 2 holds the header 'Shear Rate' or 'Shear Stress'; write in columns the words of its headers as they stand in "

@@ -151,6 +151,9 @@ def _nowhere(lines, names):
         encoded = f" (read as {lines.encoding})" if lines.encoding not in ("", "UTF-8") else ""
         return f"{told}{encoded}; write in columns the words of its headers as they stand in the file"
     missing = [names[name] for name in names if name not in held]
+    if not missing:
+        told = f"row {lines.numbers[at]} holds every header that columns names, but not each in a cell of its own"
+        return f"{told}; name them as they stand in the file, each with its unit"
     near = nearest(missing[0], [cell for cell in cells if cell])
     told = f"row {lines.numbers[at]} holds {listed(shown(names[n]) for n in held)} but not {listed(map(shown, missing))}{near}"
     return f"{told}; its headers are {listed(shown(cell, 30) for cell in cells[:12] if cell)}"
