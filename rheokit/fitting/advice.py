@@ -8,7 +8,6 @@ simpler one that is as good there. No law is supported outside the rates read.
 
 from typing import NamedTuple
 
-from ..framed import framed
 from ..hints import Table
 from ..laws import FlowLaw
 from ..nomenclature import between
@@ -37,7 +36,7 @@ class Advice(NamedTuple):
 
     law: type[FlowLaw] | None
     words: str
-    table: Table = framed([])
+    table: Table
 
     def __repr__(self):
         return self.words
