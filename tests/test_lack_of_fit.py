@@ -199,18 +199,6 @@ def test_a_stray_among_many_good_readings_is_told_and_no_fault():
         assert bool(found.rows) != passed
 
 
-def test_leaving_out_a_reading_moves_the_stress_as_a_second_fit_says():
-    """Kind: independent. Linear against a fit without the reading."""
-    rates = np.geomspace(0.1, 1000, 12)
-    stress = 20 * rates**0.4 * np.where(np.arange(12) == 11, 1.3, 1.0)
-    curve = rk.FlowCurve(shear_rate=rates, shear_stress=stress, relative_uncertainty=0.02)
-    result, without = (fitted(one, law=rk.PowerLaw) for one in (curve, curve.where(np.arange(12) < 11)))
-    moved, _ = consequence.moves_without(result, [11])
-    again, _ = consequence.moves_to(result, without.law)
-    assert moved == pytest.approx(again, rel=1e-4)
-    assert abs(moved) > 0.05
-
-
 def test_scatter_beyond_what_was_stated_is_a_fault_where_it_opens_the_stress():
     random = generator(6)
     rates = np.geomspace(0.1, 1000, 40)

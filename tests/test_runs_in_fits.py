@@ -13,7 +13,6 @@ from scipy import stats
 
 import rheokit as rk
 from rheokit.fitting import branches
-from rheokit.fitting.run_factors import independent
 
 TRUTH = rk.HerschelBulkley(yield_stress=40.0, consistency=12.0, flow_index=0.45)
 AGREE, REPEAT = "up and down branch agree", "runs repeat"
@@ -54,14 +53,6 @@ def generator(*seed):
 
 
 # --- the spread -----------------------------------------------------------------------------------------------------
-
-
-def test_residuals_of_a_run_are_made_independent():
-    """Kind: exact. The covariance of what is turned is 1 + s² g gᵀ, and that of what comes out 1."""
-    slopes, spread = np.array([3.0, -1.0, 20.0, 0.5]), 0.2
-    turned = independent(np.eye(4), slopes, spread)
-    covariance = np.eye(4) + spread**2 * np.outer(slopes, slopes)
-    assert turned.T @ covariance @ turned == pytest.approx(np.eye(4), abs=1e-12)
 
 
 def test_the_spread_of_runs_is_that_of_an_analysis_of_variance():

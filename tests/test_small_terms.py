@@ -19,6 +19,8 @@ from rheokit.bench.runs import runs_of
 from rheokit.bench.usual import usual_readings
 from rheokit.corrections import bagley
 from rheokit.corrections.errors import errors_of, own_scatter, size_of
+from rheokit.fitting import consequence
+from rheokit.fitting.run_factors import independent
 from rheokit.limits import LIMITS, Case
 from rheokit.limits.case import BORE, GAP, SPEED
 from rheokit.limits.judgement import judge
@@ -385,3 +387,23 @@ def test_a_plate_is_expected_to_carry_the_weight_of_its_load():
     stress = 9.81 / (pi * radius**2) / (pi * 3**0.5 / 4 + 2 / 3 * radius / gap)
     law = rk.HerschelBulkley(yield_stress=stress, consistency=200.0, flow_index=0.4)
     assert usual_readings(rk.KINDS["loaded plate"], law) == pytest.approx([radius], rel=1e-6)
+
+
+def test_residuals_of_a_run_are_made_independent():
+    """Kind: exact. The covariance of what is turned is 1 + s² g gᵀ, and that of what comes out 1."""
+    slopes, spread = np.array([3.0, -1.0, 20.0, 0.5]), 0.2
+    turned = independent(np.eye(4), slopes, spread)
+    covariance = np.eye(4) + spread**2 * np.outer(slopes, slopes)
+    assert turned.T @ covariance @ turned == pytest.approx(np.eye(4), abs=1e-12)
+
+
+def test_leaving_out_a_reading_moves_the_stress_as_a_second_fit_says():
+    """Kind: independent. Linear against a fit without the reading."""
+    rates = np.geomspace(0.1, 1000, 12)
+    stress = 20 * rates**0.4 * np.where(np.arange(12) == 11, 1.3, 1.0)
+    readings = rk.FlowCurve(shear_rate=rates, shear_stress=stress, relative_uncertainty=0.02)
+    result, without = (rk.fit(rk.PowerLaw, one) for one in (readings, readings.where(np.arange(12) < 11)))
+    moved, _ = consequence.moves_without(result, [11])
+    again, _ = consequence.moves_to(result, without.law)
+    assert moved == pytest.approx(again, rel=1e-4)
+    assert abs(moved) > 0.05
