@@ -144,7 +144,8 @@ def ranked(fits):
         forbidden = bool(frame.AICc.notna().iloc[0]) and forbids(by_name[frame.index[0]])
     no_more = _no_more(likeliest, open_ones, by_name)
     frame["verdict"] = _verdicts(frame, best.problem.total, forbidden, no_more)
-    supported = [by_name[name] for name in frame.index if np.isfinite(frame.AICc[name]) and name not in no_more]
+    out = no_more.keys() | _contradicted(likeliest, best.problem.sizes)
+    supported = [by_name[name] for name in frame.index if np.isfinite(frame.AICc[name]) and name not in out]
     with warnings.catch_warnings(action="ignore"):
         frame.attrs["law"], frame.attrs["advice"] = advice(supported)
     return frame
@@ -168,6 +169,12 @@ def _no_more(likeliest, open_ones, by_name):
             if held and inner.misfit <= outer.misfit + NO_NEARER:
                 found[_name(outer.problem)] = _name(inner.problem)
     return found
+
+
+def _contradicted(likeliest, sizes):
+    """Return the names of laws that tests of the yield stress speak against: however little they leave at rates, they are not the paste's."""
+    against = {_name(one.problem): one.squares(sizes, at_rates=False) for one in likeliest}
+    return {name for name, squares in against.items() if squares > min(against.values()) + CLEAR}
 
 
 def _holds(law_class, inner):
@@ -205,12 +212,16 @@ class _Likeliest(NamedTuple):
         """Number of parameters that no prior holds, error sizes of its own among them."""
         return self.problem.free_without_prior + len(self.own)
 
-    def squares(self, sizes):
-        """Return the sum of squares in other error sizes."""
-        count = sum(self.problem.counts)
-        scale = np.repeat(np.divide(self.problem.sizes, sizes), self.problem.counts)
+    def squares(self, sizes, at_rates=True):
+        """Return the sum of squares in other error sizes; without those at rates, of tests of the yield stress and of priors alone."""
+        problem, count = self.problem, sum(self.problem.counts)
+        scale = np.divide(problem.sizes, sizes)
+        if not at_rates:
+            with trusted():
+                law = problem.law(self.minimum.theta)
+                scale = scale * [not len(test.shear_rates(law)) for test in problem.tests]
         squares = np.square(self.minimum.residuals)
-        return float(np.sum(squares[:count] * scale**2) + np.sum(squares[count:]))
+        return float(np.sum(squares[:count] * np.repeat(scale, problem.counts) ** 2) + np.sum(squares[count:]))
 
 
 def _likeliest(fits):
