@@ -10,8 +10,8 @@ import warnings
 from collections.abc import Sequence
 
 from . import LAWS, DataError, __version__, fit, read_bench, terminal
-from .fitting.comparison import fits_of, ranked
-from .fitting.text import properties
+from .fitting.comparison import compared
+from .fitting.text import properties, ranked
 from .progress import part_of, step, told_to
 
 PASSED, FAILED, UNUSABLE, UNWRITTEN, BROKEN, INTERRUPTED = 0, 1, 2, 3, 4, 130
@@ -104,8 +104,8 @@ def _pages(told):
     yield "\n".join(lines) + "\n"
     if told.compare:
         with part_of("comparing laws"):
-            table = ranked(fits_of(LAWS.values(), [bench], known=[result], use_range=use))
-            yield f"\n{table.to_string()}\n\n{table.attrs['advice']}\n"
+            table = compared(list(LAWS.values()), [bench], known=[result], use_range=use)
+            yield f"\n{ranked(table)}\n"
     return PASSED if result.checks.passed.all() else FAILED
 
 

@@ -12,6 +12,8 @@ import pytest
 
 import rheokit as rk
 from rheokit.fitting import consequence
+from rheokit.fitting.advice import as_good
+from rheokit.fitting.ranking import ranked
 
 FOUR = rk.HerschelBulkleyNewtonian(yield_stress=40.0, consistency=12.0, flow_index=0.4, final_viscosity=0.12)
 THREE = rk.HerschelBulkley(yield_stress=40.0, consistency=12.0, flow_index=0.4)
@@ -52,6 +54,53 @@ def test_a_simpler_law_that_is_as_good_at_the_rates_of_use_is_preferred():
     assert found.law is rk.HerschelBulkley
     assert "for 0.3 to 10 1/s" in found.words
     assert "with more parameters, leaves hardly less" in found.words or "where the" in found.words
+
+
+def fast_and_a_plate():
+    """Read fast alone the paste looks like one without a yield stress, which a plate shows."""
+    rates = np.geomspace(50.0, 300.0, 12)
+    fast = rk.FlowCurve(
+        shear_rate=rates, shear_stress=rk.PowerLaw(consistency=300.0, flow_index=0.4).shear_stress(rates)
+    )
+    return fast, rk.LoadedPlate(volume=12e-6, force=10.0, radius=[0.03, 0.0301, 0.0297], model_error=0.15)
+
+
+def test_a_law_that_a_test_of_the_yield_stress_speaks_against_is_not_taken_however_little_it_leaves():
+    readings = fast_and_a_plate()
+    with warnings.catch_warnings(action="ignore"):
+        without, with_yield = (rk.fit(law, *readings) for law in (rk.PowerLaw, rk.HerschelBulkley))
+        assert consequence.rms(without) < 0.5 * consequence.rms(with_yield)
+        assert ranked([without, with_yield]).attrs["law"] is rk.HerschelBulkley
+
+
+def test_a_law_without_a_yield_stress_is_not_searched_where_one_is_shown():
+    found = advised(*fast_and_a_plate(), law_classes=[rk.PowerLaw, rk.HerschelBulkley]).table
+    assert found.verdict["power law"] == "has no yield stress, which the loaded plate shows"
+    assert np.isnan(found.misfit["power law"])
+    alone = advised(*fast_and_a_plate(), law_classes=[rk.PowerLaw]).table
+    assert np.isfinite(alone.misfit["power law"])
+
+
+def test_too_many_parameters_are_not_advised():
+    """Four readings of a liquid: a power law leaves less of them, and has no claim to them."""
+    liquid = rk.FlowCurve(
+        shear_rate=[40.0, 80.0, 160.0, 320.0], shear_stress=[41.0, 78.0, 163.0, 310.0], relative_uncertainty=0.03
+    )
+    found = advised(liquid, law_classes=rk.LAWS.values())
+    assert found.law is rk.Newtonian
+    assert found.table.verdict["power law"] == found.table.verdict["Cross"] == "too many parameters for 4 readings"
+
+
+def test_a_law_that_is_as_good_is_called_so():
+    found = advised(
+        curve(THREE, noise=0.02, count=10), law_classes=[rk.HerschelBulkley, rk.RobertsonStiff, rk.ThreeComponent]
+    )
+    left = {name: row.rms for name, row in found.table.iterrows()}
+    chosen = left.pop(found.law.name)
+    best, least = min(left.items(), key=lambda one: one[1])
+    words = "as good there" if least <= as_good(chosen) else "where the"
+    assert best in found.words
+    assert words in found.words
 
 
 def test_what_a_law_leaves_is_the_root_mean_square_at_the_rates_of_use():

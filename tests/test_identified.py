@@ -283,7 +283,7 @@ def test_a_law_with_a_parameter_that_no_reading_tells_is_not_called_best():
     """A slump and a plate tell the yield stress alone: nothing of them speaks for a plastic viscosity, or a flow index."""
     found = rk.compare([rk.PowerLaw, rk.Bingham, rk.HerschelBulkley], *yield_alone())
     assert found.verdict["Bingham"] == found.verdict["Herschel-Bulkley"] == "too many parameters for 6 readings"
-    assert found.verdict["power law"] == "does not describe these readings"
+    assert found.verdict["power law"] == "has no yield stress, which the cylinder slump shows"
     assert found.AICc.isna().all()
 
 

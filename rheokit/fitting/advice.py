@@ -2,7 +2,7 @@
 
 The measure is what each law leaves of the readings at the rates of use, in shares of the stress: that is what a force will be wrong by. A
 criterion of information ranks laws for all readings at once, and with many good ones a tenth of a percent decides it, wherever it
-lies. So of the laws that the readings support (`comparison`) the one is taken that leaves least, with no bend that matters, or a
+lies. So of the laws that the readings support (`ranking`) the one is taken that leaves least, with no bend that matters, or a
 simpler one that is as good there. No law is supported outside the rates read.
 """
 
@@ -63,7 +63,7 @@ class _Left(NamedTuple):
 
 
 def advice(supported):
-    """Return law and words of the advice, of the fits of the laws that the readings support."""
+    """Return law and words of the advice, of the fits of the laws that the readings support, the likeliest first."""
     if not supported:
         return (
             None,
@@ -72,8 +72,8 @@ def advice(supported):
     found = [_Left(fit, consequence.rms(fit), pattern(fit, RATE)) for fit in supported]
     fair = [one for one in found if not one.bent] or found
     least = min(fair, key=lambda one: one.rms)
-    good = [one for one in fair if one.rms <= max(AS_GOOD * least.rms, least.rms + HARDLY)]
-    chosen = min(good, key=lambda one: (one.count, one.rms))
+    good = [one for one in fair if one.rms <= as_good(least.rms)]
+    chosen = min(good, key=lambda one: one.count)  # of as few parameters the likeliest
     words = (
         f"Take the {chosen.name}{_where(chosen.fit)}: it leaves {share(chosen.rms)} of the stress (rms){_bend(chosen)}"
     )
@@ -81,6 +81,11 @@ def advice(supported):
     if stamp.forbids(chosen.fit):
         words += f" But {chosen.fit.stamp}"
     return chosen.fit.problem.law_class, words
+
+
+def as_good(rms):
+    """Return what another law may leave of the stress [-] and be as good as one that leaves this."""
+    return max(AS_GOOD * rms, rms + HARDLY)
 
 
 def _where(fit):
@@ -100,6 +105,8 @@ def _beside(chosen, least, found):
     if not simpler:
         return ""
     next_one = min(simpler, key=lambda one: one.rms)
+    if not next_one.bent and next_one.rms <= as_good(chosen.rms):
+        return f"; the {next_one.name} is as good there, with {share(next_one.rms)}"
     bend = ", with a bend that matters" if next_one.bent and not chosen.bent else ""
     return f", where the {next_one.name} leaves {share(next_one.rms)}{bend}"
 

@@ -5,13 +5,14 @@ import html as escaping
 import numpy as np
 
 from ..bench.gathered import words as gathering
-from ..nomenclature import QUANTITIES, cells, common_unit, with_limits, written
+from ..nomenclature import QUANTITIES, cells, common_unit, number, with_limits, written
 from ..sampling import SURE
 from . import stamp
 from .handling import caution
 from .identified import OPEN
 
 HEAD = ["parameter", "", "value", "95 % interval", "unit", ""]
+RANKED = ["law", "parameters", "leaves of the stress (rms)", "AICc above the best", "verdict"]
 
 
 def estimates(result):
@@ -40,6 +41,25 @@ def stresses(result):
             value, shown, text = cells(row.value, low, high, unit)
             rows.append([f"stress at {written(rate, '1/s')}", "τ", OPEN if is_open else value, shown, text, note])
     return rows
+
+
+def ranking(frame):
+    """Return the rows of a comparison of laws as text: law, parameters, what it leaves, its AICc above the best, verdict."""
+    return [
+        [
+            law,
+            str(row.parameters),
+            "not fitted" if np.isnan(row.rms) else written(row.rms, "%", 2),
+            "none" if np.isnan(row.difference) else number(row.difference),
+            row.verdict,
+        ]
+        for law, row in frame.iterrows()
+    ]
+
+
+def ranked(frame):
+    """Return a comparison of laws as text, with the sentence that says which to take."""
+    return "\n".join([*_columns([RANKED, *ranking(frame)]), "", frame.attrs["advice"]])
 
 
 def properties(bench):

@@ -12,10 +12,9 @@ from ...bench import Bench
 from ...errors import DataError
 from ...fitting import fit
 from ...fitting import text as in_text
-from ...fitting.comparison import ranked
+from ...fitting.ranking import ranked
 from ...fitting.result import FitResult
 from ...laws import LAWS
-from ...nomenclature import number
 from ..page.base import Explorer
 from ..page.elements import WIDE, Message, column, paragraph, section, side_by_side, table, text_field
 from ..page.freshness import Answer, outlive
@@ -212,14 +211,9 @@ class FitExplorer(Explorer):
         if not rivals:
             self.ranking.value = ""
             return
-        ranking = ranked([self.fit, *rivals])
-        rows = [
-            [law, row.parameters, number(row.residual_sum), number(row.difference), row.verdict]
-            for law, row in ranking.iterrows()
-        ]
-        self.ranking.value = table(words.RANKING, rows, "Which law is worth its parameters") + paragraph(
-            ranking.attrs["advice"]
-        )
+        found = ranked([self.fit, *rivals])
+        rows = table(in_text.RANKED, in_text.ranking(found), "Which law is worth its parameters")
+        self.ranking.value = rows + paragraph(found.attrs["advice"])
 
     def _tabulate(self):
         self.numbers.value = words.estimates(self.fit)

@@ -62,7 +62,6 @@ ALONG_RATE, ALONG_ORDER = "Residuals along the shear rate", "Residuals in the or
 AGAINST = "Readings against predictions"
 VALUES = ["", "symbol", "value", "95 % interval", "unit", "note"]
 CHECKS = ["", "question", "what was found"]
-RANKING = ["law", "parameters", "residual sum", "AICc above the best", "verdict"]
 FORCES = ["", "value", "95 % interval", "unit", "note"]
 ALONG = "Fitted along with the law"
 FLOW = f"flow {QUANTITIES['flow_rate'].symbol} [mm³/s]"
