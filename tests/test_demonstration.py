@@ -165,7 +165,7 @@ def test_readme_on_the_wall_that_leans():
     """What README shows of a print, with its words."""
     readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
     block = re.search(r"### Will it print\?.*?```python\n(.*?)```\n\n```text\n(.*?)```", readme, flags=re.S)
-    first = re.search(r"## Five statements\n\n```python\n(.*?)```", readme, flags=re.S)
+    first = re.search(r"## Five statements\n.*?```python\n(.*?)```", readme, flags=re.S)
     script = first.group(1).replace("data/olive-stone-paste", str(DATA / "olive-stone-paste")) + block.group(1)
     with contextlib.redirect_stdout(io.StringIO()) as out:
         exec(script, {})

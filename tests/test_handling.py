@@ -58,7 +58,7 @@ def test_a_sieve_cut_of_2_mm_against_a_bore_of_2_mm_and_a_thin_gap_is_caught():
     fine = [test for test in coarse if test.extruder is None and test.kind != "hanging slug"]
     row = checked(rk.Bench(OLIVE.specimen, [*fine, CURVE]))["grains small against bores and gaps"]
     gap = 5e-6 / (np.pi * 24.9e-3**2)
-    said = f"loaded plate: gap {gap * 1e3:.3g} mm is 1.3 times the largest grain of 2 mm, at least 5 are wanted"
+    said = f"loaded plate: gap {gap * 1e3:.3g} mm is 1.3 times the largest grain of at most 2 mm, at least 5 are wanted"
     assert said in row.comment
 
 

@@ -392,6 +392,8 @@ def properties_record(draw, kind, count, common):
         )
     if kind == "oven moisture":
         return rk.OvenMoisture(tare_mass=low, dry_mass=low * step, wet_mass=low * step * step, **common)
+    if kind == "empty barrel":
+        return rk.EmptyBarrel(force=low * step, plunger_speed=draw(st.sampled_from([None, low])), **common)
     assert kind == "sieve"
     for name in ("uncertainty", "relative_uncertainty", "temperature", "time"):
         common[name] = None if np.ndim(common[name]) else common[name]
