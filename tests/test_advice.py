@@ -149,3 +149,32 @@ def test_too_few_readings_support_no_law():
     one = advised(curve(THREE, count=1), law_classes=[rk.HerschelBulkley])
     assert one.law is None
     assert one.words.startswith("No law is supported")
+
+
+def test_a_law_that_comes_nearer_and_is_left_open_stops_the_others():
+    """A plateau: a yield stress alone, whose viscosity no reading shows; a power law leaves ten times as much."""
+    random = np.random.Generator(np.random.PCG64(1))
+    rates = np.geomspace(0.1, 1000.0, 20)
+    level = rk.FlowCurve(shear_rate=rates, shear_stress=50.0 * np.exp(0.01 * random.standard_normal(20)))
+    found = advised(level, law_classes=[rk.PowerLaw, rk.Bingham])
+    assert found.law is None
+    assert re.match(
+        r"No law is supported: the Bingham law comes far nearer than any other, leaving 0\.\d+ % of the stress \(rms\), but the readings do "
+        r"not fix all of its parameters \(plastic_viscosity needs ",
+        found.words,
+    )
+
+
+@pytest.mark.slow
+def test_few_readings_do_not_speak_for_more_parameters():
+    more = 0
+    for seed in range(20):
+        random = np.random.Generator(np.random.PCG64(seed))
+        rates = np.geomspace(1.0, 300.0, 8)
+        stress = rk.PowerLaw(consistency=100.0, flow_index=0.4).shear_stress(rates) * np.exp(
+            0.03 * random.standard_normal(8)
+        )
+        found = advised(rk.FlowCurve(shear_rate=rates, shear_stress=stress), law_classes=rk.LAWS.values())
+        more += found.law is not None and len(found.law.parameters()) > 2
+        assert found.law is None or "too many" not in found.table.verdict[found.law.name]
+    assert more <= 2  # of 20; by what they leave alone it was every third

@@ -18,6 +18,9 @@ from .result import FitResult
 from .text import named
 
 AS_GOOD = 1.1  # times the least that a law leaves: less than two samples of twenty readings tell apart; common practice
+NO_WORSE = (
+    2.0  # AICc above the least, up to which no reading speaks against a law (Burnham and Anderson 2002, from memory)
+)
 HARDLY = 0.002  # of the stress: less between two laws is nothing that anybody uses; common practice, no source
 
 
@@ -43,11 +46,12 @@ class Advice(NamedTuple):
 
 
 class _Left(NamedTuple):
-    """A fit, the share of the stress that it leaves [-], and the pattern in it."""
+    """A fit, the share of the stress that it leaves [-], the pattern in it, and its AICc above the least."""
 
     fit: FitResult
     rms: float
     pattern: Pattern | None
+    above: float
 
     @property
     def bent(self):
@@ -62,17 +66,23 @@ class _Left(NamedTuple):
         return named(self.fit.problem.law_class)
 
 
-def advice(supported):
-    """Return law and words of the advice, of the fits of the laws that the readings support, the likeliest first."""
+def advice(supported, nearer=()):
+    """Return law and words of the advice.
+
+    `supported` are fits of the laws that the readings support, the likeliest first, each with its AICc above the least; `nearer` those of
+    laws that come nearer than any of them, and have a parameter to which the readings set no limit.
+    """
+    if nearer:
+        return None, _no_law(min(nearer, key=consequence.rms))
     if not supported:
         return (
             None,
             "No law is supported: the readings fix the parameters of none of these; read at more rates, or name simpler laws.",
         )
-    found = [_Left(fit, consequence.rms(fit), pattern(fit, RATE)) for fit in supported]
+    found = [_Left(fit, consequence.rms(fit), pattern(fit, RATE), above) for fit, above in supported.items()]
     fair = [one for one in found if not one.bent] or found
     least = min(fair, key=lambda one: one.rms)
-    good = [one for one in fair if one.rms <= as_good(least.rms)]
+    good = [one for one in fair if one.rms <= as_good(least.rms) or one.above <= NO_WORSE]
     chosen = min(good, key=lambda one: one.count)  # of as few parameters the likeliest
     words = (
         f"Take the {chosen.name}{_where(chosen.fit)}: it leaves {share(chosen.rms)} of the stress (rms){_bend(chosen)}"
@@ -81,6 +91,15 @@ def advice(supported):
     if stamp.forbids(chosen.fit):
         words += f" But {chosen.fit.stamp}"
     return chosen.fit.problem.law_class, words
+
+
+def _no_law(fit):
+    """Return in words that the law that comes nearest has a parameter which the readings leave open."""
+    lacking = "; ".join(f"{name} needs {needs}" for name, needs in fit.not_identified.items())
+    return (
+        f"No law is supported: the {named(fit.problem.law_class)} comes far nearer than any other, leaving {share(consequence.rms(fit))} of the "
+        f"stress (rms), but the readings do not fix all of its parameters ({lacking})."
+    )
 
 
 def as_good(rms):

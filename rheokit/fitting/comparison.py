@@ -11,7 +11,7 @@ from ..progress import part_of
 from ..things import called
 from .advice import Advice
 from .asked import fit, tests_and_benches
-from .ranking import ranked, too_many
+from .ranking import TOO_FEW, TOO_MANY, ranked, too_many
 
 
 def compare(
@@ -104,6 +104,8 @@ def compared(law_classes, tests_or_bench, known=(), use_range=None):
             with part_of(f"{place} of {len(asked)}"):
                 fits.append(known.get(law_class) or fit(law_class, *tests_or_bench, use_range=use_range))
     frame = ranked(fits)
+    if len(frame) == 1 and any(TOO_MANY in why for why in needless.values()):
+        frame["verdict"] = TOO_FEW
     for law_class, why in needless.items():
         frame.loc[law_class.name or law_class.__name__, ["parameters", "verdict"]] = len(law_class.parameters()), why
     return frame.astype({"parameters": int})

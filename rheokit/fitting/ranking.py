@@ -22,20 +22,22 @@ CLEAR, WEAK = 10.0, 2.0
 NO_NEARER = 0.1
 """Of the misfit: a law that comes nearer than another by less has found nothing with what it has more."""
 BEST = "describes the readings best"
-TOO_MANY = "too many parameters"
+FAR = "far less likely"
+"""Than the best, of a law that leaves so little of the stress that nobody could say that it does not describe the readings."""
+TOO_MANY, TOO_FEW = "too many parameters", "too few readings to compare laws"
 
 
 def ranked(fits):
     """Return what `compare` does of fits of several laws to the same readings."""
     likeliest, open_ones = _likeliest(fits)
     best = min(likeliest, key=lambda one: one.misfit)
-    by_name, rows = {_name(one.problem): one for one in fits}, []
+    by_name, rows, nearer = {_name(one.problem): one for one in fits}, [], {}
     for one in likeliest:
-        problem, count = one.problem, one.problem.total
-        k = one.count
-        left = 0 if problem.law_class in open_ones else count - k - 1
+        problem, k = one.problem, one.count
+        left, name = problem.total - k - 1, _name(problem)
         aicc = one.misfit + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
-        name = _name(problem)
+        if problem.law_class in open_ones:
+            nearer[name], aicc = aicc, np.nan
         squares, rms = one.squares(best.problem.sizes), consequence.rms(by_name[name])
         rows.append([name, problem.free_without_prior, squares, rms, one.misfit, aicc])
     frame = framed(rows, columns=["law", "parameters", "residual_sum", "rms", "misfit", "AICc"]).set_index("law")
@@ -48,9 +50,10 @@ def ranked(fits):
     frame["verdict"] = _verdicts(frame, best.problem.total, forbidden, no_more)
     judged = frame.AICc.notna() & ~frame.verdict.str.contains(TOO_MANY)
     out = _contradicted(likeliest, best.problem.sizes)
-    supported = [by_name[name] for name in frame.index[judged] if name not in out]
+    supported = {by_name[name]: frame.difference[name] for name in frame.index[judged] if name not in out}
+    nearer = [by_name[name] for name, aicc in nearer.items() if aicc < frame.AICc.min() - CLEAR and name not in no_more]
     with warnings.catch_warnings(action="ignore"):
-        frame.attrs["law"], frame.attrs["advice"] = advice(supported)
+        frame.attrs["law"], frame.attrs["advice"] = advice(supported, nearer)
     return frame
 
 
@@ -198,7 +201,7 @@ def _verdicts(frame, count, forbidden, no_more):
             far = misfit > frame.misfit.min() + CLEAR
             out.append("does not describe these readings" if far else too_many(count))
         elif judged.sum() == 1 < len(frame):
-            out.append("too few readings to compare laws")
+            out.append(TOO_FEW)
         elif place == 0:
             out.append(BEST if second > WEAK else "best, but not to be told apart from the next")
         elif difference <= WEAK:
@@ -208,7 +211,7 @@ def _verdicts(frame, count, forbidden, no_more):
         elif difference <= CLEAR:
             out.append("less likely")
         else:
-            out.append("does not describe these readings")
+            out.append(FAR if frame.rms.iloc[place] < consequence.SMALL else "does not describe these readings")
     if forbidden:
         said = "best of these, but" if out[0] == BEST else f"{out[0]};"
         out[0] = f"{said} its checks failed: {NOT_TO_BE_USED}"
