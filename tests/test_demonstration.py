@@ -172,6 +172,24 @@ def test_readme_on_the_wall_that_leans():
     assert out.getvalue() == block.group(2)
 
 
+def test_readme_on_own_readings(tmp_path, monkeypatch):
+    """What README says makes a folder to fill in, and reads an export by one entry."""
+    readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
+    section = readme[readme.index("## Your own readings") :]
+    monkeypatch.chdir(tmp_path)
+    exec(re.search(r"```python\n(.*?)```", section, flags=re.S).group(1), {"rk": rk})
+    assert "loaded plate" in (tmp_path / "my-paste" / "bench.toml").read_text(encoding="utf-8")
+    (tmp_path / "bench.toml").write_text(
+        re.search(r"```toml\n(.*?)```", section, flags=re.S).group(1), encoding="utf-8"
+    )
+    rows = (
+        "Messung 1\n\nNr.\tScherrate\tSchubspannung\tStatus\n\t[1/s]\t[kPa]\t\n1\t0,5\t0,091\tgut\n2\t5\t0,142\tgut\n"
+    )
+    (tmp_path / "export.txt").write_bytes(rows.encode("utf-16"))
+    (curve,) = rk.read_bench(tmp_path).tests
+    assert (curve.shear_rate.tolist(), curve.shear_stress.tolist()) == ([0.5, 5.0], [91.0, 142.0])
+
+
 @pytest.mark.slow
 def test_the_command_prints_the_fit_and_its_checks(capsys):
     assert main([str(DATA / "olive-stone-paste"), "--use", "5", "150"]) == 0
