@@ -72,10 +72,10 @@ def tools_of(where: str, given: str | Iterable[str]) -> tuple[str, ...]:
 
 
 def missing(needed: Iterable[Tool], held: Collection[str]) -> list[str]:
-    """Return the tools that are needed and not held; of several of which one will do the first."""
+    """Return the tools that are needed and not held; of several of which one will do the one that stands first in `TOOLS`."""
     at_hand = EVERYWHERE.union(held)
     options = [(one,) if isinstance(one, str) else one for one in needed]
-    return [one[0] for one in options if not at_hand.intersection(one)]
+    return [min(one, key=list(TOOLS).index) for one in options if not at_hand.intersection(one)]
 
 
 def in_words(needed: Iterable[Tool]) -> str:

@@ -87,7 +87,7 @@ def advice(supported, nearer=()):
     words = (
         f"Take the {chosen.name}{_where(chosen.fit)}: it leaves {share(chosen.rms)} of the stress (rms){_bend(chosen)}"
     )
-    words += f"{_beside(chosen, least, found)}{_outside(chosen.fit)}."
+    words += f"{_beside(chosen, least, found)}{_runs(chosen.fit)}{_outside(chosen.fit)}."
     if stamp.forbids(chosen.fit):
         words += f" But {chosen.fit.stamp}"
     return chosen.fit.problem.law_class, words
@@ -136,6 +136,13 @@ def _bend(chosen):
     if not chosen.pattern.real:
         return ", with no bend left"
     return f", with a bend of up to {share(chosen.pattern.size)}{' that matters' if chosen.bent else ''}"
+
+
+def _runs(fit):
+    """Return in words how far runs differ, where there are several: that is more than a law of one of them leaves."""
+    if fit.run_spread is None:
+        return ""
+    return f"; its runs differ by {share(fit.run_spread[0])} (standard deviation), which the intervals hold"
 
 
 def _outside(fit):

@@ -272,9 +272,13 @@ def _said(asked: _Asked, kinds: Sequence[type[BenchTest]]) -> list[str]:
     every = list(KINDS.values())
     fitting = _yield_stress_tests(asked, every)
     if not any(kind in fitting for kind in kinds):
-        said.append(
-            f"The yield stress stays unknown. {_settled(asked, [k for k in fitting if asked.share(k) >= COVERS])}"
+        by_curve = any(map(_is_curve, kinds))
+        told = (
+            "The yield stress follows from the flow curve alone, as far as its slowest rates show it"
+            if by_curve
+            else "The yield stress stays unknown"
         )
+        said.append(f"{told}. {_settled(asked, [k for k in fitting if asked.share(k) >= COVERS])}")
     if not any(_is_curve(kind) for kind in kinds):
         curves = _settled(asked, [kind for kind in every if _is_curve(kind)])
         said.append(f"No flow curve can be measured, so force and pressure at speed stay unknown. {curves}")
