@@ -178,3 +178,22 @@ def test_few_readings_do_not_speak_for_more_parameters():
         more += found.law is not None and len(found.law.parameters()) > 2
         assert found.law is None or "too many" not in found.table.verdict[found.law.name]
     assert more <= 2  # of 20; by what they leave alone it was every third
+
+
+def test_rates_of_use_that_nobody_read_support_no_law():
+    for use_range in ((2e3, 1e6), (1e-4, 1e-2)):
+        found = advised(curve(FOUR), use_range=use_range)
+        assert found.law is None
+        assert found.words.startswith("No law is supported for ")
+        assert found.words.endswith("and none of the rates of use was read. Read at those rates too.")
+    assert advised(curve(FOUR), use_range=(100.0, 1e4)).law is not None
+
+
+def test_the_likeliest_of_all_readings_is_named_where_the_rates_of_use_ask_for_another():
+    slight = rk.HerschelBulkleyNewtonian(yield_stress=40.0, consistency=12.0, flow_index=0.4, final_viscosity=0.02)
+    found = advised(curve(slight), use_range=(0.3, 10.0))
+    assert found.law is rk.HerschelBulkley
+    assert (
+        "(of all readings together, whatever the rate, the Herschel-Bulkley with Newtonian term law is the likeliest)"
+        in found.words
+    )

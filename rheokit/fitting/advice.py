@@ -79,6 +79,8 @@ def advice(supported, nearer=()):
             None,
             "No law is supported: the readings fix the parameters of none of these; read at more rates, or name simpler laws.",
         )
+    if unread := _unread(next(iter(supported))):
+        return None, unread
     found = [_Left(fit, consequence.rms(fit), pattern(fit, RATE), above) for fit, above in supported.items()]
     fair = [one for one in found if not one.bent] or found
     least = min(fair, key=lambda one: one.rms)
@@ -87,7 +89,7 @@ def advice(supported, nearer=()):
     words = (
         f"Take the {chosen.name}{_where(chosen.fit)}: it leaves {share(chosen.rms)} of the stress (rms){_bend(chosen)}"
     )
-    words += f"{_beside(chosen, least, found)}{_runs(chosen.fit)}{_outside(chosen.fit)}."
+    words += f"{_beside(chosen, least, found)}{_whole(chosen, found)}{_runs(chosen.fit)}{_outside(chosen.fit)}."
     if stamp.forbids(chosen.fit):
         words += f" But {chosen.fit.stamp}"
     return chosen.fit.problem.law_class, words
@@ -99,6 +101,19 @@ def _no_law(fit):
     return (
         f"No law is supported: the {named(fit.problem.law_class)} comes far nearer than any other, leaving {share(consequence.rms(fit))} of the "
         f"stress (rms), but the readings do not fix all of its parameters ({lacking})."
+    )
+
+
+def _unread(fit):
+    """Return in words that none of the rates of use was read; "" where some were, or a test of the yield stress covers them."""
+    if fit.use_range is None or fit.rate_range is None or fit.covers(*fit.use_range)[0]:
+        return ""
+    (slowest, fastest), (low, high) = fit.use_range, fit.rate_range
+    if fastest > low and slowest < high:
+        return ""
+    return (
+        f"No law is supported for {between(slowest, fastest, '1/s')}: the readings cover {between(low, high, '1/s')}, and none of the rates of use "
+        "was read. Read at those rates too."
     )
 
 
@@ -128,6 +143,13 @@ def _beside(chosen, least, found):
         return f"; the {next_one.name} is as good there, with {share(next_one.rms)}"
     bend = ", with a bend that matters" if next_one.bent and not chosen.bent else ""
     return f", where the {next_one.name} leaves {share(next_one.rms)}{bend}"
+
+
+def _whole(chosen, found):
+    """Return in words that another law is the likeliest of all readings, where the one for the rates of use is far from it."""
+    if chosen.above <= NO_WORSE:
+        return ""
+    return f" (of all readings together, whatever the rate, the {found[0].name} is the likeliest)"
 
 
 def _bend(chosen):

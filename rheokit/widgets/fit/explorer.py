@@ -42,7 +42,9 @@ def use_range_of(*rates):
         return None
     if len(values) == 1:
         raise DataError(words.ONE_END)
-    if values[0] >= values[1]:
+    if values[0] == values[1]:
+        raise DataError(words.SAME_ENDS)
+    if values[0] > values[1]:
         ends = f"{values[0]:g} 1/s, is not below the fastest, {values[1]:g} 1/s"
         raise DataError(f"The slowest rate of use, {ends}; exchange them.")
     return tuple(values)
@@ -70,7 +72,13 @@ class FitExplorer(Explorer):
         self.fit: FitResult | None = None
         self._fits: dict[str, FitResult] = {}
         self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh)
-        self.law = W.Dropdown(options=list(LAWS), value=law, description="flow law", style=WIDE)
+        self.law = W.Dropdown(
+            options=list(LAWS),
+            value=law,
+            description="flow law",
+            style=WIDE,
+            layout=W.Layout(width="auto", max_width="420px"),
+        )
         super().__init__()
         self.read(folder)
 

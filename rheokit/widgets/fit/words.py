@@ -58,6 +58,7 @@ NO_ROOM = "The rows of the table would go to the field for pasted rows, which is
 EMPTIED = "The table is empty; its rows stand in the field for pasted ones, to be put back."
 NO_TEST = "No test is ticked, so there is nothing to fit; tick at least one."
 ONE_END = "Only one end of the range of use is given; give both rates in 1/s, or none."
+SAME_ENDS = "The slowest and the fastest rate of use are the same; type two rates, such as a tenth and ten times what a nozzle asks for."
 ALONG_RATE, ALONG_ORDER = "Residuals along the shear rate", "Residuals in the order of reading"
 AGAINST = "Readings against predictions"
 VALUES = ["", "symbol", "value", "95 % interval", "unit", "note"]
