@@ -14,6 +14,9 @@ from ..sampling import SURE, TAILS
 from .base import BenchTest, Nuisance, Shared, Values
 from .measured import Property
 
+CHANCE = 0.05
+"""Tail of chi-square below which readings scatter more than was stated of them: it costs little to believe them too early."""
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class PropertyTest(BenchTest):
@@ -66,22 +69,46 @@ class PropertyTest(BenchTest):
     def settled(self, value_of: Callable[[np.ndarray], np.ndarray], of: str = "") -> Property:
         """Return the mean of what the readings give, with the standard deviation of its ln [-].
 
-        `value_of` takes readings and returns one value each; `of` says in its origin what they are readings of. With
-        stated uncertainties the mean is weighted by them. Without, their scatter counts, times Student's t over the normal
-        quantile, so that few readings cover 95 % too; one reading, or readings that do not differ, have the usual scatter.
-        The model error comes on top.
+        `value_of` takes readings and returns one value each; `of` says in its origin what they are readings of.
+
+        Their scatter counts, times Student's t over the normal quantile, so that few readings cover 95 % too; one reading, or
+        readings that do not differ, have the usual scatter. What they were rounded to is added as it is of one reading: readings
+        that round alike are wrong alike. With stated uncertainties the mean is weighted by them and as well known as they say,
+        and less where readings scatter more; where they do so by more than chance, that counts and not what was stated, and the
+        origin says so. The model error comes on top.
         """
-        values, count = value_of(self.readings), len(self.readings)
-        if self.error_is_known:
-            weights = 1 / (value_of(self.readings + self.reading_errors) - values) ** 2
+        values, count, said = value_of(self.readings), len(self.readings), ""
+        errors = value_of(self.readings + self.reading_errors) - values if self.error_is_known else np.zeros(count)
+        if self.error_is_known and not self.rounding_alone:
+            weights = 1 / errors**2
             value, error = np.sum(weights * values) / np.sum(weights), 1 / np.sqrt(np.sum(weights))
+            error, said = self._at_least_as_scattered(error, np.sum(weights * (values - value) ** 2), count)
         else:
             value, scatter = np.mean(values), np.std(values, ddof=1) if count > 1 else 0.0
             if scatter > 1e-9 * value:
-                from scipy.special import stdtrit
-
-                error = scatter / np.sqrt(count) * stdtrit(count - 1, TAILS[1]) / SURE
+                error = scatter / np.sqrt(count) * _student(count - 1)
             else:
                 error = self.usual_scatter * value / np.sqrt(count)
-        origin = f"{self.name}, {count} reading{'s' * (count > 1)}{of}"
+            error = np.hypot(error, np.sqrt(np.mean(errors**2)))
+        origin = f"{self.name}, {count} reading{'s' * (count > 1)}{of}{said}"
         return Property(float(value), float(np.hypot(error / value, self.model_error)), origin)
+
+    @staticmethod
+    def _at_least_as_scattered(error, squares, count):
+        """Return the error of a weighted mean whose readings lie `squares` about it, in stated uncertainties; and what to say of it."""
+        from scipy.special import chdtri
+
+        if count == 1:
+            return error, ""
+        larger = float(np.sqrt(squares / (count - 1)))
+        if squares <= chdtri(count - 1, CHANCE):
+            return error * max(larger, 1.0), ""
+        said = f"; they scatter {larger:.2g} times as much as their stated uncertainty, so that the scatter was taken"
+        return error * larger * _student(count - 1), said
+
+
+def _student(freedom):
+    """Return by how much Student's t of some degrees of freedom is wider than the normal distribution, at the limits that are shown [-]."""
+    from scipy.special import stdtrit
+
+    return stdtrit(freedom, TAILS[1]) / SURE

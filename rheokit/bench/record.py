@@ -24,6 +24,8 @@ from .declared import (
     uncertainty_faults,
 )
 
+BESIDE_ROUNDING = "beside rounding"
+ERRORS = ("relative", "absolute", BESIDE_ROUNDING)
 SHOWN = 12  # rows of a record that are shown where it stands alone
 
 
@@ -49,8 +51,10 @@ class Record:
     relative_uncertainty : array-like, optional
         The same as a share of the reading; with `uncertainty` both count. Without either the size of the error is
         unknown and is estimated from the residuals. [-]
-    error : {"relative", "absolute"}
-        The shape of an unknown error: an equal share of every reading, or an equal amount.
+    error : {"relative", "absolute", "beside rounding"}
+        The shape of an unknown error: an equal share of every reading, or an equal amount. "beside rounding": `uncertainty` is only of
+        what the readings were rounded to, which says nothing of how they scatter; that is an equal share of every reading,
+        estimated too.
     model_error : float
         Standard deviation of the ln of the stress for the test's own theory, one factor a kind of test. [-]
     apparatus : str
@@ -116,8 +120,10 @@ class Record:
                 keep(self, name, value[()] if value.ndim == 0 else frozen(value))
                 faults += uncertainty_faults(name, value, count)
         faults += stated_faults(self)
-        if self.error not in ("relative", "absolute"):
-            faults.append(f"error = {self.error!r}; it must be 'relative' or 'absolute'")
+        if self.error not in ERRORS:
+            faults.append(f"error = {self.error!r}; it must be {' or '.join(map(repr, ERRORS))}")
+        elif self.error == BESIDE_ROUNDING and self.uncertainty is None:
+            faults.append(f"error = {self.error!r} needs the uncertainty that rounding makes")
         keep(
             self,
             "censored",
@@ -194,6 +200,11 @@ class Record:
     def error_is_known(self) -> bool:
         """True where the size of the error was stated."""
         return self.uncertainty is not None or self.relative_uncertainty is not None
+
+    @property
+    def rounding_alone(self) -> bool:
+        """True where what was stated is only what readings were rounded to, and says nothing of how they scatter."""
+        return self.error == BESIDE_ROUNDING
 
     @property
     def reading_errors(self) -> np.ndarray | None:

@@ -170,15 +170,21 @@ class Run(BenchTest):
         """Return the true shear rates [1/s] at the wall of the bore."""
         return np.asarray(law.shear_rate(law.wall_shear_stress(32 * self.flow_rate / (np.pi * self.nozzle.bore**3))))
 
-    def out_of_range(self, law: FlowLaw) -> set[str]:
-        """Return in words which contractions leave the range of the converging-flow formula; those that cost little do not count."""
+    def out_of_range(self, law: FlowLaw) -> dict[str, float]:
+        """Return which contractions leave the range of the converging-flow formula: in words, each with the most of the pressure it takes [-].
+
+        Those that cost little do not count.
+        """
         if self.end_correction == "fitted":
-            return set()
+            return {}
         parts = self.nozzle.parts(self.inlet_diameter)
-        lost = [np.max(part.pressure_drop(law, self.flow_rate)) for part in parts]
+        lost = np.array(
+            [np.broadcast_to(part.pressure_drop(law, self.flow_rate), self.flow_rate.shape) for part in parts]
+        )
+        shares = np.max(lost / np.maximum(lost.sum(axis=0), 1e-300), axis=1)
         return {
-            f"{part.name}: {words}"
-            for part, loss in zip(parts, lost, strict=True)
-            if part.contraction and loss > WORTH_A_WORD * sum(lost)
-            for words in outside_range(law, self.flow_rate, *part.contraction)
+            f"{part.name}: {', '.join(words)}": float(share)
+            for part, share in zip(parts, shares, strict=True)
+            if part.contraction and share > WORTH_A_WORD
+            if (words := outside_range(law, self.flow_rate, *part.contraction))
         }

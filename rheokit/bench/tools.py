@@ -58,9 +58,13 @@ def tools_of(where: str, given: str | Iterable[str]) -> tuple[str, ...]:
 
     Raises
     ------
+    TypeError
+        For what is no list of words.
     DataError
         For a word that is no tool, with the nearest that is.
     """
+    if not isinstance(given, Iterable):
+        raise TypeError(f"{where}: tools is {called(given)}; give words, such as ['scale', 'ruler'].")
     words = given.split(",") if isinstance(given, str) else list(given)
     wrong = next((one for one in words if not isinstance(one, str)), None)
     if wrong is not None:

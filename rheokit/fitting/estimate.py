@@ -8,8 +8,9 @@ from ..bench.gathered import counts_of
 from ..bench.slip_starts import slip_starts
 from ..inputs import trusted
 from ..laws import FlowLaw
-from .misfit import LEAST_FREEDOM, Group
+from .misfit import LEAST_FREEDOM, Group, leverages
 from .problem import NEXT_BATCH, Problem, batch_key
+from .rounding import beside_rounding, rounded
 from .run_factors import spread_of_runs, stress_slopes
 from .search import least_squares, minimise
 
@@ -42,16 +43,23 @@ def estimate(law_class, tests, fixed, start=None, near=()):
     freedom = None
     for _ in range(12):
         sizes, freedom = _error_sizes(problem, minimum)
+        scattered = beside_rounding(problem, minimum)
         spread, run_spread = _batch_spread(problem, minimum), spread_of_runs(problem, minimum.theta)
         change = [
             abs(new / old - 1)
             for new, old in zip((*sizes, spread), (*problem.sizes, problem.batch_spread), strict=True)
         ]
+        change += [
+            abs((new.relative_uncertainty or 0.0) - (old.relative_uncertainty or 0.0))
+            for new, old in zip(scattered, problem.tests, strict=True)
+            if new is not old
+        ]
         if max(*change, abs(run_spread - problem.run_spread)) < SETTLED:
             break
         alone = not problem.nuisances and not problem.runs and len({_group(test) for test in tests}) == 1
+        alone &= not any(test.rounding_alone for test in tests)
         run_slopes = _run_slopes(problem, minimum)
-        problem = Problem(law_class, tests, fixed, sizes, spread, run_spread=run_spread, run_slopes=run_slopes)
+        problem = Problem(law_class, scattered, fixed, sizes, spread, run_spread=run_spread, run_slopes=run_slopes)
         if alone:  # a common factor on all residuals moves nothing
             residuals, jacobian = problem.jacobian(problem.residuals, minimum.theta, problem.scales(minimum.theta))
             minimum = minimum._replace(residuals=residuals, jacobian=jacobian, chi_square=float(residuals @ residuals))
@@ -77,14 +85,6 @@ def first_size(test):
     if test.error_is_known:
         return 1.0
     return 0.05 if test.error == "relative" else 0.05 * float(np.sqrt(np.mean(np.square(test.readings)))) or 1.0
-
-
-def leverages(minimum):
-    """Return the leverage of each residual row, shape (N,): how much of a fitted parameter it pays for."""
-    u, s, _ = np.linalg.svd(
-        minimum.jacobian / np.maximum(np.linalg.norm(minimum.jacobian, axis=0), 1e-300), full_matrices=False
-    )
-    return np.sum(u[:, s > 1e-9 * s.max(initial=0.0)] ** 2, axis=1)
 
 
 def _error_sizes(problem, minimum):
@@ -144,6 +144,9 @@ def inside(problem, places):
 def error_groups(problem, minimum):
     """Return every `Group` of residuals whose size was estimated: unknown errors, and the spread of a few batches."""
     groups = [group for _, group in unknown_groups(problem, minimum)]
+    for rows in rounded(problem, minimum):
+        if scatter := problem.tests[rows.members[0]].relative_uncertainty:
+            groups.append(rows.group(scatter))
     if problem.batches:  # their spread is known no better than their number allows
         held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
         factors = [*map(batch_key, problem.batches), *([NEXT_BATCH] if problem.next_batch else [])]

@@ -16,6 +16,14 @@ from ..sampling import LEVEL
 LEAST_FREEDOM = 0.5  # degrees of freedom below which residuals do not say how large their error is
 
 
+def leverages(minimum):
+    """Return the leverage of each residual row, shape (N,): how much of a fitted parameter it pays for."""
+    u, s, _ = np.linalg.svd(
+        minimum.jacobian / np.maximum(np.linalg.norm(minimum.jacobian, axis=0), 1e-300), full_matrices=False
+    )
+    return np.sum(u[:, s > 1e-9 * s.max(initial=0.0)] ** 2, axis=1)
+
+
 class Group(NamedTuple):
     """Residuals that share one estimated size: their rows, their squares at the best fit, all the freedom they leave."""
 

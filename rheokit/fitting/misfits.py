@@ -17,6 +17,10 @@ from .lack_of_fit import left, smoothed
 from .residuals import FEWEST, limit, lines, neighbours, studentised
 
 RARE = 0.0015  # tail on either side of the misfit
+UNLIKELY = (
+    0.25  # relative size of an unknown error, from which it is no scatter of readings; common practice, no source
+)
+STRAY = " That is more than readings scatter: the law does not describe them, or rows do not belong."
 RATE = "shear_rate"
 TRENDS = {  # what may leave a pattern along a column of the residuals
     RATE: "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
@@ -26,20 +30,23 @@ TRENDS = {  # what may leave a pattern along a column of the residuals
 
 def misfit(result):
     """Do the residuals have the size that was stated, or else leave little more of the stress open?"""
+    beside = {test.name: test.relative_uncertainty or 0.0 for test in result.tests if test.rounding_alone}
     if result.freedom is not None:
         sizes = {
             test.name: size
             for test, size in zip(result.tests, result.problem.sizes, strict=True)
             if not test.error_is_known and test.error == "relative"
-        }
+        } | beside
         if not sizes:
             return []
         worst = max(sizes, key=sizes.get)
-        passed = sizes[worst] < 0.25
+        passed = sizes[worst] < UNLIKELY
         comment = f"No uncertainty was stated for {worst}; the residuals say {written(sizes[worst], '%', 2)}."
+        if worst in beside:
+            comment = _beside_rounding(beside)
         if not passed:
-            comment += " That is more than readings scatter: the law does not describe them, or rows do not belong."
-        return [Check("size of the residuals", sizes[worst], 0.25, passed, comment)]
+            comment += STRAY
+        return [Check("size of the residuals", sizes[worst], UNLIKELY, passed, comment)]
     free = result.degrees_of_freedom
     if free < 1:
         return []
@@ -61,7 +68,21 @@ def misfit(result):
             comment += " Look at the residuals for stray rows or another law."
     if value < low:
         comment += " The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
+    if scatter := _beside_rounding(beside):
+        passed &= max(beside.values()) < UNLIKELY
+        comment += f" {scatter}{'' if max(beside.values()) < UNLIKELY else STRAY}"
     return [Check("size of the residuals", value, f"{low:.2f} to {high:.2f}", bool(passed), comment)]
+
+
+def _beside_rounding(scatters):
+    """Return in words how far readings scatter beside what they were rounded to; "" where they do not, or none was so stated."""
+    if max(scatters.values(), default=0.0) == 0:
+        return ""
+    worst = max(scatters, key=scatters.get)
+    return (
+        f"Of {worst} only the rounding was stated, which says nothing of how readings scatter; the residuals show another "
+        f"{written(scatters[worst], '%', 2)} of each, and that was taken. State it beside if it is known."
+    )
 
 
 class Pattern(NamedTuple):

@@ -147,7 +147,8 @@ def _likeliest(fits):
             for place in (place for members in own for place in members):
                 sizes[place] = one.problem.sizes[place]
             spreads = {name: getattr(largest.problem, name) for name in ("batch_spread", "run_spread", "run_slopes")}
-            problem = replace(one.problem, sizes=tuple(sizes), **spreads)
+            tests = largest.problem.tests  # with the scatter beside rounding that the law of most parameters leaves
+            problem = replace(one.problem, tests=tests, sizes=tuple(sizes), **spreads)
             found[problem.law_class] = _settled(problem, one.minimum.theta, own)
         for inner_class, outer_class in permutations(sorted(law_classes, key=lambda one: len(one.parameters())), 2):
             inner, outer = found[inner_class], found[outer_class]

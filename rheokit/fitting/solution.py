@@ -46,7 +46,7 @@ class Solution:
         """Return the result for tests that are known to be sound; `near` are laws close to the answer."""
         problem, minimum, freedom = estimate(law_class, tuple(tests), fixed, start, near)
         law = problem.law(minimum.theta)
-        found = cls(law, tuple(tests), tuple(benches), use_range, problem, minimum, freedom)
+        found = cls(law, problem.tests, tuple(benches), use_range, problem, minimum, freedom)
         return found.with_lack_of_fit(lack_of_fit(found))
 
     def with_lack_of_fit(self, spread: float) -> Self:

@@ -32,6 +32,8 @@ from .budget import Part
 
 MODEL = "converging flow, fitted to finite elements"
 RIGHT_ANGLE = np.pi / 2
+EXTRAPOLATED = 0.3
+"""Error of the excess outside the range it was fitted for, 95 % either way [-]: several times the largest inside. Common practice, no source."""
 WORTH_A_WORD = 0.01  # a part below this share of the pressure is not worth a warning
 
 

@@ -86,15 +86,17 @@ class PowerSum(FlowLaw):
     def flow_at_wall_rate(self, wall_shear_rate: ArrayLike) -> tuple[Numbers, Numbers]:  # noqa: D102
         rate = np.asarray(wall_shear_rate, float)
         terms = [(np.asarray(self.yield_stress, float), 0.0), *self.terms]
-        parts = [a * np.power(rate, p) for a, p in terms]
+        finite = np.where(np.isinf(rate), 0.0, rate)  # no rate has the stress of a law that hardly has any
+        parts = [a * np.power(finite, p) for a, p in terms]
         stress = sum(parts)
         scale = np.where(stress > 0, stress, 1.0)
         shares = [part / scale for part in parts]
-        total = 0.0
+        total: Numbers = 0.0
         for (i, j, k), times in _threes(len(terms)):
             power = terms[i][1] + terms[j][1] + terms[k][1]
             total = total + times * (power / (power + 1)) * shares[i] * shares[j] * shares[k]
-        return (4 / 3 * rate * total)[()], stress[()]
+        endless = np.isinf(rate)
+        return np.where(endless, np.inf, 4 / 3 * finite * total)[()], np.where(endless, np.inf, stress)[()]
 
     @property
     def searches_rate(self) -> bool:  # noqa: D102

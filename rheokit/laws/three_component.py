@@ -8,7 +8,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..checking import Example
+from ..errors import DataError
 from ..hints import Numbers
+from ..inputs import judging
 from .base import FlowLaw, parameter
 from .casson import Casson
 from .plain import TAPER
@@ -51,6 +53,14 @@ class ThreeComponent(PowerSum):
         "γ̇_c", "1/s", "rate at which the root term equals the yield stress", logarithmic=True
     )
     final_viscosity: Numbers = parameter("η_∞", "Pa·s", "viscosity at high rates")
+
+    def __post_init__(self):
+        """Refuse, as a Newtonian law of viscosity 0 is, one that never has a stress; the corner of a search may be there."""
+        super().__post_init__()
+        if judging() and np.any((np.asarray(self.yield_stress) == 0) & (np.asarray(self.final_viscosity) == 0)):
+            raise DataError(
+                "ThreeComponent: yield_stress and final_viscosity are both 0, so it has no stress at any rate; one of the two must be above 0."
+            )
 
     @property
     def terms(self) -> Terms:  # noqa: D102

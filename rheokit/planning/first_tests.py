@@ -87,6 +87,8 @@ def first_tests(tools: str | Iterable[str], feel: str) -> Table:
 
     Raises
     ------
+    TypeError
+        For tools that are no list of words, or a feel that is no word.
     DataError
         For a word that is no tool or no feel, with the nearest that is.
 

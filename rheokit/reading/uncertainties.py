@@ -2,7 +2,8 @@
 
 A flow by caught mass and time is as uncertain as these two are: ``uncertainty = ["to 1 g", "0.2 s"]`` gives every flow its own
 standard uncertainty. "to 1 g" is rounding to whole grams: the error lies anywhere within half a gram either way, a rectangular
-distribution, whose standard deviation is 1/√12 g (JCGM 100:2008, 4.3.7 and F.2.2.1, from memory).
+distribution, whose standard deviation is 1/√12 g (JCGM 100:2008, 4.3.7 and F.2.2.1, from memory). It says nothing of how readings
+scatter: where neither a share nor an amount of the reading stands beside it, that is left to the readings themselves.
 """
 
 import math
@@ -11,6 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..bench.record import BESIDE_ROUNDING
 from ..errors import DataError
 from ..nomenclature import written
 from .faults import shown
@@ -26,10 +28,11 @@ COARSE = 0.03  # of the least reading, from which rounding is worth a word; comm
 
 
 class Size(NamedTuple):
-    """A standard uncertainty: the `relative_uncertainty`, or the name of the column that it is of, and its size in SI."""
+    """A standard uncertainty: the `relative_uncertainty`, or the name of the column that it is of; its size in SI; if of rounding."""
 
     of: str
     size: float
+    rounded: bool = False
 
 
 def size_of(text, form, reads, ways=()):
@@ -53,7 +56,7 @@ def size_of(text, form, reads, ways=()):
     size = stated.value - (0.0 if share else float(stated.scale.offset))
     if not size > 0:
         raise DataError(f"{shown(text)} must be positive; leave it out if it is not known")
-    return Size(of, size * ROUNDED if rounded else size)
+    return Size(of, size * ROUNDED, True) if rounded else Size(of, size)
 
 
 def _of_column(plain, form, reads, ways):
@@ -88,13 +91,13 @@ def read_uncertainties(form, entry, typed, dimensions, reads, where, unusual, fa
 
     `dimensions` are SI values by name, for what its columns are computed with.
     """
-    fields, sizes = {}, {}
+    fields, sizes, rounded = {}, {}, set()
     if typed:
         fields = {name: typed.values[name] for name in UNCERTAINTIES if name in typed.values}
     given = entry.get("uncertainty", [])
     for text in given if isinstance(given, list) else [given]:
         try:
-            of, size = size_of(text, form, reads, typed.ways if typed else {})
+            of, size, of_rounding = size_of(text, form, reads, typed.ways if typed else {})
         except DataError as error:
             if typed:  # else the columns are not known, and that is told
                 faults.add(where, f"uncertainty = {error}")
@@ -102,17 +105,21 @@ def read_uncertainties(form, entry, typed, dimensions, reads, where, unusual, fa
         if of in sizes or {"uncertainty" if of != "relative_uncertainty" else of} & {*fields}:
             faults.add(where, f"uncertainty = {shown(text)} is given twice (in a column too?); keep one")
         sizes[of] = size
+        rounded |= {of} if of_rounding else set()
         if typed and not {of, "uncertainty"} & {*unusual}:
             share = of == "relative_uncertainty"
             readings = typed.values.get(of, typed.values.get(reads))
             if why := (share and doubt(of, size)) or doubt_reading(1.0 if share else readings, size):
                 faults.add(where, f"uncertainty = {shown(text)} {why}")
+    alone = rounded and not fields and not {reads, "relative_uncertainty"} & ({*sizes} - rounded)
     if share := sizes.pop("relative_uncertainty", None):
         fields["relative_uncertainty"] = share
     if sizes.keys() == {reads}:
         fields["uncertainty"] = sizes[reads]
     elif sizes and _is_complete(typed, dimensions, reads):
         fields["uncertainty"] = _of_each(typed.ways[reads], typed.values, dimensions, sizes, reads)
+    if alone and "uncertainty" in fields and "error" not in entry:
+        fields["error"] = BESIDE_ROUNDING
     return fields
 
 
