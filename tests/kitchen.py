@@ -72,7 +72,7 @@ def syringe(bore, friction, drive=None):
     return rk.Extruder(plunger_friction=friction, nozzle=nozzle, **more)
 
 
-def kitchen(seed, scatter=0.0, stated=("to 1 g", "0,2 s"), theory=0.1):
+def kitchen(seed, scatter=0.0, stated=("to 1 g", "0,2 s"), theory=0.1, waits=1.0):
     """Return an invented `Kitchen`.
 
     Parameters
@@ -84,13 +84,15 @@ def kitchen(seed, scatter=0.0, stated=("to 1 g", "0,2 s"), theory=0.1):
         What is stated of the uncertainty of caught masses and times; nothing where it is empty.
     theory : float
         Standard deviation of the ln of the stress by which the theory of the run is off. [-]
+    waits : float
+        How many times as long as usual is waited, and so how many times as much is caught. [-]
     """
     rng = np.random.default_rng([20, seed])
     needle = needles().loc[GAUGE]
     rig = syringe(needle.bore + rng.uniform(-1, 1) * needle.bore_tolerance, 3.5 * np.exp(0.1 * rng.standard_normal()))
     law, density = rk.Shifted(LAW, np.exp(theory * rng.standard_normal())), rng.uniform(1050, 1150)
     loads = np.round(LOADS * rng.uniform(0.9, 1.1, len(LOADS)), 3)
-    waits = np.round(WAITS * rng.uniform(0.7, 1.4, len(WAITS)))
+    waits = np.round(waits * WAITS * rng.uniform(0.7, 1.4, len(WAITS)))
     flow = rig.flow_rate(law, loads * STANDARD_GRAVITY) * np.exp(scatter * rng.standard_normal(len(loads)))
     caught = np.round(density * flow * (waits + 0.2 * rng.standard_normal(len(loads))) / g)
     creeps = np.round(rig.plunger_friction / STANDARD_GRAVITY / (10 * g) * np.exp(0.05 * rng.standard_normal(3))) * 10

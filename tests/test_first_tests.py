@@ -13,6 +13,7 @@ from rheokit.bench import KINDS
 from rheokit.bench.tools import EVERYWHERE, TOOLS, missing, tools_of
 from rheokit.bench.usual import protocol_of, usual_properties, usual_readings, usual_record
 from rheokit.planning import FEELS
+from rheokit.planning.legible import legible
 
 KITCHEN = ["scale", "ruler", "syringe", "cup"]
 ASKED = [*KITCHEN, "oven", "viscometer"]
@@ -166,6 +167,24 @@ def test_words_that_are_none_are_refused_with_the_nearest():
         rk.first_tests([5], "spoons")
     with pytest.raises(TypeError, match="first_tests: feel is None; give a word"):
         rk.first_tests(["scale"], None)
+    with pytest.raises(TypeError, match=r"first_tests: tools is 3; give words, such as \['scale', 'ruler'\]"):
+        rk.first_tests(3, "pours")
+
+
+def test_a_reading_that_would_be_a_bound_is_not_expected():
+    """3 x 5 mL/π make a plate of 16.84 mm three gaps high; 9.80665 N on it are 11.0086 kPa, over C + 2/3 x 3 = π√3/4 + 2 that is 3.276 kPa.
+
+    A cone of 60 g and 60 degrees: 0.27 x 0.06 x 9.80665/(0.005² x 1.3) = 4.888 kPa of dynamic yield stress at 5 mm.
+    """
+    expected = rk.first_tests(list(TOOLS), "can be cut").set_index("kind").expected
+    assert "radius 17 to 26 mm, if the yield stress is 0.5 to 3.3 kPa" in expected["loaded plate"]
+    assert expected["loaded plate"].endswith(
+        "below 17 mm it is a bound and no number, as of a yield stress above 3.3 kPa"
+    )
+    assert "penetration 5 to 16 mm, if the yield stress is 0.5 to 4.9 kPa" in expected["fall cone"]
+    assert legible(rk.KINDS["loaded plate"], 500.0, 5000.0) == (500.0, pytest.approx(3276.1, rel=1e-3))
+    assert legible(rk.KINDS["fall cone"], 500.0, 5000.0) == (500.0, pytest.approx(4888.2, rel=1e-3))
+    assert legible(rk.KINDS["fall cone"], 1.0, 10.0) == (10.0, 1.0)  # nothing that it reads
 
 
 @every_feel

@@ -17,6 +17,7 @@ from rheokit import charts, planning
 from rheokit.__main__ import main
 from rheokit.charts import flow_curves
 from rheokit.fitting import checks
+from rheokit.fitting.identified import needs
 from rheokit.limits import judge
 from rheokit.units import kPa, mL, mm
 from rheokit.widgets.fit.force_panel import ForcePanel
@@ -446,3 +447,21 @@ def test_a_point_that_every_law_left_open_breaks_has_no_chance():
     assert f": stopped, pressure in the barrel: {BROKEN_ANYWAY}" in said
     roomy = planning.chance(material, RIG, JOB, draws=200)
     assert roomy.probability[0, 0] > 0.5 and "Broken" not in roomy.unjudged
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "name", "needed"),
+    [
+        (0.1, 800.0, "zero_shear_viscosity", "readings at slower rates than 0.1 1/s, where the viscosity no longer rises; a paste with a yield stress has no such plateau, take a law with one"),
+        (0.1, 800.0, "transition", "readings at slower rates than 0.1 1/s, where the viscosity no longer rises; a paste with a yield stress has no such plateau, take a law with one"),
+        (0.1, 800.0, "final_viscosity", "readings at faster rates than 800 1/s, where the viscosity no longer falls"),
+        (0.1, 800.0, "flow_index", "readings at several rates (so far 0.1 to 800 1/s): a syringe run or a flow curve at the rates of use"),
+        (10.0, 10.0, "zero_shear_viscosity", "readings at several rates (so far 10 1/s alone): a syringe run or a flow curve at the rates of use"),
+    ],
+)  # fmt: skip
+def test_a_plateau_is_looked_for_at_its_end_of_the_rates(low, high, name, needed):
+    rates = np.geomspace(low, high, 12)
+    fit = quietly(
+        rk.CarreauYasuda, rk.FlowCurve(shear_rate=rates, shear_stress=60 + 12 * rates**0.45, relative_uncertainty=0.02)
+    )
+    assert needs(fit, name) == needed

@@ -72,6 +72,39 @@ def test_stated_uncertainties_weigh_the_readings():
     assert both.spread == pytest.approx(0.5 / 111, rel=1e-9)
 
 
+def rounded(step, **columns):
+    """Return what says that readings were rounded to a step, and nothing else of their errors."""
+    return {"uncertainty": step / np.sqrt(12), "error": "beside rounding", **columns}
+
+
+def test_rounding_hides_no_scatter():
+    """200, 800, 500 g under g are 4.903 N; sd 2.942 N/√3 x 2.195270 = 3.7288 N, and 0.0283 N of rounding to 10 g: 3.7289 N."""
+    weight = np.array([0.2, 0.8, 0.5]) * 9.80665
+    found = rk.EmptyBarrel(force=weight, **rounded(0.01 * 9.80665)).properties()["plunger_friction"]
+    assert found.value == pytest.approx(4.903325, rel=1e-9)
+    assert found.value * found.spread == pytest.approx(3.7289, rel=1e-4)
+    scattered, plain = (cup(84, 94, 103, **more).properties()["density"] for more in (rounded(g), {}))
+    assert scattered.value == plain.value
+    assert scattered.spread == pytest.approx(np.hypot(plain.spread, 1 / np.sqrt(12) / 93.6667), rel=1e-5)
+
+
+def test_readings_that_round_alike_are_known_no_better_than_one():
+    """The usual scatter of 1 % over √4, and 1/√12 g of 111 g that no number of readings lessens."""
+    found = cup(111, 111, 111, 111, **rounded(g)).properties()["density"]
+    assert found.spread == pytest.approx(np.hypot(0.005, 0.288675 / 111), rel=1e-5)
+
+
+def test_what_was_stated_is_a_floor_and_no_ceiling():
+    """110, 111, 112 g: sd 1 g. With ± 0.8 g χ² is 3.125 of 2, no more than chance: 1/√3 g. With ± 0.2 g it is 50: Student's 1.26745 g."""
+    agree, scatter = (cup(110, 111, 112, uncertainty=size * g).properties()["density"] for size in (0.8, 0.2))
+    assert agree.spread == pytest.approx(0.577350 / 111, rel=1e-5)
+    assert "scatter" not in agree.origin
+    assert scatter.spread == pytest.approx(1.26745 / 111, rel=1e-4)
+    assert scatter.origin.endswith(
+        "; they scatter 5 times as much as their stated uncertainty, so that the scatter was taken"
+    )
+
+
 def test_the_spread_of_air_holds_both_densities_and_closed_pores():
     """u(ε) = √((0.965217 × √(0.01² + (10/1150)²))² + 0.01²) = 0.0162361; over 0.0347826."""
     air = cup(111, true_density=1150.0, true_density_uncertainty=10.0).properties()["air_content"]

@@ -407,3 +407,21 @@ def test_leaving_out_a_reading_moves_the_stress_as_a_second_fit_says():
     again, _ = consequence.moves_to(result, without.law)
     assert moved == pytest.approx(again, rel=1e-4)
     assert abs(moved) > 0.05
+
+
+# --- a law without a stress, and one with hardly any -----------------------------------------------------------------
+
+
+@pytest.mark.filterwarnings("error::RuntimeWarning")
+def test_a_law_of_no_stress_is_refused_and_of_hardly_any_computes():
+    """Newton's tube: τ_w = η γ_a; a root term alone, τ = τ_y √(γ/γ_c) above a tiny yield stress, has no rate for 1 Pa that is finite."""
+    with pytest.raises(
+        rk.DataError, match="yield_stress and final_viscosity are both 0, so it has no stress at any rate"
+    ):
+        rk.ThreeComponent(yield_stress=0.0, critical_rate=1.0, final_viscosity=0.0)
+    liquid = rk.ThreeComponent(yield_stress=0.0, critical_rate=1.0, final_viscosity=1e-300)
+    assert liquid.wall_shear_stress(3.0) == pytest.approx(3e-300, rel=1e-9)
+    tiny = rk.ThreeComponent(yield_stress=1e-300, critical_rate=1.0, final_viscosity=0.0)
+    assert (tiny.apparent_shear_rate(1.0), tiny.shear_rate(1.0)) == (np.inf, np.inf)
+    assert 1e-300 < tiny.wall_shear_stress(1.0) < 3e-300
+    assert 0 < tiny.cone_stress_integral(1e-6, 2e-3, 1e-3) < 1e-296

@@ -73,6 +73,7 @@ class LoadedPlate(BenchTest):
     )
     artefacts = (
         "stiff wet pastes drain when squeezed slowly: read at a fixed time",
+        "a stiff paste hardly spreads and tells only a bound: take more load, or less paste",
         "paste pushed out beyond the plate is not analysed: use less volume",
         "grains larger than a fifth of the gap carry the plate",
     )

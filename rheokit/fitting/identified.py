@@ -28,6 +28,20 @@ FAR = 1e4  # times the value: a limit beyond is none
 NO_LIMIT = 50.0  # logarithmic limits beyond this are no limits
 
 
+SLOWER, FASTER = "slower", "faster"
+AT_AN_END = {  # of the rates read, where a parameter shows, and how
+    "zero_shear_viscosity": (
+        SLOWER,
+        "where the viscosity no longer rises; a paste with a yield stress has no such plateau, take a law with one",
+    ),
+    "final_viscosity": (FASTER, "where the viscosity no longer falls"),
+}
+LIKE = {
+    "time_constant": "zero_shear_viscosity",
+    "transition": "zero_shear_viscosity",
+}  # the bend at the end of the plateau
+
+
 class Identified(Solution):
     """The part of a `FitResult` that says what the readings set a limit to, and which."""
 
@@ -125,7 +139,7 @@ class Identified(Solution):
 
 
 def needs(result, name):
-    """Return in words the cheap test that would settle a parameter."""
+    """Return in words the readings that would settle a parameter: a cheap test, or the end of the rates where it shows."""
     if name == "yield_stress":
         made = {test.kind for test in result.tests}
         return f"a test of the yield stress: {cheap_test(result.problem.typical_stress, made)}"
@@ -135,5 +149,9 @@ def needs(result, name):
             slow, fast = result.rate_range
             so_far = f"{written(slow, '1/s')} alone" if fast < 1.01 * slow else between(slow, fast, "1/s")
             read = f" (so far {so_far})"
+            side, where = AT_AN_END.get(LIKE.get(name, name), ("", ""))
+            if side and fast >= 1.01 * slow:
+                end = written(slow if side == SLOWER else fast, "1/s")
+                return f"readings at {side} rates than {end}, {where}"
         return f"readings at several rates{read}: a syringe run or a flow curve at {at}"
     return result.problem.nuisances[name].cure

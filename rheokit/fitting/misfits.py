@@ -30,20 +30,20 @@ TRENDS = {  # what may leave a pattern along a column of the residuals
 
 def misfit(result):
     """Do the residuals have the size that was stated, or else leave little more of the stress open?"""
-    beside = {test.name: test.relative_uncertainty or 0.0 for test in result.tests if test.rounding_alone}
+    scatters = {test.name: test.relative_uncertainty or 0.0 for test in result.tests if test.rounding_alone}
     if result.freedom is not None:
         sizes = {
             test.name: size
             for test, size in zip(result.tests, result.problem.sizes, strict=True)
             if not test.error_is_known and test.error == "relative"
-        } | beside
+        } | scatters
         if not sizes:
             return []
         worst = max(sizes, key=sizes.get)
         passed = sizes[worst] < UNLIKELY
         comment = f"No uncertainty was stated for {worst}; the residuals say {written(sizes[worst], '%', 2)}."
-        if worst in beside:
-            comment = _beside_rounding(beside)
+        if worst in scatters:
+            comment = _beside_rounding(scatters)
         if not passed:
             comment += STRAY
         return [Check("size of the residuals", sizes[worst], UNLIKELY, passed, comment)]
@@ -68,9 +68,10 @@ def misfit(result):
             comment += " Look at the residuals for stray rows or another law."
     if value < low:
         comment += " The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
-    if scatter := _beside_rounding(beside):
-        passed &= max(beside.values()) < UNLIKELY
-        comment += f" {scatter}{'' if max(beside.values()) < UNLIKELY else STRAY}"
+    if said := _beside_rounding(scatters):
+        likely = max(scatters.values()) < UNLIKELY
+        passed &= likely
+        comment += f" {said}{'' if likely else STRAY}"
     return [Check("size of the residuals", value, f"{low:.2f} to {high:.2f}", bool(passed), comment)]
 
 

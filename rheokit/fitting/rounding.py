@@ -70,8 +70,11 @@ def rounded(problem, minimum):
             parts.append([each[sound] for each in (rows, squares, rounding, np.square(test.readings))])
         rows, *columns = map(np.concatenate, zip(*parts, strict=True))
         freedom = float(len(rows) - share[rows].sum())
-        for test in (problem.tests[place] for place in members if counts_of(problem.tests[place]) is not None):
-            within = test.origin.squares, np.mean(np.square(test.uncertainty)), np.mean(np.square(test.readings))
+        for test in (problem.tests[place] for place in members):
+            if (behind := counts_of(test)) is None:
+                continue
+            sizes = np.broadcast_to(test.uncertainty, behind.shape), test.readings
+            within = test.origin.squares, *(np.average(np.square(one), weights=behind) for one in sizes)
             columns = [np.append(column, one) for column, one in zip(columns, within, strict=True)]
             freedom += test.origin.freedom
         found.append(Rounded(members, rows, freedom, *columns))

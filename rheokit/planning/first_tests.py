@@ -18,18 +18,16 @@ from ..bench.run import Run
 from ..bench.tools import TOOLS, in_words, missing, tools_of
 from ..bench.usual import protocol_of, usual_properties, usual_readings, usual_record
 from ..hints import Table
-from ..laws.herschel_bulkley import HerschelBulkley
 from ..machine.extruder import UNRATED
 from ..nomenclature import QUANTITIES, between, written
 from ..sampling import SURE
 from ..things import called, named
+from .legible import law_of, legible
 
 FEELS = MappingProxyType(
     {"pours": (1.0, 30.0), "spoons": (30.0, 200.0), "holds a peak": (100.0, 800.0), "can be cut": (500.0, 5000.0)}
 )
 """Yield stress [Pa] of a paste by how it feels: a rule of thumb, good to a factor of two. Common practice, no source."""
-CONSISTENCY, FLOW_INDEX = 0.3, 0.4
-"""Of the law that readings are expected of: consistency over yield stress [s^n], flow index [-]. Common practice, no source."""
 COVERS = 0.6  # share of the range of a feel, by its ln, that a test covers if it is to be the first
 ADDS = 0.2  # share that a second one must add
 ROUGH = 2  # digits of what is expected
@@ -55,17 +53,14 @@ class _Asked(NamedTuple):
         return not missing(kind.tools, self.tools)
 
     def ends(self, kind: type[BenchTest]) -> tuple[float, float]:
-        """Return the yield stresses of the feel that a kind measures [Pa]; the first is above the second where there are none."""
-        return max(self.low, kind.measures[0]), min(self.high, kind.measures[1])
+        """Return the yield stresses of the feel that a kind reads on its usual apparatus [Pa]; the first is above the second where none."""
+        low, high = max(self.low, kind.measures[0]), min(self.high, kind.measures[1])
+        return (low, high) if kind.gives or low >= high else legible(kind, low, high)
 
     def share(self, kind: type[BenchTest]) -> float:
         """Return how much of the range of the feel a kind covers, by its ln [-]."""
         low, high = self.ends(kind)
         return max(float(np.log(high / low) / np.log(self.high / self.low)), 0.0)
-
-
-def _law(yield_stress: float) -> HerschelBulkley:
-    return HerschelBulkley(yield_stress=yield_stress, consistency=CONSISTENCY * yield_stress, flow_index=FLOW_INDEX)
 
 
 def first_tests(tools: str | Iterable[str], feel: str) -> Table:
@@ -125,7 +120,7 @@ def first_tests(tools: str | Iterable[str], feel: str) -> Table:
 
 def _rates(kind: type[BenchTest]) -> np.ndarray:
     """Return the shear rates [1/s] that the usual readings of a kind cover; none of a test of the yield stress or of properties."""
-    return np.empty(0) if kind.gives else usual_record(kind).shear_rates(_law(ANY_STRESS))
+    return np.empty(0) if kind.gives else usual_record(kind).shear_rates(law_of(ANY_STRESS))
 
 
 def _is_curve(kind: type[BenchTest]) -> bool:
@@ -199,16 +194,19 @@ def _readings(asked: _Asked, kind: type[BenchTest]) -> str:
     """Return in words the readings that usual laws give on the usual apparatus, at each of its settings."""
     record, (low, high) = usual_record(kind), asked.ends(kind)
     about = quantity_of(record, record.reads)
-    least, most = np.sort([usual_readings(kind, _law(end)) for end in (low, high)], axis=0)
+    least, most = np.sort([usual_readings(kind, law_of(end)) for end in (low, high)], axis=0)
     settings = [name for name in record.columns if name in kind.usual]
     said = []
     for place in (0, -1) if len(least) > 1 else (0,):
         at = "".join(f" at {written(getattr(record, name)[place], quantity_of(record, name))}" for name in settings)
         said.append(between(least[place], most[place], about, ROUGH) + at)
-    start = f"{_words(record.reads)} {', '.join(said)}, if the yield stress is {between(low, high, 'Pa')}"
+    start = f"{_words(record.reads)} {', '.join(said)}, if the yield stress is {between(low, high, 'Pa', ROUGH)}"
     sides = zip(("below", "above"), record.window, strict=True)
     outside = [f"{side} {written(end, about, ROUGH)}" for side, end in sides if 0 < end < np.inf]
     bound = f"; {' and '.join(outside)} it is a bound and no number" if outside else ""
+    softer, stiffer = max(asked.low, kind.measures[0]) < low, min(asked.high, kind.measures[1]) > high
+    beyond = [f"below {written(low, 'Pa', ROUGH)}"] * softer + [f"above {written(high, 'Pa', ROUGH)}"] * stiffer
+    bound += f", as of a yield stress {' or '.join(beyond)}" if beyond else ""
     return f"{start} (a rule of thumb for a paste that {asked.feel}){bound}"
 
 
@@ -248,7 +246,7 @@ def _pressed(asked: _Asked, kind: type[BenchTest]) -> str:
     """Say where the stiffest paste of the feel asks for more pressure than a barrel without a printed rating may take."""
     if kind.gives:
         return ""
-    record = usual_record(kind, usual_readings(kind, _law(asked.high)))
+    record = usual_record(kind, usual_readings(kind, law_of(asked.high)))
     if not isinstance(record, Run):
         return ""
     most = float(np.max(record.pressures({})))

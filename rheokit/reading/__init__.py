@@ -76,6 +76,7 @@ others: a fit of a flow law passes over them, and ``bench.properties()`` says wh
 ``uncertainty`` is one text or several, which all count: an amount in the unit read, ``"0.5 N"``; a share of the reading, ``"3 %"``; of
 a reading that is computed, the amount of what it is computed from, ``["0.3 g", "0.2 s"]`` for a flow by caught mass and time; and what
 a reading is rounded to, ``"to 1 g"`` or ``"to 1 mm"``: anywhere within half of that either way, a standard uncertainty of 1/√12 of it.
+Rounding says nothing of how readings scatter: where it stands alone, ``error`` is "beside rounding", and the scatter is estimated too.
 Every value far from any bench is refused; ``unusual = ["bore"]`` beside it says that it is really so.
 
 **Columns** have words and unit in the header: ``shear rate [1/s]``, in any order and case. A run takes ``flow rate``, or
