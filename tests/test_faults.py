@@ -64,7 +64,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("bench/sieve.py", "passing, np.log(sizes))", "passing, np.log(sizes[::-1])[::-1] * 1.01)", "bench[sieve]"),
     ("bench/sieve.py", "Property(float(sizes[0]), mesh", "Property(1.02 * float(sizes[0]), mesh", "bench[sieve]"),
     ("bench/empty_barrel.py", "lambda force: force", "lambda force: force - force.min() / 50", "bench[empty barrel]"),
-    ("bench/property_test.py", " * stdtrit(count - 1, TAILS[1]) / SURE", "", "bench[oven moisture]"),
+    ("bench/property_test.py", "scatter / np.sqrt(count) * _student(count - 1)", "scatter / np.sqrt(count)", "bench[oven moisture]"),
     ("limits/case.py", "32 * self.flow_rate", "8 * self.flow_rate", "limits[rates read]"),
     ("limits/case.py", "(np.pi * self.nominal_bore**3)", "(np.pi * (self.nominal_bore / 2) ** 3)", "limits[rates read]"),
     ("limits/case.py", "* self.extruder.area + self.extruder.plunger_friction", "* self.extruder.area", "limits[drive force]"),
