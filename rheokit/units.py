@@ -67,6 +67,13 @@ _SAME = {
     "⋅": "*",
     ".": "*",
 }
+_SPELT = (
+    (re.compile(r"(?<![A-Za-z])([kmMuh]?Pa)s(?![A-Za-z])"), r"(\1*s)"),
+    (re.compile(r"(?<![A-Za-z])([kmMu]?N)([cm]?m)(?![A-Za-z])"), r"(\1*\2)"),
+    (re.compile(r"(?<![A-Za-z])ccm(?![A-Za-z^])"), "(cm^3)"),
+    (re.compile(r"(?<![A-Za-z])kp(?![A-Za-z])"), "kgf"),
+)
+"""What instruments and kitchens write: products without a sign between, cubic centimetres, kiloponds. Pas is not many Pa."""
 _NONE = ("-", "–", "1", "none", "")
 LONGEST_UNIT = 24
 """Most characters of a unit text; nothing on a bench needs more."""
@@ -75,7 +82,23 @@ PURE = ("percent", "permille", "ppm")
 
 
 BY_HAND = {
-    "a spoon or a cup": ("tsp", "teaspoon", "tbsp", "tbs", "tablespoon", "cup", "drop", "dash", "pinch", "smidgen"),
+    "a spoon or a cup": (
+        *("tsp", "teaspoon", "tbsp", "tbs", "tablespoon", "cup", "drop", "dash", "pinch", "smidgen"),
+        *(
+            "el",
+            "tl",
+            "esslöffel",
+            "essloeffel",
+            "teelöffel",
+            "teeloeffel",
+            "tasse",
+            "prise",
+            "prisen",
+            "msp",
+            "messerspitze",
+        ),
+        *("cuillère", "cuillere", "pincée", "cucharada", "cucharadita", "taza", "cucchiaio", "cucchiaino", "tazza"),
+    ),
     "a measure of one country or another": (
         "floz",
         "fluid_ounce",
@@ -177,6 +200,10 @@ def _parsed(registry, text, si_unit):
     if len(plain) > LONGEST_UNIT:
         raise DataError(f"the unit {_shown(text)} is too long ({len(plain)} characters; {LONGEST_UNIT} at most)")
     plain = plain.translate(_SUPERSCRIPTS)
+    if why := _by_hand(plain):
+        raise DataError(
+            f"the unit {_shown(text)} is {why}, which is not one volume everywhere; weigh it, or measure it in mL"
+        )
     if not _UNIT_TEXT.fullmatch(plain):
         raise DataError(
             f"the unit {_shown(text)} is not understood: a unit is names with one-digit powers, such as mm/s, N/mm2, "
@@ -184,10 +211,6 @@ def _parsed(registry, text, si_unit):
         )
     if plain.count("/") > 1:
         raise DataError(f"the unit {_shown(text)} has two strokes, which can be read two ways; use powers such as s-1")
-    if why := _by_hand(plain):
-        raise DataError(
-            f"the unit {_shown(text)} is {why}, which is not one volume everywhere; weigh it, or measure it in mL"
-        )
     if share := holds_share(plain):
         raise DataError(
             f"the unit {_shown(text)} has {share} beside another unit, which would scale the number; write one of them alone"
@@ -196,6 +219,8 @@ def _parsed(registry, text, si_unit):
         plain = plain.replace(typed, known)
     plain = re.sub(r"([A-Za-z])\^?(-?\d)", r"\1^\2", plain)
     plain = re.sub(r"(?<=[\w)]) +(?=[A-Za-z])", "*", re.sub(r" *([*/]) *", r"\1", plain))
+    for written, known in _SPELT:
+        plain = written.sub(known, plain)
     try:
         return registry.Unit(plain)
     except Exception as error:  # the library raises errors of many kinds for an unknown unit
@@ -207,7 +232,7 @@ def _by_hand(plain):
     """Return what measure of a kitchen a unit text holds, nothing if none."""
     words = {
         re.sub(r"s$", "", word)
-        for word in re.findall("[a-z_]+", re.sub(r"fl(?:uid)? ?(?=oz|ounce)", "fl", plain.lower()))
+        for word in re.findall("[a-zß-ÿ_]+", re.sub(r"fl(?:uid)? ?(?=oz|ounce)", "fl", plain.lower()))
     }
     words = {"floz" if word in ("flounce", "floz") else word for word in words}
     return next((why for why, names in BY_HAND.items() if words & {*names}), "")

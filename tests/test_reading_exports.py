@@ -259,7 +259,7 @@ STRANGE = [["No.", "Time", "Strain", "Modulus"], ["1", "2", "0.5", "1200"]]
 def test_a_table_with_other_headers_is_passed_over_and_a_note_says_so():
     raw = table("\t", [HEAD, UNITS, *THREE, [""], ["Step", "", "", ""], *STRANGE])
     assert list(one(raw, BOTH).shear_stress) == [12.5, 20.75, 61.2]
-    assert notes(raw, BOTH)[-1] == "another table begins in row 8, with other headers, and was passed over."
+    assert notes(raw, BOTH)[-1] == "another table begins in row 8, with other headers, and was passed over: rows 8-9."
 
 
 def test_an_empty_row_parts_a_table_with_other_headers():
@@ -267,7 +267,7 @@ def test_an_empty_row_parts_a_table_with_other_headers():
     assert list(one(raw, BOTH).shear_stress) == [12.5, 20.75, 61.2]
 
 
-def test_a_row_of_words_and_numbers_below_the_readings_is_none_of_them():
+def test_a_row_of_words_and_numbers_below_the_readings_is_refused_unless_rows_choose():
     """A mean, and what stands above the next block."""
     curve = [
         ["Time", "Shear Rate [1/s]", "Shear Stress [Pa]"],
@@ -278,15 +278,22 @@ def test_a_row_of_words_and_numbers_below_the_readings_is_none_of_them():
     raw = table(
         "\t", [*curve, ["Mean", "3.7", "31.5"], ["Interval", "2", "3"], *curve[:1], ["1", "2", "30"], ["2", "3", "31"]]
     )
-    assert list(one(raw, BOTH).shear_stress) == [12.5, 20.75, 61.2, 30, 31]
-    assert notes(raw, BOTH)[-1] == "passed over, since words stand there where readings have numbers: rows 5-6."
+    with pytest.raises(rk.ReadingError) as raised:
+        bench(raw, BOTH)
+    assert list(raised.value.faults) == [
+        f"e.txt, row {row}: '{words}' stands before its numbers, so it may be no reading; choose the rows that are: "
+        'rows = "2-4, 8-9" in its [[test]]'
+        for row, words in ((5, "Mean"), (6, "Interval"))
+    ]
+    assert list(one(raw, BOTH + '\nrows = "2-4, 8-9"').shear_stress) == [12.5, 20.75, 61.2, 30, 31]
+    assert list(one(raw, BOTH + '\nrows = "2-5"').shear_stress) == [12.5, 20.75, 61.2, 31.5]
 
 
 def test_what_may_be_another_header_or_a_remark_is_refused():
     raw = table("\t", [HEAD, UNITS, *THREE, *STRANGE])
     assert refusal(raw, BOTH) == (
         "e.txt, row 7: row 6 looks like another header than that of row 1, so this row cannot be read by it; choose the rows of one "
-        'of them, such as rows = "3-5" in its [[test]]'
+        'of them, such as rows = "3-5" in its [[test]]; if it is a remark among the readings, write rows = "3-5, 7" in its [[test]]'
     )
     assert list(one(raw, BOTH + '\nrows = "3-5"').shear_stress) == [12.5, 20.75, 61.2]
 
@@ -362,8 +369,36 @@ REFUSED = {
         "rows with rows = in its [[test]]"),
     "cells parted by another sign in all rows": (
         "Shear Rate [1/s];Shear Stress [Pa]\n0.1\t12\n1\t20\n", BOTH,
+        r"e.txt: row 1 holds headers parted by semicolons, but row 2 ('0.1\t12') numbers parted by tabs; use one sign in a file"),
+    "no number below": (
+        TOP + "1\t5\t-\t-\n", BOTH,
         "e.txt: row 1 holds the headers, but no row below has a number under each of them; there are no readings to take, or columns "
         "names the wrong headers"),
+    "marked numbers alone": (
+        TOP + "1\t5\t4*\t66*\n", BOTH,
+        "e.txt: row 1 holds the headers, but no row below has a number under each of them: row 3 has '4*', which is no plain number; "
+        "mend it"),
+    "one sign for decimals and thousands": (
+        TOP + ROW, BOTH + '\ndecimal = "point"\nthousands = "point"',
+        IN_TEST + "decimal and thousands are both 'point': one sign cannot part both; take out the one that is wrong"),
+    "another unit in columns than in the row of units": (
+        TOP + ROW, BOTH.replace("Shear Stress", "Shear Stress [kPa]"),
+        IN_TEST + "columns says 'Shear Stress [kPa]', but row 2, column 4 says '[Pa]' below 'Shear Stress'; correct the one that is wrong"),
+    "a unit with a number": (
+        "Shear Rate [1/s]\tShear Stress [10^3 Pa]\n1\t2\n", BOTH,
+        "e.txt: row 1, column 2 ('Shear Stress [10^3 Pa]'): the unit [10^3 Pa] is not understood: a unit is names with one-digit powers, "
+        "such as mm/s, N/mm2, kg/m3 or s-1, without arithmetic; export it in a unit that is understood"),
+    "a unit of something else in brackets": (
+        "Shear Rate [rad/s]\tShear Stress [Pa]\n1\t2\n", BOTH,
+        "e.txt: row 1, column 1 ('Shear Rate [rad/s]'): the unit [rad/s] is not that of a rate: write 1/s or 1/min; export it in a unit "
+        "that is understood"),
+    "a header with more words": (
+        "Shear Rate (set) [1/s]\tShear Stress [Pa]\n1\t2\n", BOTH,
+        "e.txt: row 1 holds 'Shear Stress' but not 'Shear Rate'; did you mean 'Shear Rate (set) [1/s]'?; its headers are "
+        "'Shear Rate (set) [1/s]', 'Shear Stress [Pa]'"),
+    "a run with decimals": (
+        TOP + ROW, BOTH + "\nruns = [1.5, \"a\"]",
+        "bench.toml, [[test]] 1: runs = [1.5, 'a'] must be a list of their numbers, such as runs = [1, 3]"),
     "decimal commas between commas": (
         "No.,Shear Rate [1/s],Shear Stress [Pa]\n1,0,1,12,5\n", BOTH,
         "e.txt, row 2: 5 cells under 3 headers ('1,0,1,12,5'); a decimal comma needs semicolons or tabs between the columns; mend the row, "
@@ -424,7 +459,7 @@ REFUSED = {
         "temperature, run_order, run, shear_rate, shear_stress, uncertainty, relative_uncertainty"),
     "a quantity that is missing": (
         TOP + ROW, 'columns = {shear_rate = "Shear Rate"}',
-        "e.txt, row 1: no column shear stress: shear stress; name it in columns"),
+        "e.txt, row 1: no column shear stress; name it in columns"),
     "names that are no table": (
         TOP + ROW, 'columns = "Shear Rate"',
         "bench.toml, [[test]] 1: columns = 'Shear Rate' must name the header of each column, such as columns = {shear_rate = \"Shear Rate\", "

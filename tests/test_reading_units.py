@@ -61,6 +61,17 @@ FACTORS = [
     ("N m", "N·m", 1.0),
     ("mN·m", "N·m", 1e-3),
     ("mPa.s", "Pa·s", 1e-3),
+    ("Pas", "Pa·s", 1.0),
+    ("mPas", "Pa·s", 1e-3),
+    ("kPas", "Pa·s", 1e3),
+    ("mNm", "N·m", 1e-3),
+    ("Nm", "N·m", 1.0),
+    ("Ncm", "N·m", 1e-2),
+    ("µNm", "N·m", 1e-6),
+    ("kp", "N", 9.80665),
+    ("kp/cm2", "Pa", 98066.5),
+    ("ccm", "m³", 1e-6),
+    ("ccm/min", "m³/s", 1e-6 / 60),
     ("%", "-", 0.01),
     ("‰", "-", 1e-3),
     ("ppm", "-", 1e-6),
@@ -101,6 +112,10 @@ def test_typed_decimals_become_the_nearest_float():
     ("text", "which"),
     [(text, "a spoon or a cup") for text in ("tsp", "Tbsp", "teaspoons", "cup", "cups", "cup/min", "drops", "pinch")]
     + [
+        (text, "a spoon or a cup")
+        for text in ("EL", "TL", "el", "Esslöffel", "Teelöffel", "Tasse", "EL/min", "Msp", "Prisen")
+    ]
+    + [
         (text, "a measure of one country or another")
         for text in ("fl oz", "floz", "fluid ounces", "pt", "pints", "gal")
     ],
@@ -130,6 +145,9 @@ def test_a_float_comes_back_from_its_text(text, value):
         ("%", "m", "[%] is not that of a length"),
         ("", "Pa", "[] is not that of a pressure or stress"),
         ("foo", "m", "[foo] is not known"),
+        ("Pas", "Pa", "[Pas] is not that of a pressure or stress"),
+        ("m3/Pas", "m³/Pa", "[m3/Pas] is not that of"),
+        ("Pas-1", "Pa/s", "[Pas-1] is not that of"),
         ("mm/s**9**9**9", "m/s", "[mm/s**9**9**9] is not understood"),
         ("9*9", "m", "[9*9] is not understood"),
         ("10^3 m", "m", "is not understood"),

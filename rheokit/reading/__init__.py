@@ -104,10 +104,11 @@ words of its headers::
 A name is any that a header may have, with an underscore for each blank; a pressure is ``gauge_pressure`` or
 ``absolute_pressure``. Capitals and blanks do not count, nor does the unit in a header, unless two columns differ by it
 alone. The unit is taken from the header (``[Pa]``, ``(Pa)``, ``in Pa``, ``, Pa``, ``/ Pa``), from a row of units
-below, or from the name itself: ``shear_rate = "D [1/s]"``. All other columns are passed over. Where the headers come
-again, each block is a run, read by its own header. Decimal commas and signs between thousands are found where the file
-leaves no doubt; else ``decimal`` and ``thousands = "comma"`` ("point", "space", "apostrophe") decide. Rows without a
-number under any name are passed over, one with a number and a hole is refused. XLSX likewise.
+below, or from the name itself: ``shear_rate = "D [1/s]"``. All other columns are passed over, whatever they hold. Where the
+headers come again, each block is read by its own header, and is a run where one of them has three readings or more; else all are one
+table, whose runs are recognised from what was set. A table below with other headers is passed over. Decimal commas and signs between
+thousands are found where the file leaves no doubt; else ``decimal`` and ``thousands = "comma"`` ("point", "space", "apostrophe")
+decide. A row with digits under a name is a reading, or it is refused, or a note says why it was passed over. XLSX likewise.
 ``rk.reading.proposal("export.txt")`` shows what it understands of a file, and proposes the [[test]].
 
 **Fewer rows and columns**, of a plain table too: ``rows = "12-45, 50"``, numbered as in the file; ``runs = [1, 3]``
@@ -122,6 +123,7 @@ the usual model error of each kind, 1 % for a bore that has no tolerance, 1 N fo
 
 from __future__ import annotations
 
+import itertools
 import os
 import time
 from collections.abc import Sequence
@@ -144,7 +146,8 @@ from .template import new_folder_files
 
 __all__ = ["Proposal", "ProposedColumn", "RunFound", "joined", "new_bench", "proposal", "read_bench", "write_bench"]
 
-READ_AGAIN = 50  # how often a folder is read anew, 20 ms apart, where somebody saves into it meanwhile
+PATIENCE = 2.0  # seconds for which a folder is read anew where somebody saves into it meanwhile
+PAUSE = 0.02  # seconds between one reading and the next, and after which a file that was just saved is looked at again
 
 
 @trusted()
@@ -166,19 +169,22 @@ def read_bench(folder: str | Path) -> Bench:
     ReadingError
         With one line for every fault of every file.
     """
-    for _ in range(READ_AGAIN):
+    until = time.monotonic() + PATIENCE
+    for tried in itertools.count(1):
         disk, refused = Disk(folder), None
         try:
             bench = read_files(disk)
         except ReadingError as error:
             refused = error
+        if disk.is_fresh():  # perhaps half of a file that is still written
+            time.sleep(PAUSE)
         if disk.is_steady():
             break
-        time.sleep(0.02)
-    else:
-        raise ReadingError(
-            [f"{shown(folder, 200)}: its files change while they are read; wait until that is over and read again"]
-        )
+        if tried > 1 and time.monotonic() > until:
+            raise ReadingError(
+                [f"{shown(folder, 200)}: its files change while they are read; wait until that is over and read again"]
+            )
+        time.sleep(PAUSE)
     if refused:
         raise refused
     return bench

@@ -83,7 +83,9 @@ def with_runs(typed, reads, entry, where, faults):
     if "runs" in entry:
         chosen = entry["runs"] if isinstance(entry["runs"], list) else [entry["runs"]]
         if not chosen or not all(isinstance(one, int) and not isinstance(one, bool) for one in chosen):
-            faults.add(where, f"runs = {shown(entry['runs'])} must be a list of their numbers, such as runs = [1, 3]")
+            faults.add(
+                where, f"runs = {_as_typed(entry['runs'])} must be a list of their numbers, such as runs = [1, 3]"
+            )
         elif missing := [one for one in chosen if one not in found.ways]:
             faults.add(where, f"runs = {chosen}: there is no run {listed(map(str, missing))}; there are {have}")
         else:
@@ -100,6 +102,12 @@ def with_runs(typed, reads, entry, where, faults):
     table = typed.table._replace(rows=typed.table.rows.where(keep), lines=())
     values = {name: column[keep] for name, column in typed.values.items()}
     return typed._replace(table=table, values=values, censored=typed.censored[keep])
+
+
+def _as_typed(value):
+    """Return what a [[test]] says, as it was typed."""
+    parts = value if isinstance(value, list) else None
+    return shown(value) if parts is None else f"[{listed(repr(p) if isinstance(p, str) else str(p) for p in parts)}]"
 
 
 def rows_left(test, entry):

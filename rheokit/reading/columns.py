@@ -132,8 +132,9 @@ def _ways(form, columns, meant, table, file, faults):
             wrong += [f"the column {name} is missing; with the others it gives the {words}" for name in missing]
         elif item.required and target not in columns and not meant & {*names}:
             how = "name it in columns" if table.own else f"add one, {si_unit_meaning(item.quantity.unit)}"
-            told = f"{item.quantity.meaning}; {how}"
-            wrong.append(f"no column {' or '.join(form.in_words(target, words_of))}: {told}")
+            names_told = " or ".join(form.in_words(target, words_of))
+            meaning = "" if item.quantity.meaning == names_told else f": {item.quantity.meaning}"
+            wrong.append(f"no column {names_told}{meaning}; {how}")
     for words in wrong:
         faults.add(f"{file}, row {table.header_row}", words)
     return ways

@@ -7,7 +7,18 @@ from ..nomenclature import measure
 from ..things import nearest
 from ..units import unit_scale
 from .export_numbers import looks_like_number
-from .export_units import fits, folded, measure_of, places_of, plain_unit, senses_of, splits, unit_in
+from .export_units import (
+    fits,
+    folded,
+    measure_of,
+    places_of,
+    plain_unit,
+    same_unit,
+    senses_of,
+    splits,
+    strange_unit,
+    unit_in,
+)
 from .faults import listed, shown
 from .headers import is_pressure, words_of
 
@@ -26,10 +37,11 @@ class Head(NamedTuple):
 
 
 class Units(NamedTuple):
-    """The unit of each named column, the place of the row that gives them (None where headers do), and notes on them."""
+    """The unit of each named column, the place of the row that gives them (None where headers do), what the file says, and notes."""
 
     texts: dict
     at: int | None
+    said: dict
     notes: tuple
 
 
@@ -154,15 +166,21 @@ def _nowhere(lines, names):
     if not missing:
         told = f"row {lines.numbers[at]} holds every header that columns names, but not each in a cell of its own"
         return f"{told}; name them as they stand in the file, each with its unit"
-    near = nearest(missing[0], [cell for cell in cells if cell])
+    near = nearest(missing[0], [cell for cell in cells if cell]) or _longer(missing[0], cells)
     told = f"row {lines.numbers[at]} holds {listed(shown(names[n]) for n in held)} but not {listed(map(shown, missing))}{near}"
     return f"{told}; its headers are {listed(shown(cell, 30) for cell in cells[:12] if cell)}"
+
+
+def _longer(header, cells):
+    """Return as a question the header that begins with the words that were asked for; "" where none or several do."""
+    found = [cell for cell in cells if folded(cell).startswith(folded(header))]
+    return f"; did you mean {shown(found[0])}?" if len(found) == 1 else ""
 
 
 def units_below(lines, sign, head, stop, names, si_units):
     """Return the `Units` of the named columns of a header row; `DataError` where one is missing, strange, or of something else."""
     row = _unit_row(lines, sign, head, stop)
-    found, notes = {}, []
+    found, said, notes = {}, {}, []
     cells = lines.cells(row, sign) if row is not None else ()
     for name, place in head.places.items():
         si_unit, header = si_units[name], head.cells[place]
@@ -171,9 +189,12 @@ def units_below(lines, sign, head, stop, names, si_units):
         below = "" if below.lower() in MISSING else below
         at = f"row {lines.numbers[head.at]}, column {place + 1} ({shown(header)})"
         under = f"row {lines.numbers[row]}, column {place + 1}" if row is not None else ""
-        if below and own and plain_unit(below) != plain_unit(own):
+        if below and own and not same_unit(below, own, si_unit):
             raise DataError(f"{at} has its unit, but {under} says {shown(below)}; correct the one that is wrong")
-        if ours and below and plain_unit(ours) != plain_unit(below):
+        if ours and below and not same_unit(ours, below, si_unit):
+            if fits(below, si_unit):
+                told = f"columns says {shown(names[name])}, but {under} says {shown(below)} below {shown(header)}"
+                raise DataError(f"{told}; correct the one that is wrong")
             notes.append(
                 f"{shown(header)} was read in {plain_unit(ours)}, as columns says; {under} of the file says {shown(below)}"
             )
@@ -181,6 +202,8 @@ def units_below(lines, sign, head, stop, names, si_units):
         if not unit and si_unit == "-":
             unit = "-"
         such = f'{name} = "{_bare(names[name])} [{_typed(si_unit)}]"'
+        if not unit and (strange := strange_unit(header, si_unit)):
+            raise DataError(f"{at}: {_wrong(strange, si_unit)}; export it in a unit that is understood")
         if not unit:
             raise DataError(
                 f"{at} has no unit, in its header or below; write it behind the words in columns, such as {such}"
@@ -194,8 +217,8 @@ def units_below(lines, sign, head, stop, names, si_units):
                 else "; if the header is wrong, write it"
             )
             raise DataError(f"{told}{shifted} behind the words in columns, such as {such}")
-        found[name] = plain_unit(unit)
-    return Units(found, row, tuple(notes))
+        found[name], said[name] = plain_unit(unit), plain_unit(below or own or unit)
+    return Units(found, row, said, tuple(notes))
 
 
 def _unit_row(lines, sign, head, stop):

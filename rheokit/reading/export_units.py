@@ -20,8 +20,6 @@ _BEHIND = (
     re.compile(r"(.*?)[\s_]+(\S+)", re.DOTALL),
 )
 """Words and unit of a header without brackets, the surest way first."""
-_SPELT = {"Pas": "Pa s", "mPas": "mPa s", "Nm": "N m", "mNm": "mN m", "µNm": "µN m", "μNm": "μN m"}
-"""Products that instruments write without a sign between."""
 
 
 def plain_unit(text):
@@ -30,8 +28,7 @@ def plain_unit(text):
     plain = re.sub(r"^[\[(](.*)[\])]$", r"\1", plain, flags=re.DOTALL)
     plain = re.sub(r"[\\${}]", "", plain).replace("−", "-").replace("–", "-").replace("\u2011", "-")
     plain = re.sub(r"\^?\((-?[0-9])\)", r"^\1", plain).replace("**", "^").strip()
-    plain = re.sub(r"^/ ?(?=[A-Za-z])", "1/", plain)
-    return _SPELT.get(plain, plain)
+    return re.sub(r"^/ ?(?=[A-Za-z])", "1/", plain)
 
 
 @lru_cache(maxsize=4096)
@@ -58,6 +55,14 @@ def fits(unit, si_unit):
     return True
 
 
+def same_unit(one, other, si_unit):
+    """Say whether two units of a quantity are one, however they are written; of texts that are none, whether they are equal."""
+    one, other = plain_unit(one), plain_unit(other)
+    if one == other or not (fits(one, si_unit) and fits(other, si_unit)):
+        return one == other
+    return unit_scale(one, si_unit)[1:] == unit_scale(other, si_unit)[1:]
+
+
 @lru_cache(maxsize=4096)
 def splits(header):
     """Return all (words, unit) that a header can be read as, the surest first, as a tuple; empty where it has no unit."""
@@ -75,6 +80,14 @@ def sure_unit(header):
     plain = unicodedata.normalize("NFKC", header).strip()
     marked = _BRACKETED.fullmatch(plain) or _BEHIND[0].fullmatch(plain)
     return marked[2] if marked and measure_of(marked[2]) else ""
+
+
+def strange_unit(header, si_unit):
+    """Return what stands in brackets where a unit should and is none of the quantity; "" where nothing does that looks like one."""
+    found = _BRACKETED.fullmatch(unicodedata.normalize("NFKC", header).strip())
+    if not found or not found[1].strip() or fits(found[2], si_unit):
+        return ""
+    return found[2] if header.rstrip().endswith(("]", "\u3011")) or re.search(r"[0-9/°%]", found[2]) else ""
 
 
 def unit_in(header, si_unit):
@@ -100,10 +113,17 @@ def places_of(name, cells):
         lambda cell: folded(cell) == own,
         lambda cell: any(folded(words) == own for words, _ in splits(cell)),
         lambda cell: _with_own_unit(name, cell),
+        lambda cell: bool(found := _BRACKETED.fullmatch(cell)) and not splits(cell) and folded(found[1]) == own,
     ):
         if found := [place for place, cell in enumerate(cells) if cell and says(cell)]:
-            return found
+            exact = [place for place in found if _words(cells[place]) & _words(name)]
+            return exact if len(found) > 1 and exact else found
     return []
+
+
+def _words(header):
+    """Return the words that a header can have, with their capitals."""
+    return {"".join(words.split()) for words in (header, *(words for words, _ in splits(header)))}
 
 
 def _with_own_unit(name, cell):

@@ -2,6 +2,7 @@
 
 import os
 import stat
+import time
 from functools import cached_property
 from pathlib import Path
 
@@ -12,6 +13,8 @@ from .journal import JOURNAL, LARGEST_JOURNAL, waiting
 from .tables import LARGEST_FILE
 
 READABLE = (".csv", ".txt", ".tsv", ".dat", ".asc", ".xlsx")  # how the names of files of readings end
+
+JUST_NOW = 20_000_000  # nanoseconds since a file was saved in which more of it may still come
 
 
 class Disk:
@@ -70,6 +73,11 @@ class Disk:
     def is_steady(self):
         """Say whether all that was read is still there as it was: if not, old and new files may have been read together."""
         return all(_stamp(self.folder / name) == stamp for name, stamp in self._seen.items())
+
+    def is_fresh(self):
+        """Say whether a file that was read had been saved in this moment."""
+        now = time.time_ns()
+        return any(0 <= now - stamp[2] < JUST_NOW for stamp in self._seen.values() if stamp)
 
     def plain(self, name, largest):
         """Return the bytes that stand under a name on the disk, as `read` without a look at an unfinished save."""

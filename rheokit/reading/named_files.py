@@ -127,6 +127,9 @@ class Tables:
                 raise DataError(f"{key} = {shown(entry[key])} is not known; write {' or '.join(map(repr, known))}")
             if of_workbook and not (named and key != "separator"):
                 raise DataError(f"{key} has no meaning for a workbook; take it out")
+        if entry.get("decimal") and entry.get("decimal") == entry.get("thousands"):
+            told = f"decimal and thousands are both {shown(entry['decimal'])}"
+            raise DataError(f"{told}: one sign cannot part both; take out the one that is wrong")
         if not isinstance(sheet, str | None):
             raise DataError(f"sheet = {shown(sheet)} must be a name in quotes")
         if sheet is not None and not of_workbook:

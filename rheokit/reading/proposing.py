@@ -18,7 +18,7 @@ from .entries import column_read
 from .export_heads import quantity_name
 from .export_lines import WholeSheet, lines_of_text
 from .export_table import found_table
-from .export_units import fits, folded, splits
+from .export_units import fits, folded, splits, sure_unit
 from .exports import export_table
 from .faults import Faults, listed, shown
 from .files import Disk
@@ -109,6 +109,8 @@ def _proposed(raw, file, form, sheet):
         told = "no row of headers with rows of numbers below was found"
         return Proposal(file, form.kind.kind, lines.encoding, problems=(f"{told}; is this a file of readings?",))
     names, whys, problems = _assigned(form, table)
+    doubts = _contradicted(form, table, names, lines)
+    problems += doubts
     columns = tuple(
         ProposedColumn(k + 1, table.header(k), table.units[k], names.get(k, ""), whys.get(k, ""))
         for k in range(len(table.cells))
@@ -123,7 +125,34 @@ def _proposed(raw, file, form, sheet):
         None if table.unit_row is None else lines.numbers[table.unit_row], columns, problems=tuple(problems), toml=toml,
         begins=all(text.lstrip().startswith("#") for text in lines.texts[: table.at]),
     )  # fmt: skip
-    return known if missing else _read(known, form, lines, taken)
+    if missing:
+        return known
+    found = _read(known, form, lines, taken)
+    if doubts:
+        toml = found.toml.replace("\ncolumns = ", "\n# columns = ")  # not to be pasted as it is
+        return replace(found, complete=False, toml=toml)
+    return found
+
+
+def _contradicted(form, table, names, lines):
+    """Return what is open where a row of units gives a column a quantity, and its words are those of another one."""
+    if table.unit_row is None:
+        return []
+    row, found = lines.numbers[table.unit_row], []
+    for k, key in names.items():
+        name, header = quantity_name(key), table.header(k)
+        others = [one for one in form.columns if one != name and likely(one, header) > 0]
+        if others and likely(name, header) <= 0 and not sure_unit(header):
+            told = (
+                f"row {row} says [{table.units[k]}] below {shown(header)}, which is no unit of a {words_of(others[0])}"
+            )
+            remedy = "if the row of units stands beside its columns, write each unit behind the words in columns"
+            found.append(f"{told}; {remedy}, such as {_such(form, others[0], header)}")
+    return found
+
+
+def _such(form, name, header):
+    return f'{name} = "{header} [{measure(form.quantity(name).unit).typed[0]}]"'
 
 
 def _assigned(form, table):
@@ -168,7 +197,7 @@ def _unitless(form, table, name, names):
     ]
     if bare:
         header = table.header(bare[0])
-        return f'{words} is open: {shown(header)} has no unit; if it is {unit}, write {name} = "{header} [{unit}]"'
+        return f"{words} is open: {shown(header)} has no unit; if it is {unit}, write {_such(form, name, header)}"
     return f"{words} is open: no column has a unit of it, such as {unit}; is this file of another kind of test?"
 
 
