@@ -1,14 +1,14 @@
 """Names for what recurs in the hints of public signatures."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, ForwardRef, TypeAlias
 
 import numpy as np
 
 if TYPE_CHECKING:
     from pandas import DataFrame as Table
 else:
-    Table = "pandas.DataFrame"
+    Table = ForwardRef("pandas.DataFrame")  # unlike a text it can stand in a union
     """A table of pandas, which is loaded when the first one is made."""
 
 Numbers: TypeAlias = float | np.ndarray

@@ -4,7 +4,8 @@ All files are invented. The principle: a row with digits under a named header is
 """
 
 import re
-import threading
+import subprocess
+import sys
 import time
 
 import pytest
@@ -254,27 +255,27 @@ def test_a_proposal_says_what_of_a_file_is_no_reading(below):
 # --- files that change ----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("truncated", [False, True])
-def test_a_file_that_is_written_all_the_time_is_refused_in_seconds(tmp_path, monkeypatch, truncated):
-    monkeypatch.setattr(rk.reading, "PATIENCE", 0.3)
+WRITER = """
+import pathlib, sys, time
+file, text = pathlib.Path(sys.argv[1]), sys.argv[2]
+while True:
+    file.write_text(text, encoding="utf-8")
+    time.sleep(0.001)
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("text", [THREE, ""])
+def test_a_file_that_is_written_all_the_time_is_refused_in_seconds(tmp_path, text):
     keys = f'[[test]]\nkind = "flow curve"\nfile = "e.txt"\n{NAMES}\n'
     (tmp_path / "bench.toml").write_text(keys, encoding="utf-8")
-    (tmp_path / "e.txt").write_text(THREE, encoding="utf-8")
-    stop = threading.Event()
-
-    def write():
-        while not stop.is_set():
-            (tmp_path / "e.txt").write_text("" if truncated else THREE, encoding="utf-8")
-            time.sleep(0.002)
-
-    writer = threading.Thread(target=write)
-    writer.start()
-    time.sleep(0.05)
-    begin = time.monotonic()
-    try:
-        with pytest.raises(rk.ReadingError, match="its files change while they are read; wait until that is over"):
-            rk.read_bench(tmp_path)
-    finally:
-        stop.set()
-        writer.join()
-    assert time.monotonic() - begin < 3
+    with subprocess.Popen([sys.executable, "-c", WRITER, tmp_path / "e.txt", text]) as writer:
+        try:
+            while not (tmp_path / "e.txt").exists():
+                time.sleep(0.01)
+            begin = time.monotonic()
+            with pytest.raises(rk.ReadingError, match="its files change while they are read; wait until that is over"):
+                rk.read_bench(tmp_path)
+        finally:
+            writer.kill()
+    assert time.monotonic() - begin < 4

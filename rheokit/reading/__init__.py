@@ -147,7 +147,7 @@ from .template import new_folder_files
 __all__ = ["Proposal", "ProposedColumn", "RunFound", "joined", "new_bench", "proposal", "read_bench", "write_bench"]
 
 PATIENCE = 2.0  # seconds for which a folder is read anew where somebody saves into it meanwhile
-PAUSE = 0.02  # seconds between one reading and the next, and after which a file that was just saved is looked at again
+PAUSE = 0.03  # seconds between one reading and the next, and after which a file that was just saved is looked at again
 
 
 @trusted()

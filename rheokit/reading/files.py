@@ -14,7 +14,7 @@ from .tables import LARGEST_FILE
 
 READABLE = (".csv", ".txt", ".tsv", ".dat", ".asc", ".xlsx")  # how the names of files of readings end
 
-JUST_NOW = 20_000_000  # nanoseconds since a file was saved in which more of it may still come
+JUST_NOW = 50_000_000  # nanoseconds since a file was saved in which more of it may still come
 
 
 class Disk:
