@@ -229,7 +229,7 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
 
 
 @trusted()
-def joined(bench, more):
+def joined(bench: Bench, more: Bench) -> Bench:
     """Return a bench with the tests of another one added, as a folder that held both would be read.
 
     What neither states is assumed of both together. The density of the other's specimen counts where the first neither states nor
