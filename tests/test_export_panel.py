@@ -161,3 +161,21 @@ def test_in_the_page_it_is_fitted_once_it_is_written(workbook, file, tmp_path):
     assert explorer.readings.choice.label == "bench"
     assert [test.kind for test in explorer.fit.tests] == ["flow curve"]
     assert len(explorer.fit.tests[0].readings) == 8
+
+
+def test_what_a_fault_asks_for_stands_on_the_page():
+    from rheokit.widgets.fit.words import of_export_page
+
+    assert of_export_page("bench.toml, [[test]] 1: no column shear rate: shear rate; name it in columns") == (
+        "no column shear rate: shear rate; choose it among the columns"
+    )
+    assert (
+        of_export_page(
+            "bench.toml, [[test]] 1, columns: 'Rate' has no unit, in its header or below; write it behind the words in columns, such as x = "
+            '"Rate [1/s]"'
+        )
+        == "columns: 'Rate' has no unit, in its header or below; type it in the field for the unit of this column"
+    )
+    assert (
+        of_export_page("e.txt, row 3: cup_volume is missing in its apparatus") == "e.txt, row 3: cup_volume is missing"
+    )

@@ -201,6 +201,4 @@ def _keys(form, targets):
 def _told(error):
     """Return faults in the words of the page."""
     faults = error.faults if isinstance(error, ReadingError) else [in_words(error)]
-    return "\n".join(
-        fault.replace("bench.toml, [[test]] 1: ", "").replace("bench.toml, [[test]] 1, ", "") for fault in faults
-    )
+    return "\n".join(map(words.of_export_page, faults))

@@ -1,5 +1,7 @@
 """What the page of a fit says: its headings, labels and notes, and a bench and a fit as rows and paragraphs; no widget."""
 
+import re
+
 import numpy as np
 
 from ... import corrections
@@ -262,3 +264,20 @@ def force_words(rows):
     if not doubt and any("extrapolated" in row[-1] for row in rows[:2]):
         doubt = " Extrapolated: see the note below."
     return f"F{'; '.join(said)[1:]}.{doubt}"
+
+
+FOLDER_WORDS = (
+    (r"^bench\.toml, \[\[test\]\] 1(: |, )", ""),
+    (r" in its apparatus\b", ""),
+    (r" in \[specimen\]", ""),
+    (r"name it in columns\b", "choose it among the columns"),
+    (r"write it behind the words in columns, such as .*", "type it in the field for the unit of this column"),
+)
+"""What a fault of a folder says of its bench.toml, and what is said of it on a page that has fields instead."""
+
+
+def of_export_page(fault):
+    """Return a fault of an export in the words of the page."""
+    for of_folder, of_page in FOLDER_WORDS:
+        fault = re.sub(of_folder, of_page, fault)
+    return fault
