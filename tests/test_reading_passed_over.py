@@ -279,3 +279,20 @@ def test_a_file_that_is_written_all_the_time_is_refused_in_seconds(tmp_path, tex
         finally:
             writer.kill()
     assert time.monotonic() - begin < 4
+
+
+@pytest.mark.parametrize("gap", ["", "\n"])
+@pytest.mark.parametrize("counts", ["2\t3", "2\t3\t3\t3"])
+def test_a_line_that_counts_the_points_of_the_next_block_is_no_reading(gap, counts):
+    """It may stand right below the last reading, with a number under each name; its first cell names what follows."""
+    head = "Block data:\tPoint\tShear Rate\tShear Stress\n\t\t[1/s]\t[Pa]\n"
+    blocks = [
+        "".join(f"\t{k}\t{rate}\t{stress}\n" for k, rate, stress in ((1, 0.5, 41 + b), (2, 4, 57 + b))) for b in (0, 2)
+    ]
+    text = f"Sample:\tx\nPoints of this block:\t1\t2\n{head}{blocks[0]}{gap}Points of this block:\t{counts}\n{head}{blocks[1]}"
+    toml = b'[[test]]\nkind = "flow curve"\nfile = "e.txt"\ncolumns = {shear_rate = "Shear Rate", shear_stress = "Shear Stress"}\n'
+    bench = read_files(Memory({"bench.toml": toml, "e.txt": text.encode("utf-16")}))
+    (curve,) = bench.tests
+    assert curve.shear_rate.tolist() == [0.5, 4.0, 0.5, 4.0]
+    assert curve.shear_stress.tolist() == [41.0, 57.0, 43.0, 59.0]
+    assert any(f"row {7 + len(gap)}" in note for note in bench.origin.notes)

@@ -122,8 +122,13 @@ def label_of(head, cells, first):
     label = cells[place] if cells and place not in head.places.values() else ""
     if sense_of(label) is not WORD:
         return ""
-    numeric = place < len(first) and looks_like_number(first[place])
-    return label if numeric or sums_up(label) else ""
+    other = place < len(first) and (looks_like_number(first[place]) or not first[place])
+    return label if other or sums_up(label) else ""
+
+
+def is_title(label):
+    """Say whether a label names what stands behind it, as in ``Points: 30``: no reading begins so."""
+    return label.rstrip().endswith(":")
 
 
 def sums_up(label):
@@ -134,15 +139,18 @@ def sums_up(label):
 def _tell_labelled(lines, head, found, leads):
     """Mark rows that words at their begin tell from readings, and those that lead up to the next header where one `leads`."""
     first = next((cells for _, cells, kind in found if kind is READING), ())
-    labels = {k: label_of(head, cells, first) for k, (_, cells, kind) in enumerate(found) if kind is READING}
-    last = max((k for k, label in labels.items() if not label), default=-1)
+    labels = {k: label_of(head, cells, first) for k, (_, cells, kind) in enumerate(found) if kind in (READING, HOLE)}
+    last = max((k for k, label in labels.items() if not label and found[k][2] is READING), default=-1)
     apart = last < 0
     for k, (at, cells, kind) in enumerate(found):
         if k > last:
             apart = apart or kind in (APART, DOUBT) or lines.numbers[at] > lines.numbers[at - 1] + 1
-        if labels.get(k) and (sums_up(labels[k]) or (leads and k > last)):
-            found[k] = (at, cells, LEADS if leads and k > last and apart else LABELLED)
-        elif kind is HOLE and leads and k > last and apart and _may_lead(head, cells):
+        before, label = leads and k > last, labels.get(k, "")
+        if before and is_title(label):
+            found[k] = (at, cells, LEADS)
+        elif label and kind is READING and (sums_up(label) or before):
+            found[k] = (at, cells, LEADS if before and apart else LABELLED)
+        elif kind is HOLE and before and apart and _may_lead(head, cells):
             found[k] = (at, cells, LEADS)
 
 
