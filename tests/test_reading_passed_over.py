@@ -296,3 +296,16 @@ def test_a_line_that_counts_the_points_of_the_next_block_is_no_reading(gap, coun
     assert curve.shear_rate.tolist() == [0.5, 4.0, 0.5, 4.0]
     assert curve.shear_stress.tolist() == [41.0, 57.0, 43.0, 59.0]
     assert any(f"row {7 + len(gap)}" in note for note in bench.origin.notes)
+
+
+@pytest.mark.parametrize("columns", ['"Rate", shear_rate = "Stress"', '"Rate [Pa]", shear_rate = "Stress [1/s]"'])
+@pytest.mark.parametrize("head", ["No;Rate;Stress\n;[1/s];[Pa]", "No;Rate [1/s];Stress [Pa]"])
+def test_two_names_that_were_exchanged_are_told_so(columns, head):
+    """A unit behind the words must not lead into the mistake."""
+    toml = f'[[test]]\nkind = "flow curve"\nfile = "e.txt"\ncolumns = {{shear_stress = {columns}}}\n'
+    text = f"{head}\n1;0.5;41\n2;4;57\n"
+    stands = "Rate [" not in head or "[" not in columns
+    with pytest.raises(
+        rk.ReadingError, match="are exchanged in columns: .*; write .*" if stands else "no row of 3 holds the header"
+    ):
+        read_files(Memory({"bench.toml": toml.encode(), "e.txt": text.encode()}))

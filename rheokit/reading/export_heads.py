@@ -1,5 +1,6 @@
 """Where the header rows of an instrument's export stand, found by the names that bench.toml gives, and the unit of each column."""
 
+from itertools import combinations
 from typing import NamedTuple
 
 from ..errors import DataError
@@ -182,6 +183,7 @@ def units_below(lines, sign, head, stop, names, si_units):
     row = _unit_row(lines, sign, head, stop)
     found, said, notes = {}, {}, []
     cells = lines.cells(row, sign) if row is not None else ()
+    _refuse_exchanged(head, cells, names, si_units)
     for name, place in head.places.items():
         si_unit, header = si_units[name], head.cells[place]
         own, ours = unit_in(header, si_unit), unit_in(names[name], si_unit)
@@ -219,6 +221,24 @@ def units_below(lines, sign, head, stop, names, si_units):
             raise DataError(f"{told}{shifted} behind the words in columns, such as {such}")
         found[name], said[name] = plain_unit(unit), plain_unit(below or own or unit)
     return Units(found, row, said, tuple(notes))
+
+
+def _refuse_exchanged(head, cells, names, si_units):
+    """Refuse two names of which each has the column with the unit of the other."""
+
+    def says(name, si_unit):
+        place = head.places[name]
+        said = unit_in(head.cells[place], si_unit) or (cells[place] if place < len(cells) else "")
+        return said.lower() not in MISSING and fits(said, si_unit)
+
+    for one, other in combinations(head.places, 2):
+        a, b = si_units[one], si_units[other]
+        if says(one, b) and says(other, a) and not says(one, a) and not says(other, b):
+            headers = {name: shown(head.cells[head.places[name]]) for name in (one, other)}
+            raise DataError(
+                f"{headers[one]} and {headers[other]} are exchanged in columns: the first has the unit of a "
+                f'{words_of(other)}, the second that of a {words_of(one)}; write {one} = "{_bare(names[other])}", {other} = "{_bare(names[one])}"'
+            )
 
 
 def _unit_row(lines, sign, head, stop):
