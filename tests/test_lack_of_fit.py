@@ -199,11 +199,55 @@ def test_a_stray_among_many_good_readings_is_told_and_no_fault():
         assert bool(found.rows) != passed
 
 
-def test_scatter_beyond_what_was_stated_is_a_fault_where_it_opens_the_stress():
-    random = generator(6)
-    rates = np.geomspace(0.1, 1000, 40)
-    for noise, passed in ((0.01, True), (0.15, False)):
-        stress = TRUTH.shear_stress(rates) * np.exp(noise * random.standard_normal(40))
-        found = row(fitted(rk.FlowCurve(shear_rate=rates, shear_stress=stress, relative_uncertainty=0.002)), SIZE)
-        assert found.passed == passed
-        assert "of the stress open among the rates read" in found.comment
+@pytest.mark.parametrize(("count", "noise", "passed"), [(400, 0.0023, True), (40, 0.01, False), (40, 0.15, False)])
+def test_scatter_beyond_what_was_stated_is_a_fault_where_it_falsifies_limits_or_opens_the_stress(count, noise, passed):
+    rates = np.geomspace(0.1, 1000, count)
+    stress = TRUTH.shear_stress(rates) * np.exp(noise * generator(6).standard_normal(count))
+    found = row(fitted(rk.FlowCurve(shear_rate=rates, shear_stress=stress, relative_uncertainty=0.002)), SIZE)
+    assert found.passed == passed
+    assert "of the stress open among the rates read" in found.comment
+    assert ("State larger uncertainties" in found.comment) != passed
+
+
+def stated_too_small(seed, times):
+    """Return a fit of 25 readings that scatter `times` as much as was stated of them, under a model error that hides it."""
+    rates = np.geomspace(0.1, 1000, 25)
+    stress = TRUTH.shear_stress(rates) * np.exp(0.02 * generator(7, seed).standard_normal(25))
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=stress, relative_uncertainty=0.02 / times, model_error=0.05)
+    return fitted(curve, use_range=(1.0, 100.0))
+
+
+@pytest.mark.slow
+def test_limits_that_stated_uncertainties_make_false_are_said_to_be():
+    """Stated a seventh of what they are, n lies inside its limits seldom, and a model error of the stress is no excuse."""
+    fits = [stated_too_small(seed, 7.0) for seed in range(30)]
+    assert sum(fit.table.low["flow_index"] <= 0.45 <= fit.table.high["flow_index"] for fit in fits) < 20
+    found = [row(fit, SIZE) for fit in fits]
+    assert not any(one.passed for one in found)
+    for one in found:
+        assert f"lie {np.sqrt(one.value):.2g} times as far from the law" in one.comment
+        assert "State larger uncertainties, or none: then they are estimated from the scatter." in one.comment
+        assert "of the stress open at the rates of use, 1 to 100 1/s" in one.comment
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("times", "most"), [(1.0, 1), (1.15, 2)])
+def test_stated_uncertainties_that_are_right_or_nearly_so_pass(times, most):
+    assert sum(not row(stated_too_small(seed, times), SIZE).passed for seed in range(40)) <= most
+
+
+def test_what_was_stated_of_one_test_is_asked_beside_another_of_unknown_error():
+    """Kind: exact for a Newtonian liquid: squares of the stated test over its readings, less their share of the parameter."""
+    random, rates = generator(8), np.geomspace(1, 100, 30)
+    stress = 3 * rates * np.exp(0.05 * random.standard_normal((2, 30)))
+    unknown = rk.FlowCurve(shear_rate=rates, shear_stress=stress[0])
+    stated = rk.FlowCurve(shear_rate=rates, shear_stress=stress[1], relative_uncertainty=0.01)
+    result = fitted(unknown, stated, law=rk.Newtonian)
+    with warnings.catch_warnings(action="ignore"):
+        of_unknown, of_stated = checks.misfit(result)
+    size = of_unknown.value
+    share = 0.01**-2 / (30 * 0.01**-2 + 30 * size**-2)
+    squares = np.sum((np.log(stress[1] / (rates * result.law.viscosity)) / 0.01) ** 2)
+    assert of_unknown.passed
+    assert of_stated.value == pytest.approx(squares / (30 - 30 * share), rel=1e-3)
+    assert not of_stated.passed

@@ -1,7 +1,8 @@
 """How the readings lie about the law: their size, a pattern among them, a single one that pulls; and what that means where the law is used.
 
 Each is asked twice: whether it is more than chance, and whether it moves the stress by more than it is known (see `consequence`).
-What is real and small passes, and its size is said.
+What is real and small passes, and its size is said. Stated uncertainties that are too small also make the limits of the parameters
+false, whatever the stress: those fail where the limits are too narrow by more than a quarter.
 """
 
 from typing import NamedTuple
@@ -12,15 +13,14 @@ from ..checking import Check
 from ..nomenclature import written
 from . import consequence
 from .consequence import beside, share
-from .estimate import inside
+from .estimate import inside, leverages
 from .lack_of_fit import left, smoothed
 from .residuals import FEWEST, limit, lines, neighbours, studentised
 
 RARE = 0.0015  # tail on either side of the misfit
-UNLIKELY = (
-    0.25  # relative size of an unknown error, from which it is no scatter of readings; common practice, no source
-)
+UNLIKELY = 0.25  # of the reading: an unknown error as large is no scatter; common practice, no source
 STRAY = " That is more than readings scatter: the law does not describe them, or rows do not belong."
+NARROW = 1.25  # by which limits may be too narrow: those of 95 % then hold 0.88
 RATE = "shear_rate"
 TRENDS = {  # what may leave a pattern along a column of the residuals
     RATE: "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
@@ -29,56 +29,91 @@ TRENDS = {  # what may leave a pattern along a column of the residuals
 
 
 def misfit(result):
-    """Do the residuals have the size that was stated, or else leave little more of the stress open?"""
-    scatters = {test.name: test.relative_uncertainty or 0.0 for test in result.tests if test.rounding_alone}
-    if result.freedom is not None:
-        sizes = {
-            test.name: size
-            for test, size in zip(result.tests, result.problem.sizes, strict=True)
-            if not test.error_is_known and test.error == "relative"
-        } | scatters
-        if not sizes:
-            return []
-        worst = max(sizes, key=sizes.get)
-        passed = sizes[worst] < UNLIKELY
-        comment = f"No uncertainty was stated for {worst}; the residuals say {written(sizes[worst], '%', 2)}."
-        if worst in scatters:
-            comment = _beside_rounding(scatters)
-        if not passed:
-            comment += STRAY
-        return [Check("size of the residuals", sizes[worst], UNLIKELY, passed, comment)]
-    free = result.degrees_of_freedom
+    """Do the residuals have the size that was stated, or a usual one where none was?"""
+    return [*_size_that_was_estimated(result), *_size_that_was_stated(result)]
+
+
+def _scatters(result):
+    """Return the scatter that was found beside rounding, by the name of its test."""
+    return {
+        test.name: test.relative_uncertainty
+        for test in result.tests
+        if test.rounding_alone and test.relative_uncertainty
+    }
+
+
+def _size_that_was_estimated(result):
+    """Are errors that nobody stated as large as readings scatter?"""
+    scatters = _scatters(result)
+    sizes = {
+        test.name: size
+        for test, size in zip(result.tests, result.problem.sizes, strict=True)
+        if not test.error_is_known and test.error == "relative"
+    } | scatters
+    if not sizes:
+        return []
+    worst = max(sizes, key=sizes.get)
+    passed = sizes[worst] < UNLIKELY
+    comment = f"No uncertainty was stated for {worst}; the residuals say {written(sizes[worst], '%', 2)}."
+    if worst in scatters:
+        comment = _beside_rounding(scatters)
+    if not passed:
+        comment += STRAY
+    return [Check("size of the residuals", sizes[worst], UNLIKELY, passed, comment)]
+
+
+def _squares_as_stated(result):
+    """Return the sum of squares of what has a stated uncertainty, and its degrees of freedom.
+
+    Beside readings of unknown error those of the others count for themselves, less what they pay of the parameters.
+    """
+    problem, tests = result.problem, result.tests
+    known = [place for place, test in enumerate(tests) if test.error_is_known]
+    scatter, inside_means = inside(problem, known)
+    if result.freedom is None:
+        return result.chi_square + scatter, result.degrees_of_freedom
+    first = np.cumsum([0, *problem.counts])
+    rows = np.concatenate([np.zeros(0, int), *(np.arange(first[place], first[place + 1]) for place in known)])
+    squares = float(np.sum(result.minimum.residuals[rows] ** 2)) + scatter
+    return squares, len(rows) - float(leverages(result.minimum)[rows].sum()) + inside_means
+
+
+def _size_that_was_stated(result):
+    """Are stated uncertainties as large as the residuals? They are never rescaled, so smaller ones make false limits.
+
+    What the scatter leaves open of the stress may be little beside a model error, and the parameters' limits, which hold no model
+    error of the kind that moves all readings alike, still be false: both are asked.
+    """
+    squares, free = _squares_as_stated(result)
     if free < 1:
         return []
     from scipy.special import chdtri
 
     low, high = (float(chdtri(free, tail)) / free for tail in (1 - RARE, RARE))
-    scatter, _ = inside(result.problem, range(len(result.tests)))
-    value = (result.chi_square + scatter) / free
+    value = squares / free
     comment = f"Reduced chi-square {value:.2f}; with the stated uncertainties {low:.2f} to {high:.2f} is usual."
     passed = low <= value <= high
     if value > high:
-        more, allowed = consequence.open_by_scatter(result, np.sqrt(value))
-        passed = more < allowed
+        times = float(np.sqrt(value))
+        more, allowed = consequence.open_by_scatter(result, times)
+        passed = more < allowed and times <= NARROW
         comment += (
-            f" The readings lie farther from the law than their uncertainty allows; as large as they are, their errors leave another "
-            f"{share(more)} of the stress open {consequence.where(result)}: {beside(more, allowed)}."
+            f" The readings lie {times:.2g} times as far from the law as their stated uncertainties allow, so the limits of every "
+            f"parameter are too narrow by about that factor, as far as they rest on them. Errors of that size leave another {share(more)} "
+            f"of the stress open {consequence.where(result)}: {beside(more, allowed)}."
         )
         if not passed:
-            comment += " Look at the residuals for stray rows or another law."
+            comment += (
+                " State larger uncertainties, or none: then they are estimated from the scatter. Look for stray rows and another law "
+                "first."
+            )
     if value < low:
         comment += " The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
-    if said := _beside_rounding(scatters):
-        likely = max(scatters.values()) < UNLIKELY
-        passed &= likely
-        comment += f" {said}{'' if likely else STRAY}"
     return [Check("size of the residuals", value, f"{low:.2f} to {high:.2f}", bool(passed), comment)]
 
 
 def _beside_rounding(scatters):
-    """Return in words how far readings scatter beside what they were rounded to; "" where they do not, or none was so stated."""
-    if max(scatters.values(), default=0.0) == 0:
-        return ""
+    """Return in words how far readings scatter beside what they were rounded to."""
     worst = max(scatters, key=scatters.get)
     return (
         f"Of {worst} only the rounding was stated, which says nothing of how readings scatter; the residuals show another "

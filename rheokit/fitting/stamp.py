@@ -84,7 +84,8 @@ CAUSES = {
     "no trend along run order": Cause(CHANGED, "Repeat the first row last; fix the rest before each reading."),
     "no trend along rate": Cause("the law bends otherwise than the readings", "Compare laws, and look for slip."),
     "size of the residuals": Cause(
-        "the readings lie farther from the law than their error", "Look at the residuals for stray rows or another law."
+        "the readings lie farther from the law than their error, so limits are too narrow",
+        "Look for stray rows and another law; else state larger uncertainties, or none.",
     ),
     "parameters identified": Cause(
         "the readings do not fix every parameter", "What rests on it is not identified: add the test named.", False
