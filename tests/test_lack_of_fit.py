@@ -70,24 +70,53 @@ def test_intervals_hold_readings_that_were_left_out_where_the_law_bends_otherwis
     assert held(rk.HerschelBulkley, without=True) < 0.75, "the factor for what is left is what holds them"
 
 
+def held_truth(stress_of, rates, seed, noise, count, read):
+    """Return the share of rates between those read at which the 95 % interval holds the true stress, its width, and the factor's spread."""
+    found = fitted(
+        rk.FlowCurve(
+            shear_rate=rates[::2],
+            shear_stress=(stress_of(rates) * np.exp(noise * generator(5, seed).standard_normal(count)))[::2],
+        ),
+        law=read,
+    )
+    at = rates[1:-1:2]
+    with warnings.catch_warnings(action="ignore"):
+        limits = found.interval(lambda one: one.shear_stress(at))
+        bare = found.in_problem(replace(found.problem, lack_of_fit=0.0), found.minimum.theta[: len(found.problem.free)])
+        narrow = bare.interval(lambda one: one.shear_stress(at))
+    wider = np.mean((limits.high - limits.low) / (narrow.high - narrow.low))
+    return np.mean((limits.low <= stress_of(at)) & (stress_of(at) <= limits.high)), wider, found.problem.lack_of_fit
+
+
 @pytest.mark.slow
-def test_nothing_is_added_where_nothing_is_left():
-    """One sound curve in a hundred may look bent; 5 of 100 would show in 0.3 % of such counts."""
-    rates, more = np.geomspace(0.1, 1000, 16), 0
-    for seed in range(100):
-        stress = TRUTH.shear_stress(rates) * np.exp(0.02 * generator(5, seed).standard_normal(16))
-        more += fitted(rk.FlowCurve(shear_rate=rates, shear_stress=stress)).problem.lack_of_fit > 0
-    assert more <= 4
+def test_little_is_added_where_the_law_is_the_truth():
+    """One sound curve in ten may look bent: 20 of 100 show in 0.2 % of such counts. Held: 0.95 less three errors of the count."""
+    rates = np.geomspace(0.1, 1000, 32)
+    found = np.array([held_truth(TRUTH.shear_stress, rates, seed, 0.02, 32, rk.HerschelBulkley) for seed in range(100)])
+    share, wider, spread = found.T
+    assert np.sum(spread > 0) < 20
+    assert 0.90 <= share.mean() <= 0.98
+    assert wider.mean() < 1.15
+
+
+@pytest.mark.slow
+def test_intervals_hold_the_truth_where_a_bend_is_hardly_noticed():
+    """Scatter of 1 %, half of every curve read: some of the bends are seen in the neighbours, and some are not."""
+    rates = np.geomspace(0.1, 1000, 30)
+    found = np.array([held_truth(unlike(place), rates, place, 0.01, 30, rk.HerschelBulkley) for place in range(60)])
+    share, wider, spread = found.T
+    assert share.mean() >= 0.90
+    assert wider[spread > 0].mean() < 2.2
 
 
 def test_the_factor_moves_stresses_and_draws_and_stands_in_the_table():
-    """Kind: exact. A power law to readings with a bend of known size: its factor is the size of all that is left."""
+    """Kind: exact. A power law to readings with a bend of known size: its factor is the size of what neighbours share."""
     rates = np.geomspace(0.1, 1000, 25)
     wave = 0.05 * np.cos(np.linspace(0, 2 * np.pi, 25))
     result = fitted(rk.FlowCurve(shear_rate=rates, shear_stress=20 * rates**0.4 * np.exp(wave)), law=rk.PowerLaw)
     slope = stats.linregress(np.log(rates), wave)
     rest = wave - slope.intercept - slope.slope * np.log(rates)
-    spread = np.sqrt(np.sum(rest**2) / 23)
+    spread = np.sqrt(np.mean(rest[1:] * rest[:-1]) * 25 / 23)
     assert result.problem.lack_of_fit == pytest.approx(spread, rel=1e-6)
     assert result.table.stderr["lack_of_fit_factor"] == pytest.approx(spread, rel=1e-3)
     found = result.interval(lambda law: law.shear_stress(10.0))

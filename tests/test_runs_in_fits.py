@@ -13,6 +13,7 @@ from scipy import stats
 
 import rheokit as rk
 from rheokit.fitting import branches
+from rheokit.fitting.loops import Pair, compared, pairs_of
 
 TRUTH = rk.HerschelBulkley(yield_stress=40.0, consistency=12.0, flow_index=0.45)
 AGREE, REPEAT = "up and down branch agree", "runs repeat"
@@ -134,8 +135,11 @@ def test_the_area_of_a_loop_is_that_between_two_straight_lines():
     result = fitted(loop(1.2, rates=(1.0, 50.0), law=rk.Newtonian(viscosity=2.0)), law=rk.Newtonian)
     found = row(result, AGREE)
     area = 2 * (np.sqrt(1.2) - 1 / np.sqrt(1.2)) * (50**2 - 1) / 2
-    said = f"an area of {area:.0f} W/m³ (Pa/s), {100 * (1 - 1 / 1.2):.0f} % of that under the up branch"
-    assert said in found.comment
+    assert (
+        f"By the area between them, {area:.0f} W/m³ (Pa/s), the up branch lies above: 16.7 % of that under it."
+        in found.comment
+    )
+    assert "where the up branch is 20 % above the down branch." in found.comment
     assert found.value == pytest.approx(np.log(1.2) / 2, rel=1e-3)
     assert not found.passed
     assert 'branch = "down"' in found.comment
@@ -167,3 +171,114 @@ def test_only_the_rates_of_use_count_for_a_loop():
     curve = rk.FlowCurve(shear_rate=[*rates, *rates[::-1]], shear_stress=[*(stress * gap), *stress[::-1]])
     assert not row(fitted(curve), AGREE).passed
     assert row(fitted(curve, use_range=(100.0, 900.0)), AGREE).passed
+
+
+# --- what of it is more than chance ---------------------------------------------------------------------------------
+
+
+def noisy_loop(seed, gap, noise=0.01, count=15, rates=(0.5, 500.0)):
+    """Return a loop whose top rate was read once; `gap` gives up over down at each rate."""
+    up = np.geomspace(*rates, count)
+    stress, apart = TRUTH.shear_stress(up), np.sqrt(gap(up))
+    return rk.FlowCurve(
+        shear_rate=[*up, *up[-2::-1]],
+        shear_stress=np.array([*(stress * apart), *(stress / apart)[-2::-1]])
+        * np.exp(noise * generator(11, seed).standard_normal(2 * count - 1)),
+    )
+
+
+def lens(rates):
+    """Return a difference of 25 % at 8 1/s, which is over at the ends."""
+    return 1.25 ** np.exp(-(np.log(rates / 8) ** 2) / 4)
+
+
+def words(curve):
+    found = row(fitted(curve), AGREE)
+    if "is not told from 0" in found.comment:
+        return found, "not told"
+    return found, "above" if "the up branch lies above" in found.comment else "below"
+
+
+def test_the_area_has_no_sign_that_scatter_gives_it():
+    """A difference at slow rates and none at fast ones, which decide the area: never called below, and its size is told."""
+    for seed in range(12):
+        found, said = words(noisy_loop(seed, lens))
+        assert said != "below"
+        at = float(found.comment.split("farthest apart at ")[1].split(" 1/s")[0])
+        assert 3 < at < 20
+        assert 15 < float(found.comment.split("the up branch is ")[1].split(" %")[0]) < 30
+
+
+@pytest.mark.slow
+def test_no_difference_is_seldom_called_one():
+    """5 of 100 by chance, in the area as in the farthest difference; 13 show in 0.2 % of such counts."""
+    found = [words(noisy_loop(seed, np.ones_like)) for seed in range(100)]
+    assert sum(said != "not told" for _, said in found) < 13
+    assert sum("no difference between the branches is more than chance" not in one.comment for one, _ in found) < 13
+    assert all(one.passed for one, _ in found)
+
+
+def test_the_limits_of_an_area_are_its_scatter():
+    """Kind: independent. Over loops that differ by their scatter alone the areas spread as the limit says, to a fifth."""
+    every = [compared(pairs_of(noisy_loop(seed, lambda r: 1.1 + 0 * r), TRUTH)) for seed in range(150)]
+    freedom = 18 / 35 * 12
+    limit = np.sqrt(np.mean([one.area_chance**2 for one in every])) / stats.t.ppf(0.975, freedom)
+    assert np.std([one.area for one in every]) == pytest.approx(limit, rel=0.2)
+    place = 100
+    limit = np.sqrt(np.mean([one.chance[place] ** 2 for one in every])) / stats.t.ppf(1 - 0.025 / 14, freedom)
+    assert np.std([one.apart[place] for one in every]) == pytest.approx(limit, rel=0.2)
+
+
+@pytest.mark.parametrize("descending_first", [False, True])
+def test_branches_meet_in_a_turn_that_was_read_once(descending_first):
+    """Kind: exact. A Newtonian liquid whose way back lies 10 % lower but for the turn: trapezia, and one triangle at the turn."""
+    rates = np.linspace(10.0, 100.0, 10)[:: -1 if descending_first else 1]
+    curve = rk.FlowCurve(shear_rate=[*rates, *rates[-2::-1]], shear_stress=[*(2 * rates), *(1.8 * rates[-2::-1])])
+    (pair,) = pairs_of(curve, rk.Newtonian(viscosity=1.9))
+    way = -1 if descending_first else 1
+    assert np.sum(~pair.free) == 1
+    turn, beside = rates[-1], rates[-2]
+    difference = np.where(rates == turn, 0.0, 0.2 * rates * way)[::way]
+    found = compared([pair])
+    assert found.area == pytest.approx(np.trapezoid(difference, rates[::way]), rel=0.02)
+    assert abs(found.apart[0 if descending_first else -1]) < abs(np.log(1.8 / 2)) / 2 + 0.02, "smoothed into the turn"
+    assert beside in pair.rates
+
+
+def alternately(seed, hysteresis=1.0, spread=0.05, runs=6):
+    """Return runs up and down in turn, each with a factor of its own on its stresses."""
+    random, rates, every, stresses = generator(12, seed), np.geomspace(0.1, 1000, 12), [], []
+    for number in range(runs):
+        way = 1 if number % 2 == 0 else -1
+        factor = hysteresis ** (way / 2) * np.exp(spread * random.standard_normal())
+        every += [rates[::way]]
+        stresses += [TRUTH.shear_stress(rates[::way]) * factor * np.exp(0.01 * random.standard_normal(12))]
+    return rk.FlowCurve(shear_rate=np.concatenate(every), shear_stress=np.concatenate(stresses))
+
+
+@pytest.mark.slow
+def test_runs_that_differ_by_a_factor_of_their_own_are_no_hysteresis():
+    """5 of 100 by chance: of 40 seven show in 0.3 %. The first pair alone fails in half of them."""
+    rows = [row(fitted(alternately(seed)), AGREE) for seed in range(40)]
+    assert sum(not one.passed for one in rows) < 7
+    assert all("runs 1 and 2, 3 and 4, 5 and 6" in one.comment for one in rows)
+    assert not row(fitted(alternately(0, hysteresis=1.4, spread=0.01)), AGREE).passed
+
+
+def test_several_pairs_are_judged_by_students_t():
+    """Kind: exact. Three pairs of constant differences: their mean, and t of two degrees over the root of three."""
+    rates, apart = np.geomspace(1, 100, 6), np.array([0.02, 0.10, 0.06])
+    pairs = [Pair((1, 2), rates, np.full(6, one), 2 * rates, np.ones(6, bool)) for one in apart]
+    found = compared(pairs)
+    assert found.apart == pytest.approx(np.full(len(found.rates), 0.06))
+    assert found.chance == pytest.approx(np.full(len(found.rates), stats.t.ppf(0.975, 2) * 0.04 / np.sqrt(3)))
+    assert found.share == pytest.approx(np.mean(1 - np.exp(-apart)))
+
+
+def test_one_pair_is_held_against_what_two_runs_differ_by():
+    """Kind: exact. 1.96 √2 times the usual spread of 3 % is 8.3 %: a difference of 7 % passes, one of 10 % does not."""
+    for gap, passed in ((1.07, True), (1.10, False)):
+        found = row(fitted(loop(gap)), AGREE)
+        assert found.passed == passed
+        assert "One pair of branches does not tell hysteresis from" in found.comment
+        assert "8.3 % usually at the most" in found.comment

@@ -2,23 +2,22 @@
 
 Both are told with their size, and fail where the stress at the rates of use depends on which run is taken by more than a repeat may
 differ, or by more than it is known (see `consequence`). The intervals hold what sets runs apart (see `run_factors`), so a
-failed row is to be read and forbids nothing.
+failed row is to be read and forbids nothing. What two branches differ by is told only where it is more than chance (see `loops`).
 """
-
-from itertools import pairwise
 
 import numpy as np
 
-from ..bench.runs import DOWN, UP, runs_of
 from ..checking import Check
-from ..nomenclature import written
+from ..nomenclature import with_limits, written
+from ..sampling import SURE
 from . import consequence
 from .consequence import share
+from .loops import compared, pairs_of
 from .residuals import rows_of
-from .run_factors import is_loop, levels
+from .run_factors import USUAL, is_loop, levels
 
 REPEATS = 0.10  # of the stress, by which a repeat may differ; common practice, no source
-POINTS = 200  # along the rates that both branches cover
+FAR = 10.0  # share of a stress, from which on chance is given no number
 
 
 def all_checks(result):
@@ -56,76 +55,85 @@ def _by(level):
 
 
 def hysteresis(result):
-    """Say how far up and down branch of a loop lie apart: the area between them, and what it leaves open of the stress in use."""
-    found = [loop for test in result.tests if (loop := _loop(test)) is not None]
-    if not found:
-        return []
-    test, numbers, rates, up, down = max(found, key=lambda one: abs(_area(*one[2:])[1]))
-    area, part = _area(rates, up, down)
+    """Say how far up and down branch of a loop lie apart, what of it is more than chance, and what it leaves open of the stress in use."""
+    found = [_judged(result, test, pairs) for test in result.tests if (pairs := pairs_of(test, result.law))]
+    return [max(found, key=lambda row: (not row.passed, row.value / row.threshold))] if found else []
+
+
+def _judged(result, test, pairs):
+    """Return the row of one record with its pairs of branches."""
+    found = compared(pairs)
     most, used = consequence.allowed(result)
-    used = np.clip(used, rates[0], rates[-1]) if used.max() > 0 else rates[:1]
-    apart = np.interp(np.log(used), np.log(rates), np.log(up / down))
-    size, allowed = consequence.worst(apart / 2, np.broadcast_to(most, apart.shape))
-    passed = bool(abs(size) < allowed)
-    which = "" if numbers[0] == numbers[1] else f" (runs {numbers[0]} and {numbers[1]})"
+    used = np.clip(used, found.rates[0], found.rates[-1]) if used.max() > 0 else found.rates[:1]
+    places = np.interp(np.log(used), np.log(found.rates), np.arange(len(found.rates)))
+    apart, chance = (np.interp(places, np.arange(len(found.rates)), values) for values in (found.apart, found.chance))
+    place = int(np.argmax(np.abs(apart / 2) / most))
+    size, allowed = float(apart[place] / 2), float(np.broadcast_to(most, apart.shape)[place])
+    usual = SURE * np.sqrt(2) * USUAL
+    real = abs(apart[place]) > max(chance[place], usual if len(pairs) == 1 else 0.0)
+    passed = bool(abs(size) < allowed or not real)
     comment = (
-        f"{test.name}{which}: the up branch lies {'above' if part > 0 else 'below'} the down branch by an area of {written(abs(area), 'W/m³')} "
-        f"(Pa/s), {share(part)} of that under the up branch. The law is taken from both, and lies within {share(size)} of the stress of either "
-        f"{consequence.where(result)}."
+        f"{test.name}{_numbers(pairs)}: {_farthest(found)} {_area_in_words(found)} The law is taken from both, and lies within "
+        f"{share(size)} of the stress of either {consequence.where(result)}."
     )
+    if len(pairs) == 1:
+        comment += (
+            f" One pair of branches does not tell hysteresis from what sets two runs of one paste apart, {share(usual)} usually at the "
+            "most (95 %): read several loops."
+        )
+    else:
+        comment += f" What is more than chance is told by how {len(pairs)} pairs of branches differ among themselves."
     if not passed:
         comment += (
             ' Which branch is meant matters: write branch = "down" in the [[test]] of bench.toml for paste that was sheared before, as in a '
             'nozzle, branch = "up" for paste at rest.'
         )
-    return [
-        Check(
-            "up and down branch agree", abs(size), allowed, passed, comment, () if passed else rows_of([test], result)
+    rows = () if passed else rows_of([test], result)
+    return Check("up and down branch agree", abs(size), allowed, passed, comment, rows)
+
+
+def _numbers(pairs):
+    """Return the runs that were compared, in words; nothing where one run holds both branches."""
+    said = [f"{one} and {other}" for pair in pairs for one, other in [pair.numbers] if one != other]
+    return f" (runs {', '.join(said)})" if said else ""
+
+
+def _farthest(found):
+    """Return in words where the branches lie farthest apart beside chance."""
+    place = int(np.argmax(np.abs(found.apart)))
+    value, chance = float(found.apart[place]), float(found.chance[place])
+    at = written(found.rates[place], "1/s", 2)
+    if abs(value) <= chance:
+        return (
+            f"no difference between the branches is more than chance (they lie farthest apart at {at}, by {share(np.expm1(abs(value)))}; "
+            f"{_wide(np.expm1(chance), '%')} is chance)."
         )
-    ]
-
-
-def _loop(test):
-    """Return (test, numbers of the runs, rates [1/s], stresses up, stresses down [Pa]) of the first loop of a record; None without one."""
-    rates, stresses = test.rough_curve()
-    if len(rates) != len(test.readings) or test.general or np.min(stresses, initial=np.inf) <= 0:
-        return None
-    runs = runs_of(test)
-    parts = [
-        (number, way, rows)
-        for number in runs.ways
-        for way in (UP, DOWN)
-        if (rows := np.flatnonzero(runs.rows(number) & (runs.branches == way))).size > 2
-    ]
-    parts.sort(key=lambda part: part[2][0] if test.run_order is None else test.run_order[part[2]].min())
-    for first, second in pairwise(parts):
-        if first[1] == second[1]:
-            continue
-        by_way = {first[1]: first[2], second[1]: second[2]}
-        low, high = (choose(ends) for choose, ends in _ends(rates, by_way))
-        if high > 1.5 * low > 0:
-            at = np.geomspace(low, high, POINTS)
-            up, down = (_along(rates[by_way[way]], stresses[by_way[way]], at) for way in (UP, DOWN))
-            return test, (first[0], second[0]), at, up, down
-    return None
-
-
-def _ends(rates, by_way):
-    """Return what chooses the rates that both branches cover: the greatest of the least, and the least of the greatest."""
-    return (max, [rates[rows].min() for rows in by_way.values()]), (
-        min,
-        [rates[rows].max() for rows in by_way.values()],
+    low, size, high = sorted(abs(float(np.expm1(one))) for one in (value - chance, value, value + chance))
+    return (
+        f"the branches lie farthest apart at {at}, where the up branch is {_limited(size, low, high, '%')} "
+        f"{'above' if value > 0 else 'below'} the down branch."
     )
 
 
-def _along(rates, stresses, at):
-    """Return stresses [Pa] at rates [1/s], straight between readings in logarithms; repeats of a rate by their mean."""
-    places, which = np.unique(rates, return_inverse=True)
-    means = np.bincount(which, np.log(stresses)) / np.bincount(which)
-    return np.exp(np.interp(np.log(at), np.log(places), means))
+def _wide(value, unit):
+    return "any size" if value > FAR else f"up to {written(value, unit, 2)}"
 
 
-def _area(rates, up, down):
-    """Return the area between the branches [W/m3], positive where the up branch is above, and its share of that under it [-]."""
-    between, under = (float(np.trapezoid(values, rates)) for values in (up - down, up))
-    return between, between / under
+def _area_in_words(found):
+    """Return in words the area between the branches, and its share of that under the up branch."""
+    if abs(found.area) <= found.area_chance:
+        return (
+            f"The area between them, {written(abs(found.area), 'W/m³')} (Pa/s), {share(found.share)} of that under the up branch, is not told "
+            f"from 0 by these readings ({_wide(found.share_chance, '%')} is chance)."
+        )
+    area, part = abs(found.area), abs(found.share)
+    return (
+        f"By the area between them, {_limited(area, area - found.area_chance, area + found.area_chance, 'W/m³')} (Pa/s), the up branch lies "
+        f"{'above' if found.area > 0 else 'below'}: {_limited(part, part - found.share_chance, part + found.share_chance, '%')} of that "
+        "under it."
+    )
+
+
+def _limited(value, low, high, unit):
+    """Return a value with its limits, alone where they are the same to any reader."""
+    return written(value, unit) if high - low < 1e-3 * value else with_limits(value, low, high, unit)

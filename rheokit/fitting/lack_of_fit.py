@@ -4,8 +4,13 @@ A law of three parameters does not follow a real curve over four decades to a pe
 of readings. That is an error of the law and not of the readings, so more of these do not lessen it, and it is as large
 between two rates read as at them. Where neighbours along the rate lie to the same side of the law more often than chance has it,
 the law therefore takes one more factor on every stress, which no reading sees and its prior alone holds: its spread is
-the size of what is left, so each interval of a stress, a force or a margin inside the rates read holds the bend. Nothing is
+the size of what neighbours share, so each interval of a stress, a force or a margin inside the rates read holds the bend. Nothing is
 added where nothing is left. Beyond the rates read a bend grows; a check tells that.
+
+How much likeness is asked for weighs two errors. To ask little costs little: where the law is the truth, what neighbours share by chance
+is small. To ask much leaves out bends that few readings hardly show. Of 200 curves of 15 readings (five kinds of truth outside every law,
+scatter 0.3 to 2 %) the 95 % intervals of the stress held the truth, by the law that `compare` names, in 0.85 without
+a factor, 0.93 with it (0.95 where it is noticed); where the truth is the law they are 4 % wider in the mean (8 % at 30 readings).
 Of 30 curves of 15 readings (0.1 to 1000 1/s, a bend of 1.7 % rms, scatter 0.3 %) the 95 % intervals of the stress held 0.46 of the
 readings between without it, and 0.94 with it (`tests/test_lack_of_fit.py`).
 
@@ -20,7 +25,7 @@ from ..inputs import trusted
 from .residuals import FEWEST, neighbours
 from .run_factors import stress_slopes
 
-ALIKE = 2.33  # normal deviate of the likeness of neighbours, which chance passes once in a hundred
+ALIKE = 1.28  # normal deviate of the likeness of neighbours, which chance passes once in ten
 PARTS, LEAST = 5, 5  # a straight line goes through a fifth of the readings, and never through fewer than these
 
 
@@ -60,30 +65,38 @@ def left(result):
 def smoothed(along, values, weights):
     """Return values as straight lines through the nearest neighbours of each follow them, shape (N,); NaN without a place."""
     out, places = np.full(len(along), np.nan), np.flatnonzero(np.isfinite(along))
-    places = places[np.argsort(along[places], kind="stable")]
-    x, y, w = (each[places] for each in (along, values, weights))
-    count = len(x)
+    out[places] = smoothing(along[places], weights[places]) @ values[places]
+    return out
+
+
+def smoothing(along, weights):
+    """Return what makes `smoothed` values of values, a matrix of shape (N, N)."""
+    places, count = np.argsort(along, kind="stable"), len(along)
+    x, w, out = along[places], weights[places], np.zeros((len(along), len(along)))
     window = min(max(LEAST, count // PARTS), count)
     for k in range(count):
         first = min(max(k - window // 2, 0), count - window)
         own = slice(first, first + window)
         total = max(w[own].sum(), 1e-300)
-        middle, level = (np.sum(w[own] * each[own]) / total for each in (x, y))
+        middle = np.sum(w[own] * x[own]) / total
         spread = np.sum(w[own] * (x[own] - middle) ** 2)
-        slope = np.sum(w[own] * (x[own] - middle) * (y[own] - level)) / spread if spread > 1e-12 * total else 0.0
-        out[places[k]] = level + slope * (x[k] - middle)
+        slope = (x[k] - middle) / spread if spread > 1e-12 * total else 0.0
+        out[places[k], places[own]] = w[own] * (1 / total + slope * (x[own] - middle))
     return out
 
 
 def lack_of_fit(result):
     """Return the standard deviation of ln stress [-] for what a law leaves along the rate; 0 where that is no more than chance.
 
-    It is that of all that is left: a few readings do not tell how much of it is their own scatter.
+    It is that of what neighbours share, by the mean product of their distances from the law: the scatter of each is its own.
     """
     along = logarithms_of_rates(result)
-    placed = np.isfinite(along)
-    if placed.sum() < FEWEST or neighbours(result, along) < ALIKE:
+    placed = np.flatnonzero(np.isfinite(along))
+    if len(placed) < FEWEST or neighbours(result, along) < ALIKE:
         return 0.0
+    placed = placed[np.argsort(along[placed], kind="stable")]
     shares, weights = (each[placed] for each in left(result))
-    followed = placed.sum() / max(placed.sum() - len(result.problem.free), 1)
-    return float(np.sqrt(followed * np.sum(weights * shares**2) / np.sum(weights)))
+    followed = len(placed) / max(len(placed) - len(result.problem.free), 1)
+    weights = np.sqrt(weights[1:] * weights[:-1])
+    shared = np.sum(weights * shares[1:] * shares[:-1]) / max(np.sum(weights), 1e-300)
+    return float(np.sqrt(followed * max(shared, 0.0)))
