@@ -280,3 +280,14 @@ def test_what_was_stated_of_one_test_is_asked_beside_another_of_unknown_error():
     assert of_unknown.passed
     assert of_stated.value == pytest.approx(squares / (30 - 30 * share), rel=1e-3)
     assert not of_stated.passed
+
+
+def test_readings_that_all_lie_far_off_pull_the_fit():
+    """Without them nothing is left: that the stress does not move then says nothing."""
+    rows = rk.FlowCurve(
+        shear_rate=[1.0, 3.0, 10.0, 30.0], shear_stress=[100.0, 20.0, 300.0, 5.0], relative_uncertainty=0.01
+    )
+    with warnings.catch_warnings(action="ignore"):
+        checks = rk.fit(rk.HerschelBulkley, rows).checks.set_index("question")
+    assert not checks.passed[STRAY]
+    assert "Too few are left without them to tell what the law is." in checks.comment[STRAY]

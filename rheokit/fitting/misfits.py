@@ -216,9 +216,12 @@ def strays(result):
         )
         which += f"; and {len(worst) - 4} more" if len(worst) > 4 else ""
         moved, allowed = consequence.moves_without(result, np.flatnonzero(sound)[wrong])
-        passed = abs(moved) < allowed
+        few = np.count_nonzero(~wrong) <= len(result.problem.free)  # to tell how the stress moves without
+        passed = not few and abs(moved) < allowed
         comment += (
-            f" Far off: {which}. Without {'it' if wrong.sum() == 1 else 'them'} the stress moves by up to {share(moved)} "
+            f" Far off: {which}. Too few are left without them to tell what the law is."
+            if few
+            else f" Far off: {which}. Without {'it' if wrong.sum() == 1 else 'them'} the stress moves by up to {share(moved)} "
             f"{consequence.where(result)}: {beside(moved, allowed)}."
         )
     if not passed:
