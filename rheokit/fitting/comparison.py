@@ -87,7 +87,8 @@ def which_law(
     Examples
     --------
     >>> import rheokit as rk
-    >>> curve = rk.FlowCurve(shear_rate=[1, 3, 10, 30, 100, 300], shear_stress=[874, 957, 1180, 1400, 1890, 2650])
+    >>> rate = [0.3, 1, 3, 10, 30, 100, 300, 600, 1000]
+    >>> curve = rk.FlowCurve(shear_rate=rate, shear_stress=[771, 874, 957, 1180, 1400, 1890, 2480, 3020, 3580])
     >>> rk.which_law(curve, law_classes=[rk.Bingham, rk.HerschelBulkley]).law.name
     'Herschel-Bulkley'
     """

@@ -240,7 +240,7 @@ class Part:
 
         def says(name, text):
             try:
-                of, size = size_of(text, self.form, reads)
+                of, size, _ = size_of(text, self.form, reads)
             except DataError:
                 return False
             return of == (reads if name == "uncertainty" else name) and size == getattr(self.test, name)
