@@ -147,7 +147,11 @@ from .template import new_folder_files
 __all__ = ["Proposal", "ProposedColumn", "RunFound", "joined", "new_bench", "proposal", "read_bench", "write_bench"]
 
 PATIENCE = 2.0  # seconds for which a folder is read anew where somebody saves into it meanwhile
-PAUSE = 0.03  # seconds between one reading and the next, and after which a file that was just saved is looked at again
+TRIES = 10  # how often it is read at least: on a busy machine each takes long, and one saver after the other may come between
+PAUSE, MOMENT = (
+    0.03,
+    0.005,
+)  # seconds between one reading and the next, and after which a file that was just saved is looked at again
 
 
 @trusted()
@@ -177,10 +181,10 @@ def read_bench(folder: str | Path) -> Bench:
         except ReadingError as error:
             refused = error
         if disk.is_fresh():  # perhaps half of a file that is still written
-            time.sleep(PAUSE)
+            time.sleep(MOMENT)
         if disk.is_steady():
             break
-        if tried > 1 and time.monotonic() > until:
+        if tried >= TRIES and time.monotonic() > until:
             raise ReadingError(
                 [f"{shown(folder, 200)}: its files change while they are read; wait until that is over and read again"]
             )
