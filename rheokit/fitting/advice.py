@@ -18,9 +18,8 @@ from .result import FitResult
 from .text import named
 
 AS_GOOD = 1.1  # times the least that a law leaves: less than two samples of twenty readings tell apart; common practice
-NO_WORSE = (
-    2.0  # AICc above the least, up to which no reading speaks against a law (Burnham and Anderson 2002, from memory)
-)
+WEAK = 2.0
+"""Difference of AICc up to which two laws are not to be told apart (Burnham and Anderson 2002, from memory)."""
 HARDLY = 0.002  # of the stress: less between two laws is nothing that anybody uses; common practice, no source
 
 
@@ -84,7 +83,7 @@ def advice(supported, nearer=()):
     found = [_Left(fit, consequence.rms(fit), pattern(fit, RATE), above) for fit, above in supported.items()]
     fair = [one for one in found if not one.bent] or found
     least = min(fair, key=lambda one: one.rms)
-    good = [one for one in fair if one.rms <= as_good(least.rms) or one.above <= NO_WORSE]
+    good = [one for one in fair if one.rms <= as_good(least.rms) or one.above <= WEAK]
     chosen = min(good, key=lambda one: one.count)  # of as few parameters the likeliest
     words = (
         f"Take the {chosen.name}{_where(chosen.fit)}: it leaves {share(chosen.rms)} of the stress (rms){_bend(chosen)}"
@@ -147,7 +146,7 @@ def _beside(chosen, least, found):
 
 def _whole(chosen, found):
     """Return in words that another law is the likeliest of all readings, where the one for the rates of use is far from it."""
-    if chosen.above <= NO_WORSE:
+    if chosen.above <= WEAK:
         return ""
     return f" (of all readings together, whatever the rate, the {found[0].name} is the likeliest)"
 

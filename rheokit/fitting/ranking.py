@@ -11,14 +11,14 @@ from ..framed import framed
 from ..inputs import trusted
 from ..origins import NOT_TO_BE_USED
 from . import consequence
-from .advice import advice
+from .advice import WEAK, advice
 from .estimate import smallest_size, unknown_groups
 from .problem import Problem
 from .search import Minimum, minimise
 from .stamp import forbids
 
-CLEAR, WEAK = 10.0, 2.0
-"""Differences of AICc: no support, and not to be told apart (Burnham and Anderson 2002, from memory)."""
+CLEAR = 10.0
+"""Difference of AICc from which there is no support for a law (Burnham and Anderson 2002, from memory)."""
 NO_NEARER = 0.1
 """Of the misfit: a law that comes nearer than another by less has found nothing with what it has more."""
 BEST = "describes the readings best"

@@ -27,6 +27,7 @@ from .header_words import likely
 from .headers import is_pressure, words_of
 from .proposed import Proposal, ProposedColumn, RunFound
 from .tables import LARGEST_FILE, SEPARATORS
+from .toml import as_toml
 from .workbook import Workbook
 
 ASKED = ("temperature",)  # optional columns that are proposed where one column alone has their unit
@@ -231,7 +232,7 @@ def _toml(form, file, sheet, taken, missing):
 
 
 def _quoted(text):
-    return '"' + text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ") + '"'
+    return as_toml(text.replace("\n", " "))
 
 
 def _read(known, form, lines, taken):

@@ -1,5 +1,6 @@
-"""bench.toml to its tables: what would cost the parser minutes or gigabytes is told by its line before it starts."""
+"""bench.toml to its tables, and a value as it stands there: what would cost the parser minutes or gigabytes is told by its line before it starts."""
 
+import json
 import re
 import tomllib
 from decimal import Decimal
@@ -34,6 +35,13 @@ def toml_document(raw):
         told = shown(str(error), 200)[1:-1]
         remedy = "texts and numbers with units stand in quotes, tables in [ ]"
         raise DataError(f"it is not valid TOML: {told}; {remedy}") from error
+
+
+def as_toml(value):
+    """Return a text, a list of numbers or a table of these as bench.toml holds it, whatever characters are in it."""
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{key} = {as_toml(one)}" for key, one in value.items()) + "}"
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _check_size(bare):

@@ -1,6 +1,5 @@
 """An instrument's file with what its [[test]] says of it to a bench, and into a folder: a new one, or one that holds a bench."""
 
-import json
 from pathlib import Path
 
 from ...errors import DataError
@@ -9,6 +8,7 @@ from ...reading.faults import encoded
 from ...reading.files import Disk, Memory
 from ...reading.folder import read_files
 from ...reading.tables import LARGEST_FILE
+from ...reading.toml import as_toml
 from . import words
 
 
@@ -25,10 +25,10 @@ def export_bench(raw, stated):
     """
     stated = dict(stated)
     density = stated.pop("density", "")
-    lines = ["[specimen]", *([f"density = {_toml(density)}"] if density else []), "", "[[test]]"]
+    lines = ["[specimen]", *([f"density = {as_toml(density)}"] if density else []), "", "[[test]]"]
     if "runs" in stated:
         stated["runs"] = _numbers(stated["runs"])
-    lines += [f"{key} = {_toml(value)}" for key, value in stated.items()]
+    lines += [f"{key} = {as_toml(value)}" for key, value in stated.items()]
     return read_files(Memory({"bench.toml": encoded("\n".join(lines) + "\n"), stated["file"]: raw}))
 
 
@@ -37,13 +37,6 @@ def _numbers(text):
     if not all(part.isdecimal() and part.isascii() for part in parts):
         raise DataError(f"runs = {text!r} must be numbers parted by commas, such as 1, 3; all of them: leave it empty.")
     return [int(part) for part in parts]
-
-
-def _toml(value):
-    """Return a text, a list of numbers or a table of texts as bench.toml holds it."""
-    if isinstance(value, dict):
-        return "{" + ", ".join(f"{key} = {_toml(one)}" for key, one in value.items()) + "}"
-    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def write_into(bench, folder):

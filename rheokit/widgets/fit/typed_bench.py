@@ -1,6 +1,5 @@
 """Readings as they are typed into the page, to a bench: the same reader as for a folder, whose faults then name fields and rows."""
 
-import json
 import re
 from contextlib import suppress
 from decimal import Decimal
@@ -14,6 +13,7 @@ from ...reading.files import Memory
 from ...reading.folder import read_files
 from ...reading.forms import form_of
 from ...reading.misread import THOUSANDS
+from ...reading.toml import as_toml
 from ...units import unit_scale
 
 TABLE = "table.csv"
@@ -43,9 +43,9 @@ def typed_files(kind, heads, rows, stated):
     if ";" in stated.get("uncertainty", ""):
         stated["uncertainty"] = list(filter(None, map(str.strip, stated["uncertainty"].split(";"))))
     density = stated.pop("density", None)  # it serves a test that has none of its own too, so it is the specimen's
-    lines = ["[specimen]", f"density = {_text(density)}"] if density else []
+    lines = ["[specimen]", f"density = {as_toml(density)}"] if density else []
     stated = {"kind": kind, "file": TABLE, "separator": "semicolon", "decimal": decimal} | stated
-    lines += ["[[test]]", *(f"{key} = {_text(value)}" for key, value in stated.items())]
+    lines += ["[[test]]", *(f"{key} = {as_toml(value)}" for key, value in stated.items())]
     table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
     return {"bench.toml": encoded("\n".join(lines) + "\n"), TABLE: encoded(table)}
 
@@ -109,11 +109,6 @@ def _pointed(text):
         one.count(",") > 1 or THOUSANDS.fullmatch(one) for one in re.findall("[0-9,]*,[0-9]*", text)
     )
     return text if doubtful else re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
-
-
-def _text(value):
-    """Return a text as bench.toml holds it, whatever characters are in it."""
-    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def typed_bench(kind, heads, rows, stated):
