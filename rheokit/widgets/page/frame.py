@@ -5,12 +5,14 @@ Shift+Enter runs the cell anew, which empties the page. A page tells it to leave
 """
 
 from collections.abc import Sequence
+from typing import Any, Self
 
 import anywidget
 import ipywidgets as W
 
 from .accessible import AccessibleNames
 from .elements import STYLE
+from .unlost import drop_nothing
 
 PAGE = "rheokit-page"
 
@@ -61,6 +63,11 @@ class KeyGuard(anywidget.AnyWidget):
 
 class Page(W.VBox):
     """A page of controls and answers, with a ``<style>`` of its own besides that of all pages."""
+
+    def __new__(cls, *args: Any, **given: Any) -> Self:
+        """See to it, before the first widget of a page is made, that all are seen."""
+        drop_nothing()
+        return super().__new__(cls, *args, **given)
 
     def __init__(self, children: Sequence[W.Widget], *, style: str = "", max_width: str = "1200px") -> None:
         children = [W.HTML(STYLE + style), *children, KeyGuard(), AccessibleNames()]

@@ -74,10 +74,12 @@ class NumberField(W.VBox):
 
     def __init__(self, words, usual, low, high, changed=None, hint="", *, or_0=False, above=False, begin=USUAL):
         self.hint, self._above, self._called, self._given = hint, above, "", ("", None)
-        self.text, self.note, self._title = TypedText(placeholder="?" if hint else ""), Message(), W.HTML()
-        self.text.layout = W.Layout(width="auto", max_width="460px", min_width="0")
-        self.text.style = {"description_width": LABEL}
-        self._title.layout = W.Layout(margin="2px 2px -6px 2px")
+        self.text = TypedText(
+            placeholder="?" if hint else "",
+            layout=W.Layout(width="auto", max_width="460px", min_width="0"),
+            style={"description_width": LABEL},
+        )
+        self.note, self._title = Message(), W.HTML(layout=W.Layout(margin="2px 2px -6px 2px"))
         self.describe(words, usual, low, high, or_0)
         title = [self._title] if above else []
         super().__init__([*title, *self._controls(), self.note], layout=W.Layout(width="100%"))
