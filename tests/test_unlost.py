@@ -5,7 +5,7 @@ from jupyter_client.manager import start_new_kernel
 
 pytestmark = pytest.mark.slow
 
-PAGES = 8
+WIDGETS = 6000
 """So many that what is not read yet is more than a thousand messages and what the system itself holds of a connection."""
 
 
@@ -22,7 +22,9 @@ def test_a_page_arrives_whole_where_nobody_reads_while_it_is_made(kernel):
 import ipywidgets, rheokit as rk
 made = []
 ipywidgets.Widget.on_widget_constructed(made.append)
-pages = [rk.widgets.RecipeExplorer() for _ in range({PAGES})]
+pages = []
+while len(made) < {WIDGETS}:
+    pages.append(rk.widgets.RecipeExplorer())
 print(len(made))
 """
     asked = kernel.execute(run)
@@ -38,5 +40,4 @@ print(len(made))
         opened += message["msg_type"] == "comm_open"
         printed += content.get("text", "")
         ended = content.get("execution_state") == "idle"
-    assert opened > PAGES * 900
-    assert opened == int(printed)
+    assert opened == int(printed) >= WIDGETS
