@@ -1,6 +1,8 @@
 # Sourced by notebooks/start.sh and tests/run.sh, from the top of the clone: makes and fills .venv.
 # Needs Python 3.11 or newer and, only where something is missing, Debian's apt-get.
 
+unset VIRTUAL_ENV # of another environment that may be active; this one is .venv
+
 say() { printf '%s\n' "$*"; }
 
 stop() {
