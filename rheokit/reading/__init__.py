@@ -148,10 +148,8 @@ __all__ = ["Proposal", "ProposedColumn", "RunFound", "joined", "new_bench", "pro
 
 PATIENCE = 2.0  # seconds for which a folder is read anew where somebody saves into it meanwhile
 TRIES = 10  # how often it is read at least: on a busy machine each takes long, and one saver after the other may come between
-PAUSE, MOMENT = (
-    0.03,
-    0.005,
-)  # seconds between one reading and the next, and after which a file that was just saved is looked at again
+PAUSE = 0.03  # seconds between one reading and the next
+MOMENT = 0.005  # seconds after which a file that was just saved is looked at again
 
 
 @trusted()
