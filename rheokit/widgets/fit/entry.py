@@ -1,5 +1,7 @@
 """Readings typed into the page: any kind of bench test, asked for by the fields of its record."""
 
+from functools import partial
+
 import ipywidgets as W
 
 from ...bench import KINDS
@@ -11,6 +13,7 @@ from ..page.accessible import name
 from ..page.elements import WIDE, Message, column, paragraph, side_by_side, text_field
 from ..page.hearing import hear, hear_press
 from . import words
+from .read_choice import ReadChoice
 from .typed_bench import pasted_rows, typed_bench
 from .typed_table import CELL, TypedTable
 
@@ -25,6 +28,10 @@ def _button(words, act):
     button = W.Button(description=words, layout=W.Layout(width="auto", max_width="100%"))
     hear_press(button, act)
     return button
+
+
+def _dropdown(key, options, value):
+    return W.Dropdown(options=options, value=value, style=WIDE, description=words_of(key))
 
 
 def _typed(cells):
@@ -74,11 +81,11 @@ class EntryForm(W.VBox):
         field.description, field.placeholder, field.tooltip = asked, example, about or None
         return name(field, asked)
 
-    def _choice(self, key, asked, options, value):
+    def _choice(self, key, make):
         """Return the choice of the kind for a key, as it was made."""
         place = (self.kind.value, key)
         if place not in self._choices:
-            self._choices[place] = W.Dropdown(options=options, value=value, style=WIDE, description=asked)
+            self._choices[place] = make()
         return self._choices[place]
 
     def _ask(self):
@@ -91,13 +98,10 @@ class EntryForm(W.VBox):
         readable = [column for column, item in form.columns.items() if item.required]
         if "read" in form.choices:
             usual = form.choices["read"].default
-            self.stated["read"] = self._choice(
-                "read", "which column was read", [(words_of(column), column) for column in readable],
-                usual if isinstance(usual, str) else readable[-1],
-            )  # fmt: skip
+            self.stated["read"] = self._choice("read", partial(ReadChoice, readable, usual, self._reread))
         for key, field in form.choices.items():
             if options := field.metadata.get("options"):
-                self.stated[key] = self._choice(key, words_of(key), options, field.default or options[0])
+                self.stated[key] = self._choice(key, partial(_dropdown, key, options, field.default or options[0]))
         wanted = {key: "" if item.required else OPTIONAL for key, item in form.dimensions.items()}
         others = dict.fromkeys(sorted(form.given() - wanted.keys()), OPTIONAL)
         wanted |= (dict.fromkeys(NOZZLE, "") if form.nozzle else {}) | others
@@ -110,10 +114,13 @@ class EntryForm(W.VBox):
         self.stated["uncertainty"] = self._text(
             "uncertainty", f"uncertainty of a reading{OPTIONAL}", "such as 3 %", known
         )
-        self._fields.children = list(self.stated.values())
+        self._fields.children = [
+            shown for field in self.stated.values() for shown in (field, *([field.said] if field is self._read else []))
+        ]
         if self.kind.value not in self._tables:
             self._tables[self.kind.value] = TypedTable(form, ROWS, self._choose, self._reads)
         self.table = self._tables[self.kind.value]
+        self._follow()
         ticks = W.Box(list(self.table.ticks.values()), layout=W.Layout(display="flex", flex_flow="row wrap"))
         self._columns.children = [*self.table.ways.values(), W.HTML(paragraph(words.MORE_COLUMNS)), ticks]
         self._show_rows()
@@ -122,6 +129,11 @@ class EntryForm(W.VBox):
         self.said.value = paragraph(of_use + words.HOW_TO_TYPE)
         self.forget()
         self.kept.say(self._elsewhere())
+
+    def _follow(self):
+        """Let the choice of what was read follow the columns that are typed."""
+        if self._read:
+            self._read.follow(self.table.typed_as)
 
     def forget(self):
         """Say no more what was wrong."""
@@ -166,12 +178,23 @@ class EntryForm(W.VBox):
         """The rows of the table, a `Text` for each cell."""
         return self.table.cells
 
+    @property
+    def _read(self):
+        """The choice of the column that was read, None where the kind leaves none."""
+        return self.stated.get("read")
+
     def _reads(self):
         """Return the name of the column that was read."""
-        return self.stated["read"].value if "read" in self.stated else KINDS[self.kind.value].reads
+        return self._read.value if self._read else KINDS[self.kind.value].reads
+
+    def _reread(self):
+        """Follow another choice of what was read."""
+        if self.table is not None:
+            self.table.retitle()
 
     def _choose(self):
         """Put up the columns that were chosen."""
+        self._follow()
         self._show_rows()
         self.forget()
         self.kept.say(self._elsewhere())
