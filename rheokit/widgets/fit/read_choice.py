@@ -42,7 +42,8 @@ class ReadChoice(W.Dropdown):
 
     def __init__(self, readable, usual, changed):
         self._readable, self._usual, self._changed = readable, usual, changed
-        self._follows, self._told, self.said = True, set(), W.HTML()
+        self._ways, self._told, self.said = {}, set(), W.HTML()
+        self._follows, self._moving = True, False
         options = [(words_of(column), column) for column in readable]
         super().__init__(options=options, value=usual, description="which column was read", style=WIDE)
         hear(self, self._heard)
@@ -54,8 +55,6 @@ class ReadChoice(W.Dropdown):
             found, self._told = column_read(ways, self._readable, self._usual)
             self._moving, self.value, self._moving = True, found, False
         self._say()
-
-    _ways, _moving = {}, False
 
     def _heard(self):
         if not self._moving:
