@@ -435,6 +435,35 @@ def typed_slump(form, density=""):
     form.cells[0][0].value = "31"
 
 
+def test_what_was_weighed_is_saved_as_it_was_typed(explorer, tmp_path):
+    """The flow is computed with the density of the cups, which has no end in decimals."""
+    form = explorer.readings.entry
+
+    def typed(kind, stated, *rows):
+        form.kind.value = kind
+        for key, text in stated.items():
+            form.stated[key].value = text
+        for line, row in zip(form.cells, rows, strict=False):
+            for cell, text in zip(line, row, strict=True):
+                cell.value = text
+
+    typed("cup density", {"cup_volume": "100 mL"}, ["111"], ["113"], ["113"])
+    form.start.click()
+    form.kind.value = "syringe force"
+    form.table.ways["flow_rate"].value, form.table.ways["force"].value = ("caught_mass", "catch_time"), ("load_mass",)
+    assert [head.value for head in form.heads] == ["caught mass [g]", "catch time [s]", "load mass [g]"]
+    apparatus = {"bore": "1,6 mm", "length": "1 in", "barrel_diameter": "20,1 mm", "fill_length": "60 mm"}
+    run = apparatus | {"plunger_friction": "3 N", "read": "flow_rate", "label": "needle"}
+    typed("syringe force", run, ["2,1", "60", "1300"], ["9,5", "60", "2100"], ["31", "60", "3200"])
+    form.add.click()
+    assert form.message.value == ""
+    explorer.target.value = str(tmp_path / "saved")
+    explorer.save.click()
+    lines = (tmp_path / "saved" / "needle.csv").read_text().split("\n")
+    assert lines[:3] == ["caught mass [g]; catch time [s]; load mass [g]", "2,1; 60; 1300", "9,5; 60; 2100"]
+    assert "density =" not in (tmp_path / "saved" / "bench.toml").read_text()
+
+
 def test_the_density_of_an_open_bench_as_text():
     cup = rk.CupDensity(cup_volume=1e-4, mass=[0.111, 0.113])
     measured = lent_by(rk.Bench(rk.Specimen(), [cup]))["density"]
