@@ -10,9 +10,9 @@ from ...reading.columns import words_of
 from ...reading.forms import form_of
 from ...reading.stated import example
 from ..page.accessible import name
-from ..page.elements import WIDE, Message, column, paragraph, side_by_side, text_field
+from ..page.elements import WIDE, Message, column, paragraph, show, side_by_side, text_field
 from ..page.hearing import hear, hear_press
-from . import words
+from . import typed_words, words
 from .read_choice import ReadChoice
 from .typed_bench import pasted_rows, typed_bench
 from .typed_table import CELL, TypedTable
@@ -44,11 +44,15 @@ class EntryForm(W.VBox):
 
     `use` is called with the typed `Bench` and whether to start a new bench with it, `refused` where what was typed is no bench,
     `mended` when the form no longer says so. `lent` returns what the open bench lends to a test that is added to it without its own,
-    texts by dimension.
+    texts by dimension. `before` returns the test of a kind and name that was typed into the open bench before, or None: `use` is
+    given it as a third where it is to be replaced, and `take_out` where it is to go. Both return in words what was done.
     """
 
-    def __init__(self, use, refused=lambda: None, mended=lambda: None, lent=dict):
+    def __init__(
+        self, use, refused=lambda: None, mended=lambda: None, lent=dict, before=lambda *_: None, take_out=lambda _: ""
+    ):
         self._use, self._refused, self._mended, self._lent = use, refused, mended, lent
+        self._before, self._take_out = before, take_out
         self._is_refused = False
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message, self.said, self.kept = Message(), W.HTML(), Message()
@@ -63,14 +67,18 @@ class EntryForm(W.VBox):
         self.empty = _button("Empty the table", self._empty)
         self.start = _button("Start a new bench with this test", lambda: self._hand_over(True))
         self.add = _button("Add this test to the open bench", lambda: self._hand_over(False))
+        self.replace = _button(typed_words.IN_PLACE, lambda: self._hand_over(False, self._typed_before))
+        self.remove = _button(typed_words.TAKE_OUT, self._remove)
+        self.done = Message()  # what was taken, or taken out
         hear(self.kind, self._ask)
         self._ask()
-        rows = [self.more, self.fill, self.empty], [self.start, self.add]
+        hear(self.stated["label"], self.offer)
+        rows = [self.more, self.fill, self.empty], [self.start, self.add, self.replace, self.remove]
         buttons = [W.Box(row, layout=W.Layout(flex_flow="row wrap", display="flex")) for row in rows]
         super().__init__([
             self.kind, self.kept, self.said,
             side_by_side(column(self._fields, share="1 1 320px"), column(self._columns, self._grid, self.paste, buttons[0], share="1 1 340px")),
-            self.message, buttons[1],
+            self.message, buttons[1], self.done,
         ], layout=W.Layout(width="100%"))  # fmt: skip
 
     def _text(self, key, asked, example, about=""):
@@ -129,6 +137,18 @@ class EntryForm(W.VBox):
         self.said.value = paragraph(of_use + words.HOW_TO_TYPE)
         self.forget()
         self.kept.say(self._elsewhere())
+        self.offer()
+
+    @property
+    def _typed_before(self):
+        return self._before(self.kind.value, self.stated["label"].value.strip())
+
+    def offer(self):
+        """Offer to replace the test that was typed before, and to take it out, where it is in the open bench."""
+        before = self._typed_before
+        for button, said in ((self.replace, typed_words.IN_PLACE), (self.remove, typed_words.TAKE_OUT)):
+            button.description = f"{said} ({before.name})" if before else said
+            show(button, before is not None)
 
     def _follow(self):
         """Let the choice of what was read follow the columns that are typed."""
@@ -241,16 +261,27 @@ class EntryForm(W.VBox):
             widget.value = ""
         self._tell(self.message.say, words.EMPTIED if rows else "")
 
-    def _hand_over(self, new):
+    def _hand_over(self, new, instead_of=None):
         stated = {key: widget.value for key, widget in self.stated.items()}
         for key, text in ({} if new else self._lent()).items():
             if key in stated:
                 stated[key] = stated[key].strip() or text
+        self.done.say("")
         try:
             heads, rows = [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells]
             bench = typed_bench(self.kind.value, heads, rows, stated)
-            self._use(bench, new)  # which shows it, so nothing else has to be marked as new
+            # which shows it, so nothing else has to be marked as new
+            done = self._use(bench, new, instead_of) if instead_of else self._use(bench, new)
             self._is_refused = False
             self.message.complain("")
+            self.done.say(done or "")
         except (DataError, ValueError) as error:  # of the readings, or of the bench that they were to go into
+            told = typed_words.of_entry_page(str(error), self._typed_before is not None)
+            self._tell(self.message.complain, told, refused=True)
+
+    def _remove(self):
+        self.forget()
+        try:
+            self.done.say(self._take_out(self._typed_before))
+        except DataError as error:
             self._tell(self.message.complain, str(error), refused=True)
