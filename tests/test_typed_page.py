@@ -280,6 +280,25 @@ def test_the_only_test_is_replaced_with_its_density_and_is_not_taken_out(page, t
     assert [test.density for test in again.tests] == [again.specimen.density] == [1160]
 
 
+def test_a_density_goes_with_the_test_it_came_with_and_takes_no_other_spread_along(page):
+    form, readings = page
+    (curve,) = typed_bench("flow curve", HEADS, ROWS, {}).tests
+    known = rk.Specimen(water_content=1.0, spreads={"water_content": 0.02})
+    readings._show_bench(rk.Bench(known, [curve]))
+    form.kind.value = "cylinder slump"
+    for key, text in {"height": "100 mm", "diameter": "100 mm", "density": "1110 ± 11 kg/m3"}.items():
+        form.stated[key].value = text
+    form.cells[0][0].value = "31"
+    form.add.click()
+    assert readings.bench.specimen.spreads == pytest.approx({"water_content": 0.02, "density": 11 / 1110})
+    form.stated["density"].value = "1150 kg/m3"
+    form.replace.click()
+    assert readings.bench.specimen.density == 1150
+    assert readings.bench.specimen.spreads == pytest.approx({"water_content": 0.02})
+    form.remove.click()
+    assert "The density typed with it, 1150 kg/m³, stays that of the bench." in plain(form.done.value)
+
+
 def test_what_a_replaced_test_lent_is_told_of_the_tests_that_keep_it(page):
     form, readings = page
     form.kind.value, form.stated["cup_volume"].value = "cup density", "100 mL"

@@ -152,7 +152,8 @@ class Readings(W.VBox):
         if instead_of is not None:
             ticked = self._ticks.get(instead_of, True)
             if self._typed[instead_of]:  # the density that came with it goes with it
-                open_ = Bench(replace(open_.specimen, density=None, spreads={}), open_.tests, open_.origin)
+                spreads = {key: size for key, size in open_.specimen.spreads.items() if key != "density"}
+                open_ = Bench(replace(open_.specimen, density=None, spreads=spreads), open_.tests, open_.origin)
         gave_density = open_ is None or open_.specimen.density is None
         if open_ is not None:
             bench = joined(open_, typed, instead_of)
@@ -170,7 +171,7 @@ class Readings(W.VBox):
         bench = self.bench.where(lambda one: one is not test)
         self.choice.hold(bench, False)
         self._show_bench(bench)
-        return f"Taken out of the bench: {words.counted(test)}."
+        return typed_words.taken_out(test, bench if self._typed[test] else None)
 
     def typed_before(self, kind, label):
         """Return the test of a kind that was typed into the open bench, the last of that name, else the last; else None."""

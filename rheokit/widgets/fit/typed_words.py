@@ -1,6 +1,7 @@
 """What the page says of tests that are typed into it: what was taken, put in place of another one, or refused."""
 
 from ...fitting import text as in_text
+from ...nomenclature import written
 from ...reading.forms import form_of
 from .words import counted
 
@@ -30,6 +31,16 @@ def taken(bench, instead_of=None):
             "take the new one."
         )
     return " ".join(said)
+
+
+def taken_out(test, served):
+    """Return that a test was taken out, in words; the density that came with it still serves the bench `served`, if any."""
+    said = f"Taken out of the bench: {counted(test)}."
+    kept = (
+        served
+        and f" The density typed with it, {written(served.specimen.density, 'density')}, stays that of the bench."
+    )
+    return said + (kept or "")
 
 
 def _asks(test, names):
