@@ -1,5 +1,6 @@
 """The explorer without a browser: set a value, click, read what the page says."""
 
+import html
 import re
 import warnings
 from pathlib import Path
@@ -195,6 +196,26 @@ def test_compared_laws_are_drawn_and_ranked(explorer):
     assert "does not describe these readings" in explorer.ranking.value
     next(box for box in explorer.others if box.description == "power law").value = False
     assert explorer.ranking.value == ""
+
+
+def test_the_page_ranks_laws_as_the_library_does(tmp_path):
+    """A flow curve and a plate that shows a yield stress: laws without one are said to have none, on the page as by `which_law`."""
+    rates = np.geomspace(20.0, 400.0, 6)
+    law = rk.HerschelBulkley(yield_stress=90.0, consistency=28.0, flow_index=0.5)
+    stress = law.shear_stress(rates) * np.array([1.01, 0.99, 1.0, 1.012, 0.985, 1.003])
+    plate = rk.LoadedPlate(volume=5e-6, force=10.0, radius=[0.0381, 0.0379, 0.0385])
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=stress, relative_uncertainty=0.02)
+    rk.write_bench(rk.Bench(rk.Specimen(paste="invented paste", batch="A"), [curve, plate]), tmp_path / "bench")
+    page = FitExplorer(tmp_path / "bench", law="power law")
+    for box in page.others:
+        box.value = box.description in ("Sisko", "Casson", "Bingham", "Herschel-Bulkley", "Robertson-Stiff")
+    classes = [one for one in rk.LAWS.values() if one.name == "power law" or page._fits.get((one.name, None))]
+    found = rk.which_law(page.bench, law_classes=classes)
+    said = page.ranking.value
+    assert found.words in html.unescape(said)
+    for name, verdict in found.table.verdict.items():
+        assert re.search(rf"{name}.*?{re.escape(verdict)}", html.unescape(said), re.DOTALL), name
+    assert "has no yield stress, which the loaded plate shows" in said
 
 
 def test_the_page_sets_colours_and_width(explorer):

@@ -12,7 +12,7 @@ from ...bench import Bench
 from ...errors import DataError
 from ...fitting import fit
 from ...fitting import text as in_text
-from ...fitting.ranking import ranked
+from ...fitting.comparison import compared
 from ...fitting.result import FitResult
 from ...laws import LAWS
 from ..page.base import Explorer
@@ -240,7 +240,9 @@ class FitExplorer(Explorer):
         if not rivals:
             self.ranking.value = ""
             return
-        found = ranked([self.fit, *rivals])
+        known = {one.problem.law_class: one for one in (self.fit, *rivals)}
+        asked = [law for law in LAWS.values() if law in known]  # in the order of the library, whichever is drawn
+        found = compared(asked, [self.readings.chosen()], known=known.values(), use_range=self._use_range)
         rows = table(in_text.RANKED, in_text.ranking(found), "Which law is worth its parameters")
         self.ranking.value = rows + paragraph(found.attrs["advice"])
 
