@@ -84,19 +84,8 @@ PURE = ("percent", "permille", "ppm")
 BY_HAND = {
     "a spoon or a cup": (
         *("tsp", "teaspoon", "tbsp", "tbs", "tablespoon", "cup", "drop", "dash", "pinch", "smidgen"),
-        *(
-            "el",
-            "tl",
-            "esslöffel",
-            "essloeffel",
-            "teelöffel",
-            "teeloeffel",
-            "tasse",
-            "prise",
-            "prisen",
-            "msp",
-            "messerspitze",
-        ),
+        *("el", "tl", "esslöffel", "essloeffel", "teelöffel", "teeloeffel", "tasse", "prise", "prisen", "msp"),
+        "messerspitze",
         *("cuillère", "cuillere", "pincée", "cucharada", "cucharadita", "taza", "cucchiaio", "cucchiaino", "tazza"),
     ),
     "a measure of one country or another": (

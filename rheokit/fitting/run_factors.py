@@ -24,7 +24,7 @@ import numpy as np
 from ..bench.runs import DOWN, UP, runs_of
 from ..inputs import trusted
 from ..laws import Shifted
-from ..sampling import SURE, TAILS
+from ..sampling import widened
 
 FACTOR = 1e-4  # of ln stress, for the slope of a residual along it
 USUAL, USUAL_FREEDOM = (
@@ -70,13 +70,11 @@ def is_loop(runs):
 
 def allowed_for(runs, spread):
     """Return the standard deviation of ln stress from run to run that intervals allow for [-], where readings say `spread`."""
-    from scipy.special import stdtrit
-
     if not runs or is_loop(runs):
         return spread
     told, assumed = freedom_of(runs), USUAL_FREEDOM
     pooled = np.sqrt((told * spread**2 + assumed * USUAL**2) / (told + assumed))
-    return float(pooled * stdtrit(told + assumed, TAILS[1]) / SURE)
+    return float(pooled * widened(told + assumed))
 
 
 def independent(residuals, slopes, spread):

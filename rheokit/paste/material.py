@@ -20,7 +20,7 @@ from ..inputs import judged_number, trusted
 from ..laws import FlowLaw
 from ..nomenclature import QUANTITIES, number, written
 from ..origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
-from ..sampling import SURE, Normals, students
+from ..sampling import Normals, students, widened
 from ..things import a, named
 from .fitted import FittedApparatus, FittedLaws, Rig
 from .properties import Paste
@@ -221,7 +221,7 @@ class Material:
     @property
     def sure_spread(self) -> Numbers:
         """Spread of ln stress, 1.96 of which hold 97.5 in 100 next batches [-]: the batch spread, more where few tell it."""
-        return self.batch_spread * float(students(SURE, self.batch_freedom)) / SURE
+        return self.batch_spread * widened(self.batch_freedom)
 
     def rig(self, extruder: Extruder, count: int = 0, seed: int = 0) -> Rig:
         """Return the `Rig` of an extruder: as it stands, or with what the readings behind the law know of it.

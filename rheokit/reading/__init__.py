@@ -130,7 +130,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from ..bench import Bench
+from ..bench import Bench, BenchTest
 from ..errors import ReadingError
 from ..hints import Table
 from ..inputs import trusted
@@ -143,15 +143,14 @@ from .proposing import proposal
 from .refusals import place_of
 from .saving import save
 from .template import new_folder_files
+from .toml import as_toml
 
 __all__ = ["Proposal", "ProposedColumn", "RunFound", "joined", "new_bench", "proposal", "read_bench", "write_bench"]
 
 PATIENCE = 2.0  # seconds for which a folder is read anew where somebody saves into it meanwhile
 TRIES = 10  # how often it is read at least: on a busy machine each takes long, and one saver after the other may come between
-PAUSE, MOMENT = (
-    0.03,
-    0.005,
-)  # seconds between one reading and the next, and after which a file that was just saved is looked at again
+PAUSE = 0.03  # seconds between one reading and the next
+MOMENT = 0.005  # seconds after which a file that was just saved is looked at again
 
 
 @trusted()
@@ -233,8 +232,8 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
 
 
 @trusted()
-def joined(bench: Bench, more: Bench) -> Bench:
-    """Return a bench with the tests of another one added, as a folder that held both would be read.
+def joined(bench: Bench, more: Bench, instead_of: BenchTest | None = None) -> Bench:
+    """Return a bench with the tests of another one added, in place of one of its own or none, as a folder that held both would be read.
 
     What neither states is assumed of both together. The density of the other's specimen counts where the first neither states nor
     measures one; all else of the specimen is the first's. It can be written to where the first one was read. `DataError`
@@ -242,13 +241,26 @@ def joined(bench: Bench, more: Bench) -> Bench:
     """
     from .writer import bench_files
 
-    specimen = bench.specimen
-    open_ = specimen.density is None and not any("density" in test.gives for test in bench.tests)
+    specimen, kept = bench.specimen, [test for test in bench.tests if test is not instead_of]
+    open_ = specimen.density is None and not any("density" in test.gives for test in kept)
     if open_ and more.specimen.density is not None:
         spread = {name: size for name, size in more.specimen.spreads.items() if name == "density"}
         specimen = replace(specimen, density=more.specimen.density, spreads={**specimen.spreads, **spread})
-    files, origin = bench_files(Bench(specimen, [*bench.tests, *more.tests], bench.origin)), bench.origin or NOWHERE
+    files, origin = bench_files(Bench(specimen, [*kept, *more.tests], bench.origin)), bench.origin or NOWHERE
+    if instead_of is not None:
+        files = _under_its_name(files, origin.files, instead_of)
     return read_files(Memory(files, origin.folder, origin.on_disk))
+
+
+def _under_its_name(files, before, replaced):
+    """Return files with the one that is new under the name of that of a replaced test, so that a folder keeps no table without a test."""
+    new, name = [file for file in files if file not in before], getattr(replaced.origin, "file", "")
+    toml = files["bench.toml"]
+    stated = f'file = "{new[0]}"'.encode() if len(new) == 1 else b"-"
+    if not name.endswith(".csv") or name in files or toml.count(stated) != 1:
+        return files
+    toml = toml.replace(stated, f"file = {as_toml(name)}".encode())
+    return {name if file == new[0] else file: raw for file, raw in files.items()} | {"bench.toml": toml}
 
 
 def new_bench(folder: str | Path, kinds: str | Sequence[str] | Table) -> Path:
