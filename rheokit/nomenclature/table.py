@@ -6,6 +6,7 @@ extrusion.
 """
 
 from ..found import Named
+from .gels import GELS
 from .quantity import ANY, SHARE, Quantity
 
 _ALL = {
@@ -270,5 +271,5 @@ _ALL = {
 }
 
 
-QUANTITIES = Named("quantity of the nomenclature", _ALL)
+QUANTITIES = Named("quantity of the nomenclature", _ALL | GELS)
 """Every quantity by its full name."""

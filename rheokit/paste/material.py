@@ -269,11 +269,10 @@ class Material:
             if alike is not None and np.ptp(np.log(np.maximum(getattr(alike, name), 1e-300))) > ALIKE:
                 value, origin = np.nan, self.not_identified
             rows.append((name, about.symbol, value, about.unit, spread, origin, True))
-        for f in fields(Paste):
-            value = getattr(self.paste, f.name)
-            if f.name != "law" and value is not None:
-                known = QUANTITIES[f.name]
-                rows.append((f.name, known.symbol, value, known.unit, self.spread(f.name), self.origin(f.name), True))
+        for name in self.paste.asked_of_it:
+            value, known = getattr(self.paste, name), QUANTITIES[name]
+            if value is not None:
+                rows.append((name, known.symbol, value, known.unit, self.spread(name), self.origin(name), True))
         rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, self.origin("batch_spread"), False))
         columns = ["property", "symbol", "value", "unit", "spread", "origin", "reducible"]
         return framed(rows, columns=columns).set_index("property")

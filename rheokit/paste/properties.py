@@ -15,14 +15,22 @@ from ..things import a
 
 ABOVE_ZERO = (
     "static_ratio", "density", "modulus", "lean_factor", "grain_size", "largest_grain", "porosity", "drag_diameter",
-    "liquid_viscosity", "diffusivity", "dry_density", "skin_loss",
+    "liquid_viscosity", "diffusivity", "dry_density", "skin_loss", "setting_time", "setting_exponent", "heat_capacity",
+    "thermal_diffusivity", "dry_section", "break_ratio",
 )  # fmt: skip
 """What a paste has more than none of, where it is known."""
 
 ORDERED = (
     ("grain_size", "largest_grain", "nine grains in ten are smaller than the first, all than the second"),
     ("dry_density", "density", "the wet paste holds the dry mass and its water"),
+    ("gel_temperature", "melt_temperature", "a gel melts no colder than it sets"),
 )
+
+OF_GELS = (
+    "gel_temperature", "melt_temperature", "setting_time", "setting_exponent", "heat_capacity", "thermal_diffusivity",
+    "water_activity", "dry_section", "break_ratio",
+)  # fmt: skip
+"""What only a gel is asked that is heated, set or drawn."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -59,6 +67,22 @@ class Paste:
         content at the surface that ends adhesion [-].
     shrinkage_xy, shrinkage_z : float
         Linear, on the wet length. [-]
+    gel_temperature, melt_temperature : float
+        At which a gel that is cooled stops, and a set one that is warmed starts to flow, at about 1 K/min. [K]
+    setting_time : float
+        Time to set 10 K below the gel point. [s]
+    setting_exponent : float
+        Fall of ln setting time with ln of the kelvins below the gel point. [-]
+    heat_capacity : float
+        About 4180 for each share of water by mass, 1500 of solids and 2400 of glycerol (from memory). [J/(kg K)]
+    thermal_diffusivity : float
+        [m2/s]
+    water_activity : float
+        Vapour pressure over it, over that of water. [-]
+    dry_section : float
+        Section of a dry fibre over that of the wet one. [-]
+    break_ratio : float
+        Greatest draw ratio that was drawn without a break. [-]
     """
 
     law: FlowLaw
@@ -82,6 +106,15 @@ class Paste:
     skin_loss: Numbers = None
     shrinkage_xy: Numbers = None
     shrinkage_z: Numbers = None
+    gel_temperature: Numbers = None
+    melt_temperature: Numbers = None
+    setting_time: Numbers = None
+    setting_exponent: Numbers = 2.0
+    heat_capacity: Numbers = None
+    thermal_diffusivity: Numbers = 1.4e-7
+    water_activity: Numbers = 0.98
+    dry_section: Numbers = None
+    break_ratio: Numbers = None
 
     __repr__ = brief
 
@@ -93,6 +126,13 @@ class Paste:
             low, high = getattr(self, small), getattr(self, large)
             if low is not None and high is not None:
                 require("Paste", small, low, np.less_equal(low, high), f"is above {large}: {why}")
+
+    @property
+    def asked_of_it(self) -> list[str]:
+        """Names of the properties that a reader is shown: those of gels only where one of them was given."""
+        about = self.__dataclass_fields__
+        gel = any(getattr(self, name) is not None and about[name].default is None for name in OF_GELS)
+        return [name for name in about if name != "law" and (gel or name not in OF_GELS)]
 
     @property
     def yield_stress(self) -> Numbers:

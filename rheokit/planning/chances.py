@@ -1,7 +1,7 @@
 """The probability of one point, and what better measurements would make of it."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import fields, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,7 +16,6 @@ from ..nomenclature import QUANTITIES
 from ..origins import is_fitted
 from ..part.printing import PrintJob
 from ..paste.material import Material
-from ..paste.properties import Paste
 from ..regions import AXES, region_map, warned_once
 from ..regions.maps import RegionMap
 
@@ -107,10 +106,9 @@ def _spreads(material, draws, seed):
     if law is not None and material.paste.law.yield_stress > 0:
         drawn = np.maximum(law.yield_stress, 1e-3 * material.paste.law.yield_stress)
         found[LAW] = float(np.std(np.log(drawn)))
-    for one in fields(Paste):
-        value = getattr(material.paste, one.name)
-        if one.name != LAW and value:
-            found[one.name] = material.spread(one.name)
+    for name in material.paste.asked_of_it:
+        if getattr(material.paste, name):
+            found[name] = material.spread(name)
     if ratios is not None:
         found["static_ratio"] = float(np.std(np.log(ratios)))
     return found

@@ -1,0 +1,46 @@
+"""The quantities of heated gels and of fibres that are drawn of them: part of the one table."""
+
+from .quantity import ANY, SHARE, Quantity
+
+TEMPERATURE = (273.15, 373.15)  # where a gel is held, laid or wound [K]
+
+GELS = {
+    # what a gel is
+    "gel_temperature": Quantity(
+        "T_gel", "K", "temperature at which a gel that is cooled stops to flow", TEMPERATURE, spread=0.0033, example="33 °C"
+    ),
+    "melt_temperature": Quantity(
+        "T_m", "K", "temperature at which a set gel that is warmed starts to flow", TEMPERATURE, spread=0.0033, example="36 °C"
+    ),
+    "setting_time": Quantity(
+        "t_10", "s", "time to set 10 K below the gel point", (0.05, 1e5), spread=0.3, example="5 s"
+    ),
+    "setting_exponent": Quantity("p", "-", "fall of ln setting time with ln of the kelvins below the gel point", (0.5, 5), spread=0.1),
+    "heat_capacity": Quantity("c", "J/(kg·K)", "heat to warm a mass", (800, 4500), spread=0.05),
+    "thermal_diffusivity": Quantity("a", "m²/s", "diffusivity of heat", (5e-8, 5e-7), spread=0.07, customary="mm²/s"),
+    "water_activity": Quantity("a_w", "-", "vapour pressure over a gel over that of water", (0.5, 1), SHARE),
+    "dry_section": Quantity("φ_f", "-", "section of a dry fibre over that of the wet one", (5e-3, 1), SHARE, spread=0.07),
+    "break_ratio": Quantity("D_B", "-", "greatest draw ratio that was drawn without a break", (1, 1000), spread=0.15),
+    # how a fibre is drawn
+    "throughput": Quantity("Q", "m³/s", "volume flow through the nozzle", (1e-11, 1e-6)),
+    "winding_speed": Quantity("v_w", "m/s", "speed at which a fibre is wound", (1e-3, 10)),
+    "gap": Quantity("L_g", "m", "way in the air from the nozzle to the bath or the drum", (1e-4, 2)),
+    "nozzle_temperature": Quantity("T_n", "K", "temperature of the wall of a heated nozzle", TEMPERATURE),
+    "barrel_temperature": Quantity("T_b", "K", "temperature of the paste in the barrel", TEMPERATURE),
+    "air_temperature": Quantity("T_a", "K", "temperature of the air", (253.15, 333.15)),
+    "draught": Quantity("v_c", "m/s", "speed of the air across a fibre", (0, 5)),
+    "bath_length": Quantity("L_b", "m", "way of a fibre through its bath", (0, 20)),
+    "bath_temperature": Quantity("T_l", "K", "temperature of the bath", (253.15, 333.15)),
+    "dry_diameter": Quantity("d_d", "m", "diameter of a dry fibre", (5e-6, 5e-3)),
+    "dry_diameter_tolerance": Quantity("u(d_d)/d_d", "-", "share by which a dry diameter may miss the one that is wanted", (0, 0.5)),
+    "wet_diameter": Quantity("d_w", "m", "diameter of a fibre as it is wound", (5e-6, 1e-2)),
+    "pause": Quantity("t_p", "s", "time for which the flow stops", (0, 1e5)),
+    "needle_outer_diameter": Quantity("d_o", "m", "outer diameter of a needle", (1e-4, 0.02)),
+    "exit_temperature": Quantity("T_e", "K", "temperature of the paste as it leaves the nozzle, mean over the flow", TEMPERATURE),
+    "draw_ratio": Quantity("D_R", "-", "winding speed over the mean speed in the bore", (1, 1000)),
+    "setting": Quantity("s", "-", "how far a gel has set: 1 where it is set", (0, 1e6)),
+    "temperature_difference": Quantity("ΔT", "K", "kelvins between two temperatures", ANY, ANY, customary="K"),
+    "temperature_error": Quantity("u(T)", "K", "standard deviation of a temperature", (0, 20), customary="K"),
+    "flow_error": Quantity("u(Q)/Q", "-", "relative standard deviation of the flow", (0, 0.5)),
+}  # fmt: skip
+"""By full name."""
