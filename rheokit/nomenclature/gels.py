@@ -42,5 +42,30 @@ GELS = {
     "temperature_difference": Quantity("ΔT", "K", "kelvins between two temperatures", ANY, ANY, customary="K"),
     "temperature_error": Quantity("u(T)", "K", "standard deviation of a temperature", (0, 20), customary="K"),
     "flow_error": Quantity("u(Q)/Q", "-", "relative standard deviation of the flow", (0, 0.5)),
+    # how it cools, sets and is drawn
+    "activation_energy": Quantity(
+        "E_a", "J/mol", "fall of ln rate with 1/T, times the gas constant: how a liquid thins as it is warmed", (0, 2e5), (0, 5e5)
+    ),
+    "graetz_length": Quantity("x*", "-", "length over what heat needs to cross the bore, π a L/4Q", (0, 1e4)),
+    "temperature_left": Quantity("θ", "-", "share left of what a temperature has to change", SHARE, SHARE),
+    "heat_transfer": Quantity("h", "W/(m²·K)", "heat from a surface to the air, per area and kelvin", (1, 1000)),
+    "volumetric_heat": Quantity("ρc", "J/(m³·K)", "heat to warm a volume", (5e5, 1e7)),
+    "wall_heat": Quantity("ρ_w c_w", "J/(m³·K)", "heat to warm a volume of a needle's wall", (5e5, 1e7)),
+    "thermal_time_constant": Quantity("τ_c", "s", "time to cool by a factor e", (1e-6, 1e5)),
+    "uptake": Quantity("U", "-", "share of an exchange that is done", SHARE, SHARE),
+    "thread_diameter": Quantity("d", "m", "diameter of a wet thread", (5e-6, 2e-2)),
+    "thread_speed": Quantity("v", "m/s", "speed of a thread along itself", (0, 20)),
+    "dry_mass_fraction": Quantity("x_s", "-", "dry mass over total mass of the wet gel", (1e-3, 1), SHARE),
+    "residual_moisture": Quantity("r", "-", "water left in a dry fibre, over its total mass (wet basis)", (0, 0.5), SHARE),
+    "drum_diameter": Quantity("D_d", "m", "diameter of the drum", (2e-3, 2)),
+    "drum_speed": Quantity("N", "1/s", "turns of the drum per time", (0, 100)),
+    "capillary_number": Quantity("C", "-", "surface tension over viscous tension of a thread that is drawn", (0, 1e4)),
+    "critical_draw_ratio": Quantity("D_c", "-", "draw ratio from which a thread pulses", (1, 1e3)),
+    "draw_tension": Quantity("F_t", "N", "force that draws a thread", (0, 10)),
+    "unevenness_gain": Quantity("G", "-", "ln of how much more uneven a thread arrives than it left", (0, 1e4)),
+    "breakup_length": Quantity("L_B", "m", "way on which a thread breaks up into beads", (0, 1e3)),
+    "taut_length": Quantity("L_t", "m", "way from which a thread falls faster than it is wound", (0, 1e4)),
+    "surrounding_density": Quantity("ρ_0", "kg/m³", "density of what surrounds a thread", (0, 2000)),
+    "drop_mass": Quantity("m_d", "kg", "mass of one drop", (1e-7, 1e-3)),
 }  # fmt: skip
 """By full name."""

@@ -78,6 +78,8 @@ MEASURES = {
     "kg/m³": Measure("a density", ("kg/m3", "g/cm3"), "1110 kg/m3", (Unit("g/cm³", 1e3, "g/cm**3"),)),
     "kg/(m²·s)": Measure("a flux of mass", ("g m-2 h-1", "kg m-2 s-1"), "", (Unit("g/(m²·h)", 1e-3 / 3600, "", 0.0),)),
     "J/(kg·K)": Measure("a heat per mass and kelvin", ("J kg-1 K-1",), "3300 J kg-1 K-1"),
+    "J/(m³·K)": Measure("a heat per volume and kelvin", ("J m-3 K-1",), "3.6e6 J m-3 K-1"),
+    "J/mol": Measure("an energy per mole", ("kJ/mol", "J/mol"), "42 kJ/mol", (Unit("kJ/mol", 1e3, "", 0.0),)),
     "J/kg": Measure("a heat per mass", ("kJ/kg", "J/kg"), "", (Unit("kJ/kg", 1e3, "", 0.0),)),
     "N": Measure(
         "a force",
