@@ -37,10 +37,12 @@ from .errors import (
 )
 from .flow.nozzles import Cone, Cylinder, Nozzle
 from .laws import LAWS, FlowLaw, Shifted, parameter
+from .laws.aged import aged
 from .laws.bingham import Bingham
 from .laws.carreau_yasuda import CarreauYasuda
 from .laws.casson import Casson
 from .laws.cross import Cross
+from .laws.heated import heated
 from .laws.herschel_bulkley import HerschelBulkley
 from .laws.herschel_bulkley_newtonian import HerschelBulkleyNewtonian
 from .laws.newtonian import Newtonian
@@ -48,6 +50,7 @@ from .laws.power_law import PowerLaw
 from .laws.robertson_stiff import RobertsonStiff
 from .laws.sisko import Sisko
 from .laws.three_component import ThreeComponent
+from .laws.watered import watered
 from .machine.drives import AirDrive, HandDrive, ScrewDrive
 from .machine.extruder import Extruder
 
@@ -110,11 +113,11 @@ __all__ = [
     "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "LeanHeight", "Limit", "LoadedPlate",
     "Material", "ModelRangeWarning", "Newtonian", "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw",
     "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "Shifted", "Sieve",
-    "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "UnlikelyWarning", "VanePeak", "bagley", "calibration",
-    "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges", "judge",
+    "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "UnlikelyWarning", "VanePeak", "aged", "bagley", "calibration",
+    "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges", "heated", "judge",
     "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
     "planning", "rabinowitsch", "read_bench", "reading", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
-    "transients", "two_lengths", "verdict", "water", "which_law", "widest_margin", "widgets", "window", "write_bench",
+    "transients", "two_lengths", "verdict", "water", "watered", "which_law", "widest_margin", "widgets", "window", "write_bench",
 ]  # fmt: skip
 
 

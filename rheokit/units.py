@@ -39,6 +39,9 @@ ATMOSPHERE = 101325.0
 ZERO_CELSIUS = 273.15
 """0 °C [K]."""
 
+GAS_CONSTANT = 8.314462618
+"""Molar gas constant, exact but for the digits left out (SI, 2019) [J/(mol·K)]."""
+
 
 def in_metres(where: str, name: str, value: ArrayLike, most: float, what: str) -> None:
     """Raise `DataError` where a length is so great that it must be in millimetres; `what` says than what it is greater."""

@@ -16,7 +16,7 @@ from rheokit.units import mL, mm
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # unit walls and other mathematics
 
-USUAL = {"Pa": (1.0, 5e3), "Pa·s": (0.1, 1e3), "Pa·sⁿ": (1.0, 1e3), "1/s": (0.1, 100.0)}
+USUAL = {"Pa": (1.0, 5e3), "Pa·s": (0.1, 1e3), "Pa·sⁿ": (1.0, 1e3), "1/s": (0.1, 100.0), "J/mol": (5e3, 8e4)}
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,7 +34,9 @@ class OwnLaw(FlowLaw):
         return self.yield_stress + self.thin * np.asarray(shear_rate, float) + self.thick * np.sqrt(shear_rate)
 
 
-CLASSES = [*LAWS.values(), OwnLaw]
+PLAIN = [*LAWS.values(), OwnLaw]
+EVERY_CONDITION = rk.aged(rk.watered(rk.heated(rk.HerschelBulkley), 0.9), 3600.0)
+CLASSES = [*PLAIN, *map(rk.heated, PLAIN), EVERY_CONDITION]
 
 
 def values(law_class, generator):

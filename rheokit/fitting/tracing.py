@@ -44,9 +44,9 @@ class TracedLaw(FlowLaw):
         self.parameters_asked.update(self.law.values)
         return self.law.values
 
-    def at(self, temperature):
-        """Return the law at a temperature [K], which goes on noting here what it is asked for."""
-        return TracedLaw(self.law.at(temperature), self.rates, self.parameters_asked)
+    def at(self, temperature=None, water_content=None, age=None):
+        """Return the law at a condition, which goes on noting here what it is asked for."""
+        return TracedLaw(self.law.at(temperature, water_content, age), self.rates, self.parameters_asked)
 
     def lifted(self):  # noqa: D102
         return self.law.lifted()

@@ -101,9 +101,25 @@ class FlowLaw(ABC):
         fit = vars(self).get("_fit")
         return fit.laws_alike if fit is not None else None
 
-    def at(self, temperature: ArrayLike) -> FlowLaw:
-        """Return the law at a temperature [K]: itself, where the law has no temperature rule."""
+    def at(
+        self, temperature: ArrayLike | None = None, water_content: ArrayLike | None = None, age: ArrayLike | None = None
+    ) -> FlowLaw:
+        """Return the law at a temperature [K], water content [-, dry basis] and age [s]: itself, where it depends on none.
+
+        What is not given is at its reference, and what the law has no parameter for changes nothing: `heated`, `watered` and `aged`
+        make laws that have one.
+        """
         return self
+
+    @property
+    def unconditioned(self) -> FlowLaw:
+        """The law itself; of one that depends on conditions the one at its reference, which does not."""
+        return self
+
+    @classmethod
+    def without_conditions(cls) -> type[FlowLaw]:
+        """Return the class of laws itself; of one that depends on conditions the class that it was made of."""
+        return cls
 
     def lifted(self) -> FlowLaw:
         """Return the same law with one trailing axis on every parameter, to broadcast against quadrature nodes."""

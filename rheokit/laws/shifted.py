@@ -50,6 +50,13 @@ class Shifted(FlowLaw):
         laws = self.law.alike
         return None if laws is None else Shifted(laws, self.stress_factor, self.rate_factor)
 
+    def at(
+        self, temperature: ArrayLike | None = None, water_content: ArrayLike | None = None, age: ArrayLike | None = None
+    ) -> FlowLaw:
+        """Return the law that is shifted at a condition, shifted as it is."""
+        law = self.law.at(temperature, water_content, age)
+        return self if law is self.law else Shifted(law, self.stress_factor, self.rate_factor)
+
     def lifted(self) -> FlowLaw:  # noqa: D102
         with trusted():
             return replace(super().lifted(), law=self.law.lifted())  # type: ignore[call-arg]  # it is a Shifted
