@@ -167,14 +167,16 @@ def _limits(result, evaluate, value, misfit, open_ones):
 
 
 def _open_limits(result, scalar, size, misfit):
-    """Return the limits of a quantity that laws alike give different values: those from the outermost of them."""
+    """Return the limits of a quantity that laws alike give different values: the furthest climbs from them and the best."""
     problem, best, theta = result.problem, result.minimum, result.alike
     seen, found = scalar(theta), []
     for side in (-1, 1):
         outermost = theta[np.argmax(np.where(np.isfinite(seen), side * seen, -np.inf))]
         value = side * np.max(side * seen)  # NaN stays NaN
         if size / FAR < abs(value) < FAR * size:
-            ((value, _),) = profile.limits(problem, misfit, best._replace(theta=outermost), scalar, sides=(side,))
+            for start in (outermost, best.theta):  # either may end on a lesser top
+                climbed = region.extreme(problem, misfit, best, scalar, side, start, abs(value))
+                value = side * (np.inf if climbed.why == "open" else max(side * value, side * climbed.value))
         beyond = not abs(value) < FAR * size
         found.append(side * np.inf if beyond else 0.0 if abs(value) < size / FAR else value)
     if found[0] == -np.inf and np.nanmin(seen) >= 0:
