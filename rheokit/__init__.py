@@ -14,6 +14,7 @@ from .bench.cup_density import CupDensity
 from .bench.drying_shrinkage import DryingShrinkage
 from .bench.empty_barrel import EmptyBarrel
 from .bench.fall_cone import FallCone
+from .bench.falling_ball import FallingBall
 from .bench.flow_curve import FlowCurve
 from .bench.force_run import ForceRun
 from .bench.hanging_slug import HangingSlug
@@ -24,6 +25,7 @@ from .bench.pressure_run import PressureRun
 from .bench.sieve import Sieve
 from .bench.slump import CylinderSlump, FrustumSlump
 from .bench.spread import Spread
+from .bench.timed_drain import TimedDrain
 from .bench.vane_peak import VanePeak
 from .errors import (
     AtBoundWarning,
@@ -109,11 +111,11 @@ _LATER = {
 __all__ = [
     "AXES", "KINDS", "LAWS", "LIMITS", "AirDrive", "AtBoundWarning", "Bench", "BenchTest", "Bingham", "CarreauYasuda",
     "Case", "Casson", "Cone", "Cross", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DryingShrinkage", "EmptyBarrel",
-    "ExtrapolationWarning", "Extruder", "FallCone", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump",
+    "ExtrapolationWarning", "Extruder", "FallCone", "FallingBall", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump",
     "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "LeanHeight", "Limit", "LoadedPlate",
     "Material", "ModelRangeWarning", "Newtonian", "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw",
     "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "Shifted", "Sieve",
-    "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "UnlikelyWarning", "VanePeak", "aged", "bagley", "calibration",
+    "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "TimedDrain", "UnlikelyWarning", "VanePeak", "aged", "bagley", "calibration",
     "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges", "heated", "judge",
     "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
     "planning", "rabinowitsch", "read_bench", "reading", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",

@@ -56,6 +56,9 @@ class BenchTest(Record, ABC):
         NOTHING  # dimensions and settings of the protocol, SI, by name; common practice
     )
     caution: ClassVar[str] = ""  # what can hurt
+    serves: ClassVar[tuple[str, ...]] = (
+        "paste",
+    )  # of what it is made: "paste", "liquid" or "gel", a liquid that sets on cooling
     example: ClassVar[Example | tuple[Example, ...]] = ()  # a number from outside the code, one for each branch
     gives: ClassVar[tuple[str, ...]] = ()  # names of the properties that it measures; it then informs no flow law
     of_apparatus: ClassVar[bool] = False  # what it gives is of its apparatus, and not of the paste

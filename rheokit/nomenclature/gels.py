@@ -57,7 +57,7 @@ GELS = {
     "thread_speed": Quantity("v", "m/s", "speed of a thread along itself", (0, 20)),
     "dry_mass_fraction": Quantity("x_s", "-", "dry mass over total mass of the wet gel", (1e-3, 1), SHARE),
     "residual_moisture": Quantity("r", "-", "water left in a dry fibre, over its total mass (wet basis)", (0, 0.5), SHARE),
-    "drum_diameter": Quantity("D_d", "m", "diameter of the drum", (2e-3, 2)),
+    "drum_diameter": Quantity("D_d", "m", "diameter of the drum", (2e-3, 2), example="60 mm"),
     "drum_speed": Quantity("N", "1/s", "turns of the drum per time", (0, 100)),
     "capillary_number": Quantity("C", "-", "surface tension over viscous tension of a thread that is drawn", (0, 1e4)),
     "critical_draw_ratio": Quantity("D_c", "-", "draw ratio from which a thread pulses", (1, 1e3)),
@@ -67,5 +67,18 @@ GELS = {
     "taut_length": Quantity("L_t", "m", "way from which a thread falls faster than it is wound", (0, 1e4)),
     "surrounding_density": Quantity("ρ_0", "kg/m³", "density of what surrounds a thread", (0, 2000)),
     "drop_mass": Quantity("m_d", "kg", "mass of one drop", (1e-7, 1e-3)),
+    # tests of liquids and gels
+    "ball_diameter": Quantity("d", "m", "diameter of the ball", (2e-4, 0.05), example="3.00 mm"),
+    "ball_density": Quantity("ρ_b", "kg/m³", "density of the ball", (1050, 2e4), example="7800 kg/m3"),
+    "ball_rate": Quantity("c", "-", "shear rate that a falling ball sees over its speed over its diameter", (0.05, 2)),
+    "tube_diameter": Quantity("D_t", "m", "inside diameter of the tube", (2e-3, 0.3), example="30 mm"),
+    "start_level": Quantity("h_0", "m", "level above the end of the nozzle at the start", (5e-3, 2), example="90 mm"),
+    "end_level": Quantity("h_1", "m", "level above the end of the nozzle at the end", (5e-3, 2), example="60 mm"),
+    "drain_time": Quantity("t", "s", "time in which the level falls from one mark to the other", (0.2, 1e5)),
+    "transition_temperature": Quantity("T", "K", "temperature at which a gel stops or starts to flow", TEMPERATURE),
+    "outer_diameter": Quantity("d_o", "m", "outer diameter of the tip that drops hang from", (2e-4, 0.02), example="3.00 mm"),
+    "turns": Quantity("N", "-", "turns of thread that were weighed", (1, 1e5), example="100"),
+    "room_temperature": Quantity("T_a", "K", "temperature of the room", (273.15, 318.15), example="22 °C"),
+    "rest": Quantity("t_r", "s", "time without flow before the row was read", (0, 1e6)),
 }  # fmt: skip
 """By full name."""

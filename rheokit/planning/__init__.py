@@ -1,7 +1,8 @@
 """What to do next: the window of one axis, the widest margin, what better measurements would change, what stands, the first tests."""
 
 from .chances import ALL, BATCH, LAW, LIKELY, chance, in_a_word, what_if
-from .first_tests import FEELS, first_tests
+from .feels import FEELS, LIQUIDS
+from .first_tests import first_tests
 from .margins import widest_margin
 from .standing import Standing, leaned
 from .windows import Window, window
@@ -12,6 +13,7 @@ __all__ = [
     "FEELS",
     "LAW",
     "LIKELY",
+    "LIQUIDS",
     "Standing",
     "Window",
     "chance",

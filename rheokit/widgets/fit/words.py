@@ -81,9 +81,9 @@ def last_fit(fit):
     return f"Below stands the last fit that worked: {in_text.heading(fit)}." if fit else ""
 
 
-def feels(feel, low, high):
-    """Return a feel with the yield stresses that it stands for [Pa]."""
-    return f"{feel}: about {between(low, high, 'Pa')}"
+def feels(feel, low, high, unit="Pa"):
+    """Return a feel with what it stands for: yield stresses [Pa], or viscosities [Pa·s]."""
+    return f"{feel}: about {between(low, high, unit)}"
 
 
 def first_tests(found):
