@@ -57,7 +57,7 @@ from .machine.drives import AirDrive, HandDrive, ScrewDrive
 from .machine.extruder import Extruder
 
 if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
-    from . import charts, corrections, limits, planning, reading, regions, widgets
+    from . import charts, corrections, fibre, limits, planning, reading, regions, widgets
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
     from .fitting import FitResult, compare, fit, which_law
     from .flow import gauges, nozzles
@@ -99,6 +99,7 @@ _LATER = {
         "part.drying": "drying",
         "part.shrinkage": "shrinkage",
         "paste.recipe": "recipe",
+        "fibre": "fibre",
         "paste.water": "water",
         "machine.calibration": "calibration",
         "charts": "charts",
@@ -116,7 +117,7 @@ __all__ = [
     "Material", "ModelRangeWarning", "Newtonian", "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw",
     "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "Shifted", "Sieve",
     "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "TimedDrain", "UnlikelyWarning", "VanePeak", "aged", "bagley", "calibration",
-    "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges", "heated", "judge",
+    "charts", "compare", "corrections", "drives", "drying", "extruder", "fibre", "first_tests", "fit", "gauges", "heated", "judge",
     "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
     "planning", "rabinowitsch", "read_bench", "reading", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
     "transients", "two_lengths", "verdict", "water", "watered", "which_law", "widest_margin", "widgets", "window", "write_bench",

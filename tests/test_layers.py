@@ -18,7 +18,7 @@ FLOORS = [
     {"inputs"},
     {"laws"},
     {"flow", "part"},
-    {"machine", "paste"},
+    {"machine", "paste", "fibre"},
     {"bench"},
     {"reading", "fitting", "corrections"},
     {"limits"},

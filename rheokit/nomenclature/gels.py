@@ -66,6 +66,7 @@ GELS = {
     "breakup_length": Quantity("L_B", "m", "way on which a thread breaks up into beads", (0, 1e3)),
     "taut_length": Quantity("L_t", "m", "way from which a thread falls faster than it is wound", (0, 1e4)),
     "surrounding_density": Quantity("ρ_0", "kg/m³", "density of what surrounds a thread", (0, 2000)),
+    "slenderness": Quantity("r/V^⅓", "-", "radius of a tip over the cube root of the volume of a drop", (0.1, 2)),
     "drop_mass": Quantity("m_d", "kg", "mass of one drop", (1e-7, 1e-3)),
     # tests of liquids and gels
     "ball_diameter": Quantity("d", "m", "diameter of the ball", (2e-4, 0.05), example="3.00 mm"),

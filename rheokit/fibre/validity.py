@@ -1,0 +1,16 @@
+"""How the formulae of this room say that they are used outside the range they hold for."""
+
+from numpy import asarray
+from numpy.typing import ArrayLike
+
+from ..errors import ModelRangeWarning, warn_outside
+from ..nomenclature import QUANTITIES, between, written
+
+
+def warn_outside_range(where: str, name: str, value: ArrayLike, low: float, high: float, so: str) -> None:
+    """Warn of the first value of a named quantity outside a range, both in its SI unit, and say what becomes of it."""
+    values = asarray(value, float)
+    outside = (values < low) | (values > high)
+    if outside.any():
+        told = f"{name.replace('_', ' ')} {QUANTITIES[name].symbol} = {written(values[outside].flat[0], name)}"
+        warn_outside(f"{where}: {told} lies outside {between(low, high, name)}: {so}.", ModelRangeWarning)
