@@ -28,7 +28,15 @@ ALIKE = 0.1, 1 / 30
 REPEATED = 0.01  # difference of logarithms, up to which a setting is the one before, repeated
 SELDOM = 0.05  # chance that a random order of all rows falls into complete blocks, below which these are taken for runs
 BELOW = 100.0  # how far below the smallest setting zero counts as lying
-NOT_SET = ("run", "run_order", "time", "stroke", "temperature")  # columns that say when and not what
+NOT_SET = (
+    "run",
+    "run_order",
+    "time",
+    "stroke",
+    "temperature",
+    "water_content",
+    "age",
+)  # columns that say when and not what
 
 
 class Runs(NamedTuple):

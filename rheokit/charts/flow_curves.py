@@ -119,9 +119,10 @@ def _readings(fit, names):
     columns = ["test", "shear_rate", "shear_stress", "what", "place", "reading_place"]
     points, edge = [], []
     for place, (name, test) in enumerate(zip(names, fit.tests, strict=True)):
-        read = zip(*map(np.atleast_1d, test.curve_points(fit.law, fit.nuisance)), strict=True)
+        points_read = test.curve_points(test.at_its_condition(fit.law), fit.nuisance)
+        read = zip(*map(np.atleast_1d, test.at_reference(fit.law, *points_read)), strict=True)
         points += [[name, r, s, "reading", place, k] for k, (r, s) in enumerate(read) if r > 0 and s > 0]
-        step, alone = len({row[0] for row in edge}), test.yield_stresses()
+        step, (_, alone) = len({row[0] for row in edge}), test.at_reference(fit.law, 0.0, test.yield_stresses())
         kept = np.flatnonzero(test.bounds[0] == 0)  # a bound gives no yield stress
         read = zip(kept if len(kept) == len(alone) else range(len(alone)), alone, strict=True)
         edge += [[name, np.nan, s, STATES[test.state], place, k, step] for k, s in read if s > 0]

@@ -34,7 +34,8 @@ def fit(
         A subclass of FlowLaw, e.g. ``rk.HerschelBulkley``.
     *tests_or_bench : Bench or BenchTest
         Benches of different batches may stand together: the spread of the batches is then kept apart from reading error.
-        They must be of one water content, age and temperature.
+        They must be of one water content, age and temperature, or the law must depend on what differs: see `heated`, `watered`
+        and `aged`.
     fixed : dict, optional
         Values of parameters that are not to be fitted, by name.
     start : dict or FlowLaw, optional
@@ -51,7 +52,8 @@ def fit(
     DataError
         If nothing was given to fit, the same readings were given twice, two records contradict each other about what they
         share, a name is not known, or the readings are of different water content (beyond 2 %), age (a factor 1.5) or
-        temperature (2 K; 5 K within a record).
+        temperature (2 K; 5 K within a record) and the law does not depend on it. If it does: where a condition is not known of a test,
+        is the same in all, or moves together with another one, so that nothing tells their effects apart.
 
     Warns
     -----
@@ -75,7 +77,7 @@ def fit(
             f"fit: no test says anything about the flow law ({told} alone); add one, such as a flow curve or a run."
         )
     given, tests = tests, informing
-    conditions.check(tests, benches)
+    conditions.check(law_class, tests, benches, fixed or {})
     refuse_repeated("fit", given)
     use_range = rates_of_use(use_range)
     tests = gathered(tests)

@@ -32,7 +32,7 @@ def table(result):
             step(f"checks: {ask.__name__.replace('_', ' ')}")
             rows += ask(result)
         for test in result.tests:
-            rows += test.questions(result.law, result.nuisance)
+            rows += test.questions(test.at_its_condition(result.law), result.nuisance)
         rows += artefacts.all_checks(result) + branches.all_checks(result) + handling.all_checks(result)
     return framed(rows, columns=Check._fields)
 
@@ -180,7 +180,7 @@ def nozzle_range(result):
     runs = [test for test in result.tests if test.nozzle is not None]
     if not runs:
         return []
-    found = [run.out_of_range(result.law) for run in runs]
+    found = [run.out_of_range(run.at_its_condition(result.law)) for run in runs]
     most = max(found, key=lambda shares: sum(shares.values()))
     if not most:
         comment = "Every contraction lies in the range of the converging-flow formula."

@@ -73,7 +73,8 @@ class Estimates(Identified):
             rows[name] = [known.symbol, value, 0.0, value, value, known.unit, False]
         if problem.batches:
             spread, (freedom, _) = problem.batch_spread, batch_freedom(problem, self.minimum)
-            rows["batch_spread"] = list(_spread_row("batch_spread", spread, freedom))
+            assumed = QUANTITIES["batch_spread"].symbol, spread, 0.0, spread, spread, "-", False
+            rows["batch_spread"] = list(_spread_row("batch_spread", spread, freedom) if self.batch_spread else assumed)
         if self.run_spread is not None:
             rows["run_spread"] = list(_spread_row("run_spread", *self.run_spread))
         frame = framed(list(rows.values()), index=list(rows), columns=COLUMNS)

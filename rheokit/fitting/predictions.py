@@ -109,6 +109,11 @@ def batch_words(result, batch):
     count, spread = len(result.problem.batches), result.problem.batch_spread
     if batch == MEDIAN:
         return median_batch(result)
+    if count and result.batch_spread is None:
+        return (
+            f"next batch: {count} batches tell the effects of their conditions and no spread, so that one of {number(spread, 2)} "
+            "from batch to batch is assumed"
+        )
     if count:
         small = spread < LEAST_SPREAD and count < FEW
         chance = f", less than the usual {LEAST_SPREAD:g} or more: so few may agree by chance" if small else ""

@@ -110,9 +110,16 @@ class Problem:
 
     @cached_property
     def curve(self) -> tuple[np.ndarray, np.ndarray]:
-        """Shear rates [1/s] and stresses [Pa] read off all tests without any fit."""
-        rates, stresses = zip(*(test.rough_curve() for test in self.tests), strict=True)
+        """Shear rates [1/s] and stresses [Pa] read off all tests without any fit, at the law's reference by usual effects."""
+        rates, stresses = zip(*(self.at_reference(test, *test.rough_curve()) for test in self.tests), strict=True)
         return np.concatenate(rates), np.concatenate(stresses)
+
+    def at_reference(self, test: BenchTest, rates: np.ndarray, stresses: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Return rates [1/s] and stresses [Pa] read off a test as they are at the law's reference, where each condition has its usual effect."""
+        stress, rate = self.law_class.usual_factors(test.conditions)
+        if len(stresses) != len(test.readings):
+            stress, rate = np.median(stress), np.median(rate)
+        return rates * rate, stresses / stress
 
     @cached_property
     def middle_rate(self) -> float:
@@ -161,7 +168,7 @@ class Problem:
             elif name in self.law_class.stresses:
                 out.append(self.typical_stress)
             else:
-                size = abs(value) if value != 0 else abs(about.middle) or 1.0
+                size = max(abs(value), getattr(about, "size", 0.0)) or abs(about.middle) or 1.0
                 out.append(about.spread if np.isfinite(about.spread) else size)
         return np.array(out)
 
@@ -255,7 +262,11 @@ class Problem:
         """Places of the tests that one search predicts, those of each search in a list."""
         found = {}
         for place, test in enumerate(self.tests):
-            key = (place,) if test.alike is None else (type(test), test.alike, test.batch, *test._factors.items())
+            key = (
+                (place,)
+                if test.alike is None
+                else (type(test), test.alike, test.batch, *test.conditions, *test._factors.items())
+            )
             found.setdefault(key, []).append(place)
         return list(found.values())
 

@@ -12,7 +12,7 @@ from ..laws import FlowLaw
 from ..nomenclature import between
 from ..sampling import LEVEL
 from . import draws
-from .estimate import error_groups, estimate, inside
+from .estimate import error_groups, estimate, inside, spread_freedom
 from .lack_of_fit import lack_of_fit
 from .misfit import Misfit
 from .problem import Problem
@@ -127,9 +127,12 @@ class Solution:
 
     @property
     def batch_spread(self) -> tuple[float, float] | None:
-        """Spread of ln stress from batch to batch [-] and the degrees of freedom behind it; None where one batch was read."""
-        problem = self.problem
-        return (problem.batch_spread, len(problem.batches) - 1.0) if problem.batches else None
+        """Spread of ln stress from batch to batch [-] and the degrees of freedom behind it; None where the readings do not tell it.
+
+        They do not where one batch was read, or only as many as tell the effects of conditions.
+        """
+        freedom = spread_freedom(self.problem)
+        return (self.problem.batch_spread, freedom) if freedom else None
 
     @property
     def run_spread(self) -> tuple[float, int] | None:
@@ -148,7 +151,7 @@ class Solution:
     @cached_property
     def rate_range(self) -> tuple[float, float] | None:
         """Slowest and fastest shear rate that the readings cover [1/s]; None where no test has a rate."""
-        rates = np.concatenate([np.ravel(test.shear_rates(self.law)) for test in self.tests])
+        rates = np.concatenate([np.ravel(test.shear_rates(test.at_its_condition(self.law))) for test in self.tests])
         rates = rates[np.isfinite(rates) & (rates > 0)]
         return (float(rates.min()), float(rates.max())) if len(rates) else None
 

@@ -7,7 +7,7 @@ overrides what it can; one contract test holds closed form and base class to eac
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar, Self
 
@@ -23,6 +23,8 @@ from .parameters import Parameter, parameter, parameters_of, quantities_of
 
 if TYPE_CHECKING:
     import lmfit
+
+    from .conditions import Condition
 
 __all__ = ["FlowLaw", "Parameter", "parameter"]
 
@@ -50,6 +52,8 @@ class FlowLaw(ABC):
     source: ClassVar[str] = ""
     stresses: ClassVar[tuple[str, ...]] = ("yield_stress",)
     """Parameters fitted as they are whose coordinate is a stress: its size is that of the readings."""
+    conditions: ClassVar[tuple[tuple[Condition, float], ...]] = ()
+    """What it depends on beside the rate, each with its reference."""
     if TYPE_CHECKING:
 
         @property
@@ -110,6 +114,16 @@ class FlowLaw(ABC):
         make laws that have one.
         """
         return self
+
+    @property
+    def depends_on(self) -> tuple[str, ...]:
+        """Names of the conditions that it depends on beside the rate, in the order of `at`; none by default."""
+        return ()
+
+    @classmethod
+    def usual_factors(cls, given: Mapping[str, Numbers]) -> tuple[Numbers, Numbers]:
+        """Return the factors on every stress and rate [-] at conditions by name, with usual effects: for starts of a fit."""
+        return 1.0, 1.0
 
     @property
     def unconditioned(self) -> FlowLaw:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import copyreg
 from abc import ABCMeta
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Self
@@ -29,7 +29,7 @@ from .shifted import Shifted
 if TYPE_CHECKING:
     import lmfit
 
-ORDER = ("temperature", "water_content", "age")
+CONDITIONS = ("temperature", "water_content", "age")
 
 
 class Condition(NamedTuple):
@@ -70,7 +70,11 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
     """A law of another class, at a reference condition; `at` another one it is the same law shifted."""
 
     base: ClassVar[type[FlowLaw]]
-    conditions: ClassVar[tuple[tuple[Condition, float], ...]] = ()
+
+    @property
+    def depends_on(self) -> tuple[str, ...]:
+        """Names of the conditions that it depends on."""
+        return tuple(condition.name for condition, _ in self.conditions)
 
     # --- at a condition -----------------------------------------------------------------------------------------
 
@@ -103,8 +107,10 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
         self, temperature: ArrayLike | None = None, water_content: ArrayLike | None = None, age: ArrayLike | None = None
     ) -> FlowLaw:
         """Return the law at a temperature [K], water content [-, dry basis] and age [s]; what is not given is at its reference."""
-        given, own = (temperature, water_content, age), {condition.name for condition, _ in self.conditions}
-        asked: list[Any] = [value if name in own else None for name, value in zip(ORDER, given, strict=True)]
+        given = temperature, water_content, age
+        asked: list[Any] = [
+            value if name in self.depends_on else None for name, value in zip(CONDITIONS, given, strict=True)
+        ]
         return self if all(value is None for value in asked) else AtCondition(self, *asked)
 
     @property
@@ -146,7 +152,7 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
     @classmethod
     def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:
         """Return the values at which this law is another one: one that depends on fewer conditions has no effect of the others."""
-        if not set(getattr(smaller, "conditions", ())) <= set(cls.conditions):
+        if not set(smaller.conditions) <= set(cls.conditions):
             return None
         values = cls.base.holding(smaller.unconditioned)
         if values is None:
@@ -160,8 +166,7 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
         return cls(**cls.base.guess(shear_rate, shear_stress).values, **usual)
 
     @classmethod
-    def usual_factors(cls, given: dict[str, Numbers]) -> tuple[Numbers, Numbers]:
-        """Return the factors on every stress and rate [-] at conditions by name, with usual effects: for starts of a fit."""
+    def usual_factors(cls, given: Mapping[str, Numbers]) -> tuple[Numbers, Numbers]:  # noqa: D102
         stress: Numbers = 1.0
         rate: Numbers = 1.0
         for condition, reference in cls.conditions:
@@ -229,7 +234,7 @@ class AtCondition(Shifted):
         """Take a law and a condition; `made_before` is what another one was changed from, which its law and condition say anew."""
         condition = made_before.get("condition", (temperature, water_content, age))
         object.__setattr__(self, "condition", condition)
-        super().__init__(law, *law._factors_at(dict(zip(ORDER, condition, strict=True))))
+        super().__init__(law, *law._factors_at(dict(zip(CONDITIONS, condition, strict=True))))
 
     @property
     def alike(self) -> FlowLaw | None:
@@ -261,13 +266,13 @@ def conditioned(law_class: type[FlowLaw], condition: Condition, reference: float
         raise DataError(
             f"{where}: {condition.reference_name} = {reference:g} must be above 0; check the value and its unit."
         )
-    held = getattr(law_class, "conditions", ())
+    held = law_class.conditions
     if condition.name in {one.name for one, _ in held}:
         raise DataError(
             f"{where}: the {law_class.name or law_class.__name__} law is {where} already, with {condition.reference_name} = "
             f"{getattr(law_class, condition.reference_name):g}; make it anew of {law_class.without_conditions().__name__}."
         )
-    every = sorted([*held, (condition, reference)], key=lambda one: ORDER.index(one[0].name))
+    every = sorted([*held, (condition, reference)], key=lambda one: CONDITIONS.index(one[0].name))
     return _made(law_class.without_conditions(), tuple(every))
 
 

@@ -50,6 +50,11 @@ class Shifted(FlowLaw):
         laws = self.law.alike
         return None if laws is None else Shifted(laws, self.stress_factor, self.rate_factor)
 
+    @property
+    def depends_on(self) -> tuple[str, ...]:
+        """What the law that is shifted depends on."""
+        return self.law.depends_on
+
     def at(
         self, temperature: ArrayLike | None = None, water_content: ArrayLike | None = None, age: ArrayLike | None = None
     ) -> FlowLaw:

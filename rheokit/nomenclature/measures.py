@@ -80,7 +80,6 @@ MEASURES = {
     "J/(kg·K)": Measure("a heat per mass and kelvin", ("J kg-1 K-1",), "3300 J kg-1 K-1"),
     "J/(m³·K)": Measure("a heat per volume and kelvin", ("J m-3 K-1",), "3.6e6 J m-3 K-1"),
     "J/mol": Measure("an energy per mole", ("kJ/mol", "J/mol"), "42 kJ/mol", (Unit("kJ/mol", 1e3, "", 0.0),)),
-    "J/mol": Measure("a heat per amount", ("kJ/mol", "J/mol"), "42 kJ/mol", (Unit("kJ/mol", 1e3, "", 0.0),)),
     "J/kg": Measure("a heat per mass", ("kJ/kg", "J/kg"), "", (Unit("kJ/kg", 1e3, "", 0.0),)),
     "N": Measure(
         "a force",

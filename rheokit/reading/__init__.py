@@ -66,7 +66,8 @@ bottle, for a column ``added mass``.
 The barrel in front is ``barrel_diameter``, in a pressure run too (left out there: no step from a barrel). Diameters are asked
 for, never radii, save the ``radius`` of a spread or squeezed paste; the other of the two is refused with what to write.
 
-**[[test]]** holds kind (a key of ``rk.KINDS``) and file, and may hold apparatus, batch, label, note; dimensions;
+**[[test]]** holds kind (a key of ``rk.KINDS``) and file, and may hold apparatus, batch, label, note; dimensions; temperature,
+water_content (dry basis) and age, where they are not those of the specimen, for all its rows;
 ``uncertainty`` of the readings (below); ``error = "absolute"`` where its size is unknown but equal for all; ``model_error`` (standard
 deviation of the ln of the stress, for the test's own theory) with ``model_error_reason``; choices of its kind (read,
 end_correction, slip).
@@ -83,7 +84,7 @@ Every value far from any bench is refused; ``unusual = ["bore"]`` beside it says
 ``plunger speed``, or ``caught mass`` with ``catch time``; a syringe takes ``force``, ``load mass``, ``added mass`` (with
 ``carrier_mass``), or the ``gauge pressure`` behind its plunger. Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's
 ``ambient_pressure``), never just pressure. Any test may have time (since this row's speed or pressure was set), stroke,
-temperature, run order and run ``[-]``, uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at
+temperature, water content (dry basis), age, run order and run ``[-]``, uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at
 most, ``>50`` at least.
 
 **CSV**: UTF-8; columns parted by commas, semicolons or tabs; decimal points, or decimal commas where semicolons or tabs part

@@ -6,11 +6,13 @@ from typing import NamedTuple
 
 from ..bench.base import BenchTest, quantity_of
 from ..bench.described import Unstated
+from ..laws.conditions import CONDITIONS
 from ..nomenclature import QUANTITIES, Quantity
 
 TEST_KEYS = (
     *("kind", "file", "sheet", "separator", "decimal", "apparatus", "batch", "label"),
     *("columns", "ignore", "thousands", "rows", "runs", "branch"),
+    *CONDITIONS,
     *("uncertainty", "error", "model_error", "model_error_reason", "ambient_pressure", "unusual", "note"),
 )
 """Keys that every [[test]] may hold."""

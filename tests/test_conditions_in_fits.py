@@ -1,0 +1,235 @@
+"""Benches at several temperatures, waters and ages as one fit: what it finds, how far it can be trusted, what it refuses."""
+
+import warnings
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.bench.base import BenchTest
+from rheokit.units import hour, mm
+
+ZERO = 273.15  # °C in K
+RATES = np.geomspace(0.1, 100.0, 10)
+HEATED = rk.heated(rk.Newtonian)
+DOPE = HEATED(0.9198, 42e3)
+SERIES = rk.aged(rk.watered(rk.HerschelBulkley, 1.0), 5 * hour)
+PASTE = SERIES(400.0, 150.0, 0.4, 3.5, 0.12)
+SYRINGE = rk.Extruder(
+    nozzle=rk.Nozzle(rk.Cylinder(diameter=0.84 * mm, length=25 * mm)),
+    barrel_diameter=20.1 * mm,
+    fill_length=60 * mm,
+    plunger_friction=4.0,
+)
+WATERS_AND_AGES = [(u, t * hour) for u in (0.9, 1.0, 1.1) for t in (1, 24)]
+
+
+def generator(seed):
+    return np.random.Generator(np.random.PCG64(seed))
+
+
+def quietly(*asked, **more):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.RheokitWarning)
+        return rk.fit(*asked, **more)
+
+
+def three_temperatures(random, celsius=(38, 45, 60), scatter=0.03):
+    """Return a bench of an invented dope: weights on a syringe at three temperatures; friction and bore are off by chance."""
+    friction, bore = 4 + 0.5 * random.standard_normal(), np.exp(0.01 * random.standard_normal())
+    nozzle = SYRINGE.nozzle.with_bore(SYRINGE.nozzle.bore * bore)
+    real = replace(SYRINGE, plunger_friction=friction, nozzle=nozzle)
+    force, runs = np.array([10.0, 20.0, 30.0, 40.0]), []
+    for degrees in celsius:
+        at = {"force": force, "read": "flow_rate", "temperature": ZERO + degrees, "label": f"at {degrees} °C"}
+        flow = rk.ForceRun(extruder=real, flow_rate=np.full(4, 1e-8), **at).predict(DOPE)
+        known = {"plunger_friction_uncertainty": 0.5, "bore_uncertainty": 0.01, "relative_uncertainty": scatter}
+        flow = flow * np.exp(scatter * random.standard_normal(4))
+        runs.append(rk.ForceRun(extruder=SYRINGE, flow_rate=flow, apparatus="syringe", **at, **known))
+    return rk.Bench(rk.Specimen(batch="A", temperature=ZERO + 45), runs)
+
+
+def series(random, plan=WATERS_AND_AGES, spread=0.1, scatter=0.03, paste=PASTE):
+    """Return benches of an invented paste, one batch each, at water contents and ages."""
+    benches = []
+    for place, (u, age) in enumerate(plan):
+        law = rk.Shifted(paste.at(water_content=u, age=age), np.exp(spread * random.standard_normal()))
+        stress = law.shear_stress(RATES) * np.exp(scatter * random.standard_normal(len(RATES)))
+        specimen = rk.Specimen(batch=chr(65 + place), water_content=u, age=age)
+        benches.append(rk.Bench(specimen, [rk.FlowCurve(shear_rate=RATES, shear_stress=stress)]))
+    return benches
+
+
+# --- a test sees the law at its condition ---------------------------------------------------------------------------
+
+
+def test_a_bench_hands_its_condition_to_its_tests():
+    curve = rk.FlowCurve(shear_rate=RATES, shear_stress=DOPE.shear_stress(RATES))
+    bench = rk.Bench(
+        rk.Specimen(temperature=ZERO + 34, age=hour),
+        [curve, replace(curve, temperature=ZERO + 60, label="hot", shear_stress=RATES)],
+    )
+    there, own = bench.tests
+    assert there.conditions == {"temperature": ZERO + 34, "age": hour}
+    assert own.conditions == {"temperature": ZERO + 60, "age": hour}
+    assert there.predict(DOPE) == pytest.approx(1.624216 * RATES, rel=1e-6)
+    assert own.predict(DOPE) == pytest.approx(0.450012 * RATES, rel=2e-6)
+    assert curve.predict(DOPE) == pytest.approx(0.9198 * RATES, rel=1e-12)  # not known: the reference
+    assert there.table.columns.tolist() == ["shear_rate", "shear_stress"]  # what the specimen states is no column
+
+
+def test_readings_may_each_have_a_temperature():
+    """Kind: exact. A column of temperatures is the same as a record for each."""
+    warm = ZERO + np.array([34.0, 45.0, 60.0])
+    force = {
+        "force": np.array([20.0, 25.0, 30.0]),
+        "read": "flow_rate",
+        "flow_rate": np.full(3, 1e-8),
+        "extruder": SYRINGE,
+    }
+    run = rk.ForceRun(**force, temperature=warm)
+    each = [replace(run.where(np.arange(3) == k)).predict(DOPE)[0] for k in range(3)]
+    assert run.predict(DOPE) == pytest.approx(each, rel=1e-12)
+    stack = HEATED(np.array([0.9198, 1.2])[:, None], 42e3)
+    assert run.predict(stack)[0] == pytest.approx(each, rel=1e-12)
+
+
+def test_runs_of_several_temperatures_are_predicted_together_as_alone():
+    """Kind: exact. One search for all of them, each at its own temperature, that of one changing from row to row."""
+    runs = list(three_temperatures(generator(1)).tests)
+    runs[1] = replace(runs[1], temperature=ZERO + np.array([44.0, 45.0, 46.0, 47.0]))
+    stack = HEATED(np.array([0.9, 1.0])[:, None], np.array([40e3, 45e3])[:, None])
+    for law in (DOPE, stack):
+        together = BenchTest.predict_together(runs, law)
+        for one, run in zip(together, runs, strict=True):
+            assert one == pytest.approx(run.predict(law), rel=1e-10)
+
+
+# --- what a fit finds -----------------------------------------------------------------------------------------------
+
+
+def test_readings_without_error_give_the_law_back():
+    """Kind: exact."""
+    found = quietly(HEATED, three_temperatures(generator(2), scatter=1e-6)).law
+    assert found.activation_energy == pytest.approx(42e3, rel=1e-3)
+    found = quietly(SERIES, *series(generator(2), spread=1e-9, scatter=1e-6)).law
+    for name, value in PASTE.values.items():
+        assert getattr(found, name) == pytest.approx(value, rel=1e-3), name
+
+
+def test_what_conditions_leave_over_is_the_spread_of_batches():
+    fit = quietly(SERIES, *series(generator(5)))
+    spread, freedom = fit.batch_spread
+    assert freedom == 6 - 1 - 2  # level, slope and exponent are told by batches too
+    assert 0.04 < spread < 0.2
+    low, high = fit.limits("water_slope")
+    assert low < 3.5 < high
+    assert low > 0
+
+
+def test_a_condition_that_differs_within_a_batch_costs_no_batch():
+    """The age is told by the two readings of each batch, so that the batches tell the slope and their spread alone."""
+    plan = [(0.9, hour), (1.0, hour), (1.1, hour)]
+    young, old = series(generator(6), plan), series(generator(6), [(u, 24 * hour) for u, _ in plan])
+    fit = quietly(SERIES, *young, *old)
+    assert fit.batch_spread[1] == 3 - 1 - 1
+    low, high = fit.limits("age_exponent")
+    assert high - low < 0.03
+
+
+def test_batches_that_tell_a_slope_alone_leave_their_spread_assumed():
+    watered = rk.watered(rk.HerschelBulkley, 1.0)
+    benches = series(generator(7), [(0.9, hour), (1.1, hour)])
+    fit = quietly(watered, *benches)
+    assert fit.batch_spread is None
+    low, high = fit.limits("water_slope")
+    assert high - low == pytest.approx(2 * 1.96 * np.sqrt(2) * 0.15 / 0.2, rel=0.05)  # two batches of a usual spread
+    assert "so that one of 0.15 from batch to batch is assumed" in quietly_next(fit).comment
+
+
+def quietly_next(fit):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.RheokitWarning)
+        return fit.interval(lambda law: law.yield_stress, batch="next")
+
+
+# --- what is refused ------------------------------------------------------------------------------------------------
+
+
+def refused(*asked, **more):
+    with pytest.raises(rk.DataError) as error:
+        rk.fit(*asked, **more)
+    return str(error.value)
+
+
+def test_water_and_age_that_move_together_are_refused():
+    benches = series(generator(3), [(0.9, 24 * hour), (1.0, 6 * hour), (1.1, hour)])
+    assert refused(SERIES, *benches) == (
+        "fit: water content and age move together (batch A u = 0.9, 24 h; batch B u = 1, 6 h; batch C u = 1.1, 1 h), so that nothing "
+        "tells water slope and age exponent apart. A batch at u = 1.1 tested at 24 h would part them; or state one of the two, such as "
+        "fixed={'age_exponent': ...}."
+    )
+    assert quietly(SERIES, *benches, fixed={"age_exponent": 0.12}).law.water_slope > 0
+    parted = series(generator(3), [(0.9, 24 * hour), (1.0, 6 * hour), (1.1, hour), (1.1, 24 * hour)])
+    assert quietly(SERIES, *parted).law.water_slope > 0
+
+
+def test_a_condition_that_does_not_differ_is_refused():
+    benches = series(generator(3), [(0.9, 24 * hour), (1.1, 24 * hour)])
+    assert refused(SERIES, *benches) == (
+        "fit: every reading is at 24 h, so that nothing tells the age exponent; read at another age too, or state it: "
+        "fixed={'age_exponent': ...}."
+    )
+
+
+def test_a_condition_that_is_not_known_is_refused():
+    benches = series(generator(3), [(0.9, 24 * hour), (1.1, 24 * hour)])
+    unknown = rk.Bench(rk.Specimen(batch="B"), [replace(benches[1].tests[0], of_specimen={})])
+    assert refused(rk.watered(rk.HerschelBulkley, 1.0), benches[0], unknown) == (
+        "fit: the watered Herschel-Bulkley law depends on the water content, which is not known of flow curve, batch B; state it of the "
+        "specimen, or as the column water content of the record."
+    )
+
+
+def test_an_age_of_nothing_is_refused():
+    benches = series(generator(3), [(0.9, hour), (0.9, 24 * hour)])
+    new = rk.Bench(
+        rk.Specimen(batch="C", water_content=0.9, age=0.0),
+        [replace(benches[0].tests[0], batch="C", shear_stress=RATES)],
+    )
+    assert refused(rk.aged(rk.HerschelBulkley, hour), *benches, new) == (
+        "fit: the age of flow curve, batch C is 0; a power of the age needs ages above 0, counted from mixing."
+    )
+
+
+# --- how far it can be trusted --------------------------------------------------------------------------------------
+
+
+@pytest.mark.slow
+def test_limits_of_viscosity_and_activation_energy_hold_in_95_of_100():
+    """Kind: simulation. 120 benches at three temperatures, friction and bore off by chance."""
+    held = dict.fromkeys(DOPE.values, 0)
+    for seed in range(120):
+        fit = quietly(HEATED, three_temperatures(generator(1000 + seed)))
+        for name, true in DOPE.values.items():
+            low, high = fit.limits(name)
+            held[name] += low < true < high
+    assert {name: 0.89 <= count / 120 <= 0.995 for name, count in held.items()} == dict.fromkeys(held, True), held
+
+
+@pytest.mark.slow
+def test_limits_of_slope_age_and_the_next_batch_hold_in_95_of_100():
+    """Kind: simulation. 120 series of three waters and two ages, a batch each, spread by 0.1 in ln stress."""
+    held = dict.fromkeys(("water_slope", "age_exponent", "next"), 0)
+    for seed in range(120):
+        random = generator(2000 + seed)
+        fit = quietly(SERIES, *series(random))
+        for name in ("water_slope", "age_exponent"):
+            low, high = fit.limits(name)
+            held[name] += low < getattr(PASTE, name) < high
+        to_come = PASTE.at(water_content=1.05, age=6 * hour).yield_stress * np.exp(0.1 * random.standard_normal())
+        with warnings.catch_warnings(action="ignore"):
+            found = fit.interval(lambda law: law.at(water_content=1.05, age=6 * hour).yield_stress, batch="next")
+        held["next"] += found.low < to_come < found.high
+    assert {name: 0.89 <= count / 120 <= 0.995 for name, count in held.items()} == dict.fromkeys(held, True), held
