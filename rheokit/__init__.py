@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from .bench import KINDS, Bench, BenchTest, Specimen
 from .bench.cup_density import CupDensity
+from .bench.drop_mass import DropMass
 from .bench.drying_shrinkage import DryingShrinkage
 from .bench.empty_barrel import EmptyBarrel
 from .bench.fall_cone import FallCone
@@ -18,15 +19,18 @@ from .bench.falling_ball import FallingBall
 from .bench.flow_curve import FlowCurve
 from .bench.force_run import ForceRun
 from .bench.hanging_slug import HangingSlug
+from .bench.inverted_tube import InvertedTube
 from .bench.lean_height import LeanHeight
 from .bench.loaded_plate import LoadedPlate
 from .bench.oven_moisture import OvenMoisture
 from .bench.pressure_run import PressureRun
+from .bench.setting_time import SettingTime
 from .bench.sieve import Sieve
 from .bench.slump import CylinderSlump, FrustumSlump
 from .bench.spread import Spread
 from .bench.timed_drain import TimedDrain
 from .bench.vane_peak import VanePeak
+from .bench.wound_thread import WoundThread
 from .errors import (
     AtBoundWarning,
     DataError,
@@ -111,12 +115,12 @@ _LATER = {
 
 __all__ = [
     "AXES", "KINDS", "LAWS", "LIMITS", "AirDrive", "AtBoundWarning", "Bench", "BenchTest", "Bingham", "CarreauYasuda",
-    "Case", "Casson", "Cone", "Cross", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DryingShrinkage", "EmptyBarrel",
+    "Case", "Casson", "Cone", "Cross", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DropMass", "DryingShrinkage", "EmptyBarrel",
     "ExtrapolationWarning", "Extruder", "FallCone", "FallingBall", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump",
-    "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "LeanHeight", "Limit", "LoadedPlate",
+    "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "InvertedTube", "LeanHeight", "Limit", "LoadedPlate",
     "Material", "ModelRangeWarning", "Newtonian", "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw",
-    "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "Shifted", "Sieve",
-    "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "TimedDrain", "UnlikelyWarning", "VanePeak", "aged", "bagley", "calibration",
+    "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "SettingTime", "Shifted", "Sieve",
+    "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "TimedDrain", "UnlikelyWarning", "VanePeak", "WoundThread", "aged", "bagley", "calibration",
     "charts", "compare", "corrections", "drives", "drying", "extruder", "fibre", "first_tests", "fit", "gauges", "heated", "judge",
     "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
     "planning", "rabinowitsch", "read_bench", "reading", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",

@@ -90,6 +90,11 @@ def taut_length(
     return np.where(sinks, length, np.inf)[()]
 
 
+def falling_share(slenderness: Numbers) -> Numbers:
+    """Return the share of what surface tension can hold at a tip that falls as a drop [-], by r/V^(1/3) of tip and drop [-]."""
+    return np.polynomial.polynomial.polyval(slenderness, DROP)
+
+
 @guarded(outer_diameter="needle_outer_diameter")
 def drop_mass(*, outer_diameter: Numbers, density: Numbers, surface_tension: Numbers) -> Numbers:
     """Return the mass of a drop that falls off a tip which it wets to its outer edge.
@@ -120,7 +125,7 @@ def drop_mass(*, outer_diameter: Numbers, density: Numbers, surface_tension: Num
     mass = 0.65 * whole
     for _ in range(60):  # 1e-14
         slender = radius / np.cbrt(mass / density)
-        mass = whole * np.polynomial.polynomial.polyval(slender, DROP)
+        mass = whole * falling_share(slender)
     warn_outside_range(
         "drop_mass", "slenderness", slender, *DROP_RANGE, "the fit does not hold there; take a tip of 2.5 to 5 mm"
     )

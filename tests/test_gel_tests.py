@@ -1,0 +1,249 @@
+"""Tests of what sets on cooling: gel point, setting time, surface tension, and the section that a thread loses as it dries.
+
+Kind       exact (definitions, worked out by hand beside the check) and independent (against the formulae of the fibre room), as each says.
+"""
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.fibre import drop_mass, dry_section, time_to_set
+from rheokit.units import g, mm
+
+KELVIN = 273.15
+
+
+def celsius(*values):
+    return np.array(values) + KELVIN
+
+
+# --- inverted tube ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("direction", "name"), [("cooling", "gel_temperature"), ("warming", "melt_temperature")])
+def test_a_tube_gives_the_point_of_its_direction_to_a_kelvin(direction, name):
+    """Three runs 0.5 K apart: 0.5 K/√3 x 2.195270 = 0.634 K; 0.0033 of 304.15 K is 1.004 K, together 1.187 K."""
+    test = rk.InvertedTube(direction=direction, transition_temperature=celsius(30.5, 31.0, 31.5), model_error=0.0033)
+    found = test.properties()
+    assert list(found) == [name]
+    assert found[name].value == pytest.approx(304.15, rel=1e-12)
+    assert found[name].spread * 304.15 == pytest.approx(1.187, abs=2e-3)
+    single = rk.InvertedTube(direction=direction, transition_temperature=celsius(31), model_error=0.0033).properties()
+    assert single[name].spread * 304.15 == pytest.approx(1.05, abs=0.01)
+
+
+def test_a_tube_in_degrees_is_refused():
+    with pytest.raises(rk.DataError, match="31 K in row 1 is none of a bath of water; check its unit"):
+        rk.InvertedTube(transition_temperature=31.0)
+
+
+# --- setting time -----------------------------------------------------------------------------------------------------
+
+
+def test_two_temperatures_tell_time_and_exponent():
+    """40.012 s at 27 °C and 8.0003 s at 22 °C of a gel point of 31 °C: p = ln(40.012/8.0003)/ln(9/4) = 1.985, t_10 = 8.0003 (9/10)^p = 6.4905 s."""
+    found = rk.SettingTime(
+        gel_temperature=304.15, temperature=celsius(27, 22), setting_time=[40.012, 8.0003]
+    ).properties()
+    assert found["setting_exponent"].value == pytest.approx(1.985, abs=5e-5)
+    assert found["setting_time"].value == pytest.approx(6.4905, abs=5e-5)
+    step = np.log(9 / 4)  # one reading each: the usual 15 % on both
+    assert found["setting_exponent"].spread == pytest.approx(0.15 * np.sqrt(2) / step / 1.985, rel=1e-4)
+
+
+def test_the_times_are_those_of_the_formula_that_uses_them():
+    """Kind: independent. Readings made by `time_to_set`, given back by the test."""
+    at, gel = celsius(30, 28, 24, 18), 306.15
+    times = time_to_set(at, gel_temperature=gel, setting_time=3.0, setting_exponent=2.2)
+    found = rk.SettingTime(gel_temperature=gel, temperature=at, setting_time=times).properties()
+    assert found["setting_time"].value == pytest.approx(3.0, rel=1e-9)
+    assert found["setting_exponent"].value == pytest.approx(2.2, rel=1e-9)
+
+
+def test_one_temperature_takes_the_usual_exponent_with_its_error():
+    """40 s 4 K below: t_10 = 40 (4/10)² = 6.4 s; √(0.15² + (0.3 ln 2.5)²) = 0.31316."""
+    found = rk.SettingTime(gel_temperature=304.15, temperature=celsius(27), setting_time=40.0).properties()
+    assert found["setting_exponent"].value == 2.0
+    assert found["setting_exponent"].spread == pytest.approx(0.15)
+    assert found["setting_time"].value == pytest.approx(6.4, rel=1e-9)
+    assert found["setting_time"].spread == pytest.approx(0.31316, rel=1e-4)
+    assert found["setting_time"].origin.endswith("; the exponent 2 ± 0.3 is usual, these readings tell none")
+
+
+def test_temperatures_that_lie_together_tell_no_exponent():
+    """4 and 4.4 K below: 15 % on each of two leaves p open by 0.15 √2/ln 1.1 = 2.2."""
+    test = rk.SettingTime(gel_temperature=304.15, temperature=celsius(27, 26.6), setting_time=[40.0, 31.0])
+    assert test.properties()["setting_exponent"].value == 2.0
+
+
+def test_times_that_do_not_fall_with_the_cold_tell_no_exponent():
+    test = rk.SettingTime(gel_temperature=304.15, temperature=celsius(27, 22), setting_time=[8.0, 40.0])
+    found = test.properties()
+    assert found["setting_exponent"].value == 2.0
+    assert found["setting_time"].spread > 1, "and what contradicts the rule so far tells hardly a time"
+
+
+def test_stated_errors_weigh_the_line():
+    """2 % on two times 9/4 apart: p to 0.02 √2/ln 2.25 = 0.03488."""
+    test = rk.SettingTime(
+        gel_temperature=304.15, temperature=celsius(27, 22), setting_time=[40.012, 8.0003], relative_uncertainty=0.02
+    )
+    one = test.properties()["setting_exponent"]
+    assert one.value * one.spread == pytest.approx(0.02 * np.sqrt(2) / np.log(2.25), rel=1e-4)
+
+
+def test_a_gel_does_not_set_above_its_gel_point():
+    with pytest.raises(rk.DataError, match=r"temperature = 33 °C in row 2 is not below gel_temperature, 31 °C"):
+        rk.SettingTime(gel_temperature=304.15, temperature=celsius(27, 33), setting_time=[40, 50])
+
+
+# --- drop mass --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("tension", [0.035, 0.05, 0.072])
+def test_drops_of_a_tension_give_it_back(tension):
+    """Kind: independent. Forwards by the root of the drop's own equation, backwards by the test; 31.4748 mg of 0.05 N/m."""
+    mass = drop_mass(outer_diameter=3 * mm, density=1090.0, surface_tension=tension)
+    found = rk.DropMass(outer_diameter=3 * mm, density=1090.0, mass=mass).properties()["surface_tension"]
+    assert found.value == pytest.approx(tension, rel=1e-9)
+    if tension == 0.05:
+        assert mass == pytest.approx(31.4748e-6, rel=2e-6)
+
+
+def test_drops_of_water_give_the_tension_of_water():
+    """Harkins and Brown's own liquid, 72.8 mN/m at 20 °C (from memory): their table has the share 0.6512 at r/V^(1/3) = 0.5 (from memory).
+
+    Such a drop of water hangs from r with V = 8 r³, so 998*9.81*8 r² = 2 π 0.6512*0.0728 r⁰...: r = √(2 π 0.6512*0.0728/(998*9.81*8)).
+    """
+    radius = np.sqrt(2 * np.pi * 0.6512 * 0.0728 / (998 * 9.81 * 8))
+    test = rk.DropMass(outer_diameter=2 * radius, density=998.0, mass=998 * 8 * radius**3)
+    assert test.properties()["surface_tension"].value == pytest.approx(0.0728, rel=0.005)
+
+
+def test_what_is_no_drop_of_that_tip_is_refused():
+    with pytest.raises(rk.DataError, match=r"was one drop weighed.*take a tip of 2\.5 to 5 mm"):
+        rk.DropMass(outer_diameter=3 * mm, density=1090.0, mass=20 * 31e-6)
+
+
+# --- wound thread -----------------------------------------------------------------------------------------------------
+
+
+def thread(wet=1.95676, dry=0.756022, **changes):
+    given = {"turns": 100, "drum_diameter": 60 * mm, "density": 1090.0, "dry_density": 1276.3} | changes
+    return rk.WoundThread(wet_mass=np.array([wet]) * g, dry_mass=np.array([dry]) * g, **given)
+
+
+def test_a_thread_tells_both_diameters_and_its_section():
+    """100 turns on 60 mm are 18.8496 m: 1.95676 g of 1090 kg/m3 are 0.348225 mm wide; 0.2000402 mm dry is a section of 0.33."""
+    one = thread()
+    assert one.wet_diameter == pytest.approx([0.348225 * mm], rel=2e-6)
+    assert one.dry_diameter == pytest.approx([0.2000402 * mm], rel=1e-4)
+    found = one.properties()["dry_section"]
+    assert found.value == pytest.approx(0.33, rel=2e-4)
+    assert "0.348 mm wide wet and 0.2 mm dry" in one.heading
+    assert "0.348 mm wide wet and 0.2 mm dry" in found.origin
+
+
+def test_the_section_is_that_of_the_recipe():
+    """Kind: independent. 30 % gelatin with 4 % glycerol dry to 12 % water (wet basis): dry density by the shares, mass by what does not evaporate."""
+    solids, moisture, density, solid_density = 0.34, 0.12, 1090.0, 1338.75
+    wet = 2.0
+    dry = wet * solids / (1 - moisture)
+    dry_density = 1 / ((1 - moisture) / solid_density + moisture / 998)
+    found = thread(wet, dry, density=density, dry_density=dry_density).properties()["dry_section"].value
+    expected = dry_section(dry_mass_fraction=solids, solid_density=solid_density, density=density)
+    assert found == pytest.approx(expected, rel=1e-9)
+    assert found == pytest.approx(0.327463, rel=2e-6)
+
+
+def test_a_thread_heavier_dry_than_wet_is_refused():
+    with pytest.raises(
+        rk.DataError, match=r"dry_mass = 2 g in row 1 is not below wet_mass, 1\.9 g; are the columns swapped"
+    ):
+        thread(1.9, 2.0)
+
+
+# --- in a folder ------------------------------------------------------------------------------------------------------
+
+FOLDER = """
+[specimen]
+density = "1090 kg/m3"
+
+[[test]]
+kind = "inverted tube"
+file = "cool.csv"
+direction = "cooling"
+
+[[test]]
+kind = "inverted tube"
+file = "warm.csv"
+direction = "warming"
+
+[[test]]
+kind = "setting time"
+file = "sets.csv"
+gel_temperature = "31 °C"
+
+[[test]]
+kind = "drop mass"
+file = "drops.csv"
+outer_diameter = "3.00 mm"
+
+[[test]]
+kind = "wound thread"
+file = "thread.csv"
+turns = 100
+drum_diameter = "60 mm"
+dry_density = "1276.3 kg/m3"
+"""
+TABLES = {
+    "cool": "transition temperature [°C]\n30.6\n31.2\n31.1\n",
+    "warm": "transition temperature [°C]\n34.1\n33.8\n",
+    "sets": "temperature [°C], setting time [s]\n27, 40.012\n22, 8.0003\n",
+    "drops": "drops mass [g], drops [-]\n0.6295, 20\n0.944244, 30\n",
+    "thread": "wet mass [g], dry mass [g]\n1.95676, 0.756022\n",
+}
+
+
+def test_a_folder_gives_what_a_fibre_needs(tmp_path):
+    (tmp_path / "bench.toml").write_text(FOLDER, encoding="utf-8")
+    for name, text in TABLES.items():
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+    bench = rk.read_bench(tmp_path)
+    found = {name: one.value for name, one in bench.properties().items()}
+    assert found == pytest.approx(
+        {
+            "gel_temperature": 273.15 + 92.9 / 3,
+            "melt_temperature": 273.15 + 33.95,
+            "setting_time": 6.4905,
+            "setting_exponent": 1.985,
+            "surface_tension": 0.05,
+            "dry_section": 0.33,
+        },
+        rel=2e-4,
+    )
+    assert bench.tests[0].model_error == pytest.approx(0.0033)
+    again = tmp_path / "again"
+    rk.write_bench(bench, again)
+    assert {name: one.value for name, one in rk.read_bench(again).properties().items()} == pytest.approx(
+        found, rel=1e-6
+    )
+
+
+def test_what_sets_on_cooling_is_asked_for_all_of_them():
+    kinds = list(
+        rk.first_tests(
+            ["syringe", "scale", "ruler", "drum", "tube", "test tube", "ball", "thermometer", "water bath"],
+            "sets on cooling",
+        )["kind"]
+    )
+    assert kinds[-4:] == ["inverted tube", "setting time", "wound thread", "drop mass"]
+    assert {"falling ball", "timed drain", "syringe force"} < set(kinds)
+    assert "inverted tube" not in list(
+        rk.first_tests(["test tube", "thermometer", "water bath"], "pours like honey")["kind"]
+    )
+
+
+def test_cautions_say_what_burns():
+    for kind in ("inverted tube", "setting time", "drop mass", "falling ball", "timed drain"):
+        assert "burn" in rk.KINDS[kind].caution
