@@ -51,6 +51,14 @@ CAUSES = {
     "rows read when steady": Cause(
         "rows were read before the flow was steady", "Wait longer, take the air out, or leave those rows out."
     ),
+    "ball in a liquid without a yield stress": Cause(
+        "the ball is held or slowed by a yield stress, which its formula does not know",
+        "Take a heavier ball, or measure with a nozzle or a viscometer.",
+    ),
+    "ball falls slowly enough": Cause(
+        "the ball falls too fast for its formula", "Take a smaller or lighter ball, or a narrower tube."
+    ),
+    "drains slowly enough": Cause("the jet carries off part of the head", "Take a longer or a finer nozzle."),
     "no flow below yield (slip)": Cause(
         "the paste slips at the wall",
         "Roughen the walls and read again, or fit the slip: "
