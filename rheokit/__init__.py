@@ -63,6 +63,7 @@ from .machine.extruder import Extruder
 if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from . import charts, corrections, fibre, limits, planning, reading, regions, widgets
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
+    from .fibre.spinline import Spinline
     from .fitting import FitResult, compare, fit, which_law
     from .flow import gauges, nozzles
     from .flow.channel import Slip
@@ -104,6 +105,7 @@ _LATER = {
         "part.shrinkage": "shrinkage",
         "paste.recipe": "recipe",
         "fibre": "fibre",
+        "fibre.spinline": "Spinline",
         "paste.water": "water",
         "machine.calibration": "calibration",
         "charts": "charts",
@@ -120,7 +122,7 @@ __all__ = [
     "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "InvertedTube", "LeanHeight", "Limit", "LoadedPlate",
     "Material", "ModelRangeWarning", "Newtonian", "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw",
     "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "SettingTime", "Shifted", "Sieve",
-    "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "TimedDrain", "UnlikelyWarning", "VanePeak", "WoundThread", "aged", "bagley", "calibration",
+    "Sisko", "Slip", "Specimen", "Spinline", "Spread", "ThreeComponent", "TimedDrain", "UnlikelyWarning", "VanePeak", "WoundThread", "aged", "bagley", "calibration",
     "charts", "compare", "corrections", "drives", "drying", "extruder", "fibre", "first_tests", "fit", "gauges", "heated", "judge",
     "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
     "planning", "rabinowitsch", "read_bench", "reading", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",

@@ -76,7 +76,9 @@ def taut_length(
     where = "taut_length"
     positive(where, consistency=consistency, flow_index=flow_index, density=density, winding_speed=winding_speed)
     not_negative(where, surface_tension=surface_tension, surrounding_density=surrounding_density)
-    ratio = np.maximum(draw_ratio(flow_rate=flow_rate, bore=bore, winding_speed=winding_speed), 1.0)
+    ratio = draw_ratio(flow_rate=flow_rate, bore=bore, winding_speed=winding_speed)
+    drawn = np.greater(ratio, 1)
+    ratio = np.where(drawn, ratio, 2.0)
     wound = wet_diameter(flow_rate=flow_rate, winding_speed=winding_speed) / 2
     weight = STANDARD_GRAVITY * np.asarray(np.subtract(density, surrounding_density), float)
     sinks = weight > 0
@@ -87,7 +89,7 @@ def taut_length(
     viscous = (resistance * np.power(winding_speed, index)) ** (1 / (index + 1)) * shape
     capillary = surface_tension * (1 - 1 / np.sqrt(ratio)) / (weight * wound)
     length = (viscous**TOGETHER + capillary**TOGETHER) ** (1 / TOGETHER)
-    return np.where(sinks, length, np.inf)[()]
+    return np.where(drawn, np.where(sinks, length, np.inf), 0.0)[()]
 
 
 def falling_share(slenderness: Numbers) -> Numbers:

@@ -31,6 +31,15 @@ class DrawnLaw(NamedTuple):
         return brief(self)
 
 
+def no_yield_stress(where: str, law: FlowLaw) -> None:
+    """Raise `DataError` for a law with a yield stress: pastes are not drawn."""
+    if np.any(np.asarray(law.yield_stress) > 0):
+        raise DataError(
+            f"{where}: law = {type(law).__name__} has a yield stress, and pastes are not drawn; a dope that is drawn has a "
+            "law without, such as Newtonian or the power law."
+        )
+
+
 @guarded
 def drawn_law(law: FlowLaw, *, flow_rate: Numbers, bore: Numbers, winding_speed: Numbers, gap: Numbers) -> DrawnLaw:
     """Return the power law that a flow law follows where a thread is drawn.
@@ -54,11 +63,7 @@ def drawn_law(law: FlowLaw, *, flow_rate: Numbers, bore: Numbers, winding_speed:
         ``consistency`` [Pa s^n], ``flow_index`` [-] and ``viscosity`` [Pa s] at γ̇ = √3 (v_w - v_0)/L, the mean rate
         of stretching as a rate of shear: n = `local_index`, K = τ/γ̇^n.
     """
-    if np.any(np.asarray(law.yield_stress) > 0):
-        raise DataError(
-            f"drawn_law: {type(law).__name__} has a yield stress, and pastes are not drawn; a dope that is drawn has a "
-            "law without, such as Newtonian or the power law."
-        )
+    no_yield_stress("drawn_law", law)
     positive("drawn_law", gap=gap)
     rate = UNIAXIAL * np.abs(np.subtract(winding_speed, exit_speed(flow_rate, bore))) / gap
     rate = np.maximum(rate, 1e-6)  # wound as fast as it comes

@@ -43,9 +43,6 @@ GELS = {
     "temperature_error": Quantity("u(T)", "K", "standard deviation of a temperature", (0, 20), customary="K"),
     "flow_error": Quantity("u(Q)/Q", "-", "relative standard deviation of the flow", (0, 0.5)),
     # how it cools, sets and is drawn
-    "activation_energy": Quantity(
-        "E_a", "J/mol", "fall of ln rate with 1/T, times the gas constant: how a liquid thins as it is warmed", (0, 2e5), (0, 5e5)
-    ),
     "graetz_length": Quantity("x*", "-", "length over what heat needs to cross the bore, π a L/4Q", (0, 1e4)),
     "temperature_left": Quantity("θ", "-", "share left of what a temperature has to change", SHARE, SHARE),
     "heat_transfer": Quantity("h", "W/(m²·K)", "heat from a surface to the air, per area and kelvin", (1, 1000)),
