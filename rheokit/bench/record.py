@@ -13,7 +13,7 @@ from ..errors import DataError
 from ..framed import framed
 from ..hints import Numbers, Table
 from ..inputs import trusted
-from ..laws.conditions import CONDITIONS
+from ..laws.condition_words import CONDITIONS
 from ..nomenclature import between, unit_for, written
 from ..things import text_faults
 from .declared import (

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ..errors import DataError
 from ..inputs import settled, trusted
-from ..laws.conditions import CONDITIONS
+from ..laws.condition_words import CONDITIONS
 from ..things import a, called, text_faults
 from .base import BenchTest
 from .measured import Property, merged

@@ -12,7 +12,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..laws import LAWS
-from ..laws.conditions import CONDITIONS
+from ..laws.condition_words import CONDITIONS, in_words
 from ..nomenclature import between, number, written
 
 WATER = 0.02, 0.01  # share of the water content, and least, by which batches may differ; common practice, no source
@@ -83,15 +83,6 @@ def _known(tests, benches):
 def _name(bench):
     read = bench.specimen
     return f"batch {read.batch}" if read.batch else str(read.date or read.paste or "a bench without a name")
-
-
-def in_words(condition, low, high=None):
-    """Return a value of a condition in words, or two as its ends: "u = 1.1", "24 h", "45 °C"."""
-    high = low if high is None else high
-    if condition == "water_content":
-        return f"u = {number(low, 4)}" + (f" to {number(high, 4)}" if high > low else "")
-    unit = "K" if condition == "temperature" else "h"
-    return written(low, unit) if low == high else between(low, high, unit)
 
 
 def _remedy(law_class, names, known):
@@ -178,7 +169,7 @@ def _told(law_class, free, names, known):
         if high <= low * (1 + 1e-9):
             words, parameter = condition.name.replace("_", " "), condition.parameter_name
             raise DataError(
-                f"fit: every reading is at {in_words(condition.name, low)}, so that nothing tells the {parameter.replace('_', ' ')}; read "
+                f"fit: every reading is at {in_words(condition.name, low, low)}, so that nothing tells the {parameter.replace('_', ' ')}; read "
                 f"at another {words} too, or state it: fixed={{{parameter!r}: ...}}."
             )
     points = _points([condition.name for condition in free], known)
@@ -214,8 +205,8 @@ def _confounded(chosen, points, known):
     kept = KEPT if KEPT in names else names[0]
     moved = next(name for name in names if name != kept)
     at = int(np.argmax(points[kept]))
-    other = points[moved][np.argmax(np.abs(points[moved] - points[moved][at]))]
-    reading = f"{in_words(kept, points[kept][at])} tested at {in_words(moved, other)}"
+    there, other = points[kept][at], points[moved][np.argmax(np.abs(points[moved] - points[moved][at]))]
+    reading = f"{in_words(kept, there, there)} tested at {in_words(moved, other, other)}"
     told = "; ".join(dict.fromkeys(f"{one.name(kept)} {one.said(names)}" for one in known))
     effects = " and ".join(one.parameter_name.replace("_", " ") for one in chosen)
     return (

@@ -8,6 +8,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..inputs import judged_number, trusted
+from ..laws.condition_words import beyond
 from ..nomenclature import number, written
 from ..sampling import moves
 from . import profile, region
@@ -124,7 +125,14 @@ def batch_words(result, batch):
 
 
 def _asked(result, traced):
-    """Return whether the readings cover what a quantity asked the law for, and in words what that was."""
+    """Return whether the readings cover what a quantity asked the law for, at its condition, and in words what that was."""
+    covered, words = _asked_of_rates(result, traced)
+    said = [beyond(asked, result.condition_ranges) for asked in traced.conditions_asked or [result.law.condition]]
+    said = [one.removesuffix(": extrapolated.") for one in dict.fromkeys(filter(None, said))]
+    return covered and not said, "; ".join([*said, words])
+
+
+def _asked_of_rates(result, traced):
     if traced.range:
         return result.covers(*traced.range)
     if traced.rest:

@@ -155,6 +155,16 @@ class Solution:
         rates = rates[np.isfinite(rates) & (rates > 0)]
         return (float(rates.min()), float(rates.max())) if len(rates) else None
 
+    @cached_property
+    def condition_ranges(self) -> dict[str, tuple[float, float]]:
+        """Least and greatest temperature [K], water content [-, dry basis] and age [s] of the readings, of what the law depends on."""
+        found = {}
+        for name in self.law.depends_on:
+            known = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
+            if known:
+                found[name] = (float(np.min(np.concatenate(known))), float(np.max(np.concatenate(known))))
+        return found
+
     def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""
         words = f"asks for {between(slowest, fastest, '1/s')}; "

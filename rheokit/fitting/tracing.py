@@ -14,6 +14,7 @@ class TracedLaw(FlowLaw):
     law: FlowLaw
     rates: list = field(default_factory=list)
     parameters_asked: set = field(default_factory=set)
+    conditions_asked: list = field(default_factory=list)
 
     def __getattr__(self, name):
         """Pass everything else on to the law."""
@@ -46,7 +47,9 @@ class TracedLaw(FlowLaw):
 
     def at(self, temperature=None, water_content=None, age=None):
         """Return the law at a condition, which goes on noting here what it is asked for."""
-        return TracedLaw(self.law.at(temperature, water_content, age), self.rates, self.parameters_asked)
+        law = self.law.at(temperature, water_content, age)
+        self.conditions_asked.append(law.condition)
+        return TracedLaw(law, self.rates, self.parameters_asked, self.conditions_asked)
 
     def lifted(self):  # noqa: D102
         return self.law.lifted()

@@ -7,7 +7,7 @@ overrides what it can; one contract test holds closed form and base class to eac
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar, Self
 
@@ -20,11 +20,10 @@ from ..hints import Numbers
 from ..inputs import guarded, settled, trusted
 from . import quadrature
 from .parameters import Parameter, parameter, parameters_of, quantities_of
+from .without_conditions import WithoutConditions
 
 if TYPE_CHECKING:
     import lmfit
-
-    from .conditions import Condition
 
 __all__ = ["FlowLaw", "Parameter", "parameter"]
 
@@ -42,7 +41,7 @@ FORMULAE = {
 
 
 @dataclass(frozen=True, eq=False)
-class FlowLaw(ABC):
+class FlowLaw(WithoutConditions, ABC):
     """A material's shear stress as a function of shear rate.
 
     Fields may be arrays of joint draws, for example of shape (count, 1, 1): everything broadcasts.
@@ -52,8 +51,6 @@ class FlowLaw(ABC):
     source: ClassVar[str] = ""
     stresses: ClassVar[tuple[str, ...]] = ("yield_stress",)
     """Parameters fitted as they are whose coordinate is a stress: its size is that of the readings."""
-    conditions: ClassVar[tuple[tuple[Condition, float], ...]] = ()
-    """What it depends on beside the rate, each with its reference."""
     if TYPE_CHECKING:
 
         @property
@@ -104,36 +101,6 @@ class FlowLaw(ABC):
         """Laws that its readings cannot tell from it, fields of shape (k, 1, 1); None where they leave nothing open."""
         fit = vars(self).get("_fit")
         return fit.laws_alike if fit is not None else None
-
-    def at(
-        self, temperature: ArrayLike | None = None, water_content: ArrayLike | None = None, age: ArrayLike | None = None
-    ) -> FlowLaw:
-        """Return the law at a temperature [K], water content [-, dry basis] and age [s]: itself, where it depends on none.
-
-        What is not given is at its reference, and what the law has no parameter for changes nothing: `heated`, `watered` and `aged`
-        make laws that have one.
-        """
-        return self
-
-    @property
-    def depends_on(self) -> tuple[str, ...]:
-        """Names of the conditions that it depends on beside the rate, in the order of `at`; none by default."""
-        return ()
-
-    @classmethod
-    def usual_factors(cls, given: Mapping[str, Numbers]) -> tuple[Numbers, Numbers]:
-        """Return the factors on every stress and rate [-] at conditions by name, with usual effects: for starts of a fit."""
-        return 1.0, 1.0
-
-    @property
-    def unconditioned(self) -> FlowLaw:
-        """The law itself; of one that depends on conditions the one at its reference, which does not."""
-        return self
-
-    @classmethod
-    def without_conditions(cls) -> type[FlowLaw]:
-        """Return the class of laws itself; of one that depends on conditions the class that it was made of."""
-        return cls
 
     def lifted(self) -> FlowLaw:
         """Return the same law with one trailing axis on every parameter, to broadcast against quadrature nodes."""

@@ -22,14 +22,14 @@ from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, judged_number, trusted
 from ..things import called
+from .at_condition import AtCondition
 from .base import FlowLaw
+from .condition_words import CONDITIONS
 from .parameters import Parameter
 from .shifted import Shifted
 
 if TYPE_CHECKING:
     import lmfit
-
-CONDITIONS = ("temperature", "water_content", "age")
 
 
 class Condition(NamedTuple):
@@ -75,6 +75,16 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
     def depends_on(self) -> tuple[str, ...]:
         """Names of the conditions that it depends on."""
         return tuple(condition.name for condition, _ in self.conditions)
+
+    @property
+    def effects(self) -> dict[str, Numbers]:
+        """Values of the parameters that say how conditions act, by name."""
+        return {condition.parameter_name: getattr(self, condition.parameter_name) for condition, _ in self.conditions}
+
+    @property
+    def condition(self) -> dict[str, Numbers]:
+        """Its references, by the name of the condition."""
+        return {condition.name: reference for condition, reference in self.conditions}
 
     # --- at a condition -----------------------------------------------------------------------------------------
 
@@ -131,11 +141,7 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
         if general is None:
             return None
         with trusted():
-            return _made(type(general), self.conditions)(**general.values, **self._own_values)
-
-    @property
-    def _own_values(self):
-        return {condition.parameter_name: getattr(self, condition.parameter_name) for condition, _ in self.conditions}
+            return _made(type(general), self.conditions)(**general.values, **self.effects)
 
     # --- for the fit --------------------------------------------------------------------------------------------
 
@@ -211,49 +217,6 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
         count = len(cls.base.parameters())
         own = {one.parameter_name: value for (one, _), value in zip(cls.conditions, coordinates[count:], strict=True)}
         return back(coordinates[:count], *rates) | own
-
-
-@dataclass(frozen=True, eq=False)
-class AtCondition(Shifted):
-    """A law at a condition: shifted as that asks, and at another condition not shifted twice.
-
-    `condition` holds temperature [K], water content [-, dry basis] and age [s], None where it is at its reference.
-    """
-
-    law: Conditioned
-    condition: tuple = ()
-
-    def __init__(
-        self,
-        law: Conditioned,
-        temperature: Numbers | None = None,
-        water_content: Numbers | None = None,
-        age: Numbers | None = None,
-        **made_before: Any,
-    ) -> None:
-        """Take a law and a condition; `made_before` is what another one was changed from, which its law and condition say anew."""
-        condition = made_before.get("condition", (temperature, water_content, age))
-        object.__setattr__(self, "condition", condition)
-        super().__init__(law, *law._factors_at(dict(zip(CONDITIONS, condition, strict=True))))
-
-    @property
-    def alike(self) -> FlowLaw | None:
-        """The laws alike of the law at its reference, at the same condition."""
-        laws = self.law.alike
-        return None if laws is None else laws.at(*self.condition)
-
-    def at(
-        self, temperature: ArrayLike | None = None, water_content: ArrayLike | None = None, age: ArrayLike | None = None
-    ) -> FlowLaw:
-        """Return the law at another condition; what is not given stays."""
-        asked = temperature, water_content, age
-        return self.law.at(*(old if new is None else new for new, old in zip(asked, self.condition, strict=True)))
-
-    def lifted(self) -> FlowLaw:
-        """Return the same law with one trailing axis on every number."""
-        with trusted():
-            lifted = (None if one is None else np.asarray(one, float)[..., None] for one in self.condition)
-            return AtCondition(self.law.lifted(), *lifted)  # type: ignore[arg-type]  # it stays of its class
 
 
 def conditioned(law_class: type[FlowLaw], condition: Condition, reference: float) -> type[Conditioned]:

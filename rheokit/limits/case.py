@@ -146,7 +146,7 @@ class Case:
         if laws is None:
             return None
         if isinstance(now, Shifted):
-            laws = Shifted(laws, now.stress_factor, now.rate_factor)
+            laws = now.of(laws)
         return replace(self, paste=replace(self.paste, law=laws), laws_alike=None)
 
     # --- as set -------------------------------------------------------------------------------------------------

@@ -124,7 +124,10 @@ def _sharper(material, name, spread, own):
         if name == LAW:
             return replace(
                 law,
-                **{key: _nearer(getattr(law, key), getattr(best.law, key), share) for key in type(law).parameters()},
+                **{
+                    key: _nearer(getattr(law, key), getattr(material.own_law, key), share)
+                    for key in type(law).parameters()
+                },
             ), ratios
         return law, None if ratios is None else _nearer(ratios, best.static_ratio, share)
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from ..bench import KINDS
 from ..errors import DataError
-from ..laws.conditions import CONDITIONS
+from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES
 from ..things import nearest
 from .choosing import with_runs

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from ..bench.base import BenchTest, quantity_of
 from ..bench.described import Unstated
-from ..laws.conditions import CONDITIONS
+from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES, Quantity
 
 TEST_KEYS = (

@@ -117,7 +117,9 @@ def _law_parameter(name):
 
 
 def _value_of(paste, name):
-    law, factor = (paste.law.law, paste.law.stress_factor) if isinstance(paste.law, Shifted) else (paste.law, 1.0)
+    law, factor = paste.law, 1.0
+    while isinstance(law, Shifted):
+        law, factor = law.law, factor * law.stress_factor
     value = getattr(law, name, None)
     return None if value is None else value * factor
 

@@ -1,0 +1,80 @@
+"""The line of ln yield stress over water that a fit over several waters found, and how far it is to be trusted.
+
+Level and slope are known together: of a series the level is best known amid the waters that were read. As of a straight line the squared
+half width of ln yield stress at a water content u is that of the slope times s² + (u - ū)²; centre ū and breadth s follow from the profile
+limits at both ends of the waters read, of the median batch or of the next one. That is what the limits of a correction ask for.
+"""
+
+from __future__ import annotations
+
+import warnings
+from typing import TYPE_CHECKING, TypeVar
+
+import numpy as np
+
+from ...errors import DataError
+from ...inputs import judged_number
+from ...origins import NOT_IDENTIFIED
+from ...things import a
+
+if TYPE_CHECKING:
+    from ...fitting.result import FitResult
+    from .law import WaterLaw
+
+W = TypeVar("W", bound="WaterLaw")
+
+BATCHES = ("next", "median")
+LEAST = 1e-300  # Pa: where there is no yield stress, for a logarithm
+
+
+def of_fit(
+    law_class: type[W], fit: FitResult, level: float, temperature: float | None, age: float | None, batch: str
+) -> W:
+    """Return the `WaterLaw` of a fit; see ``WaterLaw.of``."""
+    a("FitResult", "WaterLaw.of", "fit", fit)
+    level = float(judged_number("WaterLaw.of", "level", level, "confidence_level"))
+    if batch not in BATCHES:
+        raise DataError(f"WaterLaw.of: batch = {batch!r} is not known; give {' or '.join(map(repr, BATCHES))}.")
+    if "water_content" not in fit.law.depends_on:
+        raise DataError(
+            "WaterLaw.of: the law of this fit does not depend on the water; fit one that does, such as rk.watered(rk.HerschelBulkley, 1.0), to "
+            "readings at two water contents or more."
+        )
+    best = fit.law.at(temperature=temperature, age=age)
+    if not best.yield_stress > 0:
+        raise DataError(
+            f"WaterLaw.of: the {type(fit.law).name} law has no yield stress here, so that none falls with the water."
+        )
+    low, high = fit.limits("water_slope", level) if "water_slope" in fit.problem.free else (None, None)
+    if low is None or not low > 0 or not np.isfinite(high):
+        raise DataError(
+            f"WaterLaw.of: the slope is {NOT_IDENTIFIED}: the readings leave open whether the yield stress falls with the water at all; read "
+            "batches farther apart in water."
+        )
+    reference, slope = float(best.condition["water_content"]), float(best.effects["water_slope"])
+    centre, breadth = _about(fit, level, temperature, age, batch, (high - low) / 2)
+    return law_class(
+        slope=slope,
+        low=low,
+        high=high,
+        intercept=float(np.log(best.yield_stress)) + slope * reference,
+        water_range=fit.condition_ranges["water_content"],
+        centre=centre,
+        breadth=breadth,
+        level=level,
+    )
+
+
+def _about(fit, level, temperature, age, batch, slope_half):
+    """Return centre and breadth [-] of the water contents that the line stands for, of half widths of ln yield stress at both ends of them."""
+    ends = np.array(fit.condition_ranges["water_content"])
+
+    def levels(law):
+        there = [law.at(temperature=temperature, water_content=u, age=age).yield_stress for u in ends]
+        return np.log(np.maximum(np.stack(np.broadcast_arrays(*there), axis=-1), LEAST))
+
+    with warnings.catch_warnings(action="ignore"):
+        found = fit.interval(levels, level, batch=batch)
+    squares = np.square((found.high - found.low) / 2 / slope_half)
+    centre = np.mean(ends) - (squares[1] - squares[0]) / (2 * (ends[1] - ends[0]))
+    return float(centre), float(np.sqrt(np.maximum(np.mean(squares - np.square(ends - centre)), 0.0)))

@@ -1,0 +1,155 @@
+"""A material of a law that depends on temperature, water and age: its paste, draws, ranges, maps, and the grams of water."""
+
+import re
+import warnings
+
+import numpy as np
+import pytest
+from test_conditions_in_fits import HEATED, PASTE, SERIES, generator, quietly, series, three_temperatures
+
+import rheokit as rk
+from rheokit.units import hour, mm
+
+ZERO = 273.15  # °C in K
+
+
+@pytest.fixture(scope="module")
+def fit():
+    return quietly(SERIES, *series(generator(11)))
+
+
+@pytest.fixture(scope="module")
+def material(fit):
+    return rk.Material.of(fit)
+
+
+def test_the_paste_takes_slope_and_water_from_its_law(fit, material):
+    paste = material.paste
+    assert (paste.water_content, paste.water_slope) == (1.0, fit.law.water_slope)
+    assert material.table.index.is_unique
+    assert (material.water_range, material.age_range) == ((0.9, 1.1), (hour, 24 * hour))
+    assert material.temperature_range is None
+    moved = paste.at_water(1.06)
+    assert moved.yield_stress == pytest.approx(paste.yield_stress * np.exp(-0.06 * fit.law.water_slope), rel=1e-12)
+    assert moved.at_water(1.0).yield_stress == pytest.approx(paste.yield_stress, rel=1e-12)
+    stiffer = paste.stiffer(1.2).at_water(1.06)
+    assert stiffer.yield_stress == pytest.approx(1.2 * moved.yield_stress, rel=1e-12)
+    assert stiffer.stiffer(0.5).at_water(0.95).yield_stress == pytest.approx(0.6 * paste.at_water(0.95).yield_stress)
+
+
+def test_slopes_are_drawn_with_their_law(material):
+    drawn = material.draws(500, 3)
+    assert np.array_equal(drawn.water_slope, drawn.law.effects["water_slope"])
+    near, far = (np.std(np.log(drawn.at_water(u).yield_stress)) for u in (1.0, 1.3))
+    assert far > 1.3 * near
+    other = rk.Material.of(quietly(SERIES, *series(generator(11))), water_content=1.06)
+    assert other.paste.yield_stress == pytest.approx(material.paste.at_water(1.06).yield_stress, rel=1e-6)
+    assert other.draws(500, 3).yield_stress == pytest.approx(drawn.at_water(1.06).yield_stress, rel=1e-6)
+
+
+def test_a_paste_of_another_water_than_its_law_is_refused():
+    with pytest.raises(
+        rk.DataError,
+        match=re.escape("Paste: water_content = 1.05, but its law is at 1; give law.at(water_content=...)"),
+    ):
+        rk.Paste(law=PASTE, water_content=1.05)
+
+
+def test_a_map_of_the_water_axis_is_a_map_of_points():
+    """Kind: exact. With draws, each with a slope of its own."""
+    extruder = rk.Extruder(
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=10 * mm)),
+        barrel_diameter=20 * mm,
+        fill_length=60 * mm,
+        plunger_friction=4.0,
+        drive=rk.HandDrive(),
+    )
+    job = rk.PrintJob(print_speed=10 * mm, layer_height=mm, line_width=1.8 * mm, part_height=20 * mm)
+    dense = rk.Material.of(quietly(SERIES, *series(generator(11))), density=1100.0)
+    waters, bores = np.array([0.92, 1.0, 1.08]), np.array([1.2, 1.6, 2.0]) * mm
+    asked = {"limits": ["line holds", "hand force"], "draws": 300, "seed": 4}
+    whole = rk.region_map(dense, extruder, job, axes={"water_content": waters, "bore": bores}, **asked)
+    point = rk.Material.of(quietly(SERIES, *series(generator(11))), density=1100.0, water_content=waters[2])
+    alone = rk.region_map(point, extruder, job, axes={"bore": bores, "layer_height": np.array([mm])}, **asked)
+    for name in asked["limits"]:
+        here, there = (np.broadcast_to(one.margins[name], one.shape) for one in (whole, alone))
+        assert here[:, 2] == pytest.approx(there[0], rel=1e-6), (name, here, there)
+    assert whole.probability[:, 2] == pytest.approx(alone.probability[0], abs=1e-9)
+    assert np.ptp(whole.probability) > 0.1
+
+
+# --- at a condition -------------------------------------------------------------------------------------------------
+
+
+def test_outside_what_was_read_is_extrapolated(fit, material):
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert material.law_at(water_content=1.05, age=6 * hour).yield_stress > 0
+    with pytest.warns(rk.ExtrapolationWarning) as told:
+        material.law_at(water_content=1.3, age=100 * hour)
+    assert str(told[0].message) == (
+        "Material.law_at: u = 1.3 is outside the readings, u = 0.9 to 1.1; 100 h is outside the readings, 1 to 24 h: extrapolated."
+    )
+    with pytest.warns(
+        rk.ExtrapolationWarning, match=re.escape("extrapolated: u = 1.3 is outside the readings, u = 0.9 to 1.1")
+    ):
+        found = fit.interval(lambda law: law.at(water_content=1.3).shear_stress(10.0))
+    assert found.extrapolated
+    assert not fit.interval(lambda law: law.at(water_content=1.07).shear_stress(10.0)).extrapolated
+
+
+def test_below_the_gel_point_there_is_no_law():
+    dope = rk.Paste(law=HEATED(0.92, 42e3), gel_temperature=ZERO + 31)
+    with pytest.raises(rk.DataError) as refused:
+        dope.law_at(temperature=ZERO + 27)
+    assert str(refused.value) == (
+        "Paste.law_at: temperature = 27 °C is below the gel point, 31 °C: there the paste sets, and the law of the liquid says nothing of "
+        "it. Ask above the gel point, or keep the nozzle warmer."
+    )
+    with pytest.warns(rk.ModelRangeWarning, match="temperature = 33 °C is within 3 K of the gel point, 31 °C"):
+        dope.law_at(temperature=ZERO + 33)
+    assert dope.law_at(temperature=ZERO + 34).shear_stress(1.0) == pytest.approx(0.92 / 0.9198 * 1.624216, rel=1e-6)
+    assert dope.law_at(temperature=ZERO + np.array([27.0, 34.0])).shear_stress(1.0).shape == (2,)
+
+
+def test_a_heated_material_knows_the_temperatures_that_were_read():
+    found = rk.Material.of(quietly(HEATED, three_temperatures(generator(12))), gel_temperature=ZERO + 31)
+    assert found.temperature_range == pytest.approx((ZERO + 38, ZERO + 60))
+    with pytest.warns(rk.ExtrapolationWarning, match="70 °C is outside the readings, 38 to 60 °C: extrapolated"):
+        found.law_at(temperature=ZERO + 70)
+    with pytest.raises(rk.DataError, match="below the gel point"):
+        found.law_at(temperature=ZERO + 20)
+
+
+# --- grams of water -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("batch", ["next", "median"])
+def test_the_grams_of_water_have_the_interval_of_the_fit(fit, batch):
+    """Kind: independent. Fieller's limits of slope and level together against the profile of the mass itself, which knows no straight line."""
+    law = rk.water.WaterLaw.of(fit, age=24 * hour, batch=batch)
+    read = law.correction(0.5, water_content=0.95, stress_wanted=400.0)
+
+    def grams(law):
+        return 0.5 / 1.95 * np.log(law.at(water_content=0.95, age=24 * hour).yield_stress / 400.0) / law.water_slope
+
+    profile = fit.interval(grams, batch=batch)
+    assert read.mass == pytest.approx(profile.value, rel=1e-6)
+    assert (read.low, read.high) == pytest.approx((profile.low, profile.high), abs=0.04 * (profile.high - profile.low))
+
+
+def test_a_water_law_of_a_fit_is_its_line(fit):
+    law = rk.water.WaterLaw.of(fit, age=hour)
+    for u in (0.92, 1.08):
+        assert law.yield_stress(u) == pytest.approx(fit.law.at(water_content=u, age=hour).yield_stress, rel=1e-9)
+    assert (law.low, law.high) == fit.limits("water_slope")
+    assert law.water_range == (0.9, 1.1)
+    stress, low, high = law.band(1.1)
+    with warnings.catch_warnings(action="ignore"):
+        there = fit.interval(lambda law: law.at(water_content=1.1, age=hour).yield_stress, batch="next")
+    assert (stress, low, high) == pytest.approx(there[:3], rel=0.02)
+
+
+def test_a_law_without_water_or_slope_gives_no_water_law():
+    with pytest.raises(rk.DataError, match="the law of this fit does not depend on the water; fit one that does"):
+        rk.water.WaterLaw.of(quietly(HEATED, three_temperatures(generator(12))))
