@@ -192,6 +192,28 @@ def test_a_doubtful_bore_is_shared_with_the_runs_of_the_nozzle():
     assert several[1] == pytest.approx(wider, rel=1e-9)
 
 
+@pytest.mark.parametrize("kind", ["ball", "drain"])
+def test_each_reading_is_seen_at_its_own_temperature(kind):
+    """Kind: independent. Three temperatures in one record against a record each, for one law and for draws; the fit finds them again."""
+    at = np.array([60.0, 45.0, 38.0]) + 273.15
+    law_class = rk.heated(rk.Newtonian)
+    law = law_class(viscosity=0.9198, activation_energy=42e3)
+    several = law_class(viscosity=np.array([[0.9], [1.1]]), activation_energy=np.array([[42e3], [40e3]]))
+
+    def made(readings, temperature):
+        given = {"temperature": temperature, "relative_uncertainty": 0.01}
+        return ball(readings, **given) if kind == "ball" else drain(open_barrel(3 * mm, 10 * mm), readings, **given)
+
+    together = made(np.ones(3), at)
+    alone = [made(1.0, [one]) for one in at]
+    assert together.predict(law) == pytest.approx([one.predict(law)[0] for one in alone], rel=1e-9)
+    assert together.predict(several) == pytest.approx(np.hstack([one.predict(several) for one in alone]), rel=1e-9)
+    fit = fitted(law_class, made(together.predict(law), at))
+    assert fit.law.viscosity == pytest.approx(0.9198, rel=1e-6)
+    assert fit.law.activation_energy == pytest.approx(42e3, rel=1e-6)
+    assert len(checks(fit))
+
+
 @pytest.mark.parametrize(
     ("change", "words"),
     [

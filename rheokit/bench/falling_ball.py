@@ -160,13 +160,13 @@ class FallingBall(BenchTest):
 
     def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
         """Ask whether the ball creeps, and whether a yield stress carries it."""
-        speed = float(np.max(self.expected(law, nuisance)))
+        speed = np.asarray(self.expected(law, nuisance))
         stress = law.shear_stress(BALL_RATE[0] * speed / self.ball_diameter)
-        reynolds = float(BALL_RATE[0] * self.density * speed**2 / stress) if speed > 0 else 0.0
+        reynolds = float(np.max(BALL_RATE[0] * self.density * speed**2 / np.maximum(stress, 1e-300)))
         comment = f"{self.name}: Reynolds number {number(reynolds, 2)}; the formula holds up to {FASTEST:g}."
         if reynolds > FASTEST:
             comment += " Take a smaller or a lighter ball: at this speed inertia makes the liquid look more viscous than it is."
-        share = float(law.yield_stress / (BALL_RATE[0] * self._pull))
+        share = float(np.max(law.yield_stress) / (BALL_RATE[0] * self._pull))
         held = f"{self.name}: the yield stress is {written(share, '%', 2)} of the stress on the ball."
         if share > HELD:
             held += (

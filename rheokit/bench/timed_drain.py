@@ -140,10 +140,10 @@ class TimedDrain(BenchTest):
         return {bore_key(self._nozzle): nuisance("bore_factor", 1.0, self.bore_uncertainty, logarithmic=True)}
 
     def _flow_rate(self, law, found, level):
-        factor = found.get(bore_key(self._nozzle), 1.0) if self.bore_uncertainty else 1.0
-        nozzle = (
-            self._nozzle.with_bore(self._nozzle.bore * factor) if np.ndim(factor) or factor != 1.0 else self._nozzle
-        )
+        """Return the flow [m3/s] at levels [m], which are the last axis of what comes out."""
+        nozzle = self._nozzle
+        if self.bore_uncertainty:
+            nozzle = nozzle.with_bore(nozzle.bore * np.asarray(found.get(bore_key(nozzle), 1.0))[..., None])
         channel = Channel(nozzle=nozzle, inlet_diameter=self.extruder.barrel_diameter)
         return channel.flow_rate(law, self.density * STANDARD_GRAVITY * level)
 
@@ -151,9 +151,8 @@ class TimedDrain(BenchTest):
         """Return the time [s] by Gauss's rule in the ln of the level: of a Newtonian liquid without a step it is then exact."""
         height = np.log(self.start_level / self.end_level)
         levels = self.end_level * np.exp(height * (1 + NODES) / 2)
-        flow = np.maximum(self._flow_rate(law, nuisance, levels), SLOWEST)
-        times = self.extruder.area * levels * height / 2 * WEIGHTS / flow
-        return times.sum(axis=-1, keepdims=times.ndim > 1)
+        flow = np.maximum(self._flow_rate(law.lifted(), nuisance, levels), SLOWEST)
+        return np.sum(self.extruder.area * levels * height / 2 * WEIGHTS / flow, axis=-1)
 
     def _mean_flow(self):
         return self.extruder.area * (self.start_level - self.end_level) / self.drain_time
