@@ -6,7 +6,6 @@ from ..checking import Check
 from ..fibre.thermal import air_cooled_outlet, needle_time_constant
 from ..nomenclature import QUANTITIES, between, written
 
-QUESTION = "needle keeps its temperature"
 LOST = 1.0  # K that a flow may lose in a bare needle: by its end 3 to 5 % of the viscosity of a dope; common practice, no source
 ABOVE_GEL = 3.0  # K above the gel point, below which a viscosity climbs faster than Arrhenius has it (from memory)
 HEAT = 3.6e6  # J/(m3 K), density times heat capacity of a dope; 3.4e6 to 3.9e6 are usual (from memory)
@@ -20,7 +19,7 @@ def all_checks(result):
         return []
     if lacking := [test.name for test in bare if "temperature" not in test.conditions]:
         comment = f"{lacking[0]}: the temperature in the barrel is not known, so that nothing tells what a bare needle lost; state it."
-        return [Check(QUESTION, np.nan, LOST, False, comment)]
+        return [Check("needle keeps its temperature", np.nan, LOST, False, comment)]
     gel, rows, said, most, left_open = _gel_point(result), [], [], 0.0, False
     for test in bare:
         lost = np.abs(_lost(test))
@@ -52,7 +51,7 @@ def all_checks(result):
             f"The flow lost {shown} at most in a bare needle. What the rests cooled its tip to is not judged: the gel point is not known; an "
             "inverted tube tells it."
         )
-    return [Check(QUESTION, most, LOST, not rows, comment, tuple(rows))]
+    return [Check("needle keeps its temperature", most, LOST, not rows, comment, tuple(rows))]
 
 
 def _gel_point(result):

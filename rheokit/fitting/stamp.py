@@ -48,13 +48,6 @@ CAUSES = {
     "grains small against bores and gaps": Cause(
         "grains are too large for a bore or a gap", "Sieve finer, or take a wider bore or a thicker layer."
     ),
-    "ball falls slowly enough": Cause("a ball fell too fast for its formula", "Take a smaller or a lighter ball."),
-    "ball in a liquid without a yield stress": Cause(
-        "a yield stress carries a part of a ball", "Leave the ball out, and measure with a nozzle or a viscometer."
-    ),
-    "drains slowly enough": Cause(
-        "a jet carried off a part of the head", "Drain through a longer or a finer nozzle, or leave the test out."
-    ),
     "needle keeps its temperature": Cause(
         "a bare needle was colder than the barrel",
         "Heat it or push faster, purge it after every rest, and repeat these rows.",
