@@ -73,6 +73,7 @@ if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from .machine.transients import rise
     from .part import drying, shape, shrinkage
     from .part.printing import PrintJob
+    from .part.winding import FibreJob
     from .paste import material, recipe, water
     from .paste.material import Material
     from .paste.properties import Paste
@@ -91,6 +92,7 @@ _LATER = {
         "paste.material": "Material material",
         "paste.properties": "Paste",
         "part.printing": "PrintJob",
+        "part.winding": "FibreJob",
         "limits": "LIMITS Case Limit judge limits verdict",
         "regions": "AXES region_map regions",
         "planning": "first_tests planning widest_margin window",
@@ -118,7 +120,7 @@ _LATER = {
 __all__ = [
     "AXES", "KINDS", "LAWS", "LIMITS", "AirDrive", "AtBoundWarning", "Bench", "BenchTest", "Bingham", "CarreauYasuda",
     "Case", "Casson", "Cone", "Cross", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DropMass", "DryingShrinkage", "EmptyBarrel",
-    "ExtrapolationWarning", "Extruder", "FallCone", "FallingBall", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump",
+    "ExtrapolationWarning", "Extruder", "FallCone", "FallingBall", "FibreJob", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump",
     "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "InvertedTube", "LeanHeight", "Limit", "LoadedPlate",
     "Material", "ModelRangeWarning", "Newtonian", "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw",
     "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "SettingTime", "Shifted", "Sieve",

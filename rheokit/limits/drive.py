@@ -7,7 +7,7 @@ from ..hints import Numbers
 from ..machine.cautions import CAUTIONS
 from ..machine.drives import GREAT, HandDrive
 from ..nomenclature import alike, written
-from .base import Limit
+from .base import BOTH, Limit
 from .case import Case
 from .plain import LAW, LINE, NOZZLE, RUNNING, SCREW, STARTING, plain
 
@@ -19,6 +19,7 @@ class AgainstDrive(Limit):
     """A force against what the drive has."""
 
     unit = "N"
+    jobs = BOTH
     error_name = PRESSURE
     to_judge = "give the extruder its drive"
 
@@ -38,6 +39,7 @@ class AgainstBarrel(Limit):
     """A pressure against what the barrel may bear: a hard limit."""
 
     unit = "Pa"
+    jobs = BOTH
     hard = True
     source = "common practice, no source: half the printed rating at the actual temperature"
 
@@ -50,6 +52,7 @@ class DriveForce(AgainstDrive):
 
     name = "drive force"
     label = "force to run"
+    of_flow = True
     model_error = 0.15
     formula = "p A_0 + F_f ≤ F_drive"
     source = "force balance on the plunger; converging flow by finite elements computed for the project"
@@ -124,6 +127,7 @@ class RatedPressure(AgainstBarrel):
 
     name = "rated pressure"
     label = "pressure in the barrel"
+    of_flow = True
     model_error = 0.15
     error_name = PRESSURE
     formula = "p ≤ half the printed rating; unrated: p ≤ 100 kPa, and never air"

@@ -14,9 +14,9 @@ from ..limits.base import Limit
 from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES
 from ..origins import is_fitted
-from ..part.printing import PrintJob
+from ..part.job import Job
 from ..paste.material import Material
-from ..regions import AXES, region_map, warned_once
+from ..regions import AXES, region_map, speed_of, warned_once
 from ..regions.maps import RegionMap
 
 LAW, BATCH, ALL = "law", "batch", "all of these"
@@ -27,7 +27,7 @@ WORDS = ((LIKELY, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))
 def chance(
     material: Material,
     extruder: Extruder,
-    job: PrintJob,
+    job: Job,
     limits: Collection[Limit | str] | None = None,
     draws: int = 2000,
     seed: int = 0,
@@ -39,7 +39,7 @@ def chance(
     """
     case, rest = Case.of(material, extruder, job), dict(held or {})
     axes = {}
-    for name in ("bore", "print_speed"):
+    for name in ("bore", speed_of(job)):
         own = rest.pop(name, None)
         axes[name] = [float(AXES[name].get(case) if own is None else own)]
     return region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
@@ -54,7 +54,7 @@ def in_a_word(probability: float | None) -> str:
 def what_if(
     material: Material,
     extruder: Extruder,
-    job: PrintJob,
+    job: Job,
     limits: Collection[Limit | str] | None = None,
     spread: float = 0.1,
     draws: int = 2000,

@@ -13,9 +13,9 @@ from ..limits import LIMITS, Case
 from ..limits.base import Limit
 from ..limits.judgement import chosen
 from ..machine.extruder import Extruder
-from ..part.printing import PrintJob
+from ..part.job import Job
 from ..paste.material import Material
-from ..regions import AXES, region_map, value_of_axis, warned_once
+from ..regions import AXES, region_map, speed_of, value_of_axis, warned_once
 from ..regions.maps import NOT_ASKED
 from ..regions.unjudged import would_end
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
@@ -71,7 +71,7 @@ class Window:
 def window(
     material: Material,
     extruder: Extruder,
-    job: PrintJob | None,
+    job: Job,
     axis: str,
     low: float | None = None,
     high: float | None = None,
@@ -109,13 +109,14 @@ def window(
         could not be judged: no limit that was judged depends on the axis, or one that was not would end it sooner, with
         usual values in place of those not known. Leave such a limit out by ``limits`` to ask without it.
     """
-    limits = chosen("window", limits)
+    case = Case.of(material, extruder, job)
+    limits = chosen("window", limits, job)
     if axis not in AXES:
         raise DataError(f"window: {axis!r} is no axis; choose from {', '.join(AXES)}.")
     if probability is not None and not 0 < judged_number("window", "probability", probability, "probability") < 1:
         raise DataError(f"window: probability = {probability:g} must lie between 0 and 1, for example 0.9.")
     about = AXES[axis]
-    usual = about.span(Case.of(material, extruder, job))
+    usual = about.span(case)
     low = usual[0] if low is None else value_of_axis("window", axis, low)
     high = usual[1] if high is None else value_of_axis("window", axis, high)
     if not low < high:
@@ -193,7 +194,8 @@ def _unknown(found):
 
 def _still(material, extruder, job, held, but):
     """Return an axis of one value, that it has anyway: a map needs two."""
-    name = "print_speed" if but != "print_speed" else "bore"
+    speed = speed_of(job)
+    name = speed if but != speed else "bore"
     own = AXES[name].get(Case.of(material, extruder, job))
     return {name: [float(held.get(name, own))]}
 

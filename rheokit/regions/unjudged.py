@@ -35,8 +35,8 @@ def would_end(found: RegionMap, values: np.ndarray, limits: Collection[Limit | s
     (axis, _), (other, held) = found.axes.items()
     case = AXES[axis].set(AXES[other].set(found.case, float(held[0])), values)
     out = []
-    for limit in chosen("window", limits):
-        if limit.advice or not limit.asked(case) or not limit.missing(case):
+    for limit in chosen("window", limits, case.job):
+        if limit.advice or not limit.concerns(case) or not limit.missing(case):
             continue
         usual = replace(case, paste=_filled(case.paste, limit.needs))
         with np.errstate(all="ignore"):

@@ -1,0 +1,91 @@
+"""How warm the paste of a case leaves the nozzle, and its law there."""
+
+from collections.abc import Mapping
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ..fibre.thermal import air_cooled_outlet, outlet_temperature
+from ..hints import Numbers
+from ..laws import FlowLaw
+from ..machine.extruder import Extruder
+from ..part.job import PRINT, Job
+from ..paste.properties import Paste
+
+TEMPERATURE = "temperature error"
+
+
+class Warm:
+    """The part of a `Case` that asks for temperatures."""
+
+    paste: Paste
+    extruder: Extruder
+    job: Job
+    errors: Mapping[str, Numbers]
+    if TYPE_CHECKING:
+
+        @property
+        def flow_rate(self) -> Numbers:
+            """Flow [m3/s]."""
+
+    def _error(self, name, spread):
+        return self.errors[name] * spread if name in self.errors else 0.0
+
+    @property
+    def has_strength(self) -> bool:
+        """Whether the law has a yield stress."""
+        return bool(np.any(np.asarray(self.paste.static_yield_stress) > 0))
+
+    @property
+    def volumetric_heat(self) -> Numbers:
+        """Heat to warm a volume of the paste [J/(m3 K)]."""
+        return self.paste.density * self.paste.heat_capacity
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether a fibre leaves a needle that nothing heats."""
+        return self.job.kind != PRINT and self.job.nozzle_temperature is None
+
+    @property
+    def lacks_heat(self) -> list[str]:
+        """Names of what is not known and says how warm the paste leaves a bare needle."""
+        if not self.is_bare:
+            return []
+        unknown = [name for name in ("density", "heat_capacity") if getattr(self.paste, name) is None]
+        return unknown + (["needle_outer_diameter"] if self.job.needle_outer_diameter is None else [])
+
+    @cached_property
+    def exit_temperature(self) -> Numbers | None:
+        """Temperature at which the paste leaves the nozzle, mean over the flow [K]; None where the job states none."""
+        job, barrel = self.job, self.job.barrel_temperature
+        if barrel is None or self.lacks_heat:
+            return None
+        length = sum(part.length for part in self.extruder.nozzle.segments)
+        along: dict[str, Any] = {"length": length, "flow_rate": self.flow_rate}
+        if job.nozzle_temperature is not None:
+            profile = "plug" if self.has_strength else "parabolic"
+            along |= {"thermal_diffusivity": self.paste.thermal_diffusivity, "profile": profile}
+            found = outlet_temperature(barrel, job.nozzle_temperature, **along)
+        elif self.is_bare:
+            along |= {"outer_diameter": job.needle_outer_diameter, "volumetric_heat": self.volumetric_heat}
+            found = air_cooled_outlet(barrel, job.air_temperature, **along)
+        else:
+            found = barrel
+        return found + self._error(TEMPERATURE, job.temperature_error)
+
+    @cached_property
+    def law(self) -> FlowLaw:
+        """The law of the paste as it leaves the nozzle."""
+        return self._law_at(self.exit_temperature)
+
+    @cached_property
+    def pressure_law(self) -> FlowLaw:
+        """The law by which the pressure is computed: as stiff as the colder of barrel and exit, which is on the safe side."""
+        found, barrel = self.exit_temperature, self.job.barrel_temperature
+        if found is None or barrel is None or np.all(found <= barrel):
+            return self.law
+        return self._law_at(np.minimum(found, barrel))
+
+    def _law_at(self, temperature):
+        return self.paste.law if temperature is None else self.paste.law.at(temperature=temperature)
