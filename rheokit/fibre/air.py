@@ -17,7 +17,7 @@ HOTTEST = 368.15
 """Where the course begins: no thread is hotter [K]."""
 NEAREST = 1e-3  # to its settled temperature, where the course ends [K]
 STEPS = 256  # of the course, even in ln(T - T_eq)
-NODES = 128  # of the setting along it, even in the square root of its time
+NODES = 256  # of the setting along it, even in the square root of its time
 WATER_ACTIVITY = 0.98
 """Of a gel [-]; from memory."""
 

@@ -71,9 +71,9 @@ class _Bath:
         inside = LONGEST * self.table.reached(total) ** 4
         with np.errstate(divide="ignore", invalid="ignore"):
             wanted = np.maximum(total - self.table.end, 0.0) / self.speed
-        beyond = LONGEST + wanted
+        beyond = wanted = LONGEST + np.where(self.speed > 0, wanted, 0.0)
         for _ in range(30):
-            beyond = LONGEST + wanted + self.lag * np.log(beyond / LONGEST)
+            beyond = wanted + self.lag * np.log(beyond / LONGEST)
         return np.where(np.isnan(inside), np.where(self.speed > 0, beyond, np.inf), inside)
 
 
