@@ -70,8 +70,8 @@ def taut_length(
 
     Notes
     -----
-    Without surface tension exact for weight and viscous tension (derived for rheokit); with it 4 % for n = 1, up to 12 %
-    too short for n = 0.4 (against the whole equation). Inertia adds 1 to 24 %: it is on the safe side.
+    Without surface tension exact for weight and viscous tension (derived for rheokit); with it 5 % for n = 1, and up to
+    12 % too short for n down to 0.4 (against the whole equation). Inertia adds 1 to 24 %: it is on the safe side.
     """
     where = "taut_length"
     positive(where, consistency=consistency, flow_index=flow_index, density=density, winding_speed=winding_speed)

@@ -210,8 +210,8 @@ def critical_draw_ratio(flow_index: Numbers, capillary_number: Numbers = 0.0) ->
 
     Notes
     -----
-    Linear in the ln between the nodes of a table that `draw_stability` computed, within 0.5 %. Isothermal, the drum at a
-    fixed speed; cooling, weight and inertia steady a thread a little, and elasticity is not in it.
+    Linear in the ln between the nodes of a table that `draw_stability` computed: within 0.5 % for n up to 1; for n above
+    it 1 % at capillary numbers up to 3.5, and 15 % beyond, where even draws end abruptly. Isothermal, the drum at a fixed speed; cooling, weight and inertia steady a thread a little, and elasticity is not in it.
     """
     positive("critical_draw_ratio", flow_index=flow_index)
     not_negative("critical_draw_ratio", capillary_number=capillary_number)
