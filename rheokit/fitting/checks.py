@@ -12,7 +12,7 @@ from ..framed import framed
 from ..nomenclature import between, with_limits, written
 from ..progress import step
 from ..sampling import TAILS
-from . import artefacts, branches, consequence, handling, needles
+from . import artefacts, branches, condition_checks, consequence, handling, needles
 from .consequence import SMALL, beside, share
 from .contradictions import kinds_agree
 from .misfits import misfit, strays, trends
@@ -33,7 +33,7 @@ def table(result):
             rows += ask(result)
         for test in result.tests:
             rows += test.questions(test.at_its_condition(result.law), result.nuisance)
-        for of in (artefacts, branches, handling, needles):
+        for of in (condition_checks, artefacts, branches, handling, needles):
             rows += of.all_checks(result)
     return framed(rows, columns=Check._fields)
 

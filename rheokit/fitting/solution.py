@@ -16,7 +16,7 @@ from .estimate import error_groups, estimate, inside, spread_freedom
 from .lack_of_fit import lack_of_fit
 from .misfit import Misfit
 from .problem import Problem
-from .run_factors import freedom_of
+from .run_factors import freedom_of, told_by_runs
 from .search import Minimum
 
 
@@ -136,9 +136,10 @@ class Solution:
 
     @property
     def run_spread(self) -> tuple[float, int] | None:
-        """Spread of ln stress from run to run of one record [-] and the degrees of freedom behind it; None where each has one run."""
+        """Spread of ln stress from run to run of one record [-] and the degrees of freedom behind it; None where the readings do not tell it."""
         problem = self.problem
-        return (problem.run_spread, freedom_of(problem.runs)) if problem.runs else None
+        freedom = freedom_of(problem.runs, told_by_runs(problem)) if problem.runs else 0
+        return (problem.run_spread, freedom) if freedom else None
 
     def is_at_bound(self, name: str) -> bool:
         """Return whether a fitted parameter rests on its bound."""

@@ -86,6 +86,10 @@ CAUSES = {
         "Check dimensions, fill, friction and units of the records named.",
     ),
     "yield stresses agree": CONTRADICT,
+    "records differ by their conditions alone": Cause(
+        "records of one batch differ by more than their conditions explain, so the limits of an effect are too narrow",
+        "Look at filling, rest, drying and lot, or give them as batches or as runs of one record.",
+    ),
     "end loss as the formula says": Cause(
         "the ends cost something else than the formula says",
         'Fit them: write end_correction = "fitted" in the [[test]] of each length in bench.toml.',
@@ -98,6 +102,11 @@ CAUSES = {
     "size of the residuals": Cause(
         "the readings lie farther from the law than their error, so limits are too narrow",
         "Look for stray rows and another law; else state larger uncertainties, or none.",
+    ),
+    "effects of conditions shown": Cause(
+        "the readings leave open whether a condition matters at all",
+        "Read farther apart in it, or state its effect, fixed=.",
+        False,
     ),
     "parameters identified": Cause(
         "the readings do not fix every parameter", "What rests on it is not identified: add the test named.", False
