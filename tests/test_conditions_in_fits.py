@@ -233,3 +233,92 @@ def test_limits_of_slope_age_and_the_next_batch_hold_in_95_of_100():
             found = fit.interval(lambda law: law.at(water_content=1.05, age=6 * hour).yield_stress, batch="next")
         held["next"] += found.low < to_come < found.high
     assert {name: 0.89 <= count / 120 <= 0.995 for name, count in held.items()} == dict.fromkeys(held, True), held
+
+
+# --- records that lie apart for other reasons -----------------------------------------------------------------------
+
+SAUCE = rk.heated(rk.HerschelBulkley, ZERO + 23.5)
+
+
+def sauce(random, celsius=(22.3, 23.1, 24.0, 24.9), apart=0.02, times=(1, 1, 1, 1), energy=25e3, as_runs=False):
+    """Return records of an invented sauce near room temperature, each filled anew: they differ by a factor of their own."""
+    rates, records = np.geomspace(0.1, 300.0, 25), []
+    for place, degrees in enumerate(celsius):
+        law = SAUCE(20.0, 8.0, 0.45, energy).at(temperature=ZERO + degrees)
+        stress = law.shear_stress(rates) * np.exp(0.01 * random.standard_normal(25) + apart * random.standard_normal())
+        stress = times[place] * stress
+        records.append(
+            rk.FlowCurve(shear_rate=rates, shear_stress=stress, temperature=ZERO + degrees, label=f"run {place}")
+        )
+    if not as_runs:
+        return records
+    columns = {
+        name: np.concatenate([getattr(one, name) for one in records])
+        for name in ("shear_rate", "shear_stress", "temperature")
+    }
+    return [rk.FlowCurve(**columns, run=np.repeat(np.arange(1, len(records) + 1), 25))]
+
+
+def failed(fit):
+    with warnings.catch_warnings(action="ignore"):
+        return fit.checks.loc[~fit.checks.passed].set_index("question")
+
+
+@pytest.mark.parametrize("times", [(1, 1.14, 1, 1), (1, 1, 1.27, 1)], ids=["14 %", "27 %"])
+def test_what_sets_records_apart_is_no_effect_of_temperature(times):
+    fit = quietly(SAUCE, *sauce(generator(21), apart=0.005, times=times))
+    low, high = fit.limits("activation_energy")
+    assert low < 25e3 < high < 60e3
+    found = failed(fit)
+    assert list(found.index) == ["records differ by their conditions alone"]
+    apart = f"{100 * (max(times) - 1):.0f}"
+    assert f"'run {int(np.argmax(times))}'" in found.comment.iloc[0]
+    assert np.expm1(found.value.iloc[0]) == pytest.approx(max(times) - 1, abs=0.03), apart
+    assert fit.stamp.startswith("1 of ") and "read it before use" in fit.stamp
+
+
+def test_records_that_agree_need_no_factor():
+    fit = quietly(SAUCE, *sauce(generator(22), apart=0.0))
+    assert fit.problem.record_spread == 0
+    assert failed(fit).empty
+
+
+def test_records_and_runs_say_the_same_of_temperature():
+    """Kind: independent. Factors as coordinates against factors integrated out."""
+    records, runs = (quietly(SAUCE, *sauce(generator(23), apart=0.04, as_runs=way)) for way in (False, True))
+    (low, high), other = records.limits("activation_energy"), runs.limits("activation_energy")
+    assert other == pytest.approx((low, high), abs=0.1 * (high - low))  # runs pool their spread with a usual one
+    assert records.problem.record_spread == pytest.approx(runs.run_spread[0], rel=0.1)
+    assert runs.run_spread[1] == 4 - 1 - 1
+
+
+def test_a_temperature_that_does_not_show_is_not_identified():
+    """Half a percent between fillings, over 0.3 K, is no activation energy of 100 kJ/mol."""
+    fit = quietly(SAUCE, *sauce(generator(24), celsius=(22.0, 22.1, 22.2, 22.3), energy=0.0))
+    assert fit.not_identified == {"activation_energy": "readings farther apart in temperature (so far 22 to 22.3 °C)"}
+    assert np.isnan(fit.table.value["activation_energy"])
+    found = failed(fit)
+    assert "effects of conditions shown" in found.index
+    assert (
+        "no effect and a usual one among it: needs readings farther apart in temperature"
+        in found.comment["effects of conditions shown"]
+    )
+    shown = quietly(SAUCE, *sauce(generator(24), celsius=(22.0, 30.0, 38.0, 45.0), energy=0.0))
+    assert shown.not_identified == {}  # that it hardly matters is known
+
+
+def test_two_temperatures_leave_the_spread_of_records_assumed():
+    fit = quietly(SAUCE, *sauce(generator(25), celsius=(22.0, 40.0), apart=0.0))
+    assert fit.problem.record_spread == 0.03
+    assert fit.table.loc["record_spread", ["low", "high"]].tolist() == [0.03, 0.03]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("apart", [0.0, 0.02])
+def test_limits_of_the_activation_energy_hold_whatever_sets_records_apart(apart):
+    """Kind: simulation. 120 sauces of four records within 3 K, alike or 2 % apart."""
+    held = 0
+    for seed in range(120):
+        low, high = quietly(SAUCE, *sauce(generator(3000 + seed), apart=apart)).limits("activation_energy")
+        held += low < 25e3 < high
+    assert 0.89 <= held / 120 <= 0.995

@@ -18,7 +18,11 @@ from .contradictions import kinds_agree
 from .misfits import misfit, strays, trends
 from .residuals import limit, pushed
 
-OF_THE_PASTE = ("batch_factor", "lack_of_fit_factor")  # what is shared and says nothing of the apparatus
+OF_THE_PASTE = (
+    "batch_factor",
+    "record_factor",
+    "lack_of_fit_factor",
+)  # what is shared and says nothing of the apparatus
 
 
 def table(result):

@@ -1,8 +1,7 @@
 """Do the readings show what a condition does, and does it explain what sets the records apart?
 
 A law over temperature, water or age follows what moves with them. What sets records apart beside that is none of it: another filling, rest or
-lot. Batches and runs have factors of their own for it, which intervals hold; records of one batch have none, so that a difference between
-them makes the limits of an effect too narrow.
+lot. Batches, runs and records have factors of their own for it, which intervals hold (see `paste_factors`); how far they lie apart is said.
 """
 
 import numpy as np
@@ -64,11 +63,12 @@ def records_repeat(result):
         f"Beside what conditions explain {_said(low)} and {_said(high)}: {written(np.expm1(apart), '%', 2)} apart, where chance makes up "
         f"to {written(most * error, '%', 2)}."
     )
-    if not passed:
+    if result.problem.record_spread > 0:
         comment += (
-            " That is no effect of a condition, and the limits of such effects do not hold it: look at filling, rest, drying and lot, or give "
-            "what was filled anew as batches or as runs of one record, whose spread they hold."
+            f" The limits hold a spread of {written(result.problem.record_spread, '%', 2)} from record to record."
         )
+    if not passed:
+        comment += " That is no effect of a condition: look at filling, rest, drying and lot."
     rows = () if passed else rows_of([low[0], high[0]], result)
     return [Check("records differ by their conditions alone", apart, REPEATS, passed, comment, rows)]
 
@@ -82,7 +82,8 @@ def _levels(result):
         rows = slice(first[place], first[place + 1])
         total = float(np.sum(weights[rows]))
         if place not in runs and not test.general and total > 0:
-            found.append((test, float(np.sum(weights[rows] * shares[rows]) / total), total**-0.5))
+            own = np.log(result.nuisance.get(result.problem.record_keys.get(id(test)), 1.0))
+            found.append((test, float(np.sum(weights[rows] * shares[rows]) / total) + own, total**-0.5))
     return found
 
 

@@ -9,7 +9,8 @@ from ..bench.slip_starts import slip_starts
 from ..inputs import trusted
 from ..laws import FlowLaw
 from .misfit import LEAST_FREEDOM, Group, leverages
-from .problem import NEXT_BATCH, Problem, batch_key
+from .paste_factors import NEXT_BATCH, batch_key, record_freedom, spread_of_records
+from .problem import Problem
 from .rounding import beside_rounding, rounded
 from .run_factors import spread_of_runs, stress_slopes
 from .search import least_squares, minimise
@@ -51,17 +52,24 @@ def estimate(law_class, tests, fixed, start=None, near=()):
             abs(new / old - 1)
             for new, old in zip((*sizes, spread), (*problem.sizes, problem.batch_spread), strict=True)
         ]
+        records = spread_of_records(problem, minimum)
         change += [
             abs((new.relative_uncertainty or 0.0) - (old.relative_uncertainty or 0.0))
             for new, old in zip(scattered, problem.tests, strict=True)
             if new is not old
         ]
-        if max(*change, abs(run_spread - problem.run_spread)) < SETTLED:
+        if max(*change, abs(run_spread - problem.run_spread), abs(records - problem.record_spread)) < SETTLED:
             break
-        alone = not problem.nuisances and not problem.runs and len({_group(test) for test in tests}) == 1
+        alone = (
+            not problem.nuisances and not records and not problem.runs and len({_group(test) for test in tests}) == 1
+        )
         alone &= not any(test.rounding_alone for test in tests)
         run_slopes = _run_slopes(problem, minimum)
-        problem = Problem(law_class, scattered, fixed, sizes, spread, run_spread=run_spread, run_slopes=run_slopes)
+        more = {"run_spread": run_spread, "run_slopes": run_slopes, "record_spread": records}
+        before, problem = problem, Problem(law_class, scattered, fixed, sizes, spread, **more)
+        if bool(records) != bool(before.record_spread):
+            values = before.nuisance_values(minimum.theta)
+            minimum = minimum._replace(theta=problem.coordinates(before.law(minimum.theta), values))
         if alone:  # a common factor on all residuals moves nothing
             residuals, jacobian = problem.jacobian(problem.residuals, minimum.theta, problem.scales(minimum.theta))
             minimum = minimum._replace(residuals=residuals, jacobian=jacobian, chi_square=float(residuals @ residuals))
@@ -155,6 +163,11 @@ def error_groups(problem, minimum):
         rows = sum(problem.counts) + np.array([held.index(key) for key in factors])
         squares = float(np.sum(minimum.residuals[rows] ** 2))
         groups.append(Group(rows, squares, differences, of_batches=True))
+    if problem.record_spread > 0 and (differences := record_freedom(problem)):
+        held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
+        rows = sum(problem.counts) + np.array([held.index(key) for key in problem.record_keys.values()])
+        squares = float(np.sum(minimum.residuals[rows] ** 2))
+        groups.append(Group(rows, squares, float(differences), of_batches=True))
     return tuple(groups)
 
 

@@ -87,8 +87,9 @@ CAUSES = {
     ),
     "yield stresses agree": CONTRADICT,
     "records differ by their conditions alone": Cause(
-        "records of one batch differ by more than their conditions explain, so the limits of an effect are too narrow",
-        "Look at filling, rest, drying and lot, or give them as batches or as runs of one record.",
+        "records of one batch differ by more than their conditions explain",
+        "The limits hold it: look at filling, rest, drying and lot to narrow them.",
+        False,
     ),
     "end loss as the formula says": Cause(
         "the ends cost something else than the formula says",

@@ -129,6 +129,8 @@ _ALL = {
     "model_factor": Quantity("f_m", "-", "factor on the stress for the error of a test's own theory"),
     "bore_factor": Quantity("f_D", "-", "true bore over stated bore"),
     "batch_factor": Quantity("f_b", "-", "factor on every stress of one batch"),
+    "record_factor": Quantity("f_j", "-", "factor on every stress of one record among others at other conditions"),
+    "record_spread": Quantity("s_j", "-", "standard deviation of ln stress from record to record", (0, 1)),
     "lack_of_fit_factor": Quantity("f_l", "-", "factor on every stress for what the law leaves along the rate"),
     "run_spread": Quantity("s_r", "-", "standard deviation of ln stress from run to run of one record", (0, 1)),
     "batch_spread": Quantity("s_b", "-", "standard deviation of ln stress from batch to batch", (0, 1)),
