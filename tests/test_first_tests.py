@@ -131,6 +131,9 @@ def test_of_a_liquid_first_friction_then_curves_then_properties(feel):
     assert all("if the viscosity is" in row.expected for row in found.itertuples() if row.kind in curves)
     assert "is taken to have a viscosity of" in found.attrs["said"][0]
     assert not any("yield stress" in one for one in found.attrs["said"])
+    assert any("three temperatures" in one for one in found.attrs["said"]) == (feel == "sets on cooling")
+    ball = found.set_index("kind").tells["falling ball"]  # 0.4*1.301/3 to 0.4*25.6/3 1/s, or 0.4*48.8/3 at 0.5 Pa·s
+    assert ball == f"the viscosity at shear rates of 0.17 to {'6.5' if feel == 'sets on cooling' else '3.4'} 1/s"
 
 
 def test_a_ball_is_expected_to_fall_as_stokes_has_it():

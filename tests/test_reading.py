@@ -152,7 +152,7 @@ def test_every_kind_by_hand(tmp_path, case):
 def typed(kind, example):
     """Return (keys of bench.toml, CSV) that state a worked example in SI, as its own folder would."""
     form, law = form_of(KINDS[kind]), {"yield_stress", "consistency", "flow_index"}
-    given = {name: value for name, value in (example.given | example.expected).items() if name not in law}
+    given = {name: value for name, value in (example.expected | example.given).items() if name not in law}
     keys, columns = [], {}
     for name, value in given.items():
         if name in form.columns:

@@ -156,10 +156,10 @@ def _place(kind: type[BenchTest]) -> int:
 
 
 def _row(asked: Asked, kind: type[BenchTest], kinds: Sequence[type[BenchTest]]) -> tuple[str, ...]:
-    expected = _properties(kind) if issubclass(kind, PropertyTest) else _readings(asked, kind)
+    expected = _properties(asked, kind) if issubclass(kind, PropertyTest) else _readings(asked, kind)
     watch = [*kind.artefacts, *_density(kind, kinds)]
     caution = " ".join(filter(None, [kind.caution, _pressed(asked, kind)]))
-    return kind.kind, protocol_of(kind), expected, _tells(kind), in_words(kind.tools), "; ".join(watch), caution
+    return kind.kind, protocol_of(kind), expected, _tells(asked, kind), in_words(kind.tools), "; ".join(watch), caution
 
 
 def _words(name: str) -> str:
@@ -187,7 +187,7 @@ def _readings(asked: Asked, kind: type[BenchTest]) -> str:
     return f"{start} (a rule of thumb for a {what} that {asked.feel}){bound}"
 
 
-def _properties(kind: type[PropertyTest]) -> str:
+def _properties(asked: Asked, kind: type[PropertyTest]) -> str:
     """Return in words the usual readings of a test of properties, and what they give."""
     record, ends = usual_record(kind), kind.usual_readings
     about = quantity_of(record, record.reads)
@@ -195,14 +195,18 @@ def _properties(kind: type[PropertyTest]) -> str:
     given = [
         f"{_words(name)} {between(low, high, name, ROUGH)}"
         for name, (low, high) in usual_properties(kind).items()
-        if low < high
+        if low < high * (1 - 1e-9)
     ]
-    return f"{', that is '.join(filter(None, [*read, ' and '.join(given)]))} (usual pastes: a rule of thumb)"
+    return f"{', that is '.join(filter(None, [*read, ' and '.join(given)]))} (usual {asked.sort}s: a rule of thumb)"
 
 
-def _tells(kind: type[BenchTest]) -> str:
+def _tells(asked: Asked, kind: type[BenchTest]) -> str:
     if kind.gives:
         return ", ".join(QUANTITIES[name].meaning if name in QUANTITIES else _words(name) for name in kind.gives)
+    if asked.liquid:
+        laws = [asked.law(end) for end in (asked.low, asked.high)]
+        rates = np.concatenate([usual_record(kind, usual_readings(kind, law)).shear_rates(law) for law in laws])
+        return f"the viscosity at shear rates of {between(np.min(rates), np.max(rates), 'shear_rate', ROUGH)}"
     if len(rates := _rates(kind)):
         return f"the flow curve at shear rates of {between(np.min(rates), np.max(rates), 'shear_rate')}, those of its settings"
     factor = np.exp(SURE * kind.default_model_error)
@@ -244,6 +248,11 @@ def _said(asked: Asked, kinds: Sequence[type[BenchTest]]) -> list[str]:
         f"A {'liquid' if asked.liquid else 'paste'} that {asked.feel} is taken to have {asked.taken_for()}. That is a rule of thumb, "
         "common practice without a source: once the first test is made, go by its reading.",
     ]
+    if asked.sort == "gel":
+        said.append(
+            "Make every test of its flow at three temperatures or more, the coldest three kelvins above the one at which it sets, with the needle "
+            "as warm as the barrel: one fit of rk.heated(rk.Newtonian) is then its law at each of them."
+        )
     if not asked.tools:
         said.append("No tool was named, and no test can be made without one.")
     every = [kind for kind in KINDS.values() if asked.serves(kind)]
