@@ -8,6 +8,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.fibre import drop_mass, dry_section, time_to_set
+from rheokit.sampling import limits_of_spread
 from rheokit.units import g, mm
 
 KELVIN = 273.15
@@ -247,3 +248,55 @@ def test_what_sets_on_cooling_is_asked_for_all_of_them():
 def test_cautions_say_what_burns():
     for kind in ("inverted tube", "setting time", "drop mass", "falling ball", "timed drain"):
         assert "burn" in rk.KINDS[kind].caution
+
+
+# --- how far to trust them --------------------------------------------------------------------------------------------
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("count", [1, 2, 4])  # one, four and ten readings to spare
+def test_limits_of_setting_hold_in_95_of_100(count):
+    """Kind: simulation. 600 benches at three temperatures, each reading off by 12 % and the rule by the model error of a bench."""
+    random, gel = np.random.Generator(np.random.PCG64(7 + count)), 306.15
+    at = np.repeat(celsius(30, 27, 20), count)
+    held = {"setting_time": 0, "setting_exponent": 0}
+    for _ in range(600):
+        truth = {
+            "setting_time": 3.0 * np.exp(0.2 * random.standard_normal()),
+            "setting_exponent": 2.0 + 0.3 * random.standard_normal(),
+        }
+        times = time_to_set(at, gel_temperature=gel, **truth) * np.exp(0.12 * random.standard_normal(len(at)))
+        seen = rk.SettingTime(gel_temperature=gel, temperature=at, setting_time=times, model_error=0.2)
+        wanted = truth | {"setting_time": 3.0}  # the rule's own error is what differs from bench to bench
+        for name, one in seen.properties().items():
+            low, high = limits_of_spread(one.value, one.spread)
+            held[name] += low < wanted[name] < high
+    assert all(0.93 < number / 600 for number in held.values()), held
+    assert all(number / 600 < 0.995 for number in held.values()), held
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("count", [2, 3, 6])
+def test_limits_of_drops_and_threads_hold_in_95_of_100(count):
+    """Kind: simulation. 600 benches, each reading off by 3 % and the theory by its model error."""
+    random = np.random.Generator(np.random.PCG64(70 + count))
+    mass = drop_mass(outer_diameter=3 * mm, density=1090.0, surface_tension=0.05)
+    held = {"surface_tension": 0, "dry_section": 0}
+    for _ in range(600):
+        off = np.exp(0.03 * random.standard_normal((2, count)))
+        drops = mass * off[0] * np.exp(0.03 * random.standard_normal())
+        dry = 0.756022 * g * off[1] * np.exp(0.05 * random.standard_normal())
+        found = rk.DropMass(outer_diameter=3 * mm, density=1090.0, mass=drops, model_error=0.03).properties()
+        found |= rk.WoundThread(
+            turns=100,
+            drum_diameter=60 * mm,
+            density=1090.0,
+            dry_density=1276.3,
+            wet_mass=1.95676 * g,
+            dry_mass=dry,
+            model_error=0.05,
+        ).properties()
+        for name, true in (("surface_tension", 0.05), ("dry_section", 0.33)):
+            low, high = limits_of_spread(found[name].value, found[name].spread)
+            held[name] += low < true < high
+    assert all(0.93 < number / 600 < 0.995 for number in held.values()), held

@@ -118,13 +118,21 @@ class SettingTime(PropertyTest):
         left = told - height - slope * (below - middle)
         size = self._size(weights, left, 1 + several)
         error = size / np.sqrt(spread) if several else np.inf
-        if told_well := bool(error <= EXPONENT[1] and slope > 2 * error):
+        usual = (
+            self._usual_size / np.sqrt(spread) if several else np.inf
+        )  # not `error`: small ones by chance would be picked
+        if told_well := bool(usual <= EXPONENT[1] and slope > 2 * error):
             exponent = slope
         else:
             (exponent, error), size = EXPONENT, self._size(weights, told - height - EXPONENT[0] * (below - middle), 1)
         start = height - exponent * middle
         doubt = np.hypot(size / np.sqrt(np.sum(weights)), error * middle)
         return start, exponent, doubt, error, told_well
+
+    @property
+    def _usual_size(self):
+        """Standard deviation of a reading of weight 1 that is to be expected."""
+        return 1.0 if self.error_is_known and not self.rounding_alone else self.usual_scatter
 
     @property
     def _weights(self):
@@ -139,7 +147,10 @@ class SettingTime(PropertyTest):
         scatter = float(np.sqrt(np.sum(weights * left**2) / free)) if free > 0 else 0.0
         if self.error_is_known and not self.rounding_alone:
             return max(scatter, 1.0)
-        return scatter * widened(free) if scatter > 1e-9 else self.usual_scatter
+        if scatter < 1e-9:
+            return self.usual_scatter
+        seen = scatter * widened(free)
+        return seen if free > 1 else max(seen, self.usual_scatter)  # one to spare may lie on the line by chance
 
     def properties(self) -> dict[str, Property]:
         """Return the time to set 10 K below the gel point [s] and its exponent [-]."""
