@@ -425,3 +425,64 @@ def test_a_law_of_no_stress_is_refused_and_of_hardly_any_computes():
     assert (tiny.apparent_shear_rate(1.0), tiny.shear_rate(1.0)) == (np.inf, np.inf)
     assert 1e-300 < tiny.wall_shear_stress(1.0) < 3e-300
     assert 0 < tiny.cone_stress_integral(1e-6, 2e-3, 1e-3) < 1e-296
+
+
+# --- laws at a condition ------------------------------------------------------------------------------------------------
+
+PASTY = {"yield_stress": 310.0, "plastic_viscosity": 6.2}
+
+
+@pytest.mark.parametrize(
+    ("law", "there", "expected"),
+    [
+        # 6.2 exp[42000/8.314462618 (1/307.15 - 1/318.15)] 3 beside 310: the yield stress does not move
+        pytest.param(
+            rk.heated(rk.Bingham)(**PASTY, activation_energy=42e3),
+            {"temperature": 307.15},
+            310 + 18.6 * 1.76583595,
+            id="heated",
+        ),
+        pytest.param(
+            rk.watered(rk.Bingham, 0.9)(**PASTY, water_slope=3.2),
+            {"water_content": 1.05},
+            328.6 * exp(-0.48),
+            id="watered",
+        ),
+        pytest.param(
+            rk.aged(rk.Bingham, 3600.0)(**PASTY, age_exponent=0.12), {"age": 86400.0}, 328.6 * 24**0.12, id="aged"
+        ),
+    ],
+)
+def test_a_law_moves_with_temperature_water_and_age(law, there, expected):
+    assert law.at(**there).shear_stress(3.0) == pytest.approx(expected, rel=1e-8)
+
+
+def test_a_condition_that_is_not_asked_anew_stays():
+    law = rk.aged(rk.watered(rk.Bingham, 0.9), 3600.0)(**PASTY, water_slope=3.2, age_exponent=0.12)
+    there = law.at(water_content=1.05).at(age=86400.0)
+    assert there.yield_stress == pytest.approx(310 * exp(-0.48) * 24**0.12, rel=1e-8)
+
+
+RATES = np.array([0.3, 1.0, 3.0, 10.0, 30.0])
+
+
+def watered_fit():
+    """Return the fit of four batches at two waters, each off by a factor."""
+    law = rk.watered(rk.Bingham, 1.0)(**PASTY, water_slope=3.2)
+    benches = []
+    for batch, u, off in (("A", 0.9, 1.05), ("B", 0.9, 0.93), ("C", 1.0, 1.09), ("D", 1.1, 0.96)):
+        stress = off * law.at(water_content=u).shear_stress(RATES)
+        curve = rk.FlowCurve(shear_rate=RATES, shear_stress=stress, relative_uncertainty=0.02)
+        benches.append(rk.Bench(rk.Specimen(batch=batch, water_content=u), [curve]))
+    return rk.fit(type(law), *benches)
+
+
+def test_batches_that_tell_a_slope_tell_so_much_less_of_their_spread():
+    """Four batches: one tells the level, one the slope."""
+    assert watered_fit().batch_spread[1] == 4 - 1 - 1
+
+
+def test_a_line_is_known_best_amid_the_waters_that_were_read():
+    """The mean water of batches of equal weight: (0.9 + 0.9 + 1.0 + 1.1)/4."""
+    found = rk.water.WaterLaw.of(watered_fit(), batch="median")
+    assert found.centre == pytest.approx(0.975, abs=0.003)
