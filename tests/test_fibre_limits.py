@@ -273,6 +273,16 @@ def test_setting_in_air_is_that_of_a_thread_followed_in_time():
     assert 0.5 < float(found.setting)
 
 
+def test_a_gap_too_short_to_set_in_asks_no_table_and_is_the_same():
+    """Kind: exact. What is skipped is nothing: the tables give 0 for it too, and a gap that is a little longer is asked."""
+    for gap in (0.5 * mm, 4 * mm, 30 * mm, 0.3):
+        found = case(GD30, rig(), thin(gap=gap))
+        asked = rk.fibre.airgap.setting_progress(gap / found.wound_speed, found.exit_temperature, **found._in_air)
+        assert float(found.set_in_air) == pytest.approx(float(asked), abs=1e-12)
+        assert found._stays_liquid == (gap < 0.1)
+    assert float(found.set_in_air) > 1e-3
+
+
 def test_what_sets_in_the_air_is_liquid_over_less_than_the_gap():
     long = case(GD30, rig(), thin(gap=1.5, bath_length=0.0))
     assert float(long.set_in_air) > 1
@@ -465,3 +475,36 @@ def test_fibres_that_cannot_be(changes, words):
 def test_a_speed_in_other_units_is_doubted():
     with pytest.warns(rk.UnlikelyWarning, match="winding_speed = 126"):
         thin(winding_speed=126.0)
+
+
+def test_what_asks_for_layers_refuses_a_fibre_in_words():
+    fibre = case(GD40, rig(), thick())
+    for ask in (
+        lambda: rk.planning.Standing(rk.Material(paste=GD40), rig(), thick()),
+        lambda: rk.charts.force_speed(fibre),
+        lambda: rk.widgets.RegionExplorer(rk.Material(paste=GD40), rig(), thick()),
+    ):
+        with pytest.raises(TypeError, match="job is a FibreJob; give a PrintJob"):
+            ask()
+
+
+def test_a_law_read_at_another_water_keeps_it_when_it_is_warmed():
+    """Kind: exact. A law of water and temperature, moved to another water: the exit of the nozzle changes the temperature alone."""
+    wet = rk.watered(rk.heated(rk.Newtonian, 333.15), 1.2)(viscosity=3.0, activation_energy=45e3, water_slope=2.0)
+    moved = replace(GD40, law=wet).at_water(1.5)
+    found, plain = case(moved, rig(12.7 * mm), thick()), case(GD40, rig(12.7 * mm), thick())
+    assert found.exit_temperature == plain.exit_temperature
+    assert float(found.law.shear_stress(1.0)) == pytest.approx(
+        float(plain.law.shear_stress(1.0)) * math.exp(-2.0 * 0.3)
+    )
+
+
+def test_agar_as_hot_as_water_boils_is_judged_on_a_map_of_draws():
+    """A dope at 95 °C of which draws are warmer: the course in the air begins at 95 °C at the most."""
+    agar = replace(GD40, gel_temperature=308.15, melt_temperature=358.15)
+    job = thick(barrel_temperature=368.15, nozzle_temperature=368.15, gap=0.4, winding_speed=0.05)
+    found = rk.region_map(
+        rk.Material(paste=agar), rig(12.7 * mm), job, sorted(OWN), {"gap": [0.3], "throughput": [1e-8]}, draws=100
+    )
+    assert np.isfinite(found.margins["set before winding"]).all() and found.holds["set before winding"][0, 0] > 0.5
+    assert "hold temperature" not in found.margins

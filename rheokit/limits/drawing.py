@@ -5,12 +5,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..fibre.airgap import setting_length, setting_progress
+from ..fibre.air import HOTTEST, heat_lost
+from ..fibre.airgap import setting_length, setting_progress, thread_time_constant
 from ..fibre.bath import bath_progress
 from ..fibre.draw import draw_ratio, dry_diameter, wet_diameter
 from ..fibre.tension import DrawnLaw, drawn_law
 from ..fibre.thermal import needle_time_constant
 from ..hints import Numbers
+from ..laws.newtonian import Newtonian
+from ..laws.power_law import PowerLaw
+from ..part.drying.air import vapour_density
 from .warm import Warm
 
 WINDING, FLOW = "winding speed error", "flow error"
@@ -56,18 +60,30 @@ class Drawing(Warm):
     @cached_property
     def drawn_law(self) -> DrawnLaw:
         """The power law that the law follows where it is drawn, as if all of it happened in the gap and as warm as at the exit."""
-        there = {"flow_rate": self.flow_rate, "bore": self.bore, "winding_speed": self.wound_speed, "gap": self.job.gap}
-        return drawn_law(self.law, **there)
+        return self._drawn_at(self._fastest if isinstance(self.law.plain, Newtonian) else self.wound_speed)
+
+    def _drawn_at(self, speed):
+        there = {"flow_rate": self.flow_rate, "bore": self.bore, "gap": self.job.gap}
+        return drawn_law(self.law, winding_speed=speed, **there)
+
+    @property
+    def _fastest(self):
+        """One winding speed [m/s] for all that is one power of the rate, the same at any: on a map it costs a row, not all."""
+        return np.max(self.wound_speed)
+
+    @cached_property
+    def _power(self):
+        return self._drawn_at(self._fastest) if isinstance(self.law.plain, PowerLaw) else self.drawn_law
 
     @property
     def draw_index(self) -> Numbers:
         """Flow index at the mean rate of the draw [-]."""
-        return self.drawn_law.flow_index
+        return self._power.flow_index
 
     @property
     def draw_consistency(self) -> Numbers:
         """Consistency of the power law that touches the law there [Pa s^n]."""
-        return self.drawn_law.consistency
+        return self._power.consistency
 
     @property
     def draw_viscosity(self) -> Numbers:
@@ -94,9 +110,26 @@ class Drawing(Warm):
         }
 
     @cached_property
+    def _enters_air(self):
+        """Temperature with which the fibre begins its way in the air [K]."""
+        return np.minimum(self.exit_temperature, HOTTEST)
+
+    @property
+    def _stays_liquid(self):
+        """Whether it is above its gel point all over the gap even if it went on to cool as fast as it begins."""
+        job, about = self.job, self._in_air
+        thread = {name: about[name] for name in ("diameter", "speed", "volumetric_heat", "draught")}
+        vapour = vapour_density(job.air_temperature, job.relative_humidity)
+        excess = heat_lost(self._enters_air, job.air_temperature, vapour, self.paste.water_activity)
+        falls = excess / thread_time_constant(**thread) * job.gap / self.wound_speed
+        return np.all(self._enters_air - np.maximum(falls, 0.0) >= self.paste.gel_temperature)
+
+    @cached_property
     def set_in_air(self) -> Numbers:
         """How far the fibre has set at the end of the gap [-]."""
-        return setting_progress(self.job.gap / self.wound_speed, self.exit_temperature, **self._in_air)
+        if self._stays_liquid:  # as over the gap of a few mm before a bath: no table is asked
+            return 0.0
+        return setting_progress(self.job.gap / self.wound_speed, self._enters_air, **self._in_air)
 
     @cached_property
     def setting(self) -> Numbers:
@@ -116,7 +149,7 @@ class Drawing(Warm):
         gap = self.job.gap
         if self.lacks_setting or not np.any(self.set_in_air >= 1):
             return gap
-        return np.minimum(gap, setting_length(self.exit_temperature, **self._in_air))
+        return np.minimum(gap, setting_length(self._enters_air, **self._in_air))
 
     @cached_property
     def needle_time_constant(self) -> Numbers:

@@ -12,6 +12,7 @@ from ..machine.drives import HandDrive
 from ..machine.extruder import Extruder
 from ..nomenclature import number
 from ..sampling import limits_of
+from ..things import a
 from .case import Case
 
 POINTS = 25  # of the force along the speed
@@ -49,6 +50,7 @@ def force_limits(case: Case) -> Table:
 
 def speeds_read(case: Case) -> tuple[float, ...] | None:
     """Return the slowest and the fastest print speed [m/s] whose rate in the bore was read; None where none was."""
+    a("PrintJob", "speeds_read", "job", case.job)
     if case.rate_range is None:
         return None
     section = float(case.flow_rate / case.job.print_speed)

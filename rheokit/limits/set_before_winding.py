@@ -6,6 +6,7 @@ from ..machine.cautions import CAUTIONS
 from ..part.job import FIBRE
 from .base import Limit
 from .case import Case
+from .drawing import SETS
 from .plain import WARM, fibre
 
 
@@ -17,6 +18,7 @@ class SetBeforeWinding(Limit):
     jobs = (FIBRE,)
     model_error = 0.4
     of_flow = True
+    needs = SETS
     formula = "∫ dt/t_set(T(t)) over gap and bath ≥ 1, t_set = t_10 (10 K/(T_gel - T))^p"
     source = (
         "progress adds up (Scheil): common practice, no source; air: Kase and Matsuo 1965 (from memory), half to 1.2 of it in "
@@ -35,10 +37,6 @@ class SetBeforeWinding(Limit):
     )
     remedy = "a longer or colder bath, wind slower"
     caution = CAUTIONS["bath"]
-
-    def lacks(self, case: Case) -> str:  # noqa: D102
-        unknown = case.lacks_setting
-        return f"{', '.join(unknown)} not known" if unknown else ""
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.setting

@@ -20,6 +20,7 @@ from ..part.printing import LONG, PrintJob
 from ..part.shape import effective_modulus, stiff_span, strong_span
 from ..paste.material import BATCH_SPREAD, Material
 from ..sampling import Normals, limits_of
+from ..things import a
 from .chances import chance
 
 POINTS = 31  # of the course of a part that grows
@@ -81,6 +82,7 @@ class Standing:
     seed: int = 0
 
     def __post_init__(self):
+        a("PrintJob", "Standing", "job", self.job)
         ratio = self.material.paste.static_ratio
         if ratio < 1:
             raise DataError(

@@ -17,6 +17,7 @@ from ...paste.material import Material
 from ...planning import LIKELY, chance, what_if, widest_margin, window
 from ...regions import AXES, bands, joined, region_map
 from ...regions.maps import RegionMap
+from ...things import a
 from ..page.base import Explorer
 from ..page.elements import column, paragraph, section, side_by_side
 from ..page.freshness import Answer, no_newer
@@ -76,7 +77,7 @@ class RegionExplorer(Explorer):
     ) -> None:
         draws = material.law_draws
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
-        self.extruder, self.job = extruder, job
+        self.extruder, self.job = extruder, a("PrintJob", "RegionExplorer", "job", job)
         self._fine, self._quick, self._machine = fine, quick, machine
         self._parts: list[RegionMap] = []
         self.found: RegionMap | None = None
