@@ -154,7 +154,8 @@ NUMBERS = {
 
 
 @pytest.mark.parametrize("name", NUMBERS)
-def test_worked_numbers_hold_to_their_digits(name):
+def test_worked_examples(name):
+    """They hold to their last digit."""
     act, expected = NUMBERS[name]
     last = 10.0 ** -len(expected.partition(".")[2])
     assert act() == pytest.approx(float(expected), rel=0, abs=0.6 * last)

@@ -13,7 +13,8 @@ from pathlib import Path
 import numpy as np
 from numpy.polynomial import chebyshev
 
-from ..inputs import guarded, not_negative, positive, require
+from ..inputs import guarded, not_negative, require
+from .validity import possible_index
 
 POINTS = 56  # of the thread
 FINE = 160  # of the undisturbed thread, along ln v
@@ -113,7 +114,7 @@ def growth_rate(draw_ratio: float, flow_index: float = 1.0, capillary_number: fl
     """
     where = "growth_rate"
     require(where, "draw_ratio", draw_ratio, np.greater(draw_ratio, 1), "must be above 1: nothing is drawn")
-    positive(where, flow_index=flow_index)
+    possible_index(where, flow_index)
     not_negative(where, capillary_number=capillary_number)
     return _leading(draw_ratio, flow_index, capillary_number)
 
@@ -135,7 +136,7 @@ def neutral_draw_ratio(flow_index: float = 1.0, capillary_number: float = 0.0) -
         Where the first even range of draw ratios ends; 1 where there is none. From memory, in the literature: 20.218 at
         n = 1 without surface tension. [-]
     """
-    positive("neutral_draw_ratio", flow_index=flow_index)
+    possible_index("neutral_draw_ratio", flow_index)
     not_negative("neutral_draw_ratio", capillary_number=capillary_number)
     from scipy.optimize import brentq
 

@@ -3,12 +3,13 @@
 import numpy as np
 
 from ..hints import Numbers
-from ..inputs import guarded, not_negative, positive
+from ..inputs import guarded, not_negative, positive, require
 from .draw import draw_ratio, exit_speed, wet_diameter
 
 GAIN = 5.0
 """ln of how much more uneven a thread may arrive [-]: 0.7 % at the nozzle then is all of it. Quiet jets in a laboratory
 bear 12 to 13 (from memory), rigs worked by hand less (common practice, no source)."""
+MOST_GAIN = 100.0
 STEPS = 5  # of Newton's method: 2e-12
 
 
@@ -126,6 +127,8 @@ def breakup_length(
         drawing alone does that much, infinite without surface tension. [m]
     """
     _asked("breakup_length", viscosity, flow_rate, winding_speed, surface_tension, density)
+    most = np.less_equal(gain, MOST_GAIN)
+    require("breakup_length", "unevenness_gain", gain, most, "must be at most 100: no thread was ever as even")
     ratio = _drawn(flow_rate, bore, winding_speed)
     pull = _pull(viscosity, flow_rate, bore, winding_speed, surface_tension, density)
     left = np.maximum(gain - np.log(ratio) / 2, np.log(ratio) / 2)  # less of it does drawing alone

@@ -8,7 +8,7 @@ from ..laws.criterion import UNIAXIAL
 from ..units import STANDARD_GRAVITY
 from .draw import draw_ratio, wet_diameter
 from .tension import with_index
-from .validity import warn_outside_range
+from .validity import possible_index, warn_outside_range
 
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(24)
 SHARES, SHARE_WEIGHTS = (NODES + 1) / 2, WEIGHTS / 2  # on 0 to 1
@@ -74,7 +74,8 @@ def taut_length(
     12 % too short for n down to 0.4 (against the whole equation). Inertia adds 1 to 24 %: it is on the safe side.
     """
     where = "taut_length"
-    positive(where, consistency=consistency, flow_index=flow_index, density=density, winding_speed=winding_speed)
+    possible_index(where, flow_index)
+    positive(where, consistency=consistency, density=density, winding_speed=winding_speed)
     not_negative(where, surface_tension=surface_tension, surrounding_density=surrounding_density)
     ratio = draw_ratio(flow_rate=flow_rate, bore=bore, winding_speed=winding_speed)
     drawn = np.greater(ratio, 1)

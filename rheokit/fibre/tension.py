@@ -17,7 +17,7 @@ from ..inputs import guarded, not_negative, positive
 from ..laws.base import FlowLaw
 from ..laws.criterion import UNIAXIAL
 from .draw import exit_speed
-from .validity import warn_outside_range
+from .validity import possible_index, warn_outside_range
 
 
 class DrawnLaw(NamedTuple):
@@ -117,7 +117,8 @@ def draw_tension(
     Isothermal, and viscous alone: weight, inertia and surface tension are left out. That of a Newtonian thread with
     surface tension is 6 η Q φ/L with the φ of `unevenness_gain`.
     """
-    positive("draw_tension", consistency=consistency, flow_index=flow_index, gap=gap)
+    possible_index("draw_tension", flow_index)
+    positive("draw_tension", consistency=consistency, gap=gap)
     positive("draw_tension", winding_speed=winding_speed, flow_rate=flow_rate)
     slow = exit_speed(flow_rate, bore)
     fast = np.maximum(winding_speed, slow)
@@ -163,7 +164,8 @@ def capillary_number(
         C = γ/[r_0 3^((n+1)/2) K (v_0/L)^n]; n = 1: γ L/(3 η r_0 v_0). [-]
     """
     where = "capillary_number"
-    positive(where, consistency=consistency, flow_index=flow_index, flow_rate=flow_rate, gap=gap)
+    possible_index(where, flow_index)
+    positive(where, consistency=consistency, flow_rate=flow_rate, gap=gap)
     not_negative(where, surface_tension=surface_tension)
     index = np.asarray(flow_index, float)
     viscous = UNIAXIAL ** (index + 1) * consistency * (exit_speed(flow_rate, bore) / gap) ** index
@@ -211,9 +213,10 @@ def critical_draw_ratio(flow_index: Numbers, capillary_number: Numbers = 0.0) ->
     Notes
     -----
     Linear in the ln between the nodes of a table that `draw_stability` computed: within 0.5 % for n up to 1; for n above
-    it 1 % at capillary numbers up to 3.5, and 15 % beyond, where even draws end abruptly. Isothermal, the drum at a fixed speed; cooling, weight and inertia steady a thread a little, and elasticity is not in it.
+    it 1 % at capillary numbers up to 3.5, and 15 % beyond, where even draws end abruptly. Isothermal, the drum at a fixed
+    speed; cooling, weight and inertia steady a thread a little, and elasticity is not in it.
     """
-    positive("critical_draw_ratio", flow_index=flow_index)
+    possible_index("critical_draw_ratio", flow_index)
     not_negative("critical_draw_ratio", capillary_number=capillary_number)
     indices, capillaries, logs = _critical_table()
     index, capillary = np.asarray(flow_index, float), np.asarray(capillary_number, float)

@@ -15,7 +15,7 @@ GELS = {
     "setting_time": Quantity(
         "t_10", "s", "time to set 10 K below the gel point", (0.05, 1e5), spread=0.3, example="5 s"
     ),
-    "setting_exponent": Quantity("p", "-", "fall of ln setting time with ln of the kelvins below the gel point", (0.5, 5), spread=0.1),
+    "setting_exponent": Quantity("p", "-", "fall of ln setting time with ln of the kelvins below the gel point", (0.5, 5), (0, 50), spread=0.1),
     "heat_capacity": Quantity("c", "J/(kg·K)", "heat to warm a mass", (800, 4500), spread=0.05),
     "thermal_diffusivity": Quantity("a", "m²/s", "diffusivity of heat", (5e-8, 5e-7), spread=0.07, customary="mm²/s"),
     "water_activity": Quantity("a_w", "-", "vapour pressure over a gel over that of water", (0.5, 1), SHARE),
