@@ -208,6 +208,26 @@ def test_threads_in_the_air_by_marching():
             assert fibre.cooling_time(start, cooled, **plain) == pytest.approx(time / 10, rel=1e-4)
 
 
+@pytest.mark.slow
+def test_coarse_tables_of_many_airs_hold_to_a_hundredth():
+    """What a map over temperature and humidity of the air has, against each of its places alone."""
+    case, start = next(airs(4))
+    case["setting_exponent"] = np.array([0.8, 2.0, 3.0])[:, None, None]
+    many = case | dict(
+        air_temperature=np.linspace(286.0, 302.0, 24), relative_humidity=np.linspace(0.2, 0.9, 24)[:, None]
+    )
+    lengths, progress = fibre.setting_length(start, **many), fibre.setting_progress(3.0, start, **many)
+    for draw, row, column in np.random.default_rng(7).integers((3, 24, 24), size=(60, 3)):
+        alone = case | dict(
+            air_temperature=many["air_temperature"][column], relative_humidity=many["relative_humidity"][row, 0],
+            setting_exponent=[0.8, 2.0, 3.0][draw],
+        )  # fmt: skip
+        assert lengths[draw, row, column] == pytest.approx(fibre.setting_length(start, **alone), rel=4e-3)
+        assert progress[draw, row, column] == pytest.approx(
+            fibre.setting_progress(3.0, start, **alone), rel=5e-3, abs=3e-3
+        )
+
+
 def test_a_thread_that_settles_above_its_gel_point_never_sets():
     case, start = next(airs(4))
     warm = case | dict(air_temperature=320.0, relative_humidity=0.9, gel_temperature=305.0)

@@ -4,7 +4,10 @@ dT/dt = -G(T)/τ_c, G = (T - T_a) + (h_fg(T)/1090)[a_w ρ_v(T) - RH ρ_v(T_a)]: 
 by evaporation goes with the same heat transfer, which stands in τ_c alone. θ(T) = ∫ dT/G from 95 °C down is time over τ_c.
 """
 
+from functools import lru_cache
+
 import numpy as np
+from numpy.typing import ArrayLike
 
 from ..hints import Numbers
 from ..inputs import guarded, require
@@ -16,8 +19,13 @@ from .curves import Curve
 HOTTEST = 368.15
 """Where the course begins: no thread is hotter [K]."""
 NEAREST = 1e-3  # to its settled temperature, where the course ends [K]
-STEPS = 256  # of the course, even in ln(T - T_eq)
-NODES = 256  # of the setting along it, even in the square root of its time
+STEPS = 256, 48  # of the course, even in ln(T - T_eq), of few airs and of many
+NODES = (
+    256,
+    24,
+)  # of the setting along it, even in the square root of its time, of few draws and of many: 1e-4, and mostly 6e-4
+MANY = 1000  # rows of a table from which on they are the many, as on a map whose axes are both the air's
+KEPT = 8  # courses, for whoever asks again: a map is worked in blocks of draws, which share their air
 WATER_ACTIVITY = 0.98
 """Of a gel [-]; from memory."""
 
@@ -63,6 +71,11 @@ def settled_temperature(
     return increasing_root(excess, air, step=4.0, tolerance=1e-10)[()]
 
 
+def few_or_many(counts: tuple[int, int], rows: int) -> int:
+    """Return how many steps a table of so many rows has."""
+    return counts[rows > MANY]
+
+
 class Course:
     """Temperature [K] against scaled time [-] in an air; rows of the shape of the air's own numbers.
 
@@ -85,7 +98,7 @@ class Course:
             np.broadcast_to(np.asarray(one, float), self.settled.shape)[..., None] for one in given.values()
         )
         self.span = np.log((HOTTEST - self.settled) / NEAREST)
-        x = np.linspace(0.0, 1.0, 2 * STEPS + 1) * self.span[..., None]
+        x = np.linspace(0.0, 1.0, 2 * few_or_many(STEPS, self.settled.size) + 1) * self.span[..., None]
         above = (HOTTEST - self.settled[..., None]) * np.exp(-x)
         lost = heat_lost(self.settled[..., None] + above, air, vapour_density(air, humidity), activity)
         self.curve = Curve.summed(self.span[..., None] * above / lost)
@@ -100,9 +113,23 @@ class Course:
         above = np.maximum(np.subtract(temperature, self.settled), NEAREST)
         return self.curve.at(np.clip(np.log((HOTTEST - self.settled) / above) / self.span, 0.0, 1.0))
 
-    def along(self) -> tuple[np.ndarray, np.ndarray]:
-        """Return temperature [K] and the derivative of scaled time by y [-], even in y = (time/end)^(1/2), nodes and middles."""
-        y = np.linspace(0.0, 1.0, 2 * NODES + 1)
+    def along(self, rows: int) -> tuple[np.ndarray, np.ndarray]:
+        """Return temperature [K] and the derivative of scaled time by y [-], even in y = (time/end)^(1/2), nodes and middles.
+
+        There are fewer of them where many rows are to be tabulated along them.
+        """
+        y = np.linspace(0.0, 1.0, 2 * few_or_many(NODES, rows) + 1)
         settled, end, span = (np.asarray(one)[..., None] for one in (self.settled, self.end, self.span))
         x = self.curve.lifted.reached(np.clip(end * y**2, 1e-12, end * (1 - 1e-14)))
         return settled + (HOTTEST - settled) * np.exp(-x * span), 2 * end * y
+
+
+def course(air_temperature: ArrayLike, relative_humidity: ArrayLike, water_activity: ArrayLike) -> Course:
+    """Return the `Course` in an air [K], [-] of a thread of a water activity [-], the same one again where it was just asked for."""
+    given = (np.asarray(one, float) for one in (air_temperature, relative_humidity, water_activity))
+    return _kept(*((one.tobytes(), one.shape) for one in given))
+
+
+@lru_cache(maxsize=KEPT)
+def _kept(*given):
+    return Course(*(np.frombuffer(data).reshape(shape) for data, shape in given))

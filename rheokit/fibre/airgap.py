@@ -4,7 +4,7 @@ import numpy as np
 
 from ..hints import Numbers
 from ..inputs import guarded, not_negative, positive, require
-from .air import HOTTEST, WATER_ACTIVITY, Course
+from .air import HOTTEST, WATER_ACTIVITY, course
 from .curves import Curve
 from .setting import lifted_speed, setting_speed
 
@@ -119,32 +119,33 @@ def cooling_time(
     """
     _not_hotter("cooling_time", start)
     constant = thread_time_constant(diameter=diameter, speed=speed, volumetric_heat=volumetric_heat, draught=draught)
-    course = Course(air_temperature, relative_humidity, water_activity)
-    time = np.maximum(course.time_at(end) - course.time_at(start), 0.0) * constant
-    never = np.less_equal(end, course.settled) & np.less(end, start)
+    way = course(air_temperature, relative_humidity, water_activity)
+    time = np.maximum(way.time_at(end) - way.time_at(start), 0.0) * constant
+    never = np.less_equal(end, way.settled) & np.less(end, start)
     return np.where(never, np.inf, time)[()]
 
 
 class _Air:
     """Setting in an air in units of scaled time: along the course, and on at its settled temperature."""
 
-    def __init__(self, course, gel_temperature, setting_exponent):
-        self.course = course
-        temperature, slope = course.along()
+    def __init__(self, way, gel_temperature, setting_exponent):
+        self.way = way
+        rows = np.broadcast(way.settled, gel_temperature, setting_exponent).size
+        temperature, slope = way.along(rows)
         self.table = Curve.summed(slope * lifted_speed(temperature, gel_temperature, setting_exponent))
-        self.speed = setting_speed(course.settled, gel_temperature, setting_exponent)
+        self.speed = setting_speed(way.settled, gel_temperature, setting_exponent)
 
     def at(self, time):
         """Return the setting [-] at a scaled time [-]."""
-        end = self.course.end
+        end = self.way.end
         inside = self.table.at(np.sqrt(np.minimum(time, end) / end))
         return inside + self.speed * np.maximum(time - end, 0.0)
 
     def reached(self, setting):
         """Return the scaled time [-] at which a setting above 0 [-] is reached, infinite where never."""
-        inside = self.course.end * self.table.reached(setting) ** 2
+        inside = self.way.end * self.table.reached(setting) ** 2
         with np.errstate(divide="ignore", invalid="ignore"):
-            beyond = self.course.end + (setting - self.table.end) / self.speed
+            beyond = self.way.end + (setting - self.table.end) / self.speed
         return np.where(np.isnan(inside), np.where(self.speed > 0, beyond, np.inf), inside)
 
 
@@ -203,8 +204,8 @@ def setting_progress(
     not_negative("setting_progress", time=time)
     positive("setting_progress", setting_time=setting_time, setting_exponent=setting_exponent)
     constant = thread_time_constant(diameter=diameter, speed=speed, volumetric_heat=volumetric_heat, draught=draught)
-    table = _Air(Course(air_temperature, relative_humidity, water_activity), gel_temperature, setting_exponent)
-    begins = table.course.time_at(start)
+    table = _Air(course(air_temperature, relative_humidity, water_activity), gel_temperature, setting_exponent)
+    begins = table.way.time_at(start)
     set_by = table.at(begins + np.divide(time, constant)) - table.at(begins)
     return (set_by * (constant / setting_time))[()]
 
@@ -256,7 +257,7 @@ def setting_length(
     _not_hotter("setting_length", start)
     positive("setting_length", setting_time=setting_time, setting_exponent=setting_exponent)
     constant = thread_time_constant(diameter=diameter, speed=speed, volumetric_heat=volumetric_heat, draught=draught)
-    table = _Air(Course(air_temperature, relative_humidity, water_activity), gel_temperature, setting_exponent)
-    begins = table.course.time_at(start)
+    table = _Air(course(air_temperature, relative_humidity, water_activity), gel_temperature, setting_exponent)
+    begins = table.way.time_at(start)
     reached = table.reached(np.divide(setting_time, constant) + table.at(begins))
     return ((reached - begins) * constant * speed)[()]
