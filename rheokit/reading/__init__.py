@@ -71,8 +71,9 @@ water_content (dry basis) and age, where they are not those of the specimen, for
 ``uncertainty`` of the readings (below); ``error = "absolute"`` where its size is unknown but equal for all; ``model_error`` (standard
 deviation of the ln of the stress, for the test's own theory) with ``model_error_reason``; choices of its kind (read,
 end_correction, slip).
-Tests of properties (cup density, lean height, drying shrinkage with its axis, oven moisture, sieve, empty barrel) stand among the
-others: a fit of a flow law passes over them, and ``bench.properties()`` says what they give of the paste.
+Tests of properties (cup density, lean height, drying shrinkage with its axis, oven moisture, sieve, empty barrel; of what sets on
+cooling inverted tube with its direction, setting time, drop mass, wound thread) stand among the others: a fit of a flow law passes over
+them, and ``bench.properties()`` says what they give of the paste.
 
 ``uncertainty`` is one text or several, which all count: an amount in the unit read, ``"0.5 N"``; a share of the reading, ``"3 %"``; of
 a reading that is computed, the amount of what it is computed from, ``["0.3 g", "0.2 s"]`` for a flow by caught mass and time; and what
@@ -82,7 +83,8 @@ Every value far from any bench is refused; ``unusual = ["bore"]`` beside it says
 
 **Columns** have words and unit in the header: ``shear rate [1/s]``, in any order and case. A run takes ``flow rate``, or
 ``plunger speed``, or ``caught mass`` with ``catch time``; a syringe takes ``force``, ``load mass``, ``added mass`` (with
-``carrier_mass``), or the ``gauge pressure`` behind its plunger. Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's
+``carrier_mass``), or the ``gauge pressure`` behind its plunger; through a bare needle (``needle_outer_diameter``, ``room_temperature``) ``rest`` as
+well, the time without flow before a row. Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's
 ``ambient_pressure``), never just pressure. Any test may have time (since this row's speed or pressure was set), stroke,
 temperature, water content (dry basis), age, run order and run ``[-]``, uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at
 most, ``>50`` at least.
