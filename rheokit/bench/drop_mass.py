@@ -7,6 +7,7 @@ import numpy as np
 
 from ..checking import Example
 from ..fibre.taut import DROP_RANGE, falling_share
+from ..machine.cautions import CAUTIONS
 from ..nomenclature import QUANTITIES, Quantity, number
 from ..units import STANDARD_GRAVITY
 from .base import column, dimension
@@ -69,7 +70,7 @@ class DropMass(PropertyTest):
         "Hold a warm syringe upright with a blunt tip {outer_diameter} wide outside, its end wetted to the edge. Let drops fall one by one, each "
         "slower than five seconds, into a covered cup, and weigh twenty: give their mass and their number. Make three weighings."
     )
-    caution = "A hot gel sticks to skin and burns: keep hands from below the tip."
+    caution = CAUTIONS["hot gel"]
     ways: ClassVar[dict] = {
         "mass": (
             Way(

@@ -9,6 +9,7 @@ from ..checking import Check, Example
 from ..errors import DataError
 from ..hints import Numbers
 from ..laws import FlowLaw
+from ..machine.cautions import CAUTIONS
 from ..nomenclature import Quantity, number, written
 from ..roots import increasing_root
 from ..units import STANDARD_GRAVITY
@@ -82,7 +83,7 @@ class FallingBall(BenchTest):
         "{ball_diameter} go in the middle, below the surface. Time it between two marks, the first four tube widths below the surface and the "
         "last two above the bottom. Drop five, at three temperatures or more."
     )
-    caution = "A hot gel sticks to skin and burns, and a tall tube of it falls over: clamp it, wear gloves and eye protection."
+    caution = f"A tall tube of hot liquid falls over: clamp it. {CAUTIONS['hot gel']}"
 
     ball_diameter: float = dimension()
     ball_density: float = dimension()

@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..machine.cautions import CAUTIONS
 from .base import choice, column
 from .measured import Property
 from .property_test import PropertyTest
@@ -61,10 +62,7 @@ class InvertedTube(PropertyTest):
         "minute: the gel point is where its surface no longer moves in ten seconds. Let it set through, warm it as slowly, and note as another "
         "test, of the direction warming, where it flows again. Make three runs of each."
     )
-    caution = (
-        "Hot gel and agar stick to skin and burn deeply: stopper the tube loosely, never heat it closed, wear gloves and eye protection. Water "
-        "on the floor and by mains leads: keep the bath off the edge."
-    )
+    caution = f"Stopper the tube loosely, and never heat it closed. {CAUTIONS['hot gel']}"
 
     direction: str = choice(COOLING, WARMING, default=COOLING)
     transition_temperature: np.ndarray = column()

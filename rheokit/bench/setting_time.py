@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..machine.cautions import CAUTIONS
 from ..nomenclature import Quantity, number, written
 from ..sampling import widened
 from .base import column, dimension
@@ -88,7 +89,7 @@ class SettingTime(PropertyTest):
         "{temperature} for a gel point of {gel_temperature}. Tilt it every few seconds and note when its middle no longer moves. Make three at each "
         "of two temperatures or more, as cold as the thread will be and as near the gel point as patience allows."
     )
-    caution = "A hot gel sticks to skin and burns: draw it up with a bulb or a syringe, never with the mouth, and wear gloves."
+    caution = f"Draw it up with a bulb or a syringe, never with the mouth. {CAUTIONS['hot gel']}"
 
     gel_temperature: float = dimension()
     temperature: np.ndarray = column(positive=False)

@@ -11,6 +11,7 @@ from ..flow.channel import Channel
 from ..flow.nozzles import Nozzle
 from ..hints import Numbers
 from ..laws import FlowLaw
+from ..machine.cautions import CAUTIONS
 from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..things import a
@@ -101,7 +102,7 @@ class TimedDrain(BenchTest):
         "by a finger, and fill it with liquid of the temperature to be tested. Mark two levels, such as {start_level} and {end_level} above the "
         "end of the nozzle. Let it run and time the level from mark to mark, three times, each at a noted temperature."
     )
-    caution = "A hot gel sticks to skin and burns: close the nozzle with a gloved finger or a plug, over a tray, and wear eye protection."
+    caution = f"Close the nozzle with a plug or a gloved finger, over a tray. {CAUTIONS['hot gel']}"
     assembly = OPEN_BARREL
 
     extruder: Extruder = field()  # type: ignore[misc]  # other kinds have none

@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..machine.cautions import CAUTIONS
 from ..nomenclature import Quantity, written
 from .base import column, dimension
 from .measured import Property
@@ -73,10 +74,7 @@ class WoundThread(PropertyTest):
         "Wind {turns} turns on a drum {drum_diameter} wide at a steady speed, and note the time. Catch what the nozzle gives in the same time in a "
         "covered cup and weigh it: that is the wet mass. Let the thread dry on the drum to constant mass, cut it off, and weigh it. Wind three."
     )
-    caution = (
-        "A turning drum pulls in hair, sleeves and fingers: cover it, and stop it before touching the thread. A bath and mains leads: keep both "
-        "off a wet floor; alcohol never near a heated nozzle."
-    )
+    caution = f"A turning drum pulls in hair, sleeves and fingers: cover it, and stop it before you touch the thread. {CAUTIONS['bath']}"
 
     turns: float = dimension()
     drum_diameter: float = dimension()
