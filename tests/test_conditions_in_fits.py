@@ -1,5 +1,6 @@
 """Benches at several temperatures, waters and ages as one fit: what it finds, how far it can be trusted, what it refuses."""
 
+import pickle
 import warnings
 from dataclasses import replace
 
@@ -277,6 +278,17 @@ def test_what_sets_records_apart_is_no_effect_of_temperature(times):
     assert fit.stamp.startswith("1 of ") and "read it before use" in fit.stamp
 
 
+def test_a_fit_with_records_apart_is_pickled():
+    """Kind: exact. What is known of a record is known of its copy."""
+    fit = quietly(SAUCE, *sauce(generator(21), times=(1, 1.14, 1, 1)))
+    found = [
+        one.interval(lambda law: law.at(temperature=ZERO + 24).shear_stress(10.0))
+        for one in (fit, pickle.loads(pickle.dumps(fit)))
+    ]
+    assert found[0].high > 1.1 * found[0].low
+    assert found[0] == found[1]
+
+
 def test_records_that_agree_need_no_factor():
     fit = quietly(SAUCE, *sauce(generator(22), apart=0.0))
     assert fit.problem.record_spread == 0
@@ -322,3 +334,28 @@ def test_limits_of_the_activation_energy_hold_whatever_sets_records_apart(apart)
         low, high = quietly(SAUCE, *sauce(generator(3000 + seed), apart=apart)).limits("activation_energy")
         held += low < 25e3 < high
     assert 0.89 <= held / 120 <= 0.995
+
+
+def test_the_text_of_a_fit_says_at_which_condition_its_values_hold():
+    fit = quietly(SERIES, *series(generator(5)))
+    assert fit.reference == "u = 1, 5 h"
+    assert fit.summary.splitlines()[0].startswith(
+        "watered aged Herschel-Bulkley law (values at u = 1, 5 h), 6 tests, 60 readings"
+    )
+    assert quietly(HEATED, three_temperatures(generator(2))).reference == "45 °C"
+    words = rk.charts.flow_curve(fit).to_dict()["description"]
+    assert words.startswith(
+        "Flow curve, watered aged Herschel-Bulkley at u = 1, 5 h, the readings taken there by the law"
+    )
+
+
+def test_points_of_a_chart_stand_at_the_reference():
+    """Kind: exact. Without scatter all of them lie on the one law that is drawn."""
+    fit = quietly(SERIES, *series(generator(2), spread=1e-9, scatter=1e-6))
+    for test in fit.tests:
+        rate, stress = test.at_reference(fit.law, *test.curve_points(test.at_its_condition(fit.law), fit.nuisance))
+        assert stress == pytest.approx(fit.law.shear_stress(rate), rel=1e-3)
+    warm = quietly(HEATED, three_temperatures(generator(2), scatter=1e-6))
+    for test in warm.tests:
+        rate, stress = test.at_reference(warm.law, *test.curve_points(test.at_its_condition(warm.law), warm.nuisance))
+        assert stress == pytest.approx(warm.law.shear_stress(rate), rel=1e-3)

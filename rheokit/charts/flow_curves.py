@@ -84,7 +84,8 @@ def words(fit, *others, checked=True):
     stress = fit.stress(rates)
     told = alike("Pa", *stress)
     known = [f"{s} at {number(r)} 1/s" for r, s, one in zip(rates, told, stress, strict=True) if np.isfinite(one)]
-    lines = [f"Flow curve, {_law_name(fit)}{': ' if known else ''}{', '.join(known)}."]
+    at = f" at {fit.reference}, the readings taken there by the law" if fit.reference else ""
+    lines = [f"Flow curve, {_law_name(fit)}{at}{': ' if known else ''}{', '.join(known)}."]
     lines[:0] = [fit.stamp, *said(fit, names_of(fit.tests))] if checked and fit.stamp else []
     open_ones = [number(r) for r, s in zip(rates, stress, strict=True) if not np.isfinite(s)]
     if open_ones:

@@ -82,7 +82,7 @@ def _levels(result):
         rows = slice(first[place], first[place + 1])
         total = float(np.sum(weights[rows]))
         if place not in runs and not test.general and total > 0:
-            own = np.log(result.nuisance.get(result.problem.record_keys.get(id(test)), 1.0))
+            own = np.log(result.nuisance.get(result.problem.record_keys.get(test), 1.0))
             found.append((test, float(np.sum(weights[rows] * shares[rows]) / total) + own, total**-0.5))
     return found
 

@@ -42,7 +42,7 @@ def shifted(problem, law, test, values):
     """Return a law as the batch and the record of a test have it."""
     if problem.batches:
         law = Shifted(law, values[batch_key(test.batch)])
-    key = problem.record_keys.get(id(test)) if problem.record_spread > 0 else None
+    key = problem.record_keys.get(test) if problem.record_spread > 0 else None
     return law if key is None else Shifted(law, values[key])
 
 
@@ -50,13 +50,13 @@ def shifted(problem, law, test, values):
 
 
 def record_keys(tests):
-    """Return the key of the factor of each record that stands beside others of its kind and batch, by its `id`."""
+    """Return the key of the factor of each record that stands beside others of its kind and batch."""
     keys = {}
     for members in _groups(tests):
         for place in members:
             name = f"{tests[place].name}, batch {tests[place].batch}" if tests[place].batch else tests[place].name
             alike = sum(key.startswith(f"record_factor[{name}") for key in keys.values())
-            keys[id(tests[place])] = Shared("record_factor", f"{name} {alike + 1}" if alike else name)
+            keys[tests[place]] = Shared("record_factor", f"{name} {alike + 1}" if alike else name)
     return keys
 
 

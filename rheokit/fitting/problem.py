@@ -77,8 +77,8 @@ class Problem:
         return run_rows(self.tests)
 
     @cached_property
-    def record_keys(self) -> dict[int, Shared]:
-        """Key of the factor of each record that may have one, by the `id` of the record."""
+    def record_keys(self) -> dict[BenchTest, Shared]:
+        """Key of the factor of each record that may have one."""
         return record_keys(self.tests)
 
     @cached_property

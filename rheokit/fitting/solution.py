@@ -9,6 +9,7 @@ import numpy as np
 
 from ..bench import Bench, BenchTest
 from ..laws import FlowLaw
+from ..laws.condition_words import in_words
 from ..nomenclature import between
 from ..sampling import LEVEL
 from . import draws
@@ -165,6 +166,12 @@ class Solution:
             if known:
                 found[name] = (float(np.min(np.concatenate(known))), float(np.max(np.concatenate(known))))
         return found
+
+    @property
+    def reference(self) -> str:
+        """The condition at which the values of its law hold, in words; "" where it depends on none."""
+        at = {name: float(value) for name, value in self.law.condition.items()}
+        return ", ".join(in_words(name, value, value) for name, value in at.items())
 
     def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""

@@ -5,7 +5,6 @@ import html as escaping
 import numpy as np
 
 from ..bench.gathered import words as gathering
-from ..laws.condition_words import in_words
 from ..nomenclature import QUANTITIES, cells, common_unit, number, with_limits, written
 from ..sampling import SURE
 from . import stamp
@@ -97,23 +96,18 @@ def heading(result):
     """Return law, pastes and tests in one line."""
     pastes = {b.specimen.paste for b in result.benches if b.specimen.paste}
     invented = any(b.specimen.invented for b in result.benches)
+    at = f" (values at {result.reference})" if result.reference else ""
     of = f" of {', '.join(sorted(pastes))}" if pastes else ""
     note = " (INVENTED readings, for demonstration)" if invented else ""
     rows = sum(result.problem.counts)
     means = f" in {rows} means" if rows < result.problem.total else ""
     readings = f"{_counted(result.problem.total, 'reading')}{means}"
     said = [
-        named(result.problem.law_class) + reference(result.law) + of + note,
+        named(result.problem.law_class) + at + of + note,
         _counted(len(result.tests), "test"),
         readings,
     ]
     return ", ".join(filter(None, [*said, median_batch(result)]))
-
-
-def reference(law):
-    """Return the condition at which the values of a law hold, in words; "" where it depends on none."""
-    at = [in_words(name, value, value) for name, value in law.condition.items()]
-    return f" (values at {', '.join(at)})" if at else ""
 
 
 def median_batch(result):

@@ -34,8 +34,8 @@ def paste_rows(material, fit=None, paste=None, on_page=()):
     """
     paste, rows = paste or material.paste, []
     law, factor = paste.law, 1.0
-    if isinstance(law, Shifted) and not isinstance(material.paste.law, Shifted):
-        law, factor = law.law, float(law.stress_factor)
+    while isinstance(law, Shifted) and not isinstance(material.own_law, Shifted):
+        law, factor = law.law, factor * float(law.stress_factor)
     for name, one in material.table.iterrows():
         spread, unit, now = one.spread, one.unit, one.value
         if name == "batch":
