@@ -10,6 +10,7 @@ from scipy.integrate import solve_ivp
 from scipy.linalg import eigh_tridiagonal
 from scipy.special import jn_zeros
 
+import rheokit as rk
 from rheokit import drying, fibre
 from rheokit.fibre.thermal import PARABOLIC_RATES, PARABOLIC_SHARES
 from rheokit.part.drying.diffusion import BESSEL_ZEROS
@@ -171,7 +172,7 @@ def airs(seed, count=CASES):
     random = np.random.default_rng(seed)
     for _ in range(count):
         yield dict(
-            diameter=np.exp(random.uniform(np.log(1e-4), np.log(1e-3))),
+            diameter=np.exp(random.uniform(np.log(2e-4), np.log(1e-3))),
             speed=np.exp(random.uniform(np.log(0.02), np.log(2.0))),
             volumetric_heat=random.uniform(3e6, 4.2e6),
             air_temperature=random.uniform(285, 304),
@@ -236,6 +237,15 @@ def test_a_thread_that_settles_above_its_gel_point_never_sets():
     plain = {name: value for name, value in warm.items() if name not in NO_GEL}
     assert fibre.cooling_time(start, 310.0, **plain) == np.inf
     assert fibre.cooling_time(310.0, start, **plain) == 0.0
+
+
+def test_a_thread_much_slower_or_faster_than_the_formula_was_made_for_is_said():
+    with pytest.warns(rk.ModelRangeWarning) as caught:
+        fibre.thread_heat_transfer(1e-4, [0.1, 0.02])
+    assert str(caught[0].message) == (
+        "thread_heat_transfer: thread reynolds number Re = 0.125 lies outside 0.2 to 200: the formula was made for 1 to 50 and is "
+        "stretched far."
+    )
 
 
 # --- in the bath ----------------------------------------------------------------------------------------------------

@@ -32,7 +32,7 @@ PLACES = 201  # that are handed out
 GAUSS, GAUSS_WEIGHTS = (np.polynomial.legendre.leggauss(6) + np.array([[1.0], [0.0]])) / 2  # on 0 to 1
 
 
-class Course(NamedTuple):
+class Thread(NamedTuple):
     """What a thread is along its way: arrays by position from the nozzle, and how well its balances close.
 
     `tension` is the whole force on a section, `viscous_tension` that part of it which is not surface tension [N]; `time` is
@@ -188,8 +188,8 @@ class Spinline:
         slopes = np.array([stretch, sum(forces), sum(heats) / capacity, evaporated, 1 / speed])
         return self.gap * slopes / self._sizes
 
-    def solve(self) -> Course:
-        """Return the `Course` of the thread.
+    def solve(self) -> Thread:
+        """Return the `Thread`.
 
         Raises
         ------
@@ -224,14 +224,14 @@ class Spinline:
                     f"Spinline: no steady thread was found over gap = {written(self.gap, 'gap')}; one that is too long hangs "
                     "slack (`fibre.taut_length`): take a shorter gap."
                 )
-            return self._course(found)
+            return self._thread(found)
 
-    def _course(self, solution):
+    def _thread(self, solution):
         """Return what the scaled solution says of the thread."""
         log_speed, force, temperature, water, time = solution(np.linspace(0.0, 1.0, PLACES)) * self._sizes
         speed = np.exp(log_speed)
         *_, radius = self._exchanges(speed, force, temperature, water)
-        return Course(
+        return Thread(
             position=np.linspace(0.0, self.gap, PLACES),
             speed=speed,
             diameter=2 * radius,

@@ -52,6 +52,7 @@ GELS = {
     "uptake": Quantity("U", "-", "share of an exchange that is done", SHARE, SHARE),
     "thread_diameter": Quantity("d", "m", "diameter of a wet thread", (5e-6, 2e-2)),
     "thread_speed": Quantity("v", "m/s", "speed of a thread along itself", (0, 20)),
+    "thread_reynolds_number": Quantity("Re", "-", "Reynolds number of the air along a thread, v d/ν", (0, 1e3)),
     "dry_mass_fraction": Quantity("x_s", "-", "dry mass over total mass of the wet gel", (1e-3, 1), SHARE),
     "residual_moisture": Quantity("r", "-", "water left in a dry fibre, over its total mass (wet basis)", (0, 0.5), SHARE),
     "drum_diameter": Quantity("D_d", "m", "diameter of the drum", (2e-3, 2), example="60 mm"),
