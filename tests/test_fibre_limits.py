@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.integrate import quad, solve_ivp
-from scipy.special import ive
+from scipy.special import ive, jn_zeros
 from worked import worked_case
 
 import rheokit as rk
@@ -251,19 +251,61 @@ def test_cautions_stand_beside_the_numbers(limit, caution):
     assert "never an alcohol bath below a heated nozzle" in CAUTIONS["bath"] and "floors slippery" in CAUTIONS["bath"]
 
 
+def test_a_paste_with_a_yield_stress_is_warmed_as_a_plug():
+    """Kind: independent. Heat into a cylinder at rest, π a L/Q its Fourier number: Σ 4/j² exp(-j² Fo)."""
+    firm = rk.Paste(law=rk.HerschelBulkley(yield_stress=300.0, consistency=50.0, flow_index=0.5), density=1100.0)
+    job = layers(barrel_temperature=295.15, nozzle_temperature=335.15)
+    found = case(firm, rig(5 * mm), job)
+    fourier = math.pi * 1.4e-7 * 5 * mm / float(found.flow_rate)
+    left = sum(4 / j**2 * math.exp(-(j**2) * fourier) for j in jn_zeros(0, 400))
+    assert float(found.exit_temperature) == pytest.approx(335.15 - 40 * left, abs=1e-3)
+    assert 0.01 < left < 0.9
+
+
+def test_a_width_is_kept_on_both_sides_and_errs_to_the_bad_one():
+    class Mild(rk.Limit):
+        name, label, unit, width, model_error = "mild", "temperature", "K", 10.0, 0.2
+        jobs = ("print", "fibre")
+
+        def value(self, case):
+            return 300.0
+
+        def low(self, case):
+            return 293.0
+
+        def high(self, case):
+            return 310.0
+
+    here = case(GD30, rig(), thin())
+    assert Mild().margin(here) == pytest.approx(0.7)
+    drawn = [Mild().margin(here, lambda name, side=side: side) for side in (-1.0, 1.0, 3.0)]
+    assert drawn == pytest.approx([0.5, 0.8, 0.4])
+    assert Mild().room(0.7) == "7 K" and Mild().room(-0.25) == "-2.5 K"
+
+
+def test_the_speed_that_gives_the_wanted_diameter_is_said():
+    """Kind: independent. 0.20 mm dry: d_wet = 0.20/0.33^(1/2) held on the drum, 0.20/0.33^(1/3) loose, 4 Q/(π d²)."""
+    held, loose = (rk.judge(case(GD30, rig(), thin(held=held))).loc["dry diameter"] for held in (True, False))
+    assert held.remark == "that wanted is wound at 126 mm/s" and loose.remark == "that wanted is wound at 182 mm/s"
+
+
 # --- setting in the air, against a plain integration ------------------------------------------------------------------------
 
 
-def test_setting_in_air_is_that_of_a_thread_followed_in_time():
-    """Kind: independent. The heat balance marched in time, with the progress beside it: 0.1 %."""
-    job = thin(gap=0.9, bath_length=0.0, nozzle_temperature=None, needle_outer_diameter=1.27 * mm)
-    found = case(GD30, rig(), job)
+@pytest.mark.parametrize(("draught", "activity"), [(0.0, 0.98), (0.1, 0.95)])
+def test_setting_in_air_is_that_of_a_thread_followed_in_time(draught, activity):
+    """Kind: independent. The heat balance marched in time, with the progress beside it: 0.1 %. A bath adds its own progress."""
+    job = thin(
+        gap=0.9, bath_length=0.0, nozzle_temperature=None, needle_outer_diameter=1.27 * mm, draught=draught, barrel_temperature=328.15
+    )  # fmt: skip
+    found = case(replace(GD30, water_activity=activity), rig(), job)
     room, wet = 295.15, math.sqrt(4 * 12e-9 / math.pi / 0.1260507)
-    transfer = 0.0263 / wet * 0.42 * (0.1260507 * wet / 1.6e-5) ** 0.334
+    across = (1 + (8 * draught / 0.1260507) ** 2) ** 0.167
+    transfer = 0.0263 / wet * 0.42 * (0.1260507 * wet / 1.6e-5) ** 0.334 * across
 
     def balance(time, state):
         temperature = state[0]
-        vapour = 0.98 * rk.drying.vapour_density(temperature) - rk.drying.vapour_density(room, 0.5)
+        vapour = activity * rk.drying.vapour_density(temperature) - rk.drying.vapour_density(room, 0.5)
         heat = transfer * (temperature - room + rk.drying.latent_heat(temperature) / 1090 * vapour)
         setting = (max(304.15 - temperature, 0.0) / 10) ** 1.985 / 6.4905
         return [-4 * heat / (1090 * 3300 * wet), setting]
@@ -271,6 +313,11 @@ def test_setting_in_air_is_that_of_a_thread_followed_in_time():
     marched = solve_ivp(balance, (0, 0.9 / 0.1260507), [float(found.exit_temperature), 0.0], rtol=1e-9, atol=1e-10)
     assert float(found.setting) == pytest.approx(marched.y[1, -1], rel=1e-3)
     assert 0.5 < float(found.setting)
+    bath = {"bath_length": 0.1, "bath_temperature": 283.15}
+    both, alone = (
+        case(replace(GD30, water_activity=activity), rig(), replace(job, gap=gap, **bath)) for gap in (0.9, 1 * mm)
+    )
+    assert float(both.setting) == pytest.approx(float(found.setting) + float(alone.setting), rel=1e-9)
 
 
 def test_a_gap_too_short_to_set_in_asks_no_table_and_is_the_same():
