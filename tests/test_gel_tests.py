@@ -231,6 +231,18 @@ def test_a_folder_gives_what_a_fibre_needs(tmp_path):
     )
 
 
+def test_a_scale_that_shows_hundredths_is_as_good_as_the_drops_are_many(tmp_path):
+    """To 0.01 g of twenty drops is 0.0029 g of 0.63 g, and a twentieth of it a drop: 0.144 mg, or 0.46 %."""
+    (tmp_path / "bench.toml").write_text(
+        '[specimen]\ndensity = "1090 kg/m3"\n\n[[test]]\nkind = "drop mass"\nfile = "drops.csv"\nouter_diameter = "3 mm"\n'
+        'uncertainty = "to 0.01 g"\n',
+        encoding="utf-8",
+    )
+    (tmp_path / "drops.csv").write_text("drops mass [g], drops [-]\n0.63, 20\n0.63, 20\n", encoding="utf-8")
+    (test,) = rk.read_bench(tmp_path).tests
+    assert test.reading_errors == pytest.approx(np.full(2, 0.01 * g / np.sqrt(12) / 20), rel=1e-6)
+
+
 def test_what_sets_on_cooling_is_asked_for_all_of_them():
     kinds = list(
         rk.first_tests(

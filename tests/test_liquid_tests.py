@@ -94,6 +94,21 @@ def test_the_rate_of_the_ball_is_doubtful_where_the_liquid_thins_and_nowhere_els
     assert not ball().nuisances(), "a theory that is taken as exact shares nothing"
 
 
+@pytest.mark.parametrize(
+    ("index", "drag"), [(0.9, 1.14), (0.8, 1.24), (0.7, 1.32), (0.6, 1.382), (0.5, 1.42), (0.4, 1.442), (0.3, 1.458)]
+)
+def test_the_rate_of_the_ball_holds_computed_drags_of_power_laws(index, drag):
+    """Kind: published, from memory: drag over 3π K (v/d)^n d² of Gu and Tanner (1985); the limits of the rate hold each of them."""
+    law = rk.PowerLaw(consistency=30.0, flow_index=index)
+    wide = ball(tube_diameter=0.29, model_error=0.05)
+    (key,) = [key for key in wide.nuisances() if key.name == "ball_rate"]
+    prior = wide.nuisances()[key]
+    pull = (7800 - 1090) * 9.81 * 3 * mm * wide.wall_factor / 18  # K (v/d)^n times the drag
+    speed = 3 * mm * (pull / (30 * drag)) ** (1 / index)
+    ends = [wide.predict(law, {key: prior.middle * np.exp(side * 1.96 * prior.spread)})[0] for side in (-1, 1)]
+    assert min(ends) < speed < max(ends)
+
+
 def test_a_ball_that_a_yield_stress_holds_does_not_fall_and_one_it_carries_is_told():
     assert ball().predict(rk.Bingham(yield_stress=30.0, plastic_viscosity=1.0))[0] == 0
     rates = np.geomspace(0.1, 100, 8)
