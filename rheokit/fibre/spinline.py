@@ -3,6 +3,7 @@
 The picture of one line, and what the fast formulae of this room are held to; maps do not use it.
 """
 
+import warnings
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -10,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..brief import brief
-from ..errors import DataError
+from ..errors import DataError, ModelRangeWarning
 from ..inputs import not_negative, positive, require, settled, share, trusted
 from ..laws.base import FlowLaw
 from ..laws.criterion import UNIAXIAL
@@ -93,7 +94,7 @@ class Spinline:
     -----
     With A = (m_w/998 + m_s/ρ_s)/v and A √3 τ(√3 v_z) = F_v: d(F_v + π r γ)/dz = m v_z - m g/v + drag of the air,
     m c T_z = -2π r [h (T - T_a) + j h_fg], m_w,z = -2π r j, j = (h/1090)(a_w ρ_v(T) - RH ρ_v(T_a)), h of
-    `thread_heat_transfer` at the local diameter and speed. The drag is π r 1.2 v² 0.37 Re^-0.61 (Matsui, from memory), under
+    `thread_heat_transfer` at the local diameter and speed, close to the nozzle beyond what that was made for. The drag is π r 1.2 v² 0.37 Re^-0.61 (Matsui, from memory), under
     0.1 % of the tension of such threads. Uniform over the section; no swell, no elasticity, no setting in the law.
     """
 
@@ -210,8 +211,8 @@ class Spinline:
         guess = np.array([first[0] + (last - first[0]) * places, 1 + 0 * places, first[1] + 0 * places,
                           first[2] + 0 * places, places])  # fmt: skip
         found = None
-        with trusted(), np.errstate(all="ignore"):
-            for tolerance in TOLERANCES:
+        with trusted(), np.errstate(all="ignore"), warnings.catch_warnings(action="ignore", category=ModelRangeWarning):
+            for tolerance in TOLERANCES:  # its trials may be anywhere
                 try:
                     better = solve_bvp(self._slopes, misses, places, guess, tol=tolerance, max_nodes=NODES)
                 except DataError:  # a trial left what can be
