@@ -94,8 +94,9 @@ class Spinline:
     -----
     With A = (m_w/998 + m_s/ρ_s)/v and A √3 τ(√3 v_z) = F_v: d(F_v + π r γ)/dz = m v_z - m g/v + drag of the air,
     m c T_z = -2π r [h (T - T_a) + j h_fg], m_w,z = -2π r j, j = (h/1090)(a_w ρ_v(T) - RH ρ_v(T_a)), h of
-    `thread_heat_transfer` at the local diameter and speed, close to the nozzle beyond what that was made for. The drag is π r 1.2 v² 0.37 Re^-0.61 (Matsui, from memory), under
-    0.1 % of the tension of such threads. Uniform over the section; no swell, no elasticity, no setting in the law.
+    `thread_heat_transfer` at the local diameter and speed, close to the nozzle beyond what that was made for. The drag is
+    π r 1.2 v² 0.37 Re^-0.61 (Matsui, from memory), under 0.1 % of the tension of such threads. Uniform over the section; no
+    swell, no elasticity, no setting in the law.
     """
 
     law: FlowLaw
