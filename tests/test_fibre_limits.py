@@ -251,6 +251,13 @@ def test_cautions_stand_beside_the_numbers(limit, caution):
     assert "never an alcohol bath below a heated nozzle" in CAUTIONS["bath"] and "floors slippery" in CAUTIONS["bath"]
 
 
+def test_a_warm_barrel_is_said_to_bear_less():
+    limit = LIMITS["rated pressure"]
+    hot, cool = (limit.caution_for(case(GD40, rig(), thick(barrel_temperature=t))) for t in (333.15, 311.15))
+    assert "A plastic barrel at 60 °C bears less than its printed rating" in hot and CAUTIONS["hot gel"] in hot
+    assert "plastic barrel" not in cool and CAUTIONS["barrel"] in cool and CAUTIONS["barrel"] in hot
+
+
 def test_a_paste_with_a_yield_stress_is_warmed_as_a_plug():
     """Kind: independent. Heat into a cylinder at rest, π a L/Q its Fourier number: Σ 4/j² exp(-j² Fo)."""
     firm = rk.Paste(law=rk.HerschelBulkley(yield_stress=300.0, consistency=50.0, flow_index=0.5), density=1100.0)

@@ -12,6 +12,7 @@ from .case import Case
 from .plain import LAW, LINE, NOZZLE, RUNNING, SCREW, STARTING, plain
 
 PRESSURE = "pressure"  # running, starting and rated pressure rest on one nozzle theory, and err together
+WARM = 313.15  # K; from here on a rating printed for room temperature says little of a plastic barrel: common practice, no source
 STRONGER = "take a wider bore or a shorter land, print slower, add water, or fit a stronger drive in a rated barrel"
 
 
@@ -153,15 +154,21 @@ class RatedPressure(AgainstBarrel):
         return np.maximum(case.pressure, case.start_pressure)
 
     def caution_for(self, case: Case) -> str:
-        """Return the caution of barrels, and what a blocked tip would do where the drive is stronger than the barrel."""
+        """Return the caution of barrels, of a warm one, and what a blocked tip would do where the drive is stronger than the barrel."""
         blocked, allowed = case.extruder.blocked_pressure, case.extruder.pressure_limit
+        warm, caution = case.job.barrel_temperature, self.caution
+        if warm is not None and np.max(warm) > WARM:
+            caution = (
+                f"A plastic barrel at {written(np.max(warm), 'K')} bears less than its printed rating: ask its maker what it bears "
+                f"there, and do not press where nobody knows. {CAUTIONS['hot gel']} {caution}"
+            )
         if blocked is None or not np.all(blocked > allowed) or not np.all(allowed > 0):
-            return self.caution
+            return caution
         force = float(np.min(allowed * case.extruder.area))
         makes, bears = alike("Pa", np.max(blocked), np.min(allowed))
         return (
             f"If the tip blocks, this drive makes {makes}, and the barrel may bear {bears}: limit the drive to "
-            f"{written(force, 'N')}. {self.caution}"
+            f"{written(force, 'N')}. {caution}"
         )
 
 
