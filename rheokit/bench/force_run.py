@@ -77,6 +77,7 @@ class ForceRun(Run):
     artefacts = (
         "plunger friction: measure it empty and with a wide open tip; the break-loose peak is not the gliding force",
         "barrel drag looks like yield stress: state the fill length",
+        "what is heated is colder in a bare needle than in the barrel, and colder still after a rest: warm the needle, or purge it",
         *Run.artefacts,
     )
     tools = ("syringe", "scale", "ruler", "weights", "timer")
