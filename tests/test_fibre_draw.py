@@ -82,7 +82,7 @@ def test_taut_length_without_surface_tension_by_marching():
     for consistency, index, wound, random in drawn(2):
         density = random.uniform(900, 1300)
         expected = length_to_slack(consistency, index, wound, density, 0.0)
-        assert fibre.taut_length(consistency, index, density=density, **wound) == pytest.approx(expected, rel=2e-4)
+        assert fibre.taut_length(consistency, index, density=density, **wound) == pytest.approx(expected, rel=3e-5)
 
 
 @pytest.mark.slow

@@ -77,6 +77,7 @@ def along_the_radius(eigenvalue, terms=260):
     return found
 
 
+@pytest.mark.slow
 def test_eigenvalues_of_heat_in_a_parabolic_flow():
     """By power series in 50 digits; the first is the Nusselt number 3.656793457763..., OEIS A282581."""
     with mpmath.workdps(50):

@@ -4,7 +4,7 @@ In speeds of v_0, lengths of the gap L and sections of the bore: a_t + (a v)_z =
 a = 1 at the nozzle and v = D_R at the drum. Disturbed by A and V: λ A = -(v A)_z - (a V)_z, V_z = (f - q A) k with
 k = 1/(n a v_z^(n-1)), q = v_z^n + C/(2 a^(1/2)) and f such that V = 0 at both ends. Collocation at Chebyshev points, 1e-7.
 
-``python -m rheokit.fibre.draw_stability`` writes the table that `critical_draw_ratio` reads.
+`write_table` writes the table that `critical_draw_ratio` reads.
 """
 
 from functools import cache
@@ -157,7 +157,7 @@ def table_text() -> str:
     """Return the text of the table: its origin, capillary numbers, and a row a flow index of critical draw ratios."""
     head = (
         "# Critical draw ratio [-]: first row capillary number [-], first column flow index [-]; 1 where no draw is even.\n"
-        "# Computed: python -m rheokit.fibre.draw_stability\n"
+        "# Computed by rheokit.fibre.draw_stability.write_table()\n"
     )
     rows = [["", *(f"{capillary:g}" for capillary in CAPILLARIES)]]
     for index in INDICES:
@@ -166,5 +166,6 @@ def table_text() -> str:
     return head + "".join(",".join(row) + "\n" for row in rows)
 
 
-if __name__ == "__main__":
+def write_table() -> None:
+    """Compute the table anew, in half a minute, and write it where `critical_draw_ratio` reads it."""
     TABLE.write_text(table_text(), encoding="utf-8")
