@@ -235,6 +235,17 @@ def test_temperatures_that_were_read_are_kept_as_rates_are():
     )
 
 
+def test_a_law_that_knows_no_temperature_is_not_relied_on_where_the_job_states_one():
+    cold = replace(GD40, law=rk.Newtonian(viscosity=3.0))
+    said = rk.verdict(case(cold, rig(12.7 * mm), thick()))
+    assert said.startswith(
+        "Not to be relied on: the law does not depend on temperature, and is taken at 40.3 °C as it is"
+    )
+    assert "temperatures read (the law does not depend on temperature)" in said and "Inside every" not in said
+    assert "does not depend" not in rk.verdict(case(cold, rig(), layers()))
+    assert "does not depend" not in rk.verdict(case(GD40.stiffer(1.1), rig(12.7 * mm), thick()))
+
+
 def test_a_temperature_has_kelvins_of_room_and_no_factor():
     said = rk.verdict(case(GD30, rig(), thin()), "nozzle above gel point")
     assert "(1.7 K of room)" in said and "factor" not in said
@@ -471,6 +482,7 @@ def test_windows_chances_and_the_widest_margin_of_a_fibre():
     assert {"setting_time", "break_ratio"} <= set(table.name)
 
 
+@pytest.mark.slow
 def test_a_map_says_kelvins_beside_the_pointer_and_degrees_along_its_axis():
     axes = {"nozzle_temperature": np.linspace(298.15, 328.15, 9), "winding_speed": np.geomspace(0.05, 0.3, 8)}
     found = rk.region_map(rk.Material(paste=GD40), rig(12.7 * mm), thick(), None, axes, draws=60, seed=1)
@@ -483,6 +495,38 @@ def test_a_map_says_kelvins_beside_the_pointer_and_degrees_along_its_axis():
     assert all(" K" in row[f"limit_{place}"] for row in fields)
     assert chart["datasets"]["point"] == [{"x": 38.0, "y": pytest.approx(142.6)}]
     assert "Drawable region" in str(chart) and "Printable" not in str(chart)
+
+
+BENT = rk.CarreauYasuda(
+    zero_shear_viscosity=6.0, final_viscosity=0.05, time_constant=0.02, flow_index=0.6, transition=1.5
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "law",
+    [
+        rk.heated(rk.PowerLaw, 333.15)(consistency=4.0, flow_index=0.85, activation_energy=45e3),
+        rk.heated(rk.CarreauYasuda, 333.15)(**BENT.values, activation_energy=45e3),
+        THICK,
+    ],
+    ids=lambda law: law.name,
+)
+def test_a_map_has_at_each_point_what_its_case_has(law):
+    """Kind: exact. What a law of one power saves on a map changes nothing, and a law that bends is asked at each point's rate."""
+    axes = {"winding_speed": np.array([0.06, 0.12, 0.2]), "nozzle_temperature": np.array([309.15, 318.15])}
+    found = rk.region_map(rk.Material(paste=replace(GD40, law=law)), rig(12.7 * mm), thick(), sorted(OWN), axes)
+    for column, speed in enumerate(axes["winding_speed"]):
+        for row, wall in enumerate(axes["nozzle_temperature"]):
+            alone = found.at(winding_speed=speed, nozzle_temperature=wall)
+            for name, margin in found.margins.items():
+                here = np.broadcast_to(margin, found.shape)[row, column]
+                assert here == pytest.approx(float(LIMITS[name].margin(alone)), rel=1e-9), name
+    rate = math.sqrt(3) * (0.12 - 4 * 10e-9 / math.pi / (0.84 * mm) ** 2) / (4 * mm)
+    one = found.at(winding_speed=0.12, nozzle_temperature=318.15)
+    assert float(one.draw_viscosity) == pytest.approx(float(one.law.shear_stress(rate)) / rate, rel=1e-9)
+    assert float(one.draw_consistency * rate**one.draw_index) == pytest.approx(
+        float(one.law.shear_stress(rate)), rel=1e-9
+    )
 
 
 def test_a_map_of_draws_agrees_with_its_points_drawn_alone():

@@ -176,13 +176,19 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
 def withheld(case: Case, limits: Collection[Limit]) -> list[str]:
     """Return why a case cannot be called safe, or printable, whatever the limits judged say; mostly empty.
 
-    A number that no bench has; a limit that can hurt somebody and is not judged; a law without a yield stress, which leaves
-    open what strength holds.
+    A number that no bench has; a law that knows no temperature where the job states one; a limit that can hurt somebody and is
+    not judged; a law without a yield stress, which leaves open what strength holds.
     """
     records = (case.best, case.extruder, case.extruder.drive, case.job)
     doubts = [doubt for record in records if record is not None for doubt in doubtful(record)]
     asked = [limit for limit in limits if limit.concerns(case)]
     said = [f"Not to be relied on: {'; '.join(doubts)}."] if doubts else []
+    if not case.knows_temperature and any(limit.of_flow for limit in asked):
+        warm = written(np.max(case.exit_temperature), "K")
+        said.append(
+            f"Not to be relied on: the law does not depend on temperature, and is taken at {warm} as it is; read it at two "
+            "temperatures or more, and fit rk.heated of it."
+        )
     said += [
         f"Cannot be called safe: {limit.label} is not judged." for limit in asked if limit.hard and limit.missing(case)
     ]

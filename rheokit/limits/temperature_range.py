@@ -33,6 +33,8 @@ class TemperatureRange(Limit):
         return case.job.barrel_temperature is not None
 
     def lacks(self, case: Case) -> str:  # noqa: D102
+        if not case.knows_temperature:
+            return "the law does not depend on temperature"
         return "no temperature read" if case.temperature_range is None else super().lacks(case)
 
     def value(self, case: Case) -> Numbers:  # noqa: D102

@@ -74,6 +74,11 @@ class Warm:
             found = barrel
         return found + self._error(TEMPERATURE, job.temperature_error)
 
+    @property
+    def knows_temperature(self) -> bool:
+        """Whether the law depends on the temperature, or the job states none."""
+        return self.exit_temperature is None or "temperature" in self.paste.law.depends_on
+
     @cached_property
     def law(self) -> FlowLaw:
         """The law of the paste as it leaves the nozzle."""
