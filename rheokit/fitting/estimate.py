@@ -250,11 +250,11 @@ def starts_of(problem, start=None, curve=None, nuisance=None):
     if given:
         missing = set(law_class.parameters()) - set(given) - set(problem.fixed)
         with trusted():
-            guess = law_class.guess(rates, stresses).values if missing else {}
+            guess = law_class.guess(rates, stresses).values | problem.start_effects if missing else {}
         first = law_class(**(guess | given | problem.fixed))
         return [problem.coordinates(first, nuisance)]
     with trusted():
-        guess = law_class.guess(rates, stresses)
+        guess = replace(law_class.guess(rates, stresses), **problem.start_effects)
     laws = [guess]
     if "yield_stress" in problem.free:
         alone = [(t, t.yield_stresses() / (1.3 if t.state == "static" else 1.0)) for t in problem.tests]

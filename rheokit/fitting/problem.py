@@ -18,6 +18,7 @@ from ..errors import DataError
 from ..inputs import trusted
 from ..laws import FlowLaw
 from ..nomenclature import number, with_unit
+from .condition_starts import starting_effects
 from .paste_factors import LACK_OF_FIT, NEXT_BATCH, factors_of, record_keys, shifted
 from .run_factors import RunRows, make_independent, run_rows
 
@@ -106,13 +107,22 @@ class Problem:
 
     @cached_property
     def curve(self) -> tuple[np.ndarray, np.ndarray]:
-        """Shear rates [1/s] and stresses [Pa] read off all tests without any fit, at the law's reference by usual effects."""
+        """Shear rates [1/s] and stresses [Pa] read off all tests without any fit, at the law's reference."""
         rates, stresses = zip(*(self.at_reference(test, *test.rough_curve()) for test in self.tests), strict=True)
         return np.concatenate(rates), np.concatenate(stresses)
 
-    def at_reference(self, test: BenchTest, rates: np.ndarray, stresses: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Return rates [1/s] and stresses [Pa] read off a test as they are at the law's reference, where each condition has its usual effect."""
-        stress, rate = self.law_class.usual_factors(test.conditions)
+    @cached_property
+    def start_effects(self) -> dict[str, float]:
+        """How conditions act, to start from, by name."""
+        return starting_effects(self)
+
+    def at_reference(
+        self, test: BenchTest, rates: np.ndarray, stresses: np.ndarray, effects: dict[str, float] | None = None
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Return rates [1/s] and stresses [Pa] read off a test as they are at the law's reference, by some effects of conditions."""
+        if not self.law_class.conditions:
+            return rates, stresses
+        stress, rate = self.law_class.factors_at(test.conditions, self.start_effects if effects is None else effects)
         if len(stresses) != len(test.readings):
             stress, rate = np.median(stress), np.median(rate)
         return rates * rate, stresses / stress

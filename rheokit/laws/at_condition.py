@@ -39,7 +39,7 @@ class AtCondition(Shifted):
         """Take a law and a condition; `made_before` is what another one was changed from, which its law and condition say anew."""
         given = made_before.get("given", (temperature, water_content, age))
         object.__setattr__(self, "given", given)
-        super().__init__(law, *law._factors_at(dict(zip(CONDITIONS, given, strict=True))))
+        super().__init__(law, *law.factors_at(dict(zip(CONDITIONS, given, strict=True)), law.effects))
 
     @property
     def condition(self) -> dict[str, Numbers]:

@@ -88,13 +88,13 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
 
     # --- at a condition -----------------------------------------------------------------------------------------
 
-    def _factors_at(self, given: dict[str, Any]) -> tuple[Numbers, Numbers]:
-        """Return the factors on every stress and on every rate [-] at conditions by name, of those that it has."""
+    @classmethod
+    def factors_at(cls, given: Mapping[str, Any], effects: Mapping[str, Numbers]) -> tuple[Numbers, Numbers]:  # noqa: D102
         stress: Numbers = 1.0
         rate: Numbers = 1.0
-        for condition, reference in self.conditions:
+        for condition, reference in cls.conditions:
             if (value := given.get(condition.name)) is not None:
-                more = condition.factors(np.asarray(value, float), reference, getattr(self, condition.parameter_name))
+                more = condition.factors(np.asarray(value, float), reference, effects[condition.parameter_name])
                 stress, rate = stress * more[0], rate * more[1]
         return stress, rate
 
@@ -103,14 +103,18 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
         self, temperature: ArrayLike | None = None, water_content: ArrayLike | None = None, age: ArrayLike | None = None
     ) -> Numbers:
         """Return the factor on every stress [-] at a temperature [K], water content [-, dry basis] and age [s]; 1 at the reference."""
-        return self._factors_at({"temperature": temperature, "water_content": water_content, "age": age})[0]
+        return self.factors_at({"temperature": temperature, "water_content": water_content, "age": age}, self.effects)[
+            0
+        ]
 
     @guarded
     def rate_factor(
         self, temperature: ArrayLike | None = None, water_content: ArrayLike | None = None, age: ArrayLike | None = None
     ) -> Numbers:
         """Return the factor on every rate [-] at a temperature [K], water content [-, dry basis] and age [s]; 1 at the reference."""
-        return self._factors_at({"temperature": temperature, "water_content": water_content, "age": age})[1]
+        return self.factors_at({"temperature": temperature, "water_content": water_content, "age": age}, self.effects)[
+            1
+        ]
 
     @guarded
     def at(
@@ -170,16 +174,6 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
         """Return the guess of the law that it was made of, with a usual effect of each condition."""
         usual = {condition.parameter_name: condition.parameter.size for condition, _ in cls.conditions}
         return cls(**cls.base.guess(shear_rate, shear_stress).values, **usual)
-
-    @classmethod
-    def usual_factors(cls, given: Mapping[str, Numbers]) -> tuple[Numbers, Numbers]:  # noqa: D102
-        stress: Numbers = 1.0
-        rate: Numbers = 1.0
-        for condition, reference in cls.conditions:
-            if condition.name in given:
-                more = condition.factors(given[condition.name], reference, condition.parameter.size)
-                stress, rate = stress * more[0], rate * more[1]
-        return stress, rate
 
     @classmethod
     def factors(cls, values: dict[str, Numbers], shear_rate: float) -> dict[str, Numbers]:  # noqa: D102

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from numpy.typing import ArrayLike
 
@@ -46,8 +46,8 @@ class WithoutConditions:
         return {}
 
     @classmethod
-    def usual_factors(cls, given: Mapping[str, Numbers]) -> tuple[Numbers, Numbers]:
-        """Return the factors on every stress and rate [-] at conditions by name, with usual effects: for starts of a fit."""
+    def factors_at(cls, given: Mapping[str, Any], effects: Mapping[str, Numbers]) -> tuple[Numbers, Numbers]:
+        """Return the factors on every stress and rate [-] at conditions by name, where the parameters that say how they act have values."""
         return 1.0, 1.0
 
     @property
