@@ -153,3 +153,40 @@ def test_a_water_law_of_a_fit_is_its_line(fit):
 def test_a_law_without_water_or_slope_gives_no_water_law():
     with pytest.raises(rk.DataError, match="the law of this fit does not depend on the water; fit one that does"):
         rk.water.WaterLaw.of(quietly(HEATED, three_temperatures(generator(12))))
+
+
+def test_a_material_at_a_condition_is_drawn_there(fit, material):
+    """Kind: exact. Best values and draws alike, the modulus with the water."""
+    stiff = rk.Material.of(fit, modulus=30e3)
+    there = stiff.at(water_content=1.05, age=24 * hour)
+    law = fit.law.at(water_content=1.05, age=24 * hour)
+    assert there.paste.yield_stress == pytest.approx(law.yield_stress, rel=1e-12)
+    assert there.paste.modulus == pytest.approx(30e3 * np.exp(-0.05 * fit.law.water_slope), rel=1e-12)
+    assert there.paste.water_content == 1.05
+    drawn, at_reference = there.draws(300, 5), stiff.draws(300, 5)
+    slope, exponent = (at_reference.law.effects[name] for name in ("water_slope", "age_exponent"))
+    age = (24 / 5) ** exponent
+    assert drawn.yield_stress == pytest.approx(at_reference.yield_stress * np.exp(-0.05 * slope) * age, rel=1e-9)
+    assert there.at(age=5 * hour).paste.yield_stress == pytest.approx(
+        stiff.paste.at_water(1.05).yield_stress, rel=1e-12
+    )
+    assert (
+        there.table.value["yield_stress"] == stiff.table.value["yield_stress"]
+    )  # what was fitted is told at the reference
+    assert stiff.origin("water_content") == "assumed: the reference of the law"
+
+
+@pytest.mark.slow
+def test_the_grams_of_water_hold_in_95_of_100():
+    """Kind: simulation. 120 series, and each time the batch that is made next."""
+    held = 0
+    for seed in range(120):
+        random = generator(4000 + seed)
+        fit = quietly(SERIES, *series(random))
+        with warnings.catch_warnings(action="ignore"):
+            law = rk.water.WaterLaw.of(fit, age=24 * hour)
+        found = law.correction(0.5, water_content=0.95, stress_wanted=350.0)
+        mixed = PASTE.at(water_content=0.95, age=24 * hour).yield_stress * np.exp(0.1 * random.standard_normal())
+        needed = 0.5 / 1.95 * np.log(mixed / 350.0) / PASTE.water_slope
+        held += found.low < needed < found.high
+    assert 0.89 <= held / 120 <= 0.995, held

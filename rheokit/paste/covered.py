@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Self
 
 from ..errors import ExtrapolationWarning
 from ..hints import Numbers
@@ -60,6 +61,39 @@ class Covered:
         if said := self.outside(temperature=temperature, water_content=water_content, age=age):
             warn_outside(f"Material.law_at: {said}", ExtrapolationWarning)
         return law
+
+    def at(
+        self, *, temperature: float | None = None, water_content: float | None = None, age: float | None = None
+    ) -> Self:
+        """Return the material at a condition: its law there, drawn with its effects, and the modulus with the water.
+
+        Parameters
+        ----------
+        temperature : float, optional
+            [K]
+        water_content : float, optional
+            Dry basis. [-]
+        age : float, optional
+            Since mixing. [s]
+
+        Returns
+        -------
+        material : Material
+
+        Raises
+        ------
+        DataError
+            Below the gel point, or where the water is to move and nothing says how.
+
+        Warns
+        -----
+        ExtrapolationWarning
+            Outside the temperatures, water contents and ages that the readings cover.
+        """
+        if said := self.outside(temperature=temperature, water_content=water_content, age=age):
+            warn_outside(f"Material.at: {said}", ExtrapolationWarning)
+        paste = self.paste if water_content is None else self.paste.at_water(water_content)
+        return replace(self, paste=replace(paste, law=paste.law_at(temperature, None, age)))
 
     def outside(self, **asked: Numbers | None) -> str:
         """Return in a sentence what of a condition, by name, the readings behind the law do not cover; empty where they do."""

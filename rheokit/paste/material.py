@@ -20,7 +20,7 @@ from ..inputs import judged_number, trusted
 from ..laws import FlowLaw
 from ..laws.at_condition import AtCondition
 from ..nomenclature import QUANTITIES, number, written
-from ..origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
+from ..origins import ASSUMED, MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
 from ..sampling import Normals, students, widened
 from ..things import a, named
 from .covered import RANGES, Covered
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from ..fitting.result import FitResult
     from ..machine.extruder import Extruder
 
+REFERENCE = f"{ASSUMED}: the reference of the law"
 ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
 
@@ -162,9 +163,12 @@ class Material(Covered):
             origin = f"{MEASURED}: {detail}"
             return of_invented(origin) if bench.specimen.invented else origin
 
+        of_law = {"water_content"} & {
+            *fit.law.depends_on
+        }  # the paste is at the law's reference, and no batch of the series
         for bench in fit.benches:
             for name, one in bench.properties().items():
-                known = one.side <= 0  # a largest grain that is at least so large is not known
+                known = one.side <= 0 and name not in of_law  # a largest grain that is at least so large is not known
                 if known and name not in properties and not (name == "lean_factor" and "modulus" in given):
                     properties[name] = one.value
                     origins.setdefault(name, read(bench, one.origin))
@@ -173,8 +177,8 @@ class Material(Covered):
         effects = fit.law.effects  # how what the law depends on acts is drawn with it
         origins |= {name: fitted for name in effects if name in Paste.__dataclass_fields__}
         spreads |= dict.fromkeys(effects.keys() & Paste.__dataclass_fields__.keys(), 0.0)
-        of_law = {"water_content"} & {*fit.law.depends_on}
         law = fit.law.at(water_content=properties.get("water_content"))
+        origins |= {name: REFERENCE for name in of_law if name not in properties}
         for name in ("density", "air_content", "water_content"):
             value = None if name in of_law else getattr(specimen, name, None)
             if name not in properties and value is not None:

@@ -14,6 +14,7 @@ import numpy as np
 
 from ...errors import DataError
 from ...inputs import judged_number
+from ...nomenclature import number
 from ...origins import NOT_IDENTIFIED
 from ...things import a
 
@@ -45,14 +46,18 @@ def of_fit(
         raise DataError(
             f"WaterLaw.of: the {type(fit.law).name} law has no yield stress here, so that none falls with the water."
         )
-    low, high = fit.limits("water_slope", level) if "water_slope" in fit.problem.free else (None, None)
-    if low is None or not low > 0 or not np.isfinite(high):
-        raise DataError(
-            f"WaterLaw.of: the slope is {NOT_IDENTIFIED}: the readings leave open whether the yield stress falls with the water at all; read "
-            "batches farther apart in water."
-        )
     reference, slope = float(best.condition["water_content"]), float(best.effects["water_slope"])
-    centre, breadth = _about(fit, level, temperature, age, batch, (high - low) / 2)
+    if "water_slope" not in fit.problem.free:
+        raise DataError(
+            f"WaterLaw.of: the slope was held at {number(slope)} in this fit, and has no interval; make WaterLaw(slope=..., low=..., high=...) of "
+            "what is known of it."
+        )
+    low, high = fit.limits("water_slope", level)
+    if not slope > 0 or not high < fit.problem.about("water_slope").high:
+        raise DataError(
+            f"WaterLaw.of: the slope is {NOT_IDENTIFIED}: the readings set it no limit, or it is 0 by them; read batches farther apart in water."
+        )
+    centre, breadth = _about(fit, level, temperature, age, batch, high - slope)
     return law_class(
         slope=slope,
         low=low,
