@@ -13,7 +13,7 @@ import pytest
 import rheokit as rk
 from rheokit.bench.base import Shared
 from rheokit.fibre import dry_diameter, wet_diameter
-from rheokit.sampling import limits_of
+from rheokit.sampling import limits_of_spread
 from rheokit.units import STANDARD_GRAVITY, mm
 
 LAW = rk.heated(rk.Newtonian)(viscosity=6.4531, activation_energy=45e3)
@@ -80,10 +80,11 @@ def test_limits_of_viscosity_activation_energy_and_dry_diameter_hold_in_95_of_10
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             fit = rk.fit(type(LAW), rk.Bench(rk.Specimen(density=1127.0), tests))
-            drawn = rk.Material.of(fit).draws(400, seed)
+            table, material = fit.table, rk.Material.of(fit)
         for name, true in LAW.values.items():
-            held[name] += fit.table.low[name] < true < fit.table.high[name]
-        low, high = limits_of(np.ravel(dry_diameter(wet, drawn.dry_section)))
+            held[name] += table.low[name] < true < table.high[name]
+        ends = limits_of_spread(material.paste.dry_section, material.spread("dry_section"))
+        low, high = (dry_diameter(wet, end) for end in ends)
         held["dry diameter"] += low < thin < high
     assert all(0.89 < count / 120 <= 0.995 for count in held.values()), held
 
