@@ -150,7 +150,7 @@ def needs(result, name):
     for condition, _ in result.problem.law_class.conditions:
         if condition.parameter_name == name:
             so_far = in_words(condition.name, *result.condition_ranges[condition.name])
-            return f"readings farther apart in {condition.name.replace('_', ' ')} (so far {so_far})"
+            return f"readings farther apart in {condition.name.replace('_', ' ')}, or at more of them (so far {so_far})"
     if name == "yield_stress":
         made = {test.kind for test in result.tests}
         return f"a test of the yield stress: {cheap_test(result.problem.typical_stress, made)}"
