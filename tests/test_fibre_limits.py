@@ -493,6 +493,8 @@ def test_a_map_says_kelvins_beside_the_pointer_and_degrees_along_its_axis():
     assert {row["x"] for row in fields} >= {25.0, 55.0}
     place = [limit.name for limit in found.limits].index("nozzle above gel point")
     assert all(" K" in row[f"limit_{place}"] for row in fields)
+    place = [limit.name for limit in found.limits].index("hold temperature")
+    assert {row[f"limit_{place}"] for row in fields} == {"any amount"}
     assert chart["datasets"]["point"] == [{"x": 38.0, "y": pytest.approx(142.6)}]
     assert "Drawable region" in str(chart) and "Printable" not in str(chart)
 

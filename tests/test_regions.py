@@ -12,6 +12,7 @@ from rheokit.limits import LIMITS, Case
 from rheokit.limits.buckle import Buckle
 from rheokit.limits.line_geometry import LayerHeight, LineWidth
 from rheokit.limits.plain import OF_FIBRES
+from rheokit.nomenclature import QUANTITIES
 from rheokit.part.printing import PrintJob
 from rheokit.paste.material import Material, Paste
 from rheokit.regions import AXES, region_map
@@ -263,6 +264,8 @@ def test_every_axis_moves_what_it_names(name):
     assert axis.in_si(axis.at_edge(before)) == pytest.approx(before, rel=1e-12)
     low, high = axis.span(case)
     assert low <= before <= high
+    likely = QUANTITIES[name].likely if name in QUANTITIES else (0.0, math.inf)
+    assert likely[0] <= axis.in_si(axis.low) < axis.in_si(axis.high) <= likely[1]
 
 
 def test_limits_that_are_not_asked_or_not_known_are_named():

@@ -106,7 +106,7 @@ def field_rows(found: RegionMap, cells: int) -> list[dict]:
     columns["first"] = [name or "nothing" for name in first]
     for which, limit in enumerate(found.limits):
         margin = np.broadcast_to(found.margins[limit.name], found.shape)[grid].ravel()
-        columns[f"limit_{which}"] = _rooms(limit, np.clip(margin, -20, 20))
+        columns[f"limit_{which}"] = _rooms(limit, margin)
     return pd.DataFrame(columns).to_dict("records")
 
 
@@ -115,5 +115,5 @@ def _rooms(limit, margins):
     beyond = ", not read" if limit.advice else ", broken"
     if limit.width:
         return [f"{limit.room(one, 2)}{'' if one >= 0 else beyond}" for one in margins.tolist()]
-    rooms = np.asarray(room_of(margins)).tolist()
+    rooms = np.asarray(room_of(np.clip(margins, -20, 20))).tolist()
     return [f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in rooms]

@@ -213,8 +213,10 @@ class Limit(ABC):
 
     def room(self, margin: float, digits: int = 3) -> str:
         """Return a margin of this limit in words: a factor of room, or a difference with its unit."""
-        if not self.width or np.isinf(margin):
+        if not self.width:
             return room_in_words(margin, digits)
+        if np.isinf(margin):
+            return "any amount"
         return written(margin * self.width, "temperature_difference" if self.unit == "K" else self.unit, digits)
 
     def __repr__(self):

@@ -217,7 +217,10 @@ AXES = Named("axis", {
     "winding_speed": _setting("winding_speed", 20.0, 400.0, FIBRE, logarithmic=True),
     "throughput": _setting("throughput", 2.0, 50.0, FIBRE, logarithmic=True),
     "gap": _setting("gap", 1.0, 50.0, FIBRE, logarithmic=True),
-    "relative_humidity": _setting("relative_humidity", 20.0, 90.0, FIBRE),
+    "relative_humidity": Axis(
+        f"relative humidity {QUANTITIES['relative_humidity'].symbol}", "%", 0.01, _job("relative_humidity"),
+        _of_job("relative_humidity"), 20.0, 90.0, kind=FIBRE,
+    ),
     "air_temperature": _setting("air_temperature", 12.0, 32.0, FIBRE),
     "bath_temperature": _setting("bath_temperature", 2.0, 25.0, FIBRE),
 })  # fmt: skip
