@@ -113,15 +113,20 @@ class Course:
         above = np.maximum(np.subtract(temperature, self.settled), NEAREST)
         return self.curve.at(np.clip(np.log((HOTTEST - self.settled) / above) / self.span, 0.0, 1.0))
 
+    def temperature_at(self, time: Numbers) -> np.ndarray:
+        """Return the temperature [K] at scaled times [-], along one more trailing axis than the rows have."""
+        settled, end, span = (np.asarray(one)[..., None] for one in (self.settled, self.end, self.span))
+        x = self.curve.lifted.reached(np.clip(time, 1e-12, end * (1 - 1e-14)))
+        return settled + (HOTTEST - settled) * np.exp(-x * span)
+
     def along(self, rows: int) -> tuple[np.ndarray, np.ndarray]:
         """Return temperature [K] and the derivative of scaled time by y [-], even in y = (time/end)^(1/2), nodes and middles.
 
         There are fewer of them where many rows are to be tabulated along them.
         """
         y = np.linspace(0.0, 1.0, 2 * few_or_many(NODES, rows) + 1)
-        settled, end, span = (np.asarray(one)[..., None] for one in (self.settled, self.end, self.span))
-        x = self.curve.lifted.reached(np.clip(end * y**2, 1e-12, end * (1 - 1e-14)))
-        return settled + (HOTTEST - settled) * np.exp(-x * span), 2 * end * y
+        end = np.asarray(self.end)[..., None]
+        return self.temperature_at(end * y**2), 2 * end * y
 
 
 def course(air_temperature: ArrayLike, relative_humidity: ArrayLike, water_activity: ArrayLike) -> Course:

@@ -58,10 +58,13 @@ class Warm:
     @cached_property
     def exit_temperature(self) -> Numbers | None:
         """Temperature at which the paste leaves the nozzle, mean over the flow [K]; None where the job states none."""
+        return self.temperature_after(sum(part.length for part in self.extruder.nozzle.segments))
+
+    def temperature_after(self, length: Numbers) -> Numbers | None:
+        """Return the temperature of the paste, mean over the flow, after a length of the nozzle [m]; None where not known [K]."""
         job, barrel = self.job, self.job.barrel_temperature
         if barrel is None or self.lacks_heat:
             return None
-        length = sum(part.length for part in self.extruder.nozzle.segments)
         along: dict[str, Any] = {"length": length, "flow_rate": self.flow_rate}
         if job.nozzle_temperature is not None:
             profile = "plug" if self.has_strength else "parabolic"

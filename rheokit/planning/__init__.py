@@ -2,9 +2,11 @@
 
 from .chances import ALL, BATCH, LAW, LIKELY, chance, in_a_word, what_if
 from .feels import FEELS, LIQUIDS
+from .fibre_way import FibreWay, fibre_way
 from .first_tests import first_tests
 from .margins import widest_margin
 from .standing import Standing, leaned
+from .winding import Winding
 from .windows import Window, window
 
 __all__ = [
@@ -14,9 +16,12 @@ __all__ = [
     "LAW",
     "LIKELY",
     "LIQUIDS",
+    "FibreWay",
     "Standing",
+    "Winding",
     "Window",
     "chance",
+    "fibre_way",
     "first_tests",
     "in_a_word",
     "leaned",
