@@ -17,9 +17,9 @@ from rheokit.origins import TYPED
 from rheokit.regions import AXES, movable, region_map
 from rheokit.units import kPa, mm
 from rheokit.widgets import NozzleExplorer, RegionExplorer
+from rheokit.widgets.page.judged import not_judged_words
 from rheokit.widgets.page.machine_rows import STATED, known_rows, machine_rows
 from rheokit.widgets.page.rests_on import OF_PAGE, SET
-from rheokit.widgets.region.words import not_judged_words
 
 pytestmark = [
     pytest.mark.slow,  # whole pages
