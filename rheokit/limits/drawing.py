@@ -117,6 +117,8 @@ class Drawing(Warm):
     @property
     def _stays_liquid(self):
         """Whether it is above its gel point all over the gap even if it went on to cool as fast as it begins."""
+        if np.any(self._enters_air < self.paste.gel_temperature):
+            return False
         job, about = self.job, self._in_air
         thread = {name: about[name] for name in ("diameter", "speed", "volumetric_heat", "draught")}
         vapour = vapour_density(job.air_temperature, job.relative_humidity)
