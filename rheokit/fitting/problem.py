@@ -18,7 +18,7 @@ from ..errors import DataError
 from ..inputs import trusted
 from ..laws import FlowLaw
 from ..nomenclature import number, with_unit
-from .condition_starts import starting_effects
+from .condition_starts import at_reference, starting_effects
 from .paste_factors import LACK_OF_FIT, NEXT_BATCH, factors_of, record_keys, shifted
 from .run_factors import RunRows, make_independent, run_rows
 
@@ -114,18 +114,13 @@ class Problem:
     @cached_property
     def start_effects(self) -> dict[str, float]:
         """How conditions act, to start from, by name."""
-        return starting_effects(self)
+        return starting_effects(self.law_class, self.tests, tuple(sorted(self.fixed.items())))
 
-    def at_reference(
-        self, test: BenchTest, rates: np.ndarray, stresses: np.ndarray, effects: dict[str, float] | None = None
-    ) -> tuple[np.ndarray, np.ndarray]:
-        """Return rates [1/s] and stresses [Pa] read off a test as they are at the law's reference, by some effects of conditions."""
+    def at_reference(self, test: BenchTest, rates: np.ndarray, stresses: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Return rates [1/s] and stresses [Pa] read off a test as they are at the law's reference, by the effects to start from."""
         if not self.law_class.conditions:
             return rates, stresses
-        stress, rate = self.law_class.factors_at(test.conditions, self.start_effects if effects is None else effects)
-        if len(stresses) != len(test.readings):
-            stress, rate = np.median(stress), np.median(rate)
-        return rates * rate, stresses / stress
+        return at_reference(self.law_class, test, rates, stresses, self.start_effects)
 
     @cached_property
     def middle_rate(self) -> float:
