@@ -168,3 +168,17 @@ def test_what_is_no_fibre_is_refused():
     material, rig, _ = fibre_asked()
     with pytest.raises(TypeError, match=r"FibreExplorer: job is .*; give a FibreJob"):
         FibreExplorer(material, rig, rk.PrintJob(print_speed=0.01, layer_height=1e-3, line_width=2e-3))
+
+
+def test_a_law_that_the_readings_leave_open_says_no_gap_and_what_it_lacks():
+    material, rig, job = fibre_asked()
+    lacking = "not identified: needs readings at several rates"
+    found = FibreExplorer(replace(material, not_identified=lacking, laws_alike=None), rig, job, **SMALL)
+    assert f"How long the gap may be is not known: {lacking}." in plain(found.wound)
+
+
+@pytest.mark.filterwarnings("error")
+def test_what_leaves_the_range_of_a_formula_is_said_on_the_page():
+    thin = rk.heated(rk.PowerLaw, 333.15)(consistency=5.0, flow_index=0.25, activation_energy=45e3)
+    found = page({"law": thin}.items())
+    assert "lies outside 0.3 to 1.2" in plain(found.message)

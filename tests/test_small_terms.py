@@ -19,6 +19,7 @@ from rheokit.bench.runs import runs_of
 from rheokit.bench.usual import usual_readings
 from rheokit.corrections import bagley
 from rheokit.corrections.errors import errors_of, own_scatter, size_of
+from rheokit.fibre.thinning import thread_speeds
 from rheokit.fitting import consequence
 from rheokit.fitting.run_factors import independent
 from rheokit.limits import LIMITS, Case
@@ -486,3 +487,19 @@ def test_a_line_is_known_best_amid_the_waters_that_were_read():
     """The mean water of batches of equal weight: (0.9 + 0.9 + 1.0 + 1.1)/4."""
     found = rk.water.WaterLaw.of(watered_fit(), batch="median")
     assert found.centre == pytest.approx(0.975, abs=0.003)
+
+
+def test_what_pulls_at_a_fibre_differs_by_its_weight_and_what_speeds_it_up():
+    """By hand: F = 3 η Q v'/v + γ (π Q/v)^½ at both ends, F(0) - F(L) = ρ g ∫ Q/v dz - ρ Q (v_L - v_0)."""
+    gap, flow_rate, viscosity, surface_tension, density = 0.013, 11e-9, 8.3, 0.047, 1130.0
+    share = np.linspace(0.0, 1.0, 2001)
+    speed, taut = thread_speeds(
+        share, viscosity, flow_rate=flow_rate, bore=0.87e-3, winding_speed=0.113, gap=gap, surface_tension=surface_tension, density=density,
+    )  # fmt: skip
+    assert taut.all() and speed[[0, -1]] == pytest.approx([flow_rate * 4 / pi / 0.87e-3**2, 0.113], rel=1e-4)
+    pulls = 3 * viscosity * flow_rate * np.gradient(np.log(speed), share * gap, edge_order=2)
+    pulls += surface_tension * np.sqrt(pi * flow_rate / speed)
+    weight = density * 9.81 * np.trapezoid(flow_rate / speed, share * gap)
+    inertia = density * flow_rate * (speed[-1] - speed[0])
+    assert inertia > 0.02 * weight, "so that both would be seen"
+    assert pulls[0] - pulls[-1] == pytest.approx(weight - inertia, rel=2e-3)

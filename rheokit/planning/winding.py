@@ -75,8 +75,9 @@ class Winding(Asked):
 
     @cached_property
     def gap_limits(self) -> list[str]:
-        """Names of the limits of a longer gap that can be judged."""
-        return [name for name in GAP_LIMITS if LIMITS[name].judges(self.case)]
+        """Names of the limits of a longer gap that can be judged: none by a law that the readings leave open."""
+        judged = [name for name in GAP_LIMITS if LIMITS[name].judges(self.case)]
+        return [] if self.material.not_identified else judged
 
     @cached_property
     def longest_gap(self) -> tuple[Known, str] | None:

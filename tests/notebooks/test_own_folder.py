@@ -23,6 +23,28 @@ apparatus = "mould"
 uncertainty = "1 mm"
 """
 
+GEL = """
+[specimen]
+paste = "a gel"
+
+[apparatus.syringe]
+barrel_diameter = "20.1 mm"
+fill_length = "60 mm"
+plunger_friction = "3.5 ± 0.4 N"
+barrel_drag = 1
+bore = "0.84 mm ± 1 %"
+length = "12.7 mm"
+"""
+WEIGHTS = """
+[[test]]
+kind = "syringe force"
+file = "weights-{at}.csv"
+apparatus = "syringe"
+temperature = "{at} °C"
+read = "flow_rate"
+uncertainty = "4 %"
+"""
+
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ["2-nozzle-and-force", "3-printable-region"])
@@ -41,4 +63,27 @@ def test_slump_alone_gives_no_number_and_no_traceback(name, workbook, tmp_path, 
             exec(cell.replace("folder = demo", f"folder = {str(folder)!r}"), known)
     said = capsys.readouterr().out
     assert "not identified: needs readings at several rates" in said
+    assert not re.search(r"\bnan\b", said)
+
+
+@pytest.mark.slow
+def test_weights_alone_say_how_long_the_gap_may_be_and_what_the_rest_lacks(workbook, tmp_path, monkeypatch, capsys):
+    folder = tmp_path / "weights-alone"
+    folder.mkdir()
+    (folder / "bench.toml").write_text(GEL + WEIGHTS.format(at=60) + WEIGHTS.format(at=42), encoding="utf-8")
+    for at in (60, 42):
+        readings = workbook / "data" / "gelatin-dope-40" / f"weights-{at}.csv"
+        (folder / readings.name).write_bytes(readings.read_bytes())
+    monkeypatch.chdir(workbook / "notebooks")
+    cells = nbformat.read(Path("6-gels-and-fibres.ipynb"), as_version=4).cells
+    known = {}
+    for cell in (one.source for one in cells if one.cell_type == "code"):
+        exec(cell.replace("folder = demo", f"folder = {str(folder)!r}"), known)
+    said = capsys.readouterr().out
+    assert "how fast to wind is not known: dry section not known" in said
+    assert re.search(r"gap at most [\d.]+ mm \(95 % [\d.]+ to [\d.]+ mm\) by even draw", said)
+    assert (
+        "bath at least" not in said
+        and "set before winding (density, heat capacity, gel temperature, setting time not known)" in said
+    )
     assert not re.search(r"\bnan\b", said)

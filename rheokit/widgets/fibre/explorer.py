@@ -26,7 +26,7 @@ from ..page.base import Explorer
 from ..page.elements import column, paragraph, section, side_by_side
 from ..page.freshness import Answer
 from ..page.machine_rows import machine_rows
-from ..page.page_words import doubts, silent
+from ..page.page_words import doubts, page_words, silent
 from ..page.pictures import MovingPicture, Picture
 from ..page.rests_on import SET, paste_rows, rests_on, unknown_words
 from . import words
@@ -144,20 +144,23 @@ class FibreExplorer(Explorer):
             else:
                 draw = getattr(charts, f"drawn_fibre_{key}")
                 picture.move(draw(way, self._subtitle, **self.paper))
+        self._doubts = said
         self.message.complain("\n".join(said))
         self.status.say(words.WORKING)
 
     def _say(self):
         drum = self.controls.drum_diameter
-        with silent():  # said of the best values
-            wound = words.wind_words(replace(self.winding, draws=self._fine[1] // 2), drum)
+        with silent():  # kept in the notes of the map
             self.alone = chance(*self.described(), draws=self._fine[1], seed=SEED)
-        self.wound.value = wound
-        said = judged.answer(self.alone, words.settings(self.winding.job, drum))
+            self.wound.value = words.wind_words(replace(self.winding, draws=self._fine[1] // 2), drum)
+            said = judged.answer(self.alone, words.settings(self.winding.job, drum))
         self.answered.value = said + "".join(map(paragraph, self._invented))
+        notes = [page_words(note) for note in self.alone.notes if note not in self.alone.case.caveats]
+        self.message.complain("\n".join(dict.fromkeys([*self._doubts, *notes])))
 
     def _say_limits(self):
-        self.limits.value = judged.limit_table(self.alone)
+        with silent():  # kept in the notes of the map
+            self.limits.value = judged.limit_table(self.alone)
         self.unjudged.value = judged.not_judged_words(self.alone)
         self.cautions.value = words.cautions(self.winding.extruder.drive)
 

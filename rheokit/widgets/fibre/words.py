@@ -108,6 +108,7 @@ def _at(winding):
 def _gap_words(winding):
     at, found = winding.at_diameter, winding.at_diameter.longest_gap
     lacking = _lacking([name for name in GAP_LIMITS if name not in at.gap_limits], at.case)
+    lacking = winding.material.not_identified or lacking
     if found is None:
         return f"How long the gap may be is not known: {lacking}."
     known, limit = found
