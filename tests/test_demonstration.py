@@ -234,12 +234,13 @@ def test_the_five_statements():
 
 
 @pytest.mark.slow
-def test_readme_on_the_wall_that_leans():
-    """What README shows of a print, with its words."""
+@pytest.mark.parametrize("heading", ["Water, temperature and age", "Will it print?", "Will it draw?"])
+def test_readme_prints_what_it_shows(heading):
+    """What README shows of a series, a print and a fibre, with its words, after the five statements that come first."""
     readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
-    block = re.search(r"### Will it print\?.*?```python\n(.*?)```\n\n```text\n(.*?)```", readme, flags=re.S)
+    block = re.search(rf"### {re.escape(heading)}\n.*?```python\n(.*?)```\n\n```text\n(.*?)```", readme, flags=re.S)
     first = re.search(r"## Five statements\n.*?```python\n(.*?)```", readme, flags=re.S)
-    script = first.group(1).replace("data/olive-stone-paste", str(DATA / "olive-stone-paste")) + block.group(1)
+    script = (first.group(1) + block.group(1)).replace('"data/', f'"{DATA}/')
     with contextlib.redirect_stdout(io.StringIO()) as out:
         exec(script, {})
     assert out.getvalue() == block.group(2)
