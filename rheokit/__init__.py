@@ -64,7 +64,7 @@ if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from . import charts, corrections, fibre, limits, planning, reading, regions, widgets
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
     from .fibre.spinline import Spinline
-    from .fitting import FitResult, compare, fit, which_law
+    from .fitting import FitResult, compare, fit, over_conditions, which_law
     from .flow import gauges, nozzles
     from .flow.channel import Slip
     from .flow.gauges import luer_cone, needle_bore, needles
@@ -86,7 +86,7 @@ __version__ = "0.1.0"
 _LATER = {
     name: module
     for module, names in {
-        "fitting": "FitResult compare fit which_law",
+        "fitting": "FitResult compare fit over_conditions which_law",
         "reading": "new_bench read_bench reading write_bench",
         "corrections": "bagley corrections mooney rabinowitsch two_lengths",
         "paste.material": "Material material",
@@ -126,7 +126,7 @@ __all__ = [
     "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "SettingTime", "Shifted", "Sieve",
     "Sisko", "Slip", "Specimen", "Spinline", "Spread", "ThreeComponent", "TimedDrain", "UnlikelyWarning", "VanePeak", "WoundThread", "aged", "bagley", "calibration",
     "charts", "compare", "corrections", "drives", "drying", "extruder", "fibre", "first_tests", "fit", "gauges", "heated", "judge",
-    "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
+    "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "over_conditions", "parameter",
     "planning", "rabinowitsch", "read_bench", "reading", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
     "transients", "two_lengths", "verdict", "water", "watered", "which_law", "widest_margin", "widgets", "window", "write_bench",
 ]  # fmt: skip

@@ -503,3 +503,12 @@ def test_what_pulls_at_a_fibre_differs_by_its_weight_and_what_speeds_it_up():
     inertia = density * flow_rate * (speed[-1] - speed[0])
     assert inertia > 0.02 * weight, "so that both would be seen"
     assert pulls[0] - pulls[-1] == pytest.approx(weight - inertia, rel=2e-3)
+
+
+@pytest.mark.parametrize(("waters", "reference"), [((0.95, 1.05, 1.15), 1.05), ((0.62, 0.71, 0.803), 0.7)])
+def test_a_reference_is_as_round_as_a_tenth_of_the_range_allows(waters, reference):
+    benches = [
+        rk.Bench(rk.Specimen(water_content=u), [rk.FlowCurve(shear_rate=[1.0, 2.0], shear_stress=[3.0, 6.0])])
+        for u in waters
+    ]
+    assert rk.over_conditions(rk.Newtonian, *benches).reference_water == reference

@@ -74,7 +74,10 @@ def flow_curve(
         tips = ["test:N", *numbers, "what:N"]
         drawn["solid"] = drawn.what != STATES["static"]
         layers += [*sheet.marks(drawn, names, x=x, y=y, tooltip=tips), *rings(sheet, drawn, x, y)]
-    title, below = f"Flow curve: {_law_name(fit)}", [*subtitle_of(fit, checked), *(said(fit, names) if checked else [])]
+    title, below = (
+        f"Flow curve: {_law_name(fit)}",
+        [*_taken_to(fit), *subtitle_of(fit, checked), *(said(fit, names) if checked else [])],
+    )
     return sheet.finished(alt.layer(*layers), title, below, words(fit, *others, checked=checked))
 
 
@@ -109,6 +112,11 @@ def words(fit, *others, checked=True):
     if others:
         lines.append(f"Dotted for comparison: {', '.join(_law_name(other) for other in others)}.")
     return " ".join(lines)
+
+
+def _taken_to(fit):
+    """Return the line that says where readings of several conditions are drawn."""
+    return [f"at {fit.reference}, readings taken there by the law"] if fit.reference else []
 
 
 def _law_name(fit):

@@ -34,8 +34,8 @@ def fit(
         A subclass of FlowLaw, e.g. ``rk.HerschelBulkley``.
     *tests_or_bench : Bench or BenchTest
         Benches of different batches may stand together: the spread of the batches is then kept apart from reading error.
-        They must be of one water content, age and temperature, or the law must depend on what differs: see `heated`, `watered`
-        and `aged`.
+        They must be of one water content, age and temperature, or the law must depend on what differs: see `over_conditions`,
+        which makes it so, and `heated`, `watered` and `aged`.
     fixed : dict, optional
         Values of parameters that are not to be fitted, by name.
     start : dict or FlowLaw, optional
@@ -65,8 +65,7 @@ def fit(
     Least squares in standard uncertainties. Stated uncertainties are taken as absolute and never rescaled; an unknown error
     size is estimated from the residuals. Priors of nuisance parameters count as readings.
     """
-    if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)):
-        raise TypeError(f"fit: {called(law_class)} is not a flow law; give a class such as rk.HerschelBulkley first.")
+    refuse_no_law(law_class)
     tests, benches = tests_and_benches(tests_or_bench)
     if not tests:
         raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")
@@ -98,6 +97,12 @@ def fit(
                 stacklevel=2,
             )
     return result
+
+
+def refuse_no_law(law_class):
+    """Refuse what is no class of laws."""
+    if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)):
+        raise TypeError(f"fit: {called(law_class)} is not a flow law; give a class such as rk.HerschelBulkley first.")
 
 
 def tests_and_benches(given):

@@ -11,6 +11,7 @@ from ..progress import part_of
 from ..things import called
 from .advice import Advice
 from .asked import fit, tests_and_benches
+from .over_conditions import over_conditions
 from .ranking import TOO_FEW, TOO_MANY, ranked, too_many
 
 
@@ -24,7 +25,7 @@ def compare(
     Parameters
     ----------
     law_classes : sequence of type
-        Subclasses of FlowLaw.
+        Subclasses of FlowLaw; made to depend on the conditions in which the readings differ, as by `over_conditions`.
     *tests_or_bench : Bench or BenchTest
     use_range : tuple of float, optional
         Slowest and fastest shear rate at which the law will be used; else those read. [1/s]
@@ -69,7 +70,8 @@ def which_law(
     ----------
     *tests_or_bench : Bench or BenchTest
     law_classes : sequence of type, optional
-        Laws to choose from; by default all of ``rk.LAWS``.
+        Laws to choose from; by default all of ``rk.LAWS``. They depend on the conditions in which the readings differ, as by
+        `over_conditions`.
     use_range : tuple of float, optional
         Slowest and fastest shear rate at which the law will be used; else those read. [1/s]
 
@@ -98,6 +100,7 @@ def which_law(
 
 def compared(law_classes, tests_or_bench, known=(), use_range=None):
     """Return what `compare` does; laws that are `known` by a fit need no search."""
+    law_classes = [over_conditions(one, *tests_or_bench) for one in law_classes]
     needless, known = _needless(law_classes, tests_or_bench), {one.problem.law_class: one for one in known}
     asked, fits = [one for one in law_classes if one not in needless], []
     with warnings.catch_warnings(action="ignore"):

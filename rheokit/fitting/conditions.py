@@ -69,6 +69,17 @@ def check(law_class, tests, benches, fixed=()):
         _told(law_class, [one for one in own if one.parameter_name not in fixed], names, known)
 
 
+def differing(law_class, tests, benches):
+    """Return the values read of each condition that differs and that the law does not depend on, in SI, by its name."""
+    known, own = _known(tests, benches), {condition.name for condition, _ in law_class.conditions}
+    faults = _faults([name for name in CONDITIONS if name not in own], known)
+    return {name: _values(name, known) for name in faults}
+
+
+def _values(name, known):
+    return np.concatenate([np.ravel(one.values[name]) for one in known if name in one.values])
+
+
 def _known(tests, benches):
     """Return what is `Known` of each test."""
     found, of = [], {id(test): bench for bench in benches for test in bench.tests}
@@ -92,8 +103,7 @@ def _remedy(law_class, names, known):
     for condition, reference in law_class.conditions:
         words = MAKES[condition.name].format(words, f"{reference:.5g}")
     for name in names:
-        values = np.concatenate([np.ravel(one.values[name]) for one in known if name in one.values])
-        words = MAKES[name].format(words, f"{np.median(values):.5g}")
+        words = MAKES[name].format(words, f"{np.median(_values(name, known)):.5g}")
     return words
 
 

@@ -10,7 +10,7 @@ import ipywidgets as W
 from ... import charts
 from ...bench import Bench
 from ...errors import DataError
-from ...fitting import fit
+from ...fitting import fit, over_conditions
 from ...fitting import text as in_text
 from ...fitting.comparison import compared
 from ...fitting.result import FitResult
@@ -203,8 +203,9 @@ class FitExplorer(Explorer):
     def _fitted(self, law, use_range):
         key = (law, use_range)
         if key not in self._fits:
+            chosen = self.readings.chosen()
             with warnings.catch_warnings(action="ignore"):  # each warning has its row among the checks
-                self._fits[key] = fit(LAWS[law], self.readings.chosen(), use_range=use_range)
+                self._fits[key] = fit(over_conditions(LAWS[law], chosen), chosen, use_range=use_range)
         return self._fits[key]
 
     def _fit(self):
@@ -241,7 +242,8 @@ class FitExplorer(Explorer):
             self.ranking.value = ""
             return
         known = {one.problem.law_class: one for one in (self.fit, *rivals)}
-        asked = [law for law in LAWS.values() if law in known]  # in the order of the library, whichever is drawn
+        order = list(LAWS.values())  # of the library, whichever is drawn
+        asked = sorted(known, key=lambda law: order.index(law.without_conditions()))
         found = compared(asked, [self.readings.chosen()], known=known.values(), use_range=self._use_range)
         rows = table(in_text.RANKED, in_text.ranking(found), "Which law is worth its parameters")
         self.ranking.value = rows + paragraph(found.attrs["advice"])
