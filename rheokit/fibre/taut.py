@@ -21,13 +21,22 @@ DROP_RANGE = (0.4, 1.15)  # of r/V^(1/3), where fit and table agree to 0.5 %
 
 def _speeding_up(index, ratio):
     """Return ∫ u^(-1/n) (u^(-1/n) - 1)^(-1/(n+1)) du from 1/D_R to 1 [-], for a trailing axis of nodes."""
-    index, ratio = np.broadcast_arrays(index, ratio)
+    index, ratio = np.broadcast_arrays(_once(index), ratio)
     n, slow = index[..., None], 1 / ratio[..., None]
     power = (n + 1) / n
     u = 1 - (1 - slow) * SHARES**power
     grown = u ** (-1 / n)
     weights = power * (1 - slow) * SHARES ** (power - 1)
     return (weights * grown * (grown - 1) ** (-1 / (n + 1))) @ SHARE_WEIGHTS
+
+
+def _once(index):
+    """Return an index with one place for each axis along which it stays as it is: a power law's does not follow the map."""
+    index = np.asarray(index, float)
+    for axis in range(index.ndim):
+        first = index.take([0], axis)
+        index = first if np.allclose(index, first, rtol=1e-12, atol=0.0) else index
+    return index
 
 
 @guarded
