@@ -143,8 +143,10 @@ def test_what_is_no_class_of_laws_or_is_heated_already_is_refused():
     )
 
 
-def test_a_temperature_in_degrees_is_doubted():
-    with pytest.warns(rk.UnlikelyWarning, match="did you mean 45 °C"):
-        rk.heated(rk.Bingham, 45.0)
-    with pytest.warns(rk.UnlikelyWarning, match="did you mean 60 °C"):
-        rk.heated(rk.Newtonian)(0.92, 42e3).at(temperature=60.0)
+def test_a_temperature_in_degrees_is_refused():
+    assert refused(lambda: rk.heated(rk.Bingham, 45.0)) == (
+        "heated: reference_temperature = 45 K cannot be below -100 °C (did you mean 45 °C? That is 318.15 K)."
+    )
+    assert refused(lambda: rk.heated(rk.Newtonian)(0.92, 42e3).at(temperature=60.0)).endswith(
+        "temperature = 60 K cannot be below -100 °C (did you mean 60 °C? That is 333.15 K)."
+    )

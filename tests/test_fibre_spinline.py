@@ -92,10 +92,64 @@ def test_refusals():
         "Spinline: no steady thread was found over gap = 900 mm; one that is too long hangs slack (`fibre.taut_length`): "
         "take a shorter gap."
     )
-    with pytest.raises(rk.DataError, match=r"wet_water_content = 0\.95 must be at least 0, and so small"):
+    with pytest.raises(rk.DataError, match=r"water_fraction = 0\.95 must be so small"):
         rk.Spinline(law=DOPE, gap=1.5 * mm, **LINE | dict(water_fraction=0.95))
+    with pytest.raises(rk.DataError, match="Spinline: water_fraction = 66 must be from 0 to 1; give 8 % as"):
+        rk.Spinline(law=DOPE, gap=1.5 * mm, **LINE | dict(water_fraction=66.0))
+    with pytest.raises(rk.DataError) as caught:
+        rk.Spinline(law=DOPE, gap=1.5 * mm, **LINE | dict(flow_rate=np.array([12.0, 13.0]) * mm**3))
+    assert str(caught.value) == (
+        "Spinline: flow_rate has shape (2,); give one number, and ask for each of several in turn."
+    )
+    with pytest.raises(rk.DataError) as caught:
+        rk.Spinline(law=DOPE, gap=1.5 * mm, air_temperature=270.0, **LINE)
+    assert str(caught.value) == (
+        "Spinline: air_temperature = 270 K must be at least 0 °C, 273.15 K: colder, water freezes, and what it gives to the air "
+        "is not known."
+    )
     with pytest.raises(rk.DataError, match="Spinline: gap = nan m is no finite number"):
         rk.Spinline(law=DOPE, gap=np.nan, **LINE)
+
+
+LOOSE = dict(
+    law=rk.heated(rk.PowerLaw, 318.15)(consistency=8.3, flow_index=0.8, activation_energy=43e3),
+    **LINE | dict(flow_rate=10 * mm**3, bore=0.8 * mm, winding_speed=0.1, start_temperature=310.0),
+)  # fmt: skip
+"""Taut up to 32 mm, where the viscous tension at the end is 0."""
+
+
+def test_a_thread_that_pushes_the_drum_is_no_answer():
+    with pytest.raises(rk.DataError) as caught:
+        rk.Spinline(gap=0.04, **LOOSE).solve()
+    assert str(caught.value) == (
+        "Spinline: over gap = 40 mm the thread hangs slack (`fibre.taut_length`): it would fall at up to 106.7 mm/s, faster than "
+        "it is wound, 100 mm/s; take a shorter gap or a thicker dope."
+    )
+    for gap in (0.035, 0.1, 0.5):
+        with pytest.raises(rk.DataError, match="hangs slack"):
+            rk.Spinline(gap=gap, **LOOSE).solve()
+
+
+def test_a_drum_slower_than_the_exit_draws_nothing():
+    with pytest.raises(rk.DataError) as caught:
+        rk.Spinline(gap=0.01, **LOOSE | dict(winding_speed=0.005)).solve()
+    assert str(caught.value) == (
+        "Spinline: winding_speed = 5 mm/s is slower than the exit, 19.9 mm/s: the thread hangs slack; wind faster, or take less "
+        "flow or a wider bore."
+    )
+
+
+def test_a_thread_that_surface_tension_alone_holds_is_doubted(recwarn):
+    with pytest.warns(rk.ModelRangeWarning) as caught:
+        thread = rk.Spinline(gap=0.032, **LOOSE).solve()
+    assert thread.viscous_tension.min() < 0 < thread.tension.min()
+    assert str(caught[0].message) == (
+        "Spinline: the thread is not stretched all along gap = 32 mm, surface tension alone holds it there: it is about to hang "
+        "slack or to form beads. Take a shorter gap or a thicker dope."
+    )
+    assert not recwarn.list
+    assert rk.Spinline(gap=0.025, **LOOSE).solve().viscous_tension.min() > 0
+    assert not recwarn.list
 
 
 @pytest.mark.slow

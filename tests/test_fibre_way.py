@@ -110,6 +110,7 @@ def test_limits_are_those_of_the_draws():
 
 def test_a_fibre_that_falls_faster_than_it_is_wound_is_said():
     assert way(gap=20 * mm).taut and not way(gap=0.6).taut
+    assert not way(winding_speed=0.003).taut  # slower than it comes
     assert not LIMITS["taut thread"].margin(case(gap=0.6)) > 0
     assert way(gap=0.6).of("air").diameter.iloc[-1] == pytest.approx(case().wet_diameter)
 

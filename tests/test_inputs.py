@@ -244,6 +244,21 @@ def called(entry, **changed):
     return act(**{**given, **changed})
 
 
+def thin_fibre(**changed):
+    return rk.FibreJob(throughput=10 * mm**3, winding_speed=0.1, gap=4 * mm, **changed)
+
+
+TEMPERATURES = [name for name, about in QUANTITIES.items() if about.unit == "K" and about.likely[0] > 0]
+
+
+@pytest.mark.parametrize("name", TEMPERATURES)
+def test_degrees_given_as_kelvins_are_refused_wherever_a_temperature_is_asked(name):
+    """Of each temperature that the nomenclature knows, up to the boiling of water."""
+    assert "temperature" in name
+    for celsius in (1.0, 22.0, 37.0, 60.0, 99.0):
+        assert celsius < QUANTITIES[name].possible[0]
+
+
 def test_what_is_usual_says_nothing():
     for entry in ENTRIES:
         called(entry)
@@ -319,6 +334,40 @@ def test_a_thousand_times_what_is_likely_is_never_silent(entry, name):
             "Nozzle.pressure_drop: flow_rate = nan m³/s is no finite number; give it in m³/s.",
         ),
         (
+            lambda: rk.Specimen(temperature=21.0),
+            "Specimen: temperature = 21 K cannot be below -100 °C (did you mean 21 °C? That is 294.15 K).",
+        ),
+        (
+            lambda: thin_fibre(nozzle_temperature=36.0),
+            "FibreJob: nozzle_temperature = 36 K cannot be below -100 °C (did you mean 36 °C? That is 309.15 K).",
+        ),
+        (
+            lambda: thin_fibre(air_temperature=270.0),
+            "FibreJob: air_temperature = 270 K must be at least 0 °C, 273.15 K: colder, water freezes, and what it gives to the "
+            "air is not known.",
+        ),
+        (
+            lambda: rk.Paste(law=rk.Newtonian(1.6), gel_temperature=304.15).law_at(34.0),
+            "Paste.law_at: temperature = 34 K cannot be below -100 °C (did you mean 34 °C? That is 307.15 K).",
+        ),
+        (
+            lambda: fibre.thread_heat_transfer(np.full(3, 0.3 * mm), np.full(4, 0.1)),
+            "thread_heat_transfer: diameter with shape (3,) and speed with shape (4,) do not fit each other; give one number or as "
+            "many of the one as of the other.",
+        ),
+        (
+            lambda: fibre.thread_heat_transfer(0.0, 0.1),
+            "thread_heat_transfer: diameter = 0 m must be above 0 and finite.",
+        ),
+        (
+            lambda: fibre.growth_rate([5.0, 25.0]),
+            "growth_rate: draw_ratio has shape (2,); give one number, and ask for each of several in turn.",
+        ),
+        (
+            lambda: fibre.neutral_draw_ratio([0.8, 0.9]),
+            "neutral_draw_ratio: flow_index has shape (2,); give one number, and ask for each of several in turn.",
+        ),
+        (
             lambda: NOZZLE.pressure_drop(LAW, None),
             "Nozzle.pressure_drop: flow_rate = None is no number; give it in m³/s.",
         ),
@@ -383,11 +432,6 @@ def test_refusals_in_full(act, message):
             lambda: rk.Paste(law=LAW, density=1.1),
             "Paste: density = 1.1 kg/m³ is outside 500 to 3500 kg/m³, where it usually lies (did you mean 1.1*g/cm**3?). It "
             "is computed with as it stands: check value and unit.",
-        ),
-        (
-            lambda: rk.Specimen(temperature=21.0),
-            "Specimen: temperature = 21 K is outside -20 to 130 °C, where it usually lies (did you mean 21 °C? That is "
-            "294.15 K). It is computed with as it stands: check value and unit.",
         ),
         (
             lambda: rk.CylinderSlump(**{**SLUMP, "density": 1.11}),

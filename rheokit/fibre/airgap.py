@@ -43,7 +43,8 @@ def thread_heat_transfer(diameter: Numbers, speed: Numbers, draught: Numbers = 0
     Kase and Matsuo, Journal of Polymer Science A 3 (1965) 2541 (from memory), made for fast fibres at Re 1 to 50. At Re 3
     still air gives from half of it (on a long slow thread) to 1.2 of it (natural convection): standard deviation of the ln 0.4.
     """
-    positive("thread_heat_transfer", thread_diameter=diameter, thread_speed=speed)
+    known_as = {"diameter": "thread_diameter", "speed": "thread_speed"}
+    positive("thread_heat_transfer", known_as, diameter=diameter, speed=speed)
     not_negative("thread_heat_transfer", draught=draught)
     reynolds = np.multiply(diameter, speed) / KINEMATIC_VISCOSITY
     warn_outside_range(
@@ -85,7 +86,7 @@ def thread_time_constant(
 
 def _not_hotter(where, start):
     start = np.asarray(start, float)
-    require(where, "temperature", start, start <= HOTTEST, "is above 95 °C, where no gel is drawn")
+    require(where, "start", start, start <= HOTTEST, "is above 95 °C, where no gel is drawn", "temperature")
 
 
 @guarded(start="temperature", end="temperature", diameter="thread_diameter", speed="thread_speed")

@@ -164,5 +164,6 @@ def bath_length(
 
 def _seconds(where, diameter, thermal_diffusivity, setting_time):
     """Return the time in which the Fourier number of a thread grows by 1 [s]."""
-    positive(where, thread_diameter=diameter, thermal_diffusivity=thermal_diffusivity, setting_time=setting_time)
+    known_as = {"diameter": "thread_diameter"}
+    positive(where, known_as, diameter=diameter, thermal_diffusivity=thermal_diffusivity, setting_time=setting_time)
     return np.square(diameter) / 4 / thermal_diffusivity

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 from numpy.polynomial import chebyshev
 
-from ..inputs import guarded, not_negative, require
+from ..inputs import guarded, not_negative, one_number, require
 from .validity import possible_index
 
 POINTS = 56  # of the thread
@@ -113,6 +113,7 @@ def growth_rate(draw_ratio: float, flow_index: float = 1.0, capillary_number: fl
         no steady thread is drawn, as with n > 1 at a low draw ratio and much surface tension.
     """
     where = "growth_rate"
+    one_number(where, draw_ratio=draw_ratio, flow_index=flow_index, capillary_number=capillary_number)
     require(where, "draw_ratio", draw_ratio, np.greater(draw_ratio, 1), "must be above 1: nothing is drawn")
     possible_index(where, flow_index)
     not_negative(where, capillary_number=capillary_number)
@@ -136,6 +137,7 @@ def neutral_draw_ratio(flow_index: float = 1.0, capillary_number: float = 0.0) -
         Where the first even range of draw ratios ends; 1 where there is none. From memory, in the literature: 20.218 at
         n = 1 without surface tension. [-]
     """
+    one_number("neutral_draw_ratio", flow_index=flow_index, capillary_number=capillary_number)
     possible_index("neutral_draw_ratio", flow_index)
     not_negative("neutral_draw_ratio", capillary_number=capillary_number)
     from scipy.optimize import brentq

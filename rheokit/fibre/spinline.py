@@ -11,15 +11,15 @@ from typing import NamedTuple
 import numpy as np
 
 from ..brief import brief
-from ..errors import DataError, ModelRangeWarning
-from ..inputs import not_negative, positive, require, settled, share, trusted
+from ..errors import DataError, ModelRangeWarning, warn_outside
+from ..inputs import not_negative, one_number, positive, require, settled, share, trusted
 from ..laws.base import FlowLaw
 from ..laws.criterion import UNIAXIAL
 from ..nomenclature import written
-from ..part.drying.air import HEAT_PER_VAPOUR, latent_heat, vapour_density
+from ..part.drying.air import FROZEN, HEAT_PER_VAPOUR, latent_heat, vapour_density
 from ..part.shrinkage import WATER_DENSITY
 from ..things import a
-from ..units import STANDARD_GRAVITY
+from ..units import STANDARD_GRAVITY, ZERO_CELSIUS
 from .air import WATER_ACTIVITY
 from .airgap import KINEMATIC_VISCOSITY, thread_heat_transfer
 from .draw import exit_speed
@@ -29,8 +29,13 @@ AIR_DENSITY = 1.2
 """[kg/m3]"""
 TOLERANCES = 1e-6, 1e-8, 1e-10  # of the solution, over the size of each unknown; each begins where the one before ended
 NODES = 10000  # at the most
+ALIKE = 1e-6  # of a speed: what the solution is good to
 PLACES = 201  # that are handed out
 GAUSS, GAUSS_WEIGHTS = (np.polynomial.legendre.leggauss(6) + np.array([[1.0], [0.0]])) / 2  # on 0 to 1
+SINGLE = (
+    "flow_rate", "bore", "winding_speed", "gap", "start_temperature", "density", "heat_capacity", "surface_tension",
+    "water_fraction", "air_temperature", "relative_humidity", "draught", "water_activity",
+)  # fmt: skip
 
 
 class Thread(NamedTuple):
@@ -123,14 +128,20 @@ class Spinline:
         a("FlowLaw", where, "law", self.law)
         no_yield_stress(where, self.law)
         with settled(self):
+            one_number(where, **{name: getattr(self, name) for name in SINGLE})
             positive(where, flow_rate=self.flow_rate, bore=self.bore, winding_speed=self.winding_speed, gap=self.gap)
             positive(where, density=self.density, heat_capacity=self.heat_capacity)
             not_negative(where, surface_tension=self.surface_tension, draught=self.draught)
+            share(where, self.KNOWN_AS, water_fraction=self.water_fraction)
             share(where, relative_humidity=self.relative_humidity, water_activity=self.water_activity)
+            for name in ("start_temperature", "air_temperature"):
+                warm = getattr(self, name)
+                require(where, name, warm, warm >= ZERO_CELSIUS, FROZEN, "temperature")
             solids = 1 - self.water_fraction * self.density / WATER_DENSITY
             require(
-                where, "wet_water_content", self.water_fraction, 0 <= self.water_fraction < 1 and solids > 0,
-                "must be at least 0, and so small that it finds room beside the solids at the density given",
+                where, "water_fraction", self.water_fraction, self.water_fraction < 1 and solids > 0,
+                "must be so small that it finds room beside the solids at the density given",
+                "wet_water_content",
             )  # fmt: skip
 
     # --- what the thread is at a place ----------------------------------------------------------------------------
@@ -196,11 +207,22 @@ class Spinline:
         Raises
         ------
         DataError
-            If no steady thread is found.
+            If no steady thread is found, or one that hangs slack: the drum is slower than the exit, or the thread falls faster
+            than it is wound, or pushes somewhere.
+
+        Warns
+        -----
+        ModelRangeWarning
+            Where surface tension alone holds the thread and it is not stretched, somewhere.
         """
         from scipy.integrate import solve_bvp
 
         slow = exit_speed(self.flow_rate, self.bore)
+        if self.winding_speed < slow:
+            raise DataError(
+                f"Spinline: winding_speed = {written(self.winding_speed, 'winding_speed')} is slower than the exit, "
+                f"{written(slow, 'winding_speed')}: the thread hangs slack; wind faster, or take less flow or a wider bore."
+            )
         sizes = self._sizes[:, 0]
         first = np.log(slow), self.start_temperature / sizes[2], self.water_fraction
         last = np.log(self.winding_speed)
@@ -226,7 +248,29 @@ class Spinline:
                     f"Spinline: no steady thread was found over gap = {written(self.gap, 'gap')}; one that is too long hangs "
                     "slack (`fibre.taut_length`): take a shorter gap."
                 )
-            return self._thread(found)
+            thread = self._thread(found)
+        self._refuse_slack(thread)
+        return thread
+
+    def _refuse_slack(self, thread):
+        """Refuse a thread that pushes or falls faster than it is wound; warn of one that surface tension alone holds."""
+        fastest, least = thread.speed.max(), thread.tension.min()
+        slack = f"Spinline: over gap = {written(self.gap, 'gap')} the thread hangs slack (`fibre.taut_length`): "
+        if fastest > self.winding_speed * (1 + ALIKE):
+            raise DataError(
+                f"{slack}it would fall at up to {written(fastest, 'winding_speed', 4)}, faster than it is wound, "
+                f"{written(self.winding_speed, 'winding_speed', 4)}; take a shorter gap or a thicker dope."
+            )
+        if least < 0:
+            raise DataError(
+                f"{slack}its tension would be {written(least, 'draw_tension')} at the least; take a shorter gap or a thicker dope."
+            )
+        if thread.viscous_tension.min() < 0:
+            warn_outside(
+                f"Spinline: the thread is not stretched all along gap = {written(self.gap, 'gap')}, surface tension alone holds "
+                "it there: it is about to hang slack or to form beads. Take a shorter gap or a thicker dope.",
+                ModelRangeWarning,
+            )
 
     def _thread(self, solution):
         """Return what the scaled solution says of the thread."""

@@ -132,7 +132,7 @@ def drop_mass(*, outer_diameter: Numbers, density: Numbers, surface_tension: Num
     """
     positive("drop_mass", density=density, surface_tension=surface_tension)
     radius = np.asarray(outer_diameter, float) / 2
-    positive("drop_mass", needle_outer_diameter=outer_diameter)
+    positive("drop_mass", {"outer_diameter": "needle_outer_diameter"}, outer_diameter=outer_diameter)
     whole = 2 * np.pi * radius * surface_tension / STANDARD_GRAVITY
     mass = 0.65 * whole
     for _ in range(60):  # 1e-14

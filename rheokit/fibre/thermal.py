@@ -148,7 +148,8 @@ def air_cooled_outlet(
     temperature : float or ndarray
         T_a + (T_i - T_a) exp(-h π d_o L/(ρ c Q)): the air is what holds the heat back. [K]
     """
-    positive("air_cooled_outlet", needle_outer_diameter=outer_diameter, length=length, flow_rate=flow_rate)
+    known_as = {"outer_diameter": "needle_outer_diameter"}
+    positive("air_cooled_outlet", known_as, outer_diameter=outer_diameter, length=length, flow_rate=flow_rate)
     positive("air_cooled_outlet", volumetric_heat=volumetric_heat, heat_transfer=heat_transfer)
     carried = np.multiply(volumetric_heat, flow_rate)
     lost = np.pi * np.multiply(heat_transfer, outer_diameter) * length

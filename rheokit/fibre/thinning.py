@@ -41,14 +41,15 @@ def thread_speeds(
     speed : ndarray
         [m/s]
     taut : ndarray of bool
-        False where no tension was found, since it falls faster than it is wound: the speed then grows evenly in its ln.
+        False where no tension was found, since it falls faster than it is wound, or the drum is slower than the flow: the
+        speed then changes evenly in its ln.
 
     Notes
     -----
     With w = (v/v_0)^(1/2), 6 η Q w' = F w - γ (π Q/v_0)^(1/2), F = F_L - ρ Q (v_L - v) + ρ g ∫ A dz (derived for rheokit);
     without weight and inertia w = β + (1 - β) e^(φ z/L), β = b/φ, b and φ of `unevenness_gain`, of a heavy thread by halving the
     step between what is put in and what comes out. Within 0.3 % of the diameter of the whole spinline up to nine tenths of the taut length; of a
-    law that thins, as good as its viscosity at the mean rate. A drum slower than the flow: evenly in ln v.
+    law that thins, as good as its viscosity at the mean rate.
     """
     with trusted():
         begin = exit_speed(flow_rate, bore)
@@ -60,7 +61,7 @@ def thread_speeds(
         above = np.maximum(ratio, 1 + 1e-9)
         root, taut = _roots(share, above, pull, weight, inertia)
         drawn = np.where(taut & (ratio > 1), root, ratio ** (share / 2))
-        return begin * drawn**2, taut | (ratio <= 1)
+        return begin * drawn**2, np.where(ratio > 1, taut, ratio == 1)
 
 
 def _roots(share, ratio, pull, weight, inertia):

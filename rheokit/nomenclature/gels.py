@@ -1,16 +1,16 @@
 """The quantities of heated gels and of fibres that are drawn of them: part of the one table."""
 
-from .quantity import ANY, SHARE, Quantity
+from .quantity import ANY, SHARE, TEMPERATURES, Quantity
 
 TEMPERATURE = (273.15, 373.15)  # where a gel is held, laid or wound [K]
 
 GELS = {
     # what a gel is
     "gel_temperature": Quantity(
-        "T_gel", "K", "temperature at which a gel that is cooled stops to flow", TEMPERATURE, spread=0.0033, example="33 °C"
+        "T_gel", "K", "temperature at which a gel that is cooled stops to flow", TEMPERATURE, TEMPERATURES, spread=0.0033, example="33 °C"
     ),
     "melt_temperature": Quantity(
-        "T_m", "K", "temperature at which a set gel that is warmed starts to flow", TEMPERATURE, spread=0.0033, example="36 °C"
+        "T_m", "K", "temperature at which a set gel that is warmed starts to flow", TEMPERATURE, TEMPERATURES, spread=0.0033, example="36 °C"
     ),
     "setting_time": Quantity(
         "t_10", "s", "time to set 10 K below the gel point", (0.05, 1e5), spread=0.3, example="5 s"
@@ -25,18 +25,18 @@ GELS = {
     "throughput": Quantity("Q", "m³/s", "volume flow through the nozzle", (1e-11, 1e-6)),
     "winding_speed": Quantity("v_w", "m/s", "speed at which a fibre is wound", (1e-3, 10)),
     "gap": Quantity("L_g", "m", "way in the air from the nozzle to the bath or the drum", (1e-4, 2)),
-    "nozzle_temperature": Quantity("T_n", "K", "temperature of the wall of a heated nozzle", TEMPERATURE),
-    "barrel_temperature": Quantity("T_b", "K", "temperature of the paste in the barrel", TEMPERATURE),
-    "air_temperature": Quantity("T_a", "K", "temperature of the air", (253.15, 333.15)),
+    "nozzle_temperature": Quantity("T_n", "K", "temperature of the wall of a heated nozzle", TEMPERATURE, TEMPERATURES),
+    "barrel_temperature": Quantity("T_b", "K", "temperature of the paste in the barrel", TEMPERATURE, TEMPERATURES),
+    "air_temperature": Quantity("T_a", "K", "temperature of the air", (253.15, 333.15), TEMPERATURES),
     "draught": Quantity("v_c", "m/s", "speed of the air across a fibre", (0, 5)),
     "bath_length": Quantity("L_b", "m", "way of a fibre through its bath", (0, 20)),
-    "bath_temperature": Quantity("T_l", "K", "temperature of the bath", (253.15, 333.15)),
+    "bath_temperature": Quantity("T_l", "K", "temperature of the bath", (253.15, 333.15), TEMPERATURES),
     "dry_diameter": Quantity("d_d", "m", "diameter of a dry fibre", (5e-6, 5e-3)),
     "dry_diameter_tolerance": Quantity("u(d_d)/d_d", "-", "share by which a dry diameter may miss the one that is wanted", (0, 0.5)),
     "wet_diameter": Quantity("d_w", "m", "diameter of a fibre as it is wound", (5e-6, 1e-2)),
     "pause": Quantity("t_p", "s", "time for which the flow stops", (0, 1e5)),
     "needle_outer_diameter": Quantity("d_o", "m", "outer diameter of a needle", (1e-4, 0.02)),
-    "exit_temperature": Quantity("T_e", "K", "temperature of the paste as it leaves the nozzle, mean over the flow", TEMPERATURE),
+    "exit_temperature": Quantity("T_e", "K", "temperature of the paste as it leaves the nozzle, mean over the flow", TEMPERATURE, TEMPERATURES),
     "draw_ratio": Quantity("D_R", "-", "winding speed over the mean speed in the bore", (1, 1000)),
     "setting": Quantity("s", "-", "how far a gel has set: 1 where it is set", (0, 1e6)),
     "temperature_difference": Quantity("ΔT", "K", "kelvins between two temperatures", ANY, ANY, customary="K"),
@@ -74,10 +74,10 @@ GELS = {
     "start_level": Quantity("h_0", "m", "level above the end of the nozzle at the start", (5e-3, 2), example="90 mm"),
     "end_level": Quantity("h_1", "m", "level above the end of the nozzle at the end", (5e-3, 2), example="60 mm"),
     "drain_time": Quantity("t", "s", "time in which the level falls from one mark to the other", (0.2, 1e5)),
-    "transition_temperature": Quantity("T", "K", "temperature at which a gel stops or starts to flow", TEMPERATURE),
+    "transition_temperature": Quantity("T", "K", "temperature at which a gel stops or starts to flow", TEMPERATURE, TEMPERATURES),
     "outer_diameter": Quantity("d_o", "m", "outer diameter of the tip that drops hang from", (2e-4, 0.02), example="3.00 mm"),
     "turns": Quantity("N", "-", "turns of thread that were weighed", (1, 1e5), example="100"),
-    "room_temperature": Quantity("T_a", "K", "temperature of the room", (273.15, 318.15), example="22 °C"),
+    "room_temperature": Quantity("T_a", "K", "temperature of the room", (273.15, 318.15), TEMPERATURES, example="22 °C"),
     "rest": Quantity("t_r", "s", "time without flow before the row was read", (0, 1e6)),
 }  # fmt: skip
 """By full name."""

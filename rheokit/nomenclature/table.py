@@ -7,7 +7,7 @@ extrusion.
 
 from ..found import Named
 from .gels import GELS
-from .quantity import ANY, SHARE, Quantity
+from .quantity import ANY, SHARE, TEMPERATURES, Quantity
 
 _ALL = {
     # flow laws
@@ -143,7 +143,7 @@ _ALL = {
     ),
     "water_content": Quantity("u", "-", "water over dry mass (dry basis)", (0, 20), example="51 %", percent=True),
     "wet_water_content": Quantity("x", "-", "water over total mass (wet basis)", SHARE),
-    "temperature": Quantity("T", "K", "temperature", (253.15, 403.15), example="21 °C"),
+    "temperature": Quantity("T", "K", "temperature", (253.15, 403.15), TEMPERATURES, example="21 °C"),
     "time": Quantity("t", "s", "time since this row's speed or pressure was set", (0, 1e7)),
     "stroke": Quantity("z", "m", "plunger travel since the barrel was full", (-1e-3, 1), ANY),
     "run_order": Quantity("#", "-", "order in which the rows were read", ANY, ANY),
@@ -196,7 +196,7 @@ _ALL = {
     "saturation_pressure": Quantity("p_s", "Pa", "vapour pressure over water", (0, 1e6)),
     "vapour_density": Quantity("ρ_v", "kg/m³", "mass of vapour in a volume of air"),
     "latent_heat": Quantity("h_fg", "J/kg", "heat to evaporate water"),
-    "surface_temperature": Quantity("T_s", "K", "temperature of a drying surface"),
+    "surface_temperature": Quantity("T_s", "K", "temperature of a drying surface", ANY, TEMPERATURES),
     "area": Quantity("A", "m²", "area that dries or carries", (1e-6, 10)),
     "dry_mass": Quantity("m_d", "kg", "mass without water", (1e-6, 100)),
     "start_water": Quantity("u_0", "-", "water content at the start, dry basis", (0, 20), percent=True),

@@ -7,7 +7,9 @@ import numpy as np
 from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
-from ..inputs import guarded, not_negative, positive, settled, share
+from ..inputs import guarded, not_negative, positive, require, settled, share
+from ..units import ZERO_CELSIUS
+from .drying.air import FROZEN
 from .job import FIBRE, Job, heated
 
 ABOVE_ZERO = (
@@ -23,6 +25,7 @@ ABOVE_ZERO = (
     "needle_outer_diameter",
     "longest_lag",
 )
+WET = ("nozzle_temperature", "barrel_temperature", "air_temperature")
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -101,6 +104,9 @@ class FibreJob(Job):
             positive("FibreJob", **given)
             not_negative("FibreJob", draught=self.draught, bath_length=self.bath_length)
             share("FibreJob", relative_humidity=self.relative_humidity)
+            for name in WET:
+                if (value := given.get(name)) is not None:
+                    require("FibreJob", name, value, np.greater_equal(value, ZERO_CELSIUS), FROZEN)
         if self.bath_temperature is None and self.has_bath:
             raise DataError("FibreJob: a bath needs its bath_temperature [K].")
 

@@ -9,7 +9,7 @@ import numpy as np
 from ..brief import brief
 from ..errors import DataError, ModelRangeWarning
 from ..hints import Numbers, Table
-from ..inputs import guarded, judging, positive, require, settled, warn_outside
+from ..inputs import guarded, judged_number, judging, positive, require, settled, warn_outside
 from ..laws import FlowLaw, Shifted
 from ..nomenclature import number, written
 from ..things import a
@@ -217,6 +217,8 @@ class Paste:
             Within 3 K of the gel point, where a viscosity rises by more than Arrhenius has it (from memory).
         """
         gel = self.gel_temperature
+        if temperature is not None:
+            temperature = judged_number("Paste.law_at", "temperature", temperature, "temperature")
         if temperature is not None and gel is not None and not np.ndim(temperature) and not np.ndim(gel):
             if temperature < gel:
                 raise DataError(

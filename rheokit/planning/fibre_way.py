@@ -45,7 +45,7 @@ class FibreWay:
     gel_temperature, dry_diameter : float or None
         [K], [m]
     taut : bool
-        False where it falls faster than it is wound: it is then taken to thin evenly.
+        False where it comes or falls faster than it is wound: it is then taken to thin evenly.
     """
 
     table: pd.DataFrame

@@ -150,7 +150,7 @@ def exchange_time(uptake: ArrayLike, *, diameter: ArrayLike, diffusivity: ArrayL
     `cylinder_fourier` times the square of the radius over the diffusivity: the liquid outside stays as it is, and
     swelling or shrinkage meanwhile is left out.
     """
-    positive("exchange_time", thread_diameter=diameter, diffusivity=diffusivity)
+    positive("exchange_time", {"diameter": "thread_diameter"}, diameter=diameter, diffusivity=diffusivity)
     return np.divide(cylinder_fourier(uptake) * np.square(diameter) / 4, diffusivity)
 
 
