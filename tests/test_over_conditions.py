@@ -1,6 +1,7 @@
 """The law that readings ask for: which conditions it depends on, its references, and the same in the command and on the page."""
 
 import re
+import warnings
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import rheokit as rk
 from rheokit import __main__ as command
 from rheokit import charts
 from rheokit.nomenclature import cells
-from rheokit.units import hour
+from rheokit.units import hour, mm
 from rheokit.widgets import FitExplorer
 
 ZERO = 273.15  # °C in K
@@ -146,3 +147,37 @@ def test_the_page_fits_and_draws_readings_of_several_temperatures():
     for box in page.readings.tests.children:  # one temperature alone asks for no other
         box.value = "60 °C" in box.description
     assert page.fit.problem.law_class is rk.Newtonian
+
+
+@pytest.mark.slow
+def test_the_page_asks_at_which_temperature_the_force_is():
+    page = FitExplorer(DATA / "gelatin-dope-40", law="Newtonian")
+    panel, flow = page.force, 23 * mm**3
+    extruder, _ = panel.described()
+    assert list(panel.at.fields) == ["temperature"]
+    field = panel.at.fields["temperature"]
+    assert field.shown == "50 °C"
+    assert ", paste at 50 °C." in panel.headline.value
+    field.value = 60.0
+    with warnings.catch_warnings(action="ignore"):  # the barrel shears slower than what was read
+        found = page.fit.interval(
+            lambda law, rig: rig.plunger_force(law.at(temperature=ZERO + 60), flow), extruder=extruder
+        )
+    assert "force on the plunger {} N, 95 % from {} N".format(*cells(found.value, found.low, found.high, "N")[:2]) in (
+        f"f{re.sub(r'<[^>]+>', '', panel.headline.value).partition('F')[2]}"
+    )
+    assert ", paste at 60 °C." in panel.headline.value
+    assert "outside the readings" not in panel.numbers.value
+    field.value = 70.0
+    assert "extrapolated: 70 °C is outside the readings, 42 to 60 °C" in panel.numbers.value
+    assert "temperature of the paste T" in panel.rests.value
+    field.text.value = "warm"
+    assert panel.headline.value  # what was last stays, and the field says why
+    assert field.refused
+    field.value = 55.0
+    page.law.value = "power law"  # over the same reference: what was typed stays
+    assert panel.at.fields["temperature"].shown == "55 °C"
+    for box in page.readings.tests.children:
+        box.value = "60 °C" in box.description
+    assert panel.at.fields == {}
+    assert "paste at" not in panel.headline.value
