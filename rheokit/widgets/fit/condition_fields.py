@@ -3,7 +3,6 @@
 import ipywidgets as W
 
 from ...fitting.over_conditions import TOLD
-from ...laws.condition_words import in_words
 from ..page.number_field import fields_of
 from ..page.rests_on import field_row
 
@@ -48,7 +47,8 @@ class ConditionFields(W.VBox):
     @property
     def said(self):
         """The condition in words: "45 °C, u = 1"; nothing where none is asked."""
-        return ", ".join(in_words(name, value, value) for name, value in self.condition.items())
+        told = {name: field.shown for name, field in self.fields.items()}
+        return ", ".join(f"u = {value}" if name == "water_content" else value for name, value in told.items())
 
     def rows(self):
         """Return the rows of what an answer rests on."""
