@@ -49,6 +49,6 @@ def aged(law_class: type[FlowLaw], reference_age: float) -> type[Conditioned]:
     >>> import rheokit as rk
     >>> paste = rk.aged(rk.Bingham, 3600.0)(yield_stress=650.0, plastic_viscosity=12.0, age_exponent=0.1)
     >>> f"{paste.at(age=24 * 3600.0).yield_stress:.3f} Pa"
-    '893.197 Pa'
+    '893.171 Pa'
     """
     return conditioned(law_class, AGE, reference_age)
