@@ -2,6 +2,7 @@
 
 import copy
 import pickle
+import warnings
 
 import numpy as np
 import pytest
@@ -129,6 +130,27 @@ def refused(ask):
     with pytest.raises(DataError) as error:
         ask()
     return str(error.value)
+
+
+@pytest.mark.parametrize(
+    ("law", "condition", "said"),
+    [
+        (rk.aged(rk.Bingham, 3600.0)(650.0, 12.0, 0.1), {"age": 0.0}, "the aged Bingham law: age = 0 s"),
+        (rk.aged(rk.Bingham, 3600.0)(650.0, 12.0, -0.1), {"age": [60.0, 0.0]}, "the aged Bingham law: age = 0 s"),
+        (rk.heated(rk.Newtonian)(0.9, 42e3), {"temperature": 0.0}, "the heated Newtonian law: temperature = 0 K"),
+    ],
+)
+def test_a_condition_of_nothing_is_refused_by_its_name(law, condition, said):
+    """A power of no age and an Arrhenius factor at 0 K are no numbers, in whichever way they are asked for."""
+    for ask in (law.at, law.stress_factor, law.rate_factor):
+        with warnings.catch_warnings(action="ignore", category=rk.UnlikelyWarning):
+            assert refused(lambda ask=ask: ask(**condition)) == f"{said} must be above 0; check the value and its unit."
+
+
+def test_no_water_is_a_water_content():
+    assert rk.watered(rk.Bingham, 0.9)(650.0, 12.0, 3.2).stress_factor(water_content=0.0) == pytest.approx(
+        np.exp(3.2 * 0.9)
+    )
 
 
 def test_what_is_no_class_of_laws_or_is_heated_already_is_refused():

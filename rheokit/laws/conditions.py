@@ -20,7 +20,7 @@ from numpy.typing import ArrayLike
 
 from ..errors import DataError
 from ..hints import Numbers
-from ..inputs import guarded, judged_number, trusted
+from ..inputs import guarded, judged_number, require, trusted
 from ..things import called
 from .at_condition import AtCondition
 from .base import FlowLaw
@@ -50,6 +50,8 @@ class Condition(NamedTuple):
     factors : callable
         (value, reference, parameter) to the factors on every stress and on every rate [-].
     source : str
+    above_zero : bool
+        True where its factors are of no value of 0.
     """
 
     name: str
@@ -59,6 +61,7 @@ class Condition(NamedTuple):
     parameter: Parameter
     factors: Callable[[Numbers, float, Numbers], tuple[Numbers, Numbers]]
     source: str
+    above_zero: bool = True
 
 
 class MadeOfAnother(ABCMeta):
@@ -94,7 +97,17 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
         rate: Numbers = 1.0
         for condition, reference in cls.conditions:
             if (value := given.get(condition.name)) is not None:
-                more = condition.factors(np.asarray(value, float), reference, effects[condition.parameter_name])
+                value = np.asarray(value, float)
+                if condition.above_zero:
+                    nothing = np.less_equal(value, 0)  # what is not known is NaN, and passes
+                    require(
+                        f"the {cls.name} law",
+                        condition.name,
+                        value,
+                        ~nothing,
+                        "must be above 0; check the value and its unit",
+                    )
+                more = condition.factors(value, reference, effects[condition.parameter_name])
                 stress, rate = stress * more[0], rate * more[1]
         return stress, rate
 
@@ -219,7 +232,7 @@ def conditioned(law_class: type[FlowLaw], condition: Condition, reference: float
     if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)) or issubclass(law_class, Shifted):
         raise DataError(f"{where}: {called(law_class)} is no class of laws; give one such as rk.HerschelBulkley.")
     reference = float(judged_number(where, condition.reference_name, reference, condition.name))
-    if not reference > 0 and condition.name != "water_content":
+    if not reference > 0 and condition.above_zero:
         raise DataError(
             f"{where}: {condition.reference_name} = {reference:g} must be above 0; check the value and its unit."
         )

@@ -22,6 +22,7 @@ WATER = Condition(
     ),
     factors=_factors,
     source="a local rule, good between the water contents that were read; common practice, no source",
+    above_zero=False,
 )
 
 
