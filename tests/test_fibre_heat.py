@@ -301,3 +301,12 @@ def test_a_thread_in_a_warm_bath_never_sets():
     rule = dict(gel_temperature=304.15, setting_time=6.5, diameter=3e-4, thermal_diffusivity=1.4e-7)
     assert fibre.bath_length(330.0, 305.0, winding_speed=0.2, **rule) == np.inf
     assert fibre.bath_progress(1e3, 330.0, 305.0, **rule) == 0.0
+
+
+def test_a_needle_narrower_than_its_bore_is_told_in_millimetres():
+    with pytest.raises(rk.DataError) as error:
+        fibre.needle_time_constant(bore=0.84e-3, outer_diameter=0.5e-3, volumetric_heat=3.6e6)
+    assert str(error.value) == (
+        "needle_time_constant: outer_diameter = 0.5 mm is not above the bore of the needle, 0.84 mm; measure it outside, or check the "
+        "unit of either."
+    )

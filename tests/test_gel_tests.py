@@ -38,6 +38,13 @@ def test_a_tube_in_degrees_is_refused():
         rk.InvertedTube(transition_temperature=31.0)
 
 
+def test_a_tube_says_which_way_it_went():
+    test = rk.InvertedTube(transition_temperature=celsius(30.5, 31.5))
+    assert "\ndirection: cooling\n" in repr(test)
+    assert "direction: cooling" in test._repr_html_()
+    assert test.properties()["gel_temperature"].origin == "inverted tube, 2 readings while cooling"
+
+
 # --- setting time -----------------------------------------------------------------------------------------------------
 
 
@@ -229,6 +236,14 @@ def test_a_folder_gives_what_a_fibre_needs(tmp_path):
     assert {name: one.value for name, one in rk.read_bench(again).properties().items()} == pytest.approx(
         found, rel=1e-6
     )
+
+
+def test_a_folder_that_leaves_a_choice_open_is_told_what_was_taken(tmp_path):
+    (tmp_path / "bench.toml").write_text(FOLDER.replace('direction = "cooling"\n', ""), encoding="utf-8")
+    for name, text in TABLES.items():
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+    said = [note for note in rk.read_bench(tmp_path).origin.notes if "direction" in note]
+    assert said == ["bench.toml, [[test]] 1: direction is not stated; cooling was taken, and not warming."]
 
 
 def test_a_scale_that_shows_hundredths_is_as_good_as_the_drops_are_many(tmp_path):

@@ -78,4 +78,4 @@ class InvertedTube(PropertyTest):
 
     def properties(self) -> dict[str, Property]:
         """Return the gel point or the melting point [K]."""
-        return {GIVEN[self.direction]: self.settled(lambda temperature: temperature)}
+        return {GIVEN[self.direction]: self.settled(lambda temperature: temperature, of=f" while {self.direction}")}

@@ -244,10 +244,12 @@ class Record:
 
     @property
     def _dimensions(self):
-        """Its dimensions in one line."""
+        """Its dimensions and what was chosen of it, in one line."""
         values = {f.name: getattr(self, f.name) for f in fields(self) if "dimension" in f.metadata}
         about = {name: quantity_of(self, name) for name, value in values.items() if value is not None}
-        return ", ".join(f"{one.symbol} = {written(np.max(values[name]), one)}" for name, one in about.items())
+        told = [f"{one.symbol} = {written(np.max(values[name]), one)}" for name, one in about.items()]
+        chosen = [f"{f.name}: {getattr(self, f.name)}" for f in fields(self) if "options" in f.metadata]
+        return ", ".join([*told, *chosen])
 
     @property
     def _shown(self):

@@ -5,6 +5,7 @@ import numpy as np
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, positive, require, share
+from ..nomenclature import written
 from ..part.drying.diffusion import cylinder_fourier, cylinder_uptake
 
 PARABOLIC_RATES = np.array(
@@ -184,9 +185,9 @@ def needle_time_constant(
     positive("needle_time_constant", bore=bore, volumetric_heat=volumetric_heat, wall_heat=wall_heat)
     positive("needle_time_constant", heat_transfer=heat_transfer)
     wide = np.asarray(outer_diameter, float)
-    require(
-        "needle_time_constant", "needle_outer_diameter", wide, wide > bore, "must be more than the bore of the needle"
-    )
+    if np.any(wide <= bore):
+        wall = f"outer_diameter = {written(np.min(wide), 'm', 4)} is not above the bore of the needle, {written(np.max(bore), 'm', 4)}"
+        raise DataError(f"needle_time_constant: {wall}; measure it outside, or check the unit of either.")
     held = volumetric_heat * np.square(bore) + wall_heat * (wide**2 - np.square(bore))
     return held / (4 * heat_transfer * wide)
 
