@@ -246,6 +246,40 @@ def test_a_folder_that_leaves_a_choice_open_is_told_what_was_taken(tmp_path):
     assert said == ["bench.toml, [[test]] 1: direction is not stated; cooling was taken, and not warming."]
 
 
+NO_DROPS = "row 2, column 2 (drops [-]): '0': nothing can be divided by 0; correct it, or take the row out"
+
+
+@pytest.mark.parametrize(
+    ("rows", "unusual", "said"),
+    [
+        ("0.62, 0\n0.61, 20", "", NO_DROPS),
+        ("0.62, 0\n0.61, 20", 'unusual = ["drops"]\n', NO_DROPS),
+        (
+            "0.62, -3\n0.61, 20",
+            'unusual = ["drops"]\n',
+            "row 2, column 2 (drops [-]): '-3' is negative; correct it, or take the row out",
+        ),
+        (
+            "0.62, 20\n0, 20",
+            "",
+            "row 3, column 1 (drops mass [g]): '0' is outside 0.01 to 100 g, where drops mass usually lies; is that the unit? "
+            'correct it, or write unusual = ["drops_mass"] beside it if it is really so',
+        ),
+    ],
+)
+def test_a_count_of_no_drops_is_told_where_it_stands(tmp_path, rows, unusual, said):
+    """A zero in a table whose headers are all known is a wrong cell: the table is no instrument's export for it."""
+    (tmp_path / "bench.toml").write_text(
+        '[specimen]\ndensity = "1090 kg/m3"\n\n[[test]]\nkind = "drop mass"\nfile = "drops.csv"\nouter_diameter = "3 mm"\n'
+        + unusual,
+        encoding="utf-8",
+    )
+    (tmp_path / "drops.csv").write_text(f"drops mass [g], drops [-]\n{rows}\n", encoding="utf-8")
+    with pytest.raises(rk.DataError) as error:
+        rk.read_bench(tmp_path)
+    assert str(error.value) == f"drops.csv, {said}"
+
+
 def test_a_scale_that_shows_hundredths_is_as_good_as_the_drops_are_many(tmp_path):
     """To 0.01 g of twenty drops is 0.0029 g of 0.63 g, and a twentieth of it a drop: 0.144 mg, or 0.46 %."""
     (tmp_path / "bench.toml").write_text(

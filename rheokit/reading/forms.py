@@ -85,6 +85,10 @@ class Form(NamedTuple):
         """Return the dimensions that its ways need besides its own, such as the density of a caught mass."""
         return {name for ways in self.ways.values() for way in ways for name in way.given}
 
+    def divisors(self):
+        """Return the inputs of its ways by which the first one is divided, such as a number of drops."""
+        return {name for ways in self.ways.values() for way in ways for name in list(way.inputs)[1:]}
+
     def quantity(self, name):
         """Return the quantity of a dimension, a column or an input of a way."""
         item = self.dimensions.get(name) or self.columns.get(name)
