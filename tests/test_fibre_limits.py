@@ -173,6 +173,61 @@ def test_a_paste_with_a_yield_stress_is_not_drawn():
     table = rk.judge(case(firm, rig(), thin()))
     for name in ("even draw", "beads", "taut thread"):
         assert table.words[name].endswith("the law has a yield stress: a paste is not drawn")
+    ratio = table.loc["draw ratio"]
+    assert ratio.verdict == "broken" and ratio.words == (
+        "winding speed over speed in the bore: 5.82 (a law with a yield stress is not drawn); at least 1 and at most 1 allowed"
+    )
+
+
+NOT_AS_A_FIBRE = (
+    "Not as a fibre: the law has a yield stress, so what leaves the nozzle does not stretch evenly, but necks and breaks. Print it "
+    "as layers, or draw a dope whose law has none, such as Newtonian or the power law."
+)
+FIRM = rk.Paste(law=rk.HerschelBulkley(yield_stress=300.0, consistency=50.0, flow_index=0.4), density=1200.0)
+
+
+def test_a_paste_is_told_not_as_a_fibre_and_why():
+    """And is inside nowhere: not in a verdict, on a map, in a window, nor by chance."""
+    said = rk.verdict(case(FIRM, rig(), thin()))
+    assert NOT_AS_A_FIBRE in said and "Stopped by winding speed over speed in the bore" in said and "Inside" not in said
+    assert "Print it as layers, or draw a dope whose law has no yield stress." in said
+    material, speeds = rk.Material(paste=FIRM), [0.5 * EXIT, EXIT, 1.1 * EXIT, 0.126]
+    found = rk.region_map(material, rig(), thin(), None, {"winding_speed": speeds, "gap": [2 * mm]}, draws=200)
+    assert NOT_AS_A_FIBRE in found.unjudged and not np.any(found.margin > 0) and np.max(found.probability) < 0.5
+    assert found.probability[0, [0, 3]] == pytest.approx(0.0)
+    assert NOT_AS_A_FIBRE not in rk.verdict(case(FIRM, rig(), layers()))
+    assert NOT_AS_A_FIBRE not in rk.verdict(case(FIRM, rig(), thin()), "rated pressure")
+
+
+EXIT = 4 * 12e-9 / math.pi / (0.84 * mm) ** 2
+
+
+@pytest.mark.parametrize("share", [0.2, 0.99])
+def test_a_drum_slower_than_the_dope_comes_is_said_first_and_what_helps(share):
+    slow = case(GD30, rig(), thin(winding_speed=share * EXIT))
+    said, table = rk.verdict(slow), rk.judge(slow)
+    assert said.startswith("Stopped by winding speed over speed in the bore: ")
+    assert "allowed. A wider needle or a faster drum. Also broken" in said and "horten" not in said
+    assert table.remedy["taut thread"] == "a wider needle or a faster drum"
+    assert table.margin["draw ratio"] < table.margin["taut thread"] < 0
+    axes = {"winding_speed": [share * EXIT], "gap": [1.5 * mm]}
+    plain_job = thin(dry_diameter=None)
+    assert rk.region_map(rk.Material(paste=GD30), rig(), plain_job, None, axes).limited_by[0, 0] == "draw ratio"
+
+
+def test_limits_of_another_kind_of_job_are_named_where_no_other_is_left():
+    found = case(GD30, rig(), thin())
+    assert rk.verdict(found, ["stack", "buckle", "pause"]) == (
+        "No limit could be judged. Not asked of a job that draws a fibre: stack, buckle. Not asked by this job: pause."
+    )
+    assert rk.verdict(case(GD30, rig(), layers()), "beads").startswith(
+        "No limit could be judged. Not asked of a job that prints layers: beads."
+    )
+
+
+def test_a_little_room_is_told_as_more_than_none():
+    near = replace(GD30, break_ratio=5.82 * 1.02)
+    assert rk.verdict(case(near, rig(), thin()), "draw ratio").partition("(a factor ")[2].startswith("1.02 of room).")
 
 
 def test_agar_is_held_hotter_than_gelatin():

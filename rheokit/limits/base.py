@@ -21,6 +21,7 @@ from .case import Case
 
 BOTH = (PRINT, FIBRE)
 """Kinds of job of a limit that asks the extruder alone."""
+MOST_DIGITS = 6  # of a factor of room so near 1 that fewer would say that there is none
 ALIKE = 1e-3  # of the ln of room: a margin that differs more between laws rests on what tells them apart
 
 
@@ -31,7 +32,10 @@ def room_of(margin: Numbers) -> Numbers:
 
 def room_in_words(margin: float, digits: int = 3) -> str:
     """Return a margin as a factor of room in words."""
-    return "any factor" if np.isinf(margin) else f"a factor {number(room_of(margin), digits)}"
+    if np.isinf(margin):
+        return "any factor"
+    told = (number(room_of(margin), more) for more in range(digits, MOST_DIGITS + 1))
+    return f"a factor {next((text for text in told if text != '1'), '1')}"
 
 
 class Limit(ABC):
@@ -141,6 +145,14 @@ class Limit(ABC):
     def remark(self, case: Case) -> str:
         """Return what to say in brackets after the numbers of a case."""
         return self.left_open(case)
+
+    def underlies(self, case: Case) -> bool:
+        """Return whether it is broken in a case so that little else means anything: it is then told before any that hurts nobody."""
+        return False
+
+    def remedy_for(self, case: Case) -> str:
+        """Return what to do in a case that breaks it."""
+        return self.remedy
 
     def caution_for(self, case: Case) -> str:
         """Return what to say beside the number of a case."""

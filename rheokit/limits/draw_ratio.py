@@ -1,5 +1,7 @@
 """Is the fibre drawn at all, and not beyond what was drawn without a break?"""
 
+import numpy as np
+
 from ..checking import Example
 from ..hints import Numbers
 from ..machine.cautions import CAUTIONS
@@ -8,9 +10,11 @@ from .base import Limit
 from .case import Case
 from .plain import fibre
 
+SLOWER, FASTER = "a finer needle or a slower drum", "a wider needle or a faster drum"
+
 
 class DrawRatio(Limit):
-    """Draw ratio of the liquid fibre against 1 and against the greatest that was drawn.
+    """Draw ratio of the liquid fibre against 1 and against the greatest that was drawn; none is right for a yield stress.
 
     The greatest is measured, not assumed: a gel that was drawn 16 times may be. Drawing a fibre after it has set is another
     matter, and not judged here.
@@ -41,13 +45,25 @@ class DrawRatio(Limit):
         ),
     )
     remedy = (
-        "above: a finer needle or a slower drum; below: a wider needle or a faster drum. Drawing after the gel has set is another "
-        "matter, which this does not judge"
+        f"above: {SLOWER}; below: {FASTER}. Drawing after the gel has set is another matter, which this does not judge"
     )
     caution = CAUTIONS["hot gel"]
 
     def left_open(self, case: Case) -> str:  # noqa: D102
-        return "break_ratio not known" if case.paste.break_ratio is None else ""
+        return "break_ratio not known" if case.paste.break_ratio is None and not case.has_strength else ""
+
+    def remark(self, case: Case) -> str:  # noqa: D102
+        return "a law with a yield stress is not drawn" if case.has_strength else self.left_open(case)
+
+    def underlies(self, case: Case) -> bool:  # noqa: D102
+        return case.has_strength or bool(np.all(np.less(case.draw_ratio, 1)))
+
+    def remedy_for(self, case: Case) -> str:  # noqa: D102
+        if case.has_strength:
+            return "print it as layers, or draw a dope whose law has no yield stress"
+        if np.all(np.less(case.draw_ratio, 1)):
+            return FASTER
+        return f"{SLOWER}. Drawing after the gel has set is another matter, which this does not judge"
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.draw_ratio
@@ -56,4 +72,4 @@ class DrawRatio(Limit):
         return 1.0
 
     def high(self, case: Case) -> Numbers | None:  # noqa: D102
-        return case.paste.break_ratio
+        return 1.0 if case.has_strength else case.paste.break_ratio

@@ -18,13 +18,17 @@ from ..laws.herschel_bulkley import HerschelBulkley
 from ..laws.power_law import PowerLaw
 from ..nomenclature import alike, written
 from ..origins import in_short
-from ..part.job import FIBRE, PRINT, Job
+from ..part.job import FIBRE, KINDS, PRINT, Job
 from ..things import a, called, named
 from .base import Limit, quietly
 from .case import Case
 
 NO_STRENGTH = (
     "Cannot be called printable: the law has no yield stress, so whether what is laid keeps its shape is not judged."
+)
+NOT_AS_A_FIBRE = (
+    "Not as a fibre: the law has a yield stress, so what leaves the nozzle does not stretch evenly, but necks and breaks. Print it "
+    "as layers, or draw a dope whose law has none, such as Newtonian or the power law."
 )
 BY_EVERY_LAW = "by every law that the readings leave open"
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
@@ -56,15 +60,18 @@ def judge(case: Case, limits: Collection[Limit | str] | None = None) -> pd.DataF
         and remark of what rests on the law begin with it, in short: "4 of 23 checks failed: not to be used".
     """
     a("Case", "judge", "case", case)
-    rows = [_row(case, limit) for limit in chosen("judge", limits, case.job)]
+    asked = chosen("judge", limits, case.job)
+    rows = [_row(case, limit) for limit in asked]
+    first = {limit.name for limit in asked if limit.concerns(case) and limit.underlies(case)}
     columns = ["name", "label", "value", "low", "high", "unit", "margin", "verdict", "words", "remedy"]
     columns += ["formula", "source", "model_error", "hard", "caution", "remark"]
     table = Frame(rows, columns=columns).set_index("name")
-    return table.iloc[sorted(range(len(table)), key=lambda place: _place(table.iloc[place]))]
+    return table.iloc[sorted(range(len(table)), key=lambda place: _place(table.iloc[place], first))]
 
 
-def _place(row):
-    return ORDER.index(row.verdict), row.verdict == BROKEN and not row.hard, 0.0 if np.isnan(row.margin) else row.margin
+def _place(row, first):
+    broken, margin = row.verdict == BROKEN, 0.0 if np.isnan(row.margin) else row.margin
+    return ORDER.index(row.verdict), broken and not row.hard, broken and row.name not in first, margin
 
 
 def chosen(where: str, limits: Collection[Limit | str] | None, job: Job) -> list[Limit]:
@@ -93,7 +100,7 @@ def _row(case, limit):
     missing, outside = limit.missing(case), OUTSIDE if limit.advice else BROKEN
     if limit.broken_anyway(case):
         value, low, high, margin = limit.least_broken(case)
-        verdict, remedy = outside, limit.remedy
+        verdict, remedy = outside, limit.remedy_for(case)
         remark = f"{'outside' if limit.advice else 'broken'} {BY_EVERY_LAW} ({missing})"
         words = f"{limit.label}: {_numbers(limit, value, low, high, remark if np.isnan(value) else f', {remark}')}"
     elif missing:
@@ -103,7 +110,7 @@ def _row(case, limit):
     else:
         given = limit.value(case), limit.low(case), limit.high(case), limit.margin(case)
         value, low, high, margin = (float("nan") if x is None else float(x) for x in given)
-        verdict, remedy = (INSIDE, "") if margin >= 0 else (outside, limit.remedy)
+        verdict, remedy = (INSIDE, "") if margin >= 0 else (outside, limit.remedy_for(case))
         words, remark = words_of(limit, case, value, low, high), limit.remark(case)
     if case.caveats and _rests_on_law(case, limit):
         said = "; ".join(map(in_short, case.caveats))
@@ -154,7 +161,7 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
     doubt = withheld(case, open_)
     broken, outside = (judged[judged.verdict == one] for one in (BROKEN, OUTSIDE))
     if set(judged.index) <= {limit.name for limit in limits if limit.advice}:
-        said, caution = ["No limit could be judged."], ""
+        said, caution = ["No limit could be judged.", *_not_asked(case, limits)], ""
     elif len(broken):
         first, also = broken.iloc[0], ", ".join(broken.label.iloc[1:])
         said, caution = [f"Stopped by {first.words}. {_sentence(first.remedy)}"], first.caution
@@ -173,11 +180,20 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
     return " ".join([*case.caveats, *doubt, *said, not_judged(case, open_)]).strip(), caution
 
 
+def _not_asked(case, limits):
+    """Return in sentences which limits are not asked of this kind of job, and which not by this job."""
+    kind = case.job.kind
+    other = [limit.name for limit in limits if kind not in limit.jobs]
+    own = [limit.name for limit in limits if kind in limit.jobs and not limit.concerns(case)]
+    groups = ((f"Not asked of a job that {KINDS[kind]}", other), ("Not asked by this job", own))
+    return [f"{why}: {', '.join(names)}." for why, names in groups if names]
+
+
 def withheld(case: Case, limits: Collection[Limit]) -> list[str]:
     """Return why a case cannot be called safe, or printable, whatever the limits judged say; mostly empty.
 
     A number that no bench has; a law that knows no temperature where the job states one; a limit that can hurt somebody and is
-    not judged; a law without a yield stress, which leaves open what strength holds.
+    not judged; a law without a yield stress, which leaves open what strength holds, and one with it, which is not drawn.
     """
     records = (case.best, case.extruder, case.extruder.drive, case.job)
     doubts = [doubt for record in records if record is not None for doubt in doubtful(record)]
@@ -194,6 +210,8 @@ def withheld(case: Case, limits: Collection[Limit]) -> list[str]:
     ]
     if any(limit.strength for limit in asked) and not case.has_strength:
         said.append(NO_STRENGTH if case.paste.gel_temperature is None else not_as_layers(case))
+    if case.job.kind == FIBRE and case.has_strength and any(limit.jobs == (FIBRE,) for limit in asked):
+        said.append(NOT_AS_A_FIBRE)
     return said
 
 

@@ -1,11 +1,18 @@
 """Does the drum still pull the liquid fibre, or does it sag under its own weight?"""
 
+from collections.abc import Callable
+
+import numpy as np
+
 from ..checking import Example
 from ..fibre.taut import taut_length
 from ..hints import Numbers
 from .case import Case
+from .draw_ratio import FASTER
 from .drawn_liquid import DrawnLiquid
 from .plain import DRAWN, EXIT, THERE, WARM, fibre
+
+JUST_BROKEN = -1e-9
 
 
 class TautThread(DrawnLiquid):
@@ -27,6 +34,17 @@ class TautThread(DrawnLiquid):
         ),
     )
     remedy = "shorten the gap; draw into a bath"
+
+    def remedy_for(self, case: Case) -> str:  # noqa: D102
+        return FASTER if np.all(np.less_equal(case.draw_ratio, 1)) else self.remedy
+
+    def margin(self, case: Case, normals: Callable | None = None) -> Numbers:
+        """Return the margin of any limit; where the drum is no faster than the flow, less broken than the draw ratio, which is why."""
+        margin, ratio = super().margin(case, normals), case.draw_ratio
+        slow = np.less_equal(ratio, 1)
+        if not np.any(slow):
+            return margin
+        return np.where(slow, np.minimum(np.log(ratio) / 2, JUST_BROKEN), margin)[()]
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.free_length
