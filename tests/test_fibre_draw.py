@@ -87,10 +87,12 @@ def test_taut_length_without_surface_tension_by_marching():
 
 @pytest.mark.slow
 def test_taut_length_with_surface_tension_by_marching():
-    """6 % for n = 1; shorter than the truth by up to 13 % for n down to 0.4."""
+    """As its docstring says: 5 % for n = 1; too short by up to 13 % for n down to 0.4, too long by 6 and 10 % above 1."""
     for consistency, index, wound, random in drawn(3, index=(0.4, 1.0)):
         liquid = dict(density=1090.0, surface_tension=random.uniform(0.02, 0.07))
-        for n, low, high in ((index, 0.87, 1.05), (1.0, 0.95, 1.055)):
+        more = random.uniform(1.0, 1.5)
+        above = (more, 0.95, 1.06 if more < 1.25 else 1.10)
+        for n, low, high in ((index, 0.87, 1.05), (1.0, 0.95, 1.05), above):
             expected = length_to_slack(consistency, n, wound, **liquid)
             ratio = fibre.taut_length(consistency, n, **wound, **liquid) / expected
             assert low < ratio < high, (n, wound, liquid)

@@ -79,8 +79,9 @@ def taut_length(
 
     Notes
     -----
-    Without surface tension exact for weight and viscous tension (derived for rheokit); with it 5 % for n = 1, and up to
-    12 % too short for n down to 0.4 (against the whole equation). Inertia adds 1 to 24 %: it is on the safe side.
+    Without surface tension exact for weight and viscous tension (derived for rheokit). With it, against the whole equation,
+    within 5 % for n = 1; up to 13 % too short for n down to 0.4; too long, which is the unsafe side, by up to 6 % for n up to
+    1.25 and 10 % for n up to 1.5. Inertia adds 1 to 24 %: it is on the safe side.
     """
     where = "taut_length"
     possible_index(where, flow_index)

@@ -24,7 +24,7 @@ class TautThread(DrawnLiquid):
     model_error = 0.3
     needs = ("density",)
     formula = "L ≤ (L_v^1.6 + L_c^1.6)^(1/1.6): held by viscosity and by surface tension"
-    source = "force balance of a thread without inertia: exact without surface tension, 12 % with it; computed for the project"
+    source = "force balance of a thread without inertia: exact without surface tension, 13 % with it; computed for the project"
     example = Example(
         given=fibre(DRAWN, EXIT, "winding_speed gap surface_tension density"),
         expected={"value": 1.7e-3, "high": 0.0305343813, "margin": 2.88822505, "margin with error": 2.58822505},
