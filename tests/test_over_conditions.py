@@ -171,6 +171,13 @@ def test_the_page_asks_at_which_temperature_the_force_is():
     field.value = 70.0
     assert "extrapolated: 70 °C is outside the readings, 42 to 60 °C" in panel.numbers.value
     assert "temperature of the paste T" in panel.rests.value
+    before = panel.headline.value
+    field.value = 25.0  # the tilted tube of the folder set at 33 °C
+    assert "is below the gel point, 33" in panel.message.value
+    assert panel.headline.value.endswith(before) or before in panel.headline.value
+    assert "paste at 25 °C" not in panel.headline.value + panel.numbers.value
+    field.value = 35.0
+    assert "within 3 K of the gel point" in panel.message.value
     field.text.value = "warm"
     assert panel.headline.value  # what was last stays, and the field says why
     assert field.refused

@@ -403,7 +403,9 @@ def test_every_kind_can_be_typed(kind):
         "torque": "5",
     }
     numbers |= {"tare mass": "20", "dry mass": "35", "dry length": "45"} | (
-        {"mass": "111"} if kind == "cup density" else {}
+        {"cup density": {"mass": "111"}, "drop mass": {"mass": "0.03"}, "setting time": {"temperature": "20"}}.get(
+            kind, {}
+        )
     )
     for head, cell in zip(form.heads, form.cells[0], strict=True):
         cell.value = numbers.get(head.value.split(" [")[0], "50")

@@ -5,6 +5,7 @@ import ipywidgets as W
 from ... import charts
 from ...machine.extruder import CAUTION
 from ...nomenclature import number, written
+from ...paste.properties import Paste
 from ...units import mm
 from ..page.base import Panel
 from ..page.elements import caution, column, paragraph, result, side_by_side, stamped, table
@@ -72,14 +73,16 @@ class ForcePanel(Panel):
         """Show where the pressure goes, and say the force; a formula used out of its range is said in the page."""
         extruder, flow = self.described()
         extruder, at = self.fit.known(extruder).at(self.fit.nuisance), self.at.condition
-        law, where = self.fit.law.at(**at), self._where()
-        missing, said = self.fit.missing(lambda law: extruder.pressure(law.at(**at), flow)), []
+        with doubts() as said:
+            law, where = self._paste.law_at(**at), self._where()
+        missing = self.fit.missing(lambda law: extruder.pressure(law.at(**at), flow))
         if missing:
             self.picture.leave_out(f"Pressure by parts is {missing}.")
             self.headline.value = result(f"Force and pressure are {missing}.")
         else:
-            with doubts() as said:
+            with doubts() as more:
                 force, pressure = extruder.plunger_force(law, flow), extruder.pressure(law, flow)
+            said = [*said, *more]
             budget = extruder.budget(law, flow)
             title = f"Pressure by parts at {number(self.flow.value)} mm³/s{where}"
             self.picture.put(charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), **self.paper))
@@ -99,6 +102,13 @@ class ForcePanel(Panel):
         own = f"{words.OWN_ERROR} Of the extruder: {self.fit.known(extruder).words(self.fit.nuisance)}."
         self.numbers.value = table(words.FORCES, rows, title) + paragraph(own)
         self.status.say("")
+
+    @property
+    def _paste(self):
+        """The paste, as far as its law and its gel point say at which temperature it flows."""
+        found = [bench.properties().get("gel_temperature") for bench in self.fit.benches]
+        gel = next((one.value for one in found if one), None)
+        return Paste(law=self.fit.law, gel_temperature=gel)
 
     def _where(self):
         """Return at which condition it is, to go on a sentence with; nothing where the law depends on none."""
