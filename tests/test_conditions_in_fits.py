@@ -295,13 +295,48 @@ def test_records_that_agree_need_no_factor():
     assert failed(fit).empty
 
 
-def test_records_and_runs_say_the_same_of_temperature():
-    """Kind: independent. Factors as coordinates against factors integrated out."""
-    records, runs = (quietly(SAUCE, *sauce(generator(23), apart=0.04, as_runs=way)) for way in (False, True))
-    (low, high), other = records.limits("activation_energy"), runs.limits("activation_energy")
-    assert other == pytest.approx((low, high), abs=0.1 * (high - low))  # runs pool their spread with a usual one
-    assert records.problem.record_spread == pytest.approx(runs.run_spread[0], rel=0.1)
-    assert runs.run_spread[1] == 4 - 1 - 1
+def test_records_and_runs_of_one_file_say_the_same_of_temperature():
+    """Kind: exact. Seven files, or one with a column ``run``, are the same readings."""
+    seven = {"celsius": (22.2, 22.2, 23.0, 23.0, 24.1, 24.1, 24.9), "apart": 0.0, "energy": 20e3}
+    for times in ((1,) * 7, (1, 1, 1, 1.14, 1, 1, 1), (1, 1, 1, 1, 1.27, 1, 1)):
+        records, runs = (
+            quietly(SAUCE, *sauce(generator(23), times=times, as_runs=way, **seven)) for way in (False, True)
+        )
+        assert runs.limits("activation_energy") == pytest.approx(records.limits("activation_energy"), rel=1e-9)
+        assert runs.problem.record_spread == pytest.approx(records.problem.record_spread, rel=1e-9)
+        assert runs.run_spread is None
+        assert list(failed(runs).index) == list(failed(records).index)
+        if max(times) == 1:
+            low, high = runs.limits("activation_energy")
+            assert 12e3 < low < 20e3 < high < 28e3
+            assert runs.not_identified == {}
+        else:
+            said = failed(runs).comment["records differ by their conditions alone"]
+            assert f"'run {1 + int(np.argmax(times))}'" in said
+
+
+def test_runs_at_temperatures_of_their_own_keep_their_rows_and_their_loops():
+    (file,) = sauce(generator(23), as_runs=True)
+    parts = quietly(SAUCE, file).tests
+    assert [part.label for part in parts] == ["run 1", "run 2", "run 3", "run 4"]
+    assert parts[2].row_numbers.tolist() == list(range(51, 76))
+    near = replace(file, temperature=ZERO + 23 + (file.temperature - ZERO - 23) / 2)
+    assert len(quietly(rk.HerschelBulkley, near).tests) == 1  # a law that depends on nothing takes it as it is
+    drifting = replace(file, temperature=file.temperature + np.tile(np.linspace(0.0, 0.1, 25), 4))
+    assert quietly(SAUCE, drifting).problem.record_spread == pytest.approx(
+        quietly(SAUCE, file).problem.record_spread, rel=0.1
+    )
+    turned = np.arange(100).reshape(4, 25)
+    turned[::2] = turned[::2, ::-1]
+    columns = {name: getattr(file, name)[turned.ravel()] for name in ("shear_rate", "shear_stress", "temperature")}
+    loops = rk.FlowCurve(**columns)
+    assert len(quietly(SAUCE, loops).tests) == 1
+
+
+def test_laws_with_and_without_conditions_are_compared_on_the_same_records():
+    (file,) = sauce(generator(23), celsius=(22.5, 23.0, 23.5, 24.0), as_runs=True)
+    found = [rk.compare([rk.HerschelBulkley, SAUCE], *given) for given in ((file,), quietly(SAUCE, file).tests)]
+    assert found[0].misfit.tolist() == pytest.approx(found[1].misfit.tolist(), rel=1e-9)
 
 
 def test_a_temperature_that_does_not_show_is_not_identified():

@@ -16,6 +16,7 @@ from ..things import called
 from . import conditions
 from .problem import Problem
 from .result import FitResult
+from .runs_apart import as_records
 from .text import named
 
 
@@ -65,6 +66,11 @@ def fit(
     Least squares in standard uncertainties. Stated uncertainties are taken as absolute and never rescaled; an unknown error
     size is estimated from the residuals. Priors of nuisance parameters count as readings.
     """
+    return fitted(law_class, tests_or_bench, fixed, start, use_range)
+
+
+def fitted(law_class, tests_or_bench, fixed=None, start=None, use_range=None, beside=()):
+    """Return what `fit` does; laws `beside` it are fitted to the same records."""
     refuse_no_law(law_class)
     tests, benches = tests_and_benches(tests_or_bench)
     if not tests:
@@ -79,7 +85,7 @@ def fit(
     conditions.check(law_class, tests, benches, fixed or {})
     refuse_repeated("fit", given)
     use_range = rates_of_use(use_range)
-    tests = gathered(tests)
+    tests = gathered(as_records([law_class, *beside], tests))
     fixed = dict(fixed or {})
     check_names(law_class, tuple(tests), fixed, start)
     step(f"fitting the {named(law_class)} to {sum(map(count_of, tests))} readings")
@@ -94,7 +100,7 @@ def fit(
                 f"{written(float(result.law.values[name]), about.unit, 4)}, so its standard error means nothing. Read its one-sided "
                 "limit; slower rates or a test of the yield stress would say more.",
                 AtBoundWarning,
-                stacklevel=2,
+                stacklevel=3,
             )
     return result
 

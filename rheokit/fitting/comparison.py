@@ -10,7 +10,7 @@ from ..laws import LAWS, FlowLaw
 from ..progress import part_of
 from ..things import called
 from .advice import Advice
-from .asked import fit, tests_and_benches
+from .asked import fitted, tests_and_benches
 from .over_conditions import over_conditions
 from .ranking import TOO_FEW, TOO_MANY, ranked, too_many
 
@@ -103,10 +103,13 @@ def compared(law_classes, tests_or_bench, known=(), use_range=None):
     law_classes = [over_conditions(one, *tests_or_bench) for one in law_classes]
     needless, known = _needless(law_classes, tests_or_bench), {one.problem.law_class: one for one in known}
     asked, fits = [one for one in law_classes if one not in needless], []
+    if len({bool(one.conditions) for one in (*asked, *known)}) > 1:
+        known = {}  # all laws to the same records, as the one of most conditions takes them
     with warnings.catch_warnings(action="ignore"):
         for place, law_class in enumerate(asked, 1):
             with part_of(f"{place} of {len(asked)}"):
-                fits.append(known.get(law_class) or fit(law_class, *tests_or_bench, use_range=use_range))
+                one = known.get(law_class) or fitted(law_class, tests_or_bench, use_range=use_range, beside=asked)
+                fits.append(one)
     frame = ranked(fits)
     if len(frame) == 1 and any(TOO_MANY in why for why in needless.values()):
         frame["verdict"] = TOO_FEW

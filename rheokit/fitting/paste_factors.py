@@ -12,6 +12,7 @@ import numpy as np
 from ..bench.base import Shared, nuisance
 from ..laws import Shifted
 from .run_factors import USUAL, run_rows, stress_slopes
+from .runs_apart import told_between
 
 NEXT_BATCH = Shared("next_batch_factor")
 LACK_OF_FIT = Shared("lack_of_fit_factor")
@@ -71,14 +72,12 @@ def _groups(tests):
 
 def effects_between(problem):
     """Return how many effects of conditions are told by differences between records of one kind and batch alone."""
-    tests, count = problem.tests, 0
+    tests, groups, count = problem.tests, _groups(problem.tests), 0
     for condition, _ in problem.law_class.conditions:
-        values = [test.conditions.get(condition.name) for test in tests]
-        within = any(np.ndim(value) for value in values)
-        between = (
-            any(len({values[place] for place in members}) > 1 for members in _groups(tests)) if not within else False
-        )
-        count += condition.parameter_name in problem.free and between
+        if condition.parameter_name in problem.free:
+            values = [test.conditions[condition.name] for test in tests]
+            differs = any(len({float(np.mean(values[place])) for place in members}) > 1 for members in groups)
+            count += differs and told_between(values)
     return count
 
 

@@ -25,9 +25,9 @@ from ..bench.runs import DOWN, UP, runs_of
 from ..inputs import trusted
 from ..laws import Shifted
 from ..sampling import widened
+from .runs_apart import told_between
 
 FACTOR = 1e-4  # of ln stress, for the slope of a residual along it
-ALONE = 0.1  # of the squares of a condition within runs, below which its effect is told between them
 USUAL, USUAL_FREEDOM = (
     0.03,
     2.0,
@@ -70,8 +70,7 @@ def told_by_runs(problem):
     for condition, _ in problem.law_class.conditions:
         value = problem.tests[0].conditions.get(condition.name)
         if condition.parameter_name in problem.free and np.ndim(value):
-            within = sum(float(np.sum((value[run.rows] - value[run.rows].mean()) ** 2)) for run in runs)
-            count += within < ALONE * float(np.sum((value - value.mean()) ** 2))
+            count += told_between(value[run.rows] for run in runs)
     return count
 
 
