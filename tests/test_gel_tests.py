@@ -84,11 +84,26 @@ def test_temperatures_that_lie_together_tell_no_exponent():
     assert test.properties()["setting_exponent"].value == 2.0
 
 
-def test_times_that_do_not_fall_with_the_cold_tell_no_exponent():
-    test = rk.SettingTime(gel_temperature=304.15, temperature=celsius(27, 22), setting_time=[8.0, 40.0])
-    found = test.properties()
-    assert found["setting_exponent"].value == 2.0
-    assert found["setting_time"].spread > 1, "and what contradicts the rule so far tells hardly a time"
+@pytest.mark.parametrize(
+    ("at", "times", "said"),
+    [
+        ((33, 24), (2.0, 40.0), "40 s at 24 °C and in 2 s at 33 °C"),
+        ((33, 28, 24), (2.0, 9.0, 40.0), "40 s at 24 °C and in 2 s at 33 °C"),
+        ((33, 24), (10.0, 10.0), "10 s at 24 °C and in 10 s at 33 °C"),
+    ],
+)
+def test_times_that_do_not_fall_with_the_cold_are_refused(at, times, said):
+    with pytest.raises(rk.DataError) as error:
+        rk.SettingTime(gel_temperature=309.15, temperature=celsius(*at), setting_time=times)
+    assert str(error.value) == (
+        f"setting time: it set in {said}, and colder must set faster; are the times swapped, or was it not yet as cold as its bath?"
+    )
+
+
+def test_temperatures_too_near_to_part_times_are_not_refused():
+    """15 % on each of two times 0.4 K apart leave p open by 2.2: 30 s at 26.6 °C beside 29 s at 27 °C is chance."""
+    test = rk.SettingTime(gel_temperature=304.15, temperature=celsius(27, 26.6), setting_time=[29.0, 30.0])
+    assert test.properties()["setting_exponent"].value == 2.0
 
 
 def test_stated_errors_weigh_the_line():

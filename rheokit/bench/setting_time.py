@@ -7,10 +7,10 @@ import numpy as np
 
 from ..checking import Example
 from ..machine.cautions import CAUTIONS
-from ..nomenclature import Quantity, number, written
+from ..nomenclature import QUANTITIES, Quantity, number, written
 from ..sampling import widened
 from .base import column, dimension
-from .measured import Property
+from .measured import FARTHEST, Property
 from .property_test import PropertyTest
 
 BELOW = 10.0  # K below the gel point, at which a setting time is told
@@ -98,16 +98,30 @@ class SettingTime(PropertyTest):
     def faults(self) -> list[str]:  # noqa: D102
         wrong = self.temperature >= self.gel_temperature
         if not wrong.any():
-            return []
+            return self._reversed()
         found, gel = (written(float(one), "K") for one in (self.temperature[wrong][0], self.gel_temperature))
         return [
             f"temperature = {found} in {self.rows_where(wrong)} is not below gel_temperature, {gel}, so it never sets there; leave such rows out, "
             "or check the unit of either"
         ]
 
-    @property
-    def _line(self):
-        """Whole of the fit: (ln t_10, p), their standard deviations, and whether p was told by the readings."""
+    def _reversed(self):
+        """Return in words that the times do not fall with the cold, by more than the usual errors explain."""
+        exponent, _, usual, *_ = self._slope()
+        apart = (EXPONENT[0] - exponent) / np.hypot(usual, EXPONENT[1])
+        if not (apart > FARTHEST and exponent < QUANTITIES["setting_exponent"].likely[0]):
+            return []
+        ends = (int(np.argmin(self.temperature)), int(np.argmax(self.temperature)))
+        cold, warm = (f"{written(self.setting_time[k], 's')} at {written(self.temperature[k], 'K')}" for k in ends)
+        return [
+            f"it set in {cold} and in {warm}, and colder must set faster; are the times swapped, or was it not yet as cold as its bath?"
+        ]
+
+    def _slope(self):
+        """Return p as a straight line has it, its error and the usual one, the size of an error, and what the line was laid through.
+
+        Both errors are infinite at one temperature.
+        """
         below = np.log(BELOW / (self.gel_temperature - self.temperature))
         told = np.log(self.setting_time)
         weights = self._weights
@@ -118,10 +132,14 @@ class SettingTime(PropertyTest):
         slope = float(np.sum(weights * (below - middle) * (told - height)) / spread) if several else EXPONENT[0]
         left = told - height - slope * (below - middle)
         size = self._size(weights, left, 1 + several)
-        error = size / np.sqrt(spread) if several else np.inf
-        usual = (
-            self._usual_size / np.sqrt(spread) if several else np.inf
-        )  # not `error`: small ones by chance would be picked
+        error, usual = (one / np.sqrt(spread) if several else np.inf for one in (size, self._usual_size))
+        return slope, error, usual, size, (weights, below, told, middle, height)
+
+    @property
+    def _line(self):
+        """Whole of the fit: (ln t_10, p), their standard deviations, and whether p was told by the readings."""
+        slope, error, usual, size, (weights, below, told, middle, height) = self._slope()
+        # `usual` and not `error` says whether p is told: small errors by chance would be picked
         if told_well := bool(usual <= EXPONENT[1] and slope > 2 * error):
             exponent = slope
         else:
