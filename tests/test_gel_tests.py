@@ -33,6 +33,21 @@ def test_a_tube_gives_the_point_of_its_direction_to_a_kelvin(direction, name):
     assert single[name].spread * 304.15 == pytest.approx(1.05, abs=0.01)
 
 
+def test_a_gel_point_above_the_melting_point_names_both_tubes():
+    tubes = [
+        rk.InvertedTube(direction="cooling", transition_temperature=celsius(40)),
+        rk.InvertedTube(direction="warming", transition_temperature=celsius(33, 33), label="second"),
+    ]
+    bench = rk.Bench(rk.Specimen(), tubes)
+    with pytest.raises(rk.DataError) as error:
+        bench.properties()
+    assert str(error.value) == (
+        "the gel point, 40 °C by inverted tube, 1 reading while cooling, is above the melting point, 33 °C by inverted tube 'second', "
+        "2 readings while warming; a gel melts no colder than it sets: check their directions and units, or leave one out."
+    )
+    assert list(rk.Bench(rk.Specimen(), tubes[:1]).properties()) == ["gel_temperature"]
+
+
 def test_a_tube_in_degrees_is_refused():
     with pytest.raises(rk.DataError, match="31 K in row 1 is none of a bath of water; check its unit"):
         rk.InvertedTube(transition_temperature=31.0)
