@@ -216,5 +216,8 @@ def test_what_only_a_gel_is_asked_is_shown_of_a_gel_alone():
 
 
 def test_a_gel_that_melts_colder_than_it_sets_is_refused():
-    with pytest.raises(rk.DataError, match=r"gel_temperature = .* is above melt_temperature: a gel melts no colder"):
+    with pytest.raises(
+        rk.DataError,
+        match=r"gel_temperature = [0-9.]+ °C is above melt_temperature = [0-9.]+ °C: a gel melts no colder",
+    ):
         rk.Paste(law=rk.Newtonian(viscosity=1.0), gel_temperature=304.15, melt_temperature=300.0)

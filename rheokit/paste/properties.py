@@ -9,9 +9,9 @@ import numpy as np
 from ..brief import brief
 from ..errors import DataError, ModelRangeWarning
 from ..hints import Numbers, Table
-from ..inputs import guarded, judged_number, judging, positive, require, settled, warn_outside
+from ..inputs import guarded, judged_number, judging, positive, settled, warn_outside
 from ..laws import FlowLaw, Shifted
-from ..nomenclature import number, written
+from ..nomenclature import QUANTITIES, number, written
 from ..things import a
 
 NEAR_GEL = 3.0  # K above the gel point from which Arrhenius holds; from memory
@@ -127,8 +127,13 @@ class Paste:
             positive("Paste", **{name: value for name in ABOVE_ZERO if (value := getattr(self, name)) is not None})
         for small, large, why in ORDERED if judging() else ():
             low, high = getattr(self, small), getattr(self, large)
-            if low is not None and high is not None:
-                require("Paste", small, low, np.less_equal(low, high), f"is above {large}: {why}")
+            if low is not None and high is not None and (wrong := np.greater(low, high)).any():
+                ends = (np.broadcast_to(one, wrong.shape)[wrong].flat[0] for one in (low, high))
+                said = [
+                    f"{name} = {written(end, QUANTITIES[name], 4)}"
+                    for name, end in zip((small, large), ends, strict=True)
+                ]
+                raise DataError(f"Paste: {said[0]} is above {said[1]}: {why}.")
 
     def _take_from_law(self):
         """Take slope and water content from a law that depends on the water, where they are not given; refuse another water content."""
