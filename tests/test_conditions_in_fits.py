@@ -9,6 +9,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.bench.base import BenchTest
+from rheokit.paste.water import WaterLaw
 from rheokit.units import hour, mm
 
 ZERO = 273.15  # °C in K
@@ -236,6 +237,36 @@ def test_limits_of_slope_age_and_the_next_batch_hold_in_95_of_100():
     assert {name: 0.89 <= count / 120 <= 0.995 for name, count in held.items()} == dict.fromkeys(held, True), held
 
 
+def few_batches(*cells, slope=3.3):
+    """Return batches of an invented paste at (water content, ages in h) each, a tenth apart from one to the next."""
+    random, benches, rates = generator(1), [], np.geomspace(0.3, 60.0, 8)
+    for place, (water, *ages) in enumerate(cells):
+        factor, curves = np.exp(0.1 * random.standard_normal() - slope * (water - 0.8)), []
+        for age in ages:
+            stress = (300 + 120 * rates**0.45) * factor * (age / 10) ** 0.1 * np.exp(0.02 * random.standard_normal(8))
+            curves.append(rk.FlowCurve(shear_rate=rates, shear_stress=stress, age=age * hour, label=f"{age} h"))
+        benches.append(rk.Bench(rk.Specimen(batch=f"batch {place}", water_content=water), curves))
+    return benches
+
+
+def test_few_batches_are_told_what_would_tell_their_effects():
+    """Three that move nearly together need one that parts them; four that are parted need more, however far apart they are."""
+    law = rk.aged(rk.watered(rk.HerschelBulkley, 0.8), 10 * hour)
+    together = quietly(law, *few_batches((0.7, 2), (0.8, 20), (0.9, 30)))
+    assert together.not_identified["age_exponent"] == (
+        "a batch at u = 0.9 tested at 2 h, which parts it from the water content (so far 2 to 30 h)"
+    )
+    parted = quietly(law, *few_batches((0.7, 2), (0.8, 9), (0.9, 30), (0.9, 2)))
+    assert parted.not_identified["age_exponent"] == (
+        "more batches, at any age: 4 of them leave 1 difference to tell how far batches lie apart, beside the effects (so far 2 to 30 h)"
+    )
+    aged_each = quietly(law, *few_batches((0.7, 2, 30), (0.8, 2, 30), (0.9, 2, 30), slope=0.0))
+    with pytest.raises(
+        rk.DataError, match=r"not identified: .*; needs more batches, at any water content: 3 of them leave 1"
+    ):
+        WaterLaw.of(aged_each, age=10 * hour)
+
+
 # --- records that lie apart for other reasons -----------------------------------------------------------------------
 
 SAUCE = rk.heated(rk.HerschelBulkley, ZERO + 23.5)
@@ -354,6 +385,16 @@ def test_a_temperature_that_does_not_show_is_not_identified():
     )
     shown = quietly(SAUCE, *sauce(generator(24), celsius=(22.0, 30.0, 38.0, 45.0), energy=0.0))
     assert shown.not_identified == {}  # that it hardly matters is known
+
+
+def test_no_effect_of_temperature_is_an_answer_and_no_fault():
+    at_none, seven = 0, {"celsius": (22.2, 22.2, 23.0, 23.0, 24.1, 24.1, 24.9), "times": (1,) * 7}
+    for seed in range(2, 5):
+        fit = quietly(SAUCE, *sauce(generator(seed), energy=0.0, apart=0.0, **seven))
+        at_none += fit.is_at_bound("activation_energy")
+        assert "no parameter at a bound" not in failed(fit).index
+        assert fit.not_identified == {}
+    assert at_none
 
 
 def test_two_temperatures_leave_the_spread_of_records_assumed():

@@ -65,8 +65,13 @@ def enough_readings(result):
 
 def bounds(result):
     """Does a parameter of the law rest on its bound?"""
+    effects = {condition.parameter_name for condition, _ in result.problem.law_class.conditions}
     at = [name for name in result.problem.free if result.is_at_bound(name)]
+    none = [one for one in at if one in effects and one not in result.not_identified and result.limits(one)[0] <= 0]
+    at = [name for name in at if name not in none]
     comment = "No parameter rests on its bound."
+    if none:  # that a condition does nothing is an answer
+        comment = f"{', '.join(none)} at 0, which says that the condition hardly matters."
     if at:
         comment = f"{', '.join(at)} at the bound: no symmetric error; read the one-sided limit."
     return [Check("no parameter at a bound", len(at), 0, not at, comment)]

@@ -26,6 +26,7 @@ MAKES = {
     "water_content": "rk.watered({}, reference_water={})",
     "age": "rk.aged({}, reference_age={})",
 }
+MOSTLY = 0.5  # of the squares of an effect that another one has in common, from which a reading that parts them tells the most
 KEPT = "water_content"  # the condition that a suggested reading keeps, where another one may be chosen
 
 
@@ -199,25 +200,52 @@ def _points(names, known):
 def _move_together(law_class, chosen, points):
     """Say whether the effects of conditions cannot be told apart: a sum of their logarithms with some factors hardly moves."""
     references = {condition.name: reference for condition, reference in law_class.conditions}
-    columns = []
-    for one in chosen:
-        stress, rate = one.factors(points[one.name], references[one.name], one.parameter.size)
-        effect = np.unique(np.column_stack(list(points.values())), axis=0, return_index=True)[1]
-        column = np.broadcast_to(np.log(stress) + np.log(rate), points[one.name].shape)[effect]
-        columns.append((column - column.mean()) / max(np.linalg.norm(column - column.mean()), 1e-300))
-    sizes = np.linalg.svd(np.column_stack(columns), compute_uv=False)
+    columns = np.column_stack([_effects(one, points, references[one.name]) for one in chosen])
+    sizes = np.linalg.svd(columns, compute_uv=False)
     return bool(len(sizes) < len(chosen) or sizes[-1] < APART * sizes[0])
+
+
+def _effects(condition, points, reference):
+    """Return the usual effect of a condition at each point that was read, about their mean, of length 1."""
+    stress, rate = condition.factors(points[condition.name], reference, condition.parameter.size)
+    places = np.unique(np.column_stack(list(points.values())), axis=0, return_index=True)[1]
+    column = np.broadcast_to(np.log(stress) + np.log(rate), points[condition.name].shape)[places]
+    return (column - column.mean()) / max(np.linalg.norm(column - column.mean()), 1e-300)
+
+
+def parting_reading(law_class, condition, free, tests):
+    """Return in words the reading that parts a condition from the one that it mostly moves with; "" where it moves with none."""
+    others = [
+        (one, at) for one, at in law_class.conditions if one.name != condition.name and one.parameter_name in free
+    ]
+    points = _points([condition.name, *(one.name for one, _ in others)], _known(tests, []))
+    own = _effects(condition, points, {one.name: at for one, at in law_class.conditions}[condition.name])
+    together = [(float(own @ _effects(one, points, at)) ** 2, one) for one, at in others]
+    most, other = max(together, key=lambda pair: pair[0], default=(0.0, None))
+    if most < MOSTLY:
+        return ""
+    reading = _parting([condition, other], points)
+    return f"a batch at {reading}, which parts it from the {other.name.replace('_', ' ')}"
+
+
+def _kept(names):
+    return KEPT if KEPT in names else names[0]
+
+
+def _parting(chosen, points):
+    """Return in words the reading that would part conditions that move together."""
+    names = [one.name for one in chosen]
+    kept = _kept(names)
+    moved = next(name for name in names if name != kept)
+    at = int(np.argmax(points[kept]))
+    there, other = points[kept][at], points[moved][np.argmax(np.abs(points[moved] - points[moved][at]))]
+    return f"{in_words(kept, there, there)} tested at {in_words(moved, other, other)}"
 
 
 def _confounded(chosen, points, known):
     """Return in words that conditions move together, and which reading would part them."""
-    names = [one.name for one in chosen]
-    kept = KEPT if KEPT in names else names[0]
-    moved = next(name for name in names if name != kept)
-    at = int(np.argmax(points[kept]))
-    there, other = points[kept][at], points[moved][np.argmax(np.abs(points[moved] - points[moved][at]))]
-    reading = f"{in_words(kept, there, there)} tested at {in_words(moved, other, other)}"
-    told = "; ".join(dict.fromkeys(f"{one.name(kept)} {one.said(names)}" for one in known))
+    names, reading = [one.name for one in chosen], _parting(chosen, points)
+    told = "; ".join(dict.fromkeys(f"{one.name(_kept(names))} {one.said(names)}" for one in known))
     effects = " and ".join(one.parameter_name.replace("_", " ") for one in chosen)
     return (
         f"fit: {' and '.join(name.replace('_', ' ') for name in names)} move together ({told}), so that nothing tells {effects} apart. "

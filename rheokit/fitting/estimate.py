@@ -16,6 +16,9 @@ from .run_factors import spread_of_runs, stress_slopes
 from .search import least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
+ENOUGH = (
+    3.0  # differences between batches that tell their spread well enough; with two Student's t is 4.3, with three 3.2
+)
 SMALLEST = 1e-6  # error size of noise-free readings [-]
 SHORT, LONG = (6, 12), (2, 200)  # of the likeliest trials: how many are searched on, and the most steps of each search
 
@@ -204,6 +207,15 @@ def spread_freedom(problem):
     effects = [one.name for one, _ in problem.law_class.conditions if one.parameter_name in problem.free]
     between = [name for name in effects if not any(_differs(problem, batch, name) for batch in problem.batches)]
     return max(len(problem.batches) - 1.0 - len(between), 0.0)
+
+
+def more_batches(problem, name):
+    """Return in words that more batches are needed to tell the effect of a condition; "" where it is told within one, or they are enough."""
+    count, left = len(problem.batches), spread_freedom(problem)
+    if not count or left >= ENOUGH or any(_differs(problem, batch, name) for batch in problem.batches):
+        return ""
+    said = f"{left:.0f} difference{'' if left == 1 else 's'}" if left else "no difference"
+    return f"more batches, at any {name.replace('_', ' ')}: {count} of them leave {said} to tell how far batches lie apart, beside the effects"
 
 
 def _differs(problem, batch, name):

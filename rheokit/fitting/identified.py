@@ -18,7 +18,8 @@ from ..nomenclature import between, written
 from ..sampling import LEVEL, moves
 from ..things import named
 from . import profile
-from .estimate import informative
+from .conditions import parting_reading
+from .estimate import informative, more_batches
 from .solution import Solution
 
 FLAT = 1e-7  # of the greatest singular value: a direction that moves no reading
@@ -150,6 +151,10 @@ def needs(result, name):
     for condition, _ in result.problem.law_class.conditions:
         if condition.parameter_name == name:
             so_far = in_words(condition.name, *result.condition_ranges[condition.name])
+            if parting := parting_reading(result.problem.law_class, condition, result.problem.free, result.tests):
+                return f"{parting} (so far {so_far})"
+            if more := more_batches(result.problem, condition.name):
+                return f"{more} (so far {so_far})"
             return f"readings farther apart in {condition.name.replace('_', ' ')}, or at more of them (so far {so_far})"
     if name == "yield_stress":
         made = {test.kind for test in result.tests}

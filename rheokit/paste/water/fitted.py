@@ -54,8 +54,9 @@ def of_fit(
         )
     low, high = fit.limits("water_slope", level)
     if not slope > 0 or not high < fit.problem.about("water_slope").high:
+        needed = fit.not_identified.get("water_slope", "readings farther apart in water content")
         raise DataError(
-            f"WaterLaw.of: the slope is {NOT_IDENTIFIED}: the readings set it no limit, or it is 0 by them; read batches farther apart in water."
+            f"WaterLaw.of: the slope is {NOT_IDENTIFIED}: the readings set it no limit, or it is 0 by them; needs {needed}."
         )
     centre, breadth = _about(fit, level, temperature, age, batch, high - slope)
     return law_class(
