@@ -663,3 +663,11 @@ def test_agar_as_hot_as_water_boils_is_judged_on_a_map_of_draws():
     )
     assert np.isfinite(found.margins["set before winding"]).all() and found.holds["set before winding"][0, 0] > 0.5
     assert "hold temperature" not in found.margins
+
+
+def test_a_heat_capacity_that_is_not_known_is_told_how_to_be_had():
+    """Kind: exact. Of GD-40, 55 % water, 40 % gelatin and 5 % glycerol: 4180*0.55 + 1500*0.40 + 2400*0.05 = 3019 J/(kg K), stated as 3020."""
+    bare = thin(nozzle_temperature=None, needle_outer_diameter=1.27 * mm, pause=60.0)
+    said = rk.verdict(case(replace(GD40, heat_capacity=None), rig(), bare))
+    told = "no bench test gives it: 4180 J/(kg·K) for each share of water by mass, 1500 of solids, 2400 of glycerol"
+    assert f"(heat capacity not known ({told}))" in said

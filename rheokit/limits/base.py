@@ -38,6 +38,12 @@ def room_in_words(margin: float, digits: int = 3) -> str:
     return f"a factor {next((text for text in told if text != '1'), '1')}"
 
 
+HEAT_CAPACITY = (
+    "no bench test gives it: 4180 J/(kg·K) for each share of water by mass, 1500 of solids, 2400 of glycerol"
+)
+"""How the heat capacity of a paste is had where it is not known; from memory."""
+
+
 class Limit(ABC):
     """One thing that must not be exceeded, or must be reached.
 
@@ -100,7 +106,8 @@ class Limit(ABC):
             unknown.append("yield_stress")
         if self.of_flow:
             unknown += [name for name in case.lacks_heat if name not in unknown]
-        return f"{', '.join(unknown)} not known" if unknown else ""
+        told = f" ({HEAT_CAPACITY})" if "heat_capacity" in unknown else ""
+        return f"{', '.join(unknown)} not known{told}" if unknown else ""
 
     def missing(self, case: Case) -> str:
         """Return in words why it cannot be judged, what is lacking or not identified; empty where it can."""
