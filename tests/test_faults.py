@@ -119,6 +119,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("part/shape/bridge.py", "SPAN_STIFFNESS = 1.4", "SPAN_STIFFNESS = 1.5", "limits[span]"),
     ("part/shape/skin.py", "np.power(porosity, 3)", "np.power(porosity, 2)", "limits[speed floor]"),
     ("limits/gel_point.py", "gel_temperature + ABOVE", "gel_temperature", "limits[nozzle above gel point]"),
+    ("limits/warm.py", "else np.minimum(found, barrel)", "else found", "limits[nozzle above gel point]"),
     ("limits/base.py", "(value - low) / self.width + error", "(value - low) / self.width + 1.02 * error", "limits[nozzle above gel point]"),
     ("limits/drawing.py", "job.bath_length / self.wound_speed", "1.02 * job.bath_length / self.wound_speed", "limits[set before winding]"),
     ("limits/warm.py", "air_cooled_outlet(barrel, job.air_temperature,", "air_cooled_outlet(barrel, barrel,", "limits[pause]"),

@@ -225,6 +225,51 @@ def test_limits_of_another_kind_of_job_are_named_where_no_other_is_left():
     )
 
 
+@pytest.mark.parametrize(
+    ("barrel", "nozzle", "said"),
+    [
+        (298.15, 319.15, "25 °C (in the barrel, below the gel point of 31 °C: it sets there); at least 33 °C allowed. Warm the barrel, and"),
+        (328.15, 298.15, "(at the exit, below the gel point of 31 °C: it sets there); at least 33 °C allowed. Warm the nozzle, or"),
+    ],
+)  # fmt: skip
+def test_a_gel_that_sets_before_it_is_drawn_stops_first_and_has_no_pressure(barrel, nozzle, said):
+    job = thin(barrel_temperature=barrel, nozzle_temperature=nozzle)
+    weak = rig(pressure_rating=20 * kPa)  # which the liquid's law would break
+    found = case(GD30, weak, job)
+    words = rk.verdict(found)
+    assert words.startswith("Stopped by coldest temperature of barrel and exit: ") and said in words
+    assert "rating" not in words.partition("Warm")[2] and "Inside" not in words
+    assert "rated pressure" in words.partition("Not judged: ")[2].partition("(the gel has set, and no law")[0]
+    row = rk.judge(found).loc["rated pressure"]
+    assert row.verdict == "not judged" and math.isnan(row.value) and row.remedy == ""
+    axes = {"winding_speed": [0.1, 0.13], "gap": [1 * mm, 1.5 * mm]}
+    strong = rig()
+    assert not rk.region_map(rk.Material(paste=GD30), strong, job, axes=axes, draws=50).probability.any()
+    assert not rk.window(rk.Material(paste=GD30), strong, job, "winding_speed").is_open
+    winding = rk.planning.Winding(rk.Material(paste=GD30), strong, job, draws=20)
+    assert winding.longest_gap is None and winding.shortest_bath is None
+
+
+def test_a_barrel_colder_than_its_needle_is_held_to_the_gel_point_with_the_same_room():
+    cool = thin(barrel_temperature=306.15, nozzle_temperature=319.15)
+    row = rk.judge(case(GD30, rig(), cool)).loc["nozzle above gel point"]
+    assert row.value == 306.15 and row.margin == pytest.approx(0.0, abs=1e-12) and row.remark == "in the barrel"
+
+
+def test_what_is_said_to_even_a_draw_evens_it_and_a_shorter_heated_needle_does_not():
+    limit, thick_dope = LIMITS["even draw"], replace(GD30, law=replace(THIN, viscosity=1.1))
+    room = limit.margin(case(GD30, rig(), thin()))
+    better = [
+        case(GD30, rig(), thin(gap=1.2 * mm)),
+        case(GD30, rig(), thin(throughput=14e-9)),
+        case(GD30, rig(), thin(nozzle_temperature=306.15)),
+        case(thick_dope, rig(), thin()),
+        case(GD30, rig(nozzle=rk.Nozzle(rk.Cylinder(diameter=0.7 * mm, length=25 * mm))), thin()),
+    ]
+    assert limit.remedy == "shorten the gap, more flow, a cooler nozzle, a thicker dope, a finer needle"
+    assert min(float(limit.margin(one)) for one in better) > room > limit.margin(case(GD30, rig(8 * mm), thin()))
+
+
 def test_a_little_room_is_told_as_more_than_none():
     near = replace(GD30, break_ratio=5.82 * 1.02)
     assert rk.verdict(case(near, rig(), thin()), "draw ratio").partition("(a factor ")[2].startswith("1.02 of room).")

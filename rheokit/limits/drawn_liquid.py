@@ -5,7 +5,7 @@ from ..part.job import FIBRE
 from .base import Limit
 from .case import Case
 
-EVENER = "shorten the gap, more flow, a cooler nozzle, a thicker dope, a finer and shorter needle"
+EVENER = "shorten the gap, more flow, a cooler nozzle, a thicker dope, a finer needle"
 
 
 class DrawnLiquid(Limit):

@@ -22,6 +22,7 @@ from ..part.job import FIBRE, KINDS, PRINT, Job
 from ..things import a, called, named
 from .base import Limit, quietly
 from .case import Case
+from .drive import PRESSURE
 
 NO_STRENGTH = (
     "Cannot be called printable: the law has no yield stress, so whether what is laid keeps its shape is not judged."
@@ -30,6 +31,7 @@ NOT_AS_A_FIBRE = (
     "Not as a fibre: the law has a yield stress, so what leaves the nozzle does not stretch evenly, but necks and breaks. Print it "
     "as layers, or draw a dope whose law has none, such as Newtonian or the power law."
 )
+HAS_SET = "the gel has set, and no law of a liquid says anything of it"
 BY_EVERY_LAW = "by every law that the readings leave open"
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
 ORDER = (BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED)
@@ -97,14 +99,20 @@ def _row(case, limit):
     row |= {"model_error": float(limit.error(case)), "caution": limit.caution_for(case), "remedy": "", "remark": ""}
     if not limit.concerns(case):
         return {**row, "verdict": NOT_ASKED, "words": f"{limit.label}: not asked by this job"}
-    missing, outside = limit.missing(case), OUTSIDE if limit.advice else BROKEN
-    if limit.broken_anyway(case):
+    missing, outside = why_not_judged(case, limit), OUTSIDE if limit.advice else BROKEN
+    if missing != HAS_SET and limit.broken_anyway(case):
         value, low, high, margin = limit.least_broken(case)
         verdict, remedy = outside, limit.remedy_for(case)
         remark = f"{'outside' if limit.advice else 'broken'} {BY_EVERY_LAW} ({missing})"
         words = f"{limit.label}: {_numbers(limit, value, low, high, remark if np.isnan(value) else f', {remark}')}"
     elif missing:
-        remedy = limit.to_judge if limit.lacks(case) else f"add {missing.partition(': needs ')[2]}"
+        remedy = (
+            ""
+            if missing == HAS_SET
+            else limit.to_judge
+            if limit.lacks(case)
+            else f"add {missing.partition(': needs ')[2]}"
+        )
         words = f"{limit.label}: cannot be judged, {missing.replace('_', ' ')}"
         return {**row, "verdict": NOT_JUDGED, "words": words, "remedy": remedy}
     else:
@@ -117,6 +125,12 @@ def _row(case, limit):
         words, remark = f"{said}. {words}", "; ".join(filter(None, [said, remark]))
     judged = {"value": value, "low": low, "high": high, "margin": margin, "verdict": verdict}
     return {**row, **judged, "words": words, "remedy": remedy, "remark": remark}
+
+
+def why_not_judged(case: Case, limit: Limit) -> str:
+    """Return in words why a limit cannot be judged in a case; empty where it can: what it lacks, or that the gel has set."""
+    of_liquid = (limit.of_flow or limit.error_name == PRESSURE) and not limit.underlies(case)
+    return HAS_SET if of_liquid and case.has_set else limit.missing(case)
 
 
 def _rests_on_law(case, limit):
@@ -157,7 +171,8 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
     limits = chosen("verdict", limits, case.job)
     table = judge(case.without_caveats, limits)
     judged = table[table.verdict.isin([BROKEN, OUTSIDE, INSIDE])]
-    open_ = [limit for limit in limits if not limit.broken_anyway(case)]
+    solid = [limit for limit in limits if limit.concerns(case) and why_not_judged(case, limit) == HAS_SET]
+    open_ = [limit for limit in limits if limit not in solid and not limit.broken_anyway(case)]
     doubt = withheld(case, open_)
     broken, outside = (judged[judged.verdict == one] for one in (BROKEN, OUTSIDE))
     if set(judged.index) <= {limit.name for limit in limits if limit.advice}:
@@ -177,6 +192,7 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
         if len(outside) or doubt or case.caveats:
             said = [f"No limit judged is broken. F{binds}"]
     said += [f"Outside the readings: {row.words}. {_sentence(row.remedy)}" for row in outside.itertuples()]
+    said += [f"Not judged: {', '.join(limit.name for limit in solid)} ({HAS_SET})."] if solid else []
     return " ".join([*case.caveats, *doubt, *said, not_judged(case, open_)]).strip(), caution
 
 

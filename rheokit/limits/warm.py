@@ -10,7 +10,7 @@ from ..fibre.thermal import air_cooled_outlet, outlet_temperature
 from ..hints import Numbers
 from ..laws import FlowLaw
 from ..machine.extruder import Extruder
-from ..part.job import PRINT, Job
+from ..part.job import FIBRE, PRINT, Job
 from ..paste.properties import Paste
 
 TEMPERATURE = "temperature error"
@@ -77,6 +77,23 @@ class Warm:
             found = barrel
         return found + self._error(TEMPERATURE, job.temperature_error)
 
+    @cached_property
+    def coldest(self) -> Numbers | None:
+        """Temperature of the colder of barrel and exit [K]; None where the exit is not known."""
+        found, barrel = self.exit_temperature, self.job.barrel_temperature
+        if found is None or barrel is None:
+            return found
+        barrel = barrel + self._error(TEMPERATURE, self.job.temperature_error)
+        return found if np.all(found <= barrel) else np.minimum(found, barrel)
+
+    @property
+    def has_set(self) -> bool:
+        """Whether a gel sets before it is drawn, in the barrel or in the nozzle: its law says nothing of it then."""
+        gel, coldest = self.paste.gel_temperature, self.coldest
+        if self.job.kind != FIBRE or gel is None or coldest is None:
+            return False
+        return bool(np.all(np.less(coldest, gel)))
+
     @property
     def knows_temperature(self) -> bool:
         """Whether the law depends on the temperature, or the job states none."""
@@ -90,10 +107,7 @@ class Warm:
     @cached_property
     def pressure_law(self) -> FlowLaw:
         """The law by which the pressure is computed: as stiff as the colder of barrel and exit, which is on the safe side."""
-        found, barrel = self.exit_temperature, self.job.barrel_temperature
-        if found is None or barrel is None or np.all(found <= barrel):
-            return self.law
-        return self._law_at(np.minimum(found, barrel))
+        return self.law if self.coldest is self.exit_temperature else self._law_at(self.coldest)
 
     def _law_at(self, temperature):
         return self.paste.law if temperature is None else self.paste.law.at(temperature=temperature)

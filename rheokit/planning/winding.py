@@ -12,6 +12,7 @@ from ..inputs import trusted
 from ..limits import LIMITS
 from ..limits.base import quietly
 from ..limits.drawing import FLOW, WINDING
+from ..limits.judgement import why_not_judged
 from ..part.winding import FibreJob
 from .asked import Asked, Known
 
@@ -76,7 +77,7 @@ class Winding(Asked):
     @cached_property
     def gap_limits(self) -> list[str]:
         """Names of the limits of a longer gap that can be judged: none by a law that the readings leave open."""
-        judged = [name for name in GAP_LIMITS if LIMITS[name].judges(self.case)]
+        judged = [name for name in GAP_LIMITS if _judges(self.case, LIMITS[name])]
         return [] if self.material.not_identified else judged
 
     @cached_property
@@ -98,7 +99,7 @@ class Winding(Asked):
 
         Infinite where no bath of 20 m is long enough; 0 where it sets in the air.
         """
-        if not self.job.has_bath or not LIMITS["set before winding"].judges(self.case):
+        if not self.job.has_bath or not _judges(self.case, LIMITS["set before winding"]):
             return None
         return self._known_end(["set before winding"], "bath_length", BATHS, none=np.inf)
 
@@ -109,7 +110,7 @@ class Winding(Asked):
         As a gap of the same job would be without a bath: infinite where no 100 m are enough.
         """
         in_air = replace(self, job=replace(self.job, bath_length=0.0))
-        if not LIMITS["set before winding"].judges(in_air.case):
+        if not _judges(in_air.case, LIMITS["set before winding"]):
             return None
         return in_air._known_end(["set before winding"], "gap", WAYS, none=np.inf)
 
@@ -148,7 +149,11 @@ class Winding(Asked):
     def blocks_after(self) -> Known | None:
         """Time after which a bare needle has blocked when the flow stops [s]; None where it is not known."""
         limit = LIMITS["pause"]
-        return self.bare.known(limit.high, limit) if limit.judges(self.bare.case) else None
+        return self.bare.known(limit.high, limit) if _judges(self.bare.case, limit) else None
+
+
+def _judges(case, limit):
+    return limit.concerns(case) and not why_not_judged(case, limit)
 
 
 def _with(case, field, value):

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from ...fibre.draw import drum_speed
 from ...limits import LIMITS, judge
-from ...limits.judgement import BROKEN, NOT_JUDGED, OUTSIDE
+from ...limits.judgement import BROKEN, NOT_JUDGED, OUTSIDE, why_not_judged
 from ...machine.cautions import CAUTIONS
 from ...nomenclature import symbol, with_limits, written
 from ...nomenclature.measures import Unit
@@ -145,7 +145,7 @@ def _lacking(names, case):
     """Return why limits are not judged, each reason once."""
     reasons = {}
     for name in names:
-        reasons.setdefault(LIMITS[name].missing(case).replace("_", " "), []).append(name)
+        reasons.setdefault(why_not_judged(case, LIMITS[name]).replace("_", " "), []).append(name)
     return "; ".join(f"{', '.join(which)} ({why})" for why, which in reasons.items())
 
 
@@ -153,7 +153,7 @@ def paused_words(winding):
     """Return what becomes of the gel when the flow stops, in a bare needle and in a heated one."""
     found, gel, wall = winding.blocks_after, winding.material.paste.gel_temperature, winding.job.nozzle_temperature
     if found is None:
-        missing = LIMITS["pause"].missing(winding.bare.case).replace("_", " ")
+        missing = why_not_judged(winding.bare.case, LIMITS["pause"]).replace("_", " ")
         said = f"How long the flow may pause in a bare needle is not known: {missing}."
     elif math.isinf(found.value):
         said = "In this air a bare needle never blocks: the air is as warm as the gel point."
