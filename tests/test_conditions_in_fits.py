@@ -346,6 +346,30 @@ def test_records_and_runs_of_one_file_say_the_same_of_temperature():
             assert f"'run {1 + int(np.argmax(times))}'" in said
 
 
+@pytest.mark.parametrize("times", [1.0, 1.14, 1.27], ids=["alike", "14 %", "27 %"])
+@pytest.mark.slow
+def test_a_batch_apart_from_the_others_is_named(times):
+    """Seven batches of one curve each, at 22 to 25 °C, that differ by half a percent, and one of them by more."""
+    for seed, odd in ((31, 3), (32, 5), (33, 0)):
+        factors = [times if place == odd else 1.0 for place in range(7)]
+        curves = sauce(generator(seed), (22.2, 22.2, 23.0, 23.0, 24.1, 24.1, 24.9), apart=0.005, times=factors)
+        found = failed(quietly(SAUCE, *(replace(one, batch=one.label) for one in curves)))
+        assert ("no batch apart from the others" in found.index) == (times > 1)
+        if times > 1:
+            assert f"batch run {odd} (" in found.comment["no batch apart from the others"]
+            assert np.expm1(found.value["no batch apart from the others"]) == pytest.approx(times - 1, abs=0.03)
+
+
+@pytest.mark.slow
+def test_batches_that_differ_as_batches_do_are_no_fault():
+    alarms = 0
+    for seed in range(20):
+        curves = sauce(generator(seed), (22.2, 22.2, 23.0, 23.0, 24.1, 24.1, 24.9), apart=0.1, times=(1,) * 7)
+        fit = quietly(SAUCE, *(replace(one, batch=one.label) for one in curves))
+        alarms += "no batch apart from the others" in failed(fit).index
+    assert alarms <= 1
+
+
 def test_runs_at_temperatures_of_their_own_keep_their_rows_and_their_loops():
     (file,) = sauce(generator(23), as_runs=True)
     parts = quietly(SAUCE, file).tests

@@ -158,6 +158,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("bench/runs.py", "ALIKE = 0.1, 1 / 30", "ALIKE = 0.03, 1 / 100", "test_settings_that_are_kept_to_a_tenth_are_one"),
     ("bench/runs.py", "2 / 3 * (count - 2)", "(count - 2)", "test_a_random_order_turns_at_two_of_three_rates"),
     ("fitting/conditions.py", "MOSTLY = 0.5", "MOSTLY = 1.5", "test_few_batches_are_told_what_would_tell_their_effects"),
+    ("fitting/condition_checks.py", "np.clip(1 - np.diag(hat), 1e-9, None)", "np.clip(1 - np.diag(hat), 1.0, None)", "test_a_batch_apart_from_the_others_is_named"),
     ("fitting/asked.py", "gathered(as_records([law_class, *beside], tests))", "gathered(tests)", "test_records_and_runs_of_one_file_say_the_same_of_temperature"),
     ("fitting/run_factors.py", "(1 - 1 / np.sqrt(1 + spread**2", "(1 - 1 / np.sqrt(1 + 1.04 * spread**2", "test_residuals_of_a_run_are_made_independent"),
     ("fitting/consequence.py", "step = -np.linalg.pinv", "step = -1.02 * np.linalg.pinv", "test_leaving_out_a_reading_moves_the_stress_as_a_second_fit_says"),
