@@ -190,3 +190,40 @@ def test_the_grams_of_water_hold_in_95_of_100():
         needed = 0.5 / 1.95 * np.log(mixed / 350.0) / PASTE.water_slope
         held += found.low < needed < found.high
     assert 0.89 <= held / 120 <= 0.995, held
+
+
+def test_water_and_age_that_were_not_read_are_told_in_verdict_map_and_window(fit):
+    """Kind: exact. Outside what was read is advice, and no failure."""
+    extruder = rk.Extruder(
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=10 * mm)), barrel_diameter=20 * mm, fill_length=60 * mm,
+        plunger_friction=4.0, drive=rk.HandDrive(),
+    )  # fmt: skip
+    job = rk.PrintJob(print_speed=10 * mm, layer_height=mm, line_width=1.8 * mm, part_height=5 * mm)
+    with warnings.catch_warnings(action="ignore"):
+        wet = rk.Material.of(fit, density=1100.0, water_content=1.3)
+        read = rk.Material.of(fit, density=1100.0)
+        old = read.at(age=100 * hour)
+    inside = rk.judge(rk.Case.of(read, extruder, job))
+    assert {*inside.loc[["waters read", "ages read"]].verdict} == {"inside"}
+    for material, name, said in (
+        (
+            wet,
+            "waters read",
+            "water content (dry basis) against the readings: 1.3; at least 0.9 and at most 1.1 allowed",
+        ),
+        (old, "ages read", "age against the readings: 100 h; at least 1 h and at most 24 h allowed"),
+    ):
+        here = rk.Case.of(material, extruder, job)
+        row = rk.judge(here).loc[name]
+        assert (row.verdict, row.words) == ("outside the readings", said)
+        told = rk.verdict(here)
+        assert f"Outside the readings: {said}. Read a batch of that" in told and "Inside every" not in told
+    axes = {"water_content": np.array([0.8, 0.9, 1.0, 1.1, 1.2]), "bore": np.array([1.6 * mm])}
+    found = rk.region_map(read, extruder, job, ["line holds", "waters read"], axes)
+    assert found.extrapolated[0].tolist() == [True, False, False, False, True]
+    with warnings.catch_warnings(action="ignore"):
+        window = rk.window(read, extruder, job, "water_content", 0.95, 1.3, limits=["line holds", "waters read"])
+        narrow = rk.window(read, extruder, job, "water_content", 0.95, 1.05, limits=["line holds", "waters read"])
+    assert window.high > 1.1
+    assert "Extrapolated in part of it: water content (dry basis) against the readings." in window.words
+    assert "Extrapolated" not in narrow.words

@@ -10,6 +10,7 @@ from worked import example_faults, examples_of, limit_results, worked_case
 import rheokit as rk
 from rheokit.limits import LIMITS, Case, Limit, judge, verdict
 from rheokit.limits.clog import Clog
+from rheokit.limits.condition_ranges import ConditionRange
 from rheokit.limits.cracking import Cracking
 from rheokit.limits.plain import OF_FIBRES
 from rheokit.origins import is_fitted, word_of
@@ -77,6 +78,8 @@ def test_contract(name):
     asked = case(extruder=extruder, **EVERYTHING)
     if name == "temperatures read":
         asked = worked_case({"temperature_range": (290.0, 320.0)}, draws=True)
+    if isinstance(limit, ConditionRange):
+        asked = worked_case(limit.example.given)
     if "print" not in limit.jobs:
         own = {"pause": {"nozzle_temperature": None}, "hold temperature": {"barrel_temperature": 338.0}}
         asked = worked_case(OF_FIBRES | own.get(name, {}), draws=True)

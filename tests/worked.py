@@ -11,9 +11,11 @@ from rheokit.errors import DataError
 from rheokit.flow.nozzles import Cylinder, Nozzle
 from rheokit.hints import Numbers
 from rheokit.laws import FlowLaw
+from rheokit.laws.aged import aged
 from rheokit.laws.heated import heated
 from rheokit.laws.herschel_bulkley import HerschelBulkley
 from rheokit.laws.power_law import PowerLaw
+from rheokit.laws.watered import watered
 from rheokit.limits import Case
 from rheokit.limits.base import Limit
 from rheokit.limits.plain import DRAWN, LAW, PLAIN
@@ -176,15 +178,27 @@ DRIVES = (
 )
 
 
+CONDITIONED = {
+    "water_content": ("water_range", {"water_slope": 3.7}, lambda kind: watered(kind, 1.03)),
+    "age": ("age_range", {"age_exponent": 0.13}, lambda kind: aged(kind, 4 * 3600.0)),
+}
+"""By the condition: what says that it was read, how it acts, and the law that depends on it."""
+
+
 def worked_case(given: Mapping[str, Numbers], draws: bool = False) -> Case:
     """Return the `Case` that a worked example describes by the names of law, paste, extruder, job and case.
 
-    One that `draws` a fibre is of a power law, read at 318.15 K. Bore and length of a land stand for the nozzle; torque,
+    One that `draws` a fibre is of a power law, read at 318.15 K; one that says which waters or ages were read is of a law that
+    depends on them. Bore and length of a land stand for the nozzle; torque,
     lead and efficiency for a screw, supply_pressure for air, hand_force for a hand.
     """
     left = {**(PLAIN_FIBRE if draws else PLAIN), **given}
     kind = heated(PowerLaw, 318.15) if draws else HerschelBulkley
-    law = kind(**_taken(left, set((DRAWN if draws else LAW).split())))
+    effects, there = {}, {}
+    for condition, (read, effect, make) in CONDITIONED.items():
+        if read in left:
+            kind, effects, there = make(kind), effect, {condition: left.pop(condition)}
+    law = kind(**_taken(left, set((DRAWN if draws else LAW).split())), **effects).at(**there)
     job = FibreJob if draws else PrintJob
     nozzle = Nozzle(Cylinder(diameter=left.pop("bore"), length=left.pop("length")))
     drive = None

@@ -28,7 +28,12 @@ DASHES |= dict.fromkeys(("border", "stopped", "leader"), SOLID)
 SHADED, SHADED_JUDGED = (f"probability that every limit{judged} holds [-]" for judged in ("", " judged"))
 SHADED_ROOM, ROOM_JUDGED = (f"room to the nearest limit{judged}, as a factor [-]" for judged in ("", " judged"))
 EXTRAPOLATED = "hatched: extrapolated"
-UNREAD = {"rates read": "shear rates", "temperatures read": "temperatures"}
+UNREAD = {
+    "rates read": "shear rates",
+    "temperatures read": "temperatures",
+    "waters read": "water contents",
+    "ages read": "ages",
+}
 TITLES = {PRINT: "Printable region", FIBRE: "Drawable region"}
 BESIDE = 86  # px beside the plot, for the axis
 PICK = "pick"

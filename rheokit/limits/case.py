@@ -52,6 +52,10 @@ class Case(Drawing):
         Shear rates that the readings behind the law cover. [1/s]
     temperature_range : tuple of float or None
         Temperatures that they cover. [K]
+    water_range : tuple of float or None
+        Water contents, dry basis. [-]
+    age_range : tuple of float or None
+        Times since mixing. [s]
     errors : mapping of str to array-like
         Standard normals of the errors of hand and machine; none: everything is as set. [-]
     typical : Paste or None
@@ -76,6 +80,8 @@ class Case(Drawing):
     stress_spread: Numbers = 0.0
     rate_range: tuple | None = None
     temperature_range: tuple | None = None
+    water_range: tuple | None = None
+    age_range: tuple | None = None
     errors: Mapping[str, Numbers] = field(default_factory=dict)
     typical: Paste | None = None
     caveats: tuple = ()
@@ -114,6 +120,8 @@ class Case(Drawing):
             stress_spread=material.sure_spread,
             rate_range=material.rate_range,
             temperature_range=material.temperature_range,
+            water_range=material.water_range,
+            age_range=material.age_range,
             caveats=material.caveats,
             known_bore=_known_bore(rig),
             about_extruder=rig.words,

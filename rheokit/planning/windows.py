@@ -180,7 +180,7 @@ def window(
             f"window: {_capital(about.label)}: not known, since what would end its window could not be judged: "
             f"{'; '.join(sooner)}. Give what is missing, or leave that limit out on purpose."
         )
-    words = answered(_words(about, ends, stops, probability)) + (
+    words = answered(f"{_words(about, ends, stops, probability)}{_unread(asked, ends)}") + (
         " The window may be narrower." if asked.unjudged else ""
     )
     return Window(axis, ends[0], ends[1], stops[0], stops[1], probability, best, most, words, asked.unjudged)
@@ -190,6 +190,17 @@ def _unknown(found):
     """Return whether a limit whose breaking is a failure was asked and could not be judged."""
     advice = {limit.name for limit in LIMITS.values() if limit.advice}
     return any(why != NOT_ASKED for name, why in found.not_judged.items() if name not in advice)
+
+
+def _unread(found, ends):
+    """Return in sentences which readings a window leaves, where it was looked at first; empty where none."""
+    (looked, _), told = found.axes.values(), []
+    there = (looked >= ends[0]) & (looked <= ends[1])
+    for limit in found.limits:
+        left = np.broadcast_to(found.margins[limit.name] < 0, found.shape)[0][there]
+        if limit.advice and left.any():
+            told.append(f" Extrapolated in {'all' if left.all() else 'part'} of it: {limit.label}.")
+    return "".join(told)
 
 
 def _still(material, extruder, job, held, but):
