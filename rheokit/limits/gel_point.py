@@ -37,9 +37,7 @@ class GelPoint(Limit):
             source=f"{WARM}; (T - 304.4 - 2)/10",
         ),
         Example(
-            given=fibre(
-                "throughput length thermal_diffusivity nozzle_temperature gel_temperature", barrel_temperature=307.1
-            ),
+            given=fibre("gel_temperature", barrel_temperature=307.1),
             expected={"value": 307.1, "low": 306.4, "margin": 0.07, "margin with error": -0.03},
             source="by hand: a barrel colder than its nozzle, (307.1 - 306.4)/10; 0.1 for the formula",
         ),
@@ -52,11 +50,8 @@ class GelPoint(Limit):
 
     def remark(self, case: Case) -> str:  # noqa: D102
         where = "in the barrel" if _in_barrel(case) else "at the exit"
-        return (
-            f"{where}, below the gel point of {written(case.paste.gel_temperature, 'K')}: it sets there"
-            if case.has_set
-            else where
-        )
+        gel = f", below the gel point of {written(case.paste.gel_temperature, 'K')}: it sets there"
+        return where + gel if case.has_set else where
 
     def underlies(self, case: Case) -> bool:  # noqa: D102
         return case.has_set
