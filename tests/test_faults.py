@@ -186,7 +186,8 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
 def seen_by(test):
     """Return the node of a test: `limits[stack]` is a worked example, a name that begins with `test_` a small term."""
     if test.startswith("test_"):
-        (file,) = [one for one in BY_NAME if f"def {test}(" in (ROOT / one).read_text(encoding="utf-8")]
+        name = test.partition("[")[0]
+        (file,) = [one for one in BY_NAME if f"def {name}(" in (ROOT / one).read_text(encoding="utf-8")]
         return f"{file}::{test}"
     room, one = test.split("[", 1)
     return f"{TESTS[room]}::{WORKED}[{one}"
