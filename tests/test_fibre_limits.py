@@ -68,7 +68,10 @@ def test_a_thin_dope_is_drawn_over_a_millimetre_and_a_half_into_a_cold_bath():
     judged = table[~table.verdict.isin(["not judged", "not asked"])]
     assert set(judged.verdict) == {"inside"} and OWN - {"pause"} <= set(judged.index) | {"temperatures read"}
     even = table.loc["even draw"]
-    assert even.words == "draw ratio against the critical one: 5.82; at most 6.63 allowed"
+    assert (
+        even.words
+        == "draw ratio against the critical one: 5.82 (surface tension assumed, 0.05 N/m: weigh drops); at most 6.63 allowed"
+    )
     assert table.loc["dry diameter"].value == pytest.approx(0.2 * mm, rel=1e-5)
     assert rk.verdict(case(GD30, rig(), thin())).startswith("Inside every limit judged; first to bind: setting before")
 
@@ -268,6 +271,13 @@ def test_what_is_said_to_even_a_draw_evens_it_and_a_shorter_heated_needle_does_n
     ]
     assert limit.remedy == "shorten the gap, more flow, a cooler nozzle, a thicker dope, a finer needle"
     assert min(float(limit.margin(one)) for one in better) > room > limit.margin(case(GD30, rig(8 * mm), thin()))
+
+
+def test_a_surface_tension_that_nobody_gave_is_said_to_be_assumed_where_it_rules():
+    assumed, given = rk.Material(paste=GD30), rk.Material(paste=replace(GD30, surface_tension=0.051))
+    said, told = (rk.verdict(rk.Case.of(one, rig(), thin(gap=4 * mm))) for one in (assumed, given))
+    assert said.partition("; at most")[0].endswith(" 5.82 (surface tension assumed, 0.05 N/m: weigh drops)")
+    assert "assumed" not in told and told.startswith("Stopped by draw ratio against the critical one: 5.82; at most")
 
 
 def test_a_little_room_is_told_as_more_than_none():

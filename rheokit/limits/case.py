@@ -18,6 +18,7 @@ from ..hints import Numbers
 from ..inputs import trusted
 from ..laws import FlowLaw, Shifted
 from ..machine.extruder import Extruder
+from ..origins import USUAL
 from ..part.job import FIBRE, PRINT, Job
 from ..part.shape import line_width
 from ..paste.material import Material, Rig
@@ -72,6 +73,8 @@ class Case(Drawing):
         Laws that these readings cannot tell apart, fields of shape (k, 1, 1).
     lean_width : float or None
         Thickness of the test walls whose lean the modulus holds (see `Material`). [m]
+    tension_assumed : bool
+        Whether the surface tension is the usual one, which nobody gave.
     """
 
     paste: Paste
@@ -90,6 +93,7 @@ class Case(Drawing):
     not_identified: str = ""
     laws_alike: FlowLaw | None = None
     lean_width: float | None = None
+    tension_assumed: bool = False
 
     __repr__ = brief
 
@@ -128,6 +132,7 @@ class Case(Drawing):
             not_identified=material.not_identified,
             laws_alike=material.laws_alike,
             lean_width=material.lean_width,
+            tension_assumed=material.origin("surface_tension") == USUAL,
         )
 
     @trusted()

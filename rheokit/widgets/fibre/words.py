@@ -113,11 +113,13 @@ def _gap_words(winding):
         return f"How long the gap may be is not known: {lacking}."
     known, limit = found
     unjudged = f" Not judged: {lacking}." if lacking else ""
+    remark = LIMITS[limit].remark(at.case)
+    assumed = f" ({remark})" if remark else ""
     if known.value == 0:
         return f"{_at(winding)} no gap will do: {LIMITS[limit].label} stops even {written(GAPS[0], 'm')}.{unjudged}"
     if math.isinf(known.value):
         return f"{_at(winding)} any gap up to {written(GAPS[1], 'm')} will do.{unjudged}"
-    return f"{_at(winding)} the gap may be at most {with_limits(*known, 'm')}; {limit} ends it.{unjudged}"
+    return f"{_at(winding)} the gap may be at most {with_limits(*known, 'm')}; {limit} ends it{assumed}.{unjudged}"
 
 
 def _bath_words(winding):
