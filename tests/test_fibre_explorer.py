@@ -4,21 +4,24 @@ import html
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from dopes import DOPE, JOB, RIG, fibre_asked
 
 import rheokit as rk
 from rheokit.charts import INVENTED_MACHINE
-from rheokit.limits import LIMITS
+from rheokit.limits import LIMITS, Case
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.nomenclature import written
 from rheokit.planning import Winding, chance
 from rheokit.units import mm
 from rheokit.widgets import FibreExplorer
 from rheokit.widgets.fibre import words
+from rheokit.widgets.page.page_words import page_words
 
 pytestmark = pytest.mark.slow
 SMALL = {"fine": (8, 100)}
+ALIKE = rk.heated(rk.Newtonian, 333.15)(viscosity=np.array([2.0, 20.0])[:, None, None], activation_energy=45e3)
 
 
 def page(of_paste=(), machine="measured", **of_job):
@@ -182,3 +185,69 @@ def test_what_leaves_the_range_of_a_formula_is_said_on_the_page():
     thin = rk.heated(rk.PowerLaw, 333.15)(consistency=5.0, flow_index=0.25, activation_energy=45e3)
     found = page({"law": thin}.items())
     assert "lies outside 0.3 to 1.2" in plain(found.message)
+
+
+SURE = {"gap": 1 * mm, "bath_length": 2.0, "dry_diameter": None}
+
+
+def far_from_readings(**unknown):
+    material, rig, job = fibre_asked(unknown.items(), **SURE)
+    return FibreExplorer(replace(material, temperature_range=(336.15, 350.15)), rig, job, **SMALL)
+
+
+def test_what_is_outside_the_readings_or_not_judged_is_never_likely():
+    found = far_from_readings(setting_time=None, gel_temperature=None)
+    read = "temperature at the exit against the readings: 40.3 °C; at least 63 °C and at most 77 °C allowed"
+    said = plain(found.answered)
+    assert "likely" not in said and float(found.alone.probability[0, 0]) >= 0.9
+    assert "nothing judged stops it, as far as judged (nozzle above gel point, set before winding not judged)" in said
+    assert f"extrapolated, outside the readings ({read})" in said
+    assert f"Extrapolated, outside the readings: {read}." in plain(found.wound)
+    for key in ("temperature", "diameter"):
+        assert f"EXTRAPOLATED: outside the readings ({read})." in plain(found.way[key].words)
+        assert "EXTRAPOLATED" in found.way[key].chart.to_json()
+    alone = far_from_readings()
+    assert "wound at 143 mm/s (45.4 rpm): nothing stops it; extrapolated" in plain(alone.answered)
+    inside = page(**SURE)
+    assert "(45.4 rpm): likely." in plain(inside.answered) and "xtrapolated" not in plain(inside.wound)
+
+
+def test_what_sets_in_the_nozzle_gets_no_gap_and_no_bath():
+    found = page(nozzle_temperature=298.15)
+    assert (
+        "No gap and no bath will do, as it can set in the nozzle: coldest temperature of barrel and exit: 28.7 °C (at the exit, below the gel point of 33 °C: it sets there); at least 35 °C allowed. Warm the nozzle, or shorten it; purge after a pause."
+        in plain(found.wound)
+    )
+    assert "the gap may be" not in plain(found.wound) and "must be at least" not in plain(found.wound)
+    assert found.winding.longest_gap == ((0.0, 0.0, 0.0), "nozzle above gel point")
+    assert found.winding.shortest_bath is None and found.winding.shortest_air_way is None
+
+
+def test_what_if_calls_nothing_safe_that_the_verdict_does_not():
+    material, rig, job = fibre_asked(gap=1 * mm)
+    known = Case.of(material, rig, job)
+    assert words.what_if_words([("as it is", known)], "").count("inside every limit judged") == 1
+    unread = replace(known, paste=replace(known.paste, law=rk.Newtonian(viscosity=3.0)))
+    said = words.what_if_words([("as it is", unread)], "")
+    assert (
+        "inside every" not in said and "no limit judged is broken. Not to be relied on: the law does not depend" in said
+    )
+    material = replace(material, not_identified="not identified: needs a shorter die", laws_alike=ALIKE)
+    open_ = Case.of(material, rig, replace(job, pause=None))
+    said = words.what_if_words([("as it is", open_)], "")
+    assert "inside every" not in said and "Cannot be called safe: pressure in the barrel is not judged" in said
+
+
+@pytest.mark.parametrize(
+    ("barrel", "room"), [(323.15, "10 K"), (332.15, "1 K"), (333.15, "0 K"), (333.148, "< 0.01 K")]
+)
+def test_the_room_of_a_setting_that_is_kept_is_told(barrel, room):
+    said = plain(page(barrel_temperature=barrel).limits)
+    assert re.search(rf"hold temperature {written(barrel, 'K')} ≤ 60 °C {re.escape(room)} ", said)
+
+
+def test_what_is_typed_is_quoted_as_it_was(explorer):
+    explorer.controls.fields["bore"].text.value = "333 K"
+    said = plain(explorer.message)
+    assert "'333 K': 'K' is no unit that goes here" in said and "59.85" not in said
+    assert page_words("bore = 333 K is odd") == "bore = 59.85 °C is odd"

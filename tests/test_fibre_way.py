@@ -8,8 +8,10 @@ import pytest
 from dopes import DOPE, JOB, LAW, RIG, fibre_asked
 
 import rheokit as rk
+from rheokit.charts import drawn_fibre_diameter, drawn_fibre_setting
 from rheokit.fibre import bath_length, bath_temperature_left, drum_speed, setting_length
 from rheokit.limits import LIMITS
+from rheokit.nomenclature import with_limits
 from rheokit.planning import Winding, fibre_way
 from rheokit.planning.asked import Known
 from rheokit.planning.winding import GAPS
@@ -246,3 +248,25 @@ def test_what_lacks_a_number_gives_none():
 def test_limits_of_draws_of_which_some_are_infinite():
     assert Known.of(1.0, np.array([1.0] * 50 + [np.inf] * 50))[1:] == (1.0, np.inf)
     assert Known.of(np.inf, np.full(10, np.inf))[1:] == (np.inf, np.inf)
+
+
+def test_the_dry_diameter_and_the_place_where_it_is_set_have_limits():
+    winding = Winding(*fibre_asked(bath_length=1.0), draws=400)
+    way = fibre_way(winding.case, winding.drawn, winding.normals)
+    drawn = way.table.set_index("position")
+    best, early, late = way.set_after
+    assert early < best < late
+    for place, column in ((best, "setting"), (early, "setting_high"), (late, "setting_low")):
+        before = drawn[column][drawn.index < place - 1e-12]
+        assert drawn[column][place].max() >= 1 > before.max()
+    error = LIMITS["dry diameter"].drawn_error(winding.case, winding.normals)
+    low, high = limits_of(np.ravel(winding.drawn.dry_diameter * np.exp(error)))
+    assert (
+        way.dry_diameter == pytest.approx((winding.case.dry_diameter, low, high))
+        and low < way.dry_diameter.value < high
+    )
+    assert "It dries to 0.200 mm (95 % 0.17" in drawn_fibre_diameter(way).words
+    assert f"It is set {with_limits(*way.set_after, 'm')} after the nozzle." in drawn_fibre_setting(way).words
+    short = Winding(*fibre_asked(bath_length=0.12), draws=400)
+    barely = fibre_way(short.case, short.drawn, short.normals)
+    assert barely.set_after.high == np.inf and "to not at the drum yet)" in drawn_fibre_setting(barely).words

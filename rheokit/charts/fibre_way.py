@@ -19,6 +19,7 @@ WAY_HEIGHT = 250
 SHARES = {NEEDLE: 0.8, AIR: 1.0, BATH: 1.2}  # of the width, each stretch to its own scale
 ALONG = "position along the way [mm], each stretch to its own scale"
 ROUND = 10.0  # °C, of the ends of the axis
+EXTRAPOLATED = "EXTRAPOLATED: outside the readings"
 MOST_SET = 2.0  # of the axis of setting: what is more is set
 
 
@@ -49,7 +50,7 @@ def drawn_fibre_temperature(
     words = f"Temperature of the fibre: {_places(marked, 'K')}."
     words += f" The gel point is {written(way.gel_temperature, 'K')}." if gel is not None else ""
     title = axis_title("temperature", "°C")
-    return Drawing(frames, words, (page, width, tuple(subtitle), "Temperature along the way", title, *ends), _picture)
+    return _drawing(way, frames, words, (page, width, subtitle, "Temperature along the way", title, *ends))
 
 
 def drawn_fibre_diameter(way: FibreWay, subtitle: Sequence[str] = (), page: str = "light", width: int = 600) -> Drawing:
@@ -69,17 +70,18 @@ def drawn_fibre_diameter(way: FibreWay, subtitle: Sequence[str] = (), page: str 
     """
     frames, marked = _frames(way, "diameter", mm, 0.0, width)
     ends = 0.0, round_up(1.1 * frames["line"].high.max())
-    dry = [] if way.dry_diameter is None else [(way.dry_diameter / mm, f"dry {written(way.dry_diameter, 'm')}")]
+    known = way.dry_diameter
+    dry = [] if known is None else [(known.value / mm, f"dry {written(known.value, 'm')}")]
     frames["level"] = pd.DataFrame(dry, columns=["value", "label"])
     words = f"Diameter of the fibre: {_places(marked, 'm')}."
-    words += f" It dries to {written(way.dry_diameter, 'm')}." if dry else ""
+    words += f" It dries to {with_limits(*known, 'm')}." if dry else ""
     words += (
         ""
         if way.taut
         else " It falls faster than it is wound: how it thins is not known, and it is drawn here as if it thinned evenly."
     )
     title = axis_title("thread_diameter", "mm", "diameter")
-    return Drawing(frames, words, (page, width, tuple(subtitle), "Diameter along the way", title, *ends), _picture)
+    return _drawing(way, frames, words, (page, width, subtitle, "Diameter along the way", title, *ends))
 
 
 def drawn_fibre_setting(way: FibreWay, subtitle: Sequence[str] = (), page: str = "light", width: int = 600) -> Drawing:
@@ -100,16 +102,27 @@ def drawn_fibre_setting(way: FibreWay, subtitle: Sequence[str] = (), page: str =
     """
     frames, marked = _frames(way, "setting", 1.0, 0.0, width)
     frames["level"] = pd.DataFrame([(1.0, "1: set")], columns=["value", "label"])
-    reached = way.table[way.table.setting >= 1]
-    where = (
-        f"It is set {written(reached.position.iloc[0], 'm')} after the nozzle."
-        if len(reached)
-        else "It has not set at the drum."
-    )
-    words = f"Setting of the fibre, 1 where it is set: {_places(marked, '-')}. {where}"
+    words = f"Setting of the fibre, 1 where it is set: {_places(marked, '-')}. {_set_words(way.set_after)}"
     title = axis_title("setting")
-    axes = (page, width, tuple(subtitle), "Setting along the way", title, 0.0, MOST_SET)
-    return Drawing(frames, words, axes, _picture)
+    return _drawing(way, frames, words, (page, width, subtitle, "Setting along the way", title, 0.0, MOST_SET))
+
+
+def _drawing(way, frames, words, look):
+    """Return a picture that says below its title, and first in its words, that it is extrapolated, where it is."""
+    page, width, subtitle, *axes = look
+    if way.outside:
+        subtitle, words = [EXTRAPOLATED, *subtitle], f"{EXTRAPOLATED} ({'; '.join(way.outside)}). {words}"
+    return Drawing(frames, words, (page, width, tuple(subtitle), *axes), _picture)
+
+
+def _set_words(known):
+    """Return where it has set, with the limits of that."""
+    if math.isinf(known.value):
+        return "It has not set at the drum."
+    if math.isinf(known.high):
+        by = f"95 % from {written(known.low, 'm')} to not at the drum yet"
+        return f"It is set {written(known.value, 'm')} after the nozzle ({by})."
+    return f"It is set {with_limits(*known, 'm')} after the nozzle."
 
 
 def _frames(way, what, scale, zero, width):

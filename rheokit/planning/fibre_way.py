@@ -5,7 +5,7 @@ at the speed of the drum, which a map can afford: over a long gap they have it c
 more (see `fibre.airgap`).
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +23,8 @@ from ..hints import Numbers, Table
 from ..inputs import trusted
 from ..limits import LIMITS, Case
 from ..sampling import Normals, limits_of
+from .asked import Known
+from .extrapolation import outside_readings
 
 NEEDLE, AIR, BATH = "needle", "air", "bath"
 PLACES = 61  # of each stretch
@@ -42,17 +44,22 @@ class FibreWay:
         NaN where it is not known.
     unknown : mapping of str to str
         Columns that are not known, each with what they lack in words.
-    gel_temperature, dry_diameter : float or None
-        [K], [m]
+    gel_temperature : float or None
+        [K]
+    dry_diameter : Known or None
+        With its 95 % limits. [m]
     taut : bool
         False where it comes or falls faster than it is wound: it is then taken to thin evenly.
+    outside : sequence of str
+        Ranges of the readings that it leaves, in words: it is then extrapolated.
     """
 
     table: pd.DataFrame
     unknown: Mapping[str, str]
     gel_temperature: Numbers | None = None
-    dry_diameter: Numbers | None = None
+    dry_diameter: Known | None = None
     taut: bool = True
+    outside: Sequence[str] = ()
 
     __repr__ = brief
 
@@ -60,6 +67,16 @@ class FibreWay:
     def stretches(self) -> list[str]:
         """Names of the stretches, in order."""
         return list(dict.fromkeys(self.table.stretch))
+
+    @property
+    def set_after(self) -> Known | None:
+        """Position at which it has set [m], infinite where it has not at the drum; None where that is not known."""
+        if self.table.setting.isna().all():
+            return None
+        reached = (
+            self.table.position[self.table[column] >= 1] for column in ("setting", "setting_high", "setting_low")
+        )
+        return Known(*(float(places.iloc[0]) if len(places) else np.inf for places in reached))
 
     def of(self, stretch: str) -> Table:
         """Return the rows of a stretch."""
@@ -97,14 +114,23 @@ def fibre_way(case: Case, drawn: Case | None = None, normals: Normals | None = N
                 known = known * np.exp(error)
             rows[f"{what}_low"], rows[f"{what}_high"] = _limits(rows[what], known)
         frames.append(pd.DataFrame(rows))
-    dry = None if case.paste.dry_section is None else case.dry_diameter
+    dry = None if case.paste.dry_section is None else _dry(case, drawn, normals)
     return FibreWay(
         framed(pd.concat(frames, ignore_index=True)),
         _unknown(case),
         case.paste.gel_temperature,
         dry,
         bool(np.all(best[AIR]["taut"])),
+        outside_readings(case),
     )
+
+
+def _dry(case, drawn, normals):
+    """Return the dry diameter with the limits of its draws, off by the error of its limit."""
+    if drawn is None:
+        return Known(*[float(case.dry_diameter)] * 3)
+    error = 0.0 if normals is None else LIMITS["dry diameter"].drawn_error(case, normals)
+    return Known.of(case.dry_diameter, drawn.dry_diameter * np.exp(error))
 
 
 def _row(values):

@@ -18,6 +18,8 @@ from .asked import Asked, Known
 
 GAP_LIMITS = ("even draw", "beads", "taut thread")
 """Which of a longer gap are met first, one or the other."""
+OF_NOZZLE = "nozzle above gel point"
+"""Which says that there is a fibre at all: what has set in the nozzle is neither drawn nor wound."""
 GAPS = (1e-4, 1.0)  # m, between which a gap is looked for
 WAYS = (100.0, 1e-4)  # m
 BATHS = (20.0, 1e-3)  # m, from the longest down
@@ -81,11 +83,19 @@ class Winding(Asked):
         return [] if self.material.not_identified else judged
 
     @cached_property
+    def sets_in_nozzle(self) -> bool:
+        """Whether the gel leaves the nozzle too cold to flow as its law says, so that nothing that follows holds."""
+        limit = LIMITS[OF_NOZZLE]
+        return _judges(self.case, limit) and bool(np.any(quietly(limit.margin, self.case) < 0))
+
+    @cached_property
     def longest_gap(self) -> tuple[Known, str] | None:
         """Longest gap over which it is drawn evenly, without beads and taut [m], and the limit that ends it; None if not known.
 
-        0 where no gap will do, infinite where none above 1 m is too long.
+        0 where no gap will do, as where it sets in the nozzle; infinite where none above 1 m is too long.
         """
+        if self.sets_in_nozzle:
+            return Known(0.0, 0.0, 0.0), OF_NOZZLE
         if not self.gap_limits:
             return None
         found = self._known_end(self.gap_limits, "gap", GAPS, none=0.0)
@@ -97,9 +107,9 @@ class Winding(Asked):
     def shortest_bath(self) -> Known | None:
         """Shortest bath in which it sets before the drum [m]; None without a bath, or where it is not known.
 
-        Infinite where no bath of 20 m is long enough; 0 where it sets in the air.
+        Infinite where no bath of 20 m is long enough; 0 where it sets in the air. Not known of what sets in the nozzle.
         """
-        if not self.job.has_bath or not _judges(self.case, LIMITS["set before winding"]):
+        if self.sets_in_nozzle or not self.job.has_bath or not _judges(self.case, LIMITS["set before winding"]):
             return None
         return self._known_end(["set before winding"], "bath_length", BATHS, none=np.inf)
 
@@ -110,7 +120,7 @@ class Winding(Asked):
         As a gap of the same job would be without a bath: infinite where no 100 m are enough.
         """
         in_air = replace(self, job=replace(self.job, bath_length=0.0))
-        if not _judges(in_air.case, LIMITS["set before winding"]):
+        if self.sets_in_nozzle or not _judges(in_air.case, LIMITS["set before winding"]):
             return None
         return in_air._known_end(["set before winding"], "gap", WAYS, none=np.inf)
 

@@ -6,13 +6,14 @@ from typing import NamedTuple
 
 from ...fibre.draw import drum_speed
 from ...limits import LIMITS, judge
-from ...limits.judgement import BROKEN, NOT_JUDGED, OUTSIDE, why_not_judged
+from ...limits.judgement import BROKEN, INSIDE, NOT_JUDGED, OUTSIDE, why_not_judged, withheld
 from ...machine.cautions import CAUTIONS
 from ...nomenclature import symbol, with_limits, written
 from ...nomenclature.measures import Unit
-from ...planning.winding import BATHS, GAP_LIMITS, GAPS
+from ...planning.extrapolation import outside_readings
+from ...planning.winding import BATHS, GAP_LIMITS, GAPS, OF_NOZZLE
 from ...units import ZERO_CELSIUS, minute, mm
-from ..page.elements import paragraph, result, table
+from ..page.elements import paragraph, result, stamped, table
 from ..page.rests_on import EXACT
 
 PICTURES = {
@@ -87,9 +88,19 @@ def drum_row(drum_diameter, origin):
 
 def wind_words(winding, drum_diameter):
     """Return how fast to wind for the diameter that is wanted, how long gap and bath then have to be, as HTML."""
-    said = [_speed_words(winding, drum_diameter), _gap_words(winding)]
-    said += [_bath_words(winding)] if winding.job.has_bath else [_air_words(winding)]
-    return "".join(map(result, said))
+    said = [_speed_words(winding, drum_diameter)]
+    if winding.sets_in_nozzle:
+        said += [_stuck_words(winding)]
+    else:
+        said += [_gap_words(winding), _bath_words(winding) if winding.job.has_bath else _air_words(winding)]
+    read = "; ".join(outside_readings(winding.at_diameter.case))
+    extrapolated = f"Extrapolated, outside the readings: {read}." if read else ""
+    return stamped(extrapolated) + "".join(map(result, said))
+
+
+def _stuck_words(winding):
+    row = judge(winding.case.without_caveats, OF_NOZZLE).iloc[0]
+    return f"No gap and no bath will do, as it can set in the nozzle: {row.words}. {row.remedy[0].upper()}{row.remedy[1:]}."
 
 
 def _speed_words(winding, drum_diameter):
@@ -199,12 +210,22 @@ def what_if_words(cases, pause):
         unjudged = set(found.index[found.verdict == NOT_JUDGED])
         known = unjudged if known is None else known
         broken, outside = (found[found.verdict == verdict] for verdict in (BROKEN, OUTSIDE))
-        said = [f"stopped: {row.words}" for row in broken.itertuples()] or ["inside every limit judged"]
+        said = [f"stopped: {row.words}" for row in broken.itertuples()] or [_unbroken(case, found)]
         said += [f"outside the readings: {row.words}" for row in outside.itertuples()]
         said += [f"not judged: {_lacking(sorted(unjudged - known), case)}"] if unjudged - known else []
         left = case.exit_temperature
         rows.append([words, "not known" if left is None else written(left, "K"), "; ".join(said)])
     return table(WHAT_IF, rows, "With best values, one thing changed at a time") + paragraph(pause)
+
+
+def _unbroken(case, found):
+    """Return what may be said of a case none of whose limits is broken, and no more."""
+    doubts = " ".join(withheld(case, [LIMITS[name] for name in found.index]))
+    if not {name for name in found.index[found.verdict == INSIDE] if not LIMITS[name].advice}:
+        return " ".join(filter(None, ["no limit could be judged.", doubts])).removesuffix(".")
+    if doubts:
+        return f"no limit judged is broken. {doubts}".removesuffix(".")
+    return "no limit judged is broken" if (found.verdict == OUTSIDE).any() else "inside every limit judged"
 
 
 def cautions(drive):

@@ -9,10 +9,15 @@ from ...limits.judgement import broken_anyway, chosen, withheld
 from ...nomenclature import between, written
 from ...part.job import FIBRE, PRINT
 from ...planning import in_a_word
+from ...planning.chances import LIKELY
+from ...planning.extrapolation import outside_readings
 from ...regions.maps import NOT_ASKED
 from .elements import caution, details, paragraph, result, stamped, table
 
 OFTEN = 0.05  # of the draws
+NEAR = 0.01  # K, a room that is no more than that is not told in digits
+COULD_STOP = ("nozzle above gel point", "set before winding")
+"""Without which there may be no fibre at all: not judged, they hold back what the others say."""
 TABLE = "Every limit judged at the point, the first to bind first"
 CALLED = {PRINT: "printable", FIBRE: "drawable"}
 
@@ -52,7 +57,7 @@ def _answer(alone, where, case, probability):
         return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + unjudged + caution(row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, asked)
-    word = f"not to be called {CALLED[case.job.kind]}" if open_ else in_a_word(probability)
+    word = f"not to be called {CALLED[case.job.kind]}" if open_ else _as_far_as_known(case, asked, probability)
     every = "Every limit judged" if alone.unjudged else "Every limit"
     said = f"{where}: {word}. {every} holds in {100 * probability:.0f} of 100 cases (± {max(error, 1.0):.0f} by the number of draws)."
     said = result(said) + unjudged
@@ -63,6 +68,20 @@ def _answer(alone, where, case, probability):
     limit = next(one for one in alone.limits if one.name == first)
     broken = f"What stops it first, most often: {zone_words(first)}, in {100 * share:.0f} of 100 cases. {_sentence(limit.remedy)}"
     return said + paragraph(broken) + caution(judge(case, [limit]).iloc[0].caution)
+
+
+def _as_far_as_known(case, asked, probability):
+    """Return what a probability means, held back by what was not judged and could stop it, and by what was not read."""
+    open_ = [limit.name for limit in asked if limit.name in COULD_STOP and limit.concerns(case) and limit.missing(case)]
+    likely = probability >= LIKELY
+    word = in_a_word(probability)
+    if open_:
+        word = "nothing judged stops it" if likely else word
+        word = f"{word}, as far as judged ({', '.join(open_)} not judged)"
+    if outside := outside_readings(case):
+        word = "nothing stops it" if likely and not open_ else word
+        word = f"{word}; extrapolated, outside the readings ({'; '.join(outside)})"
+    return word
 
 
 def _sentence(words):
@@ -99,9 +118,18 @@ def _range(row):
 def _room(limit, row):
     broken = "" if row.verdict == "inside" else f", {row.verdict}"
     if limit.width:
-        return f"{limit.room(row.margin, 2)}{broken}"
+        return f"{_difference(limit, row)}{broken}"
     room = room_of(row.margin)
     return "> × 100" if room >= 100 else f"× {room:.2f}{broken}"
+
+
+def _difference(limit, row):
+    """Return how far a value is from the nearer bound, also where a setting that is kept has endless room on a map."""
+    margin = row.margin
+    if np.isinf(margin):
+        margin = np.nanmin([row.value - row.low, row.high - row.value]) / limit.width
+    near = limit.unit == "K" and 0 < abs(margin * limit.width) < NEAR
+    return f"< {written(NEAR, 'temperature_difference')}" if near else limit.room(margin, 2)
 
 
 def not_judged_words(found):

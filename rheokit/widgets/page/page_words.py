@@ -17,7 +17,7 @@ _NAME = re.compile(rf"\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_'
 _CALLED = {"plunger_friction": "gliding friction", "break_loose_friction": "break-loose friction"}
 """What fields of a page call otherwise."""
 COLD = 150.0  # K, below which no paste is: such a number is a difference of two temperatures
-_LARGE = re.compile(r"(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")
+_LARGE = re.compile(r"(?<!\w)'[^'\n]*'(?!\w)|(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")
 
 
 def page_words(said):
@@ -29,7 +29,9 @@ def page_words(said):
 
 
 def _in_customary_unit(found):
-    """Return a length, speed, flow or temperature as a page writes it; a few kelvins are a difference and stay."""
+    """Return a length, speed, flow or temperature as a page writes it; what is quoted stays as it was typed, a few kelvins as a difference."""
+    if not found[1]:
+        return found[0]
     value, unit = float(found[1]), found[2]
     return found[0] if unit == "K" and value < COLD else written(value, unit, 4)
 
