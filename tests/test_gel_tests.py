@@ -90,7 +90,9 @@ def test_one_temperature_takes_the_usual_exponent_with_its_error():
     assert found["setting_exponent"].spread == pytest.approx(0.15)
     assert found["setting_time"].value == pytest.approx(6.4, rel=1e-9)
     assert found["setting_time"].spread == pytest.approx(0.31316, rel=1e-4)
-    assert found["setting_time"].origin.endswith("; the exponent 2 ± 0.3 is usual, these readings tell none")
+    assert found["setting_time"].origin.endswith(
+        "; the exponent 2 ± 0.3 is usual, these readings tell none; for a gel point of 31 °C: 1 K more makes them 10 s and 2"
+    )
 
 
 def test_temperatures_that_lie_together_tell_no_exponent():
