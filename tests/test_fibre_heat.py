@@ -244,8 +244,8 @@ def test_a_thread_much_slower_or_faster_than_the_formula_was_made_for_is_said():
     with pytest.warns(rk.ModelRangeWarning) as caught:
         fibre.thread_heat_transfer(1e-4, [0.1, 0.02])
     assert str(caught[0].message) == (
-        "thread_heat_transfer: thread reynolds number Re = 0.125 lies outside 0.2 to 200: the formula was made for 1 to 50 and is "
-        "stretched far."
+        "thread_heat_transfer: thread Reynolds number Re = 0.125 lies outside 0.2 to 200: the formula was made for 1 to 50 and is "
+        "stretched far; measure how fast it cools or sets."
     )
 
 

@@ -52,7 +52,7 @@ def thread_heat_transfer(diameter: Numbers, speed: Numbers, draught: Numbers = 0
         "thread_reynolds_number",
         reynolds,
         *WITHIN,
-        "the formula was made for 1 to 50 and is stretched far",
+        "the formula was made for 1 to 50 and is stretched far; measure how fast it cools or sets",
     )
     across = (1 + np.square(8 * np.divide(draught, speed))) ** 0.167
     return 0.42 * reynolds**0.334 * across * CONDUCTIVITY / np.asarray(diameter)

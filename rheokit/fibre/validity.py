@@ -21,5 +21,5 @@ def warn_outside_range(where: str, name: str, value: ArrayLike, low: float, high
     values = asarray(value, float)
     outside = (values < low) | (values > high)
     if outside.any():
-        told = f"{name.replace('_', ' ')} {QUANTITIES[name].symbol} = {written(values[outside].flat[0], name)}"
+        told = f"{name.replace('_', ' ').replace('reynolds', 'Reynolds')} {QUANTITIES[name].symbol} = {written(values[outside].flat[0], name)}"
         warn_outside(f"{where}: {told} lies outside {between(low, high, name)}: {so}.", ModelRangeWarning)

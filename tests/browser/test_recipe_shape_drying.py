@@ -181,7 +181,7 @@ def test_an_exercise_hides_its_answer_until_a_prediction(exercises):
     for caution in (
         "Hot gelatin and agar stick and burn",
         "Water and gel make floors slippery",
-        "The barrel is under 88 kPa",
+        "The barrel holds 88 kPa",
     ):
         expect(page.get_by_text(re.compile(caution))).to_be_visible()
     for window in WINDOWS:
