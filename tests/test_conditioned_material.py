@@ -2,6 +2,7 @@
 
 import re
 import warnings
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -150,6 +151,18 @@ def test_a_water_law_of_a_fit_is_its_line(fit):
     assert (stress, low, high) == pytest.approx(there[:3], rel=0.02)
 
 
+def test_a_correction_names_its_age_and_doubts_one_that_was_not_read(fit):
+    def asked(now=None, **at):
+        return rk.water.WaterLaw.of(fit, **at).correction(0.5, water_content=0.95, stress_wanted=400.0, stress_now=now)
+
+    read, left_out, old, warm = asked(age=24 * hour), asked(), asked(age=100 * hour), asked(temperature=ZERO + 21)
+    assert read.by.endswith("of the same line at an age of 24 h") and not read.doubts and not read.extrapolated
+    assert left_out.by.endswith("of the same line at an age of 5 h, the reference") and not left_out.doubts
+    assert old.doubts == ("100 h is outside the readings, 1 to 24 h: extrapolated.",) and old.extrapolated
+    assert warm.doubts == ("21 °C changes nothing: the law does not depend on the temperature.",)
+    assert not asked(600.0, age=100 * hour).doubts  # the slope is of any age, and the yield stress was read
+
+
 def test_a_law_without_water_or_slope_gives_no_water_law():
     with pytest.raises(rk.DataError, match="the law of this fit does not depend on the water; fit one that does"):
         rk.water.WaterLaw.of(quietly(HEATED, three_temperatures(generator(12))))
@@ -227,3 +240,25 @@ def test_water_and_age_that_were_not_read_are_told_in_verdict_map_and_window(fit
     assert window.high > 1.1
     assert "Extrapolated in part of it: water content (dry basis) against the readings." in window.words
     assert "Extrapolated" not in narrow.words
+
+
+def test_a_condition_on_which_the_law_does_not_depend_is_not_dropped_silently():
+    """Kind: exact. What was read at that condition alone is told of it, and of no other."""
+    warm = [replace(bench, specimen=replace(bench.specimen, temperature=ZERO + 21)) for bench in series(generator(11))]
+    stated = quietly(SERIES, *warm)
+
+    def asked(fit, kelvin):
+        with warnings.catch_warnings(action="ignore"):
+            return fit.interval(lambda law: law.at(temperature=kelvin, water_content=1.0).shear_stress(10.0))
+
+    found = asked(stated, ZERO + 27)
+    assert found.extrapolated
+    assert found.comment.startswith(
+        "27 °C changes nothing: the law does not depend on the temperature, read at 21 °C; asks for 10"
+    )
+    there = asked(stated, ZERO + 21)
+    assert not there.extrapolated and "changes nothing" not in there.comment
+    unsaid = asked(quietly(SERIES, *series(generator(11))), ZERO + 21)
+    assert unsaid.extrapolated and unsaid.comment.startswith(
+        "21 °C changes nothing: the law does not depend on the temperature; asks for 10"
+    )

@@ -128,7 +128,8 @@ def _asked(result, traced):
     """Return whether the readings cover what a quantity asked the law for, at its condition, and in words what that was."""
     covered, words = _asked_of_rates(result, traced)
     said = [beyond(asked, result.condition_ranges) for asked in traced.conditions_asked or [result.law.condition]]
-    said = [one.removesuffix(": extrapolated.") for one in dict.fromkeys(filter(None, said))]
+    said = [one.removesuffix(": extrapolated.") for one in filter(None, said)]
+    said = dict.fromkeys([*said, *filter(None, (result.passed_over(*one) for one in traced.passed_over))])
     return covered and not said, "; ".join([*said, words])
 
 

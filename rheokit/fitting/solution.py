@@ -8,6 +8,7 @@ from typing import Self
 import numpy as np
 
 from ..bench import Bench, BenchTest
+from ..hints import Numbers
 from ..laws import FlowLaw
 from ..laws.condition_words import in_words
 from ..nomenclature import between
@@ -166,6 +167,16 @@ class Solution:
             if known:
                 found[name] = (float(np.min(np.concatenate(known))), float(np.max(np.concatenate(known))))
         return found
+
+    def passed_over(self, name: str, asked: Numbers) -> str:
+        """Return in words that a condition changes nothing, since the law does not depend on it; empty where all was read at that one."""
+        read = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
+        every, asked = np.concatenate([*read, []]), np.asarray(asked, float)
+        if len(read) == len(self.tests) and np.allclose(every, every[:1]) and np.allclose(asked, every[:1]):
+            return ""
+        told = in_words(name, float(np.min(asked)), float(np.max(asked)))
+        at = f", read at {in_words(name, float(every.min()), float(every.max()))}" if len(every) else ""
+        return f"{told} changes nothing: the law does not depend on the {name.replace('_', ' ')}{at}"
 
     @property
     def reference(self) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..laws import FlowLaw
+from ..laws.condition_words import CONDITIONS
 
 
 @dataclass(frozen=True, eq=False)
@@ -15,6 +16,7 @@ class TracedLaw(FlowLaw):
     rates: list = field(default_factory=list)
     parameters_asked: set = field(default_factory=set)
     conditions_asked: list = field(default_factory=list)
+    passed_over: list = field(default_factory=list)  # conditions asked for by name, on which the law does not depend
 
     def __getattr__(self, name):
         """Pass everything else on to the law."""
@@ -49,7 +51,9 @@ class TracedLaw(FlowLaw):
         """Return the law at a condition, which goes on noting here what it is asked for."""
         law = self.law.at(temperature, water_content, age)
         self.conditions_asked.append(law.condition)
-        return TracedLaw(law, self.rates, self.parameters_asked, self.conditions_asked)
+        asked = zip(CONDITIONS, (temperature, water_content, age), strict=True)
+        self.passed_over.extend(one for one in asked if one[1] is not None and one[0] not in self.law.depends_on)
+        return TracedLaw(law, self.rates, self.parameters_asked, self.conditions_asked, self.passed_over)
 
     def lifted(self):  # noqa: D102
         return self.law.lifted()

@@ -14,6 +14,7 @@ import numpy as np
 
 from ...errors import DataError
 from ...inputs import judged_number
+from ...laws.condition_words import beyond, in_words
 from ...nomenclature import number
 from ...origins import NOT_IDENTIFIED
 from ...things import a
@@ -41,7 +42,8 @@ def of_fit(
             "WaterLaw.of: the law of this fit does not depend on the water; fit one that does, such as rk.watered(rk.HerschelBulkley, 1.0), to "
             "readings at two water contents or more."
         )
-    best = fit.law.at(temperature=temperature, age=age)
+    given = {"temperature": temperature, "age": age}
+    best = fit.law.at(**given)
     if not best.yield_stress > 0:
         raise DataError(
             f"WaterLaw.of: the {type(fit.law).name} law has no yield stress here, so that none falls with the water."
@@ -68,7 +70,27 @@ def of_fit(
         centre=centre,
         breadth=breadth,
         level=level,
+        there=_in_words(best.condition, given),
+        doubts=_doubts(fit, best.condition, given),
     )
+
+
+def _in_words(there, given):
+    """Return the condition of the line in words, but for the water: "an age of 24 h"; what was not given is the reference."""
+    of = {"age": "an age of "}
+    return " and ".join(
+        f"{of.get(name, '')}{in_words(name, float(value), float(value))}{', the reference' if given[name] is None else ''}"
+        for name, value in there.items()
+        if name in given
+    )
+
+
+def _doubts(fit, there, given):
+    """Return in sentences what of the condition of the line was not read, and what changes nothing."""
+    asked = {name: value for name, value in there.items() if name in given}
+    over = [(name, value) for name, value in given.items() if value is not None and name not in there]
+    said = [fit.passed_over(name, value) for name, value in over]
+    return tuple(filter(None, [beyond(asked, fit.condition_ranges), *(one and f"{one}." for one in said)]))
 
 
 def _about(fit, level, temperature, age, batch, slope_half):

@@ -45,6 +45,10 @@ class WaterLaw:
         Standard deviation of ln of one reading of the fit. [-]
     level : float
         Of the slope's interval. [-]
+    there : str
+        In words, at which temperature and age the line stands.
+    doubts : tuple of str
+        Sentences against the line: that a condition was not read, or that it changes nothing.
     """
 
     slope: float
@@ -56,6 +60,8 @@ class WaterLaw:
     breadth: float | None = None
     reading_spread: float | None = None
     level: float = LEVEL
+    there: str = ""
+    doubts: tuple = ()
 
     __repr__ = brief
 
