@@ -250,7 +250,7 @@ def test_a_gel_that_sets_before_it_is_drawn_stops_first_and_has_no_pressure(barr
     assert not rk.region_map(rk.Material(paste=GD30), strong, job, axes=axes, draws=50).probability.any()
     assert not rk.window(rk.Material(paste=GD30), strong, job, "winding_speed").is_open
     winding = rk.planning.Winding(rk.Material(paste=GD30), strong, job, draws=20)
-    assert winding.longest_gap is None and winding.shortest_bath is None
+    assert winding.longest_gap == ((0.0, 0.0, 0.0), "nozzle above gel point") and winding.shortest_bath is None
 
 
 def test_a_barrel_colder_than_its_needle_is_held_to_the_gel_point_with_the_same_room():
