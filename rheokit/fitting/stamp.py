@@ -86,6 +86,11 @@ CAUSES = {
         "Check dimensions, fill, friction and units of the records named.",
     ),
     "yield stresses agree": CONTRADICT,
+    "no batch apart from the others": Cause(
+        "a batch differs from the others by more than its conditions explain",
+        "Look at its filling, rest, drying and lot; make it again.",
+        False,
+    ),
     "records differ by their conditions alone": Cause(
         "records of one batch differ by more than their conditions explain",
         "The limits hold it: look at filling, rest, drying and lot to narrow them.",

@@ -274,7 +274,7 @@ class Material(Covered):
             return self.origins[name]
         usual = BATCH_SPREAD if name == "batch_spread" else Paste.__dataclass_fields__[name].default
         value = self.batch_spread if name == "batch_spread" else getattr(self.paste, name)
-        return USUAL if value is usual or value == usual else UNSAID
+        return USUAL if value is usual or (np.ndim(value) == 0 and value == usual) else UNSAID
 
     @property
     def table(self) -> pd.DataFrame:

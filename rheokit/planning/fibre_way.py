@@ -113,7 +113,7 @@ def fibre_way(case: Case, drawn: Case | None = None, normals: Normals | None = N
             if what == "setting" and known is not None:
                 known = known * np.exp(error)
             rows[f"{what}_low"], rows[f"{what}_high"] = _limits(rows[what], known)
-        frames.append(pd.DataFrame(rows))
+        frames.append(framed(rows))
     dry = None if case.paste.dry_section is None else _dry(case, drawn, normals)
     return FibreWay(
         framed(pd.concat(frames, ignore_index=True)),
