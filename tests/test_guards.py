@@ -91,8 +91,7 @@ def test_doubts_in_full(act, message):
         ),
         (
             lambda: rk.Case(paste=PASTE, extruder=RIG, job=None),
-            "Case: job is None; give a Job: rk.PrintJob(print_speed=..., ...), or for a fibre "
-            "rk.FibreJob(throughput=..., winding_speed=..., gap=...).",
+            "Case: job is None; give a PrintJob: rk.PrintJob(print_speed=..., ...).",
         ),
         (
             lambda: rk.Material(paste=LAW),

@@ -55,8 +55,7 @@ def fit():
         ),
         (
             lambda fit: rk.window(MATERIAL, RIG, None, "bore"),
-            f"{OF}: job is None; give a Job: rk.PrintJob(print_speed=..., ...), or for a fibre "
-            "rk.FibreJob(throughput=..., winding_speed=..., gap=...).",
+            f"{OF}: job is None; give a PrintJob: rk.PrintJob(print_speed=..., ...).",
         ),
         (
             lambda fit: rk.verdict(MATERIAL),

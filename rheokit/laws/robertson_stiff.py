@@ -100,7 +100,7 @@ class RobertsonStiff(FlowLaw):
     def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:  # noqa: D102
         if (power := PowerLaw.holding(smaller)) is not None:
             return {"yield_stress": 0.0, **power}
-        if type(smaller) is Bingham:
+        if isinstance(smaller, Bingham):
             return {
                 "yield_stress": smaller.yield_stress,
                 "consistency": smaller.plastic_viscosity,
