@@ -10,9 +10,10 @@ from pathlib import Path
 import numpy as np
 
 import rheokit as rk
+from rheokit.fibre import drop_mass, time_to_set, wet_diameter
 from rheokit.flow.channel import Slip
 from rheokit.flow.gauges import needles
-from rheokit.units import ATMOSPHERE, STANDARD_GRAVITY, g, kPa, minute, mL, mm, s
+from rheokit.units import ATMOSPHERE, STANDARD_GRAVITY, g, hour, kPa, minute, mL, mm, s
 
 HERE = Path(__file__).parent
 OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
@@ -24,6 +25,17 @@ PORCELAIN = rk.HerschelBulkley(yield_stress=2400.0, consistency=420.0, flow_inde
 PORCELAIN_STATIC = 3000.0
 # Pa·s at 45 °C, of 0.45 Pa·s at 60 °C and 42 kJ/mol
 DOPE = rk.Newtonian(viscosity=0.45 * np.exp(42e3 / 8.314 * (1 / 318.15 - 1 / 333.15)))
+WARM = rk.heated(rk.Newtonian)(viscosity=0.9198, activation_energy=42e3)  # the same dope at any temperature
+DOPE_40 = rk.heated(rk.Newtonian)(viscosity=6.4531, activation_energy=45e3)  # at 45 °C; 3.0 Pa·s at 60 °C
+DOPE_40_GEL = {"gel_temperature": 306.15, "setting_time": 3.0, "setting_exponent": 2.0}
+AGAR = rk.heated(rk.PowerLaw, reference_temperature=328.15)(consistency=2.2, flow_index=0.82, activation_energy=26e3)
+AGAR_GEL = {"gel_temperature": 311.15, "setting_time": 1.2, "setting_exponent": 1.7}
+SERIES = rk.aged(rk.watered(rk.HerschelBulkley, reference_water=1.045), reference_age=12 * hour)(
+    yield_stress=650.0, consistency=210.0, flow_index=0.38, water_slope=3.23, age_exponent=0.08
+)  # the olive-stone paste of batch A, at other waters and ages
+SERIES_SPREAD = 0.06  # sd of ln stress from batch to batch of the series
+ZERO = 273.15  # °C in K
+ROOM = 295.15
 SPEEDS = np.array([0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.4]) * mm / s
 WAITS = np.array([600, 400, 240, 150, 90, 60, 45.0])
 
@@ -267,6 +279,199 @@ def write_kitchen(folder, law, seed):
     )
 
 
+def warm_syringe(bore, land, friction):
+    """Return the 20 mL syringe of the dopes."""
+    return syringe(land, fill=60 * mm, barrel=20.1 * mm, bore=bore, friction=friction)
+
+
+def write_warm_weights(folder, law, rig, celsius, loads, random, needle):
+    """Write the flows [mL/min] under weights at temperatures, one CSV each, the needle as warm as the barrel: 4 % noise."""
+    for degrees in celsius:
+        flows = rig.flow_rate(law.at(temperature=ZERO + degrees), loads * STANDARD_GRAVITY)
+        flows = flows / (mL / minute) * np.exp(0.04 * random.standard_normal(len(loads)))
+        write(
+            folder,
+            f"weights-{degrees}.csv",
+            "load mass [kg], flow rate [mL/min]",
+            [(f"{load:g}", f"{flow:.3f}") for load, flow in zip(loads, flows, strict=True)],
+            f"{needle} at {degrees} °C, warmed like the barrel, weights on the plunger.",
+        )
+
+
+def write_setting(folder, gel, melt, celsius, random):
+    """Write the temperatures at which a gel stops and starts to flow, and how long it takes to set below: 0.4 K and 10 %."""
+    for name, middle in (("tube-cooling", gel["gel_temperature"]), ("tube-warming", melt)):
+        rows = [(f"{t:.1f}",) for t in middle - ZERO + 0.4 * random.standard_normal(3)]
+        write(folder, f"{name}.csv", "transition temperature [°C]", rows, "Tilted tube, a kelvin a minute, three runs.")
+    rows = []
+    for degrees in celsius:
+        times = time_to_set(ZERO + degrees, **gel) * np.exp(0.1 * random.standard_normal(2))
+        rows += [(degrees, f"{t:.1f}") for t in times]
+    header = "temperature [°C], setting time [s]"
+    write(folder, "setting-time.csv", header, rows, "Straw 2 mm wide in a bath, until its middle no longer moved.")
+
+
+def write_drops(folder, tension, density, random):
+    """Write the mass of twenty drops from a 3 mm tip: 2 % noise on a weighing."""
+    one = drop_mass(outer_diameter=3 * mm, density=density, surface_tension=tension)
+    rows = [(f"{m:.3f}", 20) for m in 20 * one / g * np.exp(0.02 * random.standard_normal(3))]
+    write(folder, "drops.csv", "drops mass [g], drops [-]", rows, "Slower than one in five seconds.")
+
+
+def write_thread(folder, flow_rate, winding_speed, density, dry_density, section, random):
+    """Write the masses of 100 turns on a 60 mm drum, wet and dry, of a thread that keeps a share of its section: 2 % noise on each."""
+    length = 100 * np.pi * 60 * mm
+    wet = wet_diameter(flow_rate=flow_rate, winding_speed=winding_speed)
+    volume = np.pi * wet**2 / 4 * length
+    rows = [
+        (f"{density * volume / g * a:.2f}", f"{dry_density * section * volume / g * b:.3f}")
+        for a, b in np.exp(0.02 * random.standard_normal((3, 2)))
+    ]
+    write(
+        folder,
+        "thread.csv",
+        "wet mass [g], dry mass [g]",
+        rows,
+        "Wet: caught from the nozzle in the time of 100 turns.",
+    )
+
+
+def write_dope_40(seed):
+    """Write the bench of the thick gelatin dope that is drawn to a thread."""
+    random, folder = normals(seed), "gelatin-dope-40"
+    rig = warm_syringe(0.84 * mm, 12.7 * mm, friction=3.7)
+    loads = np.array([0.75, 1.0, 1.5, 2.0])
+    write_warm_weights(folder, DOPE_40, rig, (60, 50, 42), loads, random, "Needle 0.84 mm x 12.7 mm")
+    drain = rk.TimedDrain(
+        extruder=replace(warm_syringe(3 * mm, 10 * mm, 0.0), fill_length=0.0),
+        density=1127.0,
+        start_level=90 * mm,
+        end_level=60 * mm,
+        drain_time=np.ones(4),
+        temperature=ZERO + np.array([60, 60, 50, 50]),
+    )
+    times = drain.predict(DOPE_40) * np.exp(0.015 * random.standard_normal(4))
+    rows = [(f"{t - ZERO:.0f}", f"{time:.0f}") for t, time in zip(drain.temperature, times, strict=True)]
+    write(
+        folder,
+        "drain.csv",
+        "temperature [°C], drain time [s]",
+        rows,
+        "Plunger out, tip 3 mm x 10 mm, from 90 to 60 mm.",
+    )
+    write_setting(folder, DOPE_40_GEL, ZERO + 36, (30, 28, 24), random)
+    write_drops(folder, 0.05, 1127.0, random)
+    write_thread(folder, 10 * mm**3, 142.6 * mm, 1127.0, 1286.0, 0.448, random)
+
+
+def write_agar(seed):
+    """Write the bench of a plant-based dope that sets sharply and melts far above."""
+    random, folder = normals(seed), "agar-dope"
+    rig = warm_syringe(0.84 * mm, 25 * mm, friction=3.7)
+    loads = np.array([0.6, 0.8, 1.2, 1.8])
+    write_warm_weights(folder, AGAR, rig, (65, 55, 47), loads, random, "Needle 0.84 mm x 25 mm")
+    ball = rk.FallingBall(
+        ball_diameter=3 * mm,
+        ball_density=2500.0,
+        tube_diameter=30 * mm,
+        density=1040.0,
+        speed=np.ones(3),
+        temperature=ZERO + 55,
+    )
+    speeds = ball.predict(AGAR) / mm * np.exp(0.02 * random.standard_normal(3))
+    write(
+        folder,
+        "ball.csv",
+        "speed [mm/s]",
+        [(f"{v:.2f}",) for v in speeds],
+        "Glass ball 3.00 mm in a tube of 30 mm, 55 °C.",
+    )
+    write_setting(folder, AGAR_GEL, ZERO + 84, (36, 34, 31), random)
+    write_drops(folder, 0.055, 1040.0, random)
+
+
+def through_a_cold_needle(rig, force, celsius, tip=None):
+    """Return the flow [m3/s] that a force drives where the air of the room cools a bare needle 1.27 mm wide along its way.
+
+    The barrel keeps its temperature; `tip` is that of the whole needle where it has rested [K].
+    """
+    needle = rig.nozzle.segments[-1]
+    along = (np.arange(50) + 0.5) / 50 * needle.length
+    start, heat = ZERO + celsius, 1090.0 * 3300.0
+
+    def pressure(flow):
+        cooled = ROOM + (start - ROOM) * np.exp(-25 * np.pi * 1.27 * mm * along / (heat * flow))
+        viscosity = WARM.at(temperature=cooled if tip is None else tip).shear_stress(1.0)
+        land = 128 * np.mean(viscosity) * needle.length * flow / (np.pi * needle.diameter**4)
+        warm = rig.pressure(WARM.at(temperature=start), flow) - needle.pressure_drop(WARM.at(temperature=start), flow)
+        return land + warm
+
+    low, high = 1e-12, 1e-6
+    for _ in range(60):
+        middle = np.sqrt(low * high)
+        low, high = (middle, high) if pressure(middle) * rig.area + rig.plunger_friction < force else (low, middle)
+    return low
+
+
+def write_cooling_needle(seed):
+    """Write weights at 60 and 45 °C with a warm needle, and at 38 °C with a bare one that rested a minute before each row.
+
+    What rested comes out first: half of the catch at the temperature of the rested needle, half as it flows on.
+    """
+    random, folder = normals(seed), "trap-cooling-needle"
+    rig = warm_syringe(0.84 * mm, 25 * mm, friction=3.7)
+    loads = np.array([0.5, 0.75, 1.0, 1.5])
+    write_warm_weights(folder, WARM, rig, (60, 45), loads, random, "Needle 0.84 mm x 25 mm")
+    tip = ROOM + (ZERO + 38 - ROOM) * np.exp(-60 / 48.2)
+    flows = [
+        (
+            through_a_cold_needle(rig, load * STANDARD_GRAVITY, 38, tip)
+            + through_a_cold_needle(rig, load * STANDARD_GRAVITY, 38)
+        )
+        / 2
+        for load in loads
+    ]
+    flows = np.array(flows) / (mL / minute) * np.exp(0.04 * random.standard_normal(len(loads)))
+    rows = [(f"{load:g}", f"{flow:.3f}", 60) for load, flow in zip(loads, flows, strict=True)]
+    header = "load mass [kg], flow rate [mL/min], rest [s]"
+    write(
+        folder,
+        "weights-38.csv",
+        header,
+        rows,
+        "The same needle at 38 °C, its jacket off, a minute of rest before each weight.",
+    )
+    points = [(f"{t:.1f}",) for t in 31 + 0.4 * random.standard_normal(3)]
+    write(
+        folder, "tube-cooling.csv", "transition temperature [°C]", points, "Tilted tube, a kelvin a minute, three runs."
+    )
+
+
+def write_series(seed):
+    """Write a syringe run and a loaded plate of six batches of olive-stone paste: three waters, each two and twenty-four hours old."""
+    random, rig = normals(seed), syringe(20 * mm)
+    speeds = SPEEDS[[0, 2, 4, 6]]
+    for place, (water, age) in enumerate((u, t) for u in (0.95, 1.045, 1.15) for t in (2, 24)):
+        batch = "BCDEFG"[place]
+        law = SERIES.at(water_content=water, age=age * hour)
+        law = rk.Shifted(law, np.exp(SERIES_SPREAD * random.standard_normal()))
+        paste = rig.plunger_force(law, speeds * rig.area) - 8.0
+        forces = 8.0 + paste * np.exp(0.03 * random.standard_normal(len(speeds)))
+        rows = [(f"{v / mm:g}", f"{f:.1f}") for v, f in zip(speeds, forces, strict=True)]
+        said = f"Batch {batch}: water {water:g} of the dry mass, {age} h old"
+        write(
+            "olive-stone-series",
+            f"syringe-{batch}.csv",
+            "plunger speed [mm/s], force [N]",
+            rows,
+            f"{said}; land 20 mm.",
+        )
+        plate = rk.LoadedPlate(volume=5 * mL, force=9.81, radius=20 * mm)
+        radii = plate.predict(law)[0] * np.exp(0.015 * random.standard_normal(3))
+        rows = [(f"{r / mm:.1f}",) for r in radii]
+        write("olive-stone-series", f"plate-{batch}.csv", "radius [mm]", rows, f"{said}; mean radius after 120 s.")
+
+
 def main():
     """Write every CSV; the bench.toml beside them are written by hand."""
     forces = olive_forces(20251)
@@ -311,6 +516,10 @@ def main():
 
     write_weights("gelatin-dope", DOPE, 20253)
     write_kitchen("kitchen", KITCHEN, 20259)
+    write_dope_40(20261)
+    write_agar(20262)
+    write_cooling_needle(20263)
+    write_series(20264)
 
 
 if __name__ == "__main__":

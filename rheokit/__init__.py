@@ -11,20 +11,26 @@ from typing import TYPE_CHECKING
 
 from .bench import KINDS, Bench, BenchTest, Specimen
 from .bench.cup_density import CupDensity
+from .bench.drop_mass import DropMass
 from .bench.drying_shrinkage import DryingShrinkage
 from .bench.empty_barrel import EmptyBarrel
 from .bench.fall_cone import FallCone
+from .bench.falling_ball import FallingBall
 from .bench.flow_curve import FlowCurve
 from .bench.force_run import ForceRun
 from .bench.hanging_slug import HangingSlug
+from .bench.inverted_tube import InvertedTube
 from .bench.lean_height import LeanHeight
 from .bench.loaded_plate import LoadedPlate
 from .bench.oven_moisture import OvenMoisture
 from .bench.pressure_run import PressureRun
+from .bench.setting_time import SettingTime
 from .bench.sieve import Sieve
 from .bench.slump import CylinderSlump, FrustumSlump
 from .bench.spread import Spread
+from .bench.timed_drain import TimedDrain
 from .bench.vane_peak import VanePeak
+from .bench.wound_thread import WoundThread
 from .errors import (
     AtBoundWarning,
     DataError,
@@ -37,10 +43,12 @@ from .errors import (
 )
 from .flow.nozzles import Cone, Cylinder, Nozzle
 from .laws import LAWS, FlowLaw, Shifted, parameter
+from .laws.aged import aged
 from .laws.bingham import Bingham
 from .laws.carreau_yasuda import CarreauYasuda
 from .laws.casson import Casson
 from .laws.cross import Cross
+from .laws.heated import heated
 from .laws.herschel_bulkley import HerschelBulkley
 from .laws.herschel_bulkley_newtonian import HerschelBulkleyNewtonian
 from .laws.newtonian import Newtonian
@@ -48,13 +56,15 @@ from .laws.power_law import PowerLaw
 from .laws.robertson_stiff import RobertsonStiff
 from .laws.sisko import Sisko
 from .laws.three_component import ThreeComponent
+from .laws.watered import watered
 from .machine.drives import AirDrive, HandDrive, ScrewDrive
 from .machine.extruder import Extruder
 
 if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
-    from . import charts, corrections, limits, planning, reading, regions, widgets
+    from . import charts, corrections, fibre, limits, planning, reading, regions, widgets
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
-    from .fitting import FitResult, compare, fit, which_law
+    from .fibre.spinline import Spinline
+    from .fitting import FitResult, compare, fit, over_conditions, which_law
     from .flow import gauges, nozzles
     from .flow.channel import Slip
     from .flow.gauges import luer_cone, needle_bore, needles
@@ -63,6 +73,7 @@ if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from .machine.transients import rise
     from .part import drying, shape, shrinkage
     from .part.printing import PrintJob
+    from .part.winding import FibreJob
     from .paste import material, recipe, water
     from .paste.material import Material
     from .paste.properties import Paste
@@ -75,12 +86,13 @@ __version__ = "0.1.0"
 _LATER = {
     name: module
     for module, names in {
-        "fitting": "FitResult compare fit which_law",
+        "fitting": "FitResult compare fit over_conditions which_law",
         "reading": "new_bench read_bench reading write_bench",
         "corrections": "bagley corrections mooney rabinowitsch two_lengths",
         "paste.material": "Material material",
         "paste.properties": "Paste",
         "part.printing": "PrintJob",
+        "part.winding": "FibreJob",
         "limits": "LIMITS Case Limit judge limits verdict",
         "regions": "AXES region_map regions",
         "planning": "first_tests planning widest_margin window",
@@ -94,6 +106,8 @@ _LATER = {
         "part.drying": "drying",
         "part.shrinkage": "shrinkage",
         "paste.recipe": "recipe",
+        "fibre": "fibre",
+        "fibre.spinline": "Spinline",
         "paste.water": "water",
         "machine.calibration": "calibration",
         "charts": "charts",
@@ -105,16 +119,16 @@ _LATER = {
 
 __all__ = [
     "AXES", "KINDS", "LAWS", "LIMITS", "AirDrive", "AtBoundWarning", "Bench", "BenchTest", "Bingham", "CarreauYasuda",
-    "Case", "Casson", "Cone", "Cross", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DryingShrinkage", "EmptyBarrel",
-    "ExtrapolationWarning", "Extruder", "FallCone", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump",
-    "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "LeanHeight", "Limit", "LoadedPlate",
+    "Case", "Casson", "Cone", "Cross", "CupDensity", "Cylinder", "CylinderSlump", "DataError", "DropMass", "DryingShrinkage", "EmptyBarrel",
+    "ExtrapolationWarning", "Extruder", "FallCone", "FallingBall", "FibreJob", "FitResult", "FlowCurve", "FlowLaw", "ForceRun", "FrustumSlump",
+    "HandDrive", "HangingSlug", "HerschelBulkley", "HerschelBulkleyNewtonian", "InvertedTube", "LeanHeight", "Limit", "LoadedPlate",
     "Material", "ModelRangeWarning", "Newtonian", "NotIdentifiedWarning", "Nozzle", "OvenMoisture", "Paste", "PowerLaw",
-    "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "Shifted", "Sieve",
-    "Sisko", "Slip", "Specimen", "Spread", "ThreeComponent", "UnlikelyWarning", "VanePeak", "bagley", "calibration",
-    "charts", "compare", "corrections", "drives", "drying", "extruder", "first_tests", "fit", "gauges", "judge",
-    "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "parameter",
+    "PressureRun", "PrintJob", "ReadingError", "RheokitWarning", "RobertsonStiff", "ScrewDrive", "SettingTime", "Shifted", "Sieve",
+    "Sisko", "Slip", "Specimen", "Spinline", "Spread", "ThreeComponent", "TimedDrain", "UnlikelyWarning", "VanePeak", "WoundThread", "aged", "bagley", "calibration",
+    "charts", "compare", "corrections", "drives", "drying", "extruder", "fibre", "first_tests", "fit", "gauges", "heated", "judge",
+    "limits", "luer_cone", "material", "mooney", "needle_bore", "needles", "new_bench", "nozzles", "over_conditions", "parameter",
     "planning", "rabinowitsch", "read_bench", "reading", "recipe", "region_map", "regions", "rise", "shape", "shrinkage",
-    "transients", "two_lengths", "verdict", "water", "which_law", "widest_margin", "widgets", "window", "write_bench",
+    "transients", "two_lengths", "verdict", "water", "watered", "which_law", "widest_margin", "widgets", "window", "write_bench",
 ]  # fmt: skip
 
 

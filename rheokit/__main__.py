@@ -9,7 +9,7 @@ import traceback
 import warnings
 from collections.abc import Sequence
 
-from . import LAWS, DataError, __version__, fit, read_bench, terminal
+from . import LAWS, DataError, __version__, fit, over_conditions, read_bench, terminal
 from .fitting.comparison import compared
 from .fitting.text import properties, ranked
 from .progress import part_of, step, told_to
@@ -97,7 +97,7 @@ def _pages(told):
     use = _rates(told.use)
     step("reading the folder")
     bench = _read(told.folder)
-    result = fit(LAWS[told.law], bench, use_range=use)
+    result = fit(over_conditions(LAWS[told.law], bench), bench, use_range=use)
     lines = [result.summary]
     lines += [f"  measured  {line}" for line in properties(bench)]
     lines += [f"  note    {note}" for note in getattr(bench.origin, "notes", ())]

@@ -16,6 +16,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import MISSING, fields
 from functools import wraps
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, TypeVar, overload
 
 import numpy as np
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from .nomenclature import Quantity
 
 F = TypeVar("F", bound=Callable)
+AS_NAMED: Mapping[str, str] = MappingProxyType({})
 _JUDGED = ContextVar("numbers already judged", default=False)
 
 
@@ -87,8 +89,18 @@ def guarded(function=None, *, endless=(), of_law=False, **other_names):
         index = next((holder[key] for holder, key, name, *_ in given if name == "flow_index"), None)
         for holder, key, name, about, default in given:
             holder[key] = _judge(title, name, holder[key], about, default, doubts, index)
-        with trusted():
-            result = function(*args, **kwargs)
+        try:
+            with trusted():
+                result = function(*args, **kwargs)
+        except ValueError as raised:
+            apart = (
+                ""
+                if isinstance(raised, DataError)
+                else _apart(title, {name: holder[key] for holder, key, name, *_ in given})
+            )
+            if not apart:
+                raise
+            raise DataError(apart) from None
         warn_of(title, doubts)
         if law_at is not None:
             _warn_of_arbitrary(title, function, args, kwargs, law_at)
@@ -261,11 +273,15 @@ def _it(about):
 # --- what a formula asks for --------------------------------------------------------------------------------------
 
 
-def positive(where: str, **quantities: ArrayLike) -> None:
-    """Raise `DataError` unless every value of every named quantity is above 0 and finite."""
+def positive(where: str, known_as: Mapping[str, str] = AS_NAMED, /, **quantities: ArrayLike) -> None:
+    """Raise `DataError` unless every value of every named quantity is above 0 and finite.
+
+    `known_as` says which quantity of the nomenclature a name is, where it is no name there.
+    """
     for name, value in quantities.items():
-        number = _numbers(where, name, value)
-        _refuse(where, name, number, (number > 0) & (number < np.inf), "must be above 0 and finite")
+        about = QUANTITIES[known_as.get(name, name)]
+        number = np.asarray(in_si(where, name, value, about), float)
+        _refuse(where, name, number, (number > 0) & (number < np.inf), "must be above 0 and finite", about)
 
 
 def not_negative(where: str, **quantities: ArrayLike) -> None:
@@ -275,25 +291,53 @@ def not_negative(where: str, **quantities: ArrayLike) -> None:
         _refuse(where, name, number, (number >= 0) & (number < np.inf), "must not be negative, and must be finite")
 
 
-def share(where: str, **quantities: ArrayLike) -> None:
-    """Raise `DataError` unless every value of every named quantity is from 0 to 1."""
+def share(where: str, known_as: Mapping[str, str] = AS_NAMED, /, **quantities: ArrayLike) -> None:
+    """Raise `DataError` unless every value of every named quantity is from 0 to 1; `known_as` as for `positive`."""
     for name, value in quantities.items():
-        number = _numbers(where, name, value)
-        _refuse(where, name, number, (number >= 0) & (number <= 1), "must be from 0 to 1; give 8 % as 0.08")
+        about = QUANTITIES[known_as.get(name, name)]
+        number = np.asarray(in_si(where, name, value, about), float)
+        _refuse(where, name, number, (number >= 0) & (number <= 1), "must be from 0 to 1; give 8 % as 0.08", about)
 
 
-def require(where: str, name: str, value: ArrayLike, holds: ArrayLike, why: str) -> None:
-    """Raise `DataError` naming the first value of a quantity for which a condition does not hold, and why it must."""
-    _refuse(where, name, np.asarray(value, float), holds, why)
+def require(where: str, name: str, value: ArrayLike, holds: ArrayLike, why: str, known_as: str = "") -> None:
+    """Raise `DataError` naming the first value of a quantity for which a condition does not hold, and why it must.
+
+    `known_as` as for `positive`, of the one name.
+    """
+    _refuse(where, name, np.asarray(value, float), holds, why, QUANTITIES[known_as or name])
+
+
+def one_number(where: str, **quantities: ArrayLike) -> None:
+    """Raise `DataError` unless every named quantity is one number: for what is computed of one case at a time."""
+    for name, value in quantities.items():
+        if np.ndim(value):
+            raise DataError(
+                f"{where}: {name} has shape {np.shape(value)}; give one number, and ask for each of several in turn."
+            )
+
+
+def _apart(where, given):
+    """Return which two arrays by name do not fit each other, in words; empty where all do."""
+    shapes = {name: np.shape(value) for name, value in given.items() if np.ndim(value)}
+    for place, (name, shape) in enumerate(shapes.items()):
+        for other, its in list(shapes.items())[:place]:
+            try:
+                np.broadcast_shapes(shape, its)
+            except ValueError:
+                return (
+                    f"{where}: {other} with shape {its} and {name} with shape {shape} do not fit each other; give one number or "
+                    "as many of the one as of the other."
+                )
+    return ""
 
 
 def _numbers(where, name, value):
     return np.asarray(in_si(where, name, value, QUANTITIES[name]), float)
 
 
-def _refuse(where, name, number, holds, why):
+def _refuse(where, name, number, holds, why, about=None):
     if np.all(holds):
         return
     shape = np.broadcast_shapes(number.shape, np.shape(holds))
     worst = np.broadcast_to(number, shape)[~np.broadcast_to(holds, shape)].flat[0]
-    raise DataError(f"{where}: {name} = {as_given(worst, QUANTITIES[name])} {why}.")
+    raise DataError(f"{where}: {name} = {as_given(worst, about or QUANTITIES[name])} {why}.")

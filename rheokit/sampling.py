@@ -30,6 +30,11 @@ def students(normals: Numbers, freedom: float) -> Numbers:
     return stdtrit(freedom, ndtr(normals))
 
 
+def widened(freedom: float) -> float:
+    """Return by how much Student's t of some degrees of freedom is wider than the normal distribution, at the limits that are shown [-]."""
+    return float(students(SURE, freedom)) / SURE
+
+
 def limits_of(draws: ArrayLike, axis: int = 0) -> np.ndarray:
     """Return the two ends of the middle 95 of 100 draws along an axis; ends that are infinite are drawn values."""
     values = np.asarray(draws, float)

@@ -15,6 +15,8 @@ MADE = {
     "Material": "rk.Material.of(fit), or rk.Material(paste=rk.Paste(...))",
     "Extruder": "rk.Extruder(barrel_diameter=..., fill_length=..., nozzle=...)",
     "PrintJob": "rk.PrintJob(print_speed=..., ...)",
+    "Job": "rk.PrintJob(print_speed=..., ...), or for a fibre rk.FibreJob(throughput=..., winding_speed=..., gap=...)",
+    "FibreJob": "rk.FibreJob(throughput=..., winding_speed=..., gap=...)",
     "Case": "rk.Case.of(material, extruder, job)",
     "Nozzle": "rk.Nozzle(rk.Cylinder(...))",
     "Specimen": "rk.Specimen(paste=..., water_content=..., ...)",

@@ -39,6 +39,9 @@ ATMOSPHERE = 101325.0
 ZERO_CELSIUS = 273.15
 """0 °C [K]."""
 
+GAS_CONSTANT = 8.314462618
+"""Molar gas constant, exact but for the digits left out (SI, 2019) [J/(mol·K)]."""
+
 
 def in_metres(where: str, name: str, value: ArrayLike, most: float, what: str) -> None:
     """Raise `DataError` where a length is so great that it must be in millimetres; `what` says than what it is greater."""
@@ -84,19 +87,8 @@ PURE = ("percent", "permille", "ppm")
 BY_HAND = {
     "a spoon or a cup": (
         *("tsp", "teaspoon", "tbsp", "tbs", "tablespoon", "cup", "drop", "dash", "pinch", "smidgen"),
-        *(
-            "el",
-            "tl",
-            "esslöffel",
-            "essloeffel",
-            "teelöffel",
-            "teeloeffel",
-            "tasse",
-            "prise",
-            "prisen",
-            "msp",
-            "messerspitze",
-        ),
+        *("el", "tl", "esslöffel", "essloeffel", "teelöffel", "teeloeffel", "tasse", "prise", "prisen", "msp"),
+        "messerspitze",
         *("cuillère", "cuillere", "pincée", "cucharada", "cucharadita", "taza", "cucchiaio", "cucchiaino", "tazza"),
     ),
     "a measure of one country or another": (

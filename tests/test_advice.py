@@ -84,7 +84,7 @@ def test_a_law_without_a_yield_stress_is_not_searched_where_one_is_shown():
 def test_too_many_parameters_are_not_advised():
     """Four readings of a liquid: a power law leaves less of them, and has no claim to them."""
     liquid = rk.FlowCurve(
-        shear_rate=[40.0, 80.0, 160.0, 320.0], shear_stress=[41.0, 78.0, 163.0, 310.0], relative_uncertainty=0.03
+        shear_rate=[40.0, 80.0, 160.0, 320.0], shear_stress=[41.0, 78.0, 163.0, 310.0], relative_uncertainty=0.08
     )
     found = advised(liquid, law_classes=rk.LAWS.values())
     assert found.law is rk.Newtonian
@@ -101,6 +101,21 @@ def test_a_law_that_is_as_good_is_called_so():
     words = "as good there" if least <= as_good(chosen) else "where the"
     assert best in found.words
     assert words in found.words
+
+
+def test_a_better_law_that_few_readings_do_not_tell_apart_is_not_said_to_leave_hardly_less():
+    """Six readings of a law of three parameters: a simpler one leaves many times as much, and its AICc is no worse."""
+    readings = curve(rk.HerschelBulkley(yield_stress=60.0, consistency=12.0, flow_index=0.45), 0.003, 6)
+    few = rk.FlowCurve(shear_rate=readings.shear_rate, shear_stress=readings.shear_stress, relative_uncertainty=0.08)
+    found = advised(few, law_classes=[rk.Casson, rk.HerschelBulkley])
+    left = found.table.rms
+    assert found.law is rk.Casson
+    assert left["Casson"] > 3 * left["Herschel-Bulkley"]
+    assert "hardly less" not in found.words
+    assert re.search(
+        r"; the Herschel-Bulkley law, with more parameters, leaves 0\.\d+ %, but so few readings do not tell the two apart \(AICc\)",
+        found.words,
+    )
 
 
 def test_what_a_law_leaves_is_the_root_mean_square_at_the_rates_of_use():

@@ -98,6 +98,21 @@ def test_predicts_for_draws_as_for_one_law(kind):
 
 
 @every_law_kind
+def test_each_reading_is_predicted_at_its_own_condition(kind):
+    """Two readings alike but for temperature and water, in one record and in two: of one law, and of draws."""
+    record, law = example(kind), law_for(kind)
+    made = rk.watered(rk.heated(rk.HerschelBulkley, 300.0), 1.0)
+    effects = {"activation_energy": 30e3, "water_slope": 0.4}
+    at = {"temperature": np.array([290.0, 315.0]), "water_content": np.array([0.9, 1.2])}
+    alike = {name: np.repeat(getattr(record, name)[:1], 2) for name in record.columns}
+    both = replace(record, **alike, **at)
+    for values in (law.values, {name: value * np.array([[1.0], [0.9]]) for name, value in law.values.items()}):
+        conditioned = made(**values, **effects)
+        alone = [both.where([place == row for place in range(2)]).predict(conditioned) for row in range(2)]
+        assert both.predict(conditioned) == pytest.approx(np.concatenate(alone, axis=-1), rel=1e-9)
+
+
+@every_law_kind
 def test_its_own_prediction_leaves_no_residual(kind):
     record = example(kind)
     numbers = record.bounds[0] == 0
@@ -148,7 +163,7 @@ def test_properties_are_those_of_a_paste_with_spread_and_origin(kind):
         assert kind in one.origin
     apart = example(kind, model_error=0.3).properties()
     for name, one in found.items():
-        assert apart[name].spread > one.spread or name in ("air_content", "lean_factor")
+        assert apart[name].spread > one.spread or name in ("air_content", "lean_factor", "setting_exponent")
 
 
 @every_property_kind

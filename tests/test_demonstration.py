@@ -12,14 +12,35 @@ import pytest
 
 import rheokit as rk
 from rheokit.__main__ import main
-from rheokit.units import minute, mL, mm
+from rheokit.fitting import needles
+from rheokit.sampling import limits_of_spread
+from rheokit.units import hour, minute, mL, mm
 
 DATA = Path(__file__).parents[1] / "data"
-TRAPS = ("trap-transient-rows", "trap-migration", "trap-plug-slip")  # what is planted in them: `test_stamp.py`
+TRAPS = (
+    "trap-transient-rows",
+    "trap-migration",
+    "trap-plug-slip",
+    "trap-cooling-needle",
+)  # what is planted in them: `test_stamp.py`
+GELS = {  # what stands behind the tests of properties
+    "gelatin-dope-40": {
+        "gel_temperature": 306.15, "melt_temperature": 309.15, "setting_time": 3.0, "setting_exponent": 2.0, "surface_tension": 0.05,
+        "dry_section": 0.448,
+    },
+    "agar-dope": {
+        "gel_temperature": 311.15, "melt_temperature": 357.15, "setting_time": 1.2, "setting_exponent": 1.7, "surface_tension": 0.055,
+    },
+}  # fmt: skip
 CLEAN = {
     "olive-stone-paste": rk.HerschelBulkley(650.0, 210.0, 0.38),
     "porcelain-body": rk.HerschelBulkley(2400.0, 420.0, 0.35),
     "kitchen": rk.HerschelBulkley(176.0, 57.0, 0.38),
+    "gelatin-dope-40": rk.heated(rk.Newtonian)(6.4531, 45e3),  # at 45 °C: 3.0 Pa·s at 60 °C
+    "agar-dope": rk.heated(rk.PowerLaw, reference_temperature=328.15)(2.2, 0.82, 26e3),
+    "olive-stone-series": rk.aged(rk.watered(rk.HerschelBulkley, reference_water=1.045), reference_age=12 * hour)(
+        650.0, 210.0, 0.38, 3.23, 0.08
+    ),
     "gelatin-dope": rk.Newtonian(0.92),  # at 45 °C, before rounding 0.45 exp(42e3/8.314 (1/318.15 - 1/333.15))
 }
 
@@ -51,6 +72,58 @@ def test_clean_benches_raise_none_and_hold_the_law_they_were_made_from(name):
     assert result.verdict == f"All {len(result.checks)} checks passed."
     for parameter, value in CLEAN[name].values.items():
         assert result.table.low[parameter] <= value <= result.table.high[parameter]
+
+
+@pytest.mark.parametrize("name", GELS)
+def test_the_gels_tell_what_they_were_made_of(name):
+    """95 % limits of each property hold the invented number, and are no wider than a factor of two."""
+    found = rk.read_bench(DATA / name).properties()
+    assert set(found) == set(GELS[name])
+    for of, one in found.items():
+        low, high = limits_of_spread(one.value, one.spread)
+        assert low < GELS[name][of] < high, of
+        assert high / low < 4, of
+
+
+def test_the_thick_dope_and_its_thread_by_hand():
+    """3.0 exp(45e3/8.314 (1/318.15 - 1/333.15)) = 6.4531 Pa·s; 10 mm3/s at 142.6 mm/s are 0.2988 mm wet and 0.2 mm dry."""
+    law = CLEAN["gelatin-dope-40"]
+    assert law.at(temperature=333.15).shear_stress(1.0) == pytest.approx(3.0, rel=1e-5)
+    thread = next(test for test in rk.read_bench(DATA / "gelatin-dope-40").tests if test.kind == "wound thread")
+    wet = np.sqrt(4 * 10 / (np.pi * 142.6)) * mm
+    assert thread.wet_diameter.mean() == pytest.approx(wet, rel=0.02)
+    assert thread.dry_diameter.mean() == pytest.approx(wet * np.sqrt(0.448), rel=0.02)
+    assert wet * np.sqrt(0.448) == pytest.approx(0.2 * mm, rel=1e-3)
+
+
+def test_a_cold_needle_is_caught_and_would_mislead():
+    """Only the rows of the bare needle are named; with them the search ends at 51 kJ/mol, without them 42 lies in the limits again."""
+    law_class, bench = rk.heated(rk.Newtonian), rk.read_bench(DATA / "trap-cooling-needle")
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        trapped = rk.fit(law_class, bench)
+        (row,) = needles.all_checks(trapped)
+        warm = rk.fit(law_class, bench.where(lambda test: getattr(test, "needle_outer_diameter", None) is None))
+    assert not row.passed
+    assert {trapped.tests[place].label for place, _ in row.rows} == {"38 °C"}
+    assert len(row.rows) == 4
+    assert trapped.law.activation_energy == pytest.approx(51e3, rel=0.01)
+    assert not trapped.checks.set_index("question").passed["records differ by their conditions alone"]
+    assert warm.table.low["activation_energy"] < 42e3 < warm.table.high["activation_energy"]
+
+
+def test_the_series_continues_the_paste_and_holds_its_slopes():
+    """At a water of 1.045 and an age of 12 h it is the law of the paste; 3.23 makes 883, 650 and 463 Pa at 0.95, 1.045 and 1.15."""
+    law = CLEAN["olive-stone-series"]
+    paste = CLEAN["olive-stone-paste"]
+    assert law.at(water_content=1.045, age=12 * hour).shear_stress(10.0) == pytest.approx(paste.shear_stress(10.0))
+    levels = [law.at(water_content=u).yield_stress for u in (0.95, 1.045, 1.15)]
+    assert levels == pytest.approx([883, 650, 463], rel=1e-3)
+    tests = rk.read_bench(DATA / "olive-stone-series").tests
+    assert {(float(t.conditions["water_content"]), t.conditions["age"] / hour) for t in tests} == {
+        (u, age) for u in (0.95, 1.045, 1.15) for age in (2, 24)
+    }
+    assert len({test.batch for test in tests}) == 6
 
 
 def test_the_gelatin_under_weights_gives_its_viscosity_and_the_friction():
@@ -161,12 +234,13 @@ def test_the_five_statements():
 
 
 @pytest.mark.slow
-def test_readme_on_the_wall_that_leans():
-    """What README shows of a print, with its words."""
+@pytest.mark.parametrize("heading", ["Water, temperature and age", "Will it print?", "Will it draw?"])
+def test_readme_prints_what_it_shows(heading):
+    """What README shows of a series, a print and a fibre, with its words, after the five statements that come first."""
     readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
-    block = re.search(r"### Will it print\?.*?```python\n(.*?)```\n\n```text\n(.*?)```", readme, flags=re.S)
+    block = re.search(rf"### {re.escape(heading)}\n.*?```python\n(.*?)```\n\n```text\n(.*?)```", readme, flags=re.S)
     first = re.search(r"## Five statements\n.*?```python\n(.*?)```", readme, flags=re.S)
-    script = first.group(1).replace("data/olive-stone-paste", str(DATA / "olive-stone-paste")) + block.group(1)
+    script = (first.group(1) + block.group(1)).replace('"data/', f'"{DATA}/')
     with contextlib.redirect_stdout(io.StringIO()) as out:
         exec(script, {})
     assert out.getvalue() == block.group(2)

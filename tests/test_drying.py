@@ -141,7 +141,7 @@ def test_oven():
     [
         (
             lambda: evaporation(22.0, 0.5),
-            "saturation_pressure: temperature = 22 K must be from 273.15 to 647.096 K; 22 °C is 295.15 K.",
+            "evaporation: temperature = 22 K cannot be below -100 °C (did you mean 22 °C? That is 295.15 K).",
         ),
         (
             lambda: evaporation(ROOM, 50.0),

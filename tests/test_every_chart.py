@@ -10,6 +10,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 import pytest
+from dopes import fibre_asked
 
 import rheokit as rk
 from rheokit import charts
@@ -17,6 +18,7 @@ from rheokit.charts.drawing import Drawing
 from rheokit.charts.looks import PAGES, TEXT
 from rheokit.part.drying import drying_times
 from rheokit.paste.water import WaterLaw
+from rheokit.planning.fibre_way import fibre_way
 from rheokit.regions import region_map
 from rheokit.units import kPa, mm
 
@@ -62,6 +64,7 @@ def examples():
         "rise_speed": 1e-4, "wanted_height": 0.04, "carried": carried, "leans": (0.0145, 0.009, 0.023), "fails": (0.0145, "The wall leans first"),
         "dry_size": (0.06, 0.03), "scales": (1.087, 1.124), "readings": readings, "batch": (0.81, 1400.0), "wanted": 650.0, "correction": None,
         "recipe": 1.045,
+        "way": fibre_way(rk.Case.of(*fibre_asked())),
     }  # fmt: skip
     return by_parameter, {name: {"law": water} for name in charts.CHARTS if name.endswith("water_stress")}
 

@@ -8,6 +8,7 @@ import re
 import ipywidgets as W
 import numpy as np
 import pytest
+from dopes import fibre_asked
 
 import rheokit as rk
 from rheokit.units import kPa, mm
@@ -50,8 +51,13 @@ def _region(tmp_path):
     )
 
 
+def _fibre(tmp_path):
+    return EXPLORERS["FibreExplorer"](*fibre_asked(), fine=(4, 40))
+
+
 BEGUN = {
     "Exercise": lambda tmp_path: EXPLORERS["Exercise"]("Doubling", "How many times as high?", 1.59, unit="times"),
+    "FibreExplorer": _fibre,
     "FitExplorer": lambda tmp_path: EXPLORERS["FitExplorer"](_folder(tmp_path)),
     "NozzleExplorer": lambda tmp_path: EXPLORERS["NozzleExplorer"](_fit()),
     "RegionExplorer": _region,

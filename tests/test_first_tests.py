@@ -12,7 +12,7 @@ import rheokit as rk
 from rheokit.bench import KINDS
 from rheokit.bench.tools import EVERYWHERE, TOOLS, missing, tools_of
 from rheokit.bench.usual import protocol_of, usual_properties, usual_readings, usual_record
-from rheokit.planning import FEELS
+from rheokit.planning import FEELS, LIQUIDS
 from rheokit.planning.legible import legible
 
 KITCHEN = ["scale", "ruler", "syringe", "cup"]
@@ -22,6 +22,7 @@ every_kind = pytest.mark.parametrize("kind", KINDS)
 every_law_kind = pytest.mark.parametrize("kind", [kind for kind in KINDS if not KINDS[kind].gives])
 every_property_kind = pytest.mark.parametrize("kind", [kind for kind in KINDS if KINDS[kind].gives])
 every_feel = pytest.mark.parametrize("feel", FEELS)
+every_liquid = pytest.mark.parametrize("feel", LIQUIDS)
 
 
 def law(yield_stress):
@@ -116,6 +117,43 @@ def test_first_a_yield_stress_then_the_curve_then_properties(tools, feel):
         assert row.protocol and row.tells and row.watch and row.tools
     assert "rule of thumb" in found.attrs["said"][0]
     assert "no source" in found.attrs["said"][0].replace("without a source", "no source")
+
+
+@every_liquid
+def test_of_a_liquid_first_friction_then_curves_then_properties(feel):
+    """The order, and that what is expected of a liquid is expected of its viscosity."""
+    found = rk.first_tests(list(TOOLS), feel)
+    kinds = [KINDS[kind] for kind in found["kind"]]
+    assert kinds[0].of_apparatus
+    curves = [kind.kind for kind in kinds if not kind.gives]
+    assert {"falling ball", "timed drain", "syringe force", "flow curve", "pressure run"} == set(curves)
+    assert list(found["kind"])[1 : 1 + len(curves)] == curves, "what tells the flow, before the properties"
+    assert all("if the viscosity is" in row.expected for row in found.itertuples() if row.kind in curves)
+    assert "is taken to have a viscosity of" in found.attrs["said"][0]
+    assert not any("yield stress" in one for one in found.attrs["said"])
+    assert any("three temperatures" in one for one in found.attrs["said"]) == (feel == "sets on cooling")
+    ball = found.set_index("kind").tells["falling ball"]  # 0.4*1.301/3 to 0.4*25.6/3 1/s, or 0.4*48.8/3 at 0.5 Pa·s
+    assert ball == f"the viscosity at shear rates of 0.17 to {'6.5' if feel == 'sets on cooling' else '3.4'} 1/s"
+
+
+def test_a_ball_is_expected_to_fall_as_stokes_has_it():
+    """3 mm of steel in 30 mm: 6700*9.81*0.003²*0.791681/(18 η) = 26.02 mm/s at 1 Pa·s, less 3/16 of Re = 0.084, and 1.301 at 20 Pa·s."""
+    expected = rk.first_tests(["ball", "tube", "ruler", "thermometer"], "pours like honey").set_index("kind").expected
+    assert expected["falling ball"].startswith(
+        "speed 1.3 to 26 mm/s, if the viscosity is 1 to 20 Pa·s (a rule of thumb for a liquid"
+    )
+
+
+def test_pastes_are_not_asked_for_tests_of_gels_and_liquids_not_for_those_of_pastes():
+    for feel in FEELS:
+        assert not {"falling ball", "timed drain"} & set(rk.first_tests(list(TOOLS), feel)["kind"])
+    assert not {"sieve", "lean height", "loaded plate"} & set(rk.first_tests(list(TOOLS), "sets on cooling")["kind"])
+
+
+@every_liquid
+def test_with_nothing_at_hand_a_liquid_asks_for_what_tells_its_flow(feel):
+    said = " ".join(rk.first_tests([], feel).attrs["said"])
+    assert "No flow curve can be measured" in said and "The yield stress" not in said
 
 
 def test_the_first_test_by_feel():

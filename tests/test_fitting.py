@@ -397,18 +397,23 @@ CONDITIONS = {
     "water": (
         {"water_content": 1.0}, {"water_content": 1.1},
         "water content 1 (batch A) and 1.1 (batch B), water over dry mass, more than 2 % of it apart",
+        "rk.watered(rk.HerschelBulkley, reference_water=1.05)",
     ),
-    "age": ({"age": 43200.0}, {"age": 86400.0}, "age 12 h (batch A) and 24 h (batch B), more than a factor 1.5 apart"),
+    "age": (
+        {"age": 43200.0}, {"age": 86400.0}, "age 12 h (batch A) and 24 h (batch B), more than a factor 1.5 apart",
+        "rk.aged(rk.HerschelBulkley, reference_age=64800)",
+    ),
     "temperature": (
         {"temperature": 294.15}, {"temperature": 300.15},
         "temperature 21 °C (flow curve, batch A) and 27 °C (flow curve, batch B), more than 2 K apart",
+        "rk.heated(rk.HerschelBulkley, reference_temperature=297.15)",
     ),
 }  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", CONDITIONS)
 def test_benches_of_other_conditions_are_not_pooled(kind):
-    first, second, words = CONDITIONS[kind]
+    first, second, words, remedy = CONDITIONS[kind]
     monday, tuesday = curve(np.zeros(10)), curve(0.1 * generator(1).standard_normal(10))
     one, other = (
         rk.Bench(rk.Specimen(batch="A", **first), [monday]),
@@ -418,7 +423,7 @@ def test_benches_of_other_conditions_are_not_pooled(kind):
         rk.fit(rk.HerschelBulkley, one, other)
     assert str(refused.value) == (
         f"fit: the readings are not of one condition: {words}. One flow law is of one condition; fitted together, the "
-        "difference would pass for spread from batch to batch. Fit them one by one."
+        f"difference would pass for spread from batch to batch. Fit them one by one, or with a law that depends on it: {remedy}."
     )
     quietly(rk.HerschelBulkley, one, rk.Bench(rk.Specimen(batch="B"), [tuesday]))  # what is not stated is not compared
     name, value = next(iter(first.items()))

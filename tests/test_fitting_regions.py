@@ -196,7 +196,7 @@ def test_an_interval_says_what_it_asked_for():
 class Thinning(rk.PowerLaw):
     """A power law whose consistency falls as it warms; invented for this test."""
 
-    def at(self, temperature):
+    def at(self, temperature=None, water_content=None, age=None):
         return replace(self, consistency=self.consistency * 300.0 / temperature)
 
 

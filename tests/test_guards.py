@@ -91,7 +91,8 @@ def test_doubts_in_full(act, message):
         ),
         (
             lambda: rk.Case(paste=PASTE, extruder=RIG, job=None),
-            "Case: job is None; give a PrintJob: rk.PrintJob(print_speed=..., ...).",
+            "Case: job is None; give a Job: rk.PrintJob(print_speed=..., ...), or for a fibre "
+            "rk.FibreJob(throughput=..., winding_speed=..., gap=...).",
         ),
         (
             lambda: rk.Material(paste=LAW),

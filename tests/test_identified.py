@@ -24,7 +24,7 @@ from rheokit.widgets.fit.force_panel import ForcePanel
 from rheokit.widgets.fit.words import force_rows
 from rheokit.widgets.nozzle.explorer import NozzleExplorer
 from rheokit.widgets.nozzle.words import limit_rows
-from rheokit.widgets.region.words import answer
+from rheokit.widgets.page.judged import answer
 
 TRUTH = rk.HerschelBulkley(yield_stress=300.0, consistency=210.0, flow_index=0.38)
 RATES = "readings at several rates: a syringe run or a flow curve at the rates of use"
@@ -443,7 +443,7 @@ def test_a_point_that_every_law_left_open_breaks_has_no_chance():
     assert found.probability[0, 0] == 0.0
     assert "Broken by every law that the readings leave open: rated pressure, drive force." in found.unjudged
     point = {name: float(values[0]) for name, values in found.axes.items()}
-    said = answer(found, point)
+    said = answer(found, charts.place_words(point))
     assert f": stopped, pressure in the barrel: {BROKEN_ANYWAY}" in said
     roomy = planning.chance(material, RIG, JOB, draws=200)
     assert roomy.probability[0, 0] > 0.5 and "Broken" not in roomy.unjudged

@@ -16,7 +16,7 @@ from rheokit.units import mL, mm
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # unit walls and other mathematics
 
-USUAL = {"Pa": (1.0, 5e3), "Pa·s": (0.1, 1e3), "Pa·sⁿ": (1.0, 1e3), "1/s": (0.1, 100.0)}
+USUAL = {"Pa": (1.0, 5e3), "Pa·s": (0.1, 1e3), "Pa·sⁿ": (1.0, 1e3), "1/s": (0.1, 100.0), "J/mol": (5e3, 8e4)}
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,7 +34,18 @@ class OwnLaw(FlowLaw):
         return self.yield_stress + self.thin * np.asarray(shear_rate, float) + self.thick * np.sqrt(shear_rate)
 
 
-CLASSES = [*LAWS.values(), OwnLaw]
+PLAIN = [*LAWS.values(), OwnLaw]
+EVERY_CONDITION = rk.aged(rk.watered(rk.heated(rk.HerschelBulkley), 0.9), 3600.0)
+AT = [
+    {"temperature": temperature, "water_content": u, "age": age}
+    for temperature, u, age in (
+        (300.0, 0.9, 3600.0),
+        (318.15, 0.9, 3600.0),
+        (330.0, 1.0, 3600.0),
+        (320.0, 1.1, 86400.0),
+    )
+]
+CLASSES = [*PLAIN, *map(rk.heated, PLAIN), EVERY_CONDITION]
 
 
 def values(law_class, generator):
@@ -164,12 +175,18 @@ def test_draws_equal_one_by_one(law_class):
 @every_class
 def test_noise_free_readings_fit_back(law_class):
     for law in examples(law_class, count=3)[:3]:
-        rates = np.geomspace(0.01, 1e3, 14)
-        curve = rk.FlowCurve(shear_rate=rates, shear_stress=law.shear_stress(rates), relative_uncertainty=0.01)
+        rates, curves = np.geomspace(0.01, 1e3, 14), []
+        for there in AT if law.depends_on else ({},):
+            stress = law.at(**there).shear_stress(rates)
+            own = {name: value for name, value in there.items() if name in law.depends_on}
+            curves.append(rk.FlowCurve(shear_rate=rates, shear_stress=stress, relative_uncertainty=0.01, **own))
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            found = rk.fit(law_class, curve).law
-        assert found.shear_stress(rates) == pytest.approx(law.shear_stress(rates), rel=1e-6)
+            found = rk.fit(law_class, *curves).law
+            again = found.shear_stress(rates)
+        assert again == pytest.approx(law.shear_stress(rates), rel=1e-6)
+        for name, value in law.effects.items() if np.ptp(again) > 0.01 * again.max() else ():  # else no rate shows
+            assert getattr(found, name) == pytest.approx(value, rel=1e-5), name
 
 
 @every_law

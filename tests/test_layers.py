@@ -18,7 +18,7 @@ FLOORS = [
     {"inputs"},
     {"laws"},
     {"flow", "part"},
-    {"machine", "paste"},
+    {"machine", "paste", "fibre"},
     {"bench"},
     {"reading", "fitting", "corrections"},
     {"limits"},
@@ -101,7 +101,7 @@ def test_modules_are_short(path):
 
 PARTS_OF_A_FIT = {  # what the modules of a fit may read of one: the part that stands before them
     "apparatus": "Estimates", "residuals": "Identified", "agreement": "Estimates", "contradictions": "Estimates",
-    "artefacts": "Estimates", "handling": "Estimates", "checks": "Estimates", "predictions": "Estimates",
+    "artefacts": "Estimates", "handling": "Estimates", "needles": "Estimates", "checks": "Estimates", "predictions": "Estimates",
     "solution": "Solution", "identified": "Identified", "estimates": "Estimates", "result": "FitResult",
     "text": "FitResult", "lmfit_result": "FitResult",
 }  # fmt: skip

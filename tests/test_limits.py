@@ -5,12 +5,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from worked import example_faults, examples_of, limit_results
+from worked import example_faults, examples_of, limit_results, worked_case
 
 import rheokit as rk
 from rheokit.limits import LIMITS, Case, Limit, judge, verdict
 from rheokit.limits.clog import Clog
+from rheokit.limits.condition_ranges import ConditionRange
 from rheokit.limits.cracking import Cracking
+from rheokit.limits.plain import OF_FIBRES
 from rheokit.origins import is_fitted, word_of
 from rheokit.paste.material import Material, Paste
 from rheokit.units import ATMOSPHERE, kPa, mm
@@ -68,20 +70,33 @@ def test_worked_examples(name):
 def test_contract(name):
     """Every limit has its words, and one sense of margin: positive inside, zero on the line, negative outside."""
     limit = Cracking(cracked_above=0.05) if name == "cracking" else LIMITS[name]
+    assert limit.jobs and set(limit.jobs) <= {"print", "fibre"}
     for words in ("name", "label", "formula", "source", "remedy"):
         assert getattr(limit, words), words
     drives = {"hand force": rk.HandDrive(), "supplied pressure": rk.AirDrive(pressure=300 * kPa)}
     extruder = rig(drive=drives.get(name, SCREW))
     asked = case(extruder=extruder, **EVERYTHING)
+    if name == "temperatures read":
+        asked = worked_case({"temperature_range": (290.0, 320.0)}, draws=True)
+    if isinstance(limit, ConditionRange):
+        asked = worked_case(limit.example.given)
+    if "print" not in limit.jobs:
+        own = {"pause": {"nozzle_temperature": None}, "hold temperature": {"barrel_temperature": 338.0}}
+        asked = worked_case(OF_FIBRES | own.get(name, {}), draws=True)
     assert limit.judges(asked), limit.missing(asked)
     value, low, high = limit.value(asked), limit.low(asked), limit.high(asked)
     margin = limit.margin(asked)
     bounds = [np.log(value / low)] if low is not None else []
     bounds += [np.log(high / value) - limit.allowance(asked)] if high is not None else []
+    if limit.width:
+        bounds = [(value - low) / limit.width] if low is not None else []
+        bounds += [(high - value) / limit.width] if high is not None else []
     assert float(margin) == pytest.approx(float(min(bounds)))
     drawn = limit.margin(asked, lambda key: np.array([-1.0, 0.0, 1.0])[:, None, None])
     part = 1 - float(limit.exact_part(asked)) / float(value)  # of the value that the model error acts on
     spread = np.log(part * np.exp([-limit.model_error, limit.model_error]) + 1 - part)
+    if limit.width:
+        spread = [-limit.model_error, limit.model_error]
     assert np.ptp(drawn) == pytest.approx(np.ptp(spread), rel=1e-6) or (low is not None and high is not None)
 
 

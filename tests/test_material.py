@@ -199,3 +199,25 @@ def test_a_hard_limit_keeps_free_what_three_batches_do_not_tell():
         1.959964 * np.hypot(limit.model_error, material.sure_spread), rel=1e-9
     )
     assert limit.allowance(case) > 2.5 * limit.allowance(rk.Case.of(Material.of(fit, batch_spread=0.15), rig, job))
+
+
+def test_what_only_a_gel_is_asked_is_shown_of_a_gel_alone():
+    """A table of an olive-stone paste says nothing of setting; one number of a gel brings them all, with their usual spreads."""
+    law = rk.Newtonian(viscosity=0.92)
+    plain = rk.Material(paste=rk.Paste(law=law, density=1090.0))
+    assert "setting_exponent" not in plain.table.index and "thermal_diffusivity" not in plain.table.index
+    gel = rk.Material(paste=replace(plain.paste, gel_temperature=304.15, setting_time=6.5))
+    shown = gel.table.loc[["gel_temperature", "setting_time", "setting_exponent", "thermal_diffusivity"]]
+    assert list(shown.spread) == [0.0033, 0.3, 0.1, 0.07] and set(shown.symbol) == {"T_gel", "t_10", "p", "a"}
+    assert "gel_temperature = 31 °C" in repr(gel) and "thermal_diffusivity = 0.14 mm²/s" in repr(gel)
+    drawn = gel.draws(4000, 1)
+    assert np.std(drawn.gel_temperature) == pytest.approx(1.0, rel=0.02)  # kelvins
+    assert np.std(np.log(drawn.setting_time)) == pytest.approx(0.3, rel=0.02)
+
+
+def test_a_gel_that_melts_colder_than_it_sets_is_refused():
+    with pytest.raises(
+        rk.DataError,
+        match=r"gel_temperature = [0-9.]+ °C is above melt_temperature = [0-9.]+ °C: a gel melts no colder",
+    ):
+        rk.Paste(law=rk.Newtonian(viscosity=1.0), gel_temperature=304.15, melt_temperature=300.0)

@@ -14,7 +14,7 @@ from rheokit.laws import LAWS
 from rheokit.nomenclature import QUANTITIES, symbol, unit
 
 ROOMS = (
-    "roots", "sampling", "laws", "flow", "part", "machine", "paste", "bench", "fitting", "corrections", "limits", "regions", "planning",
+    "roots", "sampling", "laws", "flow", "part", "machine", "paste", "fibre", "bench", "fitting", "corrections", "limits", "regions", "planning",
 )  # fmt: skip
 OWN_MEANING = {  # names that stand for something narrower where they are used, with the same unit
     "pressure_drop", "flow_rate", "length", "diameter", "wall_shear_stress", "time", "stroke", "temperature",

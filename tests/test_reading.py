@@ -152,7 +152,7 @@ def test_every_kind_by_hand(tmp_path, case):
 def typed(kind, example):
     """Return (keys of bench.toml, CSV) that state a worked example in SI, as its own folder would."""
     form, law = form_of(KINDS[kind]), {"yield_stress", "consistency", "flow_index"}
-    given = {name: value for name, value in (example.given | example.expected).items() if name not in law}
+    given = {name: value for name, value in (example.expected | example.given).items() if name not in law}
     keys, columns = [], {}
     for name, value in given.items():
         if name in form.columns:
@@ -565,3 +565,50 @@ def test_a_density_that_cannot_be_read_is_told_and_ends_nothing_else(tmp_path):
     with pytest.raises(rk.ReadingError) as refusal:
         rk.read_bench(stated(tmp_path, 'density = "1180 ± 2 %"'))
     assert "bench.toml, [specimen]: density = " in str(refusal.value)
+
+
+# --- the condition of a test ------------------------------------------------------------------------------------------
+
+CURVE = "shear rate [1/s], shear stress [Pa]\n1, 250\n10, 500\n"
+
+
+def test_a_condition_of_a_test_goes_before_that_of_its_specimen(tmp_path):
+    """Kind: exact. 45 °C = 318.15 K, 24 h = 86400 s, 95 % on the dry basis."""
+    keys = (
+        '[[test]]\nkind = "flow curve"\nfile = "a.csv"\ntemperature = "45 °C"\nage = "24 h"\nwater_content = "95 %"\n'
+    )
+    more = '[[test]]\nkind = "flow curve"\nfile = "b.csv"\n'
+    columns = "shear rate [1/s], shear stress [Pa], temperature [°C], age [h], water content [%]\n1, 251, 20, 1, 90\n10, 502, 21, 2, 90\n"
+    path = folder_of(tmp_path / "bench", f'temperature = "21 °C"\nage = "2 h"\n{keys}{more}', a=CURVE, b=columns)
+    (path / "c.csv").write_text(CURVE.replace("250", "255"), encoding="utf-8")
+    with (path / "bench.toml").open("a", encoding="utf-8") as file:
+        file.write('[[test]]\nkind = "flow curve"\nfile = "c.csv"\n')
+    stated, read, lent = rk.read_bench(path).tests
+    assert stated.conditions == pytest.approx({"temperature": 318.15, "water_content": 0.95, "age": 86400.0})
+    assert read.conditions["temperature"] == pytest.approx([293.15, 294.15])
+    assert read.conditions["age"] == pytest.approx([3600.0, 7200.0])
+    assert read.conditions["water_content"] == pytest.approx(0.9)
+    assert lent.conditions == pytest.approx({"temperature": 294.15, "age": 7200.0})
+
+
+def test_a_bench_with_conditions_is_written_as_it_was_read(tmp_path):
+    keys = '[[test]]\nkind = "flow curve"\nfile = "t.csv"\ntemperature = "45 °C"\n'
+    bench = rk.read_bench(folder_of(tmp_path / "bench", f'age = "2 h"\n{keys}', t=CURVE))
+    rk.write_bench(bench, tmp_path / "again")
+    assert (tmp_path / "again/bench.toml").read_bytes() == (tmp_path / "bench/bench.toml").read_bytes()
+    warm = rk.Bench(
+        bench.specimen, [rk.FlowCurve(shear_rate=[1.0, 10.0], shear_stress=[3.0, 4.0], temperature=300.0, age=3600.0)]
+    )
+    rk.write_bench(warm, tmp_path / "new")
+    (test,) = rk.read_bench(tmp_path / "new").tests
+    assert test.conditions == {"temperature": 300.0, "age": 3600.0}
+
+
+def test_a_condition_that_is_stated_twice_or_cannot_be_is_refused(tmp_path):
+    keys = '[[test]]\nkind = "flow curve"\nfile = "t.csv"\ntemperature = "45 °C"\nage = "24"\n'
+    columns = "shear rate [1/s], shear stress [Pa], temperature [°C]\n1, 250, 20\n10, 500, 20\n"
+    with pytest.raises(rk.ReadingError) as refused:
+        rk.read_bench(folder_of(tmp_path / "bench", keys, t=columns))
+    told = str(refused.value)
+    assert "bench.toml, [[test]] 1: temperature stands here and as a column of its file; take one of them away" in told
+    assert "bench.toml, [[test]] 1: age = " in told

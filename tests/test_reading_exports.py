@@ -456,7 +456,7 @@ REFUSED = {
     "a quantity that is none": (
         TOP + ROW, BOTH.replace("shear_rate", "shear_rat"),
         "bench.toml, [[test]] 1: columns: 'shear_rat' is not a column of a flow curve; did you mean 'shear_rate'?; it reads time, stroke, "
-        "temperature, run_order, run, shear_rate, shear_stress, uncertainty, relative_uncertainty"),
+        "temperature, water_content, age, run_order, run, shear_rate, shear_stress, uncertainty, relative_uncertainty"),
     "a quantity that is missing": (
         TOP + ROW, 'columns = {shear_rate = "Shear Rate"}',
         "e.txt, row 1: no column shear stress; name it in columns"),

@@ -15,7 +15,7 @@ from rheokit.units import unit_scale
 def readings(kind, titles):
     """Return the rows of the first worked example of a kind, in the units of the titles of its columns."""
     (example, *_) = examples_of(KINDS[kind], "see tests/test_bench.py")
-    given = example.given | example.expected
+    given = example.expected | example.given  # what a property test expects may be called as what it reads
     columns = []
     for title in titles.split(", "):
         words, unit = re.fullmatch(r"(?:gauge )?(.+) \[(.+)\]", title.strip()).groups()

@@ -394,6 +394,30 @@ def properties_record(draw, kind, count, common):
         return rk.OvenMoisture(tare_mass=low, dry_mass=low * step, wet_mass=low * step * step, **common)
     if kind == "empty barrel":
         return rk.EmptyBarrel(force=low * step, plunger_speed=draw(st.sampled_from([None, low])), **common)
+    if kind == "drop mass":  # a drop about as wide as its tip
+        return rk.DropMass(
+            outer_diameter=0.003,
+            density=draw(st.floats(900, 1200)),
+            mass=arrays(draw, count, st.floats(2.5e-5, 4e-5)),
+            **common,
+        )
+    if kind == "wound thread":
+        return rk.WoundThread(
+            turns=draw(st.integers(1, 500)), drum_diameter=draw(NUMBERS), density=draw(st.floats(900, 1200)),
+            dry_density=draw(st.floats(1200, 1500)), dry_mass=low, wet_mass=low * 1.01 * step, **common,
+        )  # fmt: skip
+    if kind == "inverted tube":
+        reading = arrays(draw, count, st.floats(280, 360))
+        return rk.InvertedTube(
+            direction=draw(st.sampled_from(["cooling", "warming"])), transition_temperature=reading, **common
+        )
+    if kind == "setting time":
+        times = arrays(draw, count, st.floats(1, 1e3))
+        return rk.SettingTime(
+            gel_temperature=330.0,
+            setting_time=times,
+            **(common | {"temperature": np.full(count, draw(st.floats(280, 325)))}),
+        )
     assert kind == "sieve"
     for name in ("uncertainty", "relative_uncertainty", "temperature", "time"):
         common[name] = None if np.ndim(common[name]) else common[name]
@@ -423,7 +447,7 @@ def records_of(draw, kind):
         time=draw(st.one_of(st.none(), st.just(arrays(draw, count)))),
     )
     small = st.floats(1e-4, 0.1)
-    if kind in ("pressure run", "syringe force"):
+    if kind in ("pressure run", "syringe force", "timed drain"):
         bore, barrel = draw(st.floats(1e-4, 0.01)), draw(st.floats(0.02, 0.15))
         land = rk.Cylinder(diameter=bore, length=draw(small))
         cone = rk.Cone(inlet_diameter=bore * draw(st.floats(1, 1.9)), outlet_diameter=bore, length=draw(small))
@@ -447,6 +471,14 @@ def records_of(draw, kind):
             plunger_friction=draw(st.sampled_from([0.0, 7.3])),
             barrel_drag=draw(st.one_of(st.just(0.0), st.floats(1e-6, 1.2))),
         )
+        if kind == "timed drain":
+            open_barrel = replace(extruder, fill_length=0.0, plunger_friction=0.0)
+            level = draw(st.floats(0.02, 0.1))
+            del common["read"], common["flow_rate"]
+            return rk.TimedDrain(
+                extruder=open_barrel, density=draw(st.floats(900, 1200)), start_level=level, end_level=level * draw(st.floats(0.2, 0.9)),
+                drain_time=arrays(draw, count, st.floats(1, 1e4)), **common,
+            )  # fmt: skip
         return rk.ForceRun(
             extruder=extruder,
             force=arrays(draw, count, st.floats(8, 1e4)),

@@ -5,11 +5,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from worked import worked_case
 
 import rheokit as rk
 from rheokit.limits import LIMITS, Case
 from rheokit.limits.buckle import Buckle
 from rheokit.limits.line_geometry import LayerHeight, LineWidth
+from rheokit.limits.plain import OF_FIBRES
+from rheokit.nomenclature import QUANTITIES
 from rheokit.part.printing import PrintJob
 from rheokit.paste.material import Material, Paste
 from rheokit.regions import AXES, region_map
@@ -250,10 +253,19 @@ def test_every_axis_moves_what_it_names(name):
     paste = replace(paste, paste=replace(paste.paste, air_content=0.03))
     case = Case.of(paste, extruder, job(part_height=20 * mm, wall_width=2 * mm))
     axis = AXES[name]
+    if axis.kind == "fibre" or axis.offset:
+        case = worked_case(OF_FIBRES, draws=True)
+    step = 1.02 if axis.offset else 1.1
     before = float(axis.get(case))
-    moved = axis.set(case, before * 1.1)
+    moved = axis.set(case, before * step)
     found = float(axis.get(replace(moved, typical=None)))
-    assert found == pytest.approx(before * 1.1, rel=1e-9)
+    assert found == pytest.approx(before * step, rel=1e-9)
+    assert axis.moves(case)
+    assert axis.in_si(axis.at_edge(before)) == pytest.approx(before, rel=1e-12)
+    low, high = axis.span(case)
+    assert low <= before <= high
+    likely = QUANTITIES[name].likely if name in QUANTITIES else (0.0, math.inf)
+    assert likely[0] <= axis.in_si(axis.low) < axis.in_si(axis.high) <= likely[1]
 
 
 def test_limits_that_are_not_asked_or_not_known_are_named():

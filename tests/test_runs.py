@@ -80,6 +80,24 @@ def test_a_shuffled_order_is_one_run():
     assert sum(ways == {1: ""} for ways in shuffled) > 285
 
 
+def test_settings_shuffled_within_each_run_are_that_many_runs():
+    rng, count = np.random.default_rng(2), 0
+    for _ in range(100):
+        runs = runs_of(curve(np.concatenate([rng.permutation(RATES) for _ in range(3)])))
+        count += list(runs.numbers) == [number for number in (1, 2, 3) for _ in RATES]
+    assert count >= 95  # others rise or fall by chance more often than a random order does
+
+
+def test_settings_shuffled_all_together_are_one_run():
+    rng = np.random.default_rng(3)
+    assert sum(len(runs_of(curve(rng.permutation(np.tile(RATES, 3)))).ways) == 1 for _ in range(200)) > 185
+
+
+@pytest.mark.parametrize("rates", [[10, 1, 100, 1, 100, 10], [10, 1, 100, 30, 30, 1, 10, 100]])
+def test_few_settings_in_complete_blocks_are_one_run_since_chance_makes_them(rates):
+    assert set(runs_of(curve(rates)).numbers) == {1}
+
+
 def test_rows_are_taken_in_the_order_in_which_they_were_read():
     """A table sorted by rate, of a run up and a run down."""
     rates, order = [1, 1, 10, 10, 100, 100], [1, 6, 2, 5, 3, 4]

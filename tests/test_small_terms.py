@@ -19,6 +19,7 @@ from rheokit.bench.runs import runs_of
 from rheokit.bench.usual import usual_readings
 from rheokit.corrections import bagley
 from rheokit.corrections.errors import errors_of, own_scatter, size_of
+from rheokit.fibre.thinning import thread_speeds
 from rheokit.fitting import consequence
 from rheokit.fitting.run_factors import independent
 from rheokit.limits import LIMITS, Case
@@ -425,3 +426,89 @@ def test_a_law_of_no_stress_is_refused_and_of_hardly_any_computes():
     assert (tiny.apparent_shear_rate(1.0), tiny.shear_rate(1.0)) == (np.inf, np.inf)
     assert 1e-300 < tiny.wall_shear_stress(1.0) < 3e-300
     assert 0 < tiny.cone_stress_integral(1e-6, 2e-3, 1e-3) < 1e-296
+
+
+# --- laws at a condition ------------------------------------------------------------------------------------------------
+
+PASTY = {"yield_stress": 310.0, "plastic_viscosity": 6.2}
+
+
+@pytest.mark.parametrize(
+    ("law", "there", "expected"),
+    [
+        # 6.2 exp[42000/8.314462618 (1/307.15 - 1/318.15)] 3 beside 310: the yield stress does not move
+        pytest.param(
+            rk.heated(rk.Bingham)(**PASTY, activation_energy=42e3),
+            {"temperature": 307.15},
+            310 + 18.6 * 1.76583595,
+            id="heated",
+        ),
+        pytest.param(
+            rk.watered(rk.Bingham, 0.9)(**PASTY, water_slope=3.2),
+            {"water_content": 1.05},
+            328.6 * exp(-0.48),
+            id="watered",
+        ),
+        pytest.param(
+            rk.aged(rk.Bingham, 3600.0)(**PASTY, age_exponent=0.12), {"age": 86400.0}, 328.6 * 24**0.12, id="aged"
+        ),
+    ],
+)
+def test_a_law_moves_with_temperature_water_and_age(law, there, expected):
+    assert law.at(**there).shear_stress(3.0) == pytest.approx(expected, rel=1e-8)
+
+
+def test_a_condition_that_is_not_asked_anew_stays():
+    law = rk.aged(rk.watered(rk.Bingham, 0.9), 3600.0)(**PASTY, water_slope=3.2, age_exponent=0.12)
+    there = law.at(water_content=1.05).at(age=86400.0)
+    assert there.yield_stress == pytest.approx(310 * exp(-0.48) * 24**0.12, rel=1e-8)
+
+
+RATES = np.array([0.3, 1.0, 3.0, 10.0, 30.0])
+
+
+def watered_fit():
+    """Return the fit of four batches at two waters, each off by a factor."""
+    law = rk.watered(rk.Bingham, 1.0)(**PASTY, water_slope=3.2)
+    benches = []
+    for batch, u, off in (("A", 0.9, 1.05), ("B", 0.9, 0.93), ("C", 1.0, 1.09), ("D", 1.1, 0.96)):
+        stress = off * law.at(water_content=u).shear_stress(RATES)
+        curve = rk.FlowCurve(shear_rate=RATES, shear_stress=stress, relative_uncertainty=0.02)
+        benches.append(rk.Bench(rk.Specimen(batch=batch, water_content=u), [curve]))
+    return rk.fit(type(law), *benches)
+
+
+def test_batches_that_tell_a_slope_tell_so_much_less_of_their_spread():
+    """Four batches: one tells the level, one the slope."""
+    assert watered_fit().batch_spread[1] == 4 - 1 - 1
+
+
+def test_a_line_is_known_best_amid_the_waters_that_were_read():
+    """The mean water of batches of equal weight: (0.9 + 0.9 + 1.0 + 1.1)/4."""
+    found = rk.water.WaterLaw.of(watered_fit(), batch="median")
+    assert found.centre == pytest.approx(0.975, abs=0.003)
+
+
+def test_what_pulls_at_a_fibre_differs_by_its_weight_and_what_speeds_it_up():
+    """By hand: F = 3 η Q v'/v + γ (π Q/v)^½ at both ends, F(0) - F(L) = ρ g ∫ Q/v dz - ρ Q (v_L - v_0)."""
+    gap, flow_rate, viscosity, surface_tension, density = 0.013, 11e-9, 8.3, 0.047, 1130.0
+    share = np.linspace(0.0, 1.0, 2001)
+    speed, taut = thread_speeds(
+        share, viscosity, flow_rate=flow_rate, bore=0.87e-3, winding_speed=0.113, gap=gap, surface_tension=surface_tension, density=density,
+    )  # fmt: skip
+    assert taut.all() and speed[[0, -1]] == pytest.approx([flow_rate * 4 / pi / 0.87e-3**2, 0.113], rel=1e-4)
+    pulls = 3 * viscosity * flow_rate * np.gradient(np.log(speed), share * gap, edge_order=2)
+    pulls += surface_tension * np.sqrt(pi * flow_rate / speed)
+    weight = density * 9.81 * np.trapezoid(flow_rate / speed, share * gap)
+    inertia = density * flow_rate * (speed[-1] - speed[0])
+    assert inertia > 0.02 * weight, "so that both would be seen"
+    assert pulls[0] - pulls[-1] == pytest.approx(weight - inertia, rel=2e-3)
+
+
+@pytest.mark.parametrize(("waters", "reference"), [((0.95, 1.05, 1.15), 1.05), ((0.62, 0.71, 0.803), 0.7)])
+def test_a_reference_is_as_round_as_a_tenth_of_the_range_allows(waters, reference):
+    benches = [
+        rk.Bench(rk.Specimen(water_content=u), [rk.FlowCurve(shear_rate=[1.0, 2.0], shear_stress=[3.0, 6.0])])
+        for u in waters
+    ]
+    assert rk.over_conditions(rk.Newtonian, *benches).reference_water == reference

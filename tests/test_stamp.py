@@ -24,14 +24,16 @@ PLANTED = {  # the check that catches it, and the cause that is named
     "trap-transient-rows": ("rows read when steady", "rows were read before the flow was steady"),
     "trap-migration": ("no drift through the stroke", "the paste was filtered or dried along the stroke"),
     "trap-plug-slip": ("no flow below yield (slip)", "the paste slips at the wall"),
+    "trap-cooling-needle": ("needle keeps its temperature", "a bare needle was colder than the barrel"),
 }
+LAWS = {"trap-cooling-needle": rk.heated(rk.Newtonian)}  # of a trap that is no paste
 
 
 @lru_cache
 def fitted(name):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        result = rk.fit(rk.HerschelBulkley, rk.read_bench(ROOT / "data" / name))
+        result = rk.fit(LAWS.get(name, rk.HerschelBulkley), rk.read_bench(ROOT / "data" / name))
         result.checks  # noqa: B018  (computed here, where warnings are silent)
         return result
 

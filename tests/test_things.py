@@ -55,7 +55,8 @@ def fit():
         ),
         (
             lambda fit: rk.window(MATERIAL, RIG, None, "bore"),
-            f"{OF}: job is None; give a PrintJob: rk.PrintJob(print_speed=..., ...).",
+            f"{OF}: job is None; give a Job: rk.PrintJob(print_speed=..., ...), or for a fibre "
+            "rk.FibreJob(throughput=..., winding_speed=..., gap=...).",
         ),
         (
             lambda fit: rk.verdict(MATERIAL),

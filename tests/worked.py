@@ -11,13 +11,20 @@ from rheokit.errors import DataError
 from rheokit.flow.nozzles import Cylinder, Nozzle
 from rheokit.hints import Numbers
 from rheokit.laws import FlowLaw
+from rheokit.laws.aged import aged
+from rheokit.laws.heated import heated
 from rheokit.laws.herschel_bulkley import HerschelBulkley
+from rheokit.laws.power_law import PowerLaw
+from rheokit.laws.watered import watered
 from rheokit.limits import Case
 from rheokit.limits.base import Limit
-from rheokit.limits.plain import LAW, PLAIN
+from rheokit.limits.plain import DRAWN, LAW, PLAIN
+from rheokit.limits.plain import FIBRE as PLAIN_FIBRE
 from rheokit.machine.drives import AirDrive, HandDrive, ScrewDrive
 from rheokit.machine.extruder import Extruder
+from rheokit.part.job import FIBRE
 from rheokit.part.printing import PrintJob
+from rheokit.part.winding import FibreJob
 from rheokit.paste.properties import Paste
 
 AGREE = 1e-6  # relative: worked examples stand to seven digits
@@ -171,23 +178,37 @@ DRIVES = (
 )
 
 
-def worked_case(given: Mapping[str, Numbers]) -> Case:
+CONDITIONED = {
+    "water_content": ("water_range", {"water_slope": 3.7}, lambda kind: watered(kind, 1.03)),
+    "age": ("age_range", {"age_exponent": 0.13}, lambda kind: aged(kind, 4 * 3600.0)),
+}
+"""By the condition: what says that it was read, how it acts, and the law that depends on it."""
+
+
+def worked_case(given: Mapping[str, Numbers], draws: bool = False) -> Case:
     """Return the `Case` that a worked example describes by the names of law, paste, extruder, job and case.
 
-    Bore and length of a land stand for the nozzle; torque, lead and efficiency for a screw, supply_pressure for air,
-    hand_force for a hand.
+    One that `draws` a fibre is of a power law, read at 318.15 K; one that says which waters or ages were read is of a law that
+    depends on them. Bore and length of a land stand for the nozzle; torque,
+    lead and efficiency for a screw, supply_pressure for air, hand_force for a hand.
     """
-    left = {**PLAIN, **given}
-    law = HerschelBulkley(**_taken(left, set(LAW.split())))
+    left = {**(PLAIN_FIBRE if draws else PLAIN), **given}
+    kind = heated(PowerLaw, 318.15) if draws else HerschelBulkley
+    effects, there = {}, {}
+    for condition, (read, effect, make) in CONDITIONED.items():
+        if read in left:
+            kind, effects, there = make(kind), effect, {condition: left.pop(condition)}
+    law = kind(**_taken(left, set((DRAWN if draws else LAW).split())), **effects).at(**there)
+    job = FibreJob if draws else PrintJob
     nozzle = Nozzle(Cylinder(diameter=left.pop("bore"), length=left.pop("length")))
     drive = None
-    for kind, names in DRIVES:
+    for pusher, names in DRIVES:
         if set(names) <= set(left):
-            drive = kind(**{name: left.pop(key) for key, name in names.items()})
+            drive = pusher(**{name: left.pop(key) for key, name in names.items()})
     return Case(
         paste=Paste(law=law, **_taken(left, _names(Paste))),
         extruder=Extruder(nozzle=nozzle, drive=drive, **_taken(left, _names(Extruder))),
-        job=PrintJob(**_taken(left, _names(PrintJob))),
+        job=job(**_taken(left, _names(job))),
         **_taken(left, _names(Case)),
     )
 
@@ -196,9 +217,10 @@ def limit_results(limit: Limit) -> Callable[[dict], dict]:
     """Return a function of what is given that returns value, bounds and margin, and the margin one model error worse."""
 
     def results(given):
-        known = _names(Paste) | _names(Extruder) | _names(PrintJob) | _names(Case)
+        draws = limit.jobs == (FIBRE,) or "throughput" in given
+        known = _names(Paste) | _names(Extruder) | _names(PrintJob) | _names(FibreJob) | _names(Case)
         own = {name: value for name, value in given.items() if name in _names(type(limit)) - known}
-        case, asked = worked_case({name: given[name] for name in given if name not in own}), limit
+        case, asked = worked_case({name: given[name] for name in given if name not in own}, draws), limit
         asked = replace(limit, **own) if own else limit
         if not asked.judges(case):
             return {"judged": False, "because": asked.missing(case) or "not asked by the job"}

@@ -15,6 +15,7 @@ from typing import Any, ClassVar, Self, TypeAlias
 import numpy as np
 
 from ..checking import Check, Example
+from ..flow.channel import in_a_row
 from ..flow.nozzles import Nozzle
 from ..hints import Numbers
 from ..inputs import trusted
@@ -56,6 +57,9 @@ class BenchTest(Record, ABC):
         NOTHING  # dimensions and settings of the protocol, SI, by name; common practice
     )
     caution: ClassVar[str] = ""  # what can hurt
+    serves: ClassVar[tuple[str, ...]] = (
+        "paste",
+    )  # of what it is made: "paste", "liquid" or "gel", a liquid that sets on cooling
     example: ClassVar[Example | tuple[Example, ...]] = ()  # a number from outside the code, one for each branch
     gives: ClassVar[tuple[str, ...]] = ()  # names of the properties that it measures; it then informs no flow law
     of_apparatus: ClassVar[bool] = False  # what it gives is of its apparatus, and not of the paste
@@ -94,8 +98,20 @@ class BenchTest(Record, ABC):
         """
         return np.broadcast_arrays(self.expected(self._seen(law, nuisance), nuisance), self.readings)[0]
 
-    def _seen(self, law, nuisance):
-        """Return the law as this test sees it: with the factors of its theory."""
+    def at_its_condition(self, law: FlowLaw) -> FlowLaw:
+        """Return a law at the temperature, water content and age of the readings, as far as it depends on them and they are known."""
+        return law.at(**self.conditions) if law.depends_on else law
+
+    def at_reference(self, law: FlowLaw, shear_rate: Numbers, shear_stress: Numbers) -> tuple[Numbers, Numbers]:
+        """Return shear rates [1/s] and stresses [Pa] of its readings as they would be at the law's reference, both (N,)."""
+        seen = self.at_its_condition(law)
+        if seen is law or not isinstance(seen, Shifted) or not np.size(shear_stress):
+            return shear_rate, shear_stress
+        return np.multiply(shear_rate, seen.rate_factor), np.divide(shear_stress, seen.stress_factor)
+
+    def _seen(self, law, nuisance, others=()):
+        """Return the law as this test sees it: at its condition, those of `others` behind, with the factors of its theory."""
+        law = law.at(**_conditions_of((self, *others), law.depends_on)) if law.depends_on else law
         factor = 1.0
         for key, prior in self._factors.items():
             value = nuisance.get(key, prior.middle)
@@ -116,7 +132,7 @@ class BenchTest(Record, ABC):
     @trusted()
     def predict_together(tests: "Sequence[BenchTest]", law: FlowLaw, nuisance: Values = NOTHING) -> list[np.ndarray]:
         """Return `predict` of several records that are `alike`, an array each."""
-        found = tests[0].expected_together(tests, tests[0]._seen(law, nuisance), nuisance)
+        found = tests[0].expected_together(tests, tests[0]._seen(law, nuisance, tests[1:]), nuisance)
         return [np.broadcast_arrays(one, test.readings)[0] for one, test in zip(found, tests, strict=True)]
 
     def nuisances(self) -> dict[Shared, Nuisance]:
@@ -243,3 +259,15 @@ class BenchTest(Record, ABC):
     def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
         """Return `Check` rows that only this test can answer, for the fitted law; none by default."""
         return []
+
+
+def _conditions_of(tests, names):
+    """Return conditions of the readings of tests by name: one number, or those of each reading in a row."""
+    found = {}
+    for name in names:
+        known = [test.conditions[name] for test in tests if name in test.conditions]
+        if not known:
+            continue
+        alike = len({float(value) for value in known if not np.ndim(value)}) == 1 and not any(map(np.ndim, known))
+        found[name] = known[0] if alike else in_a_row(known, [len(test.readings) for test in tests])
+    return found

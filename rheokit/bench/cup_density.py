@@ -61,6 +61,7 @@ class CupDensity(PropertyTest):
             "sqrt((0.954734*sqrt(0.0104745^2 + (9/1163)^2))^2 + 0.01^2)/0.0452657"
         ),
     )
+    serves = ("paste", "liquid", "gel")
     artefacts = (
         "voids at the wall of the cup: fill in thirds and tap",
         "a cup that was not tared reads as a denser paste",

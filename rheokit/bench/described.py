@@ -19,7 +19,7 @@ from ..units import STANDARD_GRAVITY
 class Way(NamedTuple):
     """Another way to give a column or a dimension.
 
-    `inputs` are quantities by name that stand where the target would, the first one growing with it; `given` are
+    `inputs` are quantities by name that stand where the target would, the first one growing with it and divided by the others; `given` are
     dimensions it needs besides; `compute` takes all of them by name, in SI, and returns the target: a function that has a
     name, so that a record can be pickled.
     """

@@ -43,6 +43,7 @@ class EmptyBarrel(PropertyTest):
         expected={"plunger_friction": 6.5, "spread of plunger_friction": 0.127864047},
         source="by hand: 19.5/3; sqrt((0.6^2 + 0.1^2 + 0.7^2)/2)/sqrt(3)*4.3026527/1.9599640 over it",
     )
+    serves = ("paste", "liquid", "gel")
     artefacts = (
         "the first move needs more than gliding: read what keeps it moving, at the speeds of the runs",
         "a dry seal rubs more than a wetted one: wet it with the paste's liquid, or with a film of the paste",

@@ -34,6 +34,7 @@ class FlowCurve(BenchTest):
         expected={"shear_stress": (951.500082, 1639.26482)},
         source="by hand: 640 + 190*3^0.45 and 640 + 190*40^0.45",
     )
+    serves = ("paste", "liquid", "gel")
     artefacts = (
         "wall slip: a kink or plateau at low rates that changes with the gap; use serrated plates or a vane",
         "edge fracture: stress falls at high rates; leave those rows out",

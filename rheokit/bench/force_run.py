@@ -14,7 +14,7 @@ from ..machine.cautions import CAUTIONS
 from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..things import a
-from .base import Nuisance, Shared, Values, column
+from .base import Nuisance, Shared, Values, column, dimension
 from .described import EXTRUDER, LOADS, PUSHED
 from .run import WORKED, Run
 
@@ -45,6 +45,12 @@ class ForceRun(Run):
         A friction measured empty is known to about 1 N. [N]
     barrel_drag_uncertainty : float
         Standard uncertainty of the barrel drag factor, 0 to take it as stated. Two fill lengths can fix it. [-]
+    needle_outer_diameter : float, optional
+        Of a bare needle in the air of the room; leave it out where the needle is heated, or as cold as the barrel. [m]
+    room_temperature : float, optional
+        Of the air about a bare needle. [K]
+    rest : array-like, optional, shape (N,)
+        Time without flow before each row, in which a bare needle cools. [s]
     end_correction, slip, bore_uncertainty
         As in every `Run`.
     """
@@ -71,6 +77,7 @@ class ForceRun(Run):
     artefacts = (
         "plunger friction: measure it empty and with a wide open tip; the break-loose peak is not the gliding force",
         "barrel drag looks like yield stress: state the fill length",
+        "what is heated is colder in a bare needle than in the barrel, and colder still after a rest: warm the needle, or purge it",
         *Run.artefacts,
     )
     tools = ("syringe", "scale", "ruler", "weights", "timer")
@@ -99,6 +106,9 @@ class ForceRun(Run):
     read: str = "force"
     plunger_friction_uncertainty: float = 1.0
     barrel_drag_uncertainty: float = 0.0
+    needle_outer_diameter: float | None = dimension(None)
+    room_temperature: float | None = dimension(None)
+    rest: np.ndarray | None = column(None, positive=False)
 
     def __post_init__(self):
         a("Extruder", self.name, "extruder", self.extruder)
@@ -109,10 +119,26 @@ class ForceRun(Run):
                 f"{self.name}: every force ({written(np.max(self.force), 'N')} at most) is below the plunger friction "
                 f"({written(friction, 'N')}), so no force is left for the paste; check the unit of either."
             )
+        self._check_needle()
         if self.stroke is not None and np.any(self.stroke > np.max(self.extruder.fill_length) * (1 + 1e-9)):
             raise DataError(
                 f"{self.name}: stroke reaches {written(np.max(self.stroke), 'm', 4)} but the fill is only "
                 f"{written(np.max(self.extruder.fill_length), 'm', 4)} long at the start; check the unit of either."
+            )
+
+    def _check_needle(self):
+        wide = self.needle_outer_diameter
+        if wide is None:
+            return
+        if self.room_temperature is None:
+            raise DataError(
+                f"{self.name}: needle_outer_diameter = {written(wide, 'm', 4)} is that of a bare needle in a room; give room_temperature as well, "
+                "or leave it out where the needle is heated."
+            )
+        if wide <= np.max(self.nozzle.bore):
+            raise DataError(
+                f"{self.name}: needle_outer_diameter = {written(wide, 'm', 4)} is not above the bore, {written(np.max(self.nozzle.bore), 'm', 4)}; "
+                "check which is which, and the unit of either."
             )
 
     @property

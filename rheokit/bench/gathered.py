@@ -87,6 +87,7 @@ def _gathered(test, most):
     if len(test.readings) <= most:
         return test
     settings = [name for name in test.columns if name != test.reads and name not in NOT_SET]
+    settings += [name for name, values in test.conditions.items() if np.ndim(values)]  # on which a law may depend
     order, runs = _order(test), runs_of(test)
     for width, parts in zip(WIDTHS, PARTS, strict=True):
         keys = [_steps(getattr(test, name), width) for name in settings]

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..errors import RheokitWarning
+from ..errors import DataError, RheokitWarning
 from ..nomenclature import QUANTITIES, number, written
 
 FARTHEST = 3.0  # most standard deviations of their difference that two measurements of one property may lie apart
@@ -31,13 +31,25 @@ def merged(tests):
     Several measurements of one property are averaged in ln with their inverse variances, as if their errors had nothing
     in common. Bounds beside them count no more; of bounds alone the tightest does, "at most" before "at least". Where two
     lie farther apart than three standard deviations of their difference, a warning and the origin name both, and the spread
-    grows by √(χ²/(N - 1)).
+    grows by √(χ²/(N - 1)). A gel point above the melting point raises `DataError`.
     """
     found = {}
     for test in tests:
         for name, one in test.properties().items():
             found.setdefault(name, []).append(one)
-    return {name: _together(name, several) for name, several in found.items()}
+    together = {name: _together(name, several) for name, several in found.items()}
+    if wrong := _out_of_order(together):
+        raise DataError(f"{wrong}.")
+    return together
+
+
+def _out_of_order(found):
+    """Return in a sentence that a gel point lies above the melting point, and what to do; "" where it does not."""
+    gel, melts = found.get("gel_temperature"), found.get("melt_temperature")
+    if gel is None or melts is None or gel.value <= melts.value:
+        return ""
+    told = f"the gel point, {written(gel.value, 'K')} by {gel.origin}, is above the melting point, {written(melts.value, 'K')} by {melts.origin}"
+    return f"{told}; a gel melts no colder than it sets: check their directions and units, or leave one out"
 
 
 def _together(name, several):

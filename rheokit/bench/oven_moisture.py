@@ -47,6 +47,7 @@ class OvenMoisture(PropertyTest):
         expected={"water_content": 1.06961858, "spread of water_content": 0.0267867783},
         source="by hand: mean of 58/53, 66/62 and 63/60; its sd/sqrt(3)*4.3026527/1.9599640 over it",
     )
+    serves = ("paste", "liquid", "gel")
     artefacts = (
         "a paste that was not dry to constant mass reads too little water",
         "105 °C chars organics and drives off more than water: 60 to 70 °C, in vacuum if there is one, or a note",

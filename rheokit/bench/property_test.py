@@ -10,7 +10,7 @@ import numpy as np
 from ..errors import DataError
 from ..hints import Numbers
 from ..laws import FlowLaw
-from ..sampling import SURE, TAILS
+from ..sampling import widened
 from .base import BenchTest, Nuisance, Shared, Values
 from .measured import Property
 
@@ -86,7 +86,7 @@ class PropertyTest(BenchTest):
         else:
             value, scatter = np.mean(values), np.std(values, ddof=1) if count > 1 else 0.0
             if scatter > 1e-9 * value:
-                error = scatter / np.sqrt(count) * _student(count - 1)
+                error = scatter / np.sqrt(count) * widened(count - 1)
             else:
                 error = self.usual_scatter * value / np.sqrt(count)
             error = np.hypot(error, np.sqrt(np.mean(errors**2)))
@@ -104,11 +104,4 @@ class PropertyTest(BenchTest):
         if squares <= chdtri(count - 1, CHANCE):
             return error * max(larger, 1.0), ""
         said = f"; they scatter {larger:.2g} times as much as their stated uncertainty, so that the scatter was taken"
-        return error * larger * _student(count - 1), said
-
-
-def _student(freedom):
-    """Return by how much Student's t of some degrees of freedom is wider than the normal distribution, at the limits that are shown [-]."""
-    from scipy.special import stdtrit
-
-    return stdtrit(freedom, TAILS[1]) / SURE
+        return error * larger * widened(count - 1), said

@@ -1,7 +1,9 @@
 """What a record of readings is: its columns and dimensions in order, and how well its readings are known."""
 
 import html as escaping
-from dataclasses import dataclass, fields, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
+from functools import cached_property
 from typing import ClassVar, Protocol, Self
 
 import numpy as np
@@ -9,8 +11,9 @@ from numpy.typing import ArrayLike
 
 from ..errors import DataError
 from ..framed import framed
-from ..hints import Table
+from ..hints import Numbers, Table
 from ..inputs import trusted
+from ..laws.condition_words import CONDITIONS
 from ..nomenclature import between, unit_for, written
 from ..things import text_faults
 from .declared import (
@@ -63,9 +66,12 @@ class Record:
         The batch that was read, and a name for messages.
     censored : array-like of int, optional
         Per reading: 0 a number, -1 "at most this", +1 "at least this". [-]
-    time, stroke, temperature, run_order, run : array-like, optional
-        Per reading: time since its speed or pressure was set [s], plunger travel [m], temperature [K], order of reading,
-        and the whole number of the run it belongs to (see `bench.runs`).
+    time, stroke, temperature, water_content, age, run_order, run : array-like, optional
+        Per reading: time since its speed or pressure was set [s], plunger travel [m], temperature [K], water over dry mass [-],
+        time since mixing [s], order of reading, and the whole number of the run it belongs to (see `bench.runs`).
+    of_specimen : mapping
+        Temperature, water content and age that its specimen states, by name, as its `Bench` hands them over: they hold where the
+        record has no column of its own.
     """
 
     kind: ClassVar[str] = ""
@@ -82,8 +88,11 @@ class Record:
     time: np.ndarray | None = column(None)
     stroke: np.ndarray | None = column(None, positive=False)
     temperature: np.ndarray | None = column(None, positive=False)
+    water_content: np.ndarray | None = column(None)
+    age: np.ndarray | None = column(None)
     run_order: np.ndarray | None = column(None, positive=False)
     run: np.ndarray | None = column(None, positive=False)
+    of_specimen: Mapping[str, float] = field(default_factory=dict)
     origin: Origin | None = None
 
     def __init_subclass__(cls, **options):
@@ -174,6 +183,14 @@ class Record:
         more = f" and {len(places) - most} more" if len(places) > most else ""
         return f"row{'s' * (len(places) > 1)} {numbers}{more}"
 
+    @cached_property
+    def conditions(self) -> dict[str, Numbers]:
+        """Temperature [K], water content [-, dry basis] and age [s] by name, as far as they are known: one number, or shape (N,)."""
+        own = {name: getattr(self, name) for name in CONDITIONS}
+        alike = {name: v if np.ptp(v) > 0 else float(v[0]) for name, v in own.items() if v is not None and len(v)}
+        known = {**self.of_specimen, **alike}
+        return {name: known[name] for name in CONDITIONS if name in known}
+
     @property
     def name(self) -> str:
         """Kind and label, for messages."""
@@ -227,10 +244,12 @@ class Record:
 
     @property
     def _dimensions(self):
-        """Its dimensions in one line."""
+        """Its dimensions and what was chosen of it, in one line."""
         values = {f.name: getattr(self, f.name) for f in fields(self) if "dimension" in f.metadata}
         about = {name: quantity_of(self, name) for name, value in values.items() if value is not None}
-        return ", ".join(f"{one.symbol} = {written(np.max(values[name]), one)}" for name, one in about.items())
+        told = [f"{one.symbol} = {written(np.max(values[name]), one)}" for name, one in about.items()]
+        chosen = [f"{f.name}: {getattr(self, f.name)}" for f in fields(self) if "options" in f.metadata]
+        return ", ".join([*told, *chosen])
 
     @property
     def _shown(self):

@@ -9,7 +9,15 @@ from ..errors import DataError
 BESIDE, ALONE = 3, 5
 """Rows, each different, that two honest records never share to the last digit: with a setting beside the reading, and
 without one, where a ruler reads 35 mm more than once; common practice, no source."""
-ORDERS = ("run_order", "run", "time", "stroke", "temperature")  # columns that say when a row was read, and not what
+ORDERS = (
+    "run_order",
+    "run",
+    "time",
+    "stroke",
+    "temperature",
+    "water_content",
+    "age",
+)  # columns that say when a row was read, and not what
 
 
 def refuse_repeated(where, tests):

@@ -50,6 +50,7 @@ class Run(BenchTest):
     """
 
     theory = False
+    serves = ("paste", "liquid", "gel")
     artefacts: ClassVar[tuple] = (
         "wall slip: flow at wall stresses below yield, results that depend on the bore; use three bores",
         "end effects: stress from short nozzles too high; use two lengths of one bore",

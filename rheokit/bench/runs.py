@@ -8,9 +8,12 @@ logarithms), which is how well an instrument keeps them; one or two settings vis
 first one repeated last, which count with the run before. Settings in no order, as a careful experimenter shuffles
 them, are one run: they turn about as often as a random order does, 2/3 (n - 2) times with variance (16 n - 29)/90
 (Kendall and Stuart, The Advanced Theory of Statistics 3, from memory), and runs are recognised only where turns are
-fewer by two standard deviations, are one at most, or where every run goes through the same settings.
+fewer by two standard deviations, are one at most, or where every run goes through the same settings. Settings that were
+shuffled within each run are recognised too, where one run after the other holds each of them once and a random order of all
+would seldom do so (complete blocks).
 """
 
+import math
 from collections.abc import Mapping
 from itertools import pairwise
 from typing import NamedTuple
@@ -23,8 +26,17 @@ UP, DOWN, NEITHER = "up", "down", ""
 ALIKE = 0.1, 1 / 30
 """Settings are one level where their logarithms differ by no more than this, or by this share of the range of all."""
 REPEATED = 0.01  # difference of logarithms, up to which a setting is the one before, repeated
+SELDOM = 0.05  # chance that a random order of all rows falls into complete blocks, below which these are taken for runs
 BELOW = 100.0  # how far below the smallest setting zero counts as lying
-NOT_SET = ("run", "run_order", "time", "stroke", "temperature")  # columns that say when and not what
+NOT_SET = (
+    "run",
+    "run_order",
+    "time",
+    "stroke",
+    "temperature",
+    "water_content",
+    "age",
+)  # columns that say when and not what
 
 
 class Runs(NamedTuple):
@@ -121,18 +133,15 @@ def _parts(place):
     starts = _levels(place, width)
     levels = place[starts]
     climbs = np.sign(np.diff(levels)).astype(int)
-    whole = [(0, len(place), NEITHER)]
     turns = int(np.count_nonzero(np.diff(climbs)))
     if not turns:
-        return [(0, len(place), UP if climbs[0] > 0 else DOWN)] if len(climbs) else whole
+        return [(0, len(place), (UP if climbs[0] > 0 else DOWN) if len(climbs) else NEITHER)]
     ends = np.flatnonzero(np.diff(climbs)) + 1
     pieces = zip([0, *ends], [*ends, len(climbs)], strict=True)
     pieces = [(int(a), int(b)) for a, b in pieces if b - a >= 2]  # levels from a to b, both counted: three at least
-    if not pieces:
-        return whole
     in_order = turns == 1 or _fewer_than_by_chance(turns, len(levels))
-    if not in_order and not _same([levels[a : b + 1] for a, b in pieces], width):
-        return whole
+    if not pieces or not (in_order or _same([levels[a : b + 1] for a, b in pieces], width)):
+        return _blocks(place)
     changes = np.flatnonzero(np.abs(np.diff(place)) > REPEATED) + 1
     repeats = float(np.median(np.diff([0, *changes, len(place)])))
     stops = [*starts[1:], len(place)]
@@ -170,6 +179,25 @@ def _cut(place, first, last, climb, repeats):
 def _fewer_than_by_chance(turns, count):
     """Say whether settings turn less often than in a random order of so many."""
     return turns < 2 / 3 * (count - 2) - 2 * np.sqrt(max(16 * count - 29, 0) / 90)
+
+
+def _blocks(place):
+    """Return `_parts` of settings that are in no order: complete blocks, each with every setting once, or all rows as one."""
+    for size in range(3, len(place) // 2 + 1):
+        count, left = divmod(len(place), size)
+        if left or _chance_of_blocks(size, count) > SELDOM:
+            continue
+        blocks = place.reshape(count, size)
+        apart = np.min(np.diff(np.sort(blocks[0])))
+        if apart > REPEATED and _same(blocks, apart / 2):
+            return [(first, first + size, NEITHER) for first in range(0, len(place), size)]
+    return [(0, len(place), NEITHER)]
+
+
+def _chance_of_blocks(size, count):
+    """Return how often a random order of so many settings, each read a number of times, falls into complete blocks [-]."""
+    alike = count * math.lgamma(size + 1) + size * math.lgamma(count + 1)
+    return math.exp(alike - math.lgamma(size * count + 1))
 
 
 def _same(pieces, width):

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ..errors import DataError
 from ..inputs import settled, trusted
+from ..laws.condition_words import CONDITIONS
 from ..things import a, called, text_faults
 from .base import BenchTest
 from .measured import Property, merged
@@ -65,6 +66,14 @@ class Specimen:
         return None if self.water_content is None else self.water_content / (1 + self.water_content)
 
 
+def _handed(test, specimen):
+    """Return a test with the batch of its specimen, and the condition it states, where it has none of its own."""
+    condition = {name: value for name in CONDITIONS if (value := getattr(specimen, name)) is not None}
+    changed = {"batch": specimen.batch} if specimen.batch and not test.batch else {}
+    changed |= {"of_specimen": condition} if condition != test.of_specimen else {}
+    return replace(test, **changed) if changed else test
+
+
 @dataclass(frozen=True, eq=False, repr=False)
 class Bench:
     """A specimen and the bench tests of it.
@@ -96,9 +105,8 @@ class Bench:
         if not tests:
             raise DataError("Bench: it holds no test; a bench needs at least one.")
         refuse_repeated("Bench", tests)
-        batch = specimen.batch
         with trusted():
-            tests = tuple(t if t.batch or not batch else replace(t, batch=batch) for t in tests)
+            tests = tuple(_handed(test, specimen) for test in tests)
         for name, value in (("specimen", specimen), ("tests", tests), ("origin", origin)):
             object.__setattr__(self, name, value)
 

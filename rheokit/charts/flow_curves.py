@@ -74,7 +74,10 @@ def flow_curve(
         tips = ["test:N", *numbers, "what:N"]
         drawn["solid"] = drawn.what != STATES["static"]
         layers += [*sheet.marks(drawn, names, x=x, y=y, tooltip=tips), *rings(sheet, drawn, x, y)]
-    title, below = f"Flow curve: {_law_name(fit)}", [*subtitle_of(fit, checked), *(said(fit, names) if checked else [])]
+    title, below = (
+        f"Flow curve: {_law_name(fit)}",
+        [*_taken_to(fit), *subtitle_of(fit, checked), *(said(fit, names) if checked else [])],
+    )
     return sheet.finished(alt.layer(*layers), title, below, words(fit, *others, checked=checked))
 
 
@@ -84,7 +87,8 @@ def words(fit, *others, checked=True):
     stress = fit.stress(rates)
     told = alike("Pa", *stress)
     known = [f"{s} at {number(r)} 1/s" for r, s, one in zip(rates, told, stress, strict=True) if np.isfinite(one)]
-    lines = [f"Flow curve, {_law_name(fit)}{': ' if known else ''}{', '.join(known)}."]
+    at = f" at {fit.reference}, the readings taken there by the law" if fit.reference else ""
+    lines = [f"Flow curve, {_law_name(fit)}{at}{': ' if known else ''}{', '.join(known)}."]
     lines[:0] = [fit.stamp, *said(fit, names_of(fit.tests))] if checked and fit.stamp else []
     open_ones = [number(r) for r, s in zip(rates, stress, strict=True) if not np.isfinite(s)]
     if open_ones:
@@ -110,6 +114,11 @@ def words(fit, *others, checked=True):
     return " ".join(lines)
 
 
+def _taken_to(fit):
+    """Return the line that says where readings of several conditions are drawn."""
+    return [f"at {fit.reference}, readings taken there by the law"] if fit.reference else []
+
+
 def _law_name(fit):
     return fit.problem.law_class.name or fit.problem.law_class.__name__
 
@@ -119,9 +128,10 @@ def _readings(fit, names):
     columns = ["test", "shear_rate", "shear_stress", "what", "place", "reading_place"]
     points, edge = [], []
     for place, (name, test) in enumerate(zip(names, fit.tests, strict=True)):
-        read = zip(*map(np.atleast_1d, test.curve_points(fit.law, fit.nuisance)), strict=True)
+        points_read = test.curve_points(test.at_its_condition(fit.law), fit.nuisance)
+        read = zip(*map(np.atleast_1d, test.at_reference(fit.law, *points_read)), strict=True)
         points += [[name, r, s, "reading", place, k] for k, (r, s) in enumerate(read) if r > 0 and s > 0]
-        step, alone = len({row[0] for row in edge}), test.yield_stresses()
+        step, (_, alone) = len({row[0] for row in edge}), test.at_reference(fit.law, 0.0, test.yield_stresses())
         kept = np.flatnonzero(test.bounds[0] == 0)  # a bound gives no yield stress
         read = zip(kept if len(kept) == len(alone) else range(len(alone)), alone, strict=True)
         edge += [[name, np.nan, s, STATES[test.state], place, k, step] for k, s in read if s > 0]

@@ -13,6 +13,7 @@ from ..limits import Case
 from ..limits.forces import force_course, force_limits, speeds_read
 from ..machine.extruder import Extruder
 from ..nomenclature import number, with_limits, written
+from ..things import a
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up, stretches
 from .labels import LETTER, LINE, apart
@@ -55,6 +56,7 @@ def drawn_force_speed(
         Dashed and hatched where no reading covers the shear rate in the bore. The rules are the limits of the force,
         the thick one that of the barrel.
     """
+    a("PrintJob", "force_speed", "job", case.job)
     speed = np.asarray(case.job.print_speed, float)
     if speed.ndim:
         raise DataError("force_speed: the case holds arrays; give one speed, one nozzle and one paste.")

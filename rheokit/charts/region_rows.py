@@ -29,7 +29,7 @@ def edge_of(found: RegionMap, shares: ArrayLike) -> np.ndarray:
     """Return shares of the picture, shape (k, 2), in the units of the axes."""
     out = []
     for (name, values), share in zip(found.axes.items(), np.transpose(np.asarray(shares, float)), strict=True):
-        low, high = values[0] / AXES[name].scale, values[-1] / AXES[name].scale
+        low, high = AXES[name].at_edge(values[0]), AXES[name].at_edge(values[-1])
         out.append(low * (high / low) ** share if is_log(name, values) else low + (high - low) * share)
     return np.transpose(out)
 
@@ -93,7 +93,7 @@ def field_rows(found: RegionMap, cells: int) -> list[dict]:
     grid, shape = np.ix_(places[1], places[0]), (len(places[1]), len(places[0]))
     columns: dict[str, list] = {}
     for short, (name, values), place in zip("xy", found.axes.items(), places, strict=True):
-        edge = values[place] / AXES[name].scale
+        edge = AXES[name].at_edge(values[place])
         spaced = np.log(edge) if is_log(name, values) else edge
         ends = np.concatenate([spaced[:1], (spaced[1:] + spaced[:-1]) / 2, spaced[-1:]])
         ends = np.exp(ends) if is_log(name, values) else ends
@@ -106,8 +106,14 @@ def field_rows(found: RegionMap, cells: int) -> list[dict]:
     columns["first"] = [name or "nothing" for name in first]
     for which, limit in enumerate(found.limits):
         margin = np.broadcast_to(found.margins[limit.name], found.shape)[grid].ravel()
-        room = np.asarray(room_of(np.clip(margin, -20, 20))).tolist()
-        beyond = ", not read" if limit.advice else ", broken"
-        said = (f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in room)
-        columns[f"limit_{which}"] = list(said)
+        columns[f"limit_{which}"] = _rooms(limit, margin)
     return pd.DataFrame(columns).to_dict("records")
+
+
+def _rooms(limit, margins):
+    """Return margins of a limit as they are read beside the pointer: factors of room, or differences."""
+    beyond = ", not read" if limit.advice else ", broken"
+    if limit.width:
+        return [f"{limit.room(one, 2)}{'' if one >= 0 else beyond}" for one in margins.tolist()]
+    rooms = np.asarray(room_of(np.clip(margins, -20, 20))).tolist()
+    return [f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in rooms]

@@ -9,6 +9,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..nomenclature import written
+from ..part.job import FIBRE, PRINT
 from ..regions import AXES, RegionMap
 from .looks import HOVER, LETTER, TEXT, Caveat, below_title, on_axis, sheet_of
 from .region_labels import Places
@@ -27,6 +28,13 @@ DASHES |= dict.fromkeys(("border", "stopped", "leader"), SOLID)
 SHADED, SHADED_JUDGED = (f"probability that every limit{judged} holds [-]" for judged in ("", " judged"))
 SHADED_ROOM, ROOM_JUDGED = (f"room to the nearest limit{judged}, as a factor [-]" for judged in ("", " judged"))
 EXTRAPOLATED = "hatched: extrapolated"
+UNREAD = {
+    "rates read": "shear rates",
+    "temperatures read": "temperatures",
+    "waters read": "water contents",
+    "ages read": "ages",
+}
+TITLES = {PRINT: "Printable region", FIBRE: "Drawable region"}
 BESIDE = 86  # px beside the plot, for the axis
 PICK = "pick"
 CELLS = 28  # across and up, that answer to the pointer
@@ -43,7 +51,7 @@ class Contents(NamedTuple):
 def printable_region(
     found: RegionMap,
     point: Mapping[str, float] | None = None,
-    title: str = "Printable region",
+    title: str = "",
     subtitle: Sequence[str] = (),
     page: str = "light",
     width: int = 600,
@@ -58,6 +66,7 @@ def printable_region(
     point : dict of str to float, optional
         A point to mark: the values of both axes, in SI, by name.
     title : str
+        By default what the job makes: a printable region, or one in which a fibre can be drawn.
     subtitle : sequence of str
         Lines below the title: say here if the readings are invented.
     page : {"light", "dark"}
@@ -83,7 +92,7 @@ def printable_region(
         _fields(sheet, data["fields"], found, ends, x, y, probable),
         *_mark(sheet, data["point"], x, y),
     ]
-    chart = sheet.finished(alt.layer(*layers), title, contents.subtitle, contents.words, REGION_HEIGHT)
+    chart = sheet.finished(alt.layer(*layers), title or _title(found), contents.subtitle, contents.words, REGION_HEIGHT)
     return chart.properties(datasets=contents.datasets)
 
 
@@ -112,7 +121,7 @@ def region_contents(
     marked = []
     if point:
         places.take(share_of(found, point), 44, 44)
-        marked = [{short: point[name] / AXES[name].scale for short, name in zip("xy", found.axes, strict=True)}]
+        marked = [{short: float(AXES[name].at_edge(point[name])) for short, name in zip("xy", found.axes, strict=True)}]
     labels = labels_of(shapes, levels, places)
     lines += [("leader", label.leader) for label in labels if label.leader is not None]
     corner = edge_of(found, [[0.0, 1.0]])[0]
@@ -142,7 +151,7 @@ def words(shapes, point=None):
     )
     inside = zones[EVERYTHING_HOLDS].mean() if EVERYTHING_HOLDS in zones else 0.0
     how = f"in {100 * LIKELY:.0f} of 100 cases" if shapes.probable else "with best values"
-    lines = [f"Printable region over {axes}: every limit judged holds {how} on {_percent(inside)} of the map."]
+    lines = [f"{_title(found)} over {axes}: every limit judged holds {how} on {_percent(inside)} of the map."]
     best = np.unravel_index(int(np.argmax(found.probability if shapes.probable else found.margin)), found.shape)
     where = place_words({name: values[k] for (name, values), k in zip(found.axes.items(), best[::-1], strict=True)})
     most = f"the probability is greatest, {found.probability[best]:.2f}," if shapes.probable else "the room is widest"
@@ -152,12 +161,19 @@ def words(shapes, point=None):
         said = "; ".join(f"{zone_words(name)} ({_percent(share)} of the map)" for share, name in order)
         lines.append(f"Elsewhere this comes first: {said}.")
     if shapes.extrapolated.any():
+        missed = " and ".join(
+            what for name, what in UNREAD.items() if name in found.margins and np.any(found.margins[name] < 0)
+        )
         lines.append(
-            f"Hatched, {_percent(shapes.extrapolated.mean())} of the map: the shear rates were not read, the law is extrapolated."
+            f"Hatched, {_percent(shapes.extrapolated.mean())} of the map: the {missed} were not read, the law is extrapolated."
         )
     if point:
         lines.append(f"Marked: {place_words(point)}.")
     return " ".join(filter(None, [*lines, found.unjudged]))
+
+
+def _title(found):
+    return TITLES[found.case.job.kind]
 
 
 def _percent(share):
@@ -166,7 +182,7 @@ def _percent(share):
 
 def _axis(name, values, channel):
     about = AXES[name]
-    low, high = (float(v / about.scale) for v in (values[0], values[-1]))
+    low, high = (float(about.at_edge(v)) for v in (values[0], values[-1]))
     log = is_log(name, values)
     kind = {"type": "log"} if log else {"zero": False}
     ticks = {"values": _log_ticks(low, high)} if log else {"tickCount": 6}

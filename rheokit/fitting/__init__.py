@@ -3,7 +3,8 @@
 from .advice import Advice
 from .asked import fit
 from .comparison import compare, which_law
+from .over_conditions import over_conditions
 from .predictions import Interval
 from .result import FitResult
 
-__all__ = ["Advice", "FitResult", "Interval", "compare", "fit", "which_law"]
+__all__ = ["Advice", "FitResult", "Interval", "compare", "fit", "over_conditions", "which_law"]

@@ -131,8 +131,13 @@ def _where(fit):
 
 def _beside(chosen, least, found):
     """Return in words what another law leaves: the better one that is not worth its parameters, or the best without more of them."""
-    if least.count > chosen.count:
-        return f"; the {least.name}, with more parameters, leaves hardly less, {share(least.rms)}"
+    more = ", with more parameters," if least.count > chosen.count else ""
+    if chosen.rms > as_good(least.rms):
+        return (
+            f"; the {least.name}{more} leaves {share(least.rms)}, but so few readings do not tell the two apart (AICc)"
+        )
+    if more:
+        return f"; the {least.name}{more} leaves hardly less, {share(least.rms)}"
     others = [one for one in found if one is not chosen]
     simpler = [one for one in others if one.count <= chosen.count] or others
     if not simpler:

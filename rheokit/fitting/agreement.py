@@ -36,10 +36,11 @@ class Said(NamedTuple):
     errors: dict
 
     @classmethod
-    def by(cls, test):
-        """Return what a test of the yield stress says: the median of its readings."""
-        value = test.own_yield_stress
-        return cls(test.name, test.state, value, value, errors_of(test, value))
+    def by(cls, test, law):
+        """Return what a test of the yield stress says, at the law's reference: the median of its readings."""
+        read, (_, there) = test.own_yield_stress, test.at_reference(law, 0.0, test.yield_stresses())
+        value = float(np.median(there))
+        return cls(test.name, test.state, value, value, errors_of(test, read))
 
     @classmethod
     def flowing(cls, test):
@@ -131,7 +132,7 @@ def agreement(result):
 def _of_batch(result, batch):
     """Return what is `Said` of the yield stress of one batch, or of all tests where there is but one."""
     tests = tuple(test for test in result.tests if batch is None or test.batch == batch)
-    found = [Said.by(test) for test in tests if (test.own_yield_stress or 0.0) > 0]
+    found = [Said.by(test, result.law) for test in tests if (test.own_yield_stress or 0.0) > 0]
     return found + (_from_rates(result, tests) if found else [])
 
 

@@ -145,8 +145,9 @@ def transient(result):
 def steady_after(test, result, air):
     """Return the time [s] after which each row is steady: stored volume over flow, and five time constants C dP/dQ."""
     channel, flow = test.channel(result.nuisance), test.flow_rate
-    pressure = np.maximum(channel.pressure_drop(result.law, flow), 0.0)
-    slope = (channel.pressure_drop(result.law, 1.01 * flow) - pressure) / (0.01 * flow)
+    law = test.at_its_condition(result.law)
+    pressure = np.maximum(channel.pressure_drop(law, flow), 0.0)
+    slope = (channel.pressure_drop(law, 1.01 * flow) - pressure) / (0.01 * flow)
     compression = Compression.of_paste(test.extruder.area * test.fill_length, air, test.extruder.compliance)
     return compression.stored_volume(pressure) / flow + 5 * compression.tangent(pressure) * slope
 
@@ -228,7 +229,7 @@ def _slipping(result):
 
 def _below_yield(result, runs):
     """Compare the wall stress of every flowing row with the yield stress that tests without flow give."""
-    known = [Said.by(test) for test in result.tests if len(test.yield_stresses())]
+    known = [Said.by(test, result.law) for test in result.tests if len(test.yield_stresses())]
     if not known:
         return []
     deviate, flowing = limit(len(known)), [Said.flowing(test) for test in runs]
@@ -245,12 +246,16 @@ def _below_yield(result, runs):
 
 
 def _flowing_below(result, runs, stress):
-    """Return the rows of runs that flow although the wall bears less than a stress [Pa]: (place of the test, of the reading)."""
+    """Return the rows of runs that flow although the wall bears less than a stress [Pa] at the law's reference: (place of the test, of the reading)."""
+
+    def borne(test):
+        return test.at_reference(result.law, 0.0, _greatest_wall_stress(result, test))[1]
+
     return tuple(
         (place, int(row))
         for place, test in enumerate(result.tests)
         if test in runs
-        for row in np.flatnonzero((_greatest_wall_stress(result, test) < stress) & (test.flow_rate > 0))
+        for row in np.flatnonzero((borne(test) < stress) & (test.flow_rate > 0))
     )
 
 

@@ -16,6 +16,7 @@ from ..things import called
 from . import conditions
 from .problem import Problem
 from .result import FitResult
+from .runs_apart import as_records
 from .text import named
 
 
@@ -34,7 +35,8 @@ def fit(
         A subclass of FlowLaw, e.g. ``rk.HerschelBulkley``.
     *tests_or_bench : Bench or BenchTest
         Benches of different batches may stand together: the spread of the batches is then kept apart from reading error.
-        They must be of one water content, age and temperature.
+        They must be of one water content, age and temperature, or the law must depend on what differs: see `over_conditions`,
+        which makes it so, and `heated`, `watered` and `aged`.
     fixed : dict, optional
         Values of parameters that are not to be fitted, by name.
     start : dict or FlowLaw, optional
@@ -51,7 +53,8 @@ def fit(
     DataError
         If nothing was given to fit, the same readings were given twice, two records contradict each other about what they
         share, a name is not known, or the readings are of different water content (beyond 2 %), age (a factor 1.5) or
-        temperature (2 K; 5 K within a record).
+        temperature (2 K; 5 K within a record) and the law does not depend on it. If it does: where a condition is not known of a test,
+        is the same in all, or moves together with another one, so that nothing tells their effects apart.
 
     Warns
     -----
@@ -63,8 +66,12 @@ def fit(
     Least squares in standard uncertainties. Stated uncertainties are taken as absolute and never rescaled; an unknown error
     size is estimated from the residuals. Priors of nuisance parameters count as readings.
     """
-    if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)):
-        raise TypeError(f"fit: {called(law_class)} is not a flow law; give a class such as rk.HerschelBulkley first.")
+    return fitted(law_class, tests_or_bench, fixed, start, use_range)
+
+
+def fitted(law_class, tests_or_bench, fixed=None, start=None, use_range=None, beside=()):
+    """Return what `fit` does; laws `beside` it are fitted to the same records."""
+    refuse_no_law(law_class)
     tests, benches = tests_and_benches(tests_or_bench)
     if not tests:
         raise DataError("fit: no test was given; give a bench, or records such as rk.FlowCurve(...).")
@@ -75,10 +82,10 @@ def fit(
             f"fit: no test says anything about the flow law ({told} alone); add one, such as a flow curve or a run."
         )
     given, tests = tests, informing
-    conditions.check(tests, benches)
+    conditions.check(law_class, tests, benches, fixed or {})
     refuse_repeated("fit", given)
     use_range = rates_of_use(use_range)
-    tests = gathered(tests)
+    tests = gathered(as_records([law_class, *beside], tests))
     fixed = dict(fixed or {})
     check_names(law_class, tuple(tests), fixed, start)
     step(f"fitting the {named(law_class)} to {sum(map(count_of, tests))} readings")
@@ -93,9 +100,15 @@ def fit(
                 f"{written(float(result.law.values[name]), about.unit, 4)}, so its standard error means nothing. Read its one-sided "
                 "limit; slower rates or a test of the yield stress would say more.",
                 AtBoundWarning,
-                stacklevel=2,
+                stacklevel=3,
             )
     return result
+
+
+def refuse_no_law(law_class):
+    """Refuse what is no class of laws."""
+    if not (isinstance(law_class, type) and issubclass(law_class, FlowLaw)):
+        raise TypeError(f"fit: {called(law_class)} is not a flow law; give a class such as rk.HerschelBulkley first.")
 
 
 def tests_and_benches(given):

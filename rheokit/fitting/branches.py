@@ -28,7 +28,7 @@ def all_checks(result):
 def runs_repeat(result):
     """Say how much the runs of one record differ, beside what their readings scatter."""
     runs = result.problem.runs
-    if not runs or is_loop(runs):
+    if not runs or is_loop(runs) or result.run_spread is None:
         return []
     spread, freedom = result.run_spread
     above, _ = levels(result.problem, result.minimum.theta)

@@ -12,13 +12,17 @@ from ..framed import framed
 from ..nomenclature import between, with_limits, written
 from ..progress import step
 from ..sampling import TAILS
-from . import artefacts, branches, consequence, handling
+from . import artefacts, branches, condition_checks, consequence, handling, needles
 from .consequence import SMALL, beside, share
 from .contradictions import kinds_agree
 from .misfits import misfit, strays, trends
 from .residuals import limit, pushed
 
-OF_THE_PASTE = ("batch_factor", "lack_of_fit_factor")  # what is shared and says nothing of the apparatus
+OF_THE_PASTE = (
+    "batch_factor",
+    "record_factor",
+    "lack_of_fit_factor",
+)  # what is shared and says nothing of the apparatus
 
 
 def table(result):
@@ -32,8 +36,9 @@ def table(result):
             step(f"checks: {ask.__name__.replace('_', ' ')}")
             rows += ask(result)
         for test in result.tests:
-            rows += test.questions(result.law, result.nuisance)
-        rows += artefacts.all_checks(result) + branches.all_checks(result) + handling.all_checks(result)
+            rows += test.questions(test.at_its_condition(result.law), result.nuisance)
+        for of in (condition_checks, artefacts, branches, handling, needles):
+            rows += of.all_checks(result)
     return framed(rows, columns=Check._fields)
 
 
@@ -60,8 +65,13 @@ def enough_readings(result):
 
 def bounds(result):
     """Does a parameter of the law rest on its bound?"""
+    effects = {condition.parameter_name for condition, _ in result.problem.law_class.conditions}
     at = [name for name in result.problem.free if result.is_at_bound(name)]
+    none = [one for one in at if one in effects and one not in result.not_identified and result.limits(one)[0] <= 0]
+    at = [name for name in at if name not in none]
     comment = "No parameter rests on its bound."
+    if none:  # that a condition does nothing is an answer
+        comment = f"{', '.join(none)} at 0, which says that the condition hardly matters."
     if at:
         comment = f"{', '.join(at)} at the bound: no symmetric error; read the one-sided limit."
     return [Check("no parameter at a bound", len(at), 0, not at, comment)]
@@ -180,7 +190,7 @@ def nozzle_range(result):
     runs = [test for test in result.tests if test.nozzle is not None]
     if not runs:
         return []
-    found = [run.out_of_range(result.law) for run in runs]
+    found = [run.out_of_range(run.at_its_condition(result.law)) for run in runs]
     most = max(found, key=lambda shares: sum(shares.values()))
     if not most:
         comment = "Every contraction lies in the range of the converging-flow formula."

@@ -10,7 +10,8 @@ from ..laws import LAWS, FlowLaw
 from ..progress import part_of
 from ..things import called
 from .advice import Advice
-from .asked import fit, tests_and_benches
+from .asked import fitted, tests_and_benches
+from .over_conditions import over_conditions
 from .ranking import TOO_FEW, TOO_MANY, ranked, too_many
 
 
@@ -24,7 +25,7 @@ def compare(
     Parameters
     ----------
     law_classes : sequence of type
-        Subclasses of FlowLaw.
+        Subclasses of FlowLaw; made to depend on the conditions in which the readings differ, as by `over_conditions`.
     *tests_or_bench : Bench or BenchTest
     use_range : tuple of float, optional
         Slowest and fastest shear rate at which the law will be used; else those read. [1/s]
@@ -69,7 +70,8 @@ def which_law(
     ----------
     *tests_or_bench : Bench or BenchTest
     law_classes : sequence of type, optional
-        Laws to choose from; by default all of ``rk.LAWS``.
+        Laws to choose from; by default all of ``rk.LAWS``. They depend on the conditions in which the readings differ, as by
+        `over_conditions`.
     use_range : tuple of float, optional
         Slowest and fastest shear rate at which the law will be used; else those read. [1/s]
 
@@ -98,12 +100,16 @@ def which_law(
 
 def compared(law_classes, tests_or_bench, known=(), use_range=None):
     """Return what `compare` does; laws that are `known` by a fit need no search."""
+    law_classes = [over_conditions(one, *tests_or_bench) for one in law_classes]
     needless, known = _needless(law_classes, tests_or_bench), {one.problem.law_class: one for one in known}
     asked, fits = [one for one in law_classes if one not in needless], []
+    if len({bool(one.conditions) for one in (*asked, *known)}) > 1:
+        known = {}  # all laws to the same records, as the one of most conditions takes them
     with warnings.catch_warnings(action="ignore"):
         for place, law_class in enumerate(asked, 1):
             with part_of(f"{place} of {len(asked)}"):
-                fits.append(known.get(law_class) or fit(law_class, *tests_or_bench, use_range=use_range))
+                one = known.get(law_class) or fitted(law_class, tests_or_bench, use_range=use_range, beside=asked)
+                fits.append(one)
     frame = ranked(fits)
     if len(frame) == 1 and any(TOO_MANY in why for why in needless.values()):
         frame["verdict"] = TOO_FEW

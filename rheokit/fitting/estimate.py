@@ -9,12 +9,16 @@ from ..bench.slip_starts import slip_starts
 from ..inputs import trusted
 from ..laws import FlowLaw
 from .misfit import LEAST_FREEDOM, Group, leverages
-from .problem import NEXT_BATCH, Problem, batch_key
+from .paste_factors import NEXT_BATCH, batch_key, record_freedom, spread_of_records
+from .problem import Problem
 from .rounding import beside_rounding, rounded
 from .run_factors import spread_of_runs, stress_slopes
 from .search import least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
+ENOUGH = (
+    3.0  # differences between batches that tell their spread well enough; with two Student's t is 4.3, with three 3.2
+)
 SMALLEST = 1e-6  # error size of noise-free readings [-]
 SHORT, LONG = (6, 12), (2, 200)  # of the likeliest trials: how many are searched on, and the most steps of each search
 
@@ -29,7 +33,9 @@ def estimate(law_class, tests, fixed, start=None, near=()):
     """
     sizes = tuple(first_size(test) for test in tests)
     problem = Problem(law_class, tests, fixed, sizes)
-    own = law_class.guess.__func__ is not FlowLaw.guess.__func__  # a start made for these readings, and a cheap one
+    own = (
+        law_class.without_conditions().guess.__func__ is not FlowLaw.guess.__func__
+    )  # a start made for these readings, and a cheap one
     if near:
         trials = [problem.coordinates(law) for law in near]
         minimum = min((minimise(problem, t, problem.scales(t), most=40) for t in trials), key=lambda m: m.chi_square)
@@ -49,17 +55,24 @@ def estimate(law_class, tests, fixed, start=None, near=()):
             abs(new / old - 1)
             for new, old in zip((*sizes, spread), (*problem.sizes, problem.batch_spread), strict=True)
         ]
+        records = spread_of_records(problem, minimum)
         change += [
             abs((new.relative_uncertainty or 0.0) - (old.relative_uncertainty or 0.0))
             for new, old in zip(scattered, problem.tests, strict=True)
             if new is not old
         ]
-        if max(*change, abs(run_spread - problem.run_spread)) < SETTLED:
+        if max(*change, abs(run_spread - problem.run_spread), abs(records - problem.record_spread)) < SETTLED:
             break
-        alone = not problem.nuisances and not problem.runs and len({_group(test) for test in tests}) == 1
+        alone = (
+            not problem.nuisances and not records and not problem.runs and len({_group(test) for test in tests}) == 1
+        )
         alone &= not any(test.rounding_alone for test in tests)
         run_slopes = _run_slopes(problem, minimum)
-        problem = Problem(law_class, scattered, fixed, sizes, spread, run_spread=run_spread, run_slopes=run_slopes)
+        more = {"run_spread": run_spread, "run_slopes": run_slopes, "record_spread": records}
+        before, problem = problem, Problem(law_class, scattered, fixed, sizes, spread, **more)
+        if bool(records) != bool(before.record_spread):
+            values = before.nuisance_values(minimum.theta)
+            minimum = minimum._replace(theta=problem.coordinates(before.law(minimum.theta), values))
         if alone:  # a common factor on all residuals moves nothing
             residuals, jacobian = problem.jacobian(problem.residuals, minimum.theta, problem.scales(minimum.theta))
             minimum = minimum._replace(residuals=residuals, jacobian=jacobian, chi_square=float(residuals @ residuals))
@@ -147,12 +160,17 @@ def error_groups(problem, minimum):
     for rows in rounded(problem, minimum):
         if scatter := problem.tests[rows.members[0]].relative_uncertainty:
             groups.append(rows.group(scatter))
-    if problem.batches:  # their spread is known no better than their number allows
+    if differences := spread_freedom(problem):  # the spread of batches is known no better than their number allows
         held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
         factors = [*map(batch_key, problem.batches), *([NEXT_BATCH] if problem.next_batch else [])]
         rows = sum(problem.counts) + np.array([held.index(key) for key in factors])
         squares = float(np.sum(minimum.residuals[rows] ** 2))
-        groups.append(Group(rows, squares, len(problem.batches) - 1.0, of_batches=True))
+        groups.append(Group(rows, squares, differences, of_batches=True))
+    if problem.record_spread > 0 and (differences := record_freedom(problem)):
+        held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
+        rows = sum(problem.counts) + np.array([held.index(key) for key in problem.record_keys.values()])
+        squares = float(np.sum(minimum.residuals[rows] ** 2))
+        groups.append(Group(rows, squares, float(differences), of_batches=True))
     return tuple(groups)
 
 
@@ -163,8 +181,11 @@ def informative(problem, minimum):
 
 
 def _batch_spread(problem, minimum):
-    """Return the standard deviation of ln stress from batch to batch: the factors' squares over their effective number."""
-    if not problem.batches:
+    """Return the standard deviation of ln stress from batch to batch: the factors' squares over their effective number.
+
+    Where no difference is left to tell it, the usual one is assumed.
+    """
+    if not spread_freedom(problem):
         return problem.batch_spread
     freedom, factors = batch_freedom(problem, minimum)
     return max(float(np.sqrt(np.sum(factors**2) / freedom)), 0.005)
@@ -175,7 +196,32 @@ def batch_freedom(problem, minimum):
     places = [problem.names.index(batch_key(batch)) for batch in problem.batches]
     covariance = np.linalg.pinv(minimum.jacobian.T @ minimum.jacobian)
     held = np.sum(np.diag(covariance)[places]) / problem.batch_spread**2
-    return float(np.clip(len(places) - held, 0.2, len(places) - 1)), minimum.theta[places]
+    return float(np.clip(len(places) - held, 0.2, spread_freedom(problem))), minimum.theta[places]
+
+
+def spread_freedom(problem):
+    """Return how many differences between batches tell their spread: those that tell neither the level nor the effect of a condition.
+
+    A condition that differs within a batch is told there.
+    """
+    effects = [one.name for one, _ in problem.law_class.conditions if one.parameter_name in problem.free]
+    between = [name for name in effects if not any(_differs(problem, batch, name) for batch in problem.batches)]
+    return max(len(problem.batches) - 1.0 - len(between), 0.0)
+
+
+def more_batches(problem, name):
+    """Return in words that more batches are needed to tell the effect of a condition; "" where it is told within one, or they are enough."""
+    count, left = len(problem.batches), spread_freedom(problem)
+    if not count or left >= ENOUGH or any(_differs(problem, batch, name) for batch in problem.batches):
+        return ""
+    said = f"{left:.0f} difference{'' if left == 1 else 's'}" if left else "no difference"
+    return f"more batches, at any {name.replace('_', ' ')}: {count} of them leave {said} to tell how far batches lie apart, beside the effects"
+
+
+def _differs(problem, batch, name):
+    """Say whether a condition differs among the readings of a batch."""
+    known = [np.ravel(test.conditions.get(name, np.nan)) for test in problem.tests if test.batch == batch]
+    return bool(np.ptp(np.concatenate(known)) > 0)
 
 
 def _likeliest(problem, trials):
@@ -196,7 +242,7 @@ def _slip_trials(problem, start, slips, most):
     for rank in range(min(max(map(len, slips)), most)):
         chosen = [starts[min(rank, len(starts) - 1)] for starts in slips]
         slipping = {id(run) for one in chosen for run in one.runs}
-        curves = [test.rough_curve() for test in problem.tests if id(test) not in slipping]
+        curves = [problem.at_reference(t, *t.rough_curve()) for t in problem.tests if id(t) not in slipping]
         curves += [(one.shear_rate, one.shear_stress) for one in chosen]
         rates, stresses = (np.concatenate(parts) for parts in zip(*curves, strict=True))
         trials += starts_of(
@@ -216,15 +262,15 @@ def starts_of(problem, start=None, curve=None, nuisance=None):
     if given:
         missing = set(law_class.parameters()) - set(given) - set(problem.fixed)
         with trusted():
-            guess = law_class.guess(rates, stresses).values if missing else {}
+            guess = law_class.guess(rates, stresses).values | problem.start_effects if missing else {}
         first = law_class(**(guess | given | problem.fixed))
         return [problem.coordinates(first, nuisance)]
     with trusted():
-        guess = law_class.guess(rates, stresses)
+        guess = replace(law_class.guess(rates, stresses), **problem.start_effects)
     laws = [guess]
     if "yield_stress" in problem.free:
-        implied = [t.yield_stresses() / (1.3 if t.state == "static" else 1.0) for t in problem.tests]
-        implied = np.concatenate(implied)
+        alone = [(t, t.yield_stresses() / (1.3 if t.state == "static" else 1.0)) for t in problem.tests]
+        implied = np.concatenate([problem.at_reference(t, stresses, stresses)[1] for t, stresses in alone])
         least = float(np.min(stresses))
         other = 0.05 * least if guess.yield_stress > 0.5 * least else 0.9 * least
         with trusted():

@@ -18,6 +18,7 @@ from .draws import LEAST_EFFECTIVE, Draws, joint_draws
 from .estimate import batch_freedom, leverages
 from .identified import Identified
 from .lack_of_fit import row_rates
+from .paste_factors import record_freedom
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
 TOLD = 0.9  # of the width that was assumed: readings that leave more tell nothing of it
@@ -73,7 +74,12 @@ class Estimates(Identified):
             rows[name] = [known.symbol, value, 0.0, value, value, known.unit, False]
         if problem.batches:
             spread, (freedom, _) = problem.batch_spread, batch_freedom(problem, self.minimum)
-            rows["batch_spread"] = list(_spread_row("batch_spread", spread, freedom))
+            assumed = QUANTITIES["batch_spread"].symbol, spread, 0.0, spread, spread, "-", False
+            rows["batch_spread"] = list(_spread_row("batch_spread", spread, freedom) if self.batch_spread else assumed)
+        if problem.record_spread > 0:
+            spread, freedom = problem.record_spread, record_freedom(problem)
+            assumed = QUANTITIES["record_spread"].symbol, spread, 0.0, spread, spread, "-", False
+            rows["record_spread"] = list(_spread_row("record_spread", spread, freedom) if freedom else assumed)
         if self.run_spread is not None:
             rows["run_spread"] = list(_spread_row("run_spread", *self.run_spread))
         frame = framed(list(rows.values()), index=list(rows), columns=COLUMNS)

@@ -13,11 +13,13 @@ import numpy as np
 from ..bench import cheap_test
 from ..inputs import judged_number
 from ..laws import FlowLaw
+from ..laws.condition_words import in_words
 from ..nomenclature import between, written
 from ..sampling import LEVEL, moves
 from ..things import named
 from . import profile
-from .estimate import informative
+from .conditions import parting_reading
+from .estimate import informative, more_batches
 from .solution import Solution
 
 FLAT = 1e-7  # of the greatest singular value: a direction that moves no reading
@@ -122,6 +124,12 @@ class Identified(Solution):
             ends = (0.0, np.inf) if about.logarithmic else (about.low, about.high)
             if name in self.unidentified or moves(values[name]) or tuple(self.limits(name)) == ends:
                 found[name] = needs(self, name)
+        for condition, _ in problem.law_class.conditions:  # no effect and a usual one are both possible
+            name, usual = condition.parameter_name, condition.parameter.size
+            if name in problem.free and name not in found:
+                low, high = self.limits(name)
+                if low <= 0 <= high and not -usual < low <= high < usual:
+                    found[name] = needs(self, name)
         return found
 
     @property
@@ -140,6 +148,14 @@ class Identified(Solution):
 
 def needs(result, name):
     """Return in words the readings that would settle a parameter: a cheap test, or the end of the rates where it shows."""
+    for condition, _ in result.problem.law_class.conditions:
+        if condition.parameter_name == name:
+            so_far = in_words(condition.name, *result.condition_ranges[condition.name])
+            if parting := parting_reading(result.problem.law_class, condition, result.problem.free, result.tests):
+                return f"{parting} (so far {so_far})"
+            if more := more_batches(result.problem, condition.name):
+                return f"{more} (so far {so_far})"
+            return f"readings farther apart in {condition.name.replace('_', ' ')}, or at more of them (so far {so_far})"
     if name == "yield_stress":
         made = {test.kind for test in result.tests}
         return f"a test of the yield stress: {cheap_test(result.problem.typical_stress, made)}"

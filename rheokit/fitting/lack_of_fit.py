@@ -30,13 +30,13 @@ PARTS, LEAST = 5, 5  # a straight line goes through a fifth of the readings, and
 
 
 def row_rates(test, law, predicted):
-    """Return the shear rate [1/s] of each reading of a test, shape (N,): NaN where it has none.
+    """Return the shear rate [1/s] of each reading of a test at the law's reference, shape (N,): NaN where it has none.
 
     Where the flow was read, the rate is that of the flow predicted: along what was read its own error would look like a trend.
     """
     with trusted():  # no flow at all is a prediction too
         set_to = replace(test, flow_rate=np.asarray(predicted)) if test.reads == "flow_rate" else test
-        rates = np.ravel(set_to.shear_rates(law))
+        rates = np.ravel(test.at_reference(law, set_to.shear_rates(test.at_its_condition(law)), test.readings)[0])
     return rates if len(rates) == len(test.readings) else np.full(len(test.readings), np.nan)
 
 

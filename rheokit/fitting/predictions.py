@@ -8,6 +8,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..inputs import judged_number, trusted
+from ..laws.condition_words import beyond
 from ..nomenclature import number, written
 from ..sampling import moves
 from . import profile, region
@@ -109,6 +110,11 @@ def batch_words(result, batch):
     count, spread = len(result.problem.batches), result.problem.batch_spread
     if batch == MEDIAN:
         return median_batch(result)
+    if count and result.batch_spread is None:
+        return (
+            f"next batch: {count} batches tell the effects of their conditions and no spread, so that one of {number(spread, 2)} "
+            "from batch to batch is assumed"
+        )
     if count:
         small = spread < LEAST_SPREAD and count < FEW
         chance = f", less than the usual {LEAST_SPREAD:g} or more: so few may agree by chance" if small else ""
@@ -119,7 +125,15 @@ def batch_words(result, batch):
 
 
 def _asked(result, traced):
-    """Return whether the readings cover what a quantity asked the law for, and in words what that was."""
+    """Return whether the readings cover what a quantity asked the law for, at its condition, and in words what that was."""
+    covered, words = _asked_of_rates(result, traced)
+    said = [beyond(asked, result.condition_ranges) for asked in traced.conditions_asked or [result.law.condition]]
+    said = [one.removesuffix(": extrapolated.") for one in filter(None, said)]
+    said = dict.fromkeys([*said, *filter(None, (result.passed_over(*one) for one in traced.passed_over))])
+    return covered and not said, "; ".join([*said, words])
+
+
+def _asked_of_rates(result, traced):
     if traced.range:
         return result.covers(*traced.range)
     if traced.rest:
@@ -167,14 +181,16 @@ def _limits(result, evaluate, value, misfit, open_ones):
 
 
 def _open_limits(result, scalar, size, misfit):
-    """Return the limits of a quantity that laws alike give different values: those from the outermost of them."""
+    """Return the limits of a quantity that laws alike give different values: the furthest climbs from them and the best."""
     problem, best, theta = result.problem, result.minimum, result.alike
     seen, found = scalar(theta), []
     for side in (-1, 1):
         outermost = theta[np.argmax(np.where(np.isfinite(seen), side * seen, -np.inf))]
         value = side * np.max(side * seen)  # NaN stays NaN
         if size / FAR < abs(value) < FAR * size:
-            ((value, _),) = profile.limits(problem, misfit, best._replace(theta=outermost), scalar, sides=(side,))
+            for start in (outermost, best.theta):  # either may end on a lesser top
+                climbed = region.extreme(problem, misfit, best, scalar, side, start, abs(value))
+                value = side * (np.inf if climbed.why == "open" else max(side * value, side * climbed.value))
         beyond = not abs(value) < FAR * size
         found.append(side * np.inf if beyond else 0.0 if abs(value) < size / FAR else value)
     if found[0] == -np.inf and np.nanmin(seen) >= 0:

@@ -12,20 +12,20 @@ from typing import Any
 
 import numpy as np
 
-from ..bench.base import BenchTest, Shared, nuisance
+from ..bench.base import BenchTest, Shared
 from ..bench.gathered import count_of
 from ..errors import DataError
 from ..inputs import trusted
-from ..laws import FlowLaw, Shifted
+from ..laws import FlowLaw
 from ..nomenclature import number, with_unit
+from .condition_starts import at_reference, starting_effects
+from .paste_factors import LACK_OF_FIT, NEXT_BATCH, factors_of, record_keys, shifted
 from .run_factors import RunRows, make_independent, run_rows
 
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
 FARTHEST = 15.0  # standard deviations of its prior that a logarithmic nuisance parameter may be pushed
 STEP = 1e-5  # of a coordinate's scale, for central differences
 FIRST_BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch before readings have spoken; common practice, no source
-NEXT_BATCH = Shared("next_batch_factor")
-LACK_OF_FIT = Shared("lack_of_fit_factor")
 ALIKE = 1.25  # most that model errors of one kind of test differ by: each holds what is not known of its own apparatus
 
 
@@ -34,11 +34,6 @@ def _same(one, other):
     numbers = [(prior.middle, prior.spread, prior.low, prior.high) for prior in (one, other)]
     plain = [prior._replace(middle=0, spread=0, low=0, high=0) for prior in (one, other)]
     return plain[0] == plain[1] and np.allclose(*numbers, rtol=1e-9, atol=0)
-
-
-def batch_key(batch):
-    """Return the key of the factor on every stress of a batch."""
-    return Shared("batch_factor", batch)
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,7 +45,7 @@ class Problem:
     With `next_batch` the factor of a batch that nobody read yet is a nuisance parameter too: its prior alone holds it. So is
     with a `lack_of_fit`, a standard deviation of ln stress, the factor for what the law leaves along the rate.
     `run_spread` is the standard deviation of ln stress from run to run of one record, `run_slopes` how the residuals
-    move with ln stress there, each in an error size of 1.
+    move with ln stress there, each in an error size of 1. With a `record_spread` each record has a factor too (`paste_factors`).
     """
 
     law_class: type[FlowLaw]
@@ -62,6 +57,7 @@ class Problem:
     lack_of_fit: float = 0.0
     run_spread: float = 0.0
     run_slopes: tuple[float, ...] = ()
+    record_spread: float = 0.0
 
     # --- names and coordinates ----------------------------------------------------------------------------------
 
@@ -82,6 +78,11 @@ class Problem:
         return run_rows(self.tests)
 
     @cached_property
+    def record_keys(self) -> dict[BenchTest, Shared]:
+        """Key of the factor of each record that may have one."""
+        return record_keys(self.tests)
+
+    @cached_property
     def nuisances(self) -> dict[str, Any]:
         """Every nuisance parameter by its key; equal keys must have equal priors."""
         found: dict[str, Any] = {}
@@ -97,11 +98,7 @@ class Problem:
                         f"{number(prior.middle, 6)} ± {with_unit(number(prior.spread), prior.unit)}. Records of one apparatus share it: give them "
                         "the same description, or name their apparatus apart with apparatus=."
                     )
-        if self.lack_of_fit > 0:
-            found[LACK_OF_FIT] = nuisance("lack_of_fit_factor", 1.0, self.lack_of_fit, logarithmic=True)
-        for key in [*map(batch_key, self.batches), *([NEXT_BATCH] if self.next_batch else [])]:
-            found[key] = nuisance("batch_factor", 1.0, self.batch_spread, logarithmic=True)
-        return found
+        return found | factors_of(self)
 
     @cached_property
     def names(self) -> list[str]:
@@ -110,9 +107,20 @@ class Problem:
 
     @cached_property
     def curve(self) -> tuple[np.ndarray, np.ndarray]:
-        """Shear rates [1/s] and stresses [Pa] read off all tests without any fit."""
-        rates, stresses = zip(*(test.rough_curve() for test in self.tests), strict=True)
+        """Shear rates [1/s] and stresses [Pa] read off all tests without any fit, at the law's reference."""
+        rates, stresses = zip(*(self.at_reference(test, *test.rough_curve()) for test in self.tests), strict=True)
         return np.concatenate(rates), np.concatenate(stresses)
+
+    @cached_property
+    def start_effects(self) -> dict[str, float]:
+        """How conditions act, to start from, by name."""
+        return starting_effects(self.law_class, self.tests, tuple(sorted(self.fixed.items())))
+
+    def at_reference(self, test: BenchTest, rates: np.ndarray, stresses: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Return rates [1/s] and stresses [Pa] read off a test as they are at the law's reference, by the effects to start from."""
+        if not self.law_class.conditions:
+            return rates, stresses
+        return at_reference(self.law_class, test, rates, stresses, self.start_effects)
 
     @cached_property
     def middle_rate(self) -> float:
@@ -161,7 +169,7 @@ class Problem:
             elif name in self.law_class.stresses:
                 out.append(self.typical_stress)
             else:
-                size = abs(value) if value != 0 else abs(about.middle) or 1.0
+                size = max(abs(value), getattr(about, "size", 0.0)) or abs(about.middle) or 1.0
                 out.append(about.spread if np.isfinite(about.spread) else size)
         return np.array(out)
 
@@ -247,15 +255,16 @@ class Problem:
         return np.concatenate(rows, axis=1)
 
     def of_batch(self, law: FlowLaw, test: BenchTest, nuisance: dict[str, Any]) -> FlowLaw:
-        """Return a law as the batch of a test has it."""
-        return Shifted(law, nuisance[batch_key(test.batch)]) if self.batches else law
+        """Return a law as the batch of a test has it, and the record where these differ."""
+        return shifted(self, law, test, nuisance) if self.batches or self.record_spread > 0 else law
 
     @cached_property
     def _together(self):
         """Places of the tests that one search predicts, those of each search in a list."""
         found = {}
         for place, test in enumerate(self.tests):
-            key = (place,) if test.alike is None else (type(test), test.alike, test.batch, *test._factors.items())
+            key = (type(test), test.alike, test.batch, *test.conditions, *test._factors.items())
+            key = (place,) if test.alike is None or self.record_spread > 0 else key
             found.setdefault(key, []).append(place)
         return list(found.values())
 

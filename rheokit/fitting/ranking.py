@@ -146,10 +146,15 @@ def _likeliest(fits):
             sizes = list(largest.problem.sizes)
             for place in (place for members in own for place in members):
                 sizes[place] = one.problem.sizes[place]
-            spreads = {name: getattr(largest.problem, name) for name in ("batch_spread", "run_spread", "run_slopes")}
+            spreads = {
+                name: getattr(largest.problem, name)
+                for name in ("batch_spread", "run_spread", "run_slopes", "record_spread")
+            }
             tests = largest.problem.tests  # with the scatter beside rounding that the law of most parameters leaves
             problem = replace(one.problem, tests=tests, sizes=tuple(sizes), **spreads)
-            found[problem.law_class] = _settled(problem, one.minimum.theta, own)
+            apart = bool(problem.record_spread) != bool(one.problem.record_spread)
+            theta = problem.coordinates(one.law, one.nuisance) if apart else one.minimum.theta
+            found[problem.law_class] = _settled(problem, theta, own)
         for inner_class, outer_class in permutations(sorted(law_classes, key=lambda one: len(one.parameters())), 2):
             inner, outer = found[inner_class], found[outer_class]
             values = _holds(outer_class, inner) if outer.misfit > inner.misfit else None

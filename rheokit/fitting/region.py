@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .search import step_in_box
+from .search import shortened, step_in_box
 
 SPREAD = 240  # laws of the region at which a quantity is computed first
 AIMS = np.array([1.0, 0.995, 0.98, 0.9, 0.6])  # of the misfit's rise, that a step aims at
@@ -95,5 +95,5 @@ def _steps(problem, misfit, theta, residuals, jacobian, uphill, least, now):
                 length = 0.0
                 break
             length *= np.sqrt(room / bend)
-        out.append(step_in_box(normal, gradient - length * uphill, theta, problem.box)[0])
+        out.append(shortened(step_in_box(normal, gradient - length * uphill, theta, problem.box)[0], scales))
     return (np.array(out)[:, None] * SHARES[:, None]).reshape(-1, len(theta))

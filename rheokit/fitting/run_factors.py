@@ -24,7 +24,8 @@ import numpy as np
 from ..bench.runs import DOWN, UP, runs_of
 from ..inputs import trusted
 from ..laws import Shifted
-from ..sampling import SURE, TAILS
+from ..sampling import widened
+from .runs_apart import told_between
 
 FACTOR = 1e-4  # of ln stress, for the slope of a residual along it
 USUAL, USUAL_FREEDOM = (
@@ -55,9 +56,22 @@ def run_rows(tests):
     return found
 
 
-def freedom_of(runs):
-    """Return how many differences between runs of one record tell their spread."""
-    return len(runs) - len({run.test for run in runs})
+def freedom_of(runs, effects=0):
+    """Return how many differences between runs of one record tell their spread, and none of the effects of conditions that they tell."""
+    return max(len(runs) - len({run.test for run in runs}) - effects, 0)
+
+
+def told_by_runs(problem):
+    """Return how many effects of conditions are told by differences between the runs of one record alone."""
+    runs = problem.runs
+    if not runs or len({run.test for run in runs}) > 1 or len(problem.tests) > 1:
+        return 0
+    count = 0
+    for condition, _ in problem.law_class.conditions:
+        value = problem.tests[0].conditions.get(condition.name)
+        if condition.parameter_name in problem.free and np.ndim(value):
+            count += told_between(value[run.rows] for run in runs)
+    return count
 
 
 def is_loop(runs):
@@ -68,15 +82,13 @@ def is_loop(runs):
     return all(sorted(way) == sorted((UP, DOWN)) for way in ways.values())
 
 
-def allowed_for(runs, spread):
+def allowed_for(runs, spread, effects=0):
     """Return the standard deviation of ln stress from run to run that intervals allow for [-], where readings say `spread`."""
-    from scipy.special import stdtrit
-
     if not runs or is_loop(runs):
         return spread
-    told, assumed = freedom_of(runs), USUAL_FREEDOM
+    told, assumed = freedom_of(runs, effects), USUAL_FREEDOM
     pooled = np.sqrt((told * spread**2 + assumed * USUAL**2) / (told + assumed))
-    return float(pooled * stdtrit(told + assumed, TAILS[1]) / SURE)
+    return float(pooled * widened(told + assumed))
 
 
 def independent(residuals, slopes, spread):
@@ -88,7 +100,10 @@ def independent(residuals, slopes, spread):
 
 def make_independent(problem, rows):
     """Put independent residuals in the place of those of runs; `rows` holds an array (k, n) a test."""
-    spread, first = allowed_for(problem.runs, problem.run_spread), np.cumsum([0, *problem.counts])
+    spread, first = (
+        allowed_for(problem.runs, problem.run_spread, told_by_runs(problem)),
+        np.cumsum([0, *problem.counts]),
+    )
     for run in problem.runs:
         slopes = np.array(problem.run_slopes)[first[run.test] + run.rows] / problem.sizes[run.test]
         rows[run.test] = np.array(rows[run.test])
@@ -133,4 +148,8 @@ def spread_of_runs(problem, theta):
         middle = np.sum(weights * found[own]) / weights.sum()
         excess += np.sum(weights * (found[own] - middle) ** 2) - (own.sum() - 1)
         amount += weights.sum() - np.sum(weights**2) / weights.sum()
-    return float(np.sqrt(max(excess / amount, 0.0)))
+    freedom, effects = freedom_of(problem.runs), told_by_runs(problem)
+    left = freedom_of(problem.runs, effects)
+    if not left:
+        return 0.0
+    return float(np.sqrt(max((excess + effects) / (amount * left / freedom), 0.0)))

@@ -20,6 +20,7 @@ from .problem import LOG_HIGH, LOG_LOW
 
 LEAST_SQUARES = Misfit()  # every error is taken as known
 SHORT = 40  # steps from each start: where the best of them has settled by then no other goes on
+LONGEST = 3.0  # scales of a coordinate that a step of a search for a limit goes at most
 SLOW = 0.2  # of the step before: a step no shorter shows that Gauss and Newton leave out too much
 
 
@@ -66,6 +67,11 @@ def step_in_box(normal, gradient, theta, box, slope=None, gap=0.0):
     return step, multiplier
 
 
+def shortened(step, scales):
+    """Return a step no longer than `LONGEST` scales: along a coordinate that readings leave free it would know no size."""
+    return step / max(1.0, np.max(np.abs(step) / scales) / LONGEST)
+
+
 def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60, trust=0.0, misfit=LEAST_SQUARES):
     """Return the least misfit in the box from a start, as `Minimum`, where `scalar` equals `target` if one is given.
 
@@ -104,6 +110,10 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
         for attempt in range(14):
             damping = trust * np.diag(normal) + floor / scales**2 * scales.min() ** 2
             step, multiplier = step_in_box(normal + np.diag(damping), gradient, theta, box, slope, gap)
+            if not np.isfinite(step).all():  # a normal matrix of numbers too far apart
+                step, trust = np.zeros(len(theta)), max(trust * 8, 1e-3)
+                continue
+            step = shortened(step, scales) if bound else step
             penalty = max(penalty, 2 * abs(multiplier))
             merit = 0.5 * misfit.of(residuals) + penalty * abs(gap)
             new = problem.moved(theta, step)

@@ -8,15 +8,17 @@ from typing import Self
 import numpy as np
 
 from ..bench import Bench, BenchTest
+from ..hints import Numbers
 from ..laws import FlowLaw
+from ..laws.condition_words import in_words
 from ..nomenclature import between
 from ..sampling import LEVEL
 from . import draws
-from .estimate import error_groups, estimate, inside
+from .estimate import error_groups, estimate, inside, spread_freedom
 from .lack_of_fit import lack_of_fit
 from .misfit import Misfit
 from .problem import Problem
-from .run_factors import freedom_of
+from .run_factors import freedom_of, told_by_runs
 from .search import Minimum
 
 
@@ -127,15 +129,19 @@ class Solution:
 
     @property
     def batch_spread(self) -> tuple[float, float] | None:
-        """Spread of ln stress from batch to batch [-] and the degrees of freedom behind it; None where one batch was read."""
-        problem = self.problem
-        return (problem.batch_spread, len(problem.batches) - 1.0) if problem.batches else None
+        """Spread of ln stress from batch to batch [-] and the degrees of freedom behind it; None where the readings do not tell it.
+
+        They do not where one batch was read, or only as many as tell the effects of conditions.
+        """
+        freedom = spread_freedom(self.problem)
+        return (self.problem.batch_spread, freedom) if freedom else None
 
     @property
     def run_spread(self) -> tuple[float, int] | None:
-        """Spread of ln stress from run to run of one record [-] and the degrees of freedom behind it; None where each has one run."""
+        """Spread of ln stress from run to run of one record [-] and the degrees of freedom behind it; None where the readings do not tell it."""
         problem = self.problem
-        return (problem.run_spread, freedom_of(problem.runs)) if problem.runs else None
+        freedom = freedom_of(problem.runs, told_by_runs(problem)) if problem.runs else 0
+        return (problem.run_spread, freedom) if freedom else None
 
     def is_at_bound(self, name: str) -> bool:
         """Return whether a fitted parameter rests on its bound."""
@@ -148,9 +154,35 @@ class Solution:
     @cached_property
     def rate_range(self) -> tuple[float, float] | None:
         """Slowest and fastest shear rate that the readings cover [1/s]; None where no test has a rate."""
-        rates = np.concatenate([np.ravel(test.shear_rates(self.law)) for test in self.tests])
+        rates = np.concatenate([np.ravel(test.shear_rates(test.at_its_condition(self.law))) for test in self.tests])
         rates = rates[np.isfinite(rates) & (rates > 0)]
         return (float(rates.min()), float(rates.max())) if len(rates) else None
+
+    @cached_property
+    def condition_ranges(self) -> dict[str, tuple[float, float]]:
+        """Least and greatest temperature [K], water content [-, dry basis] and age [s] of the readings, of what the law depends on."""
+        found = {}
+        for name in self.law.depends_on:
+            known = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
+            if known:
+                found[name] = (float(np.min(np.concatenate(known))), float(np.max(np.concatenate(known))))
+        return found
+
+    def passed_over(self, name: str, asked: Numbers) -> str:
+        """Return in words that a condition changes nothing, since the law does not depend on it; empty where all was read at that one."""
+        read = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
+        every, asked = np.concatenate([*read, []]), np.asarray(asked, float)
+        if len(read) == len(self.tests) and np.allclose(every, every[:1]) and np.allclose(asked, every[:1]):
+            return ""
+        told = in_words(name, float(np.min(asked)), float(np.max(asked)))
+        at = f", read at {in_words(name, float(every.min()), float(every.max()))}" if len(every) else ""
+        return f"{told} changes nothing: the law does not depend on the {name.replace('_', ' ')}{at}"
+
+    @property
+    def reference(self) -> str:
+        """The condition at which the values of its law hold, in words; "" where it depends on none."""
+        at = {name: float(value) for name, value in self.law.condition.items()}
+        return ", ".join(in_words(name, value, value) for name, value in at.items())
 
     def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""

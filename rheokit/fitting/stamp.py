@@ -48,9 +48,21 @@ CAUSES = {
     "grains small against bores and gaps": Cause(
         "grains are too large for a bore or a gap", "Sieve finer, or take a wider bore or a thicker layer."
     ),
+    "needle keeps its temperature": Cause(
+        "a bare needle was colder than the barrel",
+        "Heat it or push faster, purge it after every rest, and repeat these rows.",
+    ),
     "rows read when steady": Cause(
         "rows were read before the flow was steady", "Wait longer, take the air out, or leave those rows out."
     ),
+    "ball in a liquid without a yield stress": Cause(
+        "the ball is held or slowed by a yield stress, which its formula does not know",
+        "Take a heavier ball, or measure with a nozzle or a viscometer.",
+    ),
+    "ball falls slowly enough": Cause(
+        "the ball falls too fast for its formula", "Take a smaller or lighter ball, or a narrower tube."
+    ),
+    "drains slowly enough": Cause("the jet carries off part of the head", "Take a longer or a finer nozzle."),
     "no flow below yield (slip)": Cause(
         "the paste slips at the wall",
         "Roughen the walls and read again, or fit the slip: "
@@ -74,6 +86,16 @@ CAUSES = {
         "Check dimensions, fill, friction and units of the records named.",
     ),
     "yield stresses agree": CONTRADICT,
+    "no batch apart from the others": Cause(
+        "a batch differs from the others by more than its conditions explain",
+        "Look at its filling, rest, drying and lot; make it again.",
+        False,
+    ),
+    "records differ by their conditions alone": Cause(
+        "records of one batch differ by more than their conditions explain",
+        "The limits hold it: look at filling, rest, drying and lot to narrow them.",
+        False,
+    ),
     "end loss as the formula says": Cause(
         "the ends cost something else than the formula says",
         'Fit them: write end_correction = "fitted" in the [[test]] of each length in bench.toml.',
@@ -86,6 +108,11 @@ CAUSES = {
     "size of the residuals": Cause(
         "the readings lie farther from the law than their error, so limits are too narrow",
         "Look for stray rows and another law; else state larger uncertainties, or none.",
+    ),
+    "effects of conditions shown": Cause(
+        "the readings leave open whether a condition matters at all",
+        "Read farther apart in it, or state its effect, fixed=.",
+        False,
     ),
     "parameters identified": Cause(
         "the readings do not fix every parameter", "What rests on it is not identified: add the test named.", False

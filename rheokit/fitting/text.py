@@ -96,12 +96,17 @@ def heading(result):
     """Return law, pastes and tests in one line."""
     pastes = {b.specimen.paste for b in result.benches if b.specimen.paste}
     invented = any(b.specimen.invented for b in result.benches)
+    at = f" (values at {result.reference})" if result.reference else ""
     of = f" of {', '.join(sorted(pastes))}" if pastes else ""
     note = " (INVENTED readings, for demonstration)" if invented else ""
     rows = sum(result.problem.counts)
     means = f" in {rows} means" if rows < result.problem.total else ""
     readings = f"{_counted(result.problem.total, 'reading')}{means}"
-    said = [named(result.problem.law_class) + of + note, _counted(len(result.tests), "test"), readings]
+    said = [
+        named(result.problem.law_class) + at + of + note,
+        _counted(len(result.tests), "test"),
+        readings,
+    ]
     return ", ".join(filter(None, [*said, median_batch(result)]))
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..laws import FlowLaw
+from ..laws.condition_words import CONDITIONS
 
 
 @dataclass(frozen=True, eq=False)
@@ -14,6 +15,8 @@ class TracedLaw(FlowLaw):
     law: FlowLaw
     rates: list = field(default_factory=list)
     parameters_asked: set = field(default_factory=set)
+    conditions_asked: list = field(default_factory=list)
+    passed_over: list = field(default_factory=list)  # conditions asked for by name, on which the law does not depend
 
     def __getattr__(self, name):
         """Pass everything else on to the law."""
@@ -44,9 +47,13 @@ class TracedLaw(FlowLaw):
         self.parameters_asked.update(self.law.values)
         return self.law.values
 
-    def at(self, temperature):
-        """Return the law at a temperature [K], which goes on noting here what it is asked for."""
-        return TracedLaw(self.law.at(temperature), self.rates, self.parameters_asked)
+    def at(self, temperature=None, water_content=None, age=None):
+        """Return the law at a condition, which goes on noting here what it is asked for."""
+        law = self.law.at(temperature, water_content, age)
+        self.conditions_asked.append(law.condition)
+        asked = zip(CONDITIONS, (temperature, water_content, age), strict=True)
+        self.passed_over.extend(one for one in asked if one[1] is not None and one[0] not in self.law.depends_on)
+        return TracedLaw(law, self.rates, self.parameters_asked, self.conditions_asked, self.passed_over)
 
     def lifted(self):  # noqa: D102
         return self.law.lifted()

@@ -6,14 +6,15 @@ tests, the reader and the notebooks.
 
 from ..found import found_in
 from .base import FlowLaw, Parameter, parameter
+from .conditions import Conditioned
 from .shifted import Shifted
 
 
 def _name(thing):
-    return isinstance(thing, type) and issubclass(thing, FlowLaw) and thing not in (FlowLaw, Shifted) and thing.name
+    return isinstance(thing, type) and issubclass(thing, FlowLaw) and not issubclass(thing, Shifted) and thing.name
 
 
 LAWS = found_in(__name__, "law", _name)
 """Every law by its name in words, e.g. ``LAWS["Herschel-Bulkley"]``."""
 
-__all__ = ["LAWS", "FlowLaw", "Parameter", "Shifted", "parameter"]
+__all__ = ["LAWS", "Conditioned", "FlowLaw", "Parameter", "Shifted", "parameter"]

@@ -20,6 +20,7 @@ from ..hints import Numbers
 from ..inputs import guarded, settled, trusted
 from . import quadrature
 from .parameters import Parameter, parameter, parameters_of, quantities_of
+from .without_conditions import WithoutConditions
 
 if TYPE_CHECKING:
     import lmfit
@@ -40,7 +41,7 @@ FORMULAE = {
 
 
 @dataclass(frozen=True, eq=False)
-class FlowLaw(ABC):
+class FlowLaw(WithoutConditions, ABC):
     """A material's shear stress as a function of shear rate.
 
     Fields may be arrays of joint draws, for example of shape (count, 1, 1): everything broadcasts.
@@ -100,10 +101,6 @@ class FlowLaw(ABC):
         """Laws that its readings cannot tell from it, fields of shape (k, 1, 1); None where they leave nothing open."""
         fit = vars(self).get("_fit")
         return fit.laws_alike if fit is not None else None
-
-    def at(self, temperature: ArrayLike) -> FlowLaw:
-        """Return the law at a temperature [K]: itself, where the law has no temperature rule."""
-        return self
 
     def lifted(self) -> FlowLaw:
         """Return the same law with one trailing axis on every parameter, to broadcast against quadrature nodes."""

@@ -68,7 +68,7 @@ class Bingham(FlowLaw):
 
     @classmethod
     def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:  # noqa: D102
-        if isinstance(smaller, Newtonian):
+        if type(smaller) is Newtonian:
             return {"yield_stress": 0.0, "plastic_viscosity": smaller.viscosity}
         return super().holding(smaller)
 

@@ -88,7 +88,7 @@ class CarreauYasuda(FlowLaw):
 
     @classmethod
     def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:  # noqa: D102
-        if isinstance(smaller, Newtonian):
+        if type(smaller) is Newtonian:
             return {
                 "zero_shear_viscosity": smaller.viscosity,
                 "final_viscosity": smaller.viscosity,

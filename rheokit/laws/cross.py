@@ -63,7 +63,7 @@ class Cross(FlowLaw):
 
     @classmethod
     def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:  # noqa: D102
-        if isinstance(smaller, Newtonian):
+        if type(smaller) is Newtonian:
             return {
                 "zero_shear_viscosity": smaller.viscosity,
                 "final_viscosity": smaller.viscosity,

@@ -15,7 +15,10 @@ if TYPE_CHECKING:
 
 
 class Parameter(NamedTuple):
-    """What one parameter of a law is: symbol, unit, meaning, mathematical bounds, and how it is fitted."""
+    """What one parameter of a law is: symbol, unit, meaning, mathematical bounds, and how it is fitted.
+
+    `size` is a usual value, of one that may be nothing: steps of a search are no smaller. [its unit]
+    """
 
     symbol: str
     unit: str
@@ -23,11 +26,12 @@ class Parameter(NamedTuple):
     low: float
     high: float
     logarithmic: bool
+    size: float = 0.0
 
     @property
     def middle(self) -> float:
         """Its natural size where its value is nothing, in its unit."""
-        return 1.0
+        return self.size or 1.0
 
     @property
     def spread(self) -> float:

@@ -100,7 +100,7 @@ class RobertsonStiff(FlowLaw):
     def holding(cls, smaller: FlowLaw) -> dict[str, Numbers] | None:  # noqa: D102
         if (power := PowerLaw.holding(smaller)) is not None:
             return {"yield_stress": 0.0, **power}
-        if isinstance(smaller, Bingham):
+        if type(smaller) is Bingham:
             return {
                 "yield_stress": smaller.yield_stress,
                 "consistency": smaller.plastic_viscosity,

@@ -29,6 +29,10 @@ class Shifted(FlowLaw):
             object.__setattr__(self, name, value)
         self.__post_init__()
 
+    def of(self, law: FlowLaw) -> FlowLaw:
+        """Return another law, shifted as this one is."""
+        return Shifted(self.law.of(law) if isinstance(self.law, Shifted) else law, self.stress_factor, self.rate_factor)
+
     @property
     def yield_stress(self) -> Numbers:
         """The yield stress of the shifted law [Pa]."""
@@ -49,6 +53,28 @@ class Shifted(FlowLaw):
         """The laws alike of the law that is shifted, shifted."""
         laws = self.law.alike
         return None if laws is None else Shifted(laws, self.stress_factor, self.rate_factor)
+
+    @property
+    def depends_on(self) -> tuple[str, ...]:
+        """What the law that is shifted depends on."""
+        return self.law.depends_on
+
+    @property
+    def effects(self) -> dict[str, Numbers]:
+        """How conditions act on the law that is shifted."""
+        return self.law.effects
+
+    @property
+    def condition(self) -> dict[str, Numbers]:
+        """The condition of the law that is shifted."""
+        return self.law.condition
+
+    def at(
+        self, temperature: ArrayLike | None = None, water_content: ArrayLike | None = None, age: ArrayLike | None = None
+    ) -> FlowLaw:
+        """Return the law that is shifted at a condition, shifted as it is."""
+        law = self.law.at(temperature, water_content, age)
+        return self if law is self.law else Shifted(law, self.stress_factor, self.rate_factor)
 
     def lifted(self) -> FlowLaw:  # noqa: D102
         with trusted():

@@ -1,4 +1,4 @@
-"""Limits of a print, one a file: what the drive, the barrel, the wall and the paste can bear.
+"""Limits of a print or a fibre, one a file: what the drive, the barrel, the wall, the thread and the paste can bear.
 
 Dropping a file with a subclass of `Limit` into this folder is all it takes: `LIMITS` finds it, and with it the judgement
 of a case, the region map and the notebooks.

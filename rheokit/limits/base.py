@@ -14,10 +14,14 @@ import numpy as np
 
 from ..errors import DataError
 from ..hints import Numbers
-from ..nomenclature import number
+from ..nomenclature import number, written
+from ..part.job import FIBRE, PRINT
 from ..sampling import SURE
 from .case import Case
 
+BOTH = (PRINT, FIBRE)
+"""Kinds of job of a limit that asks the extruder alone."""
+MOST_DIGITS = 6  # of a factor of room so near 1 that fewer would say that there is none
 ALIKE = 1e-3  # of the ln of room: a margin that differs more between laws rests on what tells them apart
 
 
@@ -28,7 +32,16 @@ def room_of(margin: Numbers) -> Numbers:
 
 def room_in_words(margin: float, digits: int = 3) -> str:
     """Return a margin as a factor of room in words."""
-    return "any factor" if np.isinf(margin) else f"a factor {number(room_of(margin), digits)}"
+    if np.isinf(margin):
+        return "any factor"
+    told = (number(room_of(margin), more) for more in range(digits, MOST_DIGITS + 1))
+    return f"a factor {next((text for text in told if text != '1'), '1')}"
+
+
+HEAT_CAPACITY = (
+    "no bench test gives it: 4180 J/(kg·K) for each share of water by mass, 1500 of solids, 2400 of glycerol"
+)
+"""How the heat capacity of a paste is had where it is not known; from memory."""
 
 
 class Limit(ABC):
@@ -38,8 +51,12 @@ class Limit(ABC):
     ----------
     name, label, unit : str
         A key, what is limited in words, and its SI unit.
+    jobs : tuple of {"print", "fibre"}
+        Kinds of job that it is asked of.
+    width : float
+        Where it is above 0, a margin of 1 is so much room, and margins are differences: of a temperature. [its unit]
     model_error : float
-        Standard deviation of the ln of the value for the formula's own error. [-]
+        Standard deviation of the ln of the value for the formula's own error; in widths where it has one. [-]
     error_name : str
         Limits of one error name err together (three limits of one pressure are wrong at once); its own name by default.
     hard : bool
@@ -49,19 +66,25 @@ class Limit(ABC):
     needs : tuple of str
         Properties of the paste without which it cannot be judged.
     strength : bool
-        True where it rests on the yield stress: a law without one leaves it open.
+        True where it rests on the yield stress: a law without one leaves it open, but of a gel, which above its gel point has
+        none.
+    of_flow : bool
+        True where it rests on how the paste flows as it leaves the nozzle.
     formula, source, remedy, caution : str
     """
 
     name: ClassVar[str] = ""
     label: ClassVar[str] = ""
     unit: ClassVar[str] = "-"
+    jobs: ClassVar[tuple[str, ...]] = (PRINT,)
+    width: ClassVar[float] = 0.0
     model_error: ClassVar[float] = 0.0
     error_name: ClassVar[str] = ""
     hard: ClassVar[bool] = False
     advice: ClassVar[bool] = False
     needs: ClassVar[tuple] = ()
     strength: ClassVar[bool] = False
+    of_flow: ClassVar[bool] = False
     formula: ClassVar[str] = ""
     source: ClassVar[str] = ""
     remedy: ClassVar[str] = ""
@@ -69,15 +92,22 @@ class Limit(ABC):
     to_judge: ClassVar[str] = "measure it"  # what to do where it cannot be judged
 
     def asked(self, case: Case) -> bool:
-        """Return whether the case raises this question at all: no bridge, no limit on bridges."""
+        """Return whether a job of its kind raises this question at all: no bridge, no limit on bridges."""
         return True
+
+    def concerns(self, case: Case) -> bool:
+        """Return whether the case raises this question: its kind of job, and this job."""
+        return case.job.kind in self.jobs and self.asked(case)
 
     def lacks(self, case: Case) -> str:
         """Return in words what is not known and must be before anything is computed; empty where everything is."""
         unknown = [name for name in self.needs if getattr(case.paste, name) is None]
-        if self.strength and not np.any(np.asarray(case.paste.static_yield_stress) > 0):
+        if self.strength and case.paste.gel_temperature is None and not case.has_strength:
             unknown.append("yield_stress")
-        return f"{', '.join(unknown)} not known" if unknown else ""
+        if self.of_flow:
+            unknown += [name for name in case.lacks_heat if name not in unknown]
+        told = f" ({HEAT_CAPACITY})" if "heat_capacity" in unknown else ""
+        return f"{', '.join(unknown)} not known{told}" if unknown else ""
 
     def missing(self, case: Case) -> str:
         """Return in words why it cannot be judged, what is lacking or not identified; empty where it can."""
@@ -106,7 +136,7 @@ class Limit(ABC):
     def _margin_alike(self, case):
         """Return the margin with each law that the readings cannot tell apart, along the first axis; None where none counts."""
         alike = case.alike
-        if alike is None or not self.asked(case):
+        if alike is None or not self.concerns(case):
             return None
         margin = np.asarray(quietly(self.margin, alike), float)
         return margin if margin.ndim == 3 else None  # without that axis no law is in it, as in a regulator's pressure
@@ -117,11 +147,19 @@ class Limit(ABC):
 
     def judges(self, case: Case) -> bool:
         """Return whether it is asked and can be judged."""
-        return self.asked(case) and not self.missing(case)
+        return self.concerns(case) and not self.missing(case)
 
     def remark(self, case: Case) -> str:
         """Return what to say in brackets after the numbers of a case."""
         return self.left_open(case)
+
+    def underlies(self, case: Case) -> bool:
+        """Return whether it is broken in a case so that little else means anything: it is then told before any that hurts nobody."""
+        return False
+
+    def remedy_for(self, case: Case) -> str:
+        """Return what to do in a case that breaks it."""
+        return self.remedy
 
     def caution_for(self, case: Case) -> str:
         """Return what to say beside the number of a case."""
@@ -159,7 +197,8 @@ class Limit(ABC):
     def margin(self, case: Case, normals: Callable | None = None) -> Numbers:
         """Return the ln of how far the value is inside its bounds: positive inside, negative broken, 0 on the line.
 
-        A ratio, not a difference: 0.1 is a factor exp(0.1) = 1.105 of room.
+        A ratio, not a difference: 0.1 is a factor exp(0.1) = 1.105 of room. Of a limit with a `width` it is the difference,
+        in widths.
 
         Parameters
         ----------
@@ -170,12 +209,16 @@ class Limit(ABC):
         Returns
         -------
         margin : float or ndarray
-            The smaller of ln(high/value) and ln(value/low). [-]
+            The smaller of ln(high/value) and ln(value/low), or of (high - value)/width and (value - low)/width. [-]
         """
         value, low, high = self.value(case), self.low(case), self.high(case)
         if low is None and high is None:
             raise DataError(f"Limit {self.name}: neither low nor high is given.")
         error = self.drawn_error(case, normals)
+        if self.width:
+            above = None if low is None else (value - low) / self.width + error
+            below = None if high is None else (high - value) / self.width - error
+            return _least(above, below)
         exact = self.exact_part(case)
         if np.any(error) and np.any(exact):
             grown = np.exp(error)  # a column: two operations a value
@@ -185,10 +228,22 @@ class Limit(ABC):
             log_value = np.log(value)
             above = None if low is None else log_value - (np.log(low) - error)
             below = None if high is None else (np.log(high) - error - self.allowance(case)) - log_value
-        return below if above is None else above if below is None else np.minimum(above, below)
+        return _least(above, below)
+
+    def room(self, margin: float, digits: int = 3) -> str:
+        """Return a margin of this limit in words: a factor of room, or a difference with its unit."""
+        if not self.width:
+            return room_in_words(margin, digits)
+        if np.isinf(margin):
+            return "any amount"
+        return written(margin * self.width, "temperature_difference" if self.unit == "K" else self.unit, digits)
 
     def __repr__(self):
         return f"<limit {self.name}: {self.label}>"
+
+
+def _least(above, below):
+    return below if above is None else above if below is None else np.minimum(above, below)
 
 
 def quietly(ask: Callable[[Case], Any], case: Case) -> Any:

@@ -1,7 +1,7 @@
 """One paste in one extruder on one job: what every limit looks at, each number computed once.
 
 The extruder is set to the planned line: errors of gap and speed change the line that is laid, and not the flow; an error of
-the bore changes the pressure.
+the bore changes the pressure. A fibre's flow is missed as its speed is.
 """
 
 from __future__ import annotations
@@ -18,14 +18,19 @@ from ..hints import Numbers
 from ..inputs import trusted
 from ..laws import FlowLaw, Shifted
 from ..machine.extruder import Extruder
-from ..part.printing import PrintJob
+from ..origins import USUAL
+from ..part.job import FIBRE, PRINT, Job
 from ..part.shape import line_width
 from ..paste.material import Material, Rig
 from ..paste.properties import Paste, rows_of
 from ..sampling import Normals
 from ..things import a
+from .drawing import FLOW, WINDING, Drawing
+from .warm import TEMPERATURE
 
 GAP, SPEED, BORE = "layer height error", "print speed error", "bore error"
+ERRORS = {PRINT: (GAP, SPEED, BORE, TEMPERATURE), FIBRE: (FLOW, WINDING, BORE, TEMPERATURE)}
+"""What hand and machine miss, by the kind of job."""
 SAME = 1e-9  # share by which a bore may differ from the one that was read
 
 
@@ -34,18 +39,24 @@ def _known_bore(rig):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Case:
+class Case(Drawing):
     """A paste, an extruder and a job; arrays anywhere broadcast.
 
     Parameters
     ----------
     paste : Paste
     extruder : Extruder
-    job : PrintJob
+    job : PrintJob or FibreJob
     stress_spread : float
         Standard deviation of ln stress that no draw in `paste` carries, from batch to batch: hard limits allow for it. [-]
     rate_range : tuple of float or None
         Shear rates that the readings behind the law cover. [1/s]
+    temperature_range : tuple of float or None
+        Temperatures that they cover. [K]
+    water_range : tuple of float or None
+        Water contents, dry basis. [-]
+    age_range : tuple of float or None
+        Times since mixing. [s]
     errors : mapping of str to array-like
         Standard normals of the errors of hand and machine; none: everything is as set. [-]
     typical : Paste or None
@@ -62,13 +73,18 @@ class Case:
         Laws that these readings cannot tell apart, fields of shape (k, 1, 1).
     lean_width : float or None
         Thickness of the test walls whose lean the modulus holds (see `Material`). [m]
+    tension_assumed : bool
+        Whether the surface tension is the usual one, which nobody gave.
     """
 
     paste: Paste
     extruder: Extruder
-    job: PrintJob
+    job: Job
     stress_spread: Numbers = 0.0
     rate_range: tuple | None = None
+    temperature_range: tuple | None = None
+    water_range: tuple | None = None
+    age_range: tuple | None = None
     errors: Mapping[str, Numbers] = field(default_factory=dict)
     typical: Paste | None = None
     caveats: tuple = ()
@@ -77,12 +93,13 @@ class Case:
     not_identified: str = ""
     laws_alike: FlowLaw | None = None
     lean_width: float | None = None
+    tension_assumed: bool = False
 
     __repr__ = brief
 
     def __post_init__(self):
         """Take from the paste's law what its readings leave open, where nothing else says so."""
-        for kind, name in (("Paste", "paste"), ("Extruder", "extruder"), ("PrintJob", "job")):
+        for kind, name in (("Paste", "paste"), ("Extruder", "extruder"), ("Job", "job")):
             a(kind, "Case", name, getattr(self, name))
         law = getattr(self.paste, "law", None)
         if not self.not_identified and getattr(law, "left_open", ""):
@@ -90,13 +107,13 @@ class Case:
             object.__setattr__(self, "laws_alike", law.alike)
 
     @classmethod
-    def of(cls, material: Material, extruder: Extruder, job: PrintJob | None) -> Self:
+    def of(cls, material: Material, extruder: Extruder, job: Job | None) -> Self:
         """Return the case of a material's best values, the extruder as its readings know it."""
         where = "Case.of(material, extruder, job)"
         for kind, name, value in (
             ("Material", "material", material),
             ("Extruder", "extruder", extruder),
-            ("PrintJob", "job", job),
+            ("Job", "job", job),
         ):
             a(kind, where, name, value)
         rig = material.rig(extruder)
@@ -106,18 +123,22 @@ class Case:
             job=job,
             stress_spread=material.sure_spread,
             rate_range=material.rate_range,
+            temperature_range=material.temperature_range,
+            water_range=material.water_range,
+            age_range=material.age_range,
             caveats=material.caveats,
             known_bore=_known_bore(rig),
             about_extruder=rig.words,
             not_identified=material.not_identified,
             laws_alike=material.laws_alike,
             lean_width=material.lean_width,
+            tension_assumed=material.origin("surface_tension") == USUAL,
         )
 
     @trusted()
     def drawn(self, pastes: Paste, normals: Normals, rig: Rig | None = None) -> Case:
         """Return the case with draws of the paste, of its extruder where a `Rig` of them is given, and of what is missed."""
-        errors = {name: normals(name) for name in (GAP, SPEED, BORE)}
+        errors = {name: normals(name) for name in ERRORS[self.job.kind]}
         case = replace(self, paste=pastes, errors=errors, stress_spread=0.0, typical=self.best)
         return case if rig is None else replace(case, extruder=rig.extruder, known_bore=_known_bore(rig))
 
@@ -146,7 +167,7 @@ class Case:
         if laws is None:
             return None
         if isinstance(now, Shifted):
-            laws = Shifted(laws, now.stress_factor, now.rate_factor)
+            laws = now.of(laws)
         return replace(self, paste=replace(self.paste, law=laws), laws_alike=None)
 
     # --- as set -------------------------------------------------------------------------------------------------
@@ -168,13 +189,11 @@ class Case:
 
     @cached_property
     def flow_rate(self) -> Numbers:
-        """Flow that the extruder is set to [m3/s]."""
-        return self.job.flow_rate(self.nominal_bore)
+        """Flow that the extruder is set to [m3/s]; of a fibre as it is."""
+        flow = self.job.flow_rate(self.nominal_bore)
+        return flow * np.exp(self._error(FLOW, self.job.flow_error)) if FLOW in self.errors else flow
 
     # --- as it comes out ----------------------------------------------------------------------------------------
-
-    def _error(self, name, spread):
-        return self.errors[name] * spread if name in self.errors else 0.0
 
     @cached_property
     def bore(self) -> Numbers:
@@ -207,10 +226,10 @@ class Case:
     def pressure(self) -> Numbers:
         """Pressure at the plunger face while it runs [Pa]; best values warn where a formula leaves its range, draws do not."""
         if not self.errors:
-            return self.real_extruder.pressure(self.paste.law, self.flow_rate)
+            return self.real_extruder.pressure(self.pressure_law, self.flow_rate)
         if self.extruder.slip is not None:
-            return self.real_extruder.channel.pressure_drop(self.paste.law, self.flow_rate)
-        return sum(part.pressure_drop(self.paste.law, self.flow_rate) for part in self.real_extruder.parts)
+            return self.real_extruder.channel.pressure_drop(self.pressure_law, self.flow_rate)
+        return sum(part.pressure_drop(self.pressure_law, self.flow_rate) for part in self.real_extruder.parts)
 
     @cached_property
     def force(self) -> Numbers:
@@ -220,7 +239,7 @@ class Case:
     @cached_property
     def start_pressure(self) -> Numbers:
         """Pressure at the plunger face that starts the paste after its rest [Pa]."""
-        return self.real_extruder.start_pressure(self.paste.law, static_yield_stress=self.paste.static_yield_stress)
+        return self.real_extruder.start_pressure(self.pressure_law, static_yield_stress=self.paste.static_yield_stress)
 
     @cached_property
     def wall_width(self) -> Numbers:

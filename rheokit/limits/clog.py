@@ -6,7 +6,7 @@ import numpy as np
 
 from ..checking import Example
 from ..hints import Numbers
-from .base import Limit
+from .base import BOTH, Limit
 from .case import Case
 from .plain import plain
 
@@ -28,6 +28,7 @@ class Clog(Limit):
     name = "clog"
     label = "bore against grains"
     unit = "m"
+    jobs = BOTH
     model_error = 0.2
     needs = ("grain_size",)
     formula = "D ≥ k_c d_90 and D ≥ 3 d_max"

@@ -7,11 +7,12 @@ from ..hints import Numbers
 from ..machine.cautions import CAUTIONS
 from ..machine.drives import GREAT, HandDrive
 from ..nomenclature import alike, written
-from .base import Limit
+from .base import BOTH, Limit
 from .case import Case
 from .plain import LAW, LINE, NOZZLE, RUNNING, SCREW, STARTING, plain
 
 PRESSURE = "pressure"  # running, starting and rated pressure rest on one nozzle theory, and err together
+WARM = 313.15  # K; from here on a rating printed for room temperature says little of a plastic barrel: common practice, no source
 STRONGER = "take a wider bore or a shorter land, print slower, add water, or fit a stronger drive in a rated barrel"
 
 
@@ -19,6 +20,7 @@ class AgainstDrive(Limit):
     """A force against what the drive has."""
 
     unit = "N"
+    jobs = BOTH
     error_name = PRESSURE
     to_judge = "give the extruder its drive"
 
@@ -38,6 +40,7 @@ class AgainstBarrel(Limit):
     """A pressure against what the barrel may bear: a hard limit."""
 
     unit = "Pa"
+    jobs = BOTH
     hard = True
     source = "common practice, no source: half the printed rating at the actual temperature"
 
@@ -50,6 +53,7 @@ class DriveForce(AgainstDrive):
 
     name = "drive force"
     label = "force to run"
+    of_flow = True
     model_error = 0.15
     formula = "p A_0 + F_f ≤ F_drive"
     source = "force balance on the plunger; converging flow by finite elements computed for the project"
@@ -124,6 +128,7 @@ class RatedPressure(AgainstBarrel):
 
     name = "rated pressure"
     label = "pressure in the barrel"
+    of_flow = True
     model_error = 0.15
     error_name = PRESSURE
     formula = "p ≤ half the printed rating; unrated: p ≤ 100 kPa, and never air"
@@ -149,15 +154,21 @@ class RatedPressure(AgainstBarrel):
         return np.maximum(case.pressure, case.start_pressure)
 
     def caution_for(self, case: Case) -> str:
-        """Return the caution of barrels, and what a blocked tip would do where the drive is stronger than the barrel."""
+        """Return the caution of barrels, of a warm one, and what a blocked tip would do where the drive is stronger than the barrel."""
         blocked, allowed = case.extruder.blocked_pressure, case.extruder.pressure_limit
+        warm, caution = case.job.barrel_temperature, self.caution
+        if warm is not None and np.max(warm) > WARM:
+            caution = (
+                f"A plastic barrel at {written(np.max(warm), 'K')} bears less than its printed rating: ask its maker what it bears "
+                f"there, and do not press where nobody knows. {CAUTIONS['hot gel']} {caution}"
+            )
         if blocked is None or not np.all(blocked > allowed) or not np.all(allowed > 0):
-            return self.caution
+            return caution
         force = float(np.min(allowed * case.extruder.area))
         makes, bears = alike("Pa", np.max(blocked), np.min(allowed))
         return (
             f"If the tip blocks, this drive makes {makes}, and the barrel may bear {bears}: limit the drive to "
-            f"{written(force, 'N')}. {self.caution}"
+            f"{written(force, 'N')}. {caution}"
         )
 
 

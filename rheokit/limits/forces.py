@@ -12,6 +12,7 @@ from ..machine.drives import HandDrive
 from ..machine.extruder import Extruder
 from ..nomenclature import number
 from ..sampling import limits_of
+from ..things import a
 from .case import Case
 
 POINTS = 25  # of the force along the speed
@@ -49,10 +50,11 @@ def force_limits(case: Case) -> Table:
 
 def speeds_read(case: Case) -> tuple[float, ...] | None:
     """Return the slowest and the fastest print speed [m/s] whose rate in the bore was read; None where none was."""
+    a("PrintJob", "speeds_read", "job", case.job)
     if case.rate_range is None:
         return None
     section = float(case.flow_rate / case.job.print_speed)
-    law, bore = case.paste.law, float(case.nominal_bore)
+    law, bore = case.law, float(case.nominal_bore)
     apparent = [law.apparent_shear_rate(law.shear_stress(rate)) for rate in case.rate_range]
     return tuple(float(rate * np.pi * bore**3 / 32 / section) for rate in apparent)
 
@@ -85,7 +87,7 @@ def force_course(
     flows = float(case.flow_rate / case.job.print_speed) * speeds
     # a warning of the one at hand is said where its pressure is computed
     with warnings.catch_warnings(action="ignore", category=RheokitWarning):
-        force = extruder.plunger_force(case.paste.law, flows)
+        force = extruder.plunger_force(case.pressure_law, flows)
         low, high = (force, force) if draws is None else limits_of((drawn or extruder).plunger_force(draws, flows))
     covered = (speeds >= read[0]) & (speeds <= read[1])
     columns = {"speed": speeds, "force": force, "low": low, "high": high, "covered": covered, "here": speeds == here}

@@ -14,6 +14,7 @@ class HandForce(AgainstDrive):
 
     name = "hand force"
     label = "force by hand"
+    of_flow = True
     model_error = 0.15
     formula = f"p A_0 + F_f ≤ F_hand, usually {HandDrive.force:g} N, never above {GREAT:g} N: {HandDrive.BANDS}"
     source = "Robinson et al. 2020: force and the effort people report when they inject by hand"

@@ -4,7 +4,7 @@ from ..checking import Example
 from ..hints import Numbers
 from ..machine.lower_bound import LowerBound
 from ..units import ATMOSPHERE
-from .base import Limit
+from .base import BOTH, Limit
 from .case import Case
 from .plain import LAW, LINE, NOZZLE, RUNNING, plain
 
@@ -15,6 +15,8 @@ class Lag(Limit):
     name = "lag"
     label = "lag of the flow behind the drive"
     unit = "s"
+    jobs = BOTH
+    of_flow = True
     model_error = 0.4
     needs = ("air_content",)
     formula = "t = [V_g (1 - p_0/(p_0 + p)) + C_s p]/Q"

@@ -1,4 +1,4 @@
-"""The plain case that worked examples of limits vary: one paste, extruder and job, all invented."""
+"""The plain cases that worked examples of limits vary: a paste that is printed and a gel that is drawn, all invented."""
 
 from typing import Any
 
@@ -18,10 +18,36 @@ ASKED = {
 }  # fmt: skip
 """What a case has only where an example gives it: each raises a question of its own. [SI]"""
 
+FIBRE = {
+    "consistency": 8.3, "flow_index": 0.8, "activation_energy": 43e3, "density": 1087.0, "heat_capacity": 3290.0,
+    "surface_tension": 0.047, "gel_temperature": 304.4, "setting_time": 6.3, "setting_exponent": 1.9,
+    "thermal_diffusivity": 1.37e-7, "water_activity": 0.97, "dry_section": 0.34, "break_ratio": 13.0,
+    "bore": 0.87e-3, "length": 0.0127, "barrel_diameter": 0.0201, "fill_length": 0.057,
+    "throughput": 11.3e-9, "winding_speed": 0.113, "gap": 1.7e-3, "nozzle_temperature": 309.3, "barrel_temperature": 331.6,
+    "air_temperature": 294.6, "relative_humidity": 0.47,
+}  # fmt: skip
+"""What must stand in a gel, an extruder and a job that draws a fibre, and no example rests on; the law is a power law, heated. [SI]"""
+
+OF_FIBRES = {
+    "needle_outer_diameter": 1.29e-3, "pause": 53.0, "bath_length": 0.31, "bath_temperature": 283.7, "dry_diameter": 0.21e-3,
+    "dry_diameter_tolerance": 0.12,
+}  # fmt: skip
+"""What a job has only where an example gives it. [SI]"""
+
+DRAWN = "consistency flow_index activation_energy"
+EXIT = "bore throughput length thermal_diffusivity nozzle_temperature barrel_temperature"
+
 LAW = "yield_stress consistency flow_index"
 NOZZLE = "bore length barrel_diameter fill_length barrel_drag"
 LINE = "print_speed layer_height line_width"
 SCREW = "torque lead efficiency"
+
+WARM = (
+    "x* = pi*1.37e-7*0.0127/(4*11.3e-9) = 0.120930466; the eigenvalues of heat in a parabolic flow by Kummer's function: "
+    "left 0.139670922, T_e = 309.3 + 22.3*0.139670922 = 312.414661557 K"
+)
+THERE = "v_0 = 19.0085967 mm/s, D_R = 5.94467870; K = 8.3*exp(0.8*43000/8.314462618*(1/T_e - 1/318.15)) = 10.5380514 Pa s^0.8"
+"""How temperature, draw and law at the exit of the plain fibre were computed."""
 
 FLOW = "Q = 0.019*((2.3 - 1.1)*1.1 + pi*1.1^2/4) = 43.1363038 mm3/s"
 RUNNING = (
@@ -30,6 +56,11 @@ RUNNING = (
 )
 STARTING = "start factor 4*13/1.7 + 0.6*4*57/21.3 + 0.65*(1 + 0.55 pi/2)*2 sqrt3*ln(21.3/1.7) = 47.6210310; "
 """How flow, pressure and start factor of the plain line through the plain nozzle were computed."""
+
+
+def fibre(*names: str, **own: Any) -> dict[str, Any]:
+    """Return what an example of a fibre gives: numbers of the plain fibre by their names in SI, and numbers of its own."""
+    return {name: (FIBRE | OF_FIBRES)[name] for name in " ".join(names).split()} | own
 
 
 def plain(*names: str, **own: Any) -> dict[str, Any]:

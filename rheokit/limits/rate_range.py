@@ -2,7 +2,7 @@
 
 from ..checking import Example
 from ..hints import Numbers
-from .base import Limit
+from .base import BOTH, Limit
 from .case import Case
 from .plain import FLOW, LAW, LINE, plain
 
@@ -16,6 +16,8 @@ class RateRange(Limit):
     name = "rates read"
     label = "apparent shear rate in the bore"
     unit = "1/s"
+    jobs = BOTH
+    of_flow = True
     advice = True
     formula = "γ̇_a(slowest rate read) ≤ 32 Q/πD³ ≤ γ̇_a(fastest rate read)"
     source = "the readings"
@@ -32,7 +34,7 @@ class RateRange(Limit):
     remedy = "measure at the rates of use; until then the prediction is an extrapolation"
 
     def lacks(self, case: Case) -> str:  # noqa: D102
-        return "no shear rate read" if case.rate_range is None else ""
+        return "no shear rate read" if case.rate_range is None else super().lacks(case)
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.apparent_rate
@@ -45,5 +47,5 @@ class RateRange(Limit):
 
     @staticmethod
     def _apparent(case, rate):
-        law = case.paste.law
+        law = case.law
         return law.apparent_shear_rate(law.shear_stress(rate))

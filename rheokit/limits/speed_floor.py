@@ -17,6 +17,7 @@ class SpeedFloor(Limit):
     label = "speed in the barrel against drainage"
     unit = "m/s"
     model_error = 1.5
+    of_flow = True
     needs = ("porosity", "drag_diameter", "liquid_viscosity")
     formula = "v_barrel ≥ 10 v_D, v_D = k_D Δp/(μ_l L_f), k_D = ε³ d_32²/(180 (1-ε)²)"
     source = "Darcy and Kozeny-Carman; an order of magnitude, within a factor of 5"

@@ -34,6 +34,17 @@ CAUTIONS = MappingProxyType(
             "guide the load, put a block below it, keep fingers out and feet away, wear eye protection. Your laboratory's own "
             "rules decide."
         ),
+        "hot gel": (
+            "Hot gelatin and agar stick and burn: 60 °C in seconds, agar of 85 °C and more at once. Insulated gloves and eye "
+            "protection, a cut-out against overheating, no heat on a barrel that is sealed; cool a burn for 20 minutes under "
+            "running water. Your laboratory's own rules decide."
+        ),
+        "bath": (
+            "Alcohol burns, and its vapour is heavier than air: never an alcohol bath below a heated nozzle or beside "
+            "a heater, a hot plate or a motor with brushes; cold water does, small, covered and ventilated baths elsewhere. "
+            "Water and gel make floors slippery: a tray below, wipe at once, and keep mains and drives dry, behind a residual "
+            "current device. Keep hands and sleeves off the drum. Your laboratory's own rules decide."
+        ),
         "hand": (
             "In a narrow syringe a thumb makes several hundred kPa: look at the pressure, not at the force alone, and "
             "stop where nothing comes out. Your laboratory's own rules decide."

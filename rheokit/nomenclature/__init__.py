@@ -1,7 +1,7 @@
 """The one table of quantities, and how their numbers are written.
 
-`quantity` says what is known of one, `table` holds all of them, `measures` what is known of each unit of SI, and `written`
-writes a number with its unit.
+`quantity` says what is known of one, `table` holds all of them (those of gels and fibres come from `gels`), `measures` what
+is known of each unit of SI, and `written` writes a number with its unit.
 """
 
 from .measures import MEASURES, PASCAL, SI_UNIT, measure, or_, si_unit_meaning

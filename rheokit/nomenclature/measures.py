@@ -77,6 +77,9 @@ MEASURES = {
     ),
     "kg/m³": Measure("a density", ("kg/m3", "g/cm3"), "1110 kg/m3", (Unit("g/cm³", 1e3, "g/cm**3"),)),
     "kg/(m²·s)": Measure("a flux of mass", ("g m-2 h-1", "kg m-2 s-1"), "", (Unit("g/(m²·h)", 1e-3 / 3600, "", 0.0),)),
+    "J/(kg·K)": Measure("a heat per mass and kelvin", ("J kg-1 K-1",), "3300 J kg-1 K-1"),
+    "J/(m³·K)": Measure("a heat per volume and kelvin", ("J m-3 K-1",), "3.6e6 J m-3 K-1"),
+    "J/mol": Measure("an energy per mole", ("kJ/mol", "J/mol"), "42 kJ/mol", (Unit("kJ/mol", 1e3, "", 0.0),)),
     "J/kg": Measure("a heat per mass", ("kJ/kg", "J/kg"), "", (Unit("kJ/kg", 1e3, "", 0.0),)),
     "N": Measure(
         "a force",
@@ -96,7 +99,7 @@ MEASURES = {
     ),
     "Pa·s": Measure("a viscosity", ("Pa s", "mPa s"), "", (Unit("Pa·s", 1.0, "", 0.1), Unit("mPa·s", 1e-3, "", 0.0))),
     "Pa/s": Measure("a growth of stress", ("Pa/s", "Pa/min")),
-    "K": Measure("a temperature", ("°C", "K"), "21 °C", (Unit("°C", 1.0, "", 0.0, zero=273.15),)),
+    "K": Measure("a temperature", ("°C", "K"), "21 °C", (Unit("°C", 1.0, "", 0.0, zero=273.15), Unit("K", 1.0))),
     "s": Measure(
         "a time",
         ("s", "min", "h"),

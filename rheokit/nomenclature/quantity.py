@@ -6,6 +6,7 @@ from typing import NamedTuple
 ANY = (-math.inf, math.inf)
 NOT_NEGATIVE = (0.0, math.inf)
 SHARE = (0.0, 1.0)
+TEMPERATURES = (173.15, 1273.15)  # of anything on a bench: 36 is no temperature in kelvins, but degrees Celsius [K]
 
 
 class Quantity(NamedTuple):

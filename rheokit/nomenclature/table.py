@@ -6,7 +6,8 @@ extrusion.
 """
 
 from ..found import Named
-from .quantity import ANY, SHARE, Quantity
+from .gels import GELS
+from .quantity import ANY, SHARE, TEMPERATURES, Quantity
 
 _ALL = {
     # flow laws
@@ -29,6 +30,8 @@ _ALL = {
     "transition": Quantity("a", "-", "sharpness of the bend where the viscosity begins to fall", (0.05, 20)),
     "stress_factor": Quantity("f", "-", "factor on every stress of a law", (0.01, 100)),
     "rate_factor": Quantity("a", "-", "factor on every rate of a law", (0.01, 100)),
+    "activation_energy": Quantity("E_a", "J/mol", "activation energy of the flow", (0, 2e5)),
+    "age_exponent": Quantity("m", "-", "power of the age with which every stress goes", (-1, 1), ANY),
     # tubes, nozzles, extruder
     "wall_shear_stress": Quantity("τ_w", "Pa", "shear stress at the wall, Δp D/4L in a tube", (0, 1e7), column=3.0),
     "apparent_shear_rate": Quantity(
@@ -126,6 +129,8 @@ _ALL = {
     "model_factor": Quantity("f_m", "-", "factor on the stress for the error of a test's own theory"),
     "bore_factor": Quantity("f_D", "-", "true bore over stated bore"),
     "batch_factor": Quantity("f_b", "-", "factor on every stress of one batch"),
+    "record_factor": Quantity("f_j", "-", "factor on every stress of one record among others at other conditions"),
+    "record_spread": Quantity("s_j", "-", "standard deviation of ln stress from record to record", (0, 1)),
     "lack_of_fit_factor": Quantity("f_l", "-", "factor on every stress for what the law leaves along the rate"),
     "run_spread": Quantity("s_r", "-", "standard deviation of ln stress from run to run of one record", (0, 1)),
     "batch_spread": Quantity("s_b", "-", "standard deviation of ln stress from batch to batch", (0, 1)),
@@ -138,7 +143,7 @@ _ALL = {
     ),
     "water_content": Quantity("u", "-", "water over dry mass (dry basis)", (0, 20), example="51 %", percent=True),
     "wet_water_content": Quantity("x", "-", "water over total mass (wet basis)", SHARE),
-    "temperature": Quantity("T", "K", "temperature", (253.15, 403.15), example="21 °C"),
+    "temperature": Quantity("T", "K", "temperature", (253.15, 403.15), TEMPERATURES, example="21 °C"),
     "time": Quantity("t", "s", "time since this row's speed or pressure was set", (0, 1e7)),
     "stroke": Quantity("z", "m", "plunger travel since the barrel was full", (-1e-3, 1), ANY),
     "run_order": Quantity("#", "-", "order in which the rows were read", ANY, ANY),
@@ -191,7 +196,7 @@ _ALL = {
     "saturation_pressure": Quantity("p_s", "Pa", "vapour pressure over water", (0, 1e6)),
     "vapour_density": Quantity("ρ_v", "kg/m³", "mass of vapour in a volume of air"),
     "latent_heat": Quantity("h_fg", "J/kg", "heat to evaporate water"),
-    "surface_temperature": Quantity("T_s", "K", "temperature of a drying surface"),
+    "surface_temperature": Quantity("T_s", "K", "temperature of a drying surface", ANY, TEMPERATURES),
     "area": Quantity("A", "m²", "area that dries or carries", (1e-6, 10)),
     "dry_mass": Quantity("m_d", "kg", "mass without water", (1e-6, 100)),
     "start_water": Quantity("u_0", "-", "water content at the start, dry basis", (0, 20), percent=True),
@@ -270,5 +275,5 @@ _ALL = {
 }
 
 
-QUANTITIES = Named("quantity of the nomenclature", _ALL)
+QUANTITIES = Named("quantity of the nomenclature", _ALL | GELS)
 """Every quantity by its full name."""

@@ -38,7 +38,8 @@ def number(value: SupportsFloat, digits: int = 3) -> str:
 
 def numbers(value: float, low: float, high: float) -> tuple[str, ...]:
     """Return a value and the limits of its 95 % interval as texts with the same decimals, what the interval deserves."""
-    sides = [side for side in (value - low, high - value) if EXACT * abs(value) < side < math.inf]
+    ends = (value - low, high - value) if math.isfinite(value) else ()  # an endless value has no width
+    sides = [side for side in ends if EXACT * abs(value) < side < math.inf]
     known = [one for one in (value, low, high) if math.isfinite(one)]
     wide = math.isfinite(high) and 0 < low < high / FACTORS
     if not sides or wide:

@@ -6,6 +6,7 @@ from ..brief import brief
 from ..errors import DataError
 from ..hints import Numbers
 from ..inputs import guarded, positive, settled
+from .job import PRINT, Job, heated
 from .shape import line_section
 
 ABOVE_ZERO = (
@@ -20,12 +21,14 @@ ABOVE_ZERO = (
     "path_length",
     "span",
     "longest_lag",
+    "barrel_temperature",
+    "nozzle_temperature",
 )
 STRAIGHT, LONG, RING = "straight wall", "long wall", "ring"
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class PrintJob:
+class PrintJob(Job):
     """One part and the way it is printed.
 
     Layer height and line width are given in metres or, so that they follow a nozzle that is exchanged, as shares of the
@@ -55,11 +58,18 @@ class PrintJob:
         Water lost from the surface during printing, see `rheokit.part.drying`. [kg/(m2 s)]
     longest_lag : float, optional
         Longest wait between the start of the drive and the flow that the job allows. [s]
+    barrel_temperature, nozzle_temperature : float, optional
+        Of the paste in the barrel, and of the wall of a heated nozzle along its whole length: the law is then taken at the
+        temperature at which the paste leaves. None: the law as it is, and the paste as warm as in the barrel. [K]
     layer_height_error : float
         Standard deviation of the gap under the nozzle. [m]
     speed_error, bore_error : float
         Relative standard deviations of speed and bore. [-]
+    temperature_error : float
+        Standard deviation of the temperature at which the paste leaves a heated barrel or nozzle. [K]
     """
+
+    kind = PRINT
 
     print_speed: Numbers
     layer_height: Numbers | None = None
@@ -74,9 +84,12 @@ class PrintJob:
     span: Numbers | None = None
     drying_flux: Numbers | None = None
     longest_lag: Numbers | None = None
+    barrel_temperature: Numbers | None = None
+    nozzle_temperature: Numbers | None = None
     layer_height_error: Numbers = 0.1e-3
     speed_error: Numbers = 0.02
     bore_error: Numbers = 0.01
+    temperature_error: Numbers = 1.0
 
     __repr__ = brief
 
@@ -89,6 +102,7 @@ class PrintJob:
             one, other = getattr(self, name), getattr(self, f"{name}_to_bore")
             if (one is None) == (other is None):
                 raise DataError(f"PrintJob: give either {name} [m] or {name}_to_bore [-], and not both.")
+        heated("PrintJob", self)
         with settled(self):
             given = {name: value for name in ABOVE_ZERO if (value := getattr(self, name)) is not None}
             positive("PrintJob", **given)

@@ -18,10 +18,12 @@ from ..framed import framed
 from ..hints import Numbers
 from ..inputs import judged_number, trusted
 from ..laws import FlowLaw
+from ..laws.at_condition import AtCondition
 from ..nomenclature import QUANTITIES, number, written
-from ..origins import MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
-from ..sampling import SURE, Normals, students
+from ..origins import ASSUMED, MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
+from ..sampling import Normals, students, widened
 from ..things import a, named
+from .covered import RANGES, Covered
 from .fitted import FittedApparatus, FittedLaws, Rig
 from .properties import Paste
 
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
     from ..fitting.result import FitResult
     from ..machine.extruder import Extruder
 
+REFERENCE = f"{ASSUMED}: the reference of the law"
 ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that readings cannot tell apart it has no value
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
 
@@ -42,7 +45,7 @@ def _stated(specimen, name):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Material:
+class Material(Covered):
     """A paste with how far each of its numbers is to be trusted.
 
     Parameters
@@ -64,6 +67,12 @@ class Material:
         Where there is no fit: sd of ln of a parameter with a unit, sd of one without (a flow index). [-]
     rate_range : tuple of float or None
         Shear rates that the readings behind the law cover. [1/s]
+    temperature_range : tuple of float or None
+        Temperatures that the readings cover, where the law depends on them. [K]
+    water_range : tuple of float or None
+        Water contents, dry basis. [-]
+    age_range : tuple of float or None
+        Times since mixing. [s]
     caveats : tuple of str
         Sentences that go before every verdict: that checks of the fit failed.
     apparatus : callable, optional
@@ -154,16 +163,24 @@ class Material:
             origin = f"{MEASURED}: {detail}"
             return of_invented(origin) if bench.specimen.invented else origin
 
+        of_law = {"water_content"} & {
+            *fit.law.depends_on
+        }  # the paste is at the law's reference, and no batch of the series
         for bench in fit.benches:
             for name, one in bench.properties().items():
-                known = one.side <= 0  # a largest grain that is at least so large is not known
+                known = one.side <= 0 and name not in of_law  # a largest grain that is at least so large is not known
                 if known and name not in properties and not (name == "lean_factor" and "modulus" in given):
                     properties[name] = one.value
                     origins.setdefault(name, read(bench, one.origin))
                     spreads.setdefault(name, one.spread)
         specimen = fit.benches[0].specimen if fit.benches else None
+        effects = fit.law.effects  # how what the law depends on acts is drawn with it
+        origins |= {name: fitted for name in effects if name in Paste.__dataclass_fields__}
+        spreads |= dict.fromkeys(effects.keys() & Paste.__dataclass_fields__.keys(), 0.0)
+        law = fit.law.at(water_content=properties.get("water_content"))
+        origins |= {name: REFERENCE for name in of_law if name not in properties}
         for name in ("density", "air_content", "water_content"):
-            value = getattr(specimen, name, None)
+            value = None if name in of_law else getattr(specimen, name, None)
             if name not in properties and value is not None:
                 properties[name] = value
                 origins.setdefault(name, read(fit.benches[0], _stated(specimen, name)))
@@ -178,14 +195,16 @@ class Material:
         else:
             batch_spread = BATCH_SPREAD
 
+        ranges: dict[str, Any] = {field: fit.condition_ranges.get(name) for name, field in RANGES.items()}
         return cls(
-            paste=Paste(law=fit.law, **properties),
+            paste=Paste(law=law, **properties),
             spreads=spreads,
             origins=origins,
             batch_spread=batch_spread,
             batch_freedom=freedom,
             law_draws=FittedLaws(fit, is_fitted(origins.get("static_ratio", ""))),
             rate_range=fit.rate_range,
+            **ranges,
             caveats=tuple(filter(None, [fit.stamp])),
             apparatus=FittedApparatus(fit),
             not_identified="" if fit.laws_alike is None else fit.left_open,
@@ -201,11 +220,12 @@ class Material:
     def draws(self, count: int, seed: int) -> Paste:
         """Return a `Paste` of joint draws, every uncertain property a column (count, 1, 1): law, properties, batch."""
         normals = Normals(count, seed)
-        ratios, law = None, self.paste.law
+        ratios, law = None, self.own_law
         if self.law_draws is not None:
             law, ratios = self.law_draws(count, seed)
         elif self.law_spreads:
             law = self._spread_law(normals)
+        law = self.paste.law.of(law) if isinstance(self.paste.law, AtCondition) else law
         changed: dict[str, Any] = {"law": law}
         for f in fields(Paste):
             value = getattr(self.paste, f.name)
@@ -213,6 +233,7 @@ class Material:
                 changed[f.name] = value * np.exp(self.spread(f.name) * normals(f.name))
         if ratios is not None:
             changed["static_ratio"] = ratios
+        changed |= {name: value for name, value in law.effects.items() if name in Paste.__dataclass_fields__}
         paste = replace(self.paste, **changed)
         if not self.batch_spread:
             return paste
@@ -221,7 +242,7 @@ class Material:
     @property
     def sure_spread(self) -> Numbers:
         """Spread of ln stress, 1.96 of which hold 97.5 in 100 next batches [-]: the batch spread, more where few tell it."""
-        return self.batch_spread * float(students(SURE, self.batch_freedom)) / SURE
+        return self.batch_spread * widened(self.batch_freedom)
 
     def rig(self, extruder: Extruder, count: int = 0, seed: int = 0) -> Rig:
         """Return the `Rig` of an extruder: as it stands, or with what the readings behind the law know of it.
@@ -235,17 +256,17 @@ class Material:
         return Rig(extruder) if self.apparatus is None else self.apparatus(extruder, count, seed)
 
     def _spread_law(self, normals):
-        about = type(self.paste.law).parameters()
+        about = type(self.own_law).parameters()
         changed = {}
         for name, spread in self.law_spreads.items():
             if name not in about:
                 raise DataError(
-                    f"Material: law_spreads names {name}, which is no parameter of {type(self.paste.law).__name__}."
+                    f"Material: law_spreads names {name}, which is no parameter of {type(self.own_law).__name__}."
                 )
-            value, step = getattr(self.paste.law, name), spread * normals(f"law {name}")
+            value, step = getattr(self.own_law, name), spread * normals(f"law {name}")
             moved = value + step if about[name].unit == "-" else value * np.exp(step)
             changed[name] = np.clip(moved, about[name].low, about[name].high)
-        return replace(self.paste.law, **changed)
+        return replace(self.own_law, **changed)
 
     def origin(self, name: str) -> str:
         """Return where "law", "batch_spread" or a property comes from: one of five words, with detail after a colon."""
@@ -253,7 +274,7 @@ class Material:
             return self.origins[name]
         usual = BATCH_SPREAD if name == "batch_spread" else Paste.__dataclass_fields__[name].default
         value = self.batch_spread if name == "batch_spread" else getattr(self.paste, name)
-        return USUAL if value is usual or value == usual else UNSAID
+        return USUAL if value is usual or (np.ndim(value) == 0 and value == usual) else UNSAID
 
     @property
     def table(self) -> pd.DataFrame:
@@ -262,18 +283,17 @@ class Material:
         Columns symbol, value, unit, spread (sd of ln; missing where the law is drawn jointly), origin (see `origins`), and
         whether more tests would reduce it.
         """
-        rows = []
-        for name, about in type(self.paste.law).parameters().items():
+        rows, parameters = [], type(self.own_law).parameters()
+        for name, about in parameters.items():
             spread = self.law_spreads.get(name, np.nan if self.law_draws else 0.0)
-            value, origin, alike = getattr(self.paste.law, name), self.origin("law"), self.laws_alike
+            value, origin, alike = getattr(self.own_law, name), self.origin("law"), self.laws_alike
             if alike is not None and np.ptp(np.log(np.maximum(getattr(alike, name), 1e-300))) > ALIKE:
                 value, origin = np.nan, self.not_identified
             rows.append((name, about.symbol, value, about.unit, spread, origin, True))
-        for f in fields(Paste):
-            value = getattr(self.paste, f.name)
-            if f.name != "law" and value is not None:
-                known = QUANTITIES[f.name]
-                rows.append((f.name, known.symbol, value, known.unit, self.spread(f.name), self.origin(f.name), True))
+        for name in self.paste.asked_of_it:
+            value, known = getattr(self.paste, name), QUANTITIES[name]
+            if value is not None and name not in parameters:
+                rows.append((name, known.symbol, value, known.unit, self.spread(name), self.origin(name), True))
         rows.append(("batch", "s_b", 1.0, "-", self.batch_spread, self.origin("batch_spread"), False))
         columns = ["property", "symbol", "value", "unit", "spread", "origin", "reducible"]
         return framed(rows, columns=columns).set_index("property")

@@ -1,9 +1,12 @@
 """What to do next: the window of one axis, the widest margin, what better measurements would change, what stands, the first tests."""
 
 from .chances import ALL, BATCH, LAW, LIKELY, chance, in_a_word, what_if
-from .first_tests import FEELS, first_tests
+from .feels import FEELS, LIQUIDS
+from .fibre_way import FibreWay, fibre_way
+from .first_tests import first_tests
 from .margins import widest_margin
 from .standing import Standing, leaned
+from .winding import Winding
 from .windows import Window, window
 
 __all__ = [
@@ -12,9 +15,13 @@ __all__ = [
     "FEELS",
     "LAW",
     "LIKELY",
+    "LIQUIDS",
+    "FibreWay",
     "Standing",
+    "Winding",
     "Window",
     "chance",
+    "fibre_way",
     "first_tests",
     "in_a_word",
     "leaned",

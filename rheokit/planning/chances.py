@@ -1,7 +1,7 @@
 """The probability of one point, and what better measurements would make of it."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import fields, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -14,10 +14,9 @@ from ..limits.base import Limit
 from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES
 from ..origins import is_fitted
-from ..part.printing import PrintJob
+from ..part.job import Job
 from ..paste.material import Material
-from ..paste.properties import Paste
-from ..regions import AXES, region_map, warned_once
+from ..regions import AXES, region_map, speed_of, warned_once
 from ..regions.maps import RegionMap
 
 LAW, BATCH, ALL = "law", "batch", "all of these"
@@ -28,7 +27,7 @@ WORDS = ((LIKELY, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))
 def chance(
     material: Material,
     extruder: Extruder,
-    job: PrintJob,
+    job: Job,
     limits: Collection[Limit | str] | None = None,
     draws: int = 2000,
     seed: int = 0,
@@ -40,7 +39,7 @@ def chance(
     """
     case, rest = Case.of(material, extruder, job), dict(held or {})
     axes = {}
-    for name in ("bore", "print_speed"):
+    for name in ("bore", speed_of(job)):
         own = rest.pop(name, None)
         axes[name] = [float(AXES[name].get(case) if own is None else own)]
     return region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
@@ -55,7 +54,7 @@ def in_a_word(probability: float | None) -> str:
 def what_if(
     material: Material,
     extruder: Extruder,
-    job: PrintJob,
+    job: Job,
     limits: Collection[Limit | str] | None = None,
     spread: float = 0.1,
     draws: int = 2000,
@@ -107,10 +106,9 @@ def _spreads(material, draws, seed):
     if law is not None and material.paste.law.yield_stress > 0:
         drawn = np.maximum(law.yield_stress, 1e-3 * material.paste.law.yield_stress)
         found[LAW] = float(np.std(np.log(drawn)))
-    for one in fields(Paste):
-        value = getattr(material.paste, one.name)
-        if one.name != LAW and value:
-            found[one.name] = material.spread(one.name)
+    for name in material.paste.asked_of_it:
+        if getattr(material.paste, name):
+            found[name] = material.spread(name)
     if ratios is not None:
         found["static_ratio"] = float(np.std(np.log(ratios)))
     return found
@@ -126,7 +124,10 @@ def _sharper(material, name, spread, own):
         if name == LAW:
             return replace(
                 law,
-                **{key: _nearer(getattr(law, key), getattr(best.law, key), share) for key in type(law).parameters()},
+                **{
+                    key: _nearer(getattr(law, key), getattr(material.own_law, key), share)
+                    for key in type(law).parameters()
+                },
             ), ratios
         return law, None if ratios is None else _nearer(ratios, best.static_ratio, share)
 

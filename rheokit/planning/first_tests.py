@@ -6,8 +6,6 @@ holds one; then the curve over the rates of use; then what else a print asks of 
 """
 
 from collections.abc import Iterable, Sequence
-from types import MappingProxyType
-from typing import NamedTuple
 
 import numpy as np
 
@@ -22,45 +20,19 @@ from ..machine.extruder import UNRATED
 from ..nomenclature import QUANTITIES, between, written
 from ..sampling import SURE
 from ..things import called, named
-from .legible import law_of, legible
+from .feels import FEELS, LIQUIDS, Asked
+from .legible import law_of
 
-FEELS = MappingProxyType(
-    {"pours": (1.0, 30.0), "spoons": (30.0, 200.0), "holds a peak": (100.0, 800.0), "can be cut": (500.0, 5000.0)}
-)
-"""Yield stress [Pa] of a paste by how it feels: a rule of thumb, good to a factor of two. Common practice, no source."""
 COVERS = 0.6  # share of the range of a feel, by its ln, that a test covers if it is to be the first
 ADDS = 0.2  # share that a second one must add
 ROUGH = 2  # digits of what is expected
 ANY_STRESS = 100.0  # Pa: the shear rates that a test covers do not depend on the yield stress of the usual law
 
-PRINTING = (
-    "density", "air_content", "grain_size", "largest_grain", "water_content", "modulus", "shrinkage_xy",
-    "shrinkage_z",
+WANTED = (
+    "gel_temperature", "melt_temperature", "setting_time", "dry_section", "surface_tension", "density", "air_content", "grain_size",
+    "largest_grain", "water_content", "modulus", "shrinkage_xy", "shrinkage_z",
 )  # fmt: skip
-"""Properties in the order in which a print asks for them; a test of others comes after."""
-
-
-class _Asked(NamedTuple):
-    """The tools at hand, the feel, and its range of yield stresses [Pa]."""
-
-    tools: tuple[str, ...]
-    feel: str
-    low: float
-    high: float
-
-    def has(self, kind: type[BenchTest]) -> bool:
-        """Say whether all that a kind needs is at hand."""
-        return not missing(kind.tools, self.tools)
-
-    def ends(self, kind: type[BenchTest]) -> tuple[float, float]:
-        """Return the yield stresses of the feel that a kind reads on its usual apparatus [Pa]; the first is above the second where none."""
-        low, high = max(self.low, kind.measures[0]), min(self.high, kind.measures[1])
-        return (low, high) if kind.gives or low >= high else legible(kind, low, high)
-
-    def share(self, kind: type[BenchTest]) -> float:
-        """Return how much of the range of the feel a kind covers, by its ln [-]."""
-        low, high = self.ends(kind)
-        return max(float(np.log(high / low) / np.log(self.high / self.low)), 0.0)
+"""Properties in the order in which a fibre and a print ask for them; a test of others comes after."""
 
 
 def first_tests(tools: str | Iterable[str], feel: str) -> Table:
@@ -71,7 +43,8 @@ def first_tests(tools: str | Iterable[str], feel: str) -> Table:
     tools : sequence of str
         Keys of `rheokit.bench.tools.TOOLS`, in any order and case: "scale", "ruler", "syringe", "cup", "oven", "viscometer"...
         A watch, a flat board, two plates and weights are taken to be at hand.
-    feel : {"pours", "spoons", "holds a peak", "can be cut"}
+    feel : {"pours", "spoons", "holds a peak", "can be cut", "pours like honey", "sets on cooling"}
+        Of a paste, or of a liquid without a yield stress, that sets when it cools or never does.
 
     Returns
     -------
@@ -89,20 +62,21 @@ def first_tests(tools: str | Iterable[str], feel: str) -> Table:
 
     Notes
     -----
-    That a feel means a range of yield stresses is a rule of thumb: common practice, no source. So are the usual dimensions
-    and the law of expected readings: consistency 0.3 times the yield stress, flow index 0.4.
+    That a feel means a range of yield stresses, or of viscosities, is a rule of thumb: common practice, no source. So are the usual
+    dimensions and the law of expected readings of a paste: consistency 0.3 times the yield stress, flow index 0.4.
 
     Examples
     --------
     >>> list(first_tests(["scale", "ruler", "cup", "syringe"], "holds a peak")["kind"])[0]
     'loaded plate'
     """
+    known = {**FEELS, **LIQUIDS}
     held, word = tools_of("first_tests", tools), " ".join(feel.lower().split()) if isinstance(feel, str) else feel
     if not isinstance(word, str):
-        raise TypeError(f"first_tests: feel is {called(feel)}; give a word: {', '.join(FEELS)}.")
-    named("first_tests", [word], FEELS, "feel")
-    asked = _Asked(held, word, *FEELS[word])
-    kinds = _in_order(asked, [kind for kind in KINDS.values() if asked.has(kind)])
+        raise TypeError(f"first_tests: feel is {called(feel)}; give a word: {', '.join(known)}.")
+    named("first_tests", [word], known, "feel")
+    asked = Asked(held, word, *known[word])
+    kinds = _in_order(asked, [kind for kind in KINDS.values() if asked.serves(kind) and asked.has(kind)])
     from ..frames import Told
 
     table = Told(
@@ -127,7 +101,7 @@ def _is_curve(kind: type[BenchTest]) -> bool:
     return not kind.gives and len(_rates(kind)) > 0
 
 
-def _in_order(asked: _Asked, made: Sequence[type[BenchTest]]) -> list[type[BenchTest]]:
+def _in_order(asked: Asked, made: Sequence[type[BenchTest]]) -> list[type[BenchTest]]:
     """Return the kinds of some that are worth making, in order."""
     single = _yield_stress_tests(asked, made)
     covering = single[:1]
@@ -149,8 +123,10 @@ def _lends(kind: type[BenchTest], curve: type[BenchTest]) -> bool:
     return curve.assembly is not None and bool({*kind.gives} & {*curve.assembly.dimensions})
 
 
-def _yield_stress_tests(asked: _Asked, made: Iterable[type[BenchTest]]) -> list[type[BenchTest]]:
+def _yield_stress_tests(asked: Asked, made: Iterable[type[BenchTest]]) -> list[type[BenchTest]]:
     """Return the tests that give a yield stress by themselves and reach that of the feel, the best first."""
+    if asked.liquid:
+        return []
     found = [kind for kind in made if not kind.gives and not _is_curve(kind) and asked.share(kind) > 0]
 
     def rank(kind):
@@ -165,7 +141,7 @@ def _yield_stress_tests(asked: _Asked, made: Iterable[type[BenchTest]]) -> list[
     return sorted(found, key=rank)
 
 
-def _added(asked: _Asked, kind: type[BenchTest], low: float, high: float) -> float:
+def _added(asked: Asked, kind: type[BenchTest], low: float, high: float) -> float:
     """Return the share of the range of the feel that a kind covers beyond `low` to `high` [Pa]."""
     least, most = asked.ends(kind)
     beyond = max(np.log(low / least), 0.0) + max(np.log(most / high), 0.0)
@@ -173,44 +149,45 @@ def _added(asked: _Asked, kind: type[BenchTest], low: float, high: float) -> flo
 
 
 def _place(kind: type[BenchTest]) -> int:
-    return min((PRINTING.index(name) for name in kind.gives if name in PRINTING), default=len(PRINTING))
+    return min((WANTED.index(name) for name in kind.gives if name in WANTED), default=len(WANTED))
 
 
 # --- a row ------------------------------------------------------------------------------------------------------------
 
 
-def _row(asked: _Asked, kind: type[BenchTest], kinds: Sequence[type[BenchTest]]) -> tuple[str, ...]:
-    expected = _properties(kind) if issubclass(kind, PropertyTest) else _readings(asked, kind)
+def _row(asked: Asked, kind: type[BenchTest], kinds: Sequence[type[BenchTest]]) -> tuple[str, ...]:
+    expected = _properties(asked, kind) if issubclass(kind, PropertyTest) else _readings(asked, kind)
     watch = [*kind.artefacts, *_density(kind, kinds)]
     caution = " ".join(filter(None, [kind.caution, _pressed(asked, kind)]))
-    return kind.kind, protocol_of(kind), expected, _tells(kind), in_words(kind.tools), "; ".join(watch), caution
+    return kind.kind, protocol_of(kind), expected, _tells(asked, kind), in_words(kind.tools), "; ".join(watch), caution
 
 
 def _words(name: str) -> str:
     return name.replace("_", " ")
 
 
-def _readings(asked: _Asked, kind: type[BenchTest]) -> str:
+def _readings(asked: Asked, kind: type[BenchTest]) -> str:
     """Return in words the readings that usual laws give on the usual apparatus, at each of its settings."""
     record, (low, high) = usual_record(kind), asked.ends(kind)
     about = quantity_of(record, record.reads)
-    least, most = np.sort([usual_readings(kind, law_of(end)) for end in (low, high)], axis=0)
+    least, most = np.sort([usual_readings(kind, asked.law(end)) for end in (low, high)], axis=0)
     settings = [name for name in record.columns if name in kind.usual]
     said = []
     for place in (0, -1) if len(least) > 1 else (0,):
         at = "".join(f" at {written(getattr(record, name)[place], quantity_of(record, name))}" for name in settings)
         said.append(between(least[place], most[place], about, ROUGH) + at)
-    start = f"{_words(record.reads)} {', '.join(said)}, if the yield stress is {between(low, high, 'Pa', ROUGH)}"
+    known, unit, what = ("viscosity", "Pa·s", "liquid") if asked.liquid else ("yield stress", "Pa", "paste")
+    start = f"{_words(record.reads)} {', '.join(said)}, if the {known} is {between(low, high, unit, ROUGH)}"
     sides = zip(("below", "above"), record.window, strict=True)
     outside = [f"{side} {written(end, about, ROUGH)}" for side, end in sides if 0 < end < np.inf]
     bound = f"; {' and '.join(outside)} it is a bound and no number" if outside else ""
     softer, stiffer = max(asked.low, kind.measures[0]) < low, min(asked.high, kind.measures[1]) > high
     beyond = [f"below {written(low, 'Pa', ROUGH)}"] * softer + [f"above {written(high, 'Pa', ROUGH)}"] * stiffer
     bound += f", as of a yield stress {' or '.join(beyond)}" if beyond else ""
-    return f"{start} (a rule of thumb for a paste that {asked.feel}){bound}"
+    return f"{start} (a rule of thumb for a {what} that {asked.feel}){bound}"
 
 
-def _properties(kind: type[PropertyTest]) -> str:
+def _properties(asked: Asked, kind: type[PropertyTest]) -> str:
     """Return in words the usual readings of a test of properties, and what they give."""
     record, ends = usual_record(kind), kind.usual_readings
     about = quantity_of(record, record.reads)
@@ -218,14 +195,18 @@ def _properties(kind: type[PropertyTest]) -> str:
     given = [
         f"{_words(name)} {between(low, high, name, ROUGH)}"
         for name, (low, high) in usual_properties(kind).items()
-        if low < high
+        if low < high * (1 - 1e-9)
     ]
-    return f"{', that is '.join(filter(None, [*read, ' and '.join(given)]))} (usual pastes: a rule of thumb)"
+    return f"{', that is '.join(filter(None, [*read, ' and '.join(given)]))} (usual {asked.sort}s: a rule of thumb)"
 
 
-def _tells(kind: type[BenchTest]) -> str:
+def _tells(asked: Asked, kind: type[BenchTest]) -> str:
     if kind.gives:
         return ", ".join(QUANTITIES[name].meaning if name in QUANTITIES else _words(name) for name in kind.gives)
+    if asked.liquid:
+        laws = [asked.law(end) for end in (asked.low, asked.high)]
+        rates = np.concatenate([usual_record(kind, usual_readings(kind, law)).shear_rates(law) for law in laws])
+        return f"the viscosity at shear rates of {between(np.min(rates), np.max(rates), 'shear_rate', ROUGH)}"
     if len(rates := _rates(kind)):
         return f"the flow curve at shear rates of {between(np.min(rates), np.max(rates), 'shear_rate')}, those of its settings"
     factor = np.exp(SURE * kind.default_model_error)
@@ -242,11 +223,11 @@ def _density(kind: type[BenchTest], kinds: Sequence[type[BenchTest]]) -> list[st
     return [f"it needs the density: {f'that of the {weighed[0]} below' if weighed else 'weigh a cup of known volume'}"]
 
 
-def _pressed(asked: _Asked, kind: type[BenchTest]) -> str:
+def _pressed(asked: Asked, kind: type[BenchTest]) -> str:
     """Say where the stiffest paste of the feel asks for more pressure than a barrel without a printed rating may take."""
     if kind.gives:
         return ""
-    record = usual_record(kind, usual_readings(kind, law_of(asked.high)))
+    record = usual_record(kind, usual_readings(kind, asked.law(asked.high)))
     if not isinstance(record, Run):
         return ""
     most = float(np.max(record.pressures({})))
@@ -261,17 +242,22 @@ def _pressed(asked: _Asked, kind: type[BenchTest]) -> str:
 # --- what is said of all of it ----------------------------------------------------------------------------------------
 
 
-def _said(asked: _Asked, kinds: Sequence[type[BenchTest]]) -> list[str]:
+def _said(asked: Asked, kinds: Sequence[type[BenchTest]]) -> list[str]:
     """Return sentences: what the feel was taken for, what stays unknown, and what would settle it."""
     said = [
-        f"A paste that {asked.feel} is taken to have a yield stress of {between(asked.low, asked.high, 'Pa')}. That is a rule of thumb, "
+        f"A {'liquid' if asked.liquid else 'paste'} that {asked.feel} is taken to have {asked.taken_for()}. That is a rule of thumb, "
         "common practice without a source: once the first test is made, go by its reading.",
     ]
+    if asked.sort == "gel":
+        said.append(
+            "Make every test of its flow at three temperatures or more, the coldest three kelvins above the one at which it sets, with the needle "
+            "as warm as the barrel: one fit of rk.heated(rk.Newtonian) is then its law at each of them."
+        )
     if not asked.tools:
         said.append("No tool was named, and no test can be made without one.")
-    every = list(KINDS.values())
+    every = [kind for kind in KINDS.values() if asked.serves(kind)]
     fitting = _yield_stress_tests(asked, every)
-    if not any(kind in fitting for kind in kinds):
+    if not asked.liquid and not any(kind in fitting for kind in kinds):
         by_curve = any(map(_is_curve, kinds))
         told = (
             "The yield stress follows from the flow curve alone, as far as its slowest rates show it"
@@ -293,7 +279,7 @@ def _said(asked: _Asked, kinds: Sequence[type[BenchTest]]) -> list[str]:
     return said
 
 
-def _settled(asked: _Asked, kinds: Sequence[type[BenchTest]]) -> str:
+def _settled(asked: Asked, kinds: Sequence[type[BenchTest]]) -> str:
     """Return in words what would make the two of some kinds possible that lack the fewest tools."""
     nearest = sorted(kinds, key=lambda kind: len(missing(kind.tools, asked.tools)))[:2]
     ways = [(" and ".join(TOOLS[one] for one in missing(kind.tools, asked.tools)), kind.kind) for kind in nearest]

@@ -5,9 +5,9 @@ from collections.abc import Collection, Mapping
 import numpy as np
 
 from ..errors import DataError
-from ..limits.base import Limit, room_in_words
+from ..limits.base import Limit
 from ..machine.extruder import Extruder
-from ..part.printing import PrintJob
+from ..part.job import Job
 from ..paste.material import Material
 from ..regions import AXES, region_map, value_of_axis, warned_once
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
@@ -17,7 +17,7 @@ from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
 def widest_margin(
     material: Material,
     extruder: Extruder,
-    job: PrintJob,
+    job: Job,
     bounds: Mapping[str, tuple[float, float]],
     limits: Collection[Limit | str] | None = None,
     held: Mapping[str, float] | None = None,
@@ -47,11 +47,14 @@ def widest_margin(
             near[name] = tuple(values[[max(place - 2, 0), min(place + 2, POINTS - 1)]])
     point = {name: float(values[place]) for (name, values), place in zip(axes.items(), (column, row), strict=True)}
     margin, stop = float(found.margin[row, column]), found.limited_by[row, column]
+    room = next(limit for limit in found.limits if limit.name == stop).room
     where = ", ".join(f"{AXES[name].label} {shown(AXES[name], value)}" for name, value in point.items())
     if margin >= 0:
-        words = f"Widest margin at {where}: {room_in_words(margin)} of room to the nearest limit, {label(stop)}."
+        words = f"Widest margin at {where}: {room(margin)} of room to the nearest limit, {label(stop)}."
     else:
-        words = f"Nothing within these bounds will do; the least miss is at {where}, {room_in_words(-margin)} beyond {label(stop)}."
+        words = (
+            f"Nothing within these bounds will do; the least miss is at {where}, {room(-margin)} beyond {label(stop)}."
+        )
     idle = [AXES[name].label for name, along in zip(axes, (-1, -2), strict=True) if not depends(found, along)]
     words += f" No limit that could be judged depends on {' or '.join(idle)}." if idle else ""
     words = " ".join(filter(None, [*material.caveats, words, found.unjudged]))

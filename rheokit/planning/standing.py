@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
-from typing import Any, NamedTuple
+from functools import cached_property, partial
+from typing import Any
 
 import numpy as np
 
@@ -13,25 +13,18 @@ from ..flow.nozzles import Cylinder, Nozzle
 from ..framed import framed
 from ..hints import Table
 from ..inputs import trusted
-from ..limits import LIMITS, Case
+from ..limits import LIMITS
 from ..limits.buckle import LEANED
 from ..machine.extruder import Extruder
 from ..part.printing import LONG, PrintJob
 from ..part.shape import effective_modulus, stiff_span, strong_span
 from ..paste.material import BATCH_SPREAD, Material
-from ..sampling import Normals, limits_of
+from ..things import a
+from .asked import Asked, Known
 from .chances import chance
 
 POINTS = 31  # of the course of a part that grows
 WITHIN = 2.0  # factor within which the stress holds that keeps the section of a line
-
-
-class Known(NamedTuple):
-    """A best value with its 95 % limits, in SI."""
-
-    value: float
-    low: float
-    high: float
 
 
 def leaned(lean_height: float, wall_width: float, density: float, shape: str) -> dict[str, Any]:
@@ -61,7 +54,7 @@ def leaned(lean_height: float, wall_width: float, density: float, shape: str) ->
 
 
 @dataclass(frozen=True, eq=False)
-class Standing:
+class Standing(Asked):
     """A part that grows, asked of best values and of the joint draws of a map.
 
     Parameters
@@ -74,13 +67,10 @@ class Standing:
     draws, seed : int
     """
 
-    material: Material
-    extruder: Extruder
     job: PrintJob
-    draws: int = 2000
-    seed: int = 0
 
     def __post_init__(self):
+        a("PrintJob", "Standing", "job", self.job)
         ratio = self.material.paste.static_ratio
         if ratio < 1:
             raise DataError(
@@ -114,37 +104,14 @@ class Standing:
             return cls(material, rig, job)
 
     @cached_property
-    def case(self) -> Case:
-        """The `Case` of best values."""
-        return Case.of(self.material, self.extruder, self.job)
-
-    @cached_property
-    def _normals(self):
-        return Normals(self.draws, self.seed)
-
-    @cached_property
-    def _drawn(self):
-        pastes, rig = (
-            self.material.draws(self.draws, self.seed),
-            self.material.rig(self.extruder, self.draws, self.seed),
-        )
-        return self.case.drawn(pastes, self._normals, rig)
-
-    def _known(self, ask, limit):
-        """Return what is asked of a case, off by the error of a limit."""
-        with trusted():
-            found = ask(self._drawn) / np.exp(limit.drawn_error(self.case, self._normals))
-            return Known(float(ask(self.case)), *map(float, limits_of(np.ravel(found))))
-
-    @cached_property
     def leans(self) -> Known:
         """Height at which the wall leans [m]."""
-        return self._known(LIMITS["buckle"].high, LIMITS["buckle"])
+        return self.known(LIMITS["buckle"].high, LIMITS["buckle"])
 
     @cached_property
     def foot(self) -> Known:
         """Height at which the foot yields while the part grows [m]."""
-        return self._known(LIMITS["stack"].high, LIMITS["stack"])
+        return self.known(LIMITS["stack"].high, LIMITS["stack"])
 
     @property
     def first(self) -> tuple[str, Known]:
@@ -161,7 +128,7 @@ class Standing:
         """Return the height that the foot carries at its age: a DataFrame of time [s], height, low, high [m]."""
         limit, rows = LIMITS["stack"], []
         for time in np.linspace(0.0, self.job.part_height / float(self.case.rise_speed), POINTS):
-            rows.append((time, *self._known(lambda case, age=time: limit.carried(case, age), limit)))
+            rows.append((time, *self.known(partial(limit.carried, age=time), limit)))
         return framed(rows, columns=["time", "height", "low", "high"])
 
     @property
@@ -169,17 +136,17 @@ class Standing:
         """Greatest speed at which the part may grow to its height without its foot yielding [m/s]."""
         limit = LIMITS["stack"]
         with trusted():
-            drawn = limit.greatest_rise_speed(self._drawn, self._normals)
-            return Known(float(limit.greatest_rise_speed(self.case)), *map(float, limits_of(np.ravel(drawn))))
+            drawn = limit.greatest_rise_speed(self.drawn, self.normals)
+            return Known.of(limit.greatest_rise_speed(self.case), drawn)
 
     @property
     def bridges(self) -> tuple[Known, Known, Known]:
         """Spans at which a bridge sags a twentieth of its diameter, and first yields, and the longest bridge [m]."""
         span = LIMITS["span"]
         return (
-            self._known(lambda case: stiff_span(case.paste.modulus, case.paste.density, case.bore), span),
-            self._known(lambda case: strong_span(case.paste.static_yield_stress, case.paste.density, case.bore), span),
-            self._known(span.high, span),
+            self.known(lambda case: stiff_span(case.paste.modulus, case.paste.density, case.bore), span),
+            self.known(lambda case: strong_span(case.paste.static_yield_stress, case.paste.density, case.bore), span),
+            self.known(span.high, span),
         )
 
     @property

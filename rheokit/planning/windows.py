@@ -13,9 +13,9 @@ from ..limits import LIMITS, Case
 from ..limits.base import Limit
 from ..limits.judgement import chosen
 from ..machine.extruder import Extruder
-from ..part.printing import PrintJob
+from ..part.job import Job
 from ..paste.material import Material
-from ..regions import AXES, region_map, value_of_axis, warned_once
+from ..regions import AXES, region_map, speed_of, value_of_axis, warned_once
 from ..regions.maps import NOT_ASKED
 from ..regions.unjudged import would_end
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
@@ -71,7 +71,7 @@ class Window:
 def window(
     material: Material,
     extruder: Extruder,
-    job: PrintJob | None,
+    job: Job,
     axis: str,
     low: float | None = None,
     high: float | None = None,
@@ -109,13 +109,14 @@ def window(
         could not be judged: no limit that was judged depends on the axis, or one that was not would end it sooner, with
         usual values in place of those not known. Leave such a limit out by ``limits`` to ask without it.
     """
-    limits = chosen("window", limits)
+    case = Case.of(material, extruder, job)
+    limits = chosen("window", limits, job)
     if axis not in AXES:
         raise DataError(f"window: {axis!r} is no axis; choose from {', '.join(AXES)}.")
     if probability is not None and not 0 < judged_number("window", "probability", probability, "probability") < 1:
         raise DataError(f"window: probability = {probability:g} must lie between 0 and 1, for example 0.9.")
     about = AXES[axis]
-    usual = about.span(Case.of(material, extruder, job))
+    usual = about.span(case)
     low = usual[0] if low is None else value_of_axis("window", axis, low)
     high = usual[1] if high is None else value_of_axis("window", axis, high)
     if not low < high:
@@ -179,7 +180,7 @@ def window(
             f"window: {_capital(about.label)}: not known, since what would end its window could not be judged: "
             f"{'; '.join(sooner)}. Give what is missing, or leave that limit out on purpose."
         )
-    words = answered(_words(about, ends, stops, probability)) + (
+    words = answered(f"{_words(about, ends, stops, probability)}{_unread(asked, ends)}") + (
         " The window may be narrower." if asked.unjudged else ""
     )
     return Window(axis, ends[0], ends[1], stops[0], stops[1], probability, best, most, words, asked.unjudged)
@@ -191,9 +192,21 @@ def _unknown(found):
     return any(why != NOT_ASKED for name, why in found.not_judged.items() if name not in advice)
 
 
+def _unread(found, ends):
+    """Return in sentences which readings a window leaves, where it was looked at first; empty where none."""
+    (looked, _), told = found.axes.values(), []
+    there = (looked >= ends[0]) & (looked <= ends[1])
+    for limit in found.limits:
+        left = np.broadcast_to(found.margins[limit.name] < 0, found.shape)[0][there]
+        if limit.advice and left.any():
+            told.append(f" Extrapolated in {'all' if left.all() else 'part'} of it: {limit.label}.")
+    return "".join(told)
+
+
 def _still(material, extruder, job, held, but):
     """Return an axis of one value, that it has anyway: a map needs two."""
-    name = "print_speed" if but != "print_speed" else "bore"
+    speed = speed_of(job)
+    name = speed if but != speed else "bore"
     own = AXES[name].get(Case.of(material, extruder, job))
     return {name: [float(held.get(name, own))]}
 

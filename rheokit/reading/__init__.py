@@ -66,12 +66,14 @@ bottle, for a column ``added mass``.
 The barrel in front is ``barrel_diameter``, in a pressure run too (left out there: no step from a barrel). Diameters are asked
 for, never radii, save the ``radius`` of a spread or squeezed paste; the other of the two is refused with what to write.
 
-**[[test]]** holds kind (a key of ``rk.KINDS``) and file, and may hold apparatus, batch, label, note; dimensions;
+**[[test]]** holds kind (a key of ``rk.KINDS``) and file, and may hold apparatus, batch, label, note; dimensions; temperature,
+water_content (dry basis) and age, where they are not those of the specimen, for all its rows;
 ``uncertainty`` of the readings (below); ``error = "absolute"`` where its size is unknown but equal for all; ``model_error`` (standard
 deviation of the ln of the stress, for the test's own theory) with ``model_error_reason``; choices of its kind (read,
 end_correction, slip).
-Tests of properties (cup density, lean height, drying shrinkage with its axis, oven moisture, sieve, empty barrel) stand among the
-others: a fit of a flow law passes over them, and ``bench.properties()`` says what they give of the paste.
+Tests of properties (cup density, lean height, drying shrinkage with its axis, oven moisture, sieve, empty barrel; of what sets on
+cooling inverted tube with its direction, setting time, drop mass, wound thread) stand among the others: a fit of a flow law passes over
+them, and ``bench.properties()`` says what they give of the paste.
 
 ``uncertainty`` is one text or several, which all count: an amount in the unit read, ``"0.5 N"``; a share of the reading, ``"3 %"``; of
 a reading that is computed, the amount of what it is computed from, ``["0.3 g", "0.2 s"]`` for a flow by caught mass and time; and what
@@ -81,9 +83,10 @@ Every value far from any bench is refused; ``unusual = ["bore"]`` beside it says
 
 **Columns** have words and unit in the header: ``shear rate [1/s]``, in any order and case. A run takes ``flow rate``, or
 ``plunger speed``, or ``caught mass`` with ``catch time``; a syringe takes ``force``, ``load mass``, ``added mass`` (with
-``carrier_mass``), or the ``gauge pressure`` behind its plunger. Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's
+``carrier_mass``), or the ``gauge pressure`` behind its plunger; through a bare needle (``needle_outer_diameter``, ``room_temperature``) ``rest`` as
+well, the time without flow before a row. Pressures are ``gauge pressure [kPa]`` or ``absolute pressure [kPa]`` (less 101.325 kPa, or the test's
 ``ambient_pressure``), never just pressure. Any test may have time (since this row's speed or pressure was set), stroke,
-temperature, run order and run ``[-]``, uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at
+temperature, water content (dry basis), age, run order and run ``[-]``, uncertainty and ``relative uncertainty [%]``. In the column that was read ``<2`` means at
 most, ``>50`` at least.
 
 **CSV**: UTF-8; columns parted by commas, semicolons or tabs; decimal points, or decimal commas where semicolons or tabs part
@@ -130,7 +133,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from ..bench import Bench
+from ..bench import Bench, BenchTest
 from ..errors import ReadingError
 from ..hints import Table
 from ..inputs import trusted
@@ -143,15 +146,14 @@ from .proposing import proposal
 from .refusals import place_of
 from .saving import save
 from .template import new_folder_files
+from .toml import as_toml
 
 __all__ = ["Proposal", "ProposedColumn", "RunFound", "joined", "new_bench", "proposal", "read_bench", "write_bench"]
 
 PATIENCE = 2.0  # seconds for which a folder is read anew where somebody saves into it meanwhile
 TRIES = 10  # how often it is read at least: on a busy machine each takes long, and one saver after the other may come between
-PAUSE, MOMENT = (
-    0.03,
-    0.005,
-)  # seconds between one reading and the next, and after which a file that was just saved is looked at again
+PAUSE = 0.03  # seconds between one reading and the next
+MOMENT = 0.005  # seconds after which a file that was just saved is looked at again
 
 
 @trusted()
@@ -233,8 +235,8 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
 
 
 @trusted()
-def joined(bench: Bench, more: Bench) -> Bench:
-    """Return a bench with the tests of another one added, as a folder that held both would be read.
+def joined(bench: Bench, more: Bench, instead_of: BenchTest | None = None) -> Bench:
+    """Return a bench with the tests of another one added, in place of one of its own or none, as a folder that held both would be read.
 
     What neither states is assumed of both together. The density of the other's specimen counts where the first neither states nor
     measures one; all else of the specimen is the first's. It can be written to where the first one was read. `DataError`
@@ -242,13 +244,26 @@ def joined(bench: Bench, more: Bench) -> Bench:
     """
     from .writer import bench_files
 
-    specimen = bench.specimen
-    open_ = specimen.density is None and not any("density" in test.gives for test in bench.tests)
+    specimen, kept = bench.specimen, [test for test in bench.tests if test is not instead_of]
+    open_ = specimen.density is None and not any("density" in test.gives for test in kept)
     if open_ and more.specimen.density is not None:
         spread = {name: size for name, size in more.specimen.spreads.items() if name == "density"}
         specimen = replace(specimen, density=more.specimen.density, spreads={**specimen.spreads, **spread})
-    files, origin = bench_files(Bench(specimen, [*bench.tests, *more.tests], bench.origin)), bench.origin or NOWHERE
+    files, origin = bench_files(Bench(specimen, [*kept, *more.tests], bench.origin)), bench.origin or NOWHERE
+    if instead_of is not None:
+        files = _under_its_name(files, origin.files, instead_of)
     return read_files(Memory(files, origin.folder, origin.on_disk))
+
+
+def _under_its_name(files, before, replaced):
+    """Return files with the one that is new under the name of that of a replaced test, so that a folder keeps no table without a test."""
+    new, name = [file for file in files if file not in before], getattr(replaced.origin, "file", "")
+    toml = files["bench.toml"]
+    stated = f'file = "{new[0]}"'.encode() if len(new) == 1 else b"-"
+    if not name.endswith(".csv") or name in files or toml.count(stated) != 1:
+        return files
+    toml = toml.replace(stated, f"file = {as_toml(name)}".encode())
+    return {name if file == new[0] else file: raw for file, raw in files.items()} | {"bench.toml": toml}
 
 
 def new_bench(folder: str | Path, kinds: str | Sequence[str] | Table) -> Path:

@@ -9,6 +9,7 @@ from ..errors import DataError
 from ..nomenclature import si_unit_meaning
 from ..units import unit_scale
 from .faults import listed, shown
+from .forms import UNCERTAINTIES
 from .guards import doubt
 from .headers import is_pressure, read_headers, words_of
 from .stated import LEAST, LONGEST_NUMBER, MOST, decimal_number, si_value
@@ -69,7 +70,7 @@ def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
                 try:
                     values[name][k], side = _cell(cell, column, table.decimal, name == first)
                     censored[k] = side or censored[k]
-                    if name not in unusual and (why := _wrong_value(form, column, values[name][k], censored[k])):
+                    if why := _wrong_value(form, column, values[name][k], censored[k], name in unusual):
                         how = "leave the row out with rows = in its [[test]]" if table.own else "take the row out"
                         raise DataError(shown(cell) + why.replace("take the row out", how))
                 except DataError as error:
@@ -111,7 +112,7 @@ def _plain(form, column, rows, table, values, unusual):
     size = np.abs(found - float(column.scale.offset))
     if not np.all((size >= LEAST) | ((size == 0) & (not signs & {"e", "E"}))) or np.any(size > MOST):
         return False
-    if column.name not in unusual and any(_wrong_value(form, column, end) for end in (found.min(), found.max())):
+    if any(_wrong_value(form, column, end, expected=column.name in unusual) for end in (found.min(), found.max())):
         return False
     values[:] = found
     return True
@@ -169,8 +170,10 @@ def _number(plain, column, cell):
     return si_value(decimal_number(plain), column.scale, cell)
 
 
-def _wrong_value(form, column, value, side=0):
-    """Return what is wrong with the SI value of a cell, which is a bound on a side of 1 or -1; nothing where it is likely."""
+def _wrong_value(form, column, value, side=0, expected=False):
+    """Return what is wrong with the SI value of a cell, which is a bound on a side of 1 or -1; nothing where it is likely, or `expected`."""
+    if value == 0 and column.name in form.divisors():
+        return ": nothing can be divided by 0; correct it, or take the row out"
     item, scale = form.columns.get(column.name), column.scale
     if value < 0 and (item is None or item.positive):
         wrong = "is negative"
@@ -178,7 +181,10 @@ def _wrong_value(form, column, value, side=0):
             ambient = f"{float(-scale.offset / scale.factor):g} {scale.text}"
             wrong = f"lies below the ambient pressure of {ambient} (absolute and gauge mixed up?)"
         return f" {wrong}; correct it, or take the row out"
+    if expected:
+        return ""
     if "uncertainty" in column.name and value == 0:
         return ": an uncertainty of nothing; give the real one, or take the column out"
-    why = "" if side and value == 0 else doubt(column.name, value)
+    own = None if column.name in UNCERTAINTIES or column.name not in form.header_names() else form.quantity(column.name)
+    why = "" if side and value == 0 else doubt(column.name, value, own)
     return f" {why}" if why else ""

@@ -6,8 +6,8 @@ import numpy as np
 
 
 def differences(one, other):
-    """Return the names of the fields in which two records or specimens differ; all of them where their types do."""
-    names = [f.name for f in fields(one) if f.name != "origin"]
+    """Return the names of the fields of their own in which two records or specimens differ; all of them where their types do."""
+    names = [f.name for f in fields(one) if f.name not in ("origin", "of_specimen")]
     if type(one) is not type(other):
         return names
     return [name for name in names if not same(getattr(one, name), getattr(other, name))]

@@ -8,14 +8,8 @@ from .tables import refuse_control_characters
 
 MOSTLY = 0.5  # share of zero bytes in every second place, from which on text has two bytes a character
 WESTERN = ("cp1252", "latin-1")  # Windows-1252, and where it has no such byte, Latin-1
-OTHERS = (
-    "cp1250",
-    "cp1251",
-    "cp932",
-    "gb18030",
-    "cp949",
-    "big5",
-)  # tried where words are known that must stand in the text
+OTHERS = ("cp1250", "cp1251", "cp932", "gb18030", "cp949", "big5")
+"""Tried where words are known that must stand in the text."""
 CALLED = {
     "utf-8": "UTF-8",
     "utf-16": "UTF-16",

@@ -6,6 +6,7 @@ import numpy as np
 
 from ..bench import KINDS
 from ..errors import DataError
+from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES
 from ..things import nearest
 from .choosing import with_runs
@@ -96,6 +97,7 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
     if typed and len(faults) == before:
         typed = with_runs(typed, reads, entry, where, faults)
     fields |= read_uncertainties(form, entry, typed, dimensions.values, reads, where, unusual, faults)
+    fields |= _conditions(entry, typed, where, unusual, faults)
     if typed is None or len(faults) > before:
         return None
     draft = Draft(form, number, file, where, dimensions, typed, fields, model_error)
@@ -148,6 +150,16 @@ def _number(name, entry, unit, where, unusual, faults):
     if (why := doubt(name, stated.value)) and name not in unusual:
         faults.add(where, f"{name} = {shown(stated.text)} {why}")
     return stated.value
+
+
+def _conditions(entry, typed, where, unusual, faults):
+    """Return temperature, water content and age that a [[test]] states for all its rows, by name."""
+    stated = [name for name in CONDITIONS if name in entry]
+    for name in stated:
+        if typed is not None and name in typed.values:
+            faults.add(where, f"{name} stands here and as a column of its file; take one of them away")
+    units = {name: QUANTITIES[name].unit for name in stated}
+    return {name: _number(name, entry, unit, where, unusual, faults) for name, unit in units.items()}
 
 
 def _choices(form, entry, where, faults):

@@ -35,7 +35,7 @@ def with_model_errors(drafts):
 
 
 def _with_own_uncertainties(draft):
-    """Return the draft with the uncertainties that its record holds itself, stated or usual."""
+    """Return the draft with the uncertainties that its record holds itself, stated or usual, and notes on what it leaves open."""
     fields, notes, values = {}, [*draft.dimensions.notes], draft.dimensions.values
     for name, usual in draft.form.shares.items():
         stated = draft.dimensions.uncertain.get(name)
@@ -55,6 +55,11 @@ def _with_own_uncertainties(draft):
             fields[f"{name}_uncertainty"] = usual.value
             size = written(usual.value, "%" if usual.share else draft.form.quantity(name))
             notes.append(f"{draft.where}: the uncertainty of {name} is not stated; {size} was taken ({usual.reason}).")
+    for name, choice in draft.form.choices.items():
+        options = choice.metadata.get("options", ())
+        if choice.default in options and name not in draft.fields:
+            other = " or ".join(one for one in options if one != choice.default)
+            notes.append(f"{draft.where}: {name} is not stated; {choice.default} was taken, and not {other}.")
     return draft.with_fields(**fields), notes
 
 

@@ -6,11 +6,13 @@ from typing import NamedTuple
 
 from ..bench.base import BenchTest, quantity_of
 from ..bench.described import Unstated
+from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES, Quantity
 
 TEST_KEYS = (
     *("kind", "file", "sheet", "separator", "decimal", "apparatus", "batch", "label"),
     *("columns", "ignore", "thousands", "rows", "runs", "branch"),
+    *CONDITIONS,
     *("uncertainty", "error", "model_error", "model_error_reason", "ambient_pressure", "unusual", "note"),
 )
 """Keys that every [[test]] may hold."""
@@ -82,6 +84,10 @@ class Form(NamedTuple):
     def given(self):
         """Return the dimensions that its ways need besides its own, such as the density of a caught mass."""
         return {name for ways in self.ways.values() for way in ways for name in way.given}
+
+    def divisors(self):
+        """Return the inputs of its ways by which the first one is divided, such as a number of drops."""
+        return {name for ways in self.ways.values() for way in ways for name in list(way.inputs)[1:]}
 
     def quantity(self, name):
         """Return the quantity of a dimension, a column or an input of a way."""

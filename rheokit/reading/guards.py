@@ -15,15 +15,20 @@ def above(values):
     return [small for small, large in both if values[small] > values[large]]
 
 
-def doubt(name, value):
-    """Return why an SI value is unlikely under its name, and the remedy; nothing where it is likely or not known."""
-    if name not in QUANTITIES or QUANTITIES[name].likely == ANY:
+def doubt(name, value, about=None):
+    """Return why an SI value is unlikely under its name, and the remedy; nothing where it is likely or not known.
+
+    `about` is its `Quantity` where a kind of test has one of its own; where that does not say what is likely, the nomenclature does.
+    """
+    if about is None or about.likely == ANY:
+        about = QUANTITIES.get(name)
+    if about is None or about.likely == ANY:
         return ""
-    low, high = QUANTITIES[name].likely
+    low, high = about.likely
     if low <= value <= high:
         return ""
     remedy = f'correct it, or write unusual = ["{name}"] beside it if it is really so'
-    return f"is outside {between(low, high, name)}, where {name.replace('_', ' ')} usually lies; is that the unit? {remedy}"
+    return f"is outside {between(low, high, about)}, where {name.replace('_', ' ')} usually lies; is that the unit? {remedy}"
 
 
 SHARPEST, WIDEST = 1e-9, 0.5

@@ -87,7 +87,10 @@ def words_for_export(raw, file, entry):
         return ""
     found = proposal(raw, kind, sheet, file)
     own = [one for one in found.columns if one.quantity]
-    plain = all(_is_plain(_words(one.header), one.quantity) for one in own)
+    known = {folded(words_of(name)) for name in form_of(KINDS[kind]).header_names()}
+    plain = all(_is_plain(_words(one.header), one.quantity) for one in own) or all(
+        folded(_words(one.header)) in known for one in found.columns
+    )
     if not found.complete or (plain and not found.unit_row and found.begins):  # its own faults say better what to do
         return ""
     where = f"headers in row {found.header_row}" + (f", units in row {found.unit_row}" if found.unit_row else "")

@@ -63,7 +63,7 @@ def _of_column(plain, form, reads, ways):
     """Return the column that a text without "to" is of, by its unit, and its `Stated` number."""
     inputs = [*ways[reads].inputs] if reads in ways else []
     wrong = []
-    for name in (reads, *inputs):
+    for name in (*inputs, reads):  # what was weighed before what is computed, where both are masses
         try:
             return name, stated_number(plain, form.quantity(name).unit)
         except DataError as error:
@@ -83,7 +83,7 @@ def _of_column(plain, form, reads, ways):
         if inputs
         else ""
     )
-    raise DataError(f'{wrong[0]}; a share of the reading is written "3 %"{more}')
+    raise DataError(f'{wrong[-1]}; a share of the reading is written "3 %"{more}')
 
 
 def read_uncertainties(form, entry, typed, dimensions, reads, where, unusual, faults):

@@ -16,6 +16,7 @@ from ..hints import Numbers
 from ..laws import Shifted
 from ..limits.case import Case
 from ..nomenclature import QUANTITIES, unit_for
+from ..part.job import FIBRE, KINDS, PRINT, Job
 
 
 @dataclass(frozen=True)
@@ -26,8 +27,8 @@ class Axis:
     ----------
     label, unit : str
         Words and symbol, and the unit of the edge.
-    scale : float
-        That unit in SI.
+    scale, offset : float
+        That unit in SI, and its zero.
     set : callable
         (case, values in SI) to case.
     get : callable
@@ -37,6 +38,8 @@ class Axis:
     logarithmic : bool
     local : bool
         True where the usual range is that of one paste: for another it moves along, and does not widen.
+    kind : str
+        Of the jobs that have it; "" where all have.
     """
 
     label: str
@@ -48,25 +51,39 @@ class Axis:
     high: float
     logarithmic: bool = False
     local: bool = False
+    offset: float = 0.0
+    kind: str = ""
 
     __repr__ = brief
+
+    def in_si(self, value: Numbers) -> Numbers:
+        """Return a value at the edge in SI."""
+        return value * self.scale + self.offset
+
+    def at_edge(self, value: Numbers) -> Numbers:
+        """Return a value in SI as it stands at the edge, in its unit."""
+        return (value - self.offset) / self.scale
 
     def span(self, case: Case) -> tuple[float, float]:
         """Return where to sweep it for a case, in SI: the usual range, brought about the case's own value if that lies outside.
 
-        Then it reaches as far from that value, as ratios, as the usual range does from its own middle.
+        Then it reaches as far from that value, as ratios, as the usual range does from its own middle; of a temperature, as
+        a difference.
         """
-        low, high = self.low * self.scale, self.high * self.scale
+        low, high = (float(self.in_si(end)) for end in (self.low, self.high))
         own = self.get(case)
         if own is None or low <= own <= high:
             return low, high
+        if self.offset:
+            half = (high - low) / 2
+            return float(own) - half, float(own) + half
         reach = (high / low) ** 0.5 if low > 0 else 2.0
         about = float(own) / reach, float(own) * reach
         return about if self.local else (min(low, about[0]), max(high, about[1]))
 
     def moves(self, case: Case) -> bool:
         """Return whether a case has a value of it, and all that is needed to move it: water also needs its slope."""
-        own = self.get(case)
+        own = None if self.kind not in ("", case.job.kind) else self.get(case)
         if own is None:
             return False
         try:
@@ -78,9 +95,17 @@ class Axis:
 
 def _job(name, **also):
     def apply(case, values):
+        if name not in case.job.__dataclass_fields__:
+            raise DataError(
+                f"Axis {name}: a job that {KINDS[case.job.kind]} has no {name.replace('_', ' ')} to vary; take another axis."
+            )
         return replace(case, job=replace(case.job, **{name: values}, **also))
 
     return apply
+
+
+def _of_job(name):
+    return lambda case: getattr(case.job, name, None)
 
 
 def _bore(case, values):
@@ -117,7 +142,9 @@ def _law_parameter(name):
 
 
 def _value_of(paste, name):
-    law, factor = (paste.law.law, paste.law.stress_factor) if isinstance(paste.law, Shifted) else (paste.law, 1.0)
+    law, factor = paste.law, 1.0
+    while isinstance(law, Shifted):
+        law, factor = law.law, factor * law.stress_factor
     value = getattr(law, name, None)
     return None if value is None else value * factor
 
@@ -154,16 +181,19 @@ def _axis(name, change, get, low, high, words="", **kinds):
     """Return the axis of a quantity of the nomenclature: its name, or other words, with its symbol and its unit of the bench."""
     unit = unit_for(name)
     label = f"{words or name.replace('_', ' ')} {QUANTITIES[name].symbol}"
-    return Axis(label, unit.text, unit.factor, change, get, low, high, **kinds)
+    return Axis(label, unit.text, unit.factor, change, get, low, high, offset=unit.zero, **kinds)
+
+
+def _setting(name, low, high, kind="", **kinds):
+    """Return the axis of a setting of a job; `kind` says of which, where not all have it."""
+    return _axis(name, _job(name), _of_job(name), low, high, kind=kind, **kinds)
 
 
 AXES = Named("axis", {
     "bore": _axis("bore", _bore, lambda case: case.nominal_bore, 0.6, 4.0, logarithmic=True),
-    "print_speed": _axis(
-        "print_speed", _job("print_speed"), lambda case: case.job.print_speed, 3.0, 40.0, logarithmic=True
-    ),
+    "print_speed": _setting("print_speed", 3.0, 40.0, PRINT, logarithmic=True),
     "layer_height": _axis(
-        "layer_height", _job("layer_height", layer_height_to_bore=None), lambda case: case.layer_height, 0.3, 2.0
+        "layer_height", _job("layer_height", layer_height_to_bore=None), lambda case: case.layer_height, 0.3, 2.0, kind=PRINT
     ),
     "water_content": Axis(
         "water content u (dry basis)", "-", 1.0, lambda case, u: replace(case, paste=case.paste.at_water(u)),
@@ -179,10 +209,20 @@ AXES = Named("axis", {
     "stiffness": Axis(
         "yield stress τ_y, with K and E in proportion", "Pa", 1.0, _stiffness, _yield_stress, 50.0, 5000.0, True
     ),
-    "part_height": _axis("part_height", _job("part_height"), lambda case: case.job.part_height, 5.0, 100.0),
-    "wall_width": _axis("wall_width", _job("wall_width"), lambda case: case.wall_width, 1.0, 20.0),
+    "part_height": _setting("part_height", 5.0, 100.0, PRINT),
+    "wall_width": _axis("wall_width", _job("wall_width"), lambda case: case.wall_width, 1.0, 20.0, kind=PRINT),
     "air_content": _axis("air_content", _air, lambda case: case.paste.air_content, 0.0, 6.0),
     "taper": _axis("taper", _taper, _angle, 3.0, 45.0, words="half angle of the taper"),
+    "nozzle_temperature": _setting("nozzle_temperature", 25.0, 60.0),
+    "winding_speed": _setting("winding_speed", 20.0, 400.0, FIBRE, logarithmic=True),
+    "throughput": _setting("throughput", 2.0, 50.0, FIBRE, logarithmic=True),
+    "gap": _setting("gap", 1.0, 50.0, FIBRE, logarithmic=True),
+    "relative_humidity": Axis(
+        f"relative humidity {QUANTITIES['relative_humidity'].symbol}", "%", 0.01, _job("relative_humidity"),
+        _of_job("relative_humidity"), 20.0, 90.0, kind=FIBRE,
+    ),
+    "air_temperature": _setting("air_temperature", 12.0, 32.0, FIBRE),
+    "bath_temperature": _setting("bath_temperature", 2.0, 25.0, FIBRE),
 })  # fmt: skip
 """Every axis by its name."""
 
@@ -197,6 +237,11 @@ def moved(case: Case, values: Mapping[str, Numbers]) -> Case:
         )
         case = replace(AXES[name].set(case, value), typical=typical)
     return case
+
+
+def speed_of(job: Job) -> str:
+    """Return the name of the axis of the speed of a job."""
+    return {PRINT: "print_speed", FIBRE: "winding_speed"}[job.kind]
 
 
 def movable(case: Case) -> dict[str, Axis]:

@@ -19,10 +19,10 @@ from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
 from ..limits.judgement import not_judged as not_judged_words
 from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES, between
-from ..part.printing import PrintJob
+from ..part.job import Job
 from ..paste.material import Material
 from ..sampling import Normals
-from ..things import whole
+from ..things import a, whole
 from .axes import AXES, moved
 from .blocks import margins_of, probabilities, refused
 from .warned_once import warned_once
@@ -47,7 +47,8 @@ class RegionMap:
     unjudged : str
         Those that the job asks and that could not be judged, or in part only, in one line; empty where all were.
     margins : dict of str to ndarray
-        By limit, ln of the ratio of room there is (0.1 is a factor exp(0.1)): negative where it is broken; each broadcasts to the shape of the map. [-]
+        By limit, ln of the ratio of room there is (0.1 is a factor exp(0.1)), or of a temperature the room in widths of 10 K:
+        negative where it is broken; each broadcasts to the shape of the map. [-]
     probability : ndarray or None
         That every limit holds; 0 where a hard one does not hold in 97.5 of 100 draws, and for a map of one point where
         every law that the readings leave open breaks one that is not judged. [-]
@@ -173,7 +174,7 @@ class RegionMap:
 def region_map(
     material: Material,
     extruder: Extruder,
-    job: PrintJob,
+    job: Job,
     limits: Collection[Limit | str] | None = None,
     axes: Mapping[str, ArrayLike] | None = None,
     draws: int = 0,
@@ -186,9 +187,9 @@ def region_map(
     ----------
     material : Material
     extruder : Extruder
-    job : PrintJob
+    job : PrintJob or FibreJob
     limits : iterable of Limit or str, optional
-        Limits, or names in ``LIMITS``; all of them by default. Those not asked or not to be judged are left out and named.
+        Limits, or names in ``LIMITS``; by default all that are asked of its kind of job. Those not asked or not to be judged are left out and named.
     axes : dict of str to array-like
         Two names of ``AXES``, each with its values: the first runs along the columns. [SI, as the axes]
     draws : int
@@ -212,7 +213,8 @@ def region_map(
         Once for every part of the nozzle that leaves the range of its formula somewhere on the map.
     """
     axes, held = _checked(axes), dict(held or {})
-    limits, draws = chosen("region_map", limits), whole("region_map", "draws", draws)
+    a("Job", "region_map", "job", job)
+    limits, draws = chosen("region_map", limits, job), whole("region_map", "draws", draws)
     for name in held:
         if name not in AXES or name in axes:
             raise DataError(
@@ -232,7 +234,7 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
         if limit.judges(corner):
             judged.append(limit)
         else:
-            not_judged[limit.name] = limit.missing(corner).replace("_", " ") if limit.asked(corner) else NOT_ASKED
+            not_judged[limit.name] = limit.missing(corner).replace("_", " ") if limit.concerns(corner) else NOT_ASKED
     if all(limit.advice for limit in judged):
         raise DataError(
             "region_map: no limit can be judged: " + "; ".join(f"{k}: {v}" for k, v in not_judged.items()) + "."

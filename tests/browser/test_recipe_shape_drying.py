@@ -142,6 +142,7 @@ def exercises(notebooks):
 
 
 STIFF = "A batch that came out stiff"
+LAST = (("A dry thread of 0.20 mm", "mm", "5.6"), ("Water, or a night?", "g", "36.5"))
 
 
 def to_the_exercise(notebook):
@@ -173,10 +174,23 @@ def test_an_exercise_hides_its_answer_until_a_prediction(exercises):
     cheap.get_by_role("radio", name="both alike").check()
     page.get_by_role("button", name="A cheap test: show the answer").press("Enter")
     expect(page.get_by_text(re.compile("You predicted: both alike. Computed: the yield stress"))).to_be_visible()
+    for title, unit, computed in LAST:
+        page.get_by_role("textbox", name=f"{title}: my prediction [{unit}]").fill("100")
+        page.get_by_role("button", name=f"{title}: show the answer").press("Enter")
+        expect(page.get_by_text(re.compile(f"You predicted 100 {unit}; computed: {computed} {unit}"))).to_be_visible()
+    for caution in (
+        "Hot gelatin and agar stick and burn",
+        "Water and gel make floors slippery",
+        "The barrel holds 88 kPa",
+    ):
+        expect(page.get_by_text(re.compile(caution))).to_be_visible()
     for window in WINDOWS:
         exercises(**window)
         expect(page.get_by_text(re.compile("277 g of dry matter"))).to_be_visible()
         to_the_exercise(notebook)
         notebook.screenshot("exercise-{width}-{theme}-1".format(**window))
+        for place, (title, *_) in enumerate(LAST, 2):
+            page.get_by_role("heading", name=title, exact=True).evaluate("e => e.scrollIntoView({block: 'start'})")
+            notebook.screenshot("exercise-{width}-{theme}-{place}".format(place=place, **window))
         assert notebook.too_wide() == []
         assert notebook.nameless() == []

@@ -2,6 +2,7 @@
 
 import re
 import warnings
+from dataclasses import replace
 from pathlib import Path
 
 import nbformat
@@ -23,6 +24,33 @@ apparatus = "mould"
 uncertainty = "1 mm"
 """
 
+GEL = """
+[specimen]
+paste = "a gel"
+
+[apparatus.syringe]
+barrel_diameter = "20.1 mm"
+fill_length = "60 mm"
+plunger_friction = "3.5 ± 0.4 N"
+barrel_drag = 1
+bore = "0.84 mm ± 1 %"
+length = "12.7 mm"
+"""
+WEIGHTS = """
+[[test]]
+kind = "syringe force"
+file = "weights-{at}.csv"
+apparatus = "syringe"
+temperature = "{at} °C"
+read = "flow_rate"
+uncertainty = "4 %"
+"""
+
+
+def _codes(name):
+    """Return the code cells of a notebook in the folder where we are."""
+    return [one.source for one in nbformat.read(Path(f"{name}.ipynb"), as_version=4).cells if one.cell_type == "code"]
+
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ["2-nozzle-and-force", "3-printable-region"])
@@ -32,7 +60,7 @@ def test_slump_alone_gives_no_number_and_no_traceback(name, workbook, tmp_path, 
     (folder / "bench.toml").write_text(BENCH)
     (folder / "slump.csv").write_text("slump [mm]\n31\n33\n30\n")
     monkeypatch.chdir(workbook / "notebooks")
-    cells = [one.source for one in nbformat.read(Path(f"{name}.ipynb"), as_version=4).cells if one.cell_type == "code"]
+    cells = _codes(name)
     assert sum("folder = demo" in cell for cell in cells) == 1
     known = {}
     with warnings.catch_warnings():
@@ -42,3 +70,56 @@ def test_slump_alone_gives_no_number_and_no_traceback(name, workbook, tmp_path, 
     said = capsys.readouterr().out
     assert "not identified: needs readings at several rates" in said
     assert not re.search(r"\bnan\b", said)
+
+
+@pytest.mark.slow
+def test_weights_alone_say_how_long_the_gap_may_be_and_what_the_rest_lacks(workbook, tmp_path, monkeypatch, capsys):
+    folder = tmp_path / "weights-alone"
+    folder.mkdir()
+    (folder / "bench.toml").write_text(GEL + WEIGHTS.format(at=60) + WEIGHTS.format(at=42), encoding="utf-8")
+    for at in (60, 42):
+        readings = workbook / "data" / "gelatin-dope-40" / f"weights-{at}.csv"
+        (folder / readings.name).write_bytes(readings.read_bytes())
+    monkeypatch.chdir(workbook / "notebooks")
+    known = {}
+    for cell in _codes("6-gels-and-fibres"):
+        exec(cell.replace("folder = demo", f"folder = {str(folder)!r}"), known)
+    said = capsys.readouterr().out
+    assert "how fast to wind is not known: dry section not known" in said
+    assert re.search(r"gap at most [\d.]+ mm \(95 % [\d.]+ to [\d.]+ mm\) by even draw", said)
+    assert (
+        "bath at least" not in said
+        and "set before winding (density, heat capacity, gel temperature, setting time not known (no bench test gives it: 4180 J"
+        in said
+    )
+    assert not re.search(r"\bnan\b", said)
+
+
+@pytest.mark.slow
+def test_exercises_of_an_own_gel_and_series_name_what_they_need(workbook, monkeypatch, capsys):
+    """A bench says nothing of the heat capacity, and two batches that differ in water and age do not part the two."""
+    monkeypatch.chdir(workbook / "notebooks")
+    first, *_, thread, night, last = _codes("5-what-if-exercises")
+    own = "rk.Material.of(rk.fit(rk.heated(rk.Newtonian), rk.read_bench('../data/gelatin-dope-40'))).paste"
+    bench = Path("../data/olive-stone-series/bench.toml")
+    head, *tests = bench.read_text(encoding="utf-8").split("[[test]]")
+    bench.write_text("[[test]]".join([head, *tests[:2], *tests[-2:]]), encoding="utf-8")
+    known = {}
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        exec(first.replace("series = honey, demo", f"series = {own}, demo + '/'"), known)
+        exec(thread, known)
+        exec(night, known)
+        assert capsys.readouterr().out.splitlines() == [
+            "Exercise 9 needs of the dope: heat capacity.",
+            "Exercise 10 needs other readings: fit: water content and age move together (syringe force, batch B u = 0.95, 2 h; "
+            "loaded plate, batch B u = 0.95, 2 h; syringe force, batch G u = 1.15, 24 h; loaded plate, batch G u = 1.15, 24 h), so that "
+            "nothing tells water slope and age exponent apart. A batch at u = 1.15 tested at 2 h would part them; or state one of the two, "
+            "such as fixed={'age_exponent': ...}.",
+        ]
+        known["dope"] = replace(known["dope"], heat_capacity=3020.0)
+        exec(thread, known)
+    assert known["even"] == pytest.approx(5.6e-3, rel=0.1)  # the dope behind these readings is the one of the exercise
+    assert known["dope"] is not known["honey"]
+    assert "if dope is honey:" in last
+    assert "if series == demo:" in last

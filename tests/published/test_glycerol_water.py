@@ -56,3 +56,37 @@ def test_fit_to_a_capillary_gives_the_table_back(mass_percent):
     pressure = 128 * row.viscosity_mPa_s * 1e-3 * LENGTH * flow / (np.pi * BORE**4)
     run = rk.PressureRun(nozzle=rk.Nozzle(rk.Cylinder(diameter=BORE, length=LENGTH)), flow_rate=flow, pressure=pressure)
     assert rk.fit(rk.Newtonian, run).law.viscosity == pytest.approx(row.viscosity_mPa_s * 1e-3, rel=1e-6)
+
+
+def test_a_ball_and_a_drain_at_two_temperatures_give_the_activation_energy_of_the_table():
+    """85 % glycerol at 20 and 40 °C: E_a = R ln(η_20/η_40)/(1/T_20 - 1/T_40), speeds by Stokes' law and times by Hagen and Poiseuille.
+
+    A glass ball of 0.3 mm in 300 mm and a drain through 2 mm by 200 mm, so that wall, inertia and step take less than a hundredth.
+    """
+    kelvin = np.array([293.15, 313.15])
+    viscosity = (
+        TABLE[(TABLE.glycerol_mass_pct == 85) & TABLE.T_degC.isin([20, 40])]
+        .sort_values("T_degC")
+        .viscosity_mPa_s.to_numpy()
+        * 1e-3
+    )
+    energy = 8.314462618 * np.log(viscosity[0] / viscosity[1]) / (1 / kelvin[0] - 1 / kelvin[1])
+    given = {"density": 1220.0, "temperature": kelvin}
+    speed = (2500 - 1220) * 9.81 * (0.3 * mm) ** 2 / (18 * viscosity)
+    ball = rk.FallingBall(ball_diameter=0.3 * mm, ball_density=2500.0, tube_diameter=300 * mm, speed=speed, **given)
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=200 * mm))
+    barrel = rk.Extruder(barrel_diameter=20 * mm, fill_length=0.0, nozzle=nozzle)
+    time = (
+        128
+        * viscosity
+        * 200
+        * mm
+        * (np.pi * (20 * mm) ** 2 / 4)
+        * np.log(4 / 3)
+        / (np.pi * (2 * mm) ** 4 * 1220 * 9.81)
+    )
+    drain = rk.TimedDrain(extruder=barrel, start_level=400 * mm, end_level=300 * mm, drain_time=time, **given)
+    for test in (ball, drain):
+        law = rk.fit(rk.heated(rk.Newtonian, 293.15), test).law
+        assert law.viscosity == pytest.approx(viscosity[0], rel=0.01)
+        assert law.activation_energy == pytest.approx(energy, rel=5e-3)

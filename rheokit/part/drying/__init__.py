@@ -15,7 +15,7 @@ from .air import (
     vapour_density,
     weighed_fluxes,
 )
-from .diffusion import crack_index, slab_average, slab_time
+from .diffusion import crack_index, cylinder_fourier, cylinder_uptake, exchange_time, slab_average, slab_time
 from .stages import (
     WITHIN,
     DryingTimes,
@@ -35,9 +35,12 @@ __all__ = [
     "DryingWall",
     "Evaporation",
     "crack_index",
+    "cylinder_fourier",
+    "cylinder_uptake",
     "drying_course",
     "drying_times",
     "evaporation",
+    "exchange_time",
     "latent_heat",
     "measured_flux",
     "oven_water_content",

@@ -20,6 +20,7 @@ HEAT_PER_VAPOUR = 1090.0
 """Heat over vapour transfer in air near 20 °C, ρ c_p Le^(2/3) [J/(m3 K)]; Chilton and Colburn, from memory."""
 CONVECTION, RADIATION = 3.5, 5.5
 """Heat transfer in still room air: by the air, 3 to 4, and by radiation [W/(m2 K)]; common practice, no source."""
+FROZEN = "must be at least 0 °C, 273.15 K: colder, water freezes, and what it gives to the air is not known"
 WEIGHED = 1.1  # factor of the limits of a flux from a weighed plate; common practice, no source
 
 

@@ -116,13 +116,14 @@ def corrected(
         )
     beyond = outside(law, water_content, water_content + change)
     off = "" if stress_now is None else _off(law, water_content, now, ends)
+    of_line = law.doubts if stress_now is None else ()
     return Correction(  # type: ignore[call-arg]  # three and four numbers are handed over in a row
         "water" if water else "dry premix",
         *map(float, (best, *limits, FIRST_SHARE * best)),  # type: ignore[arg-type]
         *(float(water_content + one) for one in (change, low, high)),
         by,
-        bool(beyond),
-        tuple(filter(None, [_doubted(stress_now), beyond, off])),
+        bool(beyond or of_line),
+        tuple(filter(None, [_doubted(stress_now), beyond, *of_line, off])),
     )
 
 
@@ -176,7 +177,12 @@ def _stress_there_is(law, read, spread, water_content):
     by = "the slope's interval and that of the yield stress"
     if read is None:
         now, low, _ = law.line_band(water_content)
-        return now, (np.log(now / low),) * 2, water_content - law.centre, f"{by} of the same line"
+        return (
+            now,
+            (np.log(now / low),) * 2,
+            water_content - law.centre,
+            f"{by} of the same line{law.there and f' at {law.there}'}",
+        )
     interval = all(hasattr(read, end) for end in ("value", "low", "high"))
     if NOT_IDENTIFIED in getattr(read, "comment", "") and np.all(np.isnan(read.value)):
         raise DataError(

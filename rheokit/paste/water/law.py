@@ -1,7 +1,9 @@
 """How the yield stress falls with the water content."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -13,6 +15,10 @@ from ...inputs import guarded, not_negative, positive, require, settled, warn_ou
 from ...nomenclature import number
 from ...sampling import LEVEL
 from .correction import Correction, corrected, outside
+from .fitted import of_fit
+
+if TYPE_CHECKING:
+    from ...fitting.result import FitResult
 
 CLAY_DECADE = np.log(35.0)
 """Fall of ln strength from plastic to liquid limit; Vardanega and Haigh, Can. Geotech. J. 51 (2014) 1079."""
@@ -39,6 +45,10 @@ class WaterLaw:
         Standard deviation of ln of one reading of the fit. [-]
     level : float
         Of the slope's interval. [-]
+    there : str
+        In words, at which temperature and age the line stands.
+    doubts : tuple of str
+        Sentences against the line: that a condition was not read, or that it changes nothing.
     """
 
     slope: float
@@ -50,6 +60,8 @@ class WaterLaw:
     breadth: float | None = None
     reading_spread: float | None = None
     level: float = LEVEL
+    there: str = ""
+    doubts: tuple = ()
 
     __repr__ = brief
 
@@ -140,6 +152,44 @@ class WaterLaw:
             reading_spread=float(size * np.sqrt(np.mean(np.square(error)))),
             level=level,
         )
+
+    @classmethod
+    def of(
+        cls,
+        fit: FitResult,
+        level: float = LEVEL,
+        *,
+        temperature: float | None = None,
+        age: float | None = None,
+        batch: str = "next",
+    ) -> Self:
+        """Return the water law that a fit of a law depending on the water found, at one temperature and age.
+
+        Parameters
+        ----------
+        fit : FitResult
+            Of a law such as ``rk.watered(rk.HerschelBulkley, 1.0)``, with a yield stress.
+        level : float
+            Of the slope's interval. [-]
+        temperature : float, optional
+            At which the yield stress is asked; the reference where it is left out. [K]
+        age : float, optional
+            Likewise. [s]
+        batch : {"next", "median"}
+            Of which the level is: of a batch that was just mixed the spread from batch to batch makes part of its error, as
+            well as the batches tell it.
+
+        Returns
+        -------
+        WaterLaw
+            Slope with the limits of the fit; the level's error tied to that of the slope as the joint draws of both have it.
+
+        Raises
+        ------
+        DataError
+            If the fit's law does not depend on the water, has no yield stress, or the readings do not fix the slope.
+        """
+        return of_fit(cls, fit, level, temperature, age, batch)
 
     @classmethod
     @guarded(liquid_limit="water_content", plastic_limit="water_content")

@@ -1,5 +1,7 @@
 """Readings typed into the page: any kind of bench test, asked for by the fields of its record."""
 
+from functools import partial
+
 import ipywidgets as W
 
 from ...bench import KINDS
@@ -8,9 +10,10 @@ from ...reading.columns import words_of
 from ...reading.forms import form_of
 from ...reading.stated import example
 from ..page.accessible import name
-from ..page.elements import WIDE, Message, column, paragraph, side_by_side, text_field
+from ..page.elements import WIDE, Message, column, paragraph, show, side_by_side, text_field
 from ..page.hearing import hear, hear_press
-from . import words
+from . import typed_words, words
+from .read_choice import ReadChoice
 from .typed_bench import pasted_rows, typed_bench
 from .typed_table import CELL, TypedTable
 
@@ -27,6 +30,10 @@ def _button(words, act):
     return button
 
 
+def _dropdown(key, options, value):
+    return W.Dropdown(options=options, value=value, style=WIDE, description=words_of(key))
+
+
 def _typed(cells):
     """Return what is typed into rows of cells."""
     return [[cell.value.strip() for cell in row] for row in cells]
@@ -37,11 +44,15 @@ class EntryForm(W.VBox):
 
     `use` is called with the typed `Bench` and whether to start a new bench with it, `refused` where what was typed is no bench,
     `mended` when the form no longer says so. `lent` returns what the open bench lends to a test that is added to it without its own,
-    texts by dimension.
+    texts by dimension. `before` returns the test of a kind and name that was typed into the open bench before, or None: `use` is
+    given it as a third where it is to be replaced, and `take_out` where it is to go. Both return in words what was done.
     """
 
-    def __init__(self, use, refused=lambda: None, mended=lambda: None, lent=dict):
+    def __init__(
+        self, use, refused=lambda: None, mended=lambda: None, lent=dict, before=lambda *_: None, take_out=lambda _: ""
+    ):
         self._use, self._refused, self._mended, self._lent = use, refused, mended, lent
+        self._before, self._take_out = before, take_out
         self._is_refused = False
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message, self.said, self.kept = Message(), W.HTML(), Message()
@@ -56,14 +67,18 @@ class EntryForm(W.VBox):
         self.empty = _button("Empty the table", self._empty)
         self.start = _button("Start a new bench with this test", lambda: self._hand_over(True))
         self.add = _button("Add this test to the open bench", lambda: self._hand_over(False))
+        self.replace = _button(typed_words.IN_PLACE, lambda: self._hand_over(False, self._typed_before))
+        self.remove = _button(typed_words.TAKE_OUT, self._remove)
+        self.done = Message()  # what was taken, or taken out
         hear(self.kind, self._ask)
         self._ask()
-        rows = [self.more, self.fill, self.empty], [self.start, self.add]
+        hear(self.stated["label"], self.offer)
+        rows = [self.more, self.fill, self.empty], [self.start, self.add, self.replace, self.remove]
         buttons = [W.Box(row, layout=W.Layout(flex_flow="row wrap", display="flex")) for row in rows]
         super().__init__([
             self.kind, self.kept, self.said,
             side_by_side(column(self._fields, share="1 1 320px"), column(self._columns, self._grid, self.paste, buttons[0], share="1 1 340px")),
-            self.message, buttons[1],
+            self.message, buttons[1], self.done,
         ], layout=W.Layout(width="100%"))  # fmt: skip
 
     def _text(self, key, asked, example, about=""):
@@ -74,11 +89,11 @@ class EntryForm(W.VBox):
         field.description, field.placeholder, field.tooltip = asked, example, about or None
         return name(field, asked)
 
-    def _choice(self, key, asked, options, value):
+    def _choice(self, key, make):
         """Return the choice of the kind for a key, as it was made."""
         place = (self.kind.value, key)
         if place not in self._choices:
-            self._choices[place] = W.Dropdown(options=options, value=value, style=WIDE, description=asked)
+            self._choices[place] = make()
         return self._choices[place]
 
     def _ask(self):
@@ -91,13 +106,10 @@ class EntryForm(W.VBox):
         readable = [column for column, item in form.columns.items() if item.required]
         if "read" in form.choices:
             usual = form.choices["read"].default
-            self.stated["read"] = self._choice(
-                "read", "which column was read", [(words_of(column), column) for column in readable],
-                usual if isinstance(usual, str) else readable[-1],
-            )  # fmt: skip
+            self.stated["read"] = self._choice("read", partial(ReadChoice, readable, usual, self._reread))
         for key, field in form.choices.items():
             if options := field.metadata.get("options"):
-                self.stated[key] = self._choice(key, words_of(key), options, field.default or options[0])
+                self.stated[key] = self._choice(key, partial(_dropdown, key, options, field.default or options[0]))
         wanted = {key: "" if item.required else OPTIONAL for key, item in form.dimensions.items()}
         others = dict.fromkeys(sorted(form.given() - wanted.keys()), OPTIONAL)
         wanted |= (dict.fromkeys(NOZZLE, "") if form.nozzle else {}) | others
@@ -110,10 +122,13 @@ class EntryForm(W.VBox):
         self.stated["uncertainty"] = self._text(
             "uncertainty", f"uncertainty of a reading{OPTIONAL}", "such as 3 %", known
         )
-        self._fields.children = list(self.stated.values())
+        self._fields.children = [
+            shown for field in self.stated.values() for shown in (field, *([field.said] if field is self._read else []))
+        ]
         if self.kind.value not in self._tables:
             self._tables[self.kind.value] = TypedTable(form, ROWS, self._choose, self._reads)
         self.table = self._tables[self.kind.value]
+        self._follow()
         ticks = W.Box(list(self.table.ticks.values()), layout=W.Layout(display="flex", flex_flow="row wrap"))
         self._columns.children = [*self.table.ways.values(), W.HTML(paragraph(words.MORE_COLUMNS)), ticks]
         self._show_rows()
@@ -122,6 +137,23 @@ class EntryForm(W.VBox):
         self.said.value = paragraph(of_use + words.HOW_TO_TYPE)
         self.forget()
         self.kept.say(self._elsewhere())
+        self.offer()
+
+    @property
+    def _typed_before(self):
+        return self._before(self.kind.value, self.stated["label"].value.strip())
+
+    def offer(self):
+        """Offer to replace the test that was typed before, and to take it out, where it is in the open bench."""
+        before = self._typed_before
+        for button, said in ((self.replace, typed_words.IN_PLACE), (self.remove, typed_words.TAKE_OUT)):
+            button.description = f"{said} ({before.name})" if before else said
+            show(button, before is not None)
+
+    def _follow(self):
+        """Let the choice of what was read follow the columns that are typed."""
+        if self._read:
+            self._read.follow(self.table.typed_as)
 
     def forget(self):
         """Say no more what was wrong."""
@@ -166,12 +198,23 @@ class EntryForm(W.VBox):
         """The rows of the table, a `Text` for each cell."""
         return self.table.cells
 
+    @property
+    def _read(self):
+        """The choice of the column that was read, None where the kind leaves none."""
+        return self.stated.get("read")
+
     def _reads(self):
         """Return the name of the column that was read."""
-        return self.stated["read"].value if "read" in self.stated else KINDS[self.kind.value].reads
+        return self._read.value if self._read else KINDS[self.kind.value].reads
+
+    def _reread(self):
+        """Follow another choice of what was read."""
+        if self.table is not None:
+            self.table.retitle()
 
     def _choose(self):
         """Put up the columns that were chosen."""
+        self._follow()
         self._show_rows()
         self.forget()
         self.kept.say(self._elsewhere())
@@ -218,16 +261,27 @@ class EntryForm(W.VBox):
             widget.value = ""
         self._tell(self.message.say, words.EMPTIED if rows else "")
 
-    def _hand_over(self, new):
+    def _hand_over(self, new, instead_of=None):
         stated = {key: widget.value for key, widget in self.stated.items()}
         for key, text in ({} if new else self._lent()).items():
             if key in stated:
                 stated[key] = stated[key].strip() or text
+        self.done.say("")
         try:
             heads, rows = [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells]
             bench = typed_bench(self.kind.value, heads, rows, stated)
-            self._use(bench, new)  # which shows it, so nothing else has to be marked as new
+            # which shows it, so nothing else has to be marked as new
+            done = self._use(bench, new, instead_of) if instead_of else self._use(bench, new)
             self._is_refused = False
             self.message.complain("")
+            self.done.say(done or "")
         except (DataError, ValueError) as error:  # of the readings, or of the bench that they were to go into
+            told = typed_words.of_entry_page(str(error), self._typed_before is not None)
+            self._tell(self.message.complain, told, refused=True)
+
+    def _remove(self):
+        self.forget()
+        try:
+            self.done.say(self._take_out(self._typed_before))
+        except DataError as error:
             self._tell(self.message.complain, str(error), refused=True)

@@ -10,14 +10,14 @@ import ipywidgets as W
 from ... import charts
 from ...bench import Bench
 from ...errors import DataError
-from ...fitting import fit
+from ...fitting import fit, over_conditions
 from ...fitting import text as in_text
-from ...fitting.ranking import ranked
+from ...fitting.comparison import compared
 from ...fitting.result import FitResult
 from ...laws import LAWS
 from ..page.base import Explorer
 from ..page.elements import WIDE, Message, column, paragraph, section, side_by_side, table, text_field
-from ..page.freshness import Answer, outlive
+from ..page.freshness import Answer, dated_in, outlive
 from ..page.hearing import hear, hear_press
 from ..page.number_field import NumberField
 from ..page.page_words import in_words
@@ -25,6 +25,7 @@ from ..page.pictures import Picture
 from . import words
 from .force_panel import ForcePanel
 from .readings import Readings
+from .typed_words import nothing_to_fit
 
 RATES = 1e-4, 1e6  # 1/s: bounds of a rate of use
 SLOW = 0.1  # s; a fit that took longer is drawn before its band is computed, which takes longer still
@@ -156,11 +157,31 @@ class FitExplorer(Explorer):
         """Fit and show."""
         if self.bench is None:
             return
+        if not self.readings.tests.children:
+            self._show_nothing_fitted()
+            return
         self.status.say(words.computing("fit"))
         self.saved.say("")
         self.readings.renew()
         self.force.wait()
         super().refresh()
+
+    def _show_nothing_fitted(self):
+        """Say what the bench holds, and what to add; no answer of another bench stays."""
+        self._later.stop()
+        self.force.wait()
+        self.readings.renew()
+        self.fit = None
+        answers = (
+            *(self.verdict, self.numbers, self.checks, self.ranking, self.classical),
+            *(self.curve, self.along_rate, self.along_order, self.against, *dated_in(self.force)),
+        )
+        for answer in answers:
+            answer.clear()
+        self.readings.about.value = words.about_bench(self.bench)
+        for place in (self.status, self.saved):
+            place.say("")
+        self.message.say(nothing_to_fit(self.bench))
 
     def new_page(self) -> None:
         """Show it again on a page of another colour or width."""
@@ -182,8 +203,9 @@ class FitExplorer(Explorer):
     def _fitted(self, law, use_range):
         key = (law, use_range)
         if key not in self._fits:
+            chosen = self.readings.chosen()
             with warnings.catch_warnings(action="ignore"):  # each warning has its row among the checks
-                self._fits[key] = fit(LAWS[law], self.readings.chosen(), use_range=use_range)
+                self._fits[key] = fit(over_conditions(LAWS[law], chosen), chosen, use_range=use_range)
         return self._fits[key]
 
     def _fit(self):
@@ -219,7 +241,10 @@ class FitExplorer(Explorer):
         if not rivals:
             self.ranking.value = ""
             return
-        found = ranked([self.fit, *rivals])
+        known = {one.problem.law_class: one for one in (self.fit, *rivals)}
+        order = list(LAWS.values())  # of the library, whichever is drawn
+        asked = sorted(known, key=lambda law: order.index(law.without_conditions()))
+        found = compared(asked, [self.readings.chosen()], known=known.values(), use_range=self._use_range)
         rows = table(in_text.RANKED, in_text.ranking(found), "Which law is worth its parameters")
         self.ranking.value = rows + paragraph(found.attrs["advice"])
 

@@ -6,7 +6,7 @@ import ipywidgets as W
 
 from ...bench.tools import EVERYWHERE, TOOLS
 from ...errors import DataError
-from ...planning import FEELS, first_tests
+from ...planning import FEELS, LIQUIDS, first_tests
 from ...reading import new_bench
 from ...reading.faults import shown
 from ..page.elements import Message, column, in_words, paragraph, side_by_side, text_field, tick_box
@@ -33,9 +33,9 @@ class FirstPanel(W.VBox):
 
     def __init__(self):
         self.tools = {tool: tick_box(about, tool in USUAL) for tool, about in TOOLS.items() if tool not in EVERYWHERE}
-        self.feel = choice(
-            words.FEEL, [(words.feels(feel, *FEELS[feel]), feel) for feel in FEELS], self._list, "spoons"
-        )
+        feels = [(words.feels(feel, *ends), feel) for feel, ends in FEELS.items()]
+        feels += [(words.feels(feel, *ends, "Pa·s"), feel) for feel, ends in LIQUIDS.items()]
+        self.feel = choice(words.FEEL, feels, self._list, "spoons")
         self.target, self.made, self.tests = text_field(words.NEW_FOLDER, words.SUCH_AS), Message(), W.HTML()
         self.make = W.Button(description=words.MAKE_FOLDER, layout=W.Layout(width="auto", max_width="100%"))
         for box in self.tools.values():

@@ -5,6 +5,7 @@ import ipywidgets as W
 from ... import charts
 from ...machine.extruder import CAUTION
 from ...nomenclature import number, written
+from ...paste.properties import Paste
 from ...units import mm
 from ..page.base import Panel
 from ..page.elements import caution, column, paragraph, result, side_by_side, stamped, table
@@ -15,6 +16,7 @@ from ..page.page_words import doubts, silent
 from ..page.pictures import Picture
 from ..page.rests_on import field_row, fit_rows
 from . import words
+from .condition_fields import ConditionFields
 
 FLOW = 23.0  # mm³/s to begin with
 LEAST_FLOW, MOST_FLOW = FLOW * 10**-2.4, FLOW * 10**2.6  # mm³/s; the slider falls on what it begins with
@@ -35,7 +37,8 @@ class ForcePanel(Panel):
             words.FLOW, FLOW, LEAST_FLOW, MOST_FLOW, 0.02, self.refresh, logarithmic=True, called="Flow [mm³/s]"
         )
         self.headline, self.numbers, self.picture = Answer(), Answer(), Picture("Pressure by parts", 320)
-        asked = column(*self.fields.values(), self.together, self.flow, share="1 1 320px")
+        self.at = ConditionFields(self.changed)
+        asked = column(*self.fields.values(), self.at, self.together, self.flow, share="1 1 320px")
         said = column(self.headline, self.rests, W.HTML(caution(CAUTION)), self.status, share="1 1 340px")
         return [self.message, side_by_side(asked, said), self.numbers, self.picture]
 
@@ -45,7 +48,9 @@ class ForcePanel(Panel):
         super().wait()
 
     def show(self, fit):
-        """Take another fit."""
+        """Take another fit, and ask for the condition if its law depends on one."""
+        self.fit = None  # until its fields stand
+        self.at.ask_of(fit.problem.law_class)
         self.fit = fit
         self.refresh()
 
@@ -67,18 +72,21 @@ class ForcePanel(Panel):
     def show_pressure(self):
         """Show where the pressure goes, and say the force; a formula used out of its range is said in the page."""
         extruder, flow = self.described()
-        extruder = self.fit.known(extruder).at(self.fit.nuisance)
-        missing, said = self.fit.missing(lambda law: extruder.pressure(law, flow)), []
+        extruder, at = self.fit.known(extruder).at(self.fit.nuisance), self.at.condition
+        with doubts() as said:
+            law, where = self._paste.law_at(**at), self._where()
+        missing = self.fit.missing(lambda law: extruder.pressure(law.at(**at), flow))
         if missing:
             self.picture.leave_out(f"Pressure by parts is {missing}.")
             self.headline.value = result(f"Force and pressure are {missing}.")
         else:
-            with doubts() as said:
-                force, pressure = extruder.plunger_force(self.fit.law, flow), extruder.pressure(self.fit.law, flow)
-            budget = extruder.budget(self.fit.law, flow)
-            title = f"Pressure by parts at {number(self.flow.value)} mm³/s"
+            with doubts() as more:
+                force, pressure = extruder.plunger_force(law, flow), extruder.pressure(law, flow)
+            said = [*said, *more]
+            budget = extruder.budget(law, flow)
+            title = f"Pressure by parts at {number(self.flow.value)} mm³/s{where}"
             self.picture.put(charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), **self.paper))
-            said_first = f"Force {written(force, 'N')}, pressure {written(pressure, 'Pa')}."
+            said_first = f"Force {written(force, 'N')}, pressure {written(pressure, 'Pa')}{where}."
             self.headline.value = stamped(self.fit.stamp) + result(said_first)
         self.message.complain("\n".join(said))
         self.status.say(words.computing("intervals"))
@@ -87,14 +95,25 @@ class ForcePanel(Panel):
         """Tabulate force and pressure with their intervals."""
         extruder, flow = self.described()
         with silent():  # each is said in the table or above
-            rows = words.force_rows(self.fit, extruder, flow)
-        self.headline.value = stamped(self.fit.stamp) + result(words.force_words(rows))
+            rows = words.force_rows(self.fit, extruder, flow, self.at.condition)
+        self.headline.value = stamped(self.fit.stamp) + result(words.force_words(rows, self._where()))
         self.show_rests()
-        title = f"Force and pressure, {self.fit.problem.law_class.name}, {number(self.flow.value)} mm³/s"
+        title = f"Force and pressure, {self.fit.problem.law_class.name}, {number(self.flow.value)} mm³/s{self._where()}"
         own = f"{words.OWN_ERROR} Of the extruder: {self.fit.known(extruder).words(self.fit.nuisance)}."
         self.numbers.value = table(words.FORCES, rows, title) + paragraph(own)
         self.status.say("")
 
+    @property
+    def _paste(self):
+        """The paste, as far as its law and its gel point say at which temperature it flows."""
+        found = [bench.properties().get("gel_temperature") for bench in self.fit.benches]
+        gel = next((one.value for one in found if one), None)
+        return Paste(law=self.fit.law, gel_temperature=gel)
+
+    def _where(self):
+        """Return at which condition it is, to go on a sentence with; nothing where the law depends on none."""
+        return f", paste at {self.at.said}" if self.at.fields else ""
+
     def rows(self):
         """Return the rows of law, extruder and flow."""
-        return [*fit_rows(self.fit), *super().rows(), field_row(self.flow, words.FLOW, FLOW)]
+        return [*fit_rows(self.fit), *super().rows(), *self.at.rows(), field_row(self.flow, words.FLOW, FLOW)]

@@ -1,5 +1,6 @@
 """Which bench is open and which of its tests are to be fitted; a folder to open, or a form to type a test into."""
 
+from dataclasses import replace
 from pathlib import Path
 from weakref import WeakKeyDictionary
 
@@ -13,22 +14,29 @@ from ...reading.typing_out import with_unit
 from ..page.elements import column, in_words, paragraph, section, side_by_side, text_field, tick_box
 from ..page.freshness import FAILED, OLD, Answer
 from ..page.hearing import hear
-from . import words
+from . import typed_words, words
 from .entry import EntryForm
 from .folded import Folded
 from .menu import BenchMenu
+from .typed_words import LENT
 
 
 def lent_by(bench):
     """Return what a bench lends to a test that is added to it, texts with uncertainty by dimension.
 
-    Its density, stated or measured by its cups, and the friction that its empty barrel has, if there is one barrel.
+    Its density, stated or measured by its cups, and the friction that its empty barrel has, if there is one barrel. A density
+    to the last digit: a flow by caught mass is then the same with the one lent and with the cups beside it, so that what is saved
+    is mass and time as they were typed.
     """
     if bench is None:
         return {}
     specimen, barrels = bench.specimen, [test for test in bench.tests if test.of_apparatus]
     measured = bench.properties() | (barrels[0].properties() if len(barrels) == 1 else {})
-    known = {name: (_short(one.value), one.spread) for name, one in measured.items() if name in LENT}
+    known = {
+        name: (one.value if name == "density" else _short(one.value), one.spread)
+        for name, one in measured.items()
+        if name in LENT
+    }
     if specimen.density is not None:
         known["density"] = specimen.density, specimen.spreads.get("density")
     return {
@@ -39,10 +47,6 @@ def lent_by(bench):
 def _short(value):
     """Return a number as one would type it."""
     return float(f"{value:.4g}")
-
-
-LENT = {"density": "kg/m³", "plunger_friction": "N"}
-"""What a bench lends to tests that are added to it, with its unit."""
 
 
 def _first_panel():
@@ -71,6 +75,7 @@ class Readings(W.VBox):
     def __init__(self, folder, changed, refused, mended):
         self.bench, self._changed, self._refused, self._mended = None, changed, refused, mended
         self._ticks, self._unread = WeakKeyDictionary(), False
+        self._typed = WeakKeyDictionary()  # tests typed here: whether the density typed with one is that of the bench
         self.choice = BenchMenu(folder, self._choose)
         self.path = text_field("or its path", example="press Enter to open")
         self.tests, self.about = W.VBox([]), Answer()
@@ -80,7 +85,8 @@ class Readings(W.VBox):
         self.typing = self.form.opener
         hear(self.typing, self._close_entry)
         hear(self.path, lambda: self._open(self.path.value.strip()))
-        ticks = column(W.HTML(paragraph(words.TO_FIT)), self.tests, share="1 1 340px")
+        self._to_fit = W.HTML(paragraph(words.TO_FIT))
+        ticks = column(self._to_fit, self.tests, share="1 1 340px")
         opened = side_by_side(column(self.choice, self.path, self.about), ticks)
         openers = W.Box(
             [self.first.opener, self.export.opener, self.typing], layout=W.Layout(display="flex", flex_flow="row wrap")
@@ -132,30 +138,62 @@ class Readings(W.VBox):
         return self.form.made
 
     def _entry_form(self):
-        return EntryForm(self._take_typed, self._refused, self._mended, lambda: lent_by(self.bench))
+        lent = lambda: lent_by(self.bench)  # noqa: E731
+        return EntryForm(self._take_typed, self._refused, self._mended, lent, self.typed_before, self._take_out)
 
     def _close_entry(self):
         """With the form goes what was wrong in it."""
         if not self.typing.value and self.form.inside is not None:
             self.entry.forget()
 
-    def _take_typed(self, bench, new):
-        if not new and self.bench is not None:
-            bench = joined(self.bench, bench)
-            self._keep_ticks(bench)
+    def _take_typed(self, typed, new, instead_of=None):
+        """Start a bench with a typed test, or put it into the open one, instead of a test of that or beside all."""
+        bench, ticked, open_ = typed, True, None if new else self.bench
+        if instead_of is not None:
+            ticked = self._ticks.get(instead_of, True)
+            if self._typed[instead_of]:  # the density that came with it goes with it
+                spreads = {key: size for key, size in open_.specimen.spreads.items() if key != "density"}
+                open_ = Bench(replace(open_.specimen, density=None, spreads=spreads), open_.tests, open_.origin)
+        gave_density = open_ is None or open_.specimen.density is None
+        if open_ is not None:
+            bench = joined(open_, typed, instead_of)
+            self._keep_marks(bench, instead_of)
+        self._typed[bench.tests[-1]] = gave_density and bench.specimen.density is not None
+        self._ticks[bench.tests[-1]] = ticked
         self.choice.hold(bench, new)
         self._show_bench(bench)
+        return typed_words.taken(bench, instead_of)
 
-    def _keep_ticks(self, bench):
-        """Tick the tests of a bench as those that are shown; more of them are ticked."""
-        for old, new in zip(self.bench.tests, bench.tests, strict=False):
+    def _take_out(self, test):
+        """Take a typed test out of the open bench; return in words that it was."""
+        if len(self.bench.tests) == 1:
+            raise DataError(typed_words.THE_ONLY_TEST)
+        bench = self.bench.where(lambda one: one is not test)
+        self.choice.hold(bench, False)
+        self._show_bench(bench)
+        return typed_words.taken_out(test, bench if self._typed[test] else None)
+
+    def typed_before(self, kind, label):
+        """Return the test of a kind that was typed into the open bench, the last of that name, else the last; else None."""
+        found = [test for test in (self.bench.tests if self.bench else ()) if test.kind == kind and test in self._typed]
+        return next(reversed([test for test in found if test.label == label] or found), None)
+
+    def _keep_marks(self, bench, left_out=None):
+        """Tick the tests of a bench as those that are shown, but for one that was left out; more of them are ticked."""
+        kept = (test for test in self.bench.tests if test is not left_out)
+        for old, new in zip(kept, bench.tests, strict=False):
             self._ticks[new] = self._ticks.get(old, True)
+            if old in self._typed:
+                self._typed[new] = self._typed[old]
 
     def _show_bench(self, bench):
         self.bench, self._unread = bench, False
         self.tests.children = [tick_box(words.counted(test), self._ticks.get(test, True)) for test in self._fitted]
+        self._to_fit.value = paragraph(words.TO_FIT if self.tests.children else typed_words.NONE_TO_FIT)
         for box in self.tests.children:
             hear(box, self._tick)
+        if self.form.inside is not None:
+            self.entry.offer()
         self._tick()
 
     @property
@@ -189,7 +227,7 @@ class Readings(W.VBox):
         if self.bench is None:
             raise DataError(words.NO_BENCH)
         bench = write_bench(self.bench, folder)
-        self._keep_ticks(bench)
+        self._keep_marks(bench)
         self.bench = bench  # it knows what the folder holds now
         if self.choice.shown in self.choice.typed:
             self.choice.typed[self.choice.shown] = bench

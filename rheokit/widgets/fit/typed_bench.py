@@ -32,10 +32,12 @@ def typed_files(kind, heads, rows, stated):
         rows.pop()
     if not rows:
         raise DataError("The table is empty: type the readings, one row a reading.")
-    cells = [cell for row in rows for cell in row]
-    for cell in [*heads, *cells]:
-        if ";" in cell or "\n" in cell:
-            raise DataError(f"{cell!r}: a cell holds one number or one heading, without semicolon.")
+    for place, row in enumerate([heads, *rows], 1):
+        for cell in row:
+            if ";" in cell or "\n" in cell:
+                told = f"Table, row {place}: {cell!r}: a cell holds one number or one heading, without semicolon."
+                raise DataError(told)
+    _refuse_two_ways(rows)
     rows, decimal = _one_sign(_in_units_of(heads, rows))
     words = {"label", "apparatus", *form_of(KINDS[kind]).choices}
     given = {key: value.strip() for key, value in stated.items() if value.strip()}
@@ -44,6 +46,8 @@ def typed_files(kind, heads, rows, stated):
         stated["uncertainty"] = list(filter(None, map(str.strip, stated["uncertainty"].split(";"))))
     density = stated.pop("density", None)  # it serves a test that has none of its own too, so it is the specimen's
     lines = ["[specimen]", f"density = {as_toml(density)}"] if density else []
+    if name := stated.get("apparatus"):  # which only says what tests share: its dimensions stand in the fields
+        lines.append(f"[apparatus.{as_toml(name)}]")
     stated = {"kind": kind, "file": TABLE, "separator": "semicolon", "decimal": decimal} | stated
     lines += ["[[test]]", *(f"{key} = {as_toml(value)}" for key, value in stated.items())]
     table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
@@ -63,7 +67,7 @@ def _in_unit(cell, unit, where):
     """Return a cell as the number in a unit; one that is no number with a known unit stays, for the reader to judge."""
     found = WITH_UNIT.fullmatch(cell)
     si_unit = found and _si_unit_of(unit)
-    if not si_unit or THOUSANDS.fullmatch(found[2]):
+    if not si_unit:
         return cell
     sign, number, own = found.groups()
     if own == unit:
@@ -85,19 +89,27 @@ def _si_unit_of(unit):
     return ""
 
 
-def _one_sign(rows):
-    """Return rows of cells and their decimal sign: as typed, or with points alone where both signs were typed.
+def _refuse_two_ways(rows):
+    """Raise a `DataError` where every comma of a table can part thousands as well as decimals."""
+    commas = [
+        (place, cell, number)
+        for place, row in enumerate(rows, 2)
+        for cell in row
+        if "," in (number := (WITH_UNIT.fullmatch(cell) or ["", "", cell])[2])
+    ]
+    if any("." in number or not THOUSANDS.fullmatch(number) for _, _, number in commas):
+        return
+    for place, cell, number in commas:
+        if number.count(",") == 1:
+            either = " or ".join(cell.replace(",", sign) for sign in (".", ""))
+            raise DataError(f"Table, row {place}: {cell!r} can be {either}; write {either}.")
 
-    Refused where every comma can part thousands as well.
-    """
+
+def _one_sign(rows):
+    """Return rows of cells and their decimal sign: as typed, or with points alone where both signs were typed."""
     cells = [cell for row in rows for cell in row]
-    commas = [cell for cell in cells if "," in cell]
-    if not commas:
+    if not any("," in cell for cell in cells):
         return rows, "point"
-    two_ways = [cell for cell in commas if cell.count(",") == 1]
-    if two_ways and all("." not in cell and THOUSANDS.fullmatch(cell) for cell in commas):
-        either = " or ".join(two_ways[0].replace(",", sign) for sign in (".", ""))
-        raise DataError(f"Table: {two_ways[0]!r} can be {either}; write {either}.")
     if not any("." in cell for cell in cells):
         return rows, "comma"
     return [[_pointed(cell) for cell in row] for row in rows], "point"
@@ -127,7 +139,8 @@ def typed_bench(kind, heads, rows, stated):
     try:
         return read_files(Memory(typed_files(kind, heads, rows, stated)))
     except ReadingError as error:
-        raise ReadingError(list(map(of_page, error.faults))) from None
+        told_twice = "bench.toml, [apparatus]: "  # of a name that is a field
+        raise ReadingError([of_page(fault) for fault in error.faults if not fault.startswith(told_twice)]) from None
 
 
 def pasted_rows(text):

@@ -38,6 +38,7 @@ class TypedTable:
 
     def __init__(self, form, rows, changed, reads):
         self._form, self._count, self._reads, self._heads, self._cells = form, rows, reads, {}, {}
+        self._uncertain = ""  # the heading that was given to an uncertainty
         required = form.required_columns()
         self.ways = {target: self._way(target) for target in required if form.ways.get(target)}
         others = [column for column, item in form.columns.items() if not item.required]
@@ -52,6 +53,17 @@ class TypedTable:
         options = [(" and ".join(map(words_of, names)), names) for names in inputs]
         layout = W.Layout(width="100%", max_width="460px")
         return W.Dropdown(options=options, description=f"{words_of(target)} typed as", style=WIDE, layout=layout)
+
+    @property
+    def typed_as(self):
+        """Names of the columns that are typed, by what they give."""
+        return {target: way.value for target, way in self.ways.items()}
+
+    def retitle(self):
+        """Let the heading of an uncertainty be that of the column that was read, unless it was changed."""
+        head, before = self._heads.get("uncertainty"), self._uncertain
+        if head is not None and head.value == before:
+            head.value = self._title("uncertainty")
 
     @property
     def names(self):
@@ -84,6 +96,7 @@ class TypedTable:
     def _head(self, column):
         if column not in self._heads:
             self._heads[column] = W.Text(value=self._title(column), layout=W.Layout(**NARROW))
+            hear(self._heads[column], lambda: self._name_cells(column))
         place = self.names.index(column) + 1
         return name(self._heads[column], f"heading of column {place}, with unit")
 
@@ -93,14 +106,20 @@ class TypedTable:
         if column != "uncertainty":
             return column_title(column, self._form)
         read = self._reads()
-        return column_title(read, self._form).replace(words_of(read), "uncertainty").removeprefix("gauge ")
+        self._uncertain = column_title(read, self._form).replace(words_of(read), "uncertainty").removeprefix("gauge ")
+        return self._uncertain
 
     def _column(self, column):
         cells = self._cells.setdefault(column, [])
         while len(cells) < self._count:
             cells.append(W.Text(layout=W.Layout(**NARROW)))
-            name(cells[-1], f"{self._head(column).value}, row {len(cells) + 1}")
+            self._name_cells(column, len(cells) - 1)
         return cells
+
+    def _name_cells(self, column, first=0):
+        """Name the cells of a column, from one on, after its heading as it reads now."""
+        for place, cell in enumerate(self._cells.get(column, [])[first:], first + 2):
+            name(cell, f"{self._head(column).value.strip() or words_of(column)}, row {place}")
 
 
 def _typed(cell):

@@ -1,6 +1,7 @@
 """What the page of a fit says: its headings, labels and notes, and a bench and a fit as rows and paragraphs; no widget."""
 
 import re
+from types import MappingProxyType
 
 import numpy as np
 
@@ -81,9 +82,9 @@ def last_fit(fit):
     return f"Below stands the last fit that worked: {in_text.heading(fit)}." if fit else ""
 
 
-def feels(feel, low, high):
-    """Return a feel with the yield stresses that it stands for [Pa]."""
-    return f"{feel}: about {between(low, high, 'Pa')}"
+def feels(feel, low, high, unit="Pa"):
+    """Return a feel with what it stands for: yield stresses [Pa], or viscosities [Pa·s]."""
+    return f"{feel}: about {between(low, high, unit)}"
 
 
 def first_tests(found):
@@ -233,14 +234,17 @@ def _plain(name):
     return name.replace("[", ", ").removesuffix("]").replace("_", " ")
 
 
-def force_rows(fit, extruder, flow_rate):
-    """Return the rows of the table of forces and pressures as text: what, value, 95 % limits, unit, note."""
+def force_rows(fit, extruder, flow_rate, condition=MappingProxyType({})):
+    """Return the rows of the table of forces and pressures as text: what, value, 95 % limits, unit, note.
+
+    `condition` of the paste, in SI by name; what is not given is at the law's reference.
+    """
     rows, best = [], fit.known(extruder).at(fit.nuisance)
     for words, quantity, factor, unit in (
-        ("force on the plunger", lambda law, rig: rig.plunger_force(law, flow_rate), 1.0, "N"),
-        ("pressure at the plunger face", lambda law, rig: rig.pressure(law, flow_rate), kPa, "kPa"),
-        ("least force that starts it", lambda law, rig: rig.start_force(law), 1.0, "N"),
-        ("least pressure that starts it", lambda law, rig: rig.start_pressure(law), kPa, "kPa"),
+        ("force on the plunger", lambda law, rig: rig.plunger_force(law.at(**condition), flow_rate), 1.0, "N"),
+        ("pressure at the plunger face", lambda law, rig: rig.pressure(law.at(**condition), flow_rate), kPa, "kPa"),
+        ("least force that starts it", lambda law, rig: rig.start_force(law.at(**condition)), 1.0, "N"),
+        ("least pressure that starts it", lambda law, rig: rig.start_pressure(law.at(**condition)), kPa, "kPa"),
     ):
         found = fit.interval(quantity, extruder=extruder)
         comment = found.comment.removeprefix(fit.stamp).strip()  # the headline is stamped, once for all rows
@@ -254,8 +258,8 @@ def force_rows(fit, extruder, flow_rate):
     return rows
 
 
-def force_words(rows):
-    """Return the first two of the rows of forces in a sentence, with what is to be doubted of them."""
+def force_words(rows, where=""):
+    """Return the first two of the rows of forces in a sentence, `where` they are, and with what is to be doubted of them."""
     said = [
         f"{what} {value}{'' if value == OPEN else f' {unit}'}, 95 % from {limits} {unit}"
         for what, value, limits, unit, _ in rows[:2]
@@ -263,7 +267,7 @@ def force_words(rows):
     doubt = " See the note below: what it needs." if any(row[1] == OPEN for row in rows[:2]) else ""
     if not doubt and any("extrapolated" in row[-1] for row in rows[:2]):
         doubt = " Extrapolated: see the note below."
-    return f"F{'; '.join(said)[1:]}.{doubt}"
+    return f"F{'; '.join(said)[1:]}{where}.{doubt}"
 
 
 FOLDER_WORDS = (

@@ -36,7 +36,8 @@ STYLE = """<style>
 .rheokit-page { container-type: inline-size; }
 .rheokit-page:focus { outline: none; }
 .rheokit-page.jupyter-widgets-disconnected::before {
-  content: "The kernel was restarted, and this page no longer computes. Choose Run, then Run All Cells, in the menu above.";
+  content: "The kernel was restarted, and this page no longer computes. Copy first what you typed and did not save: the next step "
+    "empties it. Then choose Run, then Run All Cells, in the menu above.";
   display: block; flex: none; font: 600 17px var(--jp-ui-font-family); color: var(--jp-ui-font-color1, #1a1a1a);
   padding: 6px 10px; border: 3px double var(--jp-error-color1, #d32f2f);
 }

@@ -5,9 +5,11 @@ from dataclasses import fields
 from ...errors import DataError
 from ...flow.nozzles import Cone
 from ...machine.drives import AirDrive, HandDrive, ScrewDrive
-from ...nomenclature import between, number, numbers, symbol, with_unit, written
+from ...nomenclature import QUANTITIES, between, number, numbers, symbol, with_unit, written
 from ...origins import ASSUMED, MEASURED
+from ...part.job import FIBRE
 from ...part.printing import PrintJob
+from ...part.winding import FibreJob
 from ...sampling import limits_of
 from ...units import mm
 from .rests_on import EXACT, SET
@@ -96,10 +98,23 @@ def machine_rows(material, extruder, case, origin, on_page=(), draws=1000):
     add("force", *_drive(rig.drive))
     rating = rig.pressure_rating
     add("rating", "rating printed on the barrel", written(rating, "Pa") if rating else "none")
-    return rows + _job_rows(case, origin, on_page)
+    of_job = _fibre_rows if case.job.kind == FIBRE else _print_rows
+    return rows + of_job(case, origin, on_page)
 
 
-def _job_rows(case, origin, on_page):
+def _fibre_rows(case, origin, on_page):
+    rows = []
+    for about in fields(FibreJob):
+        name, value = about.name, getattr(case.job, about.name)
+        if value is None or name not in QUANTITIES:
+            continue
+        from_ = SET if name in on_page else USUAL if value == about.default else origin
+        rows.append([f"{name.replace('_', ' ')} {symbol(name)}", written(value, name), EXACT, from_])
+    held = "held on the drum, at its length" if case.job.held else "loose, and shortens"
+    return [*rows, ["how the fibre dries", held, EXACT, SET if "held" in on_page else origin]]
+
+
+def _print_rows(case, origin, on_page):
     job, usual = case.job, {f.name: f.default for f in fields(PrintJob)}
     shares = job.layer_height_to_bore, job.line_width_to_bore
     layer, line = (f", {number(share)} of the bore" if share else "" for share in shares)

@@ -16,15 +16,24 @@ _ALSO = ("stress_now", "stress_wanted", "dry_mass", "water_change", "line_width_
 _NAME = re.compile(rf"\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_' in one)})\b")
 _CALLED = {"plunger_friction": "gliding friction", "break_loose_friction": "break-loose friction"}
 """What fields of a page call otherwise."""
-_LARGE = re.compile(r"(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")
+COLD = 150.0  # K, below which no paste is: such a number is a difference of two temperatures
+_LARGE = re.compile(r"(?<!\w)'[^'\n]*'(?!\w)|(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")
 
 
 def page_words(said):
     """Return a message of the library as a page says it."""
     words = _HINT.sub("", _SPEAKER.sub("", said))
     words = _NAME.sub(lambda found: _CALLED.get(found[0], found[0].replace("_", " ")), words)
-    words = _LARGE.sub(lambda found: written(float(found[1]), found[2], 4), words)
+    words = _LARGE.sub(_in_customary_unit, words)
     return words[0].upper() + words[1:] if _SPEAKER.match(said) and words else words
+
+
+def _in_customary_unit(found):
+    """Return a length, speed, flow or temperature as a page writes it; what is quoted stays as it was typed, a few kelvins as a difference."""
+    if not found[1]:
+        return found[0]
+    value, unit = float(found[1]), found[2]
+    return found[0] if unit == "K" and value < COLD else written(value, unit, 4)
 
 
 def in_words(error):

@@ -1,7 +1,6 @@
 """What a verdict, a force or a map rests on: every number with its unit, its limits and where it comes from."""
 
 from collections import Counter
-from dataclasses import fields
 
 import numpy as np
 
@@ -9,7 +8,6 @@ from ...fitting.text import OPEN
 from ...laws import Shifted
 from ...nomenclature import cells, number, with_unit
 from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
-from ...paste.properties import Paste
 from ...sampling import limits_of_spread
 from .elements import details, paragraph, table
 from .typed_numbers import unit_of
@@ -36,8 +34,8 @@ def paste_rows(material, fit=None, paste=None, on_page=()):
     """
     paste, rows = paste or material.paste, []
     law, factor = paste.law, 1.0
-    if isinstance(law, Shifted) and not isinstance(material.paste.law, Shifted):
-        law, factor = law.law, float(law.stress_factor)
+    while isinstance(law, Shifted) and not isinstance(material.own_law, Shifted):
+        law, factor = law.law, factor * float(law.stress_factor)
     for name, one in material.table.iterrows():
         spread, unit, now = one.spread, one.unit, one.value
         if name == "batch":
@@ -64,7 +62,8 @@ def paste_rows(material, fit=None, paste=None, on_page=()):
 
 def unknown_words(material):
     """Return which properties of a paste are not known, in words."""
-    unknown = [f.name.replace("_", " ") for f in fields(Paste) if getattr(material.paste, f.name) is None]
+    paste = material.paste
+    unknown = [name.replace("_", " ") for name in paste.asked_of_it if getattr(paste, name) is None]
     said = f"Not known, so what needs it is not judged and cannot be moved: {', '.join(unknown)}."
     return paragraph(unknown and said)
 

@@ -2,8 +2,8 @@
 
 A kernel publishes, and a publisher drops what its queue cannot hold: a thousand messages, by ZeroMQ's default (its guide:
 "high-water mark"). A page is made of more, in one burst. Where the server is slower than the kernel, as on a busy machine,
-some were lost: a widget ("model not found"), the words that a cell has ended (it ran for ever), or part of a message, so that
-the next one was not understood either. So the queue of a kernel that makes a page has no such mark.
+some were lost: a widget ("model not found"), or the words that a cell has ended (it ran for ever). So the queue of a kernel that
+makes a page has no such mark.
 """
 
 import sys

@@ -113,11 +113,11 @@ class RegionControls:
 
     def given(self, key):
         """Return what was given of an axis, in the unit of its edge."""
-        return float(AXES[key].get(self.case) / AXES[key].scale)
+        return float(AXES[key].at_edge(AXES[key].get(self.case)))
 
     def ends(self, key):
         """Return both ends of an axis, in the unit of its edge."""
-        return tuple(float(end / AXES[key].scale) for end in AXES[key].span(self.case))
+        return tuple(float(AXES[key].at_edge(end)) for end in AXES[key].span(self.case))
 
     def spread(self, key, count):
         """Return so many values of an axis from end to end, in SI."""
@@ -133,12 +133,12 @@ class RegionControls:
         out = {}
         for key, slider in self.sliders.items():
             if key not in self.axes and not self._follows(key) and (key in self.follows or self._moved(key)):
-                out[key] = slider.value * AXES[key].scale
+                out[key] = AXES[key].in_si(slider.value)
         return out
 
     def where(self):
         """Return the picked point, by name in SI."""
-        return {key: field.value * AXES[key].scale for key, field in zip(self.axes, self.point.values(), strict=True)}
+        return {key: AXES[key].in_si(field.value) for key, field in zip(self.axes, self.point.values(), strict=True)}
 
     def described(self, extruder, job):
         """Return an extruder and a job with what the fields say of them."""
@@ -153,7 +153,7 @@ class RegionControls:
     def set_here(self, extruder, job):
         """Return names of what the point, the sliders and the fields hold otherwise than it was given."""
         held = self.held() | self.where()
-        here = {key for key, value in held.items() if not np.isclose(value / AXES[key].scale, self.given(key))}
+        here = {key for key, value in held.items() if not np.isclose(AXES[key].at_edge(value), self.given(key))}
         here |= {"force"} if self.force and not np.isclose(self.force.value, extruder.drive.force) else set()
         here |= {"rating"} if not np.isclose(self.rating.value * kPa, extruder.pressure_rating or 0.0) else set()
         return here | ({"shape"} if self.shape.value != job.shape else set())

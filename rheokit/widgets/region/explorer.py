@@ -17,6 +17,8 @@ from ...paste.material import Material
 from ...planning import LIKELY, chance, what_if, widest_margin, window
 from ...regions import AXES, bands, joined, region_map
 from ...regions.maps import RegionMap
+from ...things import a
+from ..page import judged
 from ..page.base import Explorer
 from ..page.elements import column, paragraph, section, side_by_side
 from ..page.freshness import Answer, no_newer
@@ -76,7 +78,7 @@ class RegionExplorer(Explorer):
     ) -> None:
         draws = material.law_draws
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
-        self.extruder, self.job = extruder, job
+        self.extruder, self.job = extruder, a("PrintJob", "RegionExplorer", "job", job)
         self._fine, self._quick, self._machine = fine, quick, machine
         self._parts: list[RegionMap] = []
         self.found: RegionMap | None = None
@@ -178,17 +180,17 @@ class RegionExplorer(Explorer):
 
     def _explain(self):
         self.alone = self._at_point(chance)
-        said = words.answer(self.alone, self.controls.where())
+        said = judged.answer(self.alone, charts.place_words(self.controls.where()))
         self.answered.value = said + "".join(map(paragraph, self._invented))
-        self.limits.value = words.limit_table(self.alone)
+        self.limits.value = judged.limit_table(self.alone)
         self.rests.value = rests_on(self.rows(), unknown_words(self.material))
-        self.unjudged.value = words.not_judged_words(self.alone)
+        self.unjudged.value = judged.not_judged_words(self.alone)
 
     def rows(self) -> list[tuple]:
         """Return the rows of every number that the answer at the point rests on."""
         _, extruder, _ = self.described()
         here = self.controls.set_here(self.extruder, self.job)
-        case = self.alone.at(**{name: float(values[0]) for name, values in self.alone.axes.items()})
+        case = judged.case_of(self.alone)
         rows = machine_rows(self.material, extruder, case, self._machine, here, self._fine[1])
         return [*rows, *paste_rows(self.material, None, case.paste, here)]
 

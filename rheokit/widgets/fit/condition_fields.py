@@ -1,0 +1,55 @@
+"""Fields for the condition at which a law is asked: temperature, water and age of the paste, as far as it depends on them."""
+
+import ipywidgets as W
+
+from ...fitting.over_conditions import TOLD
+from ..page.number_field import fields_of
+from ..page.rests_on import field_row
+
+FIELDS = {  # words with unit, example, bounds
+    "temperature": ("temperature of the paste T [°C]", 45.0, -20.0, 150.0),
+    "water_content": ("water content u, dry basis [-]", 1.0, 0.001, 20.0),
+    "age": ("age of the paste t_a [h]", 2.0, 0.001, 1e5),
+}
+
+
+class ConditionFields(W.VBox):
+    """A field for each condition that a law depends on, at its reference to begin with; none for one that depends on nothing.
+
+    Attributes
+    ----------
+    fields : dict of str to NumberField
+        Those that are asked, by the name of the condition.
+    """
+
+    def __init__(self, changed):
+        self._all, self._conditions, self.fields = fields_of(FIELDS, changed), None, {}
+        super().__init__([], layout=W.Layout(width="100%"))
+
+    def ask_of(self, law_class):
+        """Ask what a class of laws depends on; what was typed for the same references stays."""
+        if law_class.conditions == self._conditions:
+            return
+        self._conditions = law_class.conditions
+        self.fields = {condition.name: self._all[condition.name] for condition, _ in law_class.conditions}
+        for condition, reference in law_class.conditions:
+            (zero, unit), (words, _, *bounds) = TOLD[condition.name], FIELDS[condition.name]
+            told = float(f"{(reference - zero) / unit:.12g}")
+            self.fields[condition.name].describe(words, told, *bounds)
+            self.fields[condition.name].value = told
+        self.children = list(self.fields.values())
+
+    @property
+    def condition(self):
+        """The condition that is typed, in SI, by name."""
+        return {name: field.value * TOLD[name][1] + TOLD[name][0] for name, field in self.fields.items()}
+
+    @property
+    def said(self):
+        """The condition in words: "45 °C, u = 1"; nothing where none is asked."""
+        told = {name: field.shown for name, field in self.fields.items()}
+        return ", ".join(f"u = {value}" if name == "water_content" else value for name, value in told.items())
+
+    def rows(self):
+        """Return the rows of what an answer rests on."""
+        return [field_row(field, field.words, field.usual) for field in self.fields.values()]

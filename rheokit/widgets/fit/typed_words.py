@@ -1,0 +1,67 @@
+"""What the page says of tests that are typed into it: what was taken, put in place of another one, or refused."""
+
+from ...fitting import text as in_text
+from ...nomenclature import written
+from ...reading.forms import form_of
+from .words import counted
+
+IN_PLACE, TAKE_OUT = "Put it in place of the test typed before", "Take out the test typed before"
+THE_ONLY_TEST = "It is the only test of the bench; start a new bench with another one, or put another one in its place."
+LENT = {"density": "kg/m³", "plunger_friction": "N"}
+"""What a bench lends to tests that are added to it, with its unit."""
+NONE_TO_FIT = "Tests to fit: none yet."
+
+
+def taken(bench, instead_of=None):
+    """Return what was taken last into a bench, what it gives, and what to look at, in words."""
+    *others, test = bench.tests
+    said = [f"Taken: {counted(test)}, in place of {instead_of.name}." if instead_of else f"Taken: {counted(test)}."]
+    if test.gives:
+        said.append(f"It says nothing about the flow law; it gives {_listed(test.properties())}.")
+    alike = sum((other.kind, other.label) == (test.kind, test.label) for other in others)
+    if alike and not instead_of:
+        said.append(
+            f"{alike + 1} tests of the bench are called {test.name} now, and all count. If this one was to correct the one before, "
+            "take it out, then put it in place of that one."
+        )
+    given = [name for name in test.gives if name in LENT and instead_of]
+    if kept := [other.name for other in others if not other.gives and _asks(other, given)]:
+        said.append(
+            f"Tests typed before keep the {_listed(given)} they were typed with: {', '.join(kept)}; put each in place of itself to "
+            "take the new one."
+        )
+    return " ".join(said)
+
+
+def taken_out(test, served):
+    """Return that a test was taken out, in words; the density that came with it still serves the bench `served`, if any."""
+    said = f"Taken out of the bench: {counted(test)}."
+    kept = (
+        served
+        and f" The density typed with it, {written(served.specimen.density, 'density')}, stays that of the bench."
+    )
+    return said + (kept or "")
+
+
+def _asks(test, names):
+    return not {*names}.isdisjoint(form_of(type(test)).dimension_names())
+
+
+def _listed(names):
+    return " and ".join(name.replace("_", " ") for name in names)
+
+
+def of_entry_page(fault, is_typed):
+    """Return why typed readings cannot go into the open bench, in the words of the page; `is_typed`: such a test was typed before."""
+    remedy = f"to correct that test, press '{IN_PLACE}'" if is_typed else "leave this one out"
+    return fault.removeprefix("Bench: ").replace("leave one out, or name the file that was meant", remedy)
+
+
+def nothing_to_fit(bench):
+    """Return what a bench without a test of the flow law holds, what that gives, and what to add next, in words."""
+    held = "; ".join(counted(test) for test in bench.tests)
+    found = "".join(f" {line[0].upper()}{line[1:]}." for line in in_text.properties(bench))
+    return (
+        f"Taken: {held}.{found} Nothing is fitted yet: add a test that says something about the flow law, such as a "
+        "flow curve, a syringe force or a cylinder slump. What is known here serves it."
+    )
