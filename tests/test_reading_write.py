@@ -472,11 +472,10 @@ def records_of(draw, kind):
             barrel_drag=draw(st.one_of(st.just(0.0), st.floats(1e-6, 1.2))),
         )
         if kind == "timed drain":
-            open_barrel = replace(extruder, fill_length=0.0, plunger_friction=0.0)
-            level = draw(st.floats(0.02, 0.1))
+            level = 2 * sum(float(one.length) for one in nozzle.segments) + draw(small)
             del common["read"], common["flow_rate"]
             return rk.TimedDrain(
-                extruder=open_barrel, density=draw(st.floats(900, 1200)), start_level=level, end_level=level * draw(st.floats(0.2, 0.9)),
+                extruder=extruder, density=draw(st.floats(900, 1200)), start_level=level, end_level=level * draw(st.floats(0.6, 0.9)),
                 drain_time=arrays(draw, count, st.floats(1, 1e4)), **common,
             )  # fmt: skip
         return rk.ForceRun(
@@ -486,6 +485,12 @@ def records_of(draw, kind):
             barrel_drag_uncertainty=draw(st.sampled_from([0.0, 0.3])),
             **common,
         )
+    if kind == "falling ball":
+        tube = draw(st.floats(0.01, 0.1))
+        return rk.FallingBall(
+            ball_diameter=tube * draw(st.floats(0.01, 0.25)), tube_diameter=tube, density=draw(st.floats(900, 1200)),
+            ball_density=draw(st.floats(1300, 9000)), speed=arrays(draw, count), **common,
+        )  # fmt: skip
     if KINDS[kind].gives:
         return properties_record(draw, kind, count, common | {"censored": None})
     record = KINDS[kind]

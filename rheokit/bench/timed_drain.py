@@ -114,6 +114,8 @@ class TimedDrain(BenchTest):
 
     def __post_init__(self):
         a("Extruder", self.name, "extruder", self.extruder)
+        barrel = Extruder(barrel_diameter=self.extruder.barrel_diameter, nozzle=self.extruder.nozzle, fill_length=0.0)
+        object.__setattr__(self, "extruder", barrel)  # what a plunger, a drive or a fill say of it takes no part
         super().__post_init__()
         if self.start_level <= self.end_level:
             raise DataError(

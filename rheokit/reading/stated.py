@@ -80,11 +80,11 @@ def decimal_number(text):
     raise DataError(f"{shown(plain)} is not a number; write digits with a decimal point, such as 40.1")
 
 
-def stated_number(given, si_unit, name="", by_gauge=False):
+def stated_number(given, si_unit, name="", by_gauge=False, difference=False):
     """Return a `Stated` from a value of bench.toml: a quoted number with unit, or a plain number where there is no unit.
 
-    `by_gauge` says that a needle may be named instead, such as 18G. `DataError` with what is wrong and what to write, for
-    which the name only chooses an example.
+    `by_gauge` says that a needle may be named instead, such as 18G; `difference` that no zero is meant: 0.2 °C are 0.2 K.
+    `DataError` with what is wrong and what to write, for which the name only chooses an example.
     """
     if isinstance(given, bool) or not isinstance(given, (str, int, Decimal)):
         raise DataError(f"{shown(given)} is not a number with its unit in quotes, such as {example(si_unit, name)}")
@@ -112,6 +112,7 @@ def stated_number(given, si_unit, name="", by_gauge=False):
         where = f"write it, such as '{value} {own} ± {spread} {after}'" if spread else f"write e.g. {such}"
         raise DataError(f"{shown(given)} has no unit; {where}")
     scale = unit_scale(unit or "-", si_unit)
+    scale = scale.without_offset if difference else scale
     middle = si_value(Decimal(value), scale, given)
     if spread is None:
         return Stated(middle, None, scale, given.strip())

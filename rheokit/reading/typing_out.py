@@ -87,9 +87,9 @@ def one_or_all(texts):
     return texts[0] if len(texts) == 1 else list(texts)
 
 
-def doubtful_number(name, value, spread):
-    """Say whether the reader would doubt an SI value or its standard uncertainty."""
-    return bool(doubt(name, value)) or _doubted(partial(doubt_spread, name), value, spread)
+def doubtful_number(name, value, spread, about=None):
+    """Say whether the reader would doubt an SI value or its standard uncertainty; `about` is its own `Quantity`, if it has one."""
+    return bool(doubt(name, value, about)) or _doubted(partial(doubt_spread, name), value, spread)
 
 
 def _doubted(why, value, spread):
@@ -112,7 +112,8 @@ def unusual_names(test):
     spreads, found = _spreads(test), set()
     for name, value in pairs:
         spread, share = spreads.get(name, (0.0, False))
-        if doubtful_number(name, value, spread * value if share else spread):
+        about = form.columns[name].quantity if name in form.columns else None
+        if doubtful_number(name, value, spread * value if share else spread, about):
             found.add(name)
     for readings, size in ((test.readings, test.uncertainty), (1.0, test.relative_uncertainty)):
         if size is not None and np.ndim(size) == 0 and _doubted(doubt_reading, readings, size):

@@ -43,7 +43,7 @@ def size_of(text, form, reads, ways=()):
     unit = form.quantity(reads).unit
     rounded = _STEP.match(text) if isinstance(text, str) else None
     plain = text[rounded.end() :] if rounded else text
-    if share := uncertainty_name(plain, unit) == "relative_uncertainty":
+    if uncertainty_name(plain, unit) == "relative_uncertainty":
         if rounded:
             raise DataError(
                 f"{shown(text)}: what a reading is rounded to is an amount, such as \"to 1 g\"; write a share without 'to'"
@@ -53,10 +53,9 @@ def size_of(text, form, reads, ways=()):
         of, stated = _of_column(plain, form, reads, ways)
     if stated.uncertainty is not None:
         raise DataError(f"{shown(text)} is an uncertainty itself; take ± and what follows away")
-    size = stated.value - (0.0 if share else float(stated.scale.offset))
-    if not size > 0:
+    if not stated.value > 0:
         raise DataError(f"{shown(text)} must be positive; leave it out if it is not known")
-    return Size(of, size * ROUNDED, True) if rounded else Size(of, size)
+    return Size(of, stated.value * ROUNDED, True) if rounded else Size(of, stated.value)
 
 
 def _of_column(plain, form, reads, ways):
@@ -65,7 +64,7 @@ def _of_column(plain, form, reads, ways):
     wrong = []
     for name in (*inputs, reads):  # what was weighed before what is computed, where both are masses
         try:
-            return name, stated_number(plain, form.quantity(name).unit)
+            return name, stated_number(plain, form.quantity(name).unit, difference=True)
         except DataError as error:
             wrong.append(str(error))
     others = [(name, target) for target, way in dict(ways).items() if target != reads for name in way.inputs]
