@@ -92,15 +92,12 @@ def guarded(function=None, *, endless=(), of_law=False, **other_names):
         try:
             with trusted():
                 result = function(*args, **kwargs)
-        except ValueError as raised:
-            apart = (
-                ""
-                if isinstance(raised, DataError)
-                else _apart(title, {name: holder[key] for holder, key, name, *_ in given})
-            )
-            if not apart:
-                raise
-            raise DataError(apart) from None
+        except DataError:
+            raise
+        except ValueError:
+            if apart := _apart(title, {name: holder[key] for holder, key, name, *_ in given}):
+                raise DataError(apart) from None
+            raise
         warn_of(title, doubts)
         if law_at is not None:
             _warn_of_arbitrary(title, function, args, kwargs, law_at)
