@@ -86,6 +86,7 @@ def test_weights_alone_say_how_long_the_gap_may_be_and_what_the_rest_lacks(workb
         exec(cell.replace("folder = demo", f"folder = {str(folder)!r}"), known)
     said = capsys.readouterr().out
     assert "how fast to wind is not known: dry section not known" in said
+    assert "how long the bath must be is not known" in said
     assert re.search(r"gap at most [\d.]+ mm \(95 % [\d.]+ to [\d.]+ mm\) by even draw", said)
     assert (
         "bath at least" not in said

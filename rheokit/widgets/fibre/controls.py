@@ -15,6 +15,7 @@ from . import words
 
 SLIDERS = ("winding_speed", "throughput", "gap", "nozzle_temperature")
 LOG_STEP, KELVIN_STEP = 0.01, 0.5  # of a decade, K
+FASTEST = 1.0  # m/s, of a drum turned by a small motor; common practice, no source
 WARM = 311.15  # K, of a nozzle that is heated only on the page
 
 
@@ -44,7 +45,8 @@ class FibreControls:
 
     def _slider(self, key, case, changed):
         axis = AXES[key]
-        given, ends = self._given[key], [float(axis.at_edge(end)) for end in axis.span(case)]
+        given, span = self._given[key], [*axis.span(case), *_further(key, case)]
+        ends = [float(axis.at_edge(end)) for end in (min(span), max(span))]
         value = float(axis.at_edge(WARM if given is None else given))
         step = LOG_STEP if axis.logarithmic else KELVIN_STEP
         return SlidingNumber(f"{axis.label} [{axis.unit}]", value, *ends, step, changed, logarithmic=axis.logarithmic)
@@ -106,6 +108,13 @@ class FibreControls:
     def set_here(self):
         """Return names of what the controls hold otherwise than it was given."""
         return {name for name, value in self.held_now().items() if not _same(value, self._given.get(name))}
+
+
+def _further(key, case):
+    """Return what a slider reaches beyond its axis: temperatures that were read, and speeds that may be advised."""
+    if key == "nozzle_temperature":
+        return case.temperature_range or ()
+    return (FASTEST,) if key == "winding_speed" else ()
 
 
 def _held_by(extruder, job):

@@ -142,7 +142,10 @@ def _bath_words(winding):
         return f"It has set before {bath}."
     if math.isinf(found.value):
         return f"{_at(winding)} {bath} would have to be longer than {written(BATHS[0], 'm')}: it does not set in it."
-    return f"The{bath[3:]} must be at least {with_limits(*found, 'm')} long."
+    said = f"The{bath[3:]} must be at least {with_limits(*found, 'm')} long"
+    if math.isinf(found.high):
+        return f"{said}: the first is as likely too short as not."
+    return f"{said}: the first is as likely too short as not, the last is long enough in 97 of 100 cases."
 
 
 def _air_words(winding):
