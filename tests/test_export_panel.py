@@ -179,3 +179,17 @@ def test_what_a_fault_asks_for_stands_on_the_page():
     assert (
         of_export_page("e.txt, row 3: cup_volume is missing in its apparatus") == "e.txt, row 3: cup_volume is missing"
     )
+
+
+def test_fields_are_the_same_ones_when_a_file_is_opened_again(panel, file):
+    """What is typed while another file is read is typed into the field that stays."""
+    rows, label = panel.chosen["rows"], panel.chosen["label"]
+    label.value = "first"
+    panel.file.value = ""
+    assert panel._asked.layout.display == "none"
+    panel.file.value = str(file)
+    assert panel._asked.layout.display is None
+    assert panel.chosen["rows"] is rows and panel.chosen["label"] is label
+    assert label.value == "first"
+    rows.value = "1-2"
+    assert "names no row with readings" in panel.reads.value

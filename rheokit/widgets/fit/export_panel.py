@@ -47,7 +47,7 @@ class ExportPanel(W.VBox):
         )
         self.kind = choice("kind of test", list(KINDS), self._open, "flow curve")
         self.wrong, self.understood, self.reads, self.done = Message(), W.HTML(), Message(), Message()
-        self.columns, self.units, self.chosen, self._usual = {}, {}, {}, []
+        self.columns, self.units, self.chosen, self._usual, self._texts = {}, {}, {}, [], {}
         self.more = tick_box(words.MORE_QUANTITIES)
         hear(self.more, self._show_columns)
         self._left, self._right = column(share="1 1 340px"), column(share="1 1 340px")
@@ -85,9 +85,9 @@ class ExportPanel(W.VBox):
             self.wrong.complain("\n".join(self._found.problems))
             return
         self.understood.value = words.understood(self._found)
-        self._asked.layout.display = None
         self._ask()
         self._read()
+        self._asked.layout.display = None  # not before: what stood there is of another file
 
     def _ask(self):
         """Put up a choice of column for each quantity of the kind, as proposed, and fields for what else there is to say."""
@@ -111,7 +111,7 @@ class ExportPanel(W.VBox):
     def _state(self, form):
         """Return the fields for what else the test states, with what was typed into them before."""
         before = {key: field.value for key, field in self.chosen.items()}
-        self.chosen = {key: text_field(asked, such) for key, (asked, such) in words.ROW_FIELDS.items()}
+        self.chosen = {key: self._text(key, asked, such) for key, (asked, such) in words.ROW_FIELDS.items()}
         self.chosen["branch"] = choice(words.BRANCH, [(words.BOTH, ""), (UP, UP), (DOWN, DOWN)])
         if "read" in form.choices:
             readable = form.required_columns()
@@ -121,16 +121,26 @@ class ExportPanel(W.VBox):
         needed = [key for key, item in form.dimensions.items() if item.required and key != "density"]
         for key in (*needed, *(NOZZLE if form.nozzle else ()), *(["density"] if "density" in form.dimensions else [])):
             typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')
-            self.chosen[key] = text_field(words_of(key), f"such as {typed}")
+            self.chosen[key] = self._text(key, words_of(key), f"such as {typed}")
         for key in ("uncertainty", "label"):
-            self.chosen[key] = text_field(words.BESIDE[key], words.OPTIONAL)
+            self.chosen[key] = self._text(key, words.BESIDE[key], words.OPTIONAL)
         for key, field in self.chosen.items():
-            if before.get(key) and (not isinstance(field, W.Dropdown) or before[key] in dict(field.options).values()):
+            if not isinstance(field, W.Dropdown):
+                field.value = before.get(key, "")
+                continue
+            if before.get(key) in dict(field.options).values():
                 field.value = before[key]
             hear(field, self._read)
         counting = len(words.ROW_FIELDS) + 1  # and the branch
         fields = list(self.chosen.values())
         return [*fields[:counting], self.reads, *fields[counting:]]
+
+    def _text(self, key, asked, such):
+        """Return a field for text, the same one for as long as it asks the same: who types does not lose it to another file."""
+        if (key, asked, such) not in self._texts:
+            self._texts[key, asked, such] = text_field(asked, such)
+            hear(self._texts[key, asked, such], self._read)
+        return self._texts[key, asked, such]
 
     def _show_columns(self):
         """Show the choices of columns, and below one without a unit in the file a field for it."""
