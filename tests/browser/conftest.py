@@ -104,6 +104,18 @@ REDRAWN = f"""dark => !document.querySelector('{PICTURES}[data-seen]')
   }})"""
 
 # Notes the time of the next key press, and that at which a picture, found by its name, is drawn anew.
+HEAR_CANVAS = """drawing => {
+  const draw = CanvasRenderingContext2D.prototype[drawing];
+  CanvasRenderingContext2D.prototype[drawing] = function (...given) {
+    draw.apply(this, given);
+    requestAnimationFrame(() => { window.ended ??= performance.now(); });
+  };
+}"""
+HEAR_KEY = """() => {
+  window.ended = 0;
+  window.addEventListener('keydown', () => { window.began = performance.now(); window.ended = null; }, {capture: true, once: true});
+}"""
+
 WATCH = """([name]) => { const holder = document.querySelector(`[role=img][aria-label="${name}"]`);
   if (!holder) throw Error(`no picture is named ${name}`);
   window.began = null; window.ended = null;
@@ -230,6 +242,21 @@ class OpenNotebook:
         for _ in range(count if back else 0):
             self.page.keyboard.press(back)
         self.settle()
+        return sorted(took)
+
+    def draws_while_busy(self, drawing, key, count=9):
+        """Press a key a number of times while more is computed; return the ms from press to the next drawing on a canvas, sorted.
+
+        `drawing` is the method of a canvas that draws: "drawImage" of a map, "fillText" of axes.
+        """
+        self.page.evaluate(HEAR_CANVAS, drawing)
+        took = []
+        for _ in range(count):
+            self.page.evaluate(HEAR_KEY)
+            self.page.keyboard.press(key)
+            self.page.wait_for_function("() => window.ended")
+            took.append(self.page.evaluate("() => window.ended - window.began"))
+            self.page.wait_for_timeout(150)  # what comes after the picture is begun meanwhile
         return sorted(took)
 
     def number_fields(self):

@@ -124,29 +124,10 @@ def test_every_control_has_a_name_and_the_keyboard_reaches_it(opened):
 @pytest.mark.timed
 def test_a_move_of_a_slider_is_seen_soon(opened, record_property):
     """From the key press to the picture drawn on the canvas; the limit leaves room for a busy machine."""
-    page = opened().page
-    page.get_by_role("slider", name=SPEED, exact=True).focus()
-    page.evaluate(
-        """() => {
-          const fill = CanvasRenderingContext2D.prototype.fillText;
-          CanvasRenderingContext2D.prototype.fillText = function (...given) {
-            fill.apply(this, given);
-            requestAnimationFrame(() => { window.ended ??= performance.now(); });
-          };
-        }"""
-    )
-    took = []
-    for _ in range(9):
-        page.evaluate(
-            """() => { window.ended = 0;
-              window.addEventListener('keydown', () => { window.began = performance.now(); window.ended = null; },
-                {capture: true, once: true}); }"""
-        )
-        page.keyboard.press("ArrowRight")
-        page.wait_for_function("() => window.ended")
-        took.append(page.evaluate("() => window.ended - window.began"))
-        page.wait_for_timeout(150)  # the maps are begun meanwhile
-    median = sorted(took)[len(took) // 2]
+    notebook = opened()
+    notebook.page.get_by_role("slider", name=SPEED, exact=True).focus()
+    took = notebook.draws_while_busy("fillText", "ArrowRight")
+    median = took[len(took) // 2]
     record_property("median_ms", median)
     print(f"slider: median {median:.0f} ms, slowest {max(took):.0f} ms")
     assert median < 1500
