@@ -1,7 +1,11 @@
 """The command: what it refuses, what it says where its output cannot be taken, and its exit codes."""
 
+import contextlib
 import io
 import os
+import re
+import shlex
+import shutil
 import signal
 import subprocess
 import sys
@@ -11,8 +15,8 @@ from pathlib import Path
 import pytest
 
 import rheokit as rk
-from rheokit import __main__ as command
-from rheokit import progress, terminal
+from rheokit import command, progress, reading, terminal
+from rheokit.command import codes, completion, fit
 
 ROOT = Path(rk.__file__).parents[1]
 BENCH = str(ROOT / "data" / "gelatin-dope")
@@ -71,7 +75,7 @@ def test_a_folder_that_the_system_does_not_open_is_refused(capsys, monkeypatch):
     def shut(folder):
         raise PermissionError(13, "Permission denied", folder)
 
-    monkeypatch.setattr(command, "read_bench", shut)
+    monkeypatch.setattr(reading, "read_bench", shut)
     assert command.main(["/shut"]) == 2
     assert capsys.readouterr().err == (
         "'/shut': it cannot be read: Permission denied; see to its permissions, or copy the folder elsewhere.\n"
@@ -93,7 +97,90 @@ def test_the_help_tells_the_exit_codes(capsys):
         command.main(["--help"])
     assert left.value.code == 0
     told = " ".join(capsys.readouterr().out.split())
-    assert command.CODES in told
+    assert codes.CODES in told
+
+
+@pytest.mark.parametrize("name", command.SUBCOMMANDS)
+def test_each_subcommand_shows_an_example_that_it_takes_and_the_exit_codes(capsys, name):
+    with pytest.raises(SystemExit) as left:
+        command.main([name, "--help"])
+    assert left.value.code == 0
+    out = capsys.readouterr().out
+    assert codes.CODES in " ".join(out.split())
+    example = command.SUBCOMMANDS[name].EXAMPLE
+    assert f"example: {example}\n" in out
+    called = re.search(r"rheokit [^)]*", example).group()
+    assert command.parser().parse_args(shlex.split(called)[1:]).subcommand == name
+
+
+def test_a_folder_alone_is_fitted(monkeypatch):
+    told = []
+    monkeypatch.setattr(fit, "run", lambda one: told.append(one) or 0)
+    for typed in ([BENCH, "--law", "power law"], ["--law", "power-law", BENCH], ["fit", BENCH, "--law", "power-law"]):
+        assert command.main(typed) == 0
+    assert {(one.folder, one.law) for one in told} == {(BENCH, "power law")}
+
+
+def test_a_word_that_is_no_subcommand_is_told_apart_from_a_folder(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(SystemExit) as left:
+        command.main(["fitt"])
+    assert left.value.code == 2
+    assert "'fitt' is no subcommand and no folder; did you mean 'fit'?" in capsys.readouterr().err
+    (tmp_path / "fitt").mkdir()
+    assert command.main(["fitt"]) == 2
+    assert "bench.toml" in capsys.readouterr().err
+
+
+def test_a_new_folder_is_made_once(capsys, tmp_path):
+    folder = tmp_path / "my paste"
+    assert command.main(["new", str(folder), "loaded-plate", "cup density"]) == 0
+    held = sorted(path.name for path in folder.iterdir())
+    assert {"bench.toml", "cup-density.csv", "loaded-plate.csv"} <= set(held)
+    assert capsys.readouterr().out == f'{folder} holds {", ".join(held)}. Fill them in, then: rheokit fit "{folder}"\n'
+    assert command.main(["new", str(folder), "sieve"]) == 2
+    assert "my paste" in capsys.readouterr().err
+    assert sorted(path.name for path in folder.iterdir()) == held
+
+
+# --- completion ----------------------------------------------------------------------------------------------------------
+
+
+def completed(tmp_path, *words):
+    """Return what bash offers for the last of the words of a command line."""
+    with contextlib.redirect_stdout(io.StringIO()) as script:
+        assert command.main(["completion", "bash"]) == 0
+    line = " ".join(map(shlex.quote, ("rheokit", *words)))
+    ask = f"COMP_WORDS=({line}) COMP_CWORD={len(words)}; _rheokit; printf '%s\\n' \"${{COMPREPLY[@]}}\""
+    done = subprocess.run(["bash", "-c", f"{script.getvalue()}{ask}"], cwd=tmp_path, capture_output=True, text=True)
+    assert (done.returncode, done.stderr) == (0, "")
+    return done.stdout.splitlines()
+
+
+@pytest.mark.slow
+def test_bash_completes_subcommands_options_words_and_folders(tmp_path):
+    (tmp_path / "my paste").mkdir()
+    (tmp_path / "my.csv").touch()
+    assert completed(tmp_path, "f") == ["fit"]
+    assert completed(tmp_path, "fit", "my") == ["my paste"]
+    assert completed(tmp_path, "fit", "x", "--l") == ["--law"]
+    assert completed(tmp_path, "fit", "x", "--law", "po") == ["power-law"]
+    assert completed(tmp_path, "fit", "x", "--use", "") == [""]
+    assert completed(tmp_path, "new", "my") == ["my paste"]
+    assert completed(tmp_path, "new", "my paste", "cup") == ["cup-density"]
+    assert completed(tmp_path, "completion", "") == ["bash", "zsh", "fish", "--help"]
+
+
+@pytest.mark.parametrize("shell", completion.WHERE)
+def test_a_script_of_completion_is_one(capsys, shell):
+    """A shell that is not installed has no say; bash is wherever these tests run."""
+    assert command.main(["completion", shell]) == 0
+    script = capsys.readouterr().out
+    for name in command.SUBCOMMANDS:
+        assert name in script
+    if shutil.which(shell):
+        assert subprocess.run([shell, "-n"], input=script, text=True, capture_output=True).stderr == ""
+    assert shell != "bash" or shutil.which("bash")
 
 
 class Refusing(io.StringIO):
@@ -106,11 +193,11 @@ class Refusing(io.StringIO):
 
 
 def test_output_that_cannot_be_written_has_a_code_of_its_own(capsys, monkeypatch):
-    monkeypatch.setattr(command, "_pages", lambda told: iter(["text"]))
+    monkeypatch.setattr(fit, "run", lambda told: terminal.write("text", sys.stdout))
     monkeypatch.setattr(sys, "stdout", Refusing())
     assert command.main([BENCH, "--law", "Newtonian"]) == 3
     assert capsys.readouterr().err == (
-        "python -m rheokit: the output could not be written: No space left on device. Read it to its end, or write it to a "
+        "rheokit: the output could not be written: No space left on device. Read it to its end, or write it to a "
         "file on a disk with room.\n"
     )
     monkeypatch.setattr(sys, "stdout", None)
@@ -127,12 +214,12 @@ def test_a_fault_of_its_own_is_one_line_and_no_failed_check(capsys, monkeypatch)
     def broken(*given, **more):
         raise KeyError("density")
 
-    monkeypatch.setattr(command, "_pages", broken)
+    monkeypatch.setattr(fit, "run", broken)
     assert command.main([BENCH]) == 4
     out, err = capsys.readouterr()
     assert not out
     assert err.startswith(
-        f"python -m rheokit: a fault of rheokit {rk.__version__} itself, not of the readings: KeyError: 'density' (test_command.py, line "
+        f"rheokit: a fault of rheokit {rk.__version__} itself, not of the readings: KeyError: 'density' (test_command.py, line "
     )
     assert err.endswith("). Please report this line with the folder and the command.\n")
     assert err.count("\n") == 1
@@ -142,7 +229,7 @@ def test_an_interruption_ends_quietly(capsys, monkeypatch):
     def interrupted(*given, **more):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(command, "_pages", interrupted)
+    monkeypatch.setattr(fit, "run", interrupted)
     assert command.main([BENCH]) == 130
     assert capsys.readouterr() == ("", "")
 
@@ -229,7 +316,7 @@ def test_a_closed_pipe_and_a_full_disk_are_told_in_a_line(tmp_path):
         disk = subprocess.run([*LIQUID, "--help"], stdout=full, stderr=subprocess.PIPE, text=True, cwd=ROOT)
     for done, why in ((closed, "Broken pipe"), (disk, "No space left on device")):
         assert done.returncode == 3
-        assert f"python -m rheokit: the output could not be written: {why}. " in done.stderr
+        assert f"rheokit: the output could not be written: {why}. " in done.stderr
         assert "Traceback" not in done.stderr
 
 
@@ -264,7 +351,7 @@ def test_an_interrupted_process_ends_with_130():
 def test_interrupted_in_what_python_compiles_as_it_runs(tmp_path):
     """There Python notes an interruption as unhandled and ends itself by the signal, even when it was handled since."""
     (tmp_path / "sitecustomize.py").write_text(
-        "import rheokit\nrheokit.read_bench = lambda folder: exec('raise KeyboardInterrupt')\n"
+        "import rheokit.reading\nrheokit.reading.read_bench = lambda folder: exec('raise KeyboardInterrupt')\n"
     )
     way = os.environ | {"PYTHONPATH": f"{tmp_path}{os.pathsep}{ROOT}"}
     ended = subprocess.run(

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.__main__ import main
+from rheokit.command import main
 from rheokit.fitting import needles
 from rheokit.sampling import limits_of_spread
 from rheokit.units import hour, minute, mL, mm

@@ -14,8 +14,8 @@ import pytest
 
 import rheokit as rk
 from rheokit import charts, planning
-from rheokit.__main__ import main
 from rheokit.charts import flow_curves
+from rheokit.command import main
 from rheokit.fitting import checks
 from rheokit.fitting.identified import needs
 from rheokit.limits import judge

@@ -173,7 +173,7 @@ def test_a_hundred_thousand_rows_of_a_syringe_cost_little(tmp_path):
         'read = "force"\n'
     )
     code = (
-        "import os, re, sys; from rheokit.__main__ import main; code = main(sys.argv[1:]); "
+        "import os, re, sys; from rheokit.command import main; code = main(sys.argv[1:]); "
         "most = re.search(r'VmHWM:\\s*([0-9]+)', open('/proc/self/status').read())[1]; "  # of this process alone
         "print(code, os.times().user, most, file=sys.stderr)"
     )

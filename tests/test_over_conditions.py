@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit import __main__ as command
-from rheokit import charts
+from rheokit import charts, command
+from rheokit.command import codes
 from rheokit.nomenclature import cells
 from rheokit.units import hour, mm
 from rheokit.widgets import FitExplorer
@@ -122,7 +122,7 @@ def test_laws_are_compared_over_conditions():
 
 @pytest.mark.slow
 def test_the_command_fits_a_folder_of_several_temperatures(capsys):
-    assert command.main([str(DATA / "gelatin-dope-40"), "--law", "Newtonian"]) == command.PASSED
+    assert command.main([str(DATA / "gelatin-dope-40"), "--law", "Newtonian"]) == codes.PASSED
     said = capsys.readouterr().out
     assert said.startswith("heated Newtonian law (values at 50 °C) of gelatin spinning dope, 40 % (INVENTED readings")
     bench = rk.read_bench(DATA / "gelatin-dope-40")

@@ -1,0 +1,97 @@
+"""The command ``rheokit``, also ``python -m rheokit``: one file a subcommand.
+
+Each says in `DOES` what it does and in `EXAMPLE` how it is called, tells a parser its `arguments`, and is carried out by
+`run`, which returns the exit code.
+"""
+
+import argparse
+import contextlib
+import os
+import sys
+import textwrap
+import traceback
+from collections.abc import Sequence
+from types import ModuleType
+from typing import NoReturn
+
+from .. import __version__, terminal
+from ..errors import DataError
+from ..things import nearest
+from . import completion, fit, new
+from .codes import BROKEN, CODES, INTERRUPTED, UNUSABLE, UNWRITTEN
+
+SUBCOMMANDS: dict[str, ModuleType] = {"new": new, "fit": fit, "completion": completion}
+
+
+class _Parser(argparse.ArgumentParser):
+    def __init__(self, **about):
+        codes = textwrap.fill(CODES, 79)
+        super().__init__(formatter_class=argparse.RawDescriptionHelpFormatter, epilog=codes, **about)
+
+    def _print_message(self, message, file=None):
+        if file is sys.stdout:
+            terminal.write(message, file)
+        else:
+            terminal.complain(message.rstrip("\n"))
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of the whole command."""
+    whole = _Parser(prog="rheokit", description="From bench readings of a paste to the force that will extrude it.")
+    whole.add_argument("--version", action="version", version=f"rheokit {__version__}")
+    subcommands = whole.add_subparsers(dest="subcommand", metavar="subcommand", required=True)
+    for name, subcommand in SUBCOMMANDS.items():
+        does = f"{subcommand.DOES[0].upper()}{subcommand.DOES[1:]}."
+        text = f"{does}\n\nexample: {subcommand.EXAMPLE}"
+        part = subcommands.add_parser(name, help=subcommand.DOES, description=text)
+        subcommand.arguments(part)
+    return whole
+
+
+def _told(arguments):
+    """Return what the command is told; a folder alone is fitted, and what follows ``open --`` is for JupyterLab."""
+    first, whole = arguments[0] if arguments else "--", parser()
+    if first not in {*SUBCOMMANDS, "-h", "--help", "--version", "--"}:
+        near = nearest(first, SUBCOMMANDS)
+        if near and not os.path.lexists(first):
+            whole.error(f"{first!r} is no subcommand and no folder{near}")
+        arguments = ["fit", *arguments]
+    end = arguments.index("--") if first == "open" and "--" in arguments else len(arguments)
+    told = whole.parse_args(arguments[:end])
+    told.further = arguments[end + 1 :]
+    return told
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the arguments say, those of the process where none are given; return the exit code, as ``--help`` tells them."""
+    try:
+        told = _told([*(sys.argv[1:] if arguments is None else arguments)])
+        return SUBCOMMANDS[told.subcommand].run(told)
+    except DataError as fault:
+        terminal.complain(str(fault))
+        return UNUSABLE
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except terminal.Unwritten as fault:
+        terminal.complain(
+            f"rheokit: the output could not be written: {fault}. Read it to its end, or write it to a file on a disk with room."
+        )
+        return UNWRITTEN
+    except Exception as fault:  # nobody who fits readings is helped by a traceback
+        last = traceback.extract_tb(fault.__traceback__)[-1]
+        terminal.complain(
+            f"rheokit: a fault of rheokit {__version__} itself, not of the readings: {type(fault).__name__}: {fault} "
+            f"({os.path.basename(last.filename)}, line {last.lineno}). Please report this line with the folder and the command."
+        )
+        return BROKEN
+
+
+def start() -> NoReturn:
+    """Run the command as a process of its own, and end it with the exit code."""
+    code = main()
+    if code == INTERRUPTED:  # an interruption inside text that Python itself compiles would else end it as if killed
+        for stream in (sys.stdout, sys.stderr):
+            with contextlib.suppress(AttributeError, OSError, ValueError):  # closed, or none
+                stream.flush()
+        os._exit(code)
+    sys.exit(code)

@@ -1,0 +1,36 @@
+"""``rheokit new FOLDER [KIND ...]``: make a folder to fill in."""
+
+import argparse
+import sys
+
+from .. import terminal
+from ..bench import KINDS
+from .codes import PASSED
+from .typed import hyphened
+
+DOES = "make a folder to fill in, with one file of readings for each kind of test"
+EXAMPLE = "rheokit new my-paste loaded-plate cup-density syringe-force"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Tell a parser what a new folder asks for."""
+    parser.add_argument("folder", help="new or empty")
+    parser.add_argument(
+        "kinds",
+        nargs="+",
+        metavar="kind",
+        choices=list(KINDS),
+        type=hyphened(KINDS),
+        help=f"a kind of test, once for each file: {', '.join(KINDS)}; a hyphen may stand for a space",
+    )
+
+
+def run(told: argparse.Namespace) -> int:
+    """Make the folder, and say what it holds."""
+    from ..reading import new_bench
+
+    folder = new_bench(told.folder, told.kinds)
+    quoted = f'"{folder}"' if " " in str(folder) else folder
+    held = ", ".join(sorted(path.name for path in folder.iterdir()))
+    terminal.write(f"{folder} holds {held}. Fill them in, then: rheokit fit {quoted}\n", sys.stdout)
+    return PASSED
