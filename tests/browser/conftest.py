@@ -13,6 +13,7 @@ for this file. A test fails if a page logged a warning or an error meanwhile, or
 tests' own server. With RHEOKIT_SCREENSHOTS set to a folder, `notebook.screenshot(name)` leaves its pictures there.
 """
 
+import itertools
 import os
 import re
 import shutil
@@ -26,11 +27,14 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import TimeoutError, expect, sync_playwright
 
+from rheokit.command.layout import without_file_browser
+
 CHECKOUT = Path(__file__).parents[2]
 SECOND = 1000  # playwright counts in ms
 expect.set_options(timeout=60 * SECOND)  # a busy machine is slow, and no less right
 HOST = "127.0.0.1"
 FAILED = pytest.StashKey()
+NUMBERS = itertools.count(1)
 THEMES = {"light": "JupyterLab Light", "dark": "JupyterLab Dark"}
 CHROMIUM_OPTIONS = [
     "--no-sandbox",  # the tests also run as root
@@ -297,7 +301,13 @@ class OpenNotebook:
 
 
 @pytest.fixture(scope="session")
-def jupyterlab(tmp_path_factory, kernel_environment):
+def layouts(tmp_path_factory):
+    """Return the folder where JupyterLab notes what is open, and what stands beside it."""
+    return tmp_path_factory.mktemp("layouts")
+
+
+@pytest.fixture(scope="session")
+def jupyterlab(tmp_path_factory, kernel_environment, layouts):
     """Return the host and port of a JupyterLab that serves this run's temporary folders and nothing else."""
     own = tmp_path_factory.mktemp("jupyterlab")
     with socket.socket() as free:
@@ -314,7 +324,7 @@ def jupyterlab(tmp_path_factory, kernel_environment):
                 sys.executable, "-m", "jupyterlab",
                 "--no-browser", "--allow-root",
                 f"--ip={HOST}", f"--port={port}", "--ServerApp.port_retries=0",
-                f"--ServerApp.root_dir={tmp_path_factory.getbasetemp()}",
+                f"--ServerApp.root_dir={tmp_path_factory.getbasetemp()}", f"--LabApp.workspaces_dir={layouts}",
                 "--IdentityProvider.token=", "--ServerApp.password=",
                 "--LabApp.expose_app_in_browser=True",
             ],
@@ -371,10 +381,13 @@ class Notebooks:
     browser : Browser
     pictures : Path
         Folder for screenshots.
+    layouts : Path
+        Folder of JupyterLab's workspaces.
     """
 
-    def __init__(self, address, served, workbook, browser, pictures):
+    def __init__(self, address, served, workbook, browser, pictures, layouts):
         self._address, self._served, self._workbook, self._pictures = address, served, workbook, pictures
+        self._layouts = layouts
         self._context = browser.new_context()  # one: JupyterLab itself is fetched once
         self._shown = {}
         self.opened = []
@@ -389,7 +402,9 @@ class Notebooks:
         notebook = OpenNotebook(page, self._pictures)
         notebook.listen(self._address)
         self.opened.append(notebook)
-        page.goto(f"http://{self._address}/lab/tree/{self._served}/notebooks/{name}?reset")
+        workspace = f"test-{next(NUMBERS)}"  # as a person finds it who opens the notebooks for the first time
+        without_file_browser(self._layouts, workspace)
+        page.goto(f"http://{self._address}/lab/workspaces/{workspace}/tree/{self._served}/notebooks/{name}")
         notebook.wait_for("state.idle", seconds=60)
         notebook.set_theme(theme)
         return notebook
@@ -425,11 +440,11 @@ def workbook(copy_workbook, tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def all_notebooks(jupyterlab, browser, workbook, tmp_path_factory):
+def all_notebooks(jupyterlab, browser, workbook, tmp_path_factory, layouts):
     pictures = Path(os.environ.get("RHEOKIT_SCREENSHOTS", tmp_path_factory.mktemp("pictures")))
     pictures.mkdir(parents=True, exist_ok=True)
     served = workbook.relative_to(tmp_path_factory.getbasetemp()).as_posix()
-    opened = Notebooks(jupyterlab, served, workbook, browser, pictures)
+    opened = Notebooks(jupyterlab, served, workbook, browser, pictures, layouts)
     yield opened
     opened.close()
 

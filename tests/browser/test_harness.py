@@ -1,5 +1,7 @@
 """The browser fixtures themselves, on small notebooks of their own: they report what is there, and notice."""
 
+import re
+
 import nbformat
 import pytest
 from playwright.sync_api import expect
@@ -71,6 +73,8 @@ def test_a_key_press_changes_number_and_picture(notebooks, small_notebook, width
         "before => document.querySelector('.jp-OutputArea canvas')?.toDataURL() !== before", arg=before
     )
     expect(page.get_by_text("Jupyter news")).to_have_count(0)  # notebooks/settings: no question about news
+    expect(page.locator("#filebrowser")).to_be_hidden()  # put away, as rheokit open does
+    expect(page.get_by_role("tab", name=re.compile("File Browser"))).to_be_visible()
     notebook.screenshot(f"harness-{width}-{theme}")
     slider.press("ArrowLeft")
     expect(page.get_by_text("slope is 3", exact=True)).to_be_visible()

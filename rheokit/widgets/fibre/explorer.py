@@ -103,7 +103,6 @@ class FibreExplorer(Explorer):
         self.maps = [Picture(f"{words.MAPS}, {place} map", 560) for place in ("first", "second")]
         pictures = column(self.probe, *self.way.values(), share="3 1 520px")
         moved = column(*at.sliders.values(), *at.columns, self.together, share="1 1 300px")
-        maps = (column(one, share="1 1 450px") for one in self.maps)
         return [
             self.message,
             section("How to wind it", self.wound, self.answered, self.rests, self.status),
@@ -112,7 +111,7 @@ class FibreExplorer(Explorer):
             ),
             section("Limits", self.limits, self.unjudged, self.cautions),
             section("What if", self.what_if),
-            section(words.MAPS, side_by_side(*maps)),
+            section(words.MAPS, *self.maps),
         ]
 
     # --- what is asked ------------------------------------------------------------------------------------------
@@ -190,7 +189,7 @@ class FibreExplorer(Explorer):
         point = {name: float(AXES[name].get(case)) for name in names}
         with silent():  # each is kept in the notes of the map
             found = region_map(*self.described(), axes=axes, draws=min(MAP_DRAWS, self._fine[1]), seed=SEED)
-        look = {"subtitle": self._subtitle, "page": self.page, "width": self.half}
+        look = {"subtitle": self._subtitle, **self.paper}
         self.maps[place].put(charts.printable_region(found, point, **look))
 
     def _done(self):
