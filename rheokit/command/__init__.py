@@ -18,9 +18,10 @@ from .. import __version__, terminal
 from ..errors import DataError
 from ..things import nearest
 from . import completion, fit, new
+from . import open as opening
 from .codes import BROKEN, CODES, INTERRUPTED, UNUSABLE, UNWRITTEN
 
-SUBCOMMANDS: dict[str, ModuleType] = {"new": new, "fit": fit, "completion": completion}
+SUBCOMMANDS: dict[str, ModuleType] = {"new": new, "fit": fit, "open": opening, "completion": completion}
 
 
 class _Parser(argparse.ArgumentParser):

@@ -1,7 +1,6 @@
 """``rheokit fit FOLDER``: read the bench of a folder, fit a law, print estimates, intervals and checks."""
 
 import argparse
-import os
 import re
 import sys
 import warnings
@@ -11,7 +10,7 @@ from ..errors import DataError
 from ..laws import LAWS
 from ..progress import part_of, step, told_to
 from .codes import FAILED, PASSED
-from .typed import hyphened
+from .typed import checked_folder, hyphened
 
 DOES = "fit a flow law to the readings of a folder; what takes long is told on standard error"
 EXAMPLE = "rheokit fit my-paste --use 5 150 --compare"
@@ -82,24 +81,11 @@ def _rates(given):
 
 
 def _read(folder):
-    """Return the bench of a folder; refuse a name or a place that the system does not open."""
+    """Return the bench of a folder; refuse a place that the system does not open."""
     from ..reading import read_bench
 
-    if "\0" in folder:
-        raise DataError(
-            f"{folder!r}: no folder has a name with a NUL character; name the folder that holds bench.toml."
-        )
-    if not folder.strip():
-        raise DataError(f"{folder!r} names no folder; name the one that holds bench.toml, or write . for this one.")
     try:
-        if not os.path.isabs(folder):
-            os.getcwd()
-    except OSError:
-        raise DataError(
-            f"{folder!r}: the folder that this command was started in is gone; go to another (cd), or give a whole path."
-        ) from None
-    try:
-        return read_bench(folder)
+        return read_bench(checked_folder(folder, "bench.toml"))
     except OSError as fault:
         where = fault.filename or folder
         raise DataError(

@@ -6,7 +6,7 @@ import sys
 from .. import terminal
 from ..bench import KINDS
 from .codes import PASSED
-from .typed import hyphened
+from .typed import hyphened, quoted
 
 DOES = "make a folder to fill in, with one file of readings for each kind of test"
 EXAMPLE = "rheokit new my-paste loaded-plate cup-density syringe-force"
@@ -30,7 +30,6 @@ def run(told: argparse.Namespace) -> int:
     from ..reading import new_bench
 
     folder = new_bench(told.folder, told.kinds)
-    quoted = f'"{folder}"' if " " in str(folder) else folder
     held = ", ".join(sorted(path.name for path in folder.iterdir()))
-    terminal.write(f"{folder} holds {held}. Fill them in, then: rheokit fit {quoted}\n", sys.stdout)
+    terminal.write(f"{folder} holds {held}. Fill them in, then: rheokit fit {quoted(folder)}\n", sys.stdout)
     return PASSED

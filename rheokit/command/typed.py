@@ -1,9 +1,33 @@
-"""Names of several words, as they are typed where a space parts arguments."""
+"""What is typed as an argument: names of several words, and folders."""
 
+import os
 from collections.abc import Callable, Iterable
+
+from ..errors import DataError
 
 
 def hyphened(names: Iterable[str]) -> Callable[[str], str]:
     """Return what makes of ``loaded-plate`` the name "loaded plate", and leaves alone what is none of the names."""
     known = {name.replace(" ", "-"): name for name in names}
     return lambda typed: known.get(typed, typed)
+
+
+def quoted(folder: object) -> str:
+    """Return the name of a folder as it is typed: in quotes where it holds a space."""
+    return f'"{folder}"' if " " in str(folder) else str(folder)
+
+
+def checked_folder(folder: str, holds: str) -> str:
+    """Return the name of a folder that `holds` something, such as bench.toml; refuse what can be none."""
+    if "\0" in folder:
+        raise DataError(f"{folder!r}: no folder has a name with a NUL character; name the folder that holds {holds}.")
+    if not folder.strip():
+        raise DataError(f"{folder!r} names no folder; name the one that holds {holds}, or write . for this one.")
+    try:
+        if not os.path.isabs(folder):
+            os.getcwd()
+    except OSError:
+        raise DataError(
+            f"{folder!r}: the folder that this command was started in is gone; go to another (cd), or give a whole path."
+        ) from None
+    return folder

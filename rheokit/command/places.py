@@ -1,0 +1,38 @@
+"""Where things stand: the notebooks that came with rheokit, the folders of pastes, and what is remembered of a person."""
+
+import os
+import sys
+from pathlib import Path
+
+PACKAGE = Path(__file__).parents[1]
+
+
+def travels() -> Path:
+    """Return the folder that holds ``notebooks`` and ``data``: the top of a clone, or a part of the installed package."""
+    inside = PACKAGE / "travels"
+    return inside if inside.is_dir() else PACKAGE.parent
+
+
+def is_clone() -> bool:
+    """Whether the notebooks stand in a clone, where they are worked on as they are."""
+    return travels() == PACKAGE.parent
+
+
+def home() -> Path:
+    """Return the folder in which those of the pastes stand: RHEOKIT_PASTES, else ``data`` of a clone, else where we are."""
+    told = os.environ.get("RHEOKIT_PASTES")
+    if told:
+        return Path(told)
+    return travels() / "data" if is_clone() else Path.cwd()
+
+
+def state() -> Path:
+    """Return the folder for what is remembered: RHEOKIT_STATE, else where the system wants it."""
+    told, user = os.environ.get("RHEOKIT_STATE"), Path.home()
+    if told:
+        return Path(told)
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA") or user / "AppData" / "Local") / "rheokit"
+    if sys.platform == "darwin":
+        return user / "Library" / "Application Support" / "rheokit"
+    return Path(os.environ.get("XDG_STATE_HOME") or user / ".local" / "state") / "rheokit"
