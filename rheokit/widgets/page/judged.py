@@ -1,5 +1,7 @@
 """What a page says of limits at one point: the answer, every limit judged as a table, and what was not judged; no widget."""
 
+from typing import NamedTuple
+
 import numpy as np
 
 from ...charts import zone_words
@@ -32,8 +34,11 @@ def answer(alone, where):
     where : str
         The point in words.
     """
-    probability, case = float(alone.probability[0, 0]), case_of(alone)
-    return "".join(map(stamped, case.caveats)) + _answer(alone, where, case.without_caveats, probability)
+    said = finding(alone)
+    why = " ".join(filter(None, [said.why, _sentence(said.remedy)]))
+    stamps = "".join(map(stamped, case_of(alone).caveats))
+    told = result(f"{where}: {said.headline}.") + paragraph(alone.unjudged) + paragraph(why)
+    return stamps + told + caution(said.caution)
 
 
 def case_of(alone):
@@ -41,33 +46,43 @@ def case_of(alone):
     return alone.at(**{name: float(values[0]) for name, values in alone.axes.items()})
 
 
-def _answer(alone, where, case, probability):
+class Finding(NamedTuple):
+    """What a point comes to: headline without a full stop, what stops it first and why, in short too, remedy and caution."""
+
+    headline: str
+    why: str
+    first: str
+    remedy: str
+    caution: str
+    stopped: bool = True
+
+
+def finding(alone):
+    """Return the `Finding` of the map of a single point, with draws."""
+    probability, case = float(alone.probability[0, 0]), case_of(alone).without_caveats
     asked = chosen("answer", None, case.job)
-    anyway = broken_anyway(case, asked)
-    if anyway:
+    if anyway := broken_anyway(case, asked):
         row = judge(case, anyway).iloc[0]
-        said = result(f"{where}: stopped, {row.words}.") + paragraph(_sentence(row.remedy))
-        return said + paragraph(alone.unjudged) + caution(row.caution)
-    unjudged = paragraph(alone.unjudged)
+        return Finding(f"stopped, {row.words}", "", row.label, row.remedy, row.caution)
     if alone.refused:
         limit = alone.refused[0]
         row = judge(case, limit).iloc[0]
         held = 100 * float(alone.holds[limit.name][0, 0])
-        said = f"{where}: stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that."
-        return result(said) + paragraph(f"{_limits(row)} {_sentence(limit.remedy)}") + unjudged + caution(row.caution)
+        headline = f"stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that"
+        return Finding(headline, _limits(row), limit.label, limit.remedy, row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, asked)
     word = f"not to be called {CALLED[case.job.kind]}" if open_ else _as_far_as_known(case, asked, probability)
     every = "Every limit judged" if alone.unjudged else "Every limit"
-    said = f"{where}: {word}. {every} holds in {100 * probability:.0f} of 100 cases (± {max(error, 1.0):.0f} by the number of draws)."
-    said = result(said) + unjudged
+    headline = f"{word}. {every} holds in {100 * probability:.0f} of 100 cases (± {max(error, 1.0):.0f} by the number of draws)"
     first = max(alone.stops_first, key=lambda name: float(alone.stops_first[name][0, 0]))
     share = float(alone.stops_first[first][0, 0])
     if share <= 0:
-        return said + paragraph("No limit judged stopped a single draw.")
+        return Finding(headline, "No limit judged stopped a single draw.", "nothing that is judged", "", "", stopped=False)
     limit = next(one for one in alone.limits if one.name == first)
-    broken = f"What stops it first, most often: {zone_words(first)}, in {100 * share:.0f} of 100 cases. {_sentence(limit.remedy)}"
-    return said + paragraph(broken) + caution(judge(case, [limit]).iloc[0].caution)
+    stops = f"{zone_words(first)}, in {100 * share:.0f} of 100 cases"
+    why = f"What stops it first, most often: {stops}."
+    return Finding(headline, why, stops, limit.remedy, judge(case, [limit]).iloc[0].caution, stopped=False)
 
 
 def _as_far_as_known(case, asked, probability):
