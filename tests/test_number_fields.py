@@ -192,6 +192,20 @@ def test_a_slider_says_its_number_with_the_unit_and_no_exponent(sliding):
     assert sliding._spoken.place == pytest.approx(sliding._place(sliding.slider.value))
 
 
+def test_a_slider_without_a_number_is_not_known_until_it_is_moved():
+    """A slider that stands somewhere is taken for a number that somebody chose."""
+    wall = SlidingNumber("wall w [mm]", 2.0, 0.5, 20.0, 0.5, hint="not known", begin=None)
+    assert (wall.holds, wall.refused, wall.slider.value, wall._spoken.said) == ("", "", 0.5, "not known")
+    assert "no-number" in wall._dom_classes and "not known" in wall.note.value and wall.note.layout.display is None
+    with pytest.raises(NotKnown, match=r"wall w \[mm\]"):
+        wall.read()
+    wall.slider.value = 3.0
+    assert (wall.value, wall._spoken.said) == (3.0, "3 mm")
+    assert "no-number" not in wall._dom_classes and wall.note.layout.display == "none"
+    wall.text.value = ""
+    assert (wall.slider.value, wall._spoken.said) == (0.5, "not known") and "no-number" in wall._dom_classes
+
+
 # --- every field of every page ----------------------------------------------------------------------------------------
 
 

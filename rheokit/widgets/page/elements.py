@@ -24,6 +24,7 @@ STYLE = """<style>
 .rheokit-page [role=alert] { border-left: 5px solid var(--jp-error-color1, #d32f2f); padding: 6px 10px; }
 .rheokit-page .stamp { border: 3px double var(--jp-error-color1, #d32f2f); padding: 6px 10px; font-weight: 600; font-size: 17px; }
 .rheokit-page .wrong input { outline: 2px solid var(--jp-error-color1, #d32f2f); }
+.rheokit-page .no-number .noUi-handle { background: transparent; border-style: dashed; }
 .rheokit-page [role=status] { min-height: 22px; }
 .rheokit-page :is(.widget-html, .widget-html-content) { min-width: 0; max-width: 100%; flex-shrink: 1; }
 .rheokit-page .widget-html-content { width: 100%; }

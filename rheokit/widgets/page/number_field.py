@@ -206,11 +206,15 @@ class SlidingNumber(NumberField):
     logarithmic : bool
     called : str
         The name of the slider for assistive technology; the words, if none is given.
+    hint, begin
+        As of `NumberField`: with a hint it may be empty, and the slider then stands hollow at its least place.
     """
 
     digits = 4  # of a number that is set, or that the slider writes
 
-    def __init__(self, words, usual, low, high, step, changed=None, *, logarithmic=False, called=""):
+    def __init__(
+        self, words, usual, low, high, step, changed=None, *, logarithmic=False, called="", hint="", begin=USUAL
+    ):
         self._name, self._logarithmic, self.step = called or words, logarithmic, step
         self._least, self._most = map(self._place, (low, high))
         kind, base = (W.FloatLogSlider, {"base": 10}) if logarithmic else (W.FloatSlider, {})
@@ -219,7 +223,7 @@ class SlidingNumber(NumberField):
         self._spoken = SpokenValue(logarithmic=logarithmic)
         self._stands = low
         low, high = (float(plain(end, self.digits)) for end in (low, high))
-        super().__init__(words, usual, low, high, changed, above=True)
+        super().__init__(words, usual, low, high, changed, hint, above=True, begin=begin)
         self.text.layout = W.Layout(width="96px", flex="0 0 auto")
         self.add_class("sliding-number")
         hear(self.slider, self._slid)
@@ -254,8 +258,11 @@ class SlidingNumber(NumberField):
 
     def _follow(self):
         super()._follow()
-        if not self.refused:
-            near = self._nearest(self.value)
-            self._spoken.place, self._spoken.said = self._place(near), self.shown
-            if self._apart(near, self.slider.value):
-                self._stands = self.slider.value = near
+        if self.refused:
+            return
+        known = bool(self.holds)
+        (self.remove_class if known else self.add_class)("no-number")
+        near = self._nearest(self.value if known else self.bounds.low)
+        self._spoken.place, self._spoken.said = self._place(near), self.shown if known else self.hint
+        if self._apart(near, self.slider.value):
+            self._stands = self.slider.value = near
