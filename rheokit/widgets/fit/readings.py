@@ -14,9 +14,9 @@ from ...reading.typing_out import with_unit
 from ..page.elements import column, in_words, paragraph, section, side_by_side, text_field, tick_box
 from ..page.freshness import FAILED, OLD, Answer
 from ..page.hearing import hear
+from ..page.layout import Fold
 from . import typed_words, words
 from .entry import EntryForm
-from .folded import Folded
 from .menu import BenchMenu
 from .typed_words import LENT
 
@@ -79,9 +79,9 @@ class Readings(W.VBox):
         self.choice = BenchMenu(folder, self._choose)
         self.path = text_field("or its path", example="press Enter to open")
         self.tests, self.about = W.VBox([]), Answer()
-        self.first = Folded(words.FIRST, "list-ol", _first_panel)
-        self.export = Folded(words.EXPORT, "file", self._export_panel)
-        self.form = Folded(words.TYPE, "pencil", self._entry_form)
+        self.first = Fold(words.FIRST, _first_panel, "list-ol", apart=True)
+        self.export = Fold(words.EXPORT, self._export_panel, "file", apart=True)
+        self.form = Fold(words.TYPE, self._entry_form, "pencil", apart=True)
         self.typing = self.form.opener
         hear(self.typing, self._close_entry)
         hear(self.path, lambda: self._open(self.path.value.strip()))

@@ -14,15 +14,22 @@ from .page_words import in_words
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
 SOON = 0.02  # s; more changes within this time are answered together
 STYLE = """<style>
-.rheokit-page :is(.widget-label, .widget-label-basic, input, select, textarea, button, .widget-readout) { font-size: 15px; }
+.rheokit-page { --text: 15px; --large: 18px; --heading: 19px; --focus: #0b57d0; }
+.rheokit-page.projector { --text: 22px; --large: 26px; --heading: 28px; --jp-widgets-inline-height: 40px; }
+[data-jp-theme-light="false"] .rheokit-page { --focus: #8ab4f8; }
+.rheokit-page :is(button, input, select, textarea, summary, [tabindex="0"], [role=slider]):focus-visible {
+  outline: 3px solid var(--focus) !important; outline-offset: 1px;
+}
+.jp-OutputArea-child:has(.rheokit-page) > .jp-OutputPrompt { display: none; }
+.rheokit-page :is(.widget-label, .widget-label-basic, input, select, textarea, button, .widget-readout) { font-size: var(--text); }
 .rheokit-page .widget-label { text-align: left; }
-.rheokit-page :is(p, summary, table, [role=alert], [role=status]) { font-size: 15px; line-height: 1.45; margin: 4px 0; }
+.rheokit-page :is(p, summary, table, [role=alert], [role=status]) { font-size: var(--text); line-height: 1.45; margin: 4px 0; }
 .rheokit-page .widget-checkbox, .rheokit-page .widget-checkbox .widget-label-basic { height: auto; min-height: 28px; }
 .rheokit-page .widget-checkbox .widget-label-basic { white-space: normal; overflow: visible; line-height: 1.4; }
-.rheokit-page h3 { font-size: 19px; margin: 14px 0 4px; }
-.rheokit-page :is(.result, .result p) { font-size: 18px; line-height: 1.5; }
+.rheokit-page h3 { font-size: var(--heading); margin: 14px 0 4px; }
+.rheokit-page :is(.result, .result p) { font-size: var(--large); line-height: 1.5; }
 .rheokit-page [role=alert] { border-left: 5px solid var(--jp-error-color1, #d32f2f); padding: 6px 10px; }
-.rheokit-page .stamp { border: 3px double var(--jp-error-color1, #d32f2f); padding: 6px 10px; font-weight: 600; font-size: 17px; }
+.rheokit-page .stamp { border: 3px double var(--jp-error-color1, #d32f2f); padding: 6px 10px; font-weight: 600; font-size: var(--large); }
 .rheokit-page .wrong input { outline: 2px solid var(--jp-error-color1, #d32f2f); }
 .rheokit-page .no-number .noUi-handle { background: transparent; border-style: dashed; }
 .rheokit-page [role=status] { min-height: 22px; }

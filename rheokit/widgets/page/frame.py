@@ -12,6 +12,8 @@ import ipywidgets as W
 
 from .accessible import AccessibleNames
 from .elements import STYLE
+from .layout import LAYOUT_STYLE
+from .strip import STRIP_STYLE
 from .unlost import drop_nothing
 
 PAGE = "rheokit-page"
@@ -39,12 +41,33 @@ function hold(event) {  // a press counts for what it began on, also where the p
   if (pressed) pressed.setPointerCapture(event.pointerId);
 }
 
+function remember(event) {  // what was unfolded stays so when the text around it is written anew
+  const place = event.target instanceof HTMLDetailsElement && pageOf(event) && event.target.closest(".widget-html");
+  if (!place) return;
+  const at = [...place.querySelectorAll("details")].indexOf(event.target);
+  place.unfolded ??= new Map();
+  place.unfolded.set(at, event.target.open);
+}
+
+function unfold(changes) {
+  const places = new Set(changes.map(({ target }) => target instanceof Element && target.closest(".rheokit-page .widget-html")));
+  for (const place of places) {
+    if (!place?.unfolded) continue;
+    place.querySelectorAll("details").forEach((one, at) => { if (place.unfolded.has(at)) one.open = place.unfolded.get(at); });
+  }
+}
+
 function render({ el }) {
   el.style.display = "none";
+  const rewritten = new MutationObserver(unfold);
+  rewritten.observe(document.body, { subtree: true, childList: true });
+  window.addEventListener("toggle", remember, true);  // it does not bubble
   window.addEventListener("keydown", guard, true);  // before JupyterLab, which listens to the document
   window.addEventListener("mousedown", keepFocus, true);
   window.addEventListener("pointerdown", hold, true);
   return () => {
+    rewritten.disconnect();
+    window.removeEventListener("toggle", remember, true);
     window.removeEventListener("keydown", guard, true);
     window.removeEventListener("mousedown", keepFocus, true);
     window.removeEventListener("pointerdown", hold, true);
@@ -70,7 +93,7 @@ class Page(W.VBox):
         return super().__new__(cls, *args, **given)
 
     def __init__(self, children: Sequence[W.Widget], *, style: str = "", max_width: str = "1200px") -> None:
-        children = [W.HTML(STYLE + style), *children, KeyGuard(), AccessibleNames()]
+        children = [W.HTML(STYLE + STRIP_STYLE + LAYOUT_STYLE + style), *children, KeyGuard(), AccessibleNames()]
         super().__init__(children, layout=W.Layout(width="100%", max_width=max_width))
         self.add_class(PAGE)
 

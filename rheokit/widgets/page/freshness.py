@@ -21,7 +21,7 @@ AGE_STYLE = """<style>
 }
 .rheokit-page .old::before, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty))::before {
   content: "old: computing ..."; display: block; flex: none; box-sizing: border-box; width: 100%; padding: 0 8px;
-  font-size: 15px; font-weight: 600; line-height: 1.4; border: 0 solid currentColor; overflow: hidden;
+  font-size: var(--text); font-weight: 600; line-height: 1.4; border: 0 solid currentColor; overflow: hidden;
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color1, #ffffff);
   height: 0; opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
 }

@@ -39,6 +39,20 @@ def unit_of(words):
     return found and found[1]
 
 
+def with_its_unit(text, unit):
+    """Return what was typed at a place of a unit as it reads elsewhere too: with a decimal point, and a number alone with that unit."""
+    found = _TYPED.fullmatch(text)
+    if not found:
+        return text
+    number, beside = found[1].replace(",", "."), found[2].strip()
+    if beside or unit in (None, "-"):
+        return f"{number} {beside}".strip() if "," in found[1] else text
+    if unit in _TENS:
+        number = str(Decimal(number) / _TENS[unit])
+    spelt = _SPELT.get(unit, unit)
+    return number if spelt == "-" else f"{number} {spelt}"
+
+
 def plain(value, digits=6):
     """Return a number as a field holds it: without an exponent where that can be."""
     text = f"{value:.{digits}g}"
