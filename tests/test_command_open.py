@@ -24,7 +24,8 @@ from traitlets.config.loader import KVArgParseConfigLoader
 import rheokit as rk
 from rheokit import command
 from rheokit.command import open as opening
-from rheokit.command import places, travelling
+from rheokit.command import travelling
+from rheokit.workbook import places
 
 ROOT = Path(rk.__file__).parents[1]
 

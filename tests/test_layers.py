@@ -24,6 +24,7 @@ FLOORS = [
     {"limits"},
     {"regions"},
     {"planning"},
+    {"workbook"},
     {"charts"},
     {"widgets"},
     {"command"},
@@ -31,7 +32,12 @@ FLOORS = [
 ]
 FLOOR = {name: number for number, names in enumerate(FLOORS) for name in names}
 MODULES = sorted(ROOT.rglob("*.py"))
-ONLY_IN = {"lmfit": ("fitting", "laws"), "altair": ("charts",), "ipywidgets": ("widgets",), "tomlkit": ("reading",)}
+ONLY_IN = {
+    "lmfit": ("fitting", "laws"),
+    "altair": ("charts",),
+    "ipywidgets": ("widgets",),
+    "tomlkit": ("reading", "workbook"),
+}
 
 
 def room(path):

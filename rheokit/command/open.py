@@ -11,7 +11,7 @@ from pathlib import Path, PurePath
 
 from .. import terminal
 from ..errors import DataError
-from . import places
+from ..workbook import places
 from .codes import PASSED, STOPPED
 from .layout import without_file_browser
 from .travelling import bring

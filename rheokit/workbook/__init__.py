@@ -1,0 +1,14 @@
+"""One folder a paste: what was measured (`bench.toml`) and what is planned with it (`plan.toml`).
+
+`asked` is the one table of what a plan may say, `plan` reads and writes it, `shelf` knows the folders; a page makes its fields
+of these.
+"""
+
+from .asked import ASKED, Entry
+from .plan import Assumed, Overtaken, Plan
+from .shelf import as_it_came, demo, demos, is_demo, last, mine, place_of_plan, remember, remembered
+
+__all__ = [
+    "ASKED", "Assumed", "Entry", "Overtaken", "Plan", "as_it_came", "demo", "demos", "is_demo", "last", "mine", "place_of_plan", "remember",
+    "remembered",
+]  # fmt: skip

@@ -1,0 +1,296 @@
+"""`plan.toml`: what is planned with a paste, written by the pages and by hand, each entry as it was typed and with its comments.
+
+An entry that cannot be is told with its file, table and key, where it is asked for; the others stand. A save is done or it never
+was, and where the file was changed since it was read nothing is written.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, NamedTuple, Self
+
+import tomlkit
+
+from ..errors import DataError
+from ..reading.faults import shown
+from ..reading.locking import alone
+from ..reading.refusals import refusal
+from ..reading.toml import toml_document
+from .asked import FREE, PROPERTIES
+from .entries import checked, entry_of, fault_of, faults_in, number_of, property_of, text_of_item
+
+NAME = "plan.toml"
+LARGEST = 500_000  # bytes
+HEAD = "# What is planned with this paste. Written by the notebooks; may be edited by hand. What is left out is not known.\n"
+
+
+class Overtaken(DataError):
+    """The plan was changed by somebody else since it was read; nothing was written."""
+
+
+class Assumed(NamedTuple):
+    """What a plan assumes of a paste: the value in SI, standard deviation of its ln or None, where it comes from."""
+
+    value: float
+    spread: float | None
+    origin: str
+
+
+class Plan:
+    """What is planned with the paste of one folder.
+
+    Attributes
+    ----------
+    folder : Path
+        Of the paste.
+    place : Path
+        The file that is written: `plan.toml` of the folder, or of another one where the folder is a demo's.
+    """
+
+    def __init__(self, folder: str | Path, place: str | Path | None = None) -> None:
+        self.folder = Path(folder)
+        self.place = Path(place) if place else self.folder / NAME
+        self.reread()
+
+    @classmethod
+    def read(cls, folder: str | Path, place: str | Path | None = None) -> Self:
+        """Return the plan of a folder, an empty one where it holds none; `place` is another file that is read first, and written.
+
+        Raises
+        ------
+        DataError
+            If the file cannot be read, or is no TOML: with the line, and what to do.
+        """
+        return cls(folder, place)
+
+    def __repr__(self) -> str:
+        return f"Plan of {shown(str(self.folder), 200)}"
+
+    def __str__(self) -> str:
+        return tomlkit.dumps(self._document)
+
+    def reread(self) -> None:
+        """Take what the file holds now in place of what is held here."""
+        self._had = _bytes_of(self.place)
+        raw = self._had if self._had is not None else _bytes_of(self.folder / NAME)
+        try:
+            self._plain = toml_document(raw or b"")
+        except DataError as fault:
+            raise DataError(f"{shown(str(self.place), 200)}: {fault}") from None
+        self._document = tomlkit.parse((raw or HEAD.encode()).decode("utf-8-sig"))
+
+    # --- what it says ---------------------------------------------------------------------------------------------
+
+    def text(self, table: str, key: str) -> str:
+        """Return an entry as it was typed; nothing where it is not known.
+
+        The name of a table has a point where it is one of a page: ``page.region``.
+        """
+        return text_of_item(self._at(table).get(key))
+
+    def number(self, table: str, key: str) -> float | None:
+        """Return a number in the unit of its entry; None where it is not known, or ``none``.
+
+        Raises
+        ------
+        DataError
+            If it cannot be, with file, table, key, value, and what to write.
+        """
+        return self._told(table, key, lambda entry, text: number_of(entry, text).in_unit)
+
+    def value(self, table: str, key: str) -> float | None:
+        """Return a number in SI, as `number`."""
+        return self._told(table, key, lambda entry, text: number_of(entry, text).in_si)
+
+    def choice(self, table: str, key: str) -> str:
+        """Return a text, one of its choices where it has some; the first of these where it is not known."""
+        entry = entry_of(table, key)
+        text = self._told(table, key, checked)
+        return text or (entry.choices[0] if entry.choices else "")
+
+    def listed(self, table: str, key: str) -> list[str]:
+        """Return a list of texts."""
+        return [text_of_item(one) for one in self._at(table).get(key, [])]
+
+    def rows(self, table: str, key: str) -> list[dict[str, str]]:
+        """Return rows as they were typed, such as those of ``recipe``, ``ingredient``."""
+        return [{name: text_of_item(one) for name, one in row.items()} for row in self._at(table).get(key, [])]
+
+    @property
+    def properties(self) -> dict[str, Assumed]:
+        """What is assumed of the paste, by name."""
+        out = {}
+        for name, given in self._at(PROPERTIES).items():
+            try:
+                found = property_of(name, given)
+            except DataError as fault:
+                raise self._fault(PROPERTIES, name, fault) from None
+            if found is not None:
+                out[name] = Assumed(*found)
+        return out
+
+    @property
+    def faults(self) -> list[str]:
+        """What in it cannot be, each with table, key, value and what to do."""
+        return [f"{NAME}, {one}" for one in faults_in(self._plain)]
+
+    def check(self) -> None:
+        """Refuse it if anything in it cannot be.
+
+        Raises
+        ------
+        DataError
+            With all that cannot be, one a line.
+        """
+        if faults := self.faults:
+            raise DataError(f"{shown(str(self.place), 200)}:\n" + "\n".join(faults))
+
+    # --- what is changed ------------------------------------------------------------------------------------------
+
+    def put(self, table: str, key: str, text: str) -> None:
+        """Set an entry to a text as it is typed; "" makes it not known."""
+        if text == self.text(table, key):
+            return
+        held = self._made(table)
+        if isinstance(held.get(key), Mapping):  # a property: spread and origin stay
+            held[key]["value"] = text
+        else:
+            held[key] = text
+        self._renew()
+
+    def put_number(self, table: str, key: str, text: str) -> None:
+        """Set an entry to the text of a field, whose unit is that of the entry."""
+        entry = entry_of(table, key)
+        self.put(table, key, entry.typed(text))
+
+    def put_property(self, name: str, value: str, origin: str, spread: float | None = None) -> None:
+        """Set what is assumed of the paste: value with unit, where it comes from, standard deviation of its ln."""
+        held = self._made(PROPERTIES)
+        one = tomlkit.inline_table()
+        one.update({"value": value} | ({} if spread is None else {"spread": spread}) | {"origin": origin})
+        held[name] = one
+        self._renew()
+
+    def put_list(self, table: str, key: str, texts: Iterable[str]) -> None:
+        """Set a list of texts."""
+        texts = list(texts)
+        if texts != self.listed(table, key):
+            self._made(table)[key] = texts
+            self._renew()
+
+    def put_rows(self, table: str, key: str, rows: Sequence[Mapping[str, str]]) -> None:
+        """Set rows, each by the names of its columns."""
+        rows = [{name: text for name, text in row.items() if text != ""} for row in rows]
+        if rows == self.rows(table, key):
+            return
+        held = self._made(table)
+        held.pop(key, None)
+        if rows:
+            many = tomlkit.aot()
+            for row in rows:
+                one = tomlkit.table()
+                one.update(row)
+                many.append(one)
+            held[key] = many
+        self._renew()
+
+    def save(self, over: bool = False) -> None:
+        """Write it, in one step; `over` says that what somebody else wrote meanwhile is to be replaced.
+
+        Raises
+        ------
+        Overtaken
+            If the file holds something else than was read; nothing is written.
+        DataError
+            If the disk refuses, with the reason and what to do.
+        """
+        raw = str(self).encode()
+        if raw == self._had:
+            return
+        try:
+            self.place.parent.mkdir(parents=True, exist_ok=True)
+            with alone(self.place.parent):
+                if not over and _bytes_of(self.place) != self._had:
+                    where = shown(str(self.place), 200)
+                    raise Overtaken(
+                        f"{where} was changed in another window or editor since it was read here; nothing was written"
+                    )
+                write_file(self.place, raw)
+        except OSError as error:
+            raise refusal(error, self.place.parent) from None
+        self._had = raw
+
+    @property
+    def overtaken(self) -> bool:
+        """Whether the file holds something else than was read."""
+        return _bytes_of(self.place) != self._had
+
+    # --- inside ---------------------------------------------------------------------------------------------------
+
+    def _at(self, table: str) -> Mapping[str, Any]:
+        held: Any = self._plain
+        for part in table.split("."):
+            held = held.get(part, {}) if isinstance(held, Mapping) else {}
+        return held if isinstance(held, Mapping) else {}
+
+    def _made(self, table: str) -> Any:
+        held: Any = self._document
+        parts = table.split(".")
+        for depth, part in enumerate(parts):
+            if part not in held:
+                above = depth < len(parts) - 1 and parts[0] == FREE
+                if depth == 0 and self._document.as_string().strip():
+                    self._document.add(tomlkit.nl())
+                held[part] = tomlkit.table(is_super_table=above)
+            held = held[part]
+        return held
+
+    def _renew(self) -> None:
+        self._plain = toml_document(str(self).encode())
+
+    def _told(self, table: str, key: str, read: Any) -> Any:
+        entry, text = entry_of(table, key), self.text(table, key)
+        if not text:
+            return None
+        try:
+            return read(entry, text)
+        except DataError as fault:
+            raise self._fault(table, key, fault) from None
+
+    def _fault(self, table: str, key: str, fault: DataError) -> DataError:
+        return DataError(f"{shown(str(self.place), 200)}, {fault_of(table, key, fault)}")
+
+
+def _bytes_of(path: Path) -> bytes | None:
+    try:
+        with open(path, "rb") as file:
+            raw = file.read(LARGEST + 1)
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        raise DataError(
+            f"{shown(str(path), 200)}: it cannot be read ({error.strerror}); see to its permissions"
+        ) from None
+    if len(raw) > LARGEST:
+        raise DataError(
+            f"{shown(str(path), 200)} has more than {LARGEST} bytes: no plan is so long; take out what is none"
+        )
+    return raw
+
+
+def write_file(path: Path, raw: bytes) -> None:
+    """Write a file in one step: the new content beside it, and one renaming."""
+    staged = path.with_name(f".{path.name}.new")
+    try:
+        with open(staged, "wb") as file:
+            file.write(raw)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(staged, path)
+    except BaseException:
+        with suppress(OSError):
+            os.unlink(staged)
+        raise

@@ -1,0 +1,105 @@
+"""The folders of pastes: demos that came with rheokit, a person's own, and what is remembered from one notebook to the next.
+
+A demo is never written: what is changed in its plan goes to a copy in the person's own folder of what is remembered.
+"""
+
+import json
+import os
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from ..errors import DataError
+from .places import home, state, travels
+from .plan import NAME, write_file
+
+BENCH = "bench.toml"
+REMEMBERED = "remembered.json"
+LAST = "last"
+DEMOS = (
+    "olive-stone-paste", "olive-stone-series", "kitchen", "porcelain-body", "gelatin-dope", "gelatin-dope-40", "agar-dope",
+    "trap-cooling-needle", "trap-migration", "trap-plug-slip", "trap-transient-rows",
+)  # fmt: skip
+"""The invented folders that come with rheokit, in the order in which they are offered."""
+
+
+def demos() -> dict[str, Path]:
+    """Return the invented folders that came with rheokit, by name."""
+    found = _with_bench(travels() / "data")
+    return {name: found[name] for name in DEMOS if name in found}
+
+
+def demo(name: str) -> Path:
+    """Return the folder of a demo, by its name.
+
+    Raises
+    ------
+    DataError
+        If there is none of this name.
+    """
+    found = demos()
+    if name not in found:
+        raise DataError(f"{name!r} is no demo; there are {', '.join(found)}.")
+    return found[name]
+
+
+def mine() -> dict[str, Path]:
+    """Return a person's own folders, by name."""
+    came = {folder.resolve() for folder in demos().values()}
+    return {name: folder for name, folder in _with_bench(home()).items() if folder.resolve() not in came}
+
+
+def is_demo(folder: str | Path) -> bool:
+    """Whether a folder is one of the demos."""
+    place = Path(folder).resolve()
+    return any(place == one.resolve() for one in demos().values())
+
+
+def place_of_plan(folder: str | Path) -> Path:
+    """Return the file into which a plan is written: the folder's own, or for a demo one of the person."""
+    folder = Path(folder)
+    return state() / "demos" / folder.name / NAME if is_demo(folder) else folder / NAME
+
+
+def as_it_came(folder: str | Path) -> None:
+    """Forget what was changed in the plan of a demo."""
+    if is_demo(folder):
+        place_of_plan(folder).unlink(missing_ok=True)
+
+
+def remembered(name: str, otherwise: Any = None) -> Any:
+    """Return what is remembered under a name."""
+    return _notes().get(name, otherwise)
+
+
+def remember(name: str, value: Any) -> None:
+    """Note something under a name, for every notebook and after a restart; where the disk refuses, it is not remembered."""
+    notes = _notes()
+    if notes.get(name) == value:
+        return
+    with suppress(OSError):
+        state().mkdir(parents=True, exist_ok=True)
+        write_file(state() / REMEMBERED, json.dumps(notes | {name: value}, ensure_ascii=False, indent=1).encode())
+
+
+def last() -> Path | None:
+    """Return the folder that was opened last, where it is still there."""
+    told = os.environ.get("RHEOKIT_FOLDER") if not remembered(LAST) else remembered(LAST)
+    folder = Path(told) if isinstance(told, str) and told else None
+    return folder if folder is not None and (folder / BENCH).is_file() else None
+
+
+def _notes() -> dict[str, Any]:
+    try:
+        notes = json.loads((state() / REMEMBERED).read_text("utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return notes if isinstance(notes, dict) else {}
+
+
+def _with_bench(place: Path) -> dict[str, Path]:
+    try:
+        folders = sorted(one for one in place.iterdir() if (one / BENCH).is_file())
+    except OSError:
+        return {}
+    return {one.name: one for one in folders}
