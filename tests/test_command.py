@@ -137,7 +137,10 @@ def test_a_new_folder_is_made_once(capsys, tmp_path):
     assert command.main(["new", str(folder), "loaded-plate", "cup density"]) == 0
     held = sorted(path.name for path in folder.iterdir())
     assert {"bench.toml", "cup-density.csv", "loaded-plate.csv"} <= set(held)
-    assert capsys.readouterr().out == f'{folder} holds {", ".join(held)}. Fill them in, then: rheokit fit "{folder}"\n'
+    assert (
+        capsys.readouterr().out
+        == f'{folder} holds {", ".join(held)}. Fill them in, then: rheokit fit "{folder}", or rheokit open "{folder}"\n'
+    )
     assert command.main(["new", str(folder), "sieve"]) == 2
     assert "my paste" in capsys.readouterr().err
     assert sorted(path.name for path in folder.iterdir()) == held

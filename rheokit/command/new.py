@@ -31,5 +31,8 @@ def run(told: argparse.Namespace) -> int:
 
     folder = new_bench(told.folder, told.kinds)
     held = ", ".join(sorted(path.name for path in folder.iterdir()))
-    terminal.write(f"{folder} holds {held}. Fill them in, then: rheokit fit {quoted(folder)}\n", sys.stdout)
+    terminal.write(
+        f"{folder} holds {held}. Fill them in, then: rheokit fit {quoted(folder)}, or rheokit open {quoted(folder)}\n",
+        sys.stdout,
+    )
     return PASSED
