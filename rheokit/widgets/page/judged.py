@@ -78,7 +78,9 @@ def finding(alone):
     first = max(alone.stops_first, key=lambda name: float(alone.stops_first[name][0, 0]))
     share = float(alone.stops_first[first][0, 0])
     if share <= 0:
-        return Finding(headline, "No limit judged stopped a single draw.", "nothing that is judged", "", "", stopped=False)
+        return Finding(
+            headline, "No limit judged stopped a single draw.", "nothing that is judged", "", "", stopped=False
+        )
     limit = next(one for one in alone.limits if one.name == first)
     stops = f"{zone_words(first)}, in {100 * share:.0f} of 100 cases"
     why = f"What stops it first, most often: {stops}."
