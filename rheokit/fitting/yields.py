@@ -1,6 +1,7 @@
 """What the tests of the yield stress say alone, each reading with its interval, beside the law that was fitted to all."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -38,8 +39,8 @@ def yield_readings(result: Solution) -> Table:
         if not len(alone) or len(alone) not in (len(kept), len(test.readings)):
             continue
         numbered = kept if len(alone) == len(kept) else np.arange(len(alone))
-        more = replace(test, **{test.reads: test.readings * (1 + STEP)})
-        weight = np.log(more.yield_stresses() / test.yield_stresses()) / STEP
+        more: dict[str, Any] = {test.reads: test.readings * (1 + STEP)}
+        weight = np.log(replace(test, **more).yield_stresses() / test.yield_stresses()) / STEP
         theory = np.hypot(test.model_error, 0.0 if test.simple_shear or not test.model_error else CRITERION_ERROR)
         factor = np.exp(ndtri(TAILS[1]) * np.hypot(weight * error[numbered], theory))
         ends = zip(numbered, alone, alone / factor, alone * factor, strict=True)
