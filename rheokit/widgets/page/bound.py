@@ -91,7 +91,7 @@ def bound(control: Any, plan: Any, table: str, key: str = "") -> Any:
 
     Parameters
     ----------
-    control : NumberField, Dropdown, Checkbox, Text, or dict of them by key
+    control : NumberField, Dropdown, ToggleButtons, Checkbox, Text, or dict of them by key
         One that is refused what is typed into it, or names what it cannot hold, changes nothing.
     plan : Plan
     table, key : str
@@ -117,7 +117,7 @@ def bound(control: Any, plan: Any, table: str, key: str = "") -> Any:
 def _put(control, text, plan, table, key):
     if isinstance(control, W.Checkbox):
         control.value = text == YES if text else control.value
-    elif isinstance(control, W.Dropdown):
+    elif isinstance(control, W.Dropdown | W.ToggleButtons):
         values = {str(value): value for _, value in control._options_full}
         if text in values:
             control.value = values[text]

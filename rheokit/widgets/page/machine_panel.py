@@ -1,0 +1,205 @@
+"""Machine and part of a plan as fields: barrel, nozzle, drive, and what is printed; an empty one is not known.
+
+A page makes `MachinePanel(plan, self.changed)`, shows it beside its picture, calls `panel.refuse()` before it asks the plan what it
+describes, and says at `panel.together` why that cannot be. A group is made when it is first opened.
+"""
+
+from collections.abc import Callable, Container, Iterable, Sequence
+
+import ipywidgets as W
+
+from ...flow.segments import taper_angle, taper_length
+from ...units import degree, mm
+from ...workbook import ASKED, Plan
+from ...workbook.entry import NONE
+from . import machine_words as words
+from .bound import bound, saving_of
+from .elements import Message, is_shown, show
+from .hearing import hear
+from .layout import Fold
+from .machine_controls import Either, buttons, under
+from .number_field import NotKnown, NumberField
+from .typed_numbers import with_its_unit
+
+OPEN = (words.NOZZLE, words.BARREL)
+OF_FIBRE = (words.NOZZLE, words.BARREL, words.DRIVE)
+OF_PRINT = (*OF_FIBRE, words.PART, words.WALLS, words.ERRORS)
+
+
+class MachinePanel(W.VBox):
+    """The groups of fields of a machine and a print.
+
+    Parameters
+    ----------
+    plan : Plan
+    changed : callable
+        Called without arguments after every change.
+    besides : container of (str, str)
+        Entries, by table and key, that the page asks for elsewhere.
+    opened : iterable of str
+        Titles of the groups that are open at once.
+    offered : sequence of str
+        Titles of the groups that there are: a fibre's have no line and no wall.
+
+    Attributes
+    ----------
+    fields : dict of (str, str) to NumberField
+        By table and key, of the groups made so far.
+    groups : dict of str to Fold
+    together : Message
+        Why the numbers cannot be together, below the fields.
+    """
+
+    def __init__(
+        self, plan: Plan, changed: Callable[[], object], besides: Container[tuple[str, str]] = (),
+        opened: Iterable[str] = OPEN, offered: Sequence[str] = OF_PRINT,
+    ) -> None:  # fmt: skip
+        self.plan, self._changed, self._besides, self._is_fibre = plan, changed, besides, words.PART not in offered
+        self.fields: dict[tuple[str, str], NumberField] = {}
+        self.controls: dict[str, W.Widget] = {}
+        self.together = Message()
+        makers = {
+            words.NOZZLE: self._nozzle, words.BARREL: self._barrel, words.DRIVE: self._drive,
+            words.PART: self._line, words.WALLS: self._walls, words.ERRORS: self._errors,
+        }  # fmt: skip
+        self.groups = {title: Fold(title, self._column(makers[title])) for title in offered}
+        for title in opened:
+            self.groups[title].unfold()
+        super().__init__([*self.groups.values(), self.together], layout=W.Layout(width="100%"))
+
+    def refuse(self) -> None:
+        """Raise what the first field refuses that holds what cannot be."""
+        for field in self.fields.values():
+            if field.holds and is_shown(field):
+                field.read()
+
+    @staticmethod
+    def _column(make):
+        return lambda: W.VBox(
+            [one for one in make() if one is not None], layout=W.Layout(width="100%", padding="0 0 8px 12px")
+        )
+
+    # --- groups -------------------------------------------------------------------------------------------------
+
+    def _nozzle(self):
+        taper = Either(
+            "taper", [words.LENGTH, words.HALF_ANGLE], self._two("nozzle", "taper_length", "taper_half_angle"),
+            self.plan, "nozzle", self._other_taper, self._changed,
+        )  # fmt: skip
+        self.controls["taper"] = taper.way
+        bore, inlet, land = (self._field("nozzle", key) for key in ("bore", "inlet_diameter", "land_length"))
+        return [bore, inlet, land, taper, self._field("nozzle", "outer_diameter") if self._is_fibre else None]
+
+    def _barrel(self):
+        keys = ("barrel_diameter", "fill_length", "plunger_friction", "break_loose_friction")
+        more = ("barrel_drag", "compliance")
+        return [*self._each("machine", keys), *self._rating(), *self._each("machine", more), self._whence("machine")]
+
+    def _rating(self):
+        """Return the choice whether a rating is printed, and its field; the plan says "none" where none is."""
+        held = self.plan.text("machine", "pressure_rating")
+        rated = buttons("pressure rating", [words.PRINTED, NONE], NONE if held == NONE else None)
+        field = self._made("machine", "pressure_rating")
+        field.text.value = "" if held == NONE else held
+
+        def put():
+            text = NONE if rated.value == NONE else with_its_unit(field.holds, field.unit)
+            show(field, rated.value == words.PRINTED)
+            if not field.refused and text != self.plan.text("machine", "pressure_rating"):
+                saving_of(self.plan).put("machine", "pressure_rating", text)
+
+        put()
+        for hears in (put, self._changed):
+            hear(rated, hears)
+            field.heard(hears)
+        self.controls["rating"] = rated
+        return [under("rating printed on the barrel", rated), field]
+
+    def _drive(self):
+        kind = buttons("drive", [(words.NOT_KNOWN, ""), *((one, one) for one in words.OF_DRIVE)])
+        bound(kind, self.plan, "drive", "kind")
+        of = {one: self._each("drive", keys) for one, keys in words.OF_DRIVE.items()}
+
+        def turn():
+            for one, fields in of.items():
+                for field in fields:
+                    show(field, one == kind.value)
+
+        turn()
+        for hears in (turn, self._changed):
+            hear(kind, hears)
+        self.controls["drive"] = kind
+        return [kind, *(field for fields in of.values() for field in fields)]
+
+    def _line(self):
+        speed = self._each("print", ("print_speed",))
+        pairs = []
+        for what, key in (("layer height", "layer_height"), ("line width", "line_width")):
+            ways, two = [words.MILLIMETRES, words.SHARE], self._two("print", key, f"{key}_to_bore")
+            either = Either(what, ways, two, self.plan, "print", self._other_size, self._changed)
+            self.controls[key] = either.way
+            pairs.append(either)
+        heated = self._each("print", ("barrel_temperature", "nozzle_temperature"))
+        return [*speed, *pairs, *heated, self._whence("job")]
+
+    def _walls(self):
+        shape = buttons("shape of the wall", [(words.NOT_KNOWN, ""), *((one, one) for one in words.SHAPES)])
+        bound(shape, self.plan, "print", "shape")
+        hear(shape, self._changed)
+        self.controls["shape"] = shape
+        keys = ("part_height", "wall_width", "ring_radius", "path_length", "span", "longest_lag", "drying_flux")
+        return [under("shape of the wall", shape), *self._each("print", keys)]
+
+    def _errors(self):
+        return self._each("print", ("layer_height_error", "speed_error", "bore_error", "temperature_error"))
+
+    # --- their controls -----------------------------------------------------------------------------------------
+
+    def _made(self, table, key):
+        asked = ASKED[table][key]
+        bounds, hint = (asked.example, asked.low, asked.high), f"Not known: {asked.without}."
+        field = NumberField(asked.label, *bounds, None, hint, or_0=asked.or_0, above=True, begin=None)
+        self.fields[table, key] = field
+        return field
+
+    def _field(self, table, key):
+        """Return a field bound to its entry, or None where the page asks for it elsewhere."""
+        if (table, key) in self._besides:
+            return None
+        field = bound(self._made(table, key), self.plan, table, key)
+        field.heard(self._changed)
+        return field
+
+    def _each(self, table, keys):
+        return [field for key in keys if (field := self._field(table, key)) is not None]
+
+    def _two(self, table, *keys):
+        return {key: self._made(table, key) for key in keys}
+
+    def _whence(self, what):
+        """Return the choice where the numbers of a table come from."""
+        title, word = words.WHENCE_OF[what], self.plan.text(what, "origin").partition(":")[0].strip()
+        control = buttons(title, list(words.WHENCE.items()), word if word in words.WHENCE.values() else None)
+        hear(control, lambda: saving_of(self.plan).put(what, "origin", control.value))
+        hear(control, self._changed)
+        self.controls[f"{what} origin"] = control
+        return under(title, control)
+
+    # --- the same in another way --------------------------------------------------------------------------------
+
+    def _other_taper(self, key):
+        """Return the half angle [°] of a taper by its length, or its length [mm] by its half angle."""
+        bore, inlet = (self._known("nozzle", one) for one in ("bore", "inlet_diameter"))
+        ends, value = (max(inlet, bore), bore), self._known("nozzle", key)
+        return taper_angle(*ends, value) / degree if key == "taper_length" else taper_length(*ends, value) / mm
+
+    def _other_size(self, key):
+        """Return a size of the line over the bore [-], or in mm."""
+        bore, value = self._known("nozzle", "bore"), self._known("print", key)
+        return value * bore / mm if key.endswith("_to_bore") else value / bore
+
+    def _known(self, table, key):
+        value = self.plan.value(table, key)
+        if value is None:
+            raise NotKnown(ASKED[table][key].label)
+        return value
