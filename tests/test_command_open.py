@@ -25,7 +25,7 @@ import rheokit as rk
 from rheokit import command
 from rheokit.command import open as opening
 from rheokit.command import travelling
-from rheokit.workbook import places
+from rheokit.workbook import places, shelf
 
 ROOT = Path(rk.__file__).parents[1]
 
@@ -34,7 +34,7 @@ ROOT = Path(rk.__file__).parents[1]
 def started(monkeypatch, tmp_path):
     """Return what JupyterLab would have been started with, each time, by name; the state folder is one of this test."""
     calls = []
-    for name in ("RHEOKIT_PASTES", "RHEOKIT_FOLDER", "JUPYTER_CONFIG_PATH"):
+    for name in ("RHEOKIT_PASTES", "JUPYTER_CONFIG_PATH"):
         monkeypatch.setenv(name, "x")  # so that it is put back
         monkeypatch.delenv(name)
     monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
@@ -124,10 +124,9 @@ def test_the_folder_of_a_paste_is_the_last_one_then(started, tmp_path, monkeypat
     paste.mkdir(parents=True)
     (paste / "bench.toml").touch()
     assert command.main(["open", os.path.join("my pastes", "Müll 1")]) == 0
-    monkeypatch.delenv("RHEOKIT_FOLDER")
     assert command.main(["open", "my pastes"]) == 0
     assert [one["environment"]["RHEOKIT_PASTES"] for one in started] == [str(paste.parent)] * 2
-    assert [one["environment"].get("RHEOKIT_FOLDER") for one in started] == [str(paste), None]
+    assert shelf.last() == paste.resolve()
 
 
 @pytest.mark.parametrize(
@@ -324,7 +323,7 @@ def own_environment(tmp_path):
     own = {
         name: value
         for name, value in os.environ.items()
-        if name not in ("PYTHONPATH", "RHEOKIT_PASTES", "RHEOKIT_FOLDER")
+        if name not in ("PYTHONPATH", "RHEOKIT_PASTES")
     }
     for kind in ("CONFIG", "DATA", "RUNTIME"):
         own[f"JUPYTER_{kind}_DIR"] = str(tmp_path / "jupyter" / kind.lower())

@@ -11,7 +11,7 @@ from pathlib import Path, PurePath
 
 from .. import terminal
 from ..errors import DataError
-from ..workbook import places
+from ..workbook import places, shelf
 from .codes import PASSED, STOPPED
 from .layout import without_file_browser
 from .travelling import bring
@@ -19,14 +19,8 @@ from .typed import checked_folder, quoted
 
 DOES = "start JupyterLab on the notebooks; what follows -- goes to JupyterLab"
 EXAMPLE = "rheokit open my-paste"
-NEEDED = (
-    "altair",
-    "anywidget",
-    "contourpy",
-    "ipywidgets",
-    "jupyterlab",
-    "vl_convert",
-)  # modules of the extra "notebooks"
+NEEDED = ("altair", "anywidget", "contourpy", "ipywidgets", "jupyterlab", "vl_convert")
+"""The modules that the extra "notebooks" of pyproject.toml installs."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -113,7 +107,7 @@ def _home(folder):
         )
     if not (named / "bench.toml").is_file():
         return named
-    os.environ["RHEOKIT_FOLDER"] = str(named)
+    shelf.remember(shelf.LAST, str(named.resolve()))
     return named.parent
 
 

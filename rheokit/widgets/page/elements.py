@@ -20,7 +20,7 @@ STYLE = """<style>
 .rheokit-page :is(button, input, select, textarea, summary, [tabindex="0"], [role=slider]):focus-visible {
   outline: 3px solid var(--focus) !important; outline-offset: 1px;
 }
-.jp-OutputArea-child:has(.rheokit-page) > .jp-OutputPrompt { display: none; }
+.jp-OutputArea-child:has(.rheokit-page) > .jp-OutputPrompt, .jp-OutputArea:has(.rheokit-page) > .jp-OutputArea-promptOverlay { display: none; }
 .rheokit-page :is(.widget-label, .widget-label-basic, input, select, textarea, button, .widget-readout) { font-size: var(--text); }
 .rheokit-page .widget-label { text-align: left; }
 .rheokit-page :is(p, summary, table, [role=alert], [role=status]) { font-size: var(--text); line-height: 1.45; margin: 4px 0; }
