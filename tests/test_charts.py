@@ -6,7 +6,9 @@ Kind: exact. What a chart draws is held against the objects it was made from.
 import json
 import re
 import warnings
+from xml.etree import ElementTree
 
+import altair as alt
 import numpy as np
 import pandas as pd
 import pytest
@@ -14,9 +16,9 @@ import pytest
 import rheokit as rk
 from rheokit import charts
 from rheokit.charts.flow_curves import DASHES
-from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis_title
+from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis, axis_title, ticks
 from rheokit.charts.suspects import labels
-from rheokit.nomenclature import QUANTITIES
+from rheokit.nomenclature import QUANTITIES, with_limits
 from rheokit.units import mm
 
 RATES = np.array([5.0, 10.0, 20.0, 50.0, 100.0, 200.0])
@@ -60,6 +62,7 @@ DRAWINGS = {
     "flow curve": lambda fit, budget, **look: charts.flow_curve(fit, **look),
     "flow curve, no band": lambda fit, budget, **look: charts.flow_curve(fit, band=False, **look),
     "two laws": lambda fit, budget, **look: charts.flow_curve(fit, fitted(rk.PowerLaw), **look),
+    "yield stresses": lambda fit, budget, **look: charts.yield_stresses(fit, **look),
     "along rate": lambda fit, budget, **look: charts.residuals(fit, charts.RATE, **look),
     "along order": lambda fit, budget, **look: charts.residuals(fit, charts.RUN_ORDER, **look),
     "against predicted": lambda fit, budget, **look: charts.read_against_predicted(fit, **look),
@@ -103,13 +106,61 @@ def test_axis_titles_are_those_of_the_nomenclature(fit, budget):
     assert axis_title("run_order") == "run order # [-]"
 
 
-def test_the_flow_curve_draws_the_readings_and_the_yield_stresses(fit):
+def test_the_flow_curve_draws_the_readings_that_have_a_rate(fit):
     drawn = rows(charts.flow_curve(fit), "point")
     assert sorted(row["shear_rate"] for row in drawn) == list(RATES)
     assert [row["shear_stress"] for row in drawn] == pytest.approx(list(fit.tests[0].shear_stress))
-    static = rows(charts.flow_curve(fit), "point", 1)
-    assert [row["shear_stress"] for row in static] == pytest.approx(list(fit.tests[1].yield_stresses()))
-    assert {row["what"] for row in static} == {"static yield stress, flow starts"}
+
+
+def test_yield_stresses_have_a_picture_without_a_rate(fit):
+    """By hand, the cone: stress goes as 1/depth^2, so its limits are a factor of exp(1.96 sqrt(4 r^2 + m^2))."""
+    chart = charts.yield_stresses(fit)
+    read = rows(chart, "point")
+    cone = fit.tests[1]
+    assert [row["stress"] for row in read] == pytest.approx(list(cone.yield_stresses()))
+    assert all(row["state"] == "static" and row["solid"] is False for row in read)
+    error = np.exp(1.959964 * np.sqrt((2 * cone.relative_uncertainty) ** 2 + cone.model_error**2))
+    assert [row["high"] / row["stress"] for row in read] == pytest.approx([error] * len(read), rel=1e-3)
+    law, ratio = float(fit.law.yield_stress), fit.nuisance[rk.bench.base.Shared("static_ratio")]
+    drawn = [rows(chart, "rule", n)[0]["stress"] for n in range(2)]
+    assert drawn == pytest.approx([law, law * ratio])
+    known = with_limits(law, *map(float, fit.band(lambda one: one.yield_stress)), "Pa")
+    assert (
+        f"Line: yield stress of the law, {known}. Dotted: where flow starts, {ratio:.3g} times that."
+        in chart.description
+    )
+    alone = rk.fit(rk.PowerLaw, rk.FlowCurve(shear_rate=[1.0, 10.0, 90.0], shear_stress=[100.0, 200.0, 390.0]))
+    with pytest.raises(rk.DataError, match="no test of this fit reads a yield stress; a loaded plate or a slump does"):
+        charts.yield_stresses(alone)
+
+
+def test_ticks_are_plain_numbers_and_a_few():
+    assert ticks(8, 120) == [10, 20, 50, 100]
+    assert ticks(0.05, 500) == [0.1, 1, 10, 100]
+    assert ticks(600, 4000) == [700, 1000, 1500, 2000, 3000]
+
+
+def test_numbers_beside_axes_are_never_powers_within_reach():
+    """As drawn: 20 and 100000 in full, 1000000 as a power."""
+    frame = pd.DataFrame({"x": [10.0, 1e6, 2.5e-5], "y": [20.0, 100.0, 60.0]})
+    x = axis(alt.X, "x", "x [-]", (1e-5, 2e6), log=True, values=[2.5e-5, 1e-3, 20.0, 1e5, 1e6])
+    y = axis(alt.Y, "y", "y [-]", (10, 100), tickCount=5)
+    svg = charts.static(alt.layer(alt.Chart(frame).mark_point().encode(x, y)))
+    said = re.findall(r"<text[^>]*>([^<]*)</text>", svg)
+    assert {"2.5 · 10⁻⁵", "0.001", "20", "100000", "10⁶", "40", "100"} <= set(said)
+    assert not any("e+" in word or "e-" in word for word in said)
+
+
+@pytest.mark.slow
+def test_a_static_picture_says_what_it_shows_and_stands_on_a_light_page(fit):
+    light, dark = (charts.static(charts.flow_curve(fit, page=page)) for page in PAGES)
+    root = ElementTree.fromstring(dark)
+    space = "{http://www.w3.org/2000/svg}"
+    assert root.get("role") == "img" and root[0].tag == f"{space}title" and root[1].tag == f"{space}desc"
+    assert root[0].text == "Flow curve: Herschel-Bulkley" and "olive" in dark and root[1].text.startswith("Flow curve")
+    assert (root.get("aria-labelledby"), root.get("aria-describedby")) == (root[0].get("id"), root[1].get("id"))
+    assert dark == light and PAGES["dark"].background not in dark
+    assert not re.search(r'(href|src)="(?!data:)', dark) and "<script" not in dark
 
 
 @pytest.mark.slow
@@ -123,7 +174,7 @@ def test_the_line_is_the_law_and_dashed_where_the_readings_do_not_cover_it(fit):
     assert max(r["shear_rate"] for r in solid) == pytest.approx(high, rel=0.03)
     assert min(r["shear_rate"] for r in dashed) < low / 5
     assert max(r["shear_rate"] for r in dashed) > high * 4
-    assert [row["word"] for row in rows(chart, "text", 1)] == ["extrapolated", "extrapolated"]
+    assert [rows(chart, "text", n)[0]["word"] for n in (1, 2)] == ["extrapolated", "extrapolated"]
 
 
 def test_the_band_holds_the_line_and_widens_where_nothing_was_read(fit):
@@ -264,7 +315,8 @@ def test_colours_stand_out_and_differ_in_greyscale(page):
 @pytest.mark.slow
 def test_live_pictures_draw_on_canvas_without_a_menu(fit):
     shown = charts.live(charts.flow_curve(fit))
-    assert shown.embed_options == {"renderer": "canvas", "actions": False}
+    aside = {"offsetX": 28, "offsetY": 28}  # so that the point asked about stays in sight
+    assert shown.embed_options == {"renderer": "canvas", "actions": False, "tooltip": aside}
     assert shown._is_offline  # nothing is fetched
 
 

@@ -66,7 +66,13 @@ def examples():
         "recipe": 1.045,
         "way": fibre_way(rk.Case.of(*fibre_asked())),
     }  # fmt: skip
-    return by_parameter, {name: {"law": water} for name in charts.CHARTS if name.endswith("water_stress")}
+    plate = rk.LoadedPlate(
+        radius=[20 * mm, 21 * mm], volume=5e-6, force=9.81, model_error=0.15, relative_uncertainty=0.02
+    )
+    otherwise = {name: {"law": water} for name in charts.CHARTS if name.endswith("water_stress")}
+    return by_parameter, otherwise | {
+        "yield_stresses": {"fit": rk.fit(rk.HerschelBulkley, by_parameter["fit"].tests[0], plate)}
+    }
 
 
 def drawn(name, examples, **look):

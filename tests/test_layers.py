@@ -205,14 +205,14 @@ ASKED = {
 STILL = {
     # places on paper: logarithmic axes, round ticks, steps of a slider
     "charts/drawing.py": {"log10"},
-    "charts/flow_curves.py": {"sqrt", "**"},
+    "charts/flow_curves.py": {"sqrt"},
     "charts/force_speed.py": {"exp", "log", "**"},
     "charts/looks.py": {"log10"},
     "charts/nozzle_pressure.py": {"interp"},
     "charts/region_labels.py": {"hypot", "distance_transform_edt"},
     "charts/region_shapes.py": {"TAILS", "interp", "log"},
     "charts/region_rows.py": {"exp", "log", "**"},
-    "charts/regions.py": {"log", "log10"},
+    "charts/regions.py": {"log"},
     "charts/suspects.py": {"log"},
     "widgets/page/number_field.py": {"log10"},
     "widgets/region/controls.py": {"log10"},

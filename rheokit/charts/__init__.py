@@ -1,7 +1,7 @@
 """Pictures of fits and budgets: each a function of the objects it shows, without state and without physics.
 
 Every chart is a function that returns an altair chart. In a notebook ``live(chart)`` shows it, without a network;
-``chart.save("name.svg")`` keeps it. `page` is "light" or "dark", the colour of the page it stands on. Each chart carries its
+``static(chart)`` is the text of an SVG picture that stays. `page` is "light" or "dark", the colour of the page it stands on. Each chart carries its
 numbers in words as its description.
 
 Dropping a file with such a function into this folder is all it takes: a public function with a ``page`` and a ``width`` to
@@ -18,6 +18,7 @@ import altair as alt
 from ..found import found_in
 from ..limits.forces import force_limits, speeds_read
 from ..part.drying import drying_course
+from .as_svg import static
 from .drawing import chart_of
 from .looks import INVENTED_MACHINE, PAGES, invented_lines, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER
@@ -47,5 +48,5 @@ if TYPE_CHECKING:
 
 __all__ = [
     *CHARTS, "INVENTED_MACHINE", "PAGES", "PICK", "RATE", "READ_OVER_PREDICTED", "RUN_ORDER", "drying_course", "force_limits",
-    "invented_lines", "live", "place_words", "pressure_profile", "speeds_read", "subtitle_of", "zone_words",
+    "invented_lines", "live", "place_words", "pressure_profile", "speeds_read", "static", "subtitle_of", "zone_words",
 ]  # fmt: skip

@@ -8,7 +8,7 @@ from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import alike, number, with_limits, written
 from .drawing import stretches
-from .looks import HEIGHT, HOVER, axis, axis_title, names_of, sheet_of, subtitle_of
+from .looks import HEIGHT, axis, axis_title, names_of, sheet_of, subtitle_of, tip
 from .suspects import rings, said, with_rings
 
 POINTS = 121
@@ -27,7 +27,6 @@ DASHES = [
     [2, 8],
 ]
 """Lines of other laws, more than there are laws beside one (a test says so)."""
-STATES = {"dynamic": "yield stress, flow stops", "static": "static yield stress, flow starts"}
 
 
 def flow_curve(
@@ -38,7 +37,8 @@ def flow_curve(
     Parameters
     ----------
     fit : FitResult
-        Its readings stand as points, corrected with its law; readings of a yield stress stand as marks at the left edge.
+        Its readings stand as points, corrected with its law; those of a yield stress alone have no shear rate and stand in a
+        picture of their own, `yield_stresses`.
     *others : FitResult
         Other laws fitted to the same tests, drawn as thin dotted lines.
     band : bool
@@ -57,12 +57,10 @@ def flow_curve(
         if not isinstance(other, FitResult):
             raise DataError(f"flow_curve: {other!r} is not the result of a fit; give what rk.fit returned.")
     sheet, names = sheet_of(page, width), names_of(fit.tests)
-    points, edge = _readings(fit, names)
+    points = _readings(fit, names)
     rates = _rates(fit, points)
     curve = _curve(fit, rates)
-    steps = edge.pop("step").astype(float)  # of no test: an empty column of no kind, which would make NaN of all others
-    edge["shear_rate"] = rates[0] * (rates[-1] / rates[0]) ** (0.015 + 0.022 * steps)
-    drawn = with_rings(fit, pd.concat([points, edge], ignore_index=True), checked)
+    drawn = with_rings(fit, points, checked)
     span = _span([*drawn.shear_stress, *curve.shear_stress, *(_level(fit) or ())])
     look, ends = {"log": True, "labelOverlap": True}, (rates[0], rates[-1])
     x = axis(alt.X, "shear_rate", axis_title("shear_rate"), ends, labelFlush=False, **look)
@@ -70,9 +68,8 @@ def flow_curve(
     layers = [*_use(sheet, fit, x), *_band(sheet, fit, x, curve, band), *_laws(sheet, others, x, y, rates, curve)]
     layers += _known_level(sheet, fit, x, y, rates)
     if len(drawn):
-        numbers = [alt.Tooltip(f"{field}:Q", format=HOVER) for field in ("shear_rate", "shear_stress")]
-        tips = ["test:N", *numbers, "what:N"]
-        drawn["solid"] = drawn.what != STATES["static"]
+        tips = ["test:N", tip("shear_rate", "shear rate [1/s]"), tip("shear_stress", "shear stress [Pa]")]
+        drawn["solid"] = True
         layers += [*sheet.marks(drawn, names, x=x, y=y, tooltip=tips), *rings(sheet, drawn, x, y)]
     title, below = (
         f"Flow curve: {_law_name(fit)}",
@@ -124,18 +121,13 @@ def _law_name(fit):
 
 
 def _readings(fit, names):
-    """Return the points of the curve and the readings of a yield stress, both without those that have no logarithm."""
-    columns = ["test", "shear_rate", "shear_stress", "what", "place", "reading_place"]
-    points, edge = [], []
+    """Return the points of the curve, without those that have no logarithm; a yield stress alone has no rate (`yield_stresses`)."""
+    points = []
     for place, (name, test) in enumerate(zip(names, fit.tests, strict=True)):
         points_read = test.curve_points(test.at_its_condition(fit.law), fit.nuisance)
         read = zip(*map(np.atleast_1d, test.at_reference(fit.law, *points_read)), strict=True)
-        points += [[name, r, s, "reading", place, k] for k, (r, s) in enumerate(read) if r > 0 and s > 0]
-        step, (_, alone) = len({row[0] for row in edge}), test.at_reference(fit.law, 0.0, test.yield_stresses())
-        kept = np.flatnonzero(test.bounds[0] == 0)  # a bound gives no yield stress
-        read = zip(kept if len(kept) == len(alone) else range(len(alone)), alone, strict=True)
-        edge += [[name, np.nan, s, STATES[test.state], place, k, step] for k, s in read if s > 0]
-    return pd.DataFrame(points, columns=columns), pd.DataFrame(edge, columns=[*columns, "step"])
+        points += [[name, r, s, place, k] for k, (r, s) in enumerate(read) if r > 0 and s > 0]
+    return pd.DataFrame(points, columns=["test", "shear_rate", "shear_stress", "place", "reading_place"])
 
 
 def _span(stresses):
@@ -174,8 +166,8 @@ def _known_level(sheet, fit, x, y, rates):
     ends = pd.DataFrame(dict(zip(("shear_stress", "low", "high"), level, strict=True)), index=[0, 1])
     ends["shear_rate"] = rates[[0, -1]]
     line = alt.Chart(ends).mark_line(color=sheet.page.ink, strokeWidth=2, strokeDash=[2, 4], clip=True)
-    middle = [np.sqrt(rates[0] * rates[-1])]
-    return [_area(sheet, ends, x), line.encode(x, y), _at_foot(sheet, middle, "flow: not identified", x)]
+    known = [np.sqrt(rates[0] * rates[-1])]
+    return [_area(sheet, ends, x), line.encode(x, y), *_at_foot(sheet, known, "flow: not identified", x, rates)]
 
 
 def _area(sheet, limits, x):
@@ -213,14 +205,22 @@ def _laws(sheet, others, x, y, rates, curve):
             line = alt.Chart(part).mark_line(color=sheet.page.ink, strokeWidth=3, strokeDash=dash, clip=True)
             layers.append(line.encode(x, y, detail="piece:N"))
     beyond = [part.shear_rate.iloc[len(part) // 2] for _, part in pieces[~pieces.covered].groupby("piece")]
-    return [*layers, _at_foot(sheet, beyond, "extrapolated", x)] if beyond else layers
+    return [*layers, *_at_foot(sheet, beyond, "extrapolated", x, rates)]
 
 
-def _at_foot(sheet, rates, word, x):
-    """Return the layer of a word at the foot of the picture, at some rates."""
-    text = alt.Chart(pd.DataFrame({"shear_rate": rates, "word": word}))
-    text = text.mark_text(baseline="bottom", fontStyle="italic", color=sheet.page.ink)
-    return text.encode(x, y=alt.value(HEIGHT - 6), text="word:N")
+def _at_foot(sheet, at, word, x, rates):
+    """Return the layers of a word at the foot of the picture, at some rates: within it, also where it is narrow."""
+    frame = pd.DataFrame({"shear_rate": at, "word": word})
+    left, right = frame.shear_rate < rates[len(rates) // 4], frame.shear_rate > rates[3 * len(rates) // 4]
+    layers = []
+    for chosen, align, across in (
+        (left, "left", alt.XValue(6)), (right, "right", alt.XValue("width")), (~left & ~right, "center", x)
+    ):  # fmt: skip
+        if len(rows := frame[chosen]):
+            look = {"baseline": "bottom", "fontStyle": "italic", "align": align, "dx": -6 if align == "right" else 0}
+            text = alt.Chart(rows).mark_text(color=sheet.page.ink, **look)
+            layers.append(text.encode(across, y=alt.value(HEIGHT - 6), text="word:N"))
+    return layers
 
 
 def _use(sheet, fit, x):

@@ -17,7 +17,7 @@ from ..things import a
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up, stretches
 from .labels import LETTER, LINE, apart
-from .looks import HEIGHT, HOVER, Caveat, axis, axis_title, sheet_of
+from .looks import HEIGHT, Caveat, axis, axis_title, sheet_of, tip
 
 SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
 HATCH = 16  # px from one line of the hatching to the next
@@ -151,8 +151,12 @@ def _names(curve, limits, near, pixels):
     ends = pixels.y_of(curve.force.to_numpy()[[0, -1]])
     here = curve[curve.here].iloc[0]
     said = written(here.force, "N")
-    at, wide = pixels.x_of(here.speed) + 9, LETTER * len(said)
-    rows = [(at if at + wide < right else at - 18 - wide, pixels.y_of(here.high) + LINE / 2, said)]
+    at, wide = pixels.x_of(here.speed), LETTER * len(said)
+    beside = (
+        at - 9 - wide if at > wide + 12 else at + 9
+    )  # the force rises with the speed: on the left of it there is room
+    up = pixels.y_of(here.high) + LINE / 2 if beside < at else pixels.y_of(here.low) - LINE / 2
+    rows = [(beside, up, said)]
     lowest, highest = 1.5 * LINE, HEIGHT - LINE / 2
     lines = [pixels.y_of(force) for force in limits.force[near]]
     names, wanted = [], []
@@ -190,7 +194,7 @@ def _picture(page, width, subtitle, speeds, span):
     line = layer_of("law").mark_line(color=ink, strokeWidth=3, clip=True)
     rule = layer_of("limits").mark_rule(color=colours[1])
     wide = alt.condition("datum.hard", alt.value(4), alt.value(2))
-    tips = [alt.Tooltip("speed:Q", format=HOVER), alt.Tooltip("force:Q", format=HOVER)]
+    tips = [tip("speed", "print speed [mm/s]"), tip("force", "force [N]")]
     layers = [
         slanted.encode(x, y, alt.X2("to:Q"), alt.Y2("up:Q")),
         area.encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),

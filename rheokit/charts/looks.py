@@ -20,6 +20,22 @@ TEXT = 15  # px of axis and legend text: legible from the back of a room
 LETTER = 8.3  # px, mean width of a bold letter below a title
 HEIGHT = 420
 HOVER = ".3~r"  # of a number below the pointer: three digits, never a power of ten
+STEPS = (1,), (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9)  # of a decade, few to many
+FEWEST_TICKS = 4
+_PARTS = "split(format(datum.value, '~e'), 'e')"  # mantissa and power of ten
+_RAISED = "split('⁰,¹,²,³,⁴,⁵,⁶,⁷,⁸,⁹', ',')"
+PLAIN = (
+    "datum.value && (abs(datum.value) > 1.001e5 || abs(datum.value) < 0.999e-3)"
+    f" ? ({_PARTS}[0] == '1' ? '' : {_PARTS}[0] + ' · ') + '10' + (abs(datum.value) < 1 ? '⁻' : '')"
+    f" + {_RAISED}[abs(toNumber({_PARTS}[1]))]"
+    " : format(datum.value, '~r')"
+)
+"""How a number beside an axis is written: 20 and never 2e+1; a power of ten beyond 100000 and below 0.001 alone."""
+
+ASIDE = {
+    "offsetX": 28,
+    "offsetY": 28,
+}  # px from the pointer to what is said of the point below it, which stays in sight
 NARROW = 520  # px of width below which labels stand below each other
 
 
@@ -108,7 +124,7 @@ class Sheet:
             chart.properties(width=self.width, height=height, title=heading, description=words, **ground)
             .configure_view(stroke=page.grid)
             .configure_axis(**text, **lines, titleFontWeight="normal")
-            .configure_legend(**text, labelLimit=0)
+            .configure_legend(**text, labelLimit=0, gradientStrokeColor=page.ink, gradientStrokeWidth=1)
             .configure_title(anchor="start", color=page.ink, fontSize=TEXT + 2, **below)
             .configure_text(color=page.ink, fontSize=TEXT)
         )
@@ -131,7 +147,9 @@ def axis(channel, field, title, ends, log=False, **look):
     """Return the channel of a field on an axis between two ends, logarithmic with round ticks where asked."""
     scale = {"type": "log"} if log else {}
     look = {"values": ticks(*ends), **look} if log else look
-    return channel(f"{field}:Q", title=title).scale(domain=list(ends), nice=False, **scale).axis(format="~r", **look)
+    return (
+        channel(f"{field}:Q", title=title).scale(domain=list(ends), nice=False, **scale).axis(labelExpr=PLAIN, **look)
+    )
 
 
 def on_axis(channel, field):
@@ -142,10 +160,19 @@ def on_axis(channel, field):
 
 
 def ticks(low, high):
-    """Return round ticks of a logarithmic axis: decades, with 2 and 5 between where there are few."""
+    """Return round ticks of a logarithmic axis: decades, with as many between as it takes to have a few."""
     decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
-    steps = (1, 2, 5) if math.log10(high / low) < 2.2 else (1,)
-    return [step * 10.0**k for k in decades for step in steps if low <= step * 10.0**k <= high]
+    for steps in STEPS:
+        found = [float(f"{step * 10.0**k:.6g}") for k in decades for step in steps]
+        found = [tick for tick in found if low <= tick * (1 + 1e-9) and tick <= high * (1 + 1e-9)]
+        if len(found) >= FEWEST_TICKS:
+            break
+    return found
+
+
+def tip(field, title, form=HOVER):
+    """Return a line of what is said below the pointer, of a number."""
+    return alt.Tooltip(f"{field}:Q", title=title, format=form)
 
 
 def names_of(tests):
@@ -202,4 +229,4 @@ def _offline():
 def live(chart: alt.TopLevelMixin) -> alt.JupyterChart:
     """Return a widget that shows a chart; set its `chart` to another one and the picture follows, without a network."""
     _offline()
-    return alt.JupyterChart(chart, embed_options={"renderer": "canvas", "actions": False})
+    return alt.JupyterChart(chart, embed_options={"renderer": "canvas", "actions": False, "tooltip": ASIDE})

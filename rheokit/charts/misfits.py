@@ -7,10 +7,11 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import number
-from .looks import HOVER, axis, axis_title, names_of, sheet_of, subtitle_of
+from .looks import PLAIN, axis, axis_title, names_of, sheet_of, subtitle_of, tip
 from .suspects import rings, said, with_rings
 
 RATE, RUN_ORDER = "shear_rate", "run_order"
+ALONG = {RATE: "shear rate [1/s]", RUN_ORDER: "order of reading", "ratio": "reading / prediction"}
 RESIDUAL = "read - predicted [standard deviations]"
 READ_OVER_PREDICTED = "reading / prediction [-]"
 TWO_LINES = """split(replace(datum.label, /'$/, ''), " '")"""  # kind of test above, its label below
@@ -47,9 +48,9 @@ def residuals(fit: FitResult, along: str = RATE, page: str = "light", width: int
         x = axis(alt.X, along, title, ends, log=True, labelOverlap=True)
     else:
         scale = alt.Scale(type="log", nice=True) if along == RATE else alt.Scale(zero=False, nice=True)
-        x = alt.X(f"{along}:Q", title=title, scale=scale).axis(format="~r", labelOverlap=True, tickCount=6)
+        x = alt.X(f"{along}:Q", title=title, scale=scale).axis(labelExpr=PLAIN, labelOverlap=True, tickCount=6)
     reach = max(3.0, 1.1 * float(np.abs(rows.residual).max())) if len(rows) else 3.0
-    y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(format="~r")
+    y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(labelExpr=PLAIN)
     chart = alt.layer(*_lines(sheet, [-USUAL, 0.0, USUAL], "residual"), *_points(sheet, rows, names, x, y))
     heading = "Residuals along the shear rate" if along == RATE else "Residuals in the order of reading"
     return sheet.finished(chart, heading, _below(fit, names), words(fit, along), 300)
@@ -75,7 +76,7 @@ def read_against_predicted(fit: FitResult, page: str = "light", width: int = 600
     rows = rows[(rows.bound == 0) & (rows.predicted != 0)].assign(ratio=lambda r: r.reading / r.predicted)
     reach = max(0.1, 1.15 * float(np.abs(rows.ratio - 1).max())) if len(rows) else 0.1
     scale = alt.Scale(domain=[1 - reach, 1 + reach], nice=True, zero=False)
-    x = alt.X("ratio:Q", title=READ_OVER_PREDICTED, scale=scale).axis(format="~r", tickCount=4, labelOverlap=True)
+    x = alt.X("ratio:Q", title=READ_OVER_PREDICTED, scale=scale).axis(labelExpr=PLAIN, tickCount=4, labelOverlap=True)
     y = alt.Y("test:N", title=None, sort=names).axis(labelLimit=0, grid=True, labelExpr=TWO_LINES)
     chart = alt.layer(*_lines(sheet, [1.0], "ratio"), *_points(sheet, rows, names, x, y, legend=False))
     told, height = "Readings over predictions.", 60 + 44 * max(len(set(rows.test)), 1)
@@ -121,7 +122,7 @@ def _lines(sheet, values, field):
 
 
 def _points(sheet, rows, names, x, y, legend=True):
-    tips = ["test:N", alt.Tooltip("what:Q", title="row"), alt.Tooltip(x.shorthand, format=HOVER)]
-    tips.append(alt.Tooltip("residual:Q", format=".2f"))
+    field = x.shorthand.split(":")[0]
+    tips = ["test:N", alt.Tooltip("what:Q", title="row"), tip(field, ALONG[field]), tip("residual", "residual", ".2f")]
     columns = ["test", "what", "solid", "shear_rate", "run_order", "residual", *(["ratio"] if "ratio" in rows else [])]
     return [*sheet.marks(rows[columns], names, legend, x=x, y=y, tooltip=tips), *rings(sheet, rows, x, y)]

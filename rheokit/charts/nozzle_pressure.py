@@ -13,7 +13,7 @@ from ..nomenclature import with_limits, written
 from ..units import kPa, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
-from .looks import HEIGHT, HOVER, axis, axis_title, sheet_of
+from .looks import HEIGHT, axis, axis_title, sheet_of, tip
 
 SECTION = 0.3  # of the greatest pressure: the strip below zero in which the section is drawn
 BESIDE = 150  # px to the right of the tip for the names of parts
@@ -113,7 +113,7 @@ def _picture(page, width, subtitle, end, top):
     levels = [float(v) for v in np.arange(0, top, round_up(top / 5, (1, 2, 5, 10)))]
     x = axis(alt.X, "distance", DISTANCE, [0, end], tickCount=5, labelOverlap=True, labelFlush=True)
     y = axis(alt.Y, "pressure", axis_title("pressure", "kPa"), [-SECTION * top, top], values=levels)
-    tips = ["part:N", alt.Tooltip("distance:Q", format=HOVER), alt.Tooltip("pressure:Q", format=HOVER)]
+    tips = ["part:N", tip("distance", "distance [mm]"), tip("pressure", "pressure [kPa]")]
     layers = [
         layer_of("section").mark_area(color=blue, opacity=0.55, clip=True).encode(x, y, alt.Y2("high:Q")),
         layer_of("law").mark_line(color=ink, strokeWidth=3, clip=True).encode(x, y, tooltip=tips),

@@ -14,6 +14,7 @@ from .region_labels import LINE, Label, Places, broken
 from .region_shapes import EVERYTHING_HOLDS, Shapes, is_log, shares_of
 
 WIDTHS = {"border": 1.2, "stopped": 4.5, "leader": 1.2}  # px; levels 2.2
+NEAREST = "least room", "next"  # of all limits: what is said below the pointer is read at a glance
 SMALL = 0.01  # share of the picture below which a zone is not named beside it, unless it is stopped for safety
 
 
@@ -104,9 +105,11 @@ def field_rows(found: RegionMap, cells: int) -> list[dict]:
     columns["shade"] = np.round((found.probability if probable else found.margin)[grid].ravel(), 3).tolist()
     first = (found.most_likely_first if probable else found.limited_by)[grid].ravel()
     columns["first"] = [name or "nothing" for name in first]
-    for which, limit in enumerate(found.limits):
-        margin = np.broadcast_to(found.margins[limit.name], found.shape)[grid].ravel()
-        columns[f"limit_{which}"] = _rooms(limit, margin)
+    margins = [np.broadcast_to(found.margins[limit.name], found.shape)[grid].ravel() for limit in found.limits]
+    rooms = [_rooms(*one) for one in zip(found.limits, margins, strict=True)]
+    nearest = np.argsort(margins, axis=0, kind="stable")[: len(NEAREST)].tolist()
+    for rank, which in enumerate(nearest):
+        columns[f"room_{rank}"] = [f"{found.limits[k].name}, {rooms[k][field]}" for field, k in enumerate(which)]
     return pd.DataFrame(columns).to_dict("records")
 
 

@@ -22,6 +22,7 @@ FINE = 160  # points across and up, of lines and zones
 SHADES = 250  # of the raster; what follows are its hatches
 HATCH, STOPPED, BLANK = 251, 252, 253
 EVERYTHING_HOLDS = ""
+ADDRESS = "data:image/png;base64,"
 
 
 @dataclass(frozen=True, eq=False)
@@ -163,11 +164,27 @@ def raster(shapes, low, high, colours, ink, blank):
     picture[shapes.extrapolated & ((up + across) % 14 < 1)] = HATCH
     picture[shapes.fine_stopped] = BLANK
     picture[shapes.fine_stopped & (up % 9 < 1)] = STOPPED
+    return _address(_png(picture[::-1], _palette(colours, ink, blank)))
+
+
+def recoloured(picture, colours, ink, blank):
+    """Return the picture of a `raster` in other colours; parameters as there."""
+    data = base64.b64decode(picture.removeprefix(ADDRESS))
+    start = data.index(b"PLTE") - 4
+    end = start + 12 + int.from_bytes(data[start : start + 4], "big")
+    return _address(data[:start] + _chunk(b"PLTE", _palette(colours, ink, blank).tobytes()) + data[end:])
+
+
+def _palette(colours, ink, blank):
     ends = np.array([_rgb(colour) for colour in colours], float)
     palette = np.zeros((256, 3), np.uint8)
     palette[:SHADES] = np.round(ends[0] + np.linspace(0, 1, SHADES)[:, None] * (ends[1] - ends[0]))
     palette[[HATCH, STOPPED, BLANK]] = [_rgb(ink), _rgb(ink), _rgb(blank)]
-    return "data:image/png;base64," + base64.b64encode(_png(picture[::-1], palette)).decode()
+    return palette
+
+
+def _address(png):
+    return ADDRESS + base64.b64encode(png).decode()
 
 
 def is_log(name, values):
@@ -216,13 +233,15 @@ def _rgb(colour):
 
 def _png(picture, palette):
     """Return an 8-bit picture with a palette as the bytes of a PNG file."""
-
-    def chunk(kind, data):
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-
     rows, columns = picture.shape
     lines = np.zeros((rows, columns + 1), np.uint8)
     lines[:, 1:] = picture
     head = struct.pack(">IIBBBBB", columns, rows, 8, 3, 0, 0, 0)
-    body = chunk(b"IHDR", head) + chunk(b"PLTE", palette.tobytes()) + chunk(b"IDAT", zlib.compress(lines.tobytes(), 1))
-    return b"\x89PNG\r\n\x1a\n" + body + chunk(b"IEND", b"")
+    body = (
+        _chunk(b"IHDR", head) + _chunk(b"PLTE", palette.tobytes()) + _chunk(b"IDAT", zlib.compress(lines.tobytes(), 1))
+    )
+    return b"\x89PNG\r\n\x1a\n" + body + _chunk(b"IEND", b"")
+
+
+def _chunk(kind, data):
+    return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))

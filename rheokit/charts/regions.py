@@ -11,9 +11,9 @@ from ..errors import DataError
 from ..nomenclature import written
 from ..part.job import FIBRE, PRINT
 from ..regions import AXES, RegionMap
-from .looks import HOVER, LETTER, TEXT, Caveat, below_title, on_axis, sheet_of
+from .looks import HOVER, LETTER, PLAIN, TEXT, Caveat, below_title, on_axis, sheet_of, ticks
 from .region_labels import Places
-from .region_rows import edge_of, field_rows, labels_of, line_rows, share_of, text_rows, zone_words
+from .region_rows import NEAREST, edge_of, field_rows, labels_of, line_rows, share_of, text_rows, zone_words
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, is_log, raster
 
 REGION_HEIGHT = 440
@@ -185,17 +185,10 @@ def _axis(name, values, channel):
     low, high = (float(about.at_edge(v)) for v in (values[0], values[-1]))
     log = is_log(name, values)
     kind = {"type": "log"} if log else {"zero": False}
-    ticks = {"values": _log_ticks(low, high)} if log else {"tickCount": 6}
+    marked = {"values": ticks(low, high)} if log else {"tickCount": 6}
     channel = channel(f"{'x' if channel is alt.X else 'y'}:Q", title=f"{about.label} [{about.unit}]")
     channel = channel.scale(domain=[low, high], nice=False, **kind)
-    return channel.axis(format="~g", grid=False, labelOverlap=True, **ticks)
-
-
-def _log_ticks(low, high):
-    steps = (1, 1.5, 2, 3, 4, 6, 8) if high / low < 40 else (1, 2, 5)
-    decades = range(int(np.floor(np.log10(low))), int(np.ceil(np.log10(high))) + 1)
-    ticks = [step * 10.0**k for k in decades for step in steps]
-    return [float(f"{tick:.6g}") for tick in ticks if low <= tick * (1 + 1e-9) and tick <= high * (1 + 1e-9)]
+    return channel.axis(labelExpr=PLAIN, grid=False, labelOverlap=True, **marked)
 
 
 def _image(data, x, y):
@@ -217,7 +210,7 @@ def _fields(sheet, data, found, ends, x, y, probable):
     shown = [alt.Tooltip(channel["shorthand"], title=channel["title"], format=HOVER) for channel in (x, y)]
     shown.append(alt.Tooltip("shade:Q", title=likely if probable else "ln of that room [-]", format=".2f"))
     shown.append(alt.Tooltip("first:N", title="stops it first" if probable else "nearest limit"))
-    shown += [alt.Tooltip(f"limit_{k}:N", title=f"room, {limit.name}") for k, limit in enumerate(found.limits)]
+    shown += [alt.Tooltip(f"room_{k}:N", title=rank) for k, rank in enumerate(NEAREST)]
     title = textwrap.wrap(likely if probable else room, max(int((sheet.width - BESIDE) / LETTER), 20))
     title = title if len(title) > 1 else title[0]
     factors = {"labelExpr": "'× ' + format(exp(datum.value), '.2~f')", "values": [-REACH, *ROOM, REACH]}

@@ -10,7 +10,7 @@ from ..nomenclature import PASCAL, number, with_limits, written
 from ..paste.water import WaterLaw
 from ..paste.water.correction import Correction
 from .drawing import Drawing, layer_of, round_down, round_up
-from .looks import HOVER, axis, axis_title, on_axis, sheet_of
+from .looks import PLAIN, axis, axis_title, on_axis, sheet_of, tip
 
 POINTS = 41
 BEYOND = 0.35  # of the range of the readings, that the line is drawn beyond it
@@ -115,9 +115,9 @@ def _picture(page, width, subtitle, x_ends, y_ends):
     sheet = sheet_of(page, width)
     ink, (blue, red) = sheet.page.ink, sheet.page.colours[:2]
     x = alt.X("water:Q", title="water content u [-], water over dry mass").scale(domain=x_ends, nice=False, zero=False)
-    x = x.axis(format="~r", tickCount=6, labelOverlap=True)
+    x = x.axis(labelExpr=PLAIN, tickCount=6, labelOverlap=True)
     y = axis(alt.Y, "stress", axis_title("yield_stress", "Pa"), y_ends, log=True)
-    tips = [alt.Tooltip("water:Q", format=HOVER), alt.Tooltip("stress:Q", format=HOVER, title="yield stress [Pa]")]
+    tips = [tip("water", "water content"), tip("stress", "yield stress [Pa]")]
     low, aim = (on_axis(y, field) for field in ("low", "wanted"))
     look = {"fontSize": 15, "align": "left", "baseline": "middle"}
     below = {"fontSize": 15, "align": "right", "baseline": "middle", "dx": -14, "dy": 16}

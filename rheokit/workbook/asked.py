@@ -27,7 +27,7 @@ MACHINE = {
     "break_loose_friction": Entry("break-loose friction F_b", "N", 0.0, 1000.0, 12.0, without="the force to start is then a lower bound"),
     "barrel_drag": Entry("drag of the barrel wall, 1: no slip", "-", 0.0, 1.0, 1.0, without="taken as 1, the most"),
     "compliance": Entry("barrel and plunger give way by C_s", "mm³/kPa", 0.0, 1e4, 1.0, without="lag and ooze are then lower bounds"),
-    "pressure_rating": Entry("rating printed on it p_r", "kPa", 1.0, 1e5, 1000.0, or_none=True, without="the rated pressure is not judged"),
+    "pressure_rating": Entry("rating printed on it p_r", "kPa", 1.0, 1e5, 1000.0, or_none=True, without="judged as a barrel without a rating"),
 }  # fmt: skip
 NOZZLE = {
     "bore": Entry("bore at the tip D", "mm", 0.05, 50.0, 1.6, without=FORCE),

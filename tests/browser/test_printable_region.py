@@ -119,7 +119,8 @@ def test_a_click_and_the_keyboard_pick_a_point(opened):
     page.mouse.move(box["x"] + 0.9 * box["width"], box["y"] + 0.45 * box["height"])
     tip = page.locator("#vg-tooltip-element.visible")
     expect(tip).to_contain_text("probability that every limit judged holds")
-    expect(tip).to_contain_text("room, buckle")
+    expect(tip).to_contain_text("least room")
+    assert tip.locator("tr").count() <= 6
     notebook.screenshot("region-hover")
     page.mouse.click(box["x"] + 0.9 * box["width"], box["y"] + 0.45 * box["height"])
     changed(page, before)

@@ -106,6 +106,7 @@ class FitExplorer(Explorer):
             hear(control, self.refresh)
         self.verdict, self.numbers, self.checks, self.ranking, self.classical = (Answer() for _ in range(5))
         self.curve, self.against = Picture("Flow curve", 470), Picture(words.AGAINST, 380)
+        self.yields = Picture("Yield stresses", 0)
         self.along_rate, self.along_order = Picture(words.ALONG_RATE, 400), Picture(words.ALONG_ORDER, 400)
         self.force = ForcePanel()
         compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
@@ -117,7 +118,7 @@ class FitExplorer(Explorer):
             self.message,
             section("Law", side_by_side(laws, column(self.slow, self.fast, share="1 1 340px"))),
             self.status,
-            section("Flow curve", self.curve, self.ranking),
+            section("Flow curve", self.curve, self.yields, self.ranking),
             section("Values and how far to trust them", self.verdict, self.numbers),
             section("Checks", self.checks),
             self.classical,
@@ -174,7 +175,7 @@ class FitExplorer(Explorer):
         self.fit = None
         answers = (
             *(self.verdict, self.numbers, self.checks, self.ranking, self.classical),
-            *(self.curve, self.along_rate, self.along_order, self.against, *dated_in(self.force)),
+            *(self.curve, self.yields, self.along_rate, self.along_order, self.against, *dated_in(self.force)),
         )
         for answer in answers:
             answer.clear()
@@ -228,7 +229,12 @@ class FitExplorer(Explorer):
         return [self._fitted(law, self._use_range) for law in names]
 
     def _show_curve(self, band=True, others=(), checked=True):
-        self.curve.put(charts.flow_curve(self.fit, *others, band=band, checked=checked, **self.paper))
+        look = {"band": band, "checked": checked, **self.paper}
+        self.curve.put(charts.flow_curve(self.fit, *others, **look))
+        if any(test.own_yield_stress is not None for test in self.fit.tests):
+            self.yields.put(charts.yield_stresses(self.fit, **look))
+        else:
+            self.yields.clear()
 
     def _show_residuals(self):
         self._show_curve(others=self._rivals())

@@ -1,0 +1,67 @@
+"""A chart as a picture that stays: one SVG text, which needs no script and no network, on a light page."""
+
+import json
+import re
+from hashlib import sha256
+from html import escape
+
+import altair as alt
+
+from .looks import PAGES
+from .region_shapes import recoloured
+from .regions import SHADE_ENDS
+
+
+def static(chart: alt.TopLevelMixin) -> str:
+    """Return a chart as the text of one SVG picture, whatever page it was drawn for on a light one.
+
+    Parameters
+    ----------
+    chart : altair.LayerChart
+        As a function of this room returns it.
+
+    Returns
+    -------
+    svg : str
+        With title and description for assistive technology. It asks for no other file.
+    """
+    import vl_convert
+
+    spec = on_light_page(chart.to_dict())
+    title = spec.get("title", {})
+    heading = title if isinstance(title, str) else title.get("text", "")
+    key = sha256(json.dumps(spec, sort_keys=True).encode()).hexdigest()[:10]
+    start, rest = _own_names(vl_convert.vegalite_to_svg(spec), key).split(">", 1)
+    name, words = f"{key}-title", f"{key}-words"
+    named = (
+        f'<title id="{name}">{escape(heading)}</title><desc id="{words}">{escape(spec.get("description", ""))}</desc>'
+    )
+    return f'{start} role="img" aria-labelledby="{name}" aria-describedby="{words}">{named}{rest}'
+
+
+def _own_names(svg, key):
+    """Return a picture whose names are its own: a page holds several, and a name twice cuts one as the other."""
+    for place, name in enumerate(dict.fromkeys(re.findall(r'\bid="([^"]+)"', svg))):
+        svg = re.sub(rf'(id="|url\(#|href="#){re.escape(name)}(?=["\)])', rf"\g<1>{key}-{place}", svg)
+    return svg
+
+
+def on_light_page(spec: dict) -> dict:
+    """Return the specification of a chart with the colours of the dark page as those of the light one."""
+    light, dark = PAGES["light"], PAGES["dark"]
+    if spec.get("background") != dark.background:
+        return spec
+    text = json.dumps(spec)
+    pairs = zip(
+        (*dark[:-1], *dark.colours, *SHADE_ENDS["dark"]),
+        (*light[:-1], *light.colours, *SHADE_ENDS["light"]),
+        strict=True,
+    )
+    for old, new in pairs:
+        text = text.replace(f'"{old}"', f'"{new}"')
+    out = json.loads(text)
+    for rows in out.get("datasets", {}).values():
+        for row in rows:
+            if "picture" in row:
+                row["picture"] = recoloured(row["picture"], SHADE_ENDS["light"], light.ink, light.background)
+    return out

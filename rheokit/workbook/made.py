@@ -1,0 +1,232 @@
+"""What a plan describes: extruder, job, recipe; and what is missing for each, with the words of the fields to type it into."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import numpy as np
+
+from ..errors import DataError
+from ..flow.nozzles import Cone, Cylinder, Nozzle
+from ..flow.segments import taper_length
+from ..machine.drives import AirDrive, Drive, HandDrive, ScrewDrive
+from ..machine.extruder import Extruder
+from ..part.job import Job
+from ..part.printing import RING, PrintJob
+from ..part.winding import FibreJob
+from ..paste.mixed import Mixed
+from ..paste.recipe import Ingredient, Recipe, dry_basis
+from ..paste.water import WaterLaw
+from ..units import ZERO_CELSIUS
+from .asked import AIR as BY_AIR
+from .asked import ASKED, FIBRE, HELD, ROWS, SCREW
+from .asked_of_recipe import WEIGHED, WET_BASIS
+from .entries import number_of
+from .plan import Plan
+
+OF_PAGE = {
+    "machine": 2,
+    "nozzle": 2,
+    "drive": 2,
+    "job": 2,
+    "print": 2,
+    "fibre": 6,
+    "recipe": 4,
+    "shape": 4,
+    "drying": 4,
+    "fit": 1,
+    "properties": 3,
+}
+"""The notebook in which a table is filled in."""
+NEEDED = {
+    "extruder": (("machine", "barrel_diameter"), ("machine", "fill_length"), ("nozzle", "bore")),
+    "print": (("print", "print_speed"),),
+    "fibre": (("fibre", "throughput"), ("fibre", "winding_speed"), ("fibre", "gap"), ("fibre", "barrel_temperature")),
+    "recipe": (("recipe", "water_content"),),
+}
+SIZES = ("layer_height", "line_width")  # of a line: each in metres, or as a share of the bore
+OF_SCREW = ("torque", "lead", "efficiency")
+
+
+class NotKnownYet(DataError):
+    """A plan does not say what is asked; `entries` are the tables and keys that would."""
+
+    def __init__(self, what: str, entries: Sequence[tuple[str, str]]) -> None:
+        self.entries = tuple(entries)
+        super().__init__(f"The {what} is not known yet: it needs {'; '.join(in_words(entries))}.")
+
+
+def in_words(entries: Iterable[tuple[str, str]]) -> list[str]:
+    """Return entries as they stand on the pages, with the notebook to type them into."""
+    out = []
+    for table, key in entries:
+        words = ASKED[table][key].label if table in ASKED and key in ASKED[table] else f"{table}, {key}"
+        out.append(f"{words} (notebook {OF_PAGE[table]}, or [{table}] {key} in plan.toml)")
+    return out
+
+
+def missing(plan: Plan, what: str) -> list[tuple[str, str]]:
+    """Return the tables and keys that "extruder", "job" or "recipe" cannot do without and that a plan does not know."""
+    if what == "job":
+        what = plan.choice("job", "kind")
+    lacks = [one for one in NEEDED[what] if plan.value(*one) is None]
+    if what == "extruder":
+        lacks += _lacking_of_nozzle(plan)
+    if what == "print":
+        lacks += [
+            ("print", name)
+            for name in SIZES
+            if plan.value("print", name) is None and plan.value("print", f"{name}_to_bore") is None
+        ]
+        if plan.choice("print", "shape") == RING and plan.value("print", "ring_radius") is None:
+            lacks.append(("print", "ring_radius"))
+    if what == FIBRE and plan.value("fibre", "bath_length") and plan.value("fibre", "bath_temperature") is None:
+        lacks.append(("fibre", "bath_temperature"))
+    if what == "recipe" and not plan.rows("recipe", "ingredient"):
+        lacks.append(("recipe", "ingredient"))
+    return lacks
+
+
+def _lacking_of_nozzle(plan):
+    tapered = plan.value("nozzle", "taper_length") or plan.value("nozzle", "taper_half_angle")
+    if tapered:
+        return [("nozzle", "inlet_diameter")] if plan.value("nozzle", "inlet_diameter") is None else []
+    return [] if plan.value("nozzle", "land_length") else [("nozzle", "land_length")]
+
+
+def nozzle_of(plan: Plan) -> Nozzle:
+    """Return the nozzle of a plan: a taper, a land, or both."""
+    bore, inlet, land = (plan.value("nozzle", key) for key in ("bore", "inlet_diameter", "land_length"))
+    angle, length = plan.value("nozzle", "taper_half_angle"), plan.value("nozzle", "taper_length")
+    segments: list[Cone | Cylinder] = []
+    if angle or length:
+        if inlet < bore:
+            raise DataError(
+                f"plan.toml, [nozzle]: inlet_diameter = {plan.text('nozzle', 'inlet_diameter')} is narrower than bore = "
+                f"{plan.text('nozzle', 'bore')}: a nozzle narrows. Correct one of them, or take the taper out."
+            )
+        if length is None:
+            length = 0.0 if angle >= np.pi / 2 else float(taper_length(inlet, bore, angle))
+        segments.append(Cone(inlet_diameter=inlet, outlet_diameter=bore, length=length))
+    if land:
+        segments.append(Cylinder(diameter=bore, length=land))
+    return Nozzle(*segments)
+
+
+def drive_of(plan: Plan) -> Drive | None:
+    """Return the drive of a plan; None where it does not say enough of it."""
+    kind = plan.text("drive", "kind")
+    if not kind:
+        return None
+    if plan.choice("drive", "kind") == SCREW:
+        torque, lead, efficiency = (plan.value("drive", key) for key in OF_SCREW)
+        return (
+            None if None in (torque, lead, efficiency) else ScrewDrive(torque=torque, lead=lead, efficiency=efficiency)
+        )
+    if kind == BY_AIR:
+        pressure = plan.value("drive", "pressure")
+        return None if pressure is None else AirDrive(pressure=pressure)
+    force = plan.value("drive", "force")
+    return HandDrive() if force is None else HandDrive(force=force)
+
+
+def extruder_of(plan: Plan) -> Extruder:
+    """Return the extruder of a plan; `NotKnownYet` where something that it cannot be without is not known."""
+    if lacks := missing(plan, "extruder"):
+        raise NotKnownYet("extruder", lacks)
+    known: dict[str, Any] = {
+        key: value
+        for key in ("plunger_friction", "break_loose_friction", "barrel_drag", "compliance", "pressure_rating")
+        if (value := plan.value("machine", key)) is not None
+    }
+    sizes: dict[str, Any] = {key: plan.value("machine", key) for key in ("barrel_diameter", "fill_length")}
+    return Extruder(**sizes, nozzle=nozzle_of(plan), drive=drive_of(plan), **known)
+
+
+def job_of(plan: Plan) -> Job:
+    """Return the job of a plan, as `extruder_of`."""
+    kind = plan.choice("job", "kind")
+    if lacks := missing(plan, "job"):
+        raise NotKnownYet("job", lacks)
+    known = {
+        key: value
+        for key, entry in ASKED[kind].items()
+        if entry.is_number and key != "drum_diameter" and (value := plan.value(kind, key)) is not None
+    }
+    if kind != FIBRE:
+        for name in SIZES:
+            if name in known:
+                known.pop(f"{name}_to_bore", None)
+        if known.get("nozzle_temperature") is not None:
+            known.setdefault("barrel_temperature", ZERO_CELSIUS + 22.0)
+        return PrintJob(shape=plan.choice("print", "shape"), **known)
+    outer = plan.value("nozzle", "outer_diameter")
+    known |= {} if outer is None else {"needle_outer_diameter": outer}
+    return FibreJob(held=plan.choice("fibre", "held") == HELD, **known)
+
+
+def left_out(plan: Plan) -> list[str]:
+    """Return, a sentence each, what the extruder of a plan is computed without, because it is not known."""
+    out = []
+    for key in ("plunger_friction", "break_loose_friction", "pressure_rating"):
+        if not plan.text("machine", key):
+            entry = ASKED["machine"][key]
+            out.append(f"{entry.words} not known: {entry.without}")
+    if drive_of(plan) is None:
+        out.append(f"drive not known: {ASKED['drive']['kind'].without}")
+    return out
+
+
+def recipe_of(plan: Plan) -> Recipe:
+    """Return the recipe of a plan, as `extruder_of`."""
+    if lacks := missing(plan, "recipe"):
+        raise NotKnownYet("recipe", lacks)
+    weighed, parts = plan.choice("recipe", "masses") == WEIGHED, []
+    for place, row in enumerate(plan.rows("recipe", "ingredient"), 1):
+        mass, moisture, density = (_cell(row, place, name) for name in ("mass", "moisture", "density"))
+        dry = mass * (1 - moisture) if weighed else mass
+        dissolves = row.get("dissolves", "no") == "yes"
+        parts.append(
+            Ingredient(
+                name=row.get("name", f"ingredient {place}"),
+                dry_mass=dry,
+                density=density,
+                moisture=moisture,
+                dissolves=dissolves,
+            )
+        )
+    return Recipe(ingredients=tuple(parts), water_content=plan.value("recipe", "water_content"))
+
+
+def water_law_of(plan: Plan) -> WaterLaw | None:
+    """Return the line through the readings of yield stress against water of a plan; None where there are fewer than two."""
+    rows, error = plan.rows("recipe", "reading"), plan.value("recipe", "reading_error")
+    if len(rows) < 2 or error is None:
+        return None
+    water = [_cell(row, place, "water_content", "reading") for place, row in enumerate(rows, 1)]
+    if plan.choice("recipe", "basis") == WET_BASIS:
+        water = [float(dry_basis(one / 100)) for one in water]
+    stress = [_cell(row, place, "yield_stress", "reading") for place, row in enumerate(rows, 1)]
+    return WaterLaw.fit(np.array(water), np.array(stress), error)
+
+
+def mixed_of(plan: Plan) -> Mixed:
+    """Return the paste of a plan as it is mixed, as `extruder_of`."""
+    air = plan.value("recipe", "air_content")
+    if air is None:
+        raise NotKnownYet("paste as mixed", [("recipe", "air_content")])
+    return Mixed(recipe_of(plan), air, water_law_of(plan))
+
+
+def _cell(row, place, name, key="ingredient"):
+    if not row.get(name):
+        if name == "moisture":
+            return 0.0
+        raise DataError(
+            f"plan.toml, [[recipe.{key}]], row {place}: {name} is not known; write it, such as {ROWS['recipe', key][name].such}"
+        )
+    try:
+        return number_of(ROWS["recipe", key][name], row[name]).in_si
+    except DataError as fault:
+        raise DataError(f"plan.toml, [[recipe.{key}]], row {place}, {name} = {fault}") from None

@@ -1,0 +1,231 @@
+"""One folder a paste, opened: bench, fit, material, extruder, job and recipe, each when it is asked for."""
+
+from __future__ import annotations
+
+import warnings
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Self
+
+from ..bench import Bench
+from ..errors import DataError
+from ..laws import LAWS
+from ..origins import ORIGINS, TABLE
+from ..part.job import Job
+from ..paste.material import Material
+from ..paste.mixed import Mixed
+from ..paste.recipe import Recipe
+from ..reading.faults import shown
+from ..things import nearest
+from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing, mixed_of, recipe_of, water_law_of
+from .plan import Assumed, Plan
+from .shelf import BENCH, is_demo, place_of_plan
+
+if TYPE_CHECKING:
+    from ..fitting import FitResult
+    from ..machine.extruder import Extruder
+
+USUAL_LAW = "Herschel-Bulkley"
+OF_SHAPE = ("static_ratio", "build_up_rate", "build_up_time")
+"""What the page of the recipe asks of a paste that a print asks too."""
+
+
+class Workbook:
+    """Everything about one paste: what was measured, and what is planned with it.
+
+    Attributes
+    ----------
+    folder : Path
+    plan : Plan
+    """
+
+    def __init__(self, folder: str | Path, plan: Plan) -> None:
+        self.folder, self.plan = Path(folder), plan
+        self._fits: dict[tuple, FitResult] = {}
+
+    @classmethod
+    def open(cls, folder: str | Path) -> Self:
+        """Return the workbook of a folder, as it stands there.
+
+        Parameters
+        ----------
+        folder : str or path
+            That holds `bench.toml`, and `plan.toml` where something is planned.
+
+        Raises
+        ------
+        DataError
+            If there is no such folder, or something in its plan cannot be: file, table, key, value and what to do.
+        """
+        book = cls(folder, Plan.read(_there(folder)))
+        book.plan.check()
+        return book
+
+    @classmethod
+    def shelved(cls, folder: str | Path) -> Self:
+        """Return the workbook of a folder as a person left it: changes of a demo stand elsewhere, and what cannot be is told where it is asked for."""
+        return cls(folder, Plan.read(_there(folder), place_of_plan(folder)))
+
+    def __repr__(self) -> str:
+        return f"Workbook {self.name}" + (", invented" if self.is_demo else "")
+
+    @property
+    def name(self) -> str:
+        """Of the folder."""
+        return self.folder.resolve().name
+
+    @property
+    def is_demo(self) -> bool:
+        """Whether it came with rheokit: nothing in it was measured."""
+        return is_demo(self.folder)
+
+    # --- what was measured ----------------------------------------------------------------------------------------
+
+    @cached_property
+    def bench(self) -> Bench:
+        """The readings of the folder."""
+        from ..reading import read_bench
+
+        return read_bench(self.folder)
+
+    def reread(self) -> None:
+        """Read bench and plan again, as somebody else may have left them."""
+        self.__dict__.pop("bench", None)
+        self._fits = {}
+        self.plan.reread()
+
+    @property
+    def law(self) -> str:
+        """The name of the law that is fitted; Herschel-Bulkley's where the plan says none.
+
+        Raises
+        ------
+        DataError
+            If there is no law of this name.
+        """
+        name = self.plan.text("fit", "law") or USUAL_LAW
+        if name not in LAWS:
+            where = f"{shown(str(self.plan.place), 200)}, [fit], law = {shown(name)}"
+            raise DataError(f"{where} is no flow law{nearest(name, list(LAWS))}; there are {', '.join(LAWS)}")
+        return name
+
+    @property
+    def use_range(self) -> tuple[float, float] | None:
+        """Slowest and fastest rate at which the law will be used [1/s]; None where the plan does not say both."""
+        ends = self.plan.value("fit", "slowest_rate"), self.plan.value("fit", "fastest_rate")
+        return None if None in ends else ends
+
+    @property
+    def tests(self) -> Bench:
+        """The bench without the tests that the plan leaves out."""
+        out = set(self.plan.listed("fit", "leave_out"))
+        kept = [test for test in self.bench.tests if test.gives or name_of(test) not in out]
+        return Bench(self.bench.specimen, kept, self.bench.origin)
+
+    @property
+    def fit(self) -> FitResult:
+        """The law of the plan fitted to its tests; over the conditions in which the readings differ."""
+        from ..fitting import fit, over_conditions
+
+        key = self.law, tuple(self.plan.listed("fit", "leave_out")), self.use_range
+        if key not in self._fits:
+            tests = self.tests
+            with warnings.catch_warnings(action="ignore"):  # each warning has its row among the checks
+                self._fits = {key: fit(over_conditions(LAWS[self.law], tests), tests, use_range=self.use_range)}
+        return self._fits[key]
+
+    # --- what is planned ------------------------------------------------------------------------------------------
+
+    @property
+    def assumed(self) -> dict[str, Assumed]:
+        """What the plan says of the paste beside its readings, by name: its [properties], and what the page of the recipe knows."""
+        out = {}
+        law = water_law_of(self.plan)
+        if law is not None:
+            out["water_slope"] = Assumed(
+                float(law.slope), None, "measured: yield stresses at several waters, of the recipe"
+            )
+        for name in OF_SHAPE:
+            value = self.plan.value("shape", name)
+            if value is not None:
+                out[name] = Assumed(value, None, "assumed: typed into the page of the recipe")
+        return out | self.plan.properties
+
+    @property
+    def material(self) -> Material:
+        """The paste, with how far each of its numbers is to be trusted."""
+        measured = {name for test in self.bench.tests if test.gives for name in test.gives}
+        typed = self.plan.properties
+        given = {name: one for name, one in self.assumed.items() if name in typed or name not in measured}
+        return Material.of(
+            self.fit,
+            spreads={name: one.spread for name, one in given.items() if one.spread is not None},
+            origins={name: _origin(one.origin, self.is_demo) for name, one in given.items()},
+            **{name: one.value for name, one in given.items()},
+        )
+
+    @property
+    def extruder(self) -> Extruder:
+        """Barrel, plunger, nozzle and drive; `NotKnownYet` where the plan lacks something of it."""
+        return extruder_of(self.plan)
+
+    @property
+    def job(self) -> Job:
+        """What is made, a `PrintJob` or a `FibreJob`; `NotKnownYet` where the plan lacks something of it."""
+        return job_of(self.plan)
+
+    @property
+    def recipe(self) -> Recipe:
+        """The powders and the water; `NotKnownYet` where the plan lacks something of it."""
+        return recipe_of(self.plan)
+
+    @property
+    def mixed(self) -> Mixed:
+        """The paste as it is mixed, with its air; `NotKnownYet` where the plan lacks something of it."""
+        return mixed_of(self.plan)
+
+    @property
+    def machine_origin(self) -> str:
+        """Where the numbers of extruder and job come from (see `rheokit.origins`)."""
+        return _origin(self.plan.text("machine", "origin"), self.is_demo)
+
+    @property
+    def left_out(self) -> list[str]:
+        """What the extruder is computed without, because it is not known, a sentence each."""
+        return left_out(self.plan)
+
+    def missing(self, what: str) -> list[str]:
+        """Return in words what "extruder", "job" or "recipe" still needs, and where to type it."""
+        return in_words(missing(self.plan, what))
+
+    def save(self) -> None:
+        """Write the plan, as `Plan.save`."""
+        self.plan.save()
+
+
+def name_of(test: object) -> str:
+    """Return the name of a test in a plan: its label, or its kind where it has none."""
+    return getattr(test, "label", "") or test.kind  # type: ignore[attr-defined]
+
+
+def _there(folder):
+    """Return a folder that holds a bench; refuse another."""
+    folder = Path(folder)
+    if not (folder / BENCH).is_file():
+        raise DataError(
+            f"{shown(str(folder), 200)} holds no {BENCH}; name the folder of a paste, or make one with `rheokit new`"
+        )
+    return folder
+
+
+def _origin(text, invented):
+    """Return an origin that begins with one of the words of `origins`; what says nothing of the kind is assumed."""
+    text = text.strip()
+    if invented:
+        return text if text.startswith("invented") else "invented: for demonstration"
+    if text.partition(":")[0].strip() in ORIGINS:
+        return text
+    return f"{TABLE}: {text}" if text.startswith("from a table") else f"assumed: {text or 'given without an origin'}"
+
+
+__all__ = ["NotKnownYet", "Workbook", "name_of"]

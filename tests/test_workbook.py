@@ -1,0 +1,186 @@
+"""One folder a paste: what its plan describes, what it lacks, and that nothing invented comes into a new one."""
+
+import shutil
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.units import kPa, mm
+from rheokit.workbook import demo
+from rheokit.workbook.made import NotKnownYet
+
+PLAN = """
+[machine]
+barrel_diameter = "26.7 mm"
+fill_length = "60 mm"
+plunger_friction = "8 N"
+pressure_rating = "1000 kPa"
+
+[nozzle]
+bore = "1.6 mm"
+inlet_diameter = "4 mm"
+taper_length = "10 mm"
+land_length = "8 mm"
+
+[drive]
+kind = "screw"
+torque = "0.3 N·m"
+lead = "2 mm"
+efficiency = 0.25
+
+[print]
+print_speed = "15 mm/s"
+layer_height = "1 mm"
+line_width = "2 mm"
+
+[properties]
+build_up_rate = {value = "0.15 Pa/s", spread = 0.3, origin = "assumed: like the last one"}
+"""
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    place = tmp_path / "mine"
+    shutil.copytree(demo("olive-stone-paste"), place)
+    (place / "plan.toml").write_text(PLAN)
+    return place
+
+
+def test_a_plan_gives_what_a_script_would_build(folder):
+    book = rk.Workbook.open(folder)
+    nozzle = rk.Nozzle(
+        rk.Cone(inlet_diameter=4 * mm, outlet_diameter=1.6 * mm, length=10 * mm),
+        rk.Cylinder(diameter=1.6 * mm, length=8 * mm),
+    )
+    extruder = rk.Extruder(
+        barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0, nozzle=nozzle,
+        drive=rk.ScrewDrive(torque=0.3, lead=2 * mm, efficiency=0.25), pressure_rating=1000 * kPa,
+    )  # fmt: skip
+    job = rk.PrintJob(print_speed=15 * mm, layer_height=1 * mm, line_width=2 * mm)
+    fit = rk.fit(rk.HerschelBulkley, rk.read_bench(demo("olive-stone-paste")))
+    flow = job.flow_rate(1.6 * mm)
+    assert book.job.flow_rate(1.6 * mm) == pytest.approx(flow, rel=1e-12)
+    assert book.extruder.plunger_force(book.fit.law, flow) == pytest.approx(
+        extruder.plunger_force(fit.law, flow), rel=1e-9
+    )
+    assert book.extruder.drive.force == pytest.approx(extruder.drive.force)
+    assert book.material.paste.build_up_rate == 0.15
+    assert book.material.spread("build_up_rate") == pytest.approx(0.3)
+    assert book.material.origin("build_up_rate") == "assumed: like the last one"
+    assert book.fit is book.fit  # kept until plan or readings change
+
+
+def test_what_is_left_out_of_the_fit_changes_it_and_comes_back(folder):
+    book = rk.Workbook.open(folder)
+    whole = book.fit
+    book.plan.put_list("fit", "leave_out", ["land 40 mm"])
+    assert len(book.tests.tests) == len(book.bench.tests) - 1
+    assert book.fit.law.consistency != whole.law.consistency
+    book.plan.put_list("fit", "leave_out", [])
+    assert book.fit.law.consistency == whole.law.consistency
+
+
+def test_a_taper_by_its_half_angle_is_as_long(folder):
+    book = rk.Workbook.open(folder)
+    by_length = book.extruder.nozzle
+    cone = by_length.segments[0]
+    book.plan.put("nozzle", "taper_length", "")
+    book.plan.put("nozzle", "taper_half_angle", f"{float(np.degrees(cone.half_angle)):.12f} °")
+    assert book.extruder.nozzle.segments[0].length == pytest.approx(cone.length)
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "what"),
+    [
+        ("machine", "barrel_diameter", "extruder"),
+        ("nozzle", "bore", "extruder"),
+        ("print", "print_speed", "job"),
+        ("print", "line_width", "job"),
+    ],
+)
+def test_what_is_missing_is_named_where_it_is_typed(folder, table, key, what):
+    book = rk.Workbook.open(folder)
+    assert not book.missing(what)
+    book.plan.put(table, key, "")
+    with pytest.raises(NotKnownYet) as told:
+        getattr(book, what)
+    assert told.value.entries == ((table, key),)
+    (said,) = book.missing(what)
+    assert f"[{table}] {key} in plan.toml" in said and said.rpartition(" (")[0] in str(told.value)
+
+
+def test_nothing_is_taken_for_a_number_that_nobody_gave(folder):
+    book = rk.Workbook.open(folder)
+    for key in ("plunger_friction", "pressure_rating"):
+        book.plan.put("machine", key, "")
+    book.plan.put("drive", "torque", "")
+    said = " ".join(book.left_out)
+    assert "gliding friction F_f not known: the force is then without the friction" in said
+    assert "judged as a barrel without a rating" in said and "drive not known" in said
+    assert book.extruder.drive is None and book.extruder.pressure_rating is None
+
+
+def test_a_plan_that_cannot_be_is_refused_whole_and_shown_as_far_as_it_can(folder):
+    (folder / "plan.toml").write_text(PLAN.replace('"1.6 mm"', '"1.6 kPa"').replace("fill_length", "fil_length"))
+    with pytest.raises(rk.DataError, match=r"(?s)fil_length.*bore = the unit \[kPa\]"):
+        rk.Workbook.open(folder)
+    book = rk.Workbook.shelved(folder)
+    assert book.plan.value("machine", "barrel_diameter") == pytest.approx(26.7 * mm)
+    with pytest.raises(rk.DataError, match=r"\[nozzle\], bore"):
+        _ = book.extruder
+
+
+def test_a_folder_without_a_bench_is_told(tmp_path):
+    with pytest.raises(rk.DataError, match=r"holds no bench\.toml"):
+        rk.Workbook.open(tmp_path)
+
+
+RECIPE = """
+[recipe]
+water_content = 1.045
+air_content = "3.4 %"
+reading_error = "15 %"
+[[recipe.ingredient]]
+name = "flour"
+mass = "100 g"
+moisture = "8 %"
+density = "1350 kg/m³"
+[[recipe.reading]]
+water_content = 0.95
+yield_stress = "905 Pa"
+[[recipe.reading]]
+water_content = 1.3
+yield_stress = "279 Pa"
+"""
+
+
+def test_a_recipe_is_weighed_and_says_what_its_water_does(folder):
+    (folder / "plan.toml").write_text(PLAN + RECIPE)
+    book = rk.Workbook.open(folder)
+    assert book.recipe.dry_mass == pytest.approx(0.1)
+    assert book.mixed.density == pytest.approx(float(book.recipe.density) * (1 - 0.034))
+    slope = np.log(905 / 279) / (1.3 - 0.95)
+    assert book.material.paste.water_slope == pytest.approx(slope, rel=1e-6)
+    book.plan.put("recipe", "masses", "masses as weighed from the bag")
+    assert book.recipe.dry_mass == pytest.approx(0.092)
+    book.plan.put("recipe", "air_content", "")
+    with pytest.raises(NotKnownYet, match="air in the paste"):
+        _ = book.mixed
+
+
+def test_a_fibre_is_planned_as_well(folder):
+    book = rk.Workbook.open(folder)
+    for key, text in {
+        "throughput": "10 mm³/s", "winding_speed": "142 mm/s", "gap": "3 mm", "barrel_temperature": "60 °C", "nozzle_temperature": "42 °C",
+        "bath_length": "250 mm",
+    }.items():  # fmt: skip
+        book.plan.put("fibre", key, text)
+    book.plan.put("job", "kind", "fibre")
+    with pytest.raises(NotKnownYet, match="bath temperature"):
+        _ = book.job
+    book.plan.put("fibre", "bath_temperature", "10 °C")
+    assert book.job.kind == "fibre" and book.job.bath_temperature == pytest.approx(283.15)
+    book.plan.put("fibre", "nozzle_temperature", "none")
+    assert book.job.nozzle_temperature is None
