@@ -57,6 +57,12 @@ def plain(widget):
     return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", widget.value))).strip()
 
 
+def opened(explorer, fold):
+    """Return what a fold says, unfolded."""
+    getattr(explorer.folds, fold).unfold()
+    return plain(explorer.folds.text(getattr(explorer.folds, fold)))
+
+
 def spec(explorer):
     return explorer.picture._place.children[0].spec
 
@@ -68,8 +74,8 @@ def test_it_begins_with_a_fine_map_and_everything_said(explorer):
     assert "Computing" not in explorer.status.value
     assert spec(explorer)["title"]["subtitle"][:2] == ["paste", "INVENTED readings"]
     assert explorer.picture.contents.words in plain(explorer.picture.words)
-    assert "Were all batches alike" in plain(explorer.better)
-    assert "not known" in plain(explorer.unjudged)
+    assert "Were all batches alike" in opened(explorer, "better")
+    assert "not known" in opened(explorer, "limits")
     assert set(explorer.controls.sliders) == {
         "bore", "taper", "print_speed", "layer_height", "wall_width", "part_height", "stiffness", "water_content", "air_content",
     }  # fmt: skip
@@ -81,7 +87,7 @@ def test_what_is_not_judged_is_to_be_measured_first(explorer):
     material, extruder, job = asked()
     unjudged = RegionExplorer(replace(material, paste=replace(material.paste, modulus=None)), extruder, job, **SMALL)
     for shown in (explorer, unjudged):
-        assert (said in plain(shown.better)) is bool(shown.alone.unjudged)
+        assert (said in opened(shown, "better")) is bool(shown.alone.unjudged)
     assert unjudged.alone.unjudged
 
 
@@ -93,7 +99,7 @@ def test_the_answer_is_the_probability_of_the_point(explorer):
     assert f"Every limit judged holds in {100 * share:.0f} of 100 cases" in said
     assert "What stops it first, most often: buckle: height before the wall leans" in said
     assert "A thicker or curved wall" in said
-    table = plain(explorer.limits)
+    table = opened(explorer, "limits")
     assert (
         f", broken {100 * float(alone.holds['buckle'][0, 0]):.0f} {100 * float(alone.stops_first['buckle'][0, 0]):.0f} "
         in table
@@ -218,8 +224,10 @@ def test_best_values_are_a_map_of_room(explorer):
 def test_the_lines_of_what_will_do_are_those_of_the_windows(explorer):
     held = explorer.controls.where()
     for axis in ("bore", "print_speed", "water_content"):
-        assert window(*asked(), axis, probability=0.9, draws=200, held=held).words in plain(explorer.inverse)
-    assert "idest margin at" in plain(explorer.inverse) or "Nothing within these bounds" in plain(explorer.inverse)
+        assert window(*asked(), axis, probability=0.9, draws=200, held=held).words in opened(explorer, "inverse")
+    assert "idest margin at" in opened(explorer, "inverse") or "Nothing within these bounds" in opened(
+        explorer, "inverse"
+    )
 
 
 def test_the_page_sets_colours_and_width(explorer):
@@ -310,3 +318,49 @@ def test_a_point_as_typed_stands_there_again_with_its_axis(explorer):
     assert across.text.value == "1.9"
     explorer.controls.up.value = "wall_width"
     assert up.text.value == "3.1"
+
+
+def test_a_closed_fold_costs_nothing_and_an_open_one_follows(explorer, monkeypatch):
+    asked_for = []
+    at_point = explorer.at_point
+    monkeypatch.setattr(
+        explorer, "at_point", lambda ask, *what, **how: asked_for.append(ask) or at_point(ask, *what, **how)
+    )
+    explorer.controls.sliders["part_height"].value = 12
+    assert asked_for == [chance], "what nobody reads was computed"
+    before = opened(explorer, "inverse")
+    assert window in asked_for and before
+    explorer.folds.inverse.opener.value = False
+    explorer.controls.sliders["part_height"].value = 5
+    asked_for.clear()
+    assert opened(explorer, "inverse") != before and window in asked_for, "opened again it is of what stands now"
+    asked_for.clear()
+    explorer.folds.inverse.opener.value = False
+    explorer.folds.inverse.unfold()
+    assert asked_for == [], "nothing changed"
+    explorer.controls.sliders["part_height"].value = 15
+    assert window in asked_for and explorer.folds.inverse.is_open, "an open fold stays open and follows"
+
+
+def test_the_strip_says_chance_trust_and_what_stops_it(explorer):
+    share = 100 * float(explorer.alone.probability[0, 0])
+    assert f"every limit judged holds in {share:.0f} of 100 cases, at bore D 1.6 mm" in plain(explorer.strip.answer)
+    assert "not judged: speed floor" in plain(explorer.strip.trust)
+    assert "buckle: height before the wall leans, in" in plain(explorer.strip.binds)
+    assert "To do: a thicker or curved wall" in plain(explorer.strip.binds)
+    explorer.controls.rating.value = 0
+    assert re.search(
+        r"stopped: pressure in the barrel holds in \d+ of 100 cases, and must in 97.5", plain(explorer.strip.answer)
+    )
+    assert "■" in plain(explorer.strip.binds)
+
+
+def test_the_strip_says_what_is_invented_extrapolated_and_failed():
+    material, extruder, job = asked()
+    warned = replace(
+        material, caveats=("9 of 22 checks failed: not to be used. Roughen the walls.",), rate_range=(1, 2)
+    )
+    page = RegionExplorer(warned, extruder, job, machine="invented: for a test", fine=(4, 20), quick=(4, 20))
+    trust = plain(page.strip.trust)
+    assert "■ 9 of 22 checks failed: not to be used; INVENTED machine and part, for demonstration" in trust
+    assert "extrapolated: " in trust

@@ -47,9 +47,10 @@ def case_of(alone):
 
 
 class Finding(NamedTuple):
-    """What a point comes to: headline without a full stop, what stops it first and why, in short too, remedy and caution."""
+    """What a point comes to, without a full stop: in full and in short, what stops it first in both, remedy and caution."""
 
     headline: str
+    short: str
     why: str
     first: str
     remedy: str
@@ -63,28 +64,31 @@ def finding(alone):
     asked = chosen("answer", None, case.job)
     if anyway := broken_anyway(case, asked):
         row = judge(case, anyway).iloc[0]
-        return Finding(f"stopped, {row.words}", "", row.label, row.remedy, row.caution)
+        return Finding(f"stopped, {row.words}", f"stopped, {row.words}", "", row.label, row.remedy, row.caution)
     if alone.refused:
         limit = alone.refused[0]
         row = judge(case, limit).iloc[0]
         held = 100 * float(alone.holds[limit.name][0, 0])
         headline = f"stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that"
-        return Finding(headline, _limits(row), limit.label, limit.remedy, row.caution)
+        short = f"stopped: {limit.label} holds in {held:.0f} of 100 cases, and must in 97.5"
+        return Finding(headline, short, _limits(row), limit.label, limit.remedy, row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, asked)
     word = f"not to be called {CALLED[case.job.kind]}" if open_ else _as_far_as_known(case, asked, probability)
     every = "Every limit judged" if alone.unjudged else "Every limit"
-    headline = f"{word}. {every} holds in {100 * probability:.0f} of 100 cases (± {max(error, 1.0):.0f} by the number of draws)"
+    holds = f"{every} holds in {100 * probability:.0f} of 100 cases"
+    headline = f"{word}. {holds} (± {max(error, 1.0):.0f} by the number of draws)"
+    short = f"{word.partition(';')[0]}: {holds[0].lower()}{holds[1:]}"
     first = max(alone.stops_first, key=lambda name: float(alone.stops_first[name][0, 0]))
     share = float(alone.stops_first[first][0, 0])
     if share <= 0:
         return Finding(
-            headline, "No limit judged stopped a single draw.", "nothing that is judged", "", "", stopped=False
+            headline, short, "No limit judged stopped a single draw.", "nothing that is judged", "", "", stopped=False
         )
     limit = next(one for one in alone.limits if one.name == first)
     stops = f"{zone_words(first)}, in {100 * share:.0f} of 100 cases"
     why = f"What stops it first, most often: {stops}."
-    return Finding(headline, why, stops, limit.remedy, judge(case, [limit]).iloc[0].caution, stopped=False)
+    return Finding(headline, short, why, stops, limit.remedy, judge(case, [limit]).iloc[0].caution, stopped=False)
 
 
 def _as_far_as_known(case, asked, probability):

@@ -50,11 +50,11 @@ class RegionControls:
         options = [(f"{axis.label} [{axis.unit}]", key) for key, axis in known.items()]
         job, extruder = case.job, case.extruder
         self.across, self.up = (
-            choice(side, options, self._turn, key, "100%") for side, key in (("across", across), ("up", up))
+            choice(side, options, self._turn, key) for side, key in (("across", across), ("up", up))
         )
-        self.kind = choice("show", [words.PROBABLE, words.BEST], changed, width="100%")
+        self.kind = choice("show", [words.PROBABLE, words.BEST], changed)
         shapes = [STRAIGHT, LONG, *([RING] if job.ring_radius else [])]
-        self.shape = choice("shape of the wall", shapes, changed, job.shape, "100%")
+        self.shape = choice("shape of the wall", shapes, changed, job.shape)
         self.sliders = {key: self._slider(key, known[key], changed) for key in SLIDERS if key in known}
         free = {"layer_height": job.layer_height is None, "wall_width": job.wall_width is None}
         self.follows = {
@@ -67,7 +67,7 @@ class RegionControls:
         self.force = None
         if isinstance(drive, ScrewDrive):
             self.force = NumberField(words.FORCE, float(drive.force), 1.0, 1e4, changed, above=True)
-        self.point = {side: NumberField(side, 1.0, 0.0, 1.0) for side in ("across", "up")}
+        self.point = {side: NumberField(side, 1.0, 0.0, 1.0, above=True) for side in ("across", "up")}
         self._placed, self._points = {}, {}  # what was put into them; what was typed or picked, by axis
         for box in self.follows.values():
             hear(box, changed)

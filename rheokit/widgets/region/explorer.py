@@ -8,32 +8,34 @@ from typing import Any
 import ipywidgets as W
 
 from ... import charts
-from ...errors import DataError
 from ...limits import Case
 from ...machine.extruder import Extruder
 from ...origins import UNSAID
 from ...part.printing import PrintJob
 from ...paste.material import Material
-from ...planning import LIKELY, chance, what_if, widest_margin, window
-from ...regions import AXES, bands, joined, region_map
+from ...planning import chance
+from ...regions import bands, joined, region_map
 from ...regions.maps import RegionMap
 from ...things import a
 from ..page import judged
 from ..page.base import Explorer
-from ..page.elements import column, paragraph, section, side_by_side
+from ..page.elements import paragraph
 from ..page.freshness import Answer, no_newer
+from ..page.in_short import tell_point
+from ..page.layout import beside
 from ..page.machine_rows import machine_rows
 from ..page.page_words import page_words, silent
 from ..page.rests_on import paste_rows, rests_on, unknown_words
+from ..page.strip import Strip
 from . import words
 from .controls import RegionControls
+from .folds import RegionFolds
 from .picture import RegionPicture
 
 QUICK = (32, 100)  # points along an axis and draws, while a slider moves
 FINE = (64, 1000)
 BAND = 4  # rows of the fine map computed at once
 REST = 0.3  # s without a move before the fine map is begun
-BETTER = 0.1  # standard deviation of ln of what is measured well
 
 
 class RegionExplorer(Explorer):
@@ -93,24 +95,29 @@ class RegionExplorer(Explorer):
         return f"RegionExplorer over {' and '.join(self.controls.axes)}"
 
     def sections(self) -> list[W.Widget]:
-        """Return axes, picture, sliders, point and all that is said of it."""
-        at = self.controls
-        self.answered, self.limits, self.unjudged, self.inverse, self.better = (Answer() for _ in range(5))
-        choices = (column(choice, share="1 1 200px") for choice in (at.across, at.up, at.kind))
-        picture = column(self.probe, self.picture, share="3 1 500px")
-        moved = column(*at.moved_most, *at.machine, share="1 1 280px")
-        point = column(W.HTML(paragraph(words.POINT)), *at.point.values(), share="1 1 320px")
+        """Return the answer in short, axes and point beside the map, sliders, and all that is said of the point."""
+        self.strip, self.answered = Strip(), Answer()
+        self.folds = RegionFolds(self)
+        picture = W.VBox([self.probe, self.picture, self.status])
         return [
+            self.strip,
             self.message,
-            side_by_side(*choices),
-            side_by_side(picture, moved),
-            side_by_side(point, column(self.answered, self.rests, self.status, share="2 1 400px")),
+            beside(self._main(), picture, *self._others()),
+            self.answered,
+            *self.folds.all,
             self.picture.words,
-            section("Limits at the point", self.limits, self.unjudged),
-            section("What will do", self.inverse),
-            section("What better measurements would change", self.better),
-            W.HTML(paragraph(words.CALIBRATE)),
+            self.rests,
         ]
+
+    def _main(self):
+        """Return what is chosen of the map, and the point on it."""
+        at = self.controls
+        point = W.HTML(paragraph(words.POINT))
+        return W.VBox([at.across, at.up, at.kind, point, W.HBox(list(at.point.values()))])
+
+    def _others(self):
+        """Return what is moved beside the map."""
+        return [*self.controls.moved_most, *self.controls.machine]
 
     # --- what is asked ------------------------------------------------------------------------------------------
 
@@ -123,7 +130,8 @@ class RegionExplorer(Explorer):
         with silent():  # each is kept in the notes of the map
             return region_map(*self.described(), None, axes, draws=draws, held=self.controls.held())
 
-    def _at_point(self, ask, *what, **how):
+    def at_point(self, ask: Callable[..., Any], *what: Any, **how: Any) -> Any:
+        """Return what one of the functions of `planning` says of the point."""
         held = self.controls.held() | self.controls.where()
         with silent():
             return ask(*self.described(), *what, draws=self._fine[1], held=held, **how)
@@ -142,7 +150,7 @@ class RegionExplorer(Explorer):
             return [self.described]  # which says so
         cut = bands(self._spread(self._fine[0]), BAND)
         fine = (lambda axes=axes: self._parts.append(self._map(axes, self._fine[1])) for axes in cut)
-        return [self._show_quick, self._explain, *fine, self._show_fine, *self._more()]
+        return [self._show_quick, self._explain, *fine, self._show_fine]
 
     def _spread(self, count):
         return {key: self.controls.spread(key, count) for key in self.controls.axes}
@@ -150,6 +158,7 @@ class RegionExplorer(Explorer):
     def refresh(self) -> None:
         """Compute another map."""
         self._parts = []
+        self.folds.wait()
         super().refresh()
 
     def _show_quick(self):
@@ -159,7 +168,8 @@ class RegionExplorer(Explorer):
 
     def _show_fine(self):
         self._show(joined(self._parts))
-        self.status.say(words.WHAT_WILL_DO)
+        self.status.say("")
+        self.folds.answer()
 
     def new_page(self) -> None:
         """Show it again for another theme or width: no number depends on them, and what is being computed goes on."""
@@ -179,12 +189,20 @@ class RegionExplorer(Explorer):
         self.message.complain("\n".join(map(page_words, said)))
 
     def _explain(self):
-        self.alone = self._at_point(chance)
-        said = judged.answer(self.alone, charts.place_words(self.controls.where()))
-        self.answered.value = said + "".join(map(paragraph, self._invented))
-        self.limits.value = judged.limit_table(self.alone)
+        self.alone = self.at_point(chance)
+        where = charts.place_words(self.controls.where())
+        tell_point(self.strip, self.alone, where, self._invented)
+        self.answered.value = judged.answer(self.alone, where) + "".join(map(paragraph, self._invented))
         self.rests.value = rests_on(self.rows(), unknown_words(self.material))
-        self.unjudged.value = judged.not_judged_words(self.alone)
+
+    @property
+    def stands(self) -> bool:
+        """Whether the fine map of what the controls hold is shown, and its point explained."""
+        return (
+            self.found is not None
+            and tuple(self.found.axes) == self.controls.axes
+            and len(self._parts) * BAND >= self._fine[0]
+        )
 
     def rows(self) -> list[tuple]:
         """Return the rows of every number that the answer at the point rests on."""
@@ -194,38 +212,12 @@ class RegionExplorer(Explorer):
         rows = machine_rows(self.material, extruder, case, self._machine, here, self._fine[1])
         return [*rows, *paste_rows(self.material, None, case.paste, here)]
 
-    def _more(self):
-        """Return the steps of the inverse answers and of what better measurements would change."""
-        lines = []
-
-        def one(key):
-            try:
-                lines.append(self._at_point(window, key, probability=LIKELY).words)
-            except DataError as error:  # not known is an answer
-                lines.append(page_words(str(error).removeprefix("window: ")))
-
-        def widest():
-            ends = {key: AXES[key].span(self.controls.case) for key in self.controls.axes}
-            with silent():
-                lines.append(widest_margin(*self.described(), ends, held=self.controls.held())["words"])
-            self.inverse.value = "".join(map(paragraph, lines))
-            self.status.say(words.MEASURED_BETTER)
-
-        def better():
-            found = self._at_point(what_if, spread=BETTER)
-            self.better.value = words.what_if_words(found, BETTER, self.alone.unjudged)
-            self.status.say("")
-
-        wanted = dict.fromkeys(["bore", "print_speed", "water_content", *self.controls.axes])
-        known = [key for key in wanted if key in self.controls.known]
-        return [*(lambda key=key: one(key) for key in known), widest, better]
-
     def _new_point(self):
         """Mark and explain another point of the map that is shown."""
         if self.found is None:
             return
-        if tuple(self.found.axes) != self.controls.axes or len(self._parts) * BAND < self._fine[0]:
+        if not self.stands:
             self.refresh()
             return
-        self.status.say(words.WHAT_WILL_DO)
-        self._later.start([lambda: self._show(self.found), self._explain, *self._more()])
+        self.folds.wait()
+        self._later.start([lambda: self._show(self.found), self._explain, self.folds.answer])

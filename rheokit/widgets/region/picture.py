@@ -1,7 +1,7 @@
 """The picture of a region, redrawn many times while a slider moves, and clicked to pick a point."""
 
 from ... import charts
-from ..page.elements import paragraph
+from ..page.elements import details, paragraph
 from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.pictures import Picture
@@ -37,7 +37,7 @@ class RegionPicture(Picture):
         title = {**shown.spec["title"], "subtitle": contents.subtitle}
         shown.spec = {**shown.spec, "datasets": contents.datasets, "title": title, "description": contents.words}
         self.contents = contents
-        self.words.value = paragraph(f"In words: {contents.words}")
+        self.words.value = details("In words", paragraph(contents.words))
         self.renew()
 
     def _click(self):

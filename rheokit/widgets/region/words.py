@@ -11,10 +11,11 @@ FOLLOWS = {"layer_height": "layer height follows the bore", "wall_width": "walls
 STIFFNESS = "yield stress as tested, K and E along [Pa]"
 FORCE = "greatest force of the drive [N]"
 RATING = "printed rating of the barrel [kPa], 0: none"
-POINT = "A point: click the picture, or type it here."
+POINT = "The point: click the picture, or type it."
 BEFORE = "Below stands the last map that worked."
-FINE_MAP, WHAT_WILL_DO = "Computing the fine map ...", "Computing what will do ..."
-MEASURED_BETTER = "Computing what better measurements would change ..."
+FINE_MAP, MORE = "Computing the fine map ...", "Computing what is open below ..."
+LIMITS, INVERSE = "Limits at the point", "What will do"
+BETTER = "What better measurements would change"
 NO_CHANGE = 0.005  # of a probability
 CALIBRATE = (
     "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
