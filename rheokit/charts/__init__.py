@@ -18,11 +18,12 @@ import altair as alt
 from ..found import found_in
 from ..limits.forces import force_limits, speeds_read
 from ..part.drying import drying_course
-from .as_svg import static
+from .as_svg import static, static_of
 from .drawing import chart_of
 from .looks import INVENTED_MACHINE, PAGES, invented_lines, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER
 from .nozzle_pressure import pressure_profile
+from .picture_numbers import picture_numbers
 from .regions import PICK, place_words, zone_words
 
 
@@ -48,5 +49,6 @@ if TYPE_CHECKING:
 
 __all__ = [
     *CHARTS, "INVENTED_MACHINE", "PAGES", "PICK", "RATE", "READ_OVER_PREDICTED", "RUN_ORDER", "drying_course", "force_limits",
-    "invented_lines", "live", "place_words", "pressure_profile", "speeds_read", "static", "subtitle_of", "zone_words",
+    "invented_lines", "live", "picture_numbers", "place_words", "pressure_profile", "speeds_read", "static", "static_of",
+    "subtitle_of", "zone_words",
 ]  # fmt: skip

@@ -2,8 +2,10 @@
 
 import json
 import re
+from collections.abc import Mapping
 from hashlib import sha256
 from html import escape
+from typing import Any
 
 import altair as alt
 
@@ -25,9 +27,17 @@ def static(chart: alt.TopLevelMixin) -> str:
     svg : str
         With title and description for assistive technology. It asks for no other file.
     """
+    return static_of(chart.to_dict())
+
+
+def static_of(given: Mapping[str, Any]) -> str:
+    """Return the specification of a chart, as a page holds it while it is shown, as `static` returns the chart."""
     import vl_convert
 
-    spec = on_light_page(chart.to_dict())
+    plain = json.loads(
+        json.dumps(given, default=float), parse_constant=lambda _: None
+    )  # where it moved it may hold NaN
+    spec = on_light_page(plain)
     title = spec.get("title", {})
     heading = title if isinstance(title, str) else title.get("text", "")
     key = sha256(json.dumps(spec, sort_keys=True).encode()).hexdigest()[:10]

@@ -5,13 +5,17 @@ Shift+Enter runs the cell anew, which empties the page. A page tells it to leave
 """
 
 from collections.abc import Sequence
-from typing import Any, Self
+from typing import Any, ClassVar, Self
+from weakref import WeakSet
 
 import anywidget
 import ipywidgets as W
+from IPython.display import display
 
 from .accessible import AccessibleNames
 from .elements import STYLE
+from .keeper import Keeper, path_to
+from .kept_html import HIDDEN_STYLE
 from .layout import LAYOUT_STYLE
 from .strip import STRIP_STYLE
 from .unlost import drop_nothing
@@ -87,15 +91,35 @@ class KeyGuard(anywidget.AnyWidget):
 class Page(W.VBox):
     """A page of controls and answers, with a ``<style>`` of its own besides that of all pages."""
 
+    _all: ClassVar[WeakSet] = WeakSet()
+
     def __new__(cls, *args: Any, **given: Any) -> Self:
         """See to it, before the first widget of a page is made, that all are seen."""
         drop_nothing()
         return super().__new__(cls, *args, **given)
 
     def __init__(self, children: Sequence[W.Widget], *, style: str = "", max_width: str = "1200px") -> None:
-        children = [W.HTML(STYLE + STRIP_STYLE + LAYOUT_STYLE + style), *children, KeyGuard(), AccessibleNames()]
+        self.keeper = Keeper(self)
+        children = [
+            W.HTML(STYLE + STRIP_STYLE + LAYOUT_STYLE + HIDDEN_STYLE + style),
+            *children,
+            self.keeper,
+            KeyGuard(),
+            AccessibleNames(),
+        ]
         super().__init__(children, layout=W.Layout(width="100%", max_width=max_width))
         self.add_class(PAGE)
+        Page._all.add(self)
+
+    def _ipython_display_(self) -> None:
+        """Show the page, and make the outputs that stay when it is gone."""
+        display(self._repr_mimebundle_(), raw=True)
+        self.keeper.show()
+
+    @classmethod
+    def around(cls, widget: W.Widget) -> Self:
+        """Return the outermost page that a widget is on."""
+        return max(cls._all, key=lambda page: len(path_to(page, widget)))
 
     def __repr__(self):
         return type(self).__name__

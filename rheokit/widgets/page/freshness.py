@@ -11,6 +11,7 @@ import ipywidgets as W
 import traitlets
 
 from .hearing import hear
+from .rest import rest
 
 OLD, FAILED = "old", "failed"
 
@@ -43,6 +44,7 @@ class Dated:
         if self.shows:
             self.remove_class(FAILED)
             self.add_class(OLD)
+        rest.stir()
 
     def fail(self):
         """Say of contents that are old that nothing newer came of it."""
@@ -53,6 +55,7 @@ class Dated:
         """Take the marks off."""
         self.remove_class(OLD)
         self.remove_class(FAILED)
+        rest.stir()
 
 
 class Answer(Dated, W.HTML):

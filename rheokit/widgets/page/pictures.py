@@ -4,8 +4,29 @@ import ipywidgets as W
 
 from ...charts import live
 from .accessible import name
-from .elements import paragraph
+from .elements import Message, paragraph
+from .frame import Page
 from .freshness import Dated
+from .hearing import hear_press
+from .page_words import in_words
+
+
+class KeepLine(W.HBox):
+    """The button that keeps a picture, and beside it what became of that."""
+
+    def __init__(self, picture):
+        self.picture, self.message = picture, None
+        self.button = name(W.Button(description="Keep", layout=W.Layout(width="auto")), f"Keep: {picture.title}")
+        hear_press(self.button, self._keep)
+        super().__init__([self.button], layout=W.Layout(width="100%", align_items="center"))
+
+    def _keep(self):
+        self.message = self.message or Message()
+        self.children = [self.button, self.message]
+        try:
+            self.message.say(Page.around(self.picture).keeper.keep(self.picture))
+        except Exception as error:  # said beside the button
+            self.message.complain(in_words(error))
 
 
 class Picture(Dated, W.VBox):
@@ -23,13 +44,19 @@ class Picture(Dated, W.VBox):
         self.title = title
         self.words = W.HTML()
         self._place = W.VBox([], layout=W.Layout(width="100%", min_height=f"{height}px", overflow="hidden"))
-        super().__init__([self._place, self.words], layout=W.Layout(width="100%", min_width="0"))
+        self.keep_line = KeepLine(self)
+        super().__init__([self._place, self.words, self.keep_line], layout=W.Layout(width="100%", min_width="0"))
         self.add_class("answer")
 
     @property
     def chart(self):
         """The chart that is shown, or None before the first one."""
         return self._place.children[0].chart if self._place.children else None
+
+    @property
+    def spec(self):
+        """The specification of the chart that is shown, or None where there is none."""
+        return self._place.children[0].spec if self._place.children else None
 
     @property
     def shows(self):
