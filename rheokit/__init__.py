@@ -77,7 +77,7 @@ if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from .paste import material, recipe, water
     from .paste.material import Material
     from .paste.properties import Paste
-    from .planning import first_tests, widest_margin, window
+    from .planning import first_tests, nozzle_advice, widest_margin, window
     from .reading import new_bench, read_bench, write_bench
     from .regions import AXES, region_map
     from .workbook import Workbook
@@ -96,7 +96,7 @@ _LATER = {
         "part.winding": "FibreJob",
         "limits": "LIMITS Case Limit judge limits verdict",
         "regions": "AXES region_map regions",
-        "planning": "first_tests planning widest_margin window",
+        "planning": "first_tests nozzle_advice planning widest_margin window",
         "machine.transients": "rise transients",
         "flow.channel": "Slip",
         "flow.gauges": "gauges luer_cone needle_bore needles",
@@ -209,6 +209,7 @@ __all__ = [
     "needle_bore",
     "needles",
     "new_bench",
+    "nozzle_advice",
     "nozzles",
     "over_conditions",
     "parameter",

@@ -76,9 +76,6 @@ class StandIn:
     def text(self, table, key):
         return self.held.get((table, key), "")
 
-    def value(self, table, key):
-        raise DataError(f"plan.toml, [{table}], {key}: {self.text(table, key)!r} is no law.")
-
     def put(self, table, key, text):
         self.held[table, key] = text
 
@@ -124,8 +121,8 @@ def test_fields_are_bound_by_their_keys_and_what_opens_them_writes_nothing():
 
 def test_a_choice_that_a_plan_cannot_mean_is_said():
     plan = StandIn({("fit", "law"): "Hooke"})
-    with pytest.raises(DataError, match=r"^plan.toml, \[fit\], law: 'Hooke' is no law.$"):
-        bound(choice("law", ["Bingham"]), plan, "fit", "law")
+    with pytest.raises(DataError, match=r"^plan.toml, \[fit\], law = 'Hooke' is none of Bingham, Casson; choose one.$"):
+        bound(choice("law", ["Bingham", "Casson"]), plan, "fit", "law")
 
 
 def two_windows():

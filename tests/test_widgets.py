@@ -788,7 +788,7 @@ def test_what_to_measure_first_is_made_when_it_is_asked_for(workbook, monkeypatc
     monkeypatch.setattr(FitExplorer, "refresh", lambda self: None)
     explorer = FitExplorer(workbook / "data" / "olive-stone-paste")
     first = explorer.readings.first
-    assert first.inside is None and not first.children
+    assert first.inside is None and not first._place.children
     first.opener.value = True
     panel = first.inside
     assert "1. frustum slump" in plain(panel.tests.value)
@@ -807,7 +807,7 @@ def test_what_to_measure_first_is_made_when_it_is_asked_for(workbook, monkeypatc
     panel.make.click()
     assert "role='alert'" in panel.made.value
     first.opener.value = False
-    assert first.inside is panel and first.layout.display == "none"
+    assert first.inside is panel and not first.is_open and first._place.layout.display == "none"
 
 
 def test_pasted_rows_of_another_width_are_refused():

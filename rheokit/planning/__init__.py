@@ -6,6 +6,7 @@ from .fibre_way import FibreWay, fibre_way
 from .first_tests import first_tests
 from .margins import widest_margin
 from .standing import Standing, leaned
+from .stock import NozzleAdvice, nozzle_advice
 from .winding import Winding
 from .windows import Window, window
 
@@ -17,6 +18,7 @@ __all__ = [
     "LIKELY",
     "LIQUIDS",
     "FibreWay",
+    "NozzleAdvice",
     "Standing",
     "Winding",
     "Window",
@@ -25,6 +27,7 @@ __all__ = [
     "first_tests",
     "in_a_word",
     "leaned",
+    "nozzle_advice",
     "what_if",
     "widest_margin",
     "window",

@@ -26,6 +26,9 @@ from .locking import LOCK, alone
 from .refusals import place_of, reason, refusal
 from .tables import LARGEST_FILE
 
+BESIDE_A_BENCH = ("plan.toml", "kept")
+"""What a folder may hold before it holds a bench; no save touches it."""
+
 
 def save(files, folder, had=None):
     """Write files into a folder, which is made where it is missing, in one step.
@@ -86,8 +89,8 @@ def _compare(files, disk, had):
 
 
 def _means_nothing(path, hidden):
-    """Say whether a save may pass over a file: left by another save, a folder without any file, or, if allowed, hidden."""
-    if _is_of_a_save(path.name) or (hidden and path.name.startswith(".")):
+    """Say whether a save may pass over a file: not of a bench, left by another save, a folder without any file, or, if allowed, hidden."""
+    if _is_of_a_save(path.name) or path.name in BESIDE_A_BENCH or (hidden and path.name.startswith(".")):
         return True
     return path.is_dir() and not path.is_symlink() and not any(p for _, _, inside in os.walk(path) for p in inside)
 

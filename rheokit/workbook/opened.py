@@ -19,7 +19,7 @@ from ..reading.faults import shown
 from ..things import nearest
 from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing, mixed_of, recipe_of, water_law_of
 from .plan import Assumed, Plan
-from .shelf import BENCH, is_demo, place_of_plan
+from .shelf import BENCH, holds_a_paste, is_demo, place_of_plan
 
 if TYPE_CHECKING:
     from ..fitting import FitResult
@@ -209,9 +209,9 @@ def name_of(test: object) -> str:
 
 
 def _there(folder):
-    """Return a folder that holds a bench; refuse another."""
+    """Return a folder that holds a bench, or a plan before there is one; refuse another."""
     folder = Path(folder)
-    if not (folder / BENCH).is_file():
+    if not holds_a_paste(folder):
         raise DataError(
             f"{shown(str(folder), 200)} holds no {BENCH}; name the folder of a paste, or make one with `rheokit new`"
         )

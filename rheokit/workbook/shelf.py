@@ -25,7 +25,7 @@ DEMOS = (
 
 def demos() -> dict[str, Path]:
     """Return the invented folders that came with rheokit, by name."""
-    found = _with_bench(travels() / "data")
+    found = _pastes_in(travels() / "data")
     return {name: found[name] for name in DEMOS if name in found}
 
 
@@ -46,7 +46,7 @@ def demo(name: str) -> Path:
 def mine() -> dict[str, Path]:
     """Return a person's own folders, by name."""
     came = {folder.resolve() for folder in demos().values()}
-    return {name: folder for name, folder in _with_bench(home()).items() if folder.resolve() not in came}
+    return {name: folder for name, folder in _pastes_in(home()).items() if folder.resolve() not in came}
 
 
 def is_demo(folder: str | Path) -> bool:
@@ -86,7 +86,7 @@ def last() -> Path | None:
     """Return the folder that was opened last, where it is still there."""
     told = os.environ.get("RHEOKIT_FOLDER") if not remembered(LAST) else remembered(LAST)
     folder = Path(told) if isinstance(told, str) and told else None
-    return folder if folder is not None and (folder / BENCH).is_file() else None
+    return folder if folder is not None and holds_a_paste(folder) else None
 
 
 def _notes() -> dict[str, Any]:
@@ -97,9 +97,14 @@ def _notes() -> dict[str, Any]:
     return notes if isinstance(notes, dict) else {}
 
 
-def _with_bench(place: Path) -> dict[str, Path]:
+def holds_a_paste(folder: Path) -> bool:
+    """Whether a folder holds readings of a paste, or a plan before there are any."""
+    return any((folder / name).is_file() for name in (BENCH, NAME))
+
+
+def _pastes_in(place: Path) -> dict[str, Path]:
     try:
-        folders = sorted(one for one in place.iterdir() if (one / BENCH).is_file())
+        folders = sorted(one for one in place.iterdir() if holds_a_paste(one))
     except OSError:
         return {}
     return {one.name: one for one in folders}

@@ -51,7 +51,7 @@ def _short(value):
 
 def _first_panel():
     """Return the panel of what to measure first; the rooms that it asks are loaded now."""
-    from .first_panel import FirstPanel
+    from ..page.first_panel import FirstPanel
 
     return FirstPanel()
 

@@ -4,19 +4,21 @@ A page made of a workbook says `bound(self.fields["bore"], workbook.plan, "nozzl
 for fields that are named as the entries are. What could not be saved is told beside the picker (`saving_of(plan).told`).
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 from weakref import WeakKeyDictionary
 
 import ipywidgets as W
 
 from ...errors import DataError
+from ...reading.faults import shown
+from ...workbook import Plan
 from .hearing import hear
 from .number_field import NumberField
 from .typed_numbers import with_its_unit
 
 YES, NO = "yes", "no"
-_SAVING: WeakKeyDictionary[Any, "Saving"] = WeakKeyDictionary()
+_SAVING: WeakKeyDictionary[Plan, "Saving"] = WeakKeyDictionary()
 
 
 class Saving:
@@ -30,7 +32,7 @@ class Saving:
         Called without arguments after every change.
     """
 
-    def __init__(self, plan: Any) -> None:
+    def __init__(self, plan: Plan) -> None:
         self._plan = plan
         self._unsaved: dict[tuple[str, str], Callable[[], object]] = {}
         self.told: Callable[[Exception | None], object] = _raised
@@ -40,9 +42,18 @@ class Saving:
         """Write an entry."""
         self._do((table, key), lambda: self._plan.put(table, key, text))
 
-    def put_rows(self, table: str, rows: Sequence[Any]) -> None:
-        """Write the rows of a table."""
-        self._do((table, ""), lambda: self._plan.put_rows(table, rows))
+    def put_list(self, table: str, key: str, texts: Iterable[str]) -> None:
+        """Write a list of texts."""
+        texts = list(texts)
+        self._do((table, key), lambda: self._plan.put_list(table, key, texts))
+
+    def put_rows(self, table: str, key: str, rows: Sequence[Mapping[str, str]]) -> None:
+        """Write rows, each by the names of its columns."""
+        self._do((table, key), lambda: self._plan.put_rows(table, key, rows))
+
+    def put_property(self, name: str, value: str, origin: str, spread: float | None = None) -> None:
+        """Write what is assumed of the paste."""
+        self._do(("properties", name), lambda: self._plan.put_property(name, value, origin, spread))
 
     def _do(self, place, act):
         self._unsaved.pop(place, None)  # the last change comes last
@@ -79,14 +90,14 @@ def _raised(error):
         raise error
 
 
-def saving_of(plan: Any) -> Saving:
+def saving_of(plan: Plan) -> Saving:
     """Return what saves a plan: one and the same for all of a page."""
     if plan not in _SAVING:
         _SAVING[plan] = Saving(plan)
     return _SAVING[plan]
 
 
-def bound(control: Any, plan: Any, table: str, key: str = "") -> Any:
+def bound(control: Any, plan: Plan, table: str, key: str = "") -> Any:
     """Put what a plan says into a control, write each change back, and return the control.
 
     Parameters
@@ -122,7 +133,9 @@ def _put(control, text, plan, table, key):
         if text in values:
             control.value = values[text]
         elif text:
-            _ = plan.value(table, key)  # which says of what cannot be why
+            there = ", ".join(filter(None, values))
+            fault = DataError(f"plan.toml, [{table}], {key} = {shown(text)} is none of {there}; choose one.")
+            saving_of(plan).told(fault)
     else:
         control.value = text
 

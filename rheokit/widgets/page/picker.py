@@ -1,0 +1,118 @@
+"""On top of every page of a workbook: the choice of a paste, a new one, projector mode, and what another window changed.
+
+A page has it from `workbook_page.WorkbookPage`; nothing else needs to know it.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import ipywidgets as W
+
+from ...workbook import Overtaken, shelf
+from ...workbook.places import home
+from . import picker_words as words
+from .elements import WIDE, Message, paragraph, show
+from .hearing import hear
+from .layout import Fold
+from .page_words import in_words
+
+LAST, PROJECTOR = "last", "projector"
+
+
+class Picker(W.VBox):
+    """The choice of a paste among demos and a person's own, and what belongs to the choice.
+
+    Parameters
+    ----------
+    opened : callable
+        Called with the folder that is chosen.
+    mode : callable
+        Called without arguments after another mode or picture of the projector is chosen.
+
+    Attributes
+    ----------
+    choice : Dropdown
+        Its value is the folder as a text, "" while none is open.
+    message : Message
+        What could not be opened, saved, or was changed by another window.
+    projector : ToggleButton
+    picture : Dropdown
+        Which picture the projector shows, by its place among those of the page.
+    theirs, mine, as_came : Button
+    """
+
+    def __init__(self, opened: Callable[[Path], object], mode: Callable[[], object]) -> None:
+        self._opened, self._naming = opened, False
+        self.choice = W.Dropdown(description=words.PASTE, style=WIDE, layout=W.Layout(width="auto", min_width="300px"))
+        self.as_came = _button(words.AS_IT_CAME)
+        self.projector = W.ToggleButton(
+            description=words.PROJECTOR, value=shelf.remembered(PROJECTOR) is True, layout=W.Layout(width="auto")
+        )
+        self.picture = W.Dropdown(description=words.PICTURE, style=WIDE, layout=W.Layout(width="auto"))
+        self.theirs, self.mine = _button(words.THEIRS), _button(words.MINE)
+        self.message, self._about = Message(), W.HTML()
+        self._decide = W.HBox([self.theirs, self.mine])
+        self.new = Fold(words.NEW, self._first_panel, "plus", apart=True)
+        row = W.Box(
+            [self.choice, self.new.opener, self.as_came, self.projector, self.picture],
+            layout=W.Layout(display="flex", flex_flow="row wrap", width="100%"),
+        )
+        super().__init__([row, self._about, self.message, self._decide, self.new], layout=W.Layout(width="100%"))
+        show(self._decide, False)
+        self.name(None)
+        hear(self.choice, self._chosen)
+        for control in (self.projector, self.picture):
+            hear(control, mode)
+
+    def _first_panel(self):
+        """Return the panel of a new paste; the rooms that it asks are loaded now."""
+        from .first_panel import FirstPanel
+
+        return FirstPanel(home(), self._opened)
+
+    def _chosen(self):
+        if not self._naming and self.choice.value:
+            self._opened(Path(self.choice.value))
+
+    def name(self, folder: Path | None) -> None:
+        """Name the paste that is open, among all that there are now."""
+        demos = {f"{name} ({words.DEMO})": str(path) for name, path in shelf.demos().items()}
+        known = {name: str(path) for name, path in shelf.mine().items()} | demos
+        value = str(folder) if folder else ""
+        if folder:
+            value = next((one for one in known.values() if Path(one).resolve() == folder.resolve()), value)
+        if value not in known.values():
+            known = {(folder.name if folder else words.NONE_OPEN): value} | known
+        self._naming = True
+        self.choice.options = list(known.items())
+        self.choice.value = value
+        self._naming = False
+        demo = bool(folder) and shelf.is_demo(folder)
+        self._about.value = paragraph(words.OWN_COPY) if demo else ""
+        show(self.as_came, demo)
+
+    def pictures(self, titles: list[str]) -> None:
+        """Offer pictures to the projector, by title."""
+        chosen = self.picture.value or 0
+        self.picture.options = [(title, place) for place, title in enumerate(titles)]
+        if titles:
+            self.picture.value = chosen if chosen < len(titles) else 0
+        show(self.picture, self.projector.value and bool(titles))
+
+    def complain(self, said: str) -> None:
+        """Say what went wrong with a folder."""
+        show(self._decide, False)
+        self.message.complain(said)
+
+    def saved(self, error: Exception | None) -> None:
+        """Say why a change is not on the disk, or that all of them are."""
+        overtaken = isinstance(error, Overtaken)
+        show(self._decide, overtaken)
+        self.message.complain(
+            "" if error is None else words.OVERTAKEN if overtaken else words.not_saved(in_words(error))
+        )
+
+
+def _button(said):
+    button = W.Button(description=said, layout=W.Layout(width="auto", max_width="100%"))
+    return button

@@ -1,0 +1,26 @@
+"""What stands on top of every page of a workbook: which paste, how it is shown, and what another window did."""
+
+PASTE = "paste"
+NONE_OPEN = "(none is open)"
+NEW = "New paste"
+DEMO = "demo, invented"
+AS_IT_CAME = "As it came"
+OWN_COPY = "An invented demo: what you change here goes to a copy of your own, not into the folder; the button puts back what came with it."
+PROJECTOR = "Projector: large text, one picture"
+PICTURE = "picture shown"
+THEIRS, MINE = "Take the other window's", "Keep mine"
+OVERTAKEN = (
+    "This plan was changed in another window or editor since it was read here. What you changed here is not saved yet. Take the other "
+    "window's, and what you changed here since is given up; or keep mine, which is then written over theirs where both changed the "
+    "same, and leaves the rest of theirs."
+)
+
+
+def not_opened(folder, why):
+    """Return in words that a paste could not be opened, and what stays."""
+    return f"{folder} was not opened; what was open before stays below. {why}"
+
+
+def not_saved(why):
+    """Return in words that a change is not on the disk."""
+    return f"Not saved: {why} The next change tries again."

@@ -1,0 +1,121 @@
+"""What a notebook shows: the picker, and below it the explorer of the workbook that is picked.
+
+A page of it is `class NozzlePage(WorkbookPage)` in the `explorer.py` of its folder, with `explorer_of(workbook)`, which returns
+`NozzleExplorer.of(workbook)`; a field of that is bound to the plan by `bound.bound`.
+"""
+
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as W
+
+from ...errors import DataError
+from ...workbook import Workbook, shelf
+from . import picker_words as words
+from .bound import saving_of
+from .elements import show
+from .frame import Page
+from .hearing import hear_press
+from .page_words import in_words
+from .picker import LAST, PROJECTOR, Picker
+from .pictures import Picture
+
+FIRST_DEMO = "olive-stone-paste"
+
+
+class WorkbookPage(Page):
+    """A page of one paste, which is picked on top of it.
+
+    Parameters
+    ----------
+    folder : str or path, optional
+        Of the paste to begin with; the one that was open last if none is given, else a demo.
+
+    Attributes
+    ----------
+    picker : Picker
+    workbook : Workbook or None
+        What is open.
+    explorer : Explorer or None
+        Its page.
+    """
+
+    first_demo = FIRST_DEMO
+
+    def __init__(self, folder: str | Path | None = None) -> None:
+        self.workbook: Workbook | None = None
+        self.explorer: Any = None
+        self._place = W.VBox([], layout=W.Layout(width="100%"))
+        self.picker = Picker(self.open_folder, self._show_mode)
+        super().__init__([self.picker, self._place], max_width="1500px")
+        hear_press(self.picker.theirs, self._take_theirs)
+        hear_press(self.picker.mine, self._keep_mine)
+        hear_press(self.picker.as_came, self._as_it_came)
+        begin = Path(folder) if folder else shelf.last() or shelf.demos().get(self.first_demo)
+        if begin is not None:
+            self.open_folder(begin)
+
+    def __repr__(self):
+        return f"{type(self).__name__} of {self.workbook.name if self.workbook else 'no paste'}"
+
+    def explorer_of(self, workbook: Workbook) -> Page:
+        """Return the page of a workbook; one whose plan says too little returns a page that says what it lacks."""
+        raise NotImplementedError
+
+    def open_folder(self, folder: str | Path) -> bool:
+        """Open the paste of a folder and return whether it was; if not, the picker says why, and what was open stays."""
+        try:
+            workbook = Workbook.shelved(folder)
+            saving_of(workbook.plan).told = self.picker.saved
+            self.picker.complain("")
+            explorer = self.explorer_of(workbook)
+        except (DataError, OSError) as error:
+            self.picker.name(self.workbook.folder if self.workbook else None)
+            self.picker.complain(words.not_opened(Path(folder).name, in_words(error)))
+            return False
+        if self.explorer is not None:
+            self.explorer.wait()  # what it still had to compute is not asked any more
+        self.workbook, self.explorer = workbook, explorer
+        self._place.children = [explorer]
+        self.picker.name(workbook.folder)
+        shelf.remember(LAST, str(workbook.folder.resolve()))
+        self._show_mode()
+        return True
+
+    def _take_theirs(self):
+        self._then_open(lambda plan: saving_of(plan).take_theirs())
+
+    def _keep_mine(self):
+        self._then_open(lambda plan: saving_of(plan).keep_mine())
+
+    def _then_open(self, act):
+        try:
+            act(self.workbook.plan)
+        except (DataError, OSError) as error:
+            self.picker.saved(error)
+        else:
+            self.open_folder(self.workbook.folder)
+
+    def _as_it_came(self):
+        shelf.as_it_came(self.workbook.folder)
+        self.open_folder(self.workbook.folder)
+
+    # --- projector ----------------------------------------------------------------------------------------------
+
+    def _show_mode(self):
+        """Show large text and one picture, or all as it is."""
+        large = self.picker.projector.value
+        shelf.remember(PROJECTOR, large)
+        (self.add_class if large else self.remove_class)("projector")
+        found = _pictures(self._place)
+        if [title for title, _ in self.picker.picture.options] != [one.title for one in found] or not large:
+            self.picker.pictures([one.title for one in found])
+        show(self.picker.picture, large and bool(found))
+        for place, one in enumerate(found):
+            show(one, not large or place == (self.picker.picture.value or 0))
+
+
+def _pictures(place):
+    if isinstance(place, Picture):
+        return [place]
+    return [found for child in getattr(place, "children", ()) for found in _pictures(child)]

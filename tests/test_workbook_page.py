@@ -1,0 +1,167 @@
+"""The page of a workbook: which paste is picked, what is remembered, what another window did, and the projector; no browser."""
+
+import shutil
+from pathlib import Path
+
+import ipywidgets as W
+import pytest
+
+from rheokit.errors import DataError
+from rheokit.widgets.page.bound import bound
+from rheokit.widgets.page.elements import is_shown
+from rheokit.widgets.page.number_field import NumberField
+from rheokit.widgets.page.pictures import Picture
+from rheokit.widgets.page.workbook_page import WorkbookPage
+from rheokit.workbook import Plan, demo, shelf
+
+DEMO = "olive-stone-paste"
+
+
+class Small(W.VBox):
+    """An explorer of one field and two pictures."""
+
+    def __init__(self, workbook):
+        self.bore = NumberField("bore at the tip D [mm]", 1.6, 0.05, 50.0, hint="not known", begin=None)
+        bound(self.bore, workbook.plan, "nozzle", "bore")
+        self.pictures, self.waited = [Picture("Curve", 300), Picture("Map", 300)], False
+        super().__init__([self.bore, *self.pictures])
+
+    def wait(self):
+        self.waited = True
+
+
+class SmallPage(WorkbookPage):
+    """A page of it."""
+
+    def explorer_of(self, workbook):
+        """Return it, unless it refuses."""
+        if "refused" in workbook.name:
+            raise DataError("This paste is refused; take another.")
+        return Small(workbook)
+
+
+@pytest.fixture
+def pastes(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_PASTES", str(tmp_path / "pastes"))
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    monkeypatch.delenv("RHEOKIT_FOLDER", raising=False)
+    for name in ("mine", "other", "refused"):
+        (tmp_path / "pastes" / name).mkdir(parents=True)
+        shutil.copy(demo(DEMO) / "bench.toml", tmp_path / "pastes" / name)
+    return tmp_path / "pastes"
+
+
+def test_it_begins_with_a_demo_and_then_with_the_last_one_open(pastes):
+    page = SmallPage()
+    assert page.workbook.name == DEMO and repr(page) == f"SmallPage of {DEMO}"
+    names = [name for name, _ in page.picker.choice.options]
+    assert names[:3] == ["mine", "other", "refused"] and f"{DEMO} (demo, invented)" in names
+    before = page.explorer
+    page.picker.choice.value = str(pastes / "other")
+    assert page.workbook.folder == pastes / "other" and before.waited and page._place.children == (page.explorer,)
+    assert SmallPage().workbook.name == "other"
+    assert SmallPage(pastes / "mine").workbook.name == "mine"
+
+
+def test_what_is_typed_is_saved_at_once_and_is_there_again(pastes):
+    SmallPage(pastes / "mine").explorer.bore.text.value = "2.4"
+    assert 'bore = "2.4 mm"' in (pastes / "mine" / "plan.toml").read_text("utf-8")
+    assert SmallPage(pastes / "mine").explorer.bore.holds == "2.4 mm"
+
+
+@pytest.mark.parametrize("spoil", ["gone", "refused", "unreadable"])
+def test_a_folder_that_cannot_be_opened_is_said_and_what_was_open_stays(pastes, spoil):
+    page = SmallPage(pastes / "mine")
+    explorer, bad = page.explorer, pastes / ("refused" if spoil == "refused" else "other")
+    if spoil == "gone":
+        shutil.rmtree(bad)
+    elif spoil == "unreadable":
+        (bad / "plan.toml").write_text("[fit\n")
+    page.picker.choice.value = str(bad)
+    assert f"{bad.name} was not opened" in page.picker.message.value and "role='alert'" in page.picker.message.value
+    assert page.explorer is explorer and page.picker.choice.value == str(pastes / "mine")
+    assert page.open_folder(pastes / "mine") and page.picker.message.value == ""
+
+
+def two_windows(pastes):
+    page = SmallPage(pastes / "mine")
+    page.explorer.bore.text.value = "2"
+    other = Plan.read(pastes / "mine")
+    other.put("nozzle", "bore", "3 mm")
+    other.put("nozzle", "land_length", "9 mm")
+    other.save()
+    page.explorer.bore.text.value = "4"
+    assert "changed in another window" in page.picker.message.value and is_shown(page.picker._decide)
+    assert Plan.read(pastes / "mine").text("nozzle", "bore") == "3 mm", "nothing is written over"
+    return page
+
+
+def test_the_other_windows_change_is_taken(pastes):
+    page = two_windows(pastes)
+    page.picker.theirs.click()
+    assert page.explorer.bore.holds == "3 mm" and not is_shown(page.picker._decide) and not page.picker.message.value
+
+
+def test_or_written_over_knowingly(pastes):
+    page = two_windows(pastes)
+    page.picker.mine.click()
+    plan = Plan.read(pastes / "mine")
+    assert (plan.text("nozzle", "bore"), plan.text("nozzle", "land_length")) == ("4 mm", "9 mm")
+    assert page.explorer.bore.holds == "4 mm" and not is_shown(page.picker._decide)
+
+
+def test_a_demo_is_never_written_and_is_put_back(pastes):
+    folder = demo(DEMO)
+    before = {one.name: one.read_bytes() for one in folder.iterdir() if one.is_file()}
+    page = SmallPage(folder)
+    came = page.explorer.bore.holds
+    page.explorer.bore.text.value = "0.9"
+    assert SmallPage(folder).explorer.bore.holds == "0.9 mm" and is_shown(page.picker.as_came)
+    page.picker.as_came.click()
+    assert page.explorer.bore.holds == came
+    assert {one.name: one.read_bytes() for one in folder.iterdir() if one.is_file()} == before
+
+
+def test_a_new_paste_is_made_and_opened(pastes):
+    page = SmallPage(pastes / "mine")
+    page.picker.new.unfold()
+    panel = page.picker.new.made
+    panel.make_empty.click()
+    assert "Name a folder" in panel.made.value
+    panel.target.value = "clay"
+    panel.make_empty.click()
+    assert page.workbook.folder == pastes / "clay" and page.explorer.bore.holds == ""
+    assert "clay" in dict(page.picker.choice.options) and shelf.last().name == "clay"
+    panel.make_empty.click()
+    assert "There is already a" in panel.made.value
+    panel.target.value = "slip"
+    panel.make.click()
+    assert page.workbook.name == "slip" and (pastes / "slip" / "bench.toml").exists()
+
+
+def test_the_projector_shows_one_picture_and_is_remembered(pastes):
+    page = SmallPage(pastes / "mine")
+    curve, map_ = page.explorer.pictures
+    assert is_shown(curve) and is_shown(map_) and not is_shown(page.picker.picture)
+    page.picker.projector.value = True
+    assert "projector" in page._dom_classes and is_shown(curve) and not is_shown(map_) and is_shown(page.picker.picture)
+    page.picker.picture.value = 1
+    assert not is_shown(curve) and is_shown(map_)
+    again = SmallPage(pastes / "other")
+    assert again.picker.projector.value and not is_shown(again.explorer.pictures[1])
+    again.picker.projector.value = False
+    assert all(map(is_shown, again.explorer.pictures)) and "projector" not in again._dom_classes
+
+
+def test_a_disk_that_refuses_is_said_and_the_next_change_tries_again(pastes, monkeypatch):
+    page = SmallPage(pastes / "mine")
+
+    def refuse(self, over=False):
+        raise PermissionError(13, "Permission denied", str(pastes))
+
+    with monkeypatch.context() as broken:
+        broken.setattr(Plan, "save", refuse)
+        page.explorer.bore.text.value = "2"
+    assert "Not saved: Permission denied" in page.picker.message.value and not is_shown(page.picker._decide)
+    page.explorer.bore.text.value = "3"
+    assert page.picker.message.value == "" and Path(pastes / "mine" / "plan.toml").read_text("utf-8").count("3 mm") == 1
