@@ -320,11 +320,7 @@ def from_wheel(tmp_path_factory):
 @pytest.fixture
 def own_environment(tmp_path):
     """Return the environment of a person who has nothing of rheokit yet but the wheel."""
-    own = {
-        name: value
-        for name, value in os.environ.items()
-        if name not in ("PYTHONPATH", "RHEOKIT_PASTES")
-    }
+    own = {name: value for name, value in os.environ.items() if name not in ("PYTHONPATH", "RHEOKIT_PASTES")}
     for kind in ("CONFIG", "DATA", "RUNTIME"):
         own[f"JUPYTER_{kind}_DIR"] = str(tmp_path / "jupyter" / kind.lower())
     return own | {"RHEOKIT_STATE": str(tmp_path / "state"), "IPYTHONDIR": str(tmp_path / "ipython")}

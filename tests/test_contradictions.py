@@ -133,8 +133,8 @@ def test_a_curve_of_300_pa_and_slumps_of_30_are_told_apart_by_name(known):
     assert not row.passed
     said = re.match(
         r"cylinder slump alone says a yield stress of ([\d.]+) to ([\d.]+) Pa, flow curve ([\d.]+) to ([\d.]+) Pa: a factor "
-        r"of ([\d.]+) in stress, as rare as a normal deviate of [\d.]+ with the errors of all theories counted \(2\.6 are "
-        r"usual\)\. Both cannot hold of one paste\. Look for a wrong unit or dimension, slip, drainage, a sliding foot, drying, "
+        r"of ([\d.]+) in stress \([\d.]+ standard deviations; chance alone seldom passes 2\.6, the errors of all theories "
+        r"counted\)\. Both cannot hold of one paste\. Look for a wrong unit or dimension, slip, drainage, a sliding foot, drying, "
         r"or another batch in either; leave one out only for a reason found outside the fit\.$",
         row.comment,
     )
@@ -327,7 +327,10 @@ def test_priors_pushed_are_as_rare_as_a_normal_deviate_and_a_chi_square_say():
     assert together == pytest.approx(norm.isf(chi2.sf(expected**2, 1)), rel=1e-4)
     (row,) = checks.priors(result)
     assert not row.passed
-    assert row.comment.startswith("model_factor[flow curve] = 1.33, as rare as a normal deviate of 2.9 from 1.")
+    assert row.comment.startswith(
+        "The readings do not fit what was told of the apparatus. model_factor[flow curve] comes out as 1.33, and 1 was told "
+        "(2.9 standard deviations; chance alone seldom passes 2.8)."
+    )
 
 
 def test_what_is_pushed_a_little_everywhere_is_seen_together():
@@ -350,7 +353,7 @@ def test_what_is_pushed_a_little_everywhere_is_seen_together():
     assert together == pytest.approx(norm.isf(chi2.sf(18.75, 3)), rel=1e-3)
     assert 2.5 < row.threshold < together
     assert not row.passed
-    assert "Together they are as rare as a normal deviate of 3.4." in row.comment
+    assert "All of them together: 3.4 standard deviations; chance alone seldom passes" in row.comment
 
 
 def test_a_reading_of_no_stress_at_all_is_no_number_to_scatter():

@@ -168,7 +168,7 @@ def test_one_reading_and_three_parameters_is_not_identified_in_words(given):
     assert result.table.high["consistency"] == np.inf
     row = result.checks.set_index("question").loc["parameters identified"]
     assert not row.passed
-    assert "Not identified: the readings do not fix consistency, flow_index, yield_stress" in row.comment
+    assert "Not identified: the readings do not tell consistency, flow_index, yield_stress" in row.comment
     assert "not identified" in result.summary
     assert result.draws(100, seed=1).isna().to_numpy().all()
 

@@ -17,7 +17,11 @@ from rheokit.fitting import checks, consequence
 from rheokit.fitting.lack_of_fit import left, smoothed
 from rheokit.units import mm
 
-RATE, STRAY, SIZE = "no trend along rate", "no reading pulls the fit", "size of the residuals"
+RATE, STRAY, SIZE = (
+    "readings follow the law at all rates",
+    "no reading pulls the fit",
+    "scatter about the law as expected",
+)
 TRUTH = rk.HerschelBulkley(yield_stress=40.0, consistency=12.0, flow_index=0.45)
 
 
@@ -184,26 +188,26 @@ def row(result, question):
 @pytest.mark.parametrize(
     ("size", "given", "use_range", "passed", "words"),
     [
-        (0.0, {}, None, True, "is usual."),
+        (0.0, {}, None, True, "no more than chance."),
         (
             0.01,
             {},
             None,
             True,
-            "That is a pattern, less than 3 %, which good readings differ by. The intervals hold it.",
+            "less than 3 %, which good readings differ by. The intervals hold it.",
         ),
         (0.06, {}, None, False, "not less than 3 %, which good readings differ by."),
         (0.06, {"model_error": 0.05}, None, True, "to which the stress is known there. The intervals hold it."),
         (0.01, {}, (1.0, 100.0), True, "at the rates of use, 1 to 100 1/s"),
         (0.01, {}, (1.0, 5000.0), False, "beyond the rates read, where a bend goes on to grow"),
-        (0.01, {"relative_uncertainty": 0.002}, None, True, "That is a pattern, less than 3 %"),
+        (0.01, {"relative_uncertainty": 0.002}, None, True, "The readings bend away from the law along the rate"),
     ],
 )
 def test_a_pattern_is_a_fault_where_it_matters(size, given, use_range, passed, words):
     found = row(fitted(wavy(size, **given), use_range=use_range), RATE)
     assert found.passed == passed
     assert words in found.comment
-    assert ("That is a pattern" in found.comment) == (size > 0)
+    assert found.comment.startswith("No pattern along the rate:") == (size == 0)
     if size:
         assert found.value == pytest.approx(size, rel=0.4), "the size is a share of the stress"
 

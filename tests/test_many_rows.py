@@ -102,9 +102,9 @@ def test_the_fit_says_what_was_gathered():
 def test_the_size_of_the_residuals_is_that_of_the_readings():
     """Stated as half of what they scatter: reduced chi-square 4, as of single readings, however many are gathered."""
     checks = rk.fit(rk.HerschelBulkley, curve(20_000, relative_uncertainty=0.025)).checks.set_index("question")
-    assert checks.value["size of the residuals"] == pytest.approx(4.0, rel=0.1)
-    assert not checks.passed["size of the residuals"]
-    assert "lie 2 times as far" in checks.comment["size of the residuals"]
+    assert checks.value["scatter about the law as expected"] == pytest.approx(4.0, rel=0.1)
+    assert not checks.passed["scatter about the law as expected"]
+    assert "lie 2 times as far" in checks.comment["scatter about the law as expected"]
 
 
 @pytest.mark.slow

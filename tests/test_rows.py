@@ -252,7 +252,11 @@ def test_readings_that_climb_along_an_order_are_said_to_climb():
     run = rk.FlowCurve(shear_rate=np.random.Generator(np.random.PCG64(3)).permutation(RATES), shear_stress=climbing,
                        run_order=order + 1, relative_uncertainty=0.02)  # fmt: skip
     run = replace(run, shear_stress=TRUTH.shear_stress(run.shear_rate) * np.exp(0.04 * (order - order.mean())))
-    (row,) = [check for check in checks.trends(fitted(run)) if check.question == "no trend along run order"]
-    said = float(re.search(r"deviates of (-?[\d.]+) \(line\)", row.comment)[1])
+    (row,) = [
+        check
+        for check in checks.trends(fitted(run))
+        if check.question == "readings do not drift in the order of reading"
+    ]
+    said = float(re.search(r"standard deviations: (-?[\d.]+) \(slope\)", row.comment)[1])
     assert said > 3
     assert lines(fitted(run), [-(order - order.mean()) / 0.02])[0][0] > 0

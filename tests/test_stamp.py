@@ -164,13 +164,13 @@ def test_cautions_ask_to_be_read_and_do_not_forbid():
         "Read at those rates too."
     )
     assert stamp.stamp(of("ok", "model error stated")).startswith("1 of 2 checks failed: read it before use. ")
-    assert stamp.stamp(of("ok", "model error stated", "no trend along rate")).startswith(
+    assert stamp.stamp(of("ok", "model error stated", "readings follow the law at all rates")).startswith(
         "2 of 3 checks failed: not to be used. Likeliest cause: the law bends otherwise than the readings. "
     )
 
 
 def test_readings_that_scatter_less_than_stated_are_a_caution():
-    quiet = Check("size of the residuals", 0.1, "0.4 to 2.1", False, "")
+    quiet = Check("scatter about the law as expected", 0.1, "0.4 to 2.1", False, "")
     loud, unknown = quiet._replace(value=9.0), quiet._replace(value=0.3, threshold=0.25)
     assert "read it before use" in stamp.stamp(of(quiet))
     for found in (loud, unknown):
@@ -178,11 +178,11 @@ def test_readings_that_scatter_less_than_stated_are_a_caution():
 
 
 def test_a_question_nobody_has_placed_is_grave_and_comes_before_the_consequences():
-    found = of("no trend along rate", "something new", "first setting repeats", "model error stated")
+    found = of("readings follow the law at all rates", "something new", "first setting repeats", "model error stated")
     assert list(stamp.failed(found).question) == [
         "first setting repeats",
         "something new",
-        "no trend along rate",
+        "readings follow the law at all rates",
         "model error stated",
     ]
     assert stamp.stamp(of("something new")).startswith("1 of 1 checks failed: not to be used. ")
@@ -195,7 +195,12 @@ def test_every_question_that_a_fit_asks_has_its_place_among_the_causes():
     for path in [*(ROOT / "rheokit/fitting").glob("*.py"), *(ROOT / "rheokit/bench").glob("*.py")]:
         text = path.read_text(encoding="utf-8")
         asked |= set(re.findall(r'Check\(\s*"([^"]+)"', text))
-    asked |= {"no trend along rate", "no trend along run order", FRICTION_KNOWN, FRICTION_OPEN}
+    asked |= {
+        "readings follow the law at all rates",
+        "readings do not drift in the order of reading",
+        FRICTION_KNOWN,
+        FRICTION_OPEN,
+    }
     assert len(asked) > 20
     assert asked - never_fails <= set(stamp.CAUSES)
     assert set(stamp.CAUSES) <= asked

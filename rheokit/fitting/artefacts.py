@@ -10,7 +10,7 @@ from ..nomenclature import written
 from ..progress import step
 from . import consequence
 from .agreement import Said, agreement
-from .residuals import limit, lines, relative_errors, rows_of
+from .residuals import chance_words, limit, lines, relative_errors, rows_of
 
 USUAL_AIR = 0.03  # of a spoon-mixed paste; common practice, no source
 DRIFT = 0.03  # of the reading, below which a drift is not worth a word
@@ -37,7 +37,7 @@ def drift(result):
         passed = bool(abs(rare) < most or abs(change) < DRIFT)
         comment = (
             f"{name}: the readings change by {100 * change:+.1f} % over the stroke, beside what the law and the fill "
-            f"explain, as rare as a normal deviate of {rare:.1f} ({most:.1f} is usual)."
+            f"explain ({chance_words(rare, most)})."
         )
         if not passed:
             comment += (
@@ -100,7 +100,7 @@ def _repeats(result):
     most = limit(len(found))
     name, change, rare, pair = max(found, key=lambda one: (abs(one[1]) >= REPEATS) * abs(one[2]))
     passed = abs(rare) < most or abs(change) < REPEATS
-    comment = f"{name}: the first setting repeated last reads {100 * change:+.1f} %."
+    comment = f"{name}: the first setting, repeated last, reads {100 * abs(change):.1f} % {'more' if change > 0 else 'less'} than at first."
     if not passed:
         comment += (
             " The paste changed meanwhile (drying, rest, temperature, filtration): cover it, fix the rest, read faster."
@@ -164,11 +164,11 @@ def slip(result):
     gain, found = result.freed(_chosen(result, several, slip="fitted"), _slipping(result))
     moved, allowed = consequence.moves_to(result, found.law)
     passed, marked = bool(gain < WORTH_FITTING or abs(moved) < allowed), ()
-    comment = f"Letting the wall slip lowers the misfit by {max(gain, 0.0):.1f}"
+    comment = f"The readings show no slip at the wall: {_gained(gain)}"
     if gain >= WORTH_FITTING:
-        comment += (
-            f" and moves the stress by up to {consequence.share(moved)} {consequence.where(result)}: "
-            f"{consequence.beside(moved, allowed)}"
+        comment = (
+            f"The readings fit better if the paste slips at the wall ({_gained(gain)}), which moves the stress by up to "
+            f"{consequence.share(moved)} {consequence.where(result)}: {consequence.beside(moved, allowed)}"
         )
     comment += "."
     if not passed:
@@ -192,13 +192,19 @@ def end_loss(result):
     gain, found = result.freed(_chosen(result, several, end_correction="fitted"), [result.law])
     ends = ", ".join(f"{value:.1f}" for key, value in found.nuisance.items() if key.name == "end_correction")
     passed = gain < WORTH_FITTING
-    comment = f"Fitting the end loss as a length of land (L/D = {ends}) lowers the misfit by {max(gain, 0.0):.1f}."
+    comment = f"The ends of the nozzle cost what the converging-flow formula says: a length of land fitted for them (L/D = {ends}) helps little, {_gained(gain)}."
     if not passed:
-        comment += (
-            " The ends cost something else than the converging-flow formula says (fibres, elasticity, a rounded entry):"
-            ' fit them, that is write end_correction = "fitted" in the [[test]] of each length in bench.toml.'
+        comment = (
+            f"The ends of the nozzle cost something else than the converging-flow formula says (fibres, elasticity, a rounded entry): "
+            f"a length of land fitted for them, L/D = {ends}, brings the law nearer ({_gained(gain)}). Fit them:"
+            ' write end_correction = "fitted" in the [[test]] of each length in bench.toml.'
         )
     return [Check("end loss as the formula says", gain, WORTH_FITTING, passed, comment)]
+
+
+def _gained(gain):
+    """Return how much nearer to the readings a law comes, as the numbers behind a sentence."""
+    return f"the sum of squares falls by {max(gain, 0.0):.1f}, and {WORTH_FITTING:g} are asked"
 
 
 def _runs(result):

@@ -16,7 +16,7 @@ from . import artefacts, branches, condition_checks, consequence, handling, need
 from .consequence import SMALL, beside, share
 from .contradictions import kinds_agree
 from .misfits import misfit, strays, trends
-from .residuals import limit, pushed
+from .residuals import chance_words, limit, pushed
 
 OF_THE_PASTE = (
     "batch_factor",
@@ -45,9 +45,9 @@ def table(result):
 def converged(result):
     """Did the search end at a least sum of squares?"""
     done = result.minimum.converged
-    comment = "The search ended where no step lowers the misfit."
+    comment = "The best fit was found: no other values bring the law nearer to the readings."
     if not done:
-        comment = "The search stopped before the misfit settled: give start= near the answer, or fit a simpler law."
+        comment = "The search stopped before the best fit was found: give start= near the answer, or fit a simpler law."
     return [Check("converged", str(done), "True", done, comment)]
 
 
@@ -59,7 +59,9 @@ def enough_readings(result):
     comment = f"{result.problem.total} readings for {free} free parameter{'' if free == 1 else 's'}."
     if not passed:
         names = ", ".join(loose) or "some parameters"
-        comment += f" Not identified: the readings do not fix {names}. Add readings at other rates, or a simpler law."
+        comment += (
+            f" Not identified: the readings do not tell {names}. Add readings at other rates, or take a simpler law."
+        )
     return [Check("parameters identified", free, 0, passed, comment)]
 
 
@@ -69,11 +71,11 @@ def bounds(result):
     at = [name for name in result.problem.free if result.is_at_bound(name)]
     none = [one for one in at if one in effects and one not in result.not_identified and result.limits(one)[0] <= 0]
     at = [name for name in at if name not in none]
-    comment = "No parameter rests on its bound."
+    comment = "No value lies at the edge of what is possible."
     if none:  # that a condition does nothing is an answer
         comment = f"{', '.join(none)} at 0, which says that the condition hardly matters."
     if at:
-        comment = f"{', '.join(at)} at the bound: no symmetric error; read the one-sided limit."
+        comment = f"{', '.join(at)} at the edge of what is possible: known from one side alone. Use the limit in the table, not the value."
     return [Check("no parameter at a bound", len(at), 0, not at, comment)]
 
 
@@ -139,11 +141,11 @@ def use_range(result):
 def model_errors(result):
     """Is the scatter of every test's own theory stated?"""
     bare = [test.name for test in result.tests if test.theory and test.model_error == 0]
-    comment = "The scatter of every test's own theory is in the intervals."
+    comment = "The intervals hold that no test's own theory is exact."
     if bare:
         sizes = {test.name: test.default_model_error for test in result.tests}
         comment = "; ".join(f"{name} has model_error 0 (usual: {sizes[name]:g})" for name in bare)
-        comment += ". The intervals are too narrow: state model_error=."
+        comment += ". Its theory is then taken as exact and the intervals are too narrow: state model_error=."
     return [Check("model error stated", len(bare), 0, not bare, comment)]
 
 
@@ -158,7 +160,8 @@ def priors(result):
     most = limit(len(known) + 1)
     far = np.abs(deviates) > most if np.any(np.abs(deviates) > most) else np.abs(deviates) > 1
     told = "; ".join(
-        f"{key} = {written(result.nuisance[key], prior.unit)}, as rare as a normal deviate of {abs(deviate):.1f} from {written(prior.middle, prior.unit)}"
+        f"{key} comes out as {written(result.nuisance[key], prior.unit)}, and {written(prior.middle, prior.unit)} was told "
+        f"({chance_words(deviate, most)})"
         for key, deviate in zip(np.array(known)[far], deviates[far], strict=True)
         for prior in [result.problem.nuisances[key]]
     )
@@ -166,8 +169,8 @@ def priors(result):
     passed = bool(worst <= most)
     comment = "Nothing known of the apparatus is contradicted."
     if not passed:
-        also = f"Together they are as rare as a normal deviate of {together:.1f}. " if together > most else ""
-        comment = f"{told}. {also}Two descriptions contradict each other: check dimensions, friction and units."
+        also = f"All of them together: {chance_words(together, most)}. " if together > most else ""
+        comment = f"The readings do not fit what was told of the apparatus. {told}. {also}Check dimensions, friction and units."
     return [Check("apparatus as described", worst, most, passed, comment)]
 
 

@@ -18,7 +18,7 @@ from ..checking import Check
 from ..inputs import trusted
 from ..nomenclature import between, number, written
 from .consequence import SMALL
-from .residuals import limit, rarity, rows_of
+from .residuals import chance_words, limit, rarity, rows_of
 
 LOOSE = 20.0  # sd of ln of a level that nothing holds: a factor of ten costs a hundredth of chi-square
 USUAL_INDEX = (0.2, 1.2)  # of the flow index of pastes and gels; common practice, no source
@@ -48,15 +48,15 @@ def _asked(result, kinds):
     rare, factor, kind, rest = max(found, key=lambda one: one[0])
     passed = bool(rare < most or abs(np.log(factor)) < SMALL)
     comment = (
-        f"Farthest from the others: {kind}, which reads {number(factor, 2)} times what they say, as rare as a normal deviate of "
-        f"{rare:.1f} with the errors of all theories counted; {most:.1f} are usual."
+        f"Farthest from the others: {kind}, which reads {number(factor, 2)} times what they say ("
+        f"{chance_words(rare, most)}, the errors of all theories counted)."
     )
     rows = ()
     if not passed:
         one = alone(result, [kind], rest.law)
         comment = (
-            f"{_says(one, rest)}: a factor of {number(max(factor, 1 / factor), 2)} in stress, as rare as a normal deviate of "
-            f"{rare:.1f} with the errors of all theories counted ({most:.1f} are usual). Both cannot hold of one paste. Look for "
+            f"{_says(one, rest)}: a factor of {number(max(factor, 1 / factor), 2)} in stress ("
+            f"{chance_words(rare, most)}, the errors of all theories counted). Both cannot hold of one paste. Look for "
             "a wrong unit or dimension, slip, drainage, a sliding foot, drying, or another batch in either; leave one out only "
             "for a reason found outside the fit."
         )

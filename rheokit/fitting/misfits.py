@@ -15,15 +15,17 @@ from . import consequence
 from .consequence import beside, share
 from .estimate import inside, leverages
 from .lack_of_fit import left, smoothed
-from .residuals import FEWEST, limit, lines, neighbours, studentised
+from .residuals import FEWEST, chance_words, limit, lines, neighbours, studentised
 
 RARE = 0.0015  # tail on either side of the misfit
 UNLIKELY = 0.25  # of the reading: an unknown error as large is no scatter; common practice, no source
 STRAY = " That is more than readings scatter: the law does not describe them, or rows do not belong."
 NARROW = 1.25  # by which limits may be too narrow: those of 95 % then hold 0.88
 RATE = "shear_rate"
+QUESTIONS = {RATE: "readings follow the law at all rates", "run_order": "readings do not drift in the order of reading"}
+ALONG = {RATE: "along the rate", "run_order": "in the order of reading"}
 TRENDS = {  # what may leave a pattern along a column of the residuals
-    RATE: "Another law, slip or an end effect shows like this; compare laws and look at the residual chart.",
+    RATE: "Another law, slip or an end effect looks like this: compare laws, and look where the residuals leave the line.",
     "run_order": "The paste changed while it was read (drying, rest, temperature): repeat the first row last.",
 }
 
@@ -59,7 +61,7 @@ def _size_that_was_estimated(result):
         comment = _beside_rounding(scatters)
     if not passed:
         comment += STRAY
-    return [Check("size of the residuals", sizes[worst], UNLIKELY, passed, comment)]
+    return [Check("scatter about the law as expected", sizes[worst], UNLIKELY, passed, comment)]
 
 
 def _squares_as_stated(result):
@@ -91,14 +93,15 @@ def _size_that_was_stated(result):
 
     low, high = (float(chdtri(free, tail)) / free for tail in (1 - RARE, RARE))
     value = squares / free
-    comment = f"Reduced chi-square {value:.2f}; with the stated uncertainties {low:.2f} to {high:.2f} is usual."
+    numbers = f"Reduced chi-square {value:.2f}; with the stated uncertainties {low:.2f} to {high:.2f} is usual."
+    comment = "The readings lie about as far from the law as their stated uncertainties say."
     passed = low <= value <= high
     if value > high:
         times = float(np.sqrt(value))
         more, allowed = consequence.open_by_scatter(result, times)
         passed = more < allowed and times <= NARROW
-        comment += (
-            f" The readings lie {times:.2g} times as far from the law as their stated uncertainties allow, so the limits of every "
+        comment = (
+            f"The readings lie {times:.2g} times as far from the law as their stated uncertainties allow, so the limits of every "
             f"parameter are too narrow by about that factor, as far as they rest on them. Errors of that size leave another {share(more)} "
             f"of the stress open {consequence.where(result)}: {beside(more, allowed)}."
         )
@@ -108,8 +111,12 @@ def _size_that_was_stated(result):
                 "first."
             )
     if value < low:
-        comment += " The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
-    return [Check("size of the residuals", value, f"{low:.2f} to {high:.2f}", bool(passed), comment)]
+        comment = "The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
+    return [
+        Check(
+            "scatter about the law as expected", value, f"{low:.2f} to {high:.2f}", bool(passed), f"{comment} {numbers}"
+        )
+    ]
 
 
 def _beside_rounding(scatters):
@@ -136,6 +143,15 @@ class Pattern(NamedTuple):
     def real(self):
         """Whether it is more than chance."""
         return max(abs(self.line), abs(self.bend), self.alike) >= limit(3)
+
+    def words(self, along):
+        """Return the beginning of a sentence on it: how readings leave the law `along` something."""
+        if not self.real:
+            return f"No pattern {along}:"
+        line, bend = abs(self.line), abs(self.bend)
+        if max(line, bend) < limit(3):
+            return f"The readings wave about the law {along}:"
+        return f"The readings {'drift' if line > bend else 'bend'} away from the law {along}:"
 
     @property
     def matters(self):
@@ -165,21 +181,20 @@ def trends(result):
         found = pattern(result, column)
         if found is None:
             continue
-        comment = (
-            f"Readings lie up to {share(found.size)} of the stress {'above' if found.size > 0 else 'below'} the law {found.place}, as rare as "
-            f"normal deviates of {found.line:.1f} (line), {found.bend:.1f} (bend), {found.alike:.1f} (neighbours alike); {limit(3):.1f} is "
-            "usual."
-        )
-        if found.real:
-            comment += f" That is a pattern, {beside(found.size, found.allowed)}."
+        comment = f"{found.words(ALONG[column])} they lie up to {share(found.size)} of the stress "
+        comment += f"{'above' if found.size > 0 else 'below'} the law {found.place}"
+        comment += f", {beside(found.size, found.allowed)}." if found.real else ", no more than chance."
         if found.real and not found.matters and result.problem.lack_of_fit:
             comment += " The intervals hold it."
         if found.real and found.beyond:
             comment += " The law is used beyond the rates read, where a bend goes on to grow: read at those rates too."
         if found.matters:
             comment += f" {remedy}"
-        question = f"no trend along {column.removeprefix('shear_').replace('_', ' ')}"
-        rows.append(Check(question, abs(found.size), found.allowed, not found.matters, comment))
+        comment += (
+            f" In standard deviations: {found.line:.1f} (slope), {found.bend:.1f} (bend), {found.alike:.1f} (neighbours alike); chance alone "
+            f"seldom passes {limit(3):.1f}."
+        )
+        rows.append(Check(QUESTIONS[column], abs(found.size), found.allowed, not found.matters, comment))
     return rows
 
 
@@ -207,7 +222,9 @@ def strays(result):
     most = limit(len(frame))
     wrong = np.abs(student) > most
     value = float(np.max(np.abs(student), initial=0.0))
-    comment = f"The farthest reading lies {value:.1f} standard deviations off; {most:.1f} are usual among so many."
+    comment = (
+        f"No reading lies farther off than readings scatter (the farthest {chance_words(value, most)} among so many)."
+    )
     if wrong.any():
         worst = np.flatnonzero(wrong)[np.argsort(-np.abs(student[wrong]))]
         which = "; ".join(
@@ -218,10 +235,10 @@ def strays(result):
         moved, allowed = consequence.moves_without(result, np.flatnonzero(sound)[wrong])
         few = np.count_nonzero(~wrong) <= len(result.problem.free)  # to tell how the stress moves without
         passed = not few and abs(moved) < allowed
-        comment += (
-            f" Far off: {which}. Too few are left without them to tell what the law is."
+        comment = (
+            f"Far off: {which} ({chance_words(value, most)} among so many). Too few are left without them to tell what the law is."
             if few
-            else f" Far off: {which}. Without {'it' if wrong.sum() == 1 else 'them'} the stress moves by up to {share(moved)} "
+            else f"Far off: {which} ({chance_words(value, most)} among so many). Without {'it' if wrong.sum() == 1 else 'them'} the stress moves by up to {share(moved)} "
             f"{consequence.where(result)}: {beside(moved, allowed)}."
         )
     if not passed:

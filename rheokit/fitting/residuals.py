@@ -45,6 +45,11 @@ def limit(questions):
     return float(rarity(ALARMS / max(questions, 1)))
 
 
+def chance_words(deviate, most):
+    """Return in words how far something lies beyond chance: the numbers that stand behind a sentence about it."""
+    return f"{abs(deviate):.1f} standard deviations; chance alone seldom passes {most:.1f}"
+
+
 def studentised(deviate, freedom):
     """Return deviates in standard uncertainties as normal deviates that are as rare.
 

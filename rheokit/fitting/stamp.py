@@ -10,7 +10,7 @@ and leave a trend. So causes stand in an order, and what comes later may be the 
    demonstration benches with planted faults two fail "apparatus as described" as well, and nothing is wrong with it;
 4. flow below the yield stress, what was told of the apparatus, tests that contradict each other: no law follows both;
 5. the end loss, and single readings;
-6. what any of these leaves behind: trends, the size of the residuals.
+6. what any of these leaves behind: trends, and how far the readings scatter.
 
 A check is grave where the numbers themselves are wrong if it is right. It is a caution where they stand but for a doubt
 that they already carry (open or one-sided limits, "not identified") or that one must add (a narrow interval, rates not
@@ -103,9 +103,13 @@ CAUSES = {
     "no reading pulls the fit": Cause(
         "single readings lie far off", "Read them again; leave them out only for a reason found outside the fit."
     ),
-    "no trend along run order": Cause(CHANGED, "Repeat the first row last; fix the rest before each reading."),
-    "no trend along rate": Cause("the law bends otherwise than the readings", "Compare laws, and look for slip."),
-    "size of the residuals": Cause(
+    "readings do not drift in the order of reading": Cause(
+        CHANGED, "Repeat the first row last; fix the rest before each reading."
+    ),
+    "readings follow the law at all rates": Cause(
+        "the law bends otherwise than the readings", "Compare laws, and look for slip."
+    ),
+    "scatter about the law as expected": Cause(
         "the readings lie farther from the law than their error, so limits are too narrow",
         "Look for stray rows and another law; else state larger uncertainties, or none.",
     ),
@@ -154,7 +158,7 @@ CAUSES = {
     ),
 }
 OTHER = Cause("a check that failed, named below", "Read its comment.")
-FIRST_CONSEQUENCE = "no trend along run order"
+FIRST_CONSEQUENCE = "readings do not drift in the order of reading"
 TOO_QUIET = Cause(
     "the readings scatter less than was stated, so intervals are too wide", "State smaller uncertainties.", False
 )
@@ -162,7 +166,7 @@ TOO_QUIET = Cause(
 
 def cause(check):
     """Return the `Cause` of a failed check."""
-    if check.question == "size of the residuals" and isinstance(check.threshold, str) and check.value < 1:
+    if check.question == "scatter about the law as expected" and isinstance(check.threshold, str) and check.value < 1:
         return TOO_QUIET
     return CAUSES.get(check.question, OTHER)
 
