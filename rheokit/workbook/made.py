@@ -199,15 +199,24 @@ def recipe_of(plan: Plan) -> Recipe:
     return Recipe(ingredients=tuple(parts), water_content=plan.value("recipe", "water_content"))
 
 
+def water_readings_of(plan: Plan) -> tuple[list[float], list[float]]:
+    """Return the readings of a plan: water contents on the dry basis [-] and yield stresses [Pa]."""
+    rows = plan.rows("recipe", "reading")
+    water, stress = (
+        [_cell(row, at, name, "reading") for at, row in enumerate(rows, 1)] for name in ROWS["recipe", "reading"]
+    )
+    if plan.choice("recipe", "basis") == WET_BASIS:  # in %, whose sign may stand there
+        shares = (one if "%" in row["water_content"] else one / 100 for one, row in zip(water, rows, strict=True))
+        water = [float(dry_basis(one)) for one in shares]
+    return water, stress
+
+
 def water_law_of(plan: Plan) -> WaterLaw | None:
     """Return the line through the readings of yield stress against water of a plan; None where there are fewer than two."""
-    rows, error = plan.rows("recipe", "reading"), plan.value("recipe", "reading_error")
-    if len(rows) < 2 or error is None:
+    error = plan.value("recipe", "reading_error")
+    if len(plan.rows("recipe", "reading")) < 2 or error is None:
         return None
-    water = [_cell(row, place, "water_content", "reading") for place, row in enumerate(rows, 1)]
-    if plan.choice("recipe", "basis") == WET_BASIS:
-        water = [float(dry_basis(one / 100)) for one in water]
-    stress = [_cell(row, place, "yield_stress", "reading") for place, row in enumerate(rows, 1)]
+    water, stress = water_readings_of(plan)
     return WaterLaw.fit(np.array(water), np.array(stress), error)
 
 

@@ -152,15 +152,25 @@ class Workbook:
         return out | self.plan.properties
 
     @property
+    def given(self) -> dict[str, Assumed]:
+        """What of it the material takes, by name: all that is typed into [properties], of the rest what no reading tells."""
+        told = {name for test in self.bench.tests if test.gives for name in test.gives}
+        told |= {name for name in ("static_ratio",) if name in self.fit.nuisance and self.fit.tells(name)}
+        typed = self.plan.properties
+        return {
+            name: one._replace(origin=_origin(one.origin, self.is_demo))
+            for name, one in self.assumed.items()
+            if name in typed or name not in told
+        }
+
+    @property
     def material(self) -> Material:
         """The paste, with how far each of its numbers is to be trusted."""
-        measured = {name for test in self.bench.tests if test.gives for name in test.gives}
-        typed = self.plan.properties
-        given = {name: one for name, one in self.assumed.items() if name in typed or name not in measured}
+        given = self.given
         return Material.of(
             self.fit,
             spreads={name: one.spread for name, one in given.items() if one.spread is not None},
-            origins={name: _origin(one.origin, self.is_demo) for name, one in given.items()},
+            origins={name: one.origin for name, one in given.items()},
             **{name: one.value for name, one in given.items()},
         )
 
@@ -197,6 +207,12 @@ class Workbook:
     def missing(self, what: str) -> list[str]:
         """Return in words what "extruder", "job" or "recipe" still needs, and where to type it."""
         return in_words(missing(self.plan, what))
+
+    def script(self) -> str:
+        """Return a short script that computes the same outside Jupyter, as far as the plan knows it: see `script_of`."""
+        from .script import script_of
+
+        return script_of(self)
 
     def save(self) -> None:
         """Write the plan, as `Plan.save`."""

@@ -1,0 +1,183 @@
+"""A workbook as a short script: the same numbers by the library's own names, to be run outside Jupyter or to stand in a report.
+
+What is not known is left out, and a comment says what it would need.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..flow.nozzles import Cone
+from ..machine.drives import AirDrive, HandDrive
+from ..part.job import FIBRE
+from .asked import DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
+from .coded import CELSIUS, call, given, imports, mapped, number, quoted
+from .script_of_recipe import recipe_lines
+
+if TYPE_CHECKING:
+    from .opened import Workbook
+
+AXES = ("bore", "water_content", "print_speed")  # windows that a print is asked for
+
+
+def script_of(book: Workbook) -> str:
+    """Return the script of a workbook: fit, machine, job and verdict, then the recipe, as far as its plan knows them.
+
+    Parameters
+    ----------
+    book : Workbook
+
+    Raises
+    ------
+    DataError
+        If the readings cannot be read or fitted, or an entry of the plan cannot be.
+    """
+    parts = [_fit_lines(book), _material_lines(book)]
+    extruder, job = _known(book, "extruder"), _known(book, "job")
+    if extruder is None or job is None:
+        lacks = [words for what in ("extruder", "job") for words in book.missing(what)]
+        parts.append(
+            [
+                f"# Force, pressure and verdict are left out: not known {'is' if len(lacks) == 1 else 'are'}",
+                *(f"# - {one}" for one in lacks),
+            ]
+        )
+    else:
+        parts += [
+            [*(f"# {one}" for one in book.left_out), *_extruder_lines(extruder)],
+            _job_lines(job),
+            _case_lines(book),
+        ]
+        parts.append(_winding_lines(book) if job.kind == FIBRE else _window_lines())
+        parts.append(["print(rk.extruder.CAUTION)"])
+    parts += recipe_lines(book.plan)
+    body = "\n\n".join("\n".join(lines) for lines in parts if lines)
+    head = [
+        f'"""{book.name}: what its readings and its plan come to. All numbers are SI; units are factors."""',
+        "",
+        *imports(body),
+    ]
+    if CELSIUS in body:
+        body = f"{CELSIUS} = 273.15  # K\n{body}"
+    return "\n".join(head) + f"\n\n{body}\n"
+
+
+def _known(book, what):
+    """Return a part of a workbook; None where something that it needs is not known."""
+    return None if book.missing(what) else getattr(book, what)
+
+
+def _fit_lines(book):
+    invented = "  # INVENTED readings" if book.bench.specimen.invented else ""
+    lines = [f"bench = rk.read_bench({quoted(str(book.folder.resolve()))}){invented}"]
+    if out := book.plan.listed("fit", "leave_out"):
+        lines += [
+            f"left_out = [{', '.join(map(quoted, out))}]",
+            "bench = bench.where(lambda test: test.gives or (test.label or test.kind) not in left_out)",
+        ]
+    use = ", use_range=({}, {})".format(*(number(one) for one in book.use_range)) if book.use_range else ""
+    lines += [
+        f"law = rk.over_conditions(rk.LAWS[{quoted(book.law)}], bench)  # over what the readings differ in, if anything",
+        f"paste = rk.fit(law, bench{use})",
+        "print(paste)",
+    ]
+    return lines
+
+
+def _material_lines(book):
+    known = book.given
+    if not known:
+        return ["material = rk.Material.of(paste)"]
+    arguments = {name: repr(float(one.value)) for name, one in known.items()}
+    if spreads := {name: one.spread for name, one in known.items() if one.spread is not None}:
+        arguments["spreads"] = mapped({name: repr(one) for name, one in spreads.items()})
+    arguments["origins"] = mapped({name: quoted(one.origin) for name, one in known.items()})
+    return [f"material = {call('rk.Material.of', arguments, ['paste'])}"]
+
+
+def _extruder_lines(extruder):
+    segments = []
+    for one in extruder.nozzle.segments:
+        name = "rk.Cone" if isinstance(one, Cone) else "rk.Cylinder"
+        segments.append(
+            call(
+                name,
+                given(one, dict.fromkeys(("diameter", "length", "inlet_diameter", "outlet_diameter"), NOZZLE["bore"])),
+            )
+        )
+    more = {"nozzle": "nozzle"}
+    if extruder.drive is not None:
+        kind = {AirDrive: "Air", HandDrive: "Hand"}.get(type(extruder.drive), "Screw")
+        drive = given(extruder.drive, {**DRIVE, "gear_ratio": MACHINE["barrel_drag"]})
+        more["drive"] = f"rk.{kind}Drive({', '.join(f'{key}={text}' for key, text in drive.items())})"
+    return [
+        f"nozzle = {call('rk.Nozzle', {}, segments)}",
+        f"extruder = {call('rk.Extruder', given(extruder, MACHINE, more))}",
+    ]
+
+
+def _job_lines(job):
+    if job.kind == FIBRE:
+        entries = FIBRE_JOB | {"needle_outer_diameter": NOZZLE["outer_diameter"]}
+        return [f"job = {call('rk.FibreJob', given(job, entries))}"]
+    return [f"job = {call('rk.PrintJob', given(job, PRINT_JOB))}"]
+
+
+def _case_lines(book):
+    """Return force and pressure with their limits, and the verdict; at the temperature at which it leaves, if its law minds that."""
+    lines, law = ["case = rk.Case.of(material, extruder, job)"], "law"
+    if "temperature" in book.fit.law.depends_on:
+        lines.append("warm = float(case.exit_temperature)  # K")
+        law = "law.at(temperature=warm)"
+    for name, ask in (("force", "plunger_force"), ("pressure", "pressure")):
+        lines.append(f"{name} = paste.interval(lambda law, rig: rig.{ask}({law}, case.flow_rate), extruder=extruder)")
+    lines += [
+        "# what the readings lack, if anything:",
+        f"unknown = paste.missing(lambda law: extruder.plunger_force({law}, case.flow_rate))",
+    ]
+    lines += [
+        "if unknown:",
+        '    print(f"Force and pressure are {unknown}.")',
+        "else:",
+        '    print(f"force {force.value:.1f} N, 95 % from {force.low:.1f} to {force.high:.1f} N")',
+        '    print(f"pressure {pressure.value / kPa:.1f} kPa, 95 % from {pressure.low / kPa:.1f} to {pressure.high / kPa:.1f} kPa")',
+        "print(rk.verdict(case))",
+    ]
+    if "invented" in book.machine_origin:
+        lines.append('print("INVENTED machine and job, for demonstration")')
+    return lines
+
+
+def _window_lines():
+    return [
+        f"for axis in ({', '.join(map(quoted, AXES))}):  # from where to where it will do",
+        "    try:",
+        "        print(rk.window(material, extruder, job, axis, probability=0.5))",
+        "    except rk.DataError as error:  # not known is an answer",
+        "        print(error)",
+    ]
+
+
+def _winding_lines(book):
+    lines = [
+        "winding = rk.planning.Winding(material, extruder, job)",
+        "speed = winding.winding_speed  # for the dry diameter that is wanted",
+    ]
+    lines += ["if speed is None:", '    print(f"how fast to wind is not known: {winding.lacks_speed}")', "else:"]
+    lines.append('    print("wind at {:.0f} mm/s (95 % {:.0f} to {:.0f} mm/s)".format(*(one / mm for one in speed)))')
+    drum = book.plan.value("fibre", "drum_diameter")
+    if drum is not None:
+        lines.append(f"    turns = [60 * float(rk.fibre.drum_speed(one, {number(drum, 'mm')})) for one in speed]")
+        lines.append('    print("that is {:.0f} rpm (95 % {:.0f} to {:.0f} rpm)".format(*turns))')
+    lines += [
+        "wound = winding.at_diameter",
+        "if wound.longest_gap:",
+        "    gap, ended_by = wound.longest_gap",
+        '    print("gap at most {:.1f} mm (95 % {:.1f} to {:.1f} mm)".format(*(one / mm for one in gap)), "by", ended_by)',
+        "if wound.shortest_bath:",
+        '    print("bath at least {:.0f} mm (95 % {:.0f} to {:.0f} mm)".format(*(one / mm for one in wound.shortest_bath)))',
+    ]
+    return lines
+
+
+__all__ = ["script_of"]

@@ -1,0 +1,178 @@
+"""A workbook as a script: run outside Jupyter it gives the numbers of the workbook and of its pages. Kind: exact."""
+
+import json
+import re
+import shutil
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.workbook import demo
+from rheokit.workbook.coded import number
+
+RUN = """
+import json, runpy, sys
+held = runpy.run_path(sys.argv[1])
+def told(name):
+    one = held.get(name)
+    return [float(x) for x in one[:3]] if isinstance(one, (tuple, list)) else None if one is None else float(one)
+case, standing, drying, add = (held.get(name) for name in ("case", "standing", "drying", "add"))
+out = {name: told(name) for name in ("force", "pressure", "speed", "gap", "turns", "drawn", "again")}
+if case is not None:
+    out |= {"best": float(case.force), "flow": float(case.flow_rate)}
+if standing is not None:
+    out |= {"leans": list(standing.leans), "foot": list(standing.foot)}
+if drying is not None:
+    out |= {"total": drying.times.total, "index": list(drying.index)}
+if add is not None:
+    out |= {"add": [add.mass, add.low, add.high]}
+if "sheet" in held:
+    out |= {"sheet": [float(x) for x in held["sheet"].weigh]}
+print(json.dumps(out, default=float), file=sys.stderr)
+"""
+HAND = """# by hand
+[fit]
+law = "Herschel-Bulkley"
+leave_out = ["land 40 mm"]
+slowest_rate = "2 s-1"
+fastest_rate = "200 s-1"
+
+[machine]
+barrel_diameter = "2.67 cm"   # another unit than that of the page
+fill_length = "60,5 mm"
+pressure_rating = "none"
+
+[nozzle]
+bore = "1.6 mm"
+inlet_diameter = "4 mm"
+taper_half_angle = "7 °"
+land_length = "8 mm"
+
+[drive]
+kind = "air"
+pressure = "0.8 bar"
+
+[print]
+print_speed = "900 mm/min"
+layer_height = "1 mm"
+line_width = "2 mm"
+shape = "ring"
+ring_radius = "25 mm"
+part_height = "30 mm"
+"""
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    place = tmp_path / 'meine Paste "ä"'
+    shutil.copytree(demo("olive-stone-paste"), place)
+    (place / "plan.toml").write_text(HAND, encoding="utf-8")
+    return place
+
+
+def run(book, tmp_path):
+    """Return what the script of a workbook holds in the end, and what it prints."""
+    path = tmp_path / "script.py"
+    path.write_text(book.script(), encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-W", "ignore", "-c", RUN, str(path)], capture_output=True, text=True, encoding="utf-8", cwd=tmp_path, check=False
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stderr.splitlines()[-1]), done.stdout
+
+
+def forces(book):
+    """Return force and pressure of a workbook with their limits, and its case."""
+    case = rk.Case.of(book.material, book.extruder, book.job)
+    at = {"temperature": float(case.exit_temperature)} if "temperature" in book.fit.law.depends_on else {}
+    ask = {
+        "force": lambda law, rig: rig.plunger_force(law.at(**at), case.flow_rate),
+        "pressure": lambda law, rig: rig.pressure(law.at(**at), case.flow_rate),
+    }
+    return case, {name: book.fit.interval(one, extruder=book.extruder)[:3] for name, one in ask.items()}
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+@pytest.mark.parametrize("name", ["olive-stone-paste", "porcelain-body", "gelatin-dope-40", "by hand"])
+def test_a_script_gives_the_numbers_of_the_workbook(name, tmp_path, folder):
+    book = rk.Workbook.open(folder if name == "by hand" else demo(name))
+    found, said = run(book, tmp_path)
+    case, wanted = forces(book)
+    for what, ends in wanted.items():
+        np.testing.assert_allclose(found[what], ends, rtol=1e-9)
+    assert found["best"] == pytest.approx(float(case.force), rel=1e-9)
+    assert found["flow"] == pytest.approx(float(case.flow_rate), rel=1e-9)
+    assert rk.verdict(case) in said and rk.extruder.CAUTION in said
+    assert ("INVENTED machine and job" in said) == (name != "by hand")
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+def test_a_script_winds_as_the_workbook_does(tmp_path):
+    book = rk.Workbook.open(demo("gelatin-dope-40"))
+    found, said = run(book, tmp_path)
+    winding = rk.planning.Winding(book.material, book.extruder, book.job)
+    np.testing.assert_allclose(found["speed"], winding.winding_speed, rtol=1e-9)
+    np.testing.assert_allclose(found["gap"], winding.at_diameter.longest_gap[0], rtol=1e-9)
+    assert "rpm" in said and "bath at least" in said
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+def test_a_script_gives_the_numbers_of_the_page_of_the_recipe(tmp_path):
+    found, _ = run(rk.Workbook.open(demo("olive-stone-paste")), tmp_path)
+    page = rk.widgets.RecipeExplorer()  # whose example the demo holds
+    standing, drying = page.shape.standing, page.drying.drying
+    np.testing.assert_allclose(found["leans"], standing.leans, rtol=1e-9)
+    np.testing.assert_allclose(found["foot"], standing.foot, rtol=1e-9)
+    assert found["total"] == pytest.approx(drying.times.total, rel=1e-9)
+    np.testing.assert_allclose(found["index"], drying.index, rtol=1e-9)
+    np.testing.assert_allclose(found["sheet"], page.recipe.recipe().batch_sheet(0.5).weigh, rtol=1e-9)
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+def test_what_is_not_known_is_left_out_and_said(tmp_path):
+    book = rk.Workbook.open(demo("kitchen"))
+    text = book.script()
+    assert "# - bore at the tip D [mm] (notebook 2, or [nozzle] bore in plan.toml)" in text
+    assert "rk.Extruder" not in text and "rk.recipe" not in text
+    found, said = run(book, tmp_path)
+    assert found["force"] is None and "Herschel-Bulkley" in said
+
+
+def test_what_is_computed_without_stands_above_it(folder):
+    text = rk.Workbook.open(folder).script()
+    assert "# gliding friction F_f not known: the force is then without the friction" in text
+    assert 'left_out = ["land 40 mm"]' in text and "use_range=(2.0, 200.0)" in text
+    assert re.search(r"barrel_diameter=26\.7 \* mm", text) and "drive=rk.AirDrive(pressure=80 * kPa)" in text
+
+
+def test_parts_of_a_recipe_that_are_not_known_are_named(folder):
+    plan = (demo("olive-stone-paste") / "plan.toml").read_text(encoding="utf-8")
+    recipe = plan[plan.index("[recipe]") :].replace('modulus = "25 kPa"\n', "").replace('batch = "500 g"\n', "")
+    (folder / "plan.toml").write_text(f"{HAND}\n{recipe}", encoding="utf-8")
+    text = rk.Workbook.open(folder).script()
+    assert "# Whether it stands is left out; not known:\n# - Young's modulus E [kPa] (notebook 4" in text
+    assert "# What to weigh is left out; not known:\n# - paste to make [g] (notebook 4" in text
+    assert "drying = mixed.wall(" in text and "standing" not in text
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "code"),
+    [
+        (1.6e-3, "mm", "1.6 * mm"),
+        (23e-9, "mm³/s", "23 * mm**3 / s"),
+        (333.15, "°C", "60 + celsius"),
+        (8, "N", "8.0"),
+        (0.02, "%", "0.02"),
+        (3e-10, "10⁻¹⁰ m²/s", "3e-10"),
+    ],
+)
+def test_a_number_as_a_script_has_it(value, unit, code):
+    assert number(value, unit) == code
