@@ -100,7 +100,7 @@ def test_what_no_taper_can_be_is_refused():
         "segment 1 of the nozzle, taper = '20 %' leaves nothing of the narrow end; correct taper or length"
     )
     (only,) = faults(lambda: one_run('nozzle = [{taper = "luer", length = "8 mm"}]'))
-    assert only.endswith("a cone inlet_diameter, outlet_diameter and length, or one of the two and its taper")
+    assert only.endswith("a taper inlet_diameter, outlet_diameter and length, or one of the two and its taper")
 
 
 # --- what a scale and a hand on a watch leave open ------------------------------------------------------------------

@@ -82,9 +82,9 @@ def test_budget_sums_to_the_total_and_names_its_models():
     assert list(extruder().budget(PASTE, FLOW).part) == [
         "barrel: 26.7 mm x 80 mm, wall",
         "step 26.7 to 4 mm",
-        "cone 1: 4 to 1.6 mm over 20 mm, wall",
-        "cone 1: 4 to 1.6 mm over 20 mm, converging",
-        "cylinder 2: 1.6 mm x 8 mm, wall",
+        "taper 1: 4 to 1.6 mm over 20 mm, wall",
+        "taper 1: 4 to 1.6 mm over 20 mm, converging",
+        "land 2: 1.6 mm x 8 mm, wall",
     ]
 
 

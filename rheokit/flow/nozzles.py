@@ -101,7 +101,7 @@ class Nozzle:
             if np.any(np.greater(wide, np.asarray(narrow) * (1 + SAME))):
                 name = f"step {between(np.mean(wide), np.mean(narrow), 'm')}"
                 parts.append(converging_part(name, wide, narrow))
-            name = f"{type(segment).__name__.lower()} {place}: {segment.size}"
+            name = f"{segment.called} {place}: {segment.size}"
             parts.append(Part(f"{name}, wall", SHEAR, segment.pressure_drop, segment.start_factor))
             if isinstance(segment, Cone) and np.any(np.greater(segment.inlet_diameter, segment.outlet_diameter)):
                 ends = (segment.inlet_diameter, segment.outlet_diameter)

@@ -6,7 +6,7 @@ Neither knows any law: both ask the law for its wall stress and its stress integ
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import ClassVar, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -56,6 +56,8 @@ class Cylinder:
         Bore and length along the flow. [m]
     """
 
+    called: ClassVar[str] = "land"  # in a budget
+
     diameter: Numbers
     length: Numbers
 
@@ -104,6 +106,8 @@ class Cone:
     inlet_diameter, outlet_diameter, length : float or array-like
         Wide end, narrow end and length along the axis. Equal ends make a cylinder. [m]
     """
+
+    called: ClassVar[str] = "taper"  # in a budget
 
     inlet_diameter: Numbers
     outlet_diameter: Numbers

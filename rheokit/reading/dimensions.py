@@ -153,8 +153,8 @@ def _segments(where, segments, faults):
         if not tapered and frozenset(segment) not in SEGMENTS:
             radius = next((name for name in segment if "radius" in name), "")
             hint = radius_for_diameter(radius, DIAMETERS)
-            told = f"segment {k} of the nozzle has {listed(map(shown, segment)) or 'nothing'}; a cylinder has diameter and length"
-            told = f"{told}, a cone inlet_diameter, outlet_diameter and length, or one of the two and its taper"
+            told = f"segment {k} of the nozzle has {listed(map(shown, segment)) or 'nothing'}; a land has diameter and length"
+            told = f"{told}, a taper inlet_diameter, outlet_diameter and length, or one of the two and its taper"
             faults.add(where, f"{told}; {hint}" if hint else told)
             continue
         own = {}
@@ -239,7 +239,7 @@ def _fill_missing(form, places, values, uncertain, where, faults):
         else:
             values[name] = item.default
     if form.nozzle and not any(name.startswith("nozzle") for name in places):
-        for name, text in (("bore", "inside diameter at the tip"), ("length", "length of the straight land")):
+        for name, text in (("bore", "bore at the tip"), ("length", "length of the straight land")):
             if name not in places:
                 words = f"{text}; {write_it(name, 'm')}, or nozzle = [...]"
                 faults.add(where, f"a {form.kind.kind} needs {name}: {words}")

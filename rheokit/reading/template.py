@@ -88,7 +88,7 @@ def _apparatus_text(form, name, forms):
             lines.append(f"# {dimension} = {typed}   {about}")
     if form.nozzle:
         lines += [
-            'bore = ""   # inside diameter at the tip, measured; such as "2.00 ± 0.02 mm", or of a needle by its gauge: "18G"',
+            'bore = ""   # bore at the tip, measured; such as "2.00 ± 0.02 mm", or of a needle by its gauge: "18G"',
             'length = ""   # of the straight land, such as "20.0 mm"',
             "# or, instead of bore and length, the segments in flow order:",
             '# nozzle = [{inlet_diameter = "4 mm", outlet_diameter = "1.6 mm", length = "20 mm"}, {diameter = "1.6 mm", length = "8 mm"}]',

@@ -19,7 +19,7 @@ from .typed_table import CELL, TypedTable
 
 ROWS, OPTIONAL = 8, " (optional)"
 NOZZLE = {
-    "bore": "inside diameter at the tip, or a needle by its gauge, such as 18G",
+    "bore": "bore at the tip, or a needle by its gauge, such as 18G",
     "length": "length of the straight land",
 }
 

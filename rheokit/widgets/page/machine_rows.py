@@ -145,7 +145,7 @@ def _segments(nozzle):
             angle = f"half angle {written(one.half_angle, 'rad')}"
             out.append(("taper", f"taper from D_in {ends}", f"{written(one.length, 'm')} long, {angle}"))
         else:
-            words = "straight land L" if place == last else f"straight part of {written(one.diameter, 'm')}"
+            words = "straight land L" if place == last else f"straight land of {written(one.diameter, 'm')}"
             out.append(("land", words, written(one.length, "m")))
     return out
 
