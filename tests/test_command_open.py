@@ -118,11 +118,12 @@ def test_without_a_folder_the_usual_place_is_taken(started, monkeypatch, tmp_pat
     assert [one["environment"]["RHEOKIT_PASTES"] for one in started] == [str(ROOT / "data"), str(tmp_path)]
 
 
-def test_the_folder_of_a_paste_is_the_last_one_then(started, tmp_path, monkeypatch):
+@pytest.mark.parametrize("held", ["bench.toml", "plan.toml"])
+def test_the_folder_of_a_paste_is_the_last_one_then(started, tmp_path, monkeypatch, held):
     monkeypatch.chdir(tmp_path)
     paste = tmp_path / "my pastes" / "Müll 1"
     paste.mkdir(parents=True)
-    (paste / "bench.toml").touch()
+    (paste / held).touch()
     assert command.main(["open", os.path.join("my pastes", "Müll 1")]) == 0
     assert command.main(["open", "my pastes"]) == 0
     assert [one["environment"]["RHEOKIT_PASTES"] for one in started] == [str(paste.parent)] * 2

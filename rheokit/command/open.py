@@ -105,7 +105,7 @@ def _home(folder):
         raise DataError(
             f"{folder!r}: there is no such folder; make one to fill in with: rheokit new {quoted(folder)} loaded-plate"
         )
-    if not (named / "bench.toml").is_file():
+    if not shelf.holds_a_paste(named):
         return named
     shelf.remember(shelf.LAST, str(named.resolve()))
     return named.parent
