@@ -80,7 +80,7 @@ if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from .planning import first_tests, nozzle_advice, widest_margin, window
     from .reading import new_bench, read_bench, write_bench
     from .regions import AXES, region_map
-    from .workbook import Workbook
+    from .workbook import Workbook, new_workbook
 
 __version__ = "0.1.0"
 
@@ -111,7 +111,7 @@ _LATER = {
         "fibre.spinline": "Spinline",
         "paste.water": "water",
         "machine.calibration": "calibration",
-        "workbook": "Workbook workbook",
+        "workbook": "Workbook new_workbook workbook",
         "charts": "charts",
         "widgets": "widgets",
     }.items()
@@ -209,6 +209,7 @@ __all__ = [
     "needle_bore",
     "needles",
     "new_bench",
+    "new_workbook",
     "nozzle_advice",
     "nozzles",
     "over_conditions",

@@ -1,4 +1,4 @@
-"""``rheokit new FOLDER [KIND ...]``: make a folder to fill in."""
+"""``rheokit new FOLDER [KIND ...]``: make the folder of a paste to fill in."""
 
 import argparse
 import sys
@@ -8,7 +8,7 @@ from ..bench import KINDS
 from .codes import PASSED
 from .typed import hyphened, quoted
 
-DOES = "make a folder to fill in, with one file of readings for each kind of test"
+DOES = "make the folder of a paste to fill in: a plan, and one file of readings for each kind of test"
 EXAMPLE = "rheokit new my-paste loaded-plate cup-density syringe-force"
 
 
@@ -27,9 +27,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(told: argparse.Namespace) -> int:
     """Make the folder, and say what it holds."""
-    from ..reading import new_bench
+    from ..workbook import new_workbook
 
-    folder = new_bench(told.folder, told.kinds)
+    folder = new_workbook(told.folder, told.kinds)
     held = ", ".join(sorted(path.name for path in folder.iterdir()))
     terminal.write(
         f"{folder} holds {held}. Fill them in, then: rheokit fit {quoted(folder)}, or rheokit open {quoted(folder)}\n",

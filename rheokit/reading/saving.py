@@ -26,7 +26,7 @@ from .locking import LOCK, alone
 from .refusals import place_of, reason, refusal
 from .tables import LARGEST_FILE
 
-BESIDE_A_BENCH = ("plan.toml", "kept")
+BESIDE_A_BENCH = ("plan.toml", "kept", "outcomes.csv", "appendix")
 """What a folder may hold before it holds a bench; no save touches it."""
 
 

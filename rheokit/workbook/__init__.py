@@ -6,11 +6,12 @@ of these.
 
 from .asked import ASKED, Entry
 from .made import NotKnownYet
+from .new import new_workbook
 from .opened import Workbook
 from .plan import Assumed, Overtaken, Plan
 from .shelf import as_it_came, demo, demos, is_demo, last, mine, place_of_plan, remember, remembered
 
 __all__ = [
-    "ASKED", "Assumed", "Entry", "NotKnownYet", "Overtaken", "Plan", "Workbook", "as_it_came", "demo", "demos", "is_demo", "last", "mine", "place_of_plan", "remember",
-    "remembered",
+    "ASKED", "Assumed", "Entry", "NotKnownYet", "Overtaken", "Plan", "Workbook", "as_it_came", "demo", "demos", "is_demo", "last", "mine", "new_workbook",
+    "place_of_plan", "remember", "remembered",
 ]  # fmt: skip
