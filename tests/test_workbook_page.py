@@ -3,10 +3,13 @@
 import shutil
 from pathlib import Path
 
+import altair as alt
 import ipywidgets as W
+import pandas as pd
 import pytest
 
 from rheokit.errors import DataError
+from rheokit.reading.keeping import kept_in
 from rheokit.widgets.page.bound import bound
 from rheokit.widgets.page.elements import is_shown
 from rheokit.widgets.page.number_field import NumberField
@@ -165,3 +168,19 @@ def test_a_disk_that_refuses_is_said_and_the_next_change_tries_again(pastes, mon
     assert "Not saved: Permission denied" in page.picker.message.value and not is_shown(page.picker._decide)
     page.explorer.bore.text.value = "3"
     assert page.picker.message.value == "" and Path(pastes / "mine" / "plan.toml").read_text("utf-8").count("3 mm") == 1
+
+
+def test_a_picture_is_kept_in_the_folder_that_is_open_with_its_plan_and_that_of_a_demo_elsewhere(pastes, tmp_path):
+    page, drawn = SmallPage(pastes / "mine"), alt.Chart(pd.DataFrame({"x": [1.0]})).mark_point().encode("x:Q")
+    page.explorer.bore.text.value = "2.4"
+    page.explorer.pictures[0].put(drawn.properties(title="Curve"))
+    page.explorer.pictures[0].keep_line.button.click()
+    (one,), _ = kept_in(pastes / "mine")
+    assert (one.page, one.title) == ("SmallPage", "Curve") and 'bore = "2.4 mm"' in one.plan
+    assert [kept.title for kept in SmallPage(pastes / "mine").keeper.results] == ["Curve"]
+    page.open_folder(demo(DEMO))
+    assert page.keeper.results == []
+    page.explorer.pictures[1].put(drawn.properties(title="Map"))
+    page.explorer.pictures[1].keep_line.button.click()
+    assert not (demo(DEMO) / "kept").exists()
+    assert [kept.title for kept in kept_in(tmp_path / "state" / "demos" / DEMO)[0]] == ["Map"]

@@ -77,6 +77,7 @@ class WorkbookPage(Page):
             self.explorer.wait()  # what it still had to compute is not asked any more
         self.workbook, self.explorer = workbook, explorer
         self._place.children = [explorer]
+        self.keeper.into(shelf.place_of_plan(workbook.folder).parent, lambda: str(workbook.plan))
         self.picker.name(workbook.folder)
         shelf.remember(LAST, str(workbook.folder.resolve()))
         self._show_mode()
