@@ -171,7 +171,10 @@ def test_a_disk_that_refuses_is_said_and_the_next_change_tries_again(pastes, mon
 
 
 def test_a_picture_is_kept_in_the_folder_that_is_open_with_its_plan_and_that_of_a_demo_elsewhere(pastes, tmp_path):
-    page, drawn = SmallPage(pastes / "mine"), alt.Chart(pd.DataFrame({"x": [1.0]})).mark_point().encode("x:Q")
+    page, drawn = (
+        SmallPage(pastes / "mine"),
+        alt.Chart(pd.DataFrame({"x": [1.0]})).mark_point().encode(alt.X("x:Q", title="x [-]")),
+    )
     page.explorer.bore.text.value = "2.4"
     page.explorer.pictures[0].put(drawn.properties(title="Curve"))
     page.explorer.pictures[0].keep_line.button.click()
