@@ -134,6 +134,24 @@ def test_yield_stresses_have_a_picture_without_a_rate(fit):
         charts.yield_stresses(alone)
 
 
+@pytest.mark.slow
+def test_a_title_wider_than_its_picture_is_broken_and_a_long_name_stays_within(fit):
+    narrow, wide = (charts.flow_curve(fit, width=width).to_dict() for width in (200, 600))
+    assert (
+        narrow["title"]["text"] == ["Flow curve:", "Herschel-Bulkley"]
+        and wide["title"]["text"] == "Flow curve: Herschel-Bulkley"
+    )
+    assert "<title" in charts.static(charts.flow_curve(fit, width=200))
+    key = layers_with_legend(narrow)[0]
+    assert (key["columns"], key["labelLimit"]) == (1, 130)
+
+
+def layers_with_legend(spec):
+    """Return the legends of a chart."""
+    found = [one.get("encoding", {}).get("shape", {}).get("legend") for one in spec["layer"]]
+    return [legend for legend in found if legend]
+
+
 def test_ticks_are_plain_numbers_and_a_few():
     assert ticks(8, 120) == [10, 20, 50, 100]
     assert ticks(0.05, 500) == [0.1, 1, 10, 100]

@@ -40,6 +40,7 @@ def static_of(given: Mapping[str, Any]) -> str:
     spec = on_light_page(plain)
     title = spec.get("title", {})
     heading = title if isinstance(title, str) else title.get("text", "")
+    heading = heading if isinstance(heading, str) else " ".join(heading)
     key = sha256(json.dumps(spec, sort_keys=True).encode()).hexdigest()[:10]
     start, rest = _own_names(vl_convert.vegalite_to_svg(spec), key).split(">", 1)
     name, words = f"{key}-title", f"{key}-words"

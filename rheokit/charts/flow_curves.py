@@ -192,7 +192,7 @@ def _laws(sheet, others, x, y, rates, curve):
         lines = zip(names, (other.stress(rates) for other in others), strict=True)
         frames = [pd.DataFrame({"shear_rate": rates, "shear_stress": s, "law": name}) for name, s in lines]
         scale = alt.Scale(domain=names, range=DASHES[: len(names)])
-        dash = alt.StrokeDash("law:N", sort=names, legend=sheet.legend(300), scale=scale)
+        dash = alt.StrokeDash("law:N", sort=names, legend=sheet.legend(300, names), scale=scale)
         thin = alt.Chart(pd.concat(frames)).mark_line(color=sheet.page.ink, strokeWidth=1.6, clip=True)
         layers.append(thin.encode(x, y, dash))
     curve = curve[np.isfinite(curve.shear_stress)]

@@ -18,6 +18,8 @@ from ..paste.material import Material
 
 TEXT = 15  # px of axis and legend text: legible from the back of a room
 LETTER = 8.3  # px, mean width of a bold letter below a title
+HEAD_LETTER = 8.6  # px, of a title
+BESIDE_NAME = 70  # px beside the name of a symbol in a legend: the symbol and the edges
 HEIGHT = 420
 HOVER = ".3~r"  # of a number below the pointer: three digits, never a power of ten
 STEPS = (1,), (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9)  # of a decade, few to many
@@ -85,7 +87,7 @@ class Sheet:
         places = [names.index(name) for name in shown]
         colours = alt.Scale(domain=shown, range=[self.page.colours[k % len(self.page.colours)] for k in places])
         shapes = alt.Scale(domain=shown, range=[SHAPES[k % len(SHAPES)] for k in places])
-        key = self.legend(130) if legend else None
+        key = self.legend(130, shown) if legend else None
         by_test = {
             "color": alt.Color("test:N", scale=colours, legend=key, sort=shown),
             "shape": alt.Shape("test:N", scale=shapes, legend=key, sort=shown),
@@ -104,16 +106,20 @@ class Sheet:
         marks = data.mark_text(**ground, **look), data.mark_text(color=colour or self.page.ink, **look)
         return [mark.encode(x, y, text=f"{field}:N") for mark in marks]
 
-    def legend(self, symbol_size):
-        """Return a legend below the picture, in one column where it is narrow, with symbols of an area [px2]."""
-        columns = 1 if self.narrow else 2
-        return alt.Legend(title=None, orient="bottom", columns=columns, symbolSize=symbol_size, symbolStrokeWidth=2)
+    def legend(self, symbol_size, names):
+        """Return a legend of names below the picture, in one column where two have no room, with symbols of an area [px2]."""
+        longest = max((len(name) for name in names), default=0) * LETTER + BESIDE_NAME
+        columns = 1 if self.narrow or 2 * longest > self.width else 2
+        look = {"symbolSize": symbol_size, "symbolStrokeWidth": 2, "labelLimit": self.width - BESIDE_NAME}
+        return alt.Legend(title=None, orient="bottom", columns=columns, **look)
 
     def finished(self, chart, title, subtitle, words, height=HEIGHT):
         """Return a chart with its title, size, words and the look of its page."""
         page = self.page
         warns, subtitle = any(isinstance(line, Caveat) for line in subtitle), below_title(subtitle, self.width)
         text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": TEXT, "titleFontSize": TEXT}
+        broken = textwrap.wrap(title, max(int(self.width / HEAD_LETTER), 20))
+        title = broken if len(broken) > 1 else title
         heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
         size = alt.AutoSizeParams(type="fit-x", contains="padding")
         ground = {"background": page.background, "autosize": size}
