@@ -118,7 +118,7 @@ class Sheet:
         page = self.page
         warns, subtitle = any(isinstance(line, Caveat) for line in subtitle), below_title(subtitle, self.width)
         text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": TEXT, "titleFontSize": TEXT}
-        broken = textwrap.wrap(title, max(int(self.width / HEAD_LETTER), 20))
+        broken = textwrap.wrap(title, max(int(self.width / HEAD_LETTER), 20), break_on_hyphens=False)
         title = broken if len(broken) > 1 else title
         heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
         size = alt.AutoSizeParams(type="fit-x", contains="padding")
