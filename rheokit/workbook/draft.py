@@ -1,8 +1,5 @@
 """A plan that no folder holds: what a page is typed into that was given objects in place of a workbook."""
 
-import tomlkit
-
-from ..reading.toml import toml_document
 from .plan import Plan
 
 
@@ -15,7 +12,8 @@ class Draft(Plan):
 
     def reread(self) -> None:
         """Take what it began with."""
-        self._had, self._plain, self._document = None, toml_document(self._begun.encode()), tomlkit.parse(self._begun)
+        self._had = None
+        self._take(self._begun.encode())
 
     def save(self, over: bool = False) -> None:
         """Keep nothing: there is no folder."""

@@ -6,24 +6,23 @@ was, and where the file was changed since it was read nothing is written.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable, Mapping, Sequence
-from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple, Self
 
 import tomlkit
 
 from ..errors import DataError
-from ..reading.faults import shown
+from ..reading.faults import encoded, shown
 from ..reading.locking import alone
 from ..reading.refusals import refusal
 from ..reading.toml import toml_document
 from .asked import FREE, PROPERTIES
+from .disk import LARGEST, bytes_of, write_file
 from .entries import checked, entry_of, fault_of, faults_in, number_of, property_of, text_of_item
 
 NAME = "plan.toml"
-LARGEST = 500_000  # bytes
+LONGEST = LARGEST // 4  # characters, of which each has four bytes at most
 HEAD = "# What is planned with this paste. Written by the notebooks; may be edited by hand. What is left out is not known.\n"
 
 
@@ -74,13 +73,16 @@ class Plan:
 
     def reread(self) -> None:
         """Take what the file holds now in place of what is held here."""
-        self._had = _bytes_of(self.place)
-        raw = self._had if self._had is not None else _bytes_of(self.folder / NAME)
+        self._had = bytes_of(self.place)
+        raw = self._had if self._had is not None else bytes_of(self.folder / NAME)
         try:
-            self._plain = toml_document(raw or b"")
+            self._take(raw or HEAD.encode())
         except DataError as fault:
             raise DataError(f"{shown(str(self.place), 200)}: {fault}") from None
-        self._document = tomlkit.parse((raw or HEAD.encode()).decode("utf-8-sig"))
+
+    def _take(self, raw: bytes) -> None:
+        self._plain, self._typed = toml_document(raw), raw.decode("utf-8-sig")
+        self._document = tomlkit.parse(self._typed)
 
     # --- what it says ---------------------------------------------------------------------------------------------
 
@@ -113,11 +115,11 @@ class Plan:
 
     def listed(self, table: str, key: str) -> list[str]:
         """Return a list of texts."""
-        return [text_of_item(one) for one in self._at(table).get(key, [])]
+        return [text_of_item(one) for one in self._many(table, key)]
 
     def rows(self, table: str, key: str) -> list[dict[str, str]]:
         """Return rows as they were typed, such as those of ``recipe``, ``ingredient``."""
-        return [{name: text_of_item(one) for name, one in row.items()} for row in self._at(table).get(key, [])]
+        return [{name: text_of_item(one) for name, one in row.items()} for row in self._many(table, key, Mapping)]
 
     @property
     def properties(self) -> dict[str, Assumed]:
@@ -213,7 +215,7 @@ class Plan:
         try:
             self.place.parent.mkdir(parents=True, exist_ok=True)
             with alone(self.place.parent):
-                if not over and _bytes_of(self.place) != self._had:
+                if not over and bytes_of(self.place) != self._had:
                     where = shown(str(self.place), 200)
                     raise Overtaken(
                         f"{where} was changed in another window or editor since it was read here; nothing was written"
@@ -226,7 +228,7 @@ class Plan:
     @property
     def overtaken(self) -> bool:
         """Whether the file holds something else than was read."""
-        return _bytes_of(self.place) != self._had
+        return bytes_of(self.place) != self._had
 
     # --- inside ---------------------------------------------------------------------------------------------------
 
@@ -246,10 +248,26 @@ class Plan:
                     self._document.add(tomlkit.nl())
                 held[part] = tomlkit.table(is_super_table=above)
             held = held[part]
+            if not isinstance(held, Mapping):
+                raise self._fault(table, part, DataError(f"{shown(text_of_item(held))} is no table; take it out"))
         return held
 
+    def _many(self, table: str, key: str, kind: type = object) -> list[Any]:
+        many = self._at(table).get(key, [])
+        if isinstance(many, list) and all(isinstance(one, kind) for one in many):
+            return many
+        raise self._fault(table, key, DataError(f"{shown(text_of_item(many))} is no list of its kind; correct it"))
+
     def _renew(self) -> None:
-        self._plain = toml_document(str(self).encode())
+        """Take what was changed; as it was, where no file could hold it."""
+        text = str(self)
+        try:
+            if len(text) > LONGEST:
+                raise DataError(f"the plan would have {len(text)} characters; {LONGEST} at most: shorten it")
+            self._plain, self._typed = toml_document(encoded(text)), text
+        except DataError as fault:
+            self._document = tomlkit.parse(self._typed)
+            raise DataError(f"{shown(str(self.place), 200)}: {fault}; nothing was changed") from None
 
     def _told(self, table: str, key: str, read: Any) -> Any:
         entry, text = entry_of(table, key), self.text(table, key)
@@ -262,35 +280,3 @@ class Plan:
 
     def _fault(self, table: str, key: str, fault: DataError) -> DataError:
         return DataError(f"{shown(str(self.place), 200)}, {fault_of(table, key, fault)}")
-
-
-def _bytes_of(path: Path) -> bytes | None:
-    try:
-        with open(path, "rb") as file:
-            raw = file.read(LARGEST + 1)
-    except FileNotFoundError:
-        return None
-    except OSError as error:
-        raise DataError(
-            f"{shown(str(path), 200)}: it cannot be read ({error.strerror}); see to its permissions"
-        ) from None
-    if len(raw) > LARGEST:
-        raise DataError(
-            f"{shown(str(path), 200)} has more than {LARGEST} bytes: no plan is so long; take out what is none"
-        )
-    return raw
-
-
-def write_file(path: Path, raw: bytes) -> None:
-    """Write a file in one step: the new content beside it, and one renaming."""
-    staged = path.with_name(f".{path.name}.new")
-    try:
-        with open(staged, "wb") as file:
-            file.write(raw)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(staged, path)
-    except BaseException:
-        with suppress(OSError):
-            os.unlink(staged)
-        raise

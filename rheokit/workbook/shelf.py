@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import DataError
+from .disk import write_file
 from .places import home, state, travels
-from .plan import NAME, write_file
+from .plan import NAME
 
 BENCH = "bench.toml"
 REMEMBERED = "remembered.json"

@@ -1,0 +1,43 @@
+"""A small file of a workbook, read within limits and written in one step."""
+
+import os
+from contextlib import suppress
+from pathlib import Path
+
+from ..errors import DataError
+from ..reading.faults import shown
+
+LARGEST = 500_000  # bytes
+
+
+def bytes_of(path: Path) -> bytes | None:
+    """Return what a file holds, None where there is none; `DataError` where it cannot be read, or no plan is so long."""
+    try:
+        with open(path, "rb") as file:
+            raw = file.read(LARGEST + 1)
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        raise DataError(
+            f"{shown(str(path), 200)}: it cannot be read ({error.strerror}); see to its permissions"
+        ) from None
+    if len(raw) > LARGEST:
+        raise DataError(
+            f"{shown(str(path), 200)} has more than {LARGEST} bytes: no plan is so long; take out what is none"
+        )
+    return raw
+
+
+def write_file(path: Path, raw: bytes) -> None:
+    """Write a file in one step: the new content beside it, and one renaming."""
+    staged = path.with_name(f".{path.name}.new")
+    try:
+        with open(staged, "wb") as file:
+            file.write(raw)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(staged, path)
+    except BaseException:
+        with suppress(OSError):
+            os.unlink(staged)
+        raise
