@@ -67,6 +67,12 @@ class Fold(W.VBox):
             self._place.children = [self.inside]
         return self.inside
 
+    def renew(self) -> None:
+        """Make the widget anew: at once where it is shown, else when it is opened."""
+        self.inside, self._place.children = None, []
+        if self.is_open:
+            _ = self.made
+
     @property
     def is_open(self) -> bool:
         """Whether what is in it is shown."""

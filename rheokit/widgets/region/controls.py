@@ -1,6 +1,7 @@
 """What is asked of a region: two axes, sliders for everything else, the machine, and a point of the map."""
 
 from dataclasses import replace
+from types import MappingProxyType
 
 import ipywidgets as W
 import numpy as np
@@ -14,18 +15,23 @@ from ..page.elements import show
 from ..page.fields import choice
 from ..page.hearing import hear
 from ..page.number_field import NumberField, SlidingNumber
+from ..page.typed_numbers import with_its_unit
 from . import words
 
-SLIDERS = (
-    *("bore", "taper", "print_speed", "layer_height", "wall_width", "part_height"),
-    *("stiffness", "water_content", "air_content"),
-)
+OF_PLAN = ("bore", "taper", "print_speed", "layer_height", "wall_width", "part_height")
+MOVED = ("stiffness", "water_content", "air_content")  # what no machine and no part has
+SLIDERS = (*OF_PLAN, *MOVED)
+POINT = "point_"
+NOTHING = MappingProxyType({})
 BEGIN = ("bore", "print_speed", "layer_height")  # to map where what was asked for cannot be moved
 LOG_STEP = 0.01  # of a decade
 
 
 class RegionControls:
     """The controls of a case, and what they hold; `across` and `up` are names of ``AXES`` to begin with.
+
+    Without `machine` the shape of the wall, the rating and the force are asked for elsewhere; `kept` are texts as `chosen`
+    returns them, and `follows` says which boxes there are, and whether they are ticked.
 
     `changed` and `new_point` are called without arguments after every change of a control, and of the fields of the point.
 
@@ -41,34 +47,39 @@ class RegionControls:
         "across" and "up".
     """
 
-    def __init__(self, case, across, up, changed, new_point):
+    def __init__(self, case, across, up, changed, new_point, machine=True, kept=NOTHING, follows=None):
         self.case, self._changed, self._new_point = case, changed, new_point
         self.known = known = movable(case)
         across = across if across in known else next(key for key in BEGIN if key != up)
         up = up or "water_content"
         up = up if up in known else next(key for key in BEGIN if key != across)
         options = [(f"{axis.label} [{axis.unit}]", key) for key, axis in known.items()]
-        job, extruder = case.job, case.extruder
+        job = case.job
         self.across, self.up = (
             choice(side, options, self._turn, key) for side, key in (("across", across), ("up", up))
         )
-        self.kind = choice("show", [words.PROBABLE, words.BEST], changed)
-        shapes = [STRAIGHT, LONG, *([RING] if job.ring_radius else [])]
-        self.shape = choice("shape of the wall", shapes, changed, job.shape)
+        kinds = [words.PROBABLE, words.BEST]
+        self.kind = choice("show", kinds, changed, kept["show"] if kept.get("show") in kinds else None)
         self.sliders = {key: self._slider(key, known[key], changed) for key in SLIDERS if key in known}
-        free = {"layer_height": job.layer_height is None, "wall_width": job.wall_width is None}
+        if follows is None:
+            follows = {key: True for key in words.FOLLOWS if getattr(job, key) is None}
         self.follows = {
-            key: W.Checkbox(value=True, description=text, indent=False, layout=W.Layout(width="auto"))
-            for key, text in words.FOLLOWS.items()
-            if key in self.sliders and free[key]
+            key: W.Checkbox(value=ticked, description=words.FOLLOWS[key], indent=False, layout=W.Layout(width="auto"))
+            for key, ticked in follows.items()
+            if key in self.sliders
         }
-        rating, drive = float((extruder.pressure_rating or 0.0) / kPa), extruder.drive
-        self.rating = NumberField(words.RATING, rating, 1.0, 1e5, changed, or_0=True, above=True)
-        self.force = None
-        if isinstance(drive, ScrewDrive):
-            self.force = NumberField(words.FORCE, float(drive.force), 1.0, 1e4, changed, above=True)
+        self.shape = self.rating = self.force = None
+        if machine:
+            self._machine(case, changed)
         self.point = {side: NumberField(side, 1.0, 0.0, 1.0, above=True) for side in ("across", "up")}
-        self._placed, self._points = {}, {}  # what was put into them; what was typed or picked, by axis
+        for key in MOVED:
+            if key in self.sliders and kept.get(key):
+                self.sliders[key].text.value = kept[key]
+        points = {key: kept.get(f"{POINT}{key}") for key in known}
+        self._points = {
+            key: (text, self._slid(key)) for key, text in points.items() if text
+        }  # typed or picked, by axis
+        self._placed = {}  # what was put into them
         for box in self.follows.values():
             hear(box, changed)
             hear(box, self._show_sliders)
@@ -76,6 +87,16 @@ class RegionControls:
         for field in self.point.values():
             field.heard(self._move_point)
         self._show_sliders()
+
+    def _machine(self, case, changed):
+        """Ask for the shape of the wall, the rating of the barrel and the force of a screw."""
+        job, drive = case.job, case.extruder.drive
+        shapes = [STRAIGHT, LONG, *([RING] if job.ring_radius else [])]
+        self.shape = choice("shape of the wall", shapes, changed, job.shape)
+        rating = float((case.extruder.pressure_rating or 0.0) / kPa)
+        self.rating = NumberField(words.RATING, rating, 1.0, 1e5, changed, or_0=True, above=True)
+        if isinstance(drive, ScrewDrive):
+            self.force = NumberField(words.FORCE, float(drive.force), 1.0, 1e4, changed, above=True)
 
     def _slider(self, key, axis, changed):
         title = words.STIFFNESS if key == "stiffness" else f"{axis.label} [{axis.unit}]"
@@ -92,7 +113,7 @@ class RegionControls:
     @property
     def machine(self):
         """The shape of the wall and what is typed of the machine."""
-        return [self.shape, *([self.force] if self.force else []), self.rating]
+        return [one for one in (self.shape, self.force, self.rating) if one is not None]
 
     def _show_sliders(self):
         """Show the sliders of what is neither an axis nor follows something else."""
@@ -136,6 +157,24 @@ class RegionControls:
                 out[key] = AXES[key].in_si(slider.value)
         return out
 
+    def chosen(self):
+        """Return as texts what is chosen of the map, by name; nothing for what stands as it was given."""
+        moved = {key: self.sliders[key].holds if self._moved(key) else "" for key in MOVED if key in self.sliders}
+        typed = {key: field.text.value.strip() for key, field in zip(self.axes, self.point.values(), strict=True)}
+        points = {key: text for key, (text, slid) in self._points.items() if slid == self._slid(key)} | typed
+        for key, field in zip(self.axes, self.point.values(), strict=True):
+            if field.stands_at(self.given(key)):
+                points[key] = ""
+        of_map = {"across": self.across.value, "up": self.up.value, "show": self.kind.value}
+        return of_map | moved | {f"{POINT}{key}": text for key, text in points.items()}
+
+    def text(self, key):
+        """Return what the slider of an axis says, with its unit; nothing where it follows, None where it is refused."""
+        slider = self.sliders[key]
+        if self._follows(key):
+            return ""
+        return None if slider.refused else with_its_unit(slider.holds, slider.unit)
+
     def where(self):
         """Return the picked point, by name in SI."""
         return {key: AXES[key].in_si(field.value) for key, field in zip(self.axes, self.point.values(), strict=True)}
@@ -144,6 +183,8 @@ class RegionControls:
         """Return an extruder and a job with what the fields say of them."""
         if len(set(self.axes)) < 2:
             raise DataError(f"Both axes are {AXES[self.across.value].label}; choose two different ones.")
+        if not self.machine:
+            return extruder, job
         changed = replace(extruder, pressure_rating=self.rating.value * kPa or None)
         if self.force:
             drive = extruder.drive
@@ -154,6 +195,8 @@ class RegionControls:
         """Return names of what the point, the sliders and the fields hold otherwise than it was given."""
         held = self.held() | self.where()
         here = {key for key, value in held.items() if not np.isclose(AXES[key].at_edge(value), self.given(key))}
+        if not self.machine:
+            return here
         here |= {"force"} if self.force and not np.isclose(self.force.value, extruder.drive.force) else set()
         here |= {"rating"} if not np.isclose(self.rating.value * kPa, extruder.pressure_rating or 0.0) else set()
         return here | ({"shape"} if self.shape.value != job.shape else set())

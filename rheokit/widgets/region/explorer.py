@@ -1,5 +1,7 @@
 """The printable region: choose two axes, move everything else, and ask any point what stops it."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cache
@@ -17,6 +19,7 @@ from ...planning import chance
 from ...regions import bands, joined, region_map
 from ...regions.maps import RegionMap
 from ...things import a
+from ...workbook.opened import Workbook
 from ..page import judged
 from ..page.base import Explorer
 from ..page.elements import paragraph
@@ -27,6 +30,7 @@ from ..page.machine_rows import machine_rows
 from ..page.page_words import page_words, silent
 from ..page.rests_on import paste_rows, rests_on, unknown_words
 from ..page.strip import Strip
+from ..page.workbook_page import WorkbookPage
 from . import words
 from .controls import RegionControls
 from .folds import RegionFolds
@@ -78,18 +82,34 @@ class RegionExplorer(Explorer):
         quick: tuple[int, int] = QUICK,
         machine: str = UNSAID,
     ) -> None:
-        draws = material.law_draws
-        self.material = material if draws is None else replace(material, law_draws=cache(draws))
-        self.extruder, self.job = extruder, a("PrintJob", "RegionExplorer", "job", job)
-        self._fine, self._quick, self._machine = fine, quick, machine
+        self._begin(fine, quick)
+        self._take(material, extruder, job, subtitle, machine)
+        self.controls = RegionControls(self._case(), across, up, self.refresh, self._new_point)
+        super().__init__()
+
+    @classmethod
+    def of(cls, workbook: Workbook, fine: tuple[int, int] = FINE, quick: tuple[int, int] = QUICK) -> RegionExplorer:
+        """Return the explorer of a workbook, which reads from its plan and writes into it; `fine` and `quick` as above."""
+        from .planned import PlannedRegion
+
+        return PlannedRegion(workbook, fine, quick)
+
+    def _begin(self, fine, quick):
+        self._fine, self._quick = fine, quick
         self._parts: list[RegionMap] = []
         self.found: RegionMap | None = None
         self.alone: RegionMap | None = None
-        self._invented = charts.invented_lines(material, machine)
-        case = Case.of(material, extruder, job)
-        self.controls = RegionControls(case, across, up, self.refresh, self._new_point)
-        self.picture = RegionPicture(self.controls.pick, [*subtitle, *self._invented])
-        super().__init__()
+        self.picture = RegionPicture(lambda x, y: self.controls.pick(x, y))
+
+    def _take(self, material, extruder, job, subtitle, machine):
+        draws = material.law_draws
+        self.material = material if draws is None else replace(material, law_draws=cache(draws))
+        self.extruder, self.job = extruder, a("PrintJob", "RegionExplorer", "job", job)
+        self._machine, self._invented = machine, charts.invented_lines(material, machine)
+        self.picture.subtitle = [*subtitle, *self._invented]
+
+    def _case(self):
+        return Case.of(self.material, self.extruder, self.job)
 
     def __repr__(self):
         return f"RegionExplorer over {' and '.join(self.controls.axes)}"
@@ -221,3 +241,11 @@ class RegionExplorer(Explorer):
             return
         self.folds.wait()
         self._later.start([lambda: self._show(self.found), self._explain, self.folds.answer])
+
+
+class RegionPage(WorkbookPage):
+    """The printable region of the paste that is picked."""
+
+    def explorer_of(self, workbook: Workbook) -> RegionExplorer:
+        """Return the explorer of a workbook."""
+        return RegionExplorer.of(workbook)

@@ -12,19 +12,19 @@ QUICK_CELLS = 12  # fields that answer to the pointer while a slider moves
 class RegionPicture(Picture):
     """A region map that keeps its frame while only its contents change: checking a whole new chart takes too long.
 
-    `picked` is called with the x and y of a click, in the units of the axes.
+    `picked` is called with the x and y of a click, in the units of the axes; `subtitle` stands below its title.
     """
 
-    def __init__(self, picked, subtitle=()):
+    def __init__(self, picked):
         super().__init__("Printable region", 560)
-        self._picked, self._subtitle = picked, list(subtitle)
+        self._picked, self.subtitle = picked, []
         self._frame = self.contents = None
         self.words = Answer()
         self.children = [self._place, self.keep_line]  # the words stand elsewhere, after the answer
 
     def show(self, found, point, page, width, quick=False):
         """Show a map with its point; `quick` with fewer fields that answer to the pointer."""
-        look = {"subtitle": self._subtitle, "page": page, "width": width}
+        look = {"subtitle": self.subtitle, "page": page, "width": width}
         contents = charts.region_contents(found, point, **look, **({"cells": QUICK_CELLS} if quick else {}))
         ends = {name: (float(values[0]), float(values[-1])) for name, values in found.axes.items()}
         drawn = found.probability is None, bool(found.unjudged), [limit.name for limit in found.limits]

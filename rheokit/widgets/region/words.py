@@ -16,11 +16,19 @@ BEFORE = "Below stands the last map that worked."
 FINE_MAP, MORE = "Computing the fine map ...", "Computing what is open below ..."
 LIMITS, INVERSE = "Limits at the point", "What will do"
 BETTER = "What better measurements would change"
+MACHINE = "Machine and part"
+NO_MAP = "Not known yet: machine or part lack numbers"
+NOT_A_PRINT = 'This paste is planned as a fibre, whose maps stand in notebook 6. To print it, write kind = "print" below [job] in its plan.toml.'
 NO_CHANGE = 0.005  # of a probability
 CALIBRATE = (
     "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
     "prints of one's own is an opinion: write down what was predicted and what came out."
 )
+
+
+def lacks(entries):
+    """Return what keeps a map from being drawn, in words."""
+    return f"There is no map yet. It needs: {'; '.join(entries)}. Type them into the fields of machine and part, at the side."
 
 
 def what_if_words(frame, spread, unjudged=""):

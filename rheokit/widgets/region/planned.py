@@ -1,0 +1,192 @@
+"""The printable region of a workbook: it reads from the plan, and what is moved on it is written there, for every page."""
+
+import ipywidgets as W
+
+from ... import charts
+from ...errors import DataError
+from ...workbook.asked import ASKED, FIBRE
+from ...workbook.made import missing
+from ..page.bound import saving_of
+from ..page.elements import paragraph
+from ..page.layout import Fold
+from ..page.machine_panel import MachinePanel
+from ..page.machine_words import BARREL, DRIVE, NOZZLE, PART
+from ..page.page_words import in_words
+from ..page.strip import DOUBTFUL
+from . import words
+from .controls import OF_PLAN, RegionControls
+from .explorer import RegionExplorer
+
+PAGE = "page.region"
+ENTRIES = {
+    key: (table, {"taper": "taper_half_angle"}.get(key, key))
+    for key, table in zip(OF_PLAN, ("nozzle", "nozzle", "print", "print", "print", "print"), strict=True)
+}
+"""Where a slider is kept."""
+WAYS = {"taper", "layer_height"}
+GROUPS = {"nozzle": NOZZLE, "machine": BARREL, "drive": DRIVE, "print": PART}
+
+
+class PlannedRegion(RegionExplorer):
+    """A `RegionExplorer` of a workbook; where the plan says too little, the place of the map says what is missing.
+
+    Attributes
+    ----------
+    workbook : Workbook
+    controls : RegionControls or None
+        Made anew when machine or part are changed in their own fields.
+    machine : Fold
+        Of the fields of machine and part.
+    """
+
+    def __init__(self, workbook, fine, quick):
+        self.workbook, self.controls = workbook, None
+        self._fault, self._quiet, self._texts, self._paste, self._opened = None, False, {}, None, ()
+        self._begin(fine, quick)
+        self._chosen, self._moved = (W.VBox([], layout=W.Layout(width="100%")) for _ in range(2))
+        self.machine = Fold(words.MACHINE, self._machine_panel)
+        super(RegionExplorer, self).__init__()
+
+    def __repr__(self):
+        return f"RegionExplorer of {self.workbook.name}"
+
+    def sections(self):
+        """Return what a region shows, of what is known."""
+        out = super().sections()
+        self._read()
+        return out
+
+    def _main(self):
+        return self._chosen
+
+    def _others(self):
+        return [self._moved, self.machine]
+
+    def _machine_panel(self):
+        self.panel = MachinePanel(self.workbook.plan, self._machine_changed, opened=self._opened)
+        return self.panel
+
+    # --- what the plan says ---------------------------------------------------------------------------------------
+
+    def _read(self):
+        """Make the controls anew of what bench and plan say, or note why that cannot be."""
+        plan, self._fault = self.workbook.plan, None
+        try:
+            if plan.choice("job", "kind") == FIBRE:
+                raise DataError(words.NOT_A_PRINT)
+            self._know_paste()
+            lines = [*charts.subtitle_of(self.workbook.fit)]
+            self._take(self._paste, self.workbook.extruder, self.workbook.job, lines, self.workbook.machine_origin)
+        except DataError as fault:
+            self._fault = fault
+            self._ask_for_what_lacks()
+            return
+        kept = {key: plan.text(PAGE, key) for key in plan._at(PAGE)}
+        follows = (
+            {"layer_height": not plan.text("print", "layer_height")}
+            if plan.text("print", "layer_height_to_bore")
+            else {}
+        )
+        follows["wall_width"] = not plan.text("print", "wall_width")
+        self._quiet = True
+        asked = self._case(), kept.get("across") or "bore", kept.get("up"), self._slid, self._new_point
+        self.controls = RegionControls(*asked, False, kept, follows)
+        self._texts = {key: self.controls.text(key) for key in ENTRIES if key in self.controls.sliders}
+        self._chosen.children = [super()._main()]
+        self._moved.children = self.controls.moved_most
+        self._quiet = False
+
+    def _know_paste(self):
+        if self._paste is None:
+            self._paste = self.workbook.material
+
+    def _lacking(self):
+        plan = self.workbook.plan
+        return [*missing(plan, "extruder"), *missing(plan, "job")]
+
+    def _ask_for_what_lacks(self):
+        """Show the fields of what is missing."""
+        try:
+            lacking = self._lacking()
+        except DataError:  # something that cannot be stands in the plan
+            lacking = []
+        if lacking and self.found is None:
+            self.machine.unfold()
+            for table, _ in lacking:
+                self.panel.groups[GROUPS[table]].unfold()
+
+    @property
+    def steps(self):
+        """A map, or what it lacks."""
+        return [self._refuse] if self._fault else super().steps
+
+    def _refuse(self):
+        if self.found is not None:
+            raise self._fault
+        lacking = [ASKED[table][key].label for table, key in self._lacking()]
+        said = words.lacks(lacking) if lacking else in_words(self._fault)
+        self.strip.say(words.NO_MAP if lacking else said, DOUBTFUL)
+        self.picture.leave_out(said)
+        self.message.complain("")
+
+    # --- what is changed ------------------------------------------------------------------------------------------
+
+    def _machine_changed(self):
+        if self._quiet:
+            return
+        self._read()
+        self.refresh()
+
+    def _slid(self):
+        """Write what was moved, and compute another map."""
+        if self._quiet:
+            return
+        self._write()
+        self.refresh()
+
+    def _new_point(self):
+        if not self._quiet:
+            self._write()
+            super()._new_point()
+
+    def _write(self):
+        at, plan = self.controls, self.workbook.plan
+        put = saving_of(plan).put
+        moved = {key: text for key in self._texts if (text := at.text(key)) not in (None, self._texts[key])}
+        self._texts |= moved
+        for key, text in moved.items():
+            put(*ENTRIES[key], text)
+            if key == "taper":  # given by its half angle from now on
+                put("nozzle", "taper_length", "")
+        for key, text in at.chosen().items():
+            if text != plan.text(PAGE, key):
+                put(PAGE, key, text)
+        if moved:
+            self._follow_plan()
+            self._show_in_panel(moved)
+
+    def _follow_plan(self):
+        """Take extruder and job as the plan has them now."""
+        try:
+            self.extruder, self.job, self._fault = self.workbook.extruder, self.workbook.job, None
+            self.controls.case = self._case()
+        except DataError as fault:
+            self._fault = fault
+
+    def _show_in_panel(self, moved):
+        """Show what was moved in the fields of machine and part too, where they were made."""
+        if self.machine.inside is None:
+            return
+        self._quiet = True
+        if WAYS & set(moved):  # one of two ways to give it, which are made for what the plan holds
+            self._opened = [title for title, group in self.panel.groups.items() if group.is_open]
+            self.machine.renew()
+        else:
+            for key, text in moved.items():
+                if ENTRIES[key] in self.panel.fields:
+                    self.panel.fields[ENTRIES[key]].text.value = text
+        self._quiet = False
+
+    def _explain(self):
+        super()._explain()
+        self.answered.value += "".join(map(paragraph, self.workbook.left_out))
