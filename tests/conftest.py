@@ -71,3 +71,11 @@ def open_tmp_path(tmp_path):
         if "pytest" in str(path) and path.stat().st_uid == os.getuid():
             path.chmod(0o755)
     return tmp_path
+
+
+@pytest.fixture(autouse=True, scope="session")
+def nothing_remembered(tmp_path_factory):
+    """Keep what pages remember, and changes of a demo, from the person who runs the tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("RHEOKIT_STATE", str(tmp_path_factory.mktemp("state")))
+        yield

@@ -1,5 +1,6 @@
 """What is asked of a region: two axes, sliders for everything else, the machine, and a point of the map."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -22,7 +23,7 @@ OF_PLAN = ("bore", "taper", "print_speed", "layer_height", "wall_width", "part_h
 MOVED = ("stiffness", "water_content", "air_content")  # what no machine and no part has
 SLIDERS = (*OF_PLAN, *MOVED)
 POINT = "point_"
-NOTHING = MappingProxyType({})
+NOTHING: Mapping[str, str] = MappingProxyType({})
 BEGIN = ("bore", "print_speed", "layer_height")  # to map where what was asked for cannot be moved
 LOG_STEP = 0.01  # of a decade
 

@@ -100,19 +100,20 @@ class PlannedRegion(RegionExplorer):
         if self._paste is None:
             self._paste = self.workbook.material
 
+    @property
     def _lacking(self):
+        """Tables and keys that a map cannot do without; none where something that cannot be stands in the plan."""
         plan = self.workbook.plan
-        return [*missing(plan, "extruder"), *missing(plan, "job")]
+        try:
+            return [] if plan.choice("job", "kind") == FIBRE else [*missing(plan, "extruder"), *missing(plan, "job")]
+        except DataError:
+            return []
 
     def _ask_for_what_lacks(self):
         """Show the fields of what is missing."""
-        try:
-            lacking = self._lacking()
-        except DataError:  # something that cannot be stands in the plan
-            lacking = []
-        if lacking and self.found is None:
+        if self._lacking and self.found is None:
             self.machine.unfold()
-            for table, _ in lacking:
+            for table, _ in self._lacking:
                 self.panel.groups[GROUPS[table]].unfold()
 
     @property
@@ -123,9 +124,9 @@ class PlannedRegion(RegionExplorer):
     def _refuse(self):
         if self.found is not None:
             raise self._fault
-        lacking = [ASKED[table][key].label for table, key in self._lacking()]
+        lacking = [ASKED[table][key].label for table, key in self._lacking]
         said = words.lacks(lacking) if lacking else in_words(self._fault)
-        self.strip.say(words.NO_MAP if lacking else said, DOUBTFUL)
+        self.strip.say(words.NO_MAP if lacking else words.NO_MAP_BELOW, DOUBTFUL)
         self.picture.leave_out(said)
         self.message.complain("")
 

@@ -17,7 +17,7 @@ FINE_MAP, MORE = "Computing the fine map ...", "Computing what is open below ...
 LIMITS, INVERSE = "Limits at the point", "What will do"
 BETTER = "What better measurements would change"
 MACHINE = "Machine and part"
-NO_MAP = "Not known yet: machine or part lack numbers"
+NO_MAP, NO_MAP_BELOW = "Not known yet: machine or part lack numbers", "No map: the reason stands in its place"
 NOT_A_PRINT = 'This paste is planned as a fibre, whose maps stand in notebook 6. To print it, write kind = "print" below [job] in its plan.toml.'
 NO_CHANGE = 0.005  # of a probability
 CALIBRATE = (
