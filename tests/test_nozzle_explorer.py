@@ -6,7 +6,7 @@ Kind: exact. What the page says is held against the extruder, the limits and the
 import re
 import warnings
 from dataclasses import replace
-from math import atan, degrees, log, pi, radians, tan
+from math import log, pi
 
 import numpy as np
 import pytest
@@ -19,7 +19,10 @@ from rheokit.machine.drives import stored_energy
 from rheokit.nomenclature import cells, number
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer
-from rheokit.widgets.nozzle.fields import AIR, HALF_ANGLE, HAND, LENGTH, MEASURED, UNKNOWN, UNRATED, taper_length
+from rheokit.widgets.page.freshness import OLD
+from rheokit.workbook import Plan, Workbook
+from rheokit.workbook.draft import Draft
+from rheokit.workbook.entry import NONE
 from rheokit.widgets.nozzle.words import (
     blocked,
     force_rows,

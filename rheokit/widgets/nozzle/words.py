@@ -2,50 +2,69 @@
 
 import numpy as np
 
+from ... import charts
+from ...errors import DataError
 from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
 from ...nomenclature import alike, number, numbers, symbol, with_limits, written
+from ...origins import ASSUMED, in_short
+from ...part.shape import line_section
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
-from ..page.extruder_fields import FIELDS
+from ...workbook import ASKED
+from ..page.elements import details, table
+from ..page.strip import DOUBTFUL, SOUND, STOPPED
 
 STIFFER = 1.05
 OOZE = 10.0  # s after the stop
-LEAST_ANGLE, ABRUPT = 0.5, 90.0  # degrees; a flatter taper is given by its length
-BY_LENGTH = ("taper, length [mm], 0: none", 10.0, 0.1, 500.0, True)
-BY_ANGLE = ("taper, half angle [°]", 7.0, LEAST_ANGLE, ABRUPT)
-INLET = ("inlet of the nozzle D_in [mm]", 4.0, 0.05, 150.0)
-NOZZLE = {"bore": FIELDS["bore"], "land": FIELDS["land"], "inlet": INLET, "taper": BY_LENGTH}
-BARREL = {
-    "barrel": FIELDS["barrel"],
-    "fill": ("filled barrel length L_f [mm]", 60.0, 0.0, 1000.0),
-    "friction": ("gliding friction F_f [N]", 8.0, 0.0, 1000.0),
-    "loose": ("break-loose friction F_b [N]", 12.0, 0.0, 1000.0),
-    "rating": ("rating printed on it p_r [kPa]", 1000.0, 1.0, 1e5),
-}
-DRIVE = {
-    "torque": ("torque of the motor M [N·m]", 0.3, 0.001, 1000.0),
-    "lead": ("lead of the screw l [mm]", 2.0, 0.1, 100.0),
-    "efficiency": ("efficiency of the screw η_s [-]", 0.25, 0.01, 1.0),
-    "air": ("pressure at the regulator [kPa]", 200.0, 1.0, 5000.0),
-    "hand": ("most asked of the hand [N]", HandDrive.force, 1.0, 1000.0),
-}
+USUAL_SPEED, LEAST_SPEED, MOST_SPEED = 15.0, 15 * 10**-1.2, 15 * 10**0.8  # mm/s
 PASTE = {
-    "ratio": ("static over dynamic stress r [-]", 1.3, 1.0, 20.0),
+    "static_ratio": ("static over dynamic stress r [-]", 1.3, 1.0, 20.0),
     "air_content": ("air in the paste ε_a [%]", 3.0, 0.0, 90.0),
-    "layer": ("layer height h [mm]", 1.0, 0.01, 50.0),
-    "line": ("line width w [mm]", 2.0, 0.01, 100.0),
 }
-"""Words with unit, example, bounds, and whether 0 (none) goes as well."""
+"""Words with unit, example, bounds."""
+IN_FIELD = {"static_ratio": 1.0, "air_content": 100.0}
+KNOWN = {"static_ratio": "as the paste is known so far", "air_content": "%, as the paste is known so far"}
 SPEED = f"print speed {symbol('print_speed')} [mm/s]"
-MINE = "Machine and part are mine: I have checked every number"
-NO_SLIP = ["drag of the barrel wall", "1", "taken as exact", "assumed: the paste does not slip in the barrel"]
+UNSAID = f"{ASSUMED}: nobody said where it comes from"
+EXAMPLE = """
+[machine]
+origin = "invented: the example of this page"
+barrel_diameter = "26.7 mm"
+fill_length = "60 mm"
+plunger_friction = "8 N"
+break_loose_friction = "12 N"
+pressure_rating = "1000 kPa"
+[nozzle]
+bore = "1.6 mm"
+inlet_diameter = "4 mm"
+taper_length = "10 mm"
+land_length = "8 mm"
+[drive]
+kind = "screw"
+torque = "0.3 N·m"
+lead = "2 mm"
+efficiency = 0.25
+[job]
+kind = "print"
+origin = "invented: the example of this page"
+[print]
+print_speed = "15 mm/s"
+layer_height = "1 mm"
+line_width = "2 mm"
+"""
+"""INVENTED: the machine and the part of a page that was given no workbook."""
 LIMITS_SAY = (
     "The 95 % limits hold the law's uncertainty, by joint draws. The error of the nozzle's theory (about 15 %) and the "
     "spread from batch to batch come on top; the limit on the pressure allows for both."
 )
+TWO_PICTURES = 940  # px, from which two pictures stand beside each other
+FRICTION = ASKED["machine"]["plunger_friction"].words
+CATCH = "Flow factor of a catch"
+NEEDS_CASE = "Not known: machine and part are not known enough."
+NEEDS_DENSITY = "Not known: needs the density of the paste, which a test of the bench reads."
 BEFORE = "Below stands the last one that could be computed."
 HEAD, LIMITS_HEAD = ["", "value", "95 % interval", "unit", "note"], ["", "limit", "value", "allowed", "room", "note"]
 
@@ -55,18 +74,75 @@ def unanswered(missing):
     return f"Force and pressure are {missing}.\nAdd such readings to the bench folder, read it again, and run this cell again."
 
 
-def forces_in_words(case, pressure, limits, force_limits, doubt):
-    """Return force and pressure [Pa] of a case with their 95 % limits, or none, and what is to be doubted of them."""
-    force = float(case.force)
+def too_high(height, width):
+    """Return why a line [m] cannot be: nothing is left of its section."""
+    return DataError(
+        f"Layer height h {written(height, 'm')} is too high for line width w {written(width, 'm')}: nothing is left of the section of a "
+        "line with round sides. Make the layers lower or the lines wider."
+    )
+
+
+def forces(force, pressure, limits, force_limits, at_least):
+    """Return force [N] and pressure [Pa] with their 95 % limits, or none; `at_least` says that something is left out of the force."""
     pushed = with_limits(force, *(force_limits or (force, force)), "N")
-    said = f"Force {pushed}. Pressure {with_limits(pressure, *(limits or (pressure, pressure)), 'Pa')}."
-    return f"{said}{doubt} Of the extruder: {case.about_extruder}."
+    bound = "at least " if at_least else ""
+    return f"Force {bound}{pushed}. Pressure {with_limits(pressure, *(limits or (pressure, pressure)), 'Pa')}."
 
 
-def examples_left(invented, names):
-    """Return what is still invented of machine and part, and what to do; nothing where all is one's own."""
-    said = f"{invented}. Still the example of this page: {', '.join(names)}. Type yours, then tick that they are yours."
-    return said if names else ""
+def trust(fit, doubts, invented, left_out):
+    """Return how far to trust a force, for the strip, and the grade of it."""
+    failed = [in_short(fit.stamp)] if fit.stamp else []
+    readings = ["INVENTED readings"] if any(bench.specimen.invented for bench in fit.benches) else []
+    unsound = [*readings, *invented, *doubts, *(one.partition(":")[0] for one in left_out)]
+    grade = STOPPED if failed else DOUBTFUL if unsound else SOUND
+    return "; ".join([*failed, *unsound]) or "no check failed, nothing extrapolated, nothing invented", grade
+
+
+def invented(is_invented):
+    """Return what to do about a machine that nobody has; nothing where it is one's own."""
+    said = f"{charts.INVENTED_MACHINE}. Type yours, and choose below them where the numbers come from."
+    return said if is_invented else ""
+
+
+def start(extruder, paste):
+    """Return in words what starts the flow, which needs no job."""
+    at_rest = paste.static_ratio * paste.law.yield_stress
+    force, pressure = extruder.start_force(paste.law, at_rest), extruder.start_pressure(paste.law, at_rest)
+    least = "at least " if getattr(force, "reason", "") else ""
+    return f"It starts at {least}{written(float(force), 'N')} on the plunger, {written(float(pressure), 'Pa')} in the paste."
+
+
+def limits_told(judged):
+    """Return what `judge` found as HTML: what is broken or not judged in view, what is kept folded."""
+    rows = limit_rows(judged)
+    kept = [row for row in rows if row[0] == "inside"]
+    rest = [row for row in rows if row[0] != "inside"]
+    stops = [row for row in rest if row[0] != "not judged"]
+    unjudged = [row for row in rest if row[0] == "not judged"]
+    said = table(LIMITS_HEAD, stops, "What stops it, or is outside the readings") if stops else ""
+    for title, some in ((f"Kept ({len(kept)})", kept), (f"Not judged, and what they lack ({len(unjudged)})", unjudged)):
+        said += details(title, table(LIMITS_HEAD, some, title)) if some else ""
+    return said
+
+
+def lacking(error):
+    """Return in short what is not known, and needed."""
+    known = [ASKED[table][key].words for table, key in error.entries if key in ASKED.get(table, {})]
+    if ("job", "kind") in error.entries:
+        return "a fibre is planned of this paste: see notebook 6. Its force stands there."
+    return f"not known: needs {', '.join(known)}"
+
+
+def first_to_bind(found):
+    """Return what `judge` found in short, for the strip: what stops it, or binds first and how near that is; and whether it stops."""
+    asked = found[found.verdict.isin(["broken", "outside the readings", "inside"])]
+    if not len(asked):
+        return "no limit could be judged", False
+    first = asked.iloc[0]
+    if first.verdict == "broken":
+        return f"Stopped by {first.words}. {first.remedy[:1].upper()}{first.remedy[1:]}.", True
+    room = f"{number(room_of(first.margin))} times" if np.isfinite(first.margin) else "no number"
+    return f"{first.label}, room {room}", False
 
 
 def limits_of(quantity, draws, *also):
@@ -84,7 +160,7 @@ def force_rows(case, draws, drawn=None):
     extruder beside them, the case's own otherwise.
     """
     best, flow, ratio = case.real_extruder, float(case.flow_rate), case.paste.static_ratio
-    drive, rows = best.drive, []
+    drive, rows, job, bore = best.drive, [], case.job, case.nominal_bore
 
     def add(words, quantity, unit, note="", factor=1.0):
         rows.append(_row((case.paste.law, best), draws and (draws, drawn or best), words, quantity, factor, unit, note))
@@ -106,6 +182,11 @@ def force_rows(case, draws, drawn=None):
     else:
         takes = f"the print takes {written(flow, 'm³/s')}"
         add("flow that the drive makes", lambda law, rig: rig.flow_at(law), "mm³/s", takes, mm**3)
+    section = float(line_section(job.width(bore), job.height(bore)))
+    rows.append(["section of the line", number(section / mm**2), "", "mm²", "two half rounds and what lies between"])
+    rows.append(
+        ["flow that the line takes", number(flow / mm**3), "", "mm³/s", f"at {written(job.print_speed, 'm/s')}"]
+    )
     words, held = "batch 5 % stiffer, screw: rise of pressure", "the flow is held; pressure follows"
     add(words, lambda law, rig: 100 * (stiffer(law, rig).pressure_ratio - 1), "%", held)
     words, held = "batch 5 % stiffer, air: loss of flow", "the pressure is held; flow follows"

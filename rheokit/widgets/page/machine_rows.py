@@ -72,11 +72,12 @@ def known_rows(material, extruder, draws):
     return rows
 
 
-def machine_rows(material, extruder, case, origin, on_page=(), draws=1000):
+def machine_rows(material, extruder, case, origin, on_page=(), draws=1000, job_origin=None):
     """Return the rows of an extruder, as it was given, and a job, by the number of joint `draws` for the intervals.
 
     The case has the extruder as the readings know it, and all that was set on the page: names of axes, "force", "rating",
-    "shape" in `on_page`. `origin` says where the other numbers come from, but for those that the readings know.
+    "shape" in `on_page`. `origin` says where the other numbers come from, but for those that the readings know; `job_origin`
+    where those of the job do, if from elsewhere.
     """
     known = known_rows(material, extruder, draws)
     rig, rows = case.extruder, []
@@ -99,7 +100,7 @@ def machine_rows(material, extruder, case, origin, on_page=(), draws=1000):
     rating = rig.pressure_rating
     add("rating", "rating printed on the barrel", written(rating, "Pa") if rating else "none")
     of_job = _fibre_rows if case.job.kind == FIBRE else _print_rows
-    return rows + of_job(case, origin, on_page)
+    return rows + of_job(case, job_origin or origin, on_page)
 
 
 def _fibre_rows(case, origin, on_page):

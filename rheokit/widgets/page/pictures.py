@@ -101,6 +101,11 @@ class MovingPicture(Picture):
         self._drawing = self._spec = None
         super().clear()
 
+    def leave_out(self, words):
+        """Show no chart, and say why."""
+        self._drawing = self._spec = None
+        super().leave_out(words)
+
     def move(self, drawing):
         """Show a drawing: the same picture with other numbers where its axes are those shown, else another one."""
         before, self._drawing = self._drawing, drawing

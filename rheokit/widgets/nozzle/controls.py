@@ -1,0 +1,117 @@
+"""What page 2 is moved by: speed and stiffness on sliders, machine and part as fields, what is assumed of the paste; all kept in a plan."""
+
+from dataclasses import replace
+
+import ipywidgets as W
+
+from ...limits import Case
+from ...nomenclature import number
+from ...origins import INVENTED
+from ...part.printing import PrintJob
+from ...workbook import ASKED, Plan
+from ...workbook.made import NotKnownYet, extruder_of, job_of
+from ..page.bound import bound, saving_of
+from ..page.layout import Fold
+from ..page.machine_panel import MachinePanel
+from ..page.number_field import NumberField, SlidingNumber
+from ..page.typed_numbers import plain, with_its_unit
+from . import words
+
+
+class NozzleControls:
+    """The controls, and what they describe with a plan; `changed` is called without arguments after every change.
+
+    Attributes
+    ----------
+    speed, stiffness : SlidingNumber
+    panel : MachinePanel
+    of_paste : Fold
+        Of the fields `static_ratio` and `air_content`, in `fields`: what they hold goes before what the material knows.
+    """
+
+    def __init__(self, plan: Plan, paste, changed) -> None:
+        self.plan, self._known, self._changed = plan, paste, changed
+        asked, bounds = ASKED["print"]["print_speed"], (words.LEAST_SPEED, words.MOST_SPEED)
+        self.speed = SlidingNumber(
+            words.SPEED, words.USUAL_SPEED, *bounds, 0.02, logarithmic=True, called=f"P{words.SPEED[1:]}",
+            hint=f"Not known: {asked.without}.", begin=None,
+        )  # fmt: skip
+        self.stiffness = SlidingNumber("stiffness [× fitted]", 1.0, 0.5, 2.0, 0.05, called="Stiffness [× fitted]")
+        bound(self.speed, plan, "print", "print_speed")
+        self._keep(self.stiffness, "page.nozzle", "stiffness", plan.text("page.nozzle", "stiffness"))
+        self.panel = MachinePanel(plan, changed, besides=[("print", "print_speed")])
+        self.fields: dict[str, NumberField] = {}
+        self.of_paste = Fold("Paste", self._paste)
+        for field in (self.speed, self.stiffness):
+            field.heard(changed)
+
+    @property
+    def sliders(self) -> W.VBox:
+        """What is moved most."""
+        return W.VBox([self.speed, self.stiffness])
+
+    def _paste(self):
+        for key, (said, *bounds) in words.PASTE.items():
+            value = getattr(self._known, key)
+            known = "not known" if value is None else f"{number(value * words.IN_FIELD[key])} {words.KNOWN[key]}"
+            field = NumberField(said, *bounds, None, f"Empty: {known}.", above=True, begin=None)
+            held = self.plan.properties.get(key)
+            self._keep(field, "properties", key, plain(held.value * words.IN_FIELD[key]) if held else "")
+            field.heard(self._changed)
+            self.fields[key] = field
+        return W.VBox(list(self.fields.values()), layout=W.Layout(width="100%", padding="0 0 8px 12px"))
+
+    def _keep(self, field, table, key, text):
+        """Put a text into a field, none: as it is, and each change of the field into the plan."""
+        field.text.value = text or field.text.value
+
+        def put():
+            if not field.refused:
+                saving_of(self.plan).put(table, key, with_its_unit(field.holds, field.unit))
+
+        field.heard(put)
+
+    def extruder(self):
+        """Return the extruder; `NotKnownYet` where the plan lacks something of it, `Refused` where a field holds what cannot be."""
+        self.panel.refuse()
+        return extruder_of(self.plan)
+
+    def job(self) -> PrintJob:
+        """Return the print job, as `extruder`."""
+        if self.speed.holds:
+            self.speed.read()
+        job = job_of(self.plan)
+        if not isinstance(job, PrintJob):
+            raise NotKnownYet("print", [("job", "kind")])
+        bore = self.plan.value("nozzle", "bore")
+        if bore is not None and job.flow_rate(bore) <= 0:
+            raise words.too_high(job.height(bore), job.width(bore))
+        return job
+
+    def case(self, material) -> Case:
+        """Return the case of a material in the extruder, printing the job."""
+        extruder, job = self.extruder(), self.job()
+        return replace(Case.of(material, extruder, job), paste=self.paste(material.paste))
+
+    def paste(self, paste):
+        """Return a paste as stiff, as rested and as aerated as the controls say."""
+        typed = self.typed
+        known = {key: self.plan.properties[key].value for key in typed}
+        return replace(paste, **known).stiffer(self.stiffness.value)
+
+    @property
+    def typed(self) -> list[str]:
+        """What of the paste is typed into this page, which goes before what the material knows."""
+        for field in self.fields.values():
+            if field.holds:
+                field.read()
+        return [key for key in words.PASTE if self.plan.text("properties", key)]
+
+    @property
+    def is_invented(self) -> bool:
+        """Whether machine or part are said to be invented."""
+        return any(self.plan.text(table, "origin").startswith(INVENTED) for table in ("machine", "job"))
+
+    def origin(self, table: str) -> str:
+        """Return where the numbers of the machine or of the job come from."""
+        return self.plan.text(table, "origin") or words.UNSAID

@@ -1,0 +1,62 @@
+"""What page 2 says beside force and limits: which needle to take from stock, and the flow factor of a catch."""
+
+from typing import Any
+
+import ipywidgets as W
+
+from ...errors import DataError
+from ...limits import Case
+from ...planning import nozzle_advice
+from ..page.elements import paragraph
+from ..page.hearing import hear
+from ..page.layout import Fold
+from ..page.page_words import in_words, silent
+from . import words
+from .stock import CatchPanel, StockPanel, needles_fold
+
+DRAWS = 300
+
+
+class NozzleFolds:
+    """The needles, told after every change, and the catch, told while its fold is open.
+
+    Parameters
+    ----------
+    page : NozzleExplorer
+    """
+
+    def __init__(self, page: Any) -> None:
+        self._page = page
+        self.stock, self.catch = StockPanel(), Fold(words.CATCH, CatchPanel)
+        hear(self.catch.opener, self.show_catch)
+
+    @property
+    def all(self) -> list[W.Widget]:
+        """Every one, to stand below the tables."""
+        return [self.catch]
+
+    def show_stock(self) -> None:
+        """Say which needle to take, where that can be said."""
+        page, told = self._page, self.stock
+        case: Case | None = page.case
+        if case is None:
+            told.value = needles_fold()
+            return
+        try:
+            with silent():
+                advice = nozzle_advice(page.material, page.controls.extruder(), case.job, draws=DRAWS)
+        except DataError as error:
+            told.value = paragraph(in_words(error))
+            return
+        told.show(advice)
+
+    def show_catch(self) -> None:
+        """Hand the flow that is set and the density to the panel of the catch."""
+        if not self.catch.is_open:
+            return
+        case, panel = self._page.case, self.catch.made
+        density = None if case is None else case.paste.density
+        if density is None:
+            panel.complain(words.NEEDS_CASE if case is None else words.NEEDS_DENSITY)
+            return
+        panel.show(float(case.flow_rate), float(density))

@@ -1,0 +1,22 @@
+"""What force, pressure and verdict rest on: every number of machine, part and paste with where it comes from; no widget."""
+
+from ...fitting import FitResult
+from ...limits import Case
+from ...paste.material import Material
+from ..page.machine_rows import machine_rows
+from ..page.rests_on import SET, field_row, paste_rows
+from .controls import NozzleControls
+
+
+def rows_of_nozzle(
+    material: Material, fit: FitResult, controls: NozzleControls | None, case: Case | None, draws: int
+) -> list[tuple]:
+    """Return the rows of a case of the page, with `draws` joint draws for the intervals; without one those of the paste alone."""
+    if controls is None or case is None:
+        return paste_rows(material, fit)
+    origins = controls.origin("machine"), controls.origin("job")
+    known = paste_rows(material, fit, case.paste.stiffer(1 / controls.stiffness.value), controls.typed)
+    rows = machine_rows(material, controls.extruder(), case, origins[0], draws=draws, job_origin=origins[1])
+    if controls.stiffness.value != 1:
+        rows.append(field_row(controls.stiffness, controls.stiffness.words, None, SET))
+    return [*rows, *known]
