@@ -52,7 +52,7 @@ def force_panel(folders, fit):
 
 def nozzle_explorer(folders, fit):
     explorer = rk.widgets.NozzleExplorer(fit)
-    bore = explorer.controls.fields["bore"]
+    bore = explorer.controls.panel.fields["nozzle", "bore"]
     return explorer, lambda: setattr(bore, "value", 1.5), lambda: setattr(bore, "value", 9.0)
 
 

@@ -19,10 +19,6 @@ from rheokit.machine.drives import stored_energy
 from rheokit.nomenclature import cells, number
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer
-from rheokit.widgets.page.freshness import OLD
-from rheokit.workbook import Plan, Workbook
-from rheokit.workbook.draft import Draft
-from rheokit.workbook.entry import NONE
 from rheokit.widgets.nozzle.words import (
     blocked,
     force_rows,
@@ -30,6 +26,11 @@ from rheokit.widgets.nozzle.words import (
     limit_rows,
     start_and_stop_rows,
 )
+from rheokit.widgets.page.elements import is_shown
+from rheokit.widgets.page.freshness import OLD
+from rheokit.workbook import Plan, Workbook
+from rheokit.workbook.draft import Draft
+from rheokit.workbook.entry import NONE
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
 
@@ -64,6 +65,20 @@ def explorer(fit):
     return NozzleExplorer(fit)
 
 
+def field(page, table, key):
+    """Return the field of an entry, its group opened."""
+    for group in page.controls.panel.groups.values():
+        group.unfold()
+    return page.controls.panel.fields[table, key]
+
+
+def chosen(page, control):
+    """Return buttons of the panel, their group opened."""
+    for group in page.controls.panel.groups.values():
+        group.unfold()
+    return page.controls.panel.controls[control]
+
+
 def plain(html):
     return re.sub(r"<[^>]+>", " ", html).replace("&#x27;", "'")
 
@@ -92,14 +107,15 @@ def test_it_begins_with_words_pictures_and_tables(explorer):
 
 
 def test_the_first_words_are_force_and_pressure_with_limits_and_what_binds(explorer, fit):
-    here, words = explorer.case, plain(explorer.headline.value)
+    here, words = explorer.case, plain(explorer.strip.answer.value)
     force, low, high = (
         float(v) for v in re.search(r"Force ([\d.]+) N \(95 % ([\d.]+) to ([\d.]+) N\)", words).groups()
     )
     pressure = float(re.search(r"Pressure ([\d.]+) kPa", words)[1])
     assert (force, pressure * kPa) == pytest.approx((float(here.force), float(here.pressure)), abs=0.05 * kPa, rel=1e-3)
-    assert finding(here)[0] in words  # the same as in a script
-    assert "Not judged: buckle" not in words and "clog (grain size not known)" in words
+    said = plain(explorer.headline.value)
+    assert finding(here)[0] in said  # the same as in a script
+    assert "Not judged: buckle" not in said and "clog (grain size not known)" in said
     profile = fit.interval(lambda law: here.extruder.plunger_force(law, float(here.flow_rate)))
     assert (low, high) == pytest.approx(profile[1:3], rel=0.03)  # joint draws against the profile
     assert low < float(here.force) < high
@@ -108,18 +124,18 @@ def test_the_first_words_are_force_and_pressure_with_limits_and_what_binds(explo
 def test_speed_bore_and_stiffness_change_words_and_pictures(explorer):
     for change in (
         lambda: setattr(explorer.controls.speed, "value", 40.0),
-        lambda: setattr(explorer.controls.fields["bore"], "value", 1.2),
+        lambda: setattr(field(explorer, "nozzle", "bore").text, "value", "1.2"),
         lambda: setattr(explorer.controls.stiffness, "value", 1.5),
     ):
         before = (
-            explorer.headline.value,
+            explorer.strip.answer.value,
             explorer.numbers.value,
             explorer.force.chart.to_dict(),
             explorer.along.chart.to_dict(),
         )
         change()
         after = (
-            explorer.headline.value,
+            explorer.strip.answer.value,
             explorer.numbers.value,
             explorer.force.chart.to_dict(),
             explorer.along.chart.to_dict(),
@@ -132,7 +148,7 @@ def test_stiffness_is_a_factor_on_every_stress(explorer):
     explorer.controls.stiffness.value = 1.5
     assert float(explorer.case.pressure) == pytest.approx(1.5 * pressure, rel=1e-9)
     drawn = explorer.draws()
-    assert np.median(drawn.yield_stress) == pytest.approx(1.5 * np.median(explorer._draws.yield_stress))
+    assert np.median(drawn.yield_stress) == pytest.approx(1.5 * np.median(explorer._drawn.laws.yield_stress))
 
 
 def test_a_move_keeps_the_picture_and_a_new_page_draws_another(explorer):
@@ -149,107 +165,136 @@ def test_a_move_keeps_the_picture_and_a_new_page_draws_another(explorer):
     assert widget.spec["background"] == PAGES["dark"].background
 
 
-@pytest.mark.parametrize(("width", "flow"), [(400, "column"), (1150, "row nowrap")])
-def test_the_controls_stand_beside_the_picture_where_there_is_room(explorer, width, flow):
-    explorer.probe.width = width
-    assert explorer._beside.layout.flex_flow == flow
-    assert explorer.force.chart.to_dict()["width"] == (width if width < 800 else width - 350)
+@pytest.mark.parametrize("width", [400, 1150])
+def test_pictures_are_as_wide_as_their_places(explorer, width):
+    explorer.probe.width = explorer.across.width = width
+    assert explorer.force.chart.to_dict()["width"] == width
     assert explorer.along.chart.to_dict()["width"] == (width if width < 940 else width // 2 - 20)
 
 
 @pytest.mark.parametrize(
-    ("field", "value", "complaint"),
+    ("table", "key", "typed", "complaint"),
     [
-        (
-            "inlet",
-            1.0,
-            "The inlet of the nozzle, 1 mm, is narrower than the bore at the tip, 1.6 mm: narrowing flow only is computed.",
-        ),
-        ("bore", 0.0, "bore at the tip D [mm]: '0' is out of bounds; type 0.05 mm to 50 mm."),
-        (
-            "barrel",
-            3.0,
-            "The inlet of the nozzle, 4 mm, is wider than the bore of the barrel, 3 mm: a nozzle narrows. Correct one of them.",
-        ),
-        ("ratio", 0.5, "static over dynamic stress r [-]: '0.5' is out of bounds; type 1 to 20."),
-        ("air_content", 100.0, "air in the paste ε_a [%]: '100' is out of bounds; type 0 % to 90 %."),
-        ("efficiency", 2.0, "efficiency of the screw η_s [-]: '2' is out of bounds; type 0.01 to 1."),
-        ("layer", 0.0, "layer height h [mm]: '0' is out of bounds; type 0.01 mm to 50 mm."),
-        ("rating", 0.0, "rating printed on it p_r [kPa]: '0' is out of bounds; type 1 kPa to 100000 kPa."),
+        ("nozzle", "inlet_diameter", "1", "inlet diameter = 1 mm is narrower than bore = 1.6 mm: a nozzle narrows."),
+        ("nozzle", "bore", "0", "'0' is out of bounds; type 0.05 mm to 50 mm."),
+        ("machine", "barrel_diameter", "3", "is wider than the barrel in front of it"),
+        ("machine", "break_loose_friction", "1", "is below gliding friction"),
+        ("drive", "efficiency", "2", "'2' is out of bounds; type 0.01 to 1."),
+        ("print", "layer_height", "0", "'0' is out of bounds; type 0.01 mm to 50 mm."),
+        ("print", "layer_height", "10,5", "Layer height h 10.5 mm is too high for line width w 2 mm"),
+        ("machine", "pressure_rating", "0", "'0' is out of bounds; type 1 kPa to 100000 kPa."),
     ],
 )
-def test_bad_input_is_complained_of_and_the_last_picture_stays(explorer, field, value, complaint):
-    shown = (explorer.headline.value, explorer.force.chart.to_dict(), explorer.numbers.value, explorer.case)
-    usual = explorer.controls.fields[field].value
-    explorer.controls.fields[field].value = value
-    assert "role='alert'" in explorer.message.value
+def test_bad_input_is_complained_of_beside_its_field_and_the_last_picture_stays(explorer, table, key, typed, complaint):
+    asked, together = field(explorer, table, key), explorer.controls.panel.together
+    places = explorer.headline, explorer.strip.answer, explorer.numbers
+    shown = (*(place.value for place in places), explorer.force.chart.to_dict(), explorer.case)
+    usual = asked.text.value
+    asked.text.value = typed
+    assert complaint in plain(asked.note.value) or complaint in plain(together.value)
     assert complaint in plain(explorer.message.value)
     assert "Below stands the last one that could be computed." in explorer.message.value
     assert "The computation failed" not in explorer.message.value
-    beside = explorer.controls.fields[field].note.value or explorer.controls.together.value
-    assert plain(beside)[3:].strip() in plain(explorer.message.value)  # said where it was typed, too
-    assert (explorer.headline.value, explorer.force.chart.to_dict(), explorer.numbers.value, explorer.case) == shown
-    explorer.controls.fields[field].value = usual
-    assert (
-        explorer.message.value == explorer.controls.together.value == explorer.controls.fields[field].note.value == ""
-    )
+    assert (*(place.value for place in places), explorer.force.chart.to_dict(), explorer.case) == shown
+    assert OLD in explorer.strip.answer._dom_classes
+    asked.text.value = usual
+    assert explorer.message.value == together.value == "" and not is_shown(asked.note)
+    assert OLD not in explorer.strip.answer._dom_classes
 
 
-def test_a_nozzle_without_length_is_complained_of(explorer):
-    explorer.controls.fields["taper"].value = 0
+def test_what_is_not_known_is_said_in_the_strip_and_in_place_of_the_pictures(explorer):
+    asked, other = field(explorer, "nozzle", "bore"), field(explorer, "machine", "barrel_diameter")
+    asked.text.value = other.text.value = ""
+    said = "ot known: needs bore of the barrel D_0, bore at the tip D"
+    assert said in plain(explorer.strip.answer.value)
+    for picture in (explorer.force, explorer.along, explorer.parts):
+        assert picture.chart is None and said in plain(picture.words.value)
+    assert explorer.message.value == explorer.numbers.value == explorer.headline.value == ""
+    assert "force and pressure are not computed" in asked.note.value
+    asked.text.value, other.text.value = "1.6", "26.7 mm"
+    assert "Force" in explorer.strip.answer.value and explorer.force.chart is not None and explorer.case is not None
+    explorer.controls.speed.text.value = "16"
     assert explorer.message.value == ""
-    explorer.controls.fields["land"].value = 0
-    assert "The nozzle has no length" in explorer.message.value
 
 
-def test_the_drive_asks_for_its_own_fields_and_says_its_own_cautions(explorer):
-    asked = {key: explorer.controls.fields[key] for key in ("torque", "lead", "efficiency", "air", "hand")}
-    for drive, own, hazards in (
-        (None, {"torque", "lead", "efficiency"}, ("stall", "pinch")),
-        (AIR, {"air"}, ("stored gas",)),
-        (HAND, {"hand"}, ("hand",)),
-    ):
-        if drive:
-            explorer.controls.drive.value = drive
-        assert {key for key, field in asked.items() if field.layout.display != "none"} == own
+def test_without_a_job_what_starts_the_flow_is_said_all_the_same(explorer):
+    start = explorer.case.extruder.start_force(
+        explorer.case.paste.law, 1.3 * float(explorer.case.paste.law.yield_stress)
+    )
+    explorer.controls.speed.text.value = ""
+    assert "Not known: needs print speed v." in plain(explorer.strip.answer.value)
+    assert f"It starts at {number(float(start))} N on the plunger" in plain(explorer.headline.value)
+    assert "If the tip blocks" in plain(explorer.headline.value)
+
+
+def test_a_friction_that_nobody_knows_leaves_a_lower_bound(explorer):
+    asked = field(explorer, "machine", "plunger_friction")
+    assert "at least" not in explorer.strip.answer.value
+    asked.text.value = ""
+    assert "Force at least" in plain(explorer.strip.answer.value)
+    assert "gliding friction F_f not known" in plain(explorer.strip.trust.value)
+    assert "gliding friction F_f not known: the force is then without the friction" in plain(explorer.headline.value)
+
+
+def test_the_page_of_a_workbook_is_typed_into_its_plan(fit):
+    plan = Draft('[print]\nprint_speed = "15 mm/s"\n')
+    page = NozzleExplorer(fit, plan=plan)
+    assert "INVENTED machine" not in plain(page.strip.trust.value)
+    assert "Not known: needs bore of the barrel D_0" in plain(page.strip.answer.value)
+    given = {
+        ("machine", "barrel_diameter"): "26.7", ("machine", "fill_length"): "60 mm", ("nozzle", "bore"): "1,6", ("nozzle", "land_length"): "8",
+        ("print", "layer_height"): "1", ("print", "line_width"): "2", ("machine", "plunger_friction"): "8",
+    }  # fmt: skip
+    for place, typed in given.items():
+        field(page, *place).text.value = typed
+    assert plan.text("nozzle", "bore") == "1.6 mm" and plan.text("machine", "barrel_diameter") == "26.7 mm"
+    force = RIG.__class__(
+        barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0,
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=8 * mm)),
+    ).plunger_force(fit.law, JOB.flow_rate(1.6 * mm))  # fmt: skip
+    assert float(page.case.force) == pytest.approx(float(force), rel=1e-9)
+    assert "drive not known" in plain(page.strip.trust.value) and page.cautions.value == ""
+    assert "the drive is not known" in page.startstop.value and page.message.value == ""
+
+
+def test_the_drive_says_its_own_cautions(explorer):
+    for drive, hazards in (("screw", ("stall", "pinch")), ("air", ("stored gas",)), ("hand", ("hand",))):
+        chosen(explorer, "drive").value = drive
+        if drive == "air":
+            assert "drive not known" in plain(explorer.headline.value) and explorer.cautions.value == ""
+            field(explorer, "drive", "pressure").text.value = "200"
         for hazard in (*hazards, "barrel", "tip"):
             assert CAUTIONS[hazard] in plain(explorer.cautions.value)
 
 
 def test_an_unrated_barrel_is_stopped_and_with_air_allows_nothing(explorer):
-    explorer.controls.rated.value = UNRATED
-    assert explorer.controls.fields["rating"].layout.display == "none"
+    chosen(explorer, "rating").value = NONE
     explorer.controls.stiffness.value = 1.2
     assert "Stopped by pressure in the barrel" in plain(explorer.headline.value)
+    assert "■ Stopped by pressure in the barrel" in plain(explorer.strip.binds.value)
     assert "at most 100 kPa allowed" in plain(explorer.headline.value)
-    explorer.controls.drive.value = AIR
+    chosen(explorer, "drive").value = "air"
+    assert explorer.plan.text("drive", "pressure") == ""
+    field(explorer, "drive", "pressure").text.value = "200"
     assert "at most 0 kPa allowed" in plain(explorer.headline.value)
     assert "never driven with compressed air" in plain(explorer.headline.value)
 
 
 def test_rates_not_read_are_called_extrapolated(explorer):
-    assert "Extrapolated" not in explorer.headline.value
-    explorer.controls.fields["bore"].value = 0.7
-    assert "Extrapolated" in explorer.headline.value
-    assert "the readings cover 0.05 to 400 1/s" in explorer.headline.value
+    assert "xtrapolated: it" not in explorer.strip.trust.value
+    field(explorer, "nozzle", "bore").text.value = "0.7"
+    assert "extrapolated: it" in explorer.strip.trust.value
+    assert "the readings cover 0.05 to 400 1/s" in explorer.strip.trust.value
     assert "outside the readings" in explorer.judged.value
 
 
 def test_a_taper_is_the_same_by_its_half_angle(explorer):
     pressure = float(explorer.case.pressure)
-    explorer.controls.by.value = HALF_ANGLE
-    assert explorer.controls.fields["taper"].value == pytest.approx(degrees(atan(1.2 / 10)), abs=0.01)
-    assert float(explorer.case.pressure) == pytest.approx(pressure, rel=1e-3)
-    explorer.controls.by.value = LENGTH
-    assert explorer.controls.fields["taper"].value == pytest.approx(10, abs=0.02)
+    chosen(explorer, "taper").value = "taper_half_angle"
+    assert float(explorer.case.pressure) == pytest.approx(pressure, rel=1e-4)
+    chosen(explorer, "taper").value = "taper_length"
+    assert float(explorer.case.pressure) == pytest.approx(pressure, rel=1e-9)
     assert explorer.message.value == ""
-
-
-def test_the_length_of_a_taper_by_its_half_angle():
-    assert taper_length(4.0, 1.6, 45.0) == pytest.approx(1.2)
-    for angle in (0.0, 90.0, 120.0):
-        with pytest.raises(rk.DataError, match="it lies between axis and wall"):
-            taper_length(4.0, 1.6, angle)
 
 
 def test_what_is_no_fit_is_refused():
@@ -359,7 +404,7 @@ def test_a_blocked_tip_meets_the_whole_drive():
 
 
 def test_a_line_far_too_wide_is_in_the_first_words(explorer):
-    explorer.controls.fields["line"].value = 50.0
+    field(explorer, "print", "line_width").text.value = "50"
     words = plain(explorer.headline.value)
     assert "Stopped by line width over bore: 31.2; at least 1 and at most 1.5 allowed." in words
     assert "Inside every limit" not in words
@@ -370,31 +415,32 @@ def test_air_that_is_not_known_is_not_none_in_the_page():
     rates = np.geomspace(0.05, 400, 7)
     curve = rk.FlowCurve(shear_rate=rates, shear_stress=LAW.shear_stress(rates), relative_uncertainty=0.02)
     page = NozzleExplorer(rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(paste="olive"), [curve])))
-    assert page.controls.aired.value == UNKNOWN
-    assert page.case.paste.air_content is None
+    page.controls.of_paste.unfold()
+    asked = page.controls.fields["air_content"]
+    assert page.case.paste.air_content is None and "Empty: not known." in plain(asked.note.value)
     words = plain(page.startstop.value)
     assert "lag, ooze and drawing back" in words and "not known" in words
     assert "the air in the paste is not known. Measure it: weigh a cup of known volume" in words
-    page.controls.aired.value = MEASURED
-    assert page.case.paste.air_content == 0.03
+    asked.text.value = "3"
+    assert page.case.paste.air_content == 0.03 and page.plan.text("properties", "air_content") == "3 %"
     assert "first drop after the start" in plain(page.startstop.value)
 
 
-def test_a_taper_as_typed_stands_there_again_after_the_other_way(explorer):
-    taper, by = explorer.controls.fields["taper"], explorer.controls.by
-    for typed in ("11,375", "five"):
-        taper.text.value = typed
-        by.value = HALF_ANGLE
-        angle = taper.text.value
-        by.value = LENGTH
-        assert taper.text.value == typed
-    assert angle == "" and "five&#x27; is not a number" in taper.note.value
-    taper.text.value, by.value = "11.375", HALF_ANGLE
-    explorer.controls.fields["bore"].text.value = "2.0"  # another nozzle: the angle that stands there is its taper
-    by.value = LENGTH
-    assert taper.value == pytest.approx(
-        (explorer.controls.fields["inlet"].value - 2) / 2 / tan(radians(6.02)), abs=0.01
-    )
-    by.value, taper.text.value = HALF_ANGLE, "8"
-    by.value = LENGTH
-    assert taper.value == pytest.approx((explorer.controls.fields["inlet"].value - 2) / 2 / tan(radians(8)), abs=0.01)
+def test_a_needle_from_stock_is_advised(explorer):
+    said = plain(explorer.folds.stock.value)
+    assert re.search(r"(Take|No needle from stock is likely to print: the nearest is) \d+G", said)
+    field(explorer, "nozzle", "bore").text.value = ""
+    assert "Take" not in plain(explorer.folds.stock.value)
+
+
+def test_a_catch_needs_the_density(explorer):
+    explorer.folds.catch.unfold()
+    assert "needs the density of the paste" in plain(explorer.folds.catch.made.message.value)
+
+
+def test_the_demo_opens_as_it_came_and_its_numbers_are_those_of_its_workbook():
+    book = Workbook.open("data/olive-stone-paste")
+    page = NozzleExplorer(book.fit, book.material, Draft(str(Plan.read("data/olive-stone-paste"))))
+    case = rk.Case.of(book.material, book.extruder, book.job)
+    assert float(page.case.force) == pytest.approx(float(case.force), rel=1e-12)
+    assert "INVENTED readings; INVENTED machine and part" in plain(page.strip.trust.value)

@@ -7,7 +7,6 @@ import math
 import re
 from pathlib import Path
 
-import ipywidgets as W
 import pytest
 
 import rheokit as rk
@@ -16,13 +15,15 @@ from rheokit.units import kPa, mm
 from rheokit.widgets import FitExplorer, RecipeExplorer, RegionExplorer
 from rheokit.widgets.exercise.explorer import Exercise
 from rheokit.widgets.fit.force_panel import ForcePanel
-from rheokit.widgets.nozzle.fields import NozzleFields
+from rheokit.widgets.nozzle.words import EXAMPLE
 from rheokit.widgets.page.elements import Message
 from rheokit.widgets.page.fields import Grid
+from rheokit.widgets.page.machine_panel import OF_PRINT, MachinePanel
 from rheokit.widgets.page.number_field import NotKnown, NumberField, SlidingNumber
 from rheokit.widgets.page.page_words import page_words
 from rheokit.widgets.page.typed_numbers import Bounds, Refused, number_typed
 from rheokit.widgets.recipe.desk import Room
+from rheokit.workbook.draft import Draft
 
 WIDGETS = Path(__file__).parents[1] / "rheokit" / "widgets"
 SUCH = "is not a number; type one such as 1.6, or with its unit: 1.6 mm."
@@ -235,11 +236,10 @@ def pages():
         nothing.setattr(RegionExplorer, "refresh", lambda self: None)
         nothing.setattr(RegionExplorer, "_new_point", lambda self: None)
         nothing.setattr(Room, "refresh", lambda self: None)
-        nozzle_fields = NozzleFields(lambda: None, 1.3, 0.03)
         return {
             "fit": FitExplorer("nowhere"),
             "force": ForcePanel(),
-            "nozzle": W.VBox([nozzle_fields.sliders, *nozzle_fields.columns]),
+            "nozzle": MachinePanel(Draft(EXAMPLE), lambda: None, opened=OF_PRINT),
             "region": RegionExplorer(material, extruder, job),
             "recipe": RecipeExplorer(),
         }
@@ -412,22 +412,6 @@ def test_a_page_says_nothing_in_the_words_of_code(said, words):
 
 def test_fields_raise_what_pages_catch():
     assert issubclass(Refused, DataError) and issubclass(NotKnown, DataError)
-
-
-def test_a_line_that_cannot_be_so_high_is_said_beside_its_fields():
-    fields = NozzleFields(lambda: None, 1.3, 0.03)
-    fields.fields["layer"].text.value = "10,5"
-    assert "Layer height h 10.5 mm is too high for line width w 2 mm" in fields.of_line.value
-    assert "Make the layers lower or the lines wider." in fields.of_line.value
-    assert fields.together.value == fields.fields["layer"].note.value == ""
-    fields.fields["line"].text.value = "5"
-    assert fields.of_line.value == ""
-
-
-def test_friction_is_called_as_its_field_is():
-    fields = NozzleFields(lambda: None, 1.3, 0.03)
-    fields.fields["friction"].text.value = "99"
-    assert "reak-loose friction = 12 N is below gliding friction" in fields.together.value
 
 
 def test_a_table_tells_all_that_cannot_be_and_marks_it():

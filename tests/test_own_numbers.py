@@ -13,13 +13,13 @@ import pytest
 import rheokit as rk
 from rheokit.charts import INVENTED_MACHINE, invented_lines, printable_region
 from rheokit.nomenclature import number, numbers
-from rheokit.origins import TYPED
 from rheokit.regions import AXES, movable, region_map
 from rheokit.units import kPa, mm
 from rheokit.widgets import NozzleExplorer, RegionExplorer
+from rheokit.widgets.nozzle.words import UNSAID
 from rheokit.widgets.page.judged import not_judged_words
 from rheokit.widgets.page.machine_rows import STATED, known_rows, machine_rows
-from rheokit.widgets.page.rests_on import OF_PAGE, SET
+from rheokit.widgets.page.rests_on import SET
 
 pytestmark = [
     pytest.mark.slow,  # whole pages
@@ -174,43 +174,39 @@ def shown(page):
     return [" ".join(one.chart.to_dict()["title"]["subtitle"]) for one in (page.force, page.along, page.parts)]
 
 
-def test_an_example_machine_is_called_invented_until_it_is_ones_own(own):
+def test_an_example_machine_is_called_invented_until_it_is_said_to_be_ones_own(own):
     page = NozzleExplorer(own)
     assert all(INVENTED_MACHINE in line for line in shown(page))
-    said = plain(page.headline.value)
-    assert f"{INVENTED_MACHINE}. Still the example of this page: bore at the tip D, " in said
-    assert "rating printed on it p_r" in said
-    page.controls.fields["rating"].value = 800.0
-    assert "rating printed on it p_r" not in plain(page.headline.value)
-    assert all(INVENTED_MACHINE in line for line in shown(page))
-    page.controls.mine.value = True
+    assert f"{INVENTED_MACHINE}. Type yours, and choose" in plain(page.headline.value)
+    for group in page.controls.panel.groups.values():
+        group.unfold()
+    page.controls.panel.controls["machine origin"].value = "measured"
+    assert all(INVENTED_MACHINE in line for line in shown(page))  # the part still is
+    assert "bore D 1.6 mm measured taken as exact" in plain(page.rests.value)
+    page.controls.panel.controls["job origin"].value = ""
     assert not any("INVENTED" in line for line in shown(page))
-    assert "INVENTED" not in page.headline.value
-    assert OF_PAGE not in page.rests.value and TYPED in page.rests.value
+    assert "INVENTED" not in page.headline.value + page.strip.trust.value
+    assert f"print speed v 15 mm/s {UNSAID}" in plain(page.rests.value)
 
 
-def test_nobody_set_the_speed_nor_typed_the_half_angle(own):
+def test_a_stiffness_is_set_on_the_page(own):
     page = NozzleExplorer(own)
-    assert SET not in plain(page.rests.value) and f"print speed v 15 mm/s {OF_PAGE}" in plain(page.rests.value)
-    page.controls.by.value = "half angle"
-    assert f"taper, half angle 6.84° {OF_PAGE}" in plain(page.rests.value)
-    page.controls.speed.value = 20.0
+    assert SET not in plain(page.rests.value)
     page.controls.stiffness.value = 1.5
-    said = plain(page.rests.value)
-    assert f"print speed v 20 mm/s {TYPED}" in said and f"stiffness 1.5 × fitted {SET}" in said
+    assert f"stiffness 1.5 × fitted {SET}" in plain(page.rests.value)
+    assert page.plan.text("page.nozzle", "stiffness") == "1.5"
 
 
 def test_the_friction_it_rests_on_is_the_one_the_headline_computes_with(demo):
     page = NozzleExplorer(demo)
-    friction = demo.known(page.controls.described()[0]).at(demo.nuisance).plunger_friction
+    friction = demo.known(page.controls.extruder()).at(demo.nuisance).plunger_friction
     assert f"friction {friction:.3g} N" in plain(page.headline.value)
     said = plain(page.rests.value)
     assert f"gliding friction F_f {number(friction)} N invented: fitted to invented readings" in said
     assert "gliding friction F_f 8 N" not in said
-    drawn = demo.known(page.controls.described()[0]).at(demo.nuisance_draws(500, 0)).plunger_friction
+    drawn = demo.known(page.controls.extruder()).at(demo.nuisance_draws(500, 0)).plunger_friction
     _, low, high = numbers(friction, *np.quantile(drawn, [0.025, 0.975]))
     assert f"{low} to {high} N" in said
-    assert "gliding friction" not in plain(page.headline.value)
 
 
 def test_rows_of_what_readings_know_say_stated_where_the_bench_states_it(demo):

@@ -179,7 +179,7 @@ def force_rows(case, draws, drawn=None):
     add("pressure to start after the rest", lambda law, rig: rig.start_pressure(law, static(law)), "kPa", "", kPa)
     if isinstance(drive, ScrewDrive):
         add("torque of the motor to run", lambda law, rig: drive.torque_for(rig.plunger_force(law, flow)), "N·m")
-    else:
+    elif drive is not None:
         takes = f"the print takes {written(flow, 'm³/s')}"
         add("flow that the drive makes", lambda law, rig: rig.flow_at(law), "mm³/s", takes, mm**3)
     section = float(line_section(job.width(bore), job.height(bore)))
@@ -200,6 +200,8 @@ def start_and_stop_rows(case, draws, drawn=None):
     Parameters as of `force_rows`; friction holds none of it, and what is drawn of the extruder else moves it little.
     """
     extruder, flow = case.real_extruder, float(case.flow_rate)
+    if extruder.drive is None:
+        return [["lag, ooze and drawing back", "not known", "", "", "the drive is not known"]]
     if not isinstance(extruder.drive, ScrewDrive):
         rows = [["lag behind the drive", "0", "", "s", "the pressure is there at once; a valve or a vent stops it"]]
         if getattr(extruder.drive, "compressed_gas", False):
@@ -251,7 +253,7 @@ def limit_rows(table):
 def held_pressure(case):
     """Return in words what a drive that holds the pressure makes of it; nothing for a screw."""
     extruder = case.extruder
-    if extruder.drive.controls != "pressure":
+    if getattr(extruder.drive, "controls", "") != "pressure":
         return []
     flow, wanted = float(extruder.flow_at(case.paste.law)), float(case.flow_rate)
     makes, takes = alike("m³/s", flow, wanted)
@@ -263,7 +265,9 @@ def held_pressure(case):
 
 
 def blocked(extruder):
-    """Return in words what the drive does when the tip is blocked, and whether the barrel may bear it."""
+    """Return in words what the drive does when the tip is blocked, and whether the barrel may bear it; nothing without a drive."""
+    if extruder.drive is None:
+        return ""
     if isinstance(extruder.drive, HandDrive):
         return CAUTIONS["hand"]
     most, bears = float(extruder.blocked_pressure), extruder.pressure_limit
