@@ -1,5 +1,9 @@
 """Joint draws of a fit, made once for a page: of the law, and of what the readings know of an extruder."""
 
+from typing import Any
+
+import numpy as np
+
 from ...errors import DataError
 from ...fitting import FitResult
 from ...laws import Shifted
@@ -18,10 +22,11 @@ class NozzleDraws:
     """
 
     def __init__(self, fit: FitResult) -> None:
-        self._fit, self.laws, self.none = fit, None, ""
+        self._fit, self.none = fit, ""
+        self.laws: Any = None
         try:
             drawn = fit.sample_laws(DRAWS, SEED)
-            self.laws = type(drawn)(**{name: value[:, 0, 0] for name, value in drawn.values.items()})
+            self.laws = type(drawn)(**{name: np.asarray(value)[:, 0, 0] for name, value in drawn.values.items()})
             self._nuisance = fit.nuisance_draws(DRAWS, SEED)
         except DataError as error:
             self.none = f"No 95 % limits: {error}"

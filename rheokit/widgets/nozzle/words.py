@@ -10,7 +10,6 @@ from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
 from ...nomenclature import alike, number, numbers, symbol, with_limits, written
 from ...origins import ASSUMED, in_short
-from ...part.shape import line_section
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ...workbook import ASKED
@@ -160,7 +159,7 @@ def force_rows(case, draws, drawn=None):
     extruder beside them, the case's own otherwise.
     """
     best, flow, ratio = case.real_extruder, float(case.flow_rate), case.paste.static_ratio
-    drive, rows, job, bore = best.drive, [], case.job, case.nominal_bore
+    drive, rows, job = best.drive, [], case.job
 
     def add(words, quantity, unit, note="", factor=1.0):
         rows.append(_row((case.paste.law, best), draws and (draws, drawn or best), words, quantity, factor, unit, note))
@@ -182,7 +181,7 @@ def force_rows(case, draws, drawn=None):
     elif drive is not None:
         takes = f"the print takes {written(flow, 'm³/s')}"
         add("flow that the drive makes", lambda law, rig: rig.flow_at(law), "mm³/s", takes, mm**3)
-    section = float(line_section(job.width(bore), job.height(bore)))
+    section = flow / float(job.print_speed)
     rows.append(["section of the line", number(section / mm**2), "", "mm²", "two half rounds and what lies between"])
     rows.append(
         ["flow that the line takes", number(flow / mm**3), "", "mm³/s", f"at {written(job.print_speed, 'm/s')}"]
