@@ -395,6 +395,7 @@ def test_the_wheel_fits_and_opens_notebooks_in_an_empty_folder(from_wheel, own_e
             of_kernel = {
                 "in": "__import__('os').getcwd()",
                 "from": "__import__('rheokit').__file__",
+                "demos": "sorted(__import__('rheokit.workbook').workbook.demos())",
                 "pastes": "__import__('os').environ['RHEOKIT_PASTES']",
             }
             client.wait_for_ready(timeout=60)
@@ -408,4 +409,5 @@ def test_the_wheel_fits_and_opens_notebooks_in_an_empty_folder(from_wheel, own_e
     assert found["in"] == str(place / "notebooks")
     assert found["pastes"] == str(place)
     assert Path(found["from"]).is_relative_to(from_wheel)
+    assert found["demos"] == sorted(path.parent.name for path in ROOT.glob("data/*/bench.toml"))
     assert running.returncode == 0
