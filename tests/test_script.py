@@ -113,6 +113,21 @@ def test_a_script_gives_the_numbers_of_the_workbook(name, tmp_path, folder):
 
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
+@pytest.mark.parametrize("up", ["", "print_speed"])
+def test_a_script_has_the_chance_and_the_map_of_the_page(up, folder, tmp_path):
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    book = rk.Workbook.open(folder)
+    book.plan.put("page.region", "up", up)
+    book.save()
+    _, said = run(book, tmp_path)
+    page = rk.widgets.RegionExplorer.of(book, fine=(4, 1000), quick=(4, 20))
+    share = 100 * float(page.alone.probability[0, 0])
+    assert f"every limit judged holds in {share:.0f} of 100 cases. {page.alone.unjudged}" in said
+    assert f"{'print speed v' if up else 'water content u (dry basis)'}: 48 from" in said
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
 def test_a_script_winds_as_the_workbook_does(tmp_path):
     book = rk.Workbook.open(demo("gelatin-dope-40"))
     found, said = run(book, tmp_path)

@@ -78,7 +78,8 @@ def call(name: str, arguments: Mapping[str, str], before: Iterable[str] = (), in
 def imports(body: str) -> list[str]:
     """Return the lines of import that a script needs."""
     names = {node.id for node in ast.walk(ast.parse(body)) if isinstance(node, ast.Name)}
-    lines = ["import rheokit as rk"]
+    lines = ["import numpy as np", ""] if "np" in names else []
+    lines.append("import rheokit as rk")
     if "Mixed" in names:
         lines.append("from rheokit.paste.mixed import Mixed")
     if used := sorted(names & _FACTORS, key=str.lower):

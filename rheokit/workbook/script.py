@@ -8,8 +8,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..flow.nozzles import Cone
+from ..limits import Case
 from ..machine.drives import AirDrive, HandDrive
 from ..part.job import FIBRE
+from ..regions import AXES as AXES_OF_MAP
 from .asked import DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
 from .coded import CELSIUS, call, given, imports, mapped, number, quoted
 from .script_of_recipe import recipe_lines
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from .opened import Workbook
 
 AXES = ("bore", "water_content", "print_speed")  # windows that a print is asked for
+REGION = "page.region"
 
 
 def script_of(book: Workbook) -> str:
@@ -48,7 +51,7 @@ def script_of(book: Workbook) -> str:
             _job_lines(job),
             _case_lines(book),
         ]
-        parts.append(_winding_lines(book) if job.kind == FIBRE else _window_lines())
+        parts.append(_winding_lines(book) if job.kind == FIBRE else [*_window_lines(), *_region_lines(book)])
         parts.append(["print(rk.extruder.CAUTION)"])
     parts += recipe_lines(book.plan)
     body = "\n\n".join("\n".join(lines) for lines in parts if lines)
@@ -156,6 +159,25 @@ def _window_lines():
         "    except rk.DataError as error:  # not known is an answer",
         "        print(error)",
     ]
+
+
+def _region_lines(book):
+    """Return the lines of the chance that all limits hold together, and of its map over the axes of the page."""
+    case = Case.of(book.material, book.extruder, book.job)
+    asked = [book.plan.text(REGION, side) for side in ("across", "up")]
+    axes = [name for name in dict.fromkeys([*asked, *AXES]) if name in AXES_OF_MAP and AXES_OF_MAP[name].moves(case)][
+        :2
+    ]
+    lines = [
+        "alone = rk.planning.chance(material, extruder, job, draws=1000)  # of all limits together",
+        'print(f"every limit judged holds in {100 * float(alone.probability[0, 0]):.0f} of 100 cases. {alone.unjudged}")',
+        "axes = {",
+    ]
+    for name in axes:
+        low, high = AXES_OF_MAP[name].span(case)
+        spaced = "geomspace" if AXES_OF_MAP[name].logarithmic else "linspace"
+        lines.append(f"    {quoted(name)}: np.{spaced}({low:.6g}, {high:.6g}, 48),")
+    return [*lines, "}", "print(rk.region_map(material, extruder, job, axes=axes, draws=500))"]
 
 
 def _winding_lines(book):
