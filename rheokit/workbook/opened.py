@@ -17,7 +17,8 @@ from ..paste.mixed import Mixed
 from ..paste.recipe import Recipe
 from ..reading.faults import shown
 from ..things import nearest
-from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing, mixed_of, recipe_of, water_law_of
+from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing, mixed_of, recipe_of
+from .of_recipe import known_of_recipe
 from .plan import Assumed, Plan
 from .shelf import BENCH, holds_a_paste, is_demo, place_of_plan
 
@@ -26,8 +27,6 @@ if TYPE_CHECKING:
     from ..machine.extruder import Extruder
 
 USUAL_LAW = "Herschel-Bulkley"
-OF_SHAPE = ("static_ratio", "build_up_rate", "build_up_time")
-"""What the page of the recipe asks of a paste that a print asks too."""
 
 
 class Workbook:
@@ -111,9 +110,13 @@ class Workbook:
 
     @property
     def use_range(self) -> tuple[float, float] | None:
-        """Slowest and fastest rate at which the law will be used [1/s]; None where the plan does not say both."""
-        ends = self.plan.value("fit", "slowest_rate"), self.plan.value("fit", "fastest_rate")
-        return None if None in ends else ends
+        """Slowest and fastest rate at which the law will be used [1/s]; None where the plan says neither, `DataError` where one alone."""
+        ends = {key: self.plan.value("fit", key) for key in ("slowest_rate", "fastest_rate")}
+        given = [key for key, value in ends.items() if value is not None]
+        if len(given) == 1:
+            told = f"{given[0]} = {self.plan.text('fit', given[0])} stands alone; write both rates of use, or none"
+            raise DataError(f"{shown(str(self.plan.place), 200)}, [fit]: {told}")
+        return tuple(ends.values()) if given else None  # type: ignore[return-value]
 
     @property
     def tests(self) -> Bench:
@@ -139,23 +142,15 @@ class Workbook:
     @property
     def assumed(self) -> dict[str, Assumed]:
         """What the plan says of the paste beside its readings, by name: its [properties], and what the page of the recipe knows."""
-        out = {}
-        law = water_law_of(self.plan)
-        if law is not None:
-            out["water_slope"] = Assumed(
-                float(law.slope), None, "measured: yield stresses at several waters, of the recipe"
-            )
-        for name in OF_SHAPE:
-            value = self.plan.value("shape", name)
-            if value is not None:
-                out[name] = Assumed(value, None, "assumed: typed into the page of the recipe")
-        return out | self.plan.properties
+        known = known_of_recipe(self.plan, self.bench.specimen.water_content)
+        return known | self.plan.properties
 
     @property
     def given(self) -> dict[str, Assumed]:
         """What of it the material takes, by name: all that is typed into [properties], of the rest what no reading tells."""
         told = {name for test in self.bench.tests if test.gives for name in test.gives}
-        told |= {name for name in ("static_ratio",) if name in self.fit.nuisance and self.fit.tells(name)}
+        told |= {"static_ratio"} if "static_ratio" in self.fit.nuisance and self.fit.tells("static_ratio") else set()
+        told |= {"modulus"} if "lean_factor" in told else set()  # read from a wall that leaned
         typed = self.plan.properties
         return {
             name: one._replace(origin=_origin(one.origin, self.is_demo))
