@@ -78,7 +78,7 @@ def recipe_explorer(folders, fit):
     return (
         explorer,
         lambda: setattr(explorer.recipe.water, "value", 1.1),
-        lambda: setattr(explorer.recipe.fields["error"].text, "value", "many"),
+        lambda: setattr(explorer.recipe.fields["reading_error"].text, "value", "many"),
     )
 
 

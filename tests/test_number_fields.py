@@ -337,8 +337,8 @@ def test_a_prediction_is_read_as_every_number():
 @pytest.mark.parametrize(
     ("panel", "key", "typed", "wrong"),
     [
-        ("drying", "final", "0,05", "Water wanted in the end, u_f = 0.05, is never reached: the air leaves u_e = 0.08 in it. Correct one of them."),
-        ("drying", "final", "1,5", "Water wanted in the end, u_f = 1.5, is more than the fresh paste holds, u = 1.045. Correct one of them."),
+        ("drying", "water_in_the_end", "0,05", "Water wanted in the end, u_f = 0.05, is never reached: the air leaves u_e = 0.08 in it. Correct one of them."),
+        ("drying", "water_in_the_end", "1,5", "Water wanted in the end, u_f = 1.5, is more than the fresh paste holds, u = 1.045. Correct one of them."),
         (
             "drying", "dry_solids", "0,1",
             "The fresh paste holds 0.397 of solids by volume, more than the dry part with φ_d = 0.1: it would swell. Correct the solids in the dry "
@@ -346,7 +346,7 @@ def test_a_prediction_is_read_as_every_number():
         ),
         ("drying", "dry_solids", "0,99", "Air in the paste, ε_a = 3.4 %, is more than all the pores of the dry part with φ_d = 0.99. Correct one of them."),
         (
-            "recipe", "left", "80",
+            "recipe", "moisture_left", "80",
             "Moisture still in the dried parts, 80 % on the wet basis, is more than the paste is to hold, u = 1.045 (51.1 % on the wet basis). "
             "Correct one of them.",
         ),
@@ -367,13 +367,13 @@ def test_why_numbers_cannot_be_together_is_said_beside_them_in_their_own_words(r
 def test_a_correction_waits_for_nothing_that_it_does_not_need_and_nonsense_has_its_message(recipe_page):
     recipe = recipe_page.recipe
     recipe.ingredients.fill(())
-    recipe.fields["wanted"].text.value = "600"
+    recipe.fields["yield_stress_wanted"].text.value = "600"
     assert "Add " in recipe.add.value and "old" not in recipe.add._dom_classes
     assert "the ingredients" in recipe.headline.value and recipe.mixed is None
-    recipe.fields["wanted"].text.value = "soft"
-    assert "&#x27;soft&#x27; is not a number" in recipe.fields["wanted"].note.value
-    recipe.fields["wanted"].text.value = "650"
-    recipe.ingredients.fill(recipe.example.ingredients)
+    recipe.fields["yield_stress_wanted"].text.value = "soft"
+    assert "&#x27;soft&#x27; is not a number" in recipe.fields["yield_stress_wanted"].note.value
+    recipe.fields["yield_stress_wanted"].text.value = "650"
+    recipe.ingredients.fill(recipe.came.ingredients)
     recipe.refresh()
     assert recipe.message.value == "" and recipe.mixed is not None
 

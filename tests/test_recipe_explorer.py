@@ -23,12 +23,11 @@ from rheokit.units import g, hour, kPa, minute, mm
 from rheokit.widgets import RecipeExplorer
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
-from rheokit.widgets.recipe.desk import Room
 from rheokit.widgets.recipe.words import CAUTIONS, fails, standing_rows, standing_words
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
 
-PORCELAIN = "INVENTED: porcelain-like body"
+PORCELAIN = "porcelain-body"
 
 
 @pytest.fixture
@@ -80,7 +79,7 @@ def test_masses_as_weighed_are_dried_first(explorer):
 def test_readings_on_the_wet_basis_mean_the_same(explorer):
     before = explorer.recipe.mixed.law
     explorer.recipe.basis.value = "wet basis x [%]"
-    rows = [(100 * u / (1 + u), stress) for u, stress in explorer.EXAMPLES["INVENTED: olive-stone paste"].readings]
+    rows = [(100 * u / (1 + u), stress) for u, stress in explorer.recipe.readings.rows()]
     for row, (x, stress) in enumerate(rows):
         cell(explorer.recipe.readings, row, 0).value = repr(x)
         cell(explorer.recipe.readings, row, 1).value = repr(stress)
@@ -102,17 +101,17 @@ def test_a_correction_is_that_of_the_library_with_two_thirds_first(explorer):
 
 
 def test_a_batch_too_soft_is_given_dry_premix(explorer):
-    explorer.recipe.fields["now"].value = 400.0
+    explorer.recipe.fields["yield_stress_now"].value = 400.0
     said = plain(explorer.recipe.add.value)
     assert "of dry premix in all" in said
-    assert explorer.recipe.found.water_content < explorer.recipe.fields["held"].value
-    explorer.recipe.fields["now"].value = 650.0
+    assert explorer.recipe.found.water_content < explorer.recipe.fields["water_in_it"].value
+    explorer.recipe.fields["yield_stress_now"].value = 650.0
     assert "The batch reads as wanted: add nothing." in plain(explorer.recipe.add.value)
 
 
 def test_a_correction_that_cannot_be_is_said_and_holds_nothing_up(explorer):
-    explorer.recipe.fields["now"].value = 400.0
-    explorer.recipe.fields["premix"].value = 60.0  # wetter than the paste is to be
+    explorer.recipe.fields["yield_stress_now"].value = 400.0
+    explorer.recipe.fields["premix_moisture"].value = 60.0  # wetter than the paste is to be
     assert "which the dry premix cannot bring it to" in plain(explorer.recipe.message.value)
     assert "What to add cannot be said" in plain(explorer.recipe.add.value)
     before = explorer.shape.standing.case.paste.yield_stress
@@ -164,8 +163,6 @@ def test_a_bad_cell_is_said_and_the_last_picture_stays(explorer, grid, row, colu
     assert "role='alert'" in explorer.recipe.message.value
     assert explorer.recipe.picture.chart.to_dict() == picture
     assert explorer.shape.message.value == explorer.drying.message.value == ""
-    explorer.example.value = PORCELAIN  # fills every cell again
-    assert explorer.recipe.message.value == ""
 
 
 def test_bad_readings_do_not_hold_up_the_batch_sheet(explorer):
@@ -225,24 +222,29 @@ def test_the_page_sets_colours_and_width(explorer):
         assert picture.chart.background == PAGES["dark"].background
         assert picture.chart.width == 400
     explorer.probe.width = 850
-    assert explorer.shape.picture.chart.width == 850 - 340 - 24
+    assert explorer.shape.picture.chart.width == 850  # of its own column, which is measured
 
 
-def test_ones_own_numbers_begin_with_none_of_the_examples(explorer):
+@pytest.fixture
+def own(tmp_path, monkeypatch):
+    """Return a function that opens the page of a new paste of one's own, as often as it is asked."""
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    folder = tmp_path / "my-clay"
+    folder.mkdir()
+    (folder / "bench.toml").write_text('[specimen]\nname = "my clay"\n', encoding="utf-8")
+    return lambda: RecipeExplorer.of(rk.Workbook.shelved(folder))
+
+
+def test_a_paste_of_ones_own_begins_with_no_number(own):
     """An invented number that stays in a field without that word would be taken for one's own."""
-    explorer.recipe.fields["air"].value = 5.0  # typed before: it stays
-    explorer.example.value = "my own numbers"
-    left = {key: field.holds for key, field in explorer.fields.items() if field.holds}
-    assert left == {"air": "5"}
+    explorer = own()
+    assert {key: field.holds for key, field in explorer.fields.items() if field.holds} == {}
+    assert [slider.holds for slider in explorer.sliders] == [""] * 4
     for grid in (explorer.recipe.ingredients, explorer.recipe.readings):
         assert grid.typed() == []
-    assert plain(explorer.emptied.value) == (
-        "Every field that held a number of the example is empty now, and what needs it is not computed until you type it. A "
-        "slider cannot be empty: set each to the size you want. Before you did, they stood at Water u, dry basis [-]: 1.045, "
-        "Height printed [mm]: 40, Wall thickness [mm]: 2, Humidity of the room [%]: 50."
-    )
-    assert "usually 1 to 2.3" in explorer.fields["ratio"].note.value
-    assert explorer.fields["ratio"].note.layout.display is None and explorer.fields["air"].note.layout.display == "none"
+    assert "usually 1 to 2.3" in explorer.fields["static_ratio"].note.value
+    assert explorer.fields["static_ratio"].note.layout.display is None
+    assert "not known: what to weigh is not computed" in explorer.fields["batch"].note.value
     for panel in explorer.panels:
         assert "role='status'" in panel.message.value  # not an error
         for shown in dated_in(panel):
@@ -254,39 +256,52 @@ def test_ones_own_numbers_begin_with_none_of_the_examples(explorer):
             )
 
 
-def test_what_was_typed_is_there_again_after_another_choice(monkeypatch):
-    monkeypatch.setattr(Room, "refresh", lambda self: None)  # nothing here asks for a result
-    explorer = RecipeExplorer()
-
-    def typed():
+def test_what_was_typed_is_in_the_plan_and_there_again_when_the_folder_is_opened(own):
+    def typed(explorer):
         cells = [row for grid in (explorer.recipe.ingredients, explorer.recipe.readings) for row in grid.cells]
         grids = [row for row in ([cell.value for cell in row] for row in cells) if any(row)]
-        fields = {key: field.holds for key, field in explorer.fields.items()}
-        return grids, fields, [one.holds for one in explorer.sliders], explorer.recipe.basis.value
+        fields = {key: field.holds for panel in explorer.panels for key, field in panel.entries.items() if field.holds}
+        return grids, fields, explorer.recipe.basis.value, explorer.shape.shape.value
 
-    explorer.example.value = "my own numbers"
+    explorer = own()
     explorer.recipe.ingredients.more.click()
-    for row, words in enumerate(("clay", "x", "sand", "10,5")):
+    for row, words in enumerate(("clay", "grog", "sand", "10,5 %")):
         cell(explorer.recipe.ingredients, row, 0).value = words
+    cell(explorer.recipe.ingredients, 0, 1).value = "0.2 kg"
     cell(explorer.recipe.ingredients, 3, 4).value = True
-    cell(explorer.recipe.readings, 3, 1).value = "what?"
-    explorer.recipe.fields["air"].text.value, explorer.shape.height.text.value = "4,5 %", "33"
+    cell(explorer.recipe.readings, 1, 1).value = "650"
+    explorer.recipe.fields["air_content"].text.value, explorer.shape.height.text.value = "4.5 %", "33 mm"
     explorer.recipe.basis.value = explorer.recipe.basis.options[1]
-    own, said = typed(), plain(explorer.emptied.value)
-    explorer.example.value = PORCELAIN
-    assert plain(explorer.emptied.value) == "Your own numbers are kept as you left them, until you choose them again."
-    assert explorer.recipe.basis.value == explorer.recipe.basis.options[0]  # the example's
-    cell(explorer.recipe.ingredients, 0, 1).value = "99"
-    example = typed()
-    explorer.example.value = "my own numbers"
-    assert typed() == own and said.startswith("Every field")
-    explorer.example.value = PORCELAIN
-    assert typed() == example
+    explorer.shape.shape.value = "ring"
+    again = own()
+    assert typed(again) == typed(explorer)
+    plan = again.workbook.plan
+    assert plan.rows("recipe", "reading") == [{"yield_stress": "650 Pa"}]
+    assert plan.value("shape", "height") == pytest.approx(0.033)
+    explorer = own()
+    cell(explorer.recipe.readings, 0, 1).value = "what?"  # refused below the table, and not in the plan
+    explorer.recipe.fields["air_content"].text.value = "much"
+    again = own().workbook.plan
+    assert again.rows("recipe", "reading") == [] and again.text("recipe", "air_content") == "4.5 %"
+
+
+def test_a_demo_says_invented_and_what_is_typed_over_it_does_not(own, monkeypatch):
+    book = own().workbook
+    plan = book.plan
+    plan.put("shape", "wall", "3 mm")
+    plan.save()
+    monkeypatch.setattr(type(book), "is_demo", True)
+    explorer = own()
+    assert explorer.recipe.subtitle == ("INVENTED numbers, for demonstration",)
+    (row,) = explorer.shape.rows()
+    assert (row[1], row[3]) == ("3 mm", "invented: the example of this page; type your own")
+    explorer.shape.wall.text.value = "4 mm"
+    (row,) = explorer.shape.rows()
+    assert (row[1], row[3]) == ("4 mm", "assumed: set on this page")
 
 
 def test_a_slider_that_nobody_moved_is_the_examples(explorer):
-    explorer.example.value = "my own numbers"
-    for name, other in (("Height printed", 30.0), ("Wall thickness", 3.0)):
+    for name, other in (("height printed", 30.0), ("wall thickness", 3.0)):
         (row,) = (row for row in explorer.shape.rows() if row[0].startswith(name))
         assert row[3] == "invented: the example of this page; type your own"
         slider = next(one for one in explorer.sliders if one.description.startswith(name))
@@ -298,40 +313,38 @@ def test_a_slider_that_nobody_moved_is_the_examples(explorer):
 UNKNOWN = "Not known, so what needs it is not computed: "
 
 
-def test_each_section_names_every_empty_field_that_it_waits_for(explorer):
+def test_each_section_names_every_empty_field_that_it_waits_for(own):
     """Two of some twenty were named, and three sections were blank."""
-    explorer.example.value = "my own numbers"
+    explorer = own()
     recipe, shape, drying = explorer.panels
-    paste = "the ingredients; yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; air in the paste ε_a [%]."
+    paste = "the ingredients; water u, dry basis [-]; yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; air in the paste ε_a [%]."
     assert plain(recipe.headline.value) == UNKNOWN + paste
     assert plain(recipe.add.value) == (
-        f"{UNKNOWN}yield stresses at two water contents or more; standard uncertainty of a yield stress [%]."
+        f"{UNKNOWN}yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; water u, dry basis [-]."
     )
-    assert plain(recipe.sheet.value) == f"{UNKNOWN}the ingredients; paste to make [g]."
+    assert plain(recipe.sheet.value) == f"{UNKNOWN}the ingredients; water u, dry basis [-]; paste to make [g]."
     assert plain(recipe.again.value) == (
-        f"{UNKNOWN}dried parts to use again [g]; moisture still in them, wet basis [%]."
+        f"{UNKNOWN}water u, dry basis [-]; dried parts to use again [g]; moisture still in them, wet basis [%]."
     )
     waits = f"Not computed: it waits for the paste of the recipe above, of which is not known: {paste}"
     assert plain(shape.message.value) == plain(drying.message.value) == waits
     assert plain(shape.headline.value) == (
-        f"{UNKNOWN}rise speed of the part [mm/min]; static over dynamic yield stress r [-]; Young's modulus E [kPa]; measured at "
+        f"{UNKNOWN}height printed [mm]; wall thickness [mm]; rise speed of the part [mm/min]; static over dynamic yield stress r [-]; Young's modulus E [kPa]; measured at "
         "water content u, dry basis [-]; growth of the static yield stress A_t [Pa/s]; longest rest it was measured over t_b [min]."
     )
     assert plain(shape.numbers.value) == f"{UNKNOWN}diameter of the line [mm]; bridge wanted between supports [mm]."
+    sizes = ("length", "width", "height", "shrinkage_xy", "shrinkage_z", "shrinkage_error", "dry_solids")
+    air = ("humidity", "temperature", "water_left_by_air", "water_in_the_end", "diffusivity")
     for said, asked in (
-        (drying.headline, ("dry_solids", "temperature", "leaves", "final", "diffusivity")),
-        (drying.scaled, ("length", "width", "tall", "shrinkage_xy", "shrinkage_z", "points", "dry_solids")),
+        (drying.headline, (drying.fields["dry_solids"], shape.wall, *(drying.entries[key] for key in air))),
+        (drying.scaled, (drying.fields[key] for key in sizes)),
     ):
-        assert plain(said.value) == UNKNOWN + "; ".join(drying.fields[key].words for key in asked) + "."
+        assert plain(said.value) == UNKNOWN + "; ".join(one.words for one in asked) + "."
     explorer.recipe.ingredients.fill([("clay", 100.0, 1.0, 2620.0, False)])
     explorer.recipe.readings.fill([("0.35", "6600"), ("0.40", "2400")])
     explorer.recipe.refresh()
-    waits = waits.replace("the ingredients; yield stresses at two water contents or more; ", "")
+    waits = waits.replace("the ingredients; ", "").replace("yield stresses at two water contents or more; ", "")
     assert plain(shape.message.value) == plain(drying.message.value) == waits
-
-
-def test_the_word_invented_comes_first_where_a_narrow_page_cuts_a_name(explorer):
-    assert all(name.startswith("INVENTED: ") for name in explorer.EXAMPLES)
 
 
 def test_drying_and_drawing_wait_for_their_own_fields_alone(explorer):
@@ -343,15 +356,15 @@ def test_drying_and_drawing_wait_for_their_own_fields_alone(explorer):
     assert "an index to calibrate, no prediction" in plain(explorer.drying.numbers.value)
 
 
-def test_ones_own_numbers_are_computed_as_far_as_they_go(explorer):
-    explorer.example.value = "my own numbers"
+def test_ones_own_numbers_are_computed_as_far_as_they_go(own):
+    explorer = own()
     explorer.recipe.ingredients.fill([("clay", 100.0, 1.0, 2620.0, False)])
     explorer.recipe.readings.fill([("0,35", "6600"), ("0,40", "2400")])  # decimal commas
     explorer.recipe.water.value = 0.4
     assert "standard uncertainty of a yield stress [%]" in explorer.recipe.message.value
-    explorer.recipe.fields["error"].text.value = "15"
+    explorer.recipe.fields["reading_error"].text.value = "15"
     assert "air in the paste" in explorer.recipe.message.value
-    explorer.recipe.fields["air"].text.value = "1,5"
+    explorer.recipe.fields["air_content"].text.value = "1,5"
     assert explorer.recipe.mixed.air_content == pytest.approx(0.015)
     assert "Yield stress 24" in plain(explorer.recipe.headline.value)
     assert plain(explorer.recipe.add.value) == (
@@ -362,15 +375,16 @@ def test_ones_own_numbers_are_computed_as_far_as_they_go(explorer):
     assert "growth of the static yield stress" in explorer.shape.message.value or "[-]" in explorer.shape.message.value
     assert plain(explorer.shape.headline.value).startswith(UNKNOWN)
     for key, value in {
-        "ratio": 1.25,
+        "static_ratio": 1.25,
         "modulus": 180.0,
         "modulus_water": 0.4,
-        "build_up": 0.0,
-        "rest": 0.0,
-        "rise": 6.0,
+        "build_up_rate": 0.0,
+        "build_up_time": 0.0,
+        "rise_speed": 6.0,
     }.items():
         explorer.shape.fields[key].value = value
-    explorer.shape.fields["bore"].value = 1.6
+    explorer.shape.height.value, explorer.shape.wall.value = 40.0, 2.0
+    explorer.shape.fields["line"].value = 1.6
     explorer.shape.fields["span"].value = 8.0
     assert "Straight wall, 2 mm thick" in explorer.shape.headline.value
     assert explorer.shape.message.value == ""
@@ -404,13 +418,47 @@ def test_results_of_a_panel_that_waits_are_old_until_the_recipe_is_right_again(e
     assert "3 mm thick" in explorer.shape.headline.value
 
 
-def test_the_other_paste(explorer):
-    explorer.example.value = PORCELAIN
+def test_the_other_paste():
+    explorer = RecipeExplorer(PORCELAIN)
     for panel in explorer.panels:
         assert panel.message.value == ""
     assert "u = 0.400" in plain(explorer.recipe.headline.value)
-    with pytest.raises(rk.DataError, match="give one of"):
+    with pytest.raises(rk.DataError, match="'mud' is no demo; there are"):
         RecipeExplorer("mud")
+
+
+# --- the strip -----------------------------------------------------------------------------------------------------------
+
+
+def strip_of(explorer):
+    return [plain(part.value) for part in (explorer.strip.answer, explorer.strip.trust, explorer.strip.binds)]
+
+
+def test_the_strip_says_what_the_panels_say(explorer):
+    answer, trust, binds = strip_of(explorer)
+    sheet = explorer.recipe.recipe().batch_sheet(500 * g)
+    assert all(f"{grams:.1f} g {name}" in answer for name, grams in sheet["weigh"].items())
+    found = explorer.recipe.found
+    assert f"add {found.first / g:.2g} g of water first, of {found.mass / g:.2g} g in all" in answer
+    assert "INVENTED numbers" in trust and "what to add is extrapolated" in trust
+    leans = explorer.shape.standing.leans
+    assert f"The wall leans first, at {leans.value / mm:.2g} mm" in binds and "× 1.087 in plane" in binds
+    explorer.recipe.water.value = 2.0
+    assert "the paste is extrapolated" in strip_of(explorer)[1]
+
+
+def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, own):
+    answer, trust, binds = strip_of(own())
+    assert (
+        "Not known: needs the ingredients, water u, dry basis, yield stresses at two water contents or more and 5 more."
+        in answer
+    )
+    assert "not known: the ingredients" in trust and "INVENTED" not in trust
+    assert "What brings the wall down is not known. What it measures when dry is not known." in binds
+    explorer.shape.fields["static_ratio"].text.value = "0.1"
+    answer, trust, binds = strip_of(explorer)
+    assert "something typed cannot be" in trust and "What brings the wall down is not known." in binds
+    assert "Weigh" in answer and "Draw it" in binds
 
 
 # --- will it stand --------------------------------------------------------------------------------------------------------
@@ -522,12 +570,12 @@ def test_the_foot_is_as_old_as_the_part(explorer):
 
 def test_rest_does_not_soften(explorer):
     picture = explorer.shape.picture.chart.to_dict()
-    explorer.shape.fields["ratio"].value = 0.5
+    explorer.shape.fields["static_ratio"].value = 0.5
     wrong = "'0.5' is out of bounds; type 1 to 20."
-    assert plain(explorer.shape.fields["ratio"].note.value) == wrong
+    assert plain(explorer.shape.fields["static_ratio"].note.value) == wrong
     assert f"static over dynamic yield stress r [-]: {wrong}" in plain(explorer.shape.message.value)
     assert explorer.shape.picture.chart.to_dict() == picture
-    explorer.shape.fields["ratio"].value = 1.3
+    explorer.shape.fields["static_ratio"].value = 1.3
     assert explorer.shape.message.value == ""
 
 
@@ -581,7 +629,7 @@ def test_a_cover_is_kept_by_mass_and_not_by_hours_in_the_open(explorer):
 
 
 def test_a_part_that_never_reaches_the_end_of_shrinkage_is_covered_to_the_end(explorer):
-    explorer.drying.fields["final"].value = 0.8  # wetter than where shrinkage ends
+    explorer.drying.fields["water_in_the_end"].value = 0.8  # wetter than where shrinkage ends
     assert explorer.drying.drying.covered_until[0] == pytest.approx(1.8 / 2.045)
 
 
@@ -602,24 +650,24 @@ def test_a_thicker_wall_and_one_face_dry_slower(explorer):
 
 
 def test_impossible_drying_is_said_in_the_page(explorer):
-    last = explorer.drying.drying
-    explorer.drying.fields["final"].value = 0.05
+    last = explorer.drying.picture.spec
+    explorer.drying.fields["water_in_the_end"].value = 0.05
     assert "u_f = 0.05, is never reached: the air leaves u_e = 0.08 in it. Correct one of them." in plain(
         explorer.drying.message.value
     )
-    assert explorer.drying.drying is last
-    explorer.drying.fields["final"].value = 0.15
+    assert explorer.drying.picture.spec == last and explorer.drying.drying is None
+    explorer.drying.fields["water_in_the_end"].value = 0.15
     explorer.drying.fields["shrinkage_z"].value = 80.0
-    explorer.drying.fields["points"].value = 20.0
+    explorer.drying.fields["shrinkage_error"].value = 20.0
     assert "The shrinkage with its uncertainty reaches 100 %" in plain(explorer.drying.message.value)
 
 
 def test_a_weighed_plate_takes_the_place_of_the_room(explorer):
     explorer.drying.air.value = "a wet plate weighed beside it"
-    explorer.drying.fields["flux"].value = 36.0
+    explorer.drying.fields["plate_flux"].value = 36.0
     assert explorer.drying.drying.fluxes[0] == pytest.approx(1e-5)
     assert explorer.drying.humidity.layout.display == "none"
-    assert explorer.drying.fields["flux"].layout.display is None
+    assert explorer.drying.fields["plate_flux"].layout.display is None
 
 
 # --- charts -------------------------------------------------------------------------------------------------------------

@@ -64,7 +64,7 @@ class Grid(W.VBox):
     """
 
     def __init__(self, title, heads, rows, changed, texts=0, words="", bounds=MappingProxyType({})):
-        self.title, self.heads, self._changed, self._texts, self._quiet = title, heads, changed, texts, False
+        self.title, self.heads, self._heard, self._texts, self._quiet = title, heads, [changed], texts, False
         self.words, self.bounds, self.note = words or title, bounds, Message()
         self.cells, self._least = [], rows
         self.more = W.Button(description="Add a row", layout=W.Layout(width="auto"))
@@ -90,7 +90,12 @@ class Grid(W.VBox):
     def _tell(self):
         if not self._quiet:
             self.judge()
-            self._changed()
+            for act in self._heard:
+                act()
+
+    def heard(self, act):
+        """Call `act`, without arguments, after every change."""
+        self._heard.append(act)
 
     def judge(self):
         """Mark the cells that cannot be, and say below the table why."""
@@ -98,12 +103,13 @@ class Grid(W.VBox):
         for place, cells in enumerate(self.cells, 1):
             used = _is_used(cells)
             for column, cell in enumerate(cells):
-                fault = self._fault(cell.value, place, column) if used else ""
+                fault = self.fault(cell.value, place, column) if used else ""
                 wrong += [fault] if fault else []
                 (cell.add_class if fault else cell.remove_class)("wrong")
         self.note.complain("\n".join(wrong))
 
-    def _fault(self, value, row, column):
+    def fault(self, value, row, column):
+        """Return why a cell of a row and a column cannot hold a value; nothing where it can."""
         try:
             self._read(value, row, column)
         except DataError as wrong:

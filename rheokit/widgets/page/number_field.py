@@ -156,7 +156,8 @@ class NumberField(W.VBox):
 
     def stands_at(self, number):
         """Return whether it holds a given number, as exactly as a field shows it."""
-        return bool(self.holds) and not self.refused and plain(self.value) == plain(number)
+        known = bool(self.holds) and not self.refused and number is not None
+        return known and plain(self.value) == plain(number)
 
     def _follow(self):
         """Say below the field what is wrong with what is typed."""
@@ -242,7 +243,7 @@ class SlidingNumber(NumberField):
 
     def _nearest(self, number):
         """Return the number at the place of the slider that is nearest to one."""
-        wanted = self._place(number)
+        wanted = min(max(self._place(number), self._least), self._most)
         step = self._least + round((wanted - self._least) / self.step) * self.step
         place = min(min(step, self._most), self._most, key=lambda end: abs(end - wanted))
         return 10**place if self._logarithmic else place

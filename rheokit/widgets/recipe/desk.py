@@ -4,17 +4,17 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from ...errors import DataError
+from ...workbook.asked import ASKED
 from ..page.base import Panel
-from ..page.elements import Message, column, in_words, is_shown, paragraph, side_by_side
-from ..page.fields import lacking
+from ..page.elements import Message, in_words, is_shown, paragraph
+from ..page.fields import choice, lacking
 from ..page.freshness import clear, fail
-from ..page.number_field import NotKnown
+from ..page.number_field import NotKnown, SlidingNumber
 from ..page.rests_on import EXACT, OF_PAGE, TYPED, slider_rows
 from ..page.typed_numbers import Refused
 
-CONTROLS, PICTURE = 340, 480  # px: least widths of controls and picture that stand beside each other
-GAP = 24  # px, right of either column and to spare
 REST = 0.15  # s
+NOT_KNOWN = "not known"
 WAITS = "Not computed: it waits for the paste of the recipe above, of which is not known: {}."
 UNKNOWN = "Not known, so what needs it is not computed: {}."
 WRAPS = """<style>
@@ -26,10 +26,15 @@ WRAPS = """<style>
 """Labels too long for their column go on below."""
 
 
-def beside_each_other(controls, picture):
-    """Return controls at the left, and what they move to the right of them, or below where the page is narrow."""
-    left, right = column(*controls, share=f"1 1 {CONTROLS}px"), column(*picture, share=f"999 1 {PICTURE}px")
-    return side_by_side(left, right)
+def asked_of(table, *keys):
+    """Return what a panel asks for, by key, of the entries of a table of a plan."""
+    entries = {key: ASKED[table][key] for key in keys}
+    return {key: (one.label, one.example, one.low, one.high, hint_of(one)) for key, one in entries.items()}
+
+
+def hint_of(entry):
+    """Return what is said below the field of an entry while it is empty."""
+    return entry.without if entry.without.startswith(NOT_KNOWN) else f"{NOT_KNOWN}: {entry.without}"
 
 
 class Step(NamedTuple):
@@ -51,15 +56,23 @@ class Room(Panel):
     ----------
     downstream : tuple of Room
         Rooms that wait for the result of this one.
+    table : str
+        Of a plan, in which its `fields`, `sliding` numbers and `chosen` drop-downs stand by their keys.
     """
 
-    hint, pause = "not known", REST
+    table = ""
+
+    pause = REST
     mixed = None  # the paste that is handed on from room to room
     waits = True  # for it
-    subtitle, downstream, sliders = (), (), ()
+    subtitle, downstream = (), ()
+    held = False  # while many numbers are put into it, nothing is computed
+    busy = False
+    begun = told = staticmethod(lambda: None)  # called when it begins to compute, and when it has ended
 
     def __init__(self):
         self._said, self._missing = [], []
+        self.sliding, self.chosen = {}, {}
         super().__init__()
         self.show_asked()
 
@@ -71,16 +84,38 @@ class Room(Panel):
         """Show the fields and sliders that count."""
 
     @property
-    def beside(self):
-        """Width of a picture beside controls [px]."""
-        return self.width - CONTROLS - GAP if self.width >= CONTROLS + PICTURE else self.width
+    def entries(self):
+        """All of it that holds a number, by key."""
+        return self.fields | self.sliding
+
+    @property
+    def sliders(self):
+        """The sliding numbers."""
+        return tuple(self.sliding.values())
+
+    def slider(self, key, least, most, step, changed=None):
+        """Return the slider of an entry, with its ends; what is typed beside it may go as far as the entry does."""
+        entry, changed = ASKED[self.table][key], changed or self.refresh
+        slider = SlidingNumber(entry.label, entry.example, least, most, step, changed, hint=hint_of(entry))
+        slider.describe(entry.label, entry.example, entry.low, entry.high)
+        self.sliding[key] = slider
+        return slider
+
+    def choice(self, key, changed=None):
+        """Return the drop-down of an entry."""
+        entry = ASKED[self.table][key]
+        self.chosen[key] = choice(entry.words, entry.choices, changed or self.refresh)
+        return self.chosen[key]
 
     def refresh(self):
         """Work through the steps; what goes wrong is said in the page, once each."""
         self.show_asked()
-        if self.waits and self.mixed is None:
+        if self.held or (self.waits and self.mixed is None):
             return
         self._said, self._missing = [], []
+        self.busy = True
+        self.forget()
+        self.begun()
         for room in self.downstream:
             room.wait()
         steps = (*self.steps, Step(self.show_rests))
@@ -89,6 +124,19 @@ class Room(Panel):
                 step.wrong.complain("")
         self._later.start([*map(self._trying, steps), self._end], self.pause)
 
+    def forget(self):
+        """Hold no result: others are being computed."""
+
+    @property
+    def missing(self):
+        """What is not known, in words."""
+        return list(dict.fromkeys(self._missing))
+
+    @property
+    def failed(self):
+        """Whether something that is typed cannot be, or not together."""
+        return bool(self._said)
+
     def take(self, mixed):
         """Take another paste."""
         self.mixed = mixed
@@ -96,7 +144,8 @@ class Room(Panel):
 
     def wait(self):
         """Compute nothing until the room upstream hands its result on; what is shown is old."""
-        self.mixed = None
+        self.mixed, self.busy = None, False
+        self.forget()
         super().wait()
 
     def look(self, page, width, subtitle):
@@ -105,7 +154,7 @@ class Room(Panel):
 
     def rows(self):
         """Return the rows of what the results rest on: words, value, limits and origin of each control with a number."""
-        rows = slider_rows(*filter(is_shown, self.sliders))
+        rows = slider_rows(*(one for one in self.sliders if is_shown(one) and one.holds and not one.refused))
         for field in filter(is_shown, self.fields.values()):
             if field.holds and not field.refused:
                 origin = OF_PAGE if field.stands_at(field.of_example) else TYPED
@@ -139,10 +188,15 @@ class Room(Panel):
             self.message.complain("\n".join([*words, "What is marked as old below is from before."] if words else []))
 
     def _end(self):
-        """Say what is left to say; what nothing could be computed for, because a number is not known, is taken away."""
+        """Say what is left to say, and that it is done."""
         self._complain()
-        if not self._missing or self._said:
-            return
+        if self._missing and not self._said:
+            self._take_away()
+        self.busy = False
+        self.told()
+
+    def _take_away(self):
+        """Take away what nothing could be computed for, because a number is not known."""
         clear(self)
         self._say_lacking()
         waits = WAITS.format("; ".join(lacking(self.steps[0].asked)))

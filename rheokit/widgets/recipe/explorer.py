@@ -1,20 +1,26 @@
 """Recipe, shape and drying of a paste in one page: what to weigh, what to add, will it stand, what will it measure."""
 
-from typing import Any
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partial
+from typing import Any, Self
 
 import ipywidgets as W
 
-from ...errors import DataError
-from ...units import mm
-from ..page.base import Explorer, Panel
-from ..page.elements import Message
-from ..page.fields import choice
+from ...workbook import Workbook, shelf
+from ..page.base import Explorer
+from ..page.freshness import expire
+from ..page.strip import Strip
+from ..page.workbook_page import WorkbookPage
 from . import words
-from .desk import WRAPS
+from .desk import WRAPS, Room
 from .drying_panel import DryingPanel
-from .examples import EXAMPLES
+from .in_strip import tell
+from .planned import Came, as_it_came, bind
 from .recipe_panel import RecipePanel
 from .shape_panel import ShapePanel
+
+DEMO = "olive-stone-paste"
 
 
 class RecipeExplorer(Explorer):
@@ -22,100 +28,86 @@ class RecipeExplorer(Explorer):
 
     Parameters
     ----------
-    example : str
-        The invented paste to begin with, a key of ``RecipeExplorer.EXAMPLES``.
+    demo : str
+        The folder that came with rheokit whose INVENTED numbers it shows; what is typed over them is kept nowhere.
 
     Attributes
     ----------
     recipe, shape, drying : RecipePanel, ShapePanel, DryingPanel
+    workbook : Workbook
     """
 
-    EXAMPLES = EXAMPLES
-    styles = WRAPS
+    styles, max_width = WRAPS, "1500px"
 
-    def __init__(self, example: str = "INVENTED: olive-stone paste") -> None:
-        if example not in EXAMPLES:
-            raise DataError(f"RecipeExplorer: example = {example!r}; give one of {', '.join(map(repr, EXAMPLES))}.")
+    def __init__(self, demo: str = DEMO, *, _workbook: Any = None) -> None:
+        self.workbook, self.strip = _workbook or Workbook.open(shelf.demo(demo)), Strip()
         self.drying: DryingPanel
         self.shape = ShapePanel(lambda: self.drying.refresh())
-        self.drying = DryingPanel(lambda: self.shape.wall.value * mm)
+        self.drying = DryingPanel(self.shape.wall)
         self.recipe = RecipePanel(self.shape, self.drying)
-        self.emptied = Message()
-        self._sheets: dict[str, Any] = {}
-        self._shown = ""
-        self.example = choice("numbers to begin with", [*EXAMPLES, words.OWN], self._begin, example)
-        self._fill()
+        self._fill(as_it_came(self.workbook))
+        if _workbook is not None:
+            self._bind()
+        for panel in self.panels:
+            panel.begun, panel.told = partial(expire, self.strip), self.tell
         super().__init__()
         self.add_class("wraps")
 
+    @classmethod
+    def of(cls, workbook: Any) -> Self:
+        """Return the page of a workbook, whose plan holds what is typed: what is empty is not known, and nothing is computed with it.
+
+        Parameters
+        ----------
+        workbook : Workbook
+
+        Returns
+        -------
+        RecipeExplorer
+        """
+        return cls(_workbook=workbook)
+
     def __repr__(self):
-        return f"RecipeExplorer of {self.example.value}"
+        return f"RecipeExplorer of {self.workbook.name}"
 
     def sections(self) -> list[W.Widget]:
-        """Return the choice of numbers and the panels."""
-        return [self.probe, self.example, self.emptied, *self.panels]
+        """Return the answer in short, and the panels."""
+        self.recipe.measured.children = [self.probe]
+        return [self.strip, *self.panels]
+
+    def tell(self) -> None:
+        """Say in the strip what all panels came to, once none is at work."""
+        if not any(panel.busy for panel in self.panels):
+            tell(self.strip, *self.panels, invented=self.workbook.is_demo)
 
     @property
-    def panels(self) -> tuple[Panel, ...]:
+    def panels(self) -> tuple[Room, ...]:
         """The three panels, top to bottom."""
         return self.recipe, self.shape, self.drying
 
-    def _begin(self):
-        self._fill()
-        self.refresh()
+    def _fill(self, came: Came) -> None:
+        """Put in the numbers that it came with; where there are none, every place is empty."""
+        with self._held():
+            self.recipe.came = came
+            for panel in self.panels:
+                for key, field in panel.entries.items():
+                    field.of_example = came.numbers.get(panel.table, {}).get(key)
+                    field.value = field.of_example
+            self.recipe.ingredients.fill(came.ingredients)
+            self.recipe.readings.fill(came.readings)
 
-    def _fill(self):
-        """Put the numbers of an example into the fields, or for one's own numbers empty what still holds the example's.
+    def _bind(self) -> None:
+        with self._held():
+            bind(self.panels, self.workbook.plan)
 
-        What was chosen and typed into before is there again as it was left.
-        """
-        if self._shown:
-            self._sheets[self._shown] = self._sheet()
-        self._shown = self.example.value
-        if self._shown in self._sheets:
-            self._put(self._sheets[self._shown])
-        elif self._shown in EXAMPLES:
-            self._begin_with(EXAMPLES[self.example.value])
-            for one in self.recipe.choices:
-                one.value = one.options[0]
-            self.recipe.ingredients.fill(self.recipe.example.ingredients)
-            self.recipe.readings.fill(self.recipe.example.readings)
-            for field in (self.recipe.water, *self.fields.values()):
-                field.value = field.of_example
-        else:
-            self.recipe.ingredients.forget(self.recipe.example.ingredients)
-            self.recipe.readings.forget(self.recipe.example.readings)
-            for field in self.fields.values():
-                if field.stands_at(field.of_example):
-                    field.value = None
-        stood = ", ".join(f"{one.words}: {one.holds}" for one in self.sliders)
-        said = words.KEPT if words.OWN in self._sheets else ""
-        self.emptied.say(f"{words.EMPTIED}{stood}." if self._shown == words.OWN else said)
-
-    def _begin_with(self, example):
-        """Take the numbers of an example for those of the page."""
-        self.recipe.example = example
-        self.recipe.water.of_example = example.water
-        for key, field in self.fields.items():
-            field.of_example = example.fields.get(key, field.usual)
-
-    def _sheet(self):
-        grids = (self.recipe.ingredients, self.recipe.readings)
-        cells = [[[cell.value for cell in row] for row in grid.cells] for grid in grids]
-        return self.recipe.example, cells, [one.value for one in self._single]
-
-    def _put(self, sheet):
-        given, (ingredients, readings), values = sheet
-        self._begin_with(given)
-        self.recipe.ingredients.fill(ingredients)
-        self.recipe.readings.fill(readings)
-        for one, value in zip(self._single, values, strict=True):
-            one.value = value
-
-    @property
-    def _single(self):
-        """All that is chosen or typed, but for the tables."""
-        return [*self.recipe.choices, *(one.text for one in (*self.fields.values(), *self.sliders))]
+    @contextmanager
+    def _held(self) -> Iterator[None]:
+        """Compute nothing while many numbers are put in."""
+        for panel in self.panels:
+            panel.held = True
+        yield
+        for panel in self.panels:
+            panel.held = False
 
     @property
     def sliders(self) -> list[W.Widget]:
@@ -129,7 +121,15 @@ class RecipeExplorer(Explorer):
 
     def refresh(self) -> None:
         """Compute all panels again; those that wait for the paste of the first are told when it stands."""
-        subtitle = [words.INVENTED] if self.example.value in EXAMPLES else []
+        subtitle = [words.INVENTED] if self.workbook.is_demo else []
         for panel in self.panels:
             panel.look(self.page, self.width, subtitle)
         self.recipe.refresh()
+
+
+class RecipePage(WorkbookPage):
+    """Recipe, shape and drying of the paste that is picked on top."""
+
+    def explorer_of(self, workbook: Workbook) -> RecipeExplorer:
+        """Return the page of a workbook."""
+        return RecipeExplorer.of(workbook)

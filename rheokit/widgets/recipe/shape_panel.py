@@ -3,31 +3,23 @@
 import ipywidgets as W
 
 from ... import charts
-from ...part.printing import LONG, RING, STRAIGHT
+from ...part.printing import RING
 from ...planning import Standing, leaned
 from ...units import kPa, minute, mm
-from ..page.elements import Message, is_shown, paragraph, result, section, show, table
-from ..page.fields import Values, choice
+from ...workbook.asked_of_recipe import LEANED, TESTED
+from ..page.elements import Message, details, is_shown, paragraph, result, section, show, table
+from ..page.fields import Values
 from ..page.freshness import Answer
-from ..page.number_field import SlidingNumber
+from ..page.layout import beside
 from ..page.pictures import MovingPicture
-from .desk import Room, Step, beside_each_other
+from .desk import Room, Step, asked_of
 from .words import fails, standing_rows, standing_words
 
-TESTED, LEANED = "a test of the material", "a test wall that leaned"
-FIELDS = {
-    "radius": ("radius of the ring R [mm]", 25.0, 0.5, 500.0),
-    "rise": ("rise speed of the part [mm/min]", 6.0, 0.01, 1000.0),
-    "ratio": ("static over dynamic yield stress r [-]", 1.23, 1.0, 20.0, "not known; usually 1 to 2.3"),
-    "modulus": ("Young's modulus E [kPa]", 25.0, 0.01, 1e5),
-    "modulus_water": ("measured at water content u, dry basis [-]", 1.045, 0.001, 20.0),
-    "leaned": ("height at which the test wall leaned [mm]", 14.5, 0.1, 1000.0),
-    "build_up": ("growth of the static yield stress A_t [Pa/s]", 0.15, 0.0, 100.0, "not known; 0 is the safe side"),
-    "rest": ("longest rest it was measured over t_b [min]", 10.0, 0.0, 10000.0, "not known; 0 with no growth"),
-    "bore": ("diameter of the line [mm]", 1.6, 0.1, 50.0),
-    "span": ("bridge wanted between supports [mm]", 8.0, 0.0, 1000.0),
-}
-LINE = ("bore", "span")  # what the numbers ask for beside the wall
+FIELDS = asked_of(
+    "shape", "ring_radius", "rise_speed", "static_ratio", "modulus", "modulus_water", "leaned", "build_up_rate", "build_up_time",
+    "line", "span",
+)  # fmt: skip
+LINE = ("line", "span")  # what the numbers ask for beside the wall
 CREEP = (
     "These heights are for the time of printing. Below its yield stress a paste still creeps: let a test wall stand for as long as "
     "the part will. The 95 % limits hold the line through the readings, the modulus, the static ratio, the lean of real walls, "
@@ -38,7 +30,7 @@ CREEP = (
 class ShapePanel(Room):
     """Stack height against time, buckling and bridges."""
 
-    asked = FIELDS
+    table, asked = "shape", FIELDS
 
     def __init__(self, changed):
         self.standing, self._changed = None, changed
@@ -46,27 +38,34 @@ class ShapePanel(Room):
 
     def sections(self):
         """Return the wall, its material, and whether it stands."""
-        self.shape = choice("shape", (STRAIGHT, LONG, RING), self.refresh)
-        self.source = choice("stiffness from", (TESTED, LEANED), self.refresh)
-        self.height = SlidingNumber("Height printed [mm]", 40.0, 2.0, 300.0, 1.0, self.refresh)
-        self.wall = SlidingNumber("Wall thickness [mm]", 2.0, 0.4, 20.0, 0.1, self._widen)
-        self.sliders = self.height, self.wall
+        self.shape = self.choice("shape")
+        self.source = self.choice("stiffness_from")
+        self.height = self.slider("height", 2.0, 300.0, 1.0)
+        self.wall = self.slider("wall", 0.4, 20.0, 0.1, self._widen)
         self.headline, self.numbers, self.wrong = Answer(), Answer(), Message()
         self.picture = MovingPicture("Height of the part against time", 500)
         fields = list(self.fields.values())
-        asked = [self.shape, *fields[:3], self.source, *fields[3:], self.wrong]
-        return [
-            self.message,
-            section("Will it stand?", beside_each_other(
-                asked, [self.height, self.wall, self.headline, self.rests, self.picture]
-            ), self.numbers, W.HTML(paragraph(CREEP))),
-        ]  # fmt: skip
+        answers = W.VBox(
+            [
+                self.headline,
+                self.picture,
+                self.numbers,
+                W.HTML(details("What these heights hold for", paragraph(CREEP))),
+                self.rests,
+            ]
+        )
+        others = [self.shape, *fields[:3], self.source, *fields[3:], self.wrong]
+        return [self.message, section("Will it stand?", beside(W.VBox([self.height, self.wall]), answers, *others))]
+
+    def forget(self):
+        """Hold no part."""
+        self.standing = None
 
     @property
     def steps(self):
         """What is worked through after a change."""
         asked = tuple(field for key, field in self.fields.items() if key not in LINE and is_shown(field))
-        line = tuple(self.fields[key] for key in LINE)
+        asked, line = (*self.sliders, *asked), tuple(self.fields[key] for key in LINE)
         return [
             Step(self._show_height, asked, (self.headline,), self.wrong),
             Step(self._tabulate, line, (self.numbers,), self.wrong),
@@ -78,7 +77,7 @@ class ShapePanel(Room):
 
     def show_asked(self):
         """Show the fields that count."""
-        shown = {"radius": self.shape.value == RING, "leaned": self.source.value == LEANED}
+        shown = {"ring_radius": self.shape.value == RING, "leaned": self.source.value == LEANED}
         shown["modulus"] = shown["modulus_water"] = self.source.value == TESTED
         for key, wanted in shown.items():
             show(self.fields[key], wanted)
@@ -92,11 +91,15 @@ class ShapePanel(Room):
         else:
             factor = float(mixed.law.line_factor(at["modulus_water"], mixed.water_content))
             told = {"properties": {"modulus": at["modulus"] * kPa * factor}}
-        rested = {"build_up_rate": at["build_up"], "build_up_time": at["rest"] * minute, "static_ratio": at["ratio"]}
+        rested = {
+            "build_up_rate": at["build_up_rate"],
+            "build_up_time": at["build_up_time"] * minute,
+            "static_ratio": at["static_ratio"],
+        }
         material = mixed.material(told.pop("properties") | rested, **told)
         return Standing.of_line(
-            material, diameter or wall, at["rise"] * mm / minute, part_height=self.height.value * mm, wall_width=wall,
-            shape=shape, ring_radius=at["radius"] * mm if shape == RING else None, span=span,
+            material, diameter or wall, at["rise_speed"] * mm / minute, part_height=self.height.value * mm, wall_width=wall,
+            shape=shape, ring_radius=at["ring_radius"] * mm if shape == RING else None, span=span,
         )  # fmt: skip
 
     def _doubt(self):
@@ -108,12 +111,13 @@ class ShapePanel(Room):
         standing = self.described()
         self.picture.move(charts.drawn_stack_height(
             float(standing.case.rise_speed), standing.job.part_height, standing.carried(), standing.leans, fails(standing),
-            self.subtitle, self.page, self.beside,
+            self.subtitle, self.page, self.width,
         ))  # fmt: skip
         self.headline.value = result(" ".join(filter(None, [standing_words(standing), self._doubt()])))
         self.standing = standing
 
     def _tabulate(self):
-        rows = standing_rows(self.described(self.fields["bore"].value * mm, self.fields["span"].value * mm))
+        rows = standing_rows(self.described(self.fields["line"].value * mm, self.fields["span"].value * mm))
         title = f"Heights and bridges at u = {self.mixed.recipe.water_content:.3f} (dry basis)"
-        self.numbers.value = table(["", "value", "95 % interval", "unit", "note"], rows, title)
+        inside = table(["", "value", "95 % interval", "unit", "note"], rows, title)
+        self.numbers.value = details("Every height and bridge in numbers", inside)

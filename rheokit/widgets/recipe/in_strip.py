@@ -1,0 +1,84 @@
+"""What the strip of the page says: what to weigh or to add, how far to trust it, what brings the wall down and what to draw."""
+
+from ...nomenclature import number, numbers
+from ...units import g, mm
+from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip
+from .words import fails
+
+INVENTED = "INVENTED numbers"
+NOTHING = "all known, nothing extrapolated"
+MOST = 3  # names of what is not known that are said
+
+
+def tell(strip: Strip, recipe, shape, drying, invented):
+    """Say of three panels what they came to."""
+    answers = [*_weigh(recipe), *_add(recipe)]
+    if answers:
+        strip.answer.say(" ".join(answers))
+    else:
+        strip.answer.say(
+            f"Not known: needs {_few(recipe.missing)}." if recipe.missing else "No answer: see below.", DOUBTFUL
+        )
+    _trust(strip, (recipe, shape, drying), invented)
+    stands, dry = _stands(shape), _dry(drying)
+    falls = shape.standing is not None and fails(shape.standing)
+    strip.binds.say(f"{stands} {dry}", STOPPED if falls else SOUND if shape.standing and drying.scales else DOUBTFUL)
+
+
+def _weigh(recipe):
+    """Return what to weigh."""
+    if recipe.weighed is None:
+        return []
+    sheet = recipe.weighed["weigh"]
+    return [f"Weigh {', '.join(f'{grams:.1f} g {name}' for name, grams in sheet.items())}."]
+
+
+def _add(recipe):
+    """Return what to add to the batch that there is."""
+    found = recipe.found
+    if found is None:
+        return []
+    if not found.mass:
+        return ["To the batch there is add nothing."]
+    first, in_all = (number(mass / g, 2) for mass in (found.first, found.mass))
+    return [f"To the batch there is add {first} g of {found.what} first, of {in_all} g in all."]
+
+
+def _trust(strip, rooms, invented):
+    doubts = [INVENTED] if invented else []
+    wrong = [room for room in rooms if room.failed]
+    recipe = rooms[0]
+    mixed, found = recipe.mixed, recipe.found
+    if mixed and mixed.law.outside(mixed.water_content):
+        doubts.append("the paste is extrapolated: its water is beyond those that were read")
+    elif found is not None and found.extrapolated:
+        doubts.append("what to add is extrapolated: the batch holds water beyond what was read")
+    missing = [one for room in rooms for one in room.missing]
+    if missing:
+        doubts.append(f"not known: {_few(missing)}")
+    if wrong:
+        doubts = ["something typed cannot be, or not together: see the message below", *doubts]
+    grade = STOPPED if wrong else DOUBTFUL if doubts else SOUND
+    strip.trust.say("; ".join(doubts) or NOTHING, grade)
+
+
+def _stands(shape):
+    if shape.standing is None:
+        return "What brings the wall down is not known."
+    name, height = shape.standing.first
+    best, low, high = numbers(*(one / mm for one in height))
+    return f"The {'wall leans' if name == 'buckle' else 'foot yields'} first, at {best} mm ({low} to {high})."
+
+
+def _dry(drying):
+    if drying.scales is None:
+        return "What it measures when dry is not known."
+    plane, up = drying.scales
+    return f"Draw it × {plane:.3f} in plane, × {up:.3f} in height."
+
+
+def _few(names):
+    """Return the first of some names without their units, and how many more there are."""
+    names = list(dict.fromkeys(name.rpartition(" [")[0] or name for name in names))
+    more = f" and {len(names) - MOST} more" if len(names) > MOST else ""
+    return f"{', '.join(names[:MOST])}{more}"

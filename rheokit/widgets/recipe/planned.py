@@ -1,0 +1,91 @@
+"""The page of a recipe and the plan of a workbook: what the plan holds is put into the page, what is typed there into the plan."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+from ...errors import DataError
+from ...workbook.asked import ASKED, ROWS
+from ...workbook.entries import number_of
+from ...workbook.plan import Plan
+from ..page.bound import NO, YES, bound, saving_of
+from ..page.typed_numbers import with_its_unit
+
+INGREDIENT, READING = "ingredient", "reading"
+
+
+class Came(NamedTuple):
+    """The numbers that a page came with, which are nobody's own: those of a demo as it came, or none."""
+
+    ingredients: tuple = ()  # rows of name, mass, moisture, density, whether it dissolves; as the cells show them
+    readings: tuple = ()  # rows of water content and yield stress
+    numbers: Mapping = MappingProxyType({})  # by table and key, in the units of the entries
+
+
+def as_it_came(workbook):
+    """Return the numbers that the workbook of a demo came with; none for a paste of one's own."""
+    if not workbook.is_demo:
+        return Came()
+    plan = Plan.read(workbook.folder)
+    numbers = {table: _numbers(plan, table) for table in ("recipe", "shape", "drying")}
+    return Came(_cells_of(plan, INGREDIENT), _cells_of(plan, READING), numbers)
+
+
+def bind(panels, plan):
+    """Put what a plan says into the panels of a page, and write each change back."""
+    recipe = panels[0]
+    for panel in panels:
+        bound(panel.entries | panel.chosen, plan, panel.table)
+    for grid, key in ((recipe.ingredients, INGREDIENT), (recipe.readings, READING)):
+        _bind_rows(grid, plan, key)
+
+
+def _numbers(plan, table):
+    found = {key: plan.number(table, key) for key, entry in ASKED[table].items() if entry.is_number}
+    return {key: number for key, number in found.items() if number is not None}
+
+
+def _bind_rows(grid, plan, key):
+    columns, saving = ROWS["recipe", key], saving_of(plan)
+    grid.fill(_cells_of(plan, key))
+
+    def write():
+        rows = []
+        for place, cells in enumerate(grid.cells, 1):
+            texts = [_text(grid, cell, place, column) for column, cell in enumerate(cells)]
+            row = {name: _with_unit(one, text) for (name, one), text in zip(columns.items(), texts, strict=True)}
+            if any(text for text in texts if text != NO):
+                rows.append(row)
+        saving.put_rows("recipe", key, rows)
+
+    grid.heard(write)
+
+
+def _with_unit(entry, text):
+    return with_its_unit(text, entry.unit) if text and entry.is_number else text
+
+
+def _text(grid, cell, row, column):
+    """Return what a cell holds; nothing of what is refused in it, which the table says itself."""
+    if isinstance(cell.value, bool):
+        return YES if cell.value else NO
+    return "" if cell.value.strip() and grid.fault(cell.value, row, column) else cell.value.strip()
+
+
+def _cells_of(plan, key):
+    """Return the rows of a table as its cells show them: a number in the unit of its column without it."""
+    columns = ROWS["recipe", key]
+    return tuple(
+        tuple(_shown(one, row.get(name, "")) for name, one in columns.items()) for row in plan.rows("recipe", key)
+    )
+
+
+def _shown(entry, text):
+    if entry.choices == (YES, NO):
+        return text == YES
+    bare = text.partition(" ")[0]
+    try:
+        alike = entry.is_number and number_of(entry, text) == number_of(entry, entry.typed(bare))
+    except DataError:  # which its cell says
+        alike = False
+    return bare if alike else text
