@@ -78,7 +78,7 @@ class RecipeExplorer(Explorer):
     def tell(self) -> None:
         """Say in the strip what all panels came to, once none is at work."""
         if not any(panel.busy for panel in self.panels):
-            tell(self.strip, *self.panels, invented=self.workbook.is_demo)
+            tell(self.strip, self.recipe, self.shape, self.drying, self.workbook.is_demo)
 
     @property
     def panels(self) -> tuple[Room, ...]:
