@@ -3,6 +3,7 @@
 import html
 import re
 from pathlib import Path
+from types import SimpleNamespace
 
 import pandas as pd
 import pytest
@@ -11,6 +12,7 @@ import rheokit as rk
 from rheokit.paste.recipe import Ingredient, Recipe
 from rheokit.widgets.page import frame
 from rheokit.widgets.page.accessible import AccessibleNames
+from rheokit.widgets.page.base import Answering
 from rheokit.widgets.page.elements import tick_box
 from rheokit.widgets.page.frame import KeyGuard, Page
 
@@ -94,3 +96,9 @@ def test_ipython_shows_the_message_and_the_line_that_asked(capsys, tmp_path):
     said = capsys.readouterr().out
     assert isinstance(result.error_in_exec, rk.DataError)
     assert said == f"Refused: bench = rk.read_bench(folder)\n{result.error_in_exec}\n"
+
+
+@pytest.mark.parametrize(("width", "half"), [(700, 700), (910, 435), (1100, 530)])
+def test_a_picture_is_never_wider_than_its_column(width, half):
+    """Two columns of 450 px stand beside each other on a page of 910 px, as 1280 px of screen leave it: each picture fits one."""
+    assert Answering.half.fget(SimpleNamespace(width=width)) == half

@@ -65,7 +65,7 @@ def test_what_could_not_be_judged_stands_before_the_advice():
 @pytest.mark.parametrize(
     ("chances", "said"),
     [
-        ((0.0, 0.4, 0.95, 0.99), "Take 14G (1.6 mm) or wider; 16G and narrower: bore against grains (clog)."),
+        ((0.0, 0.7, 0.95, 0.99), "Take 14G (1.6 mm) or wider; 16G and narrower: bore against grains (clog)."),
         (
             (0.0, 0.92, 0.95, 0.2),
             "Take 16G (1.19 mm) to 14G (1.6 mm); 18G and narrower: bore against grains (clog); "

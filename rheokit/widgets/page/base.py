@@ -13,7 +13,7 @@ from .hearing import hear
 from .number_field import fields_of, say_together
 from .rests_on import field_row, rests_on
 
-TWO_PICTURES = 940  # px, from which two pictures stand beside each other
+TWO_PICTURES = 880  # px; two columns of 450 px stand beside each other from 900 on, and a picture must not be wider than its column
 
 
 class Answering:
