@@ -55,10 +55,24 @@ def _fibre(tmp_path):
     return EXPLORERS["FibreExplorer"](*fibre_asked(), fine=(4, 40))
 
 
+def _fit_page(tmp_path):
+    page = EXPLORERS["FitPage"](_folder(tmp_path))  # whose plan knows no nozzle, so that there is no force
+    page.explorer.residuals.unfold()
+    return page
+
+
+def _fit_explorer(tmp_path):
+    page = EXPLORERS["FitExplorer"](_folder(tmp_path))
+    page.residuals.unfold()
+    page.forces.unfold()
+    return page
+
+
 BEGUN = {
     "Exercise": lambda tmp_path: EXPLORERS["Exercise"]("Doubling", "How many times as high?", 1.59, unit="times"),
     "FibreExplorer": _fibre,
-    "FitExplorer": lambda tmp_path: EXPLORERS["FitExplorer"](_folder(tmp_path)),
+    "FitExplorer": _fit_explorer,
+    "FitPage": _fit_page,
     "NozzleExplorer": lambda tmp_path: EXPLORERS["NozzleExplorer"](_fit()),
     "RegionExplorer": _region,
 }
@@ -75,7 +89,9 @@ def within(place, kind):
 @pytest.fixture(scope="module", params=list(EXPLORERS))
 def explorer(request, tmp_path_factory):
     begin = BEGUN.get(request.param, lambda tmp_path: EXPLORERS[request.param]())
-    return begin(tmp_path_factory.mktemp("begun"))
+    with pytest.MonkeyPatch.context() as own:
+        own.setenv("RHEOKIT_STATE", str(tmp_path_factory.mktemp("state")))
+        yield begin(tmp_path_factory.mktemp("begun"))
 
 
 def test_every_explorer_is_a_page_that_can_be_shown(explorer):

@@ -236,8 +236,10 @@ def pages():
         nothing.setattr(RegionExplorer, "refresh", lambda self: None)
         nothing.setattr(RegionExplorer, "_new_point", lambda self: None)
         nothing.setattr(Room, "refresh", lambda self: None)
+        fitted = FitExplorer("nowhere")
+        fitted.forces.unfold()
         return {
-            "fit": FitExplorer("nowhere"),
+            "fit": fitted,
             "force": ForcePanel(),
             "nozzle": MachinePanel(Draft(EXAMPLE), lambda: None, opened=OF_PRINT),
             "region": RegionExplorer(material, extruder, job),

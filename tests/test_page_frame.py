@@ -168,6 +168,7 @@ def test_where_nobody_listens_a_failed_save_is_not_silent():
         ("1.6", "mm", "1.6 mm"),
         ("1,5", "× fitted", "1.5"),
         ("2", "-", "2"),
+        ("5", "1/s", "5 s-1"),
         ("3", None, "3"),
         ("20G", "mm", "20G"),
         ("1.2", "10⁻¹⁰ m²/s", "1.2E-10 m2/s"),

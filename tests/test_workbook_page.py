@@ -12,6 +12,7 @@ from rheokit.errors import DataError
 from rheokit.reading.keeping import kept_in
 from rheokit.widgets.page.bound import bound
 from rheokit.widgets.page.elements import is_shown
+from rheokit.widgets.page.layout import LAYOUT_STYLE
 from rheokit.widgets.page.number_field import NumberField
 from rheokit.widgets.page.pictures import Picture
 from rheokit.widgets.page.workbook_page import WorkbookPage
@@ -142,18 +143,45 @@ def test_a_new_paste_is_made_and_opened(pastes):
     assert page.workbook.name == "slip" and (pastes / "slip" / "bench.toml").exists()
 
 
+def projected(page):
+    """Return the pictures that are left by the rule of projector mode, which the page's styles hold."""
+    assert ".rheokit-page.projector .not-projected { display: none; }" in LAYOUT_STYLE
+    return [one for one in page.explorer.pictures if "not-projected" not in one._dom_classes]
+
+
 def test_the_projector_shows_one_picture_and_is_remembered(pastes):
     page = SmallPage(pastes / "mine")
     curve, map_ = page.explorer.pictures
-    assert is_shown(curve) and is_shown(map_) and not is_shown(page.picker.picture)
+    assert "projector" not in page._dom_classes and not is_shown(page.picker.picture)
     page.picker.projector.value = True
-    assert "projector" in page._dom_classes and is_shown(curve) and not is_shown(map_) and is_shown(page.picker.picture)
+    assert "projector" in page._dom_classes and projected(page) == [curve] and is_shown(page.picker.picture)
     page.picker.picture.value = 1
-    assert not is_shown(curve) and is_shown(map_)
+    assert projected(page) == [map_]
     again = SmallPage(pastes / "other")
-    assert again.picker.projector.value and not is_shown(again.explorer.pictures[1])
+    assert again.picker.projector.value and projected(again) == again.explorer.pictures[:1]
     again.picker.projector.value = False
-    assert all(map(is_shown, again.explorer.pictures)) and "projector" not in again._dom_classes
+    assert "projector" not in again._dom_classes
+
+
+def test_the_same_as_a_script_is_written_when_it_is_unfolded_and_after_every_change(pastes, monkeypatch):
+    monkeypatch.setattr(
+        "rheokit.workbook.Workbook.script", lambda self: f"bore = {self.plan.text('nozzle', 'bore')!r} < 3"
+    )
+    page = SmallPage(pastes / "mine")
+    assert page.script.inside is None
+    page.script.unfold()
+    assert page.script.made.copy.text == "bore = '' < 3" and "&lt; 3" in page.script.made.shown.value
+    page.explorer.bore.text.value = "2"
+    assert page.script.made.copy.text == "bore = '2 mm' < 3"
+    page.open_folder(pastes / "other")
+    assert page.script.made.copy.text == "bore = '' < 3"
+
+
+def test_pictures_are_kept_in_the_folder_and_those_of_a_demo_elsewhere(pastes):
+    page = SmallPage(pastes / "mine")
+    assert page.keeper.folder == pastes / "mine"
+    page.open_folder(demo(DEMO))
+    assert page.keeper.folder == shelf.place_of_plan(demo(DEMO)).parent
 
 
 def test_a_disk_that_refuses_is_said_and_the_next_change_tries_again(pastes, monkeypatch):

@@ -110,7 +110,7 @@ def _key(levels):
 def _lines(sheet, levels, x):
     """Return the layers of the law's yield stress with its limits, and of the stress at which flow starts."""
     rows = pd.DataFrame(levels, columns=["stress", "low", "high"])
-    known = rows[np.isfinite(rows.low + rows.high)]
+    known = rows[np.isfinite((rows.low + rows.high).astype(float))]
     layers = []
     if len(known):
         area = alt.Chart(known).mark_rect(color=sheet.page.band, opacity=0.28, clip=True)

@@ -4,6 +4,7 @@ import warnings
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from time import perf_counter
+from typing import Self
 
 import ipywidgets as W
 
@@ -15,40 +16,26 @@ from ...fitting import text as in_text
 from ...fitting.comparison import compared
 from ...fitting.result import FitResult
 from ...laws import LAWS
+from ...workbook import Workbook
+from ...workbook.shelf import BENCH
 from ..page.base import Explorer
-from ..page.elements import WIDE, Message, column, paragraph, section, side_by_side, table, text_field
-from ..page.freshness import Answer, dated_in, outlive
+from ..page.bound import bound, saving_of
+from ..page.elements import WIDE, Message, column, paragraph, section, show, side_by_side, table, text_field
+from ..page.freshness import FAILED, Answer, dated_in, outlive
 from ..page.hearing import hear, hear_press
-from ..page.number_field import NumberField
+from ..page.layout import Fold, beside
 from ..page.page_words import in_words
 from ..page.pictures import Picture
+from ..page.strip import DOUBTFUL, Strip
+from ..page.workbook_page import WorkbookPage
 from . import words
 from .force_panel import ForcePanel
+from .rates import rate_of_use, use_range_of
 from .readings import Readings
 from .typed_words import nothing_to_fit
 
-RATES = 1e-4, 1e6  # 1/s: bounds of a rate of use
+RIVALS = "page.fit", "compare"  # of a plan: the laws that are drawn too
 SLOW = 0.1  # s; a fit that took longer is drawn before its band is computed, which takes longer still
-
-
-def rate_of_use(which, changed=None):
-    """Return the field of the "slowest" or "fastest" rate of use, which may stay empty."""
-    return NumberField(f"{which} rate of use [1/s]", 10.0, *RATES, changed, "optional", begin=None)
-
-
-def use_range_of(*rates):
-    """Return the range of use [1/s] of two number fields, the slowest and the fastest; None where both are empty."""
-    values = [rate.value for rate in rates if rate.holds]
-    if not values:
-        return None
-    if len(values) == 1:
-        raise DataError(words.ONE_END)
-    if values[0] == values[1]:
-        raise DataError(words.SAME_ENDS)
-    if values[0] > values[1]:
-        ends = f"{values[0]:g} 1/s, is not below the fastest, {values[1]:g} 1/s"
-        raise DataError(f"The slowest rate of use, {ends}; exchange them.")
-    return tuple(values)
 
 
 class FitExplorer(Explorer):
@@ -69,10 +56,14 @@ class FitExplorer(Explorer):
         The last fit that worked.
     """
 
-    def __init__(self, folder: str | Path, law: str = "Herschel-Bulkley") -> None:
+    def __init__(
+        self, folder: str | Path, law: str = "Herschel-Bulkley", *, workbook: Workbook | None = None,
+        opened: Callable[[str | Path], object] | None = None,
+    ) -> None:  # fmt: skip
         self.fit: FitResult | None = None
         self._fits: dict[str, FitResult] = {}
-        self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh)
+        self._plan = workbook.plan if workbook else None
+        self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh, workbook, opened)
         self.law = W.Dropdown(
             options=list(LAWS),
             value=law,
@@ -81,7 +72,23 @@ class FitExplorer(Explorer):
             layout=W.Layout(width="auto", max_width="420px"),
         )
         super().__init__()
-        self.read(folder)
+        if workbook is None or (workbook.folder / BENCH).is_file():
+            self.read(folder)
+        else:
+            self.message.say(words.NO_READINGS)
+            self.strip.say(words.NO_FIT_YET, DOUBTFUL)
+
+    @classmethod
+    def of(cls, workbook: Workbook, opened: Callable[[str | Path], object] | None = None) -> Self:
+        """Return the page of a workbook: its readings, and what its plan says of the fit, into which it writes.
+
+        Parameters
+        ----------
+        workbook : Workbook
+        opened : callable, optional
+            Called with a folder into which the file of an instrument was written, in place of showing it here.
+        """
+        return cls(workbook.folder, workbook=workbook, opened=opened)
 
     def __repr__(self):
         return f"FitExplorer of {in_text.heading(self.fit)}" if self.fit else "FitExplorer, no fit yet"
@@ -108,24 +115,56 @@ class FitExplorer(Explorer):
         self.curve, self.against = Picture("Flow curve", 470), Picture(words.AGAINST, 380)
         self.yields = Picture("Yield stresses", 0)
         self.along_rate, self.along_order = Picture(words.ALONG_RATE, 400), Picture(words.ALONG_ORDER, 400)
-        self.force = ForcePanel()
+        self.strip, self.forces = Strip(), Fold(words.FORCE, self._force_panel)
+        if self._plan:
+            bound(self.law, self._plan, "fit", "law")
+            bound({"slowest_rate": self.slow, "fastest_rate": self.fast}, self._plan, "fit")
+            for box in self.others:
+                box.value = box.description in self._plan.listed(*RIVALS)
+                hear(box, self._keep_rivals)
         compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
-        laws = column(self.law, W.HTML(paragraph(words.COMPARED)), compared)
-        residuals = (column(picture, share="1 1 450px") for picture in (self.along_rate, self.along_order))
+        laws, saving = (W.HTML(paragraph(words.COMPARED)), compared), self._saving()
+        pictures = W.VBox([self.probe, self.curve, self.yields], layout=W.Layout(width="100%"))
+        self.residuals = Fold(words.RESIDUALS, self._residual_pictures)
+        hear(self.residuals.opener, self._residuals_opened)
+        save = Fold(words.SAVE, lambda: W.VBox([W.HTML(paragraph(words.SAVING)), *saving]))
         return [
-            self.probe,
-            self.readings,
+            self.strip,
             self.message,
-            section("Law", side_by_side(laws, column(self.slow, self.fast, share="1 1 340px"))),
-            self.status,
-            section("Flow curve", self.curve, self.yields, self.ranking),
-            section("Values and how far to trust them", self.verdict, self.numbers),
-            section("Checks", self.checks),
-            self.classical,
-            section("Residuals", side_by_side(*residuals), self.against),
-            section("Force and pressure for a nozzle", self.force),
-            section("Save", W.HTML(paragraph(words.SAVING)), *self._saving()),
+            beside(self.law, pictures, self.status, self.readings.opened, self.slow, self.fast, *laws),
+            self.readings,
+            section("Checks", self.verdict, self.checks),
+            section("Values and how far to trust them", self.numbers, self.ranking, self.classical),
+            self.residuals,
+            self.forces,
+            save,
         ]
+
+    def _residual_pictures(self):
+        pictures = (column(picture, share="1 1 450px") for picture in (self.along_rate, self.along_order))
+        return W.VBox([side_by_side(*pictures), self.against])
+
+    def _residuals_opened(self):
+        if self.residuals.is_open and self.fit is not None:
+            self.refresh()
+
+    @property
+    def force(self) -> ForcePanel:
+        """The panel of force and pressure, made when it is first asked for."""
+        return self.forces.made
+
+    def _force_panel(self):
+        panel = ForcePanel(self._plan)
+        panel.page, panel.width = self.page, self.width
+        if self.fit is not None:
+            panel.show(self.fit)
+        if FAILED in self.verdict._dom_classes:
+            panel.wait()
+            outlive(panel)
+        return panel
+
+    def _keep_rivals(self):
+        saving_of(self._plan).put_list(*RIVALS, [box.description for box in self.others if box.value])
 
     def _saving(self):
         self.target, self.saved = text_field(words.TARGET, example="new or empty"), Message()
@@ -146,9 +185,13 @@ class FitExplorer(Explorer):
         if why:
             self.complain(why)
         self._later.stop()
-        self.force.wait()
+        self._force_waits()
         outlive(self)
         self.readings.outlive()
+
+    def _force_waits(self):
+        if self.forces.inside is not None:
+            self.force.wait()
 
     def _refit(self):
         self._fits = {}
@@ -164,18 +207,18 @@ class FitExplorer(Explorer):
         self.status.say(words.computing("fit"))
         self.saved.say("")
         self.readings.renew()
-        self.force.wait()
+        self._force_waits()
         super().refresh()
 
     def _show_nothing_fitted(self):
         """Say what the bench holds, and what to add; no answer of another bench stays."""
         self._later.stop()
-        self.force.wait()
+        self._force_waits()
         self.readings.renew()
         self.fit = None
         answers = (
             *(self.verdict, self.numbers, self.checks, self.ranking, self.classical),
-            *(self.curve, self.yields, self.along_rate, self.along_order, self.against, *dated_in(self.force)),
+            *(self.curve, self.yields, self.along_rate, self.along_order, self.against, *dated_in(self.forces)),
         )
         for answer in answers:
             answer.clear()
@@ -183,10 +226,12 @@ class FitExplorer(Explorer):
         for place in (self.status, self.saved):
             place.say("")
         self.message.say(nothing_to_fit(self.bench))
+        self.strip.say(words.NO_FIT_YET, DOUBTFUL)
 
     def new_page(self) -> None:
         """Show it again on a page of another colour or width."""
-        self.force.page, self.force.width = self.page, self.width
+        if self.forces.inside is not None:
+            self.force.page, self.force.width = self.page, self.width
         if self.fit is not None:
             self.refresh()
 
@@ -199,7 +244,7 @@ class FitExplorer(Explorer):
     def steps(self) -> Sequence[Callable[[], object]]:
         """The picture first, then checks, whose stamp all else carries, residuals, limits and force."""
         tables = self._rank, self._tabulate, self._show_force, self._correct
-        return [self._fit, self._check, self._show_residuals, *tables]
+        return [self._fit, self._check, self._show_whole_curve, self._show_residuals, *tables]
 
     def _fitted(self, law, use_range):
         key = (law, use_range)
@@ -221,7 +266,9 @@ class FitExplorer(Explorer):
 
     def _check(self):
         self.verdict.value = words.verdict(self.fit)
-        self.checks.value = table(words.CHECKS, words.check_rows(self.fit), in_text.heading(self.fit))
+        self.checks.value = words.checks(self.fit)
+        self.strip.trust.say(*words.trust(self.fit))
+        self.strip.binds.say(*words.binds(self.fit))
         self.status.say(words.computing("limits"))
 
     def _rivals(self):
@@ -231,13 +278,19 @@ class FitExplorer(Explorer):
     def _show_curve(self, band=True, others=(), checked=True):
         look = {"band": band, "checked": checked, **self.paper}
         self.curve.put(charts.flow_curve(self.fit, *others, **look))
-        if any(test.own_yield_stress is not None for test in self.fit.tests):
+        alone = any(test.own_yield_stress is not None for test in self.fit.tests)
+        show(self.yields, alone)
+        if alone:
             self.yields.put(charts.yield_stresses(self.fit, **look))
         else:
             self.yields.clear()
 
-    def _show_residuals(self):
+    def _show_whole_curve(self):
         self._show_curve(others=self._rivals())
+
+    def _show_residuals(self):
+        if not self.residuals.is_open:
+            return
         self.along_rate.put(charts.residuals(self.fit, charts.RATE, self.page, self.half))
         self.along_order.put(charts.residuals(self.fit, charts.RUN_ORDER, self.page, self.half))
         self.against.put(charts.read_against_predicted(self.fit, **self.paper))
@@ -256,11 +309,26 @@ class FitExplorer(Explorer):
 
     def _tabulate(self):
         self.numbers.value = words.estimates(self.fit)
+        self.strip.answer.say(words.in_short(self.fit))
         self.status.say(words.computing("force"))
 
     def _show_force(self):
-        self.force.show(self.fit)  # it says from here on what is being computed
+        if self.forces.inside is not None:
+            self.force.show(self.fit)  # it says from here on what is being computed
         self.status.say("")
 
     def _correct(self):
         self.classical.value = words.classical_corrections(self.readings.chosen())
+
+
+class FitPage(WorkbookPage):
+    """Pick a paste; choose its tests and law; see the fit, its limits, its checks and the force it means.
+
+    Attributes
+    ----------
+    explorer : FitExplorer
+    """
+
+    def explorer_of(self, workbook: Workbook) -> FitExplorer:
+        """Return the page of the readings of a workbook."""
+        return FitExplorer.of(workbook, self.open_folder)

@@ -3,13 +3,16 @@
 import ipywidgets as W
 
 from ... import charts
+from ...errors import DataError
 from ...machine.extruder import CAUTION
 from ...nomenclature import number, written
 from ...paste.properties import Paste
 from ...units import mm
 from ..page.base import Panel
+from ..page.bound import bound
 from ..page.elements import caution, column, paragraph, result, side_by_side, stamped, table
 from ..page.extruder_fields import FIELDS, described_extruder
+from ..page.fields import lacking
 from ..page.freshness import Answer
 from ..page.number_field import SlidingNumber
 from ..page.page_words import doubts, silent
@@ -18,6 +21,12 @@ from ..page.rests_on import field_row, fit_rows
 from . import words
 from .condition_fields import ConditionFields
 
+IN_PLAN = {
+    "bore": ("nozzle", "bore"), "inlet": ("nozzle", "inlet_diameter"), "taper": ("nozzle", "taper_length"),
+    "land": ("nozzle", "land_length"), "barrel": ("machine", "barrel_diameter"), "fill": ("machine", "fill_length"),
+    "friction": ("machine", "plunger_friction"),
+}  # fmt: skip
+"""The fields by the entries of a plan, where there is one."""
 FLOW = 23.0  # mm³/s to begin with
 LEAST_FLOW, MOST_FLOW = FLOW * 10**-2.4, FLOW * 10**2.6  # mm³/s; the slider falls on what it begins with
 
@@ -27,9 +36,12 @@ class ForcePanel(Panel):
 
     asked = FIELDS
 
-    def __init__(self):
+    def __init__(self, plan=None):
         self.fit = None
         super().__init__()
+        for key, field in self.fields.items() if plan else ():
+            field.hint = words.NOT_KNOWN
+            bound(field, plan, *IN_PLAN[key])
 
     def sections(self):
         """Return fields, answers, numbers and picture."""
@@ -66,7 +78,9 @@ class ForcePanel(Panel):
         return self.show_pressure, self.tabulate
 
     def described(self):
-        """Return the extruder and the flow [m3/s] of the fields."""
+        """Return the extruder and the flow [m3/s] of the fields; `DataError` with what is not known."""
+        if unknown := lacking(self.fields.values()):
+            raise DataError(f"{words.NO_FORCE} {'; '.join(unknown)}.")
         return described_extruder(**{key: field.value for key, field in self.fields.items()}), self.flow.value * mm**3
 
     def show_pressure(self):

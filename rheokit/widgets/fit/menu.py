@@ -20,7 +20,7 @@ def benches_beside(folder):
 class BenchMenu(W.Dropdown):
     """The folders beside one, those whose path was typed, and the benches with readings that were typed into the page.
 
-    `chosen` is called with what was chosen: a path, or a name in `typed`.
+    `chosen` is called with what was chosen: a path, or a name in `typed`. `alone` offers no folder but the one.
 
     Attributes
     ----------
@@ -30,8 +30,9 @@ class BenchMenu(W.Dropdown):
         What it names: a path, a name in `typed`, or nothing.
     """
 
-    def __init__(self, folder, chosen):
-        self.typed, self._found, self.shown, self._naming = {}, benches_beside(folder), "", False
+    def __init__(self, folder, chosen, alone=False):
+        found = [(Path(folder).name, str(folder))] if alone else benches_beside(folder)
+        self.typed, self._found, self.shown, self._naming = {}, found, "", False
         super().__init__(options=[NOTHING, *self._found], description="bench folder", style=WIDE)
         self.layout = W.Layout(width="100%", max_width="460px")
         hear(self, lambda: None if self._naming or self.value == self.shown else chosen(self.value))

@@ -11,7 +11,9 @@ from ...errors import DataError
 from ...reading import joined, read_bench, write_bench
 from ...reading.faults import shown
 from ...reading.typing_out import with_unit
-from ..page.elements import column, in_words, paragraph, section, side_by_side, text_field, tick_box
+from ...workbook.opened import name_of
+from ..page.bound import saving_of
+from ..page.elements import in_words, paragraph, section, show, text_field, tick_box
 from ..page.freshness import FAILED, OLD, Answer
 from ..page.hearing import hear
 from ..page.layout import Fold
@@ -19,6 +21,8 @@ from . import typed_words, words
 from .entry import EntryForm
 from .menu import BenchMenu
 from .typed_words import LENT
+
+LEFT_OUT = "fit", "leave_out"
 
 
 def lent_by(bench):
@@ -72,11 +76,12 @@ class Readings(W.VBox):
         What was tested.
     """
 
-    def __init__(self, folder, changed, refused, mended):
+    def __init__(self, folder, changed, refused, mended, workbook=None, opened=None):
+        self._workbook, self._elsewhere = workbook, opened
         self.bench, self._changed, self._refused, self._mended = None, changed, refused, mended
         self._ticks, self._unread = WeakKeyDictionary(), False
         self._typed = WeakKeyDictionary()  # tests typed here: whether the density typed with one is that of the bench
-        self.choice = BenchMenu(folder, self._choose)
+        self.choice = BenchMenu(folder, self._choose, alone=workbook is not None)
         self.path = text_field("or its path", example="press Enter to open")
         self.tests, self.about = W.VBox([]), Answer()
         self.first = Fold(words.FIRST, _first_panel, "list-ol", apart=True)
@@ -86,13 +91,16 @@ class Readings(W.VBox):
         hear(self.typing, self._close_entry)
         hear(self.path, lambda: self._open(self.path.value.strip()))
         self._to_fit = W.HTML(paragraph(words.TO_FIT))
-        ticks = column(self._to_fit, self.tests, share="1 1 340px")
-        opened = side_by_side(column(self.choice, self.path, self.about), ticks)
+        self.opened = W.VBox([self.choice, self.path, self.about, self._to_fit, self.tests])
+        if workbook is not None:  # the picker has opened it
+            show(self.choice, False)
+            show(self.path, False)
         openers = W.Box(
-            [self.first.opener, self.export.opener, self.typing], layout=W.Layout(display="flex", flex_flow="row wrap")
+            [*([] if workbook else [self.first.opener]), self.export.opener, self.typing],
+            layout=W.Layout(display="flex", flex_flow="row wrap"),
         )
         super().__init__(
-            [section("Readings", opened, openers, self.first, self.export, self.form)], layout=W.Layout(width="100%")
+            [section("Readings", openers, self.first, self.export, self.form)], layout=W.Layout(width="100%")
         )
 
     def read(self, folder):
@@ -112,7 +120,10 @@ class Readings(W.VBox):
         """Return the panel for the file of an instrument, which is loaded now."""
         from .export_panel import ExportPanel
 
-        return ExportPanel(self.read)
+        panel = ExportPanel(self._elsewhere or self.read)
+        if self._keeps:
+            panel.target.value = str(self._workbook.folder)
+        return panel
 
     def _choose(self, chosen):
         """Show a bench of the list; a path that was opened before goes: the list has it."""
@@ -160,17 +171,39 @@ class Readings(W.VBox):
             self._keep_marks(bench, instead_of)
         self._typed[bench.tests[-1]] = gave_density and bench.specimen.density is not None
         self._ticks[bench.tests[-1]] = ticked
-        self.choice.hold(bench, new)
-        self._show_bench(bench)
+        self._hold(bench, new)
         return typed_words.taken(bench, instead_of)
+
+    @property
+    def _keeps(self):
+        """Whether what is typed is saved into the folder at once."""
+        return self._workbook is not None and not self._workbook.is_demo
+
+    def _hold(self, bench, new):
+        """Show a bench with typed readings; one of a folder of one's own is saved there at once, unless it is a new one."""
+        folder = self._workbook.folder if self._keeps and (not new or self.bench is None) else None
+        if folder is not None:
+            written = write_bench(bench, folder)
+            self._ticks |= {
+                new_: self._ticks[old]
+                for old, new_ in zip(bench.tests, written.tests, strict=True)
+                if old in self._ticks
+            }
+            for old, new_ in zip(bench.tests, written.tests, strict=True):
+                if old in self._typed:
+                    self._typed[new_] = self._typed[old]
+            bench = written
+            self.choice.name(str(folder))
+        else:
+            self.choice.hold(bench, new)
+        self._show_bench(bench)
 
     def _take_out(self, test):
         """Take a typed test out of the open bench; return in words that it was."""
         if len(self.bench.tests) == 1:
             raise DataError(typed_words.THE_ONLY_TEST)
         bench = self.bench.where(lambda one: one is not test)
-        self.choice.hold(bench, False)
-        self._show_bench(bench)
+        self._hold(bench, False)
         return typed_words.taken_out(test, bench if self._typed[test] else None)
 
     def typed_before(self, kind, label):
@@ -188,6 +221,11 @@ class Readings(W.VBox):
 
     def _show_bench(self, bench):
         self.bench, self._unread = bench, False
+        if self._workbook is not None:
+            out = self._workbook.plan.listed(*LEFT_OUT)
+            for test in self._fitted:
+                self._ticks.setdefault(test, name_of(test) not in out)
+            show(self.choice, bool(self.choice.typed))
         self.tests.children = [tick_box(words.counted(test), self._ticks.get(test, True)) for test in self._fitted]
         self._to_fit.value = paragraph(words.TO_FIT if self.tests.children else typed_words.NONE_TO_FIT)
         for box in self.tests.children:
@@ -202,6 +240,10 @@ class Readings(W.VBox):
 
     def _tick(self):
         self._ticks |= zip(self._fitted, (box.value for box in self.tests.children), strict=True)
+        if self._workbook is not None and self.choice.shown not in self.choice.typed:
+            out = [name_of(test) for test in self._fitted if not self._ticks[test]]
+            if out != self._workbook.plan.listed(*LEFT_OUT):
+                saving_of(self._workbook.plan).put_list(*LEFT_OUT, out)
         self._changed()
 
     def outlive(self):

@@ -10,13 +10,20 @@ from ...bench.force_run import ForceRun
 from ...bench.pressure_run import PressureRun
 from ...fitting import text as in_text
 from ...fitting.text import OPEN
-from ...nomenclature import QUANTITIES, numbers
+from ...nomenclature import QUANTITIES, between, numbers, with_unit
 from ...units import kPa
 from ..page.elements import caution, details, paragraph, result, scrolling, stamped, table
+from ..page.strip import DOUBTFUL, SOUND, STOPPED
 
 TO_FIT, COMPARED = "Tests to fit:", "Compare with:"
 TYPE = "Type readings into the page"
 FIRST = "What shall I measure first?"
+NOT_KNOWN = "not known yet"
+NO_FORCE = "No force is computed while this is not known:"
+FORCE = "Force and pressure for a nozzle"
+RESIDUALS = "Residuals"
+NO_READINGS = "There are no readings of this paste yet. Type them in below, or read the file of an instrument: they are saved in its folder at once."
+NO_FIT_YET = "No law is known yet: there is nothing to fit."
 EXPORT = "Read the file of an instrument"
 ABOUT_EXPORTS = (
     "A file as the instrument wrote it: text or workbook, in any language, with lines above its headers, with columns that nobody "
@@ -178,6 +185,47 @@ def check_rows(fit_result):
     """Return the checks as rows of text, the failed first, the likeliest cause before its consequences."""
     rows = in_text.in_order(fit_result).itertuples()
     return [["passed" if row.passed else "FAILED", row.question, row.comment] for row in rows]
+
+
+def checks(fit_result):
+    """Return the checks as HTML: those that failed as a table on top, those that passed folded."""
+    rows = check_rows(fit_result)
+    failed = [row for row in rows if row[0] != "passed"]
+    passed = [row for row in rows if row[0] == "passed"]
+    heading = in_text.heading(fit_result)
+    on_top = table(CHECKS, failed, f"Failed: {heading}") if failed else ""
+    return on_top + (details(f"Passed checks ({len(passed)})", table(CHECKS, passed, heading)) if passed else "")
+
+
+def in_short(fit_result):
+    """Return the law and its parameters with their 95 % limits in a sentence."""
+    count = len(fit_result.problem.law_class.parameters())
+    said = [
+        f"{symbol} {value}" if value == OPEN else f"{symbol} {with_unit(value, unit)} ({limits})"
+        for _, symbol, value, limits, unit, *_ in in_text.estimates(fit_result)[:count]
+    ]
+    return f"{fit_result.problem.law_class.name}: {', '.join(said)}"
+
+
+def trust(fit_result):
+    """Return in a sentence how many checks failed and what is invented, and its grade."""
+    failed, count = int((~fit_result.checks.passed).sum()), len(fit_result.checks)
+    said = f"{failed} of {count} checks failed: not to be used." if failed else f"All {count} checks passed."
+    invented = any(bench.specimen.invented for bench in fit_result.benches)
+    grade = STOPPED if failed else DOUBTFUL if invented else SOUND
+    return f"{said} INVENTED readings." if invented else said, grade
+
+
+def binds(fit_result):
+    """Return in a sentence what a fit founders on first, else how far its readings reach, and the grade."""
+    row = next(in_text.in_order(fit_result).itertuples())
+    if not row.passed:
+        cause = fit_result.verdict.partition("Likeliest cause: ")[2].partition(" Failed: ")[0]
+        return f"{cause[0].upper()}{cause[1:]}" if cause else f"{row.question}: no. {row.comment}", STOPPED
+    low, high = fit_result.rate_range
+    if not low < high:
+        return "No reading has a shear rate: of the law the yield stress alone is known.", DOUBTFUL
+    return f"The readings reach from {between(low, high, '1/s')}; outside of them the law is extrapolated.", SOUND
 
 
 def estimates(fit_result):

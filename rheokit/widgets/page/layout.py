@@ -25,6 +25,7 @@ LAYOUT_STYLE = """<style>
   .rheokit-page .beside { grid-template: "main" auto "picture" auto "others" auto / minmax(0, 1fr); }
   .rheokit-page .beside-picture { position: static; }
 }
+.rheokit-page.projector .not-projected { display: none; }
 .rheokit-page .rheokit-fold-opener { width: auto; max-width: 100%; height: auto; white-space: normal; text-align: left; line-height: 1.4; }
 </style>"""
 

@@ -4,7 +4,7 @@ import ipywidgets as W
 
 from ...charts import live
 from .accessible import name
-from .elements import Message, paragraph
+from .elements import Message, details, paragraph
 from .frame import Page
 from .freshness import Dated
 from .hearing import hear_press
@@ -82,7 +82,7 @@ class Picture(Dated, W.VBox):
             shown = name(live(chart), f"{self.title}: described in the text below")
             shown.layout = W.Layout(width="100%")
             self._place.children = [shown]
-        self.words.value = paragraph(f"In words: {chart.description}")
+        self.words.value = details("In words", paragraph(f"{chart.description}"))
         self.renew()
 
 
@@ -115,5 +115,5 @@ class MovingPicture(Picture):
             return
         self._spec = {**self._spec, **drawing.numbers}
         self._place.children[0].spec = self._spec
-        self.words.value = paragraph(f"In words: {drawing.words}")
+        self.words.value = details("In words", paragraph(drawing.words))
         self.renew()

@@ -21,7 +21,7 @@ _TYPED = re.compile(
 )
 _TWO_WAYS = re.compile(r"([+-]?[1-9][0-9]{0,2}),([0-9]{3})(?!\s*[0-9.,'])(.*)", re.S)
 _ALONE = re.compile(rf"{NUMBER}(?!\s*[0-9.,'])")
-_SPELT = {"× fitted": "-", "g/(m²·h)": "g m-2 h-1", "10⁻¹⁰ m²/s": "m2/s"}  # as `rheokit.units` reads them
+_SPELT = {"× fitted": "-", "1/s": "s-1", "g/(m²·h)": "g m-2 h-1", "10⁻¹⁰ m²/s": "m2/s"}  # as `rheokit.units` reads them
 _TENS = {"10⁻¹⁰ m²/s": Decimal("1e10")}  # so many of it make one of what it is spelt
 
 

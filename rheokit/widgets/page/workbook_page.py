@@ -15,10 +15,12 @@ from . import picker_words as words
 from .bound import saving_of
 from .elements import show
 from .frame import Page
-from .hearing import hear_press
+from .hearing import hear, hear_press
+from .layout import Fold
 from .page_words import in_words
 from .picker import LAST, PROJECTOR, Picker
 from .pictures import Picture
+from .script_panel import TITLE, ScriptPanel
 
 FIRST_DEMO = "olive-stone-paste"
 
@@ -47,7 +49,9 @@ class WorkbookPage(Page):
         self.explorer: Any = None
         self._place = W.VBox([], layout=W.Layout(width="100%"))
         self.picker = Picker(self.open_folder, self._show_mode)
-        super().__init__([self.picker, self._place], max_width="1500px")
+        self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
+        super().__init__([self.picker, self._place, self.script], max_width="1500px")
+        hear(self.script.opener, self._write_script)
         hear_press(self.picker.theirs, self._take_theirs)
         hear_press(self.picker.mine, self._keep_mine)
         hear_press(self.picker.as_came, self._as_it_came)
@@ -66,7 +70,8 @@ class WorkbookPage(Page):
         """Open the paste of a folder and return whether it was; if not, the picker says why, and what was open stays."""
         try:
             workbook = Workbook.shelved(folder)
-            saving_of(workbook.plan).told = self.picker.saved
+            saving = saving_of(workbook.plan)
+            saving.told, saving.changed = self.picker.saved, self._write_script
             self.picker.complain("")
             explorer = self.explorer_of(workbook)
         except (DataError, OSError) as error:
@@ -78,10 +83,19 @@ class WorkbookPage(Page):
         self.workbook, self.explorer = workbook, explorer
         self._place.children = [explorer]
         self.keeper.into(shelf.place_of_plan(workbook.folder).parent, lambda: str(workbook.plan))
+        self._write_script()
         self.picker.name(workbook.folder)
         shelf.remember(LAST, str(workbook.folder.resolve()))
         self._show_mode()
         return True
+
+    def _write_script(self):
+        """Write the script anew where it is unfolded."""
+        if self.script.is_open:
+            try:
+                self.script.made.write()
+            except (DataError, OSError) as error:
+                self.picker.complain(in_words(error))
 
     def _take_theirs(self):
         self._then_open(lambda plan: saving_of(plan).take_theirs())
@@ -113,7 +127,7 @@ class WorkbookPage(Page):
             self.picker.pictures([one.title for one in found])
         show(self.picker.picture, large and bool(found))
         for place, one in enumerate(found):
-            show(one, not large or place == (self.picker.picture.value or 0))
+            (one.remove_class if place == (self.picker.picture.value or 0) else one.add_class)("not-projected")
 
 
 def _pictures(place):

@@ -1,0 +1,112 @@
+"""The page of a fit of a workbook: what it takes from the plan and writes into it, a paste without readings, what is typed; no browser."""
+
+import re
+import shutil
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.widgets import FitPage
+from rheokit.widgets.page.elements import is_shown
+from rheokit.workbook import Plan, Workbook, demo
+
+pytestmark = pytest.mark.slow
+RATES = np.geomspace(0.5, 200, 8)
+CURVE = rk.FlowCurve(shear_rate=RATES, shear_stress=300 + 100 * RATES**0.4, relative_uncertainty=0.02, label="ring")
+PLATE = rk.LoadedPlate(volume=5e-6, force=10.0, radius=[0.0235, 0.0233, 0.0236], label="plate")
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_PASTES", str(tmp_path / "pastes"))
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    (tmp_path / "pastes").mkdir()
+    rk.write_bench(rk.Bench(rk.Specimen(paste="clay"), [CURVE, PLATE]), tmp_path / "pastes" / "clay")
+    return tmp_path / "pastes" / "clay"
+
+
+def test_law_tests_rates_and_rivals_are_kept_and_make_the_fit_of_the_workbook(folder):
+    page = FitPage(folder).explorer
+    page.law.value = "Casson"
+    page.readings.tests.children[1].value = False
+    page.slow.text.value, page.fast.text.value = "1", "50"
+    page.others[0].value = True
+    rival = page.others[0].description
+    plan = Plan.read(folder)
+    assert plan.text("fit", "law") == "Casson" and plan.listed("fit", "leave_out") == ["plate"]
+    assert plan.value("fit", "slowest_rate") == 1 and plan.value("fit", "fastest_rate") == 50
+    assert plan.listed("page.fit", "compare") == [rival]
+    again = FitPage(folder).explorer
+    assert again.law.value == "Casson" and [box.value for box in again.readings.tests.children] == [True, False]
+    assert (again.slow.holds, again.fast.holds) == ("1 s-1", "50 s-1") and again.others[0].value
+    fit = Workbook.open(folder).fit
+    assert again.fit.table.value.to_list() == pytest.approx(fit.table.value.to_list(), rel=1e-9)
+
+
+def test_the_strip_says_the_law_how_far_to_trust_it_and_how_far_it_reaches(folder):
+    page = FitPage(folder).explorer
+    said = [re.sub("<[^>]+>", " ", part.value) for part in (page.strip.answer, page.strip.trust, page.strip.binds)]
+    value, low = (page.fit.table.loc["yield_stress", name] for name in ("value", "low"))
+    assert 200 < low < value < 400 and "Herschel-Bulkley: τ_y" in said[0] and "n 0." in said[0]
+    failed = (~page.fit.checks.passed).sum()
+    assert (f"{failed} of" in said[1]) if failed else "checks passed" in said[1]
+    assert "INVENTED" not in said[1]
+    failing = FitPage(demo("trap-transient-rows")).explorer
+    assert "class='stopped'" in failing.strip.trust.value and "INVENTED readings" in failing.strip.trust.value
+    assert "Rows were read before the flow was steady" in failing.strip.binds.value
+    assert failing.checks.value.index("FAILED") < failing.checks.value.index("<details><summary>Passed checks")
+
+
+def test_of_the_machine_of_an_own_folder_nothing_is_invented(folder):
+    page = FitPage(folder).explorer
+    assert page.forces.inside is None, "what is folded is not made"
+    page.forces.unfold()
+    assert all(not field.holds for field in page.force.fields.values())
+    assert "No force is computed while this is not known: bore at the tip D" in page.force.message.value
+    assert not page.force.headline.value
+    for key, typed in dict(bore="1.6", inlet="4", taper="20", land="8", barrel="26.7", fill="80", friction="8").items():
+        page.force.fields[key].text.value = typed
+    assert "Force on the plunger" in page.force.headline.value and page.force.message.value == ""
+    assert Plan.read(folder).text("nozzle", "bore") == "1.6 mm"
+    assert Plan.read(folder).text("machine", "plunger_friction") == "8 N"
+    assert FitPage(folder).explorer.force.fields["bore"].holds == "1.6 mm"
+
+
+def typed_curve(page):
+    form = page.readings.entry
+    form.paste.value = "\n".join(f"{rate:.4g}\t{300 + 100 * rate**0.4:.4g}" for rate in RATES)
+    form.fill.click()
+    return form
+
+
+def test_a_paste_from_nothing_is_typed_and_saved_at_once(folder):
+    page = FitPage(folder)
+    page.picker.new.unfold()
+    page.picker.new.made.target.value = "fresh"
+    page.picker.new.made.make_empty.click()
+    fresh = page.explorer
+    assert page.workbook.name == "fresh" and fresh.bench is None and "There are no readings" in fresh.message.value
+    form = typed_curve(fresh)
+    form.start.click()
+    assert form.message.value == "" and fresh.fit is not None
+    assert len(rk.read_bench(folder.parent / "fresh").tests) == 1
+    again = FitPage(folder.parent / "fresh").explorer
+    assert again.fit.table.value.to_list() == pytest.approx(fresh.fit.table.value.to_list(), rel=1e-9)
+
+
+def test_readings_typed_beside_a_demo_stay_on_the_page(folder):
+    came = demo("olive-stone-paste")
+    before = {one.name: one.read_bytes() for one in came.iterdir() if one.is_file()}
+    page = FitPage(came).explorer
+    typed_curve(page).add.click()
+    assert "flow curve" in {test.kind for test in page.bench.tests} and is_shown(page.readings.choice)
+    assert {one.name: one.read_bytes() for one in came.iterdir() if one.is_file()} == before
+
+
+def test_a_bench_that_cannot_be_read_is_said_on_the_page(folder):
+    (folder / "bench.toml").write_text("[[test]]\nkind = 'magic'\n")
+    page = FitPage(folder)
+    assert page.workbook.name == "clay" and "magic" in page.explorer.message.value
+    shutil.rmtree(folder)
+    assert not page.open_folder(folder) and "was not opened" in page.picker.message.value
