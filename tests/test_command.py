@@ -141,6 +141,12 @@ def test_a_new_folder_is_made_once(capsys, tmp_path):
         capsys.readouterr().out
         == f'{folder} holds {", ".join(held)}. Fill them in, then: rheokit fit "{folder}", or rheokit open "{folder}"\n'
     )
+    planned = tmp_path / "planned"
+    assert command.main(["new", str(planned)]) == 0
+    assert (
+        capsys.readouterr().out
+        == f"{planned} holds plan.toml. Type the readings into notebook 1: rheokit open {planned}\n"
+    )
     assert command.main(["new", str(folder), "sieve"]) == 2
     assert "my paste" in capsys.readouterr().err
     assert sorted(path.name for path in folder.iterdir()) == held

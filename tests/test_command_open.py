@@ -135,7 +135,7 @@ def test_the_folder_of_a_paste_is_the_last_one_then(started, tmp_path, monkeypat
     [
         (
             "no where",
-            "'no where': there is no such folder; make one to fill in with: rheokit new \"no where\" loaded-plate",
+            "'no where': there is no such folder; make one to fill in with: rheokit new \"no where\"",
         ),
         (__file__, "there is no such folder"),
         ("", "'' names no folder; name the one that holds your pastes, or write . for this one."),

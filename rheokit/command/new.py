@@ -17,11 +17,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", help="new or empty")
     parser.add_argument(
         "kinds",
-        nargs="+",
+        nargs="*",
         metavar="kind",
         choices=list(KINDS),
         type=hyphened(KINDS),
-        help=f"a kind of test, once for each file: {', '.join(KINDS)}; a hyphen may stand for a space",
+        help=f"a kind of test, once for each file: {', '.join(KINDS)}; a hyphen may stand for a space; none where the readings are "
+        "typed into notebook 1",
     )
 
 
@@ -31,8 +32,8 @@ def run(told: argparse.Namespace) -> int:
 
     folder = new_workbook(told.folder, told.kinds)
     held = ", ".join(sorted(path.name for path in folder.iterdir()))
-    terminal.write(
-        f"{folder} holds {held}. Fill them in, then: rheokit fit {quoted(folder)}, or rheokit open {quoted(folder)}\n",
-        sys.stdout,
+    then = (
+        f"Fill them in, then: rheokit fit {quoted(folder)}, or" if told.kinds else "Type the readings into notebook 1:"
     )
+    terminal.write(f"{folder} holds {held}. {then} rheokit open {quoted(folder)}\n", sys.stdout)
     return PASSED

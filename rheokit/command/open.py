@@ -102,9 +102,7 @@ def _home(folder):
         return places.home().absolute()
     named = Path(checked_folder(folder, "your pastes")).absolute()
     if not named.is_dir():
-        raise DataError(
-            f"{folder!r}: there is no such folder; make one to fill in with: rheokit new {quoted(folder)} loaded-plate"
-        )
+        raise DataError(f"{folder!r}: there is no such folder; make one to fill in with: rheokit new {quoted(folder)}")
     if not shelf.holds_a_paste(named):
         return named
     shelf.remember(shelf.LAST, str(named.resolve()))
