@@ -141,6 +141,9 @@ def test_a_new_folder_is_made_once(capsys, tmp_path):
         capsys.readouterr().out
         == f'{folder} holds {", ".join(held)}. Fill them in, then: rheokit fit "{folder}", or rheokit open "{folder}"\n'
     )
+    assert command.main(["new", str(tmp_path / "other"), "loaded-plates"]) == 2
+    assert "no such kind of test: 'loaded-plates'; did you mean 'loaded plate'?" in capsys.readouterr().err
+    assert not (tmp_path / "other").exists()
     planned = tmp_path / "planned"
     assert command.main(["new", str(planned)]) == 0
     assert (

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from .. import terminal
 from .codes import PASSED
+from .typed import Hyphened
 
 DOES = "print what teaches a shell to complete this command at the tab key"
 EXAMPLE = 'eval "$(rheokit completion bash)"'
@@ -61,8 +62,8 @@ class _Asked:
     places: list[list[str]] = field(default_factory=list)
     options: dict[str, list[str] | None] = field(default_factory=lambda: {"--help": None})
 
-    def add_argument(self, name, *, choices=(), action=None, **_):
-        words = [word.replace(" ", "-") for word in choices]
+    def add_argument(self, name, *, type=None, choices=(), action=None, **_):
+        words = [*(type.known if isinstance(type, Hyphened) else choices)]
         if name.startswith("-"):
             self.options[name] = None if action else words
         else:

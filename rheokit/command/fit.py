@@ -10,7 +10,7 @@ from ..errors import DataError
 from ..laws import LAWS
 from ..progress import part_of, step, told_to
 from .codes import FAILED, PASSED
-from .typed import checked_folder, hyphened
+from .typed import Hyphened, checked_folder
 
 DOES = "fit a flow law to the readings of a folder; what takes long is told on standard error"
 EXAMPLE = "rheokit fit my-paste --use 5 150 --compare"
@@ -24,7 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--law",
         default="Herschel-Bulkley",
         choices=list(LAWS),
-        type=hyphened(LAWS),
+        type=Hyphened(LAWS),
         metavar="LAW",
         help=f"the law to fit: {', '.join(LAWS)} (default: %(default)s)",
     )

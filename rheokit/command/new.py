@@ -6,7 +6,7 @@ import sys
 from .. import terminal
 from ..bench import KINDS
 from .codes import PASSED
-from .typed import hyphened, quoted
+from .typed import Hyphened, quoted
 
 DOES = "make the folder of a paste to fill in: a plan, and one file of readings for each kind of test"
 EXAMPLE = "rheokit new my-paste loaded-plate cup-density syringe-force"
@@ -19,8 +19,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "kinds",
         nargs="*",
         metavar="kind",
-        choices=list(KINDS),
-        type=hyphened(KINDS),
+        type=Hyphened(KINDS),
         help=f"a kind of test, once for each file: {', '.join(KINDS)}; a hyphen may stand for a space; none where the readings are "
         "typed into notebook 1",
     )

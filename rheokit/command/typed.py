@@ -1,15 +1,26 @@
 """What is typed as an argument: names of several words, and folders."""
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 from ..errors import DataError
 
 
-def hyphened(names: Iterable[str]) -> Callable[[str], str]:
-    """Return what makes of ``loaded-plate`` the name "loaded plate", and leaves alone what is none of the names."""
-    known = {name.replace(" ", "-"): name for name in names}
-    return lambda typed: known.get(typed, typed)
+class Hyphened:
+    """Makes of ``loaded-plate`` the name "loaded plate", and leaves alone what is none of the names.
+
+    Attributes
+    ----------
+    known : dict
+        The names, by how they are typed.
+    """
+
+    def __init__(self, names: Iterable[str]) -> None:
+        self.known = {name.replace(" ", "-"): name for name in names}
+
+    def __call__(self, typed: str) -> str:
+        """Return the name that was typed."""
+        return self.known.get(typed, typed)
 
 
 def quoted(folder: object) -> str:
