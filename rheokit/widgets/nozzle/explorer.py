@@ -92,7 +92,7 @@ class NozzleExplorer(Explorer):
         self.folds = NozzleFolds(self)
         self.across = PageProbe()  # the width of the whole page, where the two stand
         hear(self.across, self.refresh, "page", "width")
-        pictures = (column(picture, share="1 1 450px") for picture in (self.along, self.parts))
+        pictures = (column(picture, share="1 1 470px") for picture in (self.along, self.parts))
         shown = W.VBox([self.probe, self.force, self.headline, self.cautions], layout=W.Layout(width="100%"))
         groups = W.VBox([self.message, self.status, self.controls.panel, self.controls.of_paste])
         return [

@@ -139,7 +139,7 @@ def first_to_bind(found):
         return "no limit could be judged", False
     first = asked.iloc[0]
     if first.verdict == "broken":
-        return f"Stopped by {first.words}. {first.remedy[:1].upper()}{first.remedy[1:]}.", True
+        return f"Stopped by {first.words}.", True
     room = f"{number(room_of(first.margin))} times" if np.isfinite(first.margin) else "no number"
     return f"{first.label}, room {room}", False
 
