@@ -234,7 +234,7 @@ def test_pages_show_no_force_from_an_arbitrary_law():
         and "Add such readings to the bench folder" in page.message.value
     )
     assert page.case is None and not hasattr(page, "force")
-    known = page.children[1].children[2].value
+    known = page.rests.value
     assert " fitted, " in known and ", 2 not identified" in known and "nan" not in known
 
 

@@ -7,6 +7,7 @@ import re
 import warnings
 from dataclasses import replace
 from math import log, pi
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -18,7 +19,7 @@ from rheokit.machine.cautions import CAUTIONS
 from rheokit.machine.drives import stored_energy
 from rheokit.nomenclature import cells, number
 from rheokit.units import MPa, kPa, mm
-from rheokit.widgets import NozzleExplorer
+from rheokit.widgets import NozzleExplorer, NozzlePage
 from rheokit.widgets.nozzle.words import (
     blocked,
     force_rows,
@@ -451,3 +452,28 @@ def test_the_section_of_the_line_is_the_stadium_that_it_fills():
     rows = force_rows(case(), None)
     assert float(row(rows, "section of the line")[1]) == pytest.approx(1.0 * (2.0 - 1.0) + pi / 4, abs=0.005)
     assert float(row(rows, "flow that the line takes")[1]) == pytest.approx(15 * (1 + pi / 4), rel=1e-2)
+
+
+def test_a_new_folder_is_typed_into_before_there_is_a_reading(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    rk.new_workbook(tmp_path / "new")
+    page = NozzlePage(tmp_path / "new")
+    assert page.explorer is not None, page.picker
+    assert "Not known: needs readings of the paste" in page.explorer.strip.answer.value
+    assert "INVENTED" not in page.explorer.strip.trust.value and page.explorer.case is None
+    page.explorer.controls.speed.text.value = "12"
+    assert Plan.read(tmp_path / "new").text("print", "print_speed") == "12 mm/s"
+
+
+def test_a_demo_is_never_written_and_comes_back_as_it_came(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    came = Path("data/olive-stone-paste/plan.toml").read_bytes()
+    page = NozzlePage("data/olive-stone-paste")
+    force = float(page.explorer.case.force)
+    field(page.explorer, "nozzle", "bore").text.value = "1.2"
+    assert float(page.explorer.case.force) > force
+    again = NozzlePage("data/olive-stone-paste")
+    assert again.explorer.plan.text("nozzle", "bore") == "1.2 mm"
+    again.picker.as_came.click()
+    assert float(again.explorer.case.force) == force
+    assert Path("data/olive-stone-paste/plan.toml").read_bytes() == came

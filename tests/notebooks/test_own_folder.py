@@ -8,6 +8,8 @@ from pathlib import Path
 import nbformat
 import pytest
 
+from rheokit.workbook import shelf
+
 BENCH = """
 [specimen]
 paste = "a soft paste"
@@ -53,7 +55,7 @@ def _codes(name):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", ["2-nozzle-and-force", "3-printable-region"])
+@pytest.mark.parametrize("name", ["3-printable-region"])
 def test_slump_alone_gives_no_number_and_no_traceback(name, workbook, tmp_path, monkeypatch, capsys):
     folder = tmp_path / "slump-alone"
     folder.mkdir()
@@ -70,6 +72,30 @@ def test_slump_alone_gives_no_number_and_no_traceback(name, workbook, tmp_path, 
     said = capsys.readouterr().out
     assert "not identified: needs readings at several rates" in said
     assert not re.search(r"\bnan\b", said)
+
+
+@pytest.mark.slow
+def test_the_page_of_a_nozzle_says_of_slump_alone_what_it_lacks_and_keeps_what_is_typed(
+    workbook, tmp_path, monkeypatch
+):
+    folder = tmp_path / "slump-alone"
+    folder.mkdir()
+    (folder / "bench.toml").write_text(BENCH)
+    (folder / "slump.csv").write_text("slump [mm]\n31\n33\n30\n")
+    monkeypatch.chdir(workbook / "notebooks")
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    shelf.remember(shelf.LAST, str(folder))
+    known = {}
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        for cell in _codes("2-nozzle-and-force"):
+            exec(cell, known)
+    explorer = known["page"].explorer
+    assert known["page"].workbook.folder == folder
+    assert "not identified: needs readings at several rates" in explorer.message.value
+    assert "Not known: needs readings of the paste" in explorer.strip.answer.value
+    explorer.controls.panel.fields["nozzle", "bore"].text.value = "1,2"
+    assert 'bore = "1.2 mm"' in (folder / "plan.toml").read_text(encoding="utf-8")
 
 
 @pytest.mark.slow

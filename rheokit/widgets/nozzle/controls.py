@@ -9,7 +9,7 @@ from ...nomenclature import number
 from ...origins import INVENTED
 from ...part.printing import PrintJob
 from ...workbook import ASKED, Plan
-from ...workbook.made import NotKnownYet, extruder_of, job_of
+from ...workbook.made import NotKnownYet, extruder_of, job_of, left_out
 from ..page.bound import bound, saving_of
 from ..page.layout import Fold
 from ..page.machine_panel import MachinePanel
@@ -52,7 +52,7 @@ class NozzleControls:
 
     def _paste(self):
         for key, (said, *bounds) in words.PASTE.items():
-            value = getattr(self._known, key)
+            value = getattr(self._known, key, None)
             known = "not known" if value is None else f"{number(value * words.IN_FIELD[key])} {words.KNOWN[key]}"
             field = NumberField(said, *bounds, None, f"Empty: {known}.", above=True, begin=None)
             held = self.plan.properties.get(key)
@@ -106,6 +106,11 @@ class NozzleControls:
             if field.holds:
                 field.read()
         return [key for key in words.PASTE if self.plan.text("properties", key)]
+
+    def left_out(self, material) -> list[str]:
+        """Return what the force is computed without because nobody knows it, but for a friction that the readings know."""
+        known = "plunger_friction" in material.rig(self.extruder()).fitted
+        return [one for one in left_out(self.plan) if not (known and one.startswith(words.FRICTION))]
 
     @property
     def is_invented(self) -> bool:

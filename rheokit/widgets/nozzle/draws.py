@@ -44,3 +44,9 @@ class NozzleDraws:
             return None
         values = {name: value.reshape(-1, *shape) for name, value in self._nuisance.items()}
         return self._fit.known(extruder).at(values)
+
+
+def lacks_of(fit: FitResult) -> str:
+    """Return what the readings of a fit lack for a force; nothing where they lack nothing."""
+    missing = fit.missing(lambda law: law.shear_stress(np.array([1.0, 10.0, 100.0])))
+    return missing if set(fit.not_identified) & set(fit.problem.law_class.parameters()) else ""

@@ -5,7 +5,6 @@ from contextlib import suppress
 from typing import Any, Self
 
 import ipywidgets as W
-import numpy as np
 
 from ... import charts
 from ...errors import DataError
@@ -19,20 +18,20 @@ from ...nomenclature import written
 from ...paste.material import Material
 from ...workbook import Plan, Workbook
 from ...workbook.draft import Draft
-from ...workbook.made import NotKnownYet, left_out
-from ..page.base import Explorer
+from ...workbook.made import NotKnownYet
+from ..page.base import Explorer, half_of
 from ..page.elements import PageProbe, column, details, paragraph, result, section, side_by_side, stamped, table
 from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.layout import beside
 from ..page.number_field import say_together
-from ..page.page_words import doubts, silent
+from ..page.page_words import doubts, in_words, silent
 from ..page.pictures import MovingPicture, Picture
 from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
 from .controls import NozzleControls
-from .draws import DRAWS, NozzleDraws
+from .draws import DRAWS, NozzleDraws, lacks_of
 from .folds import NozzleFolds
 from .resting import rows_of_nozzle
 
@@ -48,6 +47,8 @@ class NozzleExplorer(Explorer):
         What is known of the paste beside the law; the fit's own, if none is given.
     plan : Plan, optional
         Machine and part, which the page is typed into; an invented example, if none is given.
+    unread : str
+        Why there is no fit: then `fit` is None, and the page is typed into all the same.
 
     Attributes
     ----------
@@ -58,14 +59,15 @@ class NozzleExplorer(Explorer):
 
     max_width = "1500px"
 
-    def __init__(self, fit: FitResult, material: Material | None = None, plan: Plan | None = None) -> None:
-        if not isinstance(fit, FitResult):
+    def __init__(
+        self, fit: FitResult | None, material: Material | None = None, plan: Plan | None = None, unread: str = ""
+    ) -> None:
+        if not isinstance(fit, FitResult) and not unread:
             raise DataError(f"NozzleExplorer: {fit!r} is not the result of a fit; give what rk.fit returned.")
-        self.fit, self.case, self.material = fit, None, Material.of(fit) if material is None else material
+        self.fit, self.case, self._unread = fit, None, unread
+        self.material = Material.of(fit) if fit is not None and material is None else material
         self.plan = Draft(words.EXAMPLE) if plan is None else plan
-        missing = fit.missing(lambda law: law.shear_stress(np.array([1.0, 10.0, 100.0])))
-        of_law = set(fit.not_identified) & set(fit.problem.law_class.parameters())
-        self._missing = missing if of_law else ""
+        self._missing = unread or lacks_of(fit)
         if not self._missing:
             self._drawn = NozzleDraws(fit)
         super().__init__()
@@ -73,19 +75,25 @@ class NozzleExplorer(Explorer):
     @classmethod
     def of(cls, workbook: Workbook) -> Self:
         """Return the page of a workbook, whose plan it is typed into."""
-        return cls(workbook.fit, workbook.material, workbook.plan)
+        try:
+            return cls(workbook.fit, workbook.material, workbook.plan)
+        except DataError as error:  # no reading yet, or none that a law can be fitted to
+            return cls(None, None, workbook.plan, in_words(error))
 
     def __repr__(self):
-        return f"NozzleExplorer of {heading(self.fit)}"
+        return f"NozzleExplorer of {heading(self.fit) if self.fit else 'no reading'}"
 
     # --- what is on the page ------------------------------------------------------------------------------------
 
     def sections(self) -> list[W.Widget]:
         """Return controls, pictures and tables; where the readings give no force, what they lack and what they do say."""
+        paste = self.material.paste if self.material else None
+        self.strip, self.controls = Strip(), NozzleControls(self.plan, paste, self.changed)
         if self._missing:
-            self.complain(words.unanswered(self._missing))
-            return [section("Force and pressure", self.message, self.rests)]
-        self.strip, self.controls = Strip(), NozzleControls(self.plan, self.material.paste, self.changed)
+            self.strip.say(words.NO_LAW, DOUBTFUL)
+            self.complain(self._unread or words.unanswered(self._missing))
+            typed = self.controls.sliders, self.controls.panel, self.controls.of_paste
+            return [self.strip, section("Force and pressure", self.message, self.rests), *typed, self.probe]
         self.headline, self.numbers, self.startstop, self.judged, self.cautions = (Answer() for _ in range(5))
         self.force = MovingPicture("Force against print speed", 430)
         self.along, self.parts = MovingPicture("Pressure along the extruder", 510), Picture("Pressure by parts", 340)
@@ -164,7 +172,9 @@ class NozzleExplorer(Explorer):
         return "" if self.case is None else words.BEFORE
 
     def changed(self) -> None:
-        """Hear a change of a control."""
+        """Hear a change of a control; without a law it is only kept."""
+        if self._missing:
+            return
         say_together(self.controls.panel.together, self._possible)
         self.refresh()
 
@@ -202,7 +212,7 @@ class NozzleExplorer(Explorer):
     def _say_force(self):
         """Say the answer, and how far to trust it, in the strip."""
         case, (covered, asked) = self.case, self._covered()
-        rest = self.left_out
+        rest = self.controls.left_out(self.material)
         without = any(one.startswith(words.FRICTION) for one in rest)
         limits = self._pressure, self._limits, self._force_limits, without
         self.strip.answer.say(words.forces(float(case.force), *limits), STOPPED if self.fit.stamp else SOUND)
@@ -210,36 +220,28 @@ class NozzleExplorer(Explorer):
         invented = [charts.INVENTED_MACHINE.partition(",")[0]] if self.controls.is_invented else []
         self.strip.trust.say(*words.trust(self.fit, doubt, invented, rest))
 
-    @property
-    def left_out(self) -> list[str]:
-        """What the force is computed without because nobody knows it, but for what the readings know."""
-        known = self.material.rig(self.controls.extruder()).fitted
-        return [
-            one for one in left_out(self.plan) if not (one.startswith(words.FRICTION) and "plunger_friction" in known)
-        ]
-
     def _covered(self):
         """Return whether the readings cover the rates from the widest wall to the bore, and what is asked in words."""
         case = self.case
         return self.fit.covers(*case.extruder.channel.wall_rates(case.paste.law, float(case.flow_rate)))
 
     @property
-    def _half(self):
-        width = self.across.width
-        return width // 2 - 20 if width > words.TWO_PICTURES else width
+    def half(self) -> int:
+        """Width [px] of each of two pictures across the whole page."""
+        return half_of(self.across.width)
 
     def _show_pressure(self):
         case = self.case
         with silent():
             self.along.move(charts.drawn_nozzle_pressure(
-                case.real_extruder, case.paste.law, float(case.flow_rate), self._limits, self._subtitle, self.page, self._half
+                case.real_extruder, case.paste.law, float(case.flow_rate), self._limits, self._subtitle, self.page, self.half
             ))  # fmt: skip
 
     def _show_parts(self):
         flow = float(self.case.flow_rate)
         budget = self.case.real_extruder.budget(self.case.paste.law, flow)
         title = f"Pressure by parts at {written(flow, 'm³/s')}"
-        self.parts.put(charts.pressure_budget(budget, title, self._subtitle, self.page, self._half))
+        self.parts.put(charts.pressure_budget(budget, title, self._subtitle, self.page, self.half))
 
     # --- tables -------------------------------------------------------------------------------------------------
 
@@ -249,7 +251,7 @@ class NozzleExplorer(Explorer):
         said = found.removeprefix(" ".join(case.caveats)).strip()  # they stand above, in a box of their own
         rest = [
             caution and f"Caution. {caution}", *words.held_pressure(case), words.blocked(case.extruder),
-            f"Of the extruder: {case.about_extruder}.", *self.left_out, words.invented(self.controls.is_invented),
+            f"Of the extruder: {case.about_extruder}.", *self.controls.left_out(self.material), words.invented(self.controls.is_invented),
         ]  # fmt: skip
         self.headline.value = stamped(self.fit.stamp) + result(said) + "".join(map(paragraph, filter(None, rest)))
         judged = judge(case.without_caveats)
@@ -262,6 +264,8 @@ class NozzleExplorer(Explorer):
 
     def rows(self) -> list[tuple]:
         """Return the rows of what the answers rest on."""
+        if self.fit is None:
+            return []
         return rows_of_nozzle(self.material, self.fit, None if self._missing else self.controls, self.case, DRAWS)
 
     @property

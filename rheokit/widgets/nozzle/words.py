@@ -59,18 +59,18 @@ LIMITS_SAY = (
     "The 95 % limits hold the law's uncertainty, by joint draws. The error of the nozzle's theory (about 15 %) and the "
     "spread from batch to batch come on top; the limit on the pressure allows for both."
 )
-TWO_PICTURES = 940  # px, from which two pictures stand beside each other
 FRICTION = ASKED["machine"]["plunger_friction"].words
 CATCH = "Flow factor of a catch"
 NEEDS_CASE = "Not known: machine and part are not known enough."
 NEEDS_DENSITY = "Not known: needs the density of the paste, which a test of the bench reads."
+NO_LAW = "Not known: needs readings of the paste, in notebook 1. What is typed here is kept."
 BEFORE = "Below stands the last one that could be computed."
 HEAD, LIMITS_HEAD = ["", "value", "95 % interval", "unit", "note"], ["", "limit", "value", "allowed", "room", "note"]
 
 
 def unanswered(missing):
     """Return what is said where the readings give no force."""
-    return f"Force and pressure are {missing}.\nAdd such readings to the bench folder, read it again, and run this cell again."
+    return f"Force and pressure are {missing}.\nAdd such readings to the bench folder, and choose the paste again on top of the page."
 
 
 def too_high(height, width):

@@ -16,6 +16,11 @@ from .rests_on import field_row, rests_on
 TWO_PICTURES = 880  # px; two columns of 450 px stand beside each other from 900 on, and a picture must not be wider than its column
 
 
+def half_of(width: int) -> int:
+    """Return the width [px] of each of two pictures in a place of a width, beside each other where there is room."""
+    return width // 2 - 20 if width > TWO_PICTURES else width
+
+
 class Answering:
     """What a page, or a panel of one, needs to answer its fields.
 
@@ -73,7 +78,7 @@ class Answering:
     @property
     def half(self) -> int:
         """Width [px] of each of two pictures, beside each other where there is room."""
-        return self.width // 2 - 20 if self.width > TWO_PICTURES else self.width
+        return half_of(self.width)
 
     def changed(self) -> None:
         """Hear a change of a field."""
