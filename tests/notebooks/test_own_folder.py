@@ -134,7 +134,7 @@ def test_exercises_of_an_own_gel_and_series_name_what_they_need(workbook, monkey
     known = {}
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        exec(first.replace("series = honey, demo", f"series = {own}, demo + '/'"), known)
+        exec(first.replace("series = honey, demo", f"series = {own}, {str(bench.parent)!r}"), known)
         exec(thread, known)
         exec(night, known)
         assert capsys.readouterr().out.splitlines() == [
