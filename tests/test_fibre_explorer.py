@@ -9,7 +9,7 @@ import pytest
 from dopes import DOPE, JOB, RIG, fibre_asked
 
 import rheokit as rk
-from rheokit.charts import INVENTED_MACHINE
+from rheokit.charts import INVENTED_FIBRE
 from rheokit.limits import LIMITS, Case
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.nomenclature import written
@@ -25,7 +25,13 @@ ALIKE = rk.heated(rk.Newtonian, 333.15)(viscosity=np.array([2.0, 20.0])[:, None,
 
 
 def page(of_paste=(), machine="measured", **of_job):
-    return FibreExplorer(*fibre_asked(of_paste, **of_job), machine=machine, **SMALL)
+    return unfolded(FibreExplorer(*fibre_asked(of_paste, **of_job), machine=machine, **SMALL))
+
+
+def unfolded(explorer):
+    for fold in explorer.folds.all:
+        fold.unfold()
+    return explorer
 
 
 @pytest.fixture
@@ -39,10 +45,10 @@ def plain(widget):
 
 def test_it_begins_with_everything_said(explorer):
     assert explorer.message.value == "" and "Computing" not in explorer.status.value
-    assert all(picture.chart is not None for picture in (*explorer.way.values(), *explorer.maps))
+    assert all(picture.chart is not None for picture in (*explorer.way.values(), *explorer.folds.maps))
     assert "The gel point is 33 °C" in plain(explorer.way["temperature"].words)
-    assert "Drawable region over nozzle temperature" in plain(explorer.maps[0].words)
-    assert "Drawable region over gap" in plain(explorer.maps[1].words)
+    assert "Drawable region over nozzle temperature" in plain(explorer.folds.maps[0].words)
+    assert "Drawable region over gap" in plain(explorer.folds.maps[1].words)
     for hazard in ("hot gel", "bath", "tip"):
         assert CAUTIONS[hazard] in plain(explorer.cautions)
 
@@ -74,7 +80,7 @@ def test_the_answer_is_the_probability_and_names_what_stops_it(explorer):
     assert "unlikely" in said and "What stops it first, most often: even draw" in said
     assert LIMITS["even draw"].remedy.split(",")[0].lower() in said.lower()
     assert "Caution. " in said
-    assert "nozzle above gel point 40.3 °C ≥ 35 °C 5.3 K" in plain(explorer.limits), (
+    assert "nozzle above gel point 40.3 °C ≥ 35 °C 5.3 K" in plain(explorer.folds.limits), (
         "the room of a temperature is in kelvins"
     )
 
@@ -115,9 +121,9 @@ def test_every_field_reaches_what_is_computed(explorer):
 def test_a_bare_needle_and_no_bath(explorer):
     explorer.controls.heated.value = words.BARE
     assert explorer.winding.job.nozzle_temperature is None
-    assert "Drawable region over air temperature" in plain(explorer.maps[0].words)
+    assert "Drawable region over air temperature" in plain(explorer.folds.maps[0].words)
     blocked = explorer.winding.blocks_after
-    assert f"has blocked after {written(blocked.value, 's', 2)}" in plain(explorer.what_if)
+    assert f"has blocked after {written(blocked.value, 's', 2)}" in plain(explorer.folds.what_if)
     assert "Bare needle" in plain(explorer.answered)
     explorer.controls.fields["bath_length"].text.value = "0"
     assert explorer.controls.fields["bath_temperature"].layout.display == "none"
@@ -126,14 +132,14 @@ def test_a_bare_needle_and_no_bath(explorer):
 
 
 def test_what_if_says_what_a_pause_and_a_cold_needle_do(explorer):
-    said = plain(explorer.what_if)
+    said = plain(explorer.folds.what_if)
     assert "the needle is not heated, and the flow pauses 60 s" in said
     assert "there is no bath 40.3 °C stopped: setting before the drum" in said
     assert "Heated to 38 °C, with its gel point at 33 °C, it stays liquid in it." in said
     explorer.controls.fields["pause"].text.value = "300"
-    assert "pause of the flow in a bare needle: 300 s; at most" in plain(explorer.what_if)
+    assert "pause of the flow in a bare needle: 300 s; at most" in plain(explorer.folds.what_if)
     cold = page(nozzle_temperature=300.15)
-    assert "it sets in it as well" in plain(cold.what_if)
+    assert "it sets in it as well" in plain(cold.folds.what_if)
 
 
 @pytest.mark.parametrize(("unknown", "said"), [
@@ -146,7 +152,7 @@ def test_what_is_not_known_is_said_and_the_rest_is_answered(unknown, said):
     assert said in plain(found.wound) or (
         unknown == {"density": None} and "Not judged: beads, taut thread" in plain(found.wound)
     )
-    assert next(iter(unknown)).replace("_", " ") in plain(found.unjudged)
+    assert next(iter(unknown)).replace("_", " ") in plain(found.folds.unjudged)
     assert found.message.value == "" and found.way["diameter"].chart is not None
 
 
@@ -166,7 +172,7 @@ def test_a_paste_with_a_yield_stress_is_told_that_it_is_not_drawn():
 
 
 def test_an_invented_machine_is_called_so_until_it_is_ones_own():
-    assert INVENTED_MACHINE in plain(page(machine="invented: for demonstration").answered)
+    assert INVENTED_FIBRE in plain(page(machine="invented: for demonstration").answered)
     assert "INVENTED" not in plain(page().answered)
 
 
@@ -245,7 +251,7 @@ def test_what_if_calls_nothing_safe_that_the_verdict_does_not():
     ("barrel", "room"), [(323.15, "10 K"), (332.15, "1 K"), (333.15, "0 K"), (333.148, "< 0.01 K")]
 )
 def test_the_room_of_a_setting_that_is_kept_is_told(barrel, room):
-    said = plain(page(barrel_temperature=barrel).limits)
+    said = plain(page(barrel_temperature=barrel).folds.limits)
     assert re.search(rf"hold temperature {written(barrel, 'K')} ≤ 60 °C {re.escape(room)} ", said)
 
 

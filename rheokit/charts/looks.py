@@ -213,18 +213,20 @@ def subtitle_of(fit: FitResult, checked: bool = True) -> list[str]:
 
 
 INVENTED_MACHINE = "INVENTED machine and part, for demonstration"
+INVENTED_FIBRE = "INVENTED machine and fibre, for demonstration"
 
 
-def invented_lines(material: Material, machine: str) -> list[str]:
+def invented_lines(material: Material, machine: str, said: str = INVENTED_MACHINE) -> list[str]:
     """Return what to say below a picture of invented numbers beside a law that is not invented, and of an invented machine.
 
-    `machine` says where the numbers of extruder and job come from (see `rheokit.origins`).
+    `machine` says where the numbers of extruder and job come from (see `rheokit.origins`), `said` what is said where they are
+    invented.
     """
     origins = material.table.origin
     names = [name.replace("_", " ") for name in origins.index if word_of(origins[name]) == INVENTED]
     law = word_of(material.origin("law")) == INVENTED
     lines = [f"INVENTED: {', '.join(names)}"] if names and not law else []
-    return [*lines, *([INVENTED_MACHINE] if word_of(machine) == INVENTED else [])]
+    return [*lines, *([said] if word_of(machine) == INVENTED else [])]
 
 
 @cache

@@ -82,9 +82,9 @@ PRINT_JOB = {
 }  # fmt: skip
 WOUND = "nothing of the fibre is computed"
 FIBRE_JOB = {
-    "throughput": Entry("throughput Q", "mm³/s", 0.01, 1e4, 10.0, without=WOUND),
-    "winding_speed": Entry("winding speed", "mm/s", 1.0, 1e4, 142.0, without=WOUND),
-    "gap": Entry("gap in the air", "mm", 0.1, 2000.0, 3.0, without=WOUND),
+    "throughput": Entry("throughput Q", "mm³/s", 0.1, 1000.0, 10.0, without=WOUND),
+    "winding_speed": Entry("winding speed", "mm/s", 1.0, 2000.0, 142.0, without=WOUND),
+    "gap": Entry("gap in the air", "mm", 0.1, 500.0, 3.0, without=WOUND),
     "barrel_temperature": Entry("barrel temperature T_b", "°C", 10.0, 95.0, 60.0, without=WOUND),
     "nozzle_temperature": Entry("nozzle temperature T_n", "°C", 0.0, 95.0, 42.0, or_none=True, without="a bare needle in the air"),
     "pause": Entry("the flow pauses for t_p", "s", 0.1, 1e5, 60.0, without="not asked"),

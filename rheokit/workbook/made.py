@@ -144,10 +144,10 @@ def extruder_of(plan: Plan) -> Extruder:
     return Extruder(**sizes, nozzle=nozzle_of(plan), drive=drive_of(plan), **known)
 
 
-def job_of(plan: Plan) -> Job:
-    """Return the job of a plan, as `extruder_of`."""
-    kind = plan.choice("job", "kind")
-    if lacks := missing(plan, "job"):
+def job_of(plan: Plan, kind: str = "") -> Job:
+    """Return the job of a plan, as `extruder_of`; of the kind that it says is made, if no other is given."""
+    kind = kind or plan.choice("job", "kind")
+    if lacks := missing(plan, kind):
         raise NotKnownYet("job", lacks)
     known = {
         key: value

@@ -1,5 +1,7 @@
 """A fibre from the needle to the drum: its way in pictures, how to wind it, what stops it first, what if, and maps."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cache
@@ -15,28 +17,30 @@ from ...part.winding import FibreJob
 from ...paste.material import Material
 from ...planning import chance
 from ...planning.fibre_way import fibre_way
-from ...planning.sweeps import spaced
 from ...planning.winding import Winding
-from ...regions import AXES, region_map
 from ...regions.maps import RegionMap
 from ...things import a
 from ...units import mm
+from ...workbook.opened import Workbook
 from ..page import judged
 from ..page.base import Explorer
-from ..page.elements import column, paragraph, section, side_by_side
+from ..page.elements import paragraph
 from ..page.freshness import Answer
+from ..page.in_short import tell_point
+from ..page.layout import beside
 from ..page.machine_rows import machine_rows
 from ..page.page_words import doubts, page_words, silent
-from ..page.pictures import MovingPicture, Picture
+from ..page.pictures import MovingPicture
 from ..page.rests_on import SET, paste_rows, rests_on, unknown_words
+from ..page.strip import Strip
+from ..page.workbook_page import WorkbookPage
 from . import words
 from .controls import FibreControls
+from .folds import SEED, FibreFolds
 
 ON_WAY = 200  # draws of the pictures
 FINE = (40, 1000)  # points along an axis of a map, and draws of the answers
-REST = 0.3  # s without a move before the maps are begun
-MAP_DRAWS = 200
-SEED = 0
+REST = 0.3  # s without a move before the answers are begun
 
 
 class FibreExplorer(Explorer):
@@ -80,39 +84,58 @@ class FibreExplorer(Explorer):
     ) -> None:
         for kind, name, given in (("Material", "material", material), ("FibreJob", "job", job)):
             a(kind, "FibreExplorer", name, given)
-        draws = material.law_draws
-        self.material = material if draws is None else replace(material, law_draws=cache(draws))
-        self.extruder, self.job, self._fine, self._machine = extruder, job, fine, machine
+        self._begin(fine)
+        self._take(material, extruder, job, subtitle, machine)
+        self.controls = FibreControls(Case.of(self.material, extruder, job), drum_diameter, self.changed)
+        super().__init__()
+
+    @classmethod
+    def of(cls, workbook: Workbook, fine: tuple[int, int] = FINE) -> FibreExplorer:
+        """Return the explorer of a workbook, which reads from its plan and writes into it; `fine` as above."""
+        from .planned import PlannedFibre
+
+        return PlannedFibre(workbook, fine)
+
+    def _begin(self, fine):
+        self.fine = fine
         self.winding: Winding | None = None
         self.alone: RegionMap | None = None
-        self._invented = charts.invented_lines(material, machine)
-        self._subtitle = [*subtitle, *self._invented]
-        self.controls = FibreControls(Case.of(material, extruder, job), drum_diameter, self.changed)
-        super().__init__()
+
+    def _take(self, material, extruder, job, subtitle, machine):
+        draws = material.law_draws
+        self.material = material if draws is None else replace(material, law_draws=cache(draws))
+        self.extruder, self.job, self._machine = extruder, job, machine
+        self._invented = charts.invented_lines(material, machine, charts.INVENTED_FIBRE)
+        self.subtitle = [*subtitle, *self._invented]
 
     def __repr__(self):
         return "FibreExplorer"
 
     def sections(self) -> list[W.Widget]:
-        """Return answers, sliders, pictures, fields, tables and maps."""
-        at = self.controls
-        self.wound, self.answered, self.limits, self.unjudged, self.what_if, self.cautions = (
-            Answer() for _ in range(6)
-        )
+        """Return the answer in short, sliders beside the way of the fibre, all that is said, and what is folded."""
+        self.strip, self.wound, self.answered, self.cautions = Strip(), Answer(), Answer(), Answer()
         self.way = {key: MovingPicture(title, 330) for key, title in words.PICTURES.items()}
-        self.maps = [Picture(f"{words.MAPS}, {place} map", 560) for place in ("first", "second")]
-        pictures = column(self.probe, *self.way.values(), share="3 1 520px")
-        moved = column(*at.sliders.values(), *at.columns, self.together, share="1 1 300px")
+        self.folds = FibreFolds(self)
+        pictures = W.VBox([self.probe, *self.way.values(), self.status])
         return [
+            self.strip,
             self.message,
-            section("How to wind it", self.wound, self.answered, self.rests, self.status),
-            section(
-                "Its way from the needle to the drum", side_by_side(pictures, moved), W.HTML(paragraph(words.NOTE))
-            ),
-            section("Limits", self.limits, self.unjudged, self.cautions),
-            section("What if", self.what_if),
-            section(words.MAPS, *self.maps),
+            beside(self._main(), pictures, *self._others()),
+            self.wound,
+            self.answered,
+            self.cautions,
+            *self.folds.all,
+            self.rests,
+            W.HTML(paragraph(words.NOTE)),
         ]
+
+    def _main(self):
+        """Return what is moved most."""
+        return W.VBox(list(self.controls.sliders.values()))
+
+    def _others(self):
+        """Return the other controls."""
+        return [*self.controls.columns, self.together]
 
     # --- what is asked ------------------------------------------------------------------------------------------
 
@@ -128,8 +151,20 @@ class FibreExplorer(Explorer):
     @property
     def steps(self) -> Sequence[Callable[[], object]]:
         """The way at once; the rest after a rest."""
-        maps = [lambda place=place: self._show_map(place) for place in range(len(self.maps))]
-        return [self._show_way, self._say, self._say_limits, self._say_what_if, self.show_rests, *maps, self._done]
+        return [self._show_way, self._say, self.show_rests, self._done]
+
+    @property
+    def stands(self) -> bool:
+        """Whether all that is not folded is answered."""
+        return self._stands
+
+    _stands = False
+
+    def refresh(self) -> None:
+        """Compute again."""
+        self._stands = False
+        self.folds.wait()
+        super().refresh()
 
     # --- what happens -------------------------------------------------------------------------------------------
 
@@ -142,7 +177,7 @@ class FibreExplorer(Explorer):
                 picture.leave_out(f"{words.PICTURES[key]}: not known, {way.unknown[key]}.")
             else:
                 draw = getattr(charts, f"drawn_fibre_{key}")
-                picture.move(draw(way, self._subtitle, **self.paper))
+                picture.move(draw(way, self.subtitle, **self.paper))
         self._doubts = said
         self.message.complain("\n".join(said))
         self.status.say(words.WORKING)
@@ -150,29 +185,21 @@ class FibreExplorer(Explorer):
     def _say(self):
         drum = self.controls.drum_diameter
         with silent():  # kept in the notes of the map
-            self.alone = chance(*self.described(), draws=self._fine[1], seed=SEED)
-            self.wound.value = words.wind_words(replace(self.winding, draws=self._fine[1] // 2), drum)
-            said = judged.answer(self.alone, words.settings(self.winding.job, drum))
-        self.answered.value = said + "".join(map(paragraph, self._invented))
+            self.alone = chance(*self.described(), draws=self.fine[1], seed=SEED)
+            winding = replace(self.winding, draws=self.fine[1] // 2)
+            self.wound.value = words.wind_words(winding, drum)
+            where = words.settings(self.winding.job, drum)
+            self.answered.value = judged.answer(self.alone, where) + "".join(map(paragraph, self._invented))
+            wind = words.wind_in_short(winding, drum)
+            tell_point(self.strip, self.alone, where, self._invented, wind)
+        self.cautions.value = words.cautions(self.winding.extruder.drive)
         notes = [page_words(note) for note in self.alone.notes if note not in self.alone.case.caveats]
         self.message.complain("\n".join(dict.fromkeys([*self._doubts, *notes])))
-
-    def _say_limits(self):
-        with silent():  # kept in the notes of the map
-            self.limits.value = judged.limit_table(self.alone)
-        self.unjudged.value = judged.not_judged_words(self.alone)
-        self.cautions.value = words.cautions(self.winding.extruder.drive)
-
-    def _say_what_if(self):
-        material, extruder, _ = self.described()
-        with silent():
-            cases = [(said, Case.of(material, extruder, job)) for said, job in words.variations(self.winding)]
-            self.what_if.value = words.what_if_words(cases, words.paused_words(self.winding))
 
     def rows(self) -> list[tuple]:
         """Return the rows of every number that the answers rest on."""
         here, winding = self.controls.set_here(), self.winding
-        rows = machine_rows(self.material, winding.extruder, winding.case, self._machine, here, self._fine[1])
+        rows = machine_rows(self.material, winding.extruder, winding.case, self._machine, here, self.fine[1])
         drum = words.drum_row(self.controls.drum_diameter, SET if "drum_diameter" in here else self._machine)
         return [*rows, drum, *paste_rows(self.material)]
 
@@ -180,17 +207,17 @@ class FibreExplorer(Explorer):
         """Say what the answers rest on, and what of the paste is not known."""
         self.rests.value = rests_on(self.rows(), unknown_words(self.material))
 
-    def _show_map(self, place):
-        bare = self.winding.job.nozzle_temperature is None
-        warm = "air_temperature" if bare else "nozzle_temperature"
-        names = ((warm, "winding_speed"), ("gap", "throughput"))[place]
-        case = self.winding.case
-        axes = {name: spaced(AXES[name], *AXES[name].span(case), self._fine[0]) for name in names}
-        point = {name: float(AXES[name].get(case)) for name in names}
-        with silent():  # each is kept in the notes of the map
-            found = region_map(*self.described(), axes=axes, draws=min(MAP_DRAWS, self._fine[1]), seed=SEED)
-        look = {"subtitle": self._subtitle, **self.paper}
-        self.maps[place].put(charts.printable_region(found, point, **look))
-
     def _done(self):
+        self._stands = True
         self.status.say("")
+        self.folds.answer()
+
+
+class FibrePage(WorkbookPage):
+    """A fibre of the paste that is picked."""
+
+    first_demo = "gelatin-dope-40"
+
+    def explorer_of(self, workbook: Workbook) -> FibreExplorer:
+        """Return the explorer of a workbook."""
+        return FibreExplorer.of(workbook)

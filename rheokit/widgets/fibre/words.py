@@ -59,9 +59,19 @@ COLUMNS = {
     "Air and bath": ("air_temperature", "relative_humidity", "draught", "bath_length", "bath_temperature"),
     "Drum": ("drum_diameter", "dry_diameter", "held"),
 }
+PLANNED = {
+    "Barrel and pauses": ("barrel_temperature", "pause"),
+    "Air and bath": ("air_temperature", "relative_humidity", "draught", "bath_length", "bath_temperature"),
+    "Drum": ("drum_diameter", "dry_diameter", "dry_diameter_tolerance"),
+}
+"""Fields of a workbook's page, by the title of their group."""
+MADE = {"printed": "print", "drawn as a fibre": "fibre"}
+MACHINE = "Needle, barrel and drive"
+NO_FIBRE = "not known: see what is missing"
 RPM = Unit("rpm", 1 / minute)
 BEFORE = "Below stands what was computed last."
 WORKING = "Computing limits and maps ..."
+LIMITS_TITLE, WHAT_IF_TITLE = "Limits", "What if"
 WHAT_IF = ["what if", "leaves the needle at", "then"]
 MAPS = "Where it can be drawn"
 NOTE = (
@@ -73,17 +83,27 @@ WARMER = 5.0  # K
 ROOM_ABOVE = 5.0  # K above the gel point, to which a bare needle would be heated
 
 
+def lacks(labels):
+    """Return what a picture is waiting for, by the words of its fields."""
+    return f"Not known yet. It needs: {'; '.join(labels)}."
+
+
 def settings(job, drum_diameter):
     """Return what is set, in words."""
-    turns = float(drum_speed(job.winding_speed, drum_diameter)) * minute
+    turns = f" ({float(drum_speed(job.winding_speed, drum_diameter)) * minute:.3g} rpm)" if drum_diameter else ""
     needle = "Bare needle" if job.nozzle_temperature is None else f"Nozzle {written(job.nozzle_temperature, 'K')}"
-    wound = f"wound at {written(job.winding_speed, 'winding_speed')} ({turns:.3g} rpm)"
+    wound = f"wound at {written(job.winding_speed, 'winding_speed')}{turns}"
     return f"{needle}, {written(job.throughput, 'throughput')}, gap {written(job.gap, 'm')}, {wound}"
 
 
 def drum_row(drum_diameter, origin):
     """Return the row of the drum among what the answers rest on."""
-    return [f"diameter of the drum {symbol('drum_diameter')}", written(drum_diameter, "m"), EXACT, origin]
+    return [
+        f"diameter of the drum {symbol('drum_diameter')}",
+        written(drum_diameter, "m") if drum_diameter else "not known",
+        EXACT,
+        origin,
+    ]
 
 
 def wind_words(winding, drum_diameter):
@@ -107,9 +127,29 @@ def _speed_words(winding, drum_diameter):
     job, found = winding.job, winding.winding_speed
     if found is None:
         return f"How fast to wind is not known: {winding.lacks_speed}."
-    turns = with_limits(*(float(drum_speed(one, drum_diameter)) for one in found), RPM)
     dry = f"{written(job.dry_diameter, 'm')} dry, {HELD if job.held else LOOSE}"
+    if not drum_diameter:
+        return f"Wind at {with_limits(*found, 'winding_speed')} for {dry}; turns are not known without the diameter of the drum."
+    turns = with_limits(*(float(drum_speed(one, drum_diameter)) for one in found), RPM)
     return f"Wind at {turns} for {dry}: {written(found.value, 'winding_speed')} on a drum of {written(drum_diameter, 'm')}."
+
+
+def wind_in_short(winding, drum_diameter):
+    """Return what `wind_words` says in a few words: how fast, over which gap, through which bath."""
+    if winding.sets_in_nozzle:
+        return "It can set in the nozzle"
+    found, at, said = winding.winding_speed, winding.at_diameter, []
+    if found is not None and drum_diameter:
+        said.append(f"wind at {with_limits(*(float(drum_speed(one, drum_diameter)) for one in found), RPM)}")
+    elif found is not None:
+        said.append(f"wind at {with_limits(*found, 'winding_speed')}")
+    if at.longest_gap is not None and 0 < at.longest_gap[0].value < math.inf:
+        said.append(f"gap at most {with_limits(*at.longest_gap[0], 'm')}")
+    bath = at.shortest_bath if winding.job.has_bath else None
+    if bath is not None and 0 < bath.value < math.inf and not math.isinf(bath.high):
+        said.append(f"bath at least {with_limits(*bath, 'm')}")
+    words = "; ".join(said) or "how to wind it is not known"
+    return f"{words[0].upper()}{words[1:]}"
 
 
 def _at(winding):

@@ -15,7 +15,7 @@ INVENTED_READINGS = "INVENTED readings"
 NOTHING = "nothing failed, nothing extrapolated, every limit judged"
 
 
-def tell_point(strip: Strip, alone: RegionMap, where: str, invented: Sequence[str] = ()) -> None:
+def tell_point(strip: Strip, alone: RegionMap, where: str, invented: Sequence[str] = (), lead: str = "") -> None:
     """Say of the map of a single point what `judged.answer` says of it in full.
 
     Parameters
@@ -27,10 +27,15 @@ def tell_point(strip: Strip, alone: RegionMap, where: str, invented: Sequence[st
         The point in words.
     invented : sequence of str
         What of it is invented, in lines.
+    lead : str
+        Said first, in place of the point: what to do there.
     """
     said = finding(alone)
     sure = not said.stopped and float(alone.probability[0, 0]) >= SURE
-    strip.answer.say(f"{said.short}, at {where}", STOPPED if said.stopped else SOUND if sure else DOUBTFUL)
+    strip.answer.say(
+        f"{lead}. {said.short[0].upper()}{said.short[1:]}" if lead else f"{said.short}, at {where}",
+        STOPPED if said.stopped else SOUND if sure else DOUBTFUL,
+    )
     tell_trust(strip, alone, invented)
     remedy = f" To do: {_BRACKETS.sub('', said.remedy)}." if said.remedy else ""
     strip.binds.say(f"{said.first}.{remedy}", STOPPED if said.stopped else SOUND)

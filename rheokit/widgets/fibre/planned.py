@@ -1,0 +1,189 @@
+"""The page of a fibre of a workbook: it reads from the plan, and what is moved on it is written there, for every page."""
+
+import ipywidgets as W
+
+from ... import charts
+from ...errors import DataError
+from ...regions import AXES
+from ...workbook.asked import ASKED, FIBRE
+from ...workbook.entry import NONE
+from ...workbook.made import extruder_of, job_of, missing
+from ..page.bound import bound, saving_of
+from ..page.elements import paragraph, show
+from ..page.hearing import hear
+from ..page.layout import Fold
+from ..page.machine_controls import buttons, under
+from ..page.machine_panel import OF_FIBRE, MachinePanel
+from ..page.machine_words import BARREL, DRIVE, NOZZLE
+from ..page.number_field import NumberField, SlidingNumber
+from ..page.strip import DOUBTFUL
+from ..page.typed_numbers import with_its_unit
+from . import words
+from .controls import KELVIN_STEP, LOG_STEP, SLIDERS
+from .explorer import FibreExplorer
+
+GROUPS = {"nozzle": NOZZLE, "machine": BARREL, "drive": DRIVE}
+HEATED_TO = "nozzle_temperature"
+
+
+class PlannedControls:
+    """The controls of a plan; `changed` is called after every change, without arguments.
+
+    Attributes
+    ----------
+    sliders : dict of str to SlidingNumber
+    fields : dict of str to NumberField
+    heated, held, kind : ToggleButtons
+        Whether the needle is heated, how the fibre dries, and what the workbook is asked for: a print or a fibre.
+    machine : Fold
+        Of the fields of needle, barrel and drive.
+    """
+
+    def __init__(self, plan, changed):
+        self.plan, self._changed = plan, changed
+        self.sliders = {key: self._slider(key) for key in SLIDERS}
+        self.fields = {key: self._field(key) for keys in words.PLANNED.values() for key in keys}
+        bare = plan.text(FIBRE, HEATED_TO) == NONE
+        self.heated = buttons("needle", [words.HEATED, words.BARE], words.BARE if bare else words.HEATED)
+        self.held = bound(buttons("the fibre dries", [words.HELD, words.LOOSE]), plan, FIBRE, "held")
+        self.kind = bound(buttons("this paste is", list(words.MADE.items())), plan, "job", "kind")
+        self._write_heat()
+        for hears in (self._write_heat, changed):
+            hear(self.heated, hears)
+            self.sliders[HEATED_TO].heard(hears)
+        for control in (self.held, self.kind):
+            hear(control, changed)
+        self.fields["bath_length"].heard(self._show_asked)
+        self._show_asked()
+        self.machine = Fold(words.MACHINE, self._machine_panel)
+
+    def _machine_panel(self):
+        self.panel = MachinePanel(self.plan, self._changed, opened=(NOZZLE,), offered=OF_FIBRE)
+        return self.panel
+
+    def _slider(self, key):
+        asked, axis = ASKED[FIBRE][key], AXES[key]
+        step = LOG_STEP if axis.logarithmic else KELVIN_STEP
+        slider = SlidingNumber(
+            asked.label, asked.example, asked.low, asked.high, step, logarithmic=axis.logarithmic,
+            hint=f"Not known: {asked.without}.", begin=None,
+        )  # fmt: skip
+        held = self.plan.text(FIBRE, key)
+        if key == HEATED_TO:
+            slider.text.value = "" if held == NONE else held
+            return slider
+        bound(slider, self.plan, FIBRE, key)
+        slider.heard(self._changed)
+        return slider
+
+    def _field(self, key):
+        asked = ASKED[FIBRE][key]
+        field = NumberField(
+            asked.label, asked.example, asked.low, asked.high, None, f"Not known: {asked.without}.", or_0=asked.or_0,
+            above=True, begin=None,
+        )  # fmt: skip
+        bound(field, self.plan, FIBRE, key).heard(self._changed)
+        return field
+
+    def _write_heat(self):
+        """Write how warm the needle is, "none" where it is bare."""
+        slider = self.sliders[HEATED_TO]
+        bare = self.heated.value == words.BARE
+        show(slider, not bare)
+        text = NONE if bare else with_its_unit(slider.holds, slider.unit)
+        if (bare or not slider.refused) and text != self.plan.text(FIBRE, HEATED_TO):
+            saving_of(self.plan).put(FIBRE, HEATED_TO, text)
+
+    def _show_asked(self):
+        bath = self.fields["bath_length"]
+        show(self.fields["bath_temperature"], bool(bath.refused) or (bool(bath.holds) and bath.value > 0))
+
+    @property
+    def columns(self):
+        """The other controls, in groups."""
+        groups = [under("this paste is", self.kind), under("needle", self.heated), self.machine]
+        for title, keys in words.PLANNED.items():
+            groups.append(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"))
+            groups += [self.fields[key] for key in keys]
+        return [*groups, under("the fibre dries", self.held)]
+
+    @property
+    def drum_diameter(self):
+        """Diameter of the drum [m]; None where it is not known."""
+        return self.plan.value(FIBRE, "drum_diameter")
+
+    def described(self):
+        """Return the extruder and the job of the plan; refuse where a field holds what cannot be."""
+        if self.machine.inside is not None:
+            self.panel.refuse()
+        for field in (*self.sliders.values(), *self.fields.values()):
+            if field.holds:
+                field.read()
+        return extruder_of(self.plan), job_of(self.plan, FIBRE)
+
+    @property
+    def lacking(self):
+        """Tables and keys that a fibre cannot do without, and that the plan does not know."""
+        return [*missing(self.plan, "extruder"), *missing(self.plan, FIBRE)]
+
+    def ask_for(self, entries):
+        """Open the fields of what is missing of the machine."""
+        tables = {table for table, _ in entries} & set(GROUPS)
+        if tables:
+            self.machine.unfold()
+            for table in tables:
+                self.panel.groups[GROUPS[table]].unfold()
+
+    def set_here(self):
+        """Return names of what is set otherwise than it was given: all of it stands in the plan."""
+        return set()
+
+
+class PlannedFibre(FibreExplorer):
+    """A `FibreExplorer` of a workbook; where the plan says too little, each picture says what it needs.
+
+    Attributes
+    ----------
+    workbook : Workbook
+    controls : PlannedControls
+    """
+
+    def __init__(self, workbook, fine):
+        self.workbook, self._known = workbook, False
+        self._begin(fine)
+        self.controls = PlannedControls(workbook.plan, self.changed)
+        super(FibreExplorer, self).__init__()
+        if self.winding is None:
+            self.controls.ask_for(self._lacking())
+
+    def __repr__(self):
+        return f"FibreExplorer of {self.workbook.name}"
+
+    def _lacking(self):
+        try:
+            return self.controls.lacking
+        except DataError:
+            return []  # what cannot be is said elsewhere
+
+    def described(self):
+        """Return the material, the extruder and the job of the workbook."""
+        extruder, job = self.controls.described()
+        if not self._known:  # the readings do not change while the page stands
+            book = self.workbook
+            self._take(book.material, extruder, job, charts.subtitle_of(book.fit), book.machine_origin)
+            self._known = True
+        self.extruder, self.job = extruder, job
+        return self.material, extruder, job
+
+    @property
+    def steps(self):
+        """The way of the fibre, or what it lacks."""
+        return [self._say_lacking] if self.winding is None and self._lacking() else super().steps
+
+    def _say_lacking(self):
+        labels = [ASKED[table][key].label for table, key in self._lacking()]
+        self.strip.say(words.NO_FIBRE, DOUBTFUL)
+        for picture in self.way.values():
+            picture.leave_out(words.lacks(labels))
+        self.message.complain("")
+        self.status.say("")

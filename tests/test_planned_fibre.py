@@ -1,0 +1,107 @@
+"""The page of a fibre of a workbook: it reads from the plan and writes into it, and what the plan lacks is asked for."""
+
+import html
+import re
+import shutil
+
+import pytest
+
+from rheokit.widgets.fibre import words
+from rheokit.widgets.fibre.explorer import FibreExplorer, FibrePage
+from rheokit.workbook import Plan, Workbook, demo
+
+pytestmark = pytest.mark.slow
+SMALL = (8, 100)
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    place = tmp_path / "mine"
+    shutil.copytree(demo("gelatin-dope-40"), place)
+    return place
+
+
+def plain(widget):
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", widget.value))).strip()
+
+
+def page(folder):
+    return FibreExplorer.of(Workbook.shelved(folder), SMALL)
+
+
+def test_it_begins_with_what_the_plan_says_and_answers_in_the_strip(folder):
+    explorer = page(folder)
+    assert explorer.message.value == ""
+    assert explorer.controls.sliders["gap"].value == pytest.approx(3.0)
+    assert re.search(
+        r"Wind at 45 rpm \(95 % \d+ to \d+ rpm\); gap at most [\d.]+ mm .*; bath at least", plain(explorer.strip.answer)
+    )
+    assert "INVENTED readings" in plain(explorer.strip.trust)
+    assert all(picture.chart is not None for picture in explorer.way.values())
+    assert not any(fold.inside for fold in explorer.folds.all)  # nothing folded is made before it is asked for
+
+
+def test_what_is_moved_is_saved_and_stands_there_again(folder):
+    explorer = page(folder)
+    explorer.controls.sliders["gap"].text.value = "10"
+    explorer.controls.fields["dry_diameter"].text.value = "0,15"
+    explorer.controls.heated.value = words.BARE
+    explorer.controls.held.value = words.LOOSE
+    plan = Plan.read(folder)
+    assert plan.value("fibre", "gap") == pytest.approx(0.010)
+    assert plan.value("fibre", "dry_diameter") == pytest.approx(0.15e-3)
+    assert plan.text("fibre", "nozzle_temperature") == "none" and plan.text("fibre", "held") == words.LOOSE
+    again = page(folder)
+    assert again.controls.sliders["gap"].value == 10 and again.controls.heated.value == words.BARE
+    assert again.winding.job.nozzle_temperature is None and again.winding.job.held is False
+    assert again.winding.job.gap == pytest.approx(0.010)
+
+
+def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder):
+    (folder / "plan.toml").unlink()
+    explorer = page(folder)
+    assert "not known" in plain(explorer.strip.answer) and explorer.winding is None
+    for picture in explorer.way.values():
+        assert picture.chart is None and "bore at the tip D [mm]" in plain(picture.words)
+    assert explorer.controls.machine.is_open
+    typed = {"throughput": "10", "winding_speed": "142", "gap": "3", "nozzle_temperature": "42"}
+    for key, text in typed.items():
+        explorer.controls.sliders[key].text.value = text
+    explorer.controls.fields["barrel_temperature"].text.value = "60"
+    panel = explorer.controls.panel
+    for (table, key), text in {
+        ("nozzle", "bore"): "0.84", ("nozzle", "land_length"): "12.7", ("machine", "barrel_diameter"): "20.1", ("machine", "fill_length"): "60",
+    }.items():  # fmt: skip
+        panel.fields[table, key].text.value = text
+    assert explorer.winding is not None
+    assert not any("Not known yet" in plain(picture.words) for picture in explorer.way.values())
+    assert "How fast to wind is not known" in plain(explorer.wound)
+    explorer.controls.fields["dry_diameter"].text.value = "0.2"
+    assert "turns are not known without the diameter of the drum" in plain(explorer.wound)
+    explorer.controls.fields["drum_diameter"].text.value = "60"
+    assert "on a drum of 60 mm" in plain(explorer.wound)
+    assert "INVENTED machine" not in plain(explorer.strip.trust)  # it is one's own
+
+
+def test_a_plan_for_a_print_stays_one(folder):
+    explorer = page(folder)
+    explorer.controls.kind.value = "print"
+    explorer.controls.sliders["gap"].text.value = "4"
+    assert Plan.read(folder).text("job", "kind") == "print" and explorer.winding.job.kind == "fibre"
+
+
+def test_a_field_that_holds_what_cannot_be_keeps_the_last_picture_marked_as_old(folder):
+    explorer = page(folder)
+    before = plain(explorer.strip.answer)
+    explorer.controls.fields["air_temperature"].text.value = "warm"
+    assert "warm" in plain(explorer.controls.fields["air_temperature"].note)
+    assert plain(explorer.strip.answer) == before and "old" in explorer.strip.answer._dom_classes
+    assert Plan.read(folder).value("fibre", "air_temperature") == pytest.approx(295.15)
+
+
+def test_the_page_offers_every_paste(folder, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_PASTES", str(folder.parent))
+    shown = FibrePage(folder)
+    assert shown.workbook.folder == folder
+    assert any(value == str(folder) for value in dict(shown.picker.choice.options).values())
