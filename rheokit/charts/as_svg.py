@@ -37,7 +37,7 @@ def static_of(given: Mapping[str, Any]) -> str:
     plain = json.loads(
         json.dumps(given, default=float), parse_constant=lambda _: None
     )  # where it moved it may hold NaN
-    spec = on_light_page(plain)
+    spec = on_light_page(without_unseen(plain))
     title = spec.get("title", {})
     heading = title if isinstance(title, str) else title.get("text", "")
     heading = heading if isinstance(heading, str) else " ".join(heading)
@@ -48,6 +48,16 @@ def static_of(given: Mapping[str, Any]) -> str:
         f'<title id="{name}">{escape(heading)}</title><desc id="{words}">{escape(spec.get("description", ""))}</desc>'
     )
     return f'{start} role="img" aria-labelledby="{name}" aria-describedby="{words}">{named}{rest}'
+
+
+def without_unseen(spec: dict) -> dict:
+    """Return a specification in which what only answers to the pointer, and is not seen, has one mark for its legend; axes have ends of their own."""
+    drawn: dict[str, bool] = {}
+    for layer in spec.get("layer", ()):
+        name, mark = layer.get("data", spec.get("data", {})).get("name"), layer.get("mark", {})
+        drawn[name] = drawn.get(name, False) or not isinstance(mark, dict) or mark.get("opacity") != 0
+    rows = {name: rows if drawn.get(name, True) else rows[:1] for name, rows in spec.get("datasets", {}).items()}
+    return {**spec, "datasets": rows} if rows else spec
 
 
 def _own_names(svg, key):

@@ -4,8 +4,9 @@ Every `Page` has a `Keeper`. A page of a folder says where its pictures are kept
 they are kept in the notebook alone. A `Picture` has the button, and finds its page by itself.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -122,7 +123,7 @@ class Keeper(W.VBox):
         self._last.show(f'<span class="rheokit-empty" id="{self._last.place}"></span>')
         rest.wait(self)
 
-    def store(self) -> Iterator[None]:
+    def store(self) -> Generator[Callable[[], str], str, None]:
         """Put the last result of the page into the notebook, a picture a step; nothing where it is old, or there already."""
         shown = list(on_view(self.page))
         found = [one for one, _ in shown]
@@ -133,8 +134,8 @@ class Keeper(W.VBox):
         figures = []
         for spec, one in zip(holds, found, strict=True):
             if not isinstance(one, Answer) and spec:
-                figures.append(figure(charts.static_of(spec), one.title, spec.get("description", "")))
-                yield
+                svg = yield partial(charts.static_of, spec)
+                figures.append(figure(svg, one.title, spec.get("description", "")))
         answers = [one for one in found if isinstance(one, Answer) and not one.value.startswith("<details")]
         in_short = [one for one, path in shown if any(STRIP in around._dom_classes for around in path)]
         told = [one.value for one in in_short or answers]

@@ -1,7 +1,7 @@
 """What is done once pages have come to rest: some seconds after the last result was written, in small steps, given up at the next."""
 
 import asyncio
-from collections.abc import Iterator
+from collections.abc import Callable, Generator
 from typing import Protocol
 from weakref import WeakSet
 
@@ -12,8 +12,8 @@ BREATH = 0.05  # s between two steps, in which the page answers
 class Storing(Protocol):
     """What is asked."""
 
-    def store(self) -> Iterator[None]:
-        """Return the steps."""
+    def store(self) -> Generator[Callable[[], str], str, None]:
+        """Return the steps: what is to be done, and is sent back when it is."""
 
 
 class Rest:
@@ -43,13 +43,26 @@ class Rest:
         self._next = loop.call_later(seconds, act)
 
     def _begin(self):
-        self._go_on(step for one in list(self._waits) for step in one.store())
+        self._go_on(self._steps())
 
-    def _go_on(self, steps):
-        for _ in steps:
-            self._after(BREATH, lambda: self._go_on(steps))
+    def _steps(self):
+        for one in list(self._waits):
+            yield from one.store()
+
+    def _go_on(self, steps, done=None):
+        """Do the next step in another thread, so that the page answers meanwhile; then the one after it, unless it was stirred."""
+        mine = self._next
+        try:
+            work = steps.send(done)
+        except StopIteration:
             return
-        self._next = None
+        doing = asyncio.get_running_loop().run_in_executor(None, work)
+
+        def then(did):
+            if self._next is mine and not did.cancelled():
+                self._after(BREATH, lambda: self._go_on(steps, did.result()))
+
+        doing.add_done_callback(then)
 
 
 rest = Rest()
