@@ -207,7 +207,7 @@ def test_a_pattern_is_a_fault_where_it_matters(size, given, use_range, passed, w
     found = row(fitted(wavy(size, **given), use_range=use_range), RATE)
     assert found.passed == passed
     assert words in found.comment
-    assert found.comment.startswith("No pattern along the rate:") == (size == 0)
+    assert found.comment.startswith("The readings leave the law without a pattern along the rate:") == (size == 0)
     if size:
         assert found.value == pytest.approx(size, rel=0.4), "the size is a share of the stress"
 

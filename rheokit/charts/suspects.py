@@ -8,6 +8,7 @@ import pandas as pd
 
 from .looks import HEIGHT, Caveat
 
+AXIS = 75  # px beside the plot
 MANY = 12  # rows that are named one by one
 LETTER, LINE = 9.0, 22.0  # px, width of a letter and height of a line of a label
 
@@ -31,7 +32,7 @@ def with_rings(fit, frame, checked=True):
 def rings(sheet, frame, x, y):
     """Return the layers of rings around the suspect readings of a frame (see `with_rings`), each cluster with its rows in words."""
     across, up = (channel.shorthand.split(":")[0] for channel in (x, y))
-    named = labels(frame, _pixels(frame[across], x, sheet.width), _pixels(frame[up], y, HEIGHT))
+    named = labels(frame, _pixels(frame[across], x, sheet.width - AXIS), _pixels(frame[up], y, HEIGHT))
     if named.empty:
         return []
     kept = [across, up, "ring"]

@@ -64,7 +64,7 @@ def yield_stresses(
         *sheet.marks(read, names, legend=False, x=x, y=y, tooltip=tips),
         *rings(sheet, read, x, y),
     ]
-    below = [*subtitle_of(fit, checked), *(said(fit, names) if checked else []), *_key(levels)]
+    below = [*subtitle_of(fit, checked), *(said(fit, names) if (read.ring != "").any() else []), *_key(levels)]
     height = ROW * read.row.nunique() + 24
     return sheet.finished(alt.layer(*layers), "Yield stresses", below, words(fit, read, levels), height)
 

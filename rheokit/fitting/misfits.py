@@ -147,7 +147,7 @@ class Pattern(NamedTuple):
     def words(self, along):
         """Return the beginning of a sentence on it: how readings leave the law `along` something."""
         if not self.real:
-            return f"No pattern {along}:"
+            return f"The readings leave the law without a pattern {along}:"
         line, bend = abs(self.line), abs(self.bend)
         if max(line, bend) < limit(3):
             return f"The readings wave about the law {along}:"
