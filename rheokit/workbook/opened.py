@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Self
 from ..bench import Bench
 from ..errors import DataError
 from ..laws import LAWS
-from ..origins import ORIGINS, TABLE
+from ..origins import ORIGINS, TABLE, word_of
 from ..part.job import Job
 from ..paste.material import Material
 from ..paste.mixed import Mixed
@@ -191,8 +191,9 @@ class Workbook:
 
     @property
     def machine_origin(self) -> str:
-        """Where the numbers of extruder and job come from (see `rheokit.origins`)."""
-        return _origin(self.plan.text("machine", "origin"), self.is_demo)
+        """Where the numbers of extruder and job come from (see `rheokit.origins`): of the two that which is less to be trusted."""
+        both = (_origin(self.plan.text(table, "origin"), self.is_demo) for table in ("machine", "job"))
+        return max(both, key=lambda origin: ORIGINS.index(word_of(origin)))
 
     @property
     def left_out(self) -> list[str]:

@@ -1,4 +1,4 @@
-"""What the page of the recipe knows of a paste goes into its material, with its spread and origin, where no reading says it. Kind: exact."""
+"""What a plan knows of a paste goes into its material with spread and origin, where no reading says it; whose numbers they are. Kind: exact."""
 
 import math
 import shutil
@@ -53,3 +53,18 @@ def test_one_rate_of_use_alone_is_told(book):
         _ = book.fit
     book.plan.put("fit", "fastest_rate", "200 s-1")
     assert book.use_range == (2.0, 200.0)
+
+
+@pytest.mark.parametrize(
+    ("machine", "job", "both"),
+    [
+        ("measured", "invented: for demonstration", "invented: for demonstration"),
+        ("measured: calipers", "measured", "measured: calipers"),
+        ("measured", "", "assumed: given without an origin"),
+        ("from a handbook", "table: data sheet", "assumed: from a handbook"),
+    ],
+)
+def test_of_two_origins_the_less_trusted_is_told(book, machine, job, both):
+    book.plan.put("machine", "origin", machine)
+    book.plan.put("job", "origin", job)
+    assert book.machine_origin == both
