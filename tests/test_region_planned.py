@@ -5,6 +5,7 @@ import re
 import shutil
 from pathlib import Path
 
+import nbformat
 import pytest
 
 import rheokit as rk
@@ -12,6 +13,7 @@ from rheokit.planning import chance
 from rheokit.units import mm
 from rheokit.workbook.opened import Workbook
 from rheokit.workbook.plan import Plan
+from rheokit.workbook.shelf import remember
 
 pytestmark = [
     pytest.mark.slow,
@@ -173,6 +175,34 @@ def test_what_a_folder_does_not_know_is_not_the_demos(bare):
     assert "water slope" in plain(page.rests) and "build up rate" in plain(page.rests)
     assert "drive not known" in plain(page.answered)
     assert "INVENTED machine" not in plain(page.strip.trust)
+
+
+def test_slump_alone_gives_no_likely_and_no_traceback(bare):
+    for file in bare.iterdir():
+        file.unlink()
+    (bare / "bench.toml").write_text(
+        '[specimen]\npaste = "a soft paste"\ndensity = "1080 kg/m3"\n[apparatus.mould]\nheight = "100 mm"\ndiameter = "100 mm"\n'
+        '[[test]]\nkind = "cylinder slump"\nfile = "slump.csv"\napparatus = "mould"\nuncertainty = "1 mm"\n'
+    )
+    (bare / "slump.csv").write_text("slump [mm]\n31\n33\n30\n")
+    shutil.copy(DEMO / "plan.toml", bare)
+    page = opened(bare)
+    said = plain(page.strip.answer) + plain(page.answered) + plain(page.rests)
+    assert "not identified: needs readings at several rates" in said
+    assert not re.search(r"\bnan\b", said) and "likely" not in said.replace("unlikely", "").replace("likeliest", "")
+
+
+def test_run_all_with_a_folder_of_ones_own_ends_without_an_error(bare, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(bare.parent / "state"))
+    remember("last", str(bare))
+    notebook = nbformat.read(DEMO.parents[1] / "notebooks" / "3-printable-region.ipynb", as_version=4)
+    known = {}
+    for cell in notebook.cells:
+        if cell.cell_type == "code":
+            exec(cell.source, known)
+    assert known["page"].workbook.folder == bare and "There is no map yet" in plain(
+        known["page"].explorer.picture.words
+    )
 
 
 def test_a_fibre_has_its_map_elsewhere(mine):

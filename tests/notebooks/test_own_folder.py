@@ -55,26 +55,6 @@ def _codes(name):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", ["3-printable-region"])
-def test_slump_alone_gives_no_number_and_no_traceback(name, workbook, tmp_path, monkeypatch, capsys):
-    folder = tmp_path / "slump-alone"
-    folder.mkdir()
-    (folder / "bench.toml").write_text(BENCH)
-    (folder / "slump.csv").write_text("slump [mm]\n31\n33\n30\n")
-    monkeypatch.chdir(workbook / "notebooks")
-    cells = _codes(name)
-    assert sum("folder = demo" in cell for cell in cells) == 1
-    known = {}
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        for cell in cells:
-            exec(cell.replace("folder = demo", f"folder = {str(folder)!r}"), known)
-    said = capsys.readouterr().out
-    assert "not identified: needs readings at several rates" in said
-    assert not re.search(r"\bnan\b", said)
-
-
-@pytest.mark.slow
 def test_the_page_of_a_nozzle_says_of_slump_alone_what_it_lacks_and_keeps_what_is_typed(
     workbook, tmp_path, monkeypatch
 ):
