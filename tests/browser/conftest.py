@@ -314,6 +314,8 @@ def jupyterlab(tmp_path_factory, kernel_environment, layouts):
         free.bind((HOST, 0))
         port = free.getsockname()[1]
     environment = {**kernel_environment, "IPYTHONDIR": str(own / "ipython")}
+    environment["RHEOKIT_PASTES"] = str(own / "pastes")
+    (own / "pastes").mkdir()
     environment["JUPYTER_CONFIG_PATH"] = str(CHECKOUT / "notebooks" / "settings")  # as notebooks/start.sh
     for kind in ("CONFIG", "DATA", "RUNTIME"):
         environment[f"JUPYTER_{kind}_DIR"] = str(own / kind.lower())

@@ -18,6 +18,7 @@ LAYOUT_STYLE = """<style>
   display: grid; width: 100%; gap: 0 20px; grid-template: "main picture" auto "others picture" 1fr / minmax(290px, 32%) minmax(0, 1fr);
 }
 .rheokit-page .beside > * { width: auto; min-width: 0; margin: 0; }
+.rheokit-page .beside .widget-checkbox { width: auto !important; }  /* its margins come on top */
 .rheokit-page .beside-main { grid-area: main; }
 .rheokit-page .beside-others { grid-area: others; }
 .rheokit-page .beside-picture { grid-area: picture; align-self: start; position: sticky; top: calc(var(--strip, 0px) + 4px); }
