@@ -437,9 +437,10 @@ def strip_of(explorer):
 def test_the_strip_says_what_the_panels_say(explorer):
     answer, trust, binds = strip_of(explorer)
     sheet = explorer.recipe.recipe().batch_sheet(500 * g)
-    assert all(f"{grams:.1f} g {name}" in answer for name, grams in sheet["weigh"].items())
+    water = sheet.loc["water", "weigh"]
+    assert f"For 500 g: {500 - water:.1f} g of powders, {water:.1f} g of water." in answer
     found = explorer.recipe.found
-    assert f"add {found.first / g:.2g} g of water first, of {found.mass / g:.2g} g in all" in answer
+    assert f"add {found.first / g:.2g} g of water, of {found.mass / g:.2g} g in all" in answer
     assert "INVENTED numbers" in trust and "what to add is extrapolated" in trust
     leans = explorer.shape.standing.leans
     assert f"The wall leans first, at {leans.value / mm:.2g} mm" in binds and "× 1.087 in plane" in binds
@@ -458,7 +459,7 @@ def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, 
     explorer.shape.fields["static_ratio"].text.value = "0.1"
     answer, trust, binds = strip_of(explorer)
     assert "something typed cannot be" in trust and "What brings the wall down is not known." in binds
-    assert "Weigh" in answer and "Draw it" in binds
+    assert "For 500 g" in answer and "Draw it" in binds
 
 
 # --- will it stand --------------------------------------------------------------------------------------------------------

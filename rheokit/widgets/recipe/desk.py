@@ -19,9 +19,11 @@ WAITS = "Not computed: it waits for the paste of the recipe above, of which is n
 UNKNOWN = "Not known, so what needs it is not computed: {}."
 WRAPS = """<style>
 .wraps .widget-label { white-space: normal; height: auto; line-height: 1.25; overflow: visible; padding-top: 4px; }
-@container (max-width: 560px) {
-  .wraps .grid-head p { font-size: 12px; }
-}
+.wraps .beside-main .number-field:not(.sliding-number) .widget-label,
+.wraps .beside-others .number-field .widget-label { width: auto !important; flex: 1 1 0; min-width: 0; }
+.wraps .beside-main .number-field:not(.sliding-number) input,
+.wraps .beside-others .number-field input { flex: 0 0 104px; width: 104px; }
+.wraps .beside-others .grid-head p { font-size: 12px; line-height: 1.25; overflow-wrap: anywhere; }
 </style>"""
 """Labels too long for their column go on below."""
 

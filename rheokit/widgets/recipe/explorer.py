@@ -119,6 +119,12 @@ class RecipeExplorer(Explorer):
         """The number fields of all panels, by key."""
         return {key: field for panel in self.panels for key, field in panel.fields.items()}
 
+    def wait(self) -> None:
+        """Compute nothing until it is refreshed."""
+        super().wait()
+        for panel in self.panels:
+            panel.wait()
+
     def refresh(self) -> None:
         """Compute all panels again; those that wait for the paste of the first are told when it stands."""
         subtitle = [words.INVENTED] if self.workbook.is_demo else []

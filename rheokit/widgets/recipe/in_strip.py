@@ -6,6 +6,7 @@ from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip
 from .words import fails
 
 INVENTED = "INVENTED numbers"
+WATER = "water"  # its row in a batch sheet
 NOTHING = "all known, nothing extrapolated"
 MOST = 3  # names of what is not known that are said
 
@@ -26,11 +27,14 @@ def tell(strip: Strip, recipe, shape, drying, invented):
 
 
 def _weigh(recipe):
-    """Return what to weigh."""
+    """Return how much of the powders and of the water to weigh; each of them stands in the batch sheet."""
     if recipe.weighed is None:
         return []
-    sheet = recipe.weighed["weigh"]
-    return [f"Weigh {', '.join(f'{grams:.1f} g {name}' for name, grams in sheet.items())}."]
+    grams = recipe.weighed["weigh"]
+    water = float(grams[WATER])
+    return [
+        f"For {number(float(grams.sum()))} g: {float(grams.sum()) - water:.1f} g of powders, {water:.1f} g of water."
+    ]
 
 
 def _add(recipe):
@@ -39,9 +43,9 @@ def _add(recipe):
     if found is None:
         return []
     if not found.mass:
-        return ["To the batch there is add nothing."]
+        return ["To the batch there is: add nothing."]
     first, in_all = (number(mass / g, 2) for mass in (found.first, found.mass))
-    return [f"To the batch there is add {first} g of {found.what} first, of {in_all} g in all."]
+    return [f"To the batch there is: add {first} g of {found.what}, of {in_all} g in all."]
 
 
 def _trust(strip, rooms, invented):

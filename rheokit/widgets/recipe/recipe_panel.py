@@ -208,7 +208,7 @@ class RecipePanel(Room):
         head = ["ingredient", "weigh [g]", "dry [g]", "water [g]"]
         forgot = uncounted_words(recipe, self.mixed.law if self.mixed else None)
         said = table(head, sheet_rows(sheet), "Batch sheet: weigh, and what of it is dry or water")
-        self.sheet.value = said + paragraph(forgot)
+        self.sheet.value = f"<div class='wrapped'>{said}</div>{paragraph(forgot)}"
 
     def _mean(self):
         facts = recipe_rows(Mixed(self.recipe(), self.fields["air_content"].value / 100))
