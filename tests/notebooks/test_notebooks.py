@@ -33,6 +33,12 @@ def test_is_stored_without_outputs(path):
 
 
 @each_notebook
+def test_counts_on_nothing_beside_it(path):
+    """From a wheel it is copied to where a person's pastes are, without the demonstration folders."""
+    assert not [cell.source for cell in code_cells(nbformat.read(path, as_version=4)) if "../" in cell.source]
+
+
+@each_notebook
 def test_is_short(path):
     assert len(nbformat.read(path, as_version=4).cells) < 25
 
