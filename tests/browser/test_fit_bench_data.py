@@ -66,13 +66,13 @@ def test_law_and_tests_change_number_and_picture(opened, width, theme):
         notebook.screenshot(f"fit-{width}-{theme}-{place}")
     assert notebook.too_wide() == []
 
-    before, said = pixels(page), words(page).inner_text()
+    before, said = pixels(page), words(page).text_content()
     law = page.get_by_role("combobox", name="flow law")
     law.focus()
     page.keyboard.press("p")  # to the power law, by its first letter
     expect(words(page)).to_contain_text("power law", timeout=120_000)
     changed(page, before)
-    assert words(page).inner_text() != said
+    assert words(page).text_content() != said
     notebook.settle()
 
     before = pixels(page)

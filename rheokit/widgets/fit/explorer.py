@@ -20,7 +20,7 @@ from ...workbook import Workbook
 from ...workbook.shelf import BENCH
 from ..page.base import Explorer
 from ..page.bound import bound, saving_of
-from ..page.elements import WIDE, Message, column, paragraph, section, show, side_by_side, table, text_field
+from ..page.elements import WIDE, Message, paragraph, section, show, table, text_field
 from ..page.freshness import FAILED, Answer, dated_in, outlive
 from ..page.hearing import hear, hear_press
 from ..page.layout import Fold, beside
@@ -141,8 +141,9 @@ class FitExplorer(Explorer):
         ]
 
     def _residual_pictures(self):
-        pictures = (column(picture, share="1 1 450px") for picture in (self.along_rate, self.along_order))
-        return W.VBox([side_by_side(*pictures), self.against])
+        return W.VBox(
+            [self.along_rate, self.along_order, self.against]
+        )  # as wide as the curve, which two beside each other are not
 
     def _residuals_opened(self):
         if self.residuals.is_open and self.fit is not None:
@@ -291,8 +292,8 @@ class FitExplorer(Explorer):
     def _show_residuals(self):
         if not self.residuals.is_open:
             return
-        self.along_rate.put(charts.residuals(self.fit, charts.RATE, self.page, self.half))
-        self.along_order.put(charts.residuals(self.fit, charts.RUN_ORDER, self.page, self.half))
+        self.along_rate.put(charts.residuals(self.fit, charts.RATE, **self.paper))
+        self.along_order.put(charts.residuals(self.fit, charts.RUN_ORDER, **self.paper))
         self.against.put(charts.read_against_predicted(self.fit, **self.paper))
 
     def _rank(self):
