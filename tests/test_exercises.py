@@ -12,6 +12,11 @@ from rheokit.widgets import Exercise
 from rheokit.widgets.exercise.explorer import compared
 
 
+@pytest.fixture(autouse=True)
+def nothing_remembered(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path))
+
+
 def everything(widget):
     """Return all that a page gets to know of a widget and what is in it."""
     children = getattr(widget, "children", ())
@@ -90,3 +95,36 @@ def test_an_exercise_that_cannot_be_answered_is_refused():
         Exercise("T", "?", "c", choices=("a", "b"))
     with pytest.raises(rk.DataError, match="is no number to predict"):
         Exercise("T", "?", float("nan"))
+
+
+def test_a_prediction_outlives_the_page_and_can_be_taken_back(splash):
+    splash.field.value = "250"
+    splash.show.click()
+    again = Exercise("Stiff", "How much water?", 65.73, unit="g", because="The batch holds 277 g of dry matter.")
+    assert again.prediction == 250 and again.verdict == splash.verdict and again.show.disabled
+    other = Exercise("Stiff", "How much water?", 81.7, unit="g")  # of another paste
+    assert other.prediction is None and "81.7" not in everything(other) and "Predict again" in other.message.value
+    again.again.click()
+    assert again.answer.value == "" and not again.show.disabled and again.field.value == ""
+    assert "65.7" not in everything(Exercise("Stiff", "How much water?", 65.73, unit="g"))
+
+
+def test_a_choice_is_remembered_too():
+    asked = ["no", "yes"]
+    one = Exercise("Bath", "Longer?", "yes", choices=asked)
+    one.field.value = "no"
+    one.show.click()
+    again = Exercise("Bath", "Longer?", "yes", choices=asked)
+    assert again.field.value == "no" and "You predicted: no" in again.verdict
+    assert Exercise("Bath", "Longer?", "yes", choices=["yes", "perhaps"]).prediction is None
+
+
+@pytest.mark.slow
+def test_the_paste_of_the_exercises_is_taken_where_it_tells_enough():
+    usual = rk.Paste(law=rk.Newtonian(viscosity=3.0))
+    shown = rk.widgets.ExercisesPage(rk.workbook.demo("olive-stone-series"))
+    assert shown.series_or("other") == rk.workbook.demo("olive-stone-series")
+    assert shown.gel_or(usual) is usual
+    shown.open_folder(rk.workbook.demo("gelatin-dope-40"))
+    assert shown.series_or("other") == "other"
+    assert shown.gel_or(usual).gel_temperature == pytest.approx(306, abs=3)

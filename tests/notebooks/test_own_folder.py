@@ -1,6 +1,7 @@
 """A folder of one's own in the notebooks that offer it: every cell answers in words, also where the readings leave much open."""
 
 import re
+import shutil
 import warnings
 from dataclasses import replace
 from pathlib import Path
@@ -87,17 +88,22 @@ def test_weights_alone_say_how_long_the_gap_may_be_and_what_the_rest_lacks(workb
         readings = workbook / "data" / "gelatin-dope-40" / f"weights-{at}.csv"
         (folder / readings.name).write_bytes(readings.read_bytes())
     monkeypatch.chdir(workbook / "notebooks")
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    (folder / "plan.toml").write_text(
+        (workbook / "data" / "gelatin-dope-40" / "plan.toml").read_text(encoding="utf-8").partition("[properties]")[0]
+    )
     known = {}
-    for cell in _codes("6-gels-and-fibres"):
-        exec(cell.replace("folder = demo", f"folder = {str(folder)!r}"), known)
-    said = capsys.readouterr().out
-    assert "how fast to wind is not known: dry section not known" in said
-    assert "how long the bath must be is not known" in said
-    assert re.search(r"gap at most [\d.]+ mm \(95 % [\d.]+ to [\d.]+ mm\) by even draw", said)
+    first, last = _codes("6-gels-and-fibres")
+    exec(first.replace("FibrePage()", f"FibrePage({str(folder)!r})"), known)
+    exec(last, known)  # which is of the demo as it came
+    page = known["page"].explorer
+    said = re.sub(r"<[^>]+>", " ", page.wound.value)
+    assert "How fast to wind is not known: dry section not known" in said
+    assert "must be is not known" in said
+    assert re.search(r"the gap may be at most [\d.]+ mm \(95 % [\d.]+ to [\d.]+ mm\); even draw ends it", said)
+    assert "gel temperature, setting time not known" in said
     assert (
-        "bath at least" not in said
-        and "set before winding (density, heat capacity, gel temperature, setting time not known (no bench test gives it: 4180 J"
-        in said
+        re.search(r"Gap at most [\d.]+ mm", page.strip.answer.value) and "bath at least" not in page.strip.answer.value
     )
     assert not re.search(r"\bnan\b", said)
 
@@ -107,14 +113,19 @@ def test_exercises_of_an_own_gel_and_series_name_what_they_need(workbook, monkey
     """A bench says nothing of the heat capacity, and two batches that differ in water and age do not part the two."""
     monkeypatch.chdir(workbook / "notebooks")
     first, *_, thread, night, last = _codes("5-what-if-exercises")
-    own = "rk.Material.of(rk.fit(rk.heated(rk.Newtonian), rk.read_bench('../data/gelatin-dope-40'))).paste"
+    gel = workbook / "data" / "own-gel"
+    shutil.copytree(workbook / "data" / "gelatin-dope-40", gel)
+    (gel / "plan.toml").write_text('[fit]\nlaw = "Newtonian"\n', encoding="utf-8")
     bench = Path("../data/olive-stone-series/bench.toml")
     head, *tests = bench.read_text(encoding="utf-8").split("[[test]]")
     bench.write_text("[[test]]".join([head, *tests[:2], *tests[-2:]]), encoding="utf-8")
     known = {}
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        exec(first.replace("series = honey, demo", f"series = {own}, {str(bench.parent)!r}"), known)
+        exec(first.replace("ExercisesPage()", f"ExercisesPage({str(bench.parent)!r})"), known)
+        assert known["dope"] is known["honey"] and known["series"] == bench.parent
+        known["page"].open_folder(gel)
+        known["dope"] = known["page"].gel_or(known["honey"])
         exec(thread, known)
         exec(night, known)
         assert capsys.readouterr().out.splitlines() == [

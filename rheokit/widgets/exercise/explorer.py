@@ -2,26 +2,42 @@
 
 import math
 from collections.abc import Iterable
+from typing import Any
 
 import ipywidgets as W
+from traitlets import TraitError
 
 from ...errors import DataError
 from ...nomenclature import number
+from ...paste.properties import Paste
+from ...workbook import Workbook, shelf
 from ..page.accessible import name
 from ..page.elements import WIDE, Message, paragraph, result, section
+from ..page.elements import show as shown_if
 from ..page.frame import Page
 from ..page.hearing import hear_press
 from ..page.number_field import TypedText
 from ..page.typed_numbers import number_typed
+from ..page.workbook_page import WorkbookPage
 
 CLOSE = 1.15
 """Factor within which a prediction is called close; a convention of the classroom."""
+
+PREDICTED = "predictions"
+"""Under which the predictions are remembered, by the titles of the exercises."""
+ANOTHER = "The computed number is another one than when you predicted: the paste was changed. Predict again."
+OF_PASTE = (
+    "Exercises 9 and 10 are about this paste as far as its readings tell what they ask for, and else about an invented one. Chosen another? "
+    "Then run their two cells again."
+)
 
 LARGE = "<style>.rheokit-page .widget-radio-box label { font-size: 15px; line-height: 1.6; }</style>"
 
 
 class Exercise(Page):
     """Predict first, then see: the answer is not in the page until a prediction has been made, and there is one prediction.
+
+    What was predicted is remembered, so that neither Run All nor a new kernel takes it away; who wants to predict again says so.
 
     Parameters
     ----------
@@ -79,9 +95,15 @@ class Exercise(Page):
         self.show = W.Button(description="Show the answer", layout=W.Layout(width="auto", max_width="220px"))
         name(self.show, f"{title}: show the answer")
         hear_press(self.show, self._reveal)
-        self.message, self.answer = Message(), W.HTML()
-        shown = section(title, W.HTML(result(question)), self.field, self.show, self.message, self.answer)
+        self.again = W.Button(description="Predict again", layout=W.Layout(width="auto", max_width="220px"))
+        name(self.again, f"{title}: predict again")
+        hear_press(self.again, self._forget)
+        shown_if(self.again, False)
+        self.title, self.message, self.answer = title, Message(), W.HTML()
+        buttons = W.HBox([self.show, self.again])
+        shown = section(title, W.HTML(result(question)), self.field, buttons, self.message, self.answer)
         super().__init__([shown], style=LARGE, max_width="900px")
+        self._remember()
 
     def __repr__(self):
         return f"Exercise, {'answered' if self.prediction is not None else 'not predicted yet'}"
@@ -93,11 +115,46 @@ class Exercise(Page):
         except DataError as error:
             self.message.complain(str(error))
             return
+        known = shelf.remembered(PREDICTED, {})
+        shelf.remember(PREDICTED, known | {self.title: [self.field.value, self._computed]})
+        self._answered()
+
+    def _answered(self):
         self.message.complain("")
         self.field.disabled = self.show.disabled = True
+        shown_if(self.again, True)
         self.verdict = compared(self.prediction, self._answer, self.unit)
         said = result(self.verdict) + "".join(map(paragraph, self._because))
         self.answer.value = f"<div role='status'>{said}</div>"
+
+    @property
+    def _computed(self):
+        """The answer as it is remembered beside a prediction: as many digits as a page shows."""
+        return self._answer if isinstance(self._answer, str) else number(self._answer)
+
+    def _remember(self):
+        """Take what was predicted before, where it was of the same number."""
+        typed, computed = shelf.remembered(PREDICTED, {}).get(self.title, (None, None))
+        if typed is None:
+            return
+        if computed != self._computed:
+            self.message.say(ANOTHER)
+            return
+        try:
+            self.field.value = typed
+            self.prediction = self._predicted()
+        except (DataError, TraitError):
+            return
+        self._answered()
+
+    def _forget(self):
+        """Take prediction and answer away."""
+        known = shelf.remembered(PREDICTED, {})
+        shelf.remember(PREDICTED, {title: one for title, one in known.items() if title != self.title})
+        self.prediction, self.verdict, self.answer.value = None, "", ""
+        self.field.disabled = self.show.disabled = False
+        self.field.value = None if isinstance(self.field, W.RadioButtons) else ""
+        shown_if(self.again, False)
 
     def _predicted(self):
         if isinstance(self.field, W.RadioButtons):
@@ -126,3 +183,42 @@ def compared(predicted, computed, unit=""):
     if ratio > 1:
         return f"{said} Your prediction is {number(ratio)} times the computed value."
     return f"{said} The computed value is {number(1 / ratio)} times your prediction."
+
+
+class PasteOfExercises(Page):
+    """What the exercises take of a paste of one's own."""
+
+    def __init__(self, workbook: Workbook) -> None:
+        self.workbook = workbook
+        super().__init__([W.HTML(paragraph(OF_PASTE))], max_width="900px")
+
+    def wait(self) -> None:
+        """Nothing is computed here."""
+
+
+class ExercisesPage(WorkbookPage):
+    """The choice of a paste for those exercises that can be about any."""
+
+    first_demo = "olive-stone-series"
+
+    def explorer_of(self, workbook: Workbook) -> PasteOfExercises:
+        """Return what the exercises take of a workbook."""
+        return PasteOfExercises(workbook)
+
+    def gel_or(self, usual: Paste) -> Paste:
+        """Return the paste that is picked where it is a gel, whose exercise says what it lacks; else another one."""
+        try:
+            gel = self.workbook.material.paste if self.workbook else usual
+        except DataError:
+            return usual
+        return usual if gel.gel_temperature is None else gel
+
+    def series_or(self, usual: Any) -> Any:
+        """Return the folder that is picked where its readings differ in water and age, else another one."""
+        try:
+            tests = self.workbook.bench.tests if self.workbook else ()
+        except DataError:
+            return usual
+        told = [[test.conditions.get(name) for test in tests] for name in ("water_content", "age")]
+        differ = all(len({str(one) for one in values if one is not None}) > 1 for values in told)
+        return self.workbook.folder if differ else usual
