@@ -285,6 +285,20 @@ def test_what_was_typed_is_in_the_plan_and_there_again_when_the_folder_is_opened
     assert again.rows("recipe", "reading") == [] and again.text("recipe", "air_content") == "4.5 %"
 
 
+def test_what_the_bench_read_is_said_below_an_empty_field_and_never_put_into_it(own):
+    folder = own().workbook.folder
+    curve = rk.FlowCurve(shear_rate=[1.0, 10.0, 100.0], shear_stress=[400.0, 550.0, 900.0], relative_uncertainty=0.05)
+    (folder / "bench.toml").unlink()
+    rk.write_bench(rk.Bench(rk.Specimen(paste="my clay", water_content=1.05), [curve]), folder)
+    explorer = own()
+    for field in (explorer.recipe.fields["water_in_it"], explorer.shape.fields["modulus_water"]):
+        assert "From the bench: 1.05 (stated of the specimen); type it to use it" in plain(field.note.value)
+        assert field.holds == "" and field.note.layout.display is None
+    assert "From the bench" not in explorer.recipe.fields["air_content"].note.value
+    field.text.value = "1.05"
+    assert field.note.layout.display == "none" and own().shape.fields["modulus_water"].value == 1.05
+
+
 def test_a_demo_says_invented_and_what_is_typed_over_it_does_not(own, monkeypatch):
     book = own().workbook
     plan = book.plan

@@ -105,6 +105,11 @@ class NumberField(W.VBox):
         self.text.description = "" if self._above else self.words
         name(self.text, f"{self._called}{self.words}")
 
+    def say_while_empty(self, hint):
+        """Say another hint below it while it is empty."""
+        self.hint = hint
+        self._follow()
+
     def heard(self, act):
         """Call `act`, without arguments, after every change."""
         hear(self.text, act)

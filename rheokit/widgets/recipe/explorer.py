@@ -16,6 +16,7 @@ from . import words
 from .desk import WRAPS, Room
 from .drying_panel import DryingPanel
 from .in_strip import tell
+from .of_bench import say_of_bench
 from .planned import Came, as_it_came, bind
 from .recipe_panel import RecipePanel
 from .shape_panel import ShapePanel
@@ -99,6 +100,7 @@ class RecipeExplorer(Explorer):
     def _bind(self) -> None:
         with self._held():
             bind(self.panels, self.workbook.plan)
+            say_of_bench(self.panels, self.workbook)
 
     @contextmanager
     def _held(self) -> Iterator[None]:
