@@ -273,8 +273,10 @@ def test_what_was_typed_is_in_the_plan_and_there_again_when_the_folder_is_opened
     explorer.recipe.fields["air_content"].text.value, explorer.shape.height.text.value = "4.5 %", "33 mm"
     explorer.recipe.basis.value = explorer.recipe.basis.options[1]
     explorer.shape.shape.value = "ring"
+    explorer.drying.fields["diffusivity"].text.value = "3"
     again = own()
     assert typed(again) == typed(explorer)
+    assert again.workbook.plan.value("drying", "diffusivity") == 3e-10
     plan = again.workbook.plan
     assert plan.rows("recipe", "reading") == [{"yield_stress": "650 Pa"}]
     assert plan.value("shape", "height") == pytest.approx(0.033)

@@ -15,7 +15,7 @@ from ...reading.faults import shown
 from ...workbook import Plan
 from .hearing import hear
 from .number_field import NumberField
-from .typed_numbers import with_its_unit
+from .typed_numbers import as_in_field, with_its_unit
 
 YES, NO = "yes", "no"
 _SAVING: WeakKeyDictionary[Plan, "Saving"] = WeakKeyDictionary()
@@ -110,8 +110,10 @@ def bound(control: Any, plan: Plan, table: str, key: str = "") -> Any:
     """
     if isinstance(control, Mapping):
         return {name: bound(one, plan, table, name) for name, one in control.items()}
-    typed = control.text if isinstance(control, NumberField) else control
-    _put(typed, plan.text(table, key), plan, table, key)
+    typed, said = control, plan.text(table, key)
+    if isinstance(control, NumberField):
+        typed, said = control.text, as_in_field(said, control.unit)
+    _put(typed, said, plan, table, key)
     saving = saving_of(plan)
 
     def heard():

@@ -53,6 +53,16 @@ def with_its_unit(text, unit):
     return number if spelt == "-" else f"{number} {spelt}"
 
 
+def as_in_field(text, unit):
+    """Return what stands elsewhere as a field shows it: where its unit is a power of ten of another, the number alone."""
+    if unit not in _TENS or not text:
+        return text
+    try:
+        return plain(number_typed(text, "", unit), 10)
+    except Refused:  # which the field says
+        return text
+
+
 def plain(value, digits=6):
     """Return a number as a field holds it: without an exponent where that can be."""
     text = f"{value:.{digits}g}"
