@@ -129,6 +129,12 @@ WATCH = """([name]) => { const holder = document.querySelector(`[role=img][aria-
   seen.observe(holder, {subtree: true, childList: true}); }"""
 
 
+def _with_comma(text):
+    """Return a number with a decimal comma, and its unit where it has one; nothing for nothing."""
+    number = re.match(r"[-+.0-9e]*", text)[0]
+    return f"{float(number):.4f}".replace(".", ",") + text[len(number) :] if text else ""
+
+
 class OpenNotebook:
     """One notebook, open in JupyterLab."""
 
@@ -275,7 +281,7 @@ class OpenNotebook:
         """Type what cannot be into all number fields, then their own numbers with a decimal comma; each keeps what is typed."""
         fields = self.number_fields()
         found = {name: field.input_value() for name, field in fields.items()}
-        comma = {name: f"{float(text):.4f}".replace(".", ",") if text else "" for name, text in found.items()}
+        comma = {name: _with_comma(text) for name, text in found.items()}
         for typed, why in (
             (dict.fromkeys(fields, "five"), "'five' is not a number; type one such as"),
             (dict.fromkeys(fields, "1e9"), "'1e9' is out of bounds; type "),

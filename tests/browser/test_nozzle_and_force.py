@@ -1,7 +1,5 @@
 """The second notebook in a real browser: controls change words, pictures and tables; errors stand in the page."""
 
-import re
-
 import pytest
 from playwright.sync_api import expect
 
@@ -18,11 +16,9 @@ def opened(notebooks):
     """Return a function that shows the notebook with everything computed."""
 
     def ready(notebook):
-        expect(headline(notebook.page).first).to_contain_text("Force", timeout=120_000)
+        expect(answer(notebook.page)).to_contain_text("Force", timeout=120_000)
         to_the_top(notebook.page)  # out of sight the page knows no width
-        expect(notebook.page.get_by_role("region", name=re.compile("^Start and stop"))).to_have_count(
-            1, timeout=120_000
-        )
+        expect(notebook.page.locator("summary", has_text="Start and stop")).to_have_count(1, timeout=120_000)
 
     def show(width=1280, theme="light"):
         notebook = notebooks.show("2-nozzle-and-force.ipynb", ready=ready, width=width, theme=theme)
@@ -35,8 +31,27 @@ def opened(notebooks):
 
 
 def to_the_top(page):
-    heading = page.get_by_role("heading", name="Force and pressure", exact=True)
-    heading.evaluate("heading => heading.scrollIntoView()")
+    page.locator(".rheokit-page").first.evaluate("page => page.scrollIntoView()")
+
+
+def answer(page):
+    return page.locator(".rheokit-strip .of-answer")
+
+
+def verdict(page):
+    return page.locator(".beside-picture .result").first
+
+
+def binds(page):
+    return page.locator(".rheokit-strip > *").nth(2)
+
+
+def unfold(page, *titles):
+    """Open groups of fields that are folded."""
+    for title in titles:
+        button = page.get_by_role("button", name=title, exact=True)
+        if button.get_attribute("aria-pressed") != "true" and "mod-active" not in (button.get_attribute("class") or ""):
+            button.click()
 
 
 def on_its_page(page, theme):
@@ -52,10 +67,6 @@ def on_its_page(page, theme):
         }""",
         arg=[FORCE, theme == "dark"],
     )
-
-
-def headline(page):
-    return page.locator(".rheokit-page .result")
 
 
 def picture(page, title=FORCE):
@@ -80,15 +91,16 @@ def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
     notebook = opened(width=width, theme=theme)
     page = notebook.page
     expect(picture(page)).to_be_visible()
-    for place, part in enumerate(["Force and pressure", "Where the pressure goes", "Limits", "Numbers"]):
+    notebook.screenshot(f"nozzle-{width}-{theme}")
+    for place, part in enumerate(["Limits", "Where the pressure goes", "Numbers"]):
         page.get_by_role("heading", name=part, exact=True).evaluate("heading => heading.scrollIntoView()")
         notebook.screenshot(f"nozzle-{width}-{theme}-{place}")
     assert notebook.too_wide() == []
 
-    before, along, said = pixels(page), pixels(page, ALONG), headline(page).first.inner_text()
+    before, along, said = pixels(page), pixels(page, ALONG), answer(page).inner_text()
     speed = page.get_by_role("slider", name="Print speed v [mm/s]")
     speed.press("PageUp")
-    expect(headline(page).first).not_to_have_text(said)
+    expect(answer(page)).not_to_have_text(said)
     changed(page, before)
     changed(page, along, ALONG)
     notebook.settle()
@@ -97,7 +109,8 @@ def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
     bore = page.get_by_role("textbox", name="bore at the tip D [mm]")
     bore.fill("0.8")
     bore.press("Enter")
-    expect(headline(page).nth(1)).to_contain_text("Stopped by line width over bore: 2.5")
+    expect(verdict(page)).to_contain_text("Stopped by bore against grains: 0.8 mm")
+    expect(binds(page)).to_contain_text("Stopped by bore against grains")
     changed(page, along, ALONG)
     notebook.settle()
     to_the_top(page)
@@ -105,24 +118,28 @@ def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
     bore.fill("1.6")
     bore.press("Enter")
     speed.press("PageDown")
-    expect(headline(page).first).to_have_text(said)
+    expect(answer(page)).to_have_text(said)
     notebook.settle()
 
 
 def test_an_unrated_barrel_with_air_is_stopped_by_the_keyboard_alone(opened):
     notebook = opened()
     page = notebook.page
-    said = headline(page).nth(1).inner_text()
+    unfold(page, "Drive")
+    said = verdict(page).inner_text()
     rating, drive = (page.get_by_role("group", name=name) for name in ("pressure rating", "drive"))
     found = [
         group.locator("button.mod-active, button[aria-pressed=true]").first.inner_text() for group in (rating, drive)
     ]
-    rating.get_by_role("button", name="none").focus()
+    rating.get_by_role("button", name="none", exact=True).focus()
     page.keyboard.press("Space")
-    expect(headline(page).nth(1)).to_contain_text("Stopped by pressure in the barrel")
+    expect(verdict(page)).to_contain_text("Stopped by pressure in the barrel")
     drive.get_by_role("button", name="air").focus()
     page.keyboard.press("Space")
-    expect(headline(page).nth(1)).to_contain_text("at most 0 kPa allowed")
+    air = page.get_by_role("textbox", name="pressure at the regulator [kPa]")
+    air.fill("200")
+    air.press("Enter")
+    expect(verdict(page)).to_contain_text("at most 0 kPa allowed")
     expect(page.get_by_role("note").filter(has_text="Stored gas")).to_be_visible()
     expect(page.get_by_role("textbox", name="torque of the motor M [N·m]")).to_be_hidden()
     notebook.settle()
@@ -130,7 +147,7 @@ def test_an_unrated_barrel_with_air_is_stopped_by_the_keyboard_alone(opened):
     notebook.screenshot("nozzle-air-unrated")
     for group, button in zip((rating, drive), found, strict=True):
         group.get_by_role("button", name=button, exact=True).press("Space")
-    expect(headline(page).nth(1)).to_have_text(said)
+    expect(verdict(page)).to_have_text(said)
     notebook.settle()
 
 
@@ -141,12 +158,12 @@ def test_a_nozzle_that_cannot_be_is_answered_in_the_page_and_the_picture_stays(o
     inlet = page.get_by_role("textbox", name="inlet of the nozzle D_in [mm]")
     inlet.fill("1")
     inlet.press("Enter")
-    alert = page.get_by_role("alert").filter(has_text="narrowing flow only is computed")
+    alert = page.get_by_role("alert").filter(has_text="a nozzle narrows")
     expect(alert).to_have_count(2)  # above all, and where it was typed
     expect(alert.first).to_contain_text("Below stands the last one that could be computed")
     assert pixels(page) == before
     notebook.screenshot("nozzle-bad-inlet")
-    inlet.fill("4")
+    inlet.fill("10 mm")
     inlet.press("Enter")
     expect(alert).to_have_count(0)
     notebook.settle()
@@ -154,11 +171,12 @@ def test_a_nozzle_that_cannot_be_is_answered_in_the_page_and_the_picture_stays(o
 
 def test_no_number_field_alters_what_is_typed(opened):
     notebook = opened()
-    said = headline(notebook.page).first.inner_text()
+    said = answer(notebook.page).inner_text()
+    unfold(notebook.page, "Drive", "Line and speed", "Walls and time", "Paste")
     assert len(notebook.number_fields()) >= 16
     notebook.hold_number_fields()
     notebook.settle()
-    expect(headline(notebook.page).first).to_have_text(said)
+    expect(answer(notebook.page)).to_have_text(said)
 
     speed = notebook.page.get_by_role("slider", name="Print speed v [mm/s]", exact=True)
     typed = notebook.page.get_by_role("textbox", name="Print speed v [mm/s], typed")
@@ -175,12 +193,12 @@ def test_no_number_field_alters_what_is_typed(opened):
     notebook.screenshot("nozzle-refused")
     bore.evaluate("e => e.scrollIntoView({block: 'center'})")
     notebook.screenshot("nozzle-refused-beside")
-    bore.fill("1.6")
+    bore.fill("1.6 mm")
     bore.press("Enter")
-    typed.fill("15")
+    typed.fill("15 mm/s")
     typed.press("Enter")
     expect(old).to_have_count(0)
-    expect(headline(notebook.page).first).to_have_text(said)
+    expect(answer(notebook.page)).to_have_text(said)
     notebook.settle()
 
 
@@ -203,3 +221,35 @@ def test_a_move_is_seen_soon(opened, slider, record_property):
     record_property("median_ms", median)
     print(f"{slider}: median {median:.0f} ms, slowest {took[-1]:.0f} ms")
     assert median < 1500
+
+
+def test_answer_main_control_and_picture_stand_in_one_view(opened):
+    notebook = opened()
+    page = notebook.page
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.locator(".beside-main").evaluate("main => main.scrollIntoView()")
+    notebook.settle()
+    boxes = [
+        page.locator(place).first.bounding_box()
+        for place in (".rheokit-strip", ".beside-main", ".beside-picture canvas")
+    ]
+    assert all(box["y"] >= 0 and box["y"] + box["height"] <= 800 - 24 for box in boxes)  # less the line below
+    assert boxes[2]["x"] > boxes[1]["x"] + boxes[1]["width"] - 1  # beside each other
+
+
+def test_what_is_not_known_is_said_and_nothing_jumps(opened):
+    notebook = opened()
+    page = notebook.page
+    below = page.get_by_role("heading", name="Where the pressure goes", exact=True)
+    before = page.locator(".beside-picture").bounding_box()["height"]
+    bore = page.get_by_role("textbox", name="bore at the tip D [mm]")
+    bore.fill("")
+    bore.press("Enter")
+    expect(answer(page)).to_contain_text("Not known: needs bore at the tip D")
+    expect(below).to_be_attached()
+    notebook.screenshot("nozzle-not-known")
+    bore.fill("1.6 mm")
+    bore.press("Enter")
+    expect(answer(page)).to_contain_text("Force 50 N")
+    notebook.settle()
+    assert abs(page.locator(".beside-picture").bounding_box()["height"] - before) < 30
