@@ -15,6 +15,7 @@ from rheokit.planning import chance, window
 from rheokit.units import kPa, mm
 from rheokit.widgets import RegionExplorer
 from rheokit.widgets.page.elements import Later
+from rheokit.widgets.page.freshness import dated_in
 
 pytestmark = [
     pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow", "ignore:converging flow"),
@@ -364,3 +365,10 @@ def test_the_strip_says_what_is_invented_extrapolated_and_failed():
     trust = plain(page.strip.trust)
     assert "■ 9 of 22 checks failed: not to be used; INVENTED machine and part, for demonstration" in trust
     assert "extrapolated: " in trust
+
+
+def test_nothing_old_stands_in_a_closed_fold(explorer):
+    assert opened(explorer, "limits")
+    explorer.folds.limits.opener.value = False
+    explorer.controls.sliders["part_height"].value = 12
+    assert not [one for one in dated_in(explorer) if "old" in one._dom_classes]

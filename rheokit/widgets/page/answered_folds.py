@@ -10,7 +10,7 @@ from typing import Any
 import ipywidgets as W
 
 from .elements import Later
-from .freshness import OLD, dated_in, fail
+from .freshness import OLD, clear, dated_in, expire, fail
 from .hearing import hear
 from .layout import Fold
 
@@ -48,15 +48,21 @@ class AnsweredFolds:
         return list(self._steps)
 
     def _turned(self):
+        for fold, (inside, _) in self._steps.items():
+            if not fold.is_open:
+                for place in inside:
+                    clear(place)
         if self.page.stands:
             self.answer()
 
     def wait(self) -> None:
-        """Give up what was not answered yet, and mark what was as old: something else is asked."""
+        """Give up what was not answered yet, and mark what was as old, or take it away where nobody sees it: something else is asked."""
         self._later.stop()
-        for inside, _ in self._steps.values():
-            for one in (found for place in inside for found in dated_in(place)):
-                one.expire()
+        for fold, (inside, _) in self._steps.items():
+            for place in inside:
+                expire(place)
+                if not fold.is_open:
+                    clear(place)
 
     def answer(self) -> None:
         """Answer what is open and not, or no longer, answered."""
