@@ -86,14 +86,14 @@ def test_sliders_and_axes_change_picture_and_words(opened, width, theme):
     changed(page, before)
     expect(answer(page)).not_to_have_text(said)
     notebook.settle()
-    low = words(page).inner_text()
+    low = words(page).text_content()
     up = page.get_by_role("combobox", name="up", exact=True)
     up.select_option(label="print speed v [mm/s]")
     expect(words(page)).to_contain_text("and print speed v 3 mm/s to 40 mm/s", timeout=120_000)
     notebook.settle()
     picture(page).scroll_into_view_if_needed()
     notebook.screenshot(f"region-{width}-{theme}-speed")
-    assert words(page).inner_text() != low
+    assert words(page).text_content() != low
     up.select_option(label=WATER)
     while float(height.get_attribute("aria-valuenow")) < 15:
         height.press("ArrowRight")
