@@ -11,7 +11,7 @@ import pytest
 import rheokit as rk
 from rheokit.charts.looks import PAGES
 from rheokit.limits import LIMITS
-from rheokit.planning import chance, window
+from rheokit.planning import chance, nozzle_advice, window
 from rheokit.units import kPa, mm
 from rheokit.widgets import RegionExplorer
 from rheokit.widgets.page.elements import Later
@@ -226,6 +226,8 @@ def test_the_lines_of_what_will_do_are_those_of_the_windows(explorer):
     held = explorer.controls.where()
     for axis in ("bore", "print_speed", "water_content"):
         assert window(*asked(), axis, probability=0.9, draws=200, held=held).words in opened(explorer, "inverse")
+    advised = nozzle_advice(*asked(), held={name: value for name, value in held.items() if name != "bore"}).words
+    assert advised in opened(explorer, "inverse")
     assert "idest margin at" in opened(explorer, "inverse") or "Nothing within these bounds" in opened(
         explorer, "inverse"
     )

@@ -184,3 +184,12 @@ def test_a_fibre_is_planned_as_well(folder):
     assert book.job.kind == "fibre" and book.job.bath_temperature == pytest.approx(283.15)
     book.plan.put("fibre", "nozzle_temperature", "none")
     assert book.job.nozzle_temperature is None
+
+
+def test_a_demo_that_was_opened_as_it_came_is_never_written():
+    book = rk.Workbook.open(demo("olive-stone-paste"))
+    before = book.plan.place.read_bytes()
+    book.plan.put("nozzle", "bore", "3 mm")
+    with pytest.raises(rk.DataError, match="a demo stays as it came"):
+        book.save()
+    assert demo("olive-stone-paste").joinpath("plan.toml").read_bytes() == before

@@ -47,7 +47,10 @@ def number_of(entry: Entry, text: str) -> Number:
     such = f"{shown(text)}"
     if not entry.is_number:
         raise DataError(f"{such} is no number")
-    stated = _stated(text, entry.si)
+    try:
+        stated = _stated(text, entry.si)
+    except DataError as fault:
+        raise DataError(f"{fault}" if such in f"{fault}" else f"{such}: {fault}") from None
     if stated.uncertainty is not None:
         raise DataError(f"{such} has an uncertainty; a plan holds the number alone, such as {entry.such}")
     number = entry.from_si(stated.value)

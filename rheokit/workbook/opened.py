@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from ..fitting import FitResult
     from ..machine.extruder import Extruder
 
+AS_IT_CAME = "a demo stays as it came; copy its folder, and change the copy"
 USUAL_LAW = "Herschel-Bulkley"
 
 
@@ -58,6 +59,8 @@ class Workbook:
         """
         book = cls(folder, Plan.read(_there(folder)))
         book.plan.check()
+        if book.is_demo:
+            book.plan.locked = AS_IT_CAME
         return book
 
     @classmethod

@@ -49,6 +49,9 @@ class Plan:
         The file that is written: `plan.toml` of the folder, or of another one where the folder is a demo's.
     """
 
+    locked = ""
+    """Why it is never written; nothing where it is."""
+
     def __init__(self, folder: str | Path, place: str | Path | None = None) -> None:
         self.folder = Path(folder)
         self.place = Path(place) if place else self.folder / NAME
@@ -212,6 +215,8 @@ class Plan:
         raw = str(self).encode()
         if raw == self._had:
             return
+        if self.locked:
+            raise DataError(f"{shown(str(self.place), 200)}: {self.locked}; nothing was written")
         try:
             self.place.parent.mkdir(parents=True, exist_ok=True)
             with alone(self.place.parent):

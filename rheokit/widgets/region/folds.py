@@ -3,7 +3,7 @@
 import ipywidgets as W
 
 from ...errors import DataError
-from ...planning import LIKELY, what_if, widest_margin, window
+from ...planning import LIKELY, nozzle_advice, what_if, widest_margin, window
 from ...regions import AXES
 from ..page import judged
 from ..page.answered_folds import AnsweredFolds
@@ -63,8 +63,17 @@ class RegionFolds(AnsweredFolds):
                 lines.append(widest_margin(*self.page.described(), ends, held=at.held())["words"])
             said.value = "".join(map(paragraph, lines))
 
+        def stock():
+            try:
+                held = at.held() | at.where()
+                held.pop("bore", None)  # each needle brings its own
+                with silent():
+                    lines.append(nozzle_advice(*self.page.described(), held=held).words)
+            except DataError as error:
+                lines.append(page_words(str(error)))
+
         wanted = dict.fromkeys(["bore", "print_speed", "water_content", *at.axes])
-        return [*(lambda key=key: one(key) for key in wanted if key in at.known), widest]
+        return [*(lambda key=key: one(key) for key in wanted if key in at.known), stock, widest]
 
     def _better(self, said):
         def say():
