@@ -52,7 +52,10 @@ function nameAll() {
     const holder = [...widget.classList].find((word) => word.startsWith(PREFIX));
     if (holder) nameWidget(widget, decodeURIComponent(holder.slice(PREFIX.length)));
   }
-  for (const opener of document.querySelectorAll(".rheokit-fold-opener")) set(opener, "aria-expanded", String(opener.classList.contains("mod-active")));
+  for (const opener of document.querySelectorAll(".rheokit-fold-opener")) {
+    set(opener, "aria-expanded", String(opener.classList.contains("mod-active")));
+    set(opener, "aria-label", opener.textContent.trim());  // else the glyph of its icon is read too
+  }
   for (const words of document.querySelectorAll(".widget-checkbox span[title]")) set(words, "title", words.textContent);
 }
 

@@ -53,7 +53,7 @@ class Fold(W.VBox):
     """
 
     def __init__(self, words: str, make: Callable[[], W.Widget], icon: str = "", *, apart: bool = False) -> None:
-        self.opener = W.ToggleButton(description=words, icon=icon)
+        self.opener = W.ToggleButton(description=words, icon=icon, tooltip="")  # none would read "null"
         self.opener.add_class("rheokit-fold-opener")
         self.inside: W.Widget | None = None
         self._make, self._place = make, W.VBox([], layout=W.Layout(width="100%"))

@@ -46,7 +46,10 @@ class Picker(W.VBox):
         self.choice = W.Dropdown(description=words.PASTE, style=WIDE, layout=W.Layout(width="auto", min_width="300px"))
         self.as_came = _button(words.AS_IT_CAME)
         self.projector = W.ToggleButton(
-            description=words.PROJECTOR, value=shelf.remembered(PROJECTOR) is True, layout=W.Layout(width="auto")
+            description=words.PROJECTOR,
+            tooltip="",
+            value=shelf.remembered(PROJECTOR) is True,
+            layout=W.Layout(width="auto"),
         )
         self.picture = W.Dropdown(description=words.PICTURE, style=WIDE, layout=W.Layout(width="auto"))
         self.theirs, self.mine = _button(words.THEIRS), _button(words.MINE)

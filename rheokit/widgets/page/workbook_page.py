@@ -15,6 +15,7 @@ from . import picker_words as words
 from .bound import saving_of
 from .elements import show
 from .frame import Page
+from .freshness import Unheard
 from .hearing import hear, hear_press
 from .layout import Fold
 from .page_words import in_words
@@ -50,7 +51,7 @@ class WorkbookPage(Page):
         self._place = W.VBox([], layout=W.Layout(width="100%"))
         self.picker = Picker(self.open_folder, self._show_mode)
         self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
-        super().__init__([self.picker, self._place, self.script], max_width="1500px")
+        super().__init__([self.picker, self._place, self.script, Unheard()], max_width="1500px")
         hear(self.script.opener, self._write_script)
         hear_press(self.picker.theirs, self._take_theirs)
         hear_press(self.picker.mine, self._keep_mine)
