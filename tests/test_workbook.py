@@ -96,6 +96,8 @@ def test_a_taper_by_its_half_angle_is_as_long(folder):
     [
         ("machine", "barrel_diameter", "extruder"),
         ("nozzle", "bore", "extruder"),
+        ("nozzle", "land_length", "extruder"),
+        ("nozzle", "inlet_diameter", "extruder"),
         ("print", "print_speed", "job"),
         ("print", "line_width", "job"),
     ],

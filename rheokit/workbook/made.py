@@ -90,9 +90,11 @@ def missing(plan: Plan, what: str) -> list[tuple[str, str]]:
 
 def _lacking_of_nozzle(plan):
     tapered = plan.value("nozzle", "taper_length") or plan.value("nozzle", "taper_half_angle")
-    if tapered:
-        return [("nozzle", "inlet_diameter")] if plan.value("nozzle", "inlet_diameter") is None else []
-    return [] if plan.value("nozzle", "land_length") else [("nozzle", "land_length")]
+    land = plan.value("nozzle", "land_length")
+    lacks = [("nozzle", "inlet_diameter")] if tapered and plan.value("nozzle", "inlet_diameter") is None else []
+    return (
+        lacks if land or (tapered and land is not None) else [*lacks, ("nozzle", "land_length")]
+    )  # 0 is typed, not left out
 
 
 def nozzle_of(plan: Plan) -> Nozzle:
