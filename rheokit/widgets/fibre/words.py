@@ -273,6 +273,6 @@ def _unbroken(case, found):
 
 def cautions(drive):
     """Return what can hurt, as HTML."""
-    hazards = ["hot gel", "bath", "tip", *drive.hazards]
+    hazards = ["hot gel", "bath", "tip", *(drive.hazards if drive else ())]
     said = "".join(paragraph(f"{hazard.capitalize()}: {CAUTIONS[hazard]}") for hazard in dict.fromkeys(hazards))
     return f"<div role='note'><p class='caption'>Cautions</p>{said}</div>"
