@@ -83,7 +83,9 @@ def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder
     explorer.controls.fields["drum_diameter"].text.value = "60"
     assert "on a drum of 60 mm" in plain(explorer.wound)
     assert "INVENTED machine" not in plain(explorer.strip.trust)  # it is one's own
-    assert explorer.message.value == "" or "failed" not in plain(explorer.message)  # no drive is known, and none is needed
+    assert explorer.message.value == "" or "failed" not in plain(
+        explorer.message
+    )  # no drive is known, and none is needed
     assert CAUTIONS["hot gel"] in plain(explorer.cautions)
 
 

@@ -4,6 +4,7 @@ import datetime
 from dataclasses import fields
 
 from ..bench import Specimen
+from ..errors import DataError
 from ..nomenclature import QUANTITIES
 from .faults import name_fault, shown, unusual_in
 from .guards import doubt_number, tell_unknown
@@ -50,7 +51,11 @@ def read_specimen(table, faults):
         faults.add(PLACE, "water_basis stands without water_content; write both or none")
     spreads.pop("temperature", None)  # over a temperature in K it says nothing
     spreads = {name: float(f"{spread:.6g}") for name, spread in spreads.items()}  # the same after it was written
-    return Specimen(**found, spreads=spreads), numbers
+    try:
+        return Specimen(**found, spreads=spreads), numbers
+    except DataError as wrong:  # what `unusual` keeps from being doubted and still cannot be
+        faults.add(PLACE, f"{wrong}".removeprefix("Specimen: ").removesuffix(".") + "; correct it")
+        return Specimen(), numbers
 
 
 def _number(name, given, unusual, faults):

@@ -19,6 +19,7 @@ from ..page.hearing import hear_press
 from ..page.number_field import TypedText
 from ..page.typed_numbers import number_typed
 from ..page.workbook_page import WorkbookPage
+from .paste import PasteOfExercises
 
 CLOSE = 1.15
 """Factor within which a prediction is called close; a convention of the classroom."""
@@ -26,11 +27,6 @@ CLOSE = 1.15
 PREDICTED = "predictions"
 """Under which the predictions are remembered, by the titles of the exercises."""
 ANOTHER = "The computed number is another one than when you predicted: the paste was changed. Predict again."
-OF_PASTE = (
-    "Exercises 9 and 10 are about this paste as far as its readings tell what they ask for, and else about an invented one. Chosen another? "
-    "Then run their two cells again."
-)
-
 LARGE = "<style>.rheokit-page .widget-radio-box label { font-size: 15px; line-height: 1.6; }</style>"
 
 
@@ -185,17 +181,6 @@ def compared(predicted, computed, unit=""):
     return f"{said} The computed value is {number(1 / ratio)} times your prediction."
 
 
-class PasteOfExercises(Page):
-    """What the exercises take of a paste of one's own."""
-
-    def __init__(self, workbook: Workbook) -> None:
-        self.workbook = workbook
-        super().__init__([W.HTML(paragraph(OF_PASTE))], max_width="900px")
-
-    def wait(self) -> None:
-        """Nothing is computed here."""
-
-
 class ExercisesPage(WorkbookPage):
     """The choice of a paste for those exercises that can be about any."""
 
@@ -206,9 +191,11 @@ class ExercisesPage(WorkbookPage):
         return PasteOfExercises(workbook)
 
     def gel_or(self, usual: Paste) -> Paste:
-        """Return the paste that is picked where it is a gel, whose exercise says what it lacks; else another one."""
+        """Return the paste that is picked where it is a gel of one's own, whose exercise says what it lacks; else another one."""
+        if self.workbook is None or self.workbook.is_demo:
+            return usual
         try:
-            gel = self.workbook.material.paste if self.workbook else usual
+            gel = self.workbook.material.paste
         except DataError:
             return usual
         return usual if gel.gel_temperature is None else gel

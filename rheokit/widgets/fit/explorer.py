@@ -150,7 +150,7 @@ class FitExplorer(Explorer):
             self.refresh()
 
     @property
-    def force(self) -> ForcePanel:
+    def force(self) -> W.Widget:
         """The panel of force and pressure, made when it is first asked for."""
         return self.forces.made
 

@@ -13,7 +13,7 @@ from ..page.freshness import expire
 from ..page.strip import Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
-from .desk import WRAPS, Room
+from .desk import WRAPS
 from .drying_panel import DryingPanel
 from .in_strip import tell
 from .of_bench import say_of_bench
@@ -82,7 +82,7 @@ class RecipeExplorer(Explorer):
             tell(self.strip, self.recipe, self.shape, self.drying, self.workbook.is_demo)
 
     @property
-    def panels(self) -> tuple[Room, ...]:
+    def panels(self) -> tuple[Any, ...]:
         """The three panels, top to bottom."""
         return self.recipe, self.shape, self.drying
 
