@@ -370,3 +370,18 @@ def test_interrupted_in_what_python_compiles_as_it_runs(tmp_path):
         [sys.executable, "-m", "rheokit", "x"], env=way, capture_output=True, text=True, cwd=tmp_path
     )
     assert (ended.returncode, ended.stderr) == (130, "")
+
+
+def test_a_plan_chooses_law_and_tests_and_is_refused_where_it_cannot_be(tmp_path, capsys):
+    folder = tmp_path / "mine"
+    shutil.copytree(ROOT / "data" / "olive-stone-paste", folder)
+    (folder / "plan.toml").write_text('[fit]\nlaw = "Bingham"\nleave_out = ["land 40 mm"]\n', encoding="utf-8")
+    command.main([str(folder)])
+    said = capsys.readouterr().out
+    assert "Bingham law" in said and "left out, as plan.toml says: land 40 mm" in said
+    command.main([str(folder), "--law", "power law"])
+    assert "power law" in capsys.readouterr().out
+    for spoiled in ('[fit]\nlaw = "Bigham"\n', "[nozzle]\nbore = 2 mm\n", "[machin]\n", '[nozzle]\nbore = "-1 mm"\n'):
+        (folder / "plan.toml").write_text(spoiled, encoding="utf-8")
+        assert command.main([str(folder)]) == 2
+        assert "plan.toml" in capsys.readouterr().err

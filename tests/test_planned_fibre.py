@@ -62,10 +62,11 @@ def test_what_is_moved_is_saved_and_stands_there_again(folder):
 def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder):
     (folder / "plan.toml").unlink()
     explorer = page(folder)
-    assert "not known" in plain(explorer.strip.answer) and explorer.winding is None
+    assert "Not known yet" in plain(explorer.strip.answer) and explorer.winding is None
     for picture in explorer.way.values():
         assert picture.chart is None and "bore at the tip D [mm]" in plain(picture.words)
     assert explorer.controls.machine.is_open
+    assert explorer.controls.kind.value == "" and Plan.read(folder).text("job", "kind") == ""
     typed = {"throughput": "10", "winding_speed": "142", "gap": "3", "nozzle_temperature": "42"}
     for key, text in typed.items():
         explorer.controls.sliders[key].text.value = text
@@ -82,6 +83,7 @@ def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder
     assert "turns are not known without the diameter of the drum" in plain(explorer.wound)
     explorer.controls.fields["drum_diameter"].text.value = "60"
     assert "on a drum of 60 mm" in plain(explorer.wound)
+    assert Plan.read(folder).text("job", "kind") == "fibre"  # what is typed for a fibre is planned as one
     assert "INVENTED machine" not in plain(explorer.strip.trust)  # it is one's own
     assert explorer.message.value == "" or "failed" not in plain(
         explorer.message

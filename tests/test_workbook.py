@@ -195,3 +195,12 @@ def test_a_demo_that_was_opened_as_it_came_is_never_written():
     with pytest.raises(rk.DataError, match="a demo stays as it came"):
         book.save()
     assert demo("olive-stone-paste").joinpath("plan.toml").read_bytes() == before
+
+
+def test_a_folder_that_was_taken_away_is_told_and_not_made_again(folder):
+    book = rk.Workbook.open(folder)
+    folder.rename(folder.with_name("elsewhere"))
+    book.plan.put("nozzle", "bore", "2 mm")
+    with pytest.raises(rk.DataError, match="is not there any more"):
+        book.save()
+    assert not folder.exists()

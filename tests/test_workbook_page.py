@@ -136,6 +136,8 @@ def test_a_new_paste_is_made_and_opened(pastes):
     panel.make_empty.click()
     assert page.workbook.folder == pastes / "clay" and page.explorer.bore.holds == ""
     assert "clay" in dict(page.picker.choice.options) and shelf.last().name == "clay"
+    assert panel.target.value == "" and "Name a folder" not in panel.made.value
+    panel.target.value = "clay"
     panel.make_empty.click()
     assert "There is already a" in panel.made.value
     panel.target.value = "slip"
@@ -215,3 +217,40 @@ def test_a_picture_is_kept_in_the_folder_that_is_open_with_its_plan_and_that_of_
     page.explorer.pictures[1].keep_line.button.click()
     assert not (demo(DEMO) / "kept").exists()
     assert [kept.title for kept in kept_in(tmp_path / "state" / "demos" / DEMO)[0]] == ["Map"]
+
+
+def test_what_cannot_be_in_a_plan_is_told_on_top_of_the_page(pastes):
+    (pastes / "mine" / "plan.toml").write_text('[machine]\nfil_length = "5 cm"\n', encoding="utf-8")
+    page = SmallPage(pastes / "mine")
+    assert "fil_length" in page.picker.faults.value and "fill_length" in page.picker.faults.value
+    page.explorer.bore.text.value = "2"
+    assert "fil_length" in page.picker.faults.value, "a save does not take it away"
+    page.open_folder(pastes / "other")
+    assert page.picker.faults.value == ""
+
+
+def test_a_paste_that_is_not_there_any_more_is_missed_by_name(pastes):
+    SmallPage(pastes / "mine")
+    (pastes / "mine").rename(pastes / "elsewhere")
+    page = SmallPage()
+    assert page.workbook.name == DEMO
+    assert "mine, which was open last, is not there any more" in page.picker.message.value
+
+
+def test_a_folder_that_was_renamed_beneath_a_page_is_told_and_not_made_again(pastes):
+    page = SmallPage(pastes / "mine")
+    (pastes / "mine").rename(pastes / "elsewhere")
+    page.explorer.bore.text.value = "2"
+    assert "is not there any more" in page.picker.message.value and not (pastes / "mine").exists()
+
+
+@pytest.mark.parametrize("name", ["../../mine", "a:b", "what?", ".hidden", "dot."])
+def test_a_new_paste_has_a_name_that_every_system_takes(pastes, name):
+    page = SmallPage(pastes / "mine")
+    panel = page.picker.new.made
+    panel.target.value = name
+    panel.make_empty.click()
+    assert "cannot be the name of a folder" in panel.made.value
+    panel.target.value = "hazel"
+    panel.make_empty.click()
+    assert panel.made.value.count("cannot") == 0 and page.workbook.name == "hazel"

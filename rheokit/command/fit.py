@@ -22,11 +22,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", help="a folder with bench.toml and one CSV or XLSX a test")
     parser.add_argument(
         "--law",
-        default="Herschel-Bulkley",
+        default=None,
         choices=list(LAWS),
         type=Hyphened(LAWS),
         metavar="LAW",
-        help=f"the law to fit: {', '.join(LAWS)} (default: %(default)s)",
+        help=f"the law to fit: {', '.join(LAWS)} (default: that of plan.toml, else Herschel-Bulkley)",
     )
     parser.add_argument("--compare", action="store_true", help="rank all laws as well, and say which to take")
     parser.add_argument(
@@ -42,16 +42,21 @@ def run(told: argparse.Namespace) -> int:
     from ..fitting import fit, over_conditions  # which load much that a mistyped word need not wait for
     from ..fitting.comparison import compared
     from ..fitting.text import properties, ranked
+    from ..workbook import Workbook
 
     use = _rates(told.use)
     # each warning has its row among the checks
     with warnings.catch_warnings(action="ignore"), terminal.Progress() as progress, told_to(progress):
         step("reading the folder")
-        bench = _read(told.folder)
-        result = fit(over_conditions(LAWS[told.law], bench), bench, use_range=use)
+        whole = _read(told.folder)
+        book = Workbook.open(told.folder)  # which refuses a plan that cannot be
+        bench, use = (book.tests if book.plan.listed("fit", "leave_out") else whole), use or book.use_range
+        law = LAWS[told.law or book.law]
+        result = fit(over_conditions(law, bench), bench, use_range=use)
         lines = [result.summary]
         lines += [f"  measured  {line}" for line in properties(bench)]
         lines += [f"  note    {note}" for note in getattr(bench.origin, "notes", ())]
+        lines += [f"  note    left out, as plan.toml says: {name}" for name in book.plan.listed("fit", "leave_out")]
         terminal.write("\n".join(lines) + "\n", sys.stdout)
         if told.compare:
             with part_of("comparing laws"):

@@ -217,6 +217,10 @@ class Plan:
             return
         if self.locked:
             raise DataError(f"{shown(str(self.place), 200)}: {self.locked}; nothing was written")
+        if self.place.parent == self.folder and not self.folder.is_dir():
+            raise DataError(
+                f"{shown(str(self.folder), 200)} is not there any more: it was renamed or taken away; nothing was written"
+            )
         try:
             self.place.parent.mkdir(parents=True, exist_ok=True)
             with alone(self.place.parent):

@@ -85,9 +85,19 @@ def remember(name: str, value: Any) -> None:
 
 def last() -> Path | None:
     """Return the folder that was opened last, where it is still there."""
-    told = os.environ.get("RHEOKIT_FOLDER") if not remembered(LAST) else remembered(LAST)
-    folder = Path(told) if isinstance(told, str) and told else None
+    folder = _remembered_folder()
     return folder if folder is not None and holds_a_paste(folder) else None
+
+
+def gone() -> Path | None:
+    """Return the folder that was opened last, where it is not there any more."""
+    folder = _remembered_folder()
+    return folder if folder is not None and not holds_a_paste(folder) else None
+
+
+def _remembered_folder() -> Path | None:
+    told = remembered(LAST) or os.environ.get("RHEOKIT_FOLDER")
+    return Path(told) if isinstance(told, str) and told else None
 
 
 def _notes() -> dict[str, Any]:

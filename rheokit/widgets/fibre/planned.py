@@ -40,7 +40,7 @@ class PlannedControls:
     """
 
     def __init__(self, plan, changed):
-        self.plan, self._changed = plan, changed
+        self.plan, self._changed = plan, self._planned(changed)
         self.sliders = {key: self._slider(key) for key in SLIDERS}
         self.fields = {key: self._field(key) for keys in words.PLANNED.values() for key in keys}
         bare = plan.text(FIBRE, HEATED_TO) == NONE
@@ -48,14 +48,24 @@ class PlannedControls:
         self.held = bound(buttons("the fibre dries", [words.HELD, words.LOOSE]), plan, FIBRE, "held")
         self.kind = bound(buttons("this paste is", list(words.MADE.items())), plan, "job", "kind")
         self._write_heat()
-        for hears in (self._write_heat, changed):
+        for hears in (self._write_heat, self._changed):
             hear(self.heated, hears)
             self.sliders[HEATED_TO].heard(hears)
-        for control in (self.held, self.kind):
-            hear(control, changed)
+        hear(self.held, self._changed)
+        hear(self.kind, changed)
         self.fields["bath_length"].heard(self._show_asked)
         self._show_asked()
         self.machine = Fold(words.MACHINE, self._machine_panel)
+
+    def _planned(self, changed):
+        """Return what is called after a change: a paste of which nothing is said yet is one for a fibre from then on."""
+
+        def act():
+            if not self.plan.text("job", "kind"):
+                self.kind.value = FIBRE
+            changed()
+
+        return act
 
     def _machine_panel(self):
         self.panel = MachinePanel(self.plan, self._changed, opened=(NOZZLE,), offered=OF_FIBRE)

@@ -65,9 +65,9 @@ PLANNED = {
     "Drum": ("drum_diameter", "dry_diameter", "dry_diameter_tolerance"),
 }
 """Fields of a workbook's page, by the title of their group."""
-MADE = {"printed": "print", "drawn as a fibre": "fibre"}
+MADE = {"not said": "", "printed": "print", "drawn as a fibre": "fibre"}
 MACHINE = "Needle, barrel and drive"
-NO_FIBRE = "not known: see what is missing"
+NO_FIBRE = "Not known yet: what it needs stands in place of the pictures. A gel to look at: gelatin-dope-40, in the choice on top"
 RPM = Unit("rpm", 1 / minute)
 BEFORE = "Below stands what was computed last."
 WORKING = "Computing limits and maps ..."

@@ -18,6 +18,7 @@ from .elements import Message, column, in_words, paragraph, side_by_side, text_f
 from .fields import choice
 from .hearing import hear, hear_press
 
+NOT_IN_A_NAME = '/\\:*?"<>|'
 USUAL = ("scale", "ruler", "cup", "syringe")
 """Tools that are ticked to begin with."""
 
@@ -87,12 +88,20 @@ class FirstPanel(W.VBox):
         except (DataError, OSError) as error:
             self.made.complain(in_words(error))
         else:
-            self._opened(folder)
+            self._open(folder)
+
+    def _open(self, folder):
+        """Show the folder that was made; the panel is ready for another."""
+        self.target.value = ""
+        self.made.say("")
+        self._opened(folder)
 
     def _named(self):
         name = self.target.value.strip()
         if not name:
             raise DataError(words.NO_NEW_FOLDER)
+        if self._opened and (set(name) & set(NOT_IN_A_NAME) or name.startswith(".") or name.endswith(".")):
+            raise DataError(words.no_name(name))
         return self._beside / name
 
     def _make(self):
@@ -104,4 +113,4 @@ class FirstPanel(W.VBox):
             return
         self.made.say(words.folder_made(shown(place, 400), len(found)))
         if self._opened:
-            self._opened(place)
+            self._open(place)

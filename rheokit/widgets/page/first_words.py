@@ -49,3 +49,8 @@ def folder_made(folder, count):
 def exists(folder):
     """Return in words that a new folder cannot have this name."""
     return f"There is already a {folder}; name a new one, or choose that one among the pastes above."
+
+
+def no_name(name):
+    """Return why a new folder cannot be called as it was."""
+    return f'{name!r} cannot be the name of a folder everywhere: leave out / \\ : * ? " < > | and points at its ends.'

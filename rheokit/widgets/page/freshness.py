@@ -17,23 +17,24 @@ OLD, FAILED = "old", "failed"
 
 AGE_STYLE = """<style>
 .rheokit-page .answer.widget-html { flex-wrap: wrap; }
+.rheokit-page .answer:not(.answer .answer, .rheokit-strip .answer):has(> :not(:empty)) { position: relative; padding-top: 26px; }
 .rheokit-page .old > *, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty)) > * {
   animation: rheokit-grey 1ms linear 0.15s forwards;
 }
 .rheokit-page .old::before, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty))::before {
-  content: "old: computing ..."; display: block; flex: none; box-sizing: border-box; width: 100%; padding: 0 8px;
-  font-size: var(--text); font-weight: 600; line-height: 1.4; border: 0 solid currentColor; overflow: hidden;
+  content: "old: computing ..."; position: absolute; top: 0; left: 0; box-sizing: border-box; width: 100%; padding: 0 8px;
+  font-size: var(--text); font-weight: 600; line-height: 1.4; border: 2px solid currentColor; overflow: hidden;
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color1, #ffffff);
-  height: 0; opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
+  height: 26px; opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
 }
 .rheokit-page .old.failed::before { content: "old: from before the error"; }
 .rheokit-page.jupyter-widgets-disconnected .old::before,
 .rheokit-page.unheard.jupyter-widgets-disconnected .answer:not(.answer .answer)::before { content: "old: from before the restart" !important; }
 @keyframes rheokit-grey { to { opacity: 0.45; filter: grayscale(1); } }
-@keyframes rheokit-told { to { opacity: 1; height: 26px; border-width: 2px; } }
+@keyframes rheokit-told { to { opacity: 1; } }
 </style>"""
 """What is answered within 0.15 s does not flicker. The words are part of the page, so that they are read out too, and stand on
-a line of their own above what they mark, which covers nothing."""
+a line that is kept free for them above what they mark: they cover nothing, and nothing moves with them."""
 
 
 class Dated:

@@ -28,12 +28,12 @@ def tell_point(strip: Strip, alone: RegionMap, where: str, invented: Sequence[st
     invented : sequence of str
         What of it is invented, in lines.
     lead : str
-        Said first, in place of the point: what to do there.
+        Said in place of the point: what to do there.
     """
     said = finding(alone)
     sure = not said.stopped and float(alone.probability[0, 0]) >= SURE
     strip.answer.say(
-        f"{lead}. {said.short[0].upper()}{said.short[1:]}" if lead else f"{said.short}, at {where}",
+        f"{said.short[0].upper()}{said.short[1:]}. {lead}" if lead else f"{said.short}, at {where}",
         STOPPED if said.stopped else SOUND if sure else DOUBTFUL,
     )
     tell_trust(strip, alone, invented)

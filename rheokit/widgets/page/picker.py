@@ -35,6 +35,8 @@ class Picker(W.VBox):
         Its value is the folder as a text, "" while none is open.
     message : Message
         What could not be opened, saved, or was changed by another window.
+    faults : Message
+        What in the plan cannot be, as it was opened.
     projector : ToggleButton
     picture : Dropdown
         Which picture the projector shows, by its place among those of the page.
@@ -53,14 +55,16 @@ class Picker(W.VBox):
         )
         self.picture = W.Dropdown(description=words.PICTURE, style=WIDE, layout=W.Layout(width="auto"))
         self.theirs, self.mine = _button(words.THEIRS), _button(words.MINE)
-        self.message, self._about = Message(), W.HTML()
+        self.message, self.faults, self._about = Message(), Message(), W.HTML()
         self._decide = W.HBox([self.theirs, self.mine])
         self.new = Fold(words.NEW, self._first_panel, "plus", apart=True)
         row = W.Box(
             [self.choice, self.new.opener, self.as_came, self.projector, self.picture],
             layout=W.Layout(display="flex", flex_flow="row wrap", width="100%"),
         )
-        super().__init__([row, self._about, self.message, self._decide, self.new], layout=W.Layout(width="100%"))
+        super().__init__(
+            [row, self._about, self.faults, self.message, self._decide, self.new], layout=W.Layout(width="100%")
+        )
         show(self._decide, False)
         self.name(None)
         hear(self.choice, self._chosen)
@@ -101,6 +105,10 @@ class Picker(W.VBox):
         if titles:
             self.picture.value = chosen if chosen < len(titles) else 0
         show(self.picture, self.projector.value and bool(titles))
+
+    def tell_faults(self, said: list[str]) -> None:
+        """Say what in the plan that was opened cannot be."""
+        self.faults.complain(words.faults(said) if said else "")
 
     def complain(self, said: str) -> None:
         """Say what went wrong with a folder."""

@@ -21,6 +21,20 @@ def not_opened(folder, why):
     return f"{folder} was not opened; what was open before stays below. {why}"
 
 
+def gone(folder):
+    """Return in words that the paste that was open last is not there any more."""
+    return (
+        f"{folder}, which was open last, is not there any more: it was renamed, moved or taken away. Choose your paste."
+    )
+
+
+def faults(said):
+    """Return in words what in a plan cannot be."""
+    return "\n".join(
+        ["What cannot be in the plan is not computed with; correct it in its field, or in the file:", *said]
+    )
+
+
 def not_saved(why):
     """Return in words that a change is not on the disk."""
     return f"Not saved: {why} The next change tries again."

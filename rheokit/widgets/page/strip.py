@@ -13,6 +13,7 @@ from .freshness import Answer
 SOUND, DOUBTFUL, STOPPED = "sound", "doubtful", "stopped"
 MARKS = {SOUND: "", DOUBTFUL: "▲", STOPPED: "■"}
 """What stands before the words of a grade, which is never told by colour alone."""
+COMPUTING, NOTHING_YET = "computing ...", "nothing to say yet"
 ANSWER, TRUST, BINDS = "Answer", "How far to trust it", "What binds first"
 
 # Its height is fixed, so that nothing below moves with its words; those that do not fit scroll in their part.
@@ -74,6 +75,8 @@ class Strip(W.Box):
 
     def __init__(self) -> None:
         self.answer, self.trust, self.binds = (Part(title) for title in (ANSWER, TRUST, BINDS))
+        for part in (self.answer, self.trust, self.binds):
+            part.say(COMPUTING)
         super().__init__([self.answer.add_class("of-answer"), self.trust, self.binds])
         self.add_class("rheokit-strip")
         name(self, "The answer in short")
@@ -82,5 +85,4 @@ class Strip(W.Box):
         """Say what keeps it from an answer, such as a number that is not known, and nothing else."""
         self.answer.say(words, grade)
         for part in (self.trust, self.binds):
-            part.value = ""
-            part.renew()
+            part.say(NOTHING_YET)

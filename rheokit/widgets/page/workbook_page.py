@@ -56,9 +56,12 @@ class WorkbookPage(Page):
         hear_press(self.picker.theirs, self._take_theirs)
         hear_press(self.picker.mine, self._keep_mine)
         hear_press(self.picker.as_came, self._as_it_came)
+        missing = None if folder else shelf.gone()
         begin = Path(folder) if folder else shelf.last() or shelf.demos().get(self.first_demo)
         if begin is not None:
             self.open_folder(begin)
+        if missing is not None:
+            self.picker.complain(words.gone(missing.name))
 
     def __repr__(self):
         return f"{type(self).__name__} of {self.workbook.name if self.workbook else 'no paste'}"
@@ -81,6 +84,7 @@ class WorkbookPage(Page):
             return False
         if self.explorer is not None:
             self.explorer.wait()  # what it still had to compute is not asked any more
+        self.picker.tell_faults(workbook.plan.faults)
         self.workbook, self.explorer = workbook, explorer
         self._place.children = [explorer]
         self.keeper.into(shelf.place_of_plan(workbook.folder).parent, lambda: str(workbook.plan))
