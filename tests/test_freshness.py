@@ -156,7 +156,9 @@ def test_the_list_of_folders_and_the_typed_path_do_not_contradict_each_other(fol
 def test_the_word_old_covers_nothing():
     rule = re.search(r"[^{}]*\.old::before[^{}]*\{[^}]*\}", STYLE).group()
     (kept_free,) = re.findall(r"position: relative; padding-top: (\d+)px;", STYLE)
-    assert "position: absolute; top: 0; left: 0;" in rule and f"height: {kept_free}px" in rule  # nor does anything move with it
+    assert (
+        "position: absolute; top: 0; left: 0;" in rule and f"height: {kept_free}px" in rule
+    )  # nor does anything move with it
 
 
 def test_what_is_written_again_is_new_even_if_it_reads_as_before():

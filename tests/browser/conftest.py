@@ -179,6 +179,24 @@ class OpenNotebook:
         except TimeoutError:
             pytest.fail(f"after {seconds} s the page still waits: {self.page.evaluate(BUSY)}")
 
+    def pick(self, paste):
+        """Choose a paste as it came, and wait until its own page stands in the place of the one before."""
+        chosen = self.page.get_by_role("combobox", name="paste", exact=True)
+        came = self.page.get_by_role("button", name="As it came", exact=True)
+        if chosen.evaluate("select => select.selectedOptions[0].textContent.replaceAll('\\u00a0', ' ')") != paste:
+            self._replaced(lambda: chosen.select_option(label=paste))
+        if came.is_visible():
+            self._replaced(came.click)
+
+    def _replaced(self, act):
+        """Act, and wait until another page stands below the choice of a paste."""
+        self.page.evaluate("() => { document.querySelector('.rheokit-page .rheokit-page').dataset.before = 'yes'; }")
+        act()
+        self.page.wait_for_function(
+            "() => !document.querySelector('[data-before]') && document.querySelector('.rheokit-page .rheokit-page')"
+        )
+        self.settle()
+
     def in_sight(self):
         """Scroll to the explorer: JupyterLab does not lay out what is out of sight, so there a page knows no width."""
         for page in self.page.locator(".rheokit-page").all()[:1]:
