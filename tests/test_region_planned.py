@@ -217,3 +217,13 @@ def test_an_entry_that_cannot_be_is_told_in_the_place_of_the_map(mine):
     (mine / "plan.toml").write_text(text.replace('bore = "1.6 mm"', 'bore = "1.6 kg"'), encoding="utf-8")
     said = plain(opened(mine).picture.words)
     assert "[nozzle], bore = the unit [kg] is not that of a length" in said
+
+
+def test_where_the_numbers_of_the_machine_come_from_is_said_as_it_was_chosen(mine):
+    plan = Plan.read(mine)
+    plan.put("machine", "origin", "measured")
+    plan.put("job", "origin", "")
+    plan.save()
+    rows = {row[0]: row[-1] for row in opened(mine).rows()}
+    assert rows["bore of the barrel D_0"] == "measured"
+    assert rows["layer height h"].startswith("assumed")

@@ -195,8 +195,13 @@ class Workbook:
     @property
     def machine_origin(self) -> str:
         """Where the numbers of extruder and job come from (see `rheokit.origins`): of the two that which is less to be trusted."""
-        both = (_origin(self.plan.text(table, "origin"), self.is_demo) for table in ("machine", "job"))
-        return max(both, key=lambda origin: ORIGINS.index(word_of(origin)))
+        return max(self.origins, key=lambda origin: ORIGINS.index(word_of(origin)))
+
+    @property
+    def origins(self) -> tuple[str, str]:
+        """Where the numbers of the extruder come from, and those of the job, each as its table says."""
+        machine, job = (_origin(self.plan.text(table, "origin"), self.is_demo) for table in ("machine", "job"))
+        return machine, job
 
     @property
     def left_out(self) -> list[str]:

@@ -101,10 +101,10 @@ class FibreExplorer(Explorer):
         self.winding: Winding | None = None
         self.alone: RegionMap | None = None
 
-    def _take(self, material, extruder, job, subtitle, machine):
+    def _take(self, material, extruder, job, subtitle, machine, origins=None):
         draws = material.law_draws
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
-        self.extruder, self.job, self._machine = extruder, job, machine
+        self.extruder, self.job, self._origins = extruder, job, origins or (machine, machine)
         self._invented = charts.invented_lines(material, machine, charts.INVENTED_FIBRE)
         self.subtitle = [*subtitle, *self._invented]
 
@@ -199,8 +199,9 @@ class FibreExplorer(Explorer):
     def rows(self) -> list[tuple]:
         """Return the rows of every number that the answers rest on."""
         here, winding = self.controls.set_here(), self.winding
-        rows = machine_rows(self.material, winding.extruder, winding.case, self._machine, here, self.fine[1])
-        drum = words.drum_row(self.controls.drum_diameter, SET if "drum_diameter" in here else self._machine)
+        machine, job = self._origins
+        rows = machine_rows(self.material, winding.extruder, winding.case, machine, here, self.fine[1], job)
+        drum = words.drum_row(self.controls.drum_diameter, SET if "drum_diameter" in here else job)
         return [*rows, drum, *paste_rows(self.material)]
 
     def show_rests(self) -> None:

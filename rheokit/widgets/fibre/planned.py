@@ -180,7 +180,7 @@ class PlannedFibre(FibreExplorer):
         extruder, job = self.controls.described()
         if not self._known:  # the readings do not change while the page stands
             book = self.workbook
-            self._take(book.material, extruder, job, charts.subtitle_of(book.fit), book.machine_origin)
+            self._take(book.material, extruder, job, charts.subtitle_of(book.fit), book.machine_origin, book.origins)
             self._known = True
         self.extruder, self.job = extruder, job
         return self.material, extruder, job

@@ -101,11 +101,12 @@ class RegionExplorer(Explorer):
         self.alone: RegionMap | None = None
         self.picture = RegionPicture(lambda x, y: self.controls.pick(x, y))
 
-    def _take(self, material, extruder, job, subtitle, machine):
+    def _take(self, material, extruder, job, subtitle, machine, origins=None):
         draws = material.law_draws
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
         self.extruder, self.job = extruder, a("PrintJob", "RegionExplorer", "job", job)
-        self._machine, self._invented = machine, charts.invented_lines(material, machine)
+        self._origins = origins or (machine, machine)
+        self._invented = charts.invented_lines(material, machine)
         self.picture.subtitle = [*subtitle, *self._invented]
 
     def _case(self):
@@ -229,7 +230,8 @@ class RegionExplorer(Explorer):
         _, extruder, _ = self.described()
         here = self.controls.set_here(self.extruder, self.job)
         case = judged.case_of(self.alone)
-        rows = machine_rows(self.material, extruder, case, self._machine, here, self._fine[1])
+        machine, job = self._origins
+        rows = machine_rows(self.material, extruder, case, machine, here, self._fine[1], job)
         return [*rows, *paste_rows(self.material, None, case.paste, here)]
 
     def _new_point(self):

@@ -76,7 +76,14 @@ class PlannedRegion(RegionExplorer):
                 raise DataError(words.NOT_A_PRINT)
             self._know_paste()
             lines = [*charts.subtitle_of(self.workbook.fit)]
-            self._take(self._paste, self.workbook.extruder, self.workbook.job, lines, self.workbook.machine_origin)
+            self._take(
+                self._paste,
+                self.workbook.extruder,
+                self.workbook.job,
+                lines,
+                self.workbook.machine_origin,
+                self.workbook.origins,
+            )
         except DataError as fault:
             self._fault = fault
             self._ask_for_what_lacks()
