@@ -17,15 +17,15 @@ OLD, FAILED = "old", "failed"
 
 AGE_STYLE = """<style>
 .rheokit-page .answer.widget-html { flex-wrap: wrap; }
-.rheokit-page .answer:not(.answer .answer, .rheokit-strip .answer):has(> :not(:empty)) { position: relative; padding-top: 26px; }
+.rheokit-page .answer:not(.answer .answer, .rheokit-strip .answer):has(> :not(:empty)) { position: relative; padding-top: 20px; }
 .rheokit-page .old > *, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty)) > * {
   animation: rheokit-grey 1ms linear 0.15s forwards;
 }
 .rheokit-page .old::before, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty))::before {
   content: "old: computing ..."; position: absolute; top: 0; left: 0; box-sizing: border-box; width: 100%; padding: 0 8px;
-  font-size: var(--text); font-weight: 600; line-height: 1.4; border: 2px solid currentColor; overflow: hidden;
+  font-size: 13px; font-weight: 600; line-height: 1.4; border: 1px solid currentColor; overflow: hidden;
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color1, #ffffff);
-  height: 26px; opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
+  height: 20px; opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
 }
 .rheokit-page .old.failed::before { content: "old: from before the error"; }
 .rheokit-page.jupyter-widgets-disconnected .old::before,

@@ -21,7 +21,7 @@ STRIP_STYLE = """<style>
 /* what would scroll on its own holds it fast */
 :is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-Cell-outputArea):has(.rheokit-strip),
 .rheokit-page:has(.rheokit-strip), .rheokit-page .widget-box:has(.rheokit-strip) { overflow: visible; }
-.rheokit-page { --strip: 116px; }
+.rheokit-page { --strip: 104px; }
 .rheokit-page.projector, .rheokit-page.projector .rheokit-page { --strip: 168px; }
 .rheokit-page .rheokit-strip {
   position: sticky; top: 0; z-index: 5; flex: 0 0 auto; display: grid; grid-template: 100% / 6fr 4fr 4fr; gap: 0 8px;
