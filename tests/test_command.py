@@ -381,7 +381,13 @@ def test_a_plan_chooses_law_and_tests_and_is_refused_where_it_cannot_be(tmp_path
     assert "Bingham law" in said and "left out, as plan.toml says: land 40 mm" in said
     command.main([str(folder), "--law", "power law"])
     assert "power law" in capsys.readouterr().out
-    for spoiled in ('[fit]\nlaw = "Bigham"\n', "[nozzle]\nbore = 2 mm\n", "[machin]\n", '[nozzle]\nbore = "-1 mm"\n'):
+    for spoiled in (
+        '[fit]\nlaw = "Bigham"\n',
+        "[nozzle]\nbore = 2 mm\n",
+        "[machin]\n",
+        '[nozzle]\nbore = "-1 mm"\n',
+        '[fit]\nleave_out = ["land"]\n',
+    ):
         (folder / "plan.toml").write_text(spoiled, encoding="utf-8")
         assert command.main([str(folder)]) == 2
         assert "plan.toml" in capsys.readouterr().err

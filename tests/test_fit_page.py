@@ -44,6 +44,34 @@ def test_law_tests_rates_and_rivals_are_kept_and_make_the_fit_of_the_workbook(fo
     assert again.fit.table.value.to_list() == pytest.approx(fit.table.value.to_list(), rel=1e-9)
 
 
+def test_a_test_that_is_left_out_and_gone_is_told_and_stays_so_until_tests_are_ticked(folder):
+    (folder / "plan.toml").write_text('[fit]\nleave_out = ["plat", "ring"]\n')
+    page = FitPage(folder).explorer
+    said = page.readings.gone.value
+    assert "plat" in said and "is no test to fit" in said and "did you mean" in said and "ring" in said
+    assert Plan.read(folder).listed("fit", "leave_out") == ["plat", "ring"]
+    with pytest.raises(
+        rk.DataError,
+        match=r"\[fit\], leave_out: 'plat' is no test to fit; there are 'ring', 'plate'; did you mean 'plate'\?",
+    ):
+        Workbook.open(folder)
+    with pytest.raises(rk.DataError, match="leave_out: 'plat'"):
+        _ = Workbook.shelved(folder).fit
+    page.readings.tests.children[0].value = True
+    assert page.readings.gone.value == "" and Plan.read(folder).listed("fit", "leave_out") == []
+
+
+def test_a_typed_test_that_is_taken_out_is_left_out_no_more(folder):
+    page = FitPage(folder).explorer
+    form = typed_curve(page)
+    form.stated["label"].value = "typed"
+    form.add.click()
+    page.readings.tests.children[-1].value = False
+    assert Plan.read(folder).listed("fit", "leave_out") == ["typed"]
+    form.remove.click()
+    assert Plan.read(folder).listed("fit", "leave_out") == [] and page.readings.gone.value == ""
+
+
 def test_the_strip_says_the_law_how_far_to_trust_it_and_how_far_it_reaches(folder):
     page = FitPage(folder).explorer
     said = [re.sub("<[^>]+>", " ", part.value) for part in (page.strip.answer, page.strip.trust, page.strip.binds)]

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 AS_IT_CAME = "a demo stays as it came; copy its folder, and change the copy"
 USUAL_LAW = "Herschel-Bulkley"
+LEAVE_OUT = "fit", "leave_out"
 
 
 class Workbook:
@@ -59,6 +60,8 @@ class Workbook:
         """
         book = cls(folder, Plan.read(_there(folder)))
         book.plan.check()
+        if book.plan.listed(*LEAVE_OUT) and (book.folder / BENCH).is_file():
+            _ = book.tests
         if book.is_demo:
             book.plan.locked = AS_IT_CAME
         return book
@@ -123,8 +126,10 @@ class Workbook:
 
     @property
     def tests(self) -> Bench:
-        """The bench without the tests that the plan leaves out."""
-        out = set(self.plan.listed("fit", "leave_out"))
+        """The bench without the tests that the plan leaves out; `DataError` where it leaves out one that there is not."""
+        if gone := gone_tests(self.plan, self.bench):
+            raise DataError(f"{shown(str(self.plan.place), 200)}: {gone}")
+        out = set(self.plan.listed(*LEAVE_OUT))
         kept = [test for test in self.bench.tests if test.gives or name_of(test) not in out]
         return Bench(self.bench.specimen, kept, self.bench.origin)
 
@@ -133,7 +138,7 @@ class Workbook:
         """The law of the plan fitted to its tests; over the conditions in which the readings differ."""
         from ..fitting import fit, over_conditions
 
-        key = self.law, tuple(self.plan.listed("fit", "leave_out")), self.use_range
+        key = self.law, tuple(self.plan.listed(*LEAVE_OUT)), self.use_range
         if key not in self._fits:
             tests = self.tests
             with warnings.catch_warnings(action="ignore"):  # each warning has its row among the checks
@@ -228,6 +233,16 @@ def name_of(test: object) -> str:
     return getattr(test, "label", "") or test.kind  # type: ignore[attr-defined]
 
 
+def gone_tests(plan: Plan, bench: Bench) -> str:
+    """Return which test a plan leaves out that a bench does not fit, and which there are; nothing where it fits all of them."""
+    there = list(dict.fromkeys(name_of(test) for test in bench.tests if not test.gives))
+    for name in plan.listed(*LEAVE_OUT):
+        if name not in there:
+            such = f"there are {', '.join(map(shown, there)) or 'none'}{nearest(name, there) or '.'}"
+            return f"[fit], leave_out: {shown(name)} is no test to fit; {such} Correct it in plan.toml, or tick the tests anew in notebook 1."
+    return ""
+
+
 def _there(folder):
     """Return a folder that holds a bench, or a plan before there is one; refuse another."""
     folder = Path(folder)
@@ -248,4 +263,4 @@ def _origin(text, invented):
     return f"{TABLE}: {text}" if text.startswith("from a table") else f"assumed: {text or 'given without an origin'}"
 
 
-__all__ = ["NotKnownYet", "Workbook", "name_of"]
+__all__ = ["LEAVE_OUT", "NotKnownYet", "Workbook", "gone_tests", "name_of"]

@@ -11,9 +11,9 @@ from ...errors import DataError
 from ...reading import joined, read_bench, write_bench
 from ...reading.faults import shown
 from ...reading.typing_out import with_unit
-from ...workbook.opened import name_of
+from ...workbook.opened import LEAVE_OUT, gone_tests, name_of
 from ..page.bound import saving_of
-from ..page.elements import in_words, paragraph, section, show, text_field, tick_box
+from ..page.elements import Message, in_words, paragraph, section, show, text_field, tick_box
 from ..page.freshness import FAILED, OLD, Answer
 from ..page.hearing import hear
 from ..page.layout import Fold
@@ -21,8 +21,6 @@ from . import typed_words, words
 from .entry import EntryForm
 from .menu import BenchMenu
 from .typed_words import LENT
-
-LEFT_OUT = "fit", "leave_out"
 
 
 def lent_by(bench):
@@ -74,6 +72,8 @@ class Readings(W.VBox):
         A tick box each that can be fitted.
     about : Answer
         What was tested.
+    gone : Message
+        Which test the plan leaves out that there is not: it stays in the plan until other tests are ticked.
     """
 
     def __init__(self, folder, changed, refused, mended, workbook=None, opened=None):
@@ -90,8 +90,8 @@ class Readings(W.VBox):
         self.typing = self.form.opener
         hear(self.typing, self._close_entry)
         hear(self.path, lambda: self._open(self.path.value.strip()))
-        self._to_fit = W.HTML(paragraph(words.TO_FIT))
-        self.opened = W.VBox([self.choice, self.path, self.about, self._to_fit, self.tests])
+        self._to_fit, self.gone = W.HTML(paragraph(words.TO_FIT)), Message()
+        self.opened = W.VBox([self.choice, self.path, self.about, self._to_fit, self.gone, self.tests])
         if workbook is not None:  # the picker has opened it
             show(self.choice, False)
             show(self.path, False)
@@ -203,6 +203,9 @@ class Readings(W.VBox):
         if len(self.bench.tests) == 1:
             raise DataError(typed_words.THE_ONLY_TEST)
         bench = self.bench.where(lambda one: one is not test)
+        if self._plans:
+            out = [name for name in self._workbook.plan.listed(*LEAVE_OUT) if name != name_of(test)]
+            saving_of(self._workbook.plan).put_list(*LEAVE_OUT, out)
         self._hold(bench, False)
         return typed_words.taken_out(test, bench if self._typed[test] else None)
 
@@ -222,7 +225,7 @@ class Readings(W.VBox):
     def _show_bench(self, bench):
         self.bench, self._unread = bench, False
         if self._workbook is not None:
-            out = self._workbook.plan.listed(*LEFT_OUT)
+            out = self._workbook.plan.listed(*LEAVE_OUT)
             for test in self._fitted:
                 self._ticks.setdefault(test, name_of(test) not in out)
             show(self.choice, bool(self.choice.typed))
@@ -232,7 +235,16 @@ class Readings(W.VBox):
             hear(box, self._tick)
         if self.form.inside is not None:
             self.entry.offer()
+        self._say_gone()
         self._tick()
+
+    @property
+    def _plans(self):
+        """Whether the plan is that of the bench which is shown."""
+        return self._workbook is not None and self.choice.shown not in self.choice.typed
+
+    def _say_gone(self):
+        self.gone.complain(gone_tests(self._workbook.plan, self.bench) if self._plans else "")
 
     @property
     def _fitted(self):
@@ -240,10 +252,12 @@ class Readings(W.VBox):
 
     def _tick(self):
         self._ticks |= zip(self._fitted, (box.value for box in self.tests.children), strict=True)
-        if self._workbook is not None and self.choice.shown not in self.choice.typed:
+        if self._plans:
             out = [name_of(test) for test in self._fitted if not self._ticks[test]]
-            if out != self._workbook.plan.listed(*LEFT_OUT):
-                saving_of(self._workbook.plan).put_list(*LEFT_OUT, out)
+            there = set(map(name_of, self._fitted))
+            if out != [name for name in self._workbook.plan.listed(*LEAVE_OUT) if name in there]:
+                saving_of(self._workbook.plan).put_list(*LEAVE_OUT, out)
+                self._say_gone()
         self._changed()
 
     def outlive(self):
