@@ -270,6 +270,30 @@ def test_a_folder_gives_what_a_fibre_needs(tmp_path):
     )
 
 
+def test_what_a_test_states_of_the_paste_is_known_of_it_where_nothing_measures_it():
+    def sets(gel, **more):
+        at = {"temperature": celsius(27, 22), "setting_time": [40.0, 8.0]}
+        return rk.SettingTime(gel_temperature=gel, **at, **more)
+
+    curve = rk.FlowCurve(shear_rate=[1, 10, 100], shear_stress=[10.0, 100.0, 1000.0], relative_uncertainty=0.05)
+    drops = rk.DropMass(outer_diameter=3e-3, density=1120.0, mass=[3.15e-5, 3.15e-5])
+    cool = rk.InvertedTube(direction="cooling", transition_temperature=celsius(30, 31))
+
+    def material(*tests, **specimen):
+        bench = rk.Bench(rk.Specimen(**specimen), [curve, *tests])
+        return rk.Material.of(rk.fit(rk.Newtonian, bench))
+
+    told = material(sets(304.15), sets(304.15, label="again"), drops)
+    assert (told.paste.gel_temperature, told.paste.density) == pytest.approx((304.15, 1120.0), rel=1e-12)
+    assert told.origin("gel_temperature") == "measured: setting time, which states it"
+    assert told.spread("gel_temperature") == 0.0033  # one value, however often it is stated
+    both = material(sets(304.15), cool, drops, density=1090.0)
+    assert both.paste.gel_temperature == pytest.approx(303.65, rel=1e-9) and both.paste.density == 1090.0
+    assert material(cool).paste.density is None
+    apart = material(sets(304.15), sets(305.15, label="again"))
+    assert apart.paste.gel_temperature == pytest.approx(np.sqrt(304.15 * 305.15), rel=1e-9)
+
+
 def test_a_folder_that_leaves_a_choice_open_is_told_what_was_taken(tmp_path):
     (tmp_path / "bench.toml").write_text(FOLDER.replace('direction = "cooling"\n', ""), encoding="utf-8")
     for name, text in TABLES.items():

@@ -9,6 +9,8 @@ from ..errors import DataError, RheokitWarning
 from ..nomenclature import QUANTITIES, number, written
 
 FARTHEST = 3.0  # most standard deviations of their difference that two measurements of one property may lie apart
+STATED = ("density", "surface_tension", "gel_temperature")
+"""Properties of the paste that a test of something else may state."""
 SIDES = {-1: "at most", 1: "at least"}
 SMALLEST = 1e-6  # sd of ln: nothing measured on a bench is known better
 
@@ -41,6 +43,22 @@ def merged(tests):
     if wrong := _out_of_order(together):
         raise DataError(f"{wrong}.")
     return together
+
+
+def stated(tests):
+    """Return what tests state of the paste in order to read something else, a `Property` by its name, as well known as is usual.
+
+    One value stated of several tests counts once; several values are put together as `merged` does.
+    """
+    found = {}
+    for test in tests:
+        for name in STATED:
+            about, value = test.__dataclass_fields__.get(name), getattr(test, name, None)
+            if about is None or about.metadata.get("quantity") or value is None or value == about.default:
+                continue
+            one = Property(float(value), QUANTITIES[name].spread, f"{test.name}, which states it")
+            found.setdefault(name, {}).setdefault(one.value, one)
+    return {name: _together(name, list(several.values())) for name, several in found.items()}
 
 
 def _out_of_order(found):

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 from ..errors import DataError
 from ..inputs import settled, trusted
 from ..laws.condition_words import CONDITIONS
+from ..nomenclature import QUANTITIES
 from ..things import a, called, text_faults
 from .base import BenchTest
-from .measured import Property, merged
+from .measured import Property, merged, stated
 from .repeated import refuse_repeated
 
 if TYPE_CHECKING:
@@ -59,6 +60,16 @@ class Specimen:
         with settled(self):
             if faults := text_faults(self, ("paste", "batch", "date", "note")):
                 raise DataError(f"Specimen: {'; '.join(faults)}.")
+
+    def stated(self) -> dict[str, Property]:
+        """Return density, air and water content as far as they are stated, a `Property` by its name."""
+        found = {}
+        for name in ("density", "air_content", "water_content"):
+            if (value := getattr(self, name)) is not None:
+                usual = QUANTITIES[name].spread
+                how = "" if name in self.spreads else ", its spread assumed" if usual else ", taken as exact"
+                found[name] = Property(value, self.spreads.get(name, usual), f"stated of the specimen{how}")
+        return found
 
     @property
     def wet_water_content(self) -> float | None:
@@ -141,3 +152,11 @@ class Bench:
             If two lie farther apart than three standard deviations of their difference.
         """
         return merged([test for test in self.tests if not test.of_apparatus])
+
+    def stated(self) -> dict[str, Property]:
+        """Return what is stated of the paste and not measured, a `Property` by its name.
+
+        Density, air and water content of the specimen, then what tests of something else state, such as the gel point of a
+        setting time. Warns as `properties`.
+        """
+        return stated(self.tests) | self.specimen.stated()

@@ -55,8 +55,8 @@ def all_checks(result):
 
 
 def _gel_point(result):
-    """Return the gel point that the benches of a fit measure [K], the highest of them; None where they do not."""
-    found = [bench.properties().get("gel_temperature") for bench in result.benches]
+    """Return the gel point that the benches of a fit measure or state [K], the highest of them; None where they do not."""
+    found = [(bench.stated() | bench.properties()).get("gel_temperature") for bench in result.benches]
     return max((one.value for one in found if one is not None), default=None)
 
 

@@ -38,12 +38,6 @@ ALIKE = 0.01  # of ln of a parameter: where it differs more between laws that re
 BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
 
 
-def _stated(specimen, name):
-    """Return in words how well a number of a specimen is known."""
-    assumed = "its spread assumed" if QUANTITIES[name].spread else "taken as exact"
-    return "stated of the specimen" + ("" if name in specimen.spreads else f", {assumed}")
-
-
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Material(Covered):
     """A paste with how far each of its numbers is to be trusted.
@@ -140,7 +134,7 @@ class Material(Covered):
         fit : FitResult
             Law and its joint draws, static yield stress where a static test was fitted, rates covered; what the tests of
             properties of its benches measure, the first bench before the next; density, air and water content from its
-            specimen where no test measures them.
+            specimen where no test measures them; what is left as tests of something else state it, such as a gel point.
         batch_spread : float, optional
             sd of ln stress from batch to batch [-]; the fitted one where several batches were fitted, known as well as
             their number allows, else 0.15 is assumed.
@@ -163,28 +157,28 @@ class Material(Covered):
             origin = f"{MEASURED}: {detail}"
             return of_invented(origin) if bench.specimen.invented else origin
 
-        of_law = {"water_content"} & {
-            *fit.law.depends_on
-        }  # the paste is at the law's reference, and no batch of the series
-        for bench in fit.benches:
-            for name, one in bench.properties().items():
-                known = one.side <= 0 and name not in of_law  # a largest grain that is at least so large is not known
-                if known and name not in properties and not (name == "lean_factor" and "modulus" in given):
+        # where the law depends on the water the paste is at its reference, and no batch of the series
+        of_law = {"water_content"} & {*fit.law.depends_on}
+
+        def take(bench, found):
+            for name, one in found.items():
+                if name not in properties:
                     properties[name] = one.value
                     origins.setdefault(name, read(bench, one.origin))
                     spreads.setdefault(name, one.spread)
-        specimen = fit.benches[0].specimen if fit.benches else None
+
+        for bench in fit.benches:
+            measured = {name: one for name, one in bench.properties().items() if one.side <= 0 and name not in of_law}
+            if "modulus" in given:
+                measured.pop("lean_factor", None)
+            take(bench, measured)  # a largest grain that is at least so large is not known
         effects = fit.law.effects  # how what the law depends on acts is drawn with it
         origins |= {name: fitted for name in effects if name in Paste.__dataclass_fields__}
         spreads |= dict.fromkeys(effects.keys() & Paste.__dataclass_fields__.keys(), 0.0)
         law = fit.law.at(water_content=properties.get("water_content"))
         origins |= {name: REFERENCE for name in of_law if name not in properties}
-        for name in ("density", "air_content", "water_content"):
-            value = None if name in of_law else getattr(specimen, name, None)
-            if name not in properties and value is not None:
-                properties[name] = value
-                origins.setdefault(name, read(fit.benches[0], _stated(specimen, name)))
-                spreads |= {name: specimen.spreads[name]} if name in specimen.spreads else {}
+        for bench in fit.benches:
+            take(bench, {name: one for name, one in bench.stated().items() if name not in of_law})
         if "static_ratio" not in properties and "static_ratio" in fit.nuisance and fit.tells("static_ratio"):
             properties["static_ratio"], origins["static_ratio"] = fit.nuisance["static_ratio"], fitted
         freedom = np.inf

@@ -120,7 +120,7 @@ class ForcePanel(Panel):
     @property
     def _paste(self):
         """The paste, as far as its law and its gel point say at which temperature it flows."""
-        found = [bench.properties().get("gel_temperature") for bench in self.fit.benches]
+        found = [(bench.stated() | bench.properties()).get("gel_temperature") for bench in self.fit.benches]
         gel = next((one.value for one in found if one), None)
         return Paste(law=self.fit.law, gel_temperature=gel)
 
