@@ -1,13 +1,16 @@
 """The plan of a paste: as typed, checked, saved whole or not at all, and never over somebody else's."""
 
 import os
+import re
 import threading
 
 import pytest
+import tomlkit
 
 from rheokit import DataError
 from rheokit.workbook import ASKED, Overtaken, Plan
-from rheokit.workbook.entries import number_of
+from rheokit.workbook.asked import ROWS
+from rheokit.workbook.entries import checked, number_of
 from rheokit.workbook.places import travels
 from rheokit.workbook.shelf import DEMOS, as_it_came, demo, demos, is_demo, mine, place_of_plan, remember, remembered
 
@@ -43,6 +46,25 @@ def test_the_example_of_an_entry_is_one(table, key):
     assert found.in_unit == pytest.approx(entry.example)
     assert entry.in_si(entry.example) == pytest.approx(found.in_si, rel=1e-12)
     assert entry.low <= entry.example <= entry.high or entry.or_0
+
+
+EVERY = [*ASKED.items(), *((f"{table}.{key}", columns) for (table, key), columns in ROWS.items())]
+
+
+@pytest.mark.parametrize(("key", "entry"), [(f"{at}.{key}", entry) for at, asked in EVERY for key, entry in asked.items()])
+def test_the_example_that_a_refusal_gives_is_taken(key, entry):
+    """What is told to write, also by the reader of numbers with units, is taken when it is written."""
+    said = [entry.such]
+    if entry.is_number:
+        with pytest.raises(DataError) as refused:
+            number_of(entry, "soft")
+        said.append(re.search("such as (.+)$", str(refused.value))[1])
+    for such in said:
+        (item,) = tomlkit.parse(f"it = {such}").values()
+        if entry.is_number:
+            assert number_of(entry, str(item)).in_unit == pytest.approx(entry.example), key
+        else:
+            checked(entry, str(item))
 
 
 @pytest.mark.parametrize(("table", "key"), NUMBERS)

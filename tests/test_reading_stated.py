@@ -6,11 +6,24 @@ Kind: exact, plain decimal arithmetic.
 import pytest
 
 from rheokit.errors import DataError
+from rheokit.nomenclature import QUANTITIES, example
 from rheokit.reading.columns import _cell
 from rheokit.reading.headers import Column
 from rheokit.reading.stated import as_typed, decimal_number, stated_number
 from rheokit.things import nearest
 from rheokit.units import unit_scale
+from rheokit.workbook.entry import without_brackets
+
+@pytest.mark.parametrize("given", ["10 1/s", "10 s-1", "600 1/min", "10 ± 1 1/s"])
+def test_a_rate_is_taken_as_people_write_it(given):
+    assert stated_number(given, "1/s").value == pytest.approx(10.0, rel=1e-12)
+
+
+@pytest.mark.parametrize("name", [name for name, quantity in QUANTITIES.items() if "ⁿ" not in quantity.unit])
+def test_the_example_of_a_quantity_is_taken(name):
+    unit = QUANTITIES[name].unit
+    assert stated_number(without_brackets(example(unit, name).strip('"')), without_brackets(unit)).value > 0
+
 
 BESIDE = "beside another unit, which would scale the number; write"
 

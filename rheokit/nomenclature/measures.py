@@ -111,7 +111,7 @@ MEASURES = {
             Unit("d", 86400.0, "", 5 * 86400.0),
         ),
     ),
-    "1/s": Measure("a rate", ("1/s", "1/min")),
+    "1/s": Measure("a rate", ("1/s", "1/min"), "10 1/s"),
     "rad": Measure("an angle", ("deg", "rad"), "60 deg", (Unit("°", math.pi / 180, "pi/180", 0.0),)),
 }
 """By the text of the unit in the table of quantities."""

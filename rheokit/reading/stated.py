@@ -12,7 +12,7 @@ from .gauges import bore_of
 from .misread import has_typographic_minus, is_broken, is_range, ungrouped, with_points
 
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
-_UNIT = r"[^0-9±+\s-][^±]*?|-"
+_UNIT = r"(?<=\s)1/[a-z]+|[^0-9±+\s-][^±]*?|-"  # the first of a rate, 10 1/s
 _STATED = re.compile(
     rf"\s*\(?\s*(?P<value>{NUMBER})\s*(?P<unit1>{_UNIT})?\s*"
     rf"(?:(?:±|\+-|\+/-)\s*(?P<spread>{NUMBER})\s*\)?\s*(?P<unit2>{_UNIT})?)?\s*"
@@ -80,33 +80,33 @@ def decimal_number(text):
     raise DataError(f"{shown(plain)} is not a number; write digits with a decimal point, such as 40.1")
 
 
-def stated_number(given, si_unit, name="", by_gauge=False, difference=False):
+def stated_number(given, si_unit, name="", by_gauge=False, difference=False, such=""):
     """Return a `Stated` from a value of bench.toml: a quoted number with unit, or a plain number where there is no unit.
 
     `by_gauge` says that a needle may be named instead, such as 18G; `difference` that no zero is meant: 0.2 °C are 0.2 K.
-    `DataError` with what is wrong and what to write, for which the name only chooses an example.
+    `DataError` with what is wrong and what to write, such as `such`, else the example of the name or of the unit.
     """
+    such = such or example(si_unit, name)
     if isinstance(given, bool) or not isinstance(given, (str, int, Decimal)):
-        raise DataError(f"{shown(given)} is not a number with its unit in quotes, such as {example(si_unit, name)}")
+        raise DataError(f"{shown(given)} is not a number with its unit in quotes, such as {such}")
     if not isinstance(given, str):
         if si_unit != "-":
-            raise DataError(f"{given} has no unit; write it in quotes with its unit, such as {example(si_unit, name)}")
+            raise DataError(f"{given} has no unit; write it in quotes with its unit, such as {such}")
         scale = unit_scale("-", "-")
         return Stated(si_value(given, scale), None, scale, str(given))
     if not given.strip():
-        raise DataError(f"'' is still to be filled in, such as {example(si_unit, name)}")
+        raise DataError(f"'' is still to be filled in, such as {such}")
     if by_gauge and (needle := bore_of(given)):
         return Stated(needle.bore, needle.uncertainty, unit_scale("mm", "m"), given.strip(), looked_up=needle.words)
     plain = with_points(given) if len(given) <= LONGEST_NUMBER else given
     found = _STATED.fullmatch(plain) if len(given) <= LONGEST_NUMBER and not re.search("[0-9],[0-9]", plain) else None
     if not found or is_range(given) or is_broken(plain) or ungrouped(plain):
-        raise DataError(_not_understood(given, example(si_unit, name)))
+        raise DataError(_not_understood(given, such))
     value, spread, first, second = found["value"], found["spread"], found["unit1"] or "", found["unit2"] or ""
     if mixed := holds_share(first) or holds_share(second):
         raise DataError(f"{shown(given)} {_share_beside_unit(mixed, value, spread, first, second)}")
     unit = first.strip(" )") or ("" if spread and second.strip() == "%" and si_unit != "-" else second.strip())
     if not unit and si_unit != "-":
-        such = example(si_unit, name)
         own = re.sub(r"^[0-9.]+ (?:± [0-9.]+ )?", "", such.strip('"'))
         after = "%" if second else own
         where = f"write it, such as '{value} {own} ± {spread} {after}'" if spread else f"write e.g. {such}"

@@ -44,15 +44,15 @@ def number_of(entry: Entry, text: str) -> Number:
     """Return the number of an entry; `DataError` with what is wrong and what to write."""
     if entry.or_none and text.strip() == NONE:
         return Number(None, None)
-    such = f"{shown(text)}"
+    typed = shown(text)
     if not entry.is_number:
-        raise DataError(f"{such} is no number")
+        raise DataError(f"{typed} is no number")
     try:
-        stated = _stated(text, entry.si)
+        stated = _stated(text, entry.si, such=entry.such)
     except DataError as fault:
-        raise DataError(f"{fault}" if such in f"{fault}" else f"{such}: {fault}") from None
+        raise DataError(f"{fault}" if typed in f"{fault}" else f"{typed}: {fault}") from None
     if stated.uncertainty is not None:
-        raise DataError(f"{such} has an uncertainty; a plan holds the number alone, such as {entry.such}")
+        raise DataError(f"{typed} has an uncertainty; a plan holds the number alone, such as {entry.such}")
     number = entry.from_si(stated.value)
     inside = (
         entry.low * (1 - 1e-9) <= number <= entry.high * (1 + 1e-9)
@@ -61,7 +61,8 @@ def number_of(entry: Entry, text: str) -> Number:
     )
     if not (inside or (entry.or_0 and number == 0)):
         zero = ", or 0" if entry.or_0 else ""
-        raise DataError(f"{such} is not between {entry.low:g} and {entry.high:g} {entry.unit}{zero}; correct it")
+        unit = "" if entry.unit == "-" else f" {entry.unit}"
+        raise DataError(f"{typed} is not between {entry.low:g} and {entry.high:g}{unit}{zero}; correct it")
     return Number(stated.value, number)
 
 
@@ -172,5 +173,5 @@ def _fault(table, key, read):
     return ""
 
 
-def _stated(text, unit, name=""):
-    return stated_number(without_brackets(text), without_brackets(unit), name)
+def _stated(text, unit, name="", such=""):
+    return stated_number(without_brackets(text), without_brackets(unit), name, such=such)

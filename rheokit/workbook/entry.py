@@ -93,7 +93,7 @@ class Entry(NamedTuple):
             return text
         if self.unit.startswith("10"):
             return f"{text}e-10 m²/s"
-        return f"{text} {'s-1' if self.unit == '1/s' else self.unit}"
+        return f"{text} {self.unit}"
 
     def from_si(self, value: float) -> float:
         """Return a number in the unit of the entry, of one in SI."""
