@@ -9,10 +9,12 @@ import ipywidgets as W
 import pytest
 
 from rheokit.errors import DataError
+from rheokit.flow.gauges import needle_bore
 from rheokit.units import kPa, mm
 from rheokit.widgets.page.elements import is_shown, show
 from rheokit.widgets.page.machine_panel import OF_FIBRE, MachinePanel
 from rheokit.widgets.page.machine_words import WHENCE
+from rheokit.widgets.page.typed_numbers import as_in_field
 from rheokit.workbook import ASKED
 from rheokit.workbook.draft import Draft
 
@@ -55,10 +57,10 @@ def test_what_is_typed_stands_in_the_plan_with_its_unit_before_the_page_is_told(
     plan, seen = Draft(NOZZLE), []
     made = MachinePanel(plan, lambda: seen.append(plan.value("nozzle", "bore")))
     made.fields["nozzle", "bore"].text.value = "0,84"
-    assert made.plan.text("nozzle", "bore") == "0.84 mm" and made.plan.value("nozzle", "bore") == 0.84 * mm
+    assert made.plan.text("nozzle", "bore") == "0,84 mm" and made.plan.value("nozzle", "bore") == 0.84 * mm
     assert seen[-1] == 0.84 * mm
     made.fields["nozzle", "bore"].text.value = "five"
-    assert made.plan.text("nozzle", "bore") == "0.84 mm"  # the last that was taken
+    assert made.plan.text("nozzle", "bore") == "0,84 mm"  # the last that was taken
     with pytest.raises(DataError, match="'five' is not a number"):
         made.refuse()
     show(made.fields["nozzle", "bore"], False)
@@ -66,6 +68,22 @@ def test_what_is_typed_stands_in_the_plan_with_its_unit_before_the_page_is_told(
     made.fields["nozzle", "bore"].text.value = ""
     assert made.plan.value("nozzle", "bore") is None
     made.refuse()
+
+
+def test_what_every_field_takes_its_plan_takes_and_shows_as_it_was_typed():
+    """A decimal comma stays one, the unit of the field is not shown beside it, a needle goes by its gauge at the tip alone."""
+    made, units = panel(), set()
+    for (table, key), field in made.fields.items():
+        for typed in (f"{ASKED[table][key].example:g}".replace(".", ","), f"{ASKED[table][key].example:g}"):
+            field.text.value = typed
+            assert not field.refused and made.plan.number(table, key) == pytest.approx(ASKED[table][key].example)
+            assert as_in_field(made.plan.text(table, key), field.unit) == typed
+        units.add(field.unit)
+    assert {"mm", "%", "g/(m²·h)", "N·m"} < units
+    bore, barrel = made.fields["nozzle", "bore"], made.fields["machine", "barrel_diameter"]
+    bore.text.value = barrel.text.value = "14G"
+    assert made.plan.text("nozzle", "bore") == "14G" and made.plan.value("nozzle", "bore") == needle_bore(14)
+    assert barrel.refused and not made.plan.faults
 
 
 def test_a_taper_is_the_same_by_its_half_angle_and_back():

@@ -95,8 +95,8 @@ def test_a_field_holds_what_the_plan_says_and_writes_what_is_typed_with_its_unit
     disk = {("nozzle", "bore"): "1,6 mm"}
     plan = StandIn(disk)
     field = bound(bore(), plan, "nozzle", "bore")
-    assert field.holds == "1,6 mm" and field.value == 1.6
-    for typed, written in (("2.4", "2.4 mm"), ("2,4", "2.4 mm"), ("0.3 cm", "0.3 cm"), ("0,3 cm", "0.3 cm"), ("", "")):
+    assert field.holds == "1,6" and field.value == 1.6
+    for typed, written in (("2.4", "2.4 mm"), ("2,4", "2,4 mm"), ("0.3 cm", "0.3 cm"), ("0,3 cm", "0,3 cm"), ("", "")):
         field.text.value = typed
         assert disk["nozzle", "bore"] == written
     field.text.value = "2"
@@ -166,13 +166,15 @@ def test_where_nobody_listens_a_failed_save_is_not_silent():
     ("typed", "unit", "elsewhere"),
     [
         ("1.6", "mm", "1.6 mm"),
-        ("1,5", "× fitted", "1.5"),
+        ("1,5", "× fitted", "1,5"),
+        (",5", "mm", ".5 mm"),
         ("2", "-", "2"),
-        ("5", "1/s", "5 s-1"),
+        ("−5", "°C", "-5 °C"),
+        ("5", "1/s", "5 1/s"),
         ("3", None, "3"),
         ("20G", "mm", "20G"),
         ("1.2", "10⁻¹⁰ m²/s", "1.2E-10 m2/s"),
-        ("4", "g/(m²·h)", "4 g m-2 h-1"),
+        ("4", "g/(m²·h)", "4 g/(m²·h)"),
     ],
 )
 def test_a_number_alone_gets_the_unit_of_its_place(typed, unit, elsewhere):

@@ -30,7 +30,7 @@ MACHINE = {
     "pressure_rating": Entry("rating printed on it p_r", "kPa", 1.0, 1e5, 1000.0, or_none=True, without="judged as a barrel without a rating"),
 }  # fmt: skip
 NOZZLE = {
-    "bore": Entry("bore at the tip D", "mm", 0.05, 50.0, 1.6, without=FORCE),
+    "bore": Entry("bore at the tip D", "mm", 0.05, 50.0, 1.6, without=FORCE, by_gauge=True),
     "land_length": Entry("straight land L", "mm", 0.1, 500.0, 8.0, or_0=True, without=FORCE),
     "inlet_diameter": Entry(
         "inlet of the nozzle D_in", "mm", 0.05, 150.0, 4.0, without="needed where there is a taper"

@@ -48,10 +48,10 @@ def number_of(entry: Entry, text: str) -> Number:
     if not entry.is_number:
         raise DataError(f"{typed} is no number")
     try:
-        stated = _stated(text, entry.si, such=entry.such)
+        stated = _stated(text, entry.si, such=entry.such, by_gauge=entry.by_gauge)
     except DataError as fault:
         raise DataError(f"{fault}" if typed in f"{fault}" else f"{typed}: {fault}") from None
-    if stated.uncertainty is not None:
+    if stated.uncertainty is not None and not stated.looked_up:
         raise DataError(f"{typed} has an uncertainty; a plan holds the number alone, such as {entry.such}")
     number = entry.from_si(stated.value)
     inside = (
@@ -173,5 +173,5 @@ def _fault(table, key, read):
     return ""
 
 
-def _stated(text, unit, name="", such=""):
-    return stated_number(without_brackets(text), without_brackets(unit), name, such=such)
+def _stated(text, unit, name="", **how):
+    return stated_number(without_brackets(text), without_brackets(unit), name, **how)

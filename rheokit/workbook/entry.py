@@ -52,6 +52,8 @@ class Entry(NamedTuple):
         Whether ``none`` is an answer: a barrel without a rating.
     without : str
         What stays open while it is not known.
+    by_gauge : bool
+        Whether a needle may be named by its gauge instead.
     """
 
     words: str
@@ -63,6 +65,7 @@ class Entry(NamedTuple):
     choices: tuple[str, ...] = ()
     or_none: bool = False
     without: str = ""
+    by_gauge: bool = False
 
     @property
     def is_number(self) -> bool:

@@ -17,7 +17,7 @@ from ..page.machine_panel import OF_FIBRE, MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOZZLE
 from ..page.number_field import NumberField, SlidingNumber
 from ..page.strip import DOUBTFUL
-from ..page.typed_numbers import with_its_unit
+from ..page.typed_numbers import as_in_field, with_its_unit
 from . import words
 from .controls import KELVIN_STEP, LOG_STEP, SLIDERS
 from .explorer import FibreExplorer
@@ -80,7 +80,7 @@ class PlannedControls:
         )  # fmt: skip
         held = self.plan.text(FIBRE, key)
         if key == HEATED_TO:
-            slider.text.value = "" if held == NONE else held
+            slider.text.value = "" if held == NONE else as_in_field(held, slider.unit)
             return slider
         bound(slider, self.plan, FIBRE, key)
         slider.heard(self._changed)

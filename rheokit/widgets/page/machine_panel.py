@@ -19,7 +19,7 @@ from .hearing import hear
 from .layout import Fold
 from .machine_controls import Either, buttons, under
 from .number_field import NotKnown, NumberField
-from .typed_numbers import with_its_unit
+from .typed_numbers import as_in_field, with_its_unit
 
 OPEN = (words.NOZZLE, words.BARREL)
 OF_FIBRE = (words.NOZZLE, words.BARREL, words.DRIVE)
@@ -100,7 +100,7 @@ class MachinePanel(W.VBox):
         held = self.plan.text("machine", "pressure_rating")
         rated = buttons("pressure rating", [words.PRINTED, NONE], NONE if held == NONE else None)
         field = self._made("machine", "pressure_rating")
-        field.text.value = "" if held == NONE else held
+        field.text.value = "" if held == NONE else as_in_field(held, field.unit)
 
         def put():
             text = NONE if rated.value == NONE else with_its_unit(field.holds, field.unit)

@@ -10,7 +10,7 @@ from ...errors import DataError
 from ...nomenclature import SI_UNIT, measure, or_, with_unit
 from ...reading.faults import shown
 from ...reading.gauges import bore_of
-from ...reading.misread import ungrouped
+from ...reading.misread import ungrouped, with_points
 from ...reading.stated import NUMBER
 from ...units import mm, unit_scale
 
@@ -39,22 +39,33 @@ def unit_of(words):
     return found and found[1]
 
 
+def _plain_text(text):
+    """Return a text with plain spaces and hyphens, which no eye tells from others."""
+    return re.sub(r"\s", " ", text).strip().replace("−", "-")
+
+
 def with_its_unit(text, unit):
-    """Return what was typed at a place of a unit as it reads elsewhere too: with a decimal point, and a number alone with that unit."""
+    """Return what was typed at a place of a unit as it reads elsewhere too: as it was typed, a number alone with that unit."""
+    text = _plain_text(text)
     found = _TYPED.fullmatch(text)
     if not found:
         return text
-    number, beside = found[1].replace(",", "."), found[2].strip()
-    if beside or unit in (None, "-"):
-        return f"{number} {beside}".strip() if "," in found[1] else text
-    if unit in _TENS:
-        number = str(Decimal(number) / _TENS[unit])
-    spelt = _SPELT.get(unit, unit)
-    return number if spelt == "-" else f"{number} {spelt}"
+    number, beside = found[1], found[2].strip()
+    pointed = number.replace(",", ".")
+    if unit in _TENS and not beside:
+        return f"{Decimal(pointed) / _TENS[unit]} {_SPELT[unit]}"
+    if with_points(number) != pointed:  # ",5" is taken by fields only
+        number = pointed
+    if beside:
+        return text if number == found[1] else f"{number} {beside}"
+    return number if unit in (None, "-", "× fitted") else f"{number} {unit}"
 
 
 def as_in_field(text, unit):
-    """Return what stands elsewhere as a field shows it: where its unit is a power of ten of another, the number alone."""
+    """Return what stands elsewhere as a field shows it: in the unit of the field the number alone."""
+    found = _TYPED.fullmatch(text)
+    if found and found[2].strip() in (unit, _SPELT.get(unit)) and unit not in _TENS:
+        return found[1]
     if unit not in _TENS or not text:
         return text
     try:
@@ -100,12 +111,12 @@ def number_typed(text, where, unit, example="1.05", bounds=FREE):
     Refused
         With what is typed, why that is no number of the place, and what to write.
     """
-    typed, such = re.sub(r"\s", " ", text).strip().replace("−", "-"), _such(example, unit)
+    typed, such = _plain_text(text), _such(example, unit)
     if not typed:
         raise Refused(where, f"is empty; type a number such as {example}.")
     if len(typed) > LONGEST:
         raise Refused(where, f"a text of {len(typed)} characters is not a number that can be used; {such}.")
-    if unit == "mm" and where.startswith("bore") and (named := _needle(typed, where)):
+    if unit == "mm" and where.startswith("bore at the tip") and (named := _needle(typed, where)):
         return named
     if two := _TWO_WAYS.fullmatch(typed):
         whole, rest, after = two.groups()

@@ -13,6 +13,7 @@ from ..page.machine_panel import MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOZZLE, PART
 from ..page.page_words import in_words
 from ..page.strip import DOUBTFUL
+from ..page.typed_numbers import as_in_field
 from . import words
 from .controls import OF_PLAN, RegionControls
 from .explorer import RegionExplorer
@@ -192,7 +193,8 @@ class PlannedRegion(RegionExplorer):
         else:
             for key, text in moved.items():
                 if ENTRIES[key] in self.panel.fields:
-                    self.panel.fields[ENTRIES[key]].text.value = text
+                    field = self.panel.fields[ENTRIES[key]]
+                    field.text.value = as_in_field(text, field.unit)
         self._quiet = False
 
     def _explain(self):
