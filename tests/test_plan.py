@@ -51,7 +51,9 @@ def test_the_example_of_an_entry_is_one(table, key):
 EVERY = [*ASKED.items(), *((f"{table}.{key}", columns) for (table, key), columns in ROWS.items())]
 
 
-@pytest.mark.parametrize(("key", "entry"), [(f"{at}.{key}", entry) for at, asked in EVERY for key, entry in asked.items()])
+@pytest.mark.parametrize(
+    ("key", "entry"), [(f"{at}.{key}", entry) for at, asked in EVERY for key, entry in asked.items()]
+)
 def test_the_example_that_a_refusal_gives_is_taken(key, entry):
     """What is told to write, also by the reader of numbers with units, is taken when it is written."""
     said = [entry.such]

@@ -14,6 +14,7 @@ from rheokit.things import nearest
 from rheokit.units import unit_scale
 from rheokit.workbook.entry import without_brackets
 
+
 @pytest.mark.parametrize("given", ["10 1/s", "10 s-1", "600 1/min", "10 ± 1 1/s"])
 def test_a_rate_is_taken_as_people_write_it(given):
     assert stated_number(given, "1/s").value == pytest.approx(10.0, rel=1e-12)
