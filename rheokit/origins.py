@@ -16,8 +16,7 @@ ORIGINS = (MEASURED, FITTED, TABLE, ASSUMED, INVENTED)
 USUAL = f"{ASSUMED}: usual for pastes, common practice"
 NOT_TO_BE_USED = "not to be used"  # what is said of every number of a fit whose checks forbid to use it
 NOT_IDENTIFIED = "not identified"  # what the readings leave open has no value, and this in place of an origin
-UNSAID = f"{ASSUMED}: given without an origin"
-TYPED = f"{ASSUMED}: typed into the page, its source was not asked"
+UNSAID = f"{ASSUMED}: origin not given"
 
 
 def word_of(origin: str) -> str:

@@ -27,7 +27,7 @@ def test_of_a_fit_takes_what_the_bench_knows(fitted):
     assert material.paste.density == pytest.approx(1110, rel=0.01)
     assert material.paste.static_ratio == pytest.approx(fitted.nuisance["static_ratio"])
     assert material.rate_range == fitted.rate_range
-    assert material.origin("modulus") == "assumed: given without an origin"
+    assert material.origin("modulus") == "assumed: origin not given"
     assert material.origin("static_ratio") == "invented: fitted to invented readings"  # as the bench is
     assert material.origin("lean_factor") == "assumed: usual for pastes, common practice"
 

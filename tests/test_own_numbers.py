@@ -16,10 +16,9 @@ from rheokit.nomenclature import number, numbers
 from rheokit.regions import AXES, movable, region_map
 from rheokit.units import kPa, mm
 from rheokit.widgets import NozzleExplorer, RegionExplorer
-from rheokit.widgets.nozzle.words import UNSAID
 from rheokit.widgets.page.judged import not_judged_words
 from rheokit.widgets.page.machine_rows import STATED, known_rows, machine_rows
-from rheokit.widgets.page.rests_on import SET
+from rheokit.widgets.page.rests_on import SET, UNSAID
 
 pytestmark = [
     pytest.mark.slow,  # whole pages

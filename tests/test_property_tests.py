@@ -425,7 +425,7 @@ def test_a_material_takes_what_was_measured_before_what_the_specimen_states():
     assert "lean factor 1" in found.origins["modulus"]
     assert found.paste.lean_factor == 1.0
     own = Material.of(fit, density=1050.0, spreads={"modulus": 0.5})
-    assert (own.paste.density, own.origins["density"]) == (1050.0, "assumed: given without an origin")
+    assert (own.paste.density, own.origins["density"]) == (1050.0, "assumed: origin not given")
     assert own.spread("density") == 0.01  # the usual one
     assert own.spread("modulus") == 0.5
 

@@ -1,11 +1,13 @@
 """What a plan knows of a paste goes into its material with spread and origin, where no reading says it; whose numbers they are. Kind: exact."""
 
 import math
+import re
 import shutil
 
 import pytest
 
 import rheokit as rk
+from rheokit.widgets import NozzlePage, RegionPage
 from rheokit.workbook import demo
 
 
@@ -60,7 +62,7 @@ def test_one_rate_of_use_alone_is_told(book):
     [
         ("measured", "invented: for demonstration", "invented: for demonstration"),
         ("measured: calipers", "measured", "measured: calipers"),
-        ("measured", "", "assumed: given without an origin"),
+        ("measured", "", "assumed: origin not given"),
         ("from a handbook", "table: data sheet", "assumed: from a handbook"),
     ],
 )
@@ -68,3 +70,20 @@ def test_of_two_origins_the_less_trusted_is_told(book, machine, job, both):
     book.plan.put("machine", "origin", machine)
     book.plan.put("job", "origin", job)
     assert book.machine_origin == both
+    assert book.origins[0].endswith(machine) and book.origins[1].endswith(job or "origin not given")
+    said = book.script()
+    assert all(
+        f"# numbers of the {what}: {of}\n" in said for what, of in zip(("machine", "job"), book.origins, strict=True)
+    )
+
+
+@pytest.mark.slow
+def test_every_page_says_the_same_of_where_machine_and_part_come_from(book, tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    book.plan.put("machine", "origin", "measured: calipers")
+    book.plan.put("job", "origin", "")
+    book.save()
+    for page in (NozzlePage, RegionPage):
+        said = " ".join(re.sub(r"<[^>]+>", " ", page(book.folder).explorer.rests.value).split())
+        assert "bore D 3 mm measured: calipers" in said, said
+        assert "print speed v 15 mm/s assumed: origin not given" in said, said

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from ..errors import DataError
 from ..nomenclature import QUANTITIES
+from ..origins import UNSAID
 from ..reading.faults import shown
 from ..reading.stated import stated_number
 from ..things import nearest
@@ -94,7 +95,7 @@ def property_of(name: str, given: Any) -> tuple[float, float | None, str] | None
         raise DataError(
             f"has the origin {shown(str(origin))}; write in quotes where it comes from, such as 'assumed: usual'"
         )
-    return value, None if spread is None else float(spread), origin or "assumed"
+    return value, None if spread is None else float(spread), origin or UNSAID
 
 
 def fault_of(table: str, key: str, fault: Exception | str) -> str:

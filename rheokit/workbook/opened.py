@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Self
 from ..bench import Bench
 from ..errors import DataError
 from ..laws import LAWS
-from ..origins import ORIGINS, TABLE, word_of
+from ..origins import INVENTED, ORIGINS, word_of
 from ..part.job import Job
 from ..paste.material import Material
 from ..paste.mixed import Mixed
@@ -21,6 +21,7 @@ from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing,
 from .of_recipe import known_of_recipe
 from .plan import Assumed, Plan
 from .shelf import BENCH, holds_a_paste, is_demo, place_of_plan
+from .whence import FOR_DEMONSTRATION, origin_of, origins_of
 
 if TYPE_CHECKING:
     from ..fitting import FitResult
@@ -161,10 +162,13 @@ class Workbook:
         told |= {"modulus"} if "lean_factor" in told else set()  # read from a wall that leaned
         typed = self.plan.properties
         return {
-            name: one._replace(origin=_origin(one.origin, self.is_demo))
+            name: one._replace(origin=self._origin(one.origin))
             for name, one in self.assumed.items()
             if name in typed or name not in told
         }
+
+    def _origin(self, text):
+        return FOR_DEMONSTRATION if self.is_demo and not text.startswith(INVENTED) else origin_of(text)
 
     @property
     def material(self) -> Material:
@@ -205,8 +209,7 @@ class Workbook:
     @property
     def origins(self) -> tuple[str, str]:
         """Where the numbers of the extruder come from, and those of the job, each as its table says."""
-        machine, job = (_origin(self.plan.text(table, "origin"), self.is_demo) for table in ("machine", "job"))
-        return machine, job
+        return origins_of(self.plan)
 
     @property
     def left_out(self) -> list[str]:
@@ -251,16 +254,6 @@ def _there(folder):
             f"{shown(str(folder), 200)} holds no {BENCH}; name the folder of a paste, or make one with `rheokit new`"
         )
     return folder
-
-
-def _origin(text, invented):
-    """Return an origin that begins with one of the words of `origins`; what says nothing of the kind is assumed."""
-    text = text.strip()
-    if invented:
-        return text if text.startswith("invented") else "invented: for demonstration"
-    if text.partition(":")[0].strip() in ORIGINS:
-        return text
-    return f"{TABLE}: {text}" if text.startswith("from a table") else f"assumed: {text or 'given without an origin'}"
 
 
 __all__ = ["LEAVE_OUT", "NotKnownYet", "Workbook", "gone_tests", "name_of"]

@@ -46,9 +46,14 @@ def script_of(book: Workbook) -> str:
             ]
         )
     else:
+        machine, of_job = book.origins
         parts += [
-            [*(f"# {one}" for one in book.left_out), *_extruder_lines(extruder)],
-            _job_lines(job),
+            [
+                *(f"# {one}" for one in book.left_out),
+                f"# numbers of the machine: {machine}",
+                *_extruder_lines(extruder),
+            ],
+            [f"# numbers of the job: {of_job}", *_job_lines(job)],
             _case_lines(book),
         ]
         parts.append(_winding_lines(book) if job.kind == FIBRE else [*_window_lines(), *_region_lines(book)])

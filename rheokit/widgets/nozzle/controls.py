@@ -10,6 +10,7 @@ from ...origins import INVENTED
 from ...part.printing import PrintJob
 from ...workbook import ASKED, Plan
 from ...workbook.made import NotKnownYet, extruder_of, job_of, left_out
+from ...workbook.whence import origins_of
 from ..page.bound import bound, saving_of
 from ..page.layout import Fold
 from ..page.machine_panel import MachinePanel
@@ -115,8 +116,9 @@ class NozzleControls:
     @property
     def is_invented(self) -> bool:
         """Whether machine or part are said to be invented."""
-        return any(self.plan.text(table, "origin").startswith(INVENTED) for table in ("machine", "job"))
+        return any(origin.startswith(INVENTED) for origin in self.origins)
 
-    def origin(self, table: str) -> str:
-        """Return where the numbers of the machine or of the job come from."""
-        return self.plan.text(table, "origin") or words.UNSAID
+    @property
+    def origins(self) -> tuple[str, str]:
+        """Where the numbers of the machine come from, and those of the job."""
+        return origins_of(self.plan)

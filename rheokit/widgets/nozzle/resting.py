@@ -14,9 +14,9 @@ def rows_of_nozzle(
     """Return the rows of a case of the page, with `draws` joint draws for the intervals; without one those of the paste alone."""
     if controls is None or case is None:
         return paste_rows(material, fit)
-    origins = controls.origin("machine"), controls.origin("job")
+    machine, job = controls.origins
     known = paste_rows(material, fit, case.paste.stiffer(1 / controls.stiffness.value), controls.typed)
-    rows = machine_rows(material, controls.extruder(), case, origins[0], draws=draws, job_origin=origins[1])
+    rows = machine_rows(material, controls.extruder(), case, machine, draws=draws, job_origin=job)
     if controls.stiffness.value != 1:
         rows.append(field_row(controls.stiffness, controls.stiffness.words, None, SET))
     return [*rows, *known]

@@ -9,7 +9,7 @@ from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
 from ...nomenclature import alike, number, numbers, symbol, with_limits, written
-from ...origins import ASSUMED, in_short
+from ...origins import in_short
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ...workbook import ASKED
@@ -27,7 +27,6 @@ PASTE = {
 IN_FIELD = {"static_ratio": 1.0, "air_content": 100.0}
 KNOWN = {"static_ratio": "as the paste is known so far", "air_content": "%, as the paste is known so far"}
 SPEED = f"print speed {symbol('print_speed')} [mm/s]"
-UNSAID = f"{ASSUMED}: nobody said where it comes from"
 EXAMPLE = """
 [machine]
 origin = "invented: the example of this page"

@@ -7,7 +7,7 @@ import numpy as np
 from ...fitting.text import OPEN
 from ...laws import Shifted
 from ...nomenclature import cells, number, with_unit
-from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, TYPED, of_fit, word_of
+from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, UNSAID, of_fit, word_of
 from ...sampling import limits_of_spread
 from .elements import details, paragraph, table
 from .typed_numbers import unit_of
@@ -71,7 +71,7 @@ def unknown_words(material):
 def field_row(field, words, usual, origin=OF_PAGE):
     """Return the row of a field of a page: of the page's example (`origin`) until another number is typed or set."""
     value = with_unit(number(field.value), unit_of(words))
-    return [words.rpartition(" [")[0], value, EXACT, origin if usual is None or field.stands_at(usual) else TYPED]
+    return [words.rpartition(" [")[0], value, EXACT, origin if usual is None or field.stands_at(usual) else UNSAID]
 
 
 def fit_rows(fit):

@@ -4,13 +4,14 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from ...errors import DataError
+from ...origins import UNSAID
 from ...workbook.asked import ASKED
 from ..page.base import Panel
 from ..page.elements import Message, in_words, is_shown, paragraph
 from ..page.fields import choice, lacking
 from ..page.freshness import clear, fail
 from ..page.number_field import NotKnown, SlidingNumber
-from ..page.rests_on import EXACT, OF_PAGE, TYPED, slider_rows
+from ..page.rests_on import EXACT, OF_PAGE, slider_rows
 from ..page.typed_numbers import Refused
 
 REST = 0.15  # s
@@ -159,7 +160,7 @@ class Room(Panel):
         rows = slider_rows(*(one for one in self.sliders if is_shown(one) and one.holds and not one.refused))
         for field in filter(is_shown, self.fields.values()):
             if field.holds and not field.refused:
-                origin = OF_PAGE if field.stands_at(field.of_example) else TYPED
+                origin = OF_PAGE if field.stands_at(field.of_example) else UNSAID
                 rows.append([field.words.rpartition(" [")[0], field.shown, EXACT, origin])
         return rows
 

@@ -5,6 +5,7 @@ import ipywidgets as W
 from ... import charts
 from ...errors import DataError
 from ...nomenclature import PASCAL, number, with_limits
+from ...origins import UNSAID
 from ...paste.mixed import Mixed
 from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water, wet_basis
 from ...paste.water import WaterLaw, readings_with_limits
@@ -18,7 +19,7 @@ from ..page.layout import beside
 from ..page.number_field import NotKnown
 from ..page.page_words import in_words
 from ..page.pictures import MovingPicture
-from ..page.rests_on import EXACT, OF_PAGE, TYPED
+from ..page.rests_on import EXACT, OF_PAGE
 from ..page.typed_numbers import Bounds
 from .desk import UNKNOWN, Room, Step, asked_of
 from .planned import Came
@@ -135,7 +136,7 @@ class RecipePanel(Room):
             typed = grid.typed()
             limits = self._limits() if grid is self.readings else [EXACT] * len(typed)
             rows += [
-                [f"{grid.title}, row {place + 1}", words, ends, OF_PAGE if grid.says(place, given) else TYPED]
+                [f"{grid.title}, row {place + 1}", words, ends, OF_PAGE if grid.says(place, given) else UNSAID]
                 for (place, words), ends in zip(typed, limits, strict=True)
             ]
         water = fields[:1] if self.water.holds and not self.water.refused else []

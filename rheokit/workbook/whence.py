@@ -1,0 +1,28 @@
+"""Where the numbers of a plan come from: each table says it for its own, and of one that does not that is said, in the same words everywhere."""
+
+from ..origins import ASSUMED, INVENTED, ORIGINS, TABLE, UNSAID
+from .plan import Plan
+from .shelf import is_demo
+
+FOR_DEMONSTRATION = f"{INVENTED}: for demonstration"
+
+
+def origin_of(text: str) -> str:
+    """Return an origin that begins with one of the words of `origins`; what says nothing of the kind is assumed.
+
+    >>> origin_of("measured: calipers"), origin_of("from a handbook"), origin_of("")
+    ('measured: calipers', 'assumed: from a handbook', 'assumed: origin not given')
+    """
+    text = text.strip()
+    if not text:
+        return UNSAID
+    if text.partition(":")[0].strip() in ORIGINS:
+        return text
+    return f"{TABLE if text.startswith('from a table') else ASSUMED}: {text}"
+
+
+def origins_of(plan: Plan) -> tuple[str, str]:
+    """Return where the numbers of the extruder come from, and those of the job; of a demo they are invented until somebody says otherwise."""
+    unsaid = FOR_DEMONSTRATION if is_demo(plan.folder) else ""
+    machine, job = (origin_of(plan.text(table, "origin") or unsaid) for table in ("machine", "job"))
+    return machine, job
