@@ -115,6 +115,13 @@ def test_no_result_stays_old_once_all_is_computed(fit, folders):
         assert [one for one in dated_in(explorer) if OLD in one._dom_classes] == []
 
 
+@pytest.mark.parametrize("name", ["FitPage", "NozzlePage", "RegionPage", "RecipePage", "FibrePage"])
+def test_a_page_of_a_new_paste_waits_for_nothing(name, tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    page = getattr(rk.widgets, name)(rk.new_workbook(tmp_path / "mine"))
+    assert [one.value for one in dated_in(page) if OLD in one._dom_classes] == []
+
+
 @pytest.mark.slow
 def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(folders):
     explorer = rk.widgets.FitExplorer(folders / "clay")

@@ -90,8 +90,6 @@ class NozzleExplorer(Explorer):
         paste = self.material.paste if self.material else None
         self.strip, self.controls = Strip(), NozzleControls(self.plan, paste, self.changed)
         if self._missing:
-            self.strip.say(words.NO_LAW, DOUBTFUL)
-            self.complain(self._unread or words.unanswered(self._missing))
             typed = self.controls.sliders, self.controls.panel, self.controls.of_paste
             return [self.strip, section("Force and pressure", self.message, self.rests), *typed, self.probe]
         self.headline, self.numbers, self.startstop, self.judged, self.cautions = (Answer() for _ in range(5))
@@ -117,7 +115,7 @@ class NozzleExplorer(Explorer):
     def steps(self) -> Sequence[Callable[[], object]]:
         """Pictures first, then tables."""
         if self._missing:
-            return (self.show_rests,)
+            return self._say_missing, self.show_rests
         tables = (
             self._judge,
             self.show_rests,
@@ -128,6 +126,10 @@ class NozzleExplorer(Explorer):
         )
         shown = self._show_force, self._show_pressure, self._show_parts
         return [self._when_known(step) for step in (*shown, *tables)]
+
+    def _say_missing(self):
+        self.strip.say(words.NO_LAW, DOUBTFUL)
+        self.complain(self._unread or words.unanswered(self._missing))
 
     def _when_known(self, step):
         """Return a step that says what is lacking where the plan does not know enough, and nothing after that."""
