@@ -170,7 +170,7 @@ def test_contours_lie_where_the_map_has_their_level(maps):
 
 def test_contours_and_zones_are_named_in_the_picture(maps):
     said = texts(charts.region_contents(maps["probable"], POINT))
-    for wanted in ("10 %", "50 %", "buckle:", "drive force"):
+    for wanted in ("10 %", "50 %", "lean:", "drive force"):
         assert wanted in said
     said = texts(charts.region_contents(maps["best"], POINT))
     for wanted in ("× 1", "× 0.8", "every limit judged holds"):
@@ -231,7 +231,7 @@ def test_words_say_where_it_is_best_and_what_comes_first(maps):
     said = charts.region_contents(found, POINT).words
     best = np.unravel_index(np.argmax(found.probability), found.shape)
     assert f"the probability is greatest, {found.probability[best]:.2f}, at bore D {BORES[best[1]] / mm:.3g} mm" in said
-    assert "buckle: height before the wall leans" in said
+    assert "lean: height before the wall leans" in said
     assert said.endswith("Marked: bore D 1.60 mm, water content u (dry basis) 1.") or "Marked: bore D 1.6 mm" in said
 
 

@@ -133,7 +133,7 @@ def test_a_draw_of_sixteen_is_not_forbidden_to_a_gel_that_was_drawn_so():
 def test_no_job_is_asked_the_limits_of_another_kind():
     fibre, part = case(GD30, rig(), thin()), rk.PrintJob(print_speed=0.01, layer_height=1 * mm, line_width=1 * mm)
     asked, other = set(rk.judge(fibre).index), set(rk.judge(case(GD30, rig(), part)).index)
-    assert not asked & {"stack", "buckle", "line holds", "span", "layer height", "line width", "speed floor"}
+    assert not asked & {"stack", "lean", "line holds", "span", "layer height", "line width", "speed floor"}
     assert OWN <= asked and not OWN & other
     assert {"drive force", "rated pressure", "clog", "lag", "rates read"} <= asked & other
     assert rk.judge(fibre, "stack").verdict.item() == "not asked"
@@ -220,8 +220,8 @@ def test_a_drum_slower_than_the_dope_comes_is_said_first_and_what_helps(share):
 
 def test_limits_of_another_kind_of_job_are_named_where_no_other_is_left():
     found = case(GD30, rig(), thin())
-    assert rk.verdict(found, ["stack", "buckle", "pause"]) == (
-        "No limit could be judged. Not asked of a job that draws a fibre: stack, buckle. Not asked by this job: pause."
+    assert rk.verdict(found, ["stack", "lean", "pause"]) == (
+        "No limit could be judged. Not asked of a job that draws a fibre: stack, lean. Not asked by this job: pause."
     )
     assert rk.verdict(case(GD30, rig(), layers()), "beads").startswith(
         "No limit could be judged. Not asked of a job that prints layers: beads."

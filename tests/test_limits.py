@@ -119,7 +119,7 @@ def test_the_error_of_the_nozzle_theory_does_not_act_on_friction(name):
     [
         ("clog", {"grain_size": 100e-6, "largest_grain": None}, {"grain_size": 400e-6, "largest_grain": 400e-6}),
         ("stack", {"static_ratio": 2.0}, {"static_ratio": 0.01}),
-        ("buckle", {"modulus": 100e3}, {"modulus": 1e3}),
+        ("lean", {"modulus": 100e3}, {"modulus": 1e3}),
         ("line holds", {"static_ratio": 2.0}, {"static_ratio": 0.01}),
         ("span", {"modulus": 100e3, "static_ratio": 3.0}, {"modulus": 10.0}),
         ("speed floor", {"liquid_viscosity": 100.0}, {"liquid_viscosity": 0.01}),
@@ -215,14 +215,14 @@ def test_layers_too_quick_and_too_late():
 
 
 def test_words_carry_numbers_units_and_remedy():
-    row = judge(case(part_height=100 * mm), [LIMITS["buckle"]]).loc["buckle"]
+    row = judge(case(part_height=100 * mm), [LIMITS["lean"]]).loc["lean"]
     assert row.verdict == "broken" and row.remedy
     assert row.words.startswith("height before the wall leans: 100 mm; at most 14")
 
 
 def test_what_cannot_be_judged_is_said():
     table = judge(case(replace(FULL, modulus=None)), LIMITS.values())
-    assert table.loc["buckle", "verdict"] == "not judged" and "modulus not known" in table.loc["buckle", "words"]
+    assert table.loc["lean", "verdict"] == "not judged" and "modulus not known" in table.loc["lean", "words"]
     assert table.loc["span", "verdict"] == "not asked"
 
 
@@ -230,7 +230,7 @@ def test_what_cannot_be_judged_is_said():
 def test_a_law_without_a_yield_stress_leaves_strength_open(name):
     thin = case(replace(FULL, law=rk.PowerLaw(consistency=210.0, flow_index=0.38)), **EVERYTHING)
     assert LIMITS[name].missing(thin) == "yield_stress not known"
-    assert LIMITS["buckle"].judges(thin)
+    assert LIMITS["lean"].judges(thin)
 
 
 def test_rates_outside_the_readings_are_no_failure():
@@ -276,19 +276,19 @@ def test_jobs_that_cannot_be(changes, words):
 
 # --- what a verdict claims ----------------------------------------------------------------------------------------
 
-LINE_AND_WALL = [LIMITS[name] for name in LIMITS if name in ("clog", "stack", "buckle", "line holds", "line width")]
+LINE_AND_WALL = [LIMITS[name] for name in LIMITS if name in ("clog", "stack", "lean", "line holds", "line width")]
 
 
 def test_a_verdict_names_what_it_did_not_judge_and_what_was_lacking():
     bare = case(Paste(law=OLIVE), rig(drive=None))
     names = {
-        "buckle", "clog", "drive force", "layer height", "line holds", "line width", "rated pressure", "span", "speed floor",
+        "lean", "clog", "drive force", "layer height", "line holds", "line width", "rated pressure", "span", "speed floor",
         "stack", "start after rest",
     }  # fmt: skip
     limits = [limit for name, limit in LIMITS.items() if name in names]
     assert verdict(bare, limits) == (
         "Inside every limit judged; first to bind: line width over bore: 1.19; at least 1 and at most 1.5 allowed (a factor "
-        "1.2 of room). Not judged: buckle (modulus, density not known); clog (grain size not known); drive force, start "
+        "1.2 of room). Not judged: lean (modulus, density not known); clog (grain size not known); drive force, start "
         "after rest (no drive); line holds, stack (density not known); speed floor (porosity, drag diameter, liquid "
         "viscosity not known)."
     )
@@ -298,8 +298,8 @@ def test_a_verdict_names_what_it_did_not_judge_and_what_was_lacking():
 @pytest.mark.parametrize(
     ("lacking", "words"),
     [
-        ({"density": None}, "Not judged: buckle, line holds, stack (density not known)."),
-        ({"modulus": None}, "Not judged: buckle (modulus not known)."),
+        ({"density": None}, "Not judged: lean, line holds, stack (density not known)."),
+        ({"modulus": None}, "Not judged: lean (modulus not known)."),
         ({"grain_size": None}, "Not judged: clog (grain size not known)."),
         ({"largest_grain": None}, "Judged in part: clog (largest grain not known)."),
         ({}, "a factor 1.2 of room)."),

@@ -116,7 +116,7 @@ def test_the_first_words_are_force_and_pressure_with_limits_and_what_binds(explo
     assert (force, pressure * kPa) == pytest.approx((float(here.force), float(here.pressure)), abs=0.05 * kPa, rel=1e-3)
     said = plain(explorer.headline.value)
     assert finding(here)[0] in said  # the same as in a script
-    assert "Not judged: buckle" not in said and "clog (grain size not known)" in said
+    assert "Not judged: lean" not in said and "clog (grain size not known)" in said
     profile = fit.interval(lambda law: here.extruder.plunger_force(law, float(here.flow_rate)))
     assert (low, high) == pytest.approx(profile[1:3], rel=0.03)  # joint draws against the profile
     assert low < float(here.force) < high
@@ -248,7 +248,7 @@ def test_the_page_of_a_workbook_is_typed_into_its_plan(fit):
     }  # fmt: skip
     for place, typed in given.items():
         field(page, *place).text.value = typed
-    assert plan.text("nozzle", "bore") == "1.6 mm" and plan.text("machine", "barrel_diameter") == "26.7 mm"
+    assert plan.text("nozzle", "bore") == "1,6 mm" and plan.text("machine", "barrel_diameter") == "26.7 mm"
     force = RIG.__class__(
         barrel_diameter=26.7 * mm, fill_length=60 * mm, plunger_friction=8.0,
         nozzle=rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=8 * mm)),

@@ -13,7 +13,7 @@ from rheokit.regions import AXES, bands, joined, region_map
 from rheokit.units import kPa, mm
 
 OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
-NAMES = ("rated pressure", "buckle", "clog", "drive force", "layer height", "line width", "stack")
+NAMES = ("rated pressure", "lean", "clog", "drive force", "layer height", "line width", "stack")
 
 
 def material(**changes):
@@ -125,7 +125,7 @@ def test_no_window_says_how_near_one_comes_and_what_stops_it():
     assert math.isnan(found.high)
     best = float(chance(*ASKED, NAMES, 400, 0, {"bore": 1.6 * mm, "water_content": found.best}).probability[0, 0])
     assert found.best_probability == pytest.approx(best, abs=1e-9)
-    assert found.stops_low in ("buckle", "drive force")
+    assert found.stops_low in ("lean", "drive force")
     assert str(found).startswith(
         "Water content u (dry basis): none from 0.8 to 1.4 will do in 90 of 100 cases (at most in "
     )
@@ -138,7 +138,7 @@ def test_a_window_narrower_than_the_first_sweep_is_found():
 
     def room(water, force):
         case = AXES["water_content"].set(AXES["bore"].set(Case.of(ASKED[0], rig(force), ASKED[2]), 2.4 * mm), water)
-        return min(float(LIMITS[name].margin(case)) for name in ("buckle", "drive force"))
+        return min(float(LIMITS[name].margin(case)) for name in ("lean", "drive force"))
 
     wet = max(water for water in np.linspace(0.8, 1.4, 6001) if room(water, 1e4) >= 0)  # the wall closes it here
     force = next(
@@ -151,12 +151,12 @@ def test_a_window_narrower_than_the_first_sweep_is_found():
         "water_content",
         wet - 0.3,
         wet + 0.29,
-        ("buckle", "drive force"),
+        ("lean", "drive force"),
         held={"bore": 2.4 * mm},
     )
     assert found.is_open
     assert found.high - found.low == pytest.approx(0.002, abs=0.0003)
-    assert (found.stops_low, found.stops_high) == ("drive force", "buckle")
+    assert (found.stops_low, found.stops_high) == ("drive force", "lean")
 
 
 @pytest.mark.slow
@@ -329,7 +329,7 @@ def test_a_window_is_refused_where_what_ends_it_could_not_be_judged():
         window(*with_paste(density=None), "part_height", limits=NAMES)
     assert str(caught.value) == (
         "window: nothing that could be judged depends on part height H, so what ends its window is not known. Not judged: "
-        "buckle, stack (density not known). Judged in part: clog (largest grain not known). Give what is missing, or ask "
+        "lean, stack (density not known). Judged in part: clog (largest grain not known). Give what is missing, or ask "
         "another axis."
     )
 
@@ -341,11 +341,11 @@ def test_a_window_is_refused_where_what_was_not_judged_would_end_it_sooner():
     with pytest.raises(rk.DataError) as caught:
         window(*asked, "part_height", limits=NAMES)
     assert str(caught.value) == (
-        "window: Part height H: not known, since what would end its window could not be judged: buckle (modulus not known). "
+        "window: Part height H: not known, since what would end its window could not be judged: lean (modulus not known). "
         "Give what is missing, or leave that limit out on purpose."
     )
-    without = window(*asked, "part_height", limits=[name for name in NAMES if name != "buckle"])
-    assert without.high == pytest.approx(100 * mm) and "buckle" not in without.words
+    without = window(*asked, "part_height", limits=[name for name in NAMES if name != "lean"])
+    assert without.high == pytest.approx(100 * mm) and "lean" not in without.words
     with pytest.raises(rk.DataError, match=r"Bore D: not known, .* drive force \(no drive\)"):
         window(asked[0], replace(ASKED[1], drive=None), ASKED[2], "bore", limits=NAMES)
 
@@ -355,7 +355,7 @@ def test_a_window_names_what_could_not_be_judged():
     low = 5 * mm  # a wall that stands whatever its modulus
     found = window(*with_paste(modulus=None), "air_content", limits=NAMES, held={"bore": 2.4 * mm, "part_height": low})
     assert found.is_open
-    assert found.unjudged == "Not judged: buckle (modulus not known). Judged in part: clog (largest grain not known)."
+    assert found.unjudged == "Not judged: lean (modulus not known). Judged in part: clog (largest grain not known)."
     assert str(found).endswith(f"{found.unjudged} The window may be narrower.")
     best = widest_margin(*with_paste(modulus=None), {"bore": (1 * mm, 4 * mm), "print_speed": (5 * mm, 20 * mm)}, NAMES)
     assert best["words"].endswith(found.unjudged)

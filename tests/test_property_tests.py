@@ -446,7 +446,7 @@ def test_the_next_wall_leans_where_walls_as_thick_did_however_they_were_written_
             RIG,
             rk.PrintJob(print_speed=10 * mm, layer_height=1 * mm, line_width=2 * mm, part_height=15 * mm, **part),
         )
-        return rk.LIMITS["buckle"].error(case)
+        return rk.LIMITS["lean"].error(case)
 
     once, twice = walls(heights), walls(heights[:3], heights[3:])
     for found in (once, twice):

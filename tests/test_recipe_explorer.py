@@ -534,7 +534,7 @@ def test_a_map_counts_what_real_walls_fall_short_once(known, height, real):
     modulus = np.sqrt(0.3**2 - 0.15**2) if known else 0.35
     spread = np.hypot(np.hypot(modulus, np.hypot(0.15, 0.01)) / 3, real)
     axes = {"part_height": [14 * mm, 15 * mm], "wall_width": [2 * mm]}
-    found = rk.region_map(part.material, part.extruder, part.job, "buckle", axes, draws=2000).probability[0]
+    found = rk.region_map(part.material, part.extruder, part.job, "lean", axes, draws=2000).probability[0]
     assert found == pytest.approx([NormalDist().cdf(np.log(height / h) / spread) for h in (14, 15)], abs=0.015)
 
 
@@ -556,7 +556,7 @@ def test_limits_of_the_leaning_height_follow_from_its_spreads():
 def test_the_page_and_a_map_give_the_same_probability(known):
     part = standing(part_height=15 * mm, **known)
     axes = {"part_height": [12 * mm, 15 * mm], "wall_width": [2 * mm]}
-    found = rk.region_map(part.material, part.extruder, part.job, ["buckle", "stack"], axes, draws=2000)
+    found = rk.region_map(part.material, part.extruder, part.job, ["lean", "stack"], axes, draws=2000)
     assert 0.2 < part.probability == found.probability[0, 1] < found.probability[0, 0]
 
 

@@ -98,16 +98,16 @@ def test_the_answer_is_the_probability_of_the_point(explorer):
     share = float(alone.probability[0, 0])
     said = plain(explorer.answered)
     assert f"Every limit judged holds in {100 * share:.0f} of 100 cases" in said
-    assert "What stops it first, most often: buckle: height before the wall leans" in said
+    assert "What stops it first, most often: lean: height before the wall leans" in said
     assert "A thicker or curved wall" in said
     table = opened(explorer, "limits")
     assert (
-        f", broken {100 * float(alone.holds['buckle'][0, 0]):.0f} {100 * float(alone.stops_first['buckle'][0, 0]):.0f} "
+        f", broken {100 * float(alone.holds['lean'][0, 0]):.0f} {100 * float(alone.stops_first['lean'][0, 0]):.0f} "
         in table
     )
     assert "15 mm ≤ 1" in table
-    assert "Buckle: height before the wall leans. To do: a thicker or curved wall" in table
-    assert table.index("buckle") < table.index("stack"), "the tightest first"
+    assert "Lean: height before the wall leans. To do: a thicker or curved wall" in table
+    assert table.index("lean") < table.index("stack"), "the tightest first"
 
 
 def test_a_slider_moves_map_answer_and_picture(explorer):
@@ -349,7 +349,7 @@ def test_the_strip_says_chance_trust_and_what_stops_it(explorer):
     share = 100 * float(explorer.alone.probability[0, 0])
     assert f"every limit judged holds in {share:.0f} of 100 cases, at bore D 1.6 mm" in plain(explorer.strip.answer)
     assert "not judged: speed floor" in plain(explorer.strip.trust)
-    assert "buckle: height before the wall leans, in" in plain(explorer.strip.binds)
+    assert "lean: height before the wall leans, in" in plain(explorer.strip.binds)
     assert "To do: a thicker or curved wall" in plain(explorer.strip.binds)
     explorer.controls.rating.value = 0
     assert re.search(

@@ -9,7 +9,7 @@ from worked import worked_case
 
 import rheokit as rk
 from rheokit.limits import LIMITS, Case
-from rheokit.limits.buckle import Buckle
+from rheokit.limits.lean import Lean
 from rheokit.limits.line_geometry import LayerHeight, LineWidth
 from rheokit.limits.plain import OF_FIBRES
 from rheokit.nomenclature import QUANTITIES
@@ -85,8 +85,8 @@ def without_model_error(limit):
     return type(limit.__name__, (limit,), {"model_error": 0.0})()
 
 
-SCORED = ("clog", "drive force", "stack", "buckle", without_model_error(LayerHeight), without_model_error(LineWidth))
-ROWS = [  # bore, land, h, w [mm], median P [kPa] and F [N], share that holds: clog, drive, stack, buckle, geometry; Pr
+SCORED = ("clog", "drive force", "stack", "lean", without_model_error(LayerHeight), without_model_error(LineWidth))
+ROWS = [  # bore, land, h, w [mm], median P [kPa] and F [N], share that holds: clog, drive, stack, lean, geometry; Pr
     (0.8, 10, 0.5, 1.0, 136, 84, 0.28, 0.05, 1, 0.00, 0.97, 0.00),
     (1.2, 10, 0.7, 1.4, 86, 56, 0.92, 0.63, 1, 0.01, 1, 0.00),
     (1.6, 12, 0.9, 1.9, 74, 49, 1, 0.85, 1, 0.07, 1, 0.05),
@@ -99,7 +99,7 @@ ROWS = [  # bore, land, h, w [mm], median P [kPa] and F [N], share that holds: c
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row[0]} mm")
 def test_invented_paste_in_five_nozzles(row):
     """Kind: regression. Invented figures, computed once by another program written for the same formulae."""
-    bore, land, height, width, pressure, force, clog, drive, stack, buckle, geometry, printable = row
+    bore, land, height, width, pressure, force, clog, drive, stack, lean, geometry, printable = row
     found = region_map(
         material(), rig(bore * mm, land * mm), job(height * mm, width * mm), SCORED,
         {"bore": [bore * mm], "print_speed": [15 * mm]}, draws=4000, seed=1,
@@ -111,7 +111,7 @@ def test_invented_paste_in_five_nozzles(row):
     assert held["clog"] == pytest.approx(clog, abs=0.03)
     assert held["drive force"] == pytest.approx(drive, abs=0.03)
     assert held["stack"] == pytest.approx(stack, abs=0.01)
-    assert held["buckle"] == pytest.approx(buckle, abs=0.03)
+    assert held["lean"] == pytest.approx(lean, abs=0.03)
     assert held["layer height"] + held["line width"] - 1 == pytest.approx(geometry, abs=0.03)
     assert float(found.probability[0, 0]) == pytest.approx(printable, abs=0.03)
 
@@ -122,8 +122,8 @@ def test_invented_paste_in_five_nozzles(row):
 ])  # fmt: skip
 def test_an_optimist_about_leaning_walls(bore, land, height, width, chance):
     """Kind: regression. Invented figures: walls lean at the computed height, give or take a tenth."""
-    optimist = type("Optimist", (Buckle,), {"model_error": 0.1})(lean_factor=1.0)
-    limits = [optimist if name == "buckle" else name for name in SCORED]
+    optimist = type("Optimist", (Lean,), {"model_error": 0.1})(lean_factor=1.0)
+    limits = [optimist if name == "lean" else name for name in SCORED]
     found = region_map(
         material(), rig(bore * mm, land * mm), job(height * mm, width * mm), limits,
         {"bore": [bore * mm], "print_speed": [15 * mm]}, draws=4000, seed=1,
@@ -142,7 +142,7 @@ def test_force_closes_the_dry_side_and_leaning_the_wet_one(bore, height, width, 
         {"water_content": waters, "print_speed": [15 * mm]}, draws=4000, seed=1,
     )  # fmt: skip
     np.testing.assert_allclose(found.probability[0], chances, atol=0.03)
-    assert found.most_likely_first[0, -1] == "buckle"
+    assert found.most_likely_first[0, -1] == "lean"
     assert found.holds["drive force"][0, 0] < 0.5 < found.holds["drive force"][0, -1]
 
 
@@ -151,7 +151,7 @@ def test_probability_agrees_with_a_plain_loop_over_draws():
     """Kind: independent. The same question asked one draw and one point at a time, with numbers and no arrays."""
     count, seed = 600, 7
     bores, speeds = np.array([1.2, 1.6, 2.4]) * mm, np.array([8.0, 25.0]) * mm
-    names = ("clog", "drive force", "start after rest", "buckle", "layer height", "line width", "line holds", "stack")
+    names = ("clog", "drive force", "start after rest", "lean", "layer height", "line width", "line holds", "stack")
     part = job(height=None, width=None, layer_height_to_bore=0.6, line_width_to_bore=1.2)
     paste = material(spreads={})
     found = region_map(paste, rig(), part, names, {"bore": bores, "print_speed": speeds}, draws=count, seed=seed)
@@ -170,7 +170,7 @@ def test_probability_agrees_with_a_plain_loop_over_draws():
         one["modulus"] *= batch
         off = {
             limit: generator.standard_normal()
-            for limit in ("pressure", "clog", "buckle", "line geometry", "line holds", "stack")
+            for limit in ("pressure", "clog", "lean", "line geometry", "line holds", "stack")
         }
         gap, speed_off, bore_off = generator.standard_normal(3)
         for j, speed in enumerate(speeds):
@@ -190,7 +190,7 @@ def test_probability_agrees_with_a_plain_loop_over_draws():
                     bore * math.exp(0.2 * off["clog"]) >= 5 * one["grain_size"]
                     and (force + 8) * math.exp(0.15 * off["pressure"]) <= 60
                     and (start + 8) * math.exp(0.25 * off["pressure"]) <= 60
-                    and 20 * mm * math.exp(0.2 * off["buckle"]) <= lean
+                    and 20 * mm * math.exp(0.2 * off["lean"]) <= lean
                     and 20 * mm * math.exp(0.2 * off["stack"]) <= math.sqrt(3) * static / weight
                     and static * math.exp(0.3 * off["line holds"])
                     >= max(weight * h / math.sqrt(3), one["surface_tension"] / w)
@@ -208,7 +208,7 @@ def test_a_tighter_limit_never_raises_a_probability(lean):
     axes = {"bore": np.linspace(1.2, 3, 5) * mm, "print_speed": np.array([5, 15, 30]) * mm}
     loose, tight = (
         region_map(material(), rig(), job(None, None, layer_height_to_bore=0.6, line_width_to_bore=1.2),
-                   ["drive force", "rated pressure", Buckle(lean_factor=factor)], axes, draws=300, seed=3).probability
+                   ["drive force", "rated pressure", Lean(lean_factor=factor)], axes, draws=300, seed=3).probability
         for factor in (1.0, lean)
     )  # fmt: skip
     assert np.all(tight <= loose) and np.any(tight < loose)
@@ -273,9 +273,9 @@ def test_limits_that_are_not_asked_or_not_known_are_named():
     unknown = replace(paste, paste=replace(paste.paste, modulus=None))
     axes = {"bore": [1.6 * mm], "print_speed": [15 * mm]}
     found = region_map(unknown, rig(), job(), None, axes)
-    assert found.not_judged["buckle"] == "modulus not known"
+    assert found.not_judged["lean"] == "modulus not known"
     assert found.not_judged["span"] == "not asked by this job"
-    assert "buckle" not in found.margins
+    assert "lean" not in found.margins
     assert {"bore", "print_speed", "drive force", "printable", "limited_by", "extrapolated"} <= set(found.table)
 
 

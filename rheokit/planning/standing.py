@@ -14,7 +14,7 @@ from ..framed import framed
 from ..hints import Table
 from ..inputs import trusted
 from ..limits import LIMITS
-from ..limits.buckle import LEANED
+from ..limits.lean import LEANED
 from ..machine.extruder import Extruder
 from ..part.printing import LONG, PrintJob
 from ..part.shape import effective_modulus, stiff_span, strong_span
@@ -106,7 +106,7 @@ class Standing(Asked):
     @cached_property
     def leans(self) -> Known:
         """Height at which the wall leans [m]."""
-        return self.known(LIMITS["buckle"].high, LIMITS["buckle"])
+        return self.known(LIMITS["lean"].high, LIMITS["lean"])
 
     @cached_property
     def foot(self) -> Known:
@@ -116,12 +116,12 @@ class Standing(Asked):
     @property
     def first(self) -> tuple[str, Known]:
         """Name of the limit that comes first and its height, wanted or not [m]."""
-        return min((("buckle", self.leans), ("stack", self.foot)), key=lambda pair: pair[1].value)
+        return min((("lean", self.leans), ("stack", self.foot)), key=lambda pair: pair[1].value)
 
     @cached_property
     def probability(self) -> float:
         """That the part stands, as a map has it of these two limits [-]."""
-        found = chance(self.material, self.extruder, self.job, ["buckle", "stack"], draws=self.draws, seed=self.seed)
+        found = chance(self.material, self.extruder, self.job, ["lean", "stack"], draws=self.draws, seed=self.seed)
         return float(found.probability[0, 0])
 
     def carried(self) -> Table:

@@ -71,7 +71,7 @@ def _stands(shape):
         return "What brings the wall down is not known."
     name, height = shape.standing.first
     best, low, high = numbers(*(one / mm for one in height))
-    return f"The {'wall leans' if name == 'buckle' else 'foot yields'} first, at {best} mm ({low} to {high})."
+    return f"The {'wall leans' if name == 'lean' else 'foot yields'} first, at {best} mm ({low} to {high})."
 
 
 def _dry(drying):

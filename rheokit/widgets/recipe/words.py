@@ -105,14 +105,14 @@ def law_words(law, count, used):
 def fails(part):
     """Return the height [m] at which a `Standing` part fails first and what happens, or None where it stands by best values."""
     name, height = part.first
-    happens = "The wall leans first" if name == "buckle" else "The foot yields first"
+    happens = "The wall leans first" if name == "lean" else "The foot yields first"
     return (height.value, happens) if height.value < part.job.part_height else None
 
 
 def standing_words(part):
     """Return whether a `Standing` part stands, what comes first, and the remedy."""
     name, height = part.first
-    what = "it leans" if name == "buckle" else "its foot yields"
+    what = "it leans" if name == "lean" else "its foot yields"
     chance = 100 * part.probability
     said = (
         "fewer than 1 of 200" if chance < 0.5 else "more than 199 of 200" if chance > 99.5 else f"{chance:.0f} of 100"

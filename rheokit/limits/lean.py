@@ -17,7 +17,7 @@ AS_THICK = 0.1  # of ln of the thickness: walls that differ less are equal; comm
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Buckle(Limit):
+class Lean(Limit):
     """Height against elastic buckling under its own weight, with what real walls fall short of it.
 
     Parameters
@@ -31,7 +31,7 @@ class Buckle(Limit):
     lean_factor: float | None = None
     knock_down: float = 0.3
 
-    name = "buckle"
+    name = "lean"
     label = "height before the wall leans"
     unit = "m"
     model_error = 0.2
