@@ -53,7 +53,7 @@ OBJECTS = {
     "material": (MATERIAL, " kg/m³, spread 0.01, measured: cost $5 <b>and</b> $6$"),
     "rig": (MATERIAL.rig(RIG), "barrel_diameter=26.7 mm"),
     "case": (rk.Case.of(MATERIAL, RIG, JOB), "density=1110 kg/m³"),
-    "axis": (rk.AXES["bore"], "label='bore D'"),
+    "axis": (rk.AXES["bore"], "label='bore at the tip D'"),
     "recipe": (Recipe(ingredients=(Ingredient(name="stones", dry_mass=0.1, density=1400.0),), water_content=0.9), "water_content=0.9"),
 }  # fmt: skip
 
@@ -70,7 +70,7 @@ def test_an_object_fits_one_screen_and_has_its_units(name):
 def test_maps_and_windows_fit_one_screen():
     found = rk.region_map(MATERIAL, RIG, JOB, axes=BORES, draws=20)
     for thing, says in (
-        (found, "bore D: 30 from 1 to 2 mm"),
+        (found, "bore at the tip D: 30 from 1 to 2 mm"),
         (rk.window(MATERIAL, RIG, JOB, "print_speed"), "Print speed"),
     ):
         lines = repr(thing).splitlines()

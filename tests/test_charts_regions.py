@@ -102,7 +102,7 @@ def test_every_picture_is_valid_on_every_page(maps, name, page, width):
 def test_axes_carry_words_and_units(maps):
     spec = charts.printable_region(maps["probable"], cells=4).to_dict()
     titles = {layer["encoding"][a]["title"] for layer in spec["layer"] for a in "xy"}
-    assert titles == {"bore D [mm]", "water content u (dry basis) [-]"}
+    assert titles == {"bore at the tip D [mm]", "water content u (dry basis) [-]"}
 
 
 def lightness(colour):
@@ -230,9 +230,15 @@ def test_words_say_where_it_is_best_and_what_comes_first(maps):
     found = maps["probable"]
     said = charts.region_contents(found, POINT).words
     best = np.unravel_index(np.argmax(found.probability), found.shape)
-    assert f"the probability is greatest, {found.probability[best]:.2f}, at bore D {BORES[best[1]] / mm:.3g} mm" in said
+    assert (
+        f"the probability is greatest, {found.probability[best]:.2f}, at bore at the tip D {BORES[best[1]] / mm:.3g} mm"
+        in said
+    )
     assert "lean: height before the wall leans" in said
-    assert said.endswith("Marked: bore D 1.60 mm, water content u (dry basis) 1.") or "Marked: bore D 1.6 mm" in said
+    assert (
+        said.endswith("Marked: bore at the tip D 1.60 mm, water content u (dry basis) 1.")
+        or "Marked: bore at the tip D 1.6 mm" in said
+    )
 
 
 def test_shares_and_edges_are_inverse(maps):

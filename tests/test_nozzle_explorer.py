@@ -179,7 +179,7 @@ def test_pictures_are_as_wide_as_their_places(explorer, width):
         ("nozzle", "inlet_diameter", "1", "inlet diameter = 1 mm is narrower than bore = 1.6 mm: a nozzle narrows."),
         ("nozzle", "bore", "0", "'0' is out of bounds; type 0.05 mm to 50 mm."),
         ("machine", "barrel_diameter", "3", "is wider than the barrel in front of it"),
-        ("machine", "break_loose_friction", "1", "is below gliding friction"),
+        ("machine", "break_loose_friction", "1", "is below plunger friction"),
         ("drive", "efficiency", "2", "'2' is out of bounds; type 0.01 to 1."),
         ("print", "layer_height", "0", "'0' is out of bounds; type 0.01 mm to 50 mm."),
         ("print", "layer_height", "10,5", "Layer height h 10.5 mm is too high for line width w 2 mm"),
@@ -233,8 +233,8 @@ def test_a_friction_that_nobody_knows_leaves_a_lower_bound(explorer):
     assert "at least" not in explorer.strip.answer.value
     asked.text.value = ""
     assert "Force at least" in plain(explorer.strip.answer.value)
-    assert "gliding friction F_f not known" in plain(explorer.strip.trust.value)
-    assert "gliding friction F_f not known: the force is then without the friction" in plain(explorer.headline.value)
+    assert "plunger friction F_f not known" in plain(explorer.strip.trust.value)
+    assert "plunger friction F_f not known: the force is then without the friction" in plain(explorer.headline.value)
 
 
 def test_the_page_of_a_workbook_is_typed_into_its_plan(fit):
@@ -421,7 +421,7 @@ def test_air_that_is_not_known_is_not_none_in_the_page():
     assert page.case.paste.air_content is None and "Empty: not known." in plain(asked.note.value)
     words = plain(page.startstop.value)
     assert "lag, ooze and drawing back" in words and "not known" in words
-    assert "the air in the paste is not known. Measure it: weigh a cup of known volume" in words
+    assert "the air content is not known. Measure it: weigh a cup of known volume" in words
     asked.text.value = "3"
     assert page.case.paste.air_content == 0.03 and page.plan.text("properties", "air_content") == "3 %"
     assert "first drop after the start" in plain(page.startstop.value)

@@ -156,7 +156,7 @@ def test_start_force_says_what_it_leaves_out():
     assert isinstance(bare, LowerBound)
     assert str(bare) == (
         "at least 34.4 N (lower bound: it uses the dynamic yield stress; after a rest the static one is 1.2 to 3 times "
-        "higher; it uses the gliding friction; the break-loose peak of a plunger is higher)"
+        "higher; it uses the plunger friction of gliding; the peak that breaks it loose is higher)"
     )
     full = rig.start_force(PASTE, static_yield_stress=800.0, break_loose_friction=12.0)
     assert not isinstance(full, LowerBound)

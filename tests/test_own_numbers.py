@@ -89,14 +89,14 @@ def test_the_map_lists_every_number_of_machine_and_part():
     page = RegionExplorer(material(), RIG, JOB, machine=MACHINE, **QUICK)
     said = plain(page.rests.value)
     for words in (
-        "bore D 1.7 mm", "taper from D_in 6 to 1.7 mm 20 mm long, half angle 6.14°", "straight land L 12 mm",
-        "bore of the barrel D_0 19.3 mm", "filled barrel length L_f 70 mm", "gliding friction F_f 4.5 N",
-        f"greatest force of the drive {number(float(RIG.drive.force))} N", "rating printed on the barrel 1 MPa",
+        "bore at the tip D 1.7 mm", "taper from D_in 6 to 1.7 mm 20 mm long, half angle 6.14°", "straight land L 12 mm",
+        "bore of the barrel D_0 19.3 mm", "filled barrel length L_f 70 mm", "plunger friction F_f 4.5 N",
+        f"greatest force of the drive {number(float(RIG.drive.force))} N", "rating printed on the barrel p_r 1 MPa",
         "print speed v 15 mm/s", "layer height h 1.02 mm, 0.6 of the bore", "line width w 2.07 mm, 1.22 of the bore",
-        "shape of the wall straight wall", "wall width 2.07 mm, one line", "part height 15 mm", "path of one layer 200 mm",
+        "shape of the wall straight wall", "wall width w 2.07 mm, one line", "part height H 15 mm", "path of one layer 200 mm",
     ):  # fmt: skip
         assert f"{words} {MACHINE}" in said, words
-    assert "error of the gap, standard deviation 0.1 mm assumed: usual, common practice" in said
+    assert "error of the layer height, standard deviation 0.1 mm assumed: usual, common practice" in said
     assert SET not in said and "here: " not in said
 
 
@@ -107,9 +107,9 @@ def test_what_was_set_on_the_page_stands_in_place_of_what_was_given():
     page.controls.rating.value = 500.0
     page.controls.sliders["stiffness"].value = 700.0
     said = plain(page.rests.value)
-    for words in ("bore D 2.4 mm", "part height 22 mm", "rating printed on the barrel 500 kPa"):
+    for words in ("bore at the tip D 2.4 mm", "part height H 22 mm", "rating printed on the barrel p_r 500 kPa"):
         assert f"{words} {SET}" in said, words
-    assert "bore D 1.7 mm" not in said and "part height 15 mm" not in said
+    assert "bore at the tip D 1.7 mm" not in said and "part height H 15 mm" not in said
     assert f"layer height h 1.44 mm, 0.6 of the bore {MACHINE}" in said
     factor = re.search(rf"every stress here, over that of the law above × ([\d.]+) {SET}", said)
     assert float(factor[1]) == pytest.approx(2.0, rel=0.02)
@@ -184,7 +184,7 @@ def test_an_example_machine_is_called_invented_until_it_is_said_to_be_ones_own(o
         group.unfold()
     page.controls.panel.controls["machine origin"].value = "measured"
     assert all(INVENTED_MACHINE in line for line in shown(page))  # the part still is
-    assert "bore D 1.6 mm measured taken as exact" in plain(page.rests.value)
+    assert "bore at the tip D 1.6 mm measured taken as exact" in plain(page.rests.value)
     page.controls.panel.controls["job origin"].value = ""
     assert not any("INVENTED" in line for line in shown(page))
     assert "INVENTED" not in page.headline.value + page.strip.trust.value
@@ -195,7 +195,7 @@ def test_a_stiffness_is_set_on_the_page(own):
     page = NozzleExplorer(own)
     assert SET not in plain(page.rests.value)
     page.controls.stiffness.value = 1.5
-    assert f"stiffness 1.5 × fitted {SET}" in plain(page.rests.value)
+    assert f"yield stress τ_y, with K and E in proportion 1.5 × fitted {SET}" in plain(page.rests.value)
     assert page.plan.text("page.nozzle", "stiffness") == "1.5"
 
 
@@ -204,8 +204,8 @@ def test_the_friction_it_rests_on_is_the_one_the_headline_computes_with(demo):
     friction = demo.known(page.controls.extruder()).at(demo.nuisance).plunger_friction
     assert f"friction {friction:.3g} N" in plain(page.headline.value)
     said = plain(page.rests.value)
-    assert f"gliding friction F_f {number(friction)} N invented: fitted to invented readings" in said
-    assert "gliding friction F_f 8 N" not in said
+    assert f"plunger friction F_f {number(friction)} N invented: fitted to invented readings" in said
+    assert "plunger friction F_f 8 N" not in said
     drawn = demo.known(page.controls.extruder()).at(demo.nuisance_draws(500, 0)).plunger_friction
     _, low, high = numbers(friction, *np.quantile(drawn, [0.025, 0.975]))
     assert f"{low} to {high} N" in said
@@ -219,7 +219,7 @@ def test_rows_of_what_readings_know_say_stated_where_the_bench_states_it(demo):
         paste=PASTE,
         apparatus=lambda extruder, count=0, seed=0: rk.material.Rig(replace(extruder, plunger_friction=5.0)),
     )
-    assert known_rows(stated, rig, 200)["plunger_friction"] == ["gliding friction F_f", "5 N", "taken as exact", STATED]
+    assert known_rows(stated, rig, 200)["plunger_friction"] == ["plunger friction F_f", "5 N", "taken as exact", STATED]
 
 
 def page_rig():

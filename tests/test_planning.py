@@ -184,7 +184,7 @@ def test_widest_margin_is_that_of_a_plain_loop():
 def test_bounds_where_nothing_will_do_are_said_so():
     found = widest_margin(*ASKED, {"bore": (0.6 * mm, 1.0 * mm), "water_content": (0.8, 1.4)}, NAMES)
     assert found["margin"] < 0
-    assert found["words"].startswith("Nothing within these bounds will do; the least miss is at bore D ")
+    assert found["words"].startswith("Nothing within these bounds will do; the least miss is at bore at the tip D ")
 
 
 @STEPS
@@ -346,7 +346,7 @@ def test_a_window_is_refused_where_what_was_not_judged_would_end_it_sooner():
     )
     without = window(*asked, "part_height", limits=[name for name in NAMES if name != "lean"])
     assert without.high == pytest.approx(100 * mm) and "lean" not in without.words
-    with pytest.raises(rk.DataError, match=r"Bore D: not known, .* drive force \(no drive\)"):
+    with pytest.raises(rk.DataError, match=r"Bore at the tip D: not known, .* drive force \(no drive\)"):
         window(asked[0], replace(ASKED[1], drive=None), ASKED[2], "bore", limits=NAMES)
 
 

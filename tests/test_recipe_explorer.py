@@ -270,7 +270,7 @@ def test_what_was_typed_is_in_the_plan_and_there_again_when_the_folder_is_opened
     cell(explorer.recipe.ingredients, 0, 1).value = "0.2 kg"
     cell(explorer.recipe.ingredients, 3, 4).value = True
     cell(explorer.recipe.readings, 1, 1).value = "650"
-    explorer.recipe.fields["air_content"].text.value, explorer.shape.height.text.value = "4.5 %", "33 mm"
+    explorer.recipe.fields["air_content"].text.value, explorer.shape.height.text.value = "4,5", "33"
     explorer.recipe.basis.value = explorer.recipe.basis.options[1]
     explorer.shape.shape.value = "ring"
     explorer.drying.fields["diffusivity"].text.value = "3"
@@ -284,7 +284,7 @@ def test_what_was_typed_is_in_the_plan_and_there_again_when_the_folder_is_opened
     cell(explorer.recipe.readings, 0, 1).value = "what?"  # refused below the table, and not in the plan
     explorer.recipe.fields["air_content"].text.value = "much"
     again = own().workbook.plan
-    assert again.rows("recipe", "reading") == [] and again.text("recipe", "air_content") == "4.5 %"
+    assert again.rows("recipe", "reading") == [] and again.text("recipe", "air_content") == "4,5 %"
 
 
 def test_what_the_bench_read_is_said_below_an_empty_field_and_never_put_into_it(own):
@@ -333,14 +333,14 @@ def test_each_section_names_every_empty_field_that_it_waits_for(own):
     """Two of some twenty were named, and three sections were blank."""
     explorer = own()
     recipe, shape, drying = explorer.panels
-    paste = "the ingredients; water u, dry basis [-]; yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; air in the paste ε_a [%]."
+    paste = "the ingredients; water content u (dry basis) [-]; yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; air content ε_a [%]."
     assert plain(recipe.headline.value) == UNKNOWN + paste
     assert plain(recipe.add.value) == (
-        f"{UNKNOWN}yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; water u, dry basis [-]."
+        f"{UNKNOWN}yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; water content u (dry basis) [-]."
     )
-    assert plain(recipe.sheet.value) == f"{UNKNOWN}the ingredients; water u, dry basis [-]; paste to make [g]."
+    assert plain(recipe.sheet.value) == f"{UNKNOWN}the ingredients; water content u (dry basis) [-]; paste to make [g]."
     assert plain(recipe.again.value) == (
-        f"{UNKNOWN}water u, dry basis [-]; dried parts to use again [g]; moisture still in them, wet basis [%]."
+        f"{UNKNOWN}water content u (dry basis) [-]; dried parts to use again [g]; moisture still in them, wet basis [%]."
     )
     waits = f"Not computed: it waits for the paste of the recipe above, of which is not known: {paste}"
     assert plain(shape.message.value) == plain(drying.message.value) == waits
@@ -379,12 +379,12 @@ def test_ones_own_numbers_are_computed_as_far_as_they_go(own):
     explorer.recipe.water.value = 0.4
     assert "standard uncertainty of a yield stress [%]" in explorer.recipe.message.value
     explorer.recipe.fields["reading_error"].text.value = "15"
-    assert "air in the paste" in explorer.recipe.message.value
+    assert "air content" in explorer.recipe.message.value
     explorer.recipe.fields["air_content"].text.value = "1,5"
     assert explorer.recipe.mixed.air_content == pytest.approx(0.015)
     assert "Yield stress 24" in plain(explorer.recipe.headline.value)
     assert plain(explorer.recipe.add.value) == (
-        f"{UNKNOWN}paste there is [g]; water in it, dry basis u [-]; yield stress now [Pa]; yield stress wanted [Pa]; moisture of "
+        f"{UNKNOWN}paste there is [g]; its water content u (dry basis) [-]; yield stress now [Pa]; yield stress wanted [Pa]; moisture of "
         "the dry premix, wet basis [%]."
     )
     assert "subtitle" not in explorer.recipe.picture.chart.to_dict()["title"]
@@ -467,7 +467,7 @@ def test_the_strip_says_what_the_panels_say(explorer):
 def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, own):
     answer, trust, binds = strip_of(own())
     assert (
-        "Not known: needs the ingredients, water u, dry basis, yield stresses at two water contents or more and 5 more."
+        "Not known: needs the ingredients, water content u (dry basis), yield stresses at two water contents or more and 5 more."
         in answer
     )
     assert "not known: the ingredients" in trust and "INVENTED" not in trust

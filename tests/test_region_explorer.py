@@ -161,7 +161,7 @@ def test_a_click_picks_a_point(explorer):
     }
     assert explorer.controls.where() == {"bore": pytest.approx(3 * mm), "water_content": pytest.approx(0.95)}
     assert plain(explorer.answered) != said
-    assert plain(explorer.answered).startswith("bore D 3 mm, water content u (dry basis) 0.95:")
+    assert plain(explorer.answered).startswith("bore at the tip D 3 mm, water content u (dry basis) 0.95:")
     assert spec(explorer)["datasets"]["point"] == [{"x": pytest.approx(3.0), "y": pytest.approx(0.95)}]
 
 
@@ -169,7 +169,7 @@ def test_a_typed_point_is_explained_without_another_map(explorer):
     found = explorer.found
     explorer.controls.point["across"].value = 2.4
     assert explorer.found is found
-    assert plain(explorer.answered).startswith("bore D 2.4 mm")
+    assert plain(explorer.answered).startswith("bore at the tip D 2.4 mm")
 
 
 def test_a_barrel_without_a_rating_is_stopped_with_caution(explorer):
@@ -347,7 +347,9 @@ def test_a_closed_fold_costs_nothing_and_an_open_one_follows(explorer, monkeypat
 
 def test_the_strip_says_chance_trust_and_what_stops_it(explorer):
     share = 100 * float(explorer.alone.probability[0, 0])
-    assert f"every limit judged holds in {share:.0f} of 100 cases, at bore D 1.6 mm" in plain(explorer.strip.answer)
+    assert f"every limit judged holds in {share:.0f} of 100 cases, at bore at the tip D 1.6 mm" in plain(
+        explorer.strip.answer
+    )
     assert "not judged: speed floor" in plain(explorer.strip.trust)
     assert "lean: height before the wall leans, in" in plain(explorer.strip.binds)
     assert "To do: a thicker or curved wall" in plain(explorer.strip.binds)

@@ -119,7 +119,7 @@ def test_nothing_is_taken_for_a_number_that_nobody_gave(folder):
         book.plan.put("machine", key, "")
     book.plan.put("drive", "torque", "")
     said = " ".join(book.left_out)
-    assert "gliding friction F_f not known: the force is then without the friction" in said
+    assert "plunger friction F_f not known: the force is then without the friction" in said
     assert "judged as a barrel without a rating" in said and "drive not known" in said
     assert book.extruder.drive is None and book.extruder.pressure_rating is None
 
@@ -168,7 +168,7 @@ def test_a_recipe_is_weighed_and_says_what_its_water_does(folder):
     book.plan.put("recipe", "masses", "masses as weighed from the bag")
     assert book.recipe.dry_mass == pytest.approx(0.092)
     book.plan.put("recipe", "air_content", "")
-    with pytest.raises(NotKnownYet, match="air in the paste"):
+    with pytest.raises(NotKnownYet, match="air content"):
         _ = book.mixed
 
 

@@ -8,7 +8,7 @@ from ..hints import Numbers
 from ..nomenclature import written
 
 STATIC = "it uses the dynamic yield stress; after a rest the static one is 1.2 to 3 times higher"
-BREAK_LOOSE = "it uses the gliding friction; the break-loose peak of a plunger is higher"
+BREAK_LOOSE = "it uses the plunger friction of gliding; the peak that breaks it loose is higher"
 
 
 class LowerBound(float):

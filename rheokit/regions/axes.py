@@ -190,7 +190,7 @@ def _setting(name, low, high, kind="", **kinds):
 
 
 AXES = Named("axis", {
-    "bore": _axis("bore", _bore, lambda case: case.nominal_bore, 0.6, 4.0, logarithmic=True),
+    "bore": _axis("bore", _bore, lambda case: case.nominal_bore, 0.6, 4.0, words="bore at the tip", logarithmic=True),
     "print_speed": _setting("print_speed", 3.0, 40.0, PRINT, logarithmic=True),
     "layer_height": _axis(
         "layer_height", _job("layer_height", layer_height_to_bore=None), lambda case: case.layer_height, 0.3, 2.0, kind=PRINT
@@ -216,7 +216,7 @@ AXES = Named("axis", {
     "nozzle_temperature": _setting("nozzle_temperature", 25.0, 60.0),
     "winding_speed": _setting("winding_speed", 20.0, 400.0, FIBRE, logarithmic=True),
     "throughput": _setting("throughput", 2.0, 50.0, FIBRE, logarithmic=True),
-    "gap": _setting("gap", 1.0, 50.0, FIBRE, logarithmic=True),
+    "gap": _axis("gap", _job("gap"), _of_job("gap"), 1.0, 50.0, words="gap in the air", kind=FIBRE, logarithmic=True),
     "relative_humidity": Axis(
         f"relative humidity {QUANTITIES['relative_humidity'].symbol}", "%", 0.01, _job("relative_humidity"),
         _of_job("relative_humidity"), 20.0, 90.0, kind=FIBRE,

@@ -17,15 +17,17 @@ STAND, LASTS, DRIED = (
 
 RECIPE = {
     "masses": Entry("the masses are", choices=(DRY, WEIGHED), without=DRY),
-    "water_content": Entry("water u, dry basis", "-", 0.001, 20.0, 1.045, without="nothing of the recipe is computed"),
+    "water_content": Entry(
+        "water content u (dry basis)", "-", 0.001, 20.0, 1.045, without="nothing of the recipe is computed"
+    ),
     "batch": Entry("paste to make", "g", 0.1, 1e6, 500.0, without="what to weigh is not computed"),
-    "air_content": Entry("air in the paste ε_a", "%", 0.0, 60.0, 3.4, without="not known; spoon-mixed usually 3 to 8"),
+    "air_content": Entry("air content ε_a", "%", 0.0, 60.0, 3.4, without="not known; spoon-mixed usually 3 to 8"),
     "basis": Entry("water content on the", choices=(DRY_BASIS, WET_BASIS), without=DRY_BASIS),
     "reading_error": Entry(
         "standard uncertainty of a yield stress", "%", 0.1, 200.0, 15.0, without="the water law is not computed"
     ),
     "paste_there": Entry("paste there is", "g", 0.1, 1e6, 500.0, without=CORRECTION),
-    "water_in_it": Entry("water in it, dry basis u", "-", 0.001, 20.0, 0.81, without=CORRECTION),
+    "water_in_it": Entry("its water content u (dry basis)", "-", 0.001, 20.0, 0.81, without=CORRECTION),
     "yield_stress_now": Entry("yield stress now", "Pa", 1.0, 1e6, 1400.0, without=CORRECTION),
     "yield_stress_wanted": Entry("yield stress wanted", "Pa", 1.0, 1e6, 650.0, without=CORRECTION),
     "premix_moisture": Entry("moisture of the dry premix, wet basis", "%", 0.0, 90.0, 8.0, without=CORRECTION),

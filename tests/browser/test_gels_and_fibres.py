@@ -8,8 +8,8 @@ from playwright.sync_api import expect
 pytestmark = pytest.mark.browser
 
 PICTURE = "Temperature along the way: described in the text below"
-GAP = "gap in the air [mm]"
-SPEED = "winding speed [mm/s]"
+GAP = "gap in the air L_g [mm]"
+SPEED = "winding speed v_w [mm/s]"
 GEL = "gelatin-dope-40 (demo, invented)"
 
 

@@ -155,7 +155,7 @@ def test_a_nozzle_that_cannot_be_is_answered_in_the_page_and_the_picture_stays(o
     notebook = opened()
     page = notebook.page
     before = pixels(page)
-    inlet = page.get_by_role("textbox", name="inlet of the nozzle D_in [mm]")
+    inlet = page.get_by_role("textbox", name="inlet of the taper D_in [mm]")
     inlet.fill("1")
     inlet.press("Enter")
     alert = page.get_by_role("alert").filter(has_text="a nozzle narrows")
@@ -205,12 +205,12 @@ def test_every_control_has_a_name(opened):
     notebook = opened()
     page = notebook.page
     assert notebook.nameless() == []
-    for control in ("Print speed v [mm/s]", "Stiffness [× fitted]"):
+    for control in ("Print speed v [mm/s]", "yield stress τ_y, with K and E in proportion [× fitted]"):
         expect(page.get_by_role("slider", name=control)).to_have_count(1)
 
 
 @pytest.mark.timed
-@pytest.mark.parametrize("slider", ["Print speed v [mm/s]", "Stiffness [× fitted]"])
+@pytest.mark.parametrize("slider", ["Print speed v [mm/s]", "yield stress τ_y, with K and E in proportion [× fitted]"])
 def test_a_move_is_seen_soon(opened, slider, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
     notebook = opened()

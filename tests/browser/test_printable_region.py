@@ -125,7 +125,7 @@ def test_a_click_and_the_keyboard_pick_a_point(opened):
     page = notebook.page
     before, said = pixels(page), answer(page).inner_text()
     picture(page).scroll_into_view_if_needed()
-    bore = page.get_by_role("textbox", name="point, bore D [mm]")
+    bore = page.get_by_role("textbox", name="point, bore at the tip D [mm]")
     water = page.get_by_role("textbox", name=f"point, {WATER}")
     found = bore.input_value(), water.input_value()
     box = picture(page).bounding_box()
@@ -146,7 +146,7 @@ def test_a_click_and_the_keyboard_pick_a_point(opened):
     bore.focus()
     bore.fill("2")
     bore.press("Enter")
-    expect(answer(page)).to_contain_text("bore D 2 mm", timeout=120_000)
+    expect(answer(page)).to_contain_text("bore at the tip D 2 mm", timeout=120_000)
     assert answer(page).inner_text() != said
     notebook.settle()
     for field, value in zip((bore, water), found, strict=True):
@@ -177,7 +177,7 @@ def test_axes_that_cannot_be_are_answered_in_the_page_and_the_picture_stays(open
     expect(alert).to_contain_text("Below stands the last map that worked")
     assert pixels(page) == before
     notebook.screenshot("region-same-axes")
-    across.select_option(label="bore D [mm]")
+    across.select_option(label="bore at the tip D [mm]")
     expect(alert).to_have_count(0)
     notebook.settle()
 
@@ -202,7 +202,7 @@ def test_every_control_has_a_name_and_the_keyboard_reaches_it(opened):
             )
         )
     assert reached >= {
-        "print speed v [mm/s]", "part height H [mm]", "yield stress as tested, K and E along [Pa]", "point, bore D [mm]",
+        "print speed v [mm/s]", "part height H [mm]", "yield stress τ_y, with K and E in proportion [Pa]", "point, bore at the tip D [mm]",
         "point, water content u (dry basis) [-]", "Machine and part", "Limits at the point",
     }  # fmt: skip
 

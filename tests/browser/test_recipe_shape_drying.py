@@ -20,7 +20,7 @@ PARTS = [
     "What will it measure when dry?",
     "Drying",
 ]
-WATER_SLIDER = "water u, dry basis [-]"
+WATER_SLIDER = "water content u (dry basis) [-]"
 WINDOWS = [{"width": width, "theme": theme} for width in (1280, 768) for theme in ("light", "dark")]
 
 

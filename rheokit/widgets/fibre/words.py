@@ -8,11 +8,12 @@ from ...fibre.draw import drum_speed
 from ...limits import LIMITS, judge
 from ...limits.judgement import BROKEN, INSIDE, NOT_JUDGED, OUTSIDE, why_not_judged, withheld
 from ...machine.cautions import CAUTIONS
-from ...nomenclature import symbol, with_limits, written
+from ...nomenclature import with_limits, written
 from ...nomenclature.measures import Unit
 from ...planning.extrapolation import outside_readings
 from ...planning.winding import BATHS, GAP_LIMITS, GAPS, OF_NOZZLE
-from ...units import ZERO_CELSIUS, minute, mm
+from ...units import minute, mm
+from ...workbook.asked import ASKED, FIBRE, HELD, LOOSE
 from ..page.elements import paragraph, result, stamped, table
 from ..page.rests_on import EXACT
 
@@ -22,7 +23,6 @@ PICTURES = {
     "setting": "Setting along the way",
 }
 HEATED, BARE = "heated", "bare, in the air"
-HELD, LOOSE = "held on the drum", "loose"
 NOT_ASKED = "Empty: not asked."
 UNKNOWN_OUTER = "Empty: not known. What a bare needle does is not computed."
 
@@ -40,19 +40,27 @@ class Setting(NamedTuple):
     hint: str = ""
 
 
+def _as_in_plan(key, table=FIBRE, hint="", none=False):
+    """Return the setting of an entry of a plan."""
+    asked = ASKED[table][key]
+    zero = asked.in_si(0.0)
+    said = f"{asked.label}, 0: none" if none else asked.label
+    return Setting(said, asked.in_si(1.0) - zero, zero, asked.example, asked.low, asked.high, asked.or_0, hint)
+
+
 FIELDS = {
-    "bore": Setting("bore D [mm]", mm, 0.0, 0.84, 0.05, 10.0),
+    "bore": _as_in_plan("bore", "nozzle"),
     "needle_length": Setting("length of the last piece of the nozzle [mm]", mm, 0.0, 12.7, 0.1, 200.0),
-    "barrel_temperature": Setting("barrel temperature T_b [°C]", 1.0, ZERO_CELSIUS, 60.0, 10.0, 95.0),
-    "needle_outer_diameter": Setting("needle, outside d_o [mm]", mm, 0.0, 1.27, 0.1, 20.0, hint=UNKNOWN_OUTER),
-    "pause": Setting("the flow pauses for t_p [s]", 1.0, 0.0, 60.0, 0.1, 1e5, hint=NOT_ASKED),
-    "air_temperature": Setting("air temperature T_a [°C]", 1.0, ZERO_CELSIUS, 22.0, 0.0, 45.0),
-    "relative_humidity": Setting("relative humidity RH [%]", 0.01, 0.0, 50.0, 1.0, 100.0),
-    "draught": Setting("draught across the fibre [m/s], 0: none", 1.0, 0.0, 0.0, 0.01, 5.0, or_0=True),
-    "bath_length": Setting("length of the bath [mm], 0: none", mm, 0.0, 250.0, 1.0, 2e4, or_0=True),
-    "bath_temperature": Setting("bath temperature [°C]", 1.0, ZERO_CELSIUS, 10.0, -5.0, 40.0),
-    "dry_diameter": Setting("dry diameter that is wanted d_d [mm]", mm, 0.0, 0.2, 0.005, 5.0, hint=NOT_ASKED),
-    "drum_diameter": Setting("diameter of the drum [mm]", mm, 0.0, 60.0, 2.0, 2000.0),
+    "barrel_temperature": _as_in_plan("barrel_temperature"),
+    "needle_outer_diameter": _as_in_plan("outer_diameter", "nozzle", UNKNOWN_OUTER),
+    "pause": _as_in_plan("pause", hint=NOT_ASKED),
+    "air_temperature": _as_in_plan("air_temperature"),
+    "relative_humidity": _as_in_plan("relative_humidity"),
+    "draught": _as_in_plan("draught", none=True),
+    "bath_length": _as_in_plan("bath_length", none=True),
+    "bath_temperature": _as_in_plan("bath_temperature"),
+    "dry_diameter": _as_in_plan("dry_diameter", hint=NOT_ASKED),
+    "drum_diameter": _as_in_plan("drum_diameter"),
 }
 COLUMNS = {
     "Needle": ("bore", "needle_length", "heated", "needle_outer_diameter", "barrel_temperature", "pause"),
@@ -99,7 +107,7 @@ def settings(job, drum_diameter):
 def drum_row(drum_diameter, origin):
     """Return the row of the drum among what the answers rest on."""
     return [
-        f"diameter of the drum {symbol('drum_diameter')}",
+        ASKED[FIBRE]["drum_diameter"].words,
         written(drum_diameter, "m") if drum_diameter else "not known",
         EXACT,
         origin,

@@ -37,7 +37,7 @@ class NozzleControls:
             words.SPEED, words.USUAL_SPEED, *bounds, 0.02, logarithmic=True, called=f"P{words.SPEED[1:]}",
             hint=f"Not known: {asked.without}.", begin=None,
         )  # fmt: skip
-        self.stiffness = SlidingNumber("stiffness [× fitted]", 1.0, 0.5, 2.0, 0.05, called="Stiffness [× fitted]")
+        self.stiffness = SlidingNumber(words.STIFFNESS, 1.0, 0.5, 2.0, 0.05)
         bound(self.speed, plan, "print", "print_speed")
         self._keep(self.stiffness, "page.nozzle", "stiffness", plan.text("page.nozzle", "stiffness"))
         self.panel = MachinePanel(plan, changed, besides=[("print", "print_speed")])

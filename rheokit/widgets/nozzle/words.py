@@ -10,6 +10,7 @@ from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
 from ...nomenclature import alike, number, numbers, symbol, with_limits, written
 from ...origins import in_short
+from ...regions import AXES
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ...workbook import ASKED
@@ -21,11 +22,12 @@ OOZE = 10.0  # s after the stop
 USUAL_SPEED, LEAST_SPEED, MOST_SPEED = 15.0, 15 * 10**-1.2, 15 * 10**0.8  # mm/s
 PASTE = {
     "static_ratio": ("static over dynamic stress r [-]", 1.3, 1.0, 20.0),
-    "air_content": ("air in the paste ε_a [%]", 3.0, 0.0, 90.0),
+    "air_content": ("air content ε_a [%]", 3.0, 0.0, 90.0),
 }
 """Words with unit, example, bounds."""
 IN_FIELD = {"static_ratio": 1.0, "air_content": 100.0}
 KNOWN = {"static_ratio": "as the paste is known so far", "air_content": "%, as the paste is known so far"}
+STIFFNESS = f"{AXES['stiffness'].label} [× fitted]"
 SPEED = f"print speed {symbol('print_speed')} [mm/s]"
 EXAMPLE = """
 [machine]
@@ -208,7 +210,7 @@ def start_and_stop_rows(case, draws, drawn=None):
             rows.append(["energy of the gas when the barrel is empty", energy, "", "J", thrown])
         return rows
     if case.paste.air_content is None:
-        why = f"the air in the paste is not known. {MEASURE_AIR}."
+        why = f"the air content is not known. {MEASURE_AIR}."
         return [["lag, ooze and drawing back", "not known", "", "", why]]
     runs = [rise(extruder, law, flow, case.paste.air_content) for law in (case.paste.law, draws) if law is not None]
     asked = [

@@ -12,30 +12,27 @@ from ...part.printing import PrintJob
 from ...part.winding import FibreJob
 from ...sampling import limits_of
 from ...units import mm
+from ...workbook.asked import ASKED, DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
 from .rests_on import EXACT, SET
 
 STATED = f"{MEASURED}: as the bench states it"
 USUAL = f"{ASSUMED}: usual, common practice"
 NO_LIMITS = "the readings carry no draws"
-OF_BARREL = {
-    "plunger_friction": ("gliding friction F_f", "N"),
-    "barrel_drag": ("drag of the barrel wall, 1: no slip", ""),
-}
+OF_BARREL = ("plunger_friction", "barrel_drag")
 OF_SLIP = {
     "coefficient": ("slip in the land: coefficient β", "m/(Pa·s)"),
     "threshold": ("slip in the land: threshold τ_s", "Pa"),
 }
-OF_JOB = {  # words, unit, that unit in SI
-    "part_height": ("part height", "mm", mm),
-    "ring_radius": ("radius of the ring, to the middle of its wall", "mm", mm),
-    "path_length": ("path of one layer", "mm", mm),
-    "span": ("longest bridge", "mm", mm),
-    "drying_flux": ("drying while it is printed", "kg/(m²·s)", 1.0),
-    "longest_lag": ("longest lag allowed", "s", 1.0),
-    "layer_height_error": ("error of the gap, standard deviation", "mm", mm),
-    "speed_error": ("error of the speed, standard deviation", "%", 0.01),
-    "bore_error": ("error of the bore, standard deviation", "%", 0.01),
-}
+OF_JOB = (
+    "part_height", "ring_radius", "path_length", "span", "drying_flux", "longest_lag", "layer_height_error", "speed_error",
+    "bore_error",
+)  # fmt: skip
+
+
+def _said(table, key, value):
+    """Return a number in SI as the field of its entry has it: words, and value with unit."""
+    entry = ASKED[table][key]
+    return entry.words, with_unit(number(float(entry.from_si(value))), "" if entry.unit == "-" else entry.unit)
 
 
 def known_rows(material, extruder, draws):
@@ -58,14 +55,15 @@ def known_rows(material, extruder, draws):
         return [words, with_unit(value, unit), limits, fitted]
 
     rows = {}
-    for name, (words, unit) in OF_BARREL.items():
-        value = getattr(best.extruder, name)
+    for name in OF_BARREL:
+        value, words = getattr(best.extruder, name), MACHINE[name].words
         if name in best.fitted:
+            unit = "" if MACHINE[name].unit == "-" else MACHINE[name].unit
             rows[name] = row(words, unit, lambda rig, name=name: getattr(rig.extruder, name))
         elif value != getattr(extruder, name):
-            rows[name] = [words, with_unit(number(value), unit), EXACT, STATED]
+            rows[name] = [*_said("machine", name, value), EXACT, STATED]
     if best.bore_factor is not None:
-        words = "bore D as the readings have it, for the pressure"
+        words = f"{NOZZLE['bore'].words} as the readings have it, for the pressure"
         rows["bore"] = row(words, "mm", lambda rig: rig.bore_factor * extruder.nozzle.bore / mm)
     for name, (words, unit) in OF_SLIP.items() if "slip_coefficient" in best.fitted else ():
         rows[f"slip {name}"] = row(words, unit, lambda rig, name=name: getattr(rig.extruder.slip, name))
@@ -85,20 +83,18 @@ def machine_rows(material, extruder, case, origin, on_page=(), draws=1000, job_o
     def add(name, words, value):
         rows.append([words, value, EXACT, SET if name in on_page else origin])
 
-    add("bore", "bore D", written(case.nominal_bore, "m"))
+    add("bore", NOZZLE["bore"].words, written(case.nominal_bore, "m"))
     for row in _segments(rig.nozzle):
         add(*row)
-    add("barrel_diameter", "bore of the barrel D_0", written(rig.barrel_diameter, "m"))
-    add("fill_length", "filled barrel length L_f", written(rig.fill_length, "m"))
-    for name, (words, unit) in OF_BARREL.items():
-        if name not in known:
-            add(name, words, with_unit(number(getattr(rig, name)), unit))
-    if rig.break_loose_friction is not None:
-        add("break_loose_friction", "break-loose friction F_b", written(rig.break_loose_friction, "N"))
+    for name in ("barrel_diameter", "fill_length"):
+        add(name, MACHINE[name].words, written(getattr(rig, name), "m"))
+    for name in (*OF_BARREL, "break_loose_friction"):
+        if name not in known and (value := getattr(rig, name)) is not None:
+            add(name, *_said("machine", name, value))
     rows += [row for name, row in known.items() if name != "bore" or "bore" not in on_page]
     add("force", *_drive(rig.drive))
     rating = rig.pressure_rating
-    add("rating", "rating printed on the barrel", written(rating, "Pa") if rating else "none")
+    add("rating", MACHINE["pressure_rating"].words, written(rating, "Pa") if rating else "none")
     of_job = _fibre_rows if case.job.kind == FIBRE else _print_rows
     return rows + of_job(case, job_origin or origin, on_page)
 
@@ -110,9 +106,15 @@ def _fibre_rows(case, origin, on_page):
         if value is None or name not in QUANTITIES:
             continue
         from_ = SET if name in on_page else USUAL if value == about.default else origin
-        rows.append([f"{name.replace('_', ' ')} {symbol(name)}", written(value, name), EXACT, from_])
+        rows.append([*_of_fibre(name, value), EXACT, from_])
     held = "held on the drum, at its length" if case.job.held else "loose, and shortens"
-    return [*rows, ["how the fibre dries", held, EXACT, SET if "held" in on_page else origin]]
+    return [*rows, [FIBRE_JOB["held"].words, held, EXACT, SET if "held" in on_page else origin]]
+
+
+def _of_fibre(name, value):
+    place = ("nozzle", "outer_diameter") if name == "needle_outer_diameter" else ("fibre", name)
+    asked = name in FIBRE_JOB or name == "needle_outer_diameter"
+    return _said(*place, value) if asked else (f"{name.replace('_', ' ')} {symbol(name)}", written(value, name))
 
 
 def _print_rows(case, origin, on_page):
@@ -120,15 +122,19 @@ def _print_rows(case, origin, on_page):
     shares = job.layer_height_to_bore, job.line_width_to_bore
     layer, line = (f", {number(share)} of the bore" if share else "" for share in shares)
     said = [
-        ("print_speed", f"print speed {symbol('print_speed')}", written(job.print_speed, "m/s")),
-        ("layer_height", "layer height h", written(case.layer_height, "m") + layer),
-        ("line_width", "line width w", written(case.line_width, "m") + line),
-        ("shape", "shape of the wall", job.shape),
-        ("wall_width", "wall width", written(case.wall_width, "m") + (", one line" if job.wall_width is None else "")),
+        ("print_speed", PRINT_JOB["print_speed"].words, written(job.print_speed, "m/s")),
+        ("layer_height", PRINT_JOB["layer_height"].words, written(case.layer_height, "m") + layer),
+        ("line_width", PRINT_JOB["line_width"].words, written(case.line_width, "m") + line),
+        ("shape", PRINT_JOB["shape"].words, job.shape),
+        (
+            "wall_width",
+            PRINT_JOB["wall_width"].words,
+            written(case.wall_width, "m") + (", one line" if job.wall_width is None else ""),
+        ),
     ]
-    for name, (words, unit, scale) in OF_JOB.items():
+    for name in OF_JOB:
         if (value := getattr(job, name)) is not None:
-            said.append((name, words, with_unit(number(value / scale), unit)))
+            said.append((name, *_said("print", name, value)))
 
     def origin_of(name):
         assumed = name.endswith("_error") and getattr(job, name) == usual[name]
@@ -146,14 +152,14 @@ def _segments(nozzle):
             angle = f"half angle {written(one.half_angle, 'rad')}"
             out.append(("taper", f"taper from D_in {ends}", f"{written(one.length, 'm')} long, {angle}"))
         else:
-            words = "straight land L" if place == last else f"straight land of {written(one.diameter, 'm')}"
+            words = NOZZLE["land_length"].words if place == last else f"straight land of {written(one.diameter, 'm')}"
             out.append(("land", words, written(one.length, "m")))
     return out
 
 
 def _drive(drive):
     if isinstance(drive, AirDrive):
-        return "pressure of the air", written(drive.pressure, "Pa")
+        return DRIVE["pressure"].words, written(drive.pressure, "Pa")
     if isinstance(drive, HandDrive):
-        return "most asked of the hand", written(drive.force, "N")
+        return DRIVE["force"].words, written(drive.force, "N")
     return "greatest force of the drive", written(drive.force, "N") if isinstance(drive, ScrewDrive) else "not known"

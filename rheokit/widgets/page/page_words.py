@@ -14,7 +14,7 @@ _HINT = re.compile(
 )
 _ALSO = ("stress_now", "stress_wanted", "dry_mass", "water_change", "line_width_to_bore", "layer_height_to_bore")
 _NAME = re.compile(rf"\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_' in one)})\b")
-_CALLED = {"plunger_friction": "gliding friction", "break_loose_friction": "break-loose friction"}
+_CALLED = {"break_loose_friction": "break-loose friction"}
 """What fields of a page call otherwise."""
 COLD = 150.0  # K, below which no paste is: such a number is a difference of two temperatures
 _LARGE = re.compile(r"(?<!\w)'[^'\n]*'(?!\w)|(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")

@@ -100,7 +100,7 @@ class RegionControls:
             self.force = NumberField(words.FORCE, float(drive.force), 1.0, 1e4, changed, above=True)
 
     def _slider(self, key, axis, changed):
-        title = words.STIFFNESS if key == "stiffness" else f"{axis.label} [{axis.unit}]"
+        title = f"{axis.label} [{axis.unit}]"
         low, high = self.ends(key)
         step = LOG_STEP if axis.logarithmic else 10.0 ** np.floor(np.log10((high - low) / 50))
         return SlidingNumber(title, self.given(key), low, high, step, changed, logarithmic=axis.logarithmic)

@@ -4,13 +4,13 @@ import numpy as np
 
 from ...nomenclature import QUANTITIES
 from ...planning import ALL, BATCH, LAW
+from ...workbook import ASKED
 from ..page.elements import paragraph, table
 
 PROBABLE, BEST = "probability (joint draws)", "room with best values"
 FOLLOWS = {"layer_height": "layer height follows the bore", "wall_width": "walls are one line wide"}
-STIFFNESS = "yield stress as tested, K and E along [Pa]"
 FORCE = "greatest force of the drive [N]"
-RATING = "printed rating of the barrel [kPa], 0: none"
+RATING = f"{ASKED['machine']['pressure_rating'].label}, 0: none"
 POINT = "The point: click the picture, or type it."
 BEFORE = "Below stands the last map that worked."
 FINE_MAP, MORE = "Computing the fine map ...", "Computing what is open below ..."
