@@ -83,8 +83,41 @@ def test_a_folder_that_cannot_be_opened_is_said_and_what_was_open_stays(pastes, 
         (bad / "plan.toml").write_text("[fit\n")
     page.picker.choice.value = str(bad)
     assert f"{bad.name} was not opened" in page.picker.message.value and "role='alert'" in page.picker.message.value
+    assert "mine stays below" in page.picker.message.value
     assert page.explorer is explorer and page.picker.choice.value == str(pastes / "mine")
     assert page.open_folder(pastes / "mine") and page.picker.message.value == ""
+
+
+def test_where_nothing_was_open_before_none_is_said_to_stay(pastes):
+    (pastes / "mine" / "plan.toml").write_text("[fit\n")
+    page = SmallPage(pastes / "mine")
+    said = page.picker.message.value
+    assert page.workbook is None and "nothing is open. Correct it and choose it again" in said and "stays" not in said
+    (pastes / "mine" / "plan.toml").write_text("[fit]\n")
+    page.picker.choice.value = str(pastes / "mine")
+    assert page.workbook.name == "mine" and page.picker.message.value == ""
+
+
+def test_a_list_that_is_looked_at_holds_what_was_made_since(pastes):
+    page = SmallPage(pastes / "mine")
+    before, opened = page.picker.choice.options, page.explorer
+    page.picker.looked_at.looks += 1
+    assert page.picker.choice.options is before  # and does not close under the pointer
+    shutil.copytree(pastes / "mine", pastes / "since")
+    shutil.rmtree(pastes / "other")
+    page.picker.looked_at.looks += 1
+    names = [name for name, _ in page.picker.choice.options]
+    assert "since" in names and "other" not in names
+    assert page.explorer is opened and page.picker.choice.value == str(pastes / "mine")
+
+
+def test_a_mistyped_entry_is_told_with_the_nearest(pastes):
+    (pastes / "mine" / "plan.toml").write_text('[machine]\nfil_length = "60 mm"\n')
+    said = SmallPage(pastes / "mine").picker.faults.value
+    assert (
+        "[machine], &#x27;fil_length&#x27; is no entry of it; did you mean &#x27;fill_length&#x27;? Correct its name"
+        in said
+    )
 
 
 def two_windows(pastes):

@@ -70,7 +70,10 @@ def number_of(entry: Entry, text: str) -> Number:
 def checked(entry: Entry, text: str) -> str:
     """Return a text that is one of the choices of its entry; `DataError` with the choices."""
     if entry.choices and text not in entry.choices:
-        raise DataError(f"{shown(text)} is none of {', '.join(map(repr, entry.choices))}; write one of them")
+        near = nearest(text, entry.choices).removeprefix(";")
+        raise DataError(
+            f"{shown(text)} is none of {', '.join(map(repr, entry.choices))}; write one of them{near and f'.{near[:2].upper()}{near[2:]}'}"
+        )
     return text
 
 
@@ -109,9 +112,7 @@ def faults_in(plan: Mapping[str, Any]) -> list[str]:
     known = [*ASKED, PROPERTIES, FREE]
     for table, held in plan.items():
         if table not in known:
-            out.append(
-                f"[{shown(table)[1:-1]}] is no table of a plan{nearest(table, known)}; correct its name, or take it out"
-            )
+            out.append(f"[{shown(table)[1:-1]}] is no table of a plan{_or_take_out(table, known)}")
         elif not isinstance(held, Mapping):
             out.append(f"{table} = {shown(str(held))} is no table; write [{table}] above its entries")
         elif table == PROPERTIES:
@@ -121,6 +122,12 @@ def faults_in(plan: Mapping[str, Any]) -> list[str]:
         elif table != FREE:
             out += [one for key, item in held.items() for one in _faults_of(table, key, item)]
     return [one for one in out if one]
+
+
+def _or_take_out(name, known):
+    """Return what to do about a name that is not known, with the nearest that is."""
+    near = nearest(name, list(known))
+    return f"{near} Correct its name, or take it out" if near else "; correct its name, or take it out"
 
 
 def _faults_of(table, key, item):
@@ -133,8 +140,7 @@ def _faults_of(table, key, item):
         )
     entry = ASKED[table].get(key)
     if entry is None:
-        near = nearest(key, list(ASKED[table]))
-        return [f"[{table}], {shown(key)} is no entry of it{near}; correct its name, or take it out"]
+        return [f"[{table}], {shown(key)} is no entry of it{_or_take_out(key, ASKED[table])}"]
     return [_fault(table, key, lambda: _read(entry, item))]
 
 

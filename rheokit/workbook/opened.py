@@ -112,7 +112,7 @@ class Workbook:
         name = self.plan.text("fit", "law") or USUAL_LAW
         if name not in LAWS:
             where = f"{shown(str(self.plan.place), 200)}, [fit], law = {shown(name)}"
-            raise DataError(f"{where} is no flow law{nearest(name, list(LAWS))}; there are {', '.join(LAWS)}")
+            raise DataError(f"{where} is no flow law{nearest(name, list(LAWS)) or '.'} There are {', '.join(LAWS)}.")
         return name
 
     @property

@@ -14,6 +14,7 @@ from . import picker_words as words
 from .elements import WIDE, Message, paragraph, show
 from .hearing import hear
 from .layout import Fold
+from .looked_at import LOOKED_AT, LookedAt
 from .page_words import in_words
 
 LAST, PROJECTOR = "last", "projector"
@@ -45,6 +46,8 @@ class Picker(W.VBox):
 
     def __init__(self, opened: Callable[[Path], object], mode: Callable[[], object]) -> None:
         self._opened, self._naming = opened, False
+        self._folder: Path | None = None
+        self.looked_at = LookedAt()
         self.choice = W.Dropdown(description=words.PASTE, style=WIDE, layout=W.Layout(width="auto", min_width="300px"))
         self.as_came = _button(words.AS_IT_CAME)
         self.projector = W.ToggleButton(
@@ -59,15 +62,16 @@ class Picker(W.VBox):
         self._decide = W.HBox([self.theirs, self.mine])
         self.new = Fold(words.NEW, self._first_panel, "plus", apart=True)
         row = W.Box(
-            [self.choice, self.new.opener, self.as_came, self.projector, self.picture],
+            [self.choice, self.new.opener, self.as_came, self.projector, self.picture, self.looked_at],
             layout=W.Layout(display="flex", flex_flow="row wrap", width="100%"),
-        )
+        ).add_class(LOOKED_AT)
         super().__init__(
             [row, self._about, self.faults, self.message, self._decide, self.new], layout=W.Layout(width="100%")
         )
         show(self._decide, False)
         self.name(None)
         hear(self.choice, self._chosen)
+        hear(self.looked_at, lambda: self._list(self._folder), "looks")
         for control in (self.projector, self.picture):
             hear(control, mode)
 
@@ -83,6 +87,14 @@ class Picker(W.VBox):
 
     def name(self, folder: Path | None) -> None:
         """Name the paste that is open, among all that there are now."""
+        self._folder = folder
+        self._list(folder)
+        demo = bool(folder) and shelf.is_demo(folder)
+        self._about.value = paragraph(words.OWN_COPY) if demo else ""
+        show(self.as_came, demo)
+
+    def _list(self, folder):
+        """Offer the pastes that there are now; the list stays as it is where they are the same."""
         demos = {f"{name} ({words.DEMO})": str(path) for name, path in shelf.demos().items()}
         known = {name: str(path) for name, path in shelf.mine().items()} | demos
         value = str(folder) if folder else ""
@@ -90,13 +102,12 @@ class Picker(W.VBox):
             value = next((one for one in known.values() if Path(one).resolve() == folder.resolve()), value)
         if value not in known.values():
             known = {(folder.name if folder else words.NONE_OPEN): value} | known
+        if list(known.items()) == list(self.choice.options) and self.choice.value == value:
+            return
         self._naming = True
         self.choice.options = list(known.items())
         self.choice.value = value
         self._naming = False
-        demo = bool(folder) and shelf.is_demo(folder)
-        self._about.value = paragraph(words.OWN_COPY) if demo else ""
-        show(self.as_came, demo)
 
     def pictures(self, titles: list[str]) -> None:
         """Offer pictures to the projector, by title."""

@@ -16,9 +16,10 @@ OVERTAKEN = (
 )
 
 
-def not_opened(folder, why):
-    """Return in words that a paste could not be opened, and what stays."""
-    return f"{folder} was not opened; what was open before stays below. {why}"
+def not_opened(folder, why, stays=""):
+    """Return in words that a paste could not be opened, and which one stays below, if any."""
+    below = f"{stays} stays below" if stays else "nothing is open. Correct it and choose it again, or choose another"
+    return f"{folder} was not opened; {below}. {why}"
 
 
 def gone(folder):

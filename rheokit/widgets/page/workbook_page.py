@@ -80,7 +80,9 @@ class WorkbookPage(Page):
             explorer = self.explorer_of(workbook)
         except (DataError, OSError) as error:
             self.picker.name(self.workbook.folder if self.workbook else None)
-            self.picker.complain(words.not_opened(Path(folder).name, in_words(error)))
+            self.picker.complain(
+                words.not_opened(Path(folder).name, in_words(error), self.workbook.name if self.workbook else "")
+            )
             return False
         if self.explorer is not None:
             self.explorer.wait()  # what it still had to compute is not asked any more
