@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.widgets import FitPage
+from rheokit.widgets import FitPage, NozzlePage
+from rheokit.widgets.fit.words import force_rows
 from rheokit.widgets.page.elements import is_shown
 from rheokit.workbook import Plan, Workbook, demo
 
@@ -15,6 +16,12 @@ pytestmark = pytest.mark.slow
 RATES = np.geomspace(0.5, 200, 8)
 CURVE = rk.FlowCurve(shear_rate=RATES, shear_stress=300 + 100 * RATES**0.4, relative_uncertainty=0.02, label="ring")
 PLATE = rk.LoadedPlate(volume=5e-6, force=10.0, radius=[0.0235, 0.0233, 0.0236], label="plate")
+
+MACHINE = {
+    ("nozzle", "bore"): "1.6", ("nozzle", "inlet_diameter"): "4", ("nozzle", "taper_length"): "20", ("nozzle", "land_length"): "8",
+    ("machine", "barrel_diameter"): "26.7", ("machine", "fill_length"): "80",
+}  # fmt: skip
+LINE = {("print", "print_speed"): "15", ("print", "layer_height"): "1", ("print", "line_width"): "2"}
 
 
 @pytest.fixture
@@ -90,15 +97,52 @@ def test_of_the_machine_of_an_own_folder_nothing_is_invented(folder):
     page = FitPage(folder).explorer
     assert page.forces.inside is None, "what is folded is not made"
     page.forces.unfold()
-    assert all(not field.holds for field in page.force.fields.values())
-    assert "No force is computed while this is not known: bore at the tip D" in page.force.message.value
-    assert not page.force.headline.value
-    for key, typed in dict(bore="1.6", inlet="4", taper="20", land="8", barrel="26.7", fill="80", friction="8").items():
-        page.force.fields[key].text.value = typed
-    assert "Force on the plunger" in page.force.headline.value and page.force.message.value == ""
+    panel = page.force
+    assert all(not field.holds for field in panel.fields.values())
+    said = "not known: needs bore of the barrel D_0, filled barrel length L_f, bore at the tip D, straight land L"
+    assert said in panel.headline.value and not panel.numbers.value and panel.picture.chart is None
+    for place, typed in MACHINE.items():
+        panel.fields[place].text.value = typed
+    assert "not known: needs print speed v, layer height h, line width w" in panel.headline.value
+    assert "least force that starts it" in panel.numbers.value and "force on the plunger" not in panel.numbers.value
+    assert "Gliding friction F_f not known: the force is then without the friction" in panel.numbers.value
+    for place, typed in LINE.items():
+        panel.fields[place].text.value = typed
+    assert "Force on the plunger" in panel.headline.value and panel.message.value == ""
     assert Plan.read(folder).text("nozzle", "bore") == "1.6 mm"
-    assert Plan.read(folder).text("machine", "plunger_friction") == "8 N"
-    assert FitPage(folder).explorer.force.fields["bore"].holds == "1.6 mm"
+    assert FitPage(folder).explorer.force.fields["nozzle", "bore"].holds == "1.6"
+    said = " ".join(re.sub("<[^>]+>", " ", panel.rests.value).split())
+    assert "taper from D_in 4 to 1.6 mm 20 mm long" in said and "INVENTED" not in said and "invented" not in said
+    assert "origin not given" in said
+
+
+def test_the_force_is_that_of_the_page_of_the_nozzle_whatever_the_plan_holds(folder):
+    """The same extruder and flow for the same plan: a taper by its half angle, a drag, a rating, a line as a share of the bore."""
+    (folder / "plan.toml").write_text(
+        '[machine]\nbarrel_diameter = "26.7 mm"\nfill_length = "60 mm"\nplunger_friction = "8 N"\nbarrel_drag = 0.4\n'
+        'pressure_rating = "300 kPa"\norigin = "measured"\n[nozzle]\nbore = "1.4 mm"\ninlet_diameter = "4 mm"\n'
+        'taper_half_angle = "7 °"\nland_length = "8 mm"\n'
+        '[print]\nprint_speed = "12 mm/s"\nlayer_height_to_bore = 0.6\nline_width_to_bore = 1.2\n'
+    )
+    page = FitPage(folder).explorer
+    page.forces.unfold()
+    case = NozzlePage(folder).explorer.case
+    extruder, flow = page.force.described()
+    assert flow == pytest.approx(float(case.flow_rate), rel=1e-12)
+    rows = force_rows(page.fit, extruder, flow)
+    assert [float(row[1]) for row in rows[:2]] == pytest.approx([float(case.force), float(case.pressure) / 1000], rel=1e-3)
+    assert f"Force on the plunger {rows[0][1]} N, 95 % from {rows[0][2]} N" in page.force.headline.value
+    assert "bore D 1.4 mm measured" in " ".join(re.sub("<[^>]+>", " ", page.force.rests.value).split())
+
+
+def test_the_force_of_a_fibre_is_that_of_its_throughput_as_warm_as_it_leaves():
+    page = FitPage(demo("agar-dope")).explorer
+    page.forces.unfold()
+    case = rk.Case.of(*(getattr(page._workbook, name) for name in ("material", "extruder", "job")))
+    assert page.force.described()[1] == pytest.approx(float(case.flow_rate))
+    said = float(re.search(r"Force on the plunger ([\d.]+) N", page.force.headline.value)[1])
+    assert said == pytest.approx(float(case.force), rel=5e-3)
+    assert ("fibre", "throughput") in page.force.fields and "INVENTED" in page.force.picture.chart.to_json()
 
 
 def typed_curve(page):

@@ -46,7 +46,7 @@ def fit_explorer(folders, fit):
 
 def force_panel(folders, fit):
     explorer = rk.widgets.FitExplorer(folders / "clay")
-    bore = explorer.force.fields["bore"]
+    bore = explorer.force.fields["nozzle", "bore"]
     return explorer.force, lambda: setattr(bore, "value", 1.5), lambda: setattr(bore, "value", 9.0)
 
 
@@ -128,7 +128,7 @@ def test_a_folder_that_cannot_be_read_leaves_everything_from_before_the_error(fo
     shown = shown_in(explorer)
     explorer.readings.path.value = "/there/is/nothing"
     assert all(FAILED in one._dom_classes for one in shown)
-    explorer.force.fields["bore"].value = 1.5  # of the last fit: it must not look new
+    explorer.force.fields["nozzle", "bore"].value = 1.5  # of the last fit: it must not look new
     assert FAILED in explorer.force.headline._dom_classes
     explorer.readings.path.value = ""  # given up
     assert not any(OLD in one._dom_classes for one in shown_in(explorer))

@@ -223,7 +223,7 @@ def test_pages_show_no_force_from_an_arbitrary_law():
         and "no limit" not in rows["least pressure that starts it"][2]
     )
     panel = ForcePanel()
-    panel.fit = fit
+    panel.show(fit)
     panel.show_pressure()
     assert f"Force and pressure are {OPEN}." in panel.headline.value and panel.picture.chart is None
     panel.tabulate()

@@ -15,10 +15,10 @@ from rheokit.units import kPa, mm
 from rheokit.widgets import FitExplorer, RecipeExplorer, RegionExplorer
 from rheokit.widgets.exercise.explorer import Exercise
 from rheokit.widgets.fit.force_panel import ForcePanel
-from rheokit.widgets.nozzle.words import EXAMPLE
 from rheokit.widgets.page.elements import Message
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.machine_panel import OF_PRINT, MachinePanel
+from rheokit.widgets.page.machine_words import EXAMPLE
 from rheokit.widgets.page.number_field import NotKnown, NumberField, SlidingNumber
 from rheokit.widgets.page.page_words import page_words
 from rheokit.widgets.page.typed_numbers import Bounds, Refused, number_typed

@@ -13,12 +13,13 @@ import pytest
 import rheokit as rk
 from rheokit.charts import INVENTED_MACHINE, invented_lines, printable_region
 from rheokit.nomenclature import number, numbers
+from rheokit.origins import UNSAID
 from rheokit.regions import AXES, movable, region_map
 from rheokit.units import kPa, mm
 from rheokit.widgets import NozzleExplorer, RegionExplorer
 from rheokit.widgets.page.judged import not_judged_words
 from rheokit.widgets.page.machine_rows import STATED, known_rows, machine_rows
-from rheokit.widgets.page.rests_on import SET, UNSAID
+from rheokit.widgets.page.rests_on import SET
 
 pytestmark = [
     pytest.mark.slow,  # whole pages

@@ -16,7 +16,6 @@ from rheokit.reading.faults import Faults
 from rheokit.reading.forms import form_of
 from rheokit.reading.headers import read_headers
 from rheokit.reading.tables import Table
-from rheokit.units import mm
 from rheokit.widgets import FitExplorer
 from rheokit.widgets.fit.entry import EntryForm
 from rheokit.widgets.fit.explorer import rate_of_use, use_range_of
@@ -25,7 +24,6 @@ from rheokit.widgets.fit.readings import lent_by
 from rheokit.widgets.fit.typed_bench import pasted_rows, typed_bench
 from rheokit.widgets.fit.words import classical_corrections, force_rows
 from rheokit.widgets.page.elements import Later, Message, in_words, table
-from rheokit.widgets.page.extruder_fields import described_extruder
 from rheokit.widgets.page.freshness import FAILED, OLD
 
 pytestmark = pytest.mark.slow  # most fit a bench and draw the page
@@ -67,9 +65,9 @@ def test_it_begins_with_a_fit_and_all_pictures(whole):
     assert "Computing" not in explorer.status.value
     for picture in (
         explorer.curve,
-        explorer.along_rate,
-        explorer.along_order,
-        explorer.against,
+        explorer.residuals.along_rate,
+        explorer.residuals.along_order,
+        explorer.residuals.against,
         explorer.force.picture,
     ):
         assert picture.chart is not None
@@ -234,14 +232,14 @@ def contents(path):
 
 def test_saving_takes_the_tests_that_are_not_ticked_too(whole, tmp_path):
     explorer = whole
-    explorer.save.click()
-    assert "Name a folder to save into" in explorer.saved.value
+    explorer.saving.save.click()
+    assert "Name a folder to save into" in explorer.saving.said.value
     explorer.readings.tests.children[3].value = False
-    explorer.target.value = str(tmp_path / "mine")
-    explorer.save.click()
+    explorer.saving.target.value = str(tmp_path / "mine")
+    explorer.saving.save.click()
     assert (
         "Saved 6 tests and 6 of properties, 1 of them not ticked (ticking chooses what is fitted, not what is saved), in"
-        in explorer.saved.value
+        in explorer.saving.said.value
     )
     assert contents(tmp_path / "mine") == contents(explorer.readings.choice.value), "byte for byte"
     assert len(explorer.fit.tests) == 5
@@ -250,9 +248,9 @@ def test_saving_takes_the_tests_that_are_not_ticked_too(whole, tmp_path):
 def test_saving_over_something_else_is_refused_in_words(explorer, tmp_path):
     (tmp_path / "full").mkdir()
     (tmp_path / "full" / "thesis.txt").write_text("do not touch")
-    explorer.target.value = str(tmp_path / "full")
-    explorer.save.click()
-    assert "role='alert'" in explorer.saved.value
+    explorer.saving.target.value = str(tmp_path / "full")
+    explorer.saving.save.click()
+    assert "role='alert'" in explorer.saving.said.value
     assert (tmp_path / "full" / "thesis.txt").read_text() == "do not touch"
 
 
@@ -271,10 +269,10 @@ def test_a_place_that_cannot_be_saved_into_is_told_in_the_page(explorer, tmp_pat
     (tmp_path / "link").symlink_to(tmp_path / "nowhere")
     before = sorted(tmp_path.iterdir())
     for typed, words in PLACES.items():
-        explorer.target.value = typed.format(tmp_path)
-        explorer.save.click()
-        assert "role='alert'" in explorer.saved.value and words in explorer.saved.value
-        explorer.saved.value.encode()  # it goes to the browser as UTF-8
+        explorer.saving.target.value = typed.format(tmp_path)
+        explorer.saving.save.click()
+        assert "role='alert'" in explorer.saving.said.value and words in explorer.saving.said.value
+        explorer.saving.said.value.encode()  # it goes to the browser as UTF-8
     assert sorted(tmp_path.iterdir()) == before
 
 
@@ -282,9 +280,9 @@ def test_a_place_that_cannot_be_saved_into_is_told_in_the_page(explorer, tmp_pat
 
 
 def test_force_and_pressure_are_those_of_the_library(explorer):
-    extruder = described_extruder(1.6, 4.0, 20.0, 8.0, 26.7, 80.0, 8.0)
-    found = explorer.fit.interval(lambda law, rig: rig.plunger_force(law, 23 * mm**3), extruder=extruder)
-    rows = force_rows(explorer.fit, extruder, 23 * mm**3)
+    extruder, flow = explorer.force.described()
+    found = explorer.fit.interval(lambda law, rig: rig.plunger_force(law, flow), extruder=extruder)
+    rows = force_rows(explorer.fit, extruder, flow)
     assert rows[0][:4] == ["force on the plunger", *cells(found.value, found.low, found.high, "N")]
     assert rows[2][1].startswith("at least")
     assert "a lower bound: it uses the dynamic yield stress" in rows[2][-1]
@@ -296,26 +294,24 @@ def test_force_and_pressure_are_those_of_the_library(explorer):
 
 def test_a_smaller_bore_needs_more_force(explorer):
     before = explorer.force.headline.value
-    explorer.force.fields["bore"].value = 1.0
+    explorer.force.fields["nozzle", "bore"].value = 1.0
     force = [float(re.search(r"plunger ([\d.]+) N", text)[1]) for text in (before, explorer.force.headline.value)]
     assert force[1] > force[0]
 
 
 def test_a_nozzle_that_cannot_be_is_complained_of_and_the_picture_stays(explorer):
     picture = explorer.force.picture.chart
-    explorer.force.fields["bore"].value = 5.0  # wider than the inlet of its taper
+    explorer.force.fields["nozzle", "bore"].value = 5.0  # wider than the inlet of its taper
     wrong = (
-        "The inlet of the nozzle, 4 mm, is narrower than the bore at the tip, 5 mm: narrowing flow only is computed. "
-        "Correct one of them, or give a taper of 0 mm."
+        "The inlet of the nozzle D_in, 4 mm, is narrower than the bore at the tip D, 5 mm: a nozzle narrows. "
+        "Correct one of them, or take the taper out"
     )
     assert wrong in explorer.force.message.value
     assert wrong in explorer.force.together.value  # where the fields are
     assert explorer.force.picture.chart is picture
-    explorer.force.fields["bore"].value = 1.2
+    explorer.force.fields["nozzle", "bore"].value = 1.2
     assert wrong not in explorer.force.message.value
     assert explorer.force.together.value == ""
-    with pytest.raises(rk.DataError, match="The nozzle has no length: give a taper, a land, or both"):
-        described_extruder(1.6, 4.0, 0.0, 0.0, 26.7, 80.0, 8.0)
 
 
 # --- readings typed in ------------------------------------------------------------------------------------------
@@ -435,8 +431,8 @@ def test_typed_readings_are_fitted_added_and_saved(explorer, tmp_path):
     count = len(explorer.readings.tests.children)
     form.add.click()
     assert len(explorer.fit.tests) == count + 1
-    explorer.target.value = str(tmp_path / "both")
-    explorer.save.click()
+    explorer.saving.target.value = str(tmp_path / "both")
+    explorer.saving.save.click()
     assert rk.read_bench(tmp_path / "both").tests[-1].kind == "flow curve"
 
 
@@ -483,8 +479,8 @@ def test_what_was_weighed_is_saved_as_it_was_typed(explorer, tmp_path):
     typed("syringe force", run, ["2,1", "60", "1300"], ["9,5", "60", "2100"], ["31", "60", "3200"])
     form.add.click()
     assert form.message.value == ""
-    explorer.target.value = str(tmp_path / "saved")
-    explorer.save.click()
+    explorer.saving.target.value = str(tmp_path / "saved")
+    explorer.saving.save.click()
     lines = (tmp_path / "saved" / "needle.csv").read_text().split("\n")
     assert lines[:3] == ["caught mass [g]; catch time [s]; load mass [g]", "2,1; 60; 1300", "9,5; 60; 2100"]
     assert "density =" not in (tmp_path / "saved" / "bench.toml").read_text()
@@ -536,8 +532,8 @@ def test_a_test_that_is_added_takes_the_density_of_the_open_bench(explorer, tmp_
     form.add.click()
     assert form.message.value == ""
     assert explorer.bench.tests[-1].density == stated
-    explorer.target.value = str(tmp_path / "more")
-    explorer.save.click()
+    explorer.saving.target.value = str(tmp_path / "more")
+    explorer.saving.save.click()
     assert "density" not in (tmp_path / "more" / "bench.toml").read_text(encoding="utf-8").rpartition("[[test]]")[2]
     explorer.read(tmp_path / "more")
     typed_slump(form, "1200 kg/m3")
@@ -780,8 +776,8 @@ def test_from_typed_rows_to_law_force_and_verdict_in_one_bench(explorer, tmp_pat
     assert run.extruder.plunger_friction == pytest.approx(0.0876667 * 9.81, rel=1e-3)
     assert run.uncertainty[0] == pytest.approx(np.hypot(1 / 12**0.5 / 3, 0.5 / 60) * run.flow_rate[0], rel=1e-3)
     assert "Force" in explorer.force.headline.value and explorer.verdict.value
-    explorer.target.value = str(tmp_path / "kitchen")
-    explorer.save.click()
+    explorer.saving.target.value = str(tmp_path / "kitchen")
+    explorer.saving.save.click()
     again = rk.read_bench(tmp_path / "kitchen")
     assert [test.kind for test in again.tests] == [test.kind for test in bench.tests]
     assert again.tests[2].flow_rate == pytest.approx(run.flow_rate)

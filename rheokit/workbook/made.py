@@ -104,9 +104,10 @@ def nozzle_of(plan: Plan) -> Nozzle:
     segments: list[Cone | Cylinder] = []
     if angle or length:
         if inlet < bore:
+            ends = (f"{ASKED['nozzle'][key].words}, {plan.text('nozzle', key)}," for key in ("inlet_diameter", "bore"))
             raise DataError(
-                f"plan.toml, [nozzle]: inlet_diameter = {plan.text('nozzle', 'inlet_diameter')} is narrower than bore = "
-                f"{plan.text('nozzle', 'bore')}: a nozzle narrows. Correct one of them, or take the taper out."
+                f"The {' is narrower than the '.join(ends).removesuffix(',')}: a nozzle narrows. Correct one of them, or take the "
+                "taper out: [nozzle] of plan.toml."
             )
         if length is None:
             length = 0.0 if angle >= np.pi / 2 else float(taper_length(inlet, bore, angle))
@@ -168,11 +169,26 @@ def job_of(plan: Plan, kind: str = "") -> Job:
     return FibreJob(held=plan.choice("fibre", "held") == HELD, **known)
 
 
-def left_out(plan: Plan) -> list[str]:
-    """Return, a sentence each, what the extruder of a plan is computed without, because it is not known."""
+def flow_of(plan: Plan) -> float:
+    """Return the flow that the job of a plan takes [m3/s]: of a fibre its throughput, of a print its speed times the section of its line.
+
+    Raises
+    ------
+    NotKnownYet
+        Where the plan lacks something of it.
+    """
+    if plan.choice("job", "kind") != FIBRE:
+        return float(job_of(plan).flow_rate(plan.value("nozzle", "bore")))
+    if (throughput := plan.value("fibre", "throughput")) is None:
+        raise NotKnownYet("flow", [("fibre", "throughput")])
+    return throughput
+
+
+def left_out(plan: Plan, known: Iterable[str] = ()) -> list[str]:
+    """Return, a sentence each, what the extruder of a plan is computed without: what it does not say, and no reading behind it tells (`known`)."""
     out = []
     for key in ("plunger_friction", "break_loose_friction", "pressure_rating"):
-        if not plan.text("machine", key):
+        if not plan.text("machine", key) and key not in known:
             entry = ASKED["machine"][key]
             out.append(f"{entry.words} not known: {entry.without}")
     if drive_of(plan) is None:

@@ -157,8 +157,11 @@ class Workbook:
     @property
     def given(self) -> dict[str, Assumed]:
         """What of it the material takes, by name: all that is typed into [properties], of the rest what no reading tells."""
+        return self._given(self.fit)
+
+    def _given(self, fit):
         told = {name for test in self.bench.tests if test.gives for name in test.gives}
-        told |= {"static_ratio"} if "static_ratio" in self.fit.nuisance and self.fit.tells("static_ratio") else set()
+        told |= {"static_ratio"} if "static_ratio" in fit.nuisance and fit.tells("static_ratio") else set()
         told |= {"modulus"} if "lean_factor" in told else set()  # read from a wall that leaned
         typed = self.plan.properties
         return {
@@ -173,9 +176,13 @@ class Workbook:
     @property
     def material(self) -> Material:
         """The paste, with how far each of its numbers is to be trusted."""
-        given = self.given
+        return self.material_of(self.fit)
+
+    def material_of(self, fit: FitResult) -> Material:
+        """Return the paste of another fit to its readings, with what else is known of it."""
+        given = self._given(fit)
         return Material.of(
-            self.fit,
+            fit,
             spreads={name: one.spread for name, one in given.items() if one.spread is not None},
             origins={name: one.origin for name, one in given.items()},
             **{name: one.value for name, one in given.items()},

@@ -3,8 +3,9 @@
 import ipywidgets as W
 
 from ...fitting.over_conditions import TOLD
+from ...nomenclature import written
 from ..page.number_field import fields_of
-from ..page.rests_on import field_row
+from ..page.rests_on import SET, field_row
 
 FIELDS = {  # words with unit, example, bounds
     "temperature": ("temperature of the paste T [°C]", 45.0, -20.0, 150.0),
@@ -24,6 +25,7 @@ class ConditionFields(W.VBox):
 
     def __init__(self, changed):
         self._all, self._conditions, self.fields = fields_of(FIELDS, changed), None, {}
+        self._known = {}
         super().__init__([], layout=W.Layout(width="100%"))
 
     def ask_of(self, law_class):
@@ -39,17 +41,28 @@ class ConditionFields(W.VBox):
             self.fields[condition.name].value = told
         self.children = list(self.fields.values())
 
+    def know(self, known):
+        """Take conditions that are known otherwise, in SI by name: they are not asked."""
+        self._known = {name: value for name, value in known.items() if name in self.fields}
+        self.children = [field for name, field in self.fields.items() if name not in self._known]
+
+    @property
+    def _typed(self):
+        return {name: field for name, field in self.fields.items() if name not in self._known}
+
     @property
     def condition(self):
-        """The condition that is typed, in SI, by name."""
-        return {name: field.value * TOLD[name][1] + TOLD[name][0] for name, field in self.fields.items()}
+        """The condition that is known or typed, in SI, by name."""
+        typed = {name: field.value * TOLD[name][1] + TOLD[name][0] for name, field in self._typed.items()}
+        return typed | self._known
 
     @property
     def said(self):
         """The condition in words: "45 °C, u = 1"; nothing where none is asked."""
-        told = {name: field.shown for name, field in self.fields.items()}
-        return ", ".join(f"u = {value}" if name == "water_content" else value for name, value in told.items())
+        told = {name: field.shown for name, field in self._typed.items()}
+        told |= {name: written(value, name) for name, value in self._known.items()}
+        return ", ".join(f"u = {told[name]}" if name == "water_content" else told[name] for name in self.fields)
 
     def rows(self):
-        """Return the rows of what an answer rests on."""
-        return [field_row(field, field.words, field.usual) for field in self.fields.values()]
+        """Return the rows of what an answer rests on; what is known otherwise has its row there."""
+        return [field_row(field, field.words, SET) for field in self._typed.values()]

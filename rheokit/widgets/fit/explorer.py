@@ -10,21 +10,20 @@ import ipywidgets as W
 
 from ... import charts
 from ...bench import Bench
-from ...errors import DataError
 from ...fitting import fit, over_conditions
 from ...fitting import text as in_text
 from ...fitting.comparison import compared
 from ...fitting.result import FitResult
 from ...laws import LAWS
+from ...paste.material import Material
 from ...workbook import Workbook
 from ...workbook.shelf import BENCH
 from ..page.base import Explorer
 from ..page.bound import bound, saving_of
-from ..page.elements import WIDE, Message, paragraph, section, show, table, text_field
+from ..page.elements import WIDE, paragraph, section, show, table
 from ..page.freshness import FAILED, Answer, dated_in, outlive
-from ..page.hearing import hear, hear_press
+from ..page.hearing import hear
 from ..page.layout import Fold, beside
-from ..page.page_words import in_words
 from ..page.pictures import Picture
 from ..page.strip import DOUBTFUL, Strip
 from ..page.workbook_page import WorkbookPage
@@ -32,6 +31,8 @@ from . import words
 from .force_panel import ForcePanel
 from .rates import rate_of_use, use_range_of
 from .readings import Readings
+from .residuals import Residuals
+from .saving import SavePanel
 from .typed_words import nothing_to_fit
 
 RIVALS = "page.fit", "compare"  # of a plan: the laws that are drawn too
@@ -62,7 +63,7 @@ class FitExplorer(Explorer):
     ) -> None:  # fmt: skip
         self.fit: FitResult | None = None
         self._fits: dict[str, FitResult] = {}
-        self._plan = workbook.plan if workbook else None
+        self._workbook, self._plan = workbook, workbook.plan if workbook else None
         self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh, workbook, opened)
         self.law = W.Dropdown(
             options=list(LAWS),
@@ -112,9 +113,7 @@ class FitExplorer(Explorer):
         for control in (self.law, *self.others):
             hear(control, self.refresh)
         self.verdict, self.numbers, self.checks, self.ranking, self.classical = (Answer() for _ in range(5))
-        self.curve, self.against = Picture("Flow curve", 470), Picture(words.AGAINST, 380)
-        self.yields = Picture("Yield stresses", 0)
-        self.along_rate, self.along_order = Picture(words.ALONG_RATE, 400), Picture(words.ALONG_ORDER, 400)
+        self.curve, self.yields = Picture("Flow curve", 470), Picture("Yield stresses", 0)
         self.strip, self.forces = Strip(), Fold(words.FORCE, self._force_panel)
         if self._plan:
             bound(self.law, self._plan, "fit", "law")
@@ -123,11 +122,10 @@ class FitExplorer(Explorer):
                 box.value = box.description in self._plan.listed(*RIVALS)
                 hear(box, self._keep_rivals)
         compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
-        laws, saving = (W.HTML(paragraph(words.COMPARED)), compared), self._saving()
+        laws = W.HTML(paragraph(words.COMPARED)), compared
         pictures = W.VBox([self.probe, self.curve, self.yields], layout=W.Layout(width="100%"))
-        self.residuals = Fold(words.RESIDUALS, self._residual_pictures)
-        hear(self.residuals.opener, self._residuals_opened)
-        save = Fold(words.SAVE, lambda: W.VBox([W.HTML(paragraph(words.SAVING)), *saving]))
+        self.residuals = Residuals(self._residuals_opened)
+        self._save = Fold(words.SAVE, lambda: SavePanel(self.readings.save))
         return [
             self.strip,
             self.message,
@@ -137,17 +135,17 @@ class FitExplorer(Explorer):
             section("Values and how far to trust them", self.numbers, self.ranking, self.classical),
             self.residuals,
             self.forces,
-            save,
+            self._save,
         ]
 
-    def _residual_pictures(self):
-        return W.VBox(
-            [self.along_rate, self.along_order, self.against]
-        )  # as wide as the curve, which two beside each other are not
-
     def _residuals_opened(self):
-        if self.residuals.is_open and self.fit is not None:
+        if self.fit is not None:
             self.refresh()
+
+    @property
+    def saving(self) -> SavePanel:
+        """The panel that saves the bench, made when it is first asked for."""
+        return self._save.made
 
     @property
     def force(self) -> W.Widget:
@@ -158,26 +156,18 @@ class FitExplorer(Explorer):
         panel = ForcePanel(self._plan)
         panel.page, panel.width = self.page, self.width
         if self.fit is not None:
-            panel.show(self.fit)
+            panel.show(self.fit, self._material_of)
         if FAILED in self.verdict._dom_classes:
             panel.wait()
             outlive(panel)
         return panel
 
+    @property
+    def _material_of(self):
+        return self._workbook.material_of if self._workbook else Material.of
+
     def _keep_rivals(self):
         saving_of(self._plan).put_list(*RIVALS, [box.description for box in self.others if box.value])
-
-    def _saving(self):
-        self.target, self.saved = text_field(words.TARGET, example="new or empty"), Message()
-        self.save = W.Button(description=words.SAVE)
-        hear_press(self.save, self._save)
-        return self.target, self.save, self.saved
-
-    def _save(self):
-        try:
-            self.saved.say(self.readings.save(self.target.value.strip()))
-        except (DataError, OSError) as error:
-            self.saved.complain(in_words(error))
 
     # --- what happens -------------------------------------------------------------------------------------------
 
@@ -189,6 +179,10 @@ class FitExplorer(Explorer):
         self._force_waits()
         outlive(self)
         self.readings.outlive()
+
+    def _forget_saved(self):
+        if self._save.inside is not None:
+            self.saving.said.say("")
 
     def _force_waits(self):
         if self.forces.inside is not None:
@@ -206,7 +200,7 @@ class FitExplorer(Explorer):
             self._show_nothing_fitted()
             return
         self.status.say(words.computing("fit"))
-        self.saved.say("")
+        self._forget_saved()
         self.readings.renew()
         self._force_waits()
         super().refresh()
@@ -219,13 +213,13 @@ class FitExplorer(Explorer):
         self.fit = None
         answers = (
             *(self.verdict, self.numbers, self.checks, self.ranking, self.classical),
-            *(self.curve, self.yields, self.along_rate, self.along_order, self.against, *dated_in(self.forces)),
+            *(self.curve, self.yields, *dated_in(self.residuals), *dated_in(self.forces)),
         )
         for answer in answers:
             answer.clear()
         self.readings.about.value = words.about_bench(self.bench)
-        for place in (self.status, self.saved):
-            place.say("")
+        self.status.say("")
+        self._forget_saved()
         self.message.say(nothing_to_fit(self.bench))
         self.strip.say(words.NO_FIT_YET, DOUBTFUL)
 
@@ -290,11 +284,7 @@ class FitExplorer(Explorer):
         self._show_curve(others=self._rivals())
 
     def _show_residuals(self):
-        if not self.residuals.is_open:
-            return
-        self.along_rate.put(charts.residuals(self.fit, charts.RATE, **self.paper))
-        self.along_order.put(charts.residuals(self.fit, charts.RUN_ORDER, **self.paper))
-        self.against.put(charts.read_against_predicted(self.fit, **self.paper))
+        self.residuals.draw(self.fit, **self.paper)
 
     def _rank(self):
         rivals = self._rivals()
@@ -315,7 +305,7 @@ class FitExplorer(Explorer):
 
     def _show_force(self):
         if self.forces.inside is not None:
-            self.force.show(self.fit)  # it says from here on what is being computed
+            self.force.show(self.fit, self._material_of)  # it says from here on what is being computed
         self.status.say("")
 
     def _correct(self):

@@ -1,56 +1,50 @@
-"""What a fitted law means for an extruder: force and pressure to run and to start, with their intervals and a caution."""
+"""What a fitted law means for the machine of a plan: force and pressure to run and to start, with their intervals and a caution."""
+
+from contextlib import suppress
 
 import ipywidgets as W
 
 from ... import charts
-from ...errors import DataError
+from ...limits import Case
 from ...machine.extruder import CAUTION
-from ...nomenclature import number, written
-from ...paste.properties import Paste
-from ...units import mm
+from ...nomenclature import symbol, written
+from ...origins import INVENTED
+from ...part.job import FIBRE, PRINT
+from ...paste.material import Material
+from ...workbook.draft import Draft
+from ...workbook.made import NotKnownYet, extruder_of, flow_of, job_of, left_out
+from ...workbook.whence import origins_of
 from ..page.base import Panel
-from ..page.bound import bound
 from ..page.elements import caution, column, paragraph, result, side_by_side, stamped, table
-from ..page.extruder_fields import FIELDS, described_extruder
-from ..page.fields import lacking
 from ..page.freshness import Answer
-from ..page.number_field import SlidingNumber
-from ..page.page_words import doubts, silent
+from ..page.machine_panel import OF_FORCE, MachinePanel
+from ..page.machine_rows import extruder_rows, machine_rows
+from ..page.machine_words import EXAMPLE
+from ..page.number_field import say_together
+from ..page.page_words import doubts, not_known, silent
 from ..page.pictures import Picture
-from ..page.rests_on import field_row, fit_rows
+from ..page.rests_on import EXACT, fit_rows
 from . import words
 from .condition_fields import ConditionFields
 
-IN_PLAN = {
-    "bore": ("nozzle", "bore"), "inlet": ("nozzle", "inlet_diameter"), "taper": ("nozzle", "taper_length"),
-    "land": ("nozzle", "land_length"), "barrel": ("machine", "barrel_diameter"), "fill": ("machine", "fill_length"),
-    "friction": ("machine", "plunger_friction"),
-}  # fmt: skip
-"""The fields by the entries of a plan, where there is one."""
-FLOW = 23.0  # mm³/s to begin with
-LEAST_FLOW, MOST_FLOW = FLOW * 10**-2.4, FLOW * 10**2.6  # mm³/s; the slider falls on what it begins with
+DRAWS = 500  # for the intervals of what the readings know of the extruder
 
 
 class ForcePanel(Panel):
-    """Fields for a taper nozzle on a barrel, and what a fitted law means for it."""
-
-    asked = FIELDS
+    """Machine and flow of a plan, and what a fitted law means for them; an invented example, if no plan is given."""
 
     def __init__(self, plan=None):
-        self.fit = None
+        self.fit, self.plan = None, plan or Draft(EXAMPLE)
         super().__init__()
-        for key, field in self.fields.items() if plan else ():
-            field.hint = words.NOT_KNOWN
-            bound(field, plan, *IN_PLAN[key])
 
     def sections(self):
         """Return fields, answers, numbers and picture."""
-        self.flow = SlidingNumber(
-            words.FLOW, FLOW, LEAST_FLOW, MOST_FLOW, 0.02, self.refresh, logarithmic=True, called="Flow [mm³/s]"
-        )
+        groups = OF_FORCE[FIBRE if self.plan.text("job", "kind") == FIBRE else PRINT]
+        self.machine = MachinePanel(self.plan, self.changed, opened=groups, offered=groups)
+        self.fields, self.together = self.machine.fields, self.machine.together
         self.headline, self.numbers, self.picture = Answer(), Answer(), Picture("Pressure by parts", 320)
         self.at = ConditionFields(self.changed)
-        asked = column(*self.fields.values(), self.at, self.together, self.flow, share="1 1 320px")
+        asked = column(self.at, self.machine, share="1 1 320px")
         said = column(self.headline, self.rests, W.HTML(caution(CAUTION)), self.status, share="1 1 340px")
         return [self.message, side_by_side(asked, said), self.numbers, self.picture]
 
@@ -59,12 +53,21 @@ class ForcePanel(Panel):
         self.fit = None
         super().wait()
 
-    def show(self, fit):
-        """Take another fit, and ask for the condition if its law depends on one."""
+    def show(self, fit, material_of=Material.of):
+        """Take another fit, and what makes a material of it; ask for the condition if its law depends on one."""
         self.fit = None  # until its fields stand
         self.at.ask_of(fit.problem.law_class)
-        self.fit = fit
+        self.fit, self._material_of = fit, material_of
         self.refresh()
+
+    def changed(self):
+        """Hear a change of a field."""
+        say_together(self.together, self._possible)
+        self.refresh()
+
+    def _possible(self):
+        with suppress(NotKnownYet):
+            self.described()
 
     def refresh(self):
         """Compute again: the picture at once, the intervals after it."""
@@ -78,56 +81,99 @@ class ForcePanel(Panel):
         return self.show_pressure, self.tabulate
 
     def described(self):
-        """Return the extruder and the flow [m3/s] of the fields; `DataError` with what is not known."""
-        if unknown := lacking(self.fields.values()):
-            raise DataError(f"{words.NO_FORCE} {'; '.join(unknown)}.")
-        return described_extruder(**{key: field.value for key, field in self.fields.items()}), self.flow.value * mm**3
+        """Return the extruder of the plan and the flow of its job [m3/s], None where that is not known; `NotKnownYet` without an extruder."""
+        self.machine.refuse()
+        extruder = extruder_of(self.plan)
+        try:
+            return extruder, flow_of(self.plan)
+        except NotKnownYet as error:
+            self._lacks = error
+            return extruder, None
+
+    def _case(self, extruder):
+        """Return the case of the plan; None where its job is not known."""
+        try:
+            return Case.of(self.material, extruder, job_of(self.plan))
+        except NotKnownYet:
+            return None
 
     def show_pressure(self):
         """Show where the pressure goes, and say the force; a formula used out of its range is said in the page."""
-        extruder, flow = self.described()
-        extruder, at = self.fit.known(extruder).at(self.fit.nuisance), self.at.condition
+        self.material = self._material_of(self.fit)
+        try:
+            extruder, flow = self.described()
+        except NotKnownYet as error:
+            self._say_lacking(error)
+            return
+        case = self._case(extruder)
+        warmth = None if case is None else case.coldest
+        self.at.know({} if warmth is None else {"temperature": float(warmth)})
+        at = self.at.condition
         with doubts() as said:
-            law, where = self._paste.law_at(**at), self._where()
-        missing = self.fit.missing(lambda law: extruder.pressure(law.at(**at), flow))
-        if missing:
+            law, where = self.material.paste.law_at(**at), self._where()
+        missing = self.fit.missing(lambda law: extruder.pressure(law.at(**at), flow)) if flow else ""
+        if not flow:
+            self.picture.leave_out(f"Pressure by parts: {not_known(self._lacks)}.")
+            self.headline.value = result(f"Force and pressure to run: {not_known(self._lacks)}.")
+        elif missing:
             self.picture.leave_out(f"Pressure by parts is {missing}.")
             self.headline.value = result(f"Force and pressure are {missing}.")
         else:
             with doubts() as more:
-                force, pressure = extruder.plunger_force(law, flow), extruder.pressure(law, flow)
+                rig = self.material.rig(extruder).extruder
+                force, pressure = rig.plunger_force(law, flow), rig.pressure(law, flow)
             said = [*said, *more]
-            budget = extruder.budget(law, flow)
-            title = f"Pressure by parts at {number(self.flow.value)} mm³/s{where}"
-            self.picture.put(charts.pressure_budget(budget, title, charts.subtitle_of(self.fit), **self.paper))
+            title = f"Pressure by parts at {written(flow, 'm³/s')}{where}"
+            lines = [*charts.subtitle_of(self.fit), *([charts.INVENTED_MACHINE] if self._is_invented else [])]
+            self.picture.put(charts.pressure_budget(rig.budget(law, flow), title, lines, **self.paper))
             said_first = f"Force {written(force, 'N')}, pressure {written(pressure, 'Pa')}{where}."
             self.headline.value = stamped(self.fit.stamp) + result(said_first)
         self.message.complain("\n".join(said))
         self.status.say(words.computing("intervals"))
 
+    def _say_lacking(self, error):
+        """Say in place of every answer what it needs."""
+        said = not_known(error)
+        self.picture.leave_out(f"Pressure by parts: {said}.")
+        self.headline.value, self.numbers.value = result(f"Force and pressure: {said}."), ""
+        self.rests.value = ""
+        self.message.complain("")
+        self.status.say("")
+
     def tabulate(self):
         """Tabulate force and pressure with their intervals."""
-        extruder, flow = self.described()
+        try:
+            extruder, flow = self.described()
+        except NotKnownYet:
+            return
         with silent():  # each is said in the table or above
             rows = words.force_rows(self.fit, extruder, flow, self.at.condition)
-        self.headline.value = stamped(self.fit.stamp) + result(words.force_words(rows, self._where()))
+        unknown = left_out(self.plan, self.material.rig(extruder).fitted)
+        if flow:
+            self.headline.value = stamped(self.fit.stamp) + result(words.force_words(rows, self._where()))
         self.show_rests()
-        title = f"Force and pressure, {self.fit.problem.law_class.name}, {number(self.flow.value)} mm³/s{self._where()}"
+        of_flow = f", {written(flow, 'm³/s')}" if flow else ""
+        title = f"Force and pressure, {self.fit.problem.law_class.name}{of_flow}{self._where()}"
         own = f"{words.OWN_ERROR} Of the extruder: {self.fit.known(extruder).words(self.fit.nuisance)}."
-        self.numbers.value = table(words.FORCES, rows, title) + paragraph(own)
+        notes = [own, *(f"{one[0].upper()}{one[1:]}." for one in unknown)]
+        self.numbers.value = table(words.FORCES, rows, title) + "".join(map(paragraph, notes))
         self.status.say("")
 
     @property
-    def _paste(self):
-        """The paste, as far as its law and its gel point say at which temperature it flows."""
-        found = [(bench.stated() | bench.properties()).get("gel_temperature") for bench in self.fit.benches]
-        gel = next((one.value for one in found if one), None)
-        return Paste(law=self.fit.law, gel_temperature=gel)
+    def _is_invented(self):
+        return any(origin.startswith(INVENTED) for origin in origins_of(self.plan))
 
     def _where(self):
         """Return at which condition it is, to go on a sentence with; nothing where the law depends on none."""
         return f", paste at {self.at.said}" if self.at.fields else ""
 
     def rows(self):
-        """Return the rows of law, extruder and flow."""
-        return [*fit_rows(self.fit), *super().rows(), *self.at.rows(), field_row(self.flow, words.FLOW, FLOW)]
+        """Return the rows of law, extruder, job and condition."""
+        (extruder, flow), (machine, job) = self.described(), origins_of(self.plan)
+        case = self._case(extruder)
+        if case is not None:
+            of_machine = machine_rows(self.material, extruder, case, machine, draws=DRAWS, job_origin=job)
+        else:
+            of_machine = extruder_rows(self.material, extruder, machine, draws=DRAWS)
+            of_machine += [[f"flow {symbol('flow_rate')}", written(flow, "m³/s"), EXACT, job]] if flow else []
+        return [*fit_rows(self.fit), *of_machine, *self.at.rows()]

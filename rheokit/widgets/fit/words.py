@@ -10,7 +10,7 @@ from ...bench.force_run import ForceRun
 from ...bench.pressure_run import PressureRun
 from ...fitting import text as in_text
 from ...fitting.text import OPEN
-from ...nomenclature import QUANTITIES, between, numbers, with_unit
+from ...nomenclature import between, numbers, with_unit
 from ...units import kPa
 from ..page.elements import caution, details, paragraph, result, scrolling, stamped, table
 from ..page.strip import DOUBTFUL, SOUND, STOPPED
@@ -18,8 +18,6 @@ from ..page.strip import DOUBTFUL, SOUND, STOPPED
 TO_FIT, COMPARED = "Tests to fit:", "Compare with:"
 TYPE = "Type readings into the page"
 FIRST = "What shall I measure first?"
-NOT_KNOWN = "not known yet"
-NO_FORCE = "No force is computed while this is not known:"
 FORCE = "Force and pressure for a nozzle"
 RESIDUALS = "Residuals"
 NO_READINGS = "There are no readings of this paste yet. Type them in below, or read the file of an instrument: they are saved in its folder at once."
@@ -68,7 +66,6 @@ VALUES = ["", "symbol", "value", "95 % interval", "unit", "note"]
 CHECKS = ["", "question", "what was found"]
 FORCES = ["", "value", "95 % interval", "unit", "note"]
 ALONG = "Fitted along with the law"
-FLOW = f"flow {QUANTITIES['flow_rate'].symbol} [mm³/s]"
 OWN_ERROR = "The limits hold the law's uncertainty; the error of the converging-flow formula comes on top."
 
 
@@ -245,15 +242,17 @@ def _plain(name):
 def force_rows(fit, extruder, flow_rate, condition=MappingProxyType({})):
     """Return the rows of the table of forces and pressures as text: what, value, 95 % limits, unit, note.
 
-    `condition` of the paste, in SI by name; what is not given is at the law's reference.
+    `condition` of the paste, in SI by name; what is not given is at the law's reference. Without a flow [m3/s] only what
+    starts it is known.
     """
     rows, best = [], fit.known(extruder).at(fit.nuisance)
-    for words, quantity, factor, unit in (
+    asked = (
         ("force on the plunger", lambda law, rig: rig.plunger_force(law.at(**condition), flow_rate), 1.0, "N"),
         ("pressure at the plunger face", lambda law, rig: rig.pressure(law.at(**condition), flow_rate), kPa, "kPa"),
         ("least force that starts it", lambda law, rig: rig.start_force(law.at(**condition)), 1.0, "N"),
         ("least pressure that starts it", lambda law, rig: rig.start_pressure(law.at(**condition)), kPa, "kPa"),
-    ):
+    )
+    for words, quantity, factor, unit in asked if flow_rate else asked[2:]:
         found = fit.interval(quantity, extruder=extruder)
         comment = found.comment.removeprefix(fit.stamp).strip()  # the headline is stamped, once for all rows
         note = f"extrapolated: {comment}" if found.extrapolated else ""

@@ -110,8 +110,7 @@ class NozzleControls:
 
     def left_out(self, material) -> list[str]:
         """Return what the force is computed without because nobody knows it, but for a friction that the readings know."""
-        known = "plunger_friction" in material.rig(self.extruder()).fitted
-        return [one for one in left_out(self.plan) if not (known and one.startswith(words.FRICTION))]
+        return left_out(self.plan, material.rig(self.extruder()).fitted)
 
     @property
     def is_invented(self) -> bool:

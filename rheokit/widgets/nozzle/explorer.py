@@ -24,6 +24,7 @@ from ..page.elements import PageProbe, column, details, paragraph, result, secti
 from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.layout import beside
+from ..page.machine_words import EXAMPLE
 from ..page.number_field import say_together
 from ..page.page_words import doubts, in_words, silent
 from ..page.pictures import MovingPicture, Picture
@@ -66,7 +67,7 @@ class NozzleExplorer(Explorer):
             raise DataError(f"NozzleExplorer: {fit!r} is not the result of a fit; give what rk.fit returned.")
         self.fit, self.case, self._unread = fit, None, unread
         self.material = Material.of(fit) if fit is not None and material is None else material
-        self.plan = Draft(words.EXAMPLE) if plan is None else plan
+        self.plan = Draft(EXAMPLE) if plan is None else plan
         self._missing = unread or lacks_of(fit)
         if not self._missing:
             self._drawn = NozzleDraws(fit)

@@ -18,5 +18,5 @@ def rows_of_nozzle(
     known = paste_rows(material, fit, case.paste.stiffer(1 / controls.stiffness.value), controls.typed)
     rows = machine_rows(material, controls.extruder(), case, machine, draws=draws, job_origin=job)
     if controls.stiffness.value != 1:
-        rows.append(field_row(controls.stiffness, controls.stiffness.words, None, SET))
+        rows.append(field_row(controls.stiffness, controls.stiffness.words, SET))
     return [*rows, *known]

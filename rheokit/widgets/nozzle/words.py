@@ -15,6 +15,7 @@ from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ...workbook import ASKED
 from ..page.elements import details, table
+from ..page.page_words import not_known
 from ..page.strip import DOUBTFUL, SOUND, STOPPED
 
 STIFFER = 1.05
@@ -29,33 +30,6 @@ IN_FIELD = {"static_ratio": 1.0, "air_content": 100.0}
 KNOWN = {"static_ratio": "as the paste is known so far", "air_content": "%, as the paste is known so far"}
 STIFFNESS = f"{AXES['stiffness'].label} [× fitted]"
 SPEED = f"print speed {symbol('print_speed')} [mm/s]"
-EXAMPLE = """
-[machine]
-origin = "invented: the example of this page"
-barrel_diameter = "26.7 mm"
-fill_length = "60 mm"
-plunger_friction = "8 N"
-break_loose_friction = "12 N"
-pressure_rating = "1000 kPa"
-[nozzle]
-bore = "1.6 mm"
-inlet_diameter = "4 mm"
-taper_length = "10 mm"
-land_length = "8 mm"
-[drive]
-kind = "screw"
-torque = "0.3 N·m"
-lead = "2 mm"
-efficiency = 0.25
-[job]
-kind = "print"
-origin = "invented: the example of this page"
-[print]
-print_speed = "15 mm/s"
-layer_height = "1 mm"
-line_width = "2 mm"
-"""
-"""INVENTED: the machine and the part of a page that was given no workbook."""
 LIMITS_SAY = (
     "The 95 % limits hold the law's uncertainty, by joint draws. The error of the nozzle's theory (about 15 %) and the "
     "spread from batch to batch come on top; the limit on the pressure allows for both."
@@ -127,10 +101,9 @@ def limits_told(judged):
 
 def lacking(error):
     """Return in short what is not known, and needed."""
-    known = [ASKED[table][key].words for table, key in error.entries if key in ASKED.get(table, {})]
     if ("job", "kind") in error.entries:
         return "a fibre is planned of this paste: see notebook 6. Its force stands there."
-    return f"not known: needs {', '.join(known)}"
+    return not_known(error)
 
 
 def first_to_bind(found):

@@ -11,7 +11,7 @@ from .frame import Page
 from .freshness import Answer, Unheard, expire
 from .hearing import hear
 from .number_field import fields_of, say_together
-from .rests_on import field_row, rests_on
+from .rests_on import rests_on
 
 TWO_PICTURES = 880  # px; two columns of 450 px stand beside each other from 900 on, and a picture must not be wider than its column
 
@@ -102,7 +102,7 @@ class Answering:
 
     def rows(self) -> list[tuple]:
         """Return the rows of what the answers rest on: words, value, limits, origin."""
-        return [field_row(self.fields[key], words, usual) for key, (words, usual, *_) in self.asked.items()]
+        raise NotImplementedError
 
     def show_rests(self) -> None:
         """Say what the answers rest on."""

@@ -9,6 +9,7 @@ from collections.abc import Callable, Container, Iterable, Sequence
 import ipywidgets as W
 
 from ...flow.segments import taper_angle, taper_length
+from ...part.job import FIBRE, PRINT
 from ...units import degree, mm
 from ...workbook import ASKED, Plan
 from ...workbook.entry import NONE
@@ -24,6 +25,8 @@ from .typed_numbers import as_in_field, with_its_unit
 OPEN = (words.NOZZLE, words.BARREL)
 OF_FIBRE = (words.NOZZLE, words.BARREL, words.DRIVE)
 OF_PRINT = (*OF_FIBRE, words.PART, words.WALLS, words.ERRORS)
+OF_FORCE = {PRINT: (words.NOZZLE, words.BARREL, words.PART), FIBRE: (words.NOZZLE, words.BARREL, words.FLOW)}
+"""What a force is computed of, by the kind of job."""
 
 
 class MachinePanel(W.VBox):
@@ -60,7 +63,7 @@ class MachinePanel(W.VBox):
         self.together = Message()
         makers = {
             words.NOZZLE: self._nozzle, words.BARREL: self._barrel, words.DRIVE: self._drive,
-            words.PART: self._line, words.WALLS: self._walls, words.ERRORS: self._errors,
+            words.PART: self._line, words.WALLS: self._walls, words.ERRORS: self._errors, words.FLOW: self._flow,
         }  # fmt: skip
         self.groups = {title: Fold(title, self._column(makers[title])) for title in offered}
         for title in opened:
@@ -141,6 +144,9 @@ class MachinePanel(W.VBox):
             pairs.append(either)
         heated = self._each("print", ("barrel_temperature", "nozzle_temperature"))
         return [*speed, *pairs, *heated, self._whence("job")]
+
+    def _flow(self):
+        return [*self._each("fibre", ("throughput", "barrel_temperature")), self._whence("job")]
 
     def _walls(self):
         shape = buttons("shape of the wall", [(words.NOT_KNOWN, ""), *((one, one) for one in words.SHAPES)])

@@ -77,13 +77,20 @@ def machine_rows(material, extruder, case, origin, on_page=(), draws=1000, job_o
     "shape" in `on_page`. `origin` says where the other numbers come from, but for those that the readings know; `job_origin`
     where those of the job do, if from elsewhere.
     """
+    rows = extruder_rows(material, extruder, origin, on_page, draws, case.extruder)
+    of_job = _fibre_rows if case.job.kind == FIBRE else _print_rows
+    return rows + of_job(case, job_origin or origin, on_page)
+
+
+def extruder_rows(material, extruder, origin, on_page=(), draws=1000, rig=None):
+    """Return the rows of an extruder, as `machine_rows`; `rig` is how the readings know it, with all that was set on the page."""
     known = known_rows(material, extruder, draws)
-    rig, rows = case.extruder, []
+    rig, rows = rig or material.rig(extruder).extruder, []
 
     def add(name, words, value):
         rows.append([words, value, EXACT, SET if name in on_page else origin])
 
-    add("bore", NOZZLE["bore"].words, written(case.nominal_bore, "m"))
+    add("bore", NOZZLE["bore"].words, written(rig.nozzle.bore, "m"))
     for row in _segments(rig.nozzle):
         add(*row)
     for name in ("barrel_diameter", "fill_length"):
@@ -95,8 +102,7 @@ def machine_rows(material, extruder, case, origin, on_page=(), draws=1000, job_o
     add("force", *_drive(rig.drive))
     rating = rig.pressure_rating
     add("rating", MACHINE["pressure_rating"].words, written(rating, "Pa") if rating else "none")
-    of_job = _fibre_rows if case.job.kind == FIBRE else _print_rows
-    return rows + of_job(case, job_origin or origin, on_page)
+    return rows
 
 
 def _fibre_rows(case, origin, on_page):

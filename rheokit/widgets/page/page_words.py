@@ -6,6 +6,7 @@ from contextlib import contextmanager
 
 from ...errors import DataError, RheokitWarning
 from ...nomenclature import QUANTITIES, written
+from ...workbook import ASKED
 
 _SPEAKER = re.compile(r"^(?:[A-Z][a-zA-Z]*|[a-z]+(?:_[a-z]+)+|evaporation|fit|rise|window)(?:\.[a-z_]+)*: ", re.M)
 _HINT = re.compile(
@@ -34,6 +35,12 @@ def _in_customary_unit(found):
         return found[0]
     value, unit = float(found[1]), found[2]
     return found[0] if unit == "K" and value < COLD else written(value, unit, 4)
+
+
+def not_known(error):
+    """Return in short which entries of a plan are not known, and needed, of `NotKnownYet`."""
+    known = [ASKED[table][key].words for table, key in error.entries if key in ASKED.get(table, {})]
+    return f"not known: needs {', '.join(known)}"
 
 
 def in_words(error):

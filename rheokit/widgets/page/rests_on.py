@@ -7,7 +7,7 @@ import numpy as np
 from ...fitting.text import OPEN
 from ...laws import Shifted
 from ...nomenclature import cells, number, with_unit
-from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, UNSAID, of_fit, word_of
+from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, of_fit, word_of
 from ...sampling import limits_of_spread
 from .elements import details, paragraph, table
 from .typed_numbers import unit_of
@@ -68,10 +68,9 @@ def unknown_words(material):
     return paragraph(unknown and said)
 
 
-def field_row(field, words, usual, origin=OF_PAGE):
-    """Return the row of a field of a page: of the page's example (`origin`) until another number is typed or set."""
-    value = with_unit(number(field.value), unit_of(words))
-    return [words.rpartition(" [")[0], value, EXACT, origin if usual is None or field.stands_at(usual) else UNSAID]
+def field_row(field, words, origin):
+    """Return the row of a field of a page, with where its number comes from."""
+    return [words.rpartition(" [")[0], with_unit(number(field.value), unit_of(words)), EXACT, origin]
 
 
 def fit_rows(fit):
@@ -92,4 +91,4 @@ def _cells(value, low, high, si_unit):
 
 def slider_rows(*sliders):
     """Return the rows of sliders; one that nobody moved is the example's."""
-    return [field_row(one, one.words, None, OF_PAGE if one.stands_at(one.of_example) else SET) for one in sliders]
+    return [field_row(one, one.words, OF_PAGE if one.stands_at(one.of_example) else SET) for one in sliders]
