@@ -176,7 +176,12 @@ def test_pictures_are_as_wide_as_their_places(explorer, width):
 @pytest.mark.parametrize(
     ("table", "key", "typed", "complaint"),
     [
-        ("nozzle", "inlet_diameter", "1", "The inlet of the nozzle D_in, 1 mm, is narrower than the bore at the tip D, 1.6 mm: a nozzle narrows."),
+        (
+            "nozzle",
+            "inlet_diameter",
+            "1",
+            "The inlet of the nozzle D_in, 1 mm, is narrower than the bore at the tip D, 1.6 mm: a nozzle narrows.",
+        ),
         ("nozzle", "bore", "0", "'0' is out of bounds; type 0.05 mm to 50 mm."),
         ("machine", "barrel_diameter", "3", "is wider than the barrel in front of it"),
         ("machine", "break_loose_friction", "1", "is below plunger friction"),

@@ -331,7 +331,14 @@ def test_a_bench_of_properties_alone_is_taken_without_an_error_and_without_the_a
     assert "role='alert'" not in said and "role='status'" in said
     assert "Taken: cup density, 2 readings. Density ρ = 1115 kg/m³ (95 %" in said
     assert "Nothing is fitted yet: add a test" in said and "none yet" in explorer.readings._to_fit.value
-    shown = [explorer.verdict, explorer.numbers, explorer.checks, explorer.classical, explorer.curve, explorer.residuals.against]
+    shown = [
+        explorer.verdict,
+        explorer.numbers,
+        explorer.checks,
+        explorer.classical,
+        explorer.curve,
+        explorer.residuals.against,
+    ]
     shown += [explorer.residuals.along_rate, explorer.residuals.along_order, *dated_in(explorer.force)]
     assert not any(one.shows for one in shown)
     assert explorer.fit is None and explorer.status.value == "<div role='status'></div>"

@@ -85,5 +85,5 @@ def test_every_page_says_the_same_of_where_machine_and_part_come_from(book, tmp_
     book.save()
     for page in (NozzlePage, RegionPage):
         said = " ".join(re.sub(r"<[^>]+>", " ", page(book.folder).explorer.rests.value).split())
-        assert "bore D 3 mm measured: calipers" in said, said
+        assert "bore at the tip D 3 mm measured: calipers" in said, said
         assert "print speed v 15 mm/s assumed: origin not given" in said, said
