@@ -180,7 +180,7 @@ def test_pictures_are_as_wide_as_their_places(explorer, width):
             "nozzle",
             "inlet_diameter",
             "1",
-            "The inlet of the nozzle D_in, 1 mm, is narrower than the bore at the tip D, 1.6 mm: a nozzle narrows.",
+            "The inlet of the taper D_in, 1 mm, is narrower than the bore at the tip D, 1.6 mm: a nozzle narrows.",
         ),
         ("nozzle", "bore", "0", "'0' is out of bounds; type 0.05 mm to 50 mm."),
         ("machine", "barrel_diameter", "3", "is wider than the barrel in front of it"),

@@ -303,7 +303,7 @@ def test_a_nozzle_that_cannot_be_is_complained_of_and_the_picture_stays(explorer
     picture = explorer.force.picture.chart
     explorer.force.fields["nozzle", "bore"].value = 5.0  # wider than the inlet of its taper
     wrong = (
-        "The inlet of the nozzle D_in, 4 mm, is narrower than the bore at the tip D, 5 mm: a nozzle narrows. "
+        "The inlet of the taper D_in, 4 mm, is narrower than the bore at the tip D, 5 mm: a nozzle narrows. "
         "Correct one of them, or take the taper out"
     )
     assert wrong in explorer.force.message.value
