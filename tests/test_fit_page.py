@@ -138,9 +138,10 @@ def test_the_force_is_that_of_the_page_of_the_nozzle_whatever_the_plan_holds(fol
 
 
 def test_the_force_of_a_fibre_is_that_of_its_throughput_as_warm_as_it_leaves():
-    page = FitPage(demo("agar-dope")).explorer
+    shown = FitPage(demo("agar-dope"))
+    page = shown.explorer
     page.forces.unfold()
-    case = rk.Case.of(*(getattr(page._workbook, name) for name in ("material", "extruder", "job")))
+    case = rk.Case.of(*(getattr(shown.workbook, name) for name in ("material", "extruder", "job")))
     assert page.force.described()[1] == pytest.approx(float(case.flow_rate))
     said = float(re.search(r"Force on the plunger ([\d.]+) N", page.force.headline.value)[1])
     assert said == pytest.approx(float(case.force), rel=5e-3)

@@ -19,23 +19,20 @@ from ...paste.material import Material
 from ...workbook import Workbook
 from ...workbook.shelf import BENCH
 from ..page.base import Explorer
-from ..page.bound import bound, saving_of
-from ..page.elements import WIDE, paragraph, section, show, table
+from ..page.elements import paragraph, section, show, table
 from ..page.freshness import FAILED, Answer, dated_in, outlive
-from ..page.hearing import hear
 from ..page.layout import Fold, beside
 from ..page.pictures import Picture
 from ..page.strip import DOUBTFUL, Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
 from .force_panel import ForcePanel
-from .rates import rate_of_use, use_range_of
+from .law_choice import LawChoice
 from .readings import Readings
 from .residuals import Residuals
 from .saving import SavePanel
 from .typed_words import nothing_to_fit
 
-RIVALS = "page.fit", "compare"  # of a plan: the laws that are drawn too
 SLOW = 0.1  # s; a fit that took longer is drawn before its band is computed, which takes longer still
 
 
@@ -63,15 +60,9 @@ class FitExplorer(Explorer):
     ) -> None:  # fmt: skip
         self.fit: FitResult | None = None
         self._fits: dict[str, FitResult] = {}
-        self._workbook, self._plan = workbook, workbook.plan if workbook else None
+        self._plan, self._material_of = (workbook.plan, workbook.material_of) if workbook else (None, Material.of)
         self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh, workbook, opened)
-        self.law = W.Dropdown(
-            options=list(LAWS),
-            value=law,
-            description="flow law",
-            style=WIDE,
-            layout=W.Layout(width="auto", max_width="420px"),
-        )
+        self._begun = law
         super().__init__()
         if workbook is None or (workbook.folder / BENCH).is_file():
             self.read(folder)
@@ -107,29 +98,18 @@ class FitExplorer(Explorer):
 
     def sections(self) -> list[W.Widget]:
         """Return readings, law, and what is found."""
-        layout = W.Layout(width="auto", margin="0 14px 0 0")
-        self.others = [W.Checkbox(description=other, indent=False, layout=layout) for other in LAWS]
-        self.slow, self.fast = (rate_of_use(which, self.refresh) for which in ("slowest", "fastest"))
-        for control in (self.law, *self.others):
-            hear(control, self.refresh)
+        self.laws = laws = LawChoice(self._begun, self._plan, self.refresh)
+        self.law, self.others, self.slow, self.fast = laws.law, laws.others, laws.slow, laws.fast
         self.verdict, self.numbers, self.checks, self.ranking, self.classical = (Answer() for _ in range(5))
         self.curve, self.yields = Picture("Flow curve", 470), Picture("Yield stresses", 0)
         self.strip, self.forces = Strip(), Fold(words.FORCE, self._force_panel)
-        if self._plan:
-            bound(self.law, self._plan, "fit", "law")
-            bound({"slowest_rate": self.slow, "fastest_rate": self.fast}, self._plan, "fit")
-            for box in self.others:
-                box.value = box.description in self._plan.listed(*RIVALS)
-                hear(box, self._keep_rivals)
-        compared = W.Box(self.others, layout=W.Layout(display="flex", flex_flow="row wrap"))
-        laws = W.HTML(paragraph(words.COMPARED)), compared
         pictures = W.VBox([self.probe, self.curve, self.yields], layout=W.Layout(width="100%"))
         self.residuals = Residuals(self._residuals_opened)
         self._save = Fold(words.SAVE, lambda: SavePanel(self.readings.save))
         return [
             self.strip,
             self.message,
-            beside(self.law, pictures, self.status, self.readings.opened, self.slow, self.fast, *laws),
+            beside(self.law, pictures, self.status, self.readings.opened, *laws.more),
             self.readings,
             section("Checks", self.verdict, self.checks),
             section("Values and how far to trust them", self.numbers, self.ranking, self.classical),
@@ -161,13 +141,6 @@ class FitExplorer(Explorer):
             panel.wait()
             outlive(panel)
         return panel
-
-    @property
-    def _material_of(self):
-        return self._workbook.material_of if self._workbook else Material.of
-
-    def _keep_rivals(self):
-        saving_of(self._plan).put_list(*RIVALS, [box.description for box in self.others if box.value])
 
     # --- what happens -------------------------------------------------------------------------------------------
 
@@ -251,7 +224,7 @@ class FitExplorer(Explorer):
 
     def _fit(self):
         began = perf_counter()
-        use_range = use_range_of(self.slow, self.fast)
+        use_range = self.laws.use_range
         found = self._fitted(self.law.value, use_range)
         self.fit, self._use_range = found, use_range
         self.message.complain("")
@@ -267,8 +240,7 @@ class FitExplorer(Explorer):
         self.status.say(words.computing("limits"))
 
     def _rivals(self):
-        names = [box.description for box in self.others if box.value and box.description != self.law.value]
-        return [self._fitted(law, self._use_range) for law in names]
+        return [self._fitted(law, self._use_range) for law in self.laws.rivals]
 
     def _show_curve(self, band=True, others=(), checked=True):
         look = {"band": band, "checked": checked, **self.paper}
