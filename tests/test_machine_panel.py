@@ -15,7 +15,7 @@ from rheokit.widgets.page.elements import is_shown, show
 from rheokit.widgets.page.machine_panel import OF_FIBRE, MachinePanel
 from rheokit.widgets.page.machine_words import WHENCE
 from rheokit.widgets.page.typed_numbers import as_in_field
-from rheokit.workbook import ASKED
+from rheokit.workbook import ASKED, Plan
 from rheokit.workbook.draft import Draft
 
 NOZZLE = """
@@ -160,3 +160,19 @@ def test_a_page_asks_elsewhere_for_what_it_says():
 def test_a_fibre_has_a_needle_and_no_line():
     made = MachinePanel(Draft(), lambda: None, opened=OF_FIBRE, offered=OF_FIBRE)
     assert ("nozzle", "outer_diameter") in made.fields and "print" not in {table for table, _ in made.fields}
+
+
+def test_groups_are_open_again_as_they_were_left(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    for name in ("mine", "other"):
+        (tmp_path / name).mkdir()
+
+    def left_open(name):
+        made = MachinePanel(Plan.read(tmp_path / name), lambda: None)
+        return made, [title for title, group in made.groups.items() if group.is_open]
+
+    made, usual = left_open("mine")
+    assert usual == ["Nozzle", "Barrel"]
+    made.groups["Walls and time"].unfold()
+    made.groups["Barrel"].opener.value = False
+    assert left_open("mine")[1] == ["Nozzle", "Walls and time"] and left_open("other")[1] == usual

@@ -229,7 +229,7 @@ def test_without_a_job_what_starts_the_flow_is_said_all_the_same(explorer):
     )
     explorer.controls.speed.text.value = ""
     assert "Not known: needs print speed v." in plain(explorer.strip.answer.value)
-    assert f"It starts at {number(float(start))} N on the plunger" in plain(explorer.headline.value)
+    assert f"To start it takes {number(float(start))} N on the plunger" in plain(explorer.headline.value)
     assert "If the tip blocks" in plain(explorer.headline.value)
 
 

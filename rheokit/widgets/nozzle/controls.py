@@ -9,11 +9,12 @@ from ...nomenclature import number
 from ...origins import INVENTED
 from ...part.printing import PrintJob
 from ...workbook import ASKED, Plan
+from ...workbook.asked import FIBRE
 from ...workbook.made import NotKnownYet, extruder_of, job_of, left_out
 from ...workbook.whence import origins_of
 from ..page.bound import bound, saving_of
 from ..page.layout import Fold
-from ..page.machine_panel import MachinePanel
+from ..page.machine_panel import OF_FIBRE, OF_PRINT, MachinePanel
 from ..page.number_field import NumberField, SlidingNumber
 from ..page.typed_numbers import plain, with_its_unit
 from . import words
@@ -40,7 +41,8 @@ class NozzleControls:
         self.stiffness = SlidingNumber(words.STIFFNESS, 1.0, 0.5, 2.0, 0.05)
         bound(self.speed, plan, "print", "print_speed")
         self._keep(self.stiffness, "page.nozzle", "stiffness", plan.text("page.nozzle", "stiffness"))
-        self.panel = MachinePanel(plan, changed, besides=[("print", "print_speed")])
+        offered = OF_FIBRE if self.is_fibre else OF_PRINT
+        self.panel = MachinePanel(plan, changed, besides=[("print", "print_speed")], offered=offered)
         self.fields: dict[str, NumberField] = {}
         self.of_paste = Fold("Paste", self._paste)
         for field in (self.speed, self.stiffness):
@@ -49,7 +51,12 @@ class NozzleControls:
     @property
     def sliders(self) -> W.VBox:
         """What is moved most."""
-        return W.VBox([self.speed, self.stiffness])
+        return W.VBox([self.stiffness] if self.is_fibre else [self.speed, self.stiffness])
+
+    @property
+    def is_fibre(self) -> bool:
+        """Whether a fibre is planned, whose job stands on a page of its own."""
+        return self.plan.text("job", "kind") == FIBRE
 
     def _paste(self):
         for key, (said, *bounds) in words.PASTE.items():
@@ -79,11 +86,12 @@ class NozzleControls:
 
     def job(self) -> PrintJob:
         """Return the print job, as `extruder`."""
+        if self.is_fibre:
+            raise NotKnownYet("print", [("job", "kind")])
         if self.speed.holds:
             self.speed.read()
         job = job_of(self.plan)
-        if not isinstance(job, PrintJob):
-            raise NotKnownYet("print", [("job", "kind")])
+        assert isinstance(job, PrintJob)
         bore = self.plan.value("nozzle", "bore")
         if bore is not None and job.flow_rate(bore) <= 0:
             raise words.too_high(job.height(bore), job.width(bore))

@@ -83,7 +83,7 @@ def start(extruder, paste):
     at_rest = paste.static_ratio * paste.law.yield_stress
     force, pressure = extruder.start_force(paste.law, at_rest), extruder.start_pressure(paste.law, at_rest)
     least = "at least " if getattr(force, "reason", "") else ""
-    return f"It starts at {least}{written(float(force), 'N')} on the plunger, {written(float(pressure), 'Pa')} in the paste."
+    return f"To start it takes {least}{written(float(force), 'N')} on the plunger, {written(float(pressure), 'Pa')} in the paste."
 
 
 def limits_told(judged):

@@ -11,7 +11,7 @@ import ipywidgets as W
 from ...flow.segments import taper_angle, taper_length
 from ...part.job import FIBRE, PRINT
 from ...units import degree, mm
-from ...workbook import ASKED, Plan
+from ...workbook import ASKED, Plan, shelf
 from ...workbook.entry import NONE
 from . import machine_words as words
 from .bound import bound, saving_of
@@ -23,6 +23,7 @@ from .number_field import NotKnown, NumberField
 from .typed_numbers import as_in_field, with_its_unit
 
 OPEN = (words.NOZZLE, words.BARREL)
+LEFT_OPEN = "left open"
 OF_FIBRE = (words.NOZZLE, words.BARREL, words.DRIVE)
 OF_PRINT = (*OF_FIBRE, words.PART, words.WALLS, words.ERRORS)
 OF_FORCE = {PRINT: (words.NOZZLE, words.BARREL, words.PART), FIBRE: (words.NOZZLE, words.BARREL, words.FLOW)}
@@ -40,7 +41,7 @@ class MachinePanel(W.VBox):
     besides : container of (str, str)
         Entries, by table and key, that the page asks for elsewhere.
     opened : iterable of str
-        Titles of the groups that are open at once.
+        Titles of the groups that are open at once; those that were left open the last time, where the paste was on a page before.
     offered : sequence of str
         Titles of the groups that there are: a fibre's have no line and no wall.
 
@@ -66,8 +67,10 @@ class MachinePanel(W.VBox):
             words.PART: self._line, words.WALLS: self._walls, words.ERRORS: self._errors, words.FLOW: self._flow,
         }  # fmt: skip
         self.groups = {title: Fold(title, self._column(makers[title])) for title in offered}
-        for title in opened:
+        for title in self._left_open(opened):
             self.groups[title].unfold()
+        for group in self.groups.values():
+            hear(group.opener, self._note_open)
         super().__init__([*self.groups.values(), self.together], layout=W.Layout(width="100%"))
 
     def refuse(self) -> None:
@@ -75,6 +78,18 @@ class MachinePanel(W.VBox):
         for field in self.fields.values():
             if field.holds and is_shown(field):
                 field.read()
+
+    def _left_open(self, otherwise):
+        known = shelf.remembered(LEFT_OPEN, {})
+        left = known.get(str(self.plan.place)) if isinstance(known, dict) else None
+        return otherwise if left is None else [title for title in left if title in self.groups]
+
+    def _note_open(self):
+        """Remember which groups are open, for the next page of this paste."""
+        if self.plan.folder.is_dir():
+            known = shelf.remembered(LEFT_OPEN, {})
+            left = [title for title, group in self.groups.items() if group.is_open]
+            shelf.remember(LEFT_OPEN, (known if isinstance(known, dict) else {}) | {str(self.plan.place): left})
 
     @staticmethod
     def _column(make):
