@@ -56,7 +56,8 @@ def test_it_begins_with_everything_said(explorer):
 def test_it_says_how_to_wind_it_as_the_library_does(explorer):
     said = plain(explorer.wound)
     assert re.search(
-        r"Wind at 45 rpm \(95 % \d+ to \d+ rpm\) for 0\.2 mm dry, held on the drum: 143 mm/s on a drum of 60 mm\.", said
+        r"Wind at 14\d mm/s \(95 % \d+ to \d+ mm/s\) for 0\.2 mm dry, held on the drum: a drum of 60 mm makes 45 rpm \(95 % \d+ to \d+ rpm\) then\.",
+        said,
     )
     found = Winding(*fibre_asked(), draws=50).at_diameter
     gap, bath = found.longest_gap[0], found.shortest_bath

@@ -9,6 +9,9 @@ import pytest
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.widgets.fibre import words
 from rheokit.widgets.fibre.explorer import FibreExplorer, FibrePage
+from rheokit.widgets.nozzle.explorer import NozzleExplorer
+from rheokit.widgets.page.elements import is_shown
+from rheokit.widgets.region.explorer import RegionExplorer
 from rheokit.workbook import Plan, Workbook, demo
 
 pytestmark = pytest.mark.slow
@@ -36,7 +39,8 @@ def test_it_begins_with_what_the_plan_says_and_answers_in_the_strip(folder):
     assert explorer.message.value == ""
     assert explorer.controls.sliders["gap"].value == pytest.approx(3.0)
     assert re.search(
-        r"Wind at 45 rpm \(95 % \d+ to \d+ rpm\); gap at most [\d.]+ mm .*; bath at least", plain(explorer.strip.answer)
+        r"Wind at 14\d mm/s \(95 % \d+ to \d+ mm/s\), 45 rpm; gap at most [\d.]+ mm .*; bath at least",
+        plain(explorer.strip.answer),
     )
     assert "INVENTED readings" in plain(explorer.strip.trust)
     assert all(picture.chart is not None for picture in explorer.way.values())
@@ -82,7 +86,7 @@ def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder
     explorer.controls.fields["dry_diameter"].text.value = "0.2"
     assert "turns are not known without the diameter of the drum" in plain(explorer.wound)
     explorer.controls.fields["drum_diameter"].text.value = "60"
-    assert "on a drum of 60 mm" in plain(explorer.wound)
+    assert "a drum of 60 mm" in plain(explorer.wound)
     assert Plan.read(folder).text("job", "kind") == "fibre"  # what is typed for a fibre is planned as one
     assert "INVENTED machine" not in plain(explorer.strip.trust)  # it is one's own
     assert explorer.message.value == "" or "failed" not in plain(
@@ -112,3 +116,30 @@ def test_the_page_offers_every_paste(folder, monkeypatch):
     shown = FibrePage(folder)
     assert shown.workbook.folder == folder
     assert any(value == str(folder) for value in dict(shown.picker.choice.options).values())
+
+
+def test_a_paste_that_is_printed_is_sent_to_its_pages_and_a_demo_is_one_press_away(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    printed = FibrePage(demo("olive-stone-paste"))
+    explorer = printed.explorer
+    assert plain(explorer.strip.answer).startswith("Answer ▲ A print is planned of this paste: see notebooks 2 and 3.")
+    assert is_shown(explorer.demo) and not any(
+        one.keep_line.layout.visibility == "visible" for one in explorer.way.values()
+    )
+    explorer.demo.click()
+    assert printed.workbook.name == "gelatin-dope-40" and not is_shown(printed.explorer.demo)
+    assert all(one.keep_line.layout.visibility == "visible" for one in printed.explorer.way.values())
+    assert printed.picker.choice.value == str(demo("gelatin-dope-40"))
+
+
+def test_pages_of_prints_send_a_fibre_to_its_own_and_ask_no_print_of_it(tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    book = Workbook.shelved(demo("gelatin-dope-40"))
+    nozzle = NozzleExplorer.of(book)
+    said = plain(nozzle.strip.answer)
+    assert "A fibre is planned of this paste, and its job and force stand in notebook 6. To start it takes" in said
+    assert "on the plunger: it has no yield stress." in said and "Line and speed" not in nozzle.controls.panel.groups
+    assert nozzle.controls.speed not in nozzle.controls.sliders.children
+    assert "A fibre is planned of this paste: its maps stand in notebook 6." in plain(
+        RegionExplorer.of(book).strip.answer
+    )

@@ -21,11 +21,13 @@ from ...planning.winding import Winding
 from ...regions.maps import RegionMap
 from ...things import a
 from ...units import mm
+from ...workbook import shelf
 from ...workbook.opened import Workbook
 from ..page import judged
 from ..page.base import Explorer
 from ..page.elements import paragraph
 from ..page.freshness import Answer
+from ..page.hearing import hear_press
 from ..page.in_short import tell_point
 from ..page.layout import beside
 from ..page.machine_rows import machine_rows
@@ -220,5 +222,7 @@ class FibrePage(WorkbookPage):
     first_demo = "gelatin-dope-40"
 
     def explorer_of(self, workbook: Workbook) -> FibreExplorer:
-        """Return the explorer of a workbook."""
-        return FibreExplorer.of(workbook)
+        """Return the explorer of a workbook, from which a demo can be opened where it can compute nothing."""
+        explorer = FibreExplorer.of(workbook)
+        hear_press(explorer.demo, lambda: self.open_folder(shelf.demo(self.first_demo)))
+        return explorer

@@ -5,7 +5,7 @@ import ipywidgets as W
 from ... import charts
 from ...errors import DataError
 from ...regions import AXES
-from ...workbook.asked import ASKED, FIBRE
+from ...workbook.asked import ASKED, FIBRE, PRINT
 from ...workbook.entry import NONE
 from ...workbook.made import extruder_of, job_of, missing
 from ..page.bound import bound, saving_of
@@ -156,11 +156,15 @@ class PlannedFibre(FibreExplorer):
     ----------
     workbook : Workbook
     controls : PlannedControls
+    demo : Button
+        Shown while no fibre can be computed; the page that has a picker opens a demo then.
     """
 
     def __init__(self, workbook, fine):
         self.workbook, self._known = workbook, False
         self._begin(fine)
+        self.demo = W.Button(description=words.LOOK_AT_A_DEMO, layout=W.Layout(width="auto", max_width="100%"))
+        show(self.demo, False)
         self.controls = PlannedControls(workbook.plan, self.changed)
         super(FibreExplorer, self).__init__()
         if self.winding is None:
@@ -168,6 +172,9 @@ class PlannedFibre(FibreExplorer):
 
     def __repr__(self):
         return f"FibreExplorer of {self.workbook.name}"
+
+    def _main(self):
+        return W.VBox([self.demo, super()._main()])
 
     def _lacking(self):
         try:
@@ -192,7 +199,9 @@ class PlannedFibre(FibreExplorer):
 
     def _say_lacking(self):
         labels = [ASKED[table][key].label for table, key in self._lacking()]
-        self.strip.say(words.NO_FIBRE, DOUBTFUL)
+        is_print = self.workbook.plan.text("job", "kind") == PRINT
+        self.strip.say(words.NOT_A_FIBRE if is_print else words.NO_FIBRE, DOUBTFUL)
+        show(self.demo, True)
         for picture in self.way.values():
             picture.leave_out(words.lacks(labels))
         self.message.complain("")

@@ -8,7 +8,7 @@ from ...fibre.draw import drum_speed
 from ...limits import LIMITS, judge
 from ...limits.judgement import BROKEN, INSIDE, NOT_JUDGED, OUTSIDE, why_not_judged, withheld
 from ...machine.cautions import CAUTIONS
-from ...nomenclature import with_limits, written
+from ...nomenclature import number, with_limits, written
 from ...nomenclature.measures import Unit
 from ...planning.extrapolation import outside_readings
 from ...planning.winding import BATHS, GAP_LIMITS, GAPS, OF_NOZZLE
@@ -75,7 +75,9 @@ PLANNED = {
 """Fields of a workbook's page, by the title of their group."""
 MADE = {"not said": "", "printed": "print", "drawn as a fibre": "fibre"}
 MACHINE = "Needle, barrel and drive"
-NO_FIBRE = "Not known yet: what it needs stands in place of the pictures. A gel to look at: gelatin-dope-40, in the choice on top"
+NO_FIBRE = "Not known yet: what a fibre needs stands in place of the pictures"
+NOT_A_FIBRE = "A print is planned of this paste: see notebooks 2 and 3. What a fibre of it would need stands in place of the pictures"
+LOOK_AT_A_DEMO = "Look at a gel that is drawn: an invented demo"
 RPM = Unit("rpm", 1 / minute)
 BEFORE = "Below stands what was computed last."
 WORKING = "Computing limits and maps ..."
@@ -139,7 +141,8 @@ def _speed_words(winding, drum_diameter):
     if not drum_diameter:
         return f"Wind at {with_limits(*found, 'winding_speed')} for {dry}; turns are not known without the diameter of the drum."
     turns = with_limits(*(float(drum_speed(one, drum_diameter)) for one in found), RPM)
-    return f"Wind at {turns} for {dry}: {written(found.value, 'winding_speed')} on a drum of {written(drum_diameter, 'm')}."
+    wind = with_limits(*found, "winding_speed")
+    return f"Wind at {wind} for {dry}: a drum of {written(drum_diameter, 'm')} makes {turns} then."
 
 
 def wind_in_short(winding, drum_diameter):
@@ -147,10 +150,9 @@ def wind_in_short(winding, drum_diameter):
     if winding.sets_in_nozzle:
         return "It can set in the nozzle"
     found, at, said = winding.winding_speed, winding.at_diameter, []
-    if found is not None and drum_diameter:
-        said.append(f"wind at {with_limits(*(float(drum_speed(one, drum_diameter)) for one in found), RPM)}")
-    elif found is not None:
-        said.append(f"wind at {with_limits(*found, 'winding_speed')}")
+    if found is not None:
+        turns = f", {number(float(drum_speed(found.value, drum_diameter)) * minute, 2)} rpm" if drum_diameter else ""
+        said.append(f"wind at {with_limits(*found, 'winding_speed')}{turns}")
     if at.longest_gap is not None and 0 < at.longest_gap[0].value < math.inf:
         said.append(f"gap at most {with_limits(*at.longest_gap[0], 'm')}")
     bath = at.shortest_bath if winding.job.has_bath else None

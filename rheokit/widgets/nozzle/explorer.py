@@ -167,6 +167,7 @@ class NozzleExplorer(Explorer):
             return
         paste = self.controls.paste(self.material.paste)
         start = words.start(extruder, paste)
+        self.strip.say(f"{said[0].upper()}{said[1:]}. {start}", DOUBTFUL)
         self.headline.value = result(start) + paragraph(words.blocked(extruder))
 
     @property

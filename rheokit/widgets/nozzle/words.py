@@ -83,7 +83,12 @@ def start(extruder, paste):
     at_rest = paste.static_ratio * paste.law.yield_stress
     force, pressure = extruder.start_force(paste.law, at_rest), extruder.start_pressure(paste.law, at_rest)
     least = "at least " if getattr(force, "reason", "") else ""
-    return f"To start it takes {least}{written(float(force), 'N')} on the plunger, {written(float(pressure), 'Pa')} in the paste."
+    pushed = f"To start it takes {least}{written(float(force), 'N')} on the plunger"
+    return (
+        f"{pushed}, {written(float(pressure), 'Pa')} in the paste."
+        if pressure > 0
+        else f"{pushed}: it has no yield stress."
+    )
 
 
 def limits_told(judged):
@@ -102,7 +107,7 @@ def limits_told(judged):
 def lacking(error):
     """Return in short what is not known, and needed."""
     if ("job", "kind") in error.entries:
-        return "a fibre is planned of this paste: see notebook 6. Its force stands there."
+        return "a fibre is planned of this paste, and its job and force stand in notebook 6"
     return not_known(error)
 
 

@@ -47,6 +47,11 @@ class Picture(Dated, W.VBox):
         self.keep_line = KeepLine(self)
         super().__init__([self._place, self.words, self.keep_line], layout=W.Layout(width="100%", min_width="0"))
         self.add_class("answer")
+        self._offer_to_keep()
+
+    def _offer_to_keep(self):
+        """Show the button where there is a chart to keep; its room stays."""
+        self.keep_line.layout.visibility = "visible" if self._place.children else "hidden"
 
     @property
     def chart(self):
@@ -67,11 +72,13 @@ class Picture(Dated, W.VBox):
         """Show no chart, and say why."""
         self._place.children = []
         self.words.value = paragraph(words)
+        self._offer_to_keep()
         self.renew()
 
     def clear(self):
         """Show nothing."""
         self._place.children, self.words.value = [], ""
+        self._offer_to_keep()
         self.renew()
 
     def put(self, chart):
@@ -82,6 +89,7 @@ class Picture(Dated, W.VBox):
             shown = name(live(chart), f"{self.title}: described in the text below")
             shown.layout = W.Layout(width="100%")
             self._place.children = [shown]
+            self._offer_to_keep()
         self.words.value = details("In words", paragraph(f"{chart.description}"))
         self.renew()
 

@@ -134,7 +134,8 @@ class PlannedRegion(RegionExplorer):
             raise self._fault
         lacking = [ASKED[table][key].label for table, key in self._lacking]
         said = words.lacks(lacking) if lacking else in_words(self._fault)
-        self.strip.say(words.NO_MAP if lacking else words.NO_MAP_BELOW, DOUBTFUL)
+        is_fibre = str(self._fault) == words.NOT_A_PRINT
+        self.strip.say(words.NO_MAP if lacking else words.NOT_A_PRINT if is_fibre else words.NO_MAP_BELOW, DOUBTFUL)
         self.picture.leave_out(said)
         self.message.complain("")
 
