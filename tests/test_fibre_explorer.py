@@ -112,7 +112,7 @@ def test_every_field_reaches_what_is_computed(explorer):
         assert get(explorer.winding) == pytest.approx(value), key
         assert key in explorer.controls.set_here()
     explorer.controls.fields["drum_diameter"].text.value = "80"
-    assert "on a drum of 80 mm" in plain(explorer.wound)
+    assert "a drum of 80 mm" in plain(explorer.wound)
     explorer.controls.held.value = words.LOOSE
     assert explorer.winding.job.held is False and "loose" in plain(explorer.wound)
     said = plain(explorer.rests)
