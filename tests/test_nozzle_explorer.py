@@ -18,8 +18,10 @@ from rheokit.limits import finding
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.machine.drives import stored_energy
 from rheokit.nomenclature import cells, number
+from rheokit.planning import NozzleAdvice
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer, NozzlePage
+from rheokit.widgets.nozzle import folds
 from rheokit.widgets.nozzle.words import (
     blocked,
     force_rows,
@@ -437,6 +439,15 @@ def test_a_needle_from_stock_is_advised(explorer):
     assert re.search(r"(Take|No needle from stock is likely to print: the nearest is) \d+G", said)
     field(explorer, "nozzle", "bore").text.value = ""
     assert "Take" not in plain(explorer.folds.stock.value)
+
+
+def test_the_needle_to_take_stands_in_view_after_what_binds_first(explorer, monkeypatch):
+    before = plain(explorer.strip.binds.value)
+    take = "Take 14G (1.6 mm) or wider"
+    advice = NozzleAdvice(f"{take}; 16G and narrower: bore against grains (clog).", rk.needles().iloc[:0], "", take)
+    monkeypatch.setattr(folds, "nozzle_advice", lambda *asked, **how: advice)
+    explorer.folds.show_stock()
+    assert plain(explorer.strip.binds.value) == f"{before.removesuffix('.')}. {take}."
 
 
 def test_a_catch_needs_the_density(explorer):

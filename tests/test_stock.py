@@ -79,7 +79,10 @@ def test_what_could_not_be_judged_stands_before_the_advice():
     ],
 )
 def test_the_sentence(chances, said):
-    assert _advice(rows(*chances)) == said
+    take, sentence = _advice(rows(*chances))
+    assert sentence == said and (
+        said.partition(";")[0].removesuffix(".") == take or (not take and said.startswith("No needle"))
+    )
 
 
 def test_the_table_of_needles_says_bore_and_taper():

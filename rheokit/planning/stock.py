@@ -38,11 +38,14 @@ class NozzleAdvice:
         unlikely), stops_first (name of the limit; "" where all hold in every draw).
     unjudged : str
         What the job asks and could not be judged, in one line.
+    take : str
+        The gauges to take, in a few words; nothing where no gauge is likely to do.
     """
 
     words: str
     table: Table
     unjudged: str = ""
+    take: str = ""
 
     def __repr__(self):
         return one_screen("NozzleAdvice:", wrap(self.words, 96, initial_indent="    ", subsequent_indent="    "))
@@ -87,16 +90,17 @@ def nozzle_advice(
     ]
     table = framed(rows[::-1], columns=["gauge", "bore", "probability", "verdict", "stops_first"]).set_index("gauge")
     judged = "As far as it could be judged: " if found.unjudged else ""
-    said = " ".join(filter(None, [*material.caveats, judged + _advice(rows), found.unjudged]))
-    return NozzleAdvice(said, table, found.unjudged)
+    take, advice = _advice(rows)
+    said = " ".join(filter(None, [*material.caveats, judged + advice, found.unjudged]))
+    return NozzleAdvice(said, table, found.unjudged, take)
 
 
 def _advice(rows):
-    """Return in words which gauges to take, of rows from the narrowest to the widest."""
+    """Return which gauges to take, of rows from the narrowest to the widest: in a few words, and in a sentence."""
     chances = np.array([chance for _, _, chance, *_ in rows])
     best = int(np.argmax(chances))
     if chances[best] < LIKELY:
-        return (
+        return "", (
             f"No needle from stock is likely to print: the nearest is {_one(rows[best])}, {chances[best]:.2f} of 1; "
             f"{_stop(rows[best])} stops it first."
         )
@@ -112,7 +116,7 @@ def _advice(rows):
         sides.append(f"{rows[high + 1][0]} and wider: {_stop(rows[high + 1])}")
     take = f"Take {_one(rows[low])}"
     take += " or wider" if high + 1 == len(rows) and low < high else f" to {_one(rows[high])}" if low < high else ""
-    return f"{take}{'; ' if sides else ''}{'; '.join(sides)}."
+    return take, f"{'; '.join([take, *sides])}."
 
 
 def _one(row):

@@ -49,6 +49,9 @@ class NozzleFolds:
             told.value = paragraph(in_words(error))
             return
         told.show(advice)
+        if advice.take:  # told in view too, after what binds first
+            first, grade = page.binds
+            page.strip.binds.say(f"{first.removesuffix('.')}. {advice.take}.", grade)
 
     def show_catch(self) -> None:
         """Hand the flow that is set and the density to the panel of the catch."""

@@ -150,7 +150,7 @@ def force_rows(case, draws, drawn=None):
         return rig.stiffer(law, STIFFER, flow)
 
     by_hand = f"by hand: {drive.effort(float(case.force))}" if isinstance(drive, HandDrive) else ""
-    rest = f"static yield stress {ratio:g} times the dynamic, friction to break loose"
+    rest = f"static yield stress {number(ratio)} times the dynamic, friction to break loose"
     add("force to run", lambda law, rig: rig.plunger_force(law, flow), "N", by_hand)
     add("pressure at the plunger face to run", lambda law, rig: rig.pressure(law, flow), "kPa", "", kPa)
     add("force to start after the rest", lambda law, rig: rig.start_force(law, static(law)), "N", rest)
