@@ -1,9 +1,12 @@
 """A plan outlives hands, windows and kills: what cannot be is told in words, what is typed reads back, nothing is lost. Kind: exact."""
 
+import os
 import random
+import signal
 import subprocess
 import sys
 import time
+from itertools import count
 
 import pytest
 from hypothesis import given, settings
@@ -139,3 +142,41 @@ def test_a_program_that_is_killed_while_it_saves_leaves_a_whole_plan(tmp_path):
         plan.put("nozzle", "land_length", "8 mm")
         plan.save()  # the one after goes on, whatever was left
     assert Plan.read(tmp_path).number("nozzle", "land_length") == 8
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="a process is ended at a step of its own where it can be copied")
+def test_whatever_the_step_of_a_save_at_which_it_is_killed_the_plan_is_whole(tmp_path):
+    plan, seen = Plan.read(tmp_path), []
+    plan.put("nozzle", "bore", "1 mm")
+    plan.save()
+    plan.put("nozzle", "bore", "2 mm")
+    for last in count(1):
+        child = os.fork()
+        if not child:
+            _killed_after(last, plan.save)
+        ended = os.WTERMSIG(os.waitpid(child, 0)[1])
+        seen.append(Plan.read(tmp_path).text("nozzle", "bore"))
+        assert Plan.read(tmp_path).faults == [] and seen[-1] in ("1 mm", "2 mm")
+        if not ended:
+            break
+        if seen[-1] == "2 mm":
+            plan.reread()
+            plan.put("nozzle", "bore", "1 mm")
+            plan.save()
+            plan.put("nozzle", "bore", "2 mm")
+    assert seen[0] == "1 mm" and seen[-1] == "2 mm" and len(seen) > 30
+
+
+def _killed_after(last, act):
+    """Do it, and end this process without a word at so many calls, of Python or of the system."""
+    calls = count(1)
+
+    def hear(_, event, __):
+        if event in ("call", "c_call") and next(calls) == last:
+            os.kill(os.getpid(), signal.SIGKILL)
+
+    sys.setprofile(hear)
+    act()
+    sys.setprofile(None)
+    os._exit(0)

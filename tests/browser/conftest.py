@@ -28,6 +28,7 @@ import pytest
 from playwright.sync_api import TimeoutError, expect, sync_playwright
 
 from rheokit.command.layout import without_file_browser
+from rheokit.workbook.places import state
 
 CHECKOUT = Path(__file__).parents[2]
 SECOND = 1000  # playwright counts in ms
@@ -331,15 +332,20 @@ def layouts(tmp_path_factory):
 
 
 @pytest.fixture(scope="session")
-def jupyterlab(tmp_path_factory, kernel_environment, layouts):
+def pastes(tmp_path_factory):
+    """Return the folder in which the pages make new pastes."""
+    return tmp_path_factory.mktemp("pastes")
+
+
+@pytest.fixture(scope="session")
+def jupyterlab(tmp_path_factory, kernel_environment, layouts, pastes):
     """Return the host and port of a JupyterLab that serves this run's temporary folders and nothing else."""
     own = tmp_path_factory.mktemp("jupyterlab")
     with socket.socket() as free:
         free.bind((HOST, 0))
         port = free.getsockname()[1]
     environment = {**kernel_environment, "IPYTHONDIR": str(own / "ipython")}
-    environment["RHEOKIT_PASTES"] = str(own / "pastes")
-    (own / "pastes").mkdir()
+    environment["RHEOKIT_PASTES"] = str(pastes)
     environment["JUPYTER_CONFIG_PATH"] = str(CHECKOUT / "notebooks" / "settings")  # as notebooks/start.sh
     for kind in ("CONFIG", "DATA", "RUNTIME"):
         environment[f"JUPYTER_{kind}_DIR"] = str(own / kind.lower())
@@ -467,6 +473,7 @@ def workbook(copy_workbook, tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def all_notebooks(jupyterlab, browser, workbook, tmp_path_factory, layouts):
+    shutil.rmtree(state(), ignore_errors=True)  # as a person finds it: nothing is remembered
     pictures = Path(os.environ.get("RHEOKIT_SCREENSHOTS", tmp_path_factory.mktemp("pictures")))
     pictures.mkdir(parents=True, exist_ok=True)
     served = workbook.relative_to(tmp_path_factory.getbasetemp()).as_posix()
