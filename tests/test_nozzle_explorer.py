@@ -442,12 +442,12 @@ def test_a_needle_from_stock_is_advised(explorer):
 
 
 def test_the_needle_to_take_stands_in_view_after_what_binds_first(explorer, monkeypatch):
-    before = plain(explorer.strip.binds.value)
+    before = plain(explorer.strip.binds.value).strip()
     take = "Take 14G (1.6 mm) or wider"
     advice = NozzleAdvice(f"{take}; 16G and narrower: bore against grains (clog).", rk.needles().iloc[:0], "", take)
     monkeypatch.setattr(folds, "nozzle_advice", lambda *asked, **how: advice)
     explorer.folds.show_stock()
-    assert plain(explorer.strip.binds.value) == f"{before.removesuffix('.')}. {take}."
+    assert plain(explorer.strip.binds.value).strip() == f"{before.removesuffix('.')}. {take}."
 
 
 def test_a_catch_needs_the_density(explorer):

@@ -259,9 +259,8 @@ class NozzleExplorer(Explorer):
         ]  # fmt: skip
         self.headline.value = stamped(self.fit.stamp) + result(said) + "".join(map(paragraph, filter(None, rest)))
         judged = judge(case.without_caveats)
-        first, stops = words.first_to_bind(judged)
-        self.binds = first, STOPPED if stops else SOUND
-        self.strip.binds.say(*self.binds)
+        first, stops = self.binds = words.first_to_bind(judged)
+        self.strip.binds.say(first, STOPPED if stops else SOUND)
         self.judged.value = words.limits_told(judged)
         hazards = getattr(case.extruder.drive, "hazards", ())
         cautions = "".join(paragraph(f"{hazard.capitalize()}: {CAUTIONS[hazard]}") for hazard in hazards)
