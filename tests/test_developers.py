@@ -21,8 +21,9 @@ ADDED = (  # the files of each section
     ("regions/axes.py",),
     ("charts/viscosities.py",),
     ("widgets/wall_viscosity/words.py", "widgets/wall_viscosity/explorer.py"),
+    ("widgets/starting/explorer.py",),
 )
-NAMES = "Eyring or inclined or InclinedPlate or creeping or plunger_friction or viscosities or wall_viscosity or WallViscosity"
+NAMES = "Eyring or inclined or InclinedPlate or creeping or plunger_friction or viscosities or wall_viscosity or WallViscosity or Starting"
 
 
 def sections():

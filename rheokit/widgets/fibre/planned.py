@@ -8,14 +8,14 @@ from ...regions import AXES
 from ...workbook.asked import ASKED, FIBRE, PRINT
 from ...workbook.entry import NONE
 from ...workbook.made import extruder_of, job_of, missing
-from ..page.bound import bound, saving_of
+from ..page.bound import bound, plan_field, saving_of
 from ..page.elements import paragraph, show
 from ..page.hearing import hear
 from ..page.layout import Fold
 from ..page.machine_controls import buttons, under
 from ..page.machine_panel import OF_FIBRE, MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOZZLE
-from ..page.number_field import NumberField, SlidingNumber
+from ..page.number_field import SlidingNumber
 from ..page.strip import DOUBTFUL
 from ..page.typed_numbers import as_in_field, with_its_unit
 from . import words
@@ -87,13 +87,7 @@ class PlannedControls:
         return slider
 
     def _field(self, key):
-        asked = ASKED[FIBRE][key]
-        field = NumberField(
-            asked.label, asked.example, asked.low, asked.high, None, f"Not known: {asked.without}.", or_0=asked.or_0,
-            above=True, begin=None,
-        )  # fmt: skip
-        bound(field, self.plan, FIBRE, key).heard(self._changed)
-        return field
+        return plan_field(self.plan, FIBRE, key, self._changed)
 
     def _write_heat(self):
         """Write how warm the needle is, "none" where it is bare."""

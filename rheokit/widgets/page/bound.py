@@ -1,7 +1,7 @@
 """Controls that hold what a plan says, and write each change of theirs into it at once.
 
-A page made of a workbook says `bound(self.fields["bore"], workbook.plan, "nozzle", "bore")`, or `bound(self.fields, plan, "nozzle")`
-for fields that are named as the entries are. What could not be saved is told beside the picker (`saving_of(plan).told`).
+A page made of a workbook says `plan_field(plan, "nozzle", "bore", self.changed)` for a number, and `bound(self.law, plan, "fit", "law")`, or
+`bound(self.fields, plan, "nozzle")` for controls that are named as the entries are. What could not be saved is told beside the picker (`saving_of(plan).told`).
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -12,7 +12,7 @@ import ipywidgets as W
 
 from ...errors import DataError
 from ...reading.faults import shown
-from ...workbook import Plan
+from ...workbook import ASKED, Plan
 from .hearing import hear
 from .number_field import NumberField
 from .typed_numbers import as_in_field, with_its_unit
@@ -125,6 +125,20 @@ def bound(control: Any, plan: Plan, table: str, key: str = "") -> Any:
 
     hear(typed, heard)
     return control
+
+
+def asked_field(table: str, key: str) -> NumberField:
+    """Return the field of a number of a plan, empty: it may be not known, and says what that leaves open."""
+    asked = ASKED[table][key]
+    bounds, hint = (asked.example, asked.low, asked.high), f"Not known: {asked.without}."
+    return NumberField(asked.label, *bounds, None, hint, or_0=asked.or_0, above=True, begin=None)
+
+
+def plan_field(plan: Plan, table: str, key: str, changed: Callable[[], object]) -> NumberField:
+    """Return the field of a number, bound to its entry; `changed` is called without arguments after each change is saved."""
+    field = bound(asked_field(table, key), plan, table, key)
+    field.heard(changed)
+    return field
 
 
 def _put(control, text, plan, table, key):

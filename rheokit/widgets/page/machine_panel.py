@@ -14,7 +14,7 @@ from ...units import degree, mm
 from ...workbook import ASKED, Plan, shelf
 from ...workbook.entry import NONE
 from . import machine_words as words
-from .bound import bound, saving_of
+from .bound import asked_field, bound, saving_of
 from .elements import Message, is_shown, show
 from .hearing import hear
 from .layout import Fold
@@ -177,11 +177,8 @@ class MachinePanel(W.VBox):
     # --- their controls -----------------------------------------------------------------------------------------
 
     def _made(self, table, key):
-        asked = ASKED[table][key]
-        bounds, hint = (asked.example, asked.low, asked.high), f"Not known: {asked.without}."
-        field = NumberField(asked.label, *bounds, None, hint, or_0=asked.or_0, above=True, begin=None)
-        self.fields[table, key] = field
-        return field
+        self.fields[table, key] = asked_field(table, key)
+        return self.fields[table, key]
 
     def _field(self, table, key):
         """Return a field bound to its entry, or None where the page asks for it elsewhere."""
