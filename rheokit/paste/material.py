@@ -125,6 +125,7 @@ class Material(Covered):
         batch_spread: float | None = None,
         spreads: Mapping[str, float] | None = None,
         origins: Mapping[str, str] | None = None,
+        lean_width: float | None = None,
         **properties: Any,
     ) -> Self:
         """Return the material that a fit describes.
@@ -140,6 +141,8 @@ class Material(Covered):
             their number allows, else 0.15 is assumed.
         spreads, origins : mapping, optional
             sd of ln [-] and origin of properties (see `Material`). What comes from an invented bench is invented.
+        lean_width : float, optional
+            Thickness of the test walls of whose lean a given modulus was read. [m]
         **properties : float
             Any property of `Paste`. [SI, as there]
         """
@@ -203,7 +206,7 @@ class Material(Covered):
             apparatus=FittedApparatus(fit),
             not_identified="" if fit.laws_alike is None else fit.left_open,
             laws_alike=fit.laws_alike,
-            lean_width=widths.pop() if len(widths) == 1 and "modulus" not in given else None,
+            lean_width=lean_width if "modulus" in given else widths.pop() if len(widths) == 1 else None,
         )
 
     def spread(self, name: str) -> Numbers:

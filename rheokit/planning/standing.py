@@ -24,6 +24,7 @@ from .asked import Asked, Known
 from .chances import chance
 
 POINTS = 31  # of the course of a part that grows
+LAID = 0.01  # m/s at which a part that is asked without a machine is laid; how fast it rises alone counts
 WITHIN = 2.0  # factor within which the stress holds that keeps the section of a line
 
 
@@ -95,10 +96,10 @@ class Standing(Asked):
             nozzle = Nozzle(Cylinder(diameter=diameter, length=diameter))
             rig = Extruder(barrel_diameter=diameter, fill_length=0.0, plunger_friction=0.0, nozzle=nozzle)
             job = PrintJob(
-                print_speed=rise_speed,
+                print_speed=LAID,
                 layer_height=diameter,
                 line_width=diameter,
-                path_length=diameter,  # as long as the layer is high: it rises as fast as it is laid
+                path_length=diameter * LAID / rise_speed,
                 **part,
             )
             return cls(material, rig, job)

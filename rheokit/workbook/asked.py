@@ -5,6 +5,7 @@ unit of the entry, which is the unit of its field.
 """
 
 from ..part.printing import LONG, RING, STRAIGHT
+from .asked_of_paste import PASTE, STANDS
 from .asked_of_recipe import DRYING, RECIPE, ROWS, SHAPE
 from .entry import Entry
 
@@ -56,7 +57,6 @@ DRIVE = {
     "force": Entry("most asked of the hand", "N", 1.0, 1000.0, 38.0, without="38 N, as far as most hands go for long"),
 }
 JOB = {"kind": Entry("what is made", choices=(PRINT, FIBRE)), "origin": ORIGIN}
-STANDS = "whether it stands is not judged"
 PRINT_JOB = {
     "print_speed": Entry("print speed v", "mm/s", 0.05, 1000.0, 15.0, without="no flow is known, so that no force is computed"),
     "layer_height": Entry("layer height h", "mm", 0.01, 50.0, 1.0, without="needed, or its share of the bore"),
@@ -101,15 +101,15 @@ FIBRE_JOB = {
     "speed_error": Entry("error of the speed, standard deviation", "%", 0.01, 50.0, 1.0, or_0=True, without="1 %, usual"),
     "bore_error": Entry("error of the bore, standard deviation", "%", 0.01, 50.0, 1.0, or_0=True, without="1 %, usual"),
 }  # fmt: skip
+PROPERTIES = "properties"
+"""The table of what is assumed of the paste: NAME = {value, spread, origin}."""
 ASKED = {
     "fit": FIT, "machine": MACHINE, "nozzle": NOZZLE, "drive": DRIVE, "job": JOB, "print": PRINT_JOB, "fibre": FIBRE_JOB,
-    "recipe": RECIPE, "shape": SHAPE, "drying": DRYING,
+    PROPERTIES: PASTE, "recipe": RECIPE, "shape": SHAPE, "drying": DRYING,
 }  # fmt: skip
 """Every entry by table and key."""
 LISTS = {("fit", "leave_out"): "tests that are not fitted, by their labels"}
 """Keys that hold a list of texts."""
 FREE = "page"
 """The table of what else is chosen on a page: ``[page.region]`` and so on hold texts that no other page reads."""
-PROPERTIES = "properties"
-"""The table of what is assumed of the paste: NAME = {value, spread, origin}."""
 __all__ = ["ASKED", "FREE", "LISTS", "PROPERTIES", "ROWS", "Entry"]

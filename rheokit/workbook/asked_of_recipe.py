@@ -1,6 +1,5 @@
-"""What a plan may say of a recipe, of the part that stands and of its drying, and the rows of ingredients and readings."""
+"""What a plan may say of a recipe, of how stiff a part of it stands and of its drying, and the rows of ingredients and readings."""
 
-from ..part.printing import LONG, RING, STRAIGHT
 from .entry import Entry
 
 DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
@@ -21,7 +20,6 @@ RECIPE = {
         "water content u (dry basis)", "-", 0.001, 20.0, 1.045, without="nothing of the recipe is computed"
     ),
     "batch": Entry("paste to make", "g", 0.1, 1e6, 500.0, without="what to weigh is not computed"),
-    "air_content": Entry("air content ε_a", "%", 0.0, 60.0, 3.4, without="not known; spoon-mixed usually 3 to 8"),
     "basis": Entry("water content on the", choices=(DRY_BASIS, WET_BASIS), without=DRY_BASIS),
     "reading_error": Entry(
         "standard uncertainty of a yield stress", "%", 0.1, 200.0, 15.0, without="the water law is not computed"
@@ -35,27 +33,15 @@ RECIPE = {
     "moisture_left": Entry("moisture still in them, wet basis", "%", 0.0, 90.0, 8.0, without=AGAIN),
 }
 SHAPE = {
-    "shape": Entry("shape", choices=(STRAIGHT, LONG, RING), without=STRAIGHT),
     "stiffness_from": Entry("stiffness from", choices=(TESTED, LEANED), without=TESTED),
-    "height": Entry("height printed", "mm", 2.0, 300.0, 40.0, without=STAND),
-    "wall": Entry("wall thickness", "mm", 0.4, 20.0, 2.0, without=STAND),
-    "ring_radius": Entry("radius of the ring R", "mm", 0.5, 500.0, 25.0, without="needed for a ring"),
-    "rise_speed": Entry("rise speed of the part", "mm/min", 0.01, 1000.0, 6.0, without=STAND),
-    "static_ratio": Entry("static over dynamic yield stress r", "-", 1.0, 20.0, 1.23, without="not known; usually 1 to 2.3"),
-    "modulus": Entry("Young's modulus E", "kPa", 0.01, 1e5, 25.0, without="whether it leans is not computed"),
-    "modulus_water": Entry("measured at water content u, dry basis", "-", 0.001, 20.0, 1.045, without="whether it leans is not computed"),
+    "modulus_water": Entry("stiffness read at water content u, dry basis", "-", 0.001, 20.0, 1.045, without="whether it leans is not computed"),
     "leaned": Entry("height at which the test wall leaned", "mm", 0.1, 1000.0, 14.5, without="whether it leans is not computed"),
-    "build_up_rate": Entry("growth of the static yield stress A_t", "Pa/s", 0.0, 100.0, 0.15, without="not known; 0 is the safe side"),
-    "build_up_time": Entry("longest rest it was measured over t_b", "min", 0.0, 10000.0, 10.0, without="not known; 0 with no growth"),
-    "line": Entry("diameter of the line", "mm", 0.1, 50.0, 1.6, without="bridges are not computed"),
-    "span": Entry("bridge wanted between supports", "mm", 0.0, 1000.0, 8.0, without="bridges are not computed"),
+    "rise_speed": Entry("rise speed of the part", "mm/min", 0.01, 1000.0, 6.0, without=STAND),
 }  # fmt: skip
 DRYING = {
     "length": Entry("length wanted when dry", "mm", 0.1, 2000.0, 60.0, without=DRIED),
     "width": Entry("width wanted when dry", "mm", 0.1, 2000.0, 60.0, without=DRIED),
     "height": Entry("height wanted when dry", "mm", 0.1, 2000.0, 30.0, without=DRIED),
-    "shrinkage_xy": Entry("shrinkage in plane S_xy", "%", 0.0, 80.0, 8.0, without="not known; pastes usually 6 to 15"),
-    "shrinkage_z": Entry("shrinkage in height S_z", "%", 0.0, 80.0, 11.0, without=DRIED),
     "shrinkage_error": Entry("standard uncertainty of a shrinkage, points", "%", 0.0, 20.0, 0.5, without=DRIED),
     "dry_solids": Entry("solids in the dry part φ_d, by volume", "-", 0.01, 1.0, 0.53, without=DRIED),
     "dried_by": Entry("drying by", choices=(STILL, FAN, PLATE), without=STILL),
@@ -65,7 +51,6 @@ DRYING = {
     "plate_flux": Entry("water lost from the plate", "g/(m²·h)", 0.1, 5000.0, 60.0, without=LASTS),
     "water_left_by_air": Entry("water the air leaves in it u_e, dry basis", "-", 0.0, 5.0, 0.08, without=LASTS),
     "water_in_the_end": Entry("water wanted in the end u_f, dry basis", "-", 0.001, 10.0, 0.15, without=LASTS),
-    "diffusivity": Entry("diffusivity of the water D_e", "10⁻¹⁰ m²/s", 0.01, 1000.0, 3.0, without=LASTS),
     "cracked": Entry(
         "crack index at which walls cracked, 0: not known", "-", 0.0, 1000.0, 0.0, without="not known; the index is then for calibration"
     ),

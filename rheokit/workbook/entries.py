@@ -88,8 +88,8 @@ def property_of(name: str, given: Any) -> tuple[float, float | None, str] | None
     text = text_of_item(given.get("value"))
     if not text.strip():
         return None
-    unit = QUANTITIES[name].unit
-    value = _stated(text, unit, name).value
+    entry = ASKED[PROPERTIES].get(name)
+    value = number_of(entry, text).in_si if entry else _stated(text, QUANTITIES[name].unit, name).value
     spread = given.get("spread")
     if spread is not None and not (isinstance(spread, (int, Decimal)) and 0 <= spread <= 5):
         raise DataError(f"has the spread {shown(str(spread))}; write the standard deviation of its ln, such as 0.2")
@@ -109,7 +109,7 @@ def fault_of(table: str, key: str, fault: Exception | str) -> str:
 def faults_in(plan: Mapping[str, Any]) -> list[str]:
     """Return what in a plan cannot be, each with table, key, value and what to do."""
     out = []
-    known = [*ASKED, PROPERTIES, FREE]
+    known = [*ASKED, FREE]
     for table, held in plan.items():
         if table not in known:
             out.append(f"[{shown(table)[1:-1]}] is no table of a plan{_or_take_out(table, known)}")

@@ -27,7 +27,7 @@ def without_brackets(text: str) -> str:
 SI = {  # of the units of entries
     "mm": "m", "mm/s": "m/s", "mm³/s": "m³/s", "mm/min": "m/s", "mm³/kPa": "m³/Pa", "N": "N", "N·m": "N·m", "Pa": "Pa", "kPa": "Pa", "Pa/s": "Pa/s",
     "°C": "K", "K": "K", "s": "s", "min": "s", "g": "kg", "%": "-", "-": "-", "°": "rad", "1/s": "1/s", "m/s": "m/s", "g/(m²·h)": "kg/(m²·s)",
-    "10⁻¹⁰ m²/s": "m²/s", "kg/m³": "kg/m³",
+    "10⁻¹⁰ m²/s": "m²/s", "kg/m³": "kg/m³", "µm": "m", "Pa·s": "Pa·s", "J/(kg·K)": "J/(kg·K)",
 }  # fmt: skip
 
 

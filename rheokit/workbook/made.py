@@ -20,7 +20,8 @@ from ..paste.recipe import Ingredient, Recipe, dry_basis
 from ..paste.water import WaterLaw
 from ..units import ZERO_CELSIUS
 from .asked import AIR as BY_AIR
-from .asked import ASKED, FIBRE, HELD, ROWS, SCREW
+from .asked import ASKED, FIBRE, HELD, PROPERTIES, ROWS, SCREW
+from .asked_of_paste import OF_PRINT
 from .asked_of_recipe import WEIGHED, WET_BASIS
 from .entries import number_of
 from .plan import Plan
@@ -36,9 +37,9 @@ OF_PAGE = {
     "shape": 4,
     "drying": 4,
     "fit": 1,
-    "properties": 3,
 }
-"""The notebook in which a table is filled in."""
+"""The notebook in which a table is filled in; of properties `page_of` knows more."""
+OF_RECIPE = ("air_content", "modulus", "build_up_rate", "build_up_time", "static_ratio", "water_content", "shrinkage_xy", "shrinkage_z", "diffusivity")
 NEEDED = {
     "extruder": (("machine", "barrel_diameter"), ("machine", "fill_length"), ("nozzle", "bore")),
     "print": (("print", "print_speed"),),
@@ -57,12 +58,19 @@ class NotKnownYet(DataError):
         super().__init__(f"The {what} is not known yet: it needs {'; '.join(in_words(entries))}.")
 
 
+def page_of(table: str, key: str) -> int:
+    """Return the notebook in which an entry is typed."""
+    if table != PROPERTIES:
+        return OF_PAGE[table]
+    return 4 if key in OF_RECIPE else 2 if key in OF_PRINT else 6
+
+
 def in_words(entries: Iterable[tuple[str, str]]) -> list[str]:
     """Return entries as they stand on the pages, with the notebook to type them into."""
     out = []
     for table, key in entries:
         words = ASKED[table][key].label if table in ASKED and key in ASKED[table] else f"{table}, {key}"
-        out.append(f"{words} (notebook {OF_PAGE[table]}, or [{table}] {key} in plan.toml)")
+        out.append(f"{words} (notebook {page_of(table, key)}, or [{table}] {key} in plan.toml)")
     return out
 
 
@@ -229,6 +237,12 @@ def water_readings_of(plan: Plan) -> tuple[list[float], list[float]]:
     return water, stress
 
 
+def size_of(plan: Plan, name: str) -> float | None:
+    """Return a size of the line of a plan [m], by itself or as a share of the bore; None where it is not known."""
+    size, share, bore = plan.value("print", name), plan.value("print", f"{name}_to_bore"), plan.value("nozzle", "bore")
+    return share * bore if size is None and share is not None and bore is not None else size
+
+
 def water_law_of(plan: Plan) -> WaterLaw | None:
     """Return the line through the readings of yield stress against water of a plan; None where there are fewer than two."""
     error = plan.value("recipe", "reading_error")
@@ -238,11 +252,10 @@ def water_law_of(plan: Plan) -> WaterLaw | None:
     return WaterLaw.fit(np.array(water), np.array(stress), error)
 
 
-def mixed_of(plan: Plan) -> Mixed:
-    """Return the paste of a plan as it is mixed, as `extruder_of`."""
-    air = plan.value("recipe", "air_content")
+def mixed_of(plan: Plan, air: float | None) -> Mixed:
+    """Return the paste of a plan as it is mixed, of an air content [-], as `extruder_of`."""
     if air is None:
-        raise NotKnownYet("paste as mixed", [("recipe", "air_content")])
+        raise NotKnownYet("paste as mixed", [(PROPERTIES, "air_content")])
     return Mixed(recipe_of(plan), air, water_law_of(plan))
 
 

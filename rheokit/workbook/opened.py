@@ -18,7 +18,7 @@ from ..paste.recipe import Recipe
 from ..reading.faults import shown
 from ..things import nearest
 from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing, mixed_of, recipe_of
-from .of_recipe import known_of_recipe
+from .of_paste import Given, Read, given_of, read_of, value_of
 from .plan import Assumed, Plan
 from .shelf import BENCH, holds_a_paste, is_demo, place_of_plan
 from .whence import FOR_DEMONSTRATION, origin_of, origins_of
@@ -44,6 +44,7 @@ class Workbook:
     def __init__(self, folder: str | Path, plan: Plan) -> None:
         self.folder, self.plan = Path(folder), plan
         self._fits: dict[tuple, FitResult] = {}
+        self._read: tuple[FitResult, Read] | None = None
 
     @classmethod
     def open(cls, folder: str | Path) -> Self:
@@ -149,26 +150,25 @@ class Workbook:
     # --- what is planned ------------------------------------------------------------------------------------------
 
     @property
-    def assumed(self) -> dict[str, Assumed]:
-        """What the plan says of the paste beside its readings, by name: its [properties], and what the page of the recipe knows."""
-        known = known_of_recipe(self.plan, self.bench.specimen.water_content)
-        return known | self.plan.properties
+    def read(self) -> Read:
+        """What the readings tell of the paste beside its law, by name; without a law where none could be fitted."""
+        try:
+            fit = self.fit
+        except DataError:
+            return read_of(self.bench, None)
+        if self._read is None or self._read[0] is not fit:
+            self._read = fit, read_of(self.bench, fit)
+        return self._read[1]
+
+    def _given(self, read: Read) -> Given:
+        given = given_of(self.plan, read)
+        known = {name: one._replace(origin=self._origin(one.origin)) for name, one in given.known.items()}
+        return given._replace(known=known)
 
     @property
     def given(self) -> dict[str, Assumed]:
-        """What of it the material takes, by name: all that is typed into [properties], of the rest what no reading tells."""
-        return self._given(self.fit)
-
-    def _given(self, fit):
-        told = {name for test in self.bench.tests if test.gives for name in test.gives}
-        told |= {"static_ratio"} if "static_ratio" in fit.nuisance and fit.tells("static_ratio") else set()
-        told |= {"modulus"} if "lean_factor" in told else set()  # read from a wall that leaned
-        typed = self.plan.properties
-        return {
-            name: one._replace(origin=self._origin(one.origin))
-            for name, one in self.assumed.items()
-            if name in typed or name not in told
-        }
+        """What the material takes beside what the readings tell, by name: what is typed of it, and what follows from the recipe."""
+        return self._given(self.read).known
 
     def _origin(self, text):
         return FOR_DEMONSTRATION if self.is_demo and not text.startswith(INVENTED) else origin_of(text)
@@ -180,12 +180,13 @@ class Workbook:
 
     def material_of(self, fit: FitResult) -> Material:
         """Return the paste of another fit to its readings, with what else is known of it."""
-        given = self._given(fit)
+        given = self._given(read_of(self.bench, fit))
         return Material.of(
             fit,
-            spreads={name: one.spread for name, one in given.items() if one.spread is not None},
-            origins={name: one.origin for name, one in given.items()},
-            **{name: one.value for name, one in given.items()},
+            spreads={name: one.spread for name, one in given.known.items() if one.spread is not None},
+            origins={name: one.origin for name, one in given.known.items()},
+            lean_width=given.lean_width,
+            **{name: one.value for name, one in given.known.items()},
         )
 
     @property
@@ -206,7 +207,7 @@ class Workbook:
     @property
     def mixed(self) -> Mixed:
         """The paste as it is mixed, with its air; `NotKnownYet` where the plan lacks something of it."""
-        return mixed_of(self.plan)
+        return mixed_of(self.plan, value_of(self, "properties", "air_content"))
 
     @property
     def machine_origin(self) -> str:
@@ -220,8 +221,8 @@ class Workbook:
 
     @property
     def left_out(self) -> list[str]:
-        """What the extruder is computed without, because it is not known, a sentence each."""
-        return left_out(self.plan)
+        """What is computed without, because it is not known, a sentence each: of the extruder, and of the paste."""
+        return [*left_out(self.plan), *self._given(self.read).left_out]
 
     def missing(self, what: str) -> list[str]:
         """Return in words what "extruder", "job" or "recipe" still needs, and where to type it."""

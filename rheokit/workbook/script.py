@@ -58,7 +58,7 @@ def script_of(book: Workbook) -> str:
         ]
         parts.append(_winding_lines(book) if job.kind == FIBRE else [*_window_lines(), *_region_lines(book)])
         parts.append(["print(rk.extruder.CAUTION)"])
-    parts += recipe_lines(book.plan)
+    parts += recipe_lines(book)
     body = "\n\n".join("\n".join(lines) for lines in parts if lines)
     head = [
         f'"""{book.name}: what its readings and its plan come to. All numbers are SI; units are factors."""',
@@ -100,6 +100,8 @@ def _material_lines(book):
     if spreads := {name: one.spread for name, one in known.items() if one.spread is not None}:
         arguments["spreads"] = mapped({name: repr(one) for name, one in spreads.items()})
     arguments["origins"] = mapped({name: quoted(one.origin) for name, one in known.items()})
+    if (width := book.material.lean_width) is not None and "modulus" in known:
+        arguments["lean_width"] = repr(float(width))
     return [f"material = {call('rk.Material.of', arguments, ['paste'])}"]
 
 

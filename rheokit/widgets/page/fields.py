@@ -17,7 +17,7 @@ def lacking(asked):
     """Return the words of every field and table that is empty; one that holds what cannot be is refused."""
     unknown = []
     for one in asked:
-        if one.holds:
+        if one.is_known:
             one.read()
         else:
             unknown.append(one.words)
@@ -161,6 +161,11 @@ class Grid(W.VBox):
     def holds(self):
         """Whether anything is typed."""
         return bool(self.typed())
+
+    @property
+    def is_known(self):
+        """Whether anything is typed, for nothing counts in its place."""
+        return self.holds
 
     def forget(self, rows):
         """Empty the rows that hold what these rows say, without telling anybody."""

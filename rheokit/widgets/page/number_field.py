@@ -64,6 +64,8 @@ class NumberField(W.VBox):
         In the unit of the words; where there is none, asking for it raises `Refused` or `NotKnown`.
     of_example : float
         What it holds in the example of the page: the usual number, where nobody says another.
+    instead : float or None
+        What counts while it is empty, known from elsewhere: `whence` says from where.
     text : Text
         What is typed.
     note : Message
@@ -71,6 +73,7 @@ class NumberField(W.VBox):
     """
 
     digits = 6  # of a number that is set
+    instead, whence = None, ""
 
     def __init__(self, words, usual, low, high, changed=None, hint="", *, or_0=False, above=False, begin=USUAL):
         self.hint, self._above, self._called, self._given = hint, above, "", ("", None)
@@ -105,10 +108,15 @@ class NumberField(W.VBox):
         self.text.description = "" if self._above else self.words
         name(self.text, f"{self._called}{self.words}")
 
-    def say_while_empty(self, hint):
-        """Say another hint below it while it is empty."""
-        self.hint = hint
+    def say_while_empty(self, hint, instead=None, whence=""):
+        """Say another hint below it while it is empty; `instead` is the number that counts then, `whence` where it is known from."""
+        self.hint, self.instead, self.whence = hint, instead, whence
         self._follow()
+
+    @property
+    def is_known(self):
+        """Whether there is a number to compute with, or what is typed is to be one."""
+        return bool(self.holds) or self.instead is not None
 
     def heard(self, act):
         """Call `act`, without arguments, after every change."""
@@ -131,6 +139,8 @@ class NumberField(W.VBox):
         if number is not None and text == self.text.value and self.bounds.hold(number):
             return number  # as it was set: exactly, and not as it is shown
         if self.hint and not self.holds:
+            if self.instead is not None:
+                return self.instead
             raise NotKnown(self.words)
         return number_typed(self.text.value, self.words, self.unit, plain(self.usual, 3), self.bounds)
 
@@ -268,7 +278,7 @@ class SlidingNumber(NumberField):
             return
         known = bool(self.holds)
         (self.remove_class if known else self.add_class)("no-number")
-        near = self._nearest(self.value if known else self.bounds.low)
+        near = self._nearest(self.value if self.is_known else self.bounds.low)
         self._spoken.place, self._spoken.said = self._place(near), self.shown if known else self.hint
         if self._apart(near, self.slider.value):
             self._stands = self.slider.value = near

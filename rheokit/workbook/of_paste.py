@@ -1,0 +1,161 @@
+"""What is known of a paste beside its law: what the readings tell, what is typed, and what follows from recipe and part.
+
+What is typed counts before what the readings tell. An entry that is empty may be known all the same: `counted` names what counts
+in its place, and where that comes from.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from ..errors import DataError
+from ..nomenclature import number
+from ..origins import ASSUMED, FITTED, MEASURED, of_invented
+from ..paste.material import Material
+from ..paste.properties import Paste
+from ..planning import leaned
+from .asked import ASKED, PROPERTIES
+from .asked_of_recipe import LEANED
+from .made import in_words, size_of, water_law_of
+from .plan import Assumed, Plan
+
+if TYPE_CHECKING:
+    from ..bench import Bench
+    from ..fitting import FitResult
+    from .opened import Workbook
+
+OF_RECIPE = f"{FITTED}: to yield stresses at several waters, of the recipe"
+OF_PART = f"{ASSUMED}: follows from the part"
+SHRINKS = ("shrinkage_xy", "shrinkage_z")
+NO_WATER = "{what} is not used: it was read at u = {u}, and {lacks} is not known; type it in notebook 4"
+
+
+class Read(NamedTuple):
+    """What readings tell of a paste beside its law, by name, and how thick the walls were that leaned [m], if any did."""
+
+    known: dict[str, Assumed]
+    lean_width: float | None = None
+
+
+class Given(NamedTuple):
+    """What a material takes beside what the readings tell, by name; how thick the wall was that leaned [m]; what of it is not used."""
+
+    known: dict[str, Assumed]
+    lean_width: float | None
+    left_out: list[str]
+
+
+def read_of(bench: Bench, fit: FitResult | None) -> Read:
+    """Return what readings tell of a paste beside its law; without a fit, what single tests and the specimen tell."""
+    if fit is not None:
+        material = Material.of(fit)
+        told = [name for name in material.origins if name in Paste.__dataclass_fields__ and name != "law"]
+        values = {name: value for name in told if (value := getattr(material.paste, name)) is not None}
+        known = {
+            name: Assumed(float(value), float(material.spread(name)), material.origin(name))
+            for name, value in values.items()
+        }
+        return Read(known, material.lean_width)
+    known = {}
+    for name in ("density", "air_content", "water_content"):
+        value = getattr(bench.specimen, name, None)
+        if isinstance(value, float):
+            known[name] = Assumed(value, None, f"{MEASURED}: stated of the specimen")
+    known |= {n: Assumed(p.value, p.spread, f"{MEASURED}: {p.origin}") for n, p in bench.properties().items() if p.side <= 0}
+    if bench.specimen.invented:
+        known = {name: one._replace(origin=of_invented(one.origin)) for name, one in known.items()}
+    return Read(known)
+
+
+def given_of(plan: Plan, read: Read) -> Given:
+    """Return what a plan knows of its paste: its properties, the stiffness at the water that was tested, the slope of its recipe."""
+    known, left_out, width = plan.properties, [], None
+    error = plan.value("drying", "shrinkage_error")
+    for name in SHRINKS:
+        if error and name in known and known[name].spread is None and known[name].value > 0:
+            known[name] = known[name]._replace(spread=error / known[name].value)
+    law = water_law_of(plan)
+    if law is not None and law.slope > 0 and "water_slope" not in known and "water_slope" not in read.known:
+        half = float(law.high - law.low) / 2 / float(law.normal)
+        known["water_slope"] = Assumed(float(law.slope), half / float(law.slope), OF_RECIPE)
+    stiff = known.pop("modulus", None)
+    what = ASKED[PROPERTIES]["modulus"].words
+    if plan.choice("shape", "stiffness_from") == LEANED and plan.value("shape", "leaned") is not None:
+        stiff, width = None, wall_of(plan)
+        density, what = (known | read.known).get("density"), ASKED["shape"]["leaned"].words
+        if width is None or density is None:
+            lacks = [("print", "wall_width")] if width is None else [(PROPERTIES, "density")]
+            left_out.append(f"{what} is not used: it needs {'; '.join(in_words(lacks))}")
+        else:
+            told = leaned(plan.value("shape", "leaned"), width, density.value, plan.choice("print", "shape"))
+            origin = f"{ASSUMED}: of a test wall that leaned"
+            stiff = Assumed(told["properties"]["modulus"], told["spreads"]["modulus"], origin)
+            known["lean_factor"] = Assumed(told["properties"]["lean_factor"], None, origin)
+    if stiff is not None:
+        factor, lacks = _to_tested_water(plan.value("shape", "modulus_water"), read.known | known)
+        if lacks:
+            known.pop("lean_factor", None) if width else None
+            width = None
+            left_out.append(NO_WATER.format(what=what, u=number(plan.value("shape", "modulus_water"), 4), lacks=lacks))
+        else:
+            known["modulus"] = stiff._replace(value=stiff.value * factor)
+    return Given(known, width if "modulus" in known else None, left_out)
+
+
+def _to_tested_water(read_at, known):
+    """Return the factor on a stiffness from the water that it was read at to the one that was tested, or what that lacks."""
+    water, slope = known.get("water_content"), known.get("water_slope")
+    if read_at is None or (water is not None and np.isclose(read_at, water.value, rtol=1e-9)):
+        return 1.0, ""
+    if water is None:
+        return 1.0, "at which water content the other readings were made"
+    if slope is None:
+        return 1.0, "how it stiffens as it loses water"
+    return float(np.exp(-slope.value * (water.value - read_at))), ""
+
+
+# --- the part ---------------------------------------------------------------------------------------------------------
+
+
+def wall_of(plan: Plan) -> float | None:
+    """Return how thick the wall of a plan is [m]: one line wide where nothing else is typed; None where neither is known."""
+    wall = plan.value("print", "wall_width")
+    return size_of(plan, "line_width") if wall is None else wall
+
+
+def rise_of(plan: Plan) -> float | None:
+    """Return how fast the part of a plan rises [m/s], from speed, layer height and path; None where one of them is not known."""
+    speed, path = (plan.value("print", key) for key in ("print_speed", "path_length"))
+    height = size_of(plan, "layer_height")
+    return None if None in (speed, path, height) else speed * height / path
+
+
+def counted(book: Workbook) -> dict[tuple[str, str], Assumed]:
+    """Return what counts in the place of entries that are empty, by table and key: what the readings tell, and what follows from others."""
+    plan = book.plan
+    try:
+        read = book.read.known
+    except DataError:  # a bench that cannot be read is told by the page of the fit
+        read = {}
+    out = {(PROPERTIES, name): one for name, one in read.items() if name in ASKED[PROPERTIES]}
+    water = plan.properties.get("water_content") or read.get("water_content")
+    if water is not None:
+        out["shape", "modulus_water"] = water
+    errors = [read[name].value * read[name].spread for name in SHRINKS if name in read and read[name].spread]
+    if errors:
+        out["drying", "shrinkage_error"] = Assumed(max(errors), None, read[SHRINKS[0] if SHRINKS[0] in read else SHRINKS[1]].origin)
+    if (width := size_of(plan, "line_width")) is not None:
+        out["print", "wall_width"] = Assumed(width, None, f"{ASSUMED}: one line wide")
+    if (rise := rise_of(plan)) is not None:
+        out["shape", "rise_speed"] = Assumed(rise, None, OF_PART)
+    return out
+
+
+def value_of(book: Workbook, table: str, key: str) -> float | None:
+    """Return an entry of the plan of a workbook in SI, or what counts in its place; None where neither is known."""
+    value = book.plan.value(table, key)
+    if value is None and (one := counted(book).get((table, key))) is not None:
+        return one.value
+    return value

@@ -1,0 +1,73 @@
+"""The part of a plan, asked whether it stands while it is printed of the paste of its recipe."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..part.printing import RING
+from ..paste.mixed import Mixed
+from ..planning import Standing, leaned
+from .asked import PROPERTIES
+from .asked_of_recipe import LEANED
+from .made import NotKnownYet
+from .of_paste import Read, counted, value_of
+
+if TYPE_CHECKING:
+    from .opened import Workbook
+
+RESTED = ("static_ratio", "build_up_rate", "build_up_time")
+BRIDGES = (("nozzle", "bore"), ("print", "span"))
+"""What bridges ask for beside the wall."""
+
+
+def asked_of_standing(book: Workbook) -> list[tuple[str, str]]:
+    """Return the tables and keys of all that decides whether the part of a workbook stands."""
+    plan = book.plan
+    ring = [("print", "ring_radius")] if plan.choice("print", "shape") == RING else []
+    stiff = ("shape", "leaned") if plan.choice("shape", "stiffness_from") == LEANED else (PROPERTIES, "modulus")
+    rested = [(PROPERTIES, name) for name in RESTED]
+    return [("print", "part_height"), ("print", "wall_width"), *ring, ("shape", "rise_speed"), *rested, stiff, ("shape", "modulus_water")]
+
+
+def standing_of(book: Workbook, mixed: Mixed, bridging: bool = False) -> Standing:
+    """Return the part of a workbook, of a paste as mixed; of lines as wide as its wall, or with the bore and the span of its bridges.
+
+    Raises
+    ------
+    NotKnownYet
+        Where something that decides it is neither typed nor read.
+    """
+    asked = [*asked_of_standing(book), *(BRIDGES if bridging else ())]
+    at = {one: value_of(book, *one) for one in asked}
+    if lacks := [one for one, value in at.items() if value is None]:
+        raise NotKnownYet("part", lacks)
+    wall, shape = at["print", "wall_width"], book.plan.choice("print", "shape")
+    properties, more = stiffness_of(book, mixed, wall, shape)
+    material = mixed.material(properties | {name: at[PROPERTIES, name] for name in RESTED}, **more)
+    return Standing.of_line(
+        material, at["nozzle", "bore"] if bridging else wall, at["shape", "rise_speed"], part_height=at["print", "part_height"],
+        wall_width=wall, shape=shape, ring_radius=at["print", "ring_radius"] if shape == RING else None, span=at.get(("print", "span")),
+    )  # fmt: skip
+
+
+def stiffness_of(book: Workbook, mixed: Mixed, wall: float, shape: str) -> tuple[dict, dict]:
+    """Return the stiffness of a workbook as properties of the paste as mixed, and what else a `Material` takes with it."""
+    plan, read = book.plan, book.read
+    if plan.choice("shape", "stiffness_from") == LEANED:
+        told = leaned(plan.value("shape", "leaned"), wall, mixed.density, shape)
+        properties, more, read_at = told.pop("properties"), told, value_of(book, "shape", "modulus_water")
+    elif (modulus := plan.value(PROPERTIES, "modulus")) is not None:
+        properties, more, read_at = {"modulus": modulus}, {}, value_of(book, "shape", "modulus_water")
+    else:
+        properties, more = _as_read(read)
+        tested = counted(book).get(("shape", "modulus_water"))
+        read_at = plan.value("shape", "modulus_water") if tested is None else tested.value
+    factor = float(mixed.law.line_factor(read_at, mixed.water_content))
+    return properties | {"modulus": properties["modulus"] * factor}, more
+
+
+def _as_read(read: Read) -> tuple[dict, dict]:
+    """Return a stiffness as the readings tell it: that of walls that leaned holds for such walls, without what real ones lack."""
+    names = [name for name in ("modulus", "lean_factor") if name in read.known]
+    spreads = {name: one for name in names if (one := read.known[name].spread) is not None}
+    return {name: read.known[name].value for name in names}, {"spreads": spreads, "lean_width": read.lean_width}
