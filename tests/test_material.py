@@ -117,7 +117,7 @@ def test_water_softens_by_the_local_rule():
     assert softer.yield_stress == pytest.approx(650 * factor)
     assert softer.modulus == pytest.approx(25e3 * factor)
     assert softer.at_water(1.045).yield_stress == pytest.approx(650)
-    with pytest.raises(rk.DataError, match="water_content and water_slope are needed"):
+    with pytest.raises(rk.DataError, match="at which water content the readings were made is not known"):
         Paste(law=OLIVE).at_water(1.1)
 
 

@@ -139,9 +139,19 @@ def test_a_script_winds_as_the_workbook_does(tmp_path):
 
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
-def test_a_script_gives_the_numbers_of_the_page_of_the_recipe(tmp_path):
-    found, _ = run(rk.Workbook.open(demo("olive-stone-paste")), tmp_path)
-    page = rk.widgets.RecipeExplorer()  # whose example the demo holds
+@pytest.mark.parametrize("stiffness", ["as read", "typed", "leaned"])
+def test_a_script_gives_the_numbers_of_the_page_of_the_recipe(stiffness, tmp_path, folder):
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    book = rk.Workbook.open(folder)
+    if stiffness == "typed":
+        book.plan.put("properties", "modulus", "25 kPa")
+        book.plan.put("shape", "modulus_water", "1.1")
+    if stiffness == "leaned":
+        book.plan.put("shape", "stiffness_from", "a test wall that leaned")
+        book.plan.put("print", "wall_width", "3 mm")
+    book.save()
+    found, _ = run(book, tmp_path)
+    page = rk.widgets.RecipeExplorer.of(book)
     standing, drying = page.shape.standing, page.drying.drying
     np.testing.assert_allclose(found["leans"], standing.leans, rtol=1e-9)
     np.testing.assert_allclose(found["foot"], standing.foot, rtol=1e-9)
@@ -170,10 +180,14 @@ def test_what_is_computed_without_stands_above_it(folder):
 
 def test_parts_of_a_recipe_that_are_not_known_are_named(folder):
     plan = (demo("olive-stone-paste") / "plan.toml").read_text(encoding="utf-8")
-    recipe = plan[plan.index("[recipe]") :].replace('modulus = "25 kPa"\n', "").replace('batch = "500 g"\n', "")
-    (folder / "plan.toml").write_text(f"{HAND}\n{recipe}", encoding="utf-8")
+    recipe = plan[plan.index("[recipe]") :].replace('batch = "500 g"\n', "")
+    known = '[properties]\nbuild_up_time = "10 min"\ndiffusivity = "3e-10 m2/s"\n'
+    (folder / "plan.toml").write_text(f"{HAND}\n{known}\n{recipe}", encoding="utf-8")
     text = rk.Workbook.open(folder).script()
-    assert "# Whether it stands is left out; not known:\n# - Young's modulus E [kPa] (notebook 4" in text
+    assert (
+        "# Whether it stands is left out; not known:\n# - rise speed of the part [mm/min] (notebook 4, or [shape] rise_speed in plan.toml)\n"
+        "# - growth of the static yield stress A_t [Pa/s] (notebook 4, or [properties] build_up_rate in plan.toml)\n# - longest bridge [mm] (notebook 2"
+    ) in text
     assert "# What to weigh is left out; not known:\n# - paste to make [g] (notebook 4" in text
     assert "drying = mixed.wall(" in text and "standing" not in text
 

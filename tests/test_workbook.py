@@ -142,7 +142,6 @@ def test_a_folder_without_a_bench_is_told(tmp_path):
 RECIPE = """
 [recipe]
 water_content = 1.045
-air_content = "3.4 %"
 reading_error = "15 %"
 [[recipe.ingredient]]
 name = "flour"
@@ -162,14 +161,22 @@ def test_a_recipe_is_weighed_and_says_what_its_water_does(folder):
     (folder / "plan.toml").write_text(PLAN + RECIPE)
     book = rk.Workbook.open(folder)
     assert book.recipe.dry_mass == pytest.approx(0.1)
-    assert book.mixed.density == pytest.approx(float(book.recipe.density) * (1 - 0.034))
+    air = book.bench.properties()["air_content"].value  # which the cup of known mass told
+    assert book.mixed.density == pytest.approx(float(book.recipe.density) * (1 - air))
+    book.plan.put("properties", "air_content", "5 %")  # typed: it goes first
+    assert book.mixed.density == pytest.approx(float(book.recipe.density) * 0.95)
     slope = np.log(905 / 279) / (1.3 - 0.95)
     assert book.material.paste.water_slope == pytest.approx(slope, rel=1e-6)
     book.plan.put("recipe", "masses", "masses as weighed from the bag")
     assert book.recipe.dry_mass == pytest.approx(0.092)
-    book.plan.put("recipe", "air_content", "")
-    with pytest.raises(NotKnownYet, match="air content"):
-        _ = book.mixed
+
+
+def test_a_paste_of_which_nobody_knows_the_air_is_not_mixed(tmp_path):
+    place = tmp_path / "soup"
+    shutil.copytree(demo("kitchen"), place)
+    (place / "plan.toml").write_text(RECIPE)
+    with pytest.raises(NotKnownYet, match=r"air content .*notebook 4, or \[properties\] air_content in plan\.toml"):
+        _ = rk.Workbook.open(place).mixed
 
 
 def test_a_fibre_is_planned_as_well(folder):

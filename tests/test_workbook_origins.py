@@ -7,8 +7,10 @@ import shutil
 import pytest
 
 import rheokit as rk
+from rheokit.planning import leaned
+from rheokit.units import mm
 from rheokit.widgets import NozzlePage, RegionPage
-from rheokit.workbook import demo
+from rheokit.workbook import demo, demos
 
 
 @pytest.fixture
@@ -30,21 +32,73 @@ def test_the_slope_of_the_recipe_moves_the_water_with_its_spread(book):
 def test_the_modulus_is_moved_to_the_water_that_was_tested(book):
     assert book.material.paste.modulus == pytest.approx(180e3)
     book.plan.put("shape", "modulus_water", "0.38")
-    assert book.material.paste.modulus == pytest.approx(180e3 * math.exp(-book.mixed.law.slope * 0.02))
+    moved = 180e3 * math.exp(-book.mixed.law.slope * 0.02)
+    assert book.material.paste.modulus == pytest.approx(moved)
+    book.plan.put("shape", "modulus_water", "")  # then it is that of the paste that was tested
+    assert book.material.paste.modulus == pytest.approx(180e3)
+
+
+def test_a_test_wall_that_leaned_counts_as_on_the_page_of_the_recipe(book):
     book.plan.put("shape", "stiffness_from", "a test wall that leaned")
-    assert book.material.paste.modulus is None  # that wall is as thick as the one of the recipe
+    told = leaned(19 * mm, 1.22 * 3 * mm, 1762.0, "straight wall")  # as thick as the wall of the part: one line wide
+    material = book.material
+    assert material.paste.modulus == pytest.approx(told["properties"]["modulus"])
+    assert (material.paste.lean_factor, material.lean_width) == (1.0, pytest.approx(1.22 * 3 * mm))
+    book.plan.put("print", "wall_width", "2 mm")
+    assert book.material.lean_width == pytest.approx(2 * mm)
+    for key in ("line_width_to_bore", "wall_width"):
+        book.plan.put("print", key, "")
+    assert book.material.paste.modulus is None and book.material.lean_width is None
+    assert any("test wall leaned is not used: it needs wall width [mm]" in one for one in book.left_out)
 
 
-def test_what_readings_tell_stays_and_what_is_typed_of_the_paste_counts_first(book):
+def test_a_stiffness_at_another_water_is_not_used_where_the_water_that_was_tested_is_not_known(book):
+    """Nobody guesses at which water content the readings were made: it is asked for."""
+    bench = book.folder / "bench.toml"
+    bench.write_text(
+        bench.read_text(encoding="utf-8").replace('water_content = "40 %"', "").replace('water_basis = "dry"', ""),
+        encoding="utf-8",
+    )
+    book.reread()
+    assert book.material.paste.modulus is None and book.material.paste.water_content is None
+    (said,) = (one for one in book.left_out if "modulus" in one)
+    assert said.startswith(
+        "Young's modulus E is not used: it was read at u = 0.4, and at which water content the other readings were made"
+    )
+    with pytest.raises(rk.DataError, match="at which water content the readings were made is not known: water_content"):
+        book.material.paste.at_water(0.41)
+    book.plan.put("properties", "water_content", "0.39")
+    assert book.material.paste.modulus == pytest.approx(180e3 * math.exp(book.mixed.law.slope * 0.01))
+    assert book.material.paste.at_water(0.41).yield_stress < book.material.paste.yield_stress
+
+
+def test_what_is_typed_of_the_paste_counts_before_what_readings_tell(book):
     assert "static_ratio" not in book.given  # of the hanging slugs
     assert book.material.paste.shrinkage_xy == pytest.approx(0.065)
     assert book.material.spread("shrinkage_xy") == pytest.approx(0.005 / 0.065)
-    book.plan.put_property("shrinkage_xy", "0.07", "measured: three bars", 0.05)
+    book.plan.put_property("shrinkage_xy", "7 %", "measured: three bars", 0.05)
     assert book.material.paste.shrinkage_xy == pytest.approx(0.07)
     assert (book.material.spread("shrinkage_xy"), book.material.origin("shrinkage_xy")) == (
         0.05,
         "measured: three bars",
     )
+    book.plan.put("properties", "static_ratio", "2")
+    assert book.material.paste.static_ratio == 2.0
+
+
+@pytest.mark.parametrize("name", demos())
+def test_what_the_readings_tell_is_what_the_material_takes_of_them(name):
+    book = rk.Workbook.open(demo(name))
+    material = rk.Material.of(book.fit)
+    told = {
+        key: getattr(material.paste, key)
+        for key in material.origins
+        if key in rk.Paste.__dataclass_fields__ and key != "law"
+    }
+    assert {key: one.value for key, one in book.read.known.items()} == {
+        key: value for key, value in told.items() if value is not None
+    }
+    assert book.read.lean_width == material.lean_width
 
 
 def test_one_rate_of_use_alone_is_told(book):

@@ -181,10 +181,13 @@ class Paste:
 
         A local rule, good between the water contents it was fitted to. A law that depends on the water itself brings its slope.
         """
-        if self.water_content is None or self.water_slope is None:
+        if self.water_content is None:
             raise DataError(
-                "Paste.at_water: water_content and water_slope are needed to move the water; fit the slope to yield stresses "
-                "at two or more water contents."
+                "Paste.at_water: at which water content the readings were made is not known: water_content is needed to move the water."
+            )
+        if self.water_slope is None:
+            raise DataError(
+                "Paste.at_water: water_slope is needed to move the water; fit it to yield stresses at two or more water contents."
             )
         factor = np.exp(-self.water_slope * (np.asarray(water_content) - self.water_content))
         if "water_content" not in self.law.depends_on:

@@ -10,8 +10,9 @@ from .new import new_workbook
 from .opened import Workbook
 from .plan import Assumed, Overtaken, Plan
 from .shelf import as_it_came, demo, demos, is_demo, last, mine, place_of_plan, remember, remembered
+from .standing import standing_of
 
 __all__ = [
     "ASKED", "Assumed", "Entry", "NotKnownYet", "Overtaken", "Plan", "Workbook", "as_it_came", "demo", "demos", "is_demo", "last", "mine", "new_workbook",
-    "place_of_plan", "remember", "remembered",
+    "place_of_plan", "remember", "remembered", "standing_of",
 ]  # fmt: skip

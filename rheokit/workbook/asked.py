@@ -6,13 +6,12 @@ unit of the entry, which is the unit of its field.
 
 from ..part.printing import LONG, RING, STRAIGHT
 from .asked_of_paste import PASTE, STANDS
-from .asked_of_recipe import DRYING, RECIPE, ROWS, SHAPE
+from .asked_of_recipe import DRYING, ORIGIN, RECIPE, ROWS, SHAPE
 from .entry import Entry
 
 SCREW, AIR, HAND = "screw", "air", "hand"
 PRINT, FIBRE = "print", "fibre"
 HELD, LOOSE = "held on the drum", "loose"
-ORIGIN = Entry("where these numbers come from")
 
 FORCE = "force and pressure are not computed"
 FIT = {

@@ -3,7 +3,11 @@
 from .entry import Entry
 
 STANDS = "whether it stands is not judged"
-CLOGS, DRAINS, CRACKS = "whether grains block the bore is not judged", "whether it drains is not judged", "cracks are not judged"
+CLOGS, DRAINS, CRACKS = (
+    "whether grains block the bore is not judged",
+    "whether it drains is not judged",
+    "cracks are not judged",
+)
 SETS = "whether and when it sets is not judged"
 
 PASTE = {

@@ -14,7 +14,9 @@ STAND, LASTS, DRIED = (
     "what it measures when dry is not computed",
 )
 
+ORIGIN = Entry("where these numbers come from")
 RECIPE = {
+    "origin": ORIGIN,
     "masses": Entry("the masses are", choices=(DRY, WEIGHED), without=DRY),
     "water_content": Entry(
         "water content u (dry basis)", "-", 0.001, 20.0, 1.045, without="nothing of the recipe is computed"

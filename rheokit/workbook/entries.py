@@ -15,6 +15,9 @@ from ..things import nearest
 from .asked import ASKED, FREE, LISTS, PROPERTIES, ROWS, Entry
 from .entry import NONE, without_brackets
 
+SHARED = (PROPERTIES, "print")
+"""Tables of what several pages ask for."""
+
 
 class Number(NamedTuple):
     """A number in SI, and in the unit of its entry; both None for ``none``."""
@@ -140,6 +143,8 @@ def _faults_of(table, key, item):
         )
     entry = ASKED[table].get(key)
     if entry is None:
+        if there := [one for one in SHARED if key in ASKED[one]]:
+            return [f"[{table}], {shown(key)} is no entry of it, but one of [{there[0]}]; move it there"]
         return [f"[{table}], {shown(key)} is no entry of it{_or_take_out(key, ASKED[table])}"]
     return [_fault(table, key, lambda: _read(entry, item))]
 

@@ -39,7 +39,17 @@ OF_PAGE = {
     "fit": 1,
 }
 """The notebook in which a table is filled in; of properties `page_of` knows more."""
-OF_RECIPE = ("air_content", "modulus", "build_up_rate", "build_up_time", "static_ratio", "water_content", "shrinkage_xy", "shrinkage_z", "diffusivity")
+OF_RECIPE = (
+    "air_content",
+    "modulus",
+    "build_up_rate",
+    "build_up_time",
+    "static_ratio",
+    "water_content",
+    "shrinkage_xy",
+    "shrinkage_z",
+    "diffusivity",
+)
 NEEDED = {
     "extruder": (("machine", "barrel_diameter"), ("machine", "fill_length"), ("nozzle", "bore")),
     "print": (("print", "print_speed"),),

@@ -13,13 +13,12 @@ import numpy as np
 from ..errors import DataError
 from ..nomenclature import number
 from ..origins import ASSUMED, FITTED, MEASURED, of_invented
-from ..paste.material import Material
-from ..paste.properties import Paste
 from ..planning import leaned
 from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import LEANED
 from .made import in_words, size_of, water_law_of
 from .plan import Assumed, Plan
+from .whence import origin_of
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -48,25 +47,27 @@ class Given(NamedTuple):
 
 
 def read_of(bench: Bench, fit: FitResult | None) -> Read:
-    """Return what readings tell of a paste beside its law; without a fit, what single tests and the specimen tell."""
-    if fit is not None:
-        material = Material.of(fit)
-        told = [name for name in material.origins if name in Paste.__dataclass_fields__ and name != "law"]
-        values = {name: value for name in told if (value := getattr(material.paste, name)) is not None}
-        known = {
-            name: Assumed(float(value), float(material.spread(name)), material.origin(name))
-            for name, value in values.items()
-        }
-        return Read(known, material.lean_width)
-    known = {}
+    """Return what readings tell of a paste beside its law, as its `Material` takes it; without a fit, what single tests and the specimen tell."""
+    invented = bench.specimen.invented
+    known: dict[str, Assumed] = {}
+
+    def tell(name, value, spread, origin):
+        known.setdefault(name, Assumed(float(value), spread, of_invented(origin) if invented else origin))
+
+    of_law = {} if fit is None or "water_content" not in fit.law.depends_on else fit.law.effects | fit.law.condition
+    for name in ("water_content", "water_slope"):
+        if name in of_law:
+            tell(name, of_law[name], None, FITTED)
+    for name, one in bench.properties().items():
+        if one.side <= 0:
+            tell(name, one.value, one.spread, f"{MEASURED}: {one.origin}")
     for name in ("density", "air_content", "water_content"):
-        value = getattr(bench.specimen, name, None)
-        if isinstance(value, float):
-            known[name] = Assumed(value, None, f"{MEASURED}: stated of the specimen")
-    known |= {n: Assumed(p.value, p.spread, f"{MEASURED}: {p.origin}") for n, p in bench.properties().items() if p.side <= 0}
-    if bench.specimen.invented:
-        known = {name: one._replace(origin=of_invented(one.origin)) for name, one in known.items()}
-    return Read(known)
+        if (value := getattr(bench.specimen, name, None)) is not None:
+            tell(name, value, bench.specimen.spreads.get(name), f"{MEASURED}: stated of the specimen")
+    if fit is not None and "static_ratio" in fit.nuisance and fit.tells("static_ratio"):
+        tell("static_ratio", fit.nuisance["static_ratio"], None, FITTED)
+    widths = {test.wall_width for test in bench.tests if "lean_factor" in test.gives}  # type: ignore[attr-defined]  # a wall
+    return Read(known, widths.pop() if len(widths) == 1 else None)
 
 
 def given_of(plan: Plan, read: Read) -> Given:
@@ -90,7 +91,7 @@ def given_of(plan: Plan, read: Read) -> Given:
             left_out.append(f"{what} is not used: it needs {'; '.join(in_words(lacks))}")
         else:
             told = leaned(plan.value("shape", "leaned"), width, density.value, plan.choice("print", "shape"))
-            origin = f"{ASSUMED}: of a test wall that leaned"
+            origin = f"{origin_of(plan.text('recipe', 'origin'))}; a test wall that leaned"
             stiff = Assumed(told["properties"]["modulus"], told["spreads"]["modulus"], origin)
             known["lean_factor"] = Assumed(told["properties"]["lean_factor"], None, origin)
     if stiff is not None:
@@ -145,7 +146,9 @@ def counted(book: Workbook) -> dict[tuple[str, str], Assumed]:
         out["shape", "modulus_water"] = water
     errors = [read[name].value * read[name].spread for name in SHRINKS if name in read and read[name].spread]
     if errors:
-        out["drying", "shrinkage_error"] = Assumed(max(errors), None, read[SHRINKS[0] if SHRINKS[0] in read else SHRINKS[1]].origin)
+        out["drying", "shrinkage_error"] = Assumed(
+            max(errors), None, read[SHRINKS[0] if SHRINKS[0] in read else SHRINKS[1]].origin
+        )
     if (width := size_of(plan, "line_width")) is not None:
         out["print", "wall_width"] = Assumed(width, None, f"{ASSUMED}: one line wide")
     if (rise := rise_of(plan)) is not None:

@@ -77,9 +77,8 @@ class Plan:
     def reread(self) -> None:
         """Take what the file holds now in place of what is held here."""
         self._had = bytes_of(self.place)
-        raw = self._had if self._had is not None else bytes_of(self.folder / NAME)
         try:
-            self._take(raw or HEAD.encode())
+            self._take((self._had if self._had is not None else bytes_of(self.folder / NAME)) or HEAD.encode())
         except DataError as fault:
             raise DataError(f"{shown(str(self.place), 200)}: {fault}") from None
 
@@ -178,6 +177,16 @@ class Plan:
         one.update({"value": value} | ({} if spread is None else {"spread": spread}) | {"origin": origin})
         held[name] = one
         self._renew()
+
+    def origin(self, name: str) -> str:
+        """Return where what is assumed of the paste comes from, as it was typed."""
+        held = self._at(PROPERTIES).get(name)
+        return text_of_item(held.get("origin")) if isinstance(held, Mapping) else ""
+
+    def put_origin(self, name: str, origin: str) -> None:
+        """Set where what is assumed of the paste comes from."""
+        if name in self.properties and origin != self.origin(name):
+            self.put_property(name, self.text(PROPERTIES, name), origin, self.properties[name].spread)
 
     def put_list(self, table: str, key: str, texts: Iterable[str]) -> None:
         """Set a list of texts."""

@@ -138,7 +138,12 @@ def _standing(book):
             read_at = number(tested.value)
     told.append(f'stiff["modulus"] *= float(water_law.line_factor({read_at}, recipe.water_content))')
     rested = {name: code[PROPERTIES, name] for name in RESTED}
-    part = {"part_height": code["print", "part_height"], "wall_width": wall, "shape": shape, "span": code["print", "span"]}
+    part = {
+        "part_height": code["print", "part_height"],
+        "wall_width": wall,
+        "shape": shape,
+        "span": code["print", "span"],
+    }
     part |= {"ring_radius": code["print", "ring_radius"]} if plan.choice("print", "shape") == RING else {}
     before = ["wet", code["nozzle", "bore"], code["shape", "rise_speed"]]
     return [

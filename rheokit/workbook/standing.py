@@ -26,7 +26,15 @@ def asked_of_standing(book: Workbook) -> list[tuple[str, str]]:
     ring = [("print", "ring_radius")] if plan.choice("print", "shape") == RING else []
     stiff = ("shape", "leaned") if plan.choice("shape", "stiffness_from") == LEANED else (PROPERTIES, "modulus")
     rested = [(PROPERTIES, name) for name in RESTED]
-    return [("print", "part_height"), ("print", "wall_width"), *ring, ("shape", "rise_speed"), *rested, stiff, ("shape", "modulus_water")]
+    return [
+        ("print", "part_height"),
+        ("print", "wall_width"),
+        *ring,
+        ("shape", "rise_speed"),
+        *rested,
+        stiff,
+        ("shape", "modulus_water"),
+    ]
 
 
 def standing_of(book: Workbook, mixed: Mixed, bridging: bool = False) -> Standing:
@@ -52,14 +60,14 @@ def standing_of(book: Workbook, mixed: Mixed, bridging: bool = False) -> Standin
 
 def stiffness_of(book: Workbook, mixed: Mixed, wall: float, shape: str) -> tuple[dict, dict]:
     """Return the stiffness of a workbook as properties of the paste as mixed, and what else a `Material` takes with it."""
-    plan, read = book.plan, book.read
+    plan = book.plan
     if plan.choice("shape", "stiffness_from") == LEANED:
         told = leaned(plan.value("shape", "leaned"), wall, mixed.density, shape)
         properties, more, read_at = told.pop("properties"), told, value_of(book, "shape", "modulus_water")
     elif (modulus := plan.value(PROPERTIES, "modulus")) is not None:
         properties, more, read_at = {"modulus": modulus}, {}, value_of(book, "shape", "modulus_water")
     else:
-        properties, more = _as_read(read)
+        properties, more = _as_read(book.read)
         tested = counted(book).get(("shape", "modulus_water"))
         read_at = plan.value("shape", "modulus_water") if tested is None else tested.value
     factor = float(mixed.law.line_factor(read_at, mixed.water_content))

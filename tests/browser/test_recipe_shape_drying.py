@@ -101,7 +101,7 @@ def test_no_number_field_alters_what_is_typed(opened):
 def test_every_control_has_a_name_and_answers_to_keys(opened):
     notebook = opened()
     page = notebook.page
-    shape = page.get_by_role("combobox", name="shape", exact=True)
+    shape = page.get_by_role("combobox", name="shape of the wall", exact=True)
     found = shape.input_value()
     shape.focus()
     page.keyboard.press("r")  # the first letter, which JupyterLab would take to make the cell raw
@@ -114,7 +114,7 @@ def test_every_control_has_a_name_and_answers_to_keys(opened):
 
 @pytest.mark.timed
 @pytest.mark.parametrize(
-    ("control", "shown"), [(WATER_SLIDER, WATER), ("wall thickness [mm]", STACK), ("humidity of the room [%]", DRIES)]
+    ("control", "shown"), [(WATER_SLIDER, WATER), ("wall width [mm]", STACK), ("humidity of the room [%]", DRIES)]
 )
 def test_a_slider_is_seen_soon(opened, control, shown, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""

@@ -55,6 +55,10 @@ class Saving:
         """Write what is assumed of the paste."""
         self._do(("properties", name), lambda: self._plan.put_property(name, value, origin, spread))
 
+    def put_origin(self, name: str, origin: str) -> None:
+        """Write where what is assumed of the paste comes from."""
+        self._do(("origin", name), lambda: self._plan.put_origin(name, origin))
+
     def _do(self, place, act):
         self._unsaved.pop(place, None)  # the last change comes last
         self._unsaved[place] = act

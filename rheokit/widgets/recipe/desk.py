@@ -1,18 +1,23 @@
 """What the panels of the recipe share: a paste that is handed on, steps each of which may fail alone, the last good picture stays."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from ...errors import DataError
-from ...origins import UNSAID
-from ...workbook.asked import ASKED
+from ...nomenclature import with_unit
+from ...workbook.asked import ASKED, PROPERTIES
+from ...workbook.of_paste import counted
+from ...workbook.whence import origin_of
 from ..page.base import Panel
 from ..page.elements import Message, in_words, is_shown, paragraph
 from ..page.fields import choice, lacking
 from ..page.freshness import clear, fail
-from ..page.number_field import NotKnown, SlidingNumber
-from ..page.rests_on import EXACT, OF_PAGE, slider_rows
-from ..page.typed_numbers import Refused
+from ..page.hearing import hear
+from ..page.number_field import NotKnown, NumberField, SlidingNumber
+from ..page.paste_fields import said_of, whence_of
+from ..page.rests_on import EXACT, OF_PAGE
+from ..page.typed_numbers import Refused, plain
 
 REST = 0.15  # s
 NOT_KNOWN = "not known"
@@ -29,15 +34,28 @@ WRAPS = """<style>
 """Labels too long for their column go on below."""
 
 
+HINTS = {  # of what other pages compute with a usual number, or for something else
+    "static_ratio": "not known; usually 1 to 2.3",
+    "air_content": "not known; spoon-mixed usually 3 to 8",
+    "modulus": "not known: whether it leans is not computed",
+    "build_up_rate": "not known; 0 is the safe side",
+    "build_up_time": "not known; 0 with no growth",
+    "wall_width": "not known: the height that stands is not computed",
+    "bore": "not known: bridges are not computed",
+    "span": "not known: bridges are not computed",
+    "diffusivity": "not known: how long it dries is not computed",
+}
+
+
 def asked_of(table, *keys):
     """Return what a panel asks for, by key, of the entries of a table of a plan."""
     entries = {key: ASKED[table][key] for key in keys}
-    return {key: (one.label, one.example, one.low, one.high, hint_of(one)) for key, one in entries.items()}
+    return {key: (one.label, one.example, one.low, one.high, hint_of(key, one)) for key, one in entries.items()}
 
 
-def hint_of(entry):
-    """Return what is said below the field of an entry while it is empty."""
-    return entry.without if entry.without.startswith(NOT_KNOWN) else f"{NOT_KNOWN}: {entry.without}"
+def hint_of(key, entry):
+    """Return what is said below the field of an entry while it is empty, and nothing counts in its place."""
+    return HINTS.get(key, f"{NOT_KNOWN}: {entry.without}")
 
 
 class Step(NamedTuple):
@@ -60,28 +78,70 @@ class Room(Panel):
     downstream : tuple of Room
         Rooms that wait for the result of this one.
     table : str
-        Of a plan, in which its `fields`, `sliding` numbers and `chosen` drop-downs stand by their keys.
+        Of a plan, in which its `fields`, `sliding` numbers and `chosen` drop-downs stand by their keys; `elsewhere` names the
+        tables of those that stand in another one.
+    workbook : Workbook
+        Whose plan that is.
     """
 
     table = ""
+    elsewhere: Mapping[str, str] = MappingProxyType({})
 
     pause = REST
     mixed = None  # the paste that is handed on from room to room
     waits = True  # for it
-    subtitle, downstream = (), ()
+    subtitle, downstream, alone = (), (), ()
+    offered: Mapping = MappingProxyType(
+        {}
+    )  # what is said below an empty field, where a number is known that may be typed into it
     held = False  # while many numbers are put into it, nothing is computed
     busy = False
     begun = told = staticmethod(lambda: None)  # called when it begins to compute, and when it has ended
 
-    def __init__(self):
-        self._said, self._missing = [], []
-        self.sliding, self.chosen = {}, {}
+    def __init__(self, workbook):
+        self._said, self._missing, self.workbook = [], [], workbook
+        self.sliding, self.chosen, self.whence, self._heard = {}, {}, {}, {}
         super().__init__()
         self.show_asked()
 
     def changed(self):
-        """Hear a change of a field."""
-        self.refresh()
+        """Hear nothing of a field: who binds it to a plan calls `hear_all`."""
+
+    def table_of(self, key):
+        """Return the table of a plan in which a key stands."""
+        return self.elsewhere.get(key, self.table)
+
+    def hear_all(self):
+        """Hear every field, slider and choice from now on: after the plan has."""
+        for key, control in (self.entries | self.chosen).items():
+            act = self._heard.get(key, self.refresh)
+            if isinstance(control, NumberField):
+                control.heard(act)
+            else:
+                hear(control, act)
+        for control in self.whence.values():
+            hear(control, self.show_rests)
+
+    def laid(self, *keys):
+        """Return fields to be shown, a property of the paste with the choice where it comes from."""
+        out = []
+        for key in keys:
+            out.append(self.fields[key])
+            if self.table_of(key) == PROPERTIES:
+                self.whence[key] = whence_of(self.fields[key])
+                out.append(self.whence[key])
+        return out
+
+    def say_known(self):
+        """Say below every empty field what counts in its place, if anything, and what is not known without it."""
+        known = counted(self.workbook)
+        for key, field in self.entries.items():
+            place = self.table_of(key), key
+            entry, one = ASKED[place[0]][key], known.get(place)
+            if one is None:
+                field.say_while_empty(self.offered.get(key) or hint_of(key, entry))
+            else:
+                field.say_while_empty(said_of(entry, one), entry.from_si(one.value), one.origin)
 
     def show_asked(self):
         """Show the fields and sliders that count."""
@@ -98,22 +158,28 @@ class Room(Panel):
 
     def slider(self, key, least, most, step, changed=None):
         """Return the slider of an entry, with its ends; what is typed beside it may go as far as the entry does."""
-        entry, changed = ASKED[self.table][key], changed or self.refresh
-        slider = SlidingNumber(entry.label, entry.example, least, most, step, changed, hint=hint_of(entry))
+        entry = ASKED[self.table_of(key)][key]
+        slider = SlidingNumber(entry.label, entry.example, least, most, step, hint=hint_of(key, entry))
         slider.describe(entry.label, entry.example, entry.low, entry.high)
         self.sliding[key] = slider
+        self._heard |= {key: changed} if changed else {}
         return slider
 
     def choice(self, key, changed=None):
         """Return the drop-down of an entry."""
-        entry = ASKED[self.table][key]
-        self.chosen[key] = choice(entry.words, entry.choices, changed or self.refresh)
+        entry = ASKED[self.table_of(key)][key]
+        self.chosen[key] = choice(entry.words, entry.choices)
+        self._heard |= {key: changed} if changed else {}
         return self.chosen[key]
 
     def refresh(self):
         """Work through the steps; what goes wrong is said in the page, once each."""
         self.show_asked()
-        if self.held or (self.waits and self.mixed is None):
+        self.say_known()
+        if self.held:
+            return
+        if self.waits and self.mixed is None:
+            self.work_alone()
             return
         self._said, self._missing = [], []
         self.busy = True
@@ -126,6 +192,15 @@ class Room(Panel):
             if step.wrong is not None:
                 step.wrong.complain("")
         self._later.start([*map(self._trying, steps), self._end], self.pause)
+
+    def work_alone(self):
+        """Work through what asks nothing of the paste that is waited for, as far as it is known."""
+        for step in self.alone:
+            try:
+                if not lacking(step.asked):
+                    step.work()
+            except DataError as wrong:
+                step.wrong.complain("" if isinstance(wrong, Refused) else in_words(wrong))
 
     def forget(self):
         """Hold no result: others are being computed."""
@@ -157,12 +232,21 @@ class Room(Panel):
 
     def rows(self):
         """Return the rows of what the results rest on: words, value, limits and origin of each control with a number."""
-        rows = slider_rows(*(one for one in self.sliders if is_shown(one) and one.holds and not one.refused))
-        for field in filter(is_shown, self.fields.values()):
-            if field.holds and not field.refused:
-                origin = OF_PAGE if field.stands_at(field.of_example) else UNSAID
-                rows.append([field.words.rpartition(" [")[0], field.shown, EXACT, origin])
+        rows = []
+        for key, field in self.entries.items():
+            words, shown = field.words.rpartition(" [")[0], field.shown
+            if not is_shown(field) or field.refused or not field.is_known:
+                continue
+            if not field.holds:
+                rows.append([words, with_unit(plain(field.instead, 4), field.unit), EXACT, field.whence])
+                continue
+            rows.append([words, shown, EXACT, OF_PAGE if field.stands_at(field.of_example) else self._origin(key)])
         return rows
+
+    def _origin(self, key):
+        """Return where the number of a field comes from."""
+        plan = self.workbook.plan
+        return origin_of(plan.origin(key) if self.table_of(key) == PROPERTIES else plan.text("recipe", "origin"))
 
     def _trying(self, step):
         def go():
@@ -207,6 +291,7 @@ class Room(Panel):
             clear(room)
             room.message.say(waits)
             room._say_lacking(waits)
+            room.work_alone()
 
     def _say_lacking(self, instead=""):
         """Say in the place of every answer which empty fields it waits for, or where none is empty what else."""

@@ -1,5 +1,7 @@
 """What the part will measure when it is dry, how long that takes, and how unevenly it dries."""
 
+from types import MappingProxyType
+
 import ipywidgets as W
 
 from ... import charts
@@ -18,8 +20,16 @@ from .desk import Room, Step, asked_of
 from .words import PER_HOUR, cautions, drying_rows, drying_words, scale_rows
 
 CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source
-SIZES = asked_of("drying", "length", "width", "height", "shrinkage_xy", "shrinkage_z", "shrinkage_error", "dry_solids")
-AIR = asked_of("drying", "temperature", "plate_flux", "water_left_by_air", "water_in_the_end", "diffusivity", "cracked")
+SHRINKS = ("shrinkage_xy", "shrinkage_z")
+SIZES = (
+    asked_of("drying", "length", "width", "height")
+    | asked_of("properties", *SHRINKS)
+    | asked_of("drying", "shrinkage_error")
+)
+AIR = (
+    asked_of("drying", "temperature", "plate_flux", "dry_solids", "water_left_by_air", "water_in_the_end")
+    | asked_of("properties", "diffusivity") | asked_of("drying", "cracked")
+)  # fmt: skip
 TOO_MUCH = "The shrinkage with its uncertainty reaches 100 %; give S in % of the wet length, and a smaller uncertainty."
 ON_WET = "Shrinkage is counted on the wet length: (wet - dry)/wet. The factor multiplies that axis of the drawing."
 
@@ -28,11 +38,12 @@ class DryingPanel(Room):
     """Drying time in two stages, scale factors and crack index; `wall` is the field of its thickness."""
 
     table, asked = "drying", SIZES | AIR
+    elsewhere = MappingProxyType(dict.fromkeys((*SHRINKS, "diffusivity"), "properties"))
 
-    def __init__(self, wall):
+    def __init__(self, workbook, wall):
         self.wall = wall
         self.forget()
-        super().__init__()
+        super().__init__(workbook)
 
     def sections(self):
         """Return sizes and air, and what comes of them."""
@@ -44,7 +55,7 @@ class DryingPanel(Room):
         self.outline = MovingPicture("As drawn and when dry", 400)
         self.wrong_sizes, self.wrong_air = Message(), Message()
         said = "".join(map(paragraph, cautions("mould", "dust")))
-        sizes, air = ([self.fields[key] for key in asked] for asked in (SIZES, AIR))
+        sizes, air = (self.laid(*asked) for asked in (SIZES, AIR))
         dry = W.VBox([self.scaled, self.outline, self.factors])
         hours = W.VBox(
             [self.headline, W.HTML(f"<div role='note'>{said}</div>"), self.picture, self.numbers, self.rests]
@@ -64,14 +75,18 @@ class DryingPanel(Room):
     @property
     def steps(self):
         """What is worked through after a change."""
-        sizes = tuple(self.fields[key] for key in SIZES)
         air = [self.wall, *self.sliders, *(self.fields[key] for key in AIR if key != "cracked")]
         air = filter(is_shown, air)
         return [
-            Step(self._show_drying, (self.fields["dry_solids"], *air), (self.headline,), self.wrong_air),
-            Step(self._scale, sizes, (self.scaled,), self.wrong_sizes),
+            Step(self._show_drying, tuple(air), (self.headline,), self.wrong_air),
+            *self.alone,
             Step(self._tabulate),
         ]
+
+    @property
+    def alone(self):
+        """What to draw, which asks for shrinkage and sizes alone."""
+        return [Step(self._scale, tuple(self.fields[key] for key in SIZES), (self.scaled,), self.wrong_sizes)]
 
     def show_asked(self):
         """Show what the drying air asks for."""
@@ -118,7 +133,8 @@ class DryingPanel(Room):
         )
         if max(plane.high, up.high) >= 1:
             raise DataError(TOO_MUCH)
-        packed = self.mixed.packed(at["dry_solids"])
+        to_compare = self.mixed is not None and self.fields["dry_solids"].is_known
+        packed = self.mixed.packed(at["dry_solids"]) if to_compare else None
         dry = [at[key] * mm for key in ("length", "width", "height")]
         along, across = factors = self.scales = plane.scale.value, up.scale.value
         self.outline.move(charts.drawn_drawn_and_dry((dry[0], dry[2]), factors, self.page, self.width))

@@ -16,8 +16,8 @@ from . import words
 from .desk import WRAPS
 from .drying_panel import DryingPanel
 from .in_strip import tell
-from .of_bench import say_of_bench
-from .planned import Came, as_it_came, bind
+from .of_bench import offer
+from .planned import Came, as_it_came, bind, draft_of
 from .recipe_panel import RecipePanel
 from .shape_panel import ShapePanel
 
@@ -41,14 +41,12 @@ class RecipeExplorer(Explorer):
     styles, max_width = WRAPS, "1500px"
 
     def __init__(self, demo: str = DEMO, *, _workbook: Any = None) -> None:
-        self.workbook, self.strip = _workbook or Workbook.open(shelf.demo(demo)), Strip()
+        self.workbook, self.strip = _workbook or draft_of(shelf.demo(demo)), Strip()
         self.drying: DryingPanel
-        self.shape = ShapePanel(lambda: self.drying.refresh())
-        self.drying = DryingPanel(self.shape.wall)
-        self.recipe = RecipePanel(self.shape, self.drying)
-        self._fill(as_it_came(self.workbook))
-        if _workbook is not None:
-            self._bind()
+        self.shape = ShapePanel(self.workbook, lambda: self.drying.refresh())
+        self.drying = DryingPanel(self.workbook, self.shape.wall)
+        self.recipe = RecipePanel(self.workbook, self.shape, self.drying)
+        self._begin(as_it_came(self.workbook))
         for panel in self.panels:
             panel.begun, panel.told = partial(expire, self.strip), self.tell
         super().__init__()
@@ -86,21 +84,15 @@ class RecipeExplorer(Explorer):
         """The three panels, top to bottom."""
         return self.recipe, self.shape, self.drying
 
-    def _fill(self, came: Came) -> None:
-        """Put in the numbers that it came with; where there are none, every place is empty."""
+    def _begin(self, came: Came) -> None:
+        """Put in what the plan holds; `came` are the numbers that are nobody's own."""
         with self._held():
             self.recipe.came = came
             for panel in self.panels:
                 for key, field in panel.entries.items():
-                    field.of_example = came.numbers.get(panel.table, {}).get(key)
-                    field.value = field.of_example
-            self.recipe.ingredients.fill(came.ingredients)
-            self.recipe.readings.fill(came.readings)
-
-    def _bind(self) -> None:
-        with self._held():
+                    field.of_example = came.numbers.get(panel.table_of(key), {}).get(key)
             bind(self.panels, self.workbook.plan)
-            say_of_bench(self.panels, self.workbook)
+            offer(self.panels, self.workbook)
 
     @contextmanager
     def _held(self) -> Iterator[None]:
@@ -132,6 +124,7 @@ class RecipeExplorer(Explorer):
         subtitle = [words.INVENTED] if self.workbook.is_demo else []
         for panel in self.panels:
             panel.look(self.page, self.width, subtitle)
+            panel.say_known()
         self.recipe.refresh()
 
 

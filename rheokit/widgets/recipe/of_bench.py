@@ -1,4 +1,4 @@
-"""What the readings of a folder tell of a number that the page of its recipe asks for: said below the empty field, never put into it."""
+"""What the readings of a folder tell of a number that is nobody's property of the paste: offered below the empty field, never put into it."""
 
 from contextlib import suppress
 
@@ -8,36 +8,21 @@ from ...workbook.asked import ASKED
 from ..page.typed_numbers import plain
 from .desk import hint_of
 
-TOLD = {
-    ("recipe", "air_content"): "air_content",
-    ("recipe", "water_in_it"): "water_content",
-    ("shape", "modulus"): "modulus",
-    ("shape", "modulus_water"): "water_content",
-    ("drying", "shrinkage_xy"): "shrinkage_xy",
-    ("drying", "shrinkage_z"): "shrinkage_z",
-}
-"""Names of properties of a paste by the table and key of what is asked."""
+OFFERED = "{hint}. From the readings: {number} ({origin}); type it if the batch is that one"
 
 
-def say_of_bench(panels, workbook):
-    """Say below every empty field what the bench read of it, and of what it is the value."""
-    places = {(panel.table, key): field for panel in panels for key, field in panel.fields.items()}
-    empty = {place: places[place] for place in TOLD if not places[place].holds}
-    with suppress(DataError):  # a bench that cannot be read is told by the page of the fit
-        known = _known(workbook.bench) if empty else {}
-        for place, field in empty.items():
-            if (name := TOLD[place]) in known:
-                entry, (value, origin) = ASKED[place[0]][place[1]], known[name]
-                number = with_unit(plain(entry.from_si(value), 3), entry.unit)
-                field.say_while_empty(f"{hint_of(entry)}. From the bench: {number} ({origin}); type it to use it")
-
-
-def _known(bench):
-    """Return value [SI] and origin by name; no modulus that holds for the wall alone that leaned."""
-    stated = {name: getattr(bench.specimen, name, None) for name in ("air_content", "water_content")}
-    known = {name: (value, "stated of the specimen") for name, value in stated.items() if isinstance(value, float)}
-    read = bench.properties()
-    known |= {name: (one.value, one.origin) for name, one in read.items() if one.side == 0}
-    if "lean_factor" in known:
-        known.pop("modulus", None)
-    return known
+def offer(panels, workbook):
+    """Offer water and yield stress of the paste that was tested for the batch that there is."""
+    known = {}
+    with suppress(DataError):  # readings that cannot be read are told by the page of the fit
+        if (water := workbook.read.known.get("water_content")) is not None:
+            known["water_in_it"] = water.value, water.origin
+    with suppress(DataError):
+        if (fit := workbook.fit).tells("yield_stress"):
+            known["yield_stress_now"] = float(fit.law.yield_stress), "of the fitted law"
+    recipe, said = panels[0], {}
+    for key, (value, origin) in known.items():
+        entry = ASKED[recipe.table][key]
+        number = with_unit(plain(entry.from_si(value), 3), entry.unit)
+        said[key] = OFFERED.format(hint=hint_of(key, entry), number=number, origin=origin)
+    recipe.offered = said

@@ -5,10 +5,13 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from ...errors import DataError
+from ...workbook import Workbook
 from ...workbook.asked import ASKED, ROWS
+from ...workbook.draft import Draft
 from ...workbook.entries import number_of
 from ...workbook.plan import Plan
 from ..page.bound import NO, YES, bound, saving_of
+from ..page.paste_fields import bind_whence
 from ..page.typed_numbers import with_its_unit
 
 INGREDIENT, READING = "ingredient", "reading"
@@ -27,15 +30,24 @@ def as_it_came(workbook):
     if not workbook.is_demo:
         return Came()
     plan = Plan.read(workbook.folder)
-    numbers = {table: _numbers(plan, table) for table in ("recipe", "shape", "drying")}
+    numbers = {table: _numbers(plan, table) for table in ("recipe", "print", "nozzle", "properties", "shape", "drying")}
     return Came(_cells_of(plan, INGREDIENT), _cells_of(plan, READING), numbers)
+
+
+def draft_of(folder):
+    """Return the workbook of a folder with its plan as it stands there: what is typed over it is kept nowhere."""
+    return Workbook(folder, Draft(f"{Plan.read(folder)}"))
 
 
 def bind(panels, plan):
     """Put what a plan says into the panels of a page, and write each change back."""
     recipe = panels[0]
     for panel in panels:
-        bound(panel.entries | panel.chosen, plan, panel.table)
+        for key, control in (panel.entries | panel.chosen).items():
+            bound(control, plan, panel.table_of(key), key)
+        for key, control in panel.whence.items():
+            bind_whence(control, plan, key)
+        panel.hear_all()
     for grid, key in ((recipe.ingredients, INGREDIENT), (recipe.readings, READING)):
         _bind_rows(grid, plan, key)
 

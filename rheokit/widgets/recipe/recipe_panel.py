@@ -1,5 +1,7 @@
 """From ingredients to a batch, and from a batch that is too stiff or too soft to the right one."""
 
+from types import MappingProxyType
+
 import ipywidgets as W
 
 from ... import charts
@@ -36,7 +38,7 @@ OF_READINGS = {  # by the basis of the water content
     basis: dict(zip(READINGS, (water, _STRESS), strict=True))
     for basis, water in ((DRY_BASIS, Bounds(0.001, 20.0)), (WET_BASIS, Bounds(0.1, 95.0)))
 }
-BATCH = asked_of("recipe", "batch", "air_content")
+BATCH = asked_of("recipe", "batch") | asked_of("properties", "air_content")
 TESTS = asked_of("recipe", "reading_error")
 CORRECT = asked_of("recipe", "paste_there", "water_in_it", "yield_stress_now", "yield_stress_wanted", "premix_moisture")
 AGAIN = asked_of("recipe", "dried_parts", "moisture_left")
@@ -47,10 +49,12 @@ class RecipePanel(Room):
 
     table, asked, waits = "recipe", BATCH | TESTS | CORRECT | AGAIN, False
 
-    def __init__(self, *downstream):
+    elsewhere = MappingProxyType({"air_content": "properties"})
+
+    def __init__(self, workbook, *downstream):
         self.downstream, self.came = downstream, Came()
         self.forget()
-        super().__init__()
+        super().__init__(workbook)
 
     def forget(self):
         """Hold no paste, no batch and no correction."""
@@ -85,7 +89,7 @@ class RecipePanel(Room):
         ]  # fmt: skip
 
     def _own(self, asked):
-        return W.VBox([self.fields[key] for key in asked], layout=W.Layout(width="100%"))
+        return W.VBox(self.laid(*asked), layout=W.Layout(width="100%"))
 
     def _other_basis(self):
         self.readings.bounds = OF_READINGS[self.basis.value]

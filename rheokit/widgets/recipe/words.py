@@ -227,7 +227,7 @@ def scale_rows(sizes, shrinkages, packed):
             of_axis(axis, found, f"{size / mm:.1f}", _spread(size * one / mm for one in found.scale))
             for (axis, size), found in zip(sizes.items(), shrinkages, strict=True)
         ),
-        of_axis("all alike, from the solids", packed, "", "to compare; use measured ones"),
+        *([of_axis("all alike, from the solids", packed, "", "to compare; use measured ones")] if packed else []),
     ]
 
 

@@ -1,0 +1,105 @@
+"""What is known of a paste beside its law, as fields of a plan: below an empty one stands what the readings tell, which then counts."""
+
+from collections.abc import Callable, Iterable, Mapping
+
+import ipywidgets as W
+
+from ...nomenclature import with_unit
+from ...origins import ORIGINS
+from ...paste.material import Material
+from ...paste.properties import Paste
+from ...workbook import ASKED, Assumed, Entry, Plan
+from ...workbook.asked import PROPERTIES
+from .accessible import name as named
+from .bound import bound, saving_of
+from .elements import show
+from .fields import choice
+from .hearing import hear
+from .number_field import NumberField
+from .typed_numbers import plain
+
+TITLE = "What is known of the paste"
+WHENCE = {"not said": "", **{"from a table" if word == "table" else word: word for word in ORIGINS if word != "fitted"}}
+"""Where a number of a paste comes from, as a page says it, and the word for it of `origins`."""
+
+
+class PasteFields(W.VBox):
+    """Fields of properties of a paste, each with where it comes from once there is a number.
+
+    Parameters
+    ----------
+    plan : Plan
+    names : iterable of str
+        Of properties.
+    read : mapping of str to Assumed
+        What counts while a field is empty.
+    changed : callable
+        Called without arguments after every change.
+
+    Attributes
+    ----------
+    fields : dict of str to NumberField
+    whence : dict of str to Dropdown
+    """
+
+    def __init__(
+        self, plan: Plan, names: Iterable[str], read: Mapping[str, Assumed], changed: Callable[[], object]
+    ) -> None:
+        self.fields, self.whence = {}, {}
+        for name in names:
+            asked = ASKED[PROPERTIES][name]
+            field = NumberField(
+                asked.label,
+                asked.example,
+                asked.low,
+                asked.high,
+                None,
+                said_of(asked, read.get(name)),
+                above=True,
+                begin=None,
+            )
+            self.fields[name] = bound(field, plan, PROPERTIES, name)
+            self.whence[name] = bind_whence(whence_of(field), plan, name)
+            field.heard(changed)
+            hear(self.whence[name], changed)
+        pairs = [one for name in self.fields for one in (self.fields[name], self.whence[name])]
+        super().__init__(pairs, layout=W.Layout(width="100%", padding="0 0 8px 12px"))
+
+    def refuse(self) -> None:
+        """Raise what the first field refuses that holds what cannot be."""
+        for field in self.fields.values():
+            if field.holds:
+                field.read()
+
+
+def whence_of(field: NumberField) -> W.Dropdown:
+    """Return the choice where the number of a field comes from, shown while it holds one."""
+    control = named(choice("it is", list(WHENCE.items())), f"where it comes from: {field.words}")
+    show(control, bool(field.holds))
+    field.heard(lambda: show(control, bool(field.holds)))
+    return control
+
+
+def bind_whence(control: W.Dropdown, plan: Plan, name: str) -> W.Dropdown:
+    """Put where a property comes from into its choice, write each change back, and return the choice."""
+    word = plan.origin(name).partition(":")[0].strip()
+    control.value = word if word in WHENCE.values() else ""
+    hear(control, lambda: saving_of(plan).put_origin(name, control.value))
+    return control
+
+
+def said_of(asked: Entry, one: Assumed | None) -> str:
+    """Return what stands below an empty field: what counts in its place and where that comes from, or what stays open."""
+    if one is None:
+        return f"Not known: {asked.without}."
+    return f"Empty: {with_unit(plain(asked.from_si(one.value), 3), asked.unit)} counts, {one.origin}."
+
+
+def known_of(material: Material) -> dict[str, Assumed]:
+    """Return what a material knows beside its law, by name."""
+    names = [name for name in material.origins if name in Paste.__dataclass_fields__ and name != "law"]
+    values = {name: value for name in names if (value := getattr(material.paste, name)) is not None}
+    return {name: Assumed(float(value), None, material.origin(name)) for name, value in values.items()}
+
+
+__all__ = ["TITLE", "PasteFields", "bind_whence", "known_of", "said_of", "whence_of"]
