@@ -49,7 +49,7 @@ def test_a_test_wall_that_leaned_counts_as_on_the_page_of_the_recipe(book):
     for key in ("line_width_to_bore", "wall_width"):
         book.plan.put("print", key, "")
     assert book.material.paste.modulus is None and book.material.lean_width is None
-    assert any("test wall leaned is not used: it needs wall width [mm]" in one for one in book.left_out)
+    assert any("test wall leaned is not used: it needs wall width" in one for one in book.left_out)
 
 
 def test_a_stiffness_at_another_water_is_not_used_where_the_water_that_was_tested_is_not_known(book):

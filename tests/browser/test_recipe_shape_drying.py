@@ -114,7 +114,7 @@ def test_every_control_has_a_name_and_answers_to_keys(opened):
 
 @pytest.mark.timed
 @pytest.mark.parametrize(
-    ("control", "shown"), [(WATER_SLIDER, WATER), ("wall width [mm]", STACK), ("humidity of the room [%]", DRIES)]
+    ("control", "shown"), [(WATER_SLIDER, WATER), ("wall width w [mm]", STACK), ("humidity of the room [%]", DRIES)]
 )
 def test_a_slider_is_seen_soon(opened, control, shown, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""

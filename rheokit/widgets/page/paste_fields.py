@@ -6,8 +6,6 @@ import ipywidgets as W
 
 from ...nomenclature import with_unit
 from ...origins import ORIGINS
-from ...paste.material import Material
-from ...paste.properties import Paste
 from ...workbook import ASKED, Assumed, Entry, Plan
 from ...workbook.asked import PROPERTIES
 from .accessible import name as named
@@ -95,11 +93,4 @@ def said_of(asked: Entry, one: Assumed | None) -> str:
     return f"Empty: {with_unit(plain(asked.from_si(one.value), 3), asked.unit)} counts, {one.origin}."
 
 
-def known_of(material: Material) -> dict[str, Assumed]:
-    """Return what a material knows beside its law, by name."""
-    names = [name for name in material.origins if name in Paste.__dataclass_fields__ and name != "law"]
-    values = {name: value for name in names if (value := getattr(material.paste, name)) is not None}
-    return {name: Assumed(float(value), None, material.origin(name)) for name, value in values.items()}
-
-
-__all__ = ["TITLE", "PasteFields", "bind_whence", "known_of", "said_of", "whence_of"]
+__all__ = ["TITLE", "PasteFields", "bind_whence", "said_of", "whence_of"]
