@@ -4,7 +4,10 @@ Kind: exact. What a chart draws is held against the objects it was made from.
 """
 
 import json
+import os
 import re
+import subprocess
+import sys
 import warnings
 from xml.etree import ElementTree
 
@@ -336,6 +339,36 @@ def test_live_pictures_draw_on_canvas_without_a_menu(fit):
     aside = {"offsetX": 28, "offsetY": 28}  # so that the point asked about stays in sight
     assert shown.embed_options == {"renderer": "canvas", "actions": False, "tooltip": aside}
     assert shown._is_offline  # nothing is fetched
+
+
+SOONER = """
+import sys
+from rheokit.charts import sooner
+assert "rfc3987_syntax" not in sys.modules and "jsonschema" in sys.modules
+import altair as alt
+made = []
+put_together = alt.JupyterChart.enable_offline
+alt.JupyterChart.enable_offline = lambda: made.append(put_together())
+sooner.without_network()
+assert alt.JupyterChart._is_offline and "vega" in alt.JupyterChart._esm
+print(len(made))
+import rfc3987_syntax  # who needs it gets it
+"""
+
+
+@pytest.mark.slow
+def test_what_draws_without_a_network_is_put_together_once_for_a_version_and_anew_where_it_is_spoiled(tmp_path):
+    def run():
+        way = os.environ | {"RHEOKIT_STATE": str(tmp_path)}
+        return subprocess.run(
+            [sys.executable, "-c", SOONER], env=way, capture_output=True, text=True, check=True
+        ).stdout
+
+    assert [run(), run()] == ["1\n", "0\n"]
+    (kept,) = (tmp_path / "javascript").iterdir()
+    whole = kept.read_bytes()
+    kept.write_bytes(whole[:-1000])
+    assert run() == "1\n" and kept.read_bytes() == whole
 
 
 def test_a_bench_of_flow_curves_alone_makes_charts_without_nan():

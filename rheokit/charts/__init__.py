@@ -9,11 +9,11 @@ begin with is a chart, found here by its name and by the contract tests. Of a fu
 ``name`` returns the chart.
 """
 
+from .sooner import alt  # isort: skip  # before any other import of altair
+
 import inspect
 from collections.abc import Callable
 from typing import TYPE_CHECKING
-
-import altair as alt
 
 from ..found import found_in
 from ..limits.forces import force_limits, speeds_read

@@ -3,7 +3,6 @@
 import math
 import textwrap
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -15,6 +14,7 @@ from ..fitting.text import median_batch
 from ..nomenclature import QUANTITIES
 from ..origins import INVENTED, word_of
 from ..paste.material import Material
+from .sooner import without_network
 
 TEXT = 15  # px of axis and legend text: legible from the back of a room
 LETTER = 8.3  # px, mean width of a bold letter below a title
@@ -229,12 +229,7 @@ def invented_lines(material: Material, machine: str, said: str = INVENTED_MACHIN
     return [*lines, *([said] if word_of(machine) == INVENTED else [])]
 
 
-@cache
-def _offline():
-    alt.JupyterChart.enable_offline()
-
-
 def live(chart: alt.TopLevelMixin) -> alt.JupyterChart:
     """Return a widget that shows a chart; set its `chart` to another one and the picture follows, without a network."""
-    _offline()
+    without_network()
     return alt.JupyterChart(chart, embed_options={"renderer": "canvas", "actions": False, "tooltip": ASIDE})
