@@ -102,7 +102,7 @@ def test_it_begins_with_words_pictures_and_tables(explorer):
     assert explorer.message.value == ""
     assert "Computing" not in explorer.status.value
     for picture in (explorer.force, explorer.along, explorer.parts):
-        assert "INVENTED readings, for demonstration" in picture.chart.to_dict()["title"]["subtitle"]
+        assert "INVENTED readings, machine and part, for demonstration" in picture.chart.to_dict()["title"]["subtitle"]
         assert picture.chart.to_dict()["description"] in plain(picture.words.value)
     for place in (explorer.judged, explorer.cautions, explorer.numbers, explorer.startstop):
         assert place.value
@@ -460,7 +460,7 @@ def test_the_demo_opens_as_it_came_and_its_numbers_are_those_of_its_workbook():
     page = NozzleExplorer(book.fit, book.material, Draft(str(Plan.read("data/olive-stone-paste"))))
     case = rk.Case.of(book.material, book.extruder, book.job)
     assert float(page.case.force) == pytest.approx(float(case.force), rel=1e-12)
-    assert "INVENTED readings; INVENTED machine and part" in plain(page.strip.trust.value)
+    assert "INVENTED readings, machine and part" in plain(page.strip.trust.value)
 
 
 def test_the_section_of_the_line_is_the_stadium_that_it_fills():

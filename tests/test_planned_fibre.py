@@ -39,8 +39,7 @@ def test_it_begins_with_what_the_plan_says_and_answers_in_the_strip(folder):
     assert explorer.message.value == ""
     assert explorer.controls.sliders["gap"].value == pytest.approx(3.0)
     assert re.search(
-        r"Wind at 14\d mm/s \(95 % \d+ to \d+ mm/s\), 45 rpm; gap at most [\d.]+ mm .*; bath at least",
-        plain(explorer.strip.answer),
+        r"Wind at 14\d mm/s \(95 % \d+ to \d+ mm/s\), 45 rpm, gap ≤ [\d.]+ mm .*, bath ≥", plain(explorer.strip.answer)
     )
     assert "INVENTED readings" in plain(explorer.strip.trust)
     assert all(picture.chart is not None for picture in explorer.way.values())

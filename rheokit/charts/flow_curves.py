@@ -8,7 +8,7 @@ from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import alike, number, with_limits, written
 from .drawing import stretches
-from .looks import HEIGHT, axis, axis_title, names_of, sheet_of, subtitle_of, tip
+from .looks import axis, axis_title, names_of, sheet_of, subtitle_of, tip
 from .suspects import rings, said, with_rings
 
 POINTS = 121
@@ -219,7 +219,7 @@ def _at_foot(sheet, at, word, x, rates):
         if len(rows := frame[chosen]):
             look = {"baseline": "bottom", "fontStyle": "italic", "align": align, "dx": -6 if align == "right" else 0}
             text = alt.Chart(rows).mark_text(color=sheet.page.ink, **look)
-            layers.append(text.encode(across, y=alt.value(HEIGHT - 6), text="word:N"))
+            layers.append(text.encode(across, y=alt.value(sheet.height - 6), text="word:N"))
     return layers
 
 

@@ -12,12 +12,12 @@ from ..laws import FlowLaw
 from ..limits import Case
 from ..limits.forces import force_course, force_limits, speeds_read
 from ..machine.extruder import Extruder
-from ..nomenclature import number, with_limits, written
+from ..nomenclature import cells, number, with_limits, with_unit, written
 from ..things import a
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up, stretches
 from .labels import LETTER, LINE, apart
-from .looks import HEIGHT, Caveat, axis, axis_title, sheet_of, tip
+from .looks import Caveat, axis, axis_title, height_of, sheet_of, tip
 
 SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
 HATCH = 16  # px from one line of the hatching to the next
@@ -61,13 +61,13 @@ def drawn_force_speed(
     if speed.ndim:
         raise DataError("force_speed: the case holds arrays; give one speed, one nozzle and one paste.")
     read, limits = speeds_read(case), force_limits(case)
-    low, high = min(SPEEDS[0], float(speed) / 2), max(SPEEDS[1], 2 * float(speed))
+    low, high = min(SPEEDS[0], round_down(float(speed))), max(SPEEDS[1], round_up(float(speed)))  # which seldom move
     course = force_course(case, low, high, draws, drawn)
     curve = course.assign(speed=course.speed / mm)
     near = (limits.force > 0) & (limits.force <= FAR * curve.high.max())
     seen = [*curve.low, *curve.high, *limits.force[near]]
     spread = max(seen) / min(seen)
-    room = spread ** (2 * LINE / HEIGHT)  # below for what is extrapolated, above for a name
+    room = spread ** (2 * LINE / height_of(width))  # below for what is extrapolated, above for a name
     span = (round_down(min(seen) / room), round_up(max(seen) * room))
     pixels = _Pixels(width, (low / mm, high / mm), span)
     here = curve[curve.here]
@@ -115,8 +115,12 @@ class _Pixels(NamedTuple):
         return max(self.width - AXIS, 100) / np.log(self.speeds[1] / self.speeds[0])
 
     @property
+    def height(self):
+        return height_of(self.width)
+
+    @property
     def up(self):
-        return HEIGHT / np.log(self.forces[1] / self.forces[0])
+        return self.height / np.log(self.forces[1] / self.forces[0])
 
     def x_of(self, speed):
         return self.across * np.log(speed / self.speeds[0])
@@ -138,8 +142,8 @@ def _hatching(curve, pixels):
         if covered:
             continue
         left, right = pixels.x_of(rows.speed.iloc[0]), pixels.x_of(rows.speed.iloc[-1])
-        foot = np.arange(left - HEIGHT + HATCH / 2, right, HATCH)  # a line climbs from (foot, 0) by 45°
-        start, end = np.maximum(foot, left), np.minimum(foot + HEIGHT, right)
+        foot = np.arange(left - pixels.height + HATCH / 2, right, HATCH)  # a line climbs from (foot, 0) by 45°
+        start, end = np.maximum(foot, left), np.minimum(foot + pixels.height, right)
         ends = (pixels.speed(start), pixels.speed(end), pixels.force(start - foot), pixels.force(end - foot))
         lines.append(pd.DataFrame(dict(zip(("speed", "to", "force", "up"), ends, strict=True))))
     return pd.concat(lines[1:] or lines)
@@ -150,15 +154,16 @@ def _names(curve, limits, near, pixels):
     right = pixels.x_of(pixels.speeds[1])
     ends = pixels.y_of(curve.force.to_numpy()[[0, -1]])
     here = curve[curve.here].iloc[0]
-    said = written(here.force, "N")
+    text, _, unit = cells(here.force, here.low, here.high, "N")  # digits as its interval deserves
+    said = with_unit(text, unit)
     at, wide = pixels.x_of(here.speed), LETTER * len(said)
     beside = (
         at - 9 - wide if at > wide + 12 else at + 9
     )  # the force rises with the speed: on the left of it there is room
-    up = pixels.y_of(here.high) + LINE / 2 if beside < at else pixels.y_of(here.low) - LINE / 2
-    rows = [(beside, up, said)]
-    lowest, highest = 1.5 * LINE, HEIGHT - LINE / 2
+    lowest, highest = 1.5 * LINE, pixels.height - LINE / 2
     lines = [pixels.y_of(force) for force in limits.force[near]]
+    begin, step = (pixels.y_of(here.high) + LINE / 2, 1) if beside < at else (pixels.y_of(here.low) - LINE / 2, -1)
+    rows = [(beside, _clear(begin, step, lines), said)]
     names, wanted = [], []
     for name, drawn, force in zip(limits.words, near, limits.force, strict=True):
         names.append(f"{name}, above the picture" if force and not drawn else name)
@@ -172,6 +177,12 @@ def _names(curve, limits, near, pixels):
             rows.append((6 if begins else right - LETTER * len(EXTRAPOLATED), LINE / 2, EXTRAPOLATED))
     places = [(pixels.speed(across), pixels.force(up), name) for across, up, name in rows]
     return pd.DataFrame(places, columns=["speed", "force", "words"])
+
+
+def _clear(begin, step, lines):
+    """Return the first place [px] from one on, up or down, at which no line strikes words through."""
+    places = (begin + step * LINE / 2 * k for k in range(len(lines) * 3 + 1))
+    return next(place for place in places if all(abs(place - line) > 0.55 * LINE for line in lines))
 
 
 def _beside(line, others):
@@ -202,6 +213,6 @@ def _picture(page, width, subtitle, speeds, span):
         line.encode(x, y, strokeDash=dashed("!datum.covered", [7, 6]), detail=["piece:N", "covered:N"], tooltip=tips),
         layer_of("here").mark_rule(color=colours[0], strokeWidth=4).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
         layer_of("here").mark_point(color=colours[0], size=170, filled=True, opacity=1).encode(x, y),
-        layer_of("names").mark_text(color=ink, align="left", baseline="middle").encode(x, y, text="words:N"),
+        *sheet.texts(layer_of("names"), "words", x, y, align="left", baseline="middle"),
     ]
     return sheet.finished(alt.layer(*layers), "Force against print speed", list(subtitle), "")

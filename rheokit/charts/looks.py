@@ -2,6 +2,7 @@
 
 import math
 import textwrap
+from collections.abc import Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import NamedTuple
@@ -20,7 +21,8 @@ TEXT = 15  # px of axis and legend text: legible from the back of a room
 LETTER = 8.3  # px, mean width of a bold letter below a title
 HEAD_LETTER = 8.6  # px, of a title
 BESIDE_NAME = 70  # px beside the name of a symbol in a legend: the symbol and the edges
-HEIGHT = 420
+LEAST_HEIGHT, MOST_HEIGHT = 330, 480  # px of a plot: picture, answer and controls stand in one view
+SLENDER = 0.44  # height over width of one between
 HOVER = ".3~r"  # of a number below the pointer: three digits, never a power of ten
 STEPS = (1,), (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9)  # of a decade, few to many
 FEWEST_TICKS = 4
@@ -77,6 +79,11 @@ class Sheet:
     width: int
 
     @property
+    def height(self):
+        """Height of the plot [px]."""
+        return height_of(self.width)
+
+    @property
     def narrow(self):
         """True where labels have no room beside each other."""
         return self.width < NARROW
@@ -113,7 +120,7 @@ class Sheet:
         look = {"symbolSize": symbol_size, "symbolStrokeWidth": 2, "labelLimit": self.width - BESIDE_NAME}
         return alt.Legend(title=None, orient="bottom", columns=columns, **look)
 
-    def finished(self, chart, title, subtitle, words, height=HEIGHT):
+    def finished(self, chart, title, subtitle, words, height=None):
         """Return a chart with its title, size, words and the look of its page."""
         page = self.page
         warns, subtitle = any(isinstance(line, Caveat) for line in subtitle), below_title(subtitle, self.width)
@@ -127,13 +134,18 @@ class Sheet:
         colour, weight = (page.warning, "bold") if warns else (page.ink, "normal")
         below = {"subtitleColor": colour, "subtitleFontWeight": weight, "subtitleFontSize": TEXT, "subtitlePadding": 4}
         return (
-            chart.properties(width=self.width, height=height, title=heading, description=words, **ground)
+            chart.properties(width=self.width, height=height or self.height, title=heading, description=words, **ground)
             .configure_view(stroke=page.grid)
             .configure_axis(**text, **lines, titleFontWeight="normal")
             .configure_legend(**text, labelLimit=0, gradientStrokeColor=page.ink, gradientStrokeWidth=1)
             .configure_title(anchor="start", color=page.ink, fontSize=TEXT + 2, **below)
             .configure_text(color=page.ink, fontSize=TEXT)
         )
+
+
+def height_of(width):
+    """Return the height of the plot of a picture of a width [px]."""
+    return round(min(max(SLENDER * width, LEAST_HEIGHT), MOST_HEIGHT))
 
 
 def sheet_of(page, width):
@@ -192,8 +204,19 @@ def names_of(tests):
 
 def below_title(lines, width):
     """Return what stands below a title of a picture of a width [px]: caveats first, nothing twice, long lines broken."""
-    lines = sorted(dict.fromkeys(lines), key=lambda line: not isinstance(line, Caveat))
+    lines = sorted(as_one(lines), key=lambda line: not isinstance(line, Caveat))
     return [type(line)(piece) for line in lines for piece in textwrap.wrap(line, max(int(width / LETTER), 20))]
+
+
+def as_one(lines: Sequence[str]) -> list[str]:
+    """Return lines, nothing twice, those that say what is invented for demonstration as one, in the place of the first."""
+    lines = list(dict.fromkeys(lines))
+    invented = [line for line in lines if line.startswith(SAID_INVENTED) and line.endswith(FOR_DEMONSTRATION)]
+    if len(invented) < 2:
+        return lines
+    what = [line.removeprefix(SAID_INVENTED).removesuffix(FOR_DEMONSTRATION) for line in invented]
+    one = f"{SAID_INVENTED}{', '.join(what)}{FOR_DEMONSTRATION}"
+    return [one if line == invented[0] else line for line in lines if line not in invented[1:]]
 
 
 NOT_CHECKED = "Not checked yet: the checks are being computed"
@@ -208,10 +231,12 @@ def subtitle_of(fit: FitResult, checked: bool = True) -> list[str]:
     lines = [NOT_CHECKED] if not checked else [Caveat(fit.stamp)] if fit.stamp else []
     lines += [", ".join(pastes)] if pastes else []
     if any(bench.specimen.invented for bench in fit.benches):
-        lines.append("INVENTED readings, for demonstration")
+        lines.append(INVENTED_READINGS)
     return [*lines, *filter(None, [median_batch(fit)])]
 
 
+SAID_INVENTED, FOR_DEMONSTRATION = "INVENTED ", ", for demonstration"
+INVENTED_READINGS = "INVENTED readings, for demonstration"
 INVENTED_MACHINE = "INVENTED machine and part, for demonstration"
 INVENTED_FIBRE = "INVENTED machine and fibre, for demonstration"
 

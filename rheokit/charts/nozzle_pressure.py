@@ -13,7 +13,7 @@ from ..nomenclature import with_limits, written
 from ..units import kPa, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
-from .looks import HEIGHT, axis, axis_title, sheet_of, tip
+from .looks import axis, axis_title, height_of, sheet_of, tip
 
 SECTION = 0.3  # of the greatest pressure: the strip below zero in which the section is drawn
 BESIDE = 150  # px to the right of the tip for the names of parts
@@ -60,7 +60,7 @@ def drawn_nozzle_pressure(
         "section": _section(drawn, top),
         "law": drawn[["distance", "pressure", "part"]],
         "face": pd.DataFrame({"distance": [0.004 * end], "pressure": [between[0]], "high": [between[1]]}),
-        "names": _names(drawn, top),
+        "names": _names(drawn, top, height_of(width)),
     }
     return Drawing(frames, words(profile, flow_rate, interval), (page, width, tuple(subtitle), end, top), _picture)
 
@@ -87,10 +87,10 @@ def _drops(profile):
     return found
 
 
-def _names(drawn, top):
+def _names(drawn, top, height):
     """Return where to write the name of every part: to the right of the middle of its fall, apart from each other."""
     drops = _drops(drawn)
-    gap = LINE * (1 + SECTION) * top / HEIGHT
+    gap = LINE * (1 + SECTION) * top / height
     rows = [(name, f"{name} {written(drop * kPa, 'kPa')}", distance, half) for name, drop, distance, half in drops]
     frame = pd.DataFrame(rows, columns=["part", "words", "distance", "pressure"])
     barrel = frame.part == "barrel"

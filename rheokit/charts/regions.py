@@ -10,13 +10,13 @@ import numpy as np
 from ..errors import DataError
 from ..nomenclature import written
 from ..part.job import FIBRE, PRINT
+from ..planning.extrapolation import UNREAD
 from ..regions import AXES, RegionMap
 from .looks import HOVER, LETTER, PLAIN, TEXT, Caveat, below_title, on_axis, sheet_of, ticks
 from .region_labels import Places
 from .region_rows import NEAREST, edge_of, field_rows, labels_of, line_rows, share_of, text_rows, zone_words
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, is_log, raster
 
-REGION_HEIGHT = 440
 SHADE_ENDS = {"light": ("#fbfcfe", "#4f86c6"), "dark": ("#141518", "#3a6fb0")}  # one hue, light to dark or back
 LEVELS = (0.1, 0.5, LIKELY)
 ROOM = (np.log(0.8), 0.0, np.log(1.25))  # ln of a factor
@@ -24,19 +24,14 @@ REACH = np.log(2.0)  # as far as the shades of best values go
 ROUND = {"strokeWidth": 6, "strokeJoin": "round"}  # about words
 SOLID = [1, 0]
 DASHES = {"first level": [2, 3], "second level": SOLID, "third level": [8, 3]}
-DASHES |= dict.fromkeys(("border", "stopped", "leader"), SOLID)
+DASHES |= {"border": [10, 3, 2, 3], "stopped": SOLID, "leader": SOLID}
 SHADED, SHADED_JUDGED = (f"probability that every limit{judged} holds [-]" for judged in ("", " judged"))
 SHADED_ROOM, ROOM_JUDGED = (f"room to the nearest limit{judged}, as a factor [-]" for judged in ("", " judged"))
 EXTRAPOLATED = "hatched: extrapolated"
-UNREAD = {
-    "rates read": "shear rates",
-    "temperatures read": "temperatures",
-    "waters read": "water contents",
-    "ages read": "ages",
-}
 TITLES = {PRINT: "Printable region", FIBRE: "Drawable region"}
 BESIDE = 86  # px beside the plot, for the axis
 PICK = "pick"
+GRADIENT = 260  # px, length of the key of the shades
 CELLS = 28  # across and up, that answer to the pointer
 
 
@@ -92,7 +87,7 @@ def printable_region(
         _fields(sheet, data["fields"], found, ends, x, y, probable),
         *_mark(sheet, data["point"], x, y),
     ]
-    chart = sheet.finished(alt.layer(*layers), title or _title(found), contents.subtitle, contents.words, REGION_HEIGHT)
+    chart = sheet.finished(alt.layer(*layers), title or _title(found), contents.subtitle, contents.words)
     return chart.properties(datasets=contents.datasets)
 
 
@@ -110,7 +105,7 @@ def region_contents(
     if min(found.shape) < 2:
         raise DataError("printable_region: a map to draw needs two values at least of each axis.")
     sheet, shapes = sheet_of(page, width), Shapes(found)
-    plot = (max(width - BESIDE, 100), REGION_HEIGHT)
+    plot = (max(width - BESIDE, 100), sheet.height)
     low, high = (0.0, 1.0) if shapes.probable else (-REACH, REACH)
     pixels = Shapes(found, (plot[1], min(plot[0], 700)))
     picture = raster(pixels, low, high, SHADE_ENDS[page], sheet.page.ink, sheet.page.background)
@@ -211,10 +206,14 @@ def _fields(sheet, data, found, ends, x, y, probable):
     shown.append(alt.Tooltip("shade:Q", title=likely if probable else "ln of that room [-]", format=".2f"))
     shown.append(alt.Tooltip("first:N", title="stops it first" if probable else "nearest limit"))
     shown += [alt.Tooltip(f"room_{k}:N", title=rank) for k, rank in enumerate(NEAREST)]
-    title = textwrap.wrap(likely if probable else room, max(int((sheet.width - BESIDE) / LETTER), 20))
-    title = title if len(title) > 1 else title[0]
+    title = likely if probable else room
+    at_left = sheet.width > BESIDE + GRADIENT + LETTER * len(title)
+    if not at_left:
+        lines = textwrap.wrap(title, max(int((sheet.width - BESIDE) / LETTER), 20))
+        title = lines if len(lines) > 1 else title
     factors = {"labelExpr": "'× ' + format(exp(datum.value), '.2~f')", "values": [-REACH, *ROOM, REACH]}
-    look = {"orient": "bottom", "gradientLength": 260, "titleLimit": 0, "tickCount": 5}
+    look = {"orient": "bottom", "gradientLength": GRADIENT, "titleLimit": 0, "tickCount": 5, "offset": 8}
+    look |= {"titleOrient": "left", "titlePadding": 8} if at_left else {}
     key = alt.Legend(title=title, **look, **({} if probable else factors))
     scale = alt.Scale(domain=[0, 1] if probable else [-REACH, REACH], range=list(ends), clamp=True)
     low = on_axis(x, "x_low"), on_axis(y, "y_low")

@@ -14,7 +14,7 @@ from .looks import PLAIN, axis, axis_title, on_axis, sheet_of, tip
 
 POINTS = 41
 BEYOND = 0.35  # of the range of the readings, that the line is drawn beyond it
-WATER_HEIGHT = 380
+WATER_HEIGHT = 330
 
 
 def _band(law, at):

@@ -1,11 +1,26 @@
 """What a prediction asks for that was not read: the law behind it is then extrapolated."""
 
+import pandas as pd
+
 from ..limits import Case, judge
 from ..limits.judgement import OUTSIDE, chosen
+
+UNREAD = {
+    "rates read": "shear rates",
+    "temperatures read": "temperatures",
+    "waters read": "water contents",
+    "ages read": "ages",
+}
+"""What was not read where a limit that is advice is broken, by its name."""
 
 
 def outside_readings(case: Case) -> list[str]:
     """Return in words each range of the readings that a case of single numbers leaves; empty where it leaves none."""
+    return list(ranges_left(case).words)
+
+
+def ranges_left(case: Case) -> pd.DataFrame:
+    """Return the rows of `judge` of the ranges of the readings that a case of single numbers leaves."""
     advice = [limit for limit in chosen("outside_readings", None, case.job) if limit.advice]
     found = judge(case.without_caveats, advice)
-    return list(found.words[found.verdict == OUTSIDE])
+    return found[found.verdict == OUTSIDE]

@@ -118,10 +118,9 @@ class FibreExplorer(Explorer):
         self.strip, self.wound, self.answered, self.cautions = Strip(), Answer(), Answer(), Answer()
         self.way = {key: MovingPicture(title, 330) for key, title in words.PICTURES.items()}
         self.folds = FibreFolds(self)
-        pictures = W.VBox([self.probe, *self.way.values(), self.status])
+        pictures = W.VBox([self.probe, *self.way.values()])
         return [
             self.strip,
-            self.message,
             beside(self._main(), pictures, *self._others()),
             self.wound,
             self.answered,
@@ -133,7 +132,7 @@ class FibreExplorer(Explorer):
 
     def _main(self):
         """Return what is moved most."""
-        return W.VBox(list(self.controls.sliders.values()))
+        return W.VBox([*self.controls.sliders.values(), self.status, self.message])
 
     def _others(self):
         """Return the other controls."""

@@ -17,9 +17,9 @@ from ...workbook.asked import ASKED, FIBRE, HELD, LOOSE
 from ..page.elements import paragraph, result, stamped, table
 from ..page.rests_on import EXACT
 
-PICTURES = {
-    "temperature": "Temperature along the way",
+PICTURES = {  # first the one that the winding speed changes most
     "diameter": "Diameter along the way",
+    "temperature": "Temperature along the way",
     "setting": "Setting along the way",
 }
 HEATED, BARE = "heated", "bare, in the air"
@@ -154,11 +154,11 @@ def wind_in_short(winding, drum_diameter):
         turns = f", {number(float(drum_speed(found.value, drum_diameter)) * minute, 2)} rpm" if drum_diameter else ""
         said.append(f"wind at {with_limits(*found, 'winding_speed')}{turns}")
     if at.longest_gap is not None and 0 < at.longest_gap[0].value < math.inf:
-        said.append(f"gap at most {with_limits(*at.longest_gap[0], 'm')}")
+        said.append(f"gap ≤ {with_limits(*at.longest_gap[0], 'm', before='')}")
     bath = at.shortest_bath if winding.job.has_bath else None
     if bath is not None and 0 < bath.value < math.inf and not math.isinf(bath.high):
-        said.append(f"bath at least {with_limits(*bath, 'm')}")
-    words = "; ".join(said) or "how to wind it is not known"
+        said.append(f"bath ≥ {with_limits(*bath, 'm', before='')}")
+    words = ", ".join(said) or "how to wind it is not known"
     return f"{words[0].upper()}{words[1:]}"
 
 

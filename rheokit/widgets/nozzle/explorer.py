@@ -94,7 +94,7 @@ class NozzleExplorer(Explorer):
             typed = self.controls.sliders, self.controls.panel, self.controls.of_paste
             return [self.strip, section("Force and pressure", self.message, self.rests), *typed, self.probe]
         self.headline, self.numbers, self.startstop, self.judged, self.cautions = (Answer() for _ in range(5))
-        self.force = MovingPicture("Force against print speed", 430)
+        self.force = MovingPicture("Force against print speed", 440)
         self.along, self.parts = MovingPicture("Pressure along the extruder", 510), Picture("Pressure by parts", 340)
         self.folds = NozzleFolds(self)
         self.across = PageProbe()  # the width of the whole page, where the two stand
@@ -220,14 +220,15 @@ class NozzleExplorer(Explorer):
         without = any(one.startswith(words.FRICTION) for one in rest)
         limits = self._pressure, self._limits, self._force_limits, without
         self.strip.answer.say(words.forces(float(case.force), *limits), STOPPED if self.fit.stamp else SOUND)
-        doubt = [] if covered else [f"extrapolated: it {asked}"]
-        invented = [charts.INVENTED_MACHINE.partition(",")[0]] if self.controls.is_invented else []
+        doubt = [] if covered else [f"extrapolated: {asked}"]
+        invented = [charts.INVENTED_MACHINE] if self.controls.is_invented else []
         self.strip.trust.say(*words.trust(self.fit, doubt, invented, rest))
 
     def _covered(self):
-        """Return whether the readings cover the rates from the widest wall to the bore, and what is asked in words."""
+        """Return whether the readings cover the rates from the widest wall to the bore, and what is asked and read in words."""
         case = self.case
-        return self.fit.covers(*case.extruder.channel.wall_rates(case.paste.law, float(case.flow_rate)))
+        rates = case.extruder.channel.wall_rates(case.paste.law, float(case.flow_rate))
+        return self.fit.covers(*rates)[0], words.asked_and_read(rates, self.fit.rate_range)
 
     @property
     def half(self) -> int:

@@ -3,18 +3,20 @@
 import numpy as np
 
 from ... import charts
+from ...charts.looks import INVENTED_READINGS
 from ...errors import DataError
 from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
-from ...nomenclature import alike, number, numbers, symbol, with_limits, written
+from ...nomenclature import alike, between, number, numbers, symbol, with_limits, written
 from ...origins import in_short
 from ...regions import AXES
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ...workbook import ASKED
 from ..page.elements import details, table
+from ..page.in_short import in_a_strip
 from ..page.page_words import not_known
 from ..page.strip import DOUBTFUL, SOUND, STOPPED
 
@@ -63,11 +65,16 @@ def forces(force, pressure, limits, force_limits, at_least):
     return f"Force {bound}{pushed}. Pressure {with_limits(pressure, *(limits or (pressure, pressure)), 'Pa')}."
 
 
+def asked_and_read(asked, read):
+    """Return the range of rates [1/s] that is asked for and the one that was read, None for none, in short."""
+    return f"asks for {between(*asked, '1/s')}, read {between(*read, '1/s') if read else 'is no rate'}"
+
+
 def trust(fit, doubts, invented, left_out):
     """Return how far to trust a force, for the strip, and the grade of it."""
     failed = [in_short(fit.stamp)] if fit.stamp else []
-    readings = ["INVENTED readings"] if any(bench.specimen.invented for bench in fit.benches) else []
-    unsound = [*readings, *invented, *doubts, *(one.partition(":")[0] for one in left_out)]
+    readings = [INVENTED_READINGS] if any(bench.specimen.invented for bench in fit.benches) else []
+    unsound = [*in_a_strip([*readings, *invented]), *doubts, *(one.partition(":")[0] for one in left_out)]
     grade = STOPPED if failed else DOUBTFUL if unsound else SOUND
     return "; ".join([*failed, *unsound]) or "no check failed, nothing extrapolated, nothing invented", grade
 

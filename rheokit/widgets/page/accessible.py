@@ -56,6 +56,9 @@ function nameAll() {
     set(opener, "aria-expanded", String(opener.classList.contains("mod-active")));
     set(opener, "aria-label", opener.textContent.trim());  // else the glyph of its icon is read too
   }
+  for (const part of document.querySelectorAll(".rheokit-strip > .widget-html")) {  // what scrolls is reached by the keyboard
+    if (part.scrollHeight > part.clientHeight) set(part, "tabindex", "0"); else part.removeAttribute("tabindex");
+  }
   for (const words of document.querySelectorAll(".widget-checkbox span[title]")) set(words, "title", words.textContent);
 }
 

@@ -3,15 +3,17 @@
 import re
 from collections.abc import Sequence
 
+from ...charts import as_one
+from ...charts.looks import FOR_DEMONSTRATION, INVENTED_READINGS
+from ...nomenclature import written
 from ...origins import INVENTED, in_short, word_of
-from ...planning.extrapolation import outside_readings
+from ...planning.extrapolation import UNREAD, ranges_left
 from ...regions.maps import NOT_ASKED, RegionMap
-from .judged import case_of, finding
-from .strip import DOUBTFUL, SOUND, STOPPED, Strip
+from .judged import allowed, case_of, finding
+from .strip import DOUBTFUL, SOUND, STOPPED, Strip, few, with_room
 
 _BRACKETS = re.compile(r" \([^)]*\)")
 SURE = 0.5  # chance below which the answer is no more than doubtful
-INVENTED_READINGS = "INVENTED readings"
 NOTHING = "nothing failed, nothing extrapolated, every limit judged"
 
 
@@ -37,8 +39,8 @@ def tell_point(strip: Strip, alone: RegionMap, where: str, invented: Sequence[st
         STOPPED if said.stopped else SOUND if sure else DOUBTFUL,
     )
     tell_trust(strip, alone, invented)
-    remedy = f" To do: {_BRACKETS.sub('', said.remedy)}." if said.remedy else ""
-    strip.binds.say(f"{said.first}.{remedy}", STOPPED if said.stopped else SOUND)
+    remedy = f"To do: {_BRACKETS.sub('', said.remedy)}." if said.remedy else ""
+    strip.binds.say(with_room(f"{said.first}.", remedy), STOPPED if said.stopped else SOUND)
 
 
 def tell_trust(strip: Strip, alone: RegionMap, invented: Sequence[str] = ()) -> None:
@@ -46,11 +48,20 @@ def tell_trust(strip: Strip, alone: RegionMap, invented: Sequence[str] = ()) -> 
     case = case_of(alone)
     failed = [in_short(caveat) for caveat in case.caveats]
     readings = [INVENTED_READINGS] if word_of(alone.material.origin("law")) == INVENTED else []
-    outside = outside_readings(case)
+    outside = [
+        f"{UNREAD[row.Index]} ({written(row.value, row.unit)}; read {allowed(row)})"
+        for row in ranges_left(case).itertuples()
+    ]
     unjudged = [name for name, why in alone.not_judged.items() if why != NOT_ASKED]
-    doubts = [f"extrapolated: {'; '.join(outside)}"] if outside else []
-    doubts += [f"not judged: {', '.join(unjudged)}"] if unjudged else []
+    doubts = [f"extrapolated: {', '.join(outside)}"] if outside else []
+    doubts += [f"not judged: {few(unjudged)}"] if unjudged else []
+    made_up = in_a_strip([*readings, *invented])
     strip.trust.say(
-        "; ".join([*failed, *readings, *invented, *doubts]) or NOTHING,
-        STOPPED if failed else DOUBTFUL if readings or invented or doubts else SOUND,
+        "; ".join([*failed, *made_up, *doubts]) or NOTHING,
+        STOPPED if failed else DOUBTFUL if made_up or doubts else SOUND,
     )
+
+
+def in_a_strip(invented: Sequence[str]) -> list[str]:
+    """Return lines that say what is invented as short as a strip says it."""
+    return [line.removesuffix(FOR_DEMONSTRATION) for line in as_one(invented)]

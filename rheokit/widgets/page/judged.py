@@ -70,7 +70,7 @@ def finding(alone):
         row = judge(case, limit).iloc[0]
         held = 100 * float(alone.holds[limit.name][0, 0])
         headline = f"stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that"
-        short = f"stopped: {limit.label} holds in {held:.0f} of 100 cases, and must in 97.5"
+        short = f"stopped: {limit.label} holds in {held:.0f} of 100 cases, not 97.5"
         return Finding(headline, short, _limits(row), limit.label, limit.remedy, row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, asked)
@@ -78,7 +78,7 @@ def finding(alone):
     every = "Every limit judged" if alone.unjudged else "Every limit"
     holds = f"{every} holds in {100 * probability:.0f} of 100 cases"
     headline = f"{word}. {holds} (± {max(error, 1.0):.0f} by the number of draws)"
-    short = f"{word.partition(';')[0]}: {holds[0].lower()}{holds[1:]}"
+    short = f"{word.partition(';')[0]}: holds in {100 * probability:.0f} of 100 cases"
     first = max(alone.stops_first, key=lambda name: float(alone.stops_first[name][0, 0]))
     share = float(alone.stops_first[first][0, 0])
     if share <= 0:
@@ -110,7 +110,7 @@ def _sentence(words):
 
 
 def _limits(row):
-    return f"{row.label[0].upper()}{row.label[1:]}: {written(row.value, row.unit)} with best values, allowed {_range(row)}."
+    return f"{row.label[0].upper()}{row.label[1:]}: {written(row.value, row.unit)} with best values, allowed {allowed(row)}."
 
 
 def limit_table(alone):
@@ -121,7 +121,7 @@ def limit_table(alone):
         of_draws = alone.holds.get(row.Index), alone.stops_first.get(row.Index)
         holds, first = (share if share is None else float(share[0, 0]) for share in of_draws)
         shares = ["-" if share is None else f"{100 * share:.0f}" for share in (holds, first)]
-        rows.append([row.Index, written(row.value, row.unit), _range(row), _room(by_name[row.Index], row), *shares])
+        rows.append([row.Index, written(row.value, row.unit), allowed(row), _room(by_name[row.Index], row), *shares])
         if row.verdict != "inside" or (first or 0) >= OFTEN:
             remedies.append(f"{zone_words(row.Index).capitalize()}. To do: {by_name[row.Index].remedy}.")
     head = ["limit", "value", "allowed", "room", "holds in", "first in"]
@@ -129,7 +129,8 @@ def limit_table(alone):
     return table(head, rows, TABLE) + paragraph(note) + "".join(map(paragraph, remedies))
 
 
-def _range(row):
+def allowed(row):
+    """Return what a limit allows, from a row of `judge`, in words."""
     low, high = not (np.isnan(row.low) or row.low < 1e-6), not np.isnan(row.high)
     if low and high:
         return between(row.low, row.high, row.unit)

@@ -62,12 +62,10 @@ class Picker(W.VBox):
         self._decide = W.HBox([self.theirs, self.mine])
         self.new = Fold(words.NEW, self._first_panel, "plus", apart=True)
         row = W.Box(
-            [self.choice, self.new.opener, self.as_came, self.projector, self.picture, self.looked_at],
-            layout=W.Layout(display="flex", flex_flow="row wrap", width="100%"),
+            [self.choice, self.new.opener, self.projector, self.picture, self._about, self.as_came, self.looked_at],
+            layout=W.Layout(display="flex", flex_flow="row wrap", align_items="center", width="100%"),
         ).add_class(LOOKED_AT)
-        super().__init__(
-            [row, self._about, self.faults, self.message, self._decide, self.new], layout=W.Layout(width="100%")
-        )
+        super().__init__([row, self.faults, self.message, self._decide, self.new], layout=W.Layout(width="100%"))
         show(self._decide, False)
         self.name(None)
         hear(self.choice, self._chosen)

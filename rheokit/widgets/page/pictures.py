@@ -69,9 +69,9 @@ class Picture(Dated, W.VBox):
         return bool(self._place.children or self.words.value)
 
     def leave_out(self, words):
-        """Show no chart, and say why."""
+        """Show no chart, and say why in its place."""
         self._place.children = []
-        self.words.value = paragraph(words)
+        self.words.value, self.words.layout.order = paragraph(words), "-1"  # on top of the place that is kept free
         self._offer_to_keep()
         self.renew()
 
@@ -86,6 +86,7 @@ class Picture(Dated, W.VBox):
         if self._place.children:
             self._place.children[0].chart = chart
         else:
+            self.words.layout.order = None
             shown = name(live(chart), f"{self.title}: described in the text below")
             shown.layout = W.Layout(width="100%")
             self._place.children = [shown]

@@ -4,6 +4,8 @@ A page puts one `Strip()` before all that it answers for, and writes into it as 
 `strip.trust.say("2 checks failed", DOUBTFUL)`, `strip.binds.say("the drive, at 1.4 times this force")`; a move of a control greys it.
 """
 
+from collections.abc import Sequence
+
 import ipywidgets as W
 
 from .accessible import name
@@ -15,39 +17,53 @@ MARKS = {SOUND: "", DOUBTFUL: "▲", STOPPED: "■"}
 """What stands before the words of a grade, which is never told by colour alone."""
 COMPUTING, NOTHING_YET = "computing ...", "nothing to say yet"
 ANSWER, TRUST, BINDS = "Answer", "How far to trust it", "What binds first"
+ROOM = 150  # letters that a part holds
+MOST = 3  # names of several that are said
 
-# Its height is fixed, so that nothing below moves with its words; those that do not fit scroll in their part.
+# Its height is fixed, so that nothing below moves with its words: four lines of them in a part, three of the answer. Those that
+# do not fit all the same scroll in their part, which the keyboard then reaches (`accessible`).
 STRIP_STYLE = """<style>
 /* what would scroll on its own holds it fast */
 :is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-Cell-outputArea):has(.rheokit-strip),
 .rheokit-page:has(.rheokit-strip), .rheokit-page .widget-box:has(.rheokit-strip) { overflow: visible; }
 .rheokit-page { --strip: 104px; }
-.rheokit-page.projector, .rheokit-page.projector .rheokit-page { --strip: 168px; }
+.rheokit-page.projector, .rheokit-page.projector .rheokit-page { --strip: 150px; }
 .rheokit-page .rheokit-strip {
-  position: sticky; top: 0; z-index: 5; flex: 0 0 auto; display: grid; grid-template: 100% / 6fr 4fr 4fr; gap: 0 8px;
-  height: var(--strip); box-sizing: border-box; padding: 4px 0; overflow: hidden;
+  position: sticky; top: 0; z-index: 5; flex: 0 0 auto; display: grid; grid-template: 100% / 6fr 4fr 4fr; gap: 0 6px;
+  height: var(--strip); box-sizing: border-box; padding: 3px 0; overflow: hidden;
   background: var(--jp-layout-color0, #ffffff); border-bottom: 2px solid var(--jp-border-color1, #9e9e9e);
 }
 .rheokit-page .rheokit-strip > .widget-html {
-  position: relative; width: auto; height: auto; min-height: 0; margin: 0; padding: 0 8px; overflow-y: auto; display: block;
+  position: relative; width: auto; height: auto; min-height: 0; margin: 0; padding: 0 4px 0 8px; overflow-y: auto; display: block;
   border-left: 5px solid var(--jp-border-color1, #9e9e9e);
 }
-.rheokit-page .rheokit-strip .widget-html-content { line-height: 1.3; }
-.rheokit-page .rheokit-strip p { line-height: 1.3; margin: 0; }
+.rheokit-page .rheokit-strip :is(.widget-html-content, p, [role=status]) { line-height: 1.25; margin: 0; min-height: 0; }
 .rheokit-page .rheokit-strip .called { font-size: calc(var(--text) - 2px); color: var(--jp-ui-font-color2, #555555); }
-.rheokit-page .rheokit-strip > .of-answer p:not(.called) { font-size: var(--large); font-weight: 600; }
+.rheokit-page .rheokit-strip > .of-answer p:not(.called) { font-size: calc(var(--large) - 1px); font-weight: 600; }
 .rheokit-page .rheokit-strip > :has(.doubtful) { border-left: 5px dashed var(--jp-warn-color0, #b26a00); }
 .rheokit-page .rheokit-strip > :has(.stopped) { border-left: 8px double var(--jp-error-color1, #d32f2f); }
 .rheokit-page .rheokit-strip > .widget-html.old::before, .rheokit-page.unheard .rheokit-strip > .widget-html.answer:has(> :not(:empty))::before {
   position: absolute; top: 0; right: 4px; width: auto; padding: 0 4px; font-size: calc(var(--text) - 2px);
 }
-.rheokit-page:has(.rheokit-strip) :is(h3, input, select, textarea, button, summary) { scroll-margin-top: calc(1.7 * var(--strip)); }
+.rheokit-page:has(.rheokit-strip) :is(h3, input, select, textarea, button, summary) { scroll-margin-top: calc(1.9 * var(--strip)); }
 @container (max-width: 900px) {
-  .rheokit-page .rheokit-strip { grid-template: 52% 48% / 1fr 1fr; }
+  .rheokit-page .rheokit-strip { grid-template: 50% 50% / 1fr 1fr; height: calc(1.9 * var(--strip)); }
   .rheokit-page .rheokit-strip > .of-answer { grid-column: 1 / 3; }
-  .rheokit-page .rheokit-strip { height: calc(1.7 * var(--strip)); }
 }
 </style>"""
+
+
+def few(names: Sequence[str]) -> str:
+    """Return the first of some names, and how many more there are."""
+    names = list(dict.fromkeys(names))
+    more = f" and {len(names) - MOST} more" if len(names) > MOST else ""
+    return f"{', '.join(names[:MOST])}{more}"
+
+
+def with_room(words: str, more: str) -> str:
+    """Return words, and more of them where a part has room; else they are said below alone."""
+    said = f"{words} {more}".strip()
+    return said if len(said) <= ROOM else words
 
 
 class Part(Answer):

@@ -2,13 +2,12 @@
 
 from ...nomenclature import number, numbers
 from ...units import g, mm
-from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip
+from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip, few
 from .words import fails
 
 INVENTED = "INVENTED numbers"
 WATER = "water"  # its row in a batch sheet
 NOTHING = "all known, nothing extrapolated"
-MOST = 3  # names of what is not known that are said
 
 
 def tell(strip: Strip, recipe, shape, drying, invented):
@@ -18,7 +17,8 @@ def tell(strip: Strip, recipe, shape, drying, invented):
         strip.answer.say(" ".join(answers))
     else:
         strip.answer.say(
-            f"Not known: needs {_few(recipe.missing)}." if recipe.missing else "No answer: see below.", DOUBTFUL
+            f"Not known: needs {few(_without_units(recipe.missing))}." if recipe.missing else "No answer: see below.",
+            DOUBTFUL,
         )
     _trust(strip, (recipe, shape, drying), invented)
     stands, dry = _stands(shape), _dry(drying)
@@ -54,14 +54,14 @@ def _trust(strip, rooms, invented):
     recipe = rooms[0]
     mixed, found = recipe.mixed, recipe.found
     if mixed and mixed.law.outside(mixed.water_content):
-        doubts.append("the paste is extrapolated: its water is beyond those that were read")
+        doubts.append("the paste is extrapolated, beyond the waters read")
     elif found is not None and found.extrapolated:
-        doubts.append("what to add is extrapolated: the batch holds water beyond what was read")
+        doubts.append("what to add is extrapolated, beyond the waters read")
     missing = [one for room in rooms for one in room.missing]
     if missing:
-        doubts.append(f"not known: {_few(missing)}")
+        doubts.append(f"not known: {few(_without_units(missing))}")
     if wrong:
-        doubts = ["something typed cannot be, or not together: see the message below", *doubts]
+        doubts = ["something typed cannot be: see below", *doubts]
     grade = STOPPED if wrong else DOUBTFUL if doubts else SOUND
     strip.trust.say("; ".join(doubts) or NOTHING, grade)
 
@@ -81,8 +81,6 @@ def _dry(drying):
     return f"Draw it × {plane:.3f} in plane, × {up:.3f} in height."
 
 
-def _few(names):
-    """Return the first of some names without their units, and how many more there are."""
-    names = list(dict.fromkeys(name.rpartition(" [")[0] or name for name in names))
-    more = f" and {len(names) - MOST} more" if len(names) > MOST else ""
-    return f"{', '.join(names[:MOST])}{more}"
+def _without_units(names):
+    """Return the names of fields without their units."""
+    return [name.rpartition(" [")[0] or name for name in names]

@@ -69,13 +69,13 @@ class RecipePanel(Room):
         self.basis = self.choice("basis", self._other_basis)
         self.water = self.slider("water_content", 0.2, 2.0, 0.005)
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
-        self.picture = MovingPicture("Yield stress against water content", 480)
+        self.picture = MovingPicture("Yield stress against water content", 420)
         self.wrong_mix, self.wrong_line, self.wrong_again = (Message() for _ in range(3))
         said = "".join(map(paragraph, cautions("dust", "mould", "sensitising")))
         self.measured = W.VBox(
             [], layout=W.Layout(width="100%")
         )  # a place as wide as the pictures, for the probe of the page
-        answers = W.VBox([self.headline, self.measured, self.picture, self.add, self.law_said, self.rests])
+        answers = W.VBox([self.measured, self.picture, self.headline, self.add, self.law_said, self.rests])
         return [
             self.message,
             beside(

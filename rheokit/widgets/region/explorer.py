@@ -119,10 +119,11 @@ class RegionExplorer(Explorer):
         """Return the answer in short, axes and point beside the map, sliders, and all that is said of the point."""
         self.strip, self.answered = Strip(), Answer()
         self.folds = RegionFolds(self)
-        picture = W.VBox([self.probe, self.picture, self.status])
+        picture = W.VBox(
+            [self.probe, self.picture, self.status, self.message]
+        )  # below: nothing moves where it comes and goes
         return [
             self.strip,
-            self.message,
             beside(self._main(), picture, *self._others()),
             self.answered,
             *self.folds.all,

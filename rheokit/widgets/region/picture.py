@@ -16,7 +16,7 @@ class RegionPicture(Picture):
     """
 
     def __init__(self, picked):
-        super().__init__("Printable region", 560)
+        super().__init__("Printable region", 500)
         self._picked, self.subtitle = picked, []
         self._frame = self.contents = None
         self.words = Answer()
