@@ -304,7 +304,7 @@ def layers(**changes):
     [
         ({"barrel_temperature": 313.15}, "at 40 °C, as it leaves the nozzle, it does not set at all, for its gel point is 31 °C"),
         ({"barrel_temperature": 300.15}, "it sets too slowly, in 40 s at 27 °C, and flows meanwhile"),
-        ({}, "how warm it is laid is not known: give barrel_temperature"),
+        ({}, "how warm it is laid is not known, for the barrel temperature is not"),
     ],
 )  # fmt: skip
 def test_a_dope_is_told_not_as_layers_and_why(warm, why):

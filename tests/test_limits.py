@@ -288,8 +288,8 @@ def test_a_verdict_names_what_it_did_not_judge_and_what_was_lacking():
     limits = [limit for name, limit in LIMITS.items() if name in names]
     assert verdict(bare, limits) == (
         "Inside every limit judged; first to bind: line width over bore: 1.19; at least 1 and at most 1.5 allowed (a factor "
-        "1.2 of room). Not judged: lean (modulus, density not known); clog (grain size not known); drive force, start "
-        "after rest (no drive); line holds, stack (density not known); speed floor (porosity, drag diameter, liquid "
+        "1.2 of room). Not judged: clog (grain size not known); drive force, start after rest (no drive); lean (modulus, density "
+        "not known); line holds, stack (density not known); speed floor (porosity, drag diameter, liquid "
         "viscosity not known)."
     )
     assert set(judge(bare, limits).verdict) == {"inside", "not judged", "not asked"}

@@ -204,7 +204,7 @@ def end_loss(result):
 
 def _gained(gain):
     """Return how much nearer to the readings a law comes, as the numbers behind a sentence."""
-    return f"the sum of squares falls by {max(gain, 0.0):.1f}, and {WORTH_FITTING:g} are asked"
+    return f"the squared misfit falls by {max(gain, 0.0):.1f}; from {WORTH_FITTING:g} on it counts"
 
 
 def _runs(result):

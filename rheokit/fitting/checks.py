@@ -47,7 +47,7 @@ def converged(result):
     done = result.minimum.converged
     comment = "The best fit was found: no other values bring the law nearer to the readings."
     if not done:
-        comment = "The search stopped before the best fit was found: give start= near the answer, or fit a simpler law."
+        comment = "The search stopped before the best fit was found: fit a simpler law; in a script, give start= near the answer."
     return [Check("converged", str(done), "True", done, comment)]
 
 
@@ -145,7 +145,7 @@ def model_errors(result):
     if bare:
         sizes = {test.name: test.default_model_error for test in result.tests}
         comment = "; ".join(f"{name} has model_error 0 (usual: {sizes[name]:g})" for name in bare)
-        comment += ". Its theory is then taken as exact and the intervals are too narrow: state model_error=."
+        comment += ". Its theory is then taken as exact and the intervals are too narrow: state how far it may be off, model_error."
     return [Check("model error stated", len(bare), 0, not bare, comment)]
 
 

@@ -38,7 +38,8 @@ CONTRADICT = Cause(
 CHANGED = "the paste changed while it was read"
 CAUSES = {
     "converged": Cause(
-        "the search stopped before the misfit settled", "Give start= near the answer, or fit a simpler law."
+        "the search stopped before the best fit was found",
+        "Fit a simpler law; in a script, give start= near the answer.",
     ),
     "gap of the plate as usual": Cause(
         "a plate's radius or volume cannot be", "Check whether a diameter was entered as a radius, and the volume."
@@ -115,7 +116,7 @@ CAUSES = {
     ),
     "effects of conditions shown": Cause(
         "the readings leave open whether a condition matters at all",
-        "Read farther apart in it, or state its effect, fixed=.",
+        "Read farther apart in it; in a script, its effect can be stated, fixed=.",
         False,
     ),
     "parameters identified": Cause(
@@ -154,7 +155,9 @@ CAUSES = {
     ),
     "use range covered": Cause("the law will be used at rates that were not read", "Read at those rates too.", False),
     "model error stated": Cause(
-        "a test's own theory is taken as exact, so intervals are too narrow", "State model_error=.", False
+        "a test's own theory is taken as exact, so intervals are too narrow",
+        "State how far its theory may be off, model_error.",
+        False,
     ),
 }
 OTHER = Cause("a check that failed, named below", "Read its comment.")

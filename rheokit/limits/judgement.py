@@ -219,7 +219,7 @@ def withheld(case: Case, limits: Collection[Limit]) -> list[str]:
         warm = written(np.max(case.exit_temperature), "K")
         said.append(
             f"Not to be relied on: the law does not depend on temperature, and is taken at {warm} as it is; read it at two "
-            "temperatures or more, and fit rk.heated of it."
+            "temperatures or more, so that a law that depends on it can be fitted."
         )
     said += [
         f"Cannot be called safe: {limit.label} is not judged." for limit in asked if limit.hard and limit.missing(case)
@@ -235,14 +235,14 @@ def not_as_layers(case: Case) -> str:
     """Return why a gel that has no yield stress is not printed as layers, in words."""
     paste, exit_temperature, speed = case.paste, case.exit_temperature, ""
     if exit_temperature is None:
-        speed = "how warm it is laid is not known: give barrel_temperature"
+        speed = "how warm it is laid is not known, for the barrel temperature is not"
     elif np.all(np.asarray(exit_temperature) >= paste.gel_temperature):
         speed = (
             f"at {written(np.max(exit_temperature), 'K')}, as it leaves the nozzle, it does not set at all, for its gel point is "
             f"{written(np.max(paste.gel_temperature), 'K')}"
         )
     elif paste.setting_time is None:
-        speed = "how fast it sets is not known: setting_time"
+        speed = "how fast it sets is not known, for its setting time is not"
     else:
         time = time_to_set(
             exit_temperature,

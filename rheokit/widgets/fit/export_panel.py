@@ -115,9 +115,7 @@ class ExportPanel(W.VBox):
         self.chosen["branch"] = choice(words.BRANCH, [(words.BOTH, ""), (UP, UP), (DOWN, DOWN)])
         if "read" in form.choices:
             readable = form.required_columns()
-            self.chosen["read"] = choice(
-                "which column was read", [(words_of(one), one) for one in readable], value=readable[-1]
-            )
+            self.chosen["read"] = choice(words.READ, [(words_of(one), one) for one in readable], value=readable[-1])
         needed = [key for key, item in form.dimensions.items() if item.required and key != "density"]
         for key in (*needed, *(NOZZLE if form.nozzle else ()), *(["density"] if "density" in form.dimensions else [])):
             typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')

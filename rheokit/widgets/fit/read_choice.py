@@ -5,6 +5,7 @@ import ipywidgets as W
 from ...reading.columns import words_of
 from ..page.elements import WIDE, paragraph
 from ..page.hearing import hear
+from . import words
 
 SET = {"load_mass", "added_mass", "pressure"}
 """What drives a flow and is set, where it stands for a force; common practice, no source."""
@@ -45,7 +46,7 @@ class ReadChoice(W.Dropdown):
         self._ways, self._told, self.said = {}, set(), W.HTML()
         self._follows, self._moving = True, False
         options = [(words_of(column), column) for column in readable]
-        super().__init__(options=options, value=usual, description="which column was read", style=WIDE)
+        super().__init__(options=options, value=usual, description=words.READ, style=WIDE)
         hear(self, self._heard)
 
     def follow(self, ways):

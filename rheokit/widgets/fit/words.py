@@ -29,6 +29,7 @@ ABOUT_EXPORTS = (
 )
 EXPORT_FILE, EXPORT_SUCH = "file of the instrument", "its path; press Enter"
 SHEET, OPTIONAL = "sheet of a workbook", "optional"
+READ = "what was read; the other was set"
 MORE_QUANTITIES = "more quantities: time, temperature, stroke, run, uncertainty ..."
 WHICH_COLUMN, ROWS_TO_READ = "Which column is which:", "Which rows count, and what else there is to say:"
 ROW_FIELDS = {
@@ -123,7 +124,7 @@ def read_as(bench):
 
 def export_written(file, folder):
     """Return in words that the file of an instrument is in a bench folder."""
-    return f"{file} and its [[test]] stand in {folder}, which is open above."
+    return f"{file}, and what was chosen of it, stand in {folder}, which is open above."
 
 
 def counted(test):
