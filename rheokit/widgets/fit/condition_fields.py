@@ -9,7 +9,7 @@ from ..page.rests_on import SET, field_row
 
 FIELDS = {  # words with unit, example, bounds
     "temperature": ("temperature of the paste T [°C]", 45.0, -20.0, 150.0),
-    "water_content": ("water content u, dry basis [-]", 1.0, 0.001, 20.0),
+    "water_content": ("water content u (dry basis) [-]", 1.0, 0.001, 20.0),
     "age": ("age of the paste t_a [h]", 2.0, 0.001, 1e5),
 }
 
