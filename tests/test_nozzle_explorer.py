@@ -119,9 +119,13 @@ def test_the_first_words_are_force_and_pressure_with_limits_and_what_binds(explo
     said = plain(explorer.headline.value)
     assert finding(here)[0] in said  # the same as in a script
     assert "Not judged: lean" not in said and "clog (grain size not known)" in said
-    profile = fit.interval(lambda law: here.extruder.plunger_force(law, float(here.flow_rate)))
-    assert (low, high) == pytest.approx(profile[1:3], rel=0.03)  # joint draws against the profile
-    assert low < float(here.force) < high
+    profile = fit.interval(lambda law, rig: rig.plunger_force(law, float(here.flow_rate)), extruder=here.extruder)
+    assert cells(*profile[:3], "N")[:2] == (f"{force:g}", f"{low:g} to {high:g}")
+    assert explorer.limits["force to run"] == profile[1:3]  # which a script has too
+    assert f"{force:g} N (95 % {low:g} to {high:g} N) at 15 mm/s" in plain(explorer.force.words.value)
+    (shown,) = explorer.force.chart.to_dict()["datasets"]["here"]
+    assert (shown["low"], shown["high"]) == profile[1:3]
+    assert all(row["speed"] != shown["speed"] for row in explorer.force.chart.to_dict()["datasets"]["band"])
 
 
 def test_speed_bore_and_stiffness_change_words_and_pictures(explorer):
@@ -324,10 +328,11 @@ def test_readings_that_do_not_fix_the_law_give_no_force():
 
 def test_rows_of_force_are_those_of_the_extruder():
     here = case()
-    rows, flow = force_rows(here, DRAWS), float(here.flow_rate)
+    flow = float(here.flow_rate)
+    ends = tuple(np.quantile(RIG.pressure(DRAWS, flow), [0.025, 0.975]))
+    rows = force_rows(here, {"pressure at the plunger face to run": ends})
     assert row(rows, "force to run")[1:4:2] == [number(RIG.plunger_force(LAW, flow)), "N"]
-    limits = np.quantile(RIG.pressure(DRAWS, flow), [0.025, 0.975])
-    assert row(rows, "pressure at the plunger face to run")[1:4] == list(cells(RIG.pressure(LAW, flow), *limits, "kPa"))
+    assert row(rows, "pressure at the plunger face to run")[1:4] == list(cells(RIG.pressure(LAW, flow), *ends, "kPa"))
     start = RIG.start_factor * 1.3 * 650
     assert shown(rows, "force to start after the rest") == pytest.approx(start * RIG.area + 12, rel=0.01)
     assert shown(rows, "pressure to start after the rest") == pytest.approx(start / kPa, rel=0.01)
@@ -337,7 +342,7 @@ def test_rows_of_force_are_those_of_the_extruder():
     assert row(rows, "batch 5 % stiffer, air: loss of flow")[1] == number(
         100 * (1 - RIG.stiffer(LAW, 1.05, flow).flow_ratio)
     )
-    assert all(not r[2] for r in force_rows(here, None))
+    assert all(not r[2] for r in force_rows(here, {}))
 
 
 @pytest.mark.parametrize(
@@ -345,7 +350,7 @@ def test_rows_of_force_are_those_of_the_extruder():
 )
 def test_a_drive_that_holds_the_pressure_says_the_flow_it_makes(drive, grade):
     here = case(replace(RIG, drive=drive))
-    rows = force_rows(here, None)
+    rows = force_rows(here, {})
     flow = float(here.extruder.flow_at(LAW))
     assert row(rows, "flow that the drive makes")[1] == number(flow / mm**3)
     assert row(rows, "force to run")[4] == grade
@@ -465,7 +470,7 @@ def test_the_demo_opens_as_it_came_and_its_numbers_are_those_of_its_workbook():
 
 def test_the_section_of_the_line_is_the_stadium_that_it_fills():
     """By hand: two half rounds of the layer height and the rectangle between, 1 mm high and 2 mm wide."""
-    rows = force_rows(case(), None)
+    rows = force_rows(case(), {})
     assert float(row(rows, "section of the line")[1]) == pytest.approx(1.0 * (2.0 - 1.0) + pi / 4, abs=0.005)
     assert float(row(rows, "flow that the line takes")[1]) == pytest.approx(15 * (1 + pi / 4), rel=1e-2)
 

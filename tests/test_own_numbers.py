@@ -207,20 +207,20 @@ def test_the_friction_it_rests_on_is_the_one_the_headline_computes_with(demo):
     said = plain(page.rests.value)
     assert f"plunger friction F_f {number(friction)} N invented: fitted to invented readings" in said
     assert "plunger friction F_f 8 N" not in said
-    drawn = demo.known(page.controls.extruder()).at(demo.nuisance_draws(500, 0)).plunger_friction
-    _, low, high = numbers(friction, *np.quantile(drawn, [0.025, 0.975]))
+    key = demo.known(page.controls.extruder()).keys["plunger_friction"]
+    _, low, high = numbers(friction, *demo.table.loc[key, ["low", "high"]])
     assert f"{low} to {high} N" in said
 
 
 def test_rows_of_what_readings_know_say_stated_where_the_bench_states_it(demo):
     rig = replace(page_rig(), plunger_friction=0.0)
-    known = known_rows(rk.Material.of(demo), rig, 200)
+    known = known_rows(rk.Material.of(demo), rig)
     assert known["plunger_friction"][3] == "invented: fitted to invented readings"
     stated = rk.Material(
         paste=PASTE,
         apparatus=lambda extruder, count=0, seed=0: rk.material.Rig(replace(extruder, plunger_friction=5.0)),
     )
-    assert known_rows(stated, rig, 200)["plunger_friction"] == ["plunger friction F_f", "5 N", "taken as exact", STATED]
+    assert known_rows(stated, rig)["plunger_friction"] == ["plunger friction F_f", "5 N", "taken as exact", STATED]
 
 
 def page_rig():
@@ -230,7 +230,7 @@ def page_rig():
 def test_a_fitted_friction_stands_in_the_map_too(demo):
     fitted = rk.Material.of(demo)
     rig = replace(page_rig(), plunger_friction=8.0)
-    rows = machine_rows(fitted, rig, rk.Case.of(fitted, rig, JOB), MACHINE, draws=200)
+    rows = machine_rows(fitted, rig, rk.Case.of(fitted, rig, JOB), MACHINE)
     friction = [row for row in rows if "friction" in row[0]]
     assert [row[3] for row in friction] == ["invented: fitted to invented readings"]
     assert friction[0][1] != "8 N"

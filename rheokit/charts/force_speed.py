@@ -33,6 +33,7 @@ def drawn_force_speed(
     page: str = "light",
     width: int = 600,
     drawn: Extruder | None = None,
+    interval: tuple[float, float] | None = None,
 ) -> Drawing:
     """Return the force on the plunger against the print speed.
 
@@ -49,6 +50,8 @@ def drawn_force_speed(
         Axes included. [px]
     drawn : Extruder, optional
         Joint draws of the extruder beside those of the law, each field of their shape; the case's own otherwise.
+    interval : tuple of float, optional
+        95 % limits of the force at the speed of the case, as they are known better than by draws: drawn and said there. [N]
 
     Returns
     -------
@@ -72,22 +75,22 @@ def drawn_force_speed(
     pixels = _Pixels(width, (low / mm, high / mm), span)
     here = curve[curve.here]
     pieces = [rows[["speed", "force"]].assign(piece=k, covered=c) for k, (rows, c) in enumerate(stretches(curve))]
+    here = here.assign(low=interval[0], high=interval[1]) if interval else here
     frames = {
         "hatching": _hatching(curve, pixels),
-        "band": curve[["speed", "low", "high"]],
+        "band": curve[~curve.here][["speed", "low", "high"]],  # drawn through, so that two limits stand nowhere
         "law": pd.concat(pieces),
         "limits": limits[near][["force", "words", "hard"]],
         "here": here[["speed", "force", "low", "high"]],
         "names": _names(curve, limits, near, pixels),
     }
     caveats = tuple(map(Caveat, case.caveats))
-    said = " ".join([*caveats, words(curve, limits, read)])
+    said = " ".join([*caveats, words(curve, here.iloc[0], limits, read)])
     return Drawing(frames, said, (page, width, (*caveats, *subtitle), pixels.speeds, span), _picture)
 
 
-def words(curve, limits, read):
+def words(curve, here, limits, read):
     """Return the picture in words: forces, speeds that were read, and limits."""
-    here = curve[curve.here].iloc[0]
     first, last = curve.iloc[0], curve.iloc[-1]
     said = [
         f"Force against print speed: {with_limits(here.force, here.low, here.high, 'N')} at {number(here.speed)} mm/s, from "

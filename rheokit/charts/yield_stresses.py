@@ -26,7 +26,7 @@ def yield_stresses(
     fit : FitResult
         With a test of the yield stress, such as a slump or a loaded plate.
     band : bool
-        Whether to draw the 95 % limits of the law's yield stress, by joint draws.
+        Whether to draw the 95 % limits of the law's yield stress, as the table of the fit has them.
     page : {"light", "dark"}
     width : int
         Axes included. [px]
@@ -83,7 +83,7 @@ def _levels(fit, band, static):
     if "yield_stress" not in fit.law.values or "yield_stress" in fit.not_identified:
         return []
     value = float(fit.law.yield_stress)
-    low, high = (float(end) for end in fit.band(lambda law: law.yield_stress)) if band else (np.nan, np.nan)
+    low, high = fit.limits("yield_stress") if band else (np.nan, np.nan)
     ratio = float(fit.nuisance.get(Shared("static_ratio"), 1.0)) if static else 1.0
     return [(value, low, high), *([(ratio * value, np.nan, np.nan)] if ratio != 1 else [])]
 

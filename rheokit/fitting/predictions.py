@@ -11,6 +11,7 @@ from ..inputs import judged_number, trusted
 from ..laws.condition_words import beyond
 from ..nomenclature import number, written
 from ..sampling import moves
+from ..things import a
 from . import profile, region
 from .identified import FAR
 from .text import median_batch
@@ -44,12 +45,14 @@ def best_law(result):
     return result.problem.law(result.minimum.theta)
 
 
-def interval(result, quantity, level, extruder=None, batch=MEDIAN):
-    """Return the profile `Interval` of a quantity of law and extruder, elementwise where it is an array."""
+def interval(result, quantity, level, extruder=None, batch=MEDIAN, like=None):
+    """Return the profile `Interval` of a quantity of law and extruder, elementwise where it is an array; of laws like another, if any."""
     level = judged_number("FitResult.interval", "level", level, "confidence_level")
     asked = of_batch(result, batch)
     rig = None if extruder is None else result.known(extruder)
     closed_over = _closed_over(quantity) if rig is None else ""
+    if like is not None:
+        quantity = _seen(quantity, a("FlowLaw", "FitResult.interval", "like", like))
     traced = TracedLaw(best_law(result))
     arbitrary = len(result.alike) > 1 and np.any(rests_on_open(result, quantity, extruder))
     with warnings.catch_warnings():
@@ -72,6 +75,11 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN):
     about_rig = rig.words(result.nuisance) if rig is not None else closed_over
     words = "; ".join(filter(None, [words, about_rig, batch_words(result, batch)]))
     return Interval(*(side if side.ndim else float(side) for side in (value, low, high)), not covered, words)
+
+
+def _seen(quantity, like):
+    """Return a quantity that sees laws at the condition of another and as stiff."""
+    return lambda law, *rig: quantity(like.of(law), *rig)
 
 
 def _closed_over(quantity):

@@ -11,6 +11,7 @@ from ..errors import DataError, ExtrapolationWarning, NotIdentifiedWarning, Rheo
 from ..framed import framed
 from ..hints import Numbers, OfLaw, Table
 from ..inputs import judged_number
+from ..laws import FlowLaw
 from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..progress import step
@@ -54,7 +55,12 @@ class FitResult(Estimates):
         return np.where(open_ones, np.nan, quantity(predictions.best_law(self)))[()]
 
     def interval(
-        self, quantity: OfLaw, level: float = LEVEL, extruder: Extruder | None = None, batch: str = "median"
+        self,
+        quantity: OfLaw,
+        level: float = LEVEL,
+        extruder: Extruder | None = None,
+        batch: str = "median",
+        like: FlowLaw | None = None,
     ) -> Interval:
         """Return the profile interval of anything that can be computed from a law, and from an extruder with it.
 
@@ -73,6 +79,9 @@ class FitResult(Estimates):
         batch : {"median", "next"}
             The median batch, or the next one: with the spread from batch to batch, and with how well a few batches tell it.
             Where one batch alone was read a spread of 0.15 in ln stress is assumed.
+        like : FlowLaw, optional
+            The quantity takes laws that are at the condition of this one and as stiff, such as the `pressure_law` of a `Case`;
+            at its reference, if none is given.
 
         Returns
         -------
@@ -95,7 +104,7 @@ class FitResult(Estimates):
         NotIdentifiedWarning
             If it rests on what they leave open.
         """
-        found = predictions.interval(self, quantity, level, extruder, batch)
+        found = predictions.interval(self, quantity, level, extruder, batch, like)
         if found.comment.startswith(OPEN):
             warnings.warn(f"{found.comment}.", NotIdentifiedWarning, stacklevel=2)
         elif found.extrapolated:

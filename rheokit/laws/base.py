@@ -102,6 +102,10 @@ class FlowLaw(WithoutConditions, ABC):
         fit = vars(self).get("_fit")
         return fit.laws_alike if fit is not None else None
 
+    def of(self, law: FlowLaw) -> FlowLaw:
+        """Return another law as this one is shifted and at its condition: a plain law is neither."""
+        return law
+
     def lifted(self) -> FlowLaw:
         """Return the same law with one trailing axis on every parameter, to broadcast against quadrature nodes."""
         with trusted():

@@ -31,7 +31,7 @@ class Shifted(FlowLaw):
 
     def of(self, law: FlowLaw) -> FlowLaw:
         """Return another law, shifted as this one is."""
-        return Shifted(self.law.of(law) if isinstance(self.law, Shifted) else law, self.stress_factor, self.rate_factor)
+        return Shifted(self.law.of(law), self.stress_factor, self.rate_factor)
 
     @property
     def yield_stress(self) -> Numbers:

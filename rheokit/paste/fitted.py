@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from ..brief import brief
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from ..fitting.result import FitResult
     from ..hints import Numbers
     from ..machine.extruder import Extruder
@@ -16,13 +18,15 @@ class Rig(NamedTuple):
     """An extruder with what a fit knows of it: best values, or joint draws with the law, shape (count, 1, 1).
 
     `extruder` keeps the bore as stated, to which flow and line are set; `bore_factor` is the bore as it is over that one [-],
-    None where no reading knows it; `words` say what is as fitted and what is taken as exact, `fitted` names the former.
+    None where no reading knows it; `words` say what is as fitted and what is taken as exact, `fitted` names the former,
+    and `limits` returns the 95 % limits of one of it by its name.
     """
 
     extruder: Extruder
     bore_factor: Numbers | None = None
     words: str = ""
     fitted: tuple = ()
+    limits: Callable[[str], tuple[float, float]] | None = None
 
     def __repr__(self):
         return brief(self)
@@ -55,4 +59,5 @@ class FittedApparatus:
         fit, known = self.fit, self.fit.known(extruder)
         values = fit.nuisance_draws(count, seed) if count else fit.nuisance
         words = known.words(fit.nuisance)
-        return Rig(known.at_stated_bore(values), known.bore_factor(values), words, tuple(known.keys))
+        rig = known.at_stated_bore(values), known.bore_factor(values)
+        return Rig(*rig, words, tuple(known.keys), lambda name: fit.limits(known.keys[name]))

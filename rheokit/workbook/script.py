@@ -19,7 +19,9 @@ from .script_of_recipe import recipe_lines
 if TYPE_CHECKING:
     from .opened import Workbook
 
-AXES = ("bore", "water_content", "print_speed")  # windows that a print is asked for
+WATER = "water_content"
+AXES = ("bore", WATER, "print_speed")  # windows that a print is asked for
+NO_WATER = "# the water is not varied: not known is its water content, or how it softens with water (yield stresses at two waters tell it)"
 REGION = "page.region"
 
 
@@ -56,7 +58,8 @@ def script_of(book: Workbook) -> str:
             [f"# numbers of the job: {of_job}", *_job_lines(job)],
             _case_lines(book),
         ]
-        parts.append(_winding_lines(book) if job.kind == FIBRE else [*_window_lines(), *_region_lines(book)])
+        parts.append(_chance_lines())
+        parts.append(_winding_lines(book) if job.kind == FIBRE else _region_lines(book))
         parts.append(["print(rk.extruder.CAUTION)"])
     parts += recipe_lines(book)
     body = "\n\n".join("\n".join(lines) for lines in parts if lines)
@@ -77,7 +80,10 @@ def _known(book, what):
 
 def _fit_lines(book):
     invented = "  # INVENTED readings" if book.bench.specimen.invented else ""
-    lines = [f"bench = rk.read_bench({quoted(str(book.folder.resolve()))}){invented}"]
+    lines = [
+        f"FOLDER = {quoted(str(book.folder.resolve()))}  # of the paste; where a copy of it stands, write that place here",
+        f"bench = rk.read_bench(FOLDER){invented}",
+    ]
     if out := book.plan.listed("fit", "leave_out"):
         lines += [
             f"left_out = [{', '.join(map(quoted, out))}]",
@@ -134,20 +140,17 @@ def _job_lines(job):
 
 
 def _case_lines(book):
-    """Return force and pressure with their limits, and the verdict; at the temperature at which it leaves, if its law minds that."""
-    lines, law = ["case = rk.Case.of(material, extruder, job)"], "law"
-    if "temperature" in book.fit.law.depends_on:
-        lines.append("warm = float(case.exit_temperature)  # K")
-        law = "law.at(temperature=warm)"
-    for name, ask in (("force", "plunger_force"), ("pressure", "pressure")):
-        lines.append(f"{name} = paste.interval(lambda law, rig: rig.{ask}({law}, case.flow_rate), extruder=extruder)")
-    lines += [
-        "# what the readings lack, if anything:",
-        f"unknown = paste.missing(lambda law: extruder.plunger_force({law}, case.flow_rate))",
+    """Return force and pressure with their limits, as the pages say them, and the verdict."""
+    lines = [
+        "case = rk.Case.of(material, extruder, job)",
+        "seen = case.pressure_law  # as warm and as stiff as it is pushed",
     ]
+    for name, ask in (("force", "plunger_force"), ("pressure", "pressure")):
+        asked = f"lambda law, rig: rig.{ask}(law, case.flow_rate)"
+        lines.append(f"{name} = paste.interval({asked}, extruder=extruder, like=seen)")
     lines += [
-        "if unknown:",
-        '    print(f"Force and pressure are {unknown}.")',
+        "if np.isnan(force.value):  # what the readings lack",
+        '    print(f"Force and pressure are {force.comment}.")',
         "else:",
         '    print(f"force {force.value:.1f} N, 95 % from {force.low:.1f} to {force.high:.1f} N")',
         '    print(f"pressure {pressure.value / kPa:.1f} kPa, 95 % from {pressure.low / kPa:.1f} to {pressure.high / kPa:.1f} kPa")',
@@ -158,28 +161,34 @@ def _case_lines(book):
     return lines
 
 
-def _window_lines():
+def _chance_lines():
     return [
-        f"for axis in ({', '.join(map(quoted, AXES))}):  # from where to where it will do",
+        "alone = rk.planning.chance(material, extruder, job, draws=1000)  # of all limits together",
+        'print(f"every limit judged holds in {100 * float(alone.probability[0, 0]):.0f} of 100 cases. {alone.unjudged}")',
+    ]
+
+
+def _window_lines(axes):
+    """Return the lines of the windows along axes, and what is left out of them."""
+    return [
+        *([] if WATER in axes else [NO_WATER]),
+        "windows = {}  # from where to where it will do",
+        f"for axis in ({', '.join(map(quoted, axes))}):",
         "    try:",
-        "        print(rk.window(material, extruder, job, axis, probability=0.5))",
-        "    except rk.DataError as error:  # not known is an answer",
-        "        print(error)",
+        "        windows[axis] = rk.window(material, extruder, job, axis, probability=rk.planning.LIKELY)",
+        "        print(windows[axis])",
+        "    except rk.DataError as error:  # that it is not known is an answer",
+        '        print(str(error).removeprefix("window: "))',
     ]
 
 
 def _region_lines(book):
-    """Return the lines of the chance that all limits hold together, and of its map over the axes of the page."""
+    """Return the lines of what will do along the axes of the page, and of the map over two of them."""
     case = Case.of(book.material, book.extruder, book.job)
     asked = [book.plan.text(REGION, side) for side in ("across", "up")]
-    axes = [name for name in dict.fromkeys([*asked, *AXES]) if name in AXES_OF_MAP and AXES_OF_MAP[name].moves(case)][
-        :2
-    ]
-    lines = [
-        "alone = rk.planning.chance(material, extruder, job, draws=1000)  # of all limits together",
-        'print(f"every limit judged holds in {100 * float(alone.probability[0, 0]):.0f} of 100 cases. {alone.unjudged}")',
-        "axes = {",
-    ]
+    known = [name for name in dict.fromkeys([*asked, *AXES]) if name in AXES_OF_MAP and AXES_OF_MAP[name].moves(case)]
+    axes = known[:2]
+    lines = [*_window_lines([name for name in AXES if name in known]), "axes = {"]
     for name in axes:
         low, high = AXES_OF_MAP[name].span(case)
         spaced = "geomspace" if AXES_OF_MAP[name].logarithmic else "linspace"

@@ -201,7 +201,7 @@ class FibreExplorer(Explorer):
         """Return the rows of every number that the answers rest on."""
         here, winding = self.controls.set_here(), self.winding
         machine, job = self._origins
-        rows = machine_rows(self.material, winding.extruder, winding.case, machine, here, self.fine[1], job)
+        rows = machine_rows(self.material, winding.extruder, winding.case, machine, here, job)
         drum = words.drum_row(self.controls.drum_diameter, SET if "drum_diameter" in here else job)
         return [*rows, drum, *paste_rows(self.material)]
 

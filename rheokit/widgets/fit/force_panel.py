@@ -27,8 +27,6 @@ from ..page.rests_on import EXACT, fit_rows
 from . import words
 from .condition_fields import ConditionFields
 
-DRAWS = 500  # for the intervals of what the readings know of the extruder
-
 
 class ForcePanel(Panel):
     """Machine and flow of a plan, and what a fitted law means for them; an invented example, if no plan is given."""
@@ -172,8 +170,8 @@ class ForcePanel(Panel):
         (extruder, flow), (machine, job) = self.described(), origins_of(self.plan)
         case = self._case(extruder)
         if case is not None:
-            of_machine = machine_rows(self.material, extruder, case, machine, draws=DRAWS, job_origin=job)
+            of_machine = machine_rows(self.material, extruder, case, machine, job_origin=job)
         else:
-            of_machine = extruder_rows(self.material, extruder, machine, draws=DRAWS)
+            of_machine = extruder_rows(self.material, extruder, machine)
             of_machine += [[f"flow {symbol('flow_rate')}", written(flow, "m³/s"), EXACT, job]] if flow else []
         return [*fit_rows(self.fit), *of_machine, *self.at.rows()]

@@ -246,21 +246,21 @@ def force_rows(fit, extruder, flow_rate, condition=MappingProxyType({})):
     `condition` of the paste, in SI by name; what is not given is at the law's reference. Without a flow [m3/s] only what
     starts it is known.
     """
-    rows, best = [], fit.known(extruder).at(fit.nuisance)
+    rows, best, like = [], fit.known(extruder).at(fit.nuisance), fit.law.at(**condition)
     asked = (
-        ("force on the plunger", lambda law, rig: rig.plunger_force(law.at(**condition), flow_rate), 1.0, "N"),
-        ("pressure at the plunger face", lambda law, rig: rig.pressure(law.at(**condition), flow_rate), kPa, "kPa"),
-        ("least force that starts it", lambda law, rig: rig.start_force(law.at(**condition)), 1.0, "N"),
-        ("least pressure that starts it", lambda law, rig: rig.start_pressure(law.at(**condition)), kPa, "kPa"),
+        ("force on the plunger", lambda law, rig: rig.plunger_force(law, flow_rate), 1.0, "N"),
+        ("pressure at the plunger face", lambda law, rig: rig.pressure(law, flow_rate), kPa, "kPa"),
+        ("least force that starts it", lambda law, rig: rig.start_force(law), 1.0, "N"),
+        ("least pressure that starts it", lambda law, rig: rig.start_pressure(law), kPa, "kPa"),
     )
     for words, quantity, factor, unit in asked if flow_rate else asked[2:]:
-        found = fit.interval(quantity, extruder=extruder)
+        found = fit.interval(quantity, extruder=extruder, like=like)
         comment = found.comment.removeprefix(fit.stamp).strip()  # the headline is stamped, once for all rows
         note = f"extrapolated: {comment}" if found.extrapolated else ""
         value, low, high = numbers(*(limit / factor for limit in found[:3]))
         if np.isnan(found.value):
             value, note = OPEN, comment
-        elif reason := getattr(quantity(fit.law, best), "reason", ""):
+        elif reason := getattr(quantity(like, best), "reason", ""):
             value, note = f"at least {value}", "; ".join(filter(None, [note, f"a lower bound: {reason}"]))
         rows.append([words, value, f"{low} to {high}", unit, note])
     return rows

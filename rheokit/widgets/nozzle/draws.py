@@ -6,14 +6,17 @@ import numpy as np
 
 from ...errors import DataError
 from ...fitting import FitResult
-from ...laws import Shifted
+from ...hints import OfLaw
+from ...laws import FlowLaw
 from ...machine.extruder import Extruder
+from ..page.page_words import silent
 
 DRAWS, SEED = 500, 0
+SAME = 1e-6  # of a value: narrower limits are none
 
 
 class NozzleDraws:
-    """Draws on which every band and limit of the page rests.
+    """Draws on which the band of the force rests, and the limits of start and stop.
 
     Attributes
     ----------
@@ -29,14 +32,14 @@ class NozzleDraws:
             self.laws = type(drawn)(**{name: np.asarray(value)[:, 0, 0] for name, value in drawn.values.items()})
             self._nuisance = fit.nuisance_draws(DRAWS, SEED)
         except DataError as error:
-            self.none = f"No 95 % limits: {error}"
+            self.none = f"No 95 % band: {error}"
 
-    def of_law(self, stiffness: float, shape: tuple[int, ...] = ()) -> Shifted | None:
-        """Return the laws with every stress times `stiffness`, each field of shape (count, ...); None without draws."""
+    def of_law(self, like: FlowLaw, shape: tuple[int, ...] = ()) -> FlowLaw | None:
+        """Return the laws at the condition of another and as stiff, each field of shape (count, ...); None without draws."""
         if self.laws is None:
             return None
         values = {name: value.reshape(-1, *shape) for name, value in self.laws.values.items()}
-        return Shifted(type(self.laws)(**values), stress_factor=stiffness)
+        return like.of(type(self.laws)(**values))
 
     def of_extruder(self, extruder: Extruder, shape: tuple[int, ...] = ()) -> Extruder | None:
         """Return an extruder as the fit knows it, drawn with the law: what it knows of shape (count, ...)."""
@@ -44,6 +47,13 @@ class NozzleDraws:
             return None
         values = {name: value.reshape(-1, *shape) for name, value in self._nuisance.items()}
         return self._fit.known(extruder).at(values)
+
+
+def limits_of(fit: FitResult, quantity: OfLaw, extruder: Extruder, like: FlowLaw) -> tuple[float, float] | None:
+    """Return the 95 % limits of a quantity, by the profile of a fit as a script has them; None where it is the same for all or not known."""
+    with silent():  # said for the best values
+        found = fit.interval(quantity, extruder=extruder, like=like)
+    return (found.low, found.high) if found.high - found.low > SAME * abs(found.value) else None
 
 
 def lacks_of(fit: FitResult) -> str:

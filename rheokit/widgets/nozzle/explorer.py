@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from functools import partial
 from typing import Any, Self
 
 import ipywidgets as W
@@ -10,7 +11,7 @@ from ... import charts
 from ...errors import DataError
 from ...fitting import FitResult
 from ...fitting.text import heading
-from ...laws import Shifted
+from ...laws import FlowLaw
 from ...limits import finding, judge
 from ...machine.cautions import CAUTIONS
 from ...machine.extruder import Extruder
@@ -32,7 +33,7 @@ from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
 from .controls import NozzleControls
-from .draws import DRAWS, NozzleDraws, lacks_of
+from .draws import NozzleDraws, lacks_of, limits_of
 from .folds import NozzleFolds
 from .resting import rows_of_nozzle
 
@@ -56,6 +57,8 @@ class NozzleExplorer(Explorer):
     controls : NozzleControls
     case : Case or None
         The last one that could be computed.
+    limits : dict
+        Its 95 % limits as far as they are found: force [N], pressure [Pa] and others by their words, None where there are none.
     """
 
     max_width = "1500px"
@@ -114,19 +117,13 @@ class NozzleExplorer(Explorer):
 
     @property
     def steps(self) -> Sequence[Callable[[], object]]:
-        """Pictures first, then tables."""
+        """The picture that moves first, then the answer with its limits, other pictures and tables."""
         if self._missing:
             return self._say_missing, self.show_rests
-        tables = (
-            self._judge,
-            self.show_rests,
-            self._tabulate,
-            self._tabulate_start,
-            self.folds.show_stock,
-            self.folds.show_catch,
-        )
-        shown = self._show_force, self._show_pressure, self._show_parts
-        return [self._when_known(step) for step in (*shown, *tables)]
+        tables = self._tabulate, self._tabulate_start, self.folds.show_stock, self.folds.show_catch
+        asked = [partial(self._ask, place) for place in range(words.MOST_ASKED)]
+        shown = self._show_force, *asked[:2], self._say_force, self._show_pressure, self._show_parts
+        return [self._when_known(step) for step in (*shown, self._judge, self.show_rests, *asked[2:], *tables)]
 
     def _say_missing(self):
         self.strip.say(words.NO_LAW, DOUBTFUL)
@@ -190,9 +187,9 @@ class NozzleExplorer(Explorer):
         """Return the case of the controls."""
         return self.controls.case(self.material)
 
-    def draws(self, shape: tuple[int, ...] = ()) -> Shifted | None:
+    def draws(self, shape: tuple[int, ...] = ()) -> FlowLaw | None:
         """Return the joint draws as stiff as the controls say, each field of shape (count, ...); None without them."""
-        return self._drawn.of_law(self.controls.stiffness.value, shape)
+        return self._drawn.of_law(self.described().pressure_law, shape)
 
     def drawn(self, shape: tuple[int, ...] = ()) -> Extruder | None:
         """Return the extruder of the controls as the fit knows it, drawn with the law: what it knows of shape (count, ...)."""
@@ -201,28 +198,35 @@ class NozzleExplorer(Explorer):
     def _show_force(self):
         case = self.described()
         with doubts() as said:
-            self._pressure = float(case.pressure)
-        draws = self.draws((1,)), self._subtitle, self.page, self.width, self.drawn((1,))
-        self.force.move(charts.drawn_force_speed(case, *draws))
-        self.case, flow = case, float(case.flow_rate)
-        drawn = self.draws(), self.drawn()
-        with silent():  # said for the best values
-            self._limits = words.limits_of(lambda law, extruder: extruder.pressure(law, flow), *drawn)
-            self._force_limits = words.limits_of(lambda law, extruder: extruder.plunger_force(law, flow), *drawn)
-        self._say_force()
-        self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._drawn.none]), *said])))
-        self.status.say("Computing limits and tables ...")
-
-    def _say_force(self):
-        """Say the answer, and how far to trust it, in the strip."""
-        case, (covered, asked) = self.case, self._covered()
+            float(case.pressure)
+        self._band = self.draws((1,)), self.drawn((1,))
+        self.case, self.limits = case, {}
+        self._draw_force()
         rest = self.controls.left_out(self.material)
-        without = any(one.startswith(words.FRICTION) for one in rest)
-        limits = self._pressure, self._limits, self._force_limits, without
-        self.strip.answer.say(words.forces(float(case.force), *limits), STOPPED if self.fit.stamp else SOUND)
+        covered, asked = self._covered()
         doubt = [] if covered else [f"extrapolated: {asked}"]
         invented = [charts.INVENTED_MACHINE] if self.controls.is_invented else []
         self.strip.trust.say(*words.trust(self.fit, doubt, invented, rest))
+        self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._drawn.none]), *said])))
+        self.status.say("Computing limits and tables ...")
+
+    def _draw_force(self):
+        draws, drawn = self._band
+        paper = self._subtitle, self.page, self.width
+        self.force.move(charts.drawn_force_speed(self.case, draws, *paper, drawn, self.limits.get(words.FORCE)))
+
+    def _ask(self, place):
+        """Find the limits of one of the quantities of the case."""
+        asked, like = words.asked_of_force(self.case), self.case.pressure_law
+        for name, quantity, *_ in asked[place : place + 1]:
+            self.limits[name] = limits_of(self.fit, quantity, self.controls.extruder(), like)
+
+    def _say_force(self):
+        """Say the answer in the strip, and its limits in the picture."""
+        without = any(one.startswith(words.FRICTION) for one in self.controls.left_out(self.material))
+        grade = STOPPED if self.fit.stamp else SOUND
+        self.strip.answer.say(words.forces(self.case, self.limits, without), grade)
+        self._draw_force()
 
     def _covered(self):
         """Return whether the readings cover the rates from the widest wall to the bore, and what is asked and read in words."""
@@ -236,15 +240,14 @@ class NozzleExplorer(Explorer):
         return half_of(self.across.width)
 
     def _show_pressure(self):
-        case = self.case
+        case, paper = self.case, (self._subtitle, self.page, self.half)
+        flowing = case.real_extruder, case.pressure_law, float(case.flow_rate)
         with silent():
-            self.along.move(charts.drawn_nozzle_pressure(
-                case.real_extruder, case.paste.law, float(case.flow_rate), self._limits, self._subtitle, self.page, self.half
-            ))  # fmt: skip
+            self.along.move(charts.drawn_nozzle_pressure(*flowing, self.limits[words.PRESSURE], *paper))
 
     def _show_parts(self):
         flow = float(self.case.flow_rate)
-        budget = self.case.real_extruder.budget(self.case.paste.law, flow)
+        budget = self.case.real_extruder.budget(self.case.pressure_law, flow)
         title = f"Pressure by parts at {written(flow, 'm³/s')}"
         self.parts.put(charts.pressure_budget(budget, title, self._subtitle, self.page, self.half))
 
@@ -271,7 +274,7 @@ class NozzleExplorer(Explorer):
         """Return the rows of what the answers rest on."""
         if self.fit is None:
             return []
-        return rows_of_nozzle(self.material, self.fit, None if self._missing else self.controls, self.case, DRAWS)
+        return rows_of_nozzle(self.material, self.fit, None if self._missing else self.controls, self.case)
 
     @property
     def _subtitle(self):
@@ -279,16 +282,17 @@ class NozzleExplorer(Explorer):
         return [*charts.subtitle_of(self.fit), *invented]
 
     def _tabulate(self):
-        said = self._drawn.none or words.LIMITS_SAY
-        self._fill(self.numbers, words.force_rows, "Force and pressure", said)
+        with silent():  # said above, for the best values
+            rows = words.force_rows(self.case, self.limits)
+        self._fill(self.numbers, rows, "Force and pressure", words.LIMITS_SAY)
 
     def _tabulate_start(self):
-        self._fill(self.startstop, words.start_and_stop_rows, "Start and stop", "")
+        with silent():
+            rows = words.start_and_stop_rows(self.case, self.draws())
+        self._fill(self.startstop, rows, "Start and stop", self._drawn.none or words.DRAWN)
         self.status.say("")
 
-    def _fill(self, place, rows_of, title, said):
-        with silent():  # said above, for the best values
-            rows = rows_of(self.case, self.draws(), self.drawn())
+    def _fill(self, place, rows, title, said):
         told = f"{title} at {written(self.case.flow_rate, 'm³/s')}"
         place.value = details(title, table(words.HEAD, rows, told) + paragraph(said))
 

@@ -9,14 +9,14 @@ from .controls import NozzleControls
 
 
 def rows_of_nozzle(
-    material: Material, fit: FitResult, controls: NozzleControls | None, case: Case | None, draws: int
+    material: Material, fit: FitResult, controls: NozzleControls | None, case: Case | None
 ) -> list[tuple]:
-    """Return the rows of a case of the page, with `draws` joint draws for the intervals; without one those of the paste alone."""
+    """Return the rows of a case of the page; without one those of the paste alone."""
     if controls is None or case is None:
         return paste_rows(material, fit)
     machine, job = controls.origins
     known = paste_rows(material, fit, case.paste.stiffer(1 / controls.stiffness.value), controls.typed)
-    rows = machine_rows(material, controls.extruder(), case, machine, draws=draws, job_origin=job)
+    rows = machine_rows(material, controls.extruder(), case, machine, job_origin=job)
     if controls.stiffness.value != 1:
         rows.append(field_row(controls.stiffness, controls.stiffness.words, SET))
     return [*rows, *known]

@@ -32,9 +32,12 @@ IN_FIELD = {"static_ratio": 1.0, "air_content": 100.0}
 KNOWN = {"static_ratio": "as the paste is known so far", "air_content": "%, as the paste is known so far"}
 STIFFNESS = f"{AXES['stiffness'].label} [× fitted]"
 SPEED = f"print speed {symbol('print_speed')} [mm/s]"
+FORCE, PRESSURE = "force to run", "pressure at the plunger face to run"
+DRAWN = "The 95 % limits hold the law's uncertainty, by joint draws."
+MOST_ASKED = 7  # quantities of a case with limits, each found in a step of its own
 LIMITS_SAY = (
-    "The 95 % limits hold the law's uncertainty, by joint draws. The error of the nozzle's theory (about 15 %) and the "
-    "spread from batch to batch come on top; the limit on the pressure allows for both."
+    "The 95 % limits hold the law's uncertainty and the extruder's, by the profile of the fit. The error of the nozzle's "
+    "theory (about 15 %) and the spread from batch to batch come on top; the limit on the pressure allows for both."
 )
 FRICTION = ASKED["machine"]["plunger_friction"].words
 CATCH = "Flow factor of a catch"
@@ -58,11 +61,13 @@ def too_high(height, width):
     )
 
 
-def forces(force, pressure, limits, force_limits, at_least):
-    """Return force [N] and pressure [Pa] with their 95 % limits, or none; `at_least` says that something is left out of the force."""
-    pushed = with_limits(force, *(force_limits or (force, force)), "N")
-    bound = "at least " if at_least else ""
-    return f"Force {bound}{pushed}. Pressure {with_limits(pressure, *(limits or (pressure, pressure)), 'Pa')}."
+def forces(case, limits, at_least):
+    """Return force and pressure with their 95 % limits, as `force_rows` takes them; `at_least` says that something is left out of the force."""
+    force, pressure = (
+        with_limits(value, *(limits.get(words) or (value, value)), unit)
+        for words, value, unit in ((FORCE, float(case.force), "N"), (PRESSURE, float(case.pressure), "Pa"))
+    )
+    return f"Force {'at least ' if at_least else ''}{force}. Pressure {pressure}."
 
 
 def asked_and_read(asked, read):
@@ -130,25 +135,15 @@ def first_to_bind(found):
     return f"{first.label}, room {room}", False
 
 
-def limits_of(quantity, draws, *also):
-    """Return the 95 % limits of a quantity of the law, and of what else is drawn with it, by joint draws; None without."""
-    if draws is None:
-        return None
-    found = quantity(draws, *also)
+def limits_of(quantity, draws=None):
+    """Return the 95 % limits of a quantity by joint draws; None without, or where it is the same for all."""
+    found = None if draws is None else quantity(draws)
     return tuple(ends_of(found)) if np.ndim(found) else None
 
 
-def force_rows(case, draws, drawn=None):
-    """Return rows of force and pressure: what, value, 95 % limits, unit, note.
-
-    `draws` are joint draws of the law, each field of shape (count,), as stiff as the case's own, or None; `drawn` those of the
-    extruder beside them, the case's own otherwise.
-    """
-    best, flow, ratio = case.real_extruder, float(case.flow_rate), case.paste.static_ratio
-    drive, rows, job = best.drive, [], case.job
-
-    def add(words, quantity, unit, note="", factor=1.0):
-        rows.append(_row((case.paste.law, best), draws and (draws, drawn or best), words, quantity, factor, unit, note))
+def asked_of_force(case):
+    """Return what is asked of a case with limits: words, a quantity of law and extruder, what one of its unit is in SI, unit, note; force and pressure first."""
+    flow, ratio, drive = float(case.flow_rate), case.paste.static_ratio, case.real_extruder.drive
 
     def static(law):
         return ratio * law.yield_stress
@@ -158,31 +153,43 @@ def force_rows(case, draws, drawn=None):
 
     by_hand = f"by hand: {drive.effort(float(case.force))}" if isinstance(drive, HandDrive) else ""
     rest = f"static yield stress {number(ratio)} times the dynamic, friction to break loose"
-    add("force to run", lambda law, rig: rig.plunger_force(law, flow), "N", by_hand)
-    add("pressure at the plunger face to run", lambda law, rig: rig.pressure(law, flow), "kPa", "", kPa)
-    add("force to start after the rest", lambda law, rig: rig.start_force(law, static(law)), "N", rest)
-    add("pressure to start after the rest", lambda law, rig: rig.start_pressure(law, static(law)), "kPa", "", kPa)
+    asked = [
+        (FORCE, lambda law, rig: rig.plunger_force(law, flow), 1.0, "N", by_hand),
+        (PRESSURE, lambda law, rig: rig.pressure(law, flow), kPa, "kPa", ""),
+        ("force to start after the rest", lambda law, rig: rig.start_force(law, static(law)), 1.0, "N", rest),
+        ("pressure to start after the rest", lambda law, rig: rig.start_pressure(law, static(law)), kPa, "kPa", ""),
+    ]
     if isinstance(drive, ScrewDrive):
-        add("torque of the motor to run", lambda law, rig: drive.torque_for(rig.plunger_force(law, flow)), "N·m")
+        torque = "torque of the motor to run", lambda law, rig: drive.torque_for(rig.plunger_force(law, flow))
+        asked.append((*torque, 1.0, "N·m", ""))
     elif drive is not None:
         takes = f"the print takes {written(flow, 'm³/s')}"
-        add("flow that the drive makes", lambda law, rig: rig.flow_at(law), "mm³/s", takes, mm**3)
+        asked.append(("flow that the drive makes", lambda law, rig: rig.flow_at(law), mm**3, "mm³/s", takes))
+    held = "batch 5 % stiffer, screw: rise of pressure", "the flow is held; pressure follows"
+    asked.append((held[0], lambda law, rig: 100 * (stiffer(law, rig).pressure_ratio - 1), 1.0, "%", held[1]))
+    held = "batch 5 % stiffer, air: loss of flow", "the pressure is held; flow follows"
+    asked.append((held[0], lambda law, rig: 100 * (1 - stiffer(law, rig).flow_ratio), 1.0, "%", held[1]))
+    return asked
+
+
+def force_rows(case, limits):
+    """Return rows of force and pressure: what, value, 95 % limits, unit, note; `limits` by the words of what is asked, None where not known."""
+    best, flow, job = (case.pressure_law, case.real_extruder), float(case.flow_rate), case.job
+    rows = [
+        _row(words, quantity(*best), limits.get(words), factor, unit, note)
+        for words, quantity, factor, unit, note in asked_of_force(case)
+    ]
     section = flow / float(job.print_speed)
     rows.append(["section of the line", number(section / mm**2), "", "mm²", "two half rounds and what lies between"])
-    rows.append(
-        ["flow that the line takes", number(flow / mm**3), "", "mm³/s", f"at {written(job.print_speed, 'm/s')}"]
-    )
-    words, held = "batch 5 % stiffer, screw: rise of pressure", "the flow is held; pressure follows"
-    add(words, lambda law, rig: 100 * (stiffer(law, rig).pressure_ratio - 1), "%", held)
-    words, held = "batch 5 % stiffer, air: loss of flow", "the pressure is held; flow follows"
-    add(words, lambda law, rig: 100 * (1 - stiffer(law, rig).flow_ratio), "%", held)
-    return rows
+    takes = f"at {written(job.print_speed, 'm/s')}"
+    return [*rows, ["flow that the line takes", number(flow / mm**3), "", "mm³/s", takes]]
 
 
-def start_and_stop_rows(case, draws, drawn=None):
+def start_and_stop_rows(case, draws):
     """Return rows of what happens at start and stop: lag, ooze and retraction of a screw, the gas behind a plunger.
 
-    Parameters as of `force_rows`; friction holds none of it, and what is drawn of the extruder else moves it little.
+    `draws` are joint draws of the law, each field of shape (count,), as stiff as the case's own, or None; friction holds none
+    of it, and what is drawn of the extruder else moves it little.
     """
     extruder, flow = case.real_extruder, float(case.flow_rate)
     if extruder.drive is None:
@@ -197,7 +204,7 @@ def start_and_stop_rows(case, draws, drawn=None):
     if case.paste.air_content is None:
         why = f"the air content is not known. {MEASURE_AIR}."
         return [["lag, ooze and drawing back", "not known", "", "", why]]
-    runs = [rise(extruder, law, flow, case.paste.air_content) for law in (case.paste.law, draws) if law is not None]
+    runs = [rise(extruder, law, flow, case.paste.air_content) for law in (case.pressure_law, draws) if law is not None]
     asked = [
         ("first drop after the start", lambda t: t.first_drop, 1.0, "s", "trapped air is compressed first"),
         ("half of the flow", lambda t: t.half_flow, 1.0, "s", ""),
@@ -205,12 +212,14 @@ def start_and_stop_rows(case, draws, drawn=None):
         ("ooze in 10 s after a stop", lambda t: t.ooze(OOZE), mm**3, "mm³", "without drawing back"),
         ("plunger to draw back so that nothing oozes", lambda t: t.retraction / extruder.area, mm, "mm", ""),
     ]
-    return [_row(runs[:1], runs[1:], *item) for item in asked]
+    return [
+        _row(words, quantity(runs[0]), limits_of(quantity, *runs[1:]), factor, unit, note)
+        for words, quantity, factor, unit, note in asked
+    ]
 
 
-def _row(best, draws, words, quantity, factor, unit, note):
-    """Return one row; `best` and `draws` are what the quantity takes, nothing where there are no draws."""
-    found, limits = quantity(*best), limits_of(quantity, *draws or [None])
+def _row(words, found, limits, factor, unit, note):
+    """Return one row: a value and its limits [SI], and what one of its unit is in SI."""
     value, low, high = numbers(*(float(one) / factor for one in (found, *(limits or (found, found)))))
     reason = getattr(found, "reason", "")
     note = "; ".join(filter(None, [note, reason and f"a lower bound: {reason}"]))

@@ -2,7 +2,6 @@
 
 from dataclasses import fields
 
-from ...errors import DataError
 from ...flow.nozzles import Cone
 from ...machine.drives import AirDrive, HandDrive, ScrewDrive
 from ...nomenclature import QUANTITIES, between, number, numbers, symbol, with_unit, written
@@ -10,14 +9,12 @@ from ...origins import ASSUMED, MEASURED
 from ...part.job import FIBRE
 from ...part.printing import PrintJob
 from ...part.winding import FibreJob
-from ...sampling import limits_of
 from ...units import mm
 from ...workbook.asked import ASKED, DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
 from .rests_on import EXACT, SET
 
 STATED = f"{MEASURED}: as the bench states it"
 USUAL = f"{ASSUMED}: usual, common practice"
-NO_LIMITS = "the readings carry no draws"
 OF_BARREL = ("plunger_friction", "barrel_drag")
 OF_SLIP = {
     "coefficient": ("slip in the land: coefficient β", "m/(Pa·s)"),
@@ -35,56 +32,45 @@ def _said(table, key, value):
     return entry.words, with_unit(number(float(entry.from_si(value))), "" if entry.unit == "-" else entry.unit)
 
 
-def known_rows(material, extruder, draws):
-    """Return the rows of what the readings behind a material know of an extruder, by name: friction, drag, bore, slip.
-
-    `draws` is the number of joint draws that the 95 % intervals are taken from.
-    """
+def known_rows(material, extruder):
+    """Return the rows of what the readings behind a material know of an extruder, by name: friction, drag, bore, slip; limits as its fit has them."""
     best, fitted = material.rig(extruder), material.origin("law")
-    try:
-        drawn = material.rig(extruder, draws)
-    except DataError:
-        drawn = None
 
-    def row(words, unit, of):
-        if drawn is None:
-            return [words, with_unit(number(of(best)), unit), NO_LIMITS, fitted]
-        ends = limits_of(of(drawn).ravel())
-        value, low, high = numbers(float(of(best)), *ends)
-        limits = f"{low} to {with_unit(high, unit)}" if ends[0] < ends[1] else EXACT
-        return [words, with_unit(value, unit), limits, fitted]
+    def row(name, words, unit, value, scale=1.0):
+        value, low, high = numbers(value, *(scale * end for end in best.limits(name)))
+        return [words, with_unit(value, unit), f"{low} to {with_unit(high, unit)}", fitted]
 
     rows = {}
     for name in OF_BARREL:
         value, words = getattr(best.extruder, name), MACHINE[name].words
         if name in best.fitted:
             unit = "" if MACHINE[name].unit == "-" else MACHINE[name].unit
-            rows[name] = row(words, unit, lambda rig, name=name: getattr(rig.extruder, name))
+            rows[name] = row(name, words, unit, float(value))
         elif value != getattr(extruder, name):
             rows[name] = [*_said("machine", name, value), EXACT, STATED]
     if best.bore_factor is not None:
-        words = f"{NOZZLE['bore'].words} as the readings have it, for the pressure"
-        rows["bore"] = row(words, "mm", lambda rig: rig.bore_factor * extruder.nozzle.bore / mm)
+        words, bore = f"{NOZZLE['bore'].words} as the readings have it, for the pressure", extruder.nozzle.bore / mm
+        rows["bore"] = row("bore_factor", words, "mm", float(best.bore_factor * bore), bore)
     for name, (words, unit) in OF_SLIP.items() if "slip_coefficient" in best.fitted else ():
-        rows[f"slip {name}"] = row(words, unit, lambda rig, name=name: getattr(rig.extruder.slip, name))
+        rows[f"slip {name}"] = row(f"slip_{name}", words, unit, float(getattr(best.extruder.slip, name)))
     return rows
 
 
-def machine_rows(material, extruder, case, origin, on_page=(), draws=1000, job_origin=None):
-    """Return the rows of an extruder, as it was given, and a job, by the number of joint `draws` for the intervals.
+def machine_rows(material, extruder, case, origin, on_page=(), job_origin=None):
+    """Return the rows of an extruder, as it was given, and a job.
 
     The case has the extruder as the readings know it, and all that was set on the page: names of axes, "force", "rating",
     "shape" in `on_page`. `origin` says where the other numbers come from, but for those that the readings know; `job_origin`
     where those of the job do, if from elsewhere.
     """
-    rows = extruder_rows(material, extruder, origin, on_page, draws, case.extruder)
+    rows = extruder_rows(material, extruder, origin, on_page, case.extruder)
     of_job = _fibre_rows if case.job.kind == FIBRE else _print_rows
     return rows + of_job(case, job_origin or origin, on_page)
 
 
-def extruder_rows(material, extruder, origin, on_page=(), draws=1000, rig=None):
+def extruder_rows(material, extruder, origin, on_page=(), rig=None):
     """Return the rows of an extruder, as `machine_rows`; `rig` is how the readings know it, with all that was set on the page."""
-    known = known_rows(material, extruder, draws)
+    known = known_rows(material, extruder)
     rig, rows = rig or material.rig(extruder).extruder, []
 
     def add(name, words, value):

@@ -232,7 +232,7 @@ class RegionExplorer(Explorer):
         here = self.controls.set_here(self.extruder, self.job)
         case = judged.case_of(self.alone)
         machine, job = self._origins
-        rows = machine_rows(self.material, extruder, case, machine, here, self._fine[1], job)
+        rows = machine_rows(self.material, extruder, case, machine, here, job)
         return [*rows, *paste_rows(self.material, None, case.paste, here)]
 
     def _new_point(self):
