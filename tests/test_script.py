@@ -5,6 +5,7 @@ import re
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -29,6 +30,12 @@ if drying is not None:
     out |= {"total": drying.times.total, "index": list(drying.index)}
 if add is not None:
     out |= {"add": [add.mass, add.low, add.high]}
+if "alone" in held:
+    out |= {"chance": float(held["alone"].probability[0, 0]), "held": held.get("held")}
+if "windows" in held:
+    out |= {"windows": {axis: [one.low, one.high, one.best] for axis, one in held["windows"].items()}}
+if "wound" in held:
+    out |= {"bath": list(held["wound"].shortest_bath)}
 if "sheet" in held:
     out |= {"sheet": [float(x) for x in held["sheet"].weigh]}
 print(json.dumps(out, default=float), file=sys.stderr)
@@ -113,28 +120,60 @@ def test_a_script_gives_the_numbers_of_the_workbook(name, tmp_path, folder):
 
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
-@pytest.mark.parametrize("up", ["", "print_speed"])
-def test_a_script_has_the_chance_and_the_map_of_the_page(up, folder, tmp_path):
-    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
-    book = rk.Workbook.open(folder)
-    book.plan.put("page.region", "up", up)
-    book.save()
-    _, said = run(book, tmp_path)
-    page = rk.widgets.RegionExplorer.of(book, fine=(4, 1000), quick=(4, 20))
-    share = 100 * float(page.alone.probability[0, 0])
-    assert f"every limit judged holds in {share:.0f} of 100 cases. {page.alone.unjudged}" in said
-    assert f"{'print speed v' if up else 'water content u (dry basis)'}: 48 from" in said
+@pytest.mark.parametrize("name", ["olive-stone-paste", "by hand"])
+def test_a_script_has_the_force_of_the_page_of_the_nozzle(name, tmp_path, folder):
+    book = rk.Workbook.open(folder if name == "by hand" else demo(name))
+    page, (found, said) = rk.widgets.NozzleExplorer.of(book), run(book, tmp_path)
+    assert found["best"] == pytest.approx(float(page.case.force), rel=1e-9)
+    np.testing.assert_allclose(found["force"][1:], page.limits["force to run"], rtol=1e-9)
+    np.testing.assert_allclose(found["pressure"][1:], page.limits["pressure at the plunger face to run"], rtol=1e-9)
+    if name == "by hand":  # no water that is known, so none is varied, and a person is told so in the script
+        assert "Paste.at_water" not in said and "window:" not in said
+        assert "# the water is not varied: not known is its water content" in book.script()
 
 
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
-def test_a_script_winds_as_the_workbook_does(tmp_path):
+@pytest.mark.parametrize(
+    "chosen", [{}, {"up": "print_speed", "water_content": "1,1", "point_bore": "1.2", "point_print_speed": "9"}]
+)
+def test_a_script_has_the_chance_the_windows_and_the_map_of_the_page(chosen, folder, tmp_path):
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    book = rk.Workbook.open(folder)
+    for key, text in chosen.items():
+        book.plan.put("page.region", key, text)
+    book.save()
+    found, said = run(book, tmp_path)
+    page = rk.widgets.RegionExplorer.of(book, fine=(4, 1000), quick=(4, 20))
+    assert found["held"] == pytest.approx(page.controls.held() | page.controls.where(), rel=1e-9)
+    assert found["chance"] == float(page.alone.probability[0, 0])
+    share = 100 * found["chance"]
+    assert f"every limit judged holds in {share:.0f} of 100 cases. {page.alone.unjudged}" in said
+    assert f"{'print speed v' if chosen else 'water content u (dry basis)'}: 48 from" in said
+    for axis, ends in found["windows"].items():
+        one = page.at_point(rk.window, axis, probability=rk.planning.LIKELY)
+        np.testing.assert_allclose(ends, [one.low, one.high, one.best], rtol=1e-9)
+    assert {"bore", "print_speed"} <= set(found["windows"])
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+def test_a_script_winds_as_the_page_does(tmp_path):
     book = rk.Workbook.open(demo("gelatin-dope-40"))
     found, said = run(book, tmp_path)
-    winding = rk.planning.Winding(book.material, book.extruder, book.job)
+    page = rk.widgets.FibreExplorer.of(book)
+    winding = replace(page.winding, draws=page.fine[1] // 2)
     np.testing.assert_allclose(found["speed"], winding.winding_speed, rtol=1e-9)
     np.testing.assert_allclose(found["gap"], winding.at_diameter.longest_gap[0], rtol=1e-9)
+    np.testing.assert_allclose(found["bath"], winding.at_diameter.shortest_bath, rtol=1e-9)
+    assert found["chance"] == float(page.alone.probability[0, 0])
     assert "rpm" in said and "bath at least" in said
+
+
+def test_a_script_names_its_folder_once_so_that_it_runs_for_a_copy(folder):
+    text = rk.Workbook.open(folder).script()
+    assert text.count(json.dumps(str(folder.resolve()), ensure_ascii=False)) == 1
+    assert "bench = rk.read_bench(FOLDER)\n" in text
 
 
 @pytest.mark.slow

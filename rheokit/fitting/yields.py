@@ -27,7 +27,7 @@ def yield_readings(result: Solution) -> Table:
     -------
     table : DataFrame
         Columns test, place (of the test), reading_place (in it), state ("dynamic" or "static"), and stress, low, high [Pa]: 95 %
-        limits of the error of the reading with those of the test's own theory. A bound gives no yield stress.
+        limits of the error of the reading with those of the test's own theory and of its uncertain dimensions. A bound gives no yield stress.
     """
     from scipy.special import ndtri
 
@@ -39,10 +39,22 @@ def yield_readings(result: Solution) -> Table:
         if not len(alone) or len(alone) not in (len(kept), len(test.readings)):
             continue
         numbered = kept if len(alone) == len(kept) else np.arange(len(alone))
-        more: dict[str, Any] = {test.reads: test.readings * (1 + STEP)}
-        weight = np.log(replace(test, **more).yield_stresses() / test.yield_stresses()) / STEP
+        weight = _moved(test, **{test.reads: test.readings * (1 + STEP)}) / STEP
         theory = np.hypot(test.model_error, 0.0 if test.simple_shear or not test.model_error else CRITERION_ERROR)
-        factor = np.exp(ndtri(TAILS[1]) * np.hypot(weight * error[numbered], theory))
+        squares = (weight * error[numbered]) ** 2 + theory**2 + _of_dimensions(test) ** 2
+        factor = np.exp(ndtri(TAILS[1]) * np.sqrt(squares))
         ends = zip(numbered, alone, alone / factor, alone * factor, strict=True)
         rows += [[test.name, place, int(k), test.state, s, low, high] for k, s, low, high in ends if s > 0]
     return framed(rows, columns=COLUMNS)
+
+
+def _moved(test, **more: Any):
+    """Return the ln by which the yield stresses of a test move with a field of it, shape (N,)."""
+    return np.log(replace(test, **more).yield_stresses() / test.yield_stresses())
+
+
+def _of_dimensions(test):
+    """Return the standard deviation of ln yield stress that uncertain dimensions of a test make, shape (N,)."""
+    own = {key.name: prior for key, prior in test.own_nuisances().items() if key.name in test.__dataclass_fields__}
+    shares = [_moved(test, **{name: one.middle - STEP * one.spread}) / STEP for name, one in own.items()]
+    return np.sqrt(np.sum(np.square(shares), axis=0)) if shares else 0.0

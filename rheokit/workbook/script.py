@@ -14,6 +14,7 @@ from ..part.job import FIBRE
 from ..regions import AXES as AXES_OF_MAP
 from .asked import DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
 from .coded import CELSIUS, call, given, imports, mapped, number, quoted
+from .of_region import point_of
 from .script_of_recipe import recipe_lines
 
 if TYPE_CHECKING:
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
 WATER = "water_content"
 AXES = ("bore", WATER, "print_speed")  # windows that a print is asked for
 NO_WATER = "# the water is not varied: not known is its water content, or how it softens with water (yield stresses at two waters tell it)"
-REGION = "page.region"
 
 
 def script_of(book: Workbook) -> str:
@@ -58,8 +58,7 @@ def script_of(book: Workbook) -> str:
             [f"# numbers of the job: {of_job}", *_job_lines(job)],
             _case_lines(book),
         ]
-        parts.append(_chance_lines())
-        parts.append(_winding_lines(book) if job.kind == FIBRE else _region_lines(book))
+        parts += [_chance_lines(), _winding_lines(book)] if job.kind == FIBRE else [_region_lines(book)]
         parts.append(["print(rk.extruder.CAUTION)"])
     parts += recipe_lines(book)
     body = "\n\n".join("\n".join(lines) for lines in parts if lines)
@@ -161,9 +160,9 @@ def _case_lines(book):
     return lines
 
 
-def _chance_lines():
+def _chance_lines(more=""):
     return [
-        "alone = rk.planning.chance(material, extruder, job, draws=1000)  # of all limits together",
+        f"alone = rk.planning.chance(material, extruder, job, draws=1000{more})  # of all limits together",
         'print(f"every limit judged holds in {100 * float(alone.probability[0, 0]):.0f} of 100 cases. {alone.unjudged}")',
     ]
 
@@ -175,7 +174,7 @@ def _window_lines(axes):
         "windows = {}  # from where to where it will do",
         f"for axis in ({', '.join(map(quoted, axes))}):",
         "    try:",
-        "        windows[axis] = rk.window(material, extruder, job, axis, probability=rk.planning.LIKELY)",
+        "        windows[axis] = rk.window(material, extruder, job, axis, probability=rk.planning.LIKELY, held=held)",
         "        print(windows[axis])",
         "    except rk.DataError as error:  # that it is not known is an answer",
         '        print(str(error).removeprefix("window: "))',
@@ -183,17 +182,22 @@ def _window_lines(axes):
 
 
 def _region_lines(book):
-    """Return the lines of what will do along the axes of the page, and of the map over two of them."""
+    """Return the lines of the chance at the point of the page, of what will do along its axes, and of the map over two of them."""
     case = Case.of(book.material, book.extruder, book.job)
-    asked = [book.plan.text(REGION, side) for side in ("across", "up")]
-    known = [name for name in dict.fromkeys([*asked, *AXES]) if name in AXES_OF_MAP and AXES_OF_MAP[name].moves(case)]
-    axes = known[:2]
-    lines = [*_window_lines([name for name in AXES if name in known]), "axes = {"]
+    axes, held = point_of(book.plan, case)
+    lines = [
+        f"held = {mapped({name: repr(value) for name, value in held.items()})}  # at the point of the map",
+        *_chance_lines(", held=held"),
+        *_window_lines([name for name in dict.fromkeys([*AXES, *axes]) if AXES_OF_MAP[name].moves(case)]),
+        "axes = {",
+    ]
     for name in axes:
         low, high = AXES_OF_MAP[name].span(case)
         spaced = "geomspace" if AXES_OF_MAP[name].logarithmic else "linspace"
         lines.append(f"    {quoted(name)}: np.{spaced}({low:.6g}, {high:.6g}, 48),")
-    return [*lines, "}", "print(rk.region_map(material, extruder, job, axes=axes, draws=500))"]
+    rest = {name: repr(value) for name, value in held.items() if name not in axes}
+    beside = f", held={mapped(rest)}" if rest else ""
+    return [*lines, "}", f"print(rk.region_map(material, extruder, job, axes=axes, draws=500{beside}))"]
 
 
 def _winding_lines(book):

@@ -12,6 +12,7 @@ from ...machine.drives import ScrewDrive
 from ...part.printing import LONG, RING, STRAIGHT
 from ...regions import AXES, movable
 from ...units import kPa
+from ...workbook.of_region import MOVED, POINT, axes_of
 from ..page.elements import show
 from ..page.fields import choice
 from ..page.hearing import hear
@@ -20,11 +21,8 @@ from ..page.typed_numbers import with_its_unit
 from . import words
 
 OF_PLAN = ("bore", "taper", "print_speed", "layer_height", "wall_width", "part_height")
-MOVED = ("stiffness", "water_content", "air_content")  # what no machine and no part has
 SLIDERS = (*OF_PLAN, *MOVED)
-POINT = "point_"
 NOTHING: Mapping[str, str] = MappingProxyType({})
-BEGIN = ("bore", "print_speed", "layer_height")  # to map where what was asked for cannot be moved
 LOG_STEP = 0.01  # of a decade
 
 
@@ -51,9 +49,7 @@ class RegionControls:
     def __init__(self, case, across, up, changed, new_point, machine=True, kept=NOTHING, follows=None):
         self.case, self._changed, self._new_point = case, changed, new_point
         self.known = known = movable(case)
-        across = across if across in known else next(key for key in BEGIN if key != up)
-        up = up or "water_content"
-        up = up if up in known else next(key for key in BEGIN if key != across)
+        across, up = axes_of(case, across, up)
         options = [(f"{axis.label} [{axis.unit}]", key) for key, axis in known.items()]
         job = case.job
         self.across, self.up = (

@@ -6,6 +6,7 @@ from ... import charts
 from ...errors import DataError
 from ...workbook.asked import ASKED, FIBRE
 from ...workbook.made import missing
+from ...workbook.of_region import PAGE
 from ..page.bound import saving_of
 from ..page.elements import paragraph
 from ..page.layout import Fold
@@ -18,7 +19,6 @@ from . import words
 from .controls import OF_PLAN, RegionControls
 from .explorer import RegionExplorer
 
-PAGE = "page.region"
 ENTRIES = {
     key: (table, {"taper": "taper_half_angle"}.get(key, key))
     for key, table in zip(OF_PLAN, ("nozzle", "nozzle", "print", "print", "print", "print"), strict=True)
