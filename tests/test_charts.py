@@ -127,7 +127,7 @@ def test_yield_stresses_have_a_picture_without_a_rate(fit):
     law, ratio = float(fit.law.yield_stress), fit.nuisance[rk.bench.base.Shared("static_ratio")]
     drawn = [rows(chart, "rule", n)[0]["stress"] for n in range(2)]
     assert drawn == pytest.approx([law, law * ratio])
-    known = with_limits(law, *map(float, fit.band(lambda one: one.yield_stress)), "Pa")
+    known = with_limits(law, *fit.table.loc["yield_stress", ["low", "high"]], "Pa")
     assert (
         f"Line: yield stress of the law, {known}. Dotted: where flow starts, {ratio:.3g} times that."
         in chart.description

@@ -173,7 +173,7 @@ def test_a_script_winds_as_the_page_does(tmp_path):
 def test_a_script_names_its_folder_once_so_that_it_runs_for_a_copy(folder):
     text = rk.Workbook.open(folder).script()
     assert text.count(json.dumps(str(folder.resolve()), ensure_ascii=False)) == 1
-    assert "bench = rk.read_bench(FOLDER)\n" in text
+    assert "\nbench = rk.read_bench(FOLDER)" in text
 
 
 @pytest.mark.slow

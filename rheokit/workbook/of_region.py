@@ -14,7 +14,7 @@ BEGIN = ("bore", "print_speed", "layer_height")  # to map where what was asked f
 MOVED = ("stiffness", "water_content", "air_content")  # what no machine and no part has
 
 
-def axes_of(case: Case, across: str, up: str) -> tuple[str, str]:
+def axes_of(case: Case, across: str | None, up: str | None) -> tuple[str, str]:
     """Return the names of two axes along which a case can be moved: those asked for, as far as it can be."""
     known = movable(case)
     across = across if across in known else next(key for key in BEGIN if key != up)

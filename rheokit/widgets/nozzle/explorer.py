@@ -14,7 +14,6 @@ from ...fitting.text import heading
 from ...laws import FlowLaw
 from ...limits import finding, judge
 from ...machine.cautions import CAUTIONS
-from ...machine.extruder import Extruder
 from ...nomenclature import written
 from ...paste.material import Material
 from ...workbook import Plan, Workbook
@@ -191,19 +190,19 @@ class NozzleExplorer(Explorer):
         """Return the joint draws as stiff as the controls say, each field of shape (count, ...); None without them."""
         return self._drawn.of_law(self.described().pressure_law, shape)
 
-    def drawn(self, shape: tuple[int, ...] = ()) -> Extruder | None:
-        """Return the extruder of the controls as the fit knows it, drawn with the law: what it knows of shape (count, ...)."""
-        return self._drawn.of_extruder(self.controls.extruder(), shape)
-
     def _show_force(self):
         case = self.described()
         with doubts() as said:
             float(case.pressure)
-        self._band = self.draws((1,)), self.drawn((1,))
+        drawn = self._drawn.of_extruder(self.controls.extruder(), (1,))
+        self._band = self._drawn.of_law(case.pressure_law, (1,)), drawn
         self.case, self.limits = case, {}
         self._draw_force()
         rest = self.controls.left_out(self.material)
-        covered, asked = self._covered()
+        rates = case.extruder.channel.wall_rates(
+            case.pressure_law, float(case.flow_rate)
+        )  # from the widest wall to the bore
+        covered, asked = self.fit.covers(*rates)[0], words.asked_and_read(rates, self.fit.rate_range)
         doubt = [] if covered else [f"extrapolated: {asked}"]
         invented = [charts.INVENTED_MACHINE] if self.controls.is_invented else []
         self.strip.trust.say(*words.trust(self.fit, doubt, invented, rest))
@@ -227,12 +226,6 @@ class NozzleExplorer(Explorer):
         grade = STOPPED if self.fit.stamp else SOUND
         self.strip.answer.say(words.forces(self.case, self.limits, without), grade)
         self._draw_force()
-
-    def _covered(self):
-        """Return whether the readings cover the rates from the widest wall to the bore, and what is asked and read in words."""
-        case = self.case
-        rates = case.extruder.channel.wall_rates(case.paste.law, float(case.flow_rate))
-        return self.fit.covers(*rates)[0], words.asked_and_read(rates, self.fit.rate_range)
 
     @property
     def half(self) -> int:
