@@ -76,7 +76,7 @@ def test_the_page_of_a_nozzle_says_of_slump_alone_what_it_lacks_and_keeps_what_i
     assert "not identified: needs readings at several rates" in explorer.message.value
     assert "Not known: needs readings of the paste" in explorer.strip.answer.value
     explorer.controls.panel.fields["nozzle", "bore"].text.value = "1,2"
-    assert 'bore = "1.2 mm"' in (folder / "plan.toml").read_text(encoding="utf-8")
+    assert 'bore = "1,2 mm"' in (folder / "plan.toml").read_text(encoding="utf-8")
 
 
 @pytest.mark.slow
