@@ -196,7 +196,7 @@ def test_a_stiffness_is_set_on_the_page(own):
     page = NozzleExplorer(own)
     assert SET not in plain(page.rests.value)
     page.controls.stiffness.value = 1.5
-    assert f"yield stress τ_y, with K and E in proportion 1.5 × fitted {SET}" in plain(page.rests.value)
+    assert f"stiffness 1.5 × fitted {SET}" in plain(page.rests.value)
     assert page.plan.text("page.nozzle", "stiffness") == "1.5"
 
 

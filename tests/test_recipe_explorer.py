@@ -419,7 +419,7 @@ def test_each_section_names_every_empty_field_that_it_waits_for(own):
     waits = f"Not computed: it waits for the paste of the recipe above, of which is not known: {paste}"
     assert plain(shape.message.value) == plain(drying.message.value) == waits
     assert plain(shape.headline.value) == (
-        f"{UNKNOWN}part height H [mm]; wall width w [mm]; rise speed of the part [mm/min]; Young's modulus E [kPa]; stiffness read at water content u (dry basis) [-]; "
+        f"{UNKNOWN}part height H [mm]; wall width w [mm]; rise speed of the part [mm/min]; Young's modulus E [kPa]; modulus read at water content u (dry basis) [-]; "
         "static over dynamic yield stress r [-]; growth of the static yield stress A_t [Pa/s]; longest rest it was measured over t_b [min]."
     )
     assert plain(shape.numbers.value) == f"{UNKNOWN}bore at the tip D [mm]; longest bridge [mm]."

@@ -207,7 +207,7 @@ AXES = Named("axis", {
         logarithmic=True,
     ),
     "stiffness": Axis(
-        "yield stress τ_y, with K and E in proportion", "Pa", 1.0, _stiffness, _yield_stress, 50.0, 5000.0, True
+        "stiffness, by the yield stress τ_y", "Pa", 1.0, _stiffness, _yield_stress, 50.0, 5000.0, True
     ),
     "part_height": _setting("part_height", 5.0, 100.0, PRINT),
     "wall_width": _axis("wall_width", _job("wall_width"), lambda case: case.wall_width, 1.0, 20.0, kind=PRINT),

@@ -35,8 +35,8 @@ RECIPE = {
     "moisture_left": Entry("moisture still in them, wet basis", "%", 0.0, 90.0, 8.0, without=AGAIN),
 }
 SHAPE = {
-    "stiffness_from": Entry("stiffness from", choices=(TESTED, LEANED), without=TESTED),
-    "modulus_water": Entry("stiffness read at water content u (dry basis)", "-", 0.001, 20.0, 1.045, without="whether it leans is not computed"),
+    "stiffness_from": Entry("Young's modulus from", choices=(TESTED, LEANED), without=TESTED),
+    "modulus_water": Entry("modulus read at water content u (dry basis)", "-", 0.001, 20.0, 1.045, without="whether it leans is not computed"),
     "leaned": Entry("height at which the test wall leaned", "mm", 0.1, 1000.0, 14.5, without="whether it leans is not computed"),
     "rise_speed": Entry("rise speed of the part", "mm/min", 0.01, 1000.0, 6.0, without=STAND),
 }  # fmt: skip

@@ -205,12 +205,12 @@ def test_every_control_has_a_name(opened):
     notebook = opened()
     page = notebook.page
     assert notebook.nameless() == []
-    for control in ("Print speed v [mm/s]", "yield stress τ_y, with K and E in proportion [× fitted]"):
+    for control in ("Print speed v [mm/s]", "stiffness [× fitted]"):
         expect(page.get_by_role("slider", name=control)).to_have_count(1)
 
 
 @pytest.mark.timed
-@pytest.mark.parametrize("slider", ["Print speed v [mm/s]", "yield stress τ_y, with K and E in proportion [× fitted]"])
+@pytest.mark.parametrize("slider", ["Print speed v [mm/s]", "stiffness [× fitted]"])
 def test_a_move_is_seen_soon(opened, slider, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
     notebook = opened()

@@ -202,7 +202,7 @@ def test_every_control_has_a_name_and_the_keyboard_reaches_it(opened):
             )
         )
     assert reached >= {
-        "print speed v [mm/s]", "part height H [mm]", "yield stress τ_y, with K and E in proportion [Pa]", "point, bore at the tip D [mm]",
+        "print speed v [mm/s]", "part height H [mm]", "stiffness, by the yield stress τ_y [Pa]", "point, bore at the tip D [mm]",
         "point, water content u (dry basis) [-]", "Machine and part", "Limits at the point",
     }  # fmt: skip
 

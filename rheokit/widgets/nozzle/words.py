@@ -11,7 +11,6 @@ from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
 from ...nomenclature import alike, between, number, numbers, symbol, with_limits, written
 from ...origins import in_short
-from ...regions import AXES
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ...workbook import ASKED
@@ -30,7 +29,7 @@ PASTE = {
 """Words with unit, example, bounds."""
 IN_FIELD = {"static_ratio": 1.0, "air_content": 100.0}
 KNOWN = {"static_ratio": "as the paste is known so far", "air_content": "%, as the paste is known so far"}
-STIFFNESS = f"{AXES['stiffness'].label} [× fitted]"
+STIFFNESS = "stiffness [× fitted]"
 SPEED = f"print speed {symbol('print_speed')} [mm/s]"
 FORCE, PRESSURE = "force to run", "pressure at the plunger face to run"
 DRAWN = "The 95 % limits hold the law's uncertainty, by joint draws."
@@ -96,11 +95,7 @@ def start(extruder, paste):
     force, pressure = extruder.start_force(paste.law, at_rest), extruder.start_pressure(paste.law, at_rest)
     least = "at least " if getattr(force, "reason", "") else ""
     pushed = f"To start it takes {least}{written(float(force), 'N')} on the plunger"
-    return (
-        f"{pushed}, {written(float(pressure), 'Pa')} in the paste."
-        if pressure > 0
-        else f"{pushed}: it has no yield stress."
-    )
+    return f"{pushed}, {written(float(pressure), 'Pa')} in the paste." if pressure > 0 else f"{pushed}."
 
 
 def limits_told(judged):
@@ -119,7 +114,7 @@ def limits_told(judged):
 def lacking(error):
     """Return in short what is not known, and needed."""
     if ("job", "kind") in error.entries:
-        return "a fibre is planned of this paste, and its job and force stand in notebook 6"
+        return "a fibre is planned: its job and force stand in notebook 6"
     return not_known(error)
 
 

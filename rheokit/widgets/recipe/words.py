@@ -134,8 +134,8 @@ def standing_rows(part):
         _limited("the wall leans at", part.leans, mm, "mm", f"elastic buckling, {lean}"),
         _limited("the foot yields at", part.foot, mm, "mm", "while it grows; creep may sag it later"),
         _limited("greatest rise speed to the height wanted", part.rise_speed, mm / minute, "mm/min", _rising(part.rise_speed)),
-        _limited("a bridge sags a twentieth of its diameter at", sags, mm, "mm", "stiffness"),
-        _limited("a bridge first yields at", yields, mm, "mm", "strength; tearing is not judged"),
+        _limited("a bridge sags a twentieth of its diameter at", sags, mm, "mm", "by its modulus"),
+        _limited("a bridge first yields at", yields, mm, "mm", "by its strength; tearing is not judged"),
         _limited("longest bridge", reach, mm, "mm", f"{number(span / mm)} mm wanted: {verdict}"),
         _limited("a line keeps its section above", held, 1.0, "Pa", f"within a factor of 2; static yield stress here {number(static)} Pa"),
     ]  # fmt: skip

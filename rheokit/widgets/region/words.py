@@ -18,9 +18,7 @@ LIMITS, INVERSE = "Limits at the point", "What will do"
 BETTER = "What better measurements would change"
 MACHINE = "Machine and part"
 NO_MAP, NO_MAP_BELOW = "Not known yet: machine or part lack numbers", "No map: the reason stands in its place"
-NOT_A_PRINT = (
-    'A fibre is planned of this paste: its maps stand in notebook 6. To print it instead, choose "printed" there.'
-)
+NOT_A_PRINT = 'A fibre is planned: its maps stand in notebook 6. To print it instead, choose "printed" there.'
 NO_CHANGE = 0.005  # of a probability
 CALIBRATE = (
     "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
