@@ -17,7 +17,7 @@ MARKS = {SOUND: "", DOUBTFUL: "▲", STOPPED: "■"}
 """What stands before the words of a grade, which is never told by colour alone."""
 COMPUTING, NOTHING_YET = "computing ...", "nothing to say yet"
 ANSWER, TRUST, BINDS = "Answer", "How far to trust it", "What binds first"
-ROOM = 150  # letters that a part holds
+ROOM = 140  # letters that a part holds
 MOST = 3  # names of several that are said
 
 # Its height is fixed, so that nothing below moves with its words: four lines of them in a part, three of the answer. Those that
@@ -29,7 +29,7 @@ STRIP_STYLE = """<style>
 .rheokit-page { --strip: 104px; }
 .rheokit-page.projector, .rheokit-page.projector .rheokit-page { --strip: 150px; }
 .rheokit-page .rheokit-strip {
-  position: sticky; top: 0; z-index: 5; flex: 0 0 auto; display: grid; grid-template: 100% / 6fr 4fr 4fr; gap: 0 6px;
+  position: sticky; top: 0; z-index: 5; flex: 0 0 auto; display: grid; grid-template: 100% / 7fr 4fr 4fr; gap: 0 6px;
   height: var(--strip); box-sizing: border-box; padding: 3px 0; overflow: hidden;
   background: var(--jp-layout-color0, #ffffff); border-bottom: 2px solid var(--jp-border-color1, #9e9e9e);
 }

@@ -1,0 +1,92 @@
+"""Every page of a paste at 1280 x 800 and at 768 px: answer, picture and main control together, nothing cut, nothing that jumps."""
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+STATUS_LINE = 30  # px, JupyterLab's own, below the notebook
+PAGES = {  # notebook: paste, main control, its picture
+    "2-nozzle-and-force.ipynb": (
+        "olive-stone-paste (demo, invented)",
+        "print speed v [mm/s]",
+        "Force against print speed",
+    ),
+    "3-printable-region.ipynb": ("olive-stone-paste (demo, invented)", "print speed v [mm/s]", "Printable region"),
+    "4-recipe-shape-drying.ipynb": (
+        "olive-stone-paste (demo, invented)",
+        "water content u (dry basis) [-]",
+        "Yield stress against water content",
+    ),
+    "6-gels-and-fibres.ipynb": (
+        "gelatin-dope-40 (demo, invented)",
+        "winding speed v_w [mm/s]",
+        "Diameter along the way",
+    ),
+}
+
+# What in the strip is longer than its place.
+CUT = """() => [...document.querySelectorAll('.rheokit-strip, .rheokit-strip > .widget-html')]
+  .filter((part) => part.offsetParent && (part.scrollHeight > part.clientHeight || part.scrollWidth > part.clientWidth))
+  .map((part) => `${part.scrollHeight} px in ${part.clientHeight}: ${part.innerText}`)"""
+
+# Where the main control, the picture and the strip stand in every frame, until `window.watched` is taken.
+WATCH = """(places) => {
+  window.watched = [];
+  const see = () => {
+    if (!window.watched) return;
+    window.watched.push(places.map((place) => Math.round(document.querySelector(place).getBoundingClientRect().top)));
+    requestAnimationFrame(see);
+  };
+  see();
+}"""
+SEEN = "() => { const seen = window.watched; window.watched = null; return seen; }"
+
+
+@pytest.fixture(params=list(PAGES), ids=lambda name: name[0])
+def shown(request, notebooks):
+    """Return the page of a demo, its main control and the place of its picture, scrolled to its top."""
+    paste, control, picture = PAGES[request.param]
+
+    def show(**window):
+        notebook = notebooks.show(request.param, ready=lambda one: one.pick(paste), **window)
+        notebook.pick(paste)
+        notebook.in_sight()
+        slider = notebook.page.get_by_role("slider", name=control, exact=True)
+        return notebook, slider, f".rheokit-page [role=img][aria-label^='{picture}']"
+
+    return show
+
+
+def test_answer_picture_and_main_control_stand_in_one_view(shown):
+    notebook, slider, picture = shown(width=1280, height=800)
+    strip, drawn, moved = (
+        notebook.page.locator(place).first.bounding_box() for place in (".rheokit-strip", picture, f"{picture} canvas")
+    )
+    handle = slider.bounding_box()
+    for box in (strip, drawn, handle):
+        assert box["y"] >= 0 and box["y"] + box["height"] <= 800 - STATUS_LINE, (strip, drawn, handle)
+    assert moved["width"] > 300
+    for box in (drawn, handle):
+        assert box["y"] >= strip["y"] + strip["height"], "the strip covers it"
+
+
+def test_no_word_of_the_strip_is_cut(shown, width):
+    notebook, slider, _ = shown(width=width, height=800)
+    assert notebook.page.evaluate(CUT) == []
+    for key in ("Home", "End"):
+        slider.press(key)
+        notebook.settle()
+        assert notebook.page.evaluate(CUT) == [], key
+
+
+def test_nothing_jumps_while_the_main_control_is_moved(shown):
+    notebook, slider, picture = shown(width=1280, height=800)
+    slider.focus()
+    notebook.settle()
+    notebook.page.evaluate(WATCH, [".rheokit-strip", picture, ".beside-main", ".beside-others"])
+    for _ in range(4):
+        slider.press("ArrowRight")
+        notebook.page.wait_for_timeout(150)
+    notebook.settle()
+    seen = {tuple(places) for places in notebook.page.evaluate(SEEN)}
+    assert len(seen) == 1, seen
