@@ -383,3 +383,12 @@ def test_a_bench_of_flow_curves_alone_makes_charts_without_nan():
 
 def test_no_two_laws_of_a_picture_have_the_same_line():
     assert len(set(map(tuple, DASHES))) == len(DASHES) >= len(rk.LAWS)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("drawing", list(DRAWINGS))
+def test_on_a_wall_every_text_of_a_chart_is_large(drawing, fit, budget):
+    spec = DRAWINGS[drawing](fit, budget, page="dark, large", width=760).to_dict()
+    assert spec["background"] == PAGES["dark"].background
+    found = re.findall(r'"(?:labelFontSize|titleFontSize|subtitleFontSize|fontSize)": (\d+)', json.dumps(spec))
+    assert found and min(map(int, found)) >= 22

@@ -45,7 +45,7 @@ def pressure_budget(
         said=[f"{written(p, 'kPa')}, {100 * s:.0f} %" for p, s in zip(budget.pressure_drop, budget.share, strict=True)],
     )[["part", "pressure", "said", "model"]]
     left = max(len(line) for part in parts for line in part.split("|")) * 7.5 + 20  # px beside the bars
-    room = max(width - left, 2.2 * WORDS)
+    room = max(sheet.room - left, 2.2 * WORDS)
     most = max(float(bars.pressure.max()), 1e-9) * room / (room - WORDS)
     x = axis(alt.X, "pressure", axis_title("pressure_drop", "kPa"), [0, most], tickCount=4)
     y = alt.Y("part:N", title=None, sort=parts).axis(labelLimit=0, labelOffset=-8, labelExpr="split(datum.label, '|')")

@@ -83,7 +83,7 @@ def _picture(page, width, subtitle, right, top):
     ink, (blue, red) = sheet.page.ink, sheet.page.colours[:2]
     x = axis(alt.X, "time", "time [h]", [0, right], tickCount=6, labelOverlap=True)
     y = axis(alt.Y, "water", "water content u [-], dry basis", [0, top], tickCount=6)
-    look = {"fontSize": 15, "baseline": "middle"}
+    look = {"fontSize": sheet.text, "baseline": "middle"}
     levels, turned, marks = map(layer_of, ("levels", "turned", "marks"))
     band = layer_of("band").mark_area(color=sheet.page.band, opacity=0.35, orient="horizontal", clip=True)
     layers = [
@@ -91,9 +91,9 @@ def _picture(page, width, subtitle, right, top):
         *(level.mark_rule(color=ink, strokeWidth=1.5, strokeDash=[6, 4]).encode(y) for level in (levels, turned)),
         layer_of("line").mark_line(color=blue, strokeWidth=3.5, clip=True).encode(x, y, order="time:Q"),
         marks.mark_point(color=red, filled=True, size=140, opacity=1, clip=True).encode(x, y),
-        *sheet.texts(levels, "label", x, y, align="right", dx=-6, dy=-11, **look),
-        *sheet.texts(turned, "label", x, y, align="right", dx=-6, dy=13, **look),
-        *sheet.texts(marks, "label", x, y, align="left", dx=12, dy=-13, **look),
+        *sheet.texts(levels, "label", x, y, align="right", dx=-6, dy=4 - sheet.text, **look),
+        *sheet.texts(turned, "label", x, y, align="right", dx=-6, dy=sheet.text - 2, **look),
+        *sheet.texts(marks, "label", x, y, align="left", dx=12, dy=2 - sheet.text, **look),
     ]
     title = "Drying" if sheet.narrow else "Water in the part while it dries uncovered, times within a factor of 2"
     return sheet.finished(alt.layer(*layers), title, list(subtitle), "", DRYING_HEIGHT)

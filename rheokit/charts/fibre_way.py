@@ -13,7 +13,7 @@ from ..nomenclature import number, with_limits, written
 from ..planning.fibre_way import AIR, BATH, NEEDLE, FibreWay
 from ..units import ZERO_CELSIUS, mm
 from .drawing import Drawing, layer_of, round_up
-from .looks import NARROW, axis, axis_title, on_axis, sheet_of
+from .looks import NARROW, axis, axis_title, on_axis, sheet_of, shrunk
 
 WAY_HEIGHT = 250
 SHARES = {NEEDLE: 0.8, AIR: 1.0, BATH: 1.2}  # of the width, each stretch to its own scale
@@ -40,7 +40,7 @@ def drawn_fibre_temperature(
     -------
     chart : altair.LayerChart, or its `Drawing`
     """
-    frames, marked = _frames(way, "temperature", 1.0, ZERO_CELSIUS, width)
+    frames, marked = _frames(way, "temperature", 1.0, ZERO_CELSIUS, shrunk(page, width))
     gel = None if way.gel_temperature is None else float(way.gel_temperature) - ZERO_CELSIUS
     shown = [*frames["line"].low, *frames["line"].high, *([] if gel is None else [gel])]
     low, high = min(shown), max(shown)
@@ -68,7 +68,7 @@ def drawn_fibre_diameter(way: FibreWay, subtitle: Sequence[str] = (), page: str 
     -------
     chart : altair.LayerChart, or its `Drawing`
     """
-    frames, marked = _frames(way, "diameter", mm, 0.0, width)
+    frames, marked = _frames(way, "diameter", mm, 0.0, shrunk(page, width))
     ends = 0.0, round_up(1.1 * frames["line"].high.max())
     known = way.dry_diameter
     dry = [] if known is None else [(known.value / mm, f"dry {written(known.value, 'm')}")]
@@ -100,7 +100,7 @@ def drawn_fibre_setting(way: FibreWay, subtitle: Sequence[str] = (), page: str =
     chart : altair.LayerChart, or its `Drawing`
         The band is that of the limit "set before winding" too: what moves the air and the bath.
     """
-    frames, marked = _frames(way, "setting", 1.0, 0.0, width)
+    frames, marked = _frames(way, "setting", 1.0, 0.0, shrunk(page, width))
     frames["level"] = pd.DataFrame([(1.0, "1: set")], columns=["value", "label"])
     words = f"Setting of the fibre, 1 where it is set: {_places(marked, '-')}. {_set_words(way.set_after)}"
     title = axis_title("setting")
@@ -176,20 +176,20 @@ def _picture(page, width, subtitle, head, title, low, high):
         labels=False,
         ticks=False,
         grid=False,
-        titlePadding=26,
+        titlePadding=11 + sheet.text,
     )
     y = axis(alt.Y, "value", title, [low, high], tickCount=5)
-    look = {"fontSize": 15, "baseline": "middle"}
+    look = {"fontSize": sheet.text, "baseline": "middle"}
     level, names, ticks = layer_of("level"), layer_of("names"), layer_of("ticks")
     band = layer_of("band").mark_area(color=sheet.page.band, opacity=0.35, clip=True)
-    top, bottom, left = alt.YValue(14), alt.YValue("height"), alt.XValue(6)
+    top, bottom, left = alt.YValue(sheet.text - 1), alt.YValue("height"), alt.XValue(6)
     layers = [
         band.encode(x, on_axis(y, "low"), alt.Y2("high:Q")),
         ticks.mark_rule(color=ink, strokeWidth=1, strokeDash=[3, 4]).encode(x),
         level.mark_rule(color=red, strokeWidth=2.5, strokeDash=[8, 5], clip=True).encode(y),
         layer_of("line").mark_line(color=blue, strokeWidth=3.5, clip=True).encode(x, y, order="place:Q"),
-        *sheet.texts(level, "label", left, y, align="left", dy=-12, **look),
+        *sheet.texts(level, "label", left, y, align="left", dy=3 - sheet.text, **look),
         *sheet.texts(names, "label", x, top, **look),
-        ticks.mark_text(color=ink, dy=15, **look).encode(x, bottom, text="label:N"),
+        ticks.mark_text(color=ink, dy=sheet.text, **look).encode(x, bottom, text="label:N"),
     ]
     return sheet.finished(alt.layer(*layers), head, list(subtitle), "", WAY_HEIGHT)

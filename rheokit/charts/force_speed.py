@@ -17,7 +17,7 @@ from ..things import a
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up, stretches
 from .labels import LETTER, LINE, apart
-from .looks import Caveat, axis, axis_title, height_of, sheet_of, tip
+from .looks import Caveat, axis, axis_title, sheet_of, shrunk, tip
 
 SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
 HATCH = 16  # px from one line of the hatching to the next
@@ -70,9 +70,10 @@ def drawn_force_speed(
     near = (limits.force > 0) & (limits.force <= FAR * curve.high.max())
     seen = [*curve.low, *curve.high, *limits.force[near]]
     spread = max(seen) / min(seen)
-    room = spread ** (2 * LINE / height_of(width))  # below for what is extrapolated, above for a name
+    height = shrunk(page, sheet_of(page, width).height)
+    room = spread ** (2 * LINE / height)  # below for what is extrapolated, above for a name
     span = (round_down(min(seen) / room), round_up(max(seen) * room))
-    pixels = _Pixels(width, (low / mm, high / mm), span)
+    pixels = _Pixels(shrunk(page, width), height, (low / mm, high / mm), span)
     here = curve[curve.here]
     pieces = [rows[["speed", "force"]].assign(piece=k, covered=c) for k, (rows, c) in enumerate(stretches(curve))]
     here = here.assign(low=interval[0], high=interval[1]) if interval else here
@@ -107,19 +108,16 @@ def words(curve, here, limits, read):
 
 
 class _Pixels(NamedTuple):
-    """Where speeds [mm/s] and forces [N] lie in the picture, in px from its lower left corner, and back."""
+    """Where speeds [mm/s] and forces [N] lie in the picture, in px of the usual text from its lower left corner, and back."""
 
-    width: int
+    width: float
+    height: float
     speeds: tuple
     forces: tuple
 
     @property
     def across(self):
         return max(self.width - AXIS, 100) / np.log(self.speeds[1] / self.speeds[0])
-
-    @property
-    def height(self):
-        return height_of(self.width)
 
     @property
     def up(self):

@@ -18,10 +18,15 @@ from ..paste.material import Material
 from .sooner import without_network
 
 TEXT = 15  # px of axis and legend text: legible from the back of a room
+LARGE, LARGE_TEXT = (
+    ", large",
+    22,
+)  # what the name of a page ends in that a projector throws on a wall, and its text [px]
 LETTER = 8.3  # px, mean width of a bold letter below a title
 HEAD_LETTER = 8.6  # px, of a title
 BESIDE_NAME = 70  # px beside the name of a symbol in a legend: the symbol and the edges
 LEAST_HEIGHT, MOST_HEIGHT = 330, 480  # px of a plot: picture, answer and controls stand in one view
+LINES_BESIDE = 10  # of text above and below a plot
 SLENDER = 0.44  # height over width of one between
 HOVER = ".3~r"  # of a number below the pointer: three digits, never a power of ten
 STEPS = (1,), (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9)  # of a decade, few to many
@@ -73,20 +78,26 @@ SHAPES = ("circle", "square", "triangle-up", "diamond", "triangle-down", "cross"
 
 @dataclass(frozen=True)
 class Sheet:
-    """What a picture is drawn on: the colours of its page, and its width with the axes [px]."""
+    """What a picture is drawn on: the colours of its page, its width with the axes [px], and how large its text is [px]."""
 
     page: Page
     width: int
+    text: int = TEXT
+
+    @property
+    def room(self):
+        """Width in px of the usual text, by which words are broken and laid out."""
+        return self.width * TEXT / self.text
 
     @property
     def height(self):
         """Height of the plot [px]."""
-        return height_of(self.width)
+        return height_of(self.width, self.text)
 
     @property
     def narrow(self):
         """True where labels have no room beside each other."""
-        return self.width < NARROW
+        return self.room < NARROW
 
     def marks(self, frame, names, legend=True, **encodings):
         """Return the marks of a frame with columns test and solid: a colour and a shape a test, open where not solid."""
@@ -116,43 +127,59 @@ class Sheet:
     def legend(self, symbol_size, names):
         """Return a legend of names below the picture, in one column where two have no room, with symbols of an area [px2]."""
         longest = max((len(name) for name in names), default=0) * LETTER + BESIDE_NAME
-        columns = 1 if self.narrow or 2 * longest > self.width else 2
+        columns = 1 if self.narrow or 2 * longest > self.room else 2
         look = {"symbolSize": symbol_size, "symbolStrokeWidth": 2, "labelLimit": self.width - BESIDE_NAME}
         return alt.Legend(title=None, orient="bottom", columns=columns, **look)
 
     def finished(self, chart, title, subtitle, words, height=None):
         """Return a chart with its title, size, words and the look of its page."""
         page = self.page
-        warns, subtitle = any(isinstance(line, Caveat) for line in subtitle), below_title(subtitle, self.width)
-        text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": TEXT, "titleFontSize": TEXT}
-        broken = textwrap.wrap(title, max(int(self.width / HEAD_LETTER), 20), break_on_hyphens=False)
+        warns, subtitle = any(isinstance(line, Caveat) for line in subtitle), below_title(subtitle, self.room)
+        text = {"labelColor": page.ink, "titleColor": page.ink, "labelFontSize": self.text, "titleFontSize": self.text}
+        broken = textwrap.wrap(title, max(int(self.room / HEAD_LETTER), 20), break_on_hyphens=False)
         title = broken if len(broken) > 1 else title
         heading = alt.Title(title, subtitle=subtitle) if subtitle else alt.Title(title)
         size = alt.AutoSizeParams(type="fit-x", contains="padding")
         ground = {"background": page.background, "autosize": size}
         lines = {"gridColor": page.grid, "domainColor": page.ink, "tickColor": page.ink}
         colour, weight = (page.warning, "bold") if warns else (page.ink, "normal")
-        below = {"subtitleColor": colour, "subtitleFontWeight": weight, "subtitleFontSize": TEXT, "subtitlePadding": 4}
+        below = {
+            "subtitleColor": colour,
+            "subtitleFontWeight": weight,
+            "subtitleFontSize": self.text,
+            "subtitlePadding": 4,
+        }
         return (
             chart.properties(width=self.width, height=height or self.height, title=heading, description=words, **ground)
             .configure_view(stroke=page.grid)
             .configure_axis(**text, **lines, titleFontWeight="normal")
             .configure_legend(**text, labelLimit=0, gradientStrokeColor=page.ink, gradientStrokeWidth=1)
-            .configure_title(anchor="start", color=page.ink, fontSize=TEXT + 2, **below)
-            .configure_text(color=page.ink, fontSize=TEXT)
+            .configure_title(anchor="start", color=page.ink, fontSize=self.text + 2, **below)
+            .configure_text(color=page.ink, fontSize=self.text)
         )
 
 
-def height_of(width):
-    """Return the height of the plot of a picture of a width [px]."""
-    return round(min(max(SLENDER * width, LEAST_HEIGHT), MOST_HEIGHT))
+def height_of(width, text=TEXT):
+    """Return the height of the plot of a picture of a width [px]; large text takes of it what it takes beside it."""
+    return round(min(max(SLENDER * width, LEAST_HEIGHT), MOST_HEIGHT)) - LINES_BESIDE * (text - TEXT)
 
 
 def sheet_of(page, width):
     """Return the `Sheet` of the name of a page and a width [px]: every picture starts with it."""
-    if page not in PAGES:
+    colours = without_size(page)
+    if colours not in PAGES:
         raise DataError(f"page = {page!r}; it must be one of {', '.join(map(repr, PAGES))}.")
-    return Sheet(PAGES[page], width)
+    return Sheet(PAGES[colours], width, TEXT if colours == page else LARGE_TEXT)
+
+
+def without_size(page):
+    """Return the name of a page without what it says of the size of its text."""
+    return page.removesuffix(LARGE)
+
+
+def shrunk(page, length):
+    """Return a length of a page [px] in px of the usual text, by which words are laid out."""
+    return length if without_size(page) == page else length * TEXT / LARGE_TEXT
 
 
 def axis_title(name, unit=None, words=None):

@@ -13,7 +13,7 @@ from ..nomenclature import with_limits, written
 from ..units import kPa, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
-from .looks import axis, axis_title, height_of, sheet_of, tip
+from .looks import axis, axis_title, sheet_of, shrunk, tip
 
 SECTION = 0.3  # of the greatest pressure: the strip below zero in which the section is drawn
 BESIDE = 150  # px to the right of the tip for the names of parts
@@ -60,7 +60,7 @@ def drawn_nozzle_pressure(
         "section": _section(drawn, top),
         "law": drawn[["distance", "pressure", "part"]],
         "face": pd.DataFrame({"distance": [0.004 * end], "pressure": [between[0]], "high": [between[1]]}),
-        "names": _names(drawn, top, height_of(width)),
+        "names": _names(drawn, top, shrunk(page, sheet_of(page, width).height)),
     }
     return Drawing(frames, words(profile, flow_rate, interval), (page, width, tuple(subtitle), end, top), _picture)
 

@@ -12,7 +12,7 @@ from ..nomenclature import written
 from ..part.job import FIBRE, PRINT
 from ..planning.extrapolation import UNREAD
 from ..regions import AXES, RegionMap
-from .looks import HOVER, LETTER, PLAIN, TEXT, Caveat, below_title, on_axis, sheet_of, ticks
+from .looks import HOVER, LETTER, PLAIN, Caveat, below_title, on_axis, sheet_of, shrunk, ticks, without_size
 from .region_labels import Places
 from .region_rows import NEAREST, edge_of, field_rows, labels_of, line_rows, share_of, text_rows, zone_words
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, is_log, raster
@@ -79,11 +79,11 @@ def printable_region(
     sheet, names = sheet_of(page, width), tuple(found.axes)
     x, y = (_axis(name, found.axes[name], channel) for name, channel in zip(names, (alt.X, alt.Y), strict=True))
     data = {name: alt.Chart(alt.NamedData(name)) for name in contents.datasets}
-    ends, probable = SHADE_ENDS[page], found.probability is not None
+    ends, probable = SHADE_ENDS[without_size(page)], found.probability is not None
     layers = [
         _image(data["picture"], x, y),
         *_lines(sheet, data["lines"], x, y),
-        *sheet.texts(data["texts"], "text", x, y, halo=ROUND, fontSize=TEXT, baseline="middle", align="center"),
+        *sheet.texts(data["texts"], "text", x, y, halo=ROUND, fontSize=sheet.text, baseline="middle", align="center"),
         _fields(sheet, data["fields"], found, ends, x, y, probable),
         *_mark(sheet, data["point"], x, y),
     ]
@@ -105,10 +105,10 @@ def region_contents(
     if min(found.shape) < 2:
         raise DataError("printable_region: a map to draw needs two values at least of each axis.")
     sheet, shapes = sheet_of(page, width), Shapes(found)
-    plot = (max(width - BESIDE, 100), sheet.height)
+    plot = max(sheet.room - BESIDE, 100), shrunk(page, sheet.height)
     low, high = (0.0, 1.0) if shapes.probable else (-REACH, REACH)
-    pixels = Shapes(found, (plot[1], min(plot[0], 700)))
-    picture = raster(pixels, low, high, SHADE_ENDS[page], sheet.page.ink, sheet.page.background)
+    pixels = Shapes(found, (sheet.height, min(max(width - BESIDE, 100), 700)))
+    picture = raster(pixels, low, high, SHADE_ENDS[without_size(page)], sheet.page.ink, sheet.page.background)
     levels = [(level, shapes.contours(level)) for level in (LEVELS if shapes.probable else ROOM)]
     lines = [(kind, line) for kind, (_, found_lines) in zip(DASHES, levels, strict=False) for line in found_lines]
     lines += [("border", line) for line in shapes.borders()] + [("stopped", line) for line in shapes.outlines()]
@@ -129,7 +129,7 @@ def region_contents(
     }
     caveats = list(map(Caveat, found.case.caveats))
     below = [*caveats, *subtitle, *([EXTRAPOLATED] if shapes.extrapolated.any() else [])]
-    return Contents(datasets, below_title(below, width), " ".join([*caveats, words(shapes, point)]))
+    return Contents(datasets, below_title(below, sheet.room), " ".join([*caveats, words(shapes, point)]))
 
 
 def place_words(point: Mapping[str, float]) -> str:
@@ -207,9 +207,9 @@ def _fields(sheet, data, found, ends, x, y, probable):
     shown.append(alt.Tooltip("first:N", title="stops it first" if probable else "nearest limit"))
     shown += [alt.Tooltip(f"room_{k}:N", title=rank) for k, rank in enumerate(NEAREST)]
     title = likely if probable else room
-    at_left = sheet.width > BESIDE + GRADIENT + LETTER * len(title)
+    at_left = sheet.room > BESIDE + GRADIENT + LETTER * len(title)
     if not at_left:
-        lines = textwrap.wrap(title, max(int((sheet.width - BESIDE) / LETTER), 20))
+        lines = textwrap.wrap(title, max(int((sheet.room - BESIDE) / LETTER), 20))
         title = lines if len(lines) > 1 else title
     factors = {"labelExpr": "'× ' + format(exp(datum.value), '.2~f')", "values": [-REACH, *ROOM, REACH]}
     look = {"orient": "bottom", "gradientLength": GRADIENT, "titleLimit": 0, "tickCount": 5, "offset": 8}

@@ -10,7 +10,7 @@ from ..nomenclature import number, with_limits, written
 from ..units import minute, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
-from .looks import axis, axis_title, on_axis, sheet_of
+from .looks import axis, axis_title, on_axis, sheet_of, shrunk
 
 STACK_HEIGHT, DRAWING_HEIGHT = 400, 300
 AXIS, BESIDE = 65, 158  # px left of the plot, and right of the curves for their names
@@ -59,22 +59,22 @@ def drawn_stack_height(
     heights = (carried[["height", "low", "high"]] / mm).clip(upper=2 * top)
     foot = pd.DataFrame({"time": carried.time / minute}).join(heights)
     printed = pd.DataFrame({"time": [0.0, end], "height": [0.0, wanted_height / mm]})
-    plot = max(width - AXIS, 1)
+    plot = max(shrunk(page, width) - AXIS, 1)
     right = end * plot / max(plot - BESIDE, 0.3 * plot)
     lean = pd.DataFrame([(0.0, end, *(v / mm for v in leans))], columns=["time", "end", "height", "low", "high"])
     frames = {
         "carried band": foot, "carried": foot, "leans": lean.clip(upper=2 * top), "printed": printed,
-        "names": _names(end, top, wanted_height / mm, bears, leans[0] / mm),
+        "names": _names(end, top, shrunk(page, STACK_HEIGHT - 60), wanted_height / mm, bears, leans[0] / mm),
         "fails": pd.DataFrame([(fails[0] / rise_speed / minute, fails[0] / mm)] if fails else [], columns=["time", "height"]),
     }  # fmt: skip
     words = _words(rise_speed, wanted_height, carried, leans, fails)
     return Drawing(frames, words, (page, width, tuple(subtitle), right, top), _picture)
 
 
-def _names(end, top, wanted, carried, leans):
+def _names(end, top, tall, wanted, carried, leans):
     """Return the names of the three lines at their ends, apart from each other."""
     rows = [(PRINTED, wanted), (CARRIED, carried), (LEANS, leans)]
-    gap = LINE * top / (STACK_HEIGHT - 60)
+    gap = LINE * top / tall
     places = apart([min(value, top) for _, value in rows], gap, gap, top - gap / 2)
     words = [f"{'wanted' if name == PRINTED else name} {written(value * mm, 'mm')}" for name, value in rows]
     return pd.DataFrame({"time": end, "height": places, "label": words})
@@ -98,7 +98,7 @@ def _picture(page, width, subtitle, right, top):
     foot, lean, low = layer_of("carried"), layer_of("leans"), on_axis(y, "low")
     band = layer_of("carried band").mark_area(color=sheet.page.band, opacity=0.3, clip=True)
     look = {"filled": True, "size": 420, "color": ink, "opacity": 1, "clip": True}
-    names = layer_of("names").mark_text(color=ink, align="left", baseline="middle", dx=8, fontSize=15)
+    names = layer_of("names").mark_text(color=ink, align="left", baseline="middle", dx=8)
     layers = [
         band.encode(x, low, alt.Y2("high:Q")),
         lean.mark_rect(color=red, opacity=0.25, clip=True).encode(x, low, alt.Y2("high:Q"), alt.X2("end:Q")),
@@ -158,7 +158,7 @@ def _outline(page, width, across, up):
     y = axis(alt.Y, "up", "height [mm]", [0, up], tickCount=5, grid=False)
     dry = layer_of("dry").mark_rect(color=blue, opacity=0.35)
     wet = layer_of("drawn").mark_rect(filled=False, stroke=ink, strokeWidth=2.5, strokeDash=[8, 5])
-    names = layer_of("names").mark_text(color=ink, fontSize=15)
+    names = layer_of("names").mark_text(color=ink)
     layers = [
         *(box.encode(x, y, alt.X2("to:Q"), alt.Y2("top:Q")) for box in (dry, wet)),
         names.encode(alt.X("middle:Q"), on_axis(y, "said"), text="label:N"),

@@ -6,7 +6,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from .looks import Caveat
+from .looks import TEXT, Caveat
 
 AXIS = 75  # px beside the plot
 MANY = 12  # rows that are named one by one
@@ -32,7 +32,9 @@ def with_rings(fit, frame, checked=True):
 def rings(sheet, frame, x, y):
     """Return the layers of rings around the suspect readings of a frame (see `with_rings`), each cluster with its rows in words."""
     across, up = (channel.shorthand.split(":")[0] for channel in (x, y))
-    named = labels(frame, _pixels(frame[across], x, sheet.width - AXIS), _pixels(frame[up], y, sheet.height))
+    named = labels(
+        frame, _pixels(frame[across], x, sheet.room - AXIS), _pixels(frame[up], y, sheet.height * TEXT / sheet.text)
+    )
     if named.empty:
         return []
     kept = [across, up, "ring"]

@@ -119,8 +119,8 @@ def _picture(page, width, subtitle, x_ends, y_ends):
     y = axis(alt.Y, "stress", axis_title("yield_stress", "Pa"), y_ends, log=True)
     tips = [tip("water", "water content"), tip("stress", "yield stress [Pa]")]
     low, aim = (on_axis(y, field) for field in ("low", "wanted"))
-    look = {"fontSize": 15, "align": "left", "baseline": "middle"}
-    below = {"fontSize": 15, "align": "right", "baseline": "middle", "dx": -14, "dy": 16}
+    look = {"fontSize": sheet.text, "align": "left", "baseline": "middle"}
+    below = {"fontSize": sheet.text, "align": "right", "baseline": "middle", "dx": -14, "dy": sheet.text + 1}
     layers = [
         layer_of("band").mark_area(color=sheet.page.band, opacity=0.35, clip=True).encode(x, low, alt.Y2("high:Q")),
         layer_of("beyond").mark_line(color=ink, strokeWidth=2, strokeDash=[5, 5], clip=True).encode(x, y),
@@ -135,7 +135,7 @@ def _picture(page, width, subtitle, x_ends, y_ends):
         layer_of("recipe").mark_rule(color=ink, strokeWidth=2, clip=True).encode(x, low, alt.Y2("high:Q")),
         layer_of("recipe").mark_point(color=ink, filled=False, size=260, strokeWidth=3, opacity=1).encode(x, y),
         *sheet.texts(layer_of("recipe"), "label", x, y, **below),
-        *sheet.texts(layer_of("marks"), "label", x, y, dx=14, dy=-12, **look),
+        *sheet.texts(layer_of("marks"), "label", x, y, dx=14, dy=3 - sheet.text, **look),
     ]  # fmt: skip
     title = "Yield stress and water" if sheet.narrow else "Yield stress against water content, with its 95 % interval"
     return sheet.finished(alt.layer(*layers), title, list(subtitle), "", WATER_HEIGHT)

@@ -14,7 +14,7 @@ from .page_words import in_words
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
 SOON = 0.02  # s; more changes within this time are answered together
 STYLE = """<style>
-.rheokit-page { --text: 15px; --large: 18px; --heading: 19px; --focus: #0b57d0; }
+.rheokit-page { --jp-widgets-font-size: var(--text); --text: 15px; --large: 18px; --heading: 19px; --focus: #0b57d0; }
 .rheokit-page.projector, .rheokit-page.projector .rheokit-page { --text: 22px; --large: 26px; --heading: 28px; --jp-widgets-inline-height: 40px; }
 [data-jp-theme-light="false"] .rheokit-page { --focus: #8ab4f8; }
 .rheokit-page :is(button, input, select, textarea, summary, [tabindex="0"], [role=slider]):focus-visible {
@@ -216,7 +216,7 @@ class Later:
 
 
 class PageProbe(anywidget.AnyWidget):
-    """Tells whether the page is light or dark, in `page`, and how wide its place is, in `width` [px]; shows nothing."""
+    """Tells whether the page is light or dark, and its text large, in `page`, and how wide its place is, in `width` [px]; shows nothing."""
 
     page = traitlets.Unicode("light").tag(sync=True)
     width = traitlets.Int(600).tag(sync=True)
@@ -227,9 +227,15 @@ class PageProbe(anywidget.AnyWidget):
     _esm = """
 function render({ model, el }) {
   el.style.height = "0";
-  let known = false, waiting = null;
+  let known = false, waiting = null, outermost = null;
+  const isLarge = () => {  // for a projector: a class of the outermost page, which is known once this is put into it
+    let page = el.closest(".rheokit-page");
+    while (page?.parentElement.closest(".rheokit-page")) page = page.parentElement.closest(".rheokit-page");
+    if (page && page !== outermost) themes.observe(outermost = page, { attributes: true, attributeFilter: ["class"] });
+    return Boolean(page?.classList.contains("projector"));
+  };
   const tell = () => {
-    const page = document.body.dataset.jpThemeLight === "false" ? "dark" : "light";
+    const page = (document.body.dataset.jpThemeLight === "false" ? "dark" : "light") + (isLarge() ? ", large" : "");
     const wide = 10 * Math.floor(el.clientWidth / 10);
     known ||= wide >= 100;
     const width = wide < 100 ? model.get("width") : wide;  // out of sight it is not laid out: as it was

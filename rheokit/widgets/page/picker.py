@@ -61,6 +61,8 @@ class Picker(W.VBox):
         self.message, self.faults, self._about = Message(), Message(), W.HTML()
         self._decide = W.HBox([self.theirs, self.mine])
         self.new = Fold(words.NEW, self._first_panel, "plus", apart=True)
+        for one in (self.new.opener, self._about, self.as_came):
+            one.add_class("not-projected")
         row = W.Box(
             [self.choice, self.new.opener, self.projector, self.picture, self._about, self.as_came, self.looked_at],
             layout=W.Layout(display="flex", flex_flow="row wrap", align_items="center", width="100%"),

@@ -27,7 +27,7 @@ STRIP_STYLE = """<style>
 :is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-Cell-outputArea):has(.rheokit-strip),
 .rheokit-page:has(.rheokit-strip), .rheokit-page .widget-box:has(.rheokit-strip) { overflow: visible; }
 .rheokit-page { --strip: 104px; }
-.rheokit-page.projector, .rheokit-page.projector .rheokit-page { --strip: 150px; }
+.rheokit-page.projector, .rheokit-page.projector .rheokit-page { --strip: 176px; }
 .rheokit-page .rheokit-strip {
   position: sticky; top: 0; z-index: 5; flex: 0 0 auto; display: grid; grid-template: 100% / 7fr 4fr 4fr; gap: 0 6px;
   height: var(--strip); box-sizing: border-box; padding: 3px 0; overflow: hidden;
@@ -40,6 +40,7 @@ STRIP_STYLE = """<style>
 .rheokit-page .rheokit-strip :is(.widget-html-content, p, [role=status]) { line-height: 1.25; margin: 0; min-height: 0; }
 .rheokit-page .rheokit-strip .called { font-size: calc(var(--text) - 2px); color: var(--jp-ui-font-color2, #555555); }
 .rheokit-page .rheokit-strip > .of-answer p:not(.called) { font-size: calc(var(--large) - 1px); font-weight: 600; }
+.rheokit-page.projector .rheokit-strip .called { font-size: var(--text); }
 .rheokit-page .rheokit-strip > :has(.doubtful) { border-left: 5px dashed var(--jp-warn-color0, #b26a00); }
 .rheokit-page .rheokit-strip > :has(.stopped) { border-left: 8px double var(--jp-error-color1, #d32f2f); }
 .rheokit-page .rheokit-strip > .widget-html.old::before, .rheokit-page.unheard .rheokit-strip > .widget-html.answer:has(> :not(:empty))::before {
