@@ -179,6 +179,20 @@ def test_readings_typed_beside_a_demo_stay_on_the_page(folder):
     assert {one.name: one.read_bytes() for one in came.iterdir() if one.is_file()} == before
 
 
+def test_name_and_uncertainty_of_a_test_that_was_taken_do_not_go_into_one_of_another_kind(folder):
+    page = FitPage(folder)
+    form = typed_curve(page.explorer)
+    form.stated["label"].value, form.stated["uncertainty"].value = "second", "to 10 g"
+    form.kind.value = "loaded plate"
+    assert (form.stated["label"].value, form.stated["uncertainty"].value) == ("second", "to 10 g")  # of none so far
+    form.kind.value = "flow curve"
+    form.stated["uncertainty"].value = "3 %"
+    form.add.click()
+    assert form.message.value == ""
+    form.kind.value = "loaded plate"
+    assert (form.stated["label"].value, form.stated["uncertainty"].value) == ("", "")
+
+
 def test_a_bench_that_cannot_be_read_is_said_on_the_page(folder):
     (folder / "bench.toml").write_text("[[test]]\nkind = 'magic'\n")
     page = FitPage(folder)

@@ -212,10 +212,12 @@ def test_the_density_of_a_cup_is_lent_to_what_was_caught_with_its_uncertainty():
 
 
 def test_a_bottle_of_known_mass_and_what_is_put_into_it_load_the_plunger():
-    """(1000 + 45) g × 9.81 m/s² = 10.25145 N."""
+    """(1000 + 45) g × 9.81 m/s² = 10.25145 N; 1000 g × 9.81 m/s² = 9.81 N."""
     toml = BOTTLE.replace(BARREL, BARREL + 'carrier_mass = "45 g"\n')
     csv = "added mass [g], caught mass [g], catch time [s]\n1000, 2, 100\n"
     assert bench(toml + 'uncertainty = "to 1 g"\n', t=csv).tests[0].force[0] == pytest.approx(10.25145, rel=1e-12)
+    bare = BOTTLE.replace(BARREL, BARREL + 'carrier_mass = "0 g"\n')  # the masses stand on the plunger itself
+    assert bench(bare + 'uncertainty = "to 1 g"\n', t=csv).tests[0].force[0] == pytest.approx(9.81, rel=1e-12)
     (only,) = faults(lambda: bench(BOTTLE + 'uncertainty = "to 1 g"\n', t=csv))
     assert only == (
         "bench.toml, [[test]] 1: force from added mass needs carrier_mass: mass of what carries a load: the empty bottle, a tray; write "

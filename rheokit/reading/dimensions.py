@@ -124,7 +124,7 @@ def _place(where, name, given, form, faults):
     item = form.dimensions.get(name)
     if item is not None and not item.required and given == "none":
         return Place(where, None)
-    may_be_zero = item is not None and not item.positive
+    may_be_zero = not item.positive if item is not None else form.quantity(name).likely[0] == 0  # no carrier weighs 0 g
     by_gauge = name == "bore"
     return Place(
         where, read_number(name, given, form.quantity(name).unit, where, faults, may_be_zero, by_gauge=by_gauge)

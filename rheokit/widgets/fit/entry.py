@@ -57,6 +57,7 @@ class EntryForm(W.VBox):
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message, self.said, self.kept = Message(), W.HTML(), Message()
         self.stated, self.table = {}, None
+        self._taken = {}  # what was said of the test that was taken last, and of no other
         self._texts, self._choices, self._tables = {}, {}, {}  # all that was ever shown, by what it asks for
         self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%")).add_class("scrolls")
         self._columns = W.VBox(layout=W.Layout(width="100%"))
@@ -99,6 +100,9 @@ class EntryForm(W.VBox):
     def _ask(self):
         """Put up the fields and the table of the chosen kind, with what was typed into them before."""
         form = form_of(KINDS[self.kind.value])
+        for field, text in self._taken.items():
+            field.value = "" if field.value == text else field.value
+        self._taken = {}
         self.stated = {
             "label": self._text("label", "name of this test", "optional"),
             "apparatus": self._text("apparatus", "apparatus (optional)", "such as syringe", words.ONE_APPARATUS),
@@ -273,6 +277,7 @@ class EntryForm(W.VBox):
             # which shows it, so nothing else has to be marked as new
             done = self._use(bench, new, instead_of) if instead_of else self._use(bench, new)
             self._is_refused = False
+            self._taken = {self.stated[key]: self.stated[key].value for key in ("label", "uncertainty")}
             self.message.complain("")
             self.done.say(done or "")
         except (DataError, ValueError) as error:  # of the readings, or of the bench that they were to go into
