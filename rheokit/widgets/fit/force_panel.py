@@ -17,6 +17,7 @@ from ...workbook.whence import origins_of
 from ..page.base import Panel
 from ..page.elements import caution, column, paragraph, result, side_by_side, stamped, table
 from ..page.freshness import Answer
+from ..page.machine_controls import speed_slider
 from ..page.machine_panel import OF_FORCE, MachinePanel
 from ..page.machine_rows import extruder_rows, machine_rows
 from ..page.machine_words import EXAMPLE
@@ -37,12 +38,15 @@ class ForcePanel(Panel):
 
     def sections(self):
         """Return fields, answers, numbers and picture."""
-        groups = OF_FORCE[FIBRE if self.plan.text("job", "kind") == FIBRE else PRINT]
-        self.machine = MachinePanel(self.plan, self.changed, opened=groups, offered=groups)
+        kind = FIBRE if self.plan.text("job", "kind") == FIBRE else PRINT
+        besides, groups = ("print", "print_speed"), OF_FORCE[kind]
+        self.machine = MachinePanel(self.plan, self.changed, [besides], groups, groups)
+        self.speed = speed_slider(self.plan)
+        self.speed.heard(self.changed)
         self.fields, self.together = self.machine.fields, self.machine.together
         self.headline, self.numbers, self.picture = Answer(), Answer(), Picture("Pressure by parts", 320)
         self.at = ConditionFields(self.changed)
-        asked = column(self.at, self.machine, share="1 1 320px")
+        asked = column(*([self.speed] if kind == PRINT else []), self.at, self.machine, share="1 1 320px")
         said = column(self.headline, self.rests, W.HTML(caution(CAUTION)), self.status, share="1 1 340px")
         return [self.message, side_by_side(asked, said), self.numbers, self.picture]
 
@@ -81,6 +85,8 @@ class ForcePanel(Panel):
     def described(self):
         """Return the extruder of the plan and the flow of its job [m3/s], None where that is not known; `NotKnownYet` without an extruder."""
         self.machine.refuse()
+        if self.speed.holds:
+            self.speed.read()
         extruder = extruder_of(self.plan)
         try:
             return extruder, flow_of(self.plan)

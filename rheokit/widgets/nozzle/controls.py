@@ -8,12 +8,13 @@ from ...limits import Case
 from ...nomenclature import number
 from ...origins import INVENTED
 from ...part.printing import PrintJob
-from ...workbook import ASKED, Plan
+from ...workbook import Plan
 from ...workbook.asked import FIBRE
 from ...workbook.made import NotKnownYet, extruder_of, job_of, left_out
 from ...workbook.whence import origins_of
-from ..page.bound import bound, saving_of
+from ..page.bound import saving_of
 from ..page.layout import Fold
+from ..page.machine_controls import speed_slider
 from ..page.machine_panel import OF_FIBRE, OF_PRINT, MachinePanel
 from ..page.number_field import NumberField, SlidingNumber
 from ..page.typed_numbers import plain, with_its_unit
@@ -33,13 +34,8 @@ class NozzleControls:
 
     def __init__(self, plan: Plan, paste, changed) -> None:
         self.plan, self._known, self._changed = plan, paste, changed
-        asked, bounds = ASKED["print"]["print_speed"], (words.LEAST_SPEED, words.MOST_SPEED)
-        self.speed = SlidingNumber(
-            words.SPEED, words.USUAL_SPEED, *bounds, 0.02, logarithmic=True, called=f"P{words.SPEED[1:]}",
-            hint=f"Not known: {asked.without}.", begin=None,
-        )  # fmt: skip
+        self.speed = speed_slider(plan)
         self.stiffness = SlidingNumber(words.STIFFNESS, 1.0, 0.5, 2.0, 0.05)
-        bound(self.speed, plan, "print", "print_speed")
         self._keep(self.stiffness, "page.nozzle", "stiffness", plan.text("page.nozzle", "stiffness"))
         offered = OF_FIBRE if self.is_fibre else OF_PRINT
         self.panel = MachinePanel(plan, changed, besides=[("print", "print_speed")], offered=offered)

@@ -9,7 +9,7 @@ from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.transients import MEASURE_AIR, rise
-from ...nomenclature import alike, between, number, numbers, symbol, with_limits, written
+from ...nomenclature import alike, between, number, numbers, with_limits, written
 from ...origins import in_short
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
@@ -21,7 +21,6 @@ from ..page.strip import DOUBTFUL, SOUND, STOPPED
 
 STIFFER = 1.05
 OOZE = 10.0  # s after the stop
-USUAL_SPEED, LEAST_SPEED, MOST_SPEED = 15.0, 15 * 10**-1.2, 15 * 10**0.8  # mm/s
 PASTE = {
     "static_ratio": ("static over dynamic stress r [-]", 1.3, 1.0, 20.0),
     "air_content": ("air content ε_a [%]", 3.0, 0.0, 90.0),
@@ -30,7 +29,6 @@ PASTE = {
 IN_FIELD = {"static_ratio": 1.0, "air_content": 100.0}
 KNOWN = {"static_ratio": "as the paste is known so far", "air_content": "%, as the paste is known so far"}
 STIFFNESS = "stiffness [× fitted]"
-SPEED = f"print speed {symbol('print_speed')} [mm/s]"
 FORCE, PRESSURE = "force to run", "pressure at the plunger face to run"
 DRAWN = "The 95 % limits hold the law's uncertainty, by joint draws."
 MOST_ASKED = 7  # quantities of a case with limits, each found in a step of its own

@@ -11,7 +11,7 @@ from .accessible import name
 from .bound import bound, saving_of
 from .elements import paragraph, show
 from .hearing import hear
-from .number_field import NumberField
+from .number_field import NumberField, SlidingNumber
 from .typed_numbers import plain
 
 
@@ -26,6 +26,18 @@ def buttons(words: str, options: Any, chosen: Any = None) -> W.ToggleButtons:
 def under(words: str, control: W.Widget) -> W.VBox:
     """Return a control under its words."""
     return W.VBox([W.HTML(paragraph(words)), control])
+
+
+USUAL_SPEED, LEAST_SPEED, MOST_SPEED = 15.0, 15 * 10**-1.2, 15 * 10**0.8  # mm/s
+
+
+def speed_slider(plan: Plan) -> SlidingNumber:
+    """Return the slider of the print speed of a plan."""
+    asked, ends = ASKED["print"]["print_speed"], (USUAL_SPEED, LEAST_SPEED, MOST_SPEED)
+    field = SlidingNumber(
+        asked.label, *ends, 0.02, logarithmic=True, called=f"P{asked.label[1:]}", hint=f"Not known: {asked.without}.", begin=None
+    )  # fmt: skip
+    return bound(field, plan, "print", "print_speed")
 
 
 class Either(W.VBox):
