@@ -106,6 +106,24 @@ def test_law_and_tests_change_number_and_picture(opened, width, theme):
     notebook.settle()
 
 
+def test_law_curve_and_verdict_stand_in_one_view(opened):
+    notebook = opened(width=1280)
+    page = notebook.page
+    before = page.viewport_size
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.locator(".rheokit-strip").first.evaluate("strip => strip.scrollIntoView()")
+    notebook.settle()
+    places = (".rheokit-strip", ".beside-main", ".beside-picture canvas")
+    strip, law, curve = (page.locator(place).first.bounding_box() for place in places)
+    assert all(box["y"] >= 0 and box["y"] + box["height"] <= 800 - 24 for box in (strip, law, curve))  # less the line below
+    assert law["y"] >= strip["y"] + strip["height"] - 1, "the strip covers the law"
+    assert curve["x"] > law["x"] + law["width"] - 1
+    notebook.screenshot("fit-one-view")
+    page.set_viewport_size(before)  # nothing is drawn anew for another height
+    title = page.get_by_role("img", name=PICTURE)
+    assert title.count() == 1 and words(page).text_content().count("INVENTED") <= 1
+
+
 def test_another_paste_and_back_shows_the_same_picture(opened):
     notebook = opened()
     page = notebook.page
@@ -148,7 +166,7 @@ def test_moving_the_speed_moves_force_and_picture(opened):
 
 def test_no_number_field_alters_what_is_typed(opened):
     notebook = opened()
-    assert len(notebook.number_fields()) == 10
+    assert len(notebook.number_fields()) == 18
     notebook.hold_number_fields()
     notebook.settle()
     expect(notebook.page.get_by_role("alert")).to_have_count(0)
