@@ -13,7 +13,7 @@ from rheokit.paste.recipe import Ingredient, Recipe
 from rheokit.widgets.page import frame
 from rheokit.widgets.page.accessible import AccessibleNames
 from rheokit.widgets.page.base import Answering
-from rheokit.widgets.page.elements import tick_box
+from rheokit.widgets.page.elements import table, tick_box
 from rheokit.widgets.page.frame import KeyGuard, Page
 
 ROOMS = Path(rk.__file__).parent
@@ -102,3 +102,9 @@ def test_ipython_shows_the_message_and_the_line_that_asked(capsys, tmp_path):
 def test_a_picture_is_never_wider_than_its_column(width, half):
     """Two columns of 450 px stand beside each other on a page of 910 px, as 1280 px of screen leave it: each picture fits one."""
     assert Answering.half.fget(SimpleNamespace(width=width)) == half
+
+
+def test_no_heading_of_a_table_is_empty():
+    """A screen reader says the heading of a column before each of its cells."""
+    shown = table(["", "value"], [["force", "8 N"]], "Forces")
+    assert "<tr><td></td><th>value</th></tr><tr><td>force</td><td>8 N</td></tr>" in shown

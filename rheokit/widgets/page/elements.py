@@ -135,15 +135,17 @@ def details(title, inside):
     return f"<details><summary>{escape(title)}</summary>{inside}</details>"
 
 
+def table_row(cells, tag):
+    """Return a row of an HTML table, every cell escaped; what heads nothing is no heading."""
+    tagged = ((cell, tag if str(cell) else "td") for cell in cells)
+    return "<tr>" + "".join(f"<{one}>{escape(str(cell))}</{one}>" for cell, one in tagged) + "</tr>"
+
+
 def table(head, rows, title):
     """Return an HTML table with a title, every cell escaped; a wide one scrolls in itself, an empty last "note" is left out."""
-
-    def line(cells, tag):
-        return "<tr>" + "".join(f"<{tag}>{escape(str(cell))}</{tag}>" for cell in cells) + "</tr>"
-
     if head[-1] == "note" and not any(row[-1] for row in rows):
         head, rows = head[:-1], [row[:-1] for row in rows]
-    inside = line(head, "th") + "".join(line(row, "td") for row in rows)
+    inside = table_row(head, "th") + "".join(table_row(row, "td") for row in rows)
     return f"<p class='caption'>{escape(title)}</p>{scrolling(f'<table>{inside}</table>', escape(title))}"
 
 

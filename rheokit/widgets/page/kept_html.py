@@ -9,7 +9,7 @@ from datetime import datetime
 
 from ...nomenclature import number
 from ...reading.keeping import Kept
-from .elements import escape
+from .elements import escape, table_row
 
 KEPT, LAST = "rheokit-kept", "rheokit-last"
 MOST_ROWS = 24  # of the numbers of one kind of mark that are shown; the file has all
@@ -101,7 +101,5 @@ def _folded(title, inside, note):
 
 
 def _table(heads, rows):
-    def line(cells, tag):
-        return "<tr>" + "".join(f"<{tag}>{escape(str(cell))}</{tag}>" for cell in cells) + "</tr>"
-
-    return f"<table><thead>{line(heads, 'th')}</thead><tbody>{''.join(line(row, 'td') for row in rows)}</tbody></table>"
+    below = "".join(table_row(row, "td") for row in rows)
+    return f"<table><thead>{table_row(heads, 'th')}</thead><tbody>{below}</tbody></table>"
