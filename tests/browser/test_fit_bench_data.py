@@ -115,7 +115,9 @@ def test_law_curve_and_verdict_stand_in_one_view(opened):
     notebook.settle()
     places = (".rheokit-strip", ".beside-main", ".beside-picture canvas")
     strip, law, curve = (page.locator(place).first.bounding_box() for place in places)
-    assert all(box["y"] >= 0 and box["y"] + box["height"] <= 800 - 24 for box in (strip, law, curve))  # less the line below
+    assert all(
+        box["y"] >= 0 and box["y"] + box["height"] <= 800 - 24 for box in (strip, law, curve)
+    )  # less the line below
     assert law["y"] >= strip["y"] + strip["height"] - 1, "the strip covers the law"
     assert curve["x"] > law["x"] + law["width"] - 1
     notebook.screenshot("fit-one-view")

@@ -223,7 +223,7 @@ def binds(fit_result):
     low, high = fit_result.rate_range
     if not low < high:
         return "No reading has a shear rate: of the law the yield stress alone is known.", DOUBTFUL
-    return f"The readings reach from {between(low, high, '1/s')}; outside of them the law is extrapolated.", SOUND
+    return f"Read from {between(low, high, '1/s')}; beyond, the law is extrapolated.", SOUND
 
 
 def estimates(fit_result):
