@@ -21,6 +21,7 @@ from rheokit import charts
 from rheokit.charts.flow_curves import DASHES
 from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis, axis_title, ticks
 from rheokit.charts.suspects import labels
+from rheokit.fitting.yields import yield_readings
 from rheokit.nomenclature import QUANTITIES, with_limits
 from rheokit.units import mm
 
@@ -135,6 +136,27 @@ def test_yield_stresses_have_a_picture_without_a_rate(fit):
     alone = rk.fit(rk.PowerLaw, rk.FlowCurve(shear_rate=[1.0, 10.0, 90.0], shear_stress=[100.0, 200.0, 390.0]))
     with pytest.raises(rk.DataError, match="no test of this fit reads a yield stress; a loaded plate or a slump does"):
         charts.yield_stresses(alone)
+
+
+def test_what_a_plate_reads_alone_is_no_better_known_than_its_friction():
+    """By hand: stress = F/(pi R^2 [C(m) + 2/3 m pi R^3/V]); radius to 2 %, m = 0.9 ± 0.1, theory 15 %, criterion 8 %."""
+    radius, volume = 0.02, 5e-6
+
+    def stress(m, r=radius):
+        c = np.sqrt(3) / 2 * (np.sqrt(1 - m**2) + np.arcsin(m) / m)
+        return 9.81 / (np.pi * r**2 * (c + 2 / 3 * m * np.pi * r**3 / volume))
+
+    plate = rk.LoadedPlate(
+        volume=volume, force=9.81, radius=[radius], wall_friction=0.9, wall_friction_uncertainty=0.1, model_error=0.15, relative_uncertainty=0.02
+    )  # fmt: skip
+    curve = rk.FlowCurve(shear_rate=[1.0, 10.0, 90.0], shear_stress=[900.0, 1200.0, 1800.0], relative_uncertainty=0.05)
+    (row,) = yield_readings(rk.fit(rk.HerschelBulkley, curve, plate)).itertuples()
+    assert row.stress == pytest.approx(stress(0.9), rel=1e-9)
+    by_radius = np.log(stress(0.9, radius * 1.0001) / stress(0.9)) / 1e-4 * 0.02
+    by_friction = np.log(stress(0.89999) / stress(0.9)) / 1e-5 * 0.1
+    spread = np.sqrt(by_radius**2 + by_friction**2 + 0.15**2 + 0.08**2)
+    assert np.log(row.high / row.stress) == pytest.approx(1.959964 * spread, rel=1e-3)
+    assert np.log(row.stress / row.low) == pytest.approx(1.959964 * spread, rel=1e-3)
 
 
 @pytest.mark.slow
