@@ -151,9 +151,11 @@ def test_speed_bore_and_stiffness_change_words_and_pictures(explorer):
 
 
 def test_stiffness_is_a_factor_on_every_stress(explorer):
-    pressure = float(explorer.case.pressure)
+    pressure, ends = float(explorer.case.pressure), explorer.limits["pressure at the plunger face to run"]
     explorer.controls.stiffness.value = 1.5
     assert float(explorer.case.pressure) == pytest.approx(1.5 * pressure, rel=1e-9)
+    stiffer = explorer.limits["pressure at the plunger face to run"]
+    assert stiffer == pytest.approx(1.5 * np.array(ends), rel=1e-3)  # a search for each
     drawn = explorer.draws()
     assert np.median(drawn.yield_stress) == pytest.approx(1.5 * np.median(explorer._drawn.laws.yield_stress))
 
