@@ -55,7 +55,7 @@ def test_it_is_of_the_numbers_of_the_workbook(mine):
     ("key", "typed", "table", "entry", "said"),
     [
         ("print_speed", "12", "print", "print_speed", "12 mm/s"),
-        ("part_height", "1,2 cm", "print", "part_height", "1.2 cm"),
+        ("part_height", "1,2 cm", "print", "part_height", "1,2 cm"),
         ("taper", "20", "nozzle", "taper_half_angle", "20 °"),
     ],
 )
@@ -216,7 +216,7 @@ def test_an_entry_that_cannot_be_is_told_in_the_place_of_the_map(mine):
     text = (mine / "plan.toml").read_text("utf-8")
     (mine / "plan.toml").write_text(text.replace('bore = "1.6 mm"', 'bore = "1.6 kg"'), encoding="utf-8")
     said = plain(opened(mine).picture.words)
-    assert "[nozzle], bore = the unit [kg] is not that of a length" in said
+    assert "[nozzle], bore = '1.6 kg': the unit [kg] is not that of a length" in said
 
 
 def test_where_the_numbers_of_the_machine_come_from_is_said_as_it_was_chosen(mine):
