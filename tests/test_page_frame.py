@@ -7,7 +7,7 @@ import pytest
 
 from rheokit.errors import DataError
 from rheokit.widgets.page.bound import bound, saving_of
-from rheokit.widgets.page.elements import is_shown
+from rheokit.widgets.page.elements import is_shown, section
 from rheokit.widgets.page.fields import choice
 from rheokit.widgets.page.freshness import OLD, expire
 from rheokit.widgets.page.layout import Fold, beside
@@ -181,3 +181,8 @@ def test_a_number_alone_gets_the_unit_of_its_place(typed, unit, elsewhere):
     assert with_its_unit(typed, unit) == elsewhere
     if unit is not None and typed != "20G":
         assert number_typed(elsewhere, "x", unit) == pytest.approx(number_typed(typed, "x", unit), rel=1e-15)
+
+
+def test_a_section_stands_one_heading_below_the_title_of_its_notebook():
+    made = section("Limits")
+    assert made.children[0].value == "<h2>Limits</h2>"

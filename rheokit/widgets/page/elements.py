@@ -26,7 +26,7 @@ STYLE = """<style>
 .rheokit-page :is(p, summary, table, [role=alert], [role=status]) { font-size: var(--text); line-height: 1.45; margin: 4px 0; }
 .rheokit-page .widget-checkbox, .rheokit-page .widget-checkbox .widget-label-basic { height: auto; min-height: 28px; }
 .rheokit-page .widget-checkbox .widget-label-basic { white-space: normal; overflow: visible; line-height: 1.4; }
-.rheokit-page h3 { font-size: var(--heading); margin: 14px 0 4px; }
+.rheokit-page :is(h2, h3) { font-size: var(--heading); margin: 14px 0 4px; }
 .rheokit-page :is(.result, .result p) { font-size: var(--large); line-height: 1.5; }
 .rheokit-page [role=alert] { border-left: 5px solid var(--jp-error-color1, #d32f2f); padding: 6px 10px; }
 .rheokit-page .stamp { border: 3px double var(--jp-error-color1, #d32f2f); padding: 6px 10px; font-weight: 600; font-size: var(--large); }
@@ -70,7 +70,7 @@ def escape(words):
 
 def section(title, *children):
     """Return widgets under a plain title."""
-    return W.VBox([W.HTML(f"<h3>{escape(title)}</h3>"), *children], layout=W.Layout(width="100%"))
+    return W.VBox([W.HTML(f"<h2>{escape(title)}</h2>"), *children], layout=W.Layout(width="100%"))
 
 
 def side_by_side(*children):

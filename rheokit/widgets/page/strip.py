@@ -46,7 +46,7 @@ STRIP_STYLE = """<style>
 .rheokit-page .rheokit-strip > .widget-html.old::before, .rheokit-page.unheard .rheokit-strip > .widget-html.answer:has(> :not(:empty))::before {
   position: absolute; top: 0; right: 4px; width: auto; padding: 0 4px; font-size: calc(var(--text) - 2px);
 }
-.rheokit-page:has(.rheokit-strip) :is(h3, input, select, textarea, button, summary) { scroll-margin-top: calc(1.9 * var(--strip)); }
+.rheokit-page:has(.rheokit-strip) :is(h2, h3, input, select, textarea, button, summary) { scroll-margin-top: calc(1.9 * var(--strip)); }
 @container (max-width: 900px) {
   .rheokit-page .rheokit-strip { grid-template: 50% 50% / 1fr 1fr; height: calc(1.9 * var(--strip)); }
   .rheokit-page .rheokit-strip > .of-answer { grid-column: 1 / 3; }
