@@ -4,6 +4,7 @@ Kind: exact. What the page says is held against the extruder, the limits and the
 """
 
 import re
+import shutil
 import warnings
 from dataclasses import replace
 from math import log, pi
@@ -432,7 +433,7 @@ def test_air_that_is_not_known_is_not_none_in_the_page():
     page = NozzleExplorer(rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(paste="olive"), [curve])))
     page.controls.of_paste.unfold()
     asked = page.controls.fields["air_content"]
-    assert page.case.paste.air_content is None and "Empty: not known." in plain(asked.note.value)
+    assert page.case.paste.air_content is None and "Not known: lag and ooze are not computed" in plain(asked.note.value)
     words = plain(page.startstop.value)
     assert "lag, ooze and drawing back" in words and "not known" in words
     assert "the air content is not known. Measure it: weigh a cup of known volume" in words
@@ -500,3 +501,26 @@ def test_a_demo_is_never_written_and_comes_back_as_it_came(tmp_path, monkeypatch
     again.picker.as_came.click()
     assert float(again.explorer.case.force) == force
     assert Path("data/olive-stone-paste/plan.toml").read_bytes() == came
+
+
+def test_what_is_typed_of_the_paste_counts_and_what_the_readings_tell_is_said_below_the_empty_field(
+    tmp_path, monkeypatch
+):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    shutil.copytree(rk.workbook.demo("olive-stone-paste"), tmp_path / "mine")
+    book = rk.Workbook.shelved(tmp_path / "mine")
+    page = NozzleExplorer.of(book)
+    page.controls.of_paste.unfold()
+    modulus, read = page.controls.fields["modulus"], page.case.paste.modulus
+    assert "Empty: 13.6 kPa counts, invented: lean height" in plain(modulus.note.value)
+    modulus.text.value = "25"
+    assert page.case.paste.modulus == 25e3 and page.case.lean_width is None
+    book.plan.put("shape", "modulus_water", "1.1")
+    page.controls.fields["static_ratio"].text.value = "3"
+    assert page.case.paste.modulus > 25e3  # moved to the water that was tested, as on the page of the recipe
+    assert page.material.origin("static_ratio") == "assumed: origin not given"
+    for key in ("modulus", "static_ratio"):
+        page.controls.fields[key].text.value = ""
+    assert page.case.paste.modulus == pytest.approx(read) and page.case.lean_width is not None
+    modulus.text.value = "-3"
+    assert "out of bounds" in plain(modulus.note.value) and "old" in page.headline._dom_classes

@@ -6,13 +6,16 @@ in its place, and where that comes from.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
 from ..errors import DataError
 from ..nomenclature import number
 from ..origins import ASSUMED, FITTED, MEASURED, of_invented
+from ..paste.material import Material
+from ..paste.properties import Paste
 from ..planning import leaned
 from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import LEANED
@@ -115,6 +118,25 @@ def _to_tested_water(read_at, known):
     if slope is None:
         return 1.0, "how it stiffens as it loses water"
     return float(np.exp(-slope.value * (water.value - read_at))), ""
+
+
+def known_of(material: Material) -> dict[str, Assumed]:
+    """Return what is known of a material beside its law, by name; not what is usual."""
+    named = [name for name in material.origins if name in Paste.__dataclass_fields__ and name != "law"]
+    values = {name: value for name in named if (value := getattr(material.paste, name)) is not None}
+    return {name: Assumed(float(value), None, material.origin(name)) for name, value in values.items()}
+
+
+def typed_over(material: Material, plan: Plan) -> Material:
+    """Return a material with what a plan says of its paste in place of what was known."""
+    known = plan.properties
+    values: dict[str, Any] = {name: one.value for name, one in known.items()}
+    paste = replace(material.paste, **values)
+    spreads = {name: one.spread for name, one in known.items() if one.spread is not None}
+    origins = {name: one.origin for name, one in known.items()}
+    return replace(
+        material, paste=paste, spreads={**material.spreads, **spreads}, origins={**material.origins, **origins}
+    )
 
 
 # --- the part ---------------------------------------------------------------------------------------------------------

@@ -6,6 +6,7 @@ from ... import charts
 from ...errors import DataError
 from ...regions import AXES
 from ...workbook.asked import ASKED, FIBRE, PRINT
+from ...workbook.asked_of_paste import OF_FIBRE as OF_GEL
 from ...workbook.entry import NONE
 from ...workbook.made import extruder_of, job_of, missing
 from ..page.bound import bound, plan_field, saving_of
@@ -16,6 +17,7 @@ from ..page.machine_controls import buttons, under
 from ..page.machine_panel import OF_FIBRE, MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOZZLE
 from ..page.number_field import SlidingNumber
+from ..page.paste_fields import TITLE, PasteFields, read_for_page
 from ..page.strip import DOUBTFUL
 from ..page.typed_numbers import as_in_field, with_its_unit
 from . import words
@@ -37,10 +39,12 @@ class PlannedControls:
         Whether the needle is heated, how the fibre dries, and what the workbook is asked for: a print or a fibre.
     machine : Fold
         Of the fields of needle, barrel and drive.
+    of_paste : Fold
+        Of what is known of the gel.
     """
 
-    def __init__(self, plan, changed):
-        self.plan, self._changed = plan, self._planned(changed)
+    def __init__(self, plan, changed, paste):
+        self.plan, self._changed, self.of_paste = plan, self._planned(changed), paste
         self.sliders = {key: self._slider(key) for key in SLIDERS}
         self.fields = {key: self._field(key) for keys in words.PLANNED.values() for key in keys}
         bare = plan.text(FIBRE, HEATED_TO) == NONE
@@ -105,7 +109,7 @@ class PlannedControls:
     @property
     def columns(self):
         """The other controls, in groups."""
-        groups = [under("this paste is", self.kind), under("needle", self.heated), self.machine]
+        groups = [under("this paste is", self.kind), under("needle", self.heated), self.machine, self.of_paste]
         for title, keys in words.PLANNED.items():
             groups.append(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"))
             groups += [self.fields[key] for key in keys]
@@ -159,13 +163,20 @@ class PlannedFibre(FibreExplorer):
         self._begin(fine)
         self.demo = W.Button(description=words.LOOK_AT_A_DEMO, layout=W.Layout(width="auto", max_width="100%"))
         show(self.demo, False)
-        self.controls = PlannedControls(workbook.plan, self.changed)
+        self.of_paste = Fold(
+            TITLE, lambda: PasteFields(workbook.plan, OF_GEL, read_for_page(workbook), self._paste_changed)
+        )
+        self.controls = PlannedControls(workbook.plan, self.changed, self.of_paste)
         super(FibreExplorer, self).__init__()
         if self.winding is None:
             self.controls.ask_for(self._lacking())
 
     def __repr__(self):
         return f"FibreExplorer of {self.workbook.name}"
+
+    def _paste_changed(self):
+        self._known = False
+        self.changed()
 
     def _main(self):
         return W.VBox([self.demo, super()._main()])
@@ -179,7 +190,7 @@ class PlannedFibre(FibreExplorer):
     def described(self):
         """Return the material, the extruder and the job of the workbook."""
         extruder, job = self.controls.described()
-        if not self._known:  # the readings do not change while the page stands
+        if not self._known:  # the readings do not change while the page stands, what is typed of the paste does
             book = self.workbook
             self._take(book.material, extruder, job, charts.subtitle_of(book.fit), book.machine_origin, book.origins)
             self._known = True

@@ -68,9 +68,10 @@ COLUMNS = {
     "Drum": ("drum_diameter", "dry_diameter", "held"),
 }
 PLANNED = {
-    "Barrel and pauses": ("barrel_temperature", "pause"),
+    "Barrel and pauses": ("barrel_temperature", "pause", "longest_lag"),
     "Air and bath": ("air_temperature", "relative_humidity", "draught", "bath_length", "bath_temperature"),
     "Drum": ("drum_diameter", "dry_diameter", "dry_diameter_tolerance"),
+    "Errors of hand and machine": ("temperature_error", "flow_error", "speed_error", "bore_error"),
 }
 """Fields of a workbook's page, by the title of their group."""
 MADE = {"not said": "", "printed": "print", "drawn as a fibre": "fibre"}

@@ -5,11 +5,12 @@ from dataclasses import replace
 import ipywidgets as W
 
 from ...limits import Case
-from ...nomenclature import number
 from ...origins import INVENTED
 from ...part.printing import PrintJob
 from ...workbook import Plan
 from ...workbook.asked import FIBRE
+from ...workbook.asked_of_paste import OF_FIBRE as OF_FIBRE_PASTE
+from ...workbook.asked_of_paste import OF_PRINT as OF_PRINT_PASTE
 from ...workbook.made import NotKnownYet, extruder_of, job_of, left_out
 from ...workbook.whence import origins_of
 from ..page.bound import saving_of
@@ -17,7 +18,8 @@ from ..page.layout import Fold
 from ..page.machine_controls import speed_slider
 from ..page.machine_panel import OF_FIBRE, OF_PRINT, MachinePanel
 from ..page.number_field import NumberField, SlidingNumber
-from ..page.typed_numbers import plain, with_its_unit
+from ..page.paste_fields import TITLE, KnownPaste, PasteFields
+from ..page.typed_numbers import with_its_unit
 from . import words
 
 
@@ -29,10 +31,10 @@ class NozzleControls:
     speed, stiffness : SlidingNumber
     panel : MachinePanel
     of_paste : Fold
-        Of the fields `static_ratio` and `air_content`, in `fields`: what they hold goes before what the material knows.
+        Of what is known of the paste, in `fields`; below an empty one stands what the readings tell.
     """
 
-    def __init__(self, plan: Plan, paste, changed) -> None:
+    def __init__(self, plan: Plan, paste: KnownPaste, changed) -> None:
         self.plan, self._known, self._changed = plan, paste, changed
         self.speed = speed_slider(plan)
         self.stiffness = SlidingNumber(words.STIFFNESS, 1.0, 0.5, 2.0, 0.05)
@@ -40,7 +42,7 @@ class NozzleControls:
         offered = OF_FIBRE if self.is_fibre else OF_PRINT
         self.panel = MachinePanel(plan, changed, besides=[("print", "print_speed")], offered=offered)
         self.fields: dict[str, NumberField] = {}
-        self.of_paste = Fold("Paste", self._paste)
+        self.of_paste = Fold(TITLE, self._paste)
         for field in (self.speed, self.stiffness):
             field.heard(changed)
 
@@ -55,15 +57,14 @@ class NozzleControls:
         return self.plan.text("job", "kind") == FIBRE
 
     def _paste(self):
-        for key, (said, *bounds) in words.PASTE.items():
-            value = getattr(self._known, key, None)
-            known = "not known" if value is None else f"{number(value * words.IN_FIELD[key])} {words.KNOWN[key]}"
-            field = NumberField(said, *bounds, None, f"Empty: {known}.", above=True, begin=None)
-            held = self.plan.properties.get(key)
-            self._keep(field, "properties", key, plain(held.value * words.IN_FIELD[key]) if held else "")
-            field.heard(self._changed)
-            self.fields[key] = field
-        return W.VBox(list(self.fields.values()), layout=W.Layout(width="100%", padding="0 0 8px 12px"))
+        names = OF_FIBRE_PASTE if self.is_fibre else OF_PRINT_PASTE
+        made = PasteFields(self.plan, names, self._known.read, self._know_paste)
+        self.fields = made.fields
+        return made
+
+    def _know_paste(self):
+        self._known.renew()
+        self._changed()
 
     def _keep(self, field, table, key, text):
         """Put a text into a field, none: as it is, and each change of the field into the plan."""
@@ -99,18 +100,11 @@ class NozzleControls:
         return replace(Case.of(material, extruder, job), paste=self.paste(material.paste))
 
     def paste(self, paste):
-        """Return a paste as stiff, as rested and as aerated as the controls say."""
-        typed = self.typed
-        known = {key: self.plan.properties[key].value for key in typed}
-        return replace(paste, **known).stiffer(self.stiffness.value)
-
-    @property
-    def typed(self) -> list[str]:
-        """What of the paste is typed into this page, which goes before what the material knows."""
+        """Return a paste as stiff as the controls say."""
         for field in self.fields.values():
             if field.holds:
                 field.read()
-        return [key for key in words.PASTE if self.plan.text("properties", key)]
+        return paste.stiffer(self.stiffness.value)
 
     def left_out(self, material) -> list[str]:
         """Return what the force is computed without because nobody knows it, but for a friction that the readings know."""

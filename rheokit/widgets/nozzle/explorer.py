@@ -27,6 +27,7 @@ from ..page.layout import beside
 from ..page.machine_words import EXAMPLE
 from ..page.number_field import say_together
 from ..page.page_words import doubts, in_words, silent
+from ..page.paste_fields import KnownPaste
 from ..page.pictures import MovingPicture, Picture
 from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip
 from ..page.workbook_page import WorkbookPage
@@ -68,8 +69,8 @@ class NozzleExplorer(Explorer):
         if not isinstance(fit, FitResult) and not unread:
             raise DataError(f"NozzleExplorer: {fit!r} is not the result of a fit; give what rk.fit returned.")
         self.fit, self.case, self._unread = fit, None, unread
-        self.material = Material.of(fit) if fit is not None and material is None else material
         self.plan = Draft(EXAMPLE) if plan is None else plan
+        self.known = KnownPaste(self.plan, Material.of(fit) if fit is not None and material is None else material)
         self._missing = unread or lacks_of(fit)
         if not self._missing:
             self._drawn = NozzleDraws(fit)
@@ -79,9 +80,16 @@ class NozzleExplorer(Explorer):
     def of(cls, workbook: Workbook) -> Self:
         """Return the page of a workbook, whose plan it is typed into."""
         try:
-            return cls(workbook.fit, workbook.material, workbook.plan)
+            page = cls(workbook.fit, workbook.material, workbook.plan)
         except DataError as error:  # no reading yet, or none that a law can be fitted to
-            return cls(None, None, workbook.plan, in_words(error))
+            page = cls(None, None, workbook.plan, in_words(error))
+        page.known.workbook = workbook
+        return page
+
+    @property
+    def material(self) -> Any:
+        """The paste as it is known now; None where no law could be fitted."""
+        return self.known.material
 
     def __repr__(self):
         return f"NozzleExplorer of {heading(self.fit) if self.fit else 'no reading'}"
@@ -90,16 +98,14 @@ class NozzleExplorer(Explorer):
 
     def sections(self) -> list[W.Widget]:
         """Return controls, pictures and tables; where the readings give no force, what they lack and what they do say."""
-        paste = self.material.paste if self.material else None
-        self.strip, self.controls = Strip(), NozzleControls(self.plan, paste, self.changed)
+        self.strip, self.controls = Strip(), NozzleControls(self.plan, self.known, self.changed)
         if self._missing:
             typed = self.controls.sliders, self.controls.panel, self.controls.of_paste
             return [self.strip, section("Force and pressure", self.message, self.rests), *typed, self.probe]
         self.headline, self.numbers, self.startstop, self.judged, self.cautions = (Answer() for _ in range(5))
         self.force = MovingPicture("Force against print speed", 440)
         self.along, self.parts = MovingPicture("Pressure along the extruder", 510), Picture("Pressure by parts", 340)
-        self.folds = NozzleFolds(self)
-        self.across = PageProbe()  # the width of the whole page, where the two stand
+        self.folds, self.across = NozzleFolds(self), PageProbe()  # the width of the whole page, where the two stand
         hear(self.across, self.refresh, "page", "width")
         pictures = (column(picture, share="1 1 470px") for picture in (self.along, self.parts))
         shown = W.VBox([self.probe, self.force, self.headline, self.cautions], layout=W.Layout(width="100%"))

@@ -15,7 +15,7 @@ def rows_of_nozzle(
     if controls is None or case is None:
         return paste_rows(material, fit)
     machine, job = controls.origins
-    known = paste_rows(material, fit, case.paste.stiffer(1 / controls.stiffness.value), controls.typed)
+    known = paste_rows(material, fit, case.paste.stiffer(1 / controls.stiffness.value))
     rows = machine_rows(material, controls.extruder(), case, machine, job_origin=job)
     if controls.stiffness.value != 1:
         rows.append(field_row(controls.stiffness, controls.stiffness.words, SET))

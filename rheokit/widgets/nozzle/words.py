@@ -21,13 +21,6 @@ from ..page.strip import DOUBTFUL, SOUND, STOPPED
 
 STIFFER = 1.05
 OOZE = 10.0  # s after the stop
-PASTE = {
-    "static_ratio": ("static over dynamic stress r [-]", 1.3, 1.0, 20.0),
-    "air_content": ("air content ε_a [%]", 3.0, 0.0, 90.0),
-}
-"""Words with unit, example, bounds."""
-IN_FIELD = {"static_ratio": 1.0, "air_content": 100.0}
-KNOWN = {"static_ratio": "as the paste is known so far", "air_content": "%, as the paste is known so far"}
 STIFFNESS = "stiffness [× fitted]"
 FORCE, PRESSURE = "force to run", "pressure at the plunger face to run"
 DRAWN = "The 95 % limits hold the law's uncertainty, by joint draws."

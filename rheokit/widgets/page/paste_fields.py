@@ -1,13 +1,17 @@
 """What is known of a paste beside its law, as fields of a plan: below an empty one stands what the readings tell, which then counts."""
 
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 
 import ipywidgets as W
 
+from ...errors import DataError
 from ...nomenclature import with_unit
 from ...origins import ORIGINS
-from ...workbook import ASKED, Assumed, Entry, Plan
+from ...paste.material import Material
+from ...workbook import ASKED, Assumed, Entry, Plan, Workbook
 from ...workbook.asked import PROPERTIES
+from ...workbook.of_paste import known_of, typed_over
 from .accessible import name as named
 from .bound import bound, saving_of
 from .elements import show
@@ -93,4 +97,41 @@ def said_of(asked: Entry, one: Assumed | None) -> str:
     return f"Empty: {with_unit(plain(asked.from_si(one.value), 3), asked.unit)} counts, {one.origin}."
 
 
-__all__ = ["TITLE", "PasteFields", "bind_whence", "said_of", "whence_of"]
+class KnownPaste:
+    """A paste as a page knows it: that of a workbook, or a material with what a plan says typed over it.
+
+    Attributes
+    ----------
+    material : Material or None
+        None where no law could be fitted.
+    workbook : Workbook or None
+        Whose paste it is.
+    """
+
+    def __init__(self, plan: Plan, material: Material | None) -> None:
+        self.workbook: Workbook | None = None
+        self._plan, self._given, self.material = plan, material, material
+
+    @property
+    def read(self) -> Mapping[str, Assumed]:
+        """What is known of it where nothing is typed."""
+        if self.workbook:
+            return read_for_page(self.workbook)
+        return known_of(self._given) if self._given else {}
+
+    def renew(self) -> None:
+        """Take the paste as it is known now; as it was, where what is typed of it cannot be, which its field says."""
+        with suppress(DataError):
+            if self._given is not None:
+                self.material = self.workbook.material if self.workbook else typed_over(self._given, self._plan)
+
+
+def read_for_page(workbook: Workbook) -> Mapping[str, Assumed]:
+    """Return what the readings of a workbook tell of its paste; nothing where they cannot be read, which is said elsewhere."""
+    try:
+        return workbook.read.known
+    except DataError:
+        return {}
+
+
+__all__ = ["TITLE", "KnownPaste", "PasteFields", "bind_whence", "read_for_page", "said_of", "whence_of"]

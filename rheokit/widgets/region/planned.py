@@ -5,6 +5,7 @@ import ipywidgets as W
 from ... import charts
 from ...errors import DataError
 from ...workbook.asked import ASKED, FIBRE
+from ...workbook.asked_of_paste import OF_PRINT
 from ...workbook.made import missing
 from ...workbook.of_region import PAGE
 from ..page.bound import saving_of
@@ -13,6 +14,7 @@ from ..page.layout import Fold
 from ..page.machine_panel import MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOZZLE, PART
 from ..page.page_words import in_words
+from ..page.paste_fields import TITLE, PasteFields, read_for_page
 from ..page.strip import DOUBTFUL
 from ..page.typed_numbers import as_in_field
 from . import words
@@ -38,6 +40,8 @@ class PlannedRegion(RegionExplorer):
         Made anew when machine or part are changed in their own fields.
     machine : Fold
         Of the fields of machine and part.
+    of_paste : Fold
+        Of what is known of the paste.
     """
 
     def __init__(self, workbook, fine, quick):
@@ -46,6 +50,7 @@ class PlannedRegion(RegionExplorer):
         self._begin(fine, quick)
         self._chosen, self._moved = (W.VBox([], layout=W.Layout(width="100%")) for _ in range(2))
         self.machine = Fold(words.MACHINE, self._machine_panel)
+        self.of_paste = Fold(TITLE, self._paste_fields)
         super(RegionExplorer, self).__init__()
 
     def __repr__(self):
@@ -61,11 +66,18 @@ class PlannedRegion(RegionExplorer):
         return self._chosen
 
     def _others(self):
-        return [self._moved, self.machine]
+        return [self._moved, self.machine, self.of_paste]
 
     def _machine_panel(self):
         self.panel = MachinePanel(self.workbook.plan, self._machine_changed, opened=self._opened)
         return self.panel
+
+    def _paste_fields(self):
+        return PasteFields(self.workbook.plan, OF_PRINT, read_for_page(self.workbook), self._paste_changed)
+
+    def _paste_changed(self):
+        self._paste = None
+        self._machine_changed()
 
     # --- what the plan says ---------------------------------------------------------------------------------------
 
