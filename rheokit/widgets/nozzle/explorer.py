@@ -72,8 +72,7 @@ class NozzleExplorer(Explorer):
         self.plan = Draft(EXAMPLE) if plan is None else plan
         self.known = KnownPaste(self.plan, Material.of(fit) if fit is not None and material is None else material)
         self._missing = unread or lacks_of(fit)
-        if not self._missing:
-            self._drawn = NozzleDraws(fit)
+        self._drawn: Any = None if self._missing else NozzleDraws(fit)
         super().__init__()
 
     @classmethod
@@ -86,10 +85,7 @@ class NozzleExplorer(Explorer):
         page.known.workbook = workbook
         return page
 
-    @property
-    def material(self) -> Any:
-        """The paste as it is known now; None where no law could be fitted."""
-        return self.known.material
+    material = property(lambda self: self.known.material, doc="The paste as it is known now; None without a law.")
 
     def __repr__(self):
         return f"NozzleExplorer of {heading(self.fit) if self.fit else 'no reading'}"

@@ -38,12 +38,10 @@ WRAPS = """<style>
 HINTS = {  # of what other pages compute with a usual number, or for something else
     "static_ratio": "not known; usually 1 to 2.3",
     "air_content": "not known; spoon-mixed usually 3 to 8",
-    "modulus": "not known: whether it leans is not computed",
     "build_up_rate": "not known; 0 is the safe side",
     "build_up_time": "not known; 0 with no growth",
     "wall_width": "not known: the height that stands is not computed",
     "bore": "not known: bridges are not computed",
-    "span": "not known: bridges are not computed",
     "diffusivity": "not known: how long it dries is not computed",
 }
 
@@ -137,8 +135,7 @@ class Room(Panel):
         """Say below every empty field what counts in its place, if anything, and what is not known without it."""
         known = counted(self.workbook)
         for key, field in self.entries.items():
-            place = self.table_of(key), key
-            entry, one = ASKED[place[0]][key], known.get(place)
+            entry, one = ASKED[self.table_of(key)][key], known.get((self.table_of(key), key))
             if one is None:
                 field.say_while_empty(self.offered.get(key) or hint_of(key, entry))
             else:
@@ -235,13 +232,11 @@ class Room(Panel):
         """Return the rows of what the results rest on: words, value, limits and origin of each control with a number."""
         rows = []
         for key, field in self.entries.items():
-            words, shown = field.words.rpartition(" [")[0], field.shown
-            if not is_shown(field) or field.refused or not field.is_known:
-                continue
-            if not field.holds:
-                rows.append([words, with_unit(plain(field.instead, 4), field.unit), EXACT, field.whence])
-                continue
-            rows.append([words, shown, EXACT, OF_PAGE if field.stands_at(field.of_example) else self._origin(key)])
+            if is_shown(field) and not field.refused and field.is_known:
+                shown, origin = field.shown, OF_PAGE if field.stands_at(field.of_example) else self._origin(key)
+                if not field.holds:
+                    shown, origin = with_unit(plain(field.instead, 4), field.unit), field.whence
+                rows.append([field.words.rpartition(" [")[0], shown, EXACT, origin])
         return rows
 
     def _origin(self, key):
