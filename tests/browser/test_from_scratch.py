@@ -1,0 +1,174 @@
+"""A paste of one's own, from nothing to force and map, touching no code: the folder holds all of it, and the copied script gives the same numbers."""
+
+import json
+import re
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+from playwright.sync_api import expect
+from test_script import RUN, forces
+
+import rheokit as rk
+from rheokit.units import kPa
+from rheokit.workbook import ASKED
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.filterwarnings("ignore")]
+PASTE = "walnut paste"
+SLUMP = {"height": "60 mm", "diameter": "50 mm", "density": "1,18 g/cm3"}
+SYRINGE = {
+    "barrel diameter": "15.8 mm", "fill length": "40 mm", "plunger friction": "3.0 ± 0.3 N", "bore": "2.10 mm", "length": "30 mm",
+    "uncertainty of a reading (optional)": "3 %",
+}  # fmt: skip
+SLUMPS = ["12.9", "12.4", "13.3"]
+PUSHES = [("4", "7.1"), ("16", "8.4"), ("60", "10.9"), ("200", "14.6"), ("500", "19.3")]
+OF_FIT = {"slowest_rate": "8,5", "fastest_rate": "120"}
+OF_NOZZLE = {
+    "nozzle": {"bore": "1.3", "land_length": "1 in", "inlet_diameter": "4.0", "taper_length": "12"},
+    "machine": {"barrel_diameter": "15.8", "fill_length": "5 cm", "plunger_friction": "3.0"},
+    "print": {"print_speed": "12.5", "layer_height": "0.8", "line_width": "1.4", "part_height": "18"},
+}
+
+
+class Page:
+    """The page of one notebook, in which fields are found by the words of `ASKED`."""
+
+    def __init__(self, notebook):
+        self.notebook, self.page = notebook, notebook.page
+
+    def type_into(self, name, text):
+        field = self.page.get_by_role("textbox", name=name, exact=True).locator("visible=true")
+        field.fill(text)
+        field.press("Enter")
+
+    def enter(self, typed):
+        """Type entries of a plan into fields and sliders, and wait until all is computed."""
+        for table, entries in typed.items():
+            for key, text in entries.items():
+                label = ASKED[table][key].label
+                slid = self.page.get_by_role("textbox", name=f"{label}, typed")
+                field = self.page.get_by_role("textbox", name=label, exact=True).or_(slid).locator("visible=true").first
+                field.fill(text)
+                field.press("Enter")
+        self.notebook.settle()
+
+    def unfold(self, *titles):
+        for title in titles:
+            opener = self.page.get_by_role("button", name=title, exact=True)
+            if opener.get_attribute("aria-expanded") != "true":
+                opener.click()
+            expect(opener).to_have_attribute("aria-expanded", "true")
+
+    def choose(self, name, option):
+        self.page.get_by_role("combobox", name=name, exact=True).select_option(option)
+
+    def press(self, name):
+        self.page.get_by_role("button", name=name).locator("visible=true").click()
+
+    @property
+    def answer(self):
+        return self.page.locator(".rheokit-strip .of-answer").inner_text()
+
+    def new(self, name):
+        """Make a paste, which is then shown."""
+        self.press("New paste")
+        self.type_into("folder to make for these tests", name)
+        self.press(re.compile("^Make an empty one"))
+        expect(self.page.get_by_role("combobox", name="paste", exact=True).locator("option:checked")).to_have_text(name)
+        self.notebook.settle()
+
+    def add_test(self, kind, fields, heads, rows):
+        """Type a test and its readings and add it to the bench."""
+        self.choose("kind of test", kind)
+        for name, text in fields.items():
+            self.type_into(name, text)
+        for row, cells in enumerate(rows, 2):  # as in a file: the heading is row 1
+            for head, cell in zip(heads, cells, strict=True):
+                self.type_into(f"{head}, row {row}", cell)
+        self.press("Add this test to the open bench")
+        self.notebook.settle()
+        expect(self.page.get_by_role("alert").locator("visible=true")).to_have_count(0)
+
+    def script(self):
+        """Copy the script, and return what the clipboard holds."""
+        self.unfold("The same as a script")
+        expect(self.page.locator(".rheokit-script pre")).to_contain_text("import rheokit")
+        self.notebook.settle()
+        self.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+        self.press("Copy the script")
+        expect(self.page.get_by_text("Copied.", exact=True)).to_be_visible()
+        return self.page.evaluate("() => navigator.clipboard.readText()")
+
+
+@pytest.fixture
+def shown(notebooks):
+    """Return a function that opens a notebook, runs it, and returns its page."""
+
+    def opened(name):
+        notebook = notebooks.open(name)
+        notebook.run()
+        notebook.in_sight()
+        notebook.settle()
+        return Page(notebook)
+
+    return opened
+
+
+def numbers(words):
+    return re.findall(r"\d+(?:\.\d+)?", words)
+
+
+def rounded(shown, value):
+    """Whether a number that is shown is a value, rounded to its last digit."""
+    return abs(float(shown) - value) <= 0.501 * 10 ** -len(shown.partition(".")[2])
+
+
+def ran(script, tmp_path):
+    """Return what a script holds in the end, run outside Jupyter."""
+    (tmp_path / "paste.py").write_text(script, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-W", "ignore", "-c", RUN, "paste.py"], capture_output=True, text=True, cwd=tmp_path, check=False
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stderr.splitlines()[-1])
+
+
+def holds(book, typed):
+    """Whether a plan holds what was typed, each number in the unit of its field where none was typed."""
+    for table, entries in typed.items():
+        for key, text in entries.items():
+            held = book.plan.text(table, key)
+            assert held.startswith(text.replace(",", held[1] if held[1:2] in ".," else ",")), (table, key, held)
+    return True
+
+
+def test_a_paste_goes_from_its_readings_to_force_and_map(shown, notebooks, pastes, tmp_path):
+    first = shown("1-fit-bench-data.ipynb")
+    first.new(PASTE)
+    first.unfold("Type readings into the page")
+    first.add_test("cylinder slump", SLUMP, ["slump [mm]"], [(one,) for one in SLUMPS])
+    first.add_test("syringe force", SYRINGE, ["flow rate [mm3/s]", "force [N]"], PUSHES)
+    first.enter({"fit": OF_FIT})
+    assert "Herschel-Bulkley" in first.answer
+
+    second = shown("2-nozzle-and-force.ipynb")
+    second.unfold("Line and speed", "Walls and time")
+    second.enter(OF_NOZZLE)
+    third = shown("3-printable-region.ipynb")
+    assert re.search(r"holds in \d+ of 100 cases", third.answer)
+    expect(third.page.locator(".beside-picture canvas").first).to_be_visible()
+
+    book = rk.Workbook.open(pastes / PASTE)
+    assert holds(book, OF_NOZZLE | {"fit": OF_FIT})
+    slump, push = book.bench.tests
+    np.testing.assert_allclose(slump.slump, [float(one) * 1e-3 for one in SLUMPS])
+    np.testing.assert_allclose(push.force, [float(force) for _, force in PUSHES])
+    np.testing.assert_allclose(push.flow_rate, [float(flow) * 1e-9 for flow, _ in PUSHES])
+    found, (case, wanted) = ran(second.script(), tmp_path), forces(book)
+    for what, ends in wanted.items():
+        np.testing.assert_allclose(found[what], ends, rtol=1e-9)
+    np.testing.assert_allclose(found["best"], case.force, rtol=1e-9)
+    force, _, *ends, pressure, _, low, high = numbers(second.answer)
+    assert all(map(rounded, [force, *ends], found["force"]))
+    assert all(map(rounded, [pressure, low, high], [one / kPa for one in found["pressure"]]))
