@@ -355,6 +355,34 @@ def test_where_a_property_comes_from_is_asked_once_there_is_one(own):
     assert row[3] == "measured"
 
 
+def test_where_the_numbers_of_the_recipe_come_from_is_asked_once_for_all_three(own):
+    explorer = own()
+    explorer.recipe.fields["batch"].text.value = "750"
+    explorer.shape.fields["rise_speed"].text.value = "6"
+    explorer.drying.fields["length"].text.value = "60"
+
+    def said():
+        rooms = (explorer.recipe, explorer.shape, explorer.drying)
+        return [row[3] for room in rooms for row in room.rows()]
+
+    assert said() == ["assumed: origin not given"] * 3
+    explorer.recipe.origin.value = "measured"
+    assert said() == ["measured"] * 3
+    assert all("measured" in room.rests.value for room in explorer.panels)
+    again = own()
+    assert again.workbook.plan.text("recipe", "origin") == again.recipe.origin.value == "measured"
+
+
+def test_a_wall_is_a_number_of_the_part_and_a_bore_one_of_the_machine(own):
+    plan = own().workbook.plan
+    for table, origin in (("job", "measured: calipers"), ("machine", "table: of the nozzle"), ("recipe", "assumed")):
+        plan.put(table, "origin", origin)
+    plan.save()
+    shape = own().shape
+    shape.wall.text.value, shape.fields["bore"].text.value = "3", "1.6"
+    assert [row[3] for row in shape.rows()] == ["table: of the nozzle", "measured: calipers"]
+
+
 def test_what_to_draw_asks_for_shrinkage_and_sizes_alone(own):
     explorer = own()
     for key, number in {
@@ -397,7 +425,7 @@ def test_a_slider_that_nobody_moved_is_the_examples(explorer):
         slider = next(one for one in explorer.sliders if one.description.startswith(name))
         slider.value = other
         (row,) = (row for row in explorer.shape.rows() if row[0].startswith(name))
-        assert row[3] == "assumed: origin not given"
+        assert row[3] == "invented: for demonstration"  # as the plan of the demo says of its part
 
 
 UNKNOWN = "Not known, so what needs it is not computed: "

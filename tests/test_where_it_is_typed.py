@@ -1,11 +1,13 @@
 """Every entry of a plan has its field on the page that people are sent to for it. Kind: exact."""
 
 import shutil
+from urllib.parse import unquote
 
 import pytest
 
 import rheokit as rk
 from rheokit.widgets.page.layout import Fold
+from rheokit.widgets.page.machine_words import WHENCE_OF
 from rheokit.widgets.page.number_field import NumberField
 from rheokit.widgets.page.paste_fields import PasteFields
 from rheokit.workbook import ASKED, demo
@@ -21,6 +23,14 @@ NUMBERS = [
     (table, key) for table, held in ASKED.items() for key, entry in held.items() if entry.is_number and table != "fit"
 ]
 
+CHOSEN = [
+    (table, key)
+    for table, held in ASKED.items()
+    for key, entry in held.items()
+    if not entry.is_number and table != "fit"
+]
+CHOSEN.remove(("job", "kind"))  # by the page itself
+
 
 def inside(place):
     """Return every widget of a page, its folds opened."""
@@ -31,9 +41,15 @@ def inside(place):
         yield from inside(child)
 
 
+def names_of(choice):
+    """Return what a choice is called on the page and by a screen reader."""
+    named = [one.partition(":")[2] for one in choice._dom_classes if one.startswith("accessible-name:")]
+    return [choice.description, *map(unquote, named)]
+
+
 @pytest.fixture(scope="module")
 def asked(tmp_path_factory):
-    """The words of every field, by the number of the notebook."""
+    """The words of every field and choice, by the number of the notebook."""
     place, found = tmp_path_factory.mktemp("pastes"), {}
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("RHEOKIT_STATE", str(place / "state"))
@@ -41,14 +57,27 @@ def asked(tmp_path_factory):
             for page, name in pages:
                 folder = place / f"{notebook}-{name}"
                 shutil.copytree(demo(name), folder)
-                shown = inside(page.of(rk.Workbook.shelved(folder)))
-                found.setdefault(notebook, set()).update(one.words for one in shown if isinstance(one, NumberField))
+                for one in inside(page.of(rk.Workbook.shelved(folder))):
+                    said = (
+                        [one.words]
+                        if isinstance(one, NumberField)
+                        else names_of(one)
+                        if hasattr(one, "options")
+                        else []
+                    )
+                    found.setdefault(notebook, set()).update(said)
     return found
 
 
 @pytest.mark.parametrize(("table", "key"), NUMBERS)
 def test_a_number_of_a_plan_is_typed_on_its_page(table, key, asked):
     assert ASKED[table][key].label in asked[page_of(table, key)]
+
+
+@pytest.mark.parametrize(("table", "key"), CHOSEN)
+def test_what_is_chosen_in_a_plan_is_chosen_on_its_page(table, key, asked):
+    words = WHENCE_OF[table] if key == "origin" else ASKED[table][key].words
+    assert words in asked[page_of(table, key)]
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,22 @@ def origin_of(text: str) -> str:
     return f"{TABLE if text.startswith('from a table') else ASSUMED}: {text}"
 
 
+SAID_IN = {
+    "nozzle": "machine",
+    "drive": "machine",
+    "print": "job",
+    "fibre": "job",
+    "shape": "recipe",
+    "drying": "recipe",
+}
+"""The table that says where the numbers of another one come from."""
+
+
+def origin_in(plan: Plan, table: str) -> str:
+    """Return where the numbers of a table of a plan come from, in the words of `origin_of`."""
+    return origin_of(plan.text(SAID_IN.get(table, table), "origin"))
+
+
 def origins_of(plan: Plan) -> tuple[str, str]:
     """Return where the numbers of the extruder come from, and those of the job; of a demo they are invented until somebody says otherwise."""
     unsaid = FOR_DEMONSTRATION if is_demo(plan.folder) else ""

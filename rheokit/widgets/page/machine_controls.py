@@ -11,6 +11,7 @@ from .accessible import name
 from .bound import bound, saving_of
 from .elements import paragraph, show
 from .hearing import hear
+from .machine_words import WHENCE, WHENCE_OF
 from .number_field import NumberField, SlidingNumber
 from .typed_numbers import plain
 
@@ -26,6 +27,15 @@ def buttons(words: str, options: Any, chosen: Any = None) -> W.ToggleButtons:
 def under(words: str, control: W.Widget) -> W.VBox:
     """Return a control under its words."""
     return W.VBox([W.HTML(paragraph(words)), control])
+
+
+def buttons_whence(plan: Plan, table: str, changed: Callable[[], object]) -> W.ToggleButtons:
+    """Return the choice where the numbers of a table of a plan come from; what else the plan says of it stays until one is chosen."""
+    word = plan.text(table, "origin").partition(":")[0].strip()
+    control = buttons(WHENCE_OF[table], list(WHENCE.items()), word if word in WHENCE.values() else None)
+    hear(control, lambda: saving_of(plan).put(table, "origin", control.value))
+    hear(control, changed)
+    return control
 
 
 USUAL_SPEED, LEAST_SPEED, MOST_SPEED = 15.0, 15 * 10**-1.2, 15 * 10**0.8  # mm/s

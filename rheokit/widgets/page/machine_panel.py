@@ -18,7 +18,7 @@ from .bound import asked_field, bound, saving_of
 from .elements import Message, is_shown, show
 from .hearing import hear
 from .layout import Fold
-from .machine_controls import Either, buttons, under
+from .machine_controls import Either, buttons, buttons_whence, under
 from .number_field import NotKnown, NumberField
 from .typed_numbers import as_in_field, with_its_unit
 
@@ -195,13 +195,9 @@ class MachinePanel(W.VBox):
         return {key: self._made(table, key) for key in keys}
 
     def _whence(self, what):
-        """Return the choice where the numbers of a table come from."""
-        title, word = words.WHENCE_OF[what], self.plan.text(what, "origin").partition(":")[0].strip()
-        control = buttons(title, list(words.WHENCE.items()), word if word in words.WHENCE.values() else None)
-        hear(control, lambda: saving_of(self.plan).put(what, "origin", control.value))
-        hear(control, self._changed)
-        self.controls[f"{what} origin"] = control
-        return under(title, control)
+        """Return the choice where the numbers of a table come from, under its words."""
+        control = self.controls[f"{what} origin"] = buttons_whence(self.plan, what, self._changed)
+        return under(words.WHENCE_OF[what], control)
 
     # --- the same in another way --------------------------------------------------------------------------------
 

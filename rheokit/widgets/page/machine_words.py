@@ -20,7 +20,11 @@ WHENCE = {
     "invented": "invented",
 }
 """Where numbers come from, as the page says it, and the word for it of `origins`."""
-WHENCE_OF = {"machine": "where the numbers of the machine come from", "job": "where the numbers of the part come from"}
+WHENCE_OF = {
+    "machine": "where the numbers of the machine come from",
+    "job": "where the numbers of the part come from",
+    "recipe": "where the numbers of recipe, shape and drying come from",
+}
 EXAMPLE = """
 [machine]
 origin = "invented: the example of this page"

@@ -8,7 +8,7 @@ from ...errors import DataError
 from ...nomenclature import with_unit
 from ...workbook.asked import ASKED, PROPERTIES
 from ...workbook.of_paste import counted
-from ...workbook.whence import origin_of
+from ...workbook.whence import origin_in, origin_of
 from ..page.base import Panel
 from ..page.elements import Message, in_words, is_shown, paragraph
 from ..page.fields import choice, lacking
@@ -242,7 +242,8 @@ class Room(Panel):
     def _origin(self, key):
         """Return where the number of a field comes from."""
         plan = self.workbook.plan
-        return origin_of(plan.origin(key) if self.table_of(key) == PROPERTIES else plan.text("recipe", "origin"))
+        table = self.table_of(key)
+        return origin_of(plan.origin(key)) if table == PROPERTIES else origin_in(plan, table)
 
     def _trying(self, step):
         def go():

@@ -7,17 +7,19 @@ import ipywidgets as W
 from ... import charts
 from ...errors import DataError
 from ...nomenclature import PASCAL, number, with_limits
-from ...origins import UNSAID
 from ...paste.mixed import Mixed
 from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water, wet_basis
 from ...paste.water import WaterLaw, readings_with_limits
 from ...units import g
 from ...workbook.asked import ROWS
 from ...workbook.asked_of_recipe import DRY_BASIS, WEIGHED, WET_BASIS
+from ...workbook.whence import origin_in
 from ..page.elements import Message, details, paragraph, result, section, table
 from ..page.fields import Grid, Values, lacking
 from ..page.freshness import Answer
 from ..page.layout import beside
+from ..page.machine_controls import buttons_whence, under
+from ..page.machine_words import WHENCE_OF
 from ..page.number_field import NotKnown
 from ..page.page_words import in_words
 from ..page.pictures import MovingPicture
@@ -68,6 +70,7 @@ class RecipePanel(Room):
         self.given = self.choice("masses")
         self.basis = self.choice("basis", self._other_basis)
         self.water = self.slider("water_content", 0.2, 2.0, 0.005)
+        self.origin = buttons_whence(self.workbook.plan, self.table, self._other_origin)
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 420)
         self.wrong_mix, self.wrong_line, self.wrong_again = (Message() for _ in range(3))
@@ -80,7 +83,10 @@ class RecipePanel(Room):
             self.message,
             beside(
                 self.water, answers,
-                section("Recipe", self.given, self.ingredients, self._own(BATCH), self.wrong_mix, self.sheet, self.facts),
+                section(
+                    "Recipe", self.given, self.ingredients, self._own(BATCH), self.wrong_mix, self.sheet, self.facts,
+                    under(WHENCE_OF[self.table], self.origin),
+                ),
                 W.HTML(f"<div role='note'>{said}</div>"),
                 section("Water and stiffness", self.basis, self.readings, self._own(TESTS), self.wrong_line),
                 section("Correct a batch", self._own(CORRECT)),
@@ -90,6 +96,10 @@ class RecipePanel(Room):
 
     def _own(self, asked):
         return W.VBox(self.laid(*asked), layout=W.Layout(width="100%"))
+
+    def _other_origin(self):
+        for room in (self, *self.downstream):
+            room.show_rests()
 
     def _other_basis(self):
         self.readings.bounds = OF_READINGS[self.basis.value]
@@ -135,12 +145,12 @@ class RecipePanel(Room):
 
     def rows(self):
         """Return the rows of what the results rest on."""
-        fields, rows = super().rows(), []
+        fields, rows, origin = super().rows(), [], origin_in(self.workbook.plan, self.table)
         for grid, given in ((self.ingredients, self.came.ingredients), (self.readings, self.came.readings)):
             typed = grid.typed()
             limits = self._limits() if grid is self.readings else [EXACT] * len(typed)
             rows += [
-                [f"{grid.title}, row {place + 1}", words, ends, OF_PAGE if grid.says(place, given) else UNSAID]
+                [f"{grid.title}, row {place + 1}", words, ends, OF_PAGE if grid.says(place, given) else origin]
                 for (place, words), ends in zip(typed, limits, strict=True)
             ]
         water = fields[:1] if self.water.holds and not self.water.refused else []
