@@ -15,6 +15,7 @@ import pytest
 import rheokit as rk
 from rheokit import charts
 from rheokit.charts.looks import PAGES
+from rheokit.errors import DataError
 from rheokit.part.shape import plastic_height, ring_buckling_height, wall_buckling_height
 from rheokit.part.shrinkage import stated_shrinkage
 from rheokit.paste.water import WaterLaw
@@ -23,7 +24,9 @@ from rheokit.units import g, hour, kPa, minute, mm
 from rheokit.widgets import RecipeExplorer
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
+from rheokit.widgets.recipe.recipe_panel import READINGS
 from rheokit.widgets.recipe.words import CAUTIONS, fails, standing_rows, standing_words
+from rheokit.workbook.made import water_readings_of
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
 
@@ -292,13 +295,41 @@ def test_what_was_typed_is_in_the_plan_and_there_again_when_the_folder_is_opened
     assert typed(again) == typed(explorer)
     assert again.workbook.plan.value("properties", "diffusivity") == 3e-10
     plan = again.workbook.plan
-    assert plan.rows("recipe", "reading") == [{"yield_stress": "650 Pa"}]
+    assert plan.rows("recipe", "reading") == [{}, {"yield_stress": "650 Pa"}]  # the row above stays empty
     assert plan.value("print", "part_height") == pytest.approx(0.033)
     explorer = own()
-    cell(explorer.recipe.readings, 0, 1).value = "what?"  # refused below the table, and not in the plan
     explorer.recipe.fields["air_content"].text.value = "much"
-    again = own().workbook.plan
-    assert again.rows("recipe", "reading") == [] and again.text("properties", "air_content") == "4,5 %"
+    assert own().workbook.plan.text("properties", "air_content") == "4,5 %"
+
+
+@pytest.mark.parametrize("refused", ["what?", "1e9", "1e6 kPa", "1,200", "± 3", "0.2 mm"])
+def test_what_a_table_refuses_is_kept_as_it_was_typed(own, refused):
+    explorer = own()
+    for row, cells in enumerate((("1.2", "200"), (), ("1.4", refused))):
+        for column, typed in enumerate(cells):
+            cell(explorer.recipe.readings, row, column).value = typed
+    explorer.recipe.fields["reading_error"].text.value = "10"
+    again, said = own(), f"Readings, row 3, {READINGS[1]}: "
+    held = [[one.value for one in row] for row in again.recipe.readings.cells]
+    assert held == [["1.2", "200"], ["", ""], ["1.4", refused], ["", ""]]
+    assert said in plain(again.recipe.readings.note.value)
+    with pytest.raises(DataError, match=r"\[\[recipe.reading\]\], row 3, yield_stress = "):
+        water_readings_of(again.workbook.plan)
+    cell(again.recipe.readings, 2, 1).value = ""
+    assert own().workbook.plan.rows("recipe", "reading")[-1] == {"water_content": "1.4"}
+
+
+def test_a_water_content_that_its_basis_cannot_have_is_refused_by_page_and_plan_alike(own):
+    explorer = own()
+    for row, typed in enumerate(("0.5", "45")):
+        cell(explorer.recipe.readings, row, 0).value, cell(explorer.recipe.readings, row, 1).value = typed, "300"
+    assert "'45' is out of bounds" in plain(explorer.recipe.readings.note.value)
+    with pytest.raises(DataError, match=r"row 2, water_content = '45' is not between 0.001 and 20 on the dry basis u"):
+        water_readings_of(explorer.workbook.plan)
+    explorer.recipe.basis.value = explorer.recipe.basis.options[1]
+    assert not explorer.recipe.readings.note.value
+    water, _ = water_readings_of(explorer.workbook.plan)
+    assert water == pytest.approx([0.005 / 0.995, 0.45 / 0.55])
 
 
 def test_what_the_readings_tell_counts_while_a_field_is_empty_and_is_never_put_into_it(own):

@@ -4,6 +4,8 @@ from .entry import Entry
 
 DRY, WEIGHED = "dry masses", "masses as weighed from the bag"
 DRY_BASIS, WET_BASIS = "dry basis u [-]", "wet basis x [%]"
+READ_ON = {DRY_BASIS: (0.001, 20.0), WET_BASIS: (0.1, 95.0)}
+"""Bounds of a water content that a yield stress was read at, by its basis and in the unit of that."""
 TESTED, LEANED = "a test of the material", "a test wall that leaned"
 STILL, FAN, PLATE = "still room air", "a fan", "a wet plate weighed beside it"
 BOTH, ONE = "both faces", "one face"

@@ -18,11 +18,12 @@ from ..part.winding import FibreJob
 from ..paste.mixed import Mixed
 from ..paste.recipe import Ingredient, Recipe, dry_basis
 from ..paste.water import WaterLaw
+from ..reading.faults import shown
 from ..units import ZERO_CELSIUS
 from .asked import AIR as BY_AIR
 from .asked import ASKED, FIBRE, HELD, PROPERTIES, ROWS, SCREW
 from .asked_of_paste import OF_PRINT
-from .asked_of_recipe import WEIGHED, WET_BASIS
+from .asked_of_recipe import READ_ON, WEIGHED, WET_BASIS
 from .entries import number_of
 from .plan import Plan
 
@@ -101,7 +102,7 @@ def missing(plan: Plan, what: str) -> list[tuple[str, str]]:
             lacks.append(("print", "ring_radius"))
     if what == FIBRE and plan.value("fibre", "bath_length") and plan.value("fibre", "bath_temperature") is None:
         lacks.append(("fibre", "bath_temperature"))
-    if what == "recipe" and not plan.rows("recipe", "ingredient"):
+    if what == "recipe" and not filled_rows(plan, "ingredient"):
         lacks.append(("recipe", "ingredient"))
     return lacks
 
@@ -214,12 +215,18 @@ def left_out(plan: Plan, known: Iterable[str] = ()) -> list[str]:
     return out
 
 
+def filled_rows(plan: Plan, key: str) -> list[tuple[int, dict[str, str]]]:
+    """Return the rows of a recipe into which anything is typed, each with its place, of which the first is 1."""
+    rows = enumerate(plan.rows("recipe", key), 1)
+    return [(place, row) for place, row in rows if any(one.strip() for one in row.values())]
+
+
 def recipe_of(plan: Plan) -> Recipe:
     """Return the recipe of a plan, as `extruder_of`."""
     if lacks := missing(plan, "recipe"):
         raise NotKnownYet("recipe", lacks)
     weighed, parts = plan.choice("recipe", "masses") == WEIGHED, []
-    for place, row in enumerate(plan.rows("recipe", "ingredient"), 1):
+    for place, row in filled_rows(plan, "ingredient"):
         mass, moisture, density = (_cell(row, place, name) for name in ("mass", "moisture", "density"))
         dry = mass * (1 - moisture) if weighed else mass
         dissolves = row.get("dissolves", "no") == "yes"
@@ -237,14 +244,18 @@ def recipe_of(plan: Plan) -> Recipe:
 
 def water_readings_of(plan: Plan) -> tuple[list[float], list[float]]:
     """Return the readings of a plan: water contents on the dry basis [-] and yield stresses [Pa]."""
-    rows = plan.rows("recipe", "reading")
-    water, stress = (
-        [_cell(row, at, name, "reading") for at, row in enumerate(rows, 1)] for name in ROWS["recipe", "reading"]
-    )
-    if plan.choice("recipe", "basis") == WET_BASIS:  # in %, whose sign may stand there
-        shares = (one if "%" in row["water_content"] else one / 100 for one, row in zip(water, rows, strict=True))
-        water = [float(dry_basis(one)) for one in shares]
-    return water, stress
+    rows, basis = filled_rows(plan, "reading"), plan.choice("recipe", "basis")
+    water, stress = ([_cell(row, at, name, "reading") for at, row in rows] for name in ROWS["recipe", "reading"])
+    if basis == WET_BASIS:  # in %, whose sign may stand there
+        water = [one * 100 if "%" in row["water_content"] else one for one, (_, row) in zip(water, rows, strict=True)]
+    low, high = READ_ON[basis]
+    for one, (at, row) in zip(water, rows, strict=True):
+        if not low <= one <= high:
+            typed, ends = shown(row["water_content"]), f"{low:g} and {high:g}"
+            raise DataError(
+                f"plan.toml, [[recipe.reading]], row {at}, water_content = {typed} is not between {ends} on the {basis}; correct it"
+            )
+    return [float(dry_basis(one / 100)) for one in water] if basis == WET_BASIS else water, stress
 
 
 def size_of(plan: Plan, name: str) -> float | None:
@@ -256,7 +267,7 @@ def size_of(plan: Plan, name: str) -> float | None:
 def water_law_of(plan: Plan) -> WaterLaw | None:
     """Return the line through the readings of yield stress against water of a plan; None where there are fewer than two."""
     error = plan.value("recipe", "reading_error")
-    if len(plan.rows("recipe", "reading")) < 2 or error is None:
+    if len(filled_rows(plan, "reading")) < 2 or error is None:
         return None
     water, stress = water_readings_of(plan)
     return WaterLaw.fit(np.array(water), np.array(stress), error)

@@ -196,7 +196,7 @@ class Plan:
             self._renew()
 
     def put_rows(self, table: str, key: str, rows: Sequence[Mapping[str, str]]) -> None:
-        """Set rows, each by the names of its columns."""
+        """Set rows, each by the names of its columns; one without any stays where it is."""
         rows = [{name: text for name, text in row.items() if text != ""} for row in rows]
         if rows == self.rows(table, key):
             return

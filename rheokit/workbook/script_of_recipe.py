@@ -8,7 +8,7 @@ from ..part.printing import RING
 from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import BOTH, FAN, LEANED, PLATE, STILL
 from .coded import call, mapped, number, quoted
-from .made import in_words, missing, recipe_of, water_law_of, water_readings_of
+from .made import filled_rows, in_words, missing, recipe_of, water_law_of, water_readings_of
 from .of_paste import SHRINKS, counted, value_of
 from .standing import BRIDGES, RESTED, asked_of_standing
 
@@ -31,13 +31,13 @@ OF_AIR = ("dry_solids", "water_left_by_air", "water_in_the_end")
 def recipe_lines(book: Workbook) -> list[list[str]]:
     """Return the statements of the recipe, a list for each paragraph; what is not known is told in a comment."""
     plan = book.plan
-    if not plan.rows("recipe", "ingredient"):
+    if not filled_rows(plan, "ingredient"):
         return []
     if lacks := missing(plan, "recipe"):
         return [_left_out("What to weigh", lacks)]
     out = [_recipe(book), _batch(book)]
     lacks = _lacking(book, (PROPERTIES, "air_content"), ("recipe", "reading_error"))
-    lacks += [] if len(plan.rows("recipe", "reading")) > 1 else [("recipe", "reading")]
+    lacks += [] if len(filled_rows(plan, "reading")) > 1 else [("recipe", "reading")]
     if lacks or water_law_of(plan) is None:
         return [*out, _left_out("What to add, whether it stands and how it dries", lacks), _drawing(book)]
     return [*out, *(lines(book) for lines in (_water_law, _correction, _again, _standing, _drying, _drawing))]

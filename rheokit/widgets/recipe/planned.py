@@ -12,7 +12,7 @@ from ...workbook.entries import number_of
 from ...workbook.plan import Plan
 from ..page.bound import NO, YES, bound, saving_of
 from ..page.paste_fields import bind_whence
-from ..page.typed_numbers import with_its_unit
+from ..page.typed_numbers import as_in_field, with_its_unit
 
 INGREDIENT, READING = "ingredient", "reading"
 
@@ -64,10 +64,15 @@ def _bind_rows(grid, plan, key):
     def write():
         rows = []
         for place, cells in enumerate(grid.cells, 1):
-            texts = [_text(grid, cell, place, column) for column, cell in enumerate(cells)]
-            row = {name: _with_unit(one, text) for (name, one), text in zip(columns.items(), texts, strict=True)}
-            if any(text for text in texts if text != NO):
-                rows.append(row)
+            texts = [_text(cell) for cell in cells]
+            refused = [bool(text and grid.fault(text, place, column)) for column, text in enumerate(texts)]
+            row = {
+                name: text if wrong else _with_unit(one, text)
+                for (name, one), text, wrong in zip(columns.items(), texts, refused, strict=True)
+            }
+            rows.append(row if any(text for text in texts if text != NO) else {})
+        while rows and not rows[-1]:
+            rows.pop()
         saving.put_rows("recipe", key, rows)
 
     grid.heard(write)
@@ -77,11 +82,11 @@ def _with_unit(entry, text):
     return with_its_unit(text, entry.unit) if text and entry.is_number else text
 
 
-def _text(grid, cell, row, column):
-    """Return what a cell holds; nothing of what is refused in it, which the table says itself."""
+def _text(cell):
+    """Return what a cell holds as it was typed; of what cannot be there the table says why, and the plan as well."""
     if isinstance(cell.value, bool):
         return YES if cell.value else NO
-    return "" if cell.value.strip() and grid.fault(cell.value, row, column) else cell.value.strip()
+    return cell.value.strip()
 
 
 def _cells_of(plan, key):
@@ -99,5 +104,5 @@ def _shown(entry, text):
     try:
         alike = entry.is_number and number_of(entry, text) == number_of(entry, entry.typed(bare))
     except DataError:  # which its cell says
-        alike = False
+        return as_in_field(text, entry.unit)
     return bare if alike else text

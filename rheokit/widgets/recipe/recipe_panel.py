@@ -12,7 +12,7 @@ from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_
 from ...paste.water import WaterLaw, readings_with_limits
 from ...units import g
 from ...workbook.asked import ROWS
-from ...workbook.asked_of_recipe import DRY_BASIS, WEIGHED, WET_BASIS
+from ...workbook.asked_of_recipe import DRY_BASIS, READ_ON, WEIGHED, WET_BASIS
 from ...workbook.whence import origin_in
 from ..page.elements import Message, details, paragraph, result, section, table
 from ..page.fields import Grid, Values, lacking
@@ -37,8 +37,7 @@ READINGS = (_READING["water_content"].words, _READING["yield_stress"].label)
 OF_INGREDIENTS = {one.label: Bounds(one.low, one.high) for one in _INGREDIENT.values() if one.is_number}
 _STRESS = Bounds(_READING["yield_stress"].low, _READING["yield_stress"].high)
 OF_READINGS = {  # by the basis of the water content
-    basis: dict(zip(READINGS, (water, _STRESS), strict=True))
-    for basis, water in ((DRY_BASIS, Bounds(0.001, 20.0)), (WET_BASIS, Bounds(0.1, 95.0)))
+    basis: dict(zip(READINGS, (Bounds(*water), _STRESS), strict=True)) for basis, water in READ_ON.items()
 }
 BATCH = asked_of("recipe", "batch") | asked_of("properties", "air_content")
 TESTS = asked_of("recipe", "reading_error")
