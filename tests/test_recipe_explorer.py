@@ -912,3 +912,14 @@ def test_a_grid_reads_commas_and_grows():
     grid.more.click()
     assert grid.rows() == [(1.5, 2.0)]
     assert len(grid.cells) == 2
+
+
+def test_a_cell_is_told_nothing_while_others_are_judged():
+    """A line of text that is told anything, were it a mark, is put back to what it last said: what is being typed is lost."""
+    grid, told = Grid("Readings", ("water", "stress [Pa]"), 2, lambda: None), []
+    for cells in grid.cells:
+        for one in cells:
+            one.observe(lambda change: told.append(change["name"]))
+    cell(grid, 0, 0).value = "1.5"
+    assert "stress [Pa]: is empty" in plain(grid.note.value)
+    assert told == ["value"]

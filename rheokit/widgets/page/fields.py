@@ -45,6 +45,9 @@ def choice(words, options, changed=None, value=None, width="auto"):
     return control
 
 
+FILLS = {"flex": "1 1 0", "width": "auto", "min_width": "0"}
+
+
 class Grid(W.VBox):
     """A table to type into.
 
@@ -67,6 +70,7 @@ class Grid(W.VBox):
         self.title, self.heads, self._heard, self._texts, self._quiet = title, heads, [changed], texts, False
         self.words, self.bounds, self.note = words or title, bounds, Message()
         self.cells, self._least = [], rows
+        self._held = []  # each cell in a box, which is marked in its place: a cell that is told anything forgets what is being typed into it
         self.more = W.Button(description="Add a row", layout=W.Layout(width="auto"))
         name(self.more, f"Add a row to {title.lower()}")
         hear_press(self.more, lambda: self._extend(len(self.cells) + 1))
@@ -75,16 +79,17 @@ class Grid(W.VBox):
 
     def _extend(self, count):
         while len(self.cells) < count:
-            row = [W.Checkbox(indent=False) if head.endswith("?") else TypedText() for head in self.heads]
+            row = [W.Checkbox(indent=False) if head.endswith("?") else TypedText(layout=FILLS) for head in self.heads]
             for head, cell in zip(self.heads, row, strict=True):
                 hear(cell, self._tell)
                 name(cell, f"{self.title}, {head.rstrip('?')}, row {len(self.cells) + 1}")
             self.cells.append(row)
+            self._held.append([W.Box([cell], layout=W.Layout(overflow="visible")) for cell in row])
         heads = [W.HTML(f"<p>{head.rstrip('?')}</p>") for head in self.heads]
-        for row in [heads, *self.cells]:
-            for place, cell in enumerate(row):
-                cell.layout.flex, cell.layout.min_width = "2 1 110px" if place < self._texts else "1 1 60px", "0"
-        head, *rows = (W.HBox(row, layout=W.Layout(width="100%")) for row in [heads, *self.cells])
+        for row in [heads, *self._held]:
+            for place, held in enumerate(row):
+                held.layout.flex, held.layout.min_width = "2 1 110px" if place < self._texts else "1 1 60px", "0"
+        head, *rows = (W.HBox(row, layout=W.Layout(width="100%")) for row in [heads, *self._held])
         self.children = [head.add_class("grid-head"), *rows, self.note, self.more]
 
     def _tell(self):
@@ -100,12 +105,12 @@ class Grid(W.VBox):
     def judge(self):
         """Mark the cells that cannot be, and say below the table why."""
         wrong = []
-        for place, cells in enumerate(self.cells, 1):
+        for place, (cells, boxes) in enumerate(zip(self.cells, self._held, strict=True), 1):
             used = _is_used(cells)
-            for column, cell in enumerate(cells):
+            for column, (cell, held) in enumerate(zip(cells, boxes, strict=True)):
                 fault = self.fault(cell.value, place, column) if used else ""
                 wrong += [fault] if fault else []
-                (cell.add_class if fault else cell.remove_class)("wrong")
+                (held.add_class if fault else held.remove_class)("wrong")
         self.note.complain("\n".join(wrong))
 
     def fault(self, value, row, column):
