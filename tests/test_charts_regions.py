@@ -231,7 +231,7 @@ def test_words_say_where_it_is_best_and_what_comes_first(maps):
     said = charts.region_contents(found, POINT).words
     best = np.unravel_index(np.argmax(found.probability), found.shape)
     assert (
-        f"the probability is greatest, {found.probability[best]:.2f}, at bore at the tip D {BORES[best[1]] / mm:.3g} mm"
+        f"the probability is greatest, {found.probability[best]:.2f}, with bore at the tip D {BORES[best[1]] / mm:.3g} mm"
         in said
     )
     assert "lean: height before the wall leans" in said

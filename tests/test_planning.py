@@ -184,7 +184,7 @@ def test_widest_margin_is_that_of_a_plain_loop():
 def test_bounds_where_nothing_will_do_are_said_so():
     found = widest_margin(*ASKED, {"bore": (0.6 * mm, 1.0 * mm), "water_content": (0.8, 1.4)}, NAMES)
     assert found["margin"] < 0
-    assert found["words"].startswith("Nothing within these bounds will do; the least miss is at bore at the tip D ")
+    assert found["words"].startswith("Nothing within these bounds will do; the least miss is with bore at the tip D ")
 
 
 @STEPS

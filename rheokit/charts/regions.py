@@ -150,7 +150,7 @@ def words(shapes, point=None):
     best = np.unravel_index(int(np.argmax(found.probability if shapes.probable else found.margin)), found.shape)
     where = place_words({name: values[k] for (name, values), k in zip(found.axes.items(), best[::-1], strict=True)})
     most = f"the probability is greatest, {found.probability[best]:.2f}," if shapes.probable else "the room is widest"
-    lines.append(f"Of what was looked at, {most} at {where}.")
+    lines.append(f"Of what was looked at, {most} with {where}.")
     order = sorted(((zone.mean(), name) for name, zone in zones.items() if name), reverse=True)
     if order:
         said = "; ".join(f"{zone_words(name)} ({_percent(share)} of the map)" for share, name in order)

@@ -50,11 +50,9 @@ def widest_margin(
     room = next(limit for limit in found.limits if limit.name == stop).room
     where = ", ".join(f"{AXES[name].label} {shown(AXES[name], value)}" for name, value in point.items())
     if margin >= 0:
-        words = f"Widest margin at {where}: {room(margin)} of room to the nearest limit, {label(stop)}."
+        words = f"Widest margin with {where}: {room(margin)} of room to the nearest limit, {label(stop)}."
     else:
-        words = (
-            f"Nothing within these bounds will do; the least miss is at {where}, {room(-margin)} beyond {label(stop)}."
-        )
+        words = f"Nothing within these bounds will do; the least miss is with {where}, {room(-margin)} beyond {label(stop)}."
     idle = [AXES[name].label for name, along in zip(axes, (-1, -2), strict=True) if not depends(found, along)]
     words += f" No limit that could be judged depends on {' or '.join(idle)}." if idle else ""
     words = " ".join(filter(None, [*material.caveats, words, found.unjudged]))

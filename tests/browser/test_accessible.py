@@ -1,9 +1,57 @@
-"""Names for assistive technology, as far as they go without a browser; test_harness.py sees them in one."""
+"""Names for assistive technology, without a browser; then the pages of every notebook in one, by the rules of axe-core, and their focus ring."""
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from ipywidgets import FloatSlider
 
 from rheokit.widgets.page.accessible import name
+
+NOTEBOOKS = [
+    "1-fit-bench-data.ipynb", "2-nozzle-and-force.ipynb", "3-printable-region.ipynb", "4-recipe-shape-drying.ipynb",
+    "5-what-if-exercises.ipynb", "6-gels-and-fibres.ipynb",
+]  # fmt: skip
+GRAVE = ("serious", "critical")
+
+# Opens what is folded, until nothing more is; returns how much that was. `window.opened` closes it again.
+UNFOLD = """() => {
+  const folds = [...document.querySelectorAll('.rheokit-page .rheokit-fold-opener:not(.mod-active)')].filter((e) => e.offsetParent);
+  const more = [...document.querySelectorAll('.rheokit-page details:not([open])')].filter((e) => e.offsetParent);
+  folds.forEach((e) => e.click());
+  more.forEach((e) => { e.open = true; });
+  window.opened = [...folds, ...(window.opened ?? [])];
+  return folds.length + more.length;
+}"""
+FOLD = """() => {
+  window.opened.forEach((e) => e.click());
+  document.querySelectorAll('.rheokit-page details[open]').forEach((e) => { e.open = false; });
+  window.opened = [];
+}"""
+
+# Contrast of the focus ring with what is behind it, of one element of each kind that takes the focus; 0 where there is no ring.
+RINGS = """() => {
+  const numbers = (colour) => colour.match(/[\\d.]+/g).map(Number);
+  const light = (colour) => {
+    const [r, g, b] = numbers(colour).map((one) => one / 255).map((one) => one <= 0.04045 ? one / 12.92 : ((one + 0.055) / 1.055) ** 2.4);
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const ground = (e) => {
+    while ((e = e.parentElement)) {
+      const colour = getComputedStyle(e).backgroundColor;
+      if (numbers(colour)[3] !== 0) return colour;
+    }
+    return 'rgb(255, 255, 255)';
+  };
+  const found = {};
+  for (const e of document.querySelectorAll('.rheokit-page :is(button, input, select, textarea, summary, [tabindex])')) {
+    const kind = [e.localName, e.type, e.getAttribute('role')].filter(Boolean).join(' ');
+    if (kind in found || !e.checkVisibility() || e.disabled || e.tabIndex < 0) continue;
+    e.focus();
+    const style = getComputedStyle(e);
+    const [one, other] = [light(style.outlineColor), light(ground(e))].sort((a, b) => a - b);
+    found[kind] = style.outlineStyle === 'none' || parseFloat(style.outlineWidth) < 2 ? 0 : (other + 0.05) / (one + 0.05);
+  }
+  return found;
+}"""
 
 
 def test_a_new_name_replaces_the_old_and_other_classes_stay():
@@ -19,3 +67,30 @@ def test_a_name_that_says_nothing_is_refused():
     assert str(refusal.value) == (
         "accessible name of a FloatSlider: ' ' says nothing; give the quantity and its unit, as in 'Yield stress [Pa]'."
     )
+
+
+def grave(page):
+    """Return what axe-core finds serious or critical in the pages of a notebook: the rule and what breaks it."""
+    found = Axe().run(page, ".rheokit-page", {"resultTypes": ["violations"]}).response["violations"]
+    return [
+        f"{rule['id']}: {node['html'][:160]}" for rule in found if rule["impact"] in GRAVE for node in rule["nodes"]
+    ]
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("notebook", NOTEBOOKS, ids=lambda name: name[0])
+def test_nothing_in_a_page_keeps_anyone_out_and_the_focus_is_seen(notebooks, notebook, theme):
+    shown = notebooks.show(notebook, theme=theme)
+    page = shown.page
+    shown.in_sight()
+    for _ in range(5):  # folds within folds
+        if not page.evaluate(UNFOLD):
+            break
+        shown.settle()
+    found = grave(page)
+    page.keyboard.press("Tab")  # a ring is drawn for who works by keyboard
+    rings = page.evaluate(RINGS)
+    page.evaluate(FOLD)
+    shown.settle()
+    assert found == []
+    assert rings and min(rings.values()) >= 3, rings

@@ -146,14 +146,14 @@ def test_every_control_has_a_name(opened):
     typing.press("Space")
     expect(page.get_by_role("textbox", name="shear rate [1/s], row 2", exact=True)).to_be_visible()
     assert opened().nameless() == []
-    expect(page.get_by_role("slider", name="Print speed v [mm/s]", exact=True)).to_have_count(1)
+    expect(page.get_by_role("slider", name="print speed v [mm/s]", exact=True)).to_have_count(1)
     typing.press("Space")
 
 
 def test_moving_the_speed_moves_force_and_picture(opened):
     notebook = opened()
     page = notebook.page
-    slider = page.get_by_role("slider", name="Print speed v [mm/s]", exact=True)
+    slider = page.get_by_role("slider", name="print speed v [mm/s]", exact=True)
     picture(page, BARS).scroll_into_view_if_needed()
     before = pixels(page, BARS)
     force = page.locator(".rheokit-page .result").filter(has_text=re.compile("^Force"))
@@ -181,7 +181,7 @@ def test_a_change_is_seen_soon(opened, control, record_property):
     notebook = opened()
     page = notebook.page
     if control == "slider":
-        page.get_by_role("slider", name="Print speed v [mm/s]", exact=True).focus()
+        page.get_by_role("slider", name="print speed v [mm/s]", exact=True).focus()
         took = notebook.redraws(BARS, "ArrowRight", "ArrowLeft")
     else:
         page.get_by_role("checkbox", name="loaded plate, 3 readings").focus()

@@ -98,7 +98,7 @@ def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
     assert notebook.too_wide() == []
 
     before, along, said = pixels(page), pixels(page, ALONG), answer(page).inner_text()
-    speed = page.get_by_role("slider", name="Print speed v [mm/s]")
+    speed = page.get_by_role("slider", name="print speed v [mm/s]")
     speed.press("PageUp")
     expect(answer(page)).not_to_have_text(said)
     changed(page, before)
@@ -177,8 +177,8 @@ def test_no_number_field_alters_what_is_typed(opened):
     notebook.settle()
     expect(answer(notebook.page)).to_have_text(said)
 
-    speed = notebook.page.get_by_role("slider", name="Print speed v [mm/s]", exact=True)
-    typed = notebook.page.get_by_role("textbox", name="Print speed v [mm/s], typed")
+    speed = notebook.page.get_by_role("slider", name="print speed v [mm/s]", exact=True)
+    typed = notebook.page.get_by_role("textbox", name="print speed v [mm/s], typed")
     typed.fill("20,3")
     typed.press("Enter")
     expect(speed).to_have_attribute("aria-valuetext", "20.3 mm/s")
@@ -205,12 +205,12 @@ def test_every_control_has_a_name(opened):
     notebook = opened()
     page = notebook.page
     assert notebook.nameless() == []
-    for control in ("Print speed v [mm/s]", "stiffness [× fitted]"):
+    for control in ("print speed v [mm/s]", "stiffness [× fitted]"):
         expect(page.get_by_role("slider", name=control)).to_have_count(1)
 
 
 @pytest.mark.timed
-@pytest.mark.parametrize("slider", ["Print speed v [mm/s]", "stiffness [× fitted]"])
+@pytest.mark.parametrize("slider", ["print speed v [mm/s]", "stiffness [× fitted]"])
 def test_a_move_is_seen_soon(opened, slider, record_property):
     """From the key press to the redrawn picture; the limit leaves room for a busy machine."""
     notebook = opened()

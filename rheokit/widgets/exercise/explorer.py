@@ -12,7 +12,7 @@ from ...nomenclature import number
 from ...paste.properties import Paste
 from ...workbook import Workbook, shelf
 from ..page.accessible import name
-from ..page.elements import WIDE, Message, paragraph, result, section
+from ..page.elements import WIDE, Message, paragraph, result
 from ..page.elements import show as shown_if
 from ..page.frame import Page
 from ..page.hearing import hear_press
@@ -37,7 +37,9 @@ class Exercise(Page):
 
     Parameters
     ----------
-    title, question : str
+    title : str
+        Goes before the names of its controls: the heading stands in the notebook.
+    question : str
     answer : float or str
         As computed, in the unit of `unit`; one of `choices` where there are some.
     unit : str
@@ -97,8 +99,9 @@ class Exercise(Page):
         shown_if(self.again, False)
         self.title, self.message, self.answer = title, Message(), W.HTML()
         buttons = W.HBox([self.show, self.again])
-        shown = section(title, W.HTML(result(question)), self.field, buttons, self.message, self.answer)
-        super().__init__([shown], style=LARGE, max_width="900px")
+        super().__init__(
+            [W.HTML(result(question)), self.field, buttons, self.message, self.answer], style=LARGE, max_width="900px"
+        )
         self._remember()
 
     def __repr__(self):

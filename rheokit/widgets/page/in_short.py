@@ -35,7 +35,7 @@ def tell_point(strip: Strip, alone: RegionMap, where: str, invented: Sequence[st
     said = finding(alone)
     sure = not said.stopped and float(alone.probability[0, 0]) >= SURE
     strip.answer.say(
-        f"{said.short[0].upper()}{said.short[1:]}. {lead}" if lead else f"{said.short}, at {where}",
+        f"{said.short[0].upper()}{said.short[1:]}. {lead}" if lead else f"{said.short}, with {where}",
         STOPPED if said.stopped else SOUND if sure else DOUBTFUL,
     )
     tell_trust(strip, alone, invented)

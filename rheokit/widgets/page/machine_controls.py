@@ -44,9 +44,7 @@ USUAL_SPEED, LEAST_SPEED, MOST_SPEED = 15.0, 15 * 10**-1.2, 15 * 10**0.8  # mm/s
 def speed_slider(plan: Plan) -> SlidingNumber:
     """Return the slider of the print speed of a plan."""
     asked, ends = ASKED["print"]["print_speed"], (USUAL_SPEED, LEAST_SPEED, MOST_SPEED)
-    field = SlidingNumber(
-        asked.label, *ends, 0.02, logarithmic=True, called=f"P{asked.label[1:]}", hint=f"Not known: {asked.without}.", begin=None
-    )  # fmt: skip
+    field = SlidingNumber(asked.label, *ends, 0.02, logarithmic=True, hint=f"Not known: {asked.without}.", begin=None)
     return bound(field, plan, "print", "print_speed")
 
 

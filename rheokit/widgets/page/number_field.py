@@ -220,18 +220,14 @@ class SlidingNumber(NumberField):
     step : float
         Between two places; of a decade, where it is `logarithmic`.
     logarithmic : bool
-    called : str
-        The name of the slider for assistive technology; the words, if none is given.
     hint, begin
         As of `NumberField`: with a hint it may be empty, and the slider then stands hollow at its least place.
     """
 
     digits = 4  # of a number that is set, or that the slider writes
 
-    def __init__(
-        self, words, usual, low, high, step, changed=None, *, logarithmic=False, called="", hint="", begin=USUAL
-    ):
-        self._name, self._logarithmic, self.step = called or words, logarithmic, step
+    def __init__(self, words, usual, low, high, step, changed=None, *, logarithmic=False, hint="", begin=USUAL):
+        self._logarithmic, self.step = logarithmic, step
         self._least, self._most = map(self._place, (low, high))
         kind, base = (W.FloatLogSlider, {"base": 10}) if logarithmic else (W.FloatSlider, {})
         self.slider = kind(value=low, min=self._least, max=self._most, step=step, readout=False, **base)
@@ -249,8 +245,8 @@ class SlidingNumber(NumberField):
         return [both, self._spoken]
 
     def _label(self):
-        name(self.slider, self._name)
-        name(self.text, f"{self._name}, typed")
+        name(self.slider, self.words)
+        name(self.text, f"{self.words}, typed")
         self._spoken.unit = "" if self.unit in (None, "-") else f" {self.unit}"
 
     def _place(self, number):
