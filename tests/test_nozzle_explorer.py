@@ -296,10 +296,9 @@ def test_an_unrated_barrel_is_stopped_and_with_air_allows_nothing(explorer):
 
 
 def test_rates_not_read_are_called_extrapolated(explorer):
-    assert "xtrapolated: it" not in explorer.strip.trust.value
+    assert "xtrapolated: asks" not in explorer.strip.trust.value
     field(explorer, "nozzle", "bore").text.value = "0.7"
-    assert "extrapolated: it" in explorer.strip.trust.value
-    assert "the readings cover 0.05 to 400 1/s" in explorer.strip.trust.value
+    assert "extrapolated: asks for 0.11 to 1260 1/s, read 0.05 to 400 1/s" in explorer.strip.trust.value
     assert "outside the readings" in explorer.judged.value
 
 

@@ -179,7 +179,7 @@ def dried_can_be(wet_solids: float, air_content: float, dry_solids: float) -> No
         )
     if 1 / dry_solids - 1 < air_content / wet_solids:
         raise DataError(
-            f"Air in the paste, ε_a = {100 * air_content:g} %, is more than all the pores of {dry}. Correct one of them."
+            f"Air in the paste, ε_a = {number(100 * air_content)} %, is more than all the pores of {dry}. Correct one of them."
         )
 
 

@@ -205,14 +205,13 @@ class OpenNotebook:
             self.page.wait_for_function("() => document.querySelector('.rheokit-page').clientWidth > 0")
 
     def fit_into(self, width, height, theme):
-        """Take another window or theme, and wait until every picture is drawn anew for it."""
+        """Take another window or theme, and wait until every picture is drawn anew for it; none is for another height."""
         self.in_sight()
+        before = self.page.viewport_size["width"]
+        self.page.set_viewport_size({"width": before, "height": height})
         for new, change in (
             (theme != self.theme, lambda: self.set_theme(theme)),
-            (
-                {"width": width, "height": height} != self.page.viewport_size,
-                lambda: self.page.set_viewport_size({"width": width, "height": height}),
-            ),
+            (width != before, lambda: self.page.set_viewport_size({"width": width, "height": height})),
         ):
             if new:
                 self.page.evaluate(MARK)

@@ -34,7 +34,8 @@ WATCH = """(places) => {
   window.watched = [];
   const see = () => {
     if (!window.watched) return;
-    window.watched.push(places.map((place) => Math.round(document.querySelector(place).getBoundingClientRect().top)));
+    const tops = places.map((place) => document.querySelector(place)?.getBoundingClientRect().top);
+    window.watched.push(tops.map((top) => top === undefined ? 'gone' : Math.round(top)));
     requestAnimationFrame(see);
   };
   see();

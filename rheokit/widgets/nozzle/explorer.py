@@ -85,7 +85,10 @@ class NozzleExplorer(Explorer):
         page.known.workbook = workbook
         return page
 
-    material = property(lambda self: self.known.material, doc="The paste as it is known now; None without a law.")
+    @property
+    def material(self) -> Material | None:
+        """The paste as it is known now; None without a law."""
+        return self.known.material
 
     def __repr__(self):
         return f"NozzleExplorer of {heading(self.fit) if self.fit else 'no reading'}"
@@ -201,9 +204,8 @@ class NozzleExplorer(Explorer):
         self.case, self.limits = case, {}
         self._draw_force()
         rest = self.controls.left_out(self.material)
-        rates = case.extruder.channel.wall_rates(
-            case.pressure_law, float(case.flow_rate)
-        )  # from the widest wall to the bore
+        channel, law = case.extruder.channel, case.pressure_law
+        rates = channel.wall_rates(law, float(case.flow_rate))  # from the widest wall to the bore
         covered, asked = self.fit.covers(*rates)[0], words.asked_and_read(rates, self.fit.rate_range)
         doubt = [] if covered else [f"extrapolated: {asked}"]
         invented = [charts.INVENTED_MACHINE] if self.controls.is_invented else []
@@ -225,8 +227,7 @@ class NozzleExplorer(Explorer):
     def _say_force(self):
         """Say the answer in the strip, and its limits in the picture."""
         without = any(one.startswith(words.FRICTION) for one in self.controls.left_out(self.material))
-        grade = STOPPED if self.fit.stamp else SOUND
-        self.strip.answer.say(words.forces(self.case, self.limits, without), grade)
+        self.strip.answer.say(words.forces(self.case, self.limits, without), STOPPED if self.fit.stamp else SOUND)
         self._draw_force()
 
     @property
@@ -273,8 +274,7 @@ class NozzleExplorer(Explorer):
 
     @property
     def _subtitle(self):
-        invented = [charts.INVENTED_MACHINE] if self.controls.is_invented else []
-        return [*charts.subtitle_of(self.fit), *invented]
+        return [*charts.subtitle_of(self.fit), *([charts.INVENTED_MACHINE] if self.controls.is_invented else [])]
 
     def _tabulate(self):
         with silent():  # said above, for the best values
