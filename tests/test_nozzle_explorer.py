@@ -32,6 +32,8 @@ from rheokit.widgets.nozzle.words import (
 )
 from rheokit.widgets.page.elements import is_shown
 from rheokit.widgets.page.freshness import OLD
+from rheokit.widgets.page.machine_words import EXAMPLE
+from rheokit.widgets.page.strip import COMPUTING, NOT_COMPUTED
 from rheokit.workbook import Plan, Workbook
 from rheokit.workbook.draft import Draft
 from rheokit.workbook.entry import NONE
@@ -240,6 +242,23 @@ def test_without_a_job_what_starts_the_flow_is_said_all_the_same(explorer):
     assert "Not known: needs print speed v." in plain(explorer.strip.answer.value)
     assert f"To start it takes {number(float(start))} N on the plunger" in plain(explorer.headline.value)
     assert "If the tip blocks" in plain(explorer.headline.value)
+
+
+@pytest.mark.parametrize("speed", ["0.2 mm/s", "0.5 mm/s", "120 mm/s", "1000 mm/s"])
+def test_every_speed_that_a_plan_may_say_is_answered(fit, speed):
+    plan = Draft(EXAMPLE.replace('print_speed = "15 mm/s"', f'print_speed = "{speed}"'))
+    page = NozzleExplorer(fit, plan=plan)
+    assert float(page.case.job.print_speed) == pytest.approx(float(speed.split()[0]) * mm)
+    assert plain(page.strip.answer.value).split()[1] == "Force" and not page.controls.speed.refused
+    slider = page.controls.speed.slider
+    assert slider.min - 1e-9 <= np.log10(slider.value) <= slider.max + 1e-9
+
+
+def test_what_cannot_be_computed_from_the_start_is_not_said_to_be_computed_for_ever(fit):
+    page = NozzleExplorer(fit, plan=Draft(EXAMPLE.replace('layer_height = "1 mm"', 'layer_height = "12 mm"')))
+    assert page.message.value and page.case is None
+    for part in (page.strip.answer, page.strip.trust, page.strip.binds):
+        assert NOT_COMPUTED in plain(part.value) and COMPUTING not in part.value
 
 
 def test_a_friction_that_nobody_knows_leaves_a_lower_bound(explorer):

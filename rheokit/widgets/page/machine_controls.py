@@ -42,9 +42,10 @@ USUAL_SPEED, LEAST_SPEED, MOST_SPEED = 15.0, 15 * 10**-1.2, 15 * 10**0.8  # mm/s
 
 
 def speed_slider(plan: Plan) -> SlidingNumber:
-    """Return the slider of the print speed of a plan."""
+    """Return the slider of the print speed of a plan, beside a field that takes every speed that a plan may say."""
     asked, ends = ASKED["print"]["print_speed"], (USUAL_SPEED, LEAST_SPEED, MOST_SPEED)
     field = SlidingNumber(asked.label, *ends, 0.02, logarithmic=True, hint=f"Not known: {asked.without}.", begin=None)
+    field.describe(asked.label, asked.example, asked.low, asked.high)
     return bound(field, plan, "print", "print_speed")
 
 

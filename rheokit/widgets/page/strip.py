@@ -16,6 +16,7 @@ SOUND, DOUBTFUL, STOPPED = "sound", "doubtful", "stopped"
 MARKS = {SOUND: "", DOUBTFUL: "▲", STOPPED: "■"}
 """What stands before the words of a grade, which is never told by colour alone."""
 COMPUTING, NOTHING_YET = "computing ...", "nothing to say yet"
+NOT_COMPUTED = "not computed: the message on the page says why"
 ANSWER, TRUST, BINDS = "Answer", "How far to trust it", "What binds first"
 ROOM = 140  # letters that a part holds
 MOST = 3  # names of several that are said
@@ -71,7 +72,7 @@ class Part(Answer):
     """A part of a strip: its title, and words with their grade."""
 
     def __init__(self, title: str) -> None:
-        self.title = title
+        self.title, self._said = title, ""
         super().__init__()
 
     def say(self, words: str, grade: str = SOUND) -> None:
@@ -79,6 +80,13 @@ class Part(Answer):
         mark = f"{MARKS[grade]} " if MARKS[grade] else ""
         said = f"<div role='status' class='{grade}'><p>{mark}{escape(words)}</p></div>"
         self.value = f"<p class='called'>{escape(self.title)}</p>{said}"
+        self._said = words
+
+    def fail(self) -> None:
+        """Say that what was computed first came to nothing; what stood before the error is marked, as any answer."""
+        if self._said == COMPUTING:
+            self.say(NOT_COMPUTED, DOUBTFUL)
+        super().fail()
 
 
 class Strip(W.Box):
