@@ -261,6 +261,15 @@ def test_a_friction_that_is_stated_stays_and_the_note_says_how_far_the_test_is_o
     assert any(n.startswith("plunger_friction = 6 ± 1 N was taken") and "apart" not in n for n in agrees)
 
 
+def test_a_friction_that_the_test_itself_states_is_not_said_to_be_missing():
+    own = WITHOUT.replace('apparatus = "syringe"\n', 'apparatus = "syringe"\nplunger_friction = "3 ± 0.1 N"\n')
+    assert own != WITHOUT
+    found = bench(own + FRICTION, t=CAUGHT, f=CREEPS)
+    assert found.tests[0].extruder.plunger_friction == 3.0
+    (note,) = [n for n in found.origin.notes if "plunger_friction" in n]
+    assert note.startswith("plunger_friction = 3 ± 0.1 N was taken as [[test]] 1 states it, and not 6.377 ± 0.89 N")
+
+
 @pytest.mark.parametrize(
     ("creeps", "says"),
     [

@@ -299,7 +299,7 @@ def test_a_density_goes_with_the_test_it_came_with_and_takes_no_other_spread_alo
     assert "The density typed with it, 1150 kg/m³, stays that of the bench." in plain(form.done.value)
 
 
-def test_what_a_replaced_test_lent_is_told_of_the_tests_that_keep_it(page):
+def test_a_test_takes_the_density_of_a_cup_that_was_put_in_place_of_another(page):
     form, readings = page
     form.kind.value, form.stated["cup_volume"].value = "cup density", "100 mL"
     form.cells[0][0].value = "111"
@@ -312,10 +312,78 @@ def test_what_a_replaced_test_lent_is_told_of_the_tests_that_keep_it(page):
     form.kind.value = "cup density"
     form.cells[0][0].value = "119"
     form.replace.click()
-    assert "Tests typed before keep the density they were typed with: cylinder slump" in plain(form.done.value)
-    form.kind.value = "cylinder slump"
+    assert "keep the" not in plain(form.done.value)
+    assert [test.density for test in readings.bench.tests if test.kind == "cylinder slump"] == [pytest.approx(1190)]
+
+
+RUN = {"density": "1110 kg/m3", "barrel_diameter": "20 mm", "fill_length": "60 mm", "bore": "2 mm", "length": "12.7 mm"}
+
+
+def type_barrel(form, masses):
+    form.kind.value = "empty barrel"
+    form.table.ways["force"].value = ("load_mass",)
+    for row, text in zip(form.cells, masses, strict=False):
+        row[0].value = text
+
+
+def type_run(form, **stated):
+    form.kind.value = "syringe force"
+    for key, text in (RUN | stated).items():
+        form.stated[key].value = text
+    form.table.ways["flow_rate"].value = ("plunger_speed",)
+    for row, cells in zip(form.cells, (("0.1", "12"), ("0.3", "16")), strict=False):
+        for cell, text in zip(row, cells, strict=True):
+            cell.value = text
+
+
+def test_a_friction_that_was_typed_is_kept_and_told_when_the_empty_barrel_is_replaced(page):
+    form, readings = page
+    typed_curve(form)
+    form.start.click()
+    type_barrel(form, ("340", "360", "335"))
+    form.add.click()
+    type_run(form, plunger_friction="1 N")
+    form.add.click()
+    type_barrel(form, ("540", "560", "535"))
     form.replace.click()
-    assert readings.bench.tests[-1].density == pytest.approx(1190)
+    assert "Tests typed before keep the plunger friction they were typed with: syringe force" in plain(form.done.value)
+    assert [t.extruder.plunger_friction for t in readings.bench.tests if t.kind == "syringe force"] == [1.0]
+
+
+def test_a_friction_that_the_empty_barrel_lends_is_not_written_and_follows_it(page, tmp_path):
+    """340, 360, 335 g: 345 g × 9.81 m/s² = 3.384 N; 545 g × 9.81 m/s² = 5.346 N, by hand in the file as by the page."""
+    form, readings = page
+    typed_curve(form)
+    form.start.click()
+    type_barrel(form, ("340", "360", "335"))
+    form.add.click()
+    type_run(form)
+    form.add.click()
+    assert form.message.value == ""
+    assert readings.bench.tests[-1].extruder.plunger_friction == pytest.approx(3.384, rel=1e-3)
+    readings.save(str(tmp_path / "own"))
+    assert "plunger_friction" not in (tmp_path / "own" / "bench.toml").read_text()
+    (barrel,) = [one for one in (tmp_path / "own").glob("*.csv") if "340" in one.read_text()]
+    was = barrel.read_text()
+    barrel.write_text(was.replace("340", "540").replace("360", "560").replace("335", "535"))
+    again = rk.read_bench(tmp_path / "own")
+    assert again.tests[-1].extruder.plunger_friction == pytest.approx(5.346, rel=1e-3)
+    (note,) = [one for one in again.origin.notes if "plunger_friction" in one]
+    assert note.startswith(
+        "plunger_friction of its [[test]] is not stated; 5.346 ± 0.56 N, measured by the empty barrel"
+    )
+    barrel.write_text(was)
+    type_barrel(form, ("540", "560", "535"))
+    form.replace.click()
+    assert form.message.value == "" and "keep the" not in plain(form.done.value)
+    readings.save(str(tmp_path / "own"))
+    assert "plunger_friction" not in (tmp_path / "own" / "bench.toml").read_text()
+    (run,) = [test for test in rk.read_bench(tmp_path / "own").tests if test.kind == "syringe force"]
+    assert run.extruder.plunger_friction == pytest.approx(5.346, rel=1e-3)
+    form.remove.click()  # of the barrel: nobody lends the friction now, so the test keeps the one that it was fitted with
+    readings.save(str(tmp_path / "own"))
+    (run,) = [test for test in rk.read_bench(tmp_path / "own").tests if test.kind == "syringe force"]
+    assert run.extruder.plunger_friction == pytest.approx(5.346, rel=1e-3)
 
 
 @pytest.mark.slow

@@ -146,18 +146,32 @@ def lent_by_apparatus(apparatus, entries, drafts):
     drafts = [draft for draft in drafts if draft and draft.form.kind.of_apparatus]
     for name in dict.fromkeys(draft.fields.get("apparatus") for draft in drafts):
         same = [draft for draft in drafts if draft.fields.get("apparatus") == name]
-        kinds = [KINDS[e["kind"]] for e in entries if e.get("apparatus") == name and e.get("kind") in KINDS]
         of, where = same[0].form.kind.gives[0], f"[apparatus.{name}]" if name else "its [[test]]"
-        lent, unit = _measured(of, same), QUANTITIES[of].unit
+        lent = _measured(of, same)
         found[name] = {of: lent}
-        needs = any(kind.assembly and of in kind.assembly.dimensions for kind in kinds)
-        try:
-            stated = stated_number(apparatus.get(name, {})[of], unit, of)
-        except (KeyError, DataError):  # a faulty one is told where it stands
-            notes += [f"{of} of {where} is not stated; {lent.text}, was taken."] if needs else []
+        if of in apparatus.get(name, {}):
+            notes += _stated_stays(of, apparatus[name], lent, where)
             continue
-        notes.append(_stays(of, stated, lent, where))
+        runs = [(k, e) for k, e in enumerate(entries, 1) if e.get("apparatus") == name and _needs(e, of)]
+        own = [(k, entry) for k, entry in runs if of in entry]
+        notes += [f"{of} of {where} is not stated; {lent.text}, was taken."] if len(own) < len(runs) else []
+        for k, entry in own:
+            notes += _stated_stays(of, entry, lent, f"[[test]] {k}")
     return found, notes
+
+
+def _needs(entry, name):
+    """Say whether the kind of a [[test]] has a dimension of its apparatus."""
+    kind = KINDS.get(entry["kind"]) if isinstance(entry.get("kind"), str) else None
+    return bool(kind and kind.assembly and name in kind.assembly.dimensions)
+
+
+def _stated_stays(name, table, lent, where):
+    """Return the note on what a table states and a test measures; none where what is stated is faulty, which is told there."""
+    try:
+        return [_stays(name, stated_number(table[name], QUANTITIES[name].unit, name), lent, where)]
+    except DataError:
+        return []
 
 
 def _measured(name, drafts):

@@ -262,7 +262,8 @@ class Part:
 
     def learn(self, got):
         """Take from the record that was read back what else must be stated; say whether it was another one."""
-        wrong = set(differences(self.test, got))
+        wrong, assembly = set(differences(self.test, got)), self.form.kind.assembly
+        held = {*(f"{name}_uncertainty" for name in self.form.shares), *(assembly.fields if assembly else ())}
         assumed = not (self.origin is None or self.origin.model_error_stated or got.origin.model_error_stated)
         if assumed and self.test.model_error == self.record.model_error:  # and is again, of what the folder then states
             wrong.discard("model_error")
@@ -271,6 +272,8 @@ class Part:
             wrong -= {name for name in ways if np.all(near(getattr(got, name), getattr(self.test, name)))}
         if (borrowed := self._borrowed()) and not self.plain_file:
             wrong -= borrowed | {target for target, way in self.ways.items() if borrowed & set(way.given)}
+            if self.differing(got) <= borrowed:  # what its parts are put together to differs with them alone
+                wrong -= held
         if not wrong:
             return False
         before = (dict(self.dimensions), set(self.fields), self.plain_file)
@@ -282,8 +285,6 @@ class Part:
         if self.dimensions == before[0]:  # else columns computed from a dimension differ with it
             arrays = {n for n in UNCERTAINTIES if np.ndim(getattr(got, n)) or np.ndim(getattr(self.test, n))}
             self.plain_file |= bool(wrong & (columns | arrays))
-        assembly = self.form.kind.assembly
-        held = {*(f"{name}_uncertainty" for name in self.form.shares), *(assembly.fields if assembly else ())}
         self.fields |= wrong - held - set(self.form.dimensions) - columns
         if before == (self.dimensions, self.fields, self.plain_file):
             self.state_more()

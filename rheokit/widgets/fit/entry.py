@@ -267,13 +267,12 @@ class EntryForm(W.VBox):
 
     def _hand_over(self, new, instead_of=None):
         stated = {key: widget.value for key, widget in self.stated.items()}
-        for key, text in ({} if new else self._lent()).items():
-            if key in stated:
-                stated[key] = stated[key].strip() or text
+        lent = {} if new else self._lent()
+        lent = {key: text for key, text in lent.items() if not stated.get(key, "-").strip()}
         self.done.say("")
         try:
             heads, rows = [head.value for head in self.heads], [[cell.value for cell in row] for row in self.cells]
-            bench = typed_bench(self.kind.value, heads, rows, stated)
+            bench = typed_bench(self.kind.value, heads, rows, stated, lent)
             # which shows it, so nothing else has to be marked as new
             done = self._use(bench, new, instead_of) if instead_of else self._use(bench, new)
             self._is_refused = False

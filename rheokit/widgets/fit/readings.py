@@ -159,7 +159,8 @@ class Readings(W.VBox):
 
     def _take_typed(self, typed, new, instead_of=None):
         """Start a bench with a typed test, or put it into the open one, instead of a test of that or beside all."""
-        bench, ticked, open_ = typed, True, None if new else self.bench
+        bench, ticked, before = typed, True, self.bench
+        open_ = None if new else before
         if instead_of is not None:
             ticked = self._ticks.get(instead_of, True)
             if self._typed[instead_of]:  # the density that came with it goes with it
@@ -172,7 +173,7 @@ class Readings(W.VBox):
         self._typed[bench.tests[-1]] = gave_density and bench.specimen.density is not None
         self._ticks[bench.tests[-1]] = ticked
         self._hold(bench, new)
-        return typed_words.taken(bench, instead_of)
+        return typed_words.taken(bench, instead_of, before)
 
     @property
     def _keeps(self):

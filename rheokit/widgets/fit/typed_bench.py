@@ -2,10 +2,11 @@
 
 import re
 from contextlib import suppress
+from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 
-from ...bench import KINDS
+from ...bench import KINDS, Bench
 from ...errors import DataError, ReadingError
 from ...nomenclature import SI_UNIT
 from ...reading.faults import encoded
@@ -123,10 +124,11 @@ def _pointed(text):
     return text if doubtful else re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
 
 
-def typed_bench(kind, heads, rows, stated):
+def typed_bench(kind, heads, rows, stated, lent=None):
     """Return the bench of one typed test (see `typed_files`); faults name fields and rows of the page.
 
-    Rows are counted as in a file and a spreadsheet: the headings are row 1.
+    Rows are counted as in a file and a spreadsheet: the headings are row 1. `lent` are texts of what another test measures: the
+    readings are taken with them, but the test does not state them, so a folder that holds both asks the other test again.
     """
 
     def of_page(fault):
@@ -137,10 +139,18 @@ def typed_bench(kind, heads, rows, stated):
         return re.sub(rf"^{re.escape(TABLE)}, row", "Table, row", fault)
 
     try:
-        return read_files(Memory(typed_files(kind, heads, rows, stated)))
+        bench = read_files(Memory(typed_files(kind, heads, rows, stated | (lent or {}))))
+        return _unstated(bench, typed_files(kind, heads, rows, stated)) if lent else bench
     except ReadingError as error:
         told_twice = "bench.toml, [apparatus]: "  # of a name that is a field
         raise ReadingError([of_page(fault) for fault in error.faults if not fault.startswith(told_twice)]) from None
+
+
+def _unstated(bench, files):
+    """Return a bench as if it had been read from files that state less."""
+    origin = replace(bench.origin, files=files)
+    tests = [replace(test, origin=replace(test.origin, bench=origin)) for test in bench.tests]
+    return Bench(bench.specimen, tests, origin)
 
 
 def pasted_rows(text):

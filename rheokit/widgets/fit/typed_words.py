@@ -12,8 +12,8 @@ LENT = {"density": "kg/m³", "plunger_friction": "N"}
 NONE_TO_FIT = "Tests to fit: none yet."
 
 
-def taken(bench, instead_of=None):
-    """Return what was taken last into a bench, what it gives, and what to look at, in words."""
+def taken(bench, instead_of=None, before=None):
+    """Return what was taken last into a bench, what it gives, and what to look at, in words; `before`: the bench before it."""
     *others, test = bench.tests
     said = [f"Taken: {counted(test)}, in place of {instead_of.name}." if instead_of else f"Taken: {counted(test)}."]
     if test.gives:
@@ -25,7 +25,8 @@ def taken(bench, instead_of=None):
             "take it out, then put it in place of that one."
         )
     given = [name for name in test.gives if name in LENT and instead_of]
-    if kept := [other.name for other in others if not other.gives and _asks(other, given)]:
+    olds = [test for test in before.tests if test is not instead_of] if given else []
+    if kept := [new.name for new, old in zip(others, olds, strict=False) if _keeps(new, old, given)]:
         said.append(
             f"Tests typed before keep the {_listed(given)} they were typed with: {', '.join(kept)}; put each in place of itself to "
             "take the new one."
@@ -43,8 +44,10 @@ def taken_out(test, served):
     return said + (kept or "")
 
 
-def _asks(test, names):
-    return not {*names}.isdisjoint(form_of(type(test)).dimension_names())
+def _keeps(test, old, names):
+    """Say whether a test asks for what was measured anew and stands at what it had: it was typed with it."""
+    asked = {*names}.intersection(form_of(type(test)).dimension_names())
+    return not test.gives and any(test.origin.given.get(name) == old.origin.given.get(name) for name in asked)
 
 
 def _listed(names):
