@@ -7,6 +7,7 @@ band of a straight line is held against an independent regression.
 import re
 import warnings
 from statistics import NormalDist
+from types import SimpleNamespace
 
 import numpy as np
 import pandas as pd
@@ -20,12 +21,13 @@ from rheokit.part.shape import plastic_height, ring_buckling_height, wall_buckli
 from rheokit.part.shrinkage import stated_shrinkage
 from rheokit.paste.water import WaterLaw
 from rheokit.planning import Standing, leaned
+from rheokit.planning.asked import Known
 from rheokit.units import g, hour, kPa, minute, mm
 from rheokit.widgets import RecipeExplorer
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
 from rheokit.widgets.recipe.recipe_panel import READINGS
-from rheokit.widgets.recipe.words import CAUTIONS, fails, standing_rows, standing_words
+from rheokit.widgets.recipe.words import CAUTIONS, _numbers, fails, first_words, standing_rows, standing_words
 from rheokit.workbook.made import water_readings_of
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
@@ -129,7 +131,8 @@ def test_a_batch_too_soft_is_given_dry_premix(explorer):
 def test_a_correction_that_cannot_be_is_said_and_holds_nothing_up(explorer):
     explorer.recipe.fields["yield_stress_now"].value = 400.0
     explorer.recipe.fields["premix_moisture"].value = 60.0  # wetter than the paste is to be
-    assert "which the dry premix cannot bring it to" in plain(explorer.recipe.message.value)
+    assert "which the dry premix cannot bring it to" in plain(explorer.recipe.wrong_batch.value)  # below its fields
+    assert explorer.recipe.message.value == ""  # nothing above them, which would push them away
     assert "What to add cannot be said" in plain(explorer.recipe.add.value)
     before = explorer.shape.standing.case.paste.yield_stress
     explorer.recipe.water.value = 1.2
@@ -173,11 +176,13 @@ def test_two_readings_are_enough_and_the_interval_grows(explorer):
 def test_a_bad_cell_is_said_and_the_last_picture_stays(explorer, grid, row, column, typed, complaint):
     picture = explorer.recipe.picture.chart.to_dict()
     cell(getattr(explorer.recipe, grid), row, column).value = typed
-    said = plain(explorer.recipe.message.value)
-    assert complaint in said
-    assert complaint in plain(getattr(explorer.recipe, grid).note.value)  # below the table, too
-    assert "What is marked as old below is from before." in said
-    assert "role='alert'" in explorer.recipe.message.value
+    note = getattr(explorer.recipe, grid).note.value
+    assert (
+        complaint in plain(note) and "role='alert'" in note
+    )  # below the table, and above nothing, which would push it away
+    assert complaint.partition(". ")[0].rstrip(".") in plain(explorer.strip.trust.value)
+    assert explorer.recipe.message.value == ""
+    assert "failed" in explorer.shape.picture._dom_classes
     assert explorer.recipe.picture.chart.to_dict() == picture
     assert explorer.shape.message.value == explorer.drying.message.value == ""
 
@@ -607,7 +612,7 @@ def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, 
     assert "What brings the wall down is not known. What it measures when dry is not known." in binds
     explorer.shape.fields["static_ratio"].text.value = "0.1"
     answer, trust, binds = strip_of(explorer)
-    assert "something typed cannot be" in trust and "What brings the wall down is not known." in binds
+    assert "'0.1' is out of bounds" in trust and "What brings the wall down is not known." in binds
     assert "For 500 g" in answer and "Draw it" in binds
 
 
@@ -723,7 +728,8 @@ def test_rest_does_not_soften(explorer):
     explorer.shape.fields["static_ratio"].value = 0.5
     wrong = "'0.5' is out of bounds; type 1 to 20."
     assert plain(explorer.shape.fields["static_ratio"].note.value) == wrong
-    assert f"static over dynamic yield stress r [-]: {wrong}" in plain(explorer.shape.message.value)
+    assert f"static over dynamic yield stress r [-]: {wrong[:-1]}" in plain(explorer.strip.trust.value)
+    assert explorer.shape.message.value == explorer.shape.wrong.value == ""
     assert explorer.shape.picture.chart.to_dict() == picture
     explorer.shape.fields["static_ratio"].value = 1.3
     assert explorer.shape.message.value == ""
@@ -803,13 +809,42 @@ def test_impossible_drying_is_said_in_the_page(explorer):
     last = explorer.drying.picture.spec
     explorer.drying.fields["water_in_the_end"].value = 0.05
     assert "u_f = 0.05, is never reached: the air leaves u_e = 0.08 in it. Correct one of them." in plain(
-        explorer.drying.message.value
+        explorer.drying.wrong_air.value
     )
     assert explorer.drying.picture.spec == last and explorer.drying.drying is None
     explorer.drying.fields["water_in_the_end"].value = 0.15
     explorer.drying.fields["shrinkage_z"].value = 80.0
     explorer.drying.fields["shrinkage_error"].value = 20.0
-    assert "The shrinkage with its uncertainty reaches 100 %" in plain(explorer.drying.message.value)
+    assert "The shrinkage with its uncertainty reaches 100 %" in plain(explorer.drying.wrong_sizes.value)
+    assert explorer.drying.wrong_air.value == explorer.drying.message.value == ""
+
+
+def test_what_cannot_be_together_is_said_in_the_strip_too_and_holds_up_nothing_else(explorer):
+    drawn = explorer.drying.scaled.value
+    explorer.recipe.water.slider.value = explorer.recipe.water.slider.min
+    said = plain(explorer.strip.trust.value)
+    assert "■ INVENTED numbers; The fresh paste holds 0.756 of solids by volume" in said and "would swell" in said
+    assert "Correct the solids in the dry part, or the recipe." in plain(explorer.drying.wrong_air.value)
+    assert explorer.drying.scaled.value == drawn and explorer.drying.wrong_sizes.value == ""
+    assert all(panel.message.value == "" for panel in explorer.panels)
+    explorer.recipe.water.value = 0.88
+    assert explorer.drying.wrong_air.value == "" and "swell" not in explorer.strip.trust.value
+
+
+def test_a_disagreement_is_not_said_of_a_panel_that_waits_for_the_paste(explorer):
+    explorer.shape.shape.value = "ring"
+    explorer.shape.fields["ring_radius"].value = 0.5
+    assert "fills the whole ring" in explorer.shape.wrong.value
+    cell(explorer.recipe.readings, 1, 1).value = "six hundred"
+    assert explorer.shape.wrong.value == ""
+
+
+def test_a_height_that_nobody_measures_is_none(explorer):
+    part = explorer.shape.standing
+    none = SimpleNamespace(first=("foot", Known(5.5e-15, 1e-18, 3e-13)), leans=Known(5.5e-15, 1e-18, 0.003))
+    assert first_words(none) == "at once: it does not stand at any height"
+    assert first_words(part).startswith("at 14.5 mm (95 % 11.2")
+    assert _numbers(none.leans, mm) == ("0.0", "0.0", "3.0")
 
 
 def test_a_weighed_plate_takes_the_place_of_the_room(explorer):

@@ -126,3 +126,10 @@ def test_an_interval_keeps_its_width_where_it_is_written_with_a_power_of_ten():
         assert len(set(texts)) == 3, (value, low, high, texts)
         moved = [abs(float(text) - one) for text, one in zip(texts, (value, low, high), strict=True)]
         assert max(moved) <= 0.15 * (high - low), (value, low, high, texts)
+
+
+@pytest.mark.parametrize("of", ["m", "mm", "bore"])
+def test_a_length_that_nobody_measures_is_none(of):
+    assert written(5.5e-15, of) == "0 mm"
+    assert with_limits(5.5e-15, 1e-18, 3e-3, of) == "0.0 mm (95 % 0.0 to 3.0 mm)"
+    assert written(2e-9, "m") == "0.002 µm" and written(5.5e-15, "m³") != written(0.0, "m³")

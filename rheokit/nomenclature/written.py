@@ -99,6 +99,14 @@ def with_unit(text: str, unit: str) -> str:
     return text if unit in ("", "-", None) or not text[-1:].isdigit() else f"{text}{'' if unit == '°' else ' '}{unit}"
 
 
+UNSEEN = {"m": 1e-9, "s": 1e-6}
+"""Lengths and times, by their SI unit, below which nobody measures any on a bench: they are written as 0."""
+
+
+def _seen(value, unit):
+    return 0.0 if abs(value) < UNSEEN.get(unit, 0.0) else value
+
+
 def written(value: SupportsFloat, of: str | Quantity = "-", digits: int | None = None) -> str:
     """Return an SI value with a unit of the bench, such as 5 kPa.
 
@@ -111,7 +119,7 @@ def written(value: SupportsFloat, of: str | Quantity = "-", digits: int | None =
     digits : int, optional
         Significant digits; by default those of the quantity.
     """
-    value = float("nan") if value is None else float(value)
+    value = float("nan") if value is None else _seen(float(value), _quantity(of).unit)
     unit = unit_for(of, value)
     return with_unit(number((value - unit.zero) / unit.factor, digits or _quantity(of).digits), unit.text)
 
@@ -140,6 +148,8 @@ def between(low: SupportsFloat, high: SupportsFloat, of: str | Quantity = "-", d
 
 def cells(value: float, low: float, high: float, of: str | Quantity | Unit = "-") -> tuple[str, ...]:
     """Return an SI value and its limits as the cells of a table: value, "low to high", unit; rounded as `numbers` does."""
+    if not isinstance(of, Unit):
+        value, low, high = (_seen(float(one), _quantity(of).unit) for one in (value, low, high))
     largest = value if math.isfinite(value) else max(abs(low), abs(high))
     unit = of if isinstance(of, Unit) else unit_for(of, largest)
     text, least, most = numbers(*((float(one) - unit.zero) / unit.factor for one in (value, low, high)))

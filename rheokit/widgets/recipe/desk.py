@@ -60,7 +60,8 @@ def hint_of(key, entry):
 class Step(NamedTuple):
     """Something to compute, the fields and tables that must hold something, and the answers that say which do not.
 
-    `wrong` stands below the fields, and says why they cannot be together; what one cannot be alone it says itself.
+    `wrong` stands below the fields, and says why they cannot be together; what one cannot be alone it says itself. Neither is said
+    above the fields, where it would push them away from under the hand.
     """
 
     work: Callable
@@ -98,7 +99,7 @@ class Room(Panel):
     begun = told = staticmethod(lambda: None)  # called when it begins to compute, and when it has ended
 
     def __init__(self, workbook):
-        self._said, self._missing, self.workbook = [], [], workbook
+        self._said, self._missing, self._unplaced, self.workbook = [], [], [], workbook
         self.sliding, self.chosen, self.whence, self._heard = {}, {}, {}, {}
         super().__init__()
         self.show_asked()
@@ -179,20 +180,18 @@ class Room(Panel):
         if self.waits and self.mixed is None:
             self.work_alone()
             return
-        self._said, self._missing = [], []
+        self._said, self._missing, self._unplaced, self._placed = [], [], [], {}
         self.busy = True
         self.forget()
         self.begun()
         for room in self.downstream:
             room.wait()
-        steps = (*self.steps, Step(self.show_rests))
-        for step in steps:
-            if step.wrong is not None:
-                step.wrong.complain("")
-        self._later.start([*map(self._trying, steps), self._end], self.pause)
+        self._later.start([*map(self._trying, [*self.steps, Step(self.show_rests)]), self._end], self.pause)
 
     def work_alone(self):
         """Work through what asks nothing of the paste that is waited for, as far as it is known."""
+        self._placed = {}
+        self._unsay()
         for step in self.alone:
             try:
                 if not lacking(step.asked):
@@ -209,9 +208,9 @@ class Room(Panel):
         return list(dict.fromkeys(self._missing))
 
     @property
-    def failed(self):
-        """Whether something that is typed cannot be, or not together."""
-        return bool(self._said)
+    def wrong_words(self):
+        """What of that which is typed cannot be, or not together, in words."""
+        return list(dict.fromkeys(self._said))
 
     def take(self, mixed):
         """Take another paste."""
@@ -255,36 +254,59 @@ class Room(Panel):
             except NotKnown as unknown:
                 self._missing += unknown.names
             except Exception as error:  # a traceback in the page helps nobody
-                self._said.append(in_words(error))
+                said = in_words(error)
+                self._said.append(said)
+                if not isinstance(error, Refused):
+                    self._place(step.wrong, said)
                 self._complain()
-                if step.wrong is not None and not isinstance(error, Refused):
-                    step.wrong.complain(in_words(error))
                 for room in (self, *self.downstream):
                     fail(room)
 
         return go
 
+    def _place(self, message, said):
+        """Say in a message of a step why numbers cannot be together; without one, above all of them."""
+        if message is None:
+            self._unplaced.append(said)
+        else:
+            message.complain("\n".join(dict.fromkeys([*self._placed.setdefault(message, []), said])))
+            self._placed[message].append(said)
+
     def _complain(self):
-        words, missing = dict.fromkeys(self._said), dict.fromkeys(self._missing)
-        if missing and not words:
+        missing = dict.fromkeys(self._missing)
+        if missing and not self._said:
             self.message.say(UNKNOWN.format("; ".join(missing)))
         else:
-            self.message.complain("\n".join([*words, "What is marked as old below is from before."] if words else []))
+            self.message.complain("\n".join(dict.fromkeys(self._unplaced)))
 
     def _end(self):
         """Say what is left to say, and that it is done."""
+        self._unsay()
         self._complain()
         if self._missing and not self._said:
             self._take_away()
+        else:
+            for room in self._waiting:
+                room.work_alone()
         self.busy = False
         self.told()
+
+    @property
+    def _waiting(self):
+        """Rooms that no paste was handed on to."""
+        return [room for room in self.downstream if room.mixed is None]
+
+    def _unsay(self):
+        """Take away what was said of numbers that can be together by now."""
+        for wrong in {step.wrong for step in self.steps} - {None, *self._placed}:
+            wrong.complain("")
 
     def _take_away(self):
         """Take away what nothing could be computed for, because a number is not known."""
         clear(self)
         self._say_lacking()
         waits = WAITS.format("; ".join(lacking(self.steps[0].asked)))
-        for room in (one for one in self.downstream if one.mixed is None):
+        for room in self._waiting:
             clear(room)
             room.message.say(waits)
             room._say_lacking(waits)

@@ -1,5 +1,6 @@
 """What the part will measure when it is dry, how long that takes, and how unevenly it dries."""
 
+from contextlib import suppress
 from types import MappingProxyType
 
 import ipywidgets as W
@@ -80,7 +81,7 @@ class DryingPanel(Room):
         return [
             Step(self._show_drying, tuple(air), (self.headline,), self.wrong_air),
             *self.alone,
-            Step(self._tabulate),
+            Step(self._tabulate, wrong=self.wrong_air),
         ]
 
     @property
@@ -133,8 +134,10 @@ class DryingPanel(Room):
         )
         if max(plane.high, up.high) >= 1:
             raise DataError(TOO_MUCH)
-        to_compare = self.mixed is not None and self.fields["dry_solids"].is_known
-        packed = self.mixed.packed(at["dry_solids"]) if to_compare else None
+        packed = None
+        if self.mixed is not None and self.fields["dry_solids"].is_known:
+            with suppress(DataError):  # which the hours say; what to draw asks for it only to compare
+                packed = self.mixed.packed(at["dry_solids"])
         dry = [at[key] * mm for key in ("length", "width", "height")]
         along, across = factors = self.scales = plane.scale.value, up.scale.value
         self.outline.move(charts.drawn_drawn_and_dry((dry[0], dry[2]), factors, self.page, self.width))

@@ -1,12 +1,13 @@
 """What the strip of the page says: what to weigh or to add, how far to trust it, what brings the wall down and what to draw."""
 
-from ...nomenclature import number, numbers
-from ...units import g, mm
-from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip, few
-from .words import fails
+from ...nomenclature import number
+from ...units import g
+from ..page.strip import DOUBTFUL, ROOM, SOUND, STOPPED, Strip, few
+from .words import fails, first_words
 
 INVENTED = "INVENTED numbers"
 WATER = "water"  # its row in a batch sheet
+WRONG = "something typed cannot be: see below"
 NOTHING = "all known, nothing extrapolated"
 
 
@@ -50,7 +51,8 @@ def _add(recipe):
 
 def _trust(strip, rooms, invented):
     doubts = [INVENTED] if invented else []
-    wrong = [room for room in rooms if room.failed]
+    wrong = [in_short(words) for room in rooms for words in room.wrong_words]
+    doubts += wrong[:1]
     recipe = rooms[0]
     mixed, found = recipe.mixed, recipe.found
     if mixed and mixed.law.outside(mixed.water_content):
@@ -60,18 +62,21 @@ def _trust(strip, rooms, invented):
     missing = [one for room in rooms for one in room.missing]
     if missing:
         doubts.append(f"not known: {few(_without_units(missing))}")
-    if wrong:
-        doubts = ["something typed cannot be: see below", *doubts]
     grade = STOPPED if wrong else DOUBTFUL if doubts else SOUND
     strip.trust.say("; ".join(doubts) or NOTHING, grade)
+
+
+def in_short(words):
+    """Return the first sentence of what is wrong, where a strip has room for it."""
+    first = words.partition(". ")[0].rstrip(".")
+    return first if len(first) <= ROOM else WRONG
 
 
 def _stands(shape):
     if shape.standing is None:
         return "What brings the wall down is not known."
-    name, height = shape.standing.first
-    best, low, high = numbers(*(one / mm for one in height))
-    return f"The {'wall leans' if name == 'lean' else 'foot yields'} first, at {best} mm ({low} to {high})."
+    what = "wall leans" if shape.standing.first[0] == "lean" else "foot yields"
+    return f"The {what} first, {first_words(shape.standing)}."
 
 
 def _dry(drying):

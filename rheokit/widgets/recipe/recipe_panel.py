@@ -24,7 +24,7 @@ from ..page.number_field import NotKnown
 from ..page.page_words import in_words
 from ..page.pictures import MovingPicture
 from ..page.rests_on import EXACT, OF_PAGE
-from ..page.typed_numbers import Bounds
+from ..page.typed_numbers import Bounds, Refused
 from .desk import UNKNOWN, Room, Step, asked_of
 from .planned import Came
 from .words import both_bases, cautions, law_words, recipe_rows, sheet_rows, uncounted_words
@@ -72,7 +72,7 @@ class RecipePanel(Room):
         self.origin = buttons_whence(self.workbook.plan, self.table, self._other_origin)
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 420)
-        self.wrong_mix, self.wrong_line, self.wrong_again = (Message() for _ in range(3))
+        self.wrong_mix, self.wrong_line, self.wrong_batch, self.wrong_again = (Message() for _ in range(4))
         said = "".join(map(paragraph, cautions("dust", "mould", "sensitising")))
         self.measured = W.VBox(
             [], layout=W.Layout(width="100%")
@@ -88,7 +88,7 @@ class RecipePanel(Room):
                 ),
                 W.HTML(f"<div role='note'>{said}</div>"),
                 section("Water and stiffness", self.basis, self.readings, self._own(TESTS), self.wrong_line),
-                section("Correct a batch", self._own(CORRECT)),
+                section("Correct a batch", self._own(CORRECT), self.wrong_batch),
             ),
             section("Use dried parts again", beside(self._own(AGAIN), self.again, self.wrong_again)),
         ]  # fmt: skip
@@ -202,6 +202,7 @@ class RecipePanel(Room):
 
     def _correction(self, law, at):
         """Return what to add to the batch of the fields, or None where nothing will do, and HTML that says so."""
+        self.wrong_batch.complain("")
         try:
             unknown = lacking(self.fields[key] for key in CORRECT)
             if unknown:
@@ -213,6 +214,8 @@ class RecipePanel(Room):
         except DataError as error:
             said = in_words(error)
             self._said.append(said)
+            if not isinstance(error, Refused):
+                self.wrong_batch.complain(said)
             return None, paragraph(f"{NO_CORRECTION} {said}")
         return found, result(str(found))
 

@@ -11,6 +11,7 @@ BY_PLATE = "weigh a wet plate beside the part: better than any formula"
 SHRUNK = "there it has shrunk; limits by how well the dry solids are known"
 SQUARE = "grows with the square of the thickness"
 ENDLESS = float("inf")
+LEAST = 1e-3  # mm, mm/min, Pa, h: what is below it is none that anybody measures
 INVENTED = "INVENTED numbers, for demonstration"
 OWN = "my own numbers"
 EMPTIED = (
@@ -109,18 +110,26 @@ def fails(part):
     return (height.value, happens) if height.value < part.job.part_height else None
 
 
+def first_words(part):
+    """Return the height at which a `Standing` part fails first, with its limits, in words."""
+    height = part.first[1]
+    if height.value < LEAST * mm:
+        return "at once: it does not stand at any height"
+    best, low, high = _numbers(height, mm)
+    return f"at {best} mm (95 % {low} to {high} mm)"
+
+
 def standing_words(part):
     """Return whether a `Standing` part stands, what comes first, and the remedy."""
-    name, height = part.first
+    name = part.first[0]
     what = "it leans" if name == "lean" else "its foot yields"
     chance = 100 * part.probability
     said = (
         "fewer than 1 of 200" if chance < 0.5 else "more than 199 of 200" if chance > 99.5 else f"{chance:.0f} of 100"
     )
-    job, (best, low, high) = part.job, numbers(*(one / mm for one in height))
+    job = part.job
     wall = f"{job.shape}, {number(job.wall_width / mm)} mm thick and {number(job.part_height / mm)} mm high"
-    between = f"{best} mm (95 % {low} to {high} mm)"
-    head = f"{wall.capitalize()}: it stands in {said} cases. What comes first: {what}, at {between}."
+    head = f"{wall.capitalize()}: it stands in {said} cases. What comes first: {what}, {first_words(part)}."
     return f"{head} Remedy: {LIMITS[name].remedy}." if fails(part) else head
 
 
@@ -141,9 +150,14 @@ def standing_rows(part):
     ]  # fmt: skip
 
 
+def _numbers(known, unit):
+    """Return a value and its limits in a unit, as texts; 0 for what nobody measures."""
+    return numbers(*(0.0 if one < LEAST * unit else one / unit for one in known))
+
+
 def _limited(words, known, unit, name, note):
     """Return the row of what may have no limit."""
-    found = row(words, numbers(*(one / unit for one in known)), name, note)
+    found = row(words, _numbers(known, unit), name, note)
     return found if known.low < ENDLESS else [*found[:2], "no limit in 95 of 100 cases", *found[3:]]
 
 
@@ -151,7 +165,7 @@ def _rising(speed):
     """Return what the best value of a greatest rise speed means."""
     if speed.value == ENDLESS:
         return "no limit: the fresh paste bears it"
-    if speed.value:
+    if speed.value >= LEAST * mm / minute:
         return "faster, and the foot yields before it has stiffened"
     return "the foot yields however slowly it grows"
 
@@ -212,7 +226,7 @@ def _within(hours):
 
 
 def _hours(hours):
-    return number(hours, 2)  # more digits would promise more than a factor of 2
+    return number(hours if hours >= LEAST else 0.0, 2)  # more digits would promise more than a factor of 2
 
 
 def scale_rows(sizes, shrinkages, packed):
