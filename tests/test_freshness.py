@@ -2,6 +2,7 @@
 
 import asyncio
 import re
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,6 +13,8 @@ import rheokit as rk
 from rheokit.units import kPa, mm
 from rheokit.widgets.page.elements import STYLE, Later
 from rheokit.widgets.page.freshness import FAILED, OLD, Answer, Unheard, dated_in
+from rheokit.widgets.page.strip import COMPUTING
+from rheokit.workbook import demo
 
 CURVE = rk.FlowCurve(
     shear_rate=np.geomspace(0.1, 100, 10),
@@ -120,6 +123,33 @@ def test_a_page_of_a_new_paste_waits_for_nothing(name, tmp_path, monkeypatch):
     monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
     page = getattr(rk.widgets, name)(rk.new_workbook(tmp_path / "mine"))
     assert [one.value for one in dated_in(page) if OLD in one._dom_classes] == []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("name", "wrong"),
+    [
+        ("FitPage", '[fit]\nslowest_rate = "-4 1/s"'),
+        ("NozzlePage", '[machine]\nfill_length = "5 kg"'),
+        ("RegionPage", '[machine]\nfill_length = "5 kg"'),
+        ("RecipePage", '[recipe]\nwater_content = "5 kg"'),
+        ("FibrePage", '[machine]\nfill_length = "5 kg"'),
+    ],
+)
+def test_a_plan_that_cannot_be_leaves_no_strip_that_computes(name, wrong, tmp_path, monkeypatch):
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    place = tmp_path / "mine"
+    shutil.copytree(demo("gelatin-dope-40" if name == "FibrePage" else "olive-stone-paste"), place)
+    table, entry = wrong.split("\n")
+    plan = (place / "plan.toml").read_text()
+    key = entry.partition(" ")[0]
+    lines = [line for line in plan.splitlines() if not line.startswith(f"{key} ")]
+    lines.insert(next(at for at, line in enumerate(lines) if line.startswith(table)) + 1, entry)
+    (place / "plan.toml").write_text("\n".join(lines))
+    page = getattr(rk.widgets, name)(place)
+    strip = page.explorer.strip
+    assert not [one.value for one in (strip.answer, strip.trust, strip.binds) if COMPUTING in one.value]
+    assert key in page.picker.faults.value
 
 
 @pytest.mark.slow

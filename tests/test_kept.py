@@ -27,6 +27,7 @@ from rheokit.widgets.page.keeper import on_view
 from rheokit.widgets.page.kept_html import MOST_ROWS, kept_html
 from rheokit.widgets.page.pictures import Picture
 from rheokit.widgets.page.strip import Strip
+from rheokit.workbook import shelf
 
 WHEN = datetime(2026, 3, 4, 5, 6, 7)
 ROWS = pd.DataFrame(
@@ -68,6 +69,17 @@ def page(notebook):
     picture.put(chart())
     page._ipython_display_()
     return page
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["FitPage", "NozzlePage", "RegionPage", "RecipePage", "FibrePage"])
+def test_every_picture_of_every_page_is_kept(notebook, name):
+    page = getattr(rk.widgets, name)(shelf.demo("gelatin-dope-40" if name == "FibrePage" else "olive-stone-paste"))
+    pictures = [one for one, _ in on_view(page) if isinstance(one, Picture)]
+    assert pictures
+    for picture in pictures:
+        assert "Picture, numbers and inputs are written" in press(picture), picture.title
+    assert all(one.inputs for one in page.keeper.results)
 
 
 def press(picture):

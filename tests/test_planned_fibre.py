@@ -9,6 +9,7 @@ import pytest
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.widgets.fibre import words
 from rheokit.widgets.fibre.explorer import FibreExplorer, FibrePage
+from rheokit.widgets.fit.explorer import FitPage
 from rheokit.widgets.nozzle.explorer import NozzleExplorer
 from rheokit.widgets.page.elements import is_shown
 from rheokit.widgets.region.explorer import RegionExplorer
@@ -44,6 +45,14 @@ def test_it_begins_with_what_the_plan_says_and_answers_in_the_strip(folder):
     assert "INVENTED readings" in plain(explorer.strip.trust)
     assert all(picture.chart is not None for picture in explorer.way.values())
     assert not any(fold.inside for fold in explorer.folds.all)  # nothing folded is made before it is asked for
+
+
+def test_the_force_is_that_of_the_page_of_the_fit(folder):
+    explorer, of_fit = page(folder), FitPage(folder).explorer.force
+    said, there = plain(explorer.forced), plain(of_fit.headline)
+    force, pressure = re.findall(r"([\d.]+) (?:N|kPa) \(95 % ([\d.]+) to ([\d.]+) (?:N|kPa)\)", said)
+    assert [force, pressure] == re.findall(r"([\d.]+) (?:N|kPa), 95 % from ([\d.]+) to ([\d.]+) (?:N|kPa)", there)
+    assert "Extrapolated: asks for" in said
 
 
 def test_what_is_moved_is_saved_and_stands_there_again(folder):

@@ -170,6 +170,8 @@ def test_a_new_paste_is_made_and_opened(pastes):
     assert page.workbook.folder == pastes / "clay" and page.explorer.bore.holds == ""
     assert "clay" in dict(page.picker.choice.options) and shelf.last().name == "clay"
     assert panel.target.value == "" and "Name a folder" not in panel.made.value
+    assert not page.picker.new.is_open and "clay is made and open" in page.picker.message.value
+    page.picker.new.unfold()
     panel.target.value = "clay"
     panel.make_empty.click()
     assert "There is already a" in panel.made.value

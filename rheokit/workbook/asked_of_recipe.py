@@ -47,7 +47,7 @@ DRYING = {
     "width": Entry("width wanted when dry", "mm", 0.1, 2000.0, 60.0, without=DRIED),
     "height": Entry("height wanted when dry", "mm", 0.1, 2000.0, 30.0, without=DRIED),
     "shrinkage_error": Entry("standard uncertainty of a shrinkage, points", "%", 0.0, 20.0, 0.5, without=DRIED),
-    "dry_solids": Entry("solids in the dry part φ_d, by volume", "-", 0.01, 1.0, 0.53, without=DRIED),
+    "dry_solids": Entry("solids in the dry part φ_d, by volume", "-", 0.01, 1.0, 0.53, without=LASTS),
     "dried_by": Entry("drying by", choices=(STILL, FAN, PLATE), without=STILL),
     "faces": Entry("the wall dries from", choices=(BOTH, ONE), without=BOTH),
     "humidity": Entry("humidity of the room", "%", 5.0, 99.0, 50.0, without=LASTS),

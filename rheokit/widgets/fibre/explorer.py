@@ -115,7 +115,8 @@ class FibreExplorer(Explorer):
 
     def sections(self) -> list[W.Widget]:
         """Return the answer in short, sliders beside the way of the fibre, all that is said, and what is folded."""
-        self.strip, self.wound, self.answered, self.cautions = Strip(), Answer(), Answer(), Answer()
+        self.strip = Strip()
+        self.wound, self.forced, self.answered, self.cautions = (Answer() for _ in range(4))
         self.way = {key: MovingPicture(title, 330) for key, title in words.PICTURES.items()}
         self.folds = FibreFolds(self)
         pictures = W.VBox([self.probe, *self.way.values()])
@@ -123,6 +124,7 @@ class FibreExplorer(Explorer):
             self.strip,
             beside(self._main(), pictures, *self._others()),
             self.wound,
+            self.forced,
             self.answered,
             self.cautions,
             *self.folds.all,

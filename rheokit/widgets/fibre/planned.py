@@ -4,19 +4,21 @@ import ipywidgets as W
 
 from ... import charts
 from ...errors import DataError
+from ...nomenclature import with_limits
 from ...regions import AXES
 from ...workbook.asked import ASKED, FIBRE, PRINT
 from ...workbook.asked_of_paste import OF_FIBRE as OF_GEL
 from ...workbook.entry import NONE
-from ...workbook.made import extruder_of, job_of, missing
+from ...workbook.made import extruder_of, job_of, left_out, missing
 from ..page.bound import bound, plan_field, saving_of
-from ..page.elements import paragraph, show
+from ..page.elements import paragraph, result, show, stamped
 from ..page.hearing import hear
 from ..page.layout import Fold
 from ..page.machine_controls import buttons, under
 from ..page.machine_panel import OF_FIBRE, MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOZZLE
 from ..page.number_field import SlidingNumber
+from ..page.page_words import silent
 from ..page.paste_fields import TITLE, PasteFields, read_for_page
 from ..page.strip import DOUBTFUL
 from ..page.typed_numbers import as_in_field, with_its_unit
@@ -200,7 +202,26 @@ class PlannedFibre(FibreExplorer):
     @property
     def steps(self):
         """The way of the fibre, or what it lacks."""
-        return [self._say_lacking] if self.winding is None and self._lacking() else super().steps
+        if self.winding is None and self._lacking():
+            return [self._say_lacking]
+        way, *others = super().steps
+        return [way, self._say_force, *others]
+
+    def _say_force(self):
+        """Say force and pressure with their limits, as the page of a fit and the script have them."""
+        fit, extruder, like = self.workbook.fit, self.extruder, self.winding.case.pressure_law
+        flow = float(self.winding.case.flow_rate)
+        if lacks := fit.missing(lambda law: extruder.plunger_force(like.of(law), flow)):
+            self.forced.value = result(f"Force and pressure are {lacks}.")
+            return
+        with silent():  # said of the limits
+            asked = (lambda law, rig: rig.plunger_force(law, flow)), (lambda law, rig: rig.pressure(law, flow))
+            found = [fit.interval(one, extruder=extruder, like=like) for one in asked]
+        force, pressure = (with_limits(*one[:3], unit) for one, unit in zip(found, ("N", "Pa"), strict=True))
+        without = left_out(self.workbook.plan, self.material.rig(extruder).fitted)
+        said = result(f"Force {force}, pressure {pressure} at the plunger.")
+        notes = dict.fromkeys([*(f"Extrapolated: {one.comment}." for one in found if one.extrapolated), *without])
+        self.forced.value = stamped(fit.stamp) + said + "".join(map(paragraph, notes))
 
     def _say_lacking(self):
         labels = [ASKED[table][key].label for table, key in self._lacking()]

@@ -23,6 +23,7 @@ from ..page.elements import paragraph, section, show, table
 from ..page.freshness import FAILED, Answer, dated_in, outlive
 from ..page.layout import Fold, beside
 from ..page.pictures import Picture
+from ..page.rests_on import fit_rows
 from ..page.strip import DOUBTFUL, Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
@@ -279,6 +280,10 @@ class FitExplorer(Explorer):
         if self.forces.inside is not None:
             self.force.show(self.fit, self._material_of)  # it says from here on what is being computed
         self.status.say("")
+
+    def rows(self) -> list[tuple]:
+        """Return the rows of the law."""
+        return fit_rows(self.fit) if self.fit else []
 
     def _correct(self):
         self.classical.value = words.classical_corrections(self.readings.chosen())

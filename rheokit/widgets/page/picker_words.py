@@ -22,6 +22,11 @@ def not_opened(folder, why, stays=""):
     return f"{folder} was not opened; {below}. {why}"
 
 
+def made(folder):
+    """Return in words that a paste was made and is open, and where to go on."""
+    return f"{folder} is made and open, and nothing of it is known yet. Its readings come first, in notebook 1."
+
+
 def gone(folder):
     """Return in words that the paste that was open last is not there any more."""
     return (
