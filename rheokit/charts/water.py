@@ -138,4 +138,4 @@ def _picture(page, width, subtitle, x_ends, y_ends):
         *sheet.texts(layer_of("marks"), "label", x, y, dx=14, dy=3 - sheet.text, **look),
     ]  # fmt: skip
     title = "Yield stress and water" if sheet.narrow else "Yield stress against water content, with its 95 % interval"
-    return sheet.finished(alt.layer(*layers), title, list(subtitle), "", WATER_HEIGHT)
+    return sheet.finished(alt.layer(*layers), title, list(subtitle), "", min(WATER_HEIGHT, sheet.height))

@@ -26,6 +26,9 @@ LAYOUT_STYLE = """<style>
   .rheokit-page .beside { grid-template: "main" auto "picture" auto "others" auto / minmax(0, 1fr); }
   .rheokit-page .beside-picture { position: static; }
 }
+@container (min-width: 901px) {  /* large text asks for the whole width, below */
+  .rheokit-page.projector .beside { grid-template: "main picture" auto "others others" auto / minmax(290px, 32%) minmax(0, 1fr); }
+}
 .rheokit-page.projector .not-projected { display: none; }
 .rheokit-page .rheokit-fold-opener { width: auto; max-width: 100%; height: auto; white-space: normal; text-align: left; line-height: 1.4; }
 </style>"""

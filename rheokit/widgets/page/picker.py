@@ -56,7 +56,8 @@ class Picker(W.VBox):
             value=shelf.remembered(PROJECTOR) is True,
             layout=W.Layout(width="auto"),
         )
-        self.picture = W.Dropdown(description=words.PICTURE, style=WIDE, layout=W.Layout(width="auto"))
+        self.picture = W.Dropdown(description=words.PICTURE, style=WIDE)
+        self.picture.layout = W.Layout(width="auto", flex="1 1 300px", max_width="560px")  # in a line with the others
         self.theirs, self.mine = _button(words.THEIRS), _button(words.MINE)
         self.message, self.faults, self._about = Message(), Message(), W.HTML()
         self._decide = W.HBox([self.theirs, self.mine])

@@ -31,6 +31,7 @@ WRAPS = """<style>
 .wraps .beside-others .number-field input { flex: 0 0 104px; width: 104px; }
 .rheokit-page.projector .wraps .beside-others .widget-text input { padding: 0 3px; }
 .wraps .beside-others .grid-head p { font-size: 12px; line-height: 1.25; overflow-wrap: anywhere; }
+.rheokit-page.projector .wraps .beside-others .grid-head p { font-size: var(--text); }
 </style>"""
 """Labels too long for their column go on below."""
 
