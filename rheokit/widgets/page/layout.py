@@ -28,6 +28,7 @@ LAYOUT_STYLE = """<style>
 }
 @container (min-width: 901px) {  /* large text asks for the whole width, below */
   .rheokit-page.projector .beside { grid-template: "main picture" auto "others others" auto / minmax(290px, 32%) minmax(0, 1fr); }
+  .rheokit-page.projector .beside-picture { position: static; }
 }
 .rheokit-page.projector .not-projected { display: none; }
 .rheokit-page .rheokit-fold-opener { width: auto; max-width: 100%; height: auto; white-space: normal; text-align: left; line-height: 1.4; }
