@@ -24,6 +24,7 @@ from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer, NozzlePage
 from rheokit.widgets.nozzle import folds
 from rheokit.widgets.nozzle.words import (
+    AFTER_REST,
     blocked,
     force_rows,
     held_pressure,
@@ -159,7 +160,7 @@ def test_stiffness_is_a_factor_on_every_stress(explorer):
     assert float(explorer.case.pressure) == pytest.approx(1.5 * pressure, rel=1e-9)
     stiffer = explorer.limits["pressure at the plunger face to run"]
     assert stiffer == pytest.approx(1.5 * np.array(ends), rel=1e-3)  # a search for each
-    drawn = explorer.draws()
+    drawn = explorer.drawn_case.pressure_law
     assert np.median(drawn.yield_stress) == pytest.approx(1.5 * np.median(explorer._drawn.laws.yield_stress))
 
 
@@ -384,9 +385,14 @@ def test_a_drive_that_holds_the_pressure_says_the_flow_it_makes(drive, grade):
 
 def test_rows_of_start_and_stop_are_those_of_the_transient():
     here = case()
-    assert row(start_and_stop_rows(here, DRAWS), "half of the flow")[1].startswith("at least ")
+    assert row(start_and_stop_rows(here, replace(here, paste=replace(here.paste, law=DRAWS))), "half of the flow")[
+        1
+    ].startswith("at least ")
     here = case(replace(RIG, compliance=0.0))
-    rows, run = start_and_stop_rows(here, DRAWS), rk.rise(here.extruder, LAW, float(here.flow_rate), 0.03)
+    rows, run = (
+        start_and_stop_rows(here, replace(here, paste=replace(here.paste, law=DRAWS))),
+        rk.rise(here.extruder, LAW, float(here.flow_rate), 0.03),
+    )
     assert shown(rows, "first drop after the start") == pytest.approx(run.first_drop, rel=0.01)
     assert shown(rows, "half of the flow") == pytest.approx(run.half_flow, rel=0.01)
     assert shown(rows, "95 % of the flow") == pytest.approx(run.time_to(0.95), rel=0.01)
@@ -397,6 +403,35 @@ def test_rows_of_start_and_stop_are_those_of_the_transient():
     for one in rows:
         low, high = map(float, one[2].split(" to "))
         assert low < float(one[1]) < high
+
+
+def test_start_and_stop_are_as_uncertain_as_what_is_assumed_for_them(fit):
+    """Exact: where only what is assumed has a spread, the ends are those of its own log-normal."""
+    sure = replace(
+        rk.Material.of(fit, static_ratio=1.3, air_content=0.03), spreads={"static_ratio": 0.0, "air_content": 0.0}
+    )
+    wide = replace(sure, spreads={"static_ratio": 0.3, "air_content": 0.3})
+    one, other = NozzleExplorer(fit, sure), NozzleExplorer(fit, wide)
+    for name in AFTER_REST:
+        low, high = (np.log(page.limits[name][1] / page.limits[name][0]) for page in (one, other))
+        assert 0.5 * 1.2 < high and low < 0.4  # 2 x 1.96 x 0.3 = 1.18 of r alone; friction takes some of it
+    lag = [
+        [
+            float(end)
+            for end in row(start_and_stop_rows(page.case, page.drawn_case), "half of the flow")[2].split(" to ")
+        ]
+        for page in (one, other)
+    ]
+    assert lag[0][1] / lag[0][0] < 1.5 and lag[1][1] / lag[1][0] == pytest.approx(np.exp(2 * 1.96 * 0.3), rel=0.2)
+
+
+def test_a_fitted_static_ratio_is_drawn_with_its_law(fit):
+    drawn = NozzleExplorer(fit).drawn_case
+    material = rk.Material.of(fit)
+    pastes = material.draws(500, 0, batch=False)
+    np.testing.assert_allclose(drawn.paste.static_ratio, pastes.static_ratio)
+    np.testing.assert_allclose(drawn.pressure_law.yield_stress, pastes.law.yield_stress)
+    assert drawn.errors == {}
 
 
 def test_air_has_no_lag_and_stores_energy():

@@ -136,9 +136,9 @@ class Case(Drawing):
         )
 
     @trusted()
-    def drawn(self, pastes: Paste, normals: Normals, rig: Rig | None = None) -> Case:
-        """Return the case with draws of the paste, of its extruder where a `Rig` of them is given, and of what is missed."""
-        errors = {name: normals(name) for name in ERRORS[self.job.kind]}
+    def drawn(self, pastes: Paste, normals: Normals | None = None, rig: Rig | None = None) -> Case:
+        """Return the case with draws of the paste, of its extruder where a `Rig` of them is given, and of what is missed where normals are."""
+        errors = {} if normals is None else {name: normals(name) for name in ERRORS[self.job.kind]}
         case = replace(self, paste=pastes, errors=errors, stress_spread=0.0, typical=self.best)
         return case if rig is None else replace(case, extruder=rig.extruder, known_bore=_known_bore(rig))
 

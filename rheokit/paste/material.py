@@ -214,8 +214,8 @@ class Material(Covered):
         return self.spreads.get(name, QUANTITIES[name].spread if name in QUANTITIES else 0.0)
 
     @trusted()
-    def draws(self, count: int, seed: int) -> Paste:
-        """Return a `Paste` of joint draws, every uncertain property a column (count, 1, 1): law, properties, batch."""
+    def draws(self, count: int, seed: int, batch: bool = True) -> Paste:
+        """Return a `Paste` of joint draws, every uncertain property a column (count, 1, 1): law, properties and, with `batch`, another batch."""
         normals = Normals(count, seed)
         ratios, law = None, self.own_law
         if self.law_draws is not None:
@@ -232,7 +232,7 @@ class Material(Covered):
             changed["static_ratio"] = ratios
         changed |= {name: value for name, value in law.effects.items() if name in Paste.__dataclass_fields__}
         paste = replace(self.paste, **changed)
-        if not self.batch_spread:
+        if not (batch and self.batch_spread):
             return paste
         return paste.stiffer(np.exp(self.batch_spread * students(normals("batch"), self.batch_freedom)))
 

@@ -1,5 +1,6 @@
 """Joint draws of a fit, made once for a page: of the law, and of what the readings know of an extruder."""
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -8,7 +9,10 @@ from ...errors import DataError
 from ...fitting import FitResult
 from ...hints import OfLaw
 from ...laws import FlowLaw
+from ...limits import Case
 from ...machine.extruder import Extruder
+from ...paste.material import Material
+from ...paste.properties import Paste
 from ..page.page_words import silent
 
 DRAWS, SEED = 500, 0
@@ -47,6 +51,16 @@ class NozzleDraws:
             return None
         values = {name: value.reshape(-1, *shape) for name, value in self._nuisance.items()}
         return self._fit.known(extruder).at(values)
+
+    def of_case(self, case: Case, material: Material, like: Callable[[Paste], Paste]) -> Case | None:
+        """Return a case with joint draws of the batch that was read, of law and properties of shape (count, 1, 1); None without draws.
+
+        `material` is what is known of its paste; `like` makes its pastes as the controls say.
+        """
+        if self.laws is None:
+            return None
+        pastes = like(material.draws(DRAWS, SEED, batch=False))
+        return case.drawn(pastes, rig=material.rig(case.extruder, DRAWS, SEED))
 
 
 def limits_of(fit: FitResult, quantity: OfLaw, extruder: Extruder, like: FlowLaw) -> tuple[float, float] | None:

@@ -11,8 +11,7 @@ from ... import charts
 from ...errors import DataError
 from ...fitting import FitResult
 from ...fitting.text import heading
-from ...laws import FlowLaw
-from ...limits import finding, judge
+from ...limits import Case, finding, judge
 from ...machine.cautions import CAUTIONS
 from ...nomenclature import written
 from ...paste.material import Material
@@ -191,9 +190,10 @@ class NozzleExplorer(Explorer):
         """Return the case of the controls."""
         return self.controls.case(self.material)
 
-    def draws(self, shape: tuple[int, ...] = ()) -> FlowLaw | None:
-        """Return the joint draws as stiff as the controls say, each field of shape (count, ...); None without them."""
-        return self._drawn.of_law(self.described().pressure_law, shape)
+    @property
+    def drawn_case(self) -> Case | None:
+        """The last case with joint draws of paste and extruder; None without them."""
+        return self._drawn.of_case(self.case, self.material, self.controls.paste)
 
     def _show_force(self):
         case = self.described()
@@ -204,10 +204,7 @@ class NozzleExplorer(Explorer):
         self.case, self.limits = case, {}
         self._draw_force()
         rest = self.controls.left_out(self.material)
-        channel, law = case.extruder.channel, case.pressure_law
-        rates = channel.wall_rates(law, float(case.flow_rate))  # from the widest wall to the bore
-        covered, asked = self.fit.covers(*rates)[0], words.asked_and_read(rates, self.fit.rate_range)
-        doubt = [] if covered else [f"extrapolated: {asked}"]
+        doubt = words.doubts_of(self.fit, case)
         invented = [charts.INVENTED_MACHINE] if self.controls.is_invented else []
         self.strip.trust.say(*words.trust(self.fit, doubt, invented, rest))
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._drawn.none]), *said])))
@@ -222,7 +219,10 @@ class NozzleExplorer(Explorer):
         """Find the limits of one of the quantities of the case."""
         asked, like = words.asked_of_force(self.case), self.case.pressure_law
         for name, quantity, *_ in asked[place : place + 1]:
-            self.limits[name] = limits_of(self.fit, quantity, self.controls.extruder(), like)
+            if name in words.AFTER_REST:
+                self.limits[name] = words.limits_of(words.at_rest(quantity), self.drawn_case)
+            else:
+                self.limits[name] = limits_of(self.fit, quantity, self.controls.extruder(), like)
 
     def _say_force(self):
         """Say the answer in the strip, and its limits in the picture."""
@@ -283,7 +283,7 @@ class NozzleExplorer(Explorer):
 
     def _tabulate_start(self):
         with silent():
-            rows = words.start_and_stop_rows(self.case, self.draws())
+            rows = words.start_and_stop_rows(self.case, self.drawn_case)
         self._fill(self.startstop, rows, "Start and stop", self._drawn.none or words.DRAWN)
         self.status.say("")
 

@@ -23,10 +23,12 @@ STIFFER = 1.05
 OOZE = 10.0  # s after the stop
 STIFFNESS = "stiffness [× fitted]"
 FORCE, PRESSURE = "force to run", "pressure at the plunger face to run"
-DRAWN = "The 95 % limits hold the law's uncertainty, by joint draws."
+AFTER_REST = START_FORCE, START_PRESSURE = "force to start after the rest", "pressure to start after the rest"
+DRAWN = "The 95 % limits hold the uncertainty of the law, of the extruder and of the air content, by joint draws."
 MOST_ASKED = 7  # quantities of a case with limits, each found in a step of its own
 LIMITS_SAY = (
-    "The 95 % limits hold the law's uncertainty and the extruder's, by the profile of the fit. The error of the nozzle's "
+    "The 95 % limits hold the law's uncertainty and the extruder's, by the profile of the fit; those of the start after the "
+    "rest hold that of the static yield stress too, by joint draws. The error of the nozzle's "
     "theory (about 15 %) and the spread from batch to batch come on top; the limit on the pressure allows for both."
 )
 FRICTION = ASKED["machine"]["plunger_friction"].words
@@ -63,6 +65,14 @@ def forces(case, limits, at_least):
 def asked_and_read(asked, read):
     """Return the range of rates [1/s] that is asked for and the one that was read, None for none, in short."""
     return f"asks for {between(*asked, '1/s')}, read {between(*read, '1/s') if read else 'is no rate'}"
+
+
+def doubts_of(fit, case):
+    """Return what of a force is extrapolated, in short: nothing where the readings cover its rates."""
+    rates = case.extruder.channel.wall_rates(
+        case.pressure_law, float(case.flow_rate)
+    )  # from the widest wall to the bore
+    return [] if fit.covers(*rates)[0] else [f"extrapolated: {asked_and_read(rates, fit.rate_range)}"]
 
 
 def trust(fit, doubts, invented, left_out):
@@ -124,15 +134,21 @@ def first_to_bind(found):
 def limits_of(quantity, draws=None):
     """Return the 95 % limits of a quantity by joint draws; None without, or where it is the same for all."""
     found = None if draws is None else quantity(draws)
-    return tuple(ends_of(found)) if np.ndim(found) else None
+    return tuple(ends_of(found.ravel())) if np.ndim(found) else None
+
+
+def at_rest(quantity):
+    """Return one of the quantities `AFTER_REST` as a function of a case."""
+    return lambda case: quantity(case.pressure_law, case.real_extruder, case.paste.static_ratio)
 
 
 def asked_of_force(case):
-    """Return what is asked of a case with limits: words, a quantity of law and extruder, what one of its unit is in SI, unit, note; force and pressure first."""
-    flow, ratio, drive = float(case.flow_rate), case.paste.static_ratio, case.real_extruder.drive
+    """Return what is asked of a case with limits: words, a quantity of law and extruder, what one of its unit is in SI, unit, note; force and pressure first.
 
-    def static(law):
-        return ratio * law.yield_stress
+    The quantities `AFTER_REST` take the ratio of static to dynamic yield stress as well; the case's own, if
+    none is given.
+    """
+    flow, ratio, drive = float(case.flow_rate), case.paste.static_ratio, case.real_extruder.drive
 
     def stiffer(law, rig):
         return rig.stiffer(law, STIFFER, flow)
@@ -142,8 +158,8 @@ def asked_of_force(case):
     asked = [
         (FORCE, lambda law, rig: rig.plunger_force(law, flow), 1.0, "N", by_hand),
         (PRESSURE, lambda law, rig: rig.pressure(law, flow), kPa, "kPa", ""),
-        ("force to start after the rest", lambda law, rig: rig.start_force(law, static(law)), 1.0, "N", rest),
-        ("pressure to start after the rest", lambda law, rig: rig.start_pressure(law, static(law)), kPa, "kPa", ""),
+        (START_FORCE, lambda law, rig, r=ratio: rig.start_force(law, r * law.yield_stress), 1.0, "N", rest),
+        (START_PRESSURE, lambda law, rig, r=ratio: rig.start_pressure(law, r * law.yield_stress), kPa, "kPa", ""),
     ]
     if isinstance(drive, ScrewDrive):
         torque = "torque of the motor to run", lambda law, rig: drive.torque_for(rig.plunger_force(law, flow))
@@ -171,11 +187,10 @@ def force_rows(case, limits):
     return [*rows, ["flow that the line takes", number(flow / mm**3), "", "mm³/s", takes]]
 
 
-def start_and_stop_rows(case, draws):
+def start_and_stop_rows(case, drawn):
     """Return rows of what happens at start and stop: lag, ooze and retraction of a screw, the gas behind a plunger.
 
-    `draws` are joint draws of the law, each field of shape (count,), as stiff as the case's own, or None; friction holds none
-    of it, and what is drawn of the extruder else moves it little.
+    `drawn` is the case with joint draws of paste and extruder, or None.
     """
     extruder, flow = case.real_extruder, float(case.flow_rate)
     if extruder.drive is None:
@@ -190,7 +205,8 @@ def start_and_stop_rows(case, draws):
     if case.paste.air_content is None:
         why = f"the air content is not known. {MEASURE_AIR}."
         return [["lag, ooze and drawing back", "not known", "", "", why]]
-    runs = [rise(extruder, law, flow, case.paste.air_content) for law in (case.pressure_law, draws) if law is not None]
+    cases = [one for one in (case, drawn) if one is not None]
+    runs = [rise(one.real_extruder, one.pressure_law, flow, one.paste.air_content) for one in cases]
     asked = [
         ("first drop after the start", lambda t: t.first_drop, 1.0, "s", "trapped air is compressed first"),
         ("half of the flow", lambda t: t.half_flow, 1.0, "s", ""),
