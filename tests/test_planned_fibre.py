@@ -103,6 +103,18 @@ def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder
     assert CAUTIONS["hot gel"] in plain(explorer.cautions)
 
 
+def test_a_field_that_is_emptied_is_not_known_and_no_error(folder):
+    explorer = page(folder)
+    speed = explorer.controls.sliders["winding_speed"].text
+    speed.value = ""
+    assert "Not known yet" in plain(explorer.strip.answer) and explorer.message.value == ""
+    assert all(not picture.chart and "winding speed" in picture.words.value for picture in explorer.way.values())
+    shown = (explorer.wound, explorer.forced, explorer.answered, explorer.cautions, explorer.rests)
+    assert not any(one.value for one in shown)
+    speed.value = "142"
+    assert "Wind at" in plain(explorer.strip.answer) and all(picture.chart for picture in explorer.way.values())
+
+
 def test_a_plan_for_a_print_stays_one(folder):
     explorer = page(folder)
     explorer.controls.kind.value = "print"

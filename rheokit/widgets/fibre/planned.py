@@ -12,6 +12,7 @@ from ...workbook.entry import NONE
 from ...workbook.made import extruder_of, job_of, left_out, missing
 from ..page.bound import bound, plan_field, saving_of
 from ..page.elements import paragraph, result, show, stamped
+from ..page.freshness import clear
 from ..page.hearing import hear
 from ..page.layout import Fold
 from ..page.machine_controls import buttons, under
@@ -202,7 +203,7 @@ class PlannedFibre(FibreExplorer):
     @property
     def steps(self):
         """The way of the fibre, or what it lacks."""
-        if self.winding is None and self._lacking():
+        if self._lacks:
             return [self._say_lacking]
         way, *others = super().steps
         return [way, self._say_force, *others]
@@ -223,11 +224,20 @@ class PlannedFibre(FibreExplorer):
         notes = dict.fromkeys([*(f"Extrapolated: {one.comment}." for one in found if one.extrapolated), *without])
         self.forced.value = stamped(fit.stamp) + said + "".join(map(paragraph, notes))
 
+    def refresh(self):
+        """Compute again, or say what is not known."""
+        self._lacks = self._lacking()
+        show(self.demo, bool(self._lacks))
+        super().refresh()
+
     def _say_lacking(self):
-        labels = [ASKED[table][key].label for table, key in self._lacking()]
+        """Say in place of every picture what it needs; no answer to what was asked before stays."""
+        self.winding = self.alone = None
+        for place in (self.wound, self.forced, self.answered, self.cautions, self.rests, *self.folds.all):
+            clear(place)
+        labels = [ASKED[table][key].label for table, key in self._lacks]
         is_print = self.workbook.plan.text("job", "kind") == PRINT
         self.strip.say(words.NOT_A_FIBRE if is_print else words.NO_FIBRE, DOUBTFUL)
-        show(self.demo, True)
         for picture in self.way.values():
             picture.leave_out(words.lacks(labels))
         self.message.complain("")
