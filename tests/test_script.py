@@ -35,7 +35,7 @@ if "alone" in held:
 if "windows" in held:
     out |= {"windows": {axis: [one.low, one.high, one.best] for axis, one in held["windows"].items()}}
 if "wound" in held:
-    out |= {"bath": list(held["wound"].shortest_bath)}
+    out |= {"bath": list(held["wound"].shortest_bath or ())}  # none that is known
 if "sheet" in held:
     out |= {"sheet": [float(x) for x in held["sheet"].weigh]}
 print(json.dumps(out, default=float), file=sys.stderr)
