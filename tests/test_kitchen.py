@@ -225,6 +225,29 @@ def test_a_bottle_of_known_mass_and_what_is_put_into_it_load_the_plunger():
     )
 
 
+@pytest.mark.parametrize(
+    ("place", "where"), [(BARREL, "[apparatus.syringe]"), ('file = "t.csv"\n', "[[test]] 1")], ids=["apparatus", "test"]
+)
+def test_the_mass_of_a_carrier_beside_loads_that_hold_it_is_refused(place, where):
+    toml = BOTTLE.replace(place, place + 'carrier_mass = "45 g"\n') + 'uncertainty = "to 1 g"\n'
+    assert faults(lambda: bench(toml, t="load mass [g], caught mass [g], catch time [s]\n1000, 2, 100\n")) == [
+        f"bench.toml, {where}: carrier_mass = '45 g' counts for a column of added mass alone, and there is none: take it out, or "
+        "head the column added mass if it is that"
+    ]
+
+
+def test_the_mass_of_a_carrier_goes_with_the_columns_that_needed_it(tmp_path):
+    """Readings that were changed are written as forces, beside which it counts for nothing."""
+    csv = "added mass [g], caught mass [g], catch time [s]\n1000, 2, 100\n1500, 4, 100\n"
+    for place in (BARREL, 'file = "t.csv"\n'):
+        toml = BOTTLE.replace(place, place + 'carrier_mass = "45 g"\n') + 'uncertainty = "to 1 g"\n'
+        found = bench(toml, t=csv)
+        run = found.tests[0]
+        changed = rk.Bench(found.specimen, [replace(run, force=run.force * 1.01, uncertainty=0.1)], found.origin)
+        again = rk.write_bench(changed, tmp_path / place[:4])
+        assert again.tests[0].force == pytest.approx(run.force * 1.01, rel=1e-12)
+
+
 FRICTION = '[[test]]\nkind = "empty barrel"\nfile = "f.csv"\napparatus = "syringe"\n'
 CREEPS = "load mass [g]\n600\n650\n700\n"
 WITHOUT = BOTTLE.replace('plunger_friction = "6 ± 1 N"\n', "") + 'uncertainty = "to 1 g"\n'

@@ -336,6 +336,25 @@ def type_run(form, **stated):
             cell.value = text
 
 
+def test_the_mass_of_a_carrier_is_asked_where_it_counts_and_kept_elsewhere(page):
+    """Typed beside added masses, it does not go along with loads that hold it."""
+    form, readings = page
+    typed_curve(form)
+    form.start.click()
+    form.kind.value = "empty barrel"
+    form.table.ways["force"].value = ("added_mass",)
+    form.stated["carrier_mass"].value = "45 g"
+    type_barrel(form, ("340", "360", "335"))
+    assert "carrier_mass" not in form.stated and not any(
+        "carrier" in one.description for one in form._fields.children if hasattr(one, "description")
+    )
+    assert "carrier mass" in plain(form.kept.value)
+    form.add.click()
+    assert form.message.value == "" and "carrier" not in readings.bench.origin.files["bench.toml"].decode()
+    form.table.ways["force"].value = ("added_mass",)
+    assert form.stated["carrier_mass"].value == "45 g"
+
+
 def test_a_friction_that_was_typed_is_kept_and_told_when_the_empty_barrel_is_replaced(page):
     form, readings = page
     typed_curve(form)

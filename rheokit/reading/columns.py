@@ -38,6 +38,10 @@ class Typed(NamedTuple):
         """Return the dimensions that the ways need."""
         return {name for way in self.ways.values() for name in way.given}
 
+    def inputs(self):
+        """Return the names of the columns that give one of the record, by its name."""
+        return {target: tuple(way.inputs) for target, way in self.ways.items()}
+
 
 def read_columns(form, table, file, reads, faults, ambient=None, unusual=()):
     """Return the `Typed` columns of a table; what is wrong goes to `faults`, under the name of the file.

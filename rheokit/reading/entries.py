@@ -100,8 +100,17 @@ def read_entry(number, entry, apparatus, specimen, table_of, faults):
     fields |= _conditions(entry, typed, where, unusual, faults)
     if typed is None or len(faults) > before:
         return None
+    for key in sorted(form.idle(typed.inputs()) & entry.keys()):
+        faults.add(where, f"{key} = {shown(entry[key])} {idle(form, key)}")
     draft = Draft(form, number, file, where, dimensions, typed, fields, model_error)
     return _checked(draft, unusual, faults) if _complete(draft, specimen, faults) else None
+
+
+def idle(form, key):
+    """Return in words that a key counts for no column of a file, and what to do."""
+    (way,) = (way for ways in form.ways.values() for way in ways if key in way.given)
+    given = listed(map(words_of, way.inputs))
+    return f"counts for a column of {given} alone, and there is none: take it out, or head the column {given} if it is that"
 
 
 def column_read(form, entry):

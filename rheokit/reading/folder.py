@@ -11,7 +11,7 @@ from ..nomenclature import written
 from ..things import nearest
 from ..units import ATMOSPHERE
 from .choosing import in_words
-from .entries import read_entry
+from .entries import idle, read_entry
 from .faults import Faults, listed, name_fault, shown
 from .filled_in import borrowed_density, lends, lent_by_apparatus, with_lent, with_model_errors
 from .forms import form_of
@@ -36,7 +36,7 @@ def read_files(source):
     entries = _entries(document, faults)
     tables = Tables(source, files, faults)
     drafts, lent = _drafts(entries, apparatus, numbers, tables, faults)
-    _check_apparatus(apparatus, entries, faults)
+    _check_apparatus(apparatus, entries, drafts, faults)
     _check_shared_rows(drafts, entries, faults)
     faults.raise_any()
     drafts, notes = with_model_errors(drafts)
@@ -116,15 +116,23 @@ def _drafts(entries, apparatus, numbers, tables, faults):
     return drafts, [*([note] if used else []), *notes]
 
 
-def _check_apparatus(apparatus, entries, faults):
-    """Refuse keys of an apparatus that none of its tests reads."""
+def _check_apparatus(apparatus, entries, drafts, faults):
+    """Refuse keys of an apparatus that none of its tests reads, or whose columns need none of it."""
     for name, table in apparatus.items():
         kinds = [e.get("kind") for e in entries if e.get("apparatus") == name]
         if not kinds or not all(isinstance(k, str) and k in KINDS for k in kinds):
             continue
         known = {"note", "unusual"}.union(*(form_of(KINDS[kind]).dimension_names() for kind in kinds))
         told = f"is read by none of its tests ({listed(sorted(set(kinds)))})"
-        tell_unknown(table, sorted(known), told, f"bench.toml, [apparatus.{name}]", faults)
+        where = f"bench.toml, [apparatus.{name}]"
+        tell_unknown(table, sorted(known), told, where, faults)
+        own = [draft for draft, entry in zip(drafts, entries, strict=True) if entry.get("apparatus") == name]
+        read = [draft for draft in own if draft and form_of(draft.form.kind).given() & table.keys()]
+        if all(own) and read:
+            for key in sorted(
+                set.intersection(*(draft.form.idle(draft.typed.inputs()) for draft in read)) & table.keys()
+            ):
+                faults.add(where, f"{key} = {shown(table[key])} {idle(read[0].form, key)}")
 
 
 def _check_shared_rows(drafts, entries, faults):

@@ -85,6 +85,15 @@ class Form(NamedTuple):
         """Return the dimensions that its ways need besides its own, such as the density of a caught mass."""
         return {name for ways in self.ways.values() for way in ways for name in way.given}
 
+    def idle(self, inputs):
+        """Return what counts for no column, such as a carrier's mass beside loads that hold it; a density serves other tests too.
+
+        `inputs` has the names of the columns that give another one, by its name.
+        """
+        ways = [(target, way) for target in self.columns for way in self.ways.get(target, ())]
+        used = {name for target, way in ways if tuple(way.inputs) == inputs.get(target) for name in way.given}
+        return {name for _, way in ways for name in way.given} - used - self.dimensions.keys() - {"density"}
+
     def divisors(self):
         """Return the inputs of its ways by which the first one is divided, such as a number of drops."""
         return {name for ways in self.ways.values() for way in ways for name in list(way.inputs)[1:]}

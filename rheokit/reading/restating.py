@@ -127,6 +127,12 @@ class Part:
         """Its `Retyped` file of readings."""
         return retyped(self.test)
 
+    @property
+    def idle(self):
+        """What counts for none of the columns that its file will hold."""
+        plain = self.origin is None or self.plain_file
+        return self.form.idle({} if plain else self.origin.typed.inputs())
+
     # --- what it becomes ----------------------------------------------------------------------------------------
 
     def block(self, file, batch):
@@ -140,6 +146,7 @@ class Part:
         idle = [key for key in READERS if key in table and anew]
         chosen = self.fewer_rows if self.keeps(file) and self.readings.changed else ""
         idle += [key for key in ("runs", "branch") if key in table and chosen]
+        idle += [key for key in self.idle if key in table]
         unusual = self._unusual(table)
         as_text = self.origin is not None and not self.plain_file and not self.keeps(file)
         stated = {key: table[key] for key in READERS if key in table and key not in idle}

@@ -183,9 +183,9 @@ def _document(origin):
 def _silence(document, parts):
     """Make a comment of what no test of an apparatus reads any more, since it would be refused."""
     for place, block in enumerate(document.blocks):
-        forms = [part.form for part in parts if block.path == ("apparatus", part.test.apparatus)]
-        read = {"note", "unusual"}.union(*(form.dimension_names() for form in forms))
-        idle = [key for key in block.table()[0] if key not in read] if forms else []
+        own = [part for part in parts if block.path == ("apparatus", part.test.apparatus)]
+        read = {"note", "unusual"}.union(*({*part.form.dimension_names()} - part.idle for part in own))
+        idle = [key for key in block.table()[0] if key not in read] if own else []
 
         def change(table, idle=idle):
             for key in idle:

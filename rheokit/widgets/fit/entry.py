@@ -103,6 +103,23 @@ class EntryForm(W.VBox):
         for field, text in self._taken.items():
             field.value = "" if field.value == text else field.value
         self._taken = {}
+        if self.kind.value not in self._tables:
+            self._tables[self.kind.value] = TypedTable(form, ROWS, self._choose, self._reads)
+        self.table = self._tables[self.kind.value]
+        self._put_fields(form)
+        self._follow()
+        ticks = W.Box(list(self.table.ticks.values()), layout=W.Layout(display="flex", flex_flow="row wrap"))
+        self._columns.children = [*self.table.ways.values(), W.HTML(paragraph(words.MORE_COLUMNS)), ticks]
+        self._show_rows()
+        window = KINDS[self.kind.value].measures
+        of_use = f"Of use for yield stresses of {window[0]:g} to {window[1]:g} Pa. " if window[1] < float("inf") else ""
+        self.said.value = paragraph(of_use + words.HOW_TO_TYPE)
+        self.forget()
+        self.kept.say(self._elsewhere())
+        self.offer()
+
+    def _put_fields(self, form):
+        """Put up the fields of a kind, but for what only columns need that are typed in another way."""
         self.stated = {
             "label": self._text("label", "name of this test", "optional"),
             "apparatus": self._text("apparatus", "apparatus (optional)", "such as syringe", words.ONE_APPARATUS),
@@ -115,7 +132,7 @@ class EntryForm(W.VBox):
             if options := field.metadata.get("options"):
                 self.stated[key] = self._choice(key, partial(_dropdown, key, options, field.default or options[0]))
         wanted = {key: "" if item.required else OPTIONAL for key, item in form.dimensions.items()}
-        others = dict.fromkeys(sorted(form.given() - wanted.keys()), OPTIONAL)
+        others = dict.fromkeys(sorted(form.given() - wanted.keys() - form.idle(self.table.typed_as)), OPTIONAL)
         wanted |= (dict.fromkeys(NOZZLE, "") if form.nozzle else {}) | others
         instead = {key: f" (instead of {words_of(of)})" for of in form.dimensions for key in form.names_for(of)[1:]}
         for key, beside in (wanted | instead).items():
@@ -129,19 +146,6 @@ class EntryForm(W.VBox):
         self._fields.children = [
             shown for field in self.stated.values() for shown in (field, *([field.said] if field is self._read else []))
         ]
-        if self.kind.value not in self._tables:
-            self._tables[self.kind.value] = TypedTable(form, ROWS, self._choose, self._reads)
-        self.table = self._tables[self.kind.value]
-        self._follow()
-        ticks = W.Box(list(self.table.ticks.values()), layout=W.Layout(display="flex", flex_flow="row wrap"))
-        self._columns.children = [*self.table.ways.values(), W.HTML(paragraph(words.MORE_COLUMNS)), ticks]
-        self._show_rows()
-        window = KINDS[self.kind.value].measures
-        of_use = f"Of use for yield stresses of {window[0]:g} to {window[1]:g} Pa. " if window[1] < float("inf") else ""
-        self.said.value = paragraph(of_use + words.HOW_TO_TYPE)
-        self.forget()
-        self.kept.say(self._elsewhere())
-        self.offer()
 
     @property
     def _typed_before(self):
@@ -217,7 +221,8 @@ class EntryForm(W.VBox):
             self.table.retitle()
 
     def _choose(self):
-        """Put up the columns that were chosen."""
+        """Put up the columns that were chosen, and the fields that they need."""
+        self._put_fields(form_of(KINDS[self.kind.value]))
         self._follow()
         self._show_rows()
         self.forget()
