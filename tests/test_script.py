@@ -231,6 +231,50 @@ def test_parts_of_a_recipe_that_are_not_known_are_named(folder):
     assert "drying = mixed.wall(" in text and "standing" not in text
 
 
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+def test_what_cannot_be_computed_ends_no_script(tmp_path, folder):
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    book = rk.Workbook.open(folder)
+    book.plan.put("drying", "dry_solids", "0.30")  # less than the fresh paste holds
+    book.plan.put("recipe", "moisture_left", "60 %")
+    book.save()
+    found, said = run(book, tmp_path)
+    sizes = [book.plan.value("drying", key) for key in ("length", "width", "height")]
+    scales = [rk.shrinkage.scale_factor(book.read.known[f"shrinkage_{axis}"].value) for axis in ("xy", "xy", "z")]
+    np.testing.assert_allclose(found["drawn"], np.multiply(sizes, scales), rtol=1e-9)
+    assert "How long it dries is left out: The fresh paste holds" in said and found["leans"] is not None
+    assert re.search(r"draw [\d.]+ mm \(95 % [\d.]+ to [\d.]+ mm\) for [\d.]+ mm when dry", said)
+    page = rk.widgets.RecipeExplorer.of(book)
+    assert page.drying.drying is None and page.drying.scales is not None
+    assert "Draw it ×" in page.strip.binds.value and "old" not in page.drying.scaled._dom_classes
+
+
+def test_a_machine_that_cannot_be_is_told_in_the_script_and_ends_nothing(folder):
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    book = rk.Workbook.open(folder)
+    book.plan.put("nozzle", "taper_length", "5 mm")
+    book.plan.put("nozzle", "inlet_diameter", "0.5 mm")
+    text = book.script()
+    assert (
+        "# What force, pressure and verdict are is left out: The inlet of the taper" in text and "batch_sheet" in text
+    )
+
+
+def test_readings_that_make_no_line_leave_the_rest_of_a_script(folder):
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    book = rk.Workbook.open(folder)
+    rows = book.plan.rows("recipe", "reading")
+    waters = [row["water_content"] for row in rows]
+    rising = [row | {"water_content": water} for row, water in zip(rows, reversed(waters), strict=True)]
+    book.plan.put_rows("recipe", "reading", rising)
+    text = book.script()
+    assert (
+        "# What to add, whether it stands and how it dries is left out: WaterLaw.fit: ln yield stress falls by" in text
+    )
+    assert "rk.verdict" in text and "batch_sheet" in text and "drawn = " in text
+
+
 @pytest.mark.parametrize(
     ("value", "unit", "code"),
     [

@@ -5,12 +5,13 @@ from __future__ import annotations
 import ast
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import MISSING, fields
 from typing import Any
 
 import numpy as np
 
+from ..errors import DataError
 from ..units import ZERO_CELSIUS
 from .entry import Entry
 
@@ -73,6 +74,27 @@ def call(name: str, arguments: Mapping[str, str], before: Iterable[str] = (), in
         return one
     pad = " " * (indent + 4)
     return f"{name}(\n" + "".join(f"{pad}{part},\n" for part in parts) + " " * indent + ")"
+
+
+def attempted(what: str, make: Callable[[], list[str]]) -> list[str]:
+    """Return the lines of a part of a script that ends nothing: where it is refused, here or when it runs, it is said what is left out and why."""
+    try:
+        lines = make()
+    except DataError as error:
+        return because(what, error)
+    if all(line.startswith("#") for line in lines):
+        return lines
+    return [
+        "try:",
+        *(f"    {line}" for block in lines for line in block.splitlines()),
+        "except rk.DataError as error:  # that it cannot be computed is an answer",
+        f"    print(f{quoted(what + ' is left out: {error}')})",
+    ]
+
+
+def because(what: str, error: DataError) -> list[str]:
+    """Return the comment that a part of a script is left out, and why."""
+    return [f"# {what} is left out: {' '.join(str(error).split())}"]
 
 
 def imports(body: str) -> list[str]:

@@ -80,7 +80,11 @@ def given_of(plan: Plan, read: Read) -> Given:
     for name in SHRINKS:
         if error and name in known and known[name].spread is None and known[name].value > 0:
             known[name] = known[name]._replace(spread=error / known[name].value)
-    law = water_law_of(plan)
+    try:
+        law = water_law_of(plan)
+    except DataError as error:  # what else is known does not hang on it
+        law = None
+        left_out.append(f"the readings of the recipe are not used: {error}")
     if law is not None and law.slope > 0 and "water_slope" not in known and "water_slope" not in read.known:
         half = float(law.high - law.low) / 2 / float(law.normal)
         known["water_slope"] = Assumed(float(law.slope), half / float(law.slope), OF_RECIPE)

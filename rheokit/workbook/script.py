@@ -5,15 +5,17 @@ What is not known is left out, and a comment says what it would need.
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
+from ..errors import DataError
 from ..flow.nozzles import Cone
 from ..limits import Case
 from ..machine.drives import AirDrive, HandDrive
 from ..part.job import FIBRE
 from ..regions import AXES as AXES_OF_MAP
 from .asked import DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
-from .coded import CELSIUS, call, given, imports, mapped, number, quoted
+from .coded import CELSIUS, attempted, because, call, given, imports, mapped, number, quoted
 from .of_region import point_of
 from .script_of_recipe import recipe_lines
 
@@ -38,8 +40,14 @@ def script_of(book: Workbook) -> str:
         If the readings cannot be read or fitted, or an entry of the plan cannot be.
     """
     parts = [_fit_lines(book), _material_lines(book)]
-    extruder, job = _known(book, "extruder"), _known(book, "job")
-    if extruder is None or job is None:
+    try:
+        extruder, job, refused = _known(book, "extruder"), _known(book, "job"), None
+    except DataError as error:
+        extruder = job = None
+        refused = because("What force, pressure and verdict are", error)
+    if refused:
+        parts.append(refused)
+    elif extruder is None or job is None:
         lacks = [words for what in ("extruder", "job") for words in book.missing(what)]
         parts.append(
             [
@@ -56,9 +64,12 @@ def script_of(book: Workbook) -> str:
                 *_extruder_lines(extruder),
             ],
             [f"# numbers of the job: {of_job}", *_job_lines(job)],
-            _case_lines(book),
+            attempted("The force that runs it, with its verdict,", partial(_case_lines, book)),
         ]
-        parts += [_chance_lines(), _winding_lines(book)] if job.kind == FIBRE else [_region_lines(book)]
+        asked = {"The map": _region_lines}
+        if job.kind == FIBRE:
+            asked = {"The chance of all limits": lambda book: _chance_lines(), "How it is wound": _winding_lines}
+        parts += [attempted(what, partial(lines, book)) for what, lines in asked.items()]
         parts.append(["print(rk.extruder.CAUTION)"])
     parts += recipe_lines(book)
     body = "\n\n".join("\n".join(lines) for lines in parts if lines)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
+from ..errors import DataError
 from ..part.printing import RING
 from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import BOTH, FAN, LEANED, PLATE, STILL
-from .coded import call, mapped, number, quoted
+from .coded import attempted, because, call, mapped, number, quoted
 from .made import filled_rows, in_words, missing, recipe_of, water_law_of, water_readings_of
 from .of_paste import SHRINKS, counted, value_of
 from .standing import BRIDGES, RESTED, asked_of_standing
@@ -17,6 +19,15 @@ if TYPE_CHECKING:
 
 CONVECTIONS = {STILL: "(3.5, 3.0, 4.0)", FAN: "(15.0, 10.0, 25.0)"}
 """Heat that moving air carries, with its limits [W/(m2 K)]; common practice, no source."""
+WEIGH, ADD, AGAIN, STANDS, DRIES, DRAW = (
+    "What to weigh",
+    "What to add to a batch",
+    "Water for dried parts",
+    "Whether it stands",
+    "How long it dries",
+    "What to draw",
+)
+OF_LAW = "What to add, whether it stands and how it dries"
 OF_CORRECTION = {
     "paste_there": "mass",
     "water_in_it": "water_content",
@@ -31,16 +42,25 @@ OF_AIR = ("dry_solids", "water_left_by_air", "water_in_the_end")
 def recipe_lines(book: Workbook) -> list[list[str]]:
     """Return the statements of the recipe, a list for each paragraph; what is not known is told in a comment."""
     plan = book.plan
+    drawing = attempted(DRAW, partial(_drawing, book))
     if not filled_rows(plan, "ingredient"):
-        return []
+        return [] if drawing[0].startswith("#") else [drawing]
     if lacks := missing(plan, "recipe"):
-        return [_left_out("What to weigh", lacks)]
-    out = [_recipe(book), _batch(book)]
+        return [_left_out(WEIGH, lacks), drawing]
+    try:
+        out = [_recipe(book), attempted(WEIGH, partial(_batch, book))]
+    except DataError as error:
+        return [because("The recipe", error), drawing]
+    out += [attempted(AGAIN, partial(_again, book)), drawing]
     lacks = _lacking(book, (PROPERTIES, "air_content"), ("recipe", "reading_error"))
     lacks += [] if len(filled_rows(plan, "reading")) > 1 else [("recipe", "reading")]
-    if lacks or water_law_of(plan) is None:
-        return [*out, _left_out("What to add, whether it stands and how it dries", lacks), _drawing(book)]
-    return [*out, *(lines(book) for lines in (_water_law, _correction, _again, _standing, _drying, _drawing))]
+    if lacks:
+        return [*out, _left_out(OF_LAW, lacks)]
+    try:
+        out.append(_water_law(book))
+    except DataError as error:
+        return [*out, because(OF_LAW, error)]
+    return [*out, *(attempted(what, partial(lines, book)) for what, lines in ASKED_OF_LAW.items())]
 
 
 def _left_out(what, lacks):
@@ -81,12 +101,13 @@ def _recipe(book):
 
 def _batch(book):
     if lacks := _lacking(book, ("recipe", "batch")):
-        return _left_out("What to weigh", lacks)
+        return _left_out(WEIGH, lacks)
     return [f"sheet = recipe.batch_sheet({_code(book, 'recipe', 'batch')})", "print(sheet.round(1))"]
 
 
 def _water_law(book):
     water, stress = water_readings_of(book.plan)
+    water_law_of(book.plan)  # raises where these readings make no line
     error = _code(book, "recipe", "reading_error")
     listed = [f"[{', '.join(f'{one:.12g}' for one in column)}]" for column in (water, stress)]
     return [
@@ -99,7 +120,7 @@ def _water_law(book):
 
 def _correction(book):
     if lacks := _lacking(book, *(("recipe", key) for key in OF_CORRECTION)):
-        return _left_out("What to add to a batch", lacks)
+        return _left_out(ADD, lacks)
     told = {name: _code(book, "recipe", key) for key, name in OF_CORRECTION.items()}
     if book.plan.value("recipe", "premix_moisture") is not None:
         told["premix_moisture"] = _code(book, "recipe", "premix_moisture")
@@ -108,7 +129,7 @@ def _correction(book):
 
 def _again(book):
     if lacks := _lacking(book, *(("recipe", key) for key in OF_AGAIN)):
-        return _left_out("Water for dried parts", lacks)
+        return _left_out(AGAIN, lacks)
     parts, left = (_code(book, "recipe", key) for key in OF_AGAIN)
     return [
         f"again = rk.recipe.rewetting_water({parts}, {left}, recipe.water_content)",
@@ -119,7 +140,7 @@ def _again(book):
 def _standing(book):
     plan, asked = book.plan, [*asked_of_standing(book), *BRIDGES]
     if lacks := _lacking(book, *asked):
-        return _left_out("Whether it stands", lacks)
+        return _left_out(STANDS, lacks)
     code = {one: _code(book, *one) for one in asked}
     wall, shape = code["print", "wall_width"], quoted(plan.choice("print", "shape"))
     read_at, more, told = code["shape", "modulus_water"], "", []
@@ -161,7 +182,7 @@ def _drying(book):
     asked += ["plate_flux"] if by == PLATE else ["temperature", "humidity"]
     needed = [*(("drying", key) for key in asked), (PROPERTIES, "diffusivity"), ("print", "wall_width")]
     if lacks := _lacking(book, *needed):
-        return _left_out("How long it dries", lacks)
+        return _left_out(DRIES, lacks)
     code = {key: _code(book, table, key) for table, key in needed}
     if by == PLATE:
         fluxes = f"rk.drying.weighed_fluxes({code['plate_flux']})"
@@ -178,7 +199,8 @@ def _drying(book):
     return [
         f"fluxes = {fluxes}",
         f"drying = {call('mixed.wall', told)}",
-        'print("keep it covered until it weighs {:.0f} % of its wet mass".format(100 * drying.covered_until[0]))',
+        "kept = (100 * share for share in drying.covered_until)",
+        'print("keep it covered until it weighs {:.0f} % of its wet mass (95 % {:.0f} to {:.0f} %)".format(*kept))',
         'print(f"dry after {drying.times.total / hour:.0f} h in the open, within a factor of 2")',
     ]
 
@@ -186,7 +208,7 @@ def _drying(book):
 def _drawing(book):
     needed = [*(("drying", key) for key in (*SIZES, "shrinkage_error")), *((PROPERTIES, name) for name in SHRINKS)]
     if lacks := _lacking(book, *needed):
-        return _left_out("What to draw", lacks)
+        return _left_out(DRAW, lacks)
     sizes = ", ".join(_code(book, "drying", key) for key in SIZES)
     error = _code(book, "drying", "shrinkage_error")
     lines = [
@@ -195,6 +217,12 @@ def _drawing(book):
     ]
     return [
         *lines,
-        f"drawn = [size * one.scale.value for size, one in zip(({sizes}), (plane, plane, up))]",
-        'print("draw {:.1f} x {:.1f} x {:.1f} mm".format(*(one / mm for one in drawn)))',
+        f"sizes, scales = ({sizes}), (plane.scale, plane.scale, up.scale)",
+        "drawn = [size * scale.value for size, scale in zip(sizes, scales)]",
+        "for size, scale in zip(sizes, scales):",
+        "    ends = (size * factor / mm for factor in scale)",
+        '    print("draw {:.1f} mm (95 % {:.1f} to {:.1f} mm)".format(*ends), f"for {size / mm:.1f} mm when dry")',
     ]
+
+
+ASKED_OF_LAW = {ADD: _correction, STANDS: _standing, DRIES: _drying}  # of the line through the readings, too
