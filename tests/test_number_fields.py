@@ -403,6 +403,18 @@ def recipe_page():
             "Temperature = 1 °C is so cold and dry that the surface would freeze.",
         ),
         (
+            "It needs bath temperature [°C] (notebook 6, or [fibre] bath_temperature in plan.toml).",
+            "It needs bath temperature [°C] (notebook 6, or [fibre] bath_temperature in plan.toml).",
+        ),
+        (
+            "plan.toml, [machine], fill_length = '9 km' is not between 1 and 1000 mm; correct it",
+            "plan.toml, [machine], fill_length = '9 km' is not between 1 and 1000 mm; correct it",
+        ),
+        (
+            "plan.toml, [[recipe.reading]], row 2, water_content = '9' cannot be; water_content is a ratio",
+            "plan.toml, [[recipe.reading]], row 2, water_content = '9' cannot be; water content is a ratio",
+        ),
+        (
             "bench.toml, [[test]] 1: label 'my_test' is there twice",
             "bench.toml, [[test]] 1: label 'my_test' is there twice",
         ),

@@ -14,7 +14,10 @@ _HINT = re.compile(
     r"|, or make one to fill in with new_bench"
 )
 _ALSO = ("stress_now", "stress_wanted", "dry_mass", "water_change", "line_width_to_bore", "layer_height_to_bore")
-_NAME = re.compile(rf"\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_' in one)})\b")
+_NAME = re.compile(
+    rf"(?P<place>\[(?:{'|'.join(ASKED)})[a-z_.]*\]+(?:, row [0-9]+)?,? [a-z_]+\b)|\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_' in one)})\b"
+)
+"""A name; the key of a table of the plan is none, but what is to be typed into a file."""
 _CALLED = {"break_loose_friction": "break-loose friction"}
 """What fields of a page call otherwise."""
 COLD = 150.0  # K, below which no paste is: such a number is a difference of two temperatures
@@ -24,7 +27,7 @@ _LARGE = re.compile(r"(?<!\w)'[^'\n]*'(?!\w)|(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-
 def page_words(said):
     """Return a message of the library as a page says it."""
     words = _HINT.sub("", _SPEAKER.sub("", said))
-    words = _NAME.sub(lambda found: _CALLED.get(found[0], found[0].replace("_", " ")), words)
+    words = _NAME.sub(lambda found: found["place"] or _CALLED.get(found[0], found[0].replace("_", " ")), words)
     words = _LARGE.sub(_in_customary_unit, words)
     return words[0].upper() + words[1:] if _SPEAKER.match(said) and words else words
 
