@@ -355,6 +355,14 @@ def test_the_mass_of_a_carrier_is_asked_where_it_counts_and_kept_elsewhere(page)
     assert form.stated["carrier_mass"].value == "45 g"
 
 
+def test_an_uncertainty_of_what_was_set_names_the_field_that_says_what_was_read():
+    heads, stated = ["plunger speed [mm/s]", "load mass [g]"], SYRINGE | {"read": "flow_rate", "uncertainty": "1 g"}
+    with pytest.raises(
+        rk.DataError, match="or choose the force as 'what was read; the other was set' if it is what was read"
+    ):
+        typed_bench("syringe force", heads, [["0.1", "4000"], ["0.2", "5000"]], stated)
+
+
 def test_a_friction_that_was_typed_is_kept_and_told_when_the_empty_barrel_is_replaced(page):
     form, readings = page
     typed_curve(form)

@@ -9,6 +9,7 @@ from functools import cache
 from ...bench import KINDS, Bench
 from ...errors import DataError, ReadingError
 from ...nomenclature import SI_UNIT
+from ...reading.columns import words_of
 from ...reading.faults import encoded
 from ...reading.files import Memory
 from ...reading.folder import read_files
@@ -16,6 +17,7 @@ from ...reading.forms import form_of
 from ...reading.misread import THOUSANDS
 from ...reading.toml import as_toml
 from ...units import unit_scale
+from .words import READ
 
 TABLE = "table.csv"
 WITH_UNIT = re.compile(r"([<>≤≥]?=?\s*)([+-]?[0-9]*[.,]?[0-9]+)\s*((?:(?<=\s)1\s*/\s*)?[^0-9.,\s<>±+-][^±]*)")
@@ -134,6 +136,7 @@ def typed_bench(kind, heads, rows, stated, lent=None):
     def of_page(fault):
         fault = re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
         fault = fault.replace("bench.toml, [specimen]", "Fields")
+        fault = re.sub(r'write read = "(\w+)"', lambda found: f"choose the {words_of(found[1])} as {READ!r}", fault)
         fault = fault.replace(" in its apparatus", "").replace(" in [specimen]", "")
         fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
         return re.sub(rf"^{re.escape(TABLE)}, row", "Table, row", fault)

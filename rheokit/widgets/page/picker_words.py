@@ -43,4 +43,4 @@ def faults(said):
 
 def not_saved(why):
     """Return in words that a change is not on the disk."""
-    return f"Not saved: {why} The next change tries again."
+    return f"Not saved: {why.rstrip('. ')}. The next change tries again."
