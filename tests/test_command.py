@@ -71,6 +71,12 @@ def test_a_folder_that_cannot_be_is_refused(capsys, folder, words):
     assert words in err
 
 
+def test_a_folder_that_is_not_there_is_made_by_the_command_and_not_by_code(capsys):
+    assert command.main(["fit", "nowhere"]) == 2
+    told = capsys.readouterr().err
+    assert "or make one to fill in with: rheokit new" in told and "new_bench" not in told
+
+
 def test_a_folder_that_the_system_does_not_open_is_refused(capsys, monkeypatch):
     def shut(folder):
         raise PermissionError(13, "Permission denied", folder)

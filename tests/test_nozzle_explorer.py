@@ -497,7 +497,7 @@ def test_air_that_is_not_known_is_not_none_in_the_page():
 
 def test_a_needle_from_stock_is_advised(explorer):
     said = plain(explorer.folds.stock.value)
-    assert re.search(r"(Take|No needle from stock is likely to print: the nearest is) \d+G", said)
+    assert re.search(r"(Take|No needle from stock prints with a probability of 0.9 or more: the nearest is) \d+G", said)
     field(explorer, "nozzle", "bore").text.value = ""
     assert "Take" not in plain(explorer.folds.stock.value)
 

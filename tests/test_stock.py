@@ -74,7 +74,7 @@ def test_what_could_not_be_judged_stands_before_the_advice():
         ((0.95, 0.92, 0.95, 0.93), "Take 18G (0.84 mm) or wider."),
         (
             (0.0, 0.1, 0.4, 0.2),
-            "No needle from stock is likely to print: the nearest is 14G (1.6 mm), 0.40 of 1; bore against grains (clog) stops it first.",
+            "No needle from stock prints with a probability of 0.9 or more: the nearest is 14G (1.6 mm), 0.40 of 1; bore against grains (clog) stops it first.",
         ),
     ],
 )

@@ -69,7 +69,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         told = _told([*(sys.argv[1:] if arguments is None else arguments)])
         return SUBCOMMANDS[told.subcommand].run(told)
     except DataError as fault:
-        terminal.complain(str(fault))
+        terminal.complain(str(fault).replace("with new_bench", "with: rheokit new"))
         return UNUSABLE
     except KeyboardInterrupt:
         return INTERRUPTED

@@ -101,7 +101,7 @@ def _advice(rows):
     best = int(np.argmax(chances))
     if chances[best] < LIKELY:
         return "", (
-            f"No needle from stock is likely to print: the nearest is {_one(rows[best])}, {chances[best]:.2f} of 1; "
+            f"No needle from stock prints with a probability of {LIKELY:g} or more: the nearest is {_one(rows[best])}, {chances[best]:.2f} of 1; "
             f"{_stop(rows[best])} stops it first."
         )
     low = high = best
