@@ -18,7 +18,7 @@ from rheokit.charts.looks import PAGES
 from rheokit.limits import finding
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.machine.drives import stored_energy
-from rheokit.nomenclature import cells, number
+from rheokit.nomenclature import between, cells, number, with_limits
 from rheokit.planning import NozzleAdvice
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer, NozzlePage
@@ -432,6 +432,39 @@ def test_a_fitted_static_ratio_is_drawn_with_its_law(fit):
     np.testing.assert_allclose(drawn.paste.static_ratio, pastes.static_ratio)
     np.testing.assert_allclose(drawn.pressure_law.yield_stress, pastes.law.yield_stress)
     assert drawn.errors == {}
+
+
+def test_a_stiffness_that_an_older_plan_kept_is_not_taken(fit):
+    page = NozzleExplorer(fit, plan=Draft(f'{EXAMPLE}[page.nozzle]\nstiffness = "1.5"\n'))
+    assert page.controls.stiffness.value == 1 and "what if" not in page.strip.trust.value
+
+
+def test_of_several_batches_it_is_said_that_the_median_one_answers():
+    page = NozzleExplorer(Workbook.open(Path(__file__).parents[1] / "data" / "olive-stone-series").fit)
+    count = len(page.fit.problem.batches)
+    assert count > 1
+    for place in (page.strip.trust, page.numbers):
+        assert f"median of {count} batches" in plain(place.value)
+
+
+def test_a_force_that_is_not_identified_has_its_limits_and_what_starts_it():
+    """Exact: as `interval` returns them; one speed leaves open how the force rises with it."""
+    curve = rk.FlowCurve(
+        shear_rate=np.full(3, 30.0), shear_stress=np.array([1400.0, 1430.0, 1380.0]), relative_uncertainty=0.04
+    )
+    plate = rk.LoadedPlate(volume=5e-6, force=10.0, radius=[0.0235, 0.0233, 0.0236], relative_uncertainty=0.02)
+    one = rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(paste="paste", invented=True), [curve, plate]))
+    page = NozzleExplorer(one)
+    assert page._missing
+    flow = float(page.controls.case(page.material).flow_rate)
+    with warnings.catch_warnings(action="ignore"):
+        found = one.interval(lambda law, rig: rig.plunger_force(law, flow), extruder=page.controls.extruder())
+        start = one.interval(lambda law, rig: rig.start_force(law), extruder=page.controls.extruder())
+    said = plain(page.strip.answer.value)
+    assert f"Force not identified, 95 % from {between(found.low, found.high, 'N')}" in said and "notebook 1" not in said
+    assert f"at least {with_limits(*start[:3], 'N')}" in said
+    page.controls.speed.text.value = "40"
+    assert plain(page.strip.answer.value) != said
 
 
 def test_air_has_no_lag_and_stores_energy():

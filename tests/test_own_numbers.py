@@ -197,7 +197,10 @@ def test_a_stiffness_is_set_on_the_page(own):
     assert SET not in plain(page.rests.value)
     page.controls.stiffness.value = 1.5
     assert f"stiffness 1.5 × fitted {SET}" in plain(page.rests.value)
-    assert page.plan.text("page.nozzle", "stiffness") == "1.5"
+    assert page.plan.text("page.nozzle", "stiffness") == ""  # asked, and not kept: no other page knows it
+    assert "what if: 1.5 times as stiff" in plain(page.strip.trust.value)
+    page.controls.stiffness.value = 1.0
+    assert "what if" not in page.strip.trust.value and SET not in plain(page.rests.value)
 
 
 def test_the_friction_it_rests_on_is_the_one_the_headline_computes_with(demo):

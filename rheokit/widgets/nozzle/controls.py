@@ -1,4 +1,4 @@
-"""What page 2 is moved by: speed and stiffness on sliders, machine and part as fields, what is assumed of the paste; all kept in a plan."""
+"""What page 2 is moved by: speed, machine and part, and what is assumed of the paste, kept in a plan; and a stiffness to ask "what if", which is not."""
 
 from dataclasses import replace
 
@@ -13,13 +13,11 @@ from ...workbook.asked_of_paste import OF_FIBRE as OF_FIBRE_PASTE
 from ...workbook.asked_of_paste import OF_PRINT as OF_PRINT_PASTE
 from ...workbook.made import NotKnownYet, extruder_of, job_of, left_out
 from ...workbook.whence import origins_of
-from ..page.bound import saving_of
 from ..page.layout import Fold
 from ..page.machine_controls import speed_slider
 from ..page.machine_panel import OF_FIBRE, OF_PRINT, MachinePanel
 from ..page.number_field import NumberField, SlidingNumber
 from ..page.paste_fields import TITLE, KnownPaste, PasteFields
-from ..page.typed_numbers import with_its_unit
 from . import words
 
 
@@ -38,7 +36,6 @@ class NozzleControls:
         self.plan, self._known, self._changed = plan, paste, changed
         self.speed = speed_slider(plan)
         self.stiffness = SlidingNumber(words.STIFFNESS, 1.0, 0.5, 2.0, 0.05)
-        self._keep(self.stiffness, "page.nozzle", "stiffness", plan.text("page.nozzle", "stiffness"))
         offered = OF_FIBRE if self.is_fibre else OF_PRINT
         self.panel = MachinePanel(plan, changed, besides=[("print", "print_speed")], offered=offered)
         self.fields: dict[str, NumberField] = {}
@@ -65,16 +62,6 @@ class NozzleControls:
     def _know_paste(self):
         self._known.renew()
         self._changed()
-
-    def _keep(self, field, table, key, text):
-        """Put a text into a field, none: as it is, and each change of the field into the plan."""
-        field.text.value = text or field.text.value
-
-        def put():
-            if not field.refused:
-                saving_of(self.plan).put(table, key, with_its_unit(field.holds, field.unit))
-
-        field.heard(put)
 
     def extruder(self):
         """Return the extruder; `NotKnownYet` where the plan lacks something of it, `Refused` where a field holds what cannot be."""

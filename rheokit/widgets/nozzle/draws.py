@@ -11,9 +11,13 @@ from ...hints import OfLaw
 from ...laws import FlowLaw
 from ...limits import Case
 from ...machine.extruder import Extruder
+from ...nomenclature import between
 from ...paste.material import Material
 from ...paste.properties import Paste
+from ...workbook.made import NotKnownYet
 from ..page.page_words import silent
+from . import words
+from .controls import NozzleControls
 
 DRAWS, SEED = 500, 0
 SAME = 1e-6  # of a value: narrower limits are none
@@ -68,6 +72,24 @@ def limits_of(fit: FitResult, quantity: OfLaw, extruder: Extruder, like: FlowLaw
     with silent():  # said for the best values
         found = fit.interval(quantity, extruder=extruder, like=like)
     return (found.low, found.high) if found.high - found.low > SAME * abs(found.value) else None
+
+
+def left_open(fit: FitResult, material: Material, controls: NozzleControls) -> str:
+    """Return in words what readings that give no force tell of it all the same: its 95 % limits, and what starts the flow."""
+    try:
+        extruder = controls.extruder()
+    except NotKnownYet as error:
+        return words.lacking(error)
+    like = controls.paste(material.paste).law
+    with silent():  # said on the page
+        start = fit.interval(lambda law, rig: rig.start_force(law), extruder=extruder, like=like)
+        try:
+            case = controls.case(material)
+            flow, like = float(case.flow_rate), case.pressure_law
+            force = fit.interval(lambda law, rig: rig.plunger_force(law, flow), extruder=extruder, like=like)
+        except NotKnownYet as error:
+            return words.of_open(words.lacking(error), start)
+    return words.of_open(f"Force not identified, 95 % from {between(force.low, force.high, 'N')}", start)
 
 
 def lacks_of(fit: FitResult) -> str:

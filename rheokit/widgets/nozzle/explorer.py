@@ -32,7 +32,7 @@ from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
 from .controls import NozzleControls
-from .draws import NozzleDraws, lacks_of, limits_of
+from .draws import NozzleDraws, lacks_of, left_open, limits_of
 from .folds import NozzleFolds
 from .resting import rows_of_nozzle
 
@@ -129,7 +129,8 @@ class NozzleExplorer(Explorer):
         return [self._when_known(step) for step in (*shown, self._judge, self.show_rests, *asked[2:], *tables)]
 
     def _say_missing(self):
-        self.strip.say(words.NO_LAW, DOUBTFUL)
+        said = words.NO_LAW if self._unread else left_open(self.fit, self.material, self.controls)
+        self.strip.say(said, DOUBTFUL)
         self.complain(self._unread or words.unanswered(self._missing))
 
     def _when_known(self, step):
@@ -177,7 +178,7 @@ class NozzleExplorer(Explorer):
 
     def changed(self) -> None:
         """Hear a change of a control; without a law it is only kept."""
-        if self._missing:
+        if self._unread:
             return
         say_together(self.controls.panel.together, self._possible)
         self.refresh()
@@ -203,10 +204,9 @@ class NozzleExplorer(Explorer):
         self._band = self._drawn.of_law(case.pressure_law, (1,)), drawn
         self.case, self.limits = case, {}
         self._draw_force()
-        rest = self.controls.left_out(self.material)
-        doubt = words.doubts_of(self.fit, case)
+        doubt = words.doubts_of(self.fit, case, self.controls.stiffness.value)
         invented = [charts.INVENTED_MACHINE] if self.controls.is_invented else []
-        self.strip.trust.say(*words.trust(self.fit, doubt, invented, rest))
+        self.strip.trust.say(*words.trust(self.fit, doubt, invented, self.controls.left_out(self.material)))
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._drawn.none]), *said])))
         self.status.say("Computing limits and tables ...")
 
@@ -279,7 +279,7 @@ class NozzleExplorer(Explorer):
     def _tabulate(self):
         with silent():  # said above, for the best values
             rows = words.force_rows(self.case, self.limits)
-        self._fill(self.numbers, rows, "Force and pressure", words.LIMITS_SAY)
+        self._fill(self.numbers, rows, "Force and pressure", words.limits_say(self.fit))
 
     def _tabulate_start(self):
         with silent():

@@ -45,6 +45,12 @@ def unanswered(missing):
     return f"Force and pressure are {missing}.\nAdd such readings to the bench folder, and choose the paste again on top of the page."
 
 
+def of_open(force, start):
+    """Return what is known of a force that is not identified, in words, with the interval of what starts the flow."""
+    known = np.isfinite(start.value)
+    return f"{force}. To start it takes at least {with_limits(*start[:3], 'N')}." if known else f"{force}."
+
+
 def too_high(height, width):
     """Return why a line [m] cannot be: nothing is left of its section."""
     return DataError(
@@ -67,12 +73,26 @@ def asked_and_read(asked, read):
     return f"asks for {between(*asked, '1/s')}, read {between(*read, '1/s') if read else 'is no rate'}"
 
 
-def doubts_of(fit, case):
-    """Return what of a force is extrapolated, in short: nothing where the readings cover its rates."""
+def doubts_of(fit, case, stiffness=1.0):
+    """Return in short what of a force is not as it was read: a stiffness other than the fitted one [-], rates that no reading covers."""
+    what_if = [] if stiffness == 1 else [f"what if: {number(stiffness)} times as stiff"]
     rates = case.extruder.channel.wall_rates(
         case.pressure_law, float(case.flow_rate)
     )  # from the widest wall to the bore
-    return [] if fit.covers(*rates)[0] else [f"extrapolated: {asked_and_read(rates, fit.rate_range)}"]
+    return what_if if fit.covers(*rates)[0] else [*what_if, f"extrapolated: {asked_and_read(rates, fit.rate_range)}"]
+
+
+def of_batches(fit):
+    """Return that law and limits are of the median batch, where several were read."""
+    return [f"median of {len(fit.problem.batches)} batches"] if fit.problem.batches else []
+
+
+def limits_say(fit):
+    """Return what the limits of force and pressure hold."""
+    said = "".join(
+        f" Values and limits are those of the {one}: the next batch may lie outside." for one in of_batches(fit)
+    )
+    return f"{LIMITS_SAY}{said}"
 
 
 def trust(fit, doubts, invented, left_out):
@@ -81,7 +101,8 @@ def trust(fit, doubts, invented, left_out):
     readings = [INVENTED_READINGS] if any(bench.specimen.invented for bench in fit.benches) else []
     unsound = [*in_a_strip([*readings, *invented]), *doubts, *(one.partition(":")[0] for one in left_out)]
     grade = STOPPED if failed else DOUBTFUL if unsound else SOUND
-    return "; ".join([*failed, *unsound]) or "no check failed, nothing extrapolated, nothing invented", grade
+    said = [*failed, *unsound] or ["no check failed, nothing extrapolated, nothing invented"]
+    return "; ".join([*said, *of_batches(fit)]), grade
 
 
 def invented(is_invented):
