@@ -36,8 +36,9 @@ JOB = rk.PrintJob(print_speed=15e-3, layer_height=1 * mm, line_width=2 * mm)
 FLOW = 25 * mm**3
 
 
-def case(extruder=RIG, job=JOB, rate_range=(10.0, 400.0)):
-    return rk.Case(paste=rk.Paste(law=LAW, static_ratio=1.3), extruder=extruder, job=job, rate_range=rate_range)
+def case(extruder=RIG, job=JOB, rate_range=(10.0, 400.0), yield_read=False):
+    paste = rk.Paste(law=LAW, static_ratio=1.3)
+    return rk.Case(paste=paste, extruder=extruder, job=job, rate_range=rate_range, yield_read=yield_read)
 
 
 def rows(chart, name):
@@ -172,18 +173,29 @@ def test_force_and_band_are_those_of_the_law_and_its_draws():
     assert (shown["speed"], shown["force"]) == pytest.approx((15.0, float(here.force)))
 
 
-def test_speeds_read_are_those_whose_rate_at_the_wall_was_read():
-    here = case()
-    for speed, rate in zip(charts.speeds_read(here), here.rate_range, strict=True):
-        flow = float(here.flow_rate) / 15e-3 * speed
-        wall = LAW.wall_shear_stress(32 * flow / (np.pi * (1.6 * mm) ** 3))
-        assert LAW.shear_rate(wall) == pytest.approx(rate, rel=1e-9)
+def test_speeds_read_are_those_whose_rates_from_barrel_to_bore_were_read():
+    for rig, wide in ((RIG, 26.7 * mm), (replace(RIG, fill_length=0.0), 4 * mm)):
+        here = case(rig, rate_range=(0.01, 400.0))
+        ends = zip(charts.speeds_read(here), (0.01 / 1.02, 400.0 * 1.02), (wide, 1.6 * mm), strict=True)
+        for speed, rate, diameter in ends:
+            flow = float(here.flow_rate) / 15e-3 * speed
+            wall = LAW.wall_shear_stress(32 * flow / (np.pi * diameter**3))
+            assert LAW.shear_rate(wall) == pytest.approx(rate, rel=1e-9)
+    assert charts.speeds_read(case(yield_read=True))[0] == 0
     assert charts.speeds_read(case(rate_range=None)) is None
+
+
+def test_a_barrel_that_was_not_read_leaves_no_speed_that_was():
+    said = charts.force_speed(case()).to_dict()["description"]
+    assert "The readings cover no print speed, from the barrel to the bore: all of it is extrapolated." in said
+    assert (
+        "The readings cover print speeds up to " in charts.force_speed(case(yield_read=True)).to_dict()["description"]
+    )
 
 
 @pytest.mark.slow
 def test_what_was_not_read_is_dashed_hatched_and_called_extrapolated():
-    here = case(rate_range=(30.0, 400.0))
+    here = case(replace(RIG, fill_length=0.0), rate_range=(2.0, 400.0))
     slow, fast = charts.speeds_read(here)
     chart = charts.force_speed(here)
     read = [row["speed"] for row in rows(chart, "law") if row["covered"]]

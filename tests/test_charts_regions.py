@@ -32,7 +32,9 @@ def asked(rating=1000 * kPa, **changes):
         law=rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38), density=1110.0, modulus=25e3,
         grain_size=180e-6, water_content=1.045, water_slope=3.23,
     )  # fmt: skip
-    material = rk.Material(paste=paste, law_spreads={"consistency": 0.1, "flow_index": 0.02}, rate_range=(20.0, 285.0))
+    material = rk.Material(
+        paste=paste, law_spreads={"consistency": 0.1, "flow_index": 0.02}, rate_range=(20.0, 285.0), yield_read=True
+    )
     drive = rk.ScrewDrive(torque=60 * 2e-3 / (2 * math.pi * 0.25), lead=2e-3, efficiency=0.25)
     nozzle = rk.Nozzle(rk.Cylinder(diameter=1.6 * mm, length=12 * mm))
     extruder = rk.Extruder(

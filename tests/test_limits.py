@@ -47,7 +47,7 @@ def job(**changes):
 
 
 def case(paste=FULL, extruder=None, **changes):
-    return Case(paste=paste, extruder=extruder or rig(), job=job(**changes), rate_range=(3.6, 285.0))
+    return Case(paste=paste, extruder=extruder or rig(), job=job(**changes), rate_range=(3.6, 285.0), yield_read=True)
 
 
 EVERYTHING = {"path_length": 0.2, "span": 5 * mm, "drying_flux": 60e-3 / 3600, "longest_lag": 60.0}
@@ -234,11 +234,11 @@ def test_a_law_without_a_yield_stress_leaves_strength_open(name):
 
 
 def test_rates_outside_the_readings_are_no_failure():
-    fast = Case(paste=FULL, extruder=rig(), job=job(), rate_range=(1.0, 5.0))
+    fast = Case(paste=FULL, extruder=rig(), job=job(), rate_range=(1.0, 5.0), yield_read=True)
     assert judge(fast, [LIMITS["rates read"]]).verdict.item() == "outside the readings"
     assert verdict(fast, [LIMITS["rates read"], LIMITS["clog"]]) == (
         "No limit judged is broken. First to bind: bore against grains: 1.6 mm; at least 0.9 mm allowed (a factor 1.8 of "
-        "room). Outside the readings: apparent shear rate in the bore: 62.9 1/s; at least 0.242 1/s and at most 1.75 1/s allowed. "
+        "room). Outside the readings: apparent shear rate, from barrel to bore: 62.9 1/s (in the bore); at most 1.79 1/s allowed. "
         "Measure at the rates of use; until then the prediction is an extrapolation. Never raise pressure to clear a clog: "
         "vent, remove, clear."
     )
@@ -322,10 +322,21 @@ def test_a_line_thirty_one_bores_wide_and_not_read_is_not_inside():
     words = verdict(case(line_width=50 * mm), LIMITS.values())
     assert words.startswith(
         "Stopped by line width over bore: 31.2; at least 1 and at most 1.5 allowed. Set the flow so that the line is 1.0 to "
-        "1.5 bores wide: narrower tears, wider coils and smears. Outside the readings: apparent shear rate in the bore: "
-        "1860 1/s; "
+        "1.5 bores wide: narrower tears, wider coils and smears. Outside the readings: apparent shear rate, from barrel to "
+        "bore: 1860 1/s (in the bore); "
     )
     assert "Inside" not in words
+
+
+def test_rates_are_asked_for_from_the_barrel_to_the_bore():
+    """Kind: independent. A barrel slower than what was read is outside it, unless a test reads the yield stress or it carries nothing."""
+    read = {"paste": FULL, "extruder": rig(), "job": job(), "rate_range": (3.6, 285.0)}
+    barrel, stiff = judge(Case(**read), ["rates read"]).iloc[0], replace(rig(), barrel_drag=0.01)
+    assert barrel.verdict == "outside the readings" and "(where it is 26.7 mm wide)" in barrel.words
+    assert barrel.value == pytest.approx(32 * float(Case(**read).flow_rate) / (math.pi * (26.7 * mm) ** 3), rel=1e-9)
+    assert "Outside the readings" in verdict(Case(**read))
+    for covered in ({"yield_read": True}, {"extruder": stiff}, {"extruder": replace(rig(), fill_length=0.0)}):
+        assert judge(Case(**(read | covered)), ["rates read"]).verdict.item() == "inside", covered
 
 
 def test_a_law_that_rests_on_no_rate_says_so():

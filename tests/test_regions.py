@@ -47,6 +47,7 @@ def material(**changes):
         "batch_spread": 0.15,
         "law_spreads": {"consistency": 0.10, "flow_index": 0.02},
         "rate_range": (3.6, 285.0),
+        "yield_read": True,
     }
     return Material(**(settings | changes))
 

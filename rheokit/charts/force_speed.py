@@ -99,11 +99,12 @@ def words(curve, here, limits, read):
     ]
     if read is None:
         said.append("No test has read a rate: all of it is extrapolated.")
+    elif read[0] > read[1]:
+        said.append("The readings cover no print speed, from the barrel to the bore: all of it is extrapolated.")
     else:
         slow, fast = (number(v / mm) for v in read)
-        said.append(
-            f"The readings cover print speeds of {slow} to {fast} mm/s; beyond, dashed and hatched: extrapolated."
-        )
+        speeds = f"of {slow} to {fast} mm/s" if read[0] else f"up to {fast} mm/s"
+        said.append(f"The readings cover print speeds {speeds}; beyond, dashed and hatched: extrapolated.")
     return " ".join([*said, f"Limits: {', '.join(limits.words)}."])
 
 

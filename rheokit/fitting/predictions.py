@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import DataError
+from ..flow.segments import apparent_rate
 from ..inputs import judged_number, trusted
 from ..laws.condition_words import beyond
 from ..nomenclature import number, written
@@ -20,6 +21,7 @@ from .tracing import TracedLaw
 NO_NUMBER = "the quantity gave no finite number, so there is none to bound: check what it computes"
 MEDIAN, NEXT = "median", "next"  # batches that an interval can be asked for
 LEAST_SPREAD = 0.1  # of ln stress from batch to batch, below which it is unusual: common practice, no source
+AT_WALL = 1e-6  # share by which a rate that was searched for may miss that of the wall it belongs to
 FEW = 6  # batches, fewer of which may have a small spread by chance
 
 
@@ -60,7 +62,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN, like=None):
             warnings.simplefilter("ignore")
         value = _called(quantity, rig, traced, result.nuisance)
         warnings.simplefilter("ignore")
-        covered, words = _asked(result, traced)
+        covered, words = _asked(result, traced, None if rig is None else rig.at(result.nuisance))
         evaluate = stacked(asked, quantity, rig, value)
         alike = evaluate(asked.alike)
         open_ones, nothing = moves(alike), ~np.isfinite(alike).any(axis=0)  # the latter for any law
@@ -132,23 +134,31 @@ def batch_words(result, batch):
     )
 
 
-def _asked(result, traced):
+def _asked(result, traced, rig=None):
     """Return whether the readings cover what a quantity asked the law for, at its condition, and in words what that was."""
-    covered, words = _asked_of_rates(result, traced)
+    covered, words = _asked_of_rates(result, traced, rig)
     said = [beyond(asked, result.condition_ranges) for asked in traced.conditions_asked or [result.law.condition]]
     said = [one.removesuffix(": extrapolated.") for one in filter(None, said)]
     said = dict.fromkeys([*said, *filter(None, (result.passed_over(*one) for one in traced.passed_over))])
     return covered and not said, "; ".join([*said, words])
 
 
-def _asked_of_rates(result, traced):
+def _asked_of_rates(result, traced, rig):
     if traced.range:
-        return result.covers(*traced.range)
+        return result.covers(*(traced.range if rig is None else _of_walls(traced, rig)))
     if traced.rest:
         return result.yield_measured, "asks for the yield stress alone"
     if traced.parameters_asked:
         return True, f"asks for {', '.join(sorted(traced.parameters_asked))} alone, no stress at any rate"
     return True, "asks nothing of the law: it is the same whatever the readings say"
+
+
+def _of_walls(traced, rig):
+    """Return the range of the rates asked for [1/s], without those slower than the widest wall that counts in an extruder."""
+    law, fastest = traced.law, traced.range[1]
+    flow = law.apparent_shear_rate(law.shear_stress(fastest)) / apparent_rate(1.0, rig.nozzle.bore)  # in the bore
+    slowest = float(rig.channel.wall_rates(law, float(flow))[0]) * (1 - AT_WALL)
+    return min(rate for rate in traced.rates if rate >= slowest), fastest
 
 
 def rests_on_open(result, quantity, extruder=None):

@@ -8,10 +8,11 @@ from typing import Self
 import numpy as np
 
 from ..bench import Bench, BenchTest
+from ..flow.channel import AS_READ
 from ..hints import Numbers
 from ..laws import FlowLaw
 from ..laws.condition_words import in_words
-from ..nomenclature import between
+from ..nomenclature import between, written
 from ..sampling import LEVEL
 from . import draws
 from .estimate import error_groups, estimate, inside, spread_freedom
@@ -186,11 +187,12 @@ class Solution:
 
     def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""
-        words = f"asks for {between(slowest, fastest, '1/s')}; "
+        ends = dict.fromkeys(written(rate, "1/s") for rate in (slowest, fastest))
+        words = f"asks for {between(slowest, fastest, '1/s') if len(ends) > 1 else next(iter(ends))}; "
         if self.rate_range is None:
             return False, words + "no test has read any rate"
         low, high = self.rate_range
-        over, under = fastest > 1.02 * high, slowest < low / 1.02 and not self.yield_measured
+        over, under = fastest > AS_READ * high, slowest < low / AS_READ and not self.yield_measured
         words += f"the readings cover {between(low, high, '1/s')}"
         return not (over or under), words + (" and the yield stress" if self.yield_measured else "")
 

@@ -25,6 +25,9 @@ from .budget import flow_at_pressure
 from .nozzles import Nozzle
 from .segments import Cylinder, apparent_rate
 
+SLIGHT = 0.02  # share of the pressure below which a barrel does not matter to what a law says of a flow
+AS_READ = 1.02  # factor by which a rate may miss those that were read, and counts as one of them
+
 
 def in_a_row(values: Sequence, counts: Sequence[int]) -> Numbers | None:
     """Return values of several records, each a number or an array of shape (..., N_i), as one array (..., sum of N_i)."""
@@ -122,10 +125,14 @@ class Channel:
         """Return the pressure [Pa] lost in all but the wall of the land."""
         lost = sum(part.pressure_drop(law, flow_rate) for part in self._parts)
         if np.any(np.greater(self.barrel_length, 0)):
-            rate = apparent_rate(flow_rate, self.inlet_diameter)
-            stress = self.barrel_drag * law.wall_shear_stress(rate)  # the drag factor stands for slip in the barrel
-            lost = lost + 4 * self.barrel_length / self.inlet_diameter * stress
+            lost = lost + self._barrel_loss(law, flow_rate)
         return lost
+
+    def _barrel_loss(self, law, flow_rate):
+        stress = self.barrel_drag * law.wall_shear_stress(
+            apparent_rate(flow_rate, self.inlet_diameter)
+        )  # drag: slip there
+        return 4 * self.barrel_length / self.inlet_diameter * stress
 
     def wall_stress(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the stress [Pa] at the wall of the land at a flow [m3/s], some of which may be slip."""
@@ -145,11 +152,22 @@ class Channel:
         start = np.broadcast_to(start, np.broadcast_shapes(np.shape(start), np.shape(miss(start))))
         return floor + np.exp(increasing_root(miss, start, step=0.5, tolerance=1e-11))
 
-    def wall_rates(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
-        """Return the shear rates [1/s] at the widest wall that paste fills and in the bore, without slip, at a flow [m3/s]."""
-        wide = self.inlet_diameter if self.barrel_length else self.nozzle.inlet_diameter
-        apparent = 32 * np.asarray(flow_rate, float) / (np.pi * np.array([wide, self.nozzle.bore]) ** 3)
-        return law.shear_rate(law.wall_shear_stress(apparent))
+    def widest_wall(self, law: FlowLaw, flow_rate: ArrayLike, pressure: Numbers | None = None) -> Numbers:
+        """Return the diameter [m] of the widest wall whose shear rate must have been read, at a flow [m3/s] that a pressure [Pa] drives.
+
+        That of the barrel, where it carries a share `SLIGHT` of the pressure; else where the nozzle begins: a gel without a yield
+        stress leaves so little in its barrel that a law several times off there moves the pressure by less than the theory's error.
+        """
+        narrow = self.nozzle.inlet_diameter
+        if not np.any(np.greater(self.barrel_length, 0)):
+            return narrow
+        whole = self.pressure_drop(law, flow_rate) if pressure is None else pressure
+        return np.where(self._barrel_loss(law, flow_rate) >= SLIGHT * whole, self.inlet_diameter, narrow)[()]
+
+    def wall_rates(self, law: FlowLaw, flow_rate: float) -> Numbers:
+        """Return the shear rates [1/s] at the widest wall that counts (`widest_wall`) and in the bore, without slip, at a flow [m3/s]."""
+        ends = np.array([self.widest_wall(law, flow_rate), self.nozzle.bore], float)
+        return law.shear_rate(law.wall_shear_stress(apparent_rate(flow_rate, ends)))
 
     def slip_relief(self, law: FlowLaw, flow_rate: ArrayLike) -> Numbers:
         """Return the pressure [Pa] by which slip relieves the wall of the land at a flow [m3/s]."""

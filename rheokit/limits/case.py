@@ -51,6 +51,8 @@ class Case(Drawing):
         Standard deviation of ln stress that no draw in `paste` carries, from batch to batch: hard limits allow for it. [-]
     rate_range : tuple of float or None
         Shear rates that the readings behind the law cover. [1/s]
+    yield_read : bool
+        Whether they hold a test of the dynamic yield stress, which covers everything slower.
     temperature_range : tuple of float or None
         Temperatures that they cover. [K]
     water_range : tuple of float or None
@@ -82,6 +84,7 @@ class Case(Drawing):
     job: Job
     stress_spread: Numbers = 0.0
     rate_range: tuple | None = None
+    yield_read: bool = False
     temperature_range: tuple | None = None
     water_range: tuple | None = None
     age_range: tuple | None = None
@@ -123,6 +126,7 @@ class Case(Drawing):
             job=job,
             stress_spread=material.sure_spread,
             rate_range=material.rate_range,
+            yield_read=material.yield_read,
             temperature_range=material.temperature_range,
             water_range=material.water_range,
             age_range=material.age_range,
@@ -250,6 +254,12 @@ class Case(Drawing):
     def apparent_rate(self) -> Numbers:
         """Apparent shear rate in the bore, 32Q/πD³ [1/s]."""
         return 32 * self.flow_rate / (np.pi * self.nominal_bore**3)
+
+    @cached_property
+    def widest_wall(self) -> Numbers:
+        """Diameter of the widest wall, from the barrel to the bore, whose shear rate must have been read [m]."""
+        wide = self.extruder.channel.widest_wall(self.pressure_law, self.flow_rate, self.pressure)
+        return np.maximum(wide, self.nominal_bore)
 
     @cached_property
     def layer_time(self) -> Numbers:

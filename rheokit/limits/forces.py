@@ -5,6 +5,7 @@ import warnings
 import numpy as np
 
 from ..errors import RheokitWarning
+from ..flow.segments import apparent_rate
 from ..framed import framed
 from ..hints import Table
 from ..laws import FlowLaw
@@ -48,15 +49,23 @@ def force_limits(case: Case) -> Table:
     return frame
 
 
-def speeds_read(case: Case) -> tuple[float, ...] | None:
-    """Return the slowest and the fastest print speed [m/s] whose rate in the bore was read; None where none was."""
+def speeds_read(case: Case) -> tuple[float, float] | None:
+    """Return the slowest and the fastest print speed [m/s] whose rates were read, from the barrel to the bore; None where no rate was.
+
+    The slowest is 0 where the yield stress was read; where it is above the fastest, no speed was read in all of the walls.
+    """
     a("PrintJob", "speeds_read", "job", case.job)
     if case.rate_range is None:
         return None
+    from . import LIMITS
+
     section = float(case.flow_rate / case.job.print_speed)
-    law, bore = case.law, float(case.nominal_bore)
-    apparent = [law.apparent_shear_rate(law.shear_stress(rate)) for rate in case.rate_range]
-    return tuple(float(rate * np.pi * bore**3 / 32 / section) for rate in apparent)
+    limit, per_speed = (
+        LIMITS["rates read"],
+        apparent_rate(section, np.array([case.widest_wall, case.nominal_bore], float)),
+    )
+    slowest = 0.0 if case.yield_read else float(limit.low(case) / per_speed[0])
+    return slowest, float(limit.high(case) / per_speed[1])
 
 
 def force_course(

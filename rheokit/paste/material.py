@@ -61,6 +61,8 @@ class Material(Covered):
         Where there is no fit: sd of ln of a parameter with a unit, sd of one without (a flow index). [-]
     rate_range : tuple of float or None
         Shear rates that the readings behind the law cover. [1/s]
+    yield_read : bool
+        Whether they hold a test of the dynamic yield stress, which covers everything slower than those rates.
     temperature_range : tuple of float or None
         Temperatures that the readings cover, where the law depends on them. [K]
     water_range : tuple of float or None
@@ -88,6 +90,7 @@ class Material(Covered):
     law_draws: Callable | None = field(default=None, repr=False)
     law_spreads: Mapping = field(default_factory=dict)
     rate_range: tuple | None = None
+    yield_read: bool = False
     caveats: tuple = ()
     apparatus: Callable | None = field(default=None, repr=False)
     not_identified: str = ""
@@ -201,6 +204,7 @@ class Material(Covered):
             batch_freedom=freedom,
             law_draws=FittedLaws(fit, is_fitted(origins.get("static_ratio", ""))),
             rate_range=fit.rate_range,
+            yield_read=fit.yield_measured,
             **ranges,
             caveats=tuple(filter(None, [fit.stamp])),
             apparatus=FittedApparatus(fit),

@@ -159,11 +159,13 @@ def _case_lines(book):
         asked = f"lambda law, rig: rig.{ask}(law, case.flow_rate)"
         lines.append(f"{name} = paste.interval({asked}, extruder=extruder, like=seen)")
     lines += [
+        "unread = rk.planning.extrapolation.outside_readings(case)  # what the readings behind the law do not cover",
+        'doubt = "; ".join([f"; extrapolated: {unread[0]}", *unread[1:]]) if unread else ""',
         "if np.isnan(force.value):  # what the readings lack",
         '    print(f"Force and pressure are {force.comment}.")',
         "else:",
-        '    print(f"force {force.value:.1f} N, 95 % from {force.low:.1f} to {force.high:.1f} N")',
-        '    print(f"pressure {pressure.value / kPa:.1f} kPa, 95 % from {pressure.low / kPa:.1f} to {pressure.high / kPa:.1f} kPa")',
+        '    print(f"force {force.value:.1f} N, 95 % from {force.low:.1f} to {force.high:.1f} N{doubt}")',
+        '    print(f"pressure {pressure.value / kPa:.1f} kPa, 95 % from {pressure.low / kPa:.1f} to {pressure.high / kPa:.1f} kPa{doubt}")',
         "print(rk.verdict(case))",
     ]
     if "invented" in book.machine_origin:
