@@ -12,7 +12,7 @@ from ..flow.channel import AS_READ
 from ..hints import Numbers
 from ..laws import FlowLaw
 from ..laws.condition_words import in_words
-from ..nomenclature import between, written
+from ..nomenclature import between
 from ..sampling import LEVEL
 from . import draws
 from .estimate import error_groups, estimate, inside, spread_freedom
@@ -187,8 +187,7 @@ class Solution:
 
     def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""
-        ends = dict.fromkeys(written(rate, "1/s") for rate in (slowest, fastest))
-        words = f"asks for {between(slowest, fastest, '1/s') if len(ends) > 1 else next(iter(ends))}; "
+        words = f"asks for {between(slowest, fastest, '1/s')}; "
         if self.rate_range is None:
             return False, words + "no test has read any rate"
         low, high = self.rate_range

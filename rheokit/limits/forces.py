@@ -60,12 +60,9 @@ def speeds_read(case: Case) -> tuple[float, float] | None:
     from . import LIMITS
 
     section = float(case.flow_rate / case.job.print_speed)
-    limit, per_speed = (
-        LIMITS["rates read"],
-        apparent_rate(section, np.array([case.widest_wall, case.nominal_bore], float)),
-    )
-    slowest = 0.0 if case.yield_read else float(limit.low(case) / per_speed[0])
-    return slowest, float(limit.high(case) / per_speed[1])
+    limit, wide, bore = LIMITS["rates read"], float(case.widest_wall), float(case.nominal_bore)
+    slowest = 0.0 if case.yield_read else float(limit.low(case) / apparent_rate(section, wide))
+    return slowest, float(limit.high(case) / apparent_rate(section, bore))
 
 
 def force_course(
