@@ -239,6 +239,17 @@ def test_leaving_the_fitted_range_warns_in_words():
         NOZZLE.pressure_drop(PASTE, FLOW, inlet_diameter=26.7 * mm)
 
 
+def test_a_taper_to_many_bores_is_not_named_by_their_mean():
+    """4.5/4 = 1.125, of the widest bore; those of 0.6 to 2 mm are inside."""
+    taper = rk.Cone(inlet_diameter=4.5 * mm, outlet_diameter=1.6 * mm, length=14 * mm)
+    nozzle = rk.Nozzle(taper).with_bore(np.array([0.6, 1.0, 2.0, 4.0]) * mm)
+    words = (
+        r"taper 1: 4.5 mm to bores of 0.6 to 4 mm over 14 mm, converging: diameter ratio 1.12 \(fitted for 2 to 24\)"
+    )
+    with pytest.warns(rk.ModelRangeWarning, match=words):
+        nozzle.pressure_drop(PASTE, FLOW)
+
+
 def test_laws_that_the_converging_loss_was_not_fitted_for_are_called_extrapolated():
     words = (
         "flow law Sisko (fitted for Herschel-Bulkley and its special cases). The loss there is extrapolated: measure it with a "

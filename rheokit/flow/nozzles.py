@@ -16,10 +16,10 @@ from ..errors import DataError
 from ..hints import Numbers, Table
 from ..inputs import guarded
 from ..laws.base import FlowLaw
-from ..nomenclature import between, written
+from ..nomenclature import written
 from .budget import Part, budget_table, flow_at_pressure
 from .converging import WORTH_A_WORD, converging_part, outside_range, warn_outside_range
-from .segments import Cone, Cylinder, Segment
+from .segments import Cone, Cylinder, Segment, narrowing
 
 __all__ = ["Cone", "Cylinder", "Nozzle", "Segment"]
 
@@ -99,7 +99,7 @@ class Nozzle:
         for place, segment in enumerate(self.segments, 1):
             narrow = segment.inlet_diameter
             if np.any(np.greater(wide, np.asarray(narrow) * (1 + SAME))):
-                name = f"step {between(np.mean(wide), np.mean(narrow), 'm')}"
+                name = f"step {narrowing(wide, narrow)}"
                 parts.append(converging_part(name, wide, narrow))
             name = f"{segment.called} {place}: {segment.size}"
             parts.append(Part(f"{name}, wall", SHEAR, segment.pressure_drop, segment.start_factor))

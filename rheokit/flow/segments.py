@@ -20,6 +20,7 @@ from ..nomenclature import between, written
 from ..units import in_metres
 
 WIDEST = 0.2  # m; a bore above this is millimetres given as metres
+ALIKE = 1.5  # widest over narrowest, below which bores are draws of one; common practice, no source
 
 
 def apparent_rate(flow_rate: ArrayLike, diameter: ArrayLike) -> Numbers:
@@ -44,6 +45,13 @@ def taper_angle(inlet_diameter: ArrayLike, outlet_diameter: ArrayLike, length: A
 def taper_length(inlet_diameter: ArrayLike, outlet_diameter: ArrayLike, half_angle: ArrayLike) -> Numbers:
     """Return the length of a taper, in the unit of its diameters, by the angle between axis and wall [rad]."""
     return np.subtract(inlet_diameter, outlet_diameter) / 2 / np.tan(half_angle)
+
+
+def narrowing(wide: Numbers, narrow: Numbers) -> str:
+    """Return the diameters [m] of a contraction in words: their means, or those that it goes through where they are no draws of one."""
+    if np.max(narrow) < ALIKE * np.min(narrow):
+        return between(np.mean(wide), np.mean(narrow), "m")
+    return f"{written(np.max(wide), 'm')} to bores of {between(np.min(narrow), np.max(narrow), 'm')}"
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -158,8 +166,7 @@ class Cone:
     @property
     def size(self) -> str:
         """The segment in words."""
-        ends = between(np.mean(self.inlet_diameter), np.mean(self.outlet_diameter), "m")
-        return f"{ends} over {written(np.mean(self.length), 'm')}"
+        return f"{narrowing(self.inlet_diameter, self.outlet_diameter)} over {written(np.mean(self.length), 'm')}"
 
 
 Segment: TypeAlias = Cylinder | Cone
