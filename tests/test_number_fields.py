@@ -443,7 +443,7 @@ def test_a_table_tells_all_that_cannot_be_and_marks_it():
         (place, column)
         for place in range(3)
         for column in range(2)
-        if "wrong" in grid.cells[place][column]._dom_classes
+        if "wrong" in grid._held[place][column]._dom_classes
     ]
     assert wrong == [(0, 1), (1, 0), (1, 1)]
     told = re.findall("<div>(.*?)</div>", grid.note.value)
@@ -452,7 +452,7 @@ def test_a_table_tells_all_that_cannot_be_and_marks_it():
     )
     grid.cells[0][1].value = "1200"
     grid.cells[1][0].value = grid.cells[1][1].value = ""
-    assert grid.note.value == "" and not any("wrong" in cell._dom_classes for row in grid.cells for cell in row)
+    assert grid.note.value == "" and not any("wrong" in cell._dom_classes for row in grid._held for cell in row)
 
 
 def test_a_bore_takes_a_needle_by_its_gauge_and_no_other_length_does():

@@ -214,6 +214,18 @@ def test_the_same_as_a_script_is_written_when_it_is_unfolded_and_after_every_cha
     assert page.script.made.copy.text == "bore = '' < 3"
 
 
+def test_a_script_that_cannot_be_written_says_why_and_leaves_nothing_to_copy(pastes, monkeypatch):
+    page = SmallPage(pastes / "mine")
+    page.script.unfold()
+
+    def refuse(self):
+        raise DataError("plan.toml, [nozzle]: it < cannot be")
+
+    monkeypatch.setattr("rheokit.workbook.Workbook.script", refuse)
+    page.explorer.bore.text.value = "2"
+    assert page.script.made.copy.text == "" and "it &lt; cannot be" in page.script.made.shown.value
+
+
 def test_pictures_are_kept_in_the_folder_and_those_of_a_demo_elsewhere(pastes):
     page = SmallPage(pastes / "mine")
     assert page.keeper.folder == pastes / "mine"

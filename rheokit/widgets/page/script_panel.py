@@ -9,7 +9,9 @@ import anywidget
 import ipywidgets as W
 import traitlets
 
+from ...errors import DataError
 from .elements import escape, paragraph, scrolling
+from .page_words import in_words
 
 ABOUT = "Copy it into a file such as paste.py and run it with python, outside Jupyter: it gives the same numbers."
 TITLE = "The same as a script"
@@ -58,6 +60,14 @@ class ScriptPanel(W.VBox):
         self.add_class("rheokit-script")
 
     def write(self) -> None:
-        """Show what the script is now."""
-        self.copy.text = self._script()
-        self.shown.value = scrolling(f"<pre style='line-height: 1.35'>{escape(self.copy.text)}</pre>", TITLE)
+        """Show what the script is now; why there is none, and nothing to copy, where something in the folder cannot be."""
+        try:
+            text, said = self._script(), ""
+        except (DataError, OSError) as error:
+            text, said = "", in_words(error)
+        self.copy.text = text
+        self.shown.value = (
+            f"<div role='alert'>{paragraph(said)}</div>"
+            if said
+            else scrolling(f"<pre style='line-height: 1.35'>{escape(text)}</pre>", TITLE)
+        )

@@ -99,10 +99,7 @@ class WorkbookPage(Page):
     def _write_script(self):
         """Write the script anew where it is unfolded."""
         if self.script.is_open:
-            try:
-                self.script.made.write()
-            except (DataError, OSError) as error:
-                self.picker.complain(in_words(error))
+            self.script.made.write()
 
     def _take_theirs(self):
         self._then_open(lambda plan: saving_of(plan).take_theirs())
