@@ -185,6 +185,9 @@ def test_a_script_gives_the_numbers_of_the_page_of_the_recipe(stiffness, tmp_pat
     if stiffness == "typed":
         book.plan.put("properties", "modulus", "25 kPa")
         book.plan.put("shape", "modulus_water", "1.1")
+        usual = rk.widgets.RecipeExplorer.of(book).shape.standing
+        for name, text in {"modulus": "25 kPa", "static_ratio": "1.4"}.items():
+            book.plan.put_property(name, text, "measured", 0.02)
     if stiffness == "leaned":
         book.plan.put("shape", "stiffness_from", "a test wall that leaned")
         book.plan.put("print", "wall_width", "3 mm")
@@ -194,6 +197,12 @@ def test_a_script_gives_the_numbers_of_the_page_of_the_recipe(stiffness, tmp_pat
     standing, drying = page.shape.standing, page.drying.drying
     np.testing.assert_allclose(found["leans"], standing.leans, rtol=1e-9)
     np.testing.assert_allclose(found["foot"], standing.foot, rtol=1e-9)
+    if stiffness == "typed":  # a spread that is typed is drawn
+        for name in ("leans", "foot"):
+            now, before = getattr(standing, name), getattr(usual, name)
+            assert now.high / now.low < 0.99 * before.high / before.low
+        limits = {row[0]: row[2] for row in page.shape.rows()}
+        assert limits["static over dynamic yield stress r"] == "1.346 to 1.456"
     assert found["total"] == pytest.approx(drying.times.total, rel=1e-9)
     np.testing.assert_allclose(found["index"], drying.index, rtol=1e-9)
     np.testing.assert_allclose(found["sheet"], page.recipe.recipe().batch_sheet(0.5).weigh, rtol=1e-9)

@@ -12,7 +12,7 @@ from .asked_of_recipe import BOTH, FAN, LEANED, PLATE, STILL
 from .coded import attempted, because, call, mapped, number, quoted
 from .made import filled_rows, in_words, missing, recipe_of, water_law_of, water_readings_of
 from .of_paste import SHRINKS, counted, value_of
-from .standing import BRIDGES, RESTED, asked_of_standing
+from .standing import BRIDGES, RESTED, asked_of_standing, spreads_of
 
 if TYPE_CHECKING:
     from .opened import Workbook
@@ -143,21 +143,26 @@ def _standing(book):
         return _left_out(STANDS, lacks)
     code = {one: _code(book, *one) for one in asked}
     wall, shape = code["print", "wall_width"], quoted(plan.choice("print", "shape"))
-    read_at, more, told = code["shape", "modulus_water"], "", []
+    read_at, more, told = code["shape", "modulus_water"], {}, []
+    spreads = {name: repr(float(one)) for name, one in spreads_of(book, RESTED).items()}
     if plan.choice("shape", "stiffness_from") == LEANED:
         told = [
             f"told = rk.planning.leaned({code['shape', 'leaned']}, {wall}, mixed.density, {shape})",
             'stiff = told.pop("properties")',
         ]
-        more = ", **told"
+        more["lean_width"] = 'told["lean_width"]'
+        stiffness = 'told["spreads"]["modulus"]'
     elif plan.value(PROPERTIES, "modulus") is not None:
         told = [f'stiff = {{"modulus": {code[PROPERTIES, "modulus"]}}}']
+        stiffness = repr(typed) if (typed := spreads_of(book, ["modulus"]).get("modulus")) is not None else ""
     else:
         told = ['stiff = {"modulus": material.paste.modulus, "lean_factor": material.paste.lean_factor}']
-        more = ', spreads={"modulus": material.spread("modulus")}, lean_width=material.lean_width'
+        more["lean_width"], stiffness = "material.lean_width", 'material.spread("modulus")'
         if (tested := counted(book).get(("shape", "modulus_water"))) is not None:
             read_at = number(tested.value)
     told.append(f'stiff["modulus"] *= float(water_law.line_factor({read_at}, recipe.water_content))')
+    spreads |= {"modulus": stiffness} if stiffness else {}
+    more |= {"spreads": mapped(spreads)} if spreads else {}
     rested = {name: code[PROPERTIES, name] for name in RESTED}
     part = {
         "part_height": code["print", "part_height"],
@@ -169,7 +174,7 @@ def _standing(book):
     before = ["wet", code["nozzle", "bore"], code["shape", "rise_speed"]]
     return [
         *told,
-        f"wet = mixed.material({{**stiff, {mapped(rested)[1:]}{more})",
+        f"wet = {call('mixed.material', more, [f'{{**stiff, {mapped(rested)[1:]}'])}",
         f"standing = {call('rk.planning.Standing.of_line', part, before)}",
         'print("the wall leans at {:.1f} mm (95 % {:.1f} to {:.1f} mm)".format(*(one / mm for one in standing.leans)))',
         'print("its foot yields at {:.1f} mm (95 % {:.1f} to {:.1f} mm)".format(*(one / mm for one in standing.foot)))',

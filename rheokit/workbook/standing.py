@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from ..part.printing import RING
@@ -51,6 +52,7 @@ def standing_of(book: Workbook, mixed: Mixed, bridging: bool = False) -> Standin
         raise NotKnownYet("part", lacks)
     wall, shape = at["print", "wall_width"], book.plan.choice("print", "shape")
     properties, more = stiffness_of(book, mixed, wall, shape)
+    more["spreads"] = spreads_of(book, RESTED) | more.get("spreads", {})
     material = mixed.material(properties | {name: at[PROPERTIES, name] for name in RESTED}, **more)
     return Standing.of_line(
         material, at["nozzle", "bore"] if bridging else wall, at["shape", "rise_speed"], part_height=at["print", "part_height"],
@@ -65,13 +67,20 @@ def stiffness_of(book: Workbook, mixed: Mixed, wall: float, shape: str) -> tuple
         told = leaned(plan.value("shape", "leaned"), wall, mixed.density, shape)
         properties, more, read_at = told.pop("properties"), told, value_of(book, "shape", "modulus_water")
     elif (modulus := plan.value(PROPERTIES, "modulus")) is not None:
-        properties, more, read_at = {"modulus": modulus}, {}, value_of(book, "shape", "modulus_water")
+        properties, more = {"modulus": modulus}, {"spreads": spreads_of(book, ["modulus"])}
+        read_at = value_of(book, "shape", "modulus_water")
     else:
         properties, more = _as_read(book.read)
         tested = counted(book).get(("shape", "modulus_water"))
         read_at = plan.value("shape", "modulus_water") if tested is None else tested.value
     factor = float(mixed.law.line_factor(read_at, mixed.water_content))
     return properties | {"modulus": properties["modulus"] * factor}, more
+
+
+def spreads_of(book: Workbook, names: Iterable[str]) -> dict[str, float]:
+    """Return the spreads of properties, as typed with them or as the readings tell [-]; those without one have the usual."""
+    known = {name: one for (table, name), one in counted(book).items() if table == PROPERTIES} | book.plan.properties
+    return {name: spread for name in names if name in known and (spread := known[name].spread) is not None}
 
 
 def _as_read(read: Read) -> tuple[dict, dict]:

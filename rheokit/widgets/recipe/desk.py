@@ -5,7 +5,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from ...errors import DataError
-from ...nomenclature import with_unit
+from ...nomenclature import numbers, with_unit
 from ...workbook.asked import ASKED, PROPERTIES
 from ...workbook.of_paste import counted
 from ...workbook.whence import origin_in, origin_of
@@ -56,6 +56,12 @@ def asked_of(table, *keys):
 def hint_of(key, entry):
     """Return what is said below the field of an entry while it is empty, and nothing counts in its place."""
     return HINTS.get(key, f"{NOT_KNOWN}: {entry.without}")
+
+
+def limits_in(unit, value, low, high):
+    """Return the limits of a value, all in the unit of its field, in words."""
+    _, *ends = numbers(value, low, high)
+    return with_unit(" to ".join(ends), unit)
 
 
 class Step(NamedTuple):
@@ -236,8 +242,11 @@ class Room(Panel):
                 shown, origin = field.shown, OF_PAGE if field.stands_at(field.of_example) else self._origin(key)
                 if not field.holds:
                     shown, origin = with_unit(plain(field.instead, 4), field.unit), field.whence
-                rows.append([field.words.rpartition(" [")[0], shown, EXACT, origin])
+                rows.append([field.words.rpartition(" [")[0], shown, self.limits_of(key) or EXACT, origin])
         return rows
+
+    def limits_of(self, key):
+        """Return the 95 % limits of an entry with its unit, as they are drawn; nothing of one that is taken as exact."""
 
     def _origin(self, key):
         """Return where the number of a field comes from."""

@@ -8,7 +8,9 @@ import ipywidgets as W
 from ... import charts
 from ...errors import DataError
 from ...part.drying import room_fluxes, weighed_fluxes
+from ...part.drying.wall import DIFFUSES
 from ...part.shrinkage import stated_shrinkage
+from ...sampling import SURE
 from ...units import ZERO_CELSIUS, mm
 from ...workbook.asked_of_recipe import BOTH, FAN, PLATE, STILL
 from ..page.elements import Message, details, is_shown, paragraph, result, section, show, table
@@ -17,7 +19,7 @@ from ..page.freshness import Answer
 from ..page.layout import beside
 from ..page.page_words import silent
 from ..page.pictures import MovingPicture
-from .desk import Room, Step, asked_of
+from .desk import Room, Step, asked_of, limits_in
 from .words import PER_HOUR, cautions, drying_rows, drying_words, scale_rows
 
 CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source
@@ -126,6 +128,15 @@ class DryingPanel(Room):
         self.headline.value = result(f"{wall} {drying_words(drying, self._where)}")
         self.drying = drying
 
+    def limits_of(self, key):
+        """Return the limits of what shrinks and of how fast water moves, as they are computed with."""
+        field, error = self.fields.get(key), self.fields["shrinkage_error"]
+        value = field.value if field and field.holds else field and field.instead
+        if key in SHRINKS and error.is_known and not error.refused:
+            half = SURE * (error.value if error.holds else error.instead)
+            return limits_in(field.unit, value, value - half, value + half) if half else ""
+        return limits_in(field.unit, value, value / DIFFUSES, value * DIFFUSES) if key == "diffusivity" else ""
+
     @silent()  # what is unlikely is within the bounds of its field
     def _scale(self):
         at = Values(self.fields)
@@ -139,7 +150,8 @@ class DryingPanel(Room):
             with suppress(DataError):  # which the hours say; what to draw asks for it only to compare
                 packed = self.mixed.packed(at["dry_solids"])
         dry = [at[key] * mm for key in ("length", "width", "height")]
-        along, across = factors = self.scales = plane.scale.value, up.scale.value
+        self.scales = plane.scale, up.scale
+        along, across = factors = tuple(one.value for one in self.scales)
         self.outline.move(charts.drawn_drawn_and_dry((dry[0], dry[2]), factors, self.page, self.width))
         drawn = (size * factor for size, factor in zip(dry, (along, along, across), strict=True))
         drawn, wanted = (" × ".join(f"{size / mm:.1f}" for size in sizes) for sizes in (drawn, dry))

@@ -1,5 +1,7 @@
 """What the strip of the page says: what to weigh or to add, how far to trust it, what brings the wall down and what to draw."""
 
+import numpy as np
+
 from ...nomenclature import number
 from ...units import g
 from ..page.strip import DOUBTFUL, ROOM, SOUND, STOPPED, Strip, few
@@ -46,7 +48,11 @@ def _add(recipe):
     if not found.mass:
         return ["To the batch there is: add nothing."]
     first, in_all = (number(mass / g, 2) for mass in (found.first, found.mass))
-    return [f"To the batch there is: add {first} g of {found.what}, of {in_all} g in all."]
+    low, high = (
+        number(max(found.low, 0.0) / g, 2),
+        f"{number(found.high / g, 2)} g" if np.isfinite(found.high) else "no limit",
+    )
+    return [f"To the batch there is: add {first} g of {found.what}, of {in_all} g in all ({low} to {high})."]
 
 
 def _trust(strip, rooms, invented):
@@ -82,8 +88,8 @@ def _stands(shape):
 def _dry(drying):
     if drying.scales is None:
         return "What it measures when dry is not known."
-    plane, up = drying.scales
-    return f"Draw it × {plane:.3f} in plane, × {up:.3f} in height."
+    plane, up = ("{:.3f} ({:.3f} to {:.3f})".format(*one) for one in drying.scales)
+    return f"Draw it × {plane} in plane, × {up} in height."
 
 
 def _without_units(names):

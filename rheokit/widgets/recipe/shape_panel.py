@@ -5,17 +5,21 @@ from types import MappingProxyType
 import ipywidgets as W
 
 from ... import charts
+from ...limits.lean import LEANED
 from ...part.printing import RING
-from ...workbook.asked_of_recipe import LEANED, TESTED
+from ...sampling import limits_of_spread
+from ...workbook.asked_of_recipe import LEANED as BY_WALL
+from ...workbook.asked_of_recipe import TESTED
 from ...workbook.standing import standing_of
 from ..page.elements import Message, details, is_shown, paragraph, result, section, show, table
 from ..page.freshness import Answer
 from ..page.layout import beside
 from ..page.pictures import MovingPicture
-from .desk import Room, Step, asked_of
+from .desk import Room, Step, asked_of, limits_in
 from .words import fails, standing_rows, standing_words
 
 STIFF, RESTED = ("modulus",), ("static_ratio", "build_up_rate", "build_up_time", "water_content")
+DRAWN = (*STIFF, *RESTED[:3])  # with their spreads
 BRIDGE = ("bore", "span")  # what the numbers ask for beside the wall
 FIELDS = (
     asked_of("print", "ring_radius") | asked_of("shape", "rise_speed") | asked_of("properties", *STIFF) | asked_of("shape", "modulus_water", "leaned")
@@ -90,7 +94,7 @@ class ShapePanel(Room):
 
     def show_asked(self):
         """Show the fields that count."""
-        shown = {"ring_radius": self.shape.value == RING, "leaned": self.source.value == LEANED}
+        shown = {"ring_radius": self.shape.value == RING, "leaned": self.source.value == BY_WALL}
         shown["modulus"] = self.source.value == TESTED
         for key, wanted in shown.items():
             show(self.fields[key], wanted)
@@ -100,6 +104,18 @@ class ShapePanel(Room):
     def described(self, bridging=False):
         """Return the part of the plan, of the paste at its water content; `bridging` as `standing_of`."""
         return standing_of(self.workbook, self.mixed, bridging)
+
+    def limits_of(self, key):
+        """Return the limits of what is drawn of the paste while it stands: typed, read or usual."""
+        field = self.fields.get(key)
+        value = field.value if field and field.holds else field and field.instead
+        if key == "leaned":
+            spread = LEANED
+        elif key in DRAWN and self.standing is not None:
+            spread = self.standing.material.spread(key)
+        else:
+            return ""
+        return limits_in(field.unit, value, *limits_of_spread(value, spread)) if value and spread else ""
 
     def _doubt(self):
         """Return in a sentence that the paste is not one of those that were read; empty where it is."""
