@@ -14,6 +14,7 @@ from rheokit.command import codes
 from rheokit.nomenclature import cells
 from rheokit.units import hour
 from rheokit.widgets import FitExplorer
+from rheokit.widgets.fit.condition_fields import ConditionFields
 
 ZERO = 273.15  # °C in K
 DATA = Path(rk.__file__).parents[1] / "data"
@@ -188,3 +189,15 @@ def test_the_page_asks_at_which_temperature_the_force_is():
         box.value = "60 °C" in box.description
     assert panel.at.fields == {}
     assert "paste at" not in panel.headline.value
+
+
+@pytest.mark.parametrize(("planned", "says"), [({"water_content": 0.6}, "plan"), ({}, "law as fitted")])
+def test_a_condition_begins_where_the_plan_is_and_says_so(planned, says):
+    law_class = rk.watered(rk.Newtonian, 0.5)
+    fields = ConditionFields(lambda *_: None)
+    fields.ask_of(law_class, planned)
+    assert fields.condition == pytest.approx({"water_content": planned.get("water_content", 0.5)})
+    assert fields.fields["water_content"].words.endswith(f", to begin with that of the {says}")
+    fields.fields["water_content"].value = 0.7
+    fields.ask_of(law_class, planned)
+    assert fields.condition == pytest.approx({"water_content": 0.7}), "typed from the same, it stays"

@@ -1,6 +1,9 @@
 """Fields for the condition at which a law is asked: temperature, water and age of the paste, as far as it depends on them."""
 
+from types import MappingProxyType
+
 import ipywidgets as W
+import numpy as np
 
 from ...fitting.over_conditions import TOLD
 from ...nomenclature import written
@@ -15,7 +18,9 @@ FIELDS = {  # words with unit, example, bounds
 
 
 class ConditionFields(W.VBox):
-    """A field for each condition that a law depends on, at its reference to begin with; none for one that depends on nothing.
+    """A field for each condition that a law depends on; none for one that depends on nothing.
+
+    It begins at the condition of the paste that is planned with, where that is another than the law's reference.
 
     Attributes
     ----------
@@ -28,15 +33,17 @@ class ConditionFields(W.VBox):
         self._known = {}
         super().__init__([], layout=W.Layout(width="100%"))
 
-    def ask_of(self, law_class):
-        """Ask what a class of laws depends on; what was typed for the same references stays."""
-        if law_class.conditions == self._conditions:
+    def ask_of(self, law_class, planned=MappingProxyType({})):
+        """Ask what a class of laws depends on, from what is planned, in SI by name, or its references on; what was typed from the same stays."""
+        if (law_class.conditions, dict(planned)) == self._conditions:
             return
-        self._conditions = law_class.conditions
+        self._conditions = law_class.conditions, dict(planned)
         self.fields = {condition.name: self._all[condition.name] for condition, _ in law_class.conditions}
         for condition, reference in law_class.conditions:
             (zero, unit), (words, _, *bounds) = TOLD[condition.name], FIELDS[condition.name]
-            told = float(f"{(reference - zero) / unit:.12g}")
+            start = float(planned.get(condition.name, reference))
+            words += f", to begin with that of the {'law as fitted' if np.isclose(start, reference) else 'plan'}"
+            told = float(f"{(start - zero) / unit:.12g}")
             self.fields[condition.name].describe(words, told, *bounds)
             self.fields[condition.name].value = told
         self.children = list(self.fields.values())

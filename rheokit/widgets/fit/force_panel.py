@@ -58,7 +58,7 @@ class ForcePanel(Panel):
     def show(self, fit, material_of=Material.of):
         """Take another fit, and what makes a material of it; ask for the condition if its law depends on one."""
         self.fit = None  # until its fields stand
-        self.at.ask_of(fit.problem.law_class)
+        self.at.ask_of(fit.problem.law_class, material_of(fit).paste.law.condition)
         self.fit, self._material_of = fit, material_of
         self.refresh()
 
