@@ -162,6 +162,8 @@ def test_start_force_says_what_it_leaves_out():
     assert not isinstance(full, LowerBound)
     assert full == pytest.approx((float(bare) - 8.0) * 800 / 650 + 12.0)
     assert "static" not in str(rig.start_force(PASTE, static_yield_stress=800.0))
+    thin = rig.start_force(rk.PowerLaw(consistency=300.0, flow_index=0.4))
+    assert float(thin) == 8.0 and "the law has no yield stress" in str(thin) and "static" not in str(thin)
 
 
 @pytest.mark.parametrize("nozzle", [NOZZLE, rk.Nozzle(CONE), rk.Nozzle(LAND)], ids=["taper and land", "taper", "land"])

@@ -23,7 +23,7 @@ from ..things import a
 from ..units import in_metres
 from .cautions import CAUTIONS
 from .drives import Drive
-from .lower_bound import BREAK_LOOSE, RIGID, STATIC, lower_bound
+from .lower_bound import BREAK_LOOSE, NO_YIELD_STRESS, RIGID, STATIC, lower_bound
 
 CAUTION = CAUTIONS["barrel"]
 UNRATED = 100e3
@@ -242,7 +242,7 @@ class Extruder:
         Where the land slips, paste creeps out below it: see `ooze_pressure`.
         """
         at_rest = law.yield_stress if static_yield_stress is None else static_yield_stress
-        return lower_bound(at_rest * self.start_factor, "Pa", [STATIC] * (static_yield_stress is None))
+        return lower_bound(at_rest * self.start_factor, "Pa", _unread(law, static_yield_stress))
 
     @guarded
     def start_force(
@@ -270,7 +270,7 @@ class Extruder:
         loose = self.break_loose_friction if break_loose_friction is None else break_loose_friction
         friction = self.plunger_friction if loose is None else loose
         force = self.start_pressure(law, static_yield_stress) * self.area + friction
-        reasons = [STATIC] * (static_yield_stress is None) + [BREAK_LOOSE] * (loose is None)
+        reasons = _unread(law, static_yield_stress) + [BREAK_LOOSE] * (loose is None)
         return lower_bound(force, "N", reasons)
 
     @guarded
@@ -286,6 +286,13 @@ class Extruder:
     def budget(self, law: FlowLaw, flow_rate: ArrayLike) -> Table:
         """Return a DataFrame of the pressure at the plunger face, one row a part, with its share and its model."""
         return budget_table(self.parts, law, flow_rate)
+
+
+def _unread(law, static_yield_stress):
+    """Return why a start by the yield stress of a law is a lower bound: it says nothing of a paste at rest."""
+    if static_yield_stress is not None:
+        return []
+    return [STATIC if np.any(law.yield_stress) else NO_YIELD_STRESS]
 
 
 def _peak(where, peak, gliding):

@@ -8,6 +8,7 @@ from ..hints import Numbers
 from ..nomenclature import written
 
 STATIC = "it uses the dynamic yield stress; after a rest the static one is 1.2 to 3 times higher"
+NO_YIELD_STRESS = "the law has no yield stress; a loaded plate or a slump reads whether the paste has one"
 BREAK_LOOSE = "it uses the plunger friction of gliding; the peak that breaks it loose is higher"
 
 

@@ -262,7 +262,8 @@ def force_rows(fit, extruder, flow_rate, condition=MappingProxyType({})):
             value, note = OPEN, comment
         elif reason := getattr(quantity(like, best), "reason", ""):
             value, note = f"at least {value}", "; ".join(filter(None, [note, f"a lower bound: {reason}"]))
-        rows.append([words, value, f"{low} to {high}", unit, note])
+        limits = "" if low == high else f"{low} to {high}"
+        rows.append([words, value, limits, unit, note])
     return rows
 
 

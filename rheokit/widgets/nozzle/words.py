@@ -8,6 +8,7 @@ from ...errors import DataError
 from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
+from ...machine.lower_bound import NO_YIELD_STRESS
 from ...machine.transients import MEASURE_AIR, rise
 from ...nomenclature import alike, between, number, numbers, with_limits, written
 from ...origins import in_short
@@ -175,7 +176,10 @@ def asked_of_force(case):
         return rig.stiffer(law, STIFFER, flow)
 
     by_hand = f"by hand: {drive.effort(float(case.force))}" if isinstance(drive, HandDrive) else ""
-    rest = f"static yield stress {number(ratio)} times the dynamic, friction to break loose"
+    yields = (
+        f"static yield stress {number(ratio)} times the dynamic" if case.pressure_law.yield_stress else NO_YIELD_STRESS
+    )
+    rest = f"{yields}; friction to break loose"
     asked = [
         (FORCE, lambda law, rig: rig.plunger_force(law, flow), 1.0, "N", by_hand),
         (PRESSURE, lambda law, rig: rig.pressure(law, flow), kPa, "kPa", ""),

@@ -10,7 +10,6 @@ from ...errors import DataError
 from ...part.drying import room_fluxes, weighed_fluxes
 from ...part.drying.wall import DIFFUSES
 from ...part.shrinkage import stated_shrinkage
-from ...sampling import SURE
 from ...units import ZERO_CELSIUS, mm
 from ...workbook.asked_of_recipe import BOTH, FAN, PLATE, STILL
 from ..page.elements import Message, details, is_shown, paragraph, result, section, show, table
@@ -133,8 +132,9 @@ class DryingPanel(Room):
         field, error = self.fields.get(key), self.fields["shrinkage_error"]
         value = field.value if field and field.holds else field and field.instead
         if key in SHRINKS and error.is_known and not error.refused:
-            half = SURE * (error.value if error.holds else error.instead)
-            return limits_in(field.unit, value, value - half, value + half) if half else ""
+            missed = error.value if error.holds else error.instead
+            found = stated_shrinkage(value / 100, missed / 100)
+            return limits_in(field.unit, value, 100 * found.low, 100 * found.high) if missed else ""
         return limits_in(field.unit, value, value / DIFFUSES, value * DIFFUSES) if key == "diffusivity" else ""
 
     @silent()  # what is unlikely is within the bounds of its field
