@@ -127,6 +127,7 @@ class DryingPanel(Room):
         self.headline.value = result(f"{wall} {drying_words(drying, self._where)}")
         self.drying = drying
 
+    @silent()  # as `_scale`
     def limits_of(self, key):
         """Return the limits of what shrinks and of how fast water moves, as they are computed with."""
         field, error = self.fields.get(key), self.fields["shrinkage_error"]
