@@ -90,4 +90,7 @@ def test_nothing_jumps_while_the_main_control_is_moved(shown):
         notebook.page.wait_for_timeout(150)
     notebook.settle()
     seen = {tuple(places) for places in notebook.page.evaluate(SEEN)}
-    assert len(seen) == 1, seen
+    for places in zip(
+        *seen, strict=True
+    ):  # a picture with other axes is put in its place anew: gone for a frame, and not moved
+        assert len(set(places) - {"gone"}) == 1, seen
