@@ -56,10 +56,10 @@ def _add(recipe):
 
 
 def _trust(strip, rooms, invented):
-    doubts = [INVENTED] if invented else []
-    wrong = [in_short(words) for room in rooms for words in room.wrong_words]
-    doubts += wrong[:1]
-    recipe = rooms[0]
+    begun, doubts, recipe = [INVENTED] if invented else [], [], rooms[0]
+    if wrong := [in_short(words) for room in rooms for words in room.wrong_words]:  # which is to be mended first
+        strip.trust.say("; ".join([*begun, wrong[0]]), STOPPED)
+        return
     mixed, found = recipe.mixed, recipe.found
     if mixed and mixed.law.outside(mixed.water_content):
         doubts.append("the paste is extrapolated, beyond the waters read")
@@ -68,8 +68,8 @@ def _trust(strip, rooms, invented):
     missing = [one for room in rooms for one in room.missing]
     if missing:
         doubts.append(f"not known: {few(_without_units(missing))}")
-    grade = STOPPED if wrong else DOUBTFUL if doubts else SOUND
-    strip.trust.say("; ".join(doubts) or NOTHING, grade)
+    doubts = begun + doubts
+    strip.trust.say("; ".join(doubts) or NOTHING, DOUBTFUL if doubts else SOUND)
 
 
 def in_short(words):
