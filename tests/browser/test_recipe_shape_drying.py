@@ -105,10 +105,10 @@ def test_every_control_has_a_name_and_answers_to_keys(opened):
     found = shape.input_value()
     shape.focus()
     page.keyboard.press("r")  # the first letter, which JupyterLab would take to make the cell raw
-    expect(page.get_by_text(re.compile("^Ring, 2 mm thick"))).to_be_visible()
+    expect(page.get_by_text(re.compile("^Ring, 1.95 mm thick"))).to_be_visible()
     assert notebook.nameless() == []
     shape.select_option(found)
-    expect(page.get_by_text(re.compile("^Ring, 2 mm thick"))).to_have_count(0)
+    expect(page.get_by_text(re.compile("^Ring, 1.95 mm thick"))).to_have_count(0)
     notebook.settle()
 
 
