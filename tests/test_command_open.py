@@ -330,7 +330,9 @@ def own_environment(tmp_path):
 @pytest.mark.slow
 def test_the_wheel_holds_notebooks_and_readings_and_nothing_of_the_clone_alone(from_wheel):
     travels = next(from_wheel.glob("lib/python*/site-packages/rheokit/travels"))
-    stored = {path.relative_to(ROOT).as_posix() for path in (*ROOT.glob("notebooks/*.ipynb"), *ROOT.glob("data/*/*.*"))}
+    stored = {
+        path.relative_to(ROOT).as_posix() for path in (*ROOT.glob("notebooks/*.ipynb"), *ROOT.glob("data/[!_]*/*.*"))
+    }
     stored |= {path.relative_to(ROOT).as_posix() for path in ROOT.glob("notebooks/settings/**/*.*")}
     assert {path.relative_to(travels).as_posix() for path in travels.rglob("*") if path.is_file()} == stored
     for path in travels.glob("notebooks/*.ipynb"):

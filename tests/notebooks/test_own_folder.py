@@ -74,7 +74,7 @@ def test_the_page_of_a_nozzle_says_of_slump_alone_what_it_lacks_and_keeps_what_i
     explorer = known["page"].explorer
     assert known["page"].workbook.folder == folder
     assert "not identified: needs readings at several rates" in explorer.message.value
-    assert "Not known: needs readings of the paste" in explorer.strip.answer.value
+    assert "Not known: needs bore of the barrel" in explorer.strip.answer.value
     explorer.controls.panel.fields["nozzle", "bore"].text.value = "1,2"
     assert 'bore = "1,2 mm"' in (folder / "plan.toml").read_text(encoding="utf-8")
 
@@ -102,9 +102,7 @@ def test_weights_alone_say_how_long_the_gap_may_be_and_what_the_rest_lacks(workb
     assert "must be is not known" in said
     assert re.search(r"the gap may be at most [\d.]+ mm \(95 % [\d.]+ to [\d.]+ mm\); even draw ends it", said)
     assert "gel temperature, setting time not known" in said
-    assert (
-        re.search(r"Gap at most [\d.]+ mm", page.strip.answer.value) and "bath at least" not in page.strip.answer.value
-    )
+    assert re.search(r"Gap ≤ [\d.]+ mm", page.strip.answer.value) and "bath ≥" not in page.strip.answer.value
     assert not re.search(r"\bnan\b", said)
 
 

@@ -130,7 +130,7 @@ class NozzleExplorer(Explorer):
 
     def _say_missing(self):
         said = words.NO_LAW if self._unread else left_open(self.fit, self.material, self.controls)
-        self.strip.say(said, DOUBTFUL)
+        self.strip.say(f"{said[0].upper()}{said[1:]}", DOUBTFUL)
         self.complain(self._unread or words.unanswered(self._missing))
 
     def _when_known(self, step):
