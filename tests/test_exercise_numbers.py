@@ -45,8 +45,8 @@ def said():
                         asked, one.field.value = " ".join(one.field.options), one.field.options[0]
                     else:
                         asked, one.field.value = "", "1"
-                    title = one.children[1].children[0].value
-                    question = one.children[1].children[1].value
+                    title = one.title
+                    question = one.children[1].value
                     one.show.click()
                     found[plain(title)] = (f"{told} {plain(question)} {asked}", plain(one.answer.value), one._answer)
     return found

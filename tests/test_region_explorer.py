@@ -230,7 +230,7 @@ def test_the_lines_of_what_will_do_are_those_of_the_windows(explorer):
         assert window(*asked(), axis, probability=0.9, draws=200, held=held).words in opened(explorer, "inverse")
     advised = nozzle_advice(*asked(), held={name: value for name, value in held.items() if name != "bore"}).words
     assert advised in opened(explorer, "inverse")
-    assert "idest margin at" in opened(explorer, "inverse") or "Nothing within these bounds" in opened(
+    assert "idest margin with" in opened(explorer, "inverse") or "Nothing within these bounds" in opened(
         explorer, "inverse"
     )
 
