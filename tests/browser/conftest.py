@@ -108,7 +108,7 @@ REDRAWN = f"""dark => !document.querySelector('{PICTURES}[data-seen]')
     return (copy.getImageData(2, 2, 1, 1).data[0] < 128) === dark && canvas.getBoundingClientRect().right <= edge + 1;
   }})"""
 
-# Notes the time of the next key press, and that at which a picture, found by its name, is drawn anew.
+# Note when something is drawn on any canvas, and when the next key is pressed.
 HEAR_CANVAS = """drawing => {
   const draw = CanvasRenderingContext2D.prototype[drawing];
   CanvasRenderingContext2D.prototype[drawing] = function (...given) {
@@ -121,6 +121,7 @@ HEAR_KEY = """() => {
   window.addEventListener('keydown', () => { window.began = performance.now(); window.ended = null; }, {capture: true, once: true});
 }"""
 
+# Notes the time of the next key press, and that at which a picture, found by its name, is drawn anew.
 WATCH = """([name]) => { const holder = document.querySelector(`[role=img][aria-label="${name}"]`);
   if (!holder) throw Error(`no picture is named ${name}`);
   window.began = null; window.ended = null;
