@@ -39,6 +39,12 @@ def test_counts_on_nothing_beside_it(path):
 
 
 @each_notebook
+def test_code_is_folded(path):
+    cells = code_cells(nbformat.read(path, as_version=4))
+    assert not [cell.source for cell in cells if not cell.metadata.get("jupyter", {}).get("source_hidden")]
+
+
+@each_notebook
 def test_is_short(path):
     assert len(nbformat.read(path, as_version=4).cells) < 25
 
