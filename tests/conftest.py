@@ -73,9 +73,19 @@ def open_tmp_path(tmp_path):
     return tmp_path
 
 
-@pytest.fixture(autouse=True, scope="session")
-def nothing_remembered(tmp_path_factory):
-    """Keep what pages remember, and changes of a demo, from the person who runs the tests."""
+def _with_a_new_memory(tmp_path_factory):
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("RHEOKIT_STATE", str(tmp_path_factory.mktemp("state")))
         yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def nothing_remembered(tmp_path_factory):
+    """Keep what pages remember, and changes of a demo, from the person who runs the tests."""
+    yield from _with_a_new_memory(tmp_path_factory)
+
+
+@pytest.fixture(autouse=True, scope="module")
+def nothing_remembered_of_another_file(nothing_remembered, tmp_path_factory):
+    """Let no file of tests begin with the folder that another one opened last: which one that is depends on the machine."""
+    yield from _with_a_new_memory(tmp_path_factory)
