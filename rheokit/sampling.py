@@ -18,6 +18,8 @@ TAILS = (0.025, 0.975)
 """Its two ends as shares of a distribution; the upper one is held by whatever can hurt someone. [-]"""
 SURE = 1.959964
 """Standard deviations of a normal distribution to either side of it. [-]"""
+FEW = 1.25
+"""How many times as far as those of many readings the limits lie where readings are called few. [-]"""
 MOVED = 1e-3  # of its value: a quantity that differs more between such laws rests on what is not identified
 
 
@@ -33,6 +35,31 @@ def students(normals: Numbers, freedom: float) -> Numbers:
 def widened(freedom: float) -> float:
     """Return by how much Student's t of some degrees of freedom is wider than the normal distribution, at the limits that are shown [-]."""
     return float(students(SURE, freedom)) / SURE
+
+
+def by_scatter(squares: float, freedom: int, stated: bool = True) -> tuple[float, float]:
+    """Return by how much readings err more than was stated of them, and the degrees of freedom that say so.
+
+    A stated error stands until the readings scatter more: 1, and infinite freedom. From there on, and where none was stated, their
+    scatter is all that is known of it.
+
+    Parameters
+    ----------
+    squares : float
+        Sum of squares of the residuals, in standard uncertainties. [-]
+    freedom : int
+        That they leave. [-]
+    stated : bool
+        Whether the uncertainties are stated, and no mere weights.
+
+    Returns
+    -------
+    size, freedom : float
+        [-]
+    """
+    if stated and (freedom < 1 or squares <= freedom):
+        return 1.0, np.inf
+    return float(np.sqrt(squares / freedom)), freedom
 
 
 def limits_of(draws: ArrayLike, axis: int = 0) -> np.ndarray:

@@ -173,7 +173,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("paste/water/fitted.py", "(2 * (ends[1] - ends[0]))", "(ends[1] - ends[0])", "test_a_line_is_known_best_amid_the_waters_that_were_read"),
     ("part/drying/wall.py", "(self.wet_solids + self.air_content)", "(self.wet_solids - self.air_content)", "test_solids_cannot_take_the_room_of_the_air_there_is"),
     ("part/drying/wall.py", "np.exp(SURE * QUANTITIES", "np.exp(0.98 * SURE * QUANTITIES", "test_a_diffusivity_that_was_not_measured_is_known_within_its_usual_spread"),
-    ("paste/water/law.py", "breadth=float(np.sqrt(", "breadth=float(1.02 * np.sqrt(", "test_the_band_of_a_water_line_widens_from_its_centre_by_its_breadth"),
+    ("paste/water/through.py", "breadth=float(np.sqrt(", "breadth=float(1.02 * np.sqrt(", "test_the_band_of_a_water_line_widens_from_its_centre_by_its_breadth"),
     ("paste/material.py", "np.exp(self.spread(f.name) *", "np.exp(1.02 * self.spread(f.name) *", "test_drawn_properties_scatter_by_their_spread"),
     ("bench/run.py", "return 32 * self.flow_rate", "return 32.64 * self.flow_rate", "test_a_rough_curve_has_the_apparent_rates_of_hagen_and_poiseuille"),
     ("bench/slump.py", "return 0.1 * self.height", "return 0.102 * self.height", "test_a_slump_is_read_between_a_tenth_and_four_fifths_of_the_height"),

@@ -10,12 +10,10 @@ import numpy as np
 from ..errors import DataError
 from ..hints import Numbers
 from ..laws import FlowLaw
-from ..sampling import widened
+from ..nomenclature import number
+from ..sampling import FEW, SURE, by_scatter, widened
 from .base import BenchTest, Nuisance, Shared, Values
 from .measured import Property
-
-CHANCE = 0.05
-"""Tail of chi-square below which readings scatter more than was stated of them: it costs little to believe them too early."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -73,9 +71,8 @@ class PropertyTest(BenchTest):
 
         Their scatter counts, times Student's t over the normal quantile, so that few readings cover 95 % too; one reading, or
         readings that do not differ, have the usual scatter. What they were rounded to is added as it is of one reading: readings
-        that round alike are wrong alike. With stated uncertainties the mean is weighted by them and as well known as they say,
-        and less where readings scatter more; where they do so by more than chance, that counts and not what was stated, and the
-        origin says so. The model error comes on top.
+        that round alike are wrong alike. With stated uncertainties the mean is weighted by them and as well known as they say;
+        where readings scatter more, that counts and not what was stated, and the origin says so. The model error comes on top.
         """
         values, count, said = value_of(self.readings), len(self.readings), ""
         errors = value_of(self.readings + self.reading_errors) - values if self.error_is_known else np.zeros(count)
@@ -96,12 +93,10 @@ class PropertyTest(BenchTest):
     @staticmethod
     def _at_least_as_scattered(error, squares, count):
         """Return the error of a weighted mean whose readings lie `squares` about it, in stated uncertainties; and what to say of it."""
-        from scipy.special import chdtri
-
-        if count == 1:
+        size, freedom = by_scatter(squares, count - 1)
+        if not np.isfinite(freedom):
             return error, ""
-        larger = float(np.sqrt(squares / (count - 1)))
-        if squares <= chdtri(count - 1, CHANCE):
-            return error * max(larger, 1.0), ""
-        said = f"; they scatter {larger:.2g} times as much as their stated uncertainty, so that the scatter was taken"
-        return error * larger * widened(count - 1), said
+        said = f"; they scatter {number(size)} times as much as their stated uncertainty, so that the scatter was taken"
+        if (wider := widened(freedom)) > FEW:
+            said += f", {number(SURE * wider)} standard deviations of it to either side as there are so few"
+        return error * size * wider, said

@@ -123,7 +123,7 @@ def corrected(
         *(float(water_content + one) for one in (change, low, high)),
         by,
         bool(beyond or of_line),
-        tuple(filter(None, [_doubted(stress_now), beyond, *of_line, off])),
+        tuple(filter(None, [_doubted(stress_now), beyond, *of_line, off, law.scatter])),
     )
 
 
@@ -173,7 +173,6 @@ def _off(law, water_content, now, ends):
 
 def _stress_there_is(law, read, spread, water_content):
     """Return the yield stress [Pa], half widths of its ln down and up, whether tied to the slope, and words."""
-    normal = law.normal
     by = "the slope's interval and that of the yield stress"
     if read is None:
         now, low, _ = law.line_band(water_content)
@@ -197,12 +196,12 @@ def _stress_there_is(law, read, spread, water_content):
                 f"WaterLaw.correction: stress_now = {now:.6g} Pa is not within its interval, {low:.6g} to {high:.6g} Pa."
             )
         return now, (np.log(now / low), np.log(high / now)), 0.0, f"{by}, {between(low, high, 'Pa')}"
-    said = ""
+    said, half = "", 0.0
     if spread is None and law.reading_spread is None:
         spread, said = ASSUMED_SPREAD, ", assumed"
     elif spread is None:
         alike = law.reading_spread > 0.999 * LEAST_SPREAD
-        spread = max(law.reading_spread, LEAST_SPREAD)
+        spread, half = max(law.reading_spread, LEAST_SPREAD), law.reach * law.reading_spread
         scatter = f", as is usual of a test (the law's own scatter by {written(law.reading_spread, '%', 2)})"
         said = " as the readings of the law" if alike else scatter
     not_negative("WaterLaw.correction", relative_uncertainty=spread)
@@ -211,7 +210,7 @@ def _stress_there_is(law, read, spread, water_content):
         if spread
         else "the slope's interval alone: the yield stress is taken as exact"
     )
-    return now, (normal * spread,) * 2, 0.0, by
+    return now, (max(half, law.normal * spread),) * 2, 0.0, by
 
 
 def _stress(value):

@@ -12,10 +12,10 @@ from ...brief import brief
 from ...errors import DataError, ExtrapolationWarning
 from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, settled, warn_outside
-from ...nomenclature import number
 from ...sampling import LEVEL
 from .correction import Correction, corrected, outside
 from .fitted import of_fit
+from .through import through
 
 if TYPE_CHECKING:
     from ...fitting.result import FitResult
@@ -43,8 +43,12 @@ class WaterLaw:
         Weighted mean and standard deviation of the water contents of the fit. [-]
     reading_spread : float, optional
         Standard deviation of ln of one reading of the fit. [-]
+    freedom : float
+        Degrees of freedom that it was taken from; infinite where it was stated. [-]
     level : float
         Of the slope's interval. [-]
+    scatter : str
+        In a sentence, what the scatter of the readings makes of the limits; empty where they are as was stated.
     there : str
         In words, at which temperature and age the line stands.
     doubts : tuple of str
@@ -59,7 +63,9 @@ class WaterLaw:
     centre: float | None = None
     breadth: float | None = None
     reading_spread: float | None = None
+    freedom: float = np.inf
     level: float = LEVEL
+    scatter: str = ""
     there: str = ""
     doubts: tuple = ()
 
@@ -92,8 +98,8 @@ class WaterLaw:
         yield_stresses : array-like, shape (N,)
             All of one kind of test. [Pa]
         relative_uncertainty : float or array-like, shape (N,), optional
-            Standard, of each yield stress; widened where the readings scatter more. Without it the scatter of three or
-            more readings serves. [-]
+            Standard, of each yield stress. Where the readings scatter more, and without it, their scatter serves, with
+            Student's t of the degrees of freedom that three or more readings leave. [-]
         level : float
             Of the slope's interval. [-]
 
@@ -106,52 +112,7 @@ class WaterLaw:
         DataError
             If the readings do not fix the slope or its error, or the yield stress does not fall with water.
         """
-        from scipy.special import ndtri, stdtrit
-
-        u, stress = np.asarray(water_contents, float), np.asarray(yield_stresses, float)
-        not_negative("WaterLaw.fit", water_content=u)
-        positive("WaterLaw.fit", yield_stress=stress)
-        if u.ndim != 1 or u.shape != stress.shape or len(np.unique(u)) < 2:
-            raise DataError(
-                f"WaterLaw.fit: {u.size} water contents ({len(np.unique(u))} different) and {stress.size} yield "
-                "stresses; a slope needs one yield stress each, at two different water contents or more."
-            )
-        if relative_uncertainty is None and len(u) < 3:
-            raise DataError(
-                "WaterLaw.fit: two readings lie on a line whatever their error; state relative_uncertainty (0.15 for "
-                "15 %), or add a third water content."
-            )
-        error = 1.0 if relative_uncertainty is None else relative_uncertainty
-        positive("WaterLaw.fit", relative_uncertainty=error)
-        weight = np.broadcast_to(1 / np.square(error), u.shape)
-        middle, ln_middle = np.average(u, weights=weight), np.average(np.log(stress), weights=weight)
-        spread = np.sum(weight * (u - middle) ** 2)
-        slope = -np.sum(weight * (u - middle) * np.log(stress)) / spread
-        if slope <= 0:
-            raise DataError(
-                f"WaterLaw.fit: ln yield stress falls by {number(slope)} per unit of water content; it should fall. Are "
-                "the water contents all on the dry basis, and the pastes rested alike?"
-            )
-        left = np.log(stress) - ln_middle + slope * (u - middle)
-        scatter = np.sum(weight * left**2) / max(len(u) - 2, 1)  # reduced chi-square
-        normal = ndtri((1 + level) / 2)
-        if relative_uncertainty is None:
-            # as much wider than a normal error as Student's t is, so that its 95 % are 95 % wherever it goes
-            size = stdtrit(len(u) - 2, (1 + level) / 2) / normal * np.sqrt(scatter)
-        else:
-            size = np.sqrt(max(scatter, 1.0))
-        half = normal * size / np.sqrt(spread)
-        return cls(
-            slope=float(slope),
-            low=float(slope - half),
-            high=float(slope + half),
-            intercept=float(ln_middle + slope * middle),
-            water_range=(float(u.min()), float(u.max())),
-            centre=float(middle),
-            breadth=float(np.sqrt(spread / weight.sum())),
-            reading_spread=float(size * np.sqrt(np.mean(np.square(error)))),
-            level=level,
-        )
+        return through(cls, water_contents, yield_stresses, relative_uncertainty, level)
 
     @classmethod
     def of(
@@ -324,8 +285,15 @@ class WaterLaw:
         return corrected(self, mass, water_content, stress_now, stress_now_spread, stress_wanted, premix_moisture)
 
     @property
-    def normal(self) -> Numbers:
+    def normal(self) -> float:
         """How many standard deviations of a normal distribution the interval of the slope reaches to either side [-]."""
         from scipy.special import ndtri
 
         return float(ndtri((1 + self.level) / 2))
+
+    @property
+    def reach(self) -> float:
+        """How many standard deviations of a reading of the fit its limits lie to either side, by Student's t [-]."""
+        from scipy.special import stdtrit
+
+        return float(stdtrit(self.freedom, (1 + self.level) / 2)) if np.isfinite(self.freedom) else self.normal

@@ -190,7 +190,8 @@ class RecipePanel(Room):
             law, tests, *self._to_correct(at), self.found, water, self.subtitle, self.page, self.width
         ))  # fmt: skip
         self.add.value = said
-        self.law_said.value = paragraph(law_words(law, len(tests), (water, *stresses)))
+        scatter = "" if self.found else law.scatter  # else it stands among what the correction says
+        self.law_said.value = paragraph(" ".join([law_words(law, len(tests), (water, *stresses)), scatter]).rstrip())
 
     @staticmethod
     def _to_correct(at):
