@@ -16,6 +16,7 @@ settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
 
 
+OWN = ("RHEOKIT_STATE", "RHEOKIT_PASTES")  # the folders of what is remembered, and of new pastes
 LONGEST = ("faults", "widgets", "fitting", "stamp", "developers", "demonstration", "fitting_regions", "recipe_explorer")
 
 
@@ -58,10 +59,11 @@ def workbook(copy_workbook, tmp_path):
 
 
 @pytest.fixture(scope="session")
-def kernel_environment():
-    """Return the environment of a server or kernel that finds rheokit in this checkout, not elsewhere."""
+def kernel_environment(tmp_path_factory):
+    """Return the environment of a server or kernel that finds rheokit in this checkout, and nothing that a person or another one left."""
     inherited = [path for path in [os.environ.get("PYTHONPATH")] if path]
-    return {**os.environ, "PYTHONPATH": os.pathsep.join([str(CHECKOUT), *inherited])}
+    own = {name: str(tmp_path_factory.mktemp(name.lower())) for name in (*OWN, "IPYTHONDIR")}
+    return {**os.environ, **own, "PYTHONPATH": os.pathsep.join([str(CHECKOUT), *inherited])}
 
 
 @pytest.fixture
@@ -73,19 +75,21 @@ def open_tmp_path(tmp_path):
     return tmp_path
 
 
-def _with_a_new_memory(tmp_path_factory):
+def _with_folders_of_its_own(tmp_path_factory):
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("RHEOKIT_STATE", str(tmp_path_factory.mktemp("state")))
+        for name in OWN:
+            patch.setenv(name, str(tmp_path_factory.mktemp(name.lower())))
+        patch.delenv("RHEOKIT_FOLDER", raising=False)
         yield
 
 
 @pytest.fixture(autouse=True, scope="session")
-def nothing_remembered(tmp_path_factory):
-    """Keep what pages remember, and changes of a demo, from the person who runs the tests."""
-    yield from _with_a_new_memory(tmp_path_factory)
+def nothing_of_a_person(tmp_path_factory):
+    """Keep what pages remember, new pastes and changes of a demo from the person who runs the tests, and theirs from the tests."""
+    yield from _with_folders_of_its_own(tmp_path_factory)
 
 
 @pytest.fixture(autouse=True, scope="module")
-def nothing_remembered_of_another_file(nothing_remembered, tmp_path_factory):
+def nothing_of_another_file(nothing_of_a_person, tmp_path_factory):
     """Let no file of tests begin with the folder that another one opened last: which one that is depends on the machine."""
-    yield from _with_a_new_memory(tmp_path_factory)
+    yield from _with_folders_of_its_own(tmp_path_factory)

@@ -285,13 +285,13 @@ def test_what_an_alphabet_has_is_kept():
 
 
 def test_progress_names_a_step_that_lasts_and_no_quick_one(capsys):
-    with terminal.Progress(every=0.02) as hear, progress.told_to(hear):
+    with terminal.Progress(every=0.2) as hear, progress.told_to(hear):
         progress.step("quick")
         progress.step("slow")
-        time.sleep(0.07)
+        time.sleep(0.3)
         with progress.part_of("comparing"):
             progress.step("limits 1 of 2")
-            time.sleep(0.05)
+            time.sleep(0.2)
     assert capsys.readouterr() == ("", "slow ...\ncomparing: limits 1 of 2 ...\n")
     with terminal.Progress(every=5.0) as hear, progress.told_to(hear):
         progress.step("quick")

@@ -205,7 +205,8 @@ for number, (path, text, test) in enumerate(json.load(open("faults.json", encodi
         said = os.open(f"{number}.txt", os.O_CREAT | os.O_WRONLY)
         os.dup2(said, 1), os.dup2(said, 2)
         plain = ["--assert=plain", "--override-ini=addopts=", "--import-mode=importlib"]  # half the time: one test is asked for
-        os._exit(pytest.main(["-q", "--tb=line", "--no-header", "-p", "no:cacheprovider", *plain, test]))
+        own = ["-p", "no:cacheprovider", f"--basetemp=temporary-{number}"]  # nothing in the place of those that run beside it
+        os._exit(pytest.main(["-q", "--tb=line", "--no-header", *own, *plain, test]))
     code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
     open(path, "w", encoding="utf-8").write(sound)
     print(code, flush=True)

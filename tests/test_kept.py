@@ -12,6 +12,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import altair as alt
+import clock
 import pandas as pd
 import pytest
 
@@ -327,9 +328,7 @@ def test_a_page_that_was_loaded_anew_rewrites_its_outputs_by_itself(page, monkey
     assert sent[0]["html"].count("<img") == 2 and f'id="{sent[0]["place"]}"' in sent[0]["html"]
 
 
-def test_a_page_rests_before_it_stores_and_a_move_gives_it_up(page, notebook, monkeypatch):
-    monkeypatch.setattr(resting, "REST", 0.05)
-    monkeypatch.setattr(resting, "BREATH", 0.05)
+def test_a_page_rests_before_it_stores_and_a_move_gives_it_up(page, notebook):
     resting.rest._waits.clear()
     resting.rest.wait(page.keeper)  # alone: pages of other tests may still be about
     other = Picture("Other", 100)
@@ -337,17 +336,17 @@ def test_a_page_rests_before_it_stores_and_a_move_gives_it_up(page, notebook, mo
 
     async def moved():
         other.put(chart())
-        await asyncio.sleep(0.02)
+        await asyncio.sleep(0.5 * resting.REST)
         page.answer.value = "moved"  # not yet at rest
-        await asyncio.sleep(0.04)
+        await asyncio.sleep(0.9 * resting.REST)
         assert "<img" not in kept_and_last(notebook)[1]
-        await asyncio.sleep(0.04)  # the first of two pictures
+        await asyncio.sleep(0.1 * resting.REST + 0.5 * resting.BREATH)  # the first of two pictures
         page.answer.value = "moved again"
-        await asyncio.sleep(0.02)
+        await asyncio.sleep(0.9 * resting.REST)
         assert "<img" not in kept_and_last(notebook)[1]
-        await asyncio.sleep(1.5)
+        await asyncio.sleep(resting.REST)
 
-    asyncio.run(moved())
+    clock.run(moved())
     last = kept_and_last(notebook)[1]
     assert last.count("<img") == 2 and "moved again" in last
 

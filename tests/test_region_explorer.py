@@ -1,10 +1,12 @@
 """The region explorer without a browser: move a slider, type a point, read what the page says."""
 
+import asyncio
 import html
 import math
 import re
 from dataclasses import replace
 
+import clock
 import numpy as np
 import pytest
 
@@ -262,8 +264,6 @@ def test_draws_of_a_law_are_made_once_for_each_count():
 
 def test_a_rest_lets_the_next_move_go_first():
     """With an event loop, steps after the first wait; a new start replaces those that wait."""
-    import asyncio
-
     done = []
 
     async def session():
@@ -275,7 +275,7 @@ def test_a_rest_lets_the_next_move_go_first():
         assert done == ["quick 1", "quick 2"]
         await asyncio.sleep(0.4)
 
-    asyncio.run(session())
+    clock.run(session())
     assert done == ["quick 1", "quick 2", "fine 2", "more"]
 
 

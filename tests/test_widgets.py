@@ -1,10 +1,12 @@
 """The explorer without a browser: set a value, click, read what the page says."""
 
+import asyncio
 import html
 import re
 import warnings
 from pathlib import Path
 
+import clock
 import numpy as np
 import pytest
 
@@ -830,8 +832,6 @@ def test_work_stops_at_the_first_fault_and_says_it():
 
 
 def test_later_work_replaces_what_waits():
-    import asyncio
-
     done = []
 
     async def page():
@@ -841,7 +841,7 @@ def test_later_work_replaces_what_waits():
         assert done == []  # the page is free meanwhile
         await asyncio.sleep(0.3)
 
-    asyncio.run(page())
+    clock.run(page())
     assert done == ["second", "its end"]
 
 

@@ -28,7 +28,6 @@ import pytest
 from playwright.sync_api import TimeoutError, expect, sync_playwright
 
 from rheokit.command.layout import without_file_browser
-from rheokit.workbook.places import state
 
 CHECKOUT = Path(__file__).parents[2]
 SECOND = 1000  # playwright counts in ms
@@ -332,21 +331,22 @@ def layouts(tmp_path_factory):
 
 
 @pytest.fixture(scope="session")
-def pastes(tmp_path_factory):
+def pastes(kernel_environment):
     """Return the folder in which the pages make new pastes."""
-    return tmp_path_factory.mktemp("pastes")
+    return Path(kernel_environment["RHEOKIT_PASTES"])
 
 
 @pytest.fixture(scope="session")
-def jupyterlab(tmp_path_factory, kernel_environment, layouts, pastes):
+def jupyterlab(tmp_path_factory, kernel_environment, layouts):
     """Return the host and port of a JupyterLab that serves this run's temporary folders and nothing else."""
     own = tmp_path_factory.mktemp("jupyterlab")
     with socket.socket() as free:
         free.bind((HOST, 0))
         port = free.getsockname()[1]
-    environment = {**kernel_environment, "IPYTHONDIR": str(own / "ipython")}
-    environment["RHEOKIT_PASTES"] = str(pastes)
-    environment["JUPYTER_CONFIG_PATH"] = str(CHECKOUT / "notebooks" / "settings")  # as notebooks/start.sh
+    environment = {
+        **kernel_environment,
+        "JUPYTER_CONFIG_PATH": str(CHECKOUT / "notebooks" / "settings"),
+    }  # as notebooks/start.sh
     for kind in ("CONFIG", "DATA", "RUNTIME"):
         environment[f"JUPYTER_{kind}_DIR"] = str(own / kind.lower())
     log = own / "server.log"
@@ -472,8 +472,13 @@ def workbook(copy_workbook, tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def all_notebooks(jupyterlab, browser, workbook, tmp_path_factory, layouts):
-    shutil.rmtree(state(), ignore_errors=True)  # as a person finds it: nothing is remembered
+def all_notebooks(jupyterlab, browser, workbook, tmp_path_factory, layouts, kernel_environment):
+    for own in (
+        "RHEOKIT_STATE",
+        "RHEOKIT_PASTES",
+    ):  # as a person finds it: nothing is remembered, and no paste of another file of tests is offered
+        shutil.rmtree(kernel_environment[own])
+        Path(kernel_environment[own]).mkdir()
     pictures = Path(os.environ.get("RHEOKIT_SCREENSHOTS", tmp_path_factory.mktemp("pictures")))
     pictures.mkdir(parents=True, exist_ok=True)
     served = workbook.relative_to(tmp_path_factory.getbasetemp()).as_posix()
