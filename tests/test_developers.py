@@ -59,8 +59,8 @@ def pasted(tmp_path_factory):
 def run(folder, *arguments):
     """Return what pytest says of a copy, started there as a newcomer would."""
     environment = os.environ | {"PYTHONPATH": str(folder)}
-    own = ["-p", "no:cacheprovider", f"--basetemp={folder}-temporary"]  # nothing in the place of those that run beside it
-    command = [sys.executable, *arguments, *own]
+    alone = f"--basetemp={folder}-temporary"  # nothing in the place of those that run beside it
+    command = [sys.executable, *arguments, "-p", "no:cacheprovider", alone]
     return subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True, check=False)
 
 
