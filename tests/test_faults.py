@@ -194,8 +194,11 @@ def seen_by(test):
 
 
 DRIVER = """
-import json, os, sys
-import numpy, pandas, pytest, scipy.special  # once, for every child
+import gc, json, os, sys
+import hypothesis, numpy, pandas, pytest, scipy.special  # once, for every child
+
+gc.freeze()
+os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
 
 for number, (path, text, test) in enumerate(json.load(open("faults.json", encoding="utf-8"))):
     sound = open(path, encoding="utf-8").read()

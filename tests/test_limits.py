@@ -16,7 +16,6 @@ from rheokit.limits.plain import OF_FIBRES
 from rheokit.origins import is_fitted, word_of
 from rheokit.paste.material import Material, Paste
 from rheokit.units import ATMOSPHERE, kPa, mm
-from rheokit.widgets.page.rests_on import fit_rows
 
 pytestmark = pytest.mark.filterwarnings("ignore::rheokit.UnlikelyWarning")  # pastes made worse without end
 
@@ -462,6 +461,8 @@ def test_a_table_says_that_its_law_comes_from_a_fit_whose_checks_failed():
     assert material.table.origin["viscosity"] == f"fitted: {fit.stamp.partition('. ')[0]}"
     assert material.table.origin["viscosity"].endswith("checks failed: not to be used")
     assert word_of(material.origin("law")) == "fitted"
+    from rheokit.widgets.page.rests_on import fit_rows  # here alone: a page is slow to load
+
     assert fit_rows(fit)[0][-1] == material.origin("law"), "the same on a page"
     assert Material.of(rk.fit(rk.Newtonian, curve)).table.origin["viscosity"] == "fitted"
     bench = rk.Bench(rk.Specimen(paste="an oil", invented=True), list(fit.tests))
