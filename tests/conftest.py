@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -67,12 +68,11 @@ def kernel_environment(tmp_path_factory):
 
 
 @pytest.fixture
-def open_tmp_path(tmp_path):
-    """Return a folder that other users may look into; pytest keeps it, and the folders that lead to it, for the one who runs it."""
-    for path in (tmp_path, *tmp_path.parents):
-        if "pytest" in str(path) and path.stat().st_uid == os.getuid():
-            path.chmod(0o755)
-    return tmp_path
+def open_tmp_path():
+    """Return a folder that other users may look into; those of pytest are shut again by whoever runs it meanwhile."""
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder).chmod(0o755)
+        yield Path(folder).resolve()
 
 
 def _with_folders_of_its_own(tmp_path_factory):

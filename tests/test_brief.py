@@ -10,7 +10,7 @@ import pytest
 import rheokit as rk
 from rheokit.brief import MOST, WIDTH, one_screen
 from rheokit.machine.calibration import FlowCalibration
-from rheokit.machine.transients import Compression
+from rheokit.machine.compression import Compression
 from rheokit.part.drying.stages import DryingTimes
 from rheokit.paste.recipe import Ingredient, Recipe
 from rheokit.paste.water import WaterLaw

@@ -6,7 +6,6 @@ The picture of one line, and what the fast formulae of this room are held to; ma
 import warnings
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 
@@ -24,6 +23,7 @@ from .air import WATER_ACTIVITY
 from .airgap import KINEMATIC_VISCOSITY, thread_heat_transfer
 from .draw import exit_speed
 from .tension import no_yield_stress
+from .thread import Thread
 
 AIR_DENSITY = 1.2
 """[kg/m3]"""
@@ -36,28 +36,6 @@ SINGLE = (
     "flow_rate", "bore", "winding_speed", "gap", "start_temperature", "density", "heat_capacity", "surface_tension",
     "water_fraction", "air_temperature", "relative_humidity", "draught", "water_activity",
 )  # fmt: skip
-
-
-class Thread(NamedTuple):
-    """What a thread is along its way: arrays by position from the nozzle, and how well its balances close.
-
-    `tension` is the whole force on a section, `viscous_tension` that part of it which is not surface tension [N]; `time` is
-    since the nozzle [s]. `balances` holds mass, momentum and energy by name: what is missing over the sum of what is
-    exchanged [-].
-    """
-
-    position: np.ndarray
-    speed: np.ndarray
-    diameter: np.ndarray
-    temperature: np.ndarray
-    water_fraction: np.ndarray
-    viscous_tension: np.ndarray
-    tension: np.ndarray
-    time: np.ndarray
-    balances: dict[str, float]
-
-    def __repr__(self):
-        return brief(self)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

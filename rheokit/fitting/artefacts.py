@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from ..checking import Check
-from ..machine.transients import Compression
+from ..machine.compression import Compression
 from ..nomenclature import written
 from ..progress import step
 from . import consequence

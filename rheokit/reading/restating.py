@@ -10,16 +10,13 @@ from functools import cached_property
 import numpy as np
 
 from ..bench.base import BenchTest
-from ..errors import DataError
 from .choosing import READERS, rows_left
 from .compare import differences, same
-from .dimensions import DIAMETERS
 from .document import Block, Document, block_of, put
 from .forms import NOZZLE, UNCERTAINTIES, form_of
-from .guards import doubt_spread
 from .origin import TestOrigin
 from .retyping import by_row, is_computed, near, plain_table, retyped
-from .stated import as_typed, stated_number, uncertainty_name
+from .still_said import still_said, still_said_uncertainties
 from .typing_out import (
     AS_SET,
     bare_number,
@@ -27,10 +24,8 @@ from .typing_out import (
     dimensions_with_spreads,
     entry_of,
     one_or_all,
-    uncertainty_texts,
     unusual_names,
 )
-from .uncertainties import size_of
 
 TYPED, IN_UNITS = 1, 2
 """How a dimension is stated: as it was typed where that still says it, or in the unit customary for it."""
@@ -195,39 +190,18 @@ class Part:
                 chosen = new
             else:
                 blank = None if "±" in str(own) else ""  # an uncertainty that was not stated is not needed now
-                chosen = {k: self._kept(k, own.get(k, blank), text, blank) for k, text in new.items()}
+                chosen = {k: still_said(self.form, k, own.get(k, blank), text, blank) for k, text in new.items()}
             for key in group:
                 if key in entry and key not in chosen:
                     del entry[key]
             for key, text in chosen.items():
                 put(entry, key, text)
 
-    def _kept(self, key, typed, text, blank, held=None):
-        """Return the text of a dimension, or of all segments of a nozzle, with as much of what was typed as still says it."""
-        if isinstance(text, list):
-            alike = isinstance(typed, list) and [t.keys() for t in typed] == [t.keys() for t in text]
-            pairs = zip(typed, text, strict=True) if alike else ((dict.fromkeys(new, blank), new) for new in text)
-            return [{k: self._kept(k, old[k], new[k], blank, "bore") for k in new} for old, new in pairs]
-        share, by_gauge = self.form.shares.get(held or key), key == "bore" or key in DIAMETERS
-
-        def says(candidate):
-            try:
-                one, other = (
-                    stated_number(t, self.form.quantity(key).unit, by_gauge=by_gauge) for t in (candidate, text)
-                )
-            except (DataError, KeyError):
-                return False
-            if share is None:  # the record does not hold it, so it is as it was
-                return one.value == other.value and not doubt_spread(key, one.value, one.uncertainty)
-            return one.value == other.value and one.spread_as(share) == other.spread_as(share)
-
-        return as_typed(typed, text, says)
-
     def _state_fields(self, entry):
         test = self.test
         if self.fields & {*UNCERTAINTIES} or self._computed:
             typed = entry.get("uncertainty", [])
-            if texts := self._uncertainties(typed if isinstance(typed, list) else [typed]):
+            if texts := still_said_uncertainties(test, self.form, typed if isinstance(typed, list) else [typed]):
                 entry["uncertainty"] = one_or_all(texts)
             else:
                 entry.pop("uncertainty", None)
@@ -238,22 +212,6 @@ class Part:
             entry[name] = getattr(test, name)
             if name in ("apparatus", "label") and not entry[name]:
                 del entry[name]
-
-    def _uncertainties(self, typed):
-        """Return the texts of its `uncertainty`, those that still hold as they were typed and where they stood."""
-        reads, new = self.test.reads, uncertainty_texts(self.test)
-        unit = self.form.quantity(reads).unit
-        old = {uncertainty_name(text, unit): text for text in typed}
-
-        def says(name, text):
-            try:
-                of, size, _ = size_of(text, self.form, reads)
-            except DataError:
-                return False
-            return of == (reads if name == "uncertainty" else name) and size == getattr(self.test, name)
-
-        names = [*(name for name in old if name in new), *(name for name in new if name not in old)]
-        return [old[name] if name in old and says(name, old[name]) else new[name] for name in names]
 
     def file_bytes(self, name):
         """Return its file of readings: as it was where nothing in it changed."""

@@ -7,9 +7,10 @@ from ...charts.looks import INVENTED_READINGS
 from ...errors import DataError
 from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
+from ...machine.compression import MEASURE_AIR
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.lower_bound import NO_YIELD_STRESS
-from ...machine.transients import MEASURE_AIR, rise
+from ...machine.transients import rise
 from ...nomenclature import alike, between, number, numbers, with_limits, written
 from ...origins import in_short
 from ...sampling import limits_of as ends_of
