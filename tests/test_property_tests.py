@@ -96,7 +96,9 @@ def test_readings_that_round_alike_are_known_no_better_than_one():
 
 def test_what_was_stated_is_a_floor_and_no_ceiling():
     """110, 111, 112 g: sd 1 g. With ± 1.2 g χ² is 1.39 of 2: 1.2/√3 g. With ± 0.8 g it is 3.125, with ± 0.2 g 50: Student's 1.26745 g."""
-    agree, more, scatter = (cup(110, 111, 112, uncertainty=size * g).properties()["density"] for size in (1.2, 0.8, 0.2))
+    agree, more, scatter = (
+        cup(110, 111, 112, uncertainty=size * g).properties()["density"] for size in (1.2, 0.8, 0.2)
+    )
     assert agree.spread == pytest.approx(0.692820 / 111, rel=1e-5)
     assert "scatter" not in agree.origin
     assert (more.spread, scatter.spread) == pytest.approx((1.26745 / 111,) * 2, rel=1e-4)
