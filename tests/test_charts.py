@@ -21,8 +21,8 @@ from rheokit import charts
 from rheokit.charts.flow_curves import DASHES
 from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis, axis_title, ticks
 from rheokit.charts.suspects import labels
-from rheokit.fitting.yields import yield_readings
-from rheokit.nomenclature import QUANTITIES, with_limits
+from rheokit.fitting.yields import yield_bounds, yield_readings
+from rheokit.nomenclature import QUANTITIES, with_limits, written
 from rheokit.units import mm
 
 RATES = np.array([5.0, 10.0, 20.0, 50.0, 100.0, 200.0])
@@ -136,6 +136,32 @@ def test_yield_stresses_have_a_picture_without_a_rate(fit):
     alone = rk.fit(rk.PowerLaw, rk.FlowCurve(shear_rate=[1.0, 10.0, 90.0], shear_stress=[100.0, 200.0, 390.0]))
     with pytest.raises(rk.DataError, match="no test of this fit reads a yield stress; a loaded plate or a slump does"):
         charts.yield_stresses(alone)
+
+
+SLUMP = {"height": 0.1, "diameter": 0.1, "density": 1150.0}
+RUN = rk.FlowCurve(shear_rate=[1.0, 10.0, 90.0], shear_stress=[900.0, 1200.0, 1800.0], relative_uncertainty=0.05)
+
+
+@pytest.mark.parametrize(
+    ("test", "side", "stress", "state"),
+    [
+        (rk.CylinderSlump(slump=[0.002], censored=[-1], uncertainty=1e-3, **SLUMP), 1, 525.5, "static"),
+        (rk.CylinderSlump(slump=[0.09], uncertainty=1e-3, **SLUMP), -1, 32.61, "dynamic"),
+        (rk.LoadedPlate(volume=5e-6, force=9.81, radius=[0.02], censored=[1], relative_uncertainty=0.02), -1, 1657.0, "dynamic"),
+    ],
+    ids=["no slump", "a pancake", "wider than the plate"],
+)  # fmt: skip
+def test_a_reading_that_is_a_bound_is_drawn_as_one(test, side, stress, state):
+    """By hand: s/H = 1 - t(1 - ln t) with t = sqrt3 tau/(rho g H), 0.02 at t = 0.8068, 0.8 at 0.0501; 7807 Pa = tau (1.360 + 3.351)."""
+    found = rk.fit(rk.HerschelBulkley, RUN, test)
+    (bound,) = yield_bounds(found).itertuples()
+    assert (bound.side, bound.stress, bound.state) == (side, pytest.approx(stress, rel=2e-4), state)
+    assert yield_readings(found).empty
+    chart = charts.yield_stresses(found)
+    arrow = next(one for one in chart.layer if one.to_dict()["mark"].get("shape", "").startswith("triangle"))
+    assert arrow.to_dict()["mark"]["shape"] == ("triangle-right" if side > 0 else "triangle-left")
+    words = f"{test.kind} at {'least' if side > 0 else 'most'} {written(bound.stress, 'Pa')}, a bound"
+    assert words in chart.description
 
 
 def test_what_a_plate_reads_alone_is_no_better_known_than_its_friction():

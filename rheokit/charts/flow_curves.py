@@ -104,7 +104,7 @@ def words(fit, *others, checked=True):
     bounds = sum(int(np.count_nonzero(test.bounds[0])) for test in fit.tests)
     if bounds:
         lines.append(
-            f"{bounds} reading{'s' if bounds > 1 else ''} count{'' if bounds > 1 else 's'} as a bound and cannot be drawn."
+            f"{bounds} reading{'s count' if bounds > 1 else ' counts'} as a bound and {'have' if bounds > 1 else 'has'} no point here."
         )
     if others:
         lines.append(f"Dotted for comparison: {', '.join(_law_name(other) for other in others)}.")

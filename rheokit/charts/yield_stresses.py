@@ -5,9 +5,10 @@ import numpy as np
 import pandas as pd
 
 from ..bench.base import Shared
+from ..bench.measured import SIDES
 from ..errors import DataError
 from ..fitting import FitResult
-from ..fitting.yields import yield_readings
+from ..fitting.yields import yield_bounds, yield_readings
 from ..nomenclature import number, with_limits, written
 from .looks import axis, axis_title, names_of, on_axis, sheet_of, subtitle_of, tip
 from .suspects import rings, said, with_rings
@@ -36,25 +37,29 @@ def yield_stresses(
     Returns
     -------
     chart : altair.LayerChart
-        A mark a reading with its 95 % limits, the error of the test's own theory included; open where flow starts. The line is the
-        law's yield stress; the dotted one is the stress at which flow starts.
+        A mark a reading with its 95 % limits, the error of the test's own theory included; open where flow starts, an arrow where it is
+        a bound. The line is the law's yield stress; the dotted one is the stress at which flow starts.
     """
     if not isinstance(fit, FitResult):
         raise DataError(f"yield_stresses: {fit!r} is not the result of a fit; give what rk.fit returned.")
     sheet, names = sheet_of(page, width), names_of(fit.tests)
-    read = yield_readings(fit)
-    if read.empty:
+    read, bounds = (_named(found, names) for found in (yield_readings(fit), yield_bounds(fit)))
+    if read.empty and bounds.empty:
         raise DataError("yield_stresses: no test of this fit reads a yield stress; a loaded plate or a slump does.")
-    read = read.assign(row=[f"{names[k]}|{STATES[state]}" for k, state in zip(read.place, read.state, strict=True)])
-    read = with_rings(fit, read.assign(test=[names[k] for k in read.place], solid=read.state != "static"), checked)
-    levels = _levels(fit, band, "static" in set(read.state))
-    shown = [*read.low, *read.high, *(value for level in levels for value in level if np.isfinite(value) and value > 0)]
+    read = with_rings(fit, read, checked)
+    levels = _levels(fit, band, "static" in {*read.state, *bounds.state})
+    shown = [
+        *read.low,
+        *read.high,
+        *bounds.stress,
+        *(value for level in levels for value in level if np.isfinite(value) and value > 0),
+    ]
     ends = min(shown) / 1.15, max(shown) * 1.15
     title = axis_title(
         "yield_stress", words="yield stress" if sheet.narrow else "yield stress, as each test reads it alone"
     )
     x = axis(alt.X, "stress", title, ends, log=True, labelOverlap=True)
-    y = alt.Y("row:N", title=None, sort=list(dict.fromkeys(read.row)))
+    y = alt.Y("row:N", title=None, sort=list(dict.fromkeys([*read.row, *bounds.row])))
     y = y.axis(labelLimit=0, labelExpr="split(datum.label, '|')", labelOffset=-8)
     tips = ["test:N", tip("stress", "yield stress [Pa]"), tip("low", "95 % from"), tip("high", "to"), "state:N"]
     spread = alt.Chart(read[["stress", "low", "high", "row"]]).mark_rule(color=sheet.page.ink, strokeWidth=2)
@@ -62,18 +67,43 @@ def yield_stresses(
         *_lines(sheet, levels, x),
         spread.encode(on_axis(x, "low"), y, alt.X2("high:Q")),
         *sheet.marks(read, names, legend=False, x=x, y=y, tooltip=tips),
-        *rings(sheet, read, x, y),
+        *(rings(sheet, read, x, y) if len(read) else []),
+        *_bounds(sheet, bounds, x, y, ends),
     ]
     below = [*subtitle_of(fit, checked), *(said(fit, names) if (read.ring != "").any() else []), *_key(levels)]
-    height = ROW * read.row.nunique() + 24
-    return sheet.finished(alt.layer(*layers), "Yield stresses", below, words(fit, read, levels), height)
+    below += ["Arrow: a reading that is a bound, and no number"] if len(bounds) else []
+    height = ROW * len({*read.row, *bounds.row}) + 24
+    return sheet.finished(alt.layer(*layers), "Yield stresses", below, words(fit, read, levels, bounds), height)
 
 
-def words(fit, read, levels):
+def _named(found, names):
+    """Return readings with the name of their test, the words of their row, and whether they are drawn solid."""
+    rows = [f"{names[k]}|{STATES[state]}" for k, state in zip(found.place, found.state, strict=True)]
+    return found.assign(row=rows, test=[names[k] for k in found.place], solid=found.state != "static")
+
+
+def _bounds(sheet, bounds, x, y, ends):
+    """Return the layers of readings that are bounds: an arrow from the stress towards where it may lie."""
+    tips, layers = ["test:N", "bound:N", "state:N"], []
+    for side, shape in ((1, "triangle-right"), (-1, "triangle-left")):
+        rows = bounds[bounds.side == side]
+        if len(rows):
+            rows = rows.assign(end=ends[side > 0], bound=[f"{SIDES[side]} {written(one, 'Pa')}" for one in rows.stress])
+            line = alt.Chart(rows).mark_rule(color=sheet.page.ink, strokeWidth=2, strokeDash=[4, 4], clip=True)
+            mark = alt.Chart(rows).mark_point(shape=shape, size=220, filled=True, color=sheet.page.ink, opacity=1)
+            layers += [line.encode(x, y, alt.X2("end:Q")), mark.encode(x, y, tooltip=tips)]
+    return layers
+
+
+def words(fit, read, levels, bounds):
     """Return the picture in words: what each test reads alone, and the law's yield stress."""
     alone = [
         f"{rows.test.iloc[0]} {with_limits(*rows[['stress', 'low', 'high']].median(), 'Pa')} ({STATES[rows.state.iloc[0]]})"
         for _, rows in read.groupby("place")
+    ]
+    alone += [
+        f"{one.test} {SIDES[one.side]} {written(one.stress, 'Pa')}, a bound ({STATES[one.state]})"
+        for one in bounds.itertuples()
     ]
     return f"Yield stresses as each test reads them alone: {'; '.join(alone)}. {'. '.join(_key(levels)) or _none(fit)}."
 

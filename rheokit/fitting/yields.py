@@ -5,14 +5,19 @@ from typing import Any
 
 import numpy as np
 
-from ..bench.base import CRITERION_ERROR
+from ..bench.base import CRITERION_ERROR, BenchTest
 from ..framed import framed
 from ..hints import Table
+from ..inputs import trusted
+from ..laws.bingham import Bingham
+from ..roots import increasing_root
 from ..sampling import TAILS
 from .residuals import relative_errors
 from .solution import Solution
 
 STEP = 1e-4  # of a reading, by which its weight on the stress is found
+ENDS = 1e-3, 1e7  # Pa, of yield stresses among which that of a bound is looked for
+BOUNDS = ["test", "place", "reading_place", "state", "stress", "side"]
 COLUMNS = ["test", "place", "reading_place", "state", "stress", "low", "high"]
 
 
@@ -38,14 +43,59 @@ def yield_readings(result: Solution) -> Table:
         kept = np.flatnonzero(test.bounds[0] == 0)
         if not len(alone) or len(alone) not in (len(kept), len(test.readings)):
             continue
-        numbered = kept if len(alone) == len(kept) else np.arange(len(alone))
+        alone = alone if len(alone) == len(kept) else alone[kept]
         weight = _moved(test, **{test.reads: test.readings * (1 + STEP)}) / STEP
         theory = np.hypot(test.model_error, 0.0 if test.simple_shear or not test.model_error else CRITERION_ERROR)
-        squares = (weight * error[numbered]) ** 2 + theory**2 + _of_dimensions(test) ** 2
+        squares = (weight * error[kept]) ** 2 + theory**2 + _of_dimensions(test) ** 2
         factor = np.exp(ndtri(TAILS[1]) * np.sqrt(squares))
-        ends = zip(numbered, alone, alone / factor, alone * factor, strict=True)
+        ends = zip(kept, alone, alone / factor, alone * factor, strict=True)
         rows += [[test.name, place, int(k), test.state, s, low, high] for k, s, low, high in ends if s > 0]
     return framed(rows, columns=COLUMNS)
+
+
+def yield_bounds(result: Solution) -> Table:
+    """Return the bound on the yield stress that each reading gives alone which is no number, as `yield_readings` those that are.
+
+    Parameters
+    ----------
+    result : FitResult
+
+    Returns
+    -------
+    table : DataFrame
+        Columns test, place, reading_place, state, stress [Pa], and side: 1 where it is at least that, -1 at most.
+    """
+    rows = []
+    for place, test in enumerate(result.tests):
+        side, limit = test.bounds
+        bound = np.flatnonzero(side)
+        if not len(bound) or type(test).yield_stresses is BenchTest.yield_stresses:
+            continue
+        rises = 1 if np.all(_read(test, ENDS[1]) > _read(test, ENDS[0])) else -1
+        found = _stress_of(test, limit, rises)
+        stress = np.broadcast_to(test.at_reference(result.law, 0.0, found)[1], limit.shape)
+        states = np.where(test.static_rows, "static", "dynamic")
+        rows += [
+            [test.name, place, int(k), str(states[k]), stress[k], int(side[k] * rises)]
+            for k in bound
+            if ENDS[0] < found[k] < ENDS[1]
+        ]
+    return framed(rows, columns=BOUNDS)
+
+
+def _stress_of(test, reading, rises):
+    """Return the yield stress [Pa] of which a test reads so much, shape (N,); `rises` is 1 where a larger one reads more, else -1."""
+
+    def miss(ln_stress):
+        return rises * (_read(test, np.exp(ln_stress)) - reading)
+
+    return np.exp(increasing_root(miss, np.full(reading.shape, np.mean(np.log(ENDS)))))
+
+
+def _read(test, yield_stress):
+    """Return what a test of the yield stress reads of one [Pa], shape (N,)."""
+    with trusted():
+        return np.broadcast_to(test.expected(Bingham(yield_stress, 1.0), {}), test.readings.shape)
 
 
 def _moved(test, **more: Any):

@@ -14,6 +14,7 @@ from ...fitting import fit, over_conditions
 from ...fitting import text as in_text
 from ...fitting.comparison import compared
 from ...fitting.result import FitResult
+from ...fitting.yields import yield_bounds
 from ...laws import LAWS
 from ...paste.material import Material
 from ...workbook import Workbook
@@ -246,7 +247,7 @@ class FitExplorer(Explorer):
     def _show_curve(self, band=True, others=(), checked=True):
         look = {"band": band, "checked": checked, **self.paper}
         self.curve.put(charts.flow_curve(self.fit, *others, **look))
-        alone = any(test.own_yield_stress is not None for test in self.fit.tests)
+        alone = len(yield_bounds(self.fit)) or any(test.own_yield_stress is not None for test in self.fit.tests)
         show(self.yields, alone)
         if alone:
             self.yields.put(charts.yield_stresses(self.fit, **look))
