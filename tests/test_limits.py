@@ -209,8 +209,19 @@ def test_clog_factor_is_a_setting():
 def test_layers_too_quick_and_too_late():
     tall = case(replace(FULL, static_ratio=0.1), **EVERYTHING | {"part_height": 50 * mm, "path_length": 0.01})
     assert LIMITS["layer time"].margin(tall) < 0
+    assert LIMITS["layer time"].remedy_for(tall).startswith("slow down")
     late = case(**EVERYTHING | {"path_length": 500.0})
     assert LIMITS["layer time"].margin(late) < 0
+    assert LIMITS["layer time"].remedy_for(late).startswith("cover")
+
+
+@pytest.mark.parametrize(("share", "side"), [(0.7, 0), (1.15, 0), (1.3, 1), (2.0, 1)])
+def test_a_remedy_is_that_of_the_bound_that_is_broken_or_nearest(share, side):
+    """By hand: a line is to be 1 to 1.5 bores wide, whose geometric mean is 1.22; the draw of a thread that no break ratio ends, below 1."""
+    limit = LIMITS["line width"]
+    assert limit.remedy_for(case(line_width=share * 1.6 * mm)) == limit.remedies[side]
+    drawn = worked_case(OF_FIBRES | {"break_ratio": None}, draws=True)
+    assert LIMITS["draw ratio"].remedy_for(drawn) == "a wider needle or a faster drum"
 
 
 def test_words_carry_numbers_units_and_remedy():
@@ -320,9 +331,8 @@ def test_air_and_compliance_that_are_not_known():
 def test_a_line_thirty_one_bores_wide_and_not_read_is_not_inside():
     words = verdict(case(line_width=50 * mm), LIMITS.values())
     assert words.startswith(
-        "Stopped by line width over bore: 31.2; at least 1 and at most 1.5 allowed. Set the flow so that the line is 1.0 to "
-        "1.5 bores wide: narrower tears, wider coils and smears. Outside the readings: apparent shear rate, from barrel to "
-        "bore: 1860 1/s (in the bore); "
+        "Stopped by line width over bore: 31.2; at least 1 and at most 1.5 allowed. Less flow: a line wider than 1.5 bores coils and "
+        "smears. Outside the readings: apparent shear rate, from barrel to bore: 1860 1/s (in the bore); "
     )
     assert "Inside" not in words
 

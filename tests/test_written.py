@@ -56,6 +56,7 @@ def test_a_number_stands_in_a_unit_of_the_bench(value, of, text):
         ((12345.0, 11000.0, 13690.0), ("12300", "11000", "13700")),
         ((3.0, 0.02, 1000.0), ("3", "0.02", "1000")),  # known by its logarithm: two digits each
         ((0.35, 0.3, math.inf), ("0.350", "0.300", "no limit")),
+        ((2e-5, 0.0, math.inf), ("0.000020", "0", "no limit")),
         ((1.0, -0.1, 2.1), ("1.0", "-0.1", "2.1")),
         ((math.nan, 1.0, 2.0), ("-", "1", "2")),
         ((41.7, 41.7, 41.7), ("41.7", "41.7", "41.7")),
@@ -131,5 +132,5 @@ def test_an_interval_keeps_its_width_where_it_is_written_with_a_power_of_ten():
 @pytest.mark.parametrize("of", ["m", "mm", "bore"])
 def test_a_length_that_nobody_measures_is_none(of):
     assert written(5.5e-15, of) == "0 mm"
-    assert with_limits(5.5e-15, 1e-18, 3e-3, of) == "0.0 mm (95 % 0.0 to 3.0 mm)"
+    assert with_limits(5.5e-15, 1e-18, 3e-3, of) == "0 mm (95 % 0 to 3.0 mm)"
     assert written(2e-9, "m") == "0.002 µm" and written(5.5e-15, "m³") != written(0.0, "m³")

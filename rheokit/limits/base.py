@@ -71,6 +71,8 @@ class Limit(ABC):
     of_flow : bool
         True where it rests on how the paste flows as it leaves the nozzle.
     formula, source, remedy, caution : str
+    remedies : tuple of str
+        What to do where the value is too little, and where it is too much, if these differ; `remedy` says both.
     """
 
     name: ClassVar[str] = ""
@@ -88,6 +90,7 @@ class Limit(ABC):
     formula: ClassVar[str] = ""
     source: ClassVar[str] = ""
     remedy: ClassVar[str] = ""
+    remedies: ClassVar[tuple[str, ...]] = ()
     caution: ClassVar[str] = ""
     to_judge: ClassVar[str] = "measure it"  # what to do where it cannot be judged
 
@@ -158,8 +161,14 @@ class Limit(ABC):
         return False
 
     def remedy_for(self, case: Case) -> str:
-        """Return what to do in a case that breaks it."""
-        return self.remedy
+        """Return what to do in a case that breaks it, or comes nearest to."""
+        return self.remedies[self.nears_high(case)] if self.remedies else self.remedy
+
+    def nears_high(self, case: Case) -> bool:
+        """Return whether the value of a case is too much, or nearer to it than to too little."""
+        found = (quietly(part, case) for part in (self.value, self.low, self.high))
+        value, low, high = (None if one is None else float(np.mean(one)) for one in found)
+        return low is None or (high is not None and low * high < value**2)
 
     def caution_for(self, case: Case) -> str:
         """Return what to say beside the number of a case."""

@@ -61,7 +61,7 @@ class DrawRatio(Limit):
     def remedy_for(self, case: Case) -> str:  # noqa: D102
         if case.has_strength:
             return "print it as layers, or draw a dope whose law has no yield stress"
-        if np.all(np.less(case.draw_ratio, 1)):
+        if not self.nears_high(case):
             return FASTER
         return f"{SLOWER}. Drawing after the gel has set is another matter, which this does not judge"
 

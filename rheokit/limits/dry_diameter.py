@@ -48,7 +48,8 @@ class DryDiameter(Limit):
             source="by hand, loose: (4*11.3/(pi*113))^(1/2)*0.34^(1/3) mm against 0.21 (1 + 0.12)",
         ),
     )
-    remedy = "thicker than wanted: wind faster; thinner: wind slower"
+    remedies = "wind slower: it is thinner than wanted", "wind faster: it is thicker than wanted"
+    remedy = "; ".join(remedies)
     caution = CAUTIONS["hot gel"]
 
     def asked(self, case: Case) -> bool:  # noqa: D102

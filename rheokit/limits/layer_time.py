@@ -42,7 +42,11 @@ class LayerTime(Limit):
             source="by hand: pi*4.3e-10*(0.12*530/(2*1.7e-5))^2 against 0.23/0.019",
         ),
     )
-    remedy = "slow down or pause where layers are too quick; cover or speed up where they skin over"
+    remedies = (
+        "slow down or pause: the layers follow too quickly",
+        "cover or speed up: a layer skins over before the next",
+    )
+    remedy = "; ".join(remedies)
 
     def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.path_length is not None and (case.job.drying_flux is not None or self._builds(case))

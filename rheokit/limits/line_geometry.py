@@ -65,7 +65,11 @@ class LineWidth(Limit):
             source="by hand: 2.3/1.7; ln(1.5/1.35294118); 0.1 for the rule",
         ),
     )
-    remedy = "set the flow so that the line is 1.0 to 1.5 bores wide: narrower tears, wider coils and smears"
+    remedies = (
+        "more flow: a line narrower than the bore tears",
+        "less flow: a line wider than 1.5 bores coils and smears",
+    )
+    remedy = "; ".join(remedies)
 
     def value(self, case: Case) -> Numbers:  # noqa: D102
         return case.laid_width / case.bore

@@ -45,7 +45,7 @@ def numbers(value: float, low: float, high: float) -> tuple[str, ...]:
     if not sides or wide:
         return tuple(number(one, 2 if wide else 3) for one in (value, low, high))
     places = _places(sum(sides) / len(sides) / 2)
-    texts = [f"{round(one, places):.{max(places, 0)}f}" for one in known]
+    texts = [f"{round(one, places):.{max(places, 0)}f}" if one else "0" for one in known]
     lost = any(one and not float(text) for one, text in zip(known, texts, strict=True))
     largest = max(map(abs, known))
     if lost or places > 6 or largest >= LARGE:

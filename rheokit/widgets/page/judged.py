@@ -71,7 +71,7 @@ def finding(alone):
         held = 100 * float(alone.holds[limit.name][0, 0])
         headline = f"stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that"
         short = f"stopped: {limit.label} holds in {held:.0f} of 100 cases, not 97.5"
-        return Finding(headline, short, _limits(row), limit.label, limit.remedy, row.caution)
+        return Finding(headline, short, _limits(row), limit.label, limit.remedy_for(case), row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, asked)
     word = f"not to be called {CALLED[case.job.kind]}" if open_ else _as_far_as_known(case, asked, probability)
@@ -88,7 +88,8 @@ def finding(alone):
     limit = next(one for one in alone.limits if one.name == first)
     stops = f"{zone_words(first)}, in {100 * share:.0f} of 100 cases"
     why = f"What stops it first, most often: {stops}."
-    return Finding(headline, short, why, stops, limit.remedy, judge(case, [limit]).iloc[0].caution, stopped=False)
+    row = judge(case, [limit]).iloc[0]
+    return Finding(headline, short, why, stops, limit.remedy_for(case), row.caution, stopped=False)
 
 
 def _as_far_as_known(case, asked, probability):
@@ -123,7 +124,7 @@ def limit_table(alone):
         shares = ["-" if share is None else f"{100 * share:.0f}" for share in (holds, first)]
         rows.append([row.Index, written(row.value, row.unit), allowed(row), _room(by_name[row.Index], row), *shares])
         if row.verdict != "inside" or (first or 0) >= OFTEN:
-            remedies.append(f"{zone_words(row.Index).capitalize()}. To do: {by_name[row.Index].remedy}.")
+            remedies.append(f"{zone_words(row.Index).capitalize()}. To do: {by_name[row.Index].remedy_for(case)}.")
     head = ["limit", "value", "allowed", "room", "holds in", "first in"]
     note = "Holds in, and broken first in, so many of 100 draws. Room: a factor on the value, 1 where it just holds; of a temperature, kelvins."
     return table(head, rows, TABLE) + paragraph(note) + "".join(map(paragraph, remedies))

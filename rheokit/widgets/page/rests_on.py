@@ -47,8 +47,7 @@ def paste_rows(material, fit=None, paste=None, on_page=()):
             value, limits = _cells(now, *limits_of_spread(now, spread), unit)
             limits = limits if spread > 0 and now else EXACT
         if fit is not None and name in fit.table.index:
-            value, limits = _cells(now, *fit.table.loc[name, ["low", "high"]], unit)
-            value = OPEN if name in fit.not_identified else value
+            value, limits = _estimate(fit, name, now)
         elif np.isnan(one.value):
             value, limits = OPEN, "no limit known"
         elif np.isnan(spread):
@@ -78,10 +77,15 @@ def fit_rows(fit):
     invented = any(bench.specimen.invented for bench in fit.benches)
     origin = of_fit(invented, fit.stamp)
     return [
-        [f"{name.replace('_', ' ')} {row.symbol}", OPEN if name in fit.not_identified else value, limits, origin]
+        [f"{name.replace('_', ' ')} {row.symbol}", *_estimate(fit, name, row.value), origin]
         for name, row in fit.table.loc[list(fit.problem.law_class.parameters())].iterrows()
-        for value, limits in [_cells(row.value, row.low, row.high, row.unit)]
     ]
+
+
+def _estimate(fit, name, value):
+    """Return the value [SI] of a parameter of a fit with its limits; of one that is not identified both are arbitrary, and words."""
+    row = fit.table.loc[name]
+    return (OPEN, "no limit") if name in fit.not_identified else _cells(value, row.low, row.high, row.unit)
 
 
 def _cells(value, low, high, si_unit):
