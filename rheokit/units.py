@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 from decimal import MAX_EMAX, Context, Decimal, InvalidOperation, localcontext
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -160,6 +160,7 @@ class Scale(NamedTuple):
 _EXACT = Context(prec=60, Emin=-MAX_EMAX, Emax=MAX_EMAX, traps=[])
 
 
+@lru_cache(maxsize=4096)  # a page asks for the same few hundreds of times
 def unit_scale(text: str, si_unit: str) -> Scale:
     """Return the `Scale` from a unit as a student types it to a unit of SI.
 
