@@ -147,6 +147,33 @@ def test_or_written_over_knowingly(pastes):
     assert page.explorer.bore.holds == "4" and not is_shown(page.picker._decide)
 
 
+@pytest.mark.parametrize("what", ["plan", "readings"])
+def test_what_another_window_changed_is_said_at_the_next_look(pastes, what):
+    page = SmallPage(pastes / "mine")
+    page.explorer.bore.text.value = "2"
+    shutil.copytree(demo(DEMO), pastes / "mine", dirs_exist_ok=True, ignore=shutil.ignore_patterns("plan.toml"))
+    page.workbook.bench  # noqa: B018 as what a page shows was computed of it
+    page.picker.looked_at.looks += 1
+    assert not page.picker.message.value and not is_shown(page.picker._decide)
+    file = pastes / "mine" / {"plan": "plan.toml", "readings": "bench.toml"}[what]
+    file.write_text(file.read_text("utf-8").replace('"2 mm"', '"3 mm"') + "# changed\n", "utf-8")
+    page.picker.looked_at.looks += 1
+    assert "what stands below is older" in page.picker.message.value
+    assert is_shown(page.picker.theirs) and is_shown(page.picker._decide) and not is_shown(page.picker.mine)
+    before = page.workbook
+    page.picker.theirs.click()
+    assert page.workbook is not before and not page.picker.message.value and not is_shown(page.picker._decide)
+    assert page.explorer.bore.holds == ("3" if what == "plan" else "2")
+
+
+def test_a_page_into_which_readings_are_typed_does_not_say_so_of_its_own(pastes, monkeypatch):
+    monkeypatch.setattr(SmallPage, "writes_readings", True)
+    page = SmallPage(demo(DEMO))
+    monkeypatch.setattr(type(page.workbook), "readings_overtaken", True)
+    page.picker.looked_at.looks += 1
+    assert not page.picker.message.value
+
+
 def test_a_demo_is_never_written_and_is_put_back(pastes):
     folder = demo(DEMO)
     before = {one.name: one.read_bytes() for one in folder.iterdir() if one.is_file()}

@@ -95,6 +95,11 @@ class Workbook:
 
         return read_bench(self.folder)
 
+    @property
+    def readings_overtaken(self) -> bool:
+        """Whether the files of the readings hold something else than was read, where they were read."""
+        return "bench" in self.__dict__ and not _holds(self.folder, self.bench.origin.files)
+
     def reread(self) -> None:
         """Read bench and plan again, as somebody else may have left them."""
         self.__dict__.pop("bench", None)
@@ -252,6 +257,14 @@ def gone_tests(plan: Plan, bench: Bench) -> str:
             such = f"there are {', '.join(map(shown, there)) or 'none'}{nearest(name, there) or '.'}"
             return f"[fit], leave_out: {shown(name)} is no test to fit; {such} Correct it in plan.toml, or tick the tests anew in notebook 1."
     return ""
+
+
+def _holds(folder, files):
+    """Whether a folder holds files by name as they were read."""
+    try:
+        return all((folder / name).read_bytes() == raw for name, raw in files.items())
+    except OSError:
+        return False
 
 
 def _there(folder):

@@ -298,6 +298,8 @@ class FitPage(WorkbookPage):
     explorer : FitExplorer
     """
 
+    writes_readings = True
+
     def explorer_of(self, workbook: Workbook) -> FitExplorer:
         """Return the page of the readings of a workbook."""
         return FitExplorer.of(workbook, self.open_folder)

@@ -75,6 +75,11 @@ class Saving:
         self._unsaved.clear()
         self.told(None)
 
+    @property
+    def waits(self) -> bool:
+        """Whether something was changed here that is not on the disk."""
+        return bool(self._unsaved)
+
     def take_theirs(self) -> None:
         """Read the plan again as another window left it; what it did not take is given up."""
         self._plan.reread()

@@ -1,4 +1,4 @@
-"""What tells the kernel that somebody is about to look at a list: the pointer or the focus comes to it, or its window is come back to."""
+"""What tells the kernel that somebody is about to look at a list or its page: the pointer or the focus comes to it, or its window is come back to."""
 
 import anywidget
 import traitlets
@@ -17,8 +17,14 @@ function render({ model, el }) {
     model.set("looks", model.get("looks") + 1);
     model.save_changes();
   };
-  const list = () => el.closest(".rheokit-looked-at");
-  const near = (event) => { if (event.target instanceof Node && list()?.contains(event.target)) look(); };
+  let was = null;  // what pointer or focus was in before: the list, its page, or nothing
+  const near = (event) => {
+    if (!(event.target instanceof Node)) return;
+    const places = [el.closest(".rheokit-looked-at"), el.closest(".rheokit-page")];
+    const now = places.find((place) => place?.contains(event.target)) ?? null;
+    if (now === places[0] ? now : now && !was) look();
+    was = now;
+  };
   document.addEventListener("pointerover", near);
   document.addEventListener("focusin", near);
   window.addEventListener("focus", look);
@@ -34,7 +40,7 @@ export default { render };
 
 
 class LookedAt(anywidget.AnyWidget):
-    """Counts the looks at the element of the class `LOOKED_AT` that it stands in; it shows nothing."""
+    """Counts the looks at the element of the class `LOOKED_AT` that it stands in, and those at its page; it shows nothing."""
 
     _esm = _SCRIPT
     looks = traitlets.Int(0).tag(sync=True)

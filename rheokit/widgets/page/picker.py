@@ -137,9 +137,16 @@ class Picker(W.VBox):
         """Say why a change is not on the disk, or that all of them are."""
         overtaken = isinstance(error, Overtaken)
         show(self._decide, overtaken)
+        show(self.mine, True)
         self.message.complain(
             "" if error is None else words.OVERTAKEN if overtaken else words.not_saved(in_words(error))
         )
+
+    def older(self) -> None:
+        """Say that somebody else changed the paste that is open, and nothing was changed here."""
+        show(self._decide, True)
+        show(self.mine, False)
+        self.message.complain(words.OLDER)
 
 
 def _button(said):

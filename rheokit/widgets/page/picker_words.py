@@ -14,6 +14,10 @@ OVERTAKEN = (
     "window's, and what you changed here since is given up; or keep mine, which is then written over theirs where both changed the "
     "same, and leaves the rest of theirs."
 )
+OLDER = (
+    "This paste was changed in another window or editor since it was read here: what stands below is older. Take the other window's "
+    "to see it as it is now."
+)
 
 
 def not_opened(folder, why, stays=""):

@@ -4,6 +4,7 @@ A page of it is `class NozzlePage(WorkbookPage)` in the `explorer.py` of its fol
 `NozzleExplorer.of(workbook)`; a field of that is bound to the plan by `bound.bound`.
 """
 
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -44,6 +45,8 @@ class WorkbookPage(Page):
     """
 
     first_demo = FIRST_DEMO
+    writes_readings = False
+    """Whether readings are typed into the page itself, which shows them as they are."""
 
     def __init__(self, folder: str | Path | None = None) -> None:
         self.workbook: Workbook | None = None
@@ -53,6 +56,7 @@ class WorkbookPage(Page):
         self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
         super().__init__([self.picker, self._place, self.script, Unheard()], max_width="1500px")
         hear(self.script.opener, self._write_script)
+        hear(self.picker.looked_at, self._look, "looks")
         hear_press(self.picker.theirs, self._take_theirs)
         hear_press(self.picker.mine, self._keep_mine)
         hear_press(self.picker.as_came, self._as_it_came)
@@ -100,6 +104,15 @@ class WorkbookPage(Page):
         """Write the script anew where it is unfolded."""
         if self.script.is_open:
             self.script.made.write()
+
+    def _look(self):
+        """Say what somebody else changed in the paste, before anything is typed over it."""
+        book = self.workbook
+        if book is None or saving_of(book.plan).waits:  # which is told already
+            return
+        with suppress(DataError):  # what cannot be read is told when it is asked for
+            if book.plan.overtaken or (not self.writes_readings and book.readings_overtaken):
+                self.picker.older()
 
     def _take_theirs(self):
         self._then_open(lambda plan: saving_of(plan).take_theirs())
