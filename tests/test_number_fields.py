@@ -3,6 +3,7 @@
 Kind: exact, by the definitions of the units (International System of Units; 1 kgf = 9.80665 N).
 """
 
+import json
 import math
 import re
 from pathlib import Path
@@ -315,6 +316,20 @@ def test_a_cell_is_read_as_a_field_and_refused_below_its_table():
         assert grid.note.value == f"<div role='alert'><div>{html(f'Readings, row 1, {why}')}</div></div>"
         grid.cells[0][column].value = before
         assert grid.note.value == ""
+
+
+def test_a_second_tab_follows_what_is_typed_and_half_a_character_arrives_all_the_same():
+    """A tab hears of another one what the kernel sends back; JSON in UTF-8 holds no half character."""
+    field, sent = NumberField("bore at the tip D [mm]", 1.6, 0.1, 20.0), []
+
+    def send(data, buffers):
+        sent.append(json.dumps(data, ensure_ascii=False).encode())
+
+    field.text.comm.send = send
+    field.text.set_state({"value": "1.2"})
+    assert any(b'"echo_update"' in one and b'"value": "1.2"' in one for one in sent)
+    field.text.set_state({"value": "1\ud800"})
+    assert field.text.value == "1\ud800"
 
 
 def test_half_a_character_can_be_said():

@@ -6,9 +6,9 @@ a field that holds none is told the same, so that nothing is ever computed with 
 
 import math
 import warnings
+from contextlib import suppress
 
 import ipywidgets as W
-import traitlets
 
 from ...errors import DataError
 from .accessible import SpokenValue, name
@@ -30,12 +30,14 @@ class NotKnown(DataError):
 
 
 class TypedText(W.Text):
-    """A line of text that is never sent back, so that one that cannot be sent (half a character) arrives all the same."""
-
-    value = traitlets.Unicode().tag(sync=True, echo_update=False)
+    """A line of text that a second browser tab of its page follows; one that cannot be sent back (half a character) arrives all the same."""
 
     def __init__(self, **given):
         super().__init__(continuous_update=False, **given)
+
+    def _send(self, msg, buffers=None):
+        with suppress(UnicodeEncodeError):
+            super()._send(msg, buffers)
 
 
 class NumberField(W.VBox):
