@@ -22,7 +22,7 @@ from rheokit.charts.flow_curves import DASHES
 from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis, axis_title, ticks
 from rheokit.charts.suspects import labels
 from rheokit.fitting.yields import yield_bounds, yield_readings
-from rheokit.nomenclature import QUANTITIES, with_limits, written
+from rheokit.nomenclature import QUANTITIES, unit_for, with_limits, written
 from rheokit.units import mm
 
 RATES = np.array([5.0, 10.0, 20.0, 50.0, 100.0, 200.0])
@@ -348,10 +348,14 @@ def test_a_fit_that_passes_is_not_stamped(fit):
 
 def test_words_hold_the_numbers(fit):
     words = charts.flow_curve(fit).description
-    at_ten = f"{float(fit.law.shear_stress(10.0)) / 1e3:.3g} kPa at 10 1/s"
-    assert at_ten in words
+    ends = (float(end) for end in fit.band(lambda law: law.shear_stress(10.0)))
+    kilopascals = unit_for("shear_stress", 1e3)
+    assert f"{with_limits(float(fit.law.shear_stress(10.0)), *ends, kilopascals)} at 10 1/s" in words
+    plain = charts.flow_curve(fit, band=False).description
+    assert f"{float(fit.law.shear_stress(10.0)) / 1e3:.3g} kPa at 10 1/s" in plain, "no limits where no band is drawn"
     assert "The readings cover 5 to 200 1/s" in words
-    assert "fall cone 799 Pa (static)" in words
+    alone = next(one for one in charts.yield_stresses(fit).description.split("; ") if "fall cone" in one)
+    assert alone.partition("fall cone")[2].partition("(where")[0] in words, "with the digits that both pictures have"
     assert "1 reading counts as a bound" in words
 
 

@@ -287,8 +287,8 @@ def test_what_if_sharpens_the_draws_of_a_fit():
     [
         (1.0, "likely"),
         (0.9, "likely"),
-        (0.89, "try"),
-        (0.5, "try"),
+        (0.89, "possible"),
+        (0.5, "possible"),
         (0.49, "doubtful"),
         (0.1, "doubtful"),
         (0.09, "unlikely"),
@@ -297,6 +297,7 @@ def test_what_if_sharpens_the_draws_of_a_fit():
 )
 def test_words_for_probabilities(probability, word):
     assert in_a_word(probability) == word
+    assert in_a_word(probability, refused=True) == "stopped"
 
 
 @pytest.mark.parametrize(

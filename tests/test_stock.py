@@ -41,6 +41,9 @@ def test_every_gauge_is_that_point_asked_alone():
         alone = chance(material, rig, job, limits=["clog", "rated pressure"], draws=200)
         assert found.table.probability[gauge] == pytest.approx(float(alone.probability[0, 0]), abs=1e-12), gauge
     assert found.words.startswith("Take ") and "and narrower: bore against grains (clog)" in found.words
+    by_pressure = found.table.stops_first == "rated pressure"
+    assert by_pressure.any() and set(found.table.verdict[by_pressure]) == {"stopped"}, "in the word of the other pages"
+    assert "stopped" not in set(found.table.verdict[~by_pressure])
     coarse = nozzle_advice(*asked(grains=0.5 * mm), limits=["clog"], draws=200)
     least = [min(one.table.bore[one.table.probability >= 0.9]) for one in (found, coarse)]
     assert least[1] > least[0], "coarser grains need a wider bore"

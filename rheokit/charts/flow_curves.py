@@ -6,10 +6,11 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting import FitResult
-from ..nomenclature import alike, number, with_limits, written
+from ..nomenclature import alike, common_unit, number, with_limits
 from .drawing import stretches
 from .looks import axis, axis_title, names_of, sheet_of, subtitle_of, tip
 from .suspects import rings, said, with_rings
+from .yield_stresses import alone_words
 
 POINTS = 121
 WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
@@ -75,14 +76,20 @@ def flow_curve(
         f"Flow curve: {_law_name(fit)}",
         [*_taken_to(fit), *subtitle_of(fit, checked), *(said(fit, names) if checked else [])],
     )
-    return sheet.finished(alt.layer(*layers), title, below, words(fit, *others, checked=checked))
+    return sheet.finished(alt.layer(*layers), title, below, words(fit, *others, checked=checked, band=band))
 
 
-def words(fit, *others, checked=True):
-    """Return the flow curve in words: the law's stresses with their limits, what the readings cover, what is not drawn."""
+def words(fit, *others, checked=True, band=True):
+    """Return the flow curve in words: the law's stresses with the limits of its band, what the readings cover, what is not drawn."""
     rates = np.array(sorted({1.0, 10.0, 100.0, *(fit.use_range or ())}))
     stress = fit.stress(rates)
-    told = alike("Pa", *stress)
+    low, high = fit.band(lambda law: law.shear_stress(rates)) if band else (stress, stress)
+    unit = common_unit("shear_stress", *stress[np.isfinite(stress)])
+    limited = low < high  # else joint draws are not carried, or not wanted
+    told = [
+        with_limits(*limits, unit) if known else plain
+        for *limits, known, plain in zip(stress, low, high, limited, alike("Pa", *stress), strict=True)
+    ]
     known = [f"{s} at {number(r)} 1/s" for r, s, one in zip(rates, told, stress, strict=True) if np.isfinite(one)]
     at = f" at {fit.reference}, the readings taken there by the law" if fit.reference else ""
     lines = [f"Flow curve, {_law_name(fit)}{at}{': ' if known else ''}{', '.join(known)}."]
@@ -97,10 +104,8 @@ def words(fit, *others, checked=True):
         lines.append(f"The readings cover {slow} to {fast} 1/s; dashed beyond: extrapolated.")
     elif np.isfinite(stress).any():
         lines.append("No test has read a rate: the whole line is extrapolated.")
-    yields = [(test, own) for test in fit.tests if (own := test.own_yield_stress) is not None]
-    alone = [f"{test.name} {written(own, 'Pa')} ({test.state})" for test, own in yields]
-    if alone:
-        lines.append(f"Yield stresses as each test reads them alone: {', '.join(alone)}.")
+    if alone := alone_words(fit):
+        lines.append(f"Yield stresses as each test reads them alone: {'; '.join(alone)}.")
     bounds = sum(int(np.count_nonzero(test.bounds[0])) for test in fit.tests)
     if bounds:
         lines.append(

@@ -6,7 +6,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from ..nomenclature import PASCAL, number, with_limits, written
+from ..nomenclature import PASCAL, number, with_limits
 from ..paste.water import WaterLaw
 from ..paste.water.correction import Correction
 from .drawing import Drawing, layer_of, round_down, round_up
@@ -88,7 +88,7 @@ def _correction_rows(batch, wanted, correction):
     if batch and wanted and correction is not None and correction.mass:
         aim, ends = correction.water_content, (correction.water_low, correction.water_high)
         points += [(end, wanted) for end in (*ends, aim) if np.isfinite(end)]
-        marks.append((aim, wanted, f"add {written(correction.mass, 'kg')} {correction.what}", "aim"))
+        marks.append((aim, wanted, f"add {correction.in_grams[0]} g {correction.what}", "aim"))
         arrow.append((*batch, aim, wanted, *ends))
     shown = pd.DataFrame(marks, columns=["water", "stress", "label", "what"])
     return points, shown, pd.DataFrame(arrow, columns=["water", "stress", "to", "wanted", "low", "high"])

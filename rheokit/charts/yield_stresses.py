@@ -97,15 +97,24 @@ def _bounds(sheet, bounds, x, y, ends):
 
 def words(fit, read, levels, bounds):
     """Return the picture in words: what each test reads alone, and the law's yield stress."""
+    return f"Yield stresses as each test reads them alone: {'; '.join(_alone(read, bounds))}. {'. '.join(_key(levels)) or _none(fit)}."
+
+
+def alone_words(fit):
+    """Return in words what each test of the yield stress reads alone, a list."""
+    names = names_of(fit.tests)
+    return _alone(*(_named(found, names) for found in (yield_readings(fit), yield_bounds(fit))))
+
+
+def _alone(read, bounds):
     alone = [
         f"{rows.test.iloc[0]} {with_limits(*rows[['stress', 'low', 'high']].median(), 'Pa')} ({STATES[rows.state.iloc[0]]})"
         for _, rows in read.groupby("place")
     ]
-    alone += [
+    return alone + [
         f"{one.test} {SIDES[one.side]} {written(one.stress, 'Pa')}, a bound ({STATES[one.state]})"
         for one in bounds.itertuples()
     ]
-    return f"Yield stresses as each test reads them alone: {'; '.join(alone)}. {'. '.join(_key(levels)) or _none(fit)}."
 
 
 def _levels(fit, band, static):

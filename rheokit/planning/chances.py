@@ -21,7 +21,8 @@ from ..regions.maps import RegionMap
 
 LAW, BATCH, ALL = "law", "batch", "all of these"
 LIKELY = 0.9  # chance that every limit holds, from which a print is called likely; common practice, no source
-WORDS = ((LIKELY, "likely"), (0.5, "try"), (0.1, "doubtful"), (0.0, "unlikely"))  # common practice, no source
+WORDS = ((LIKELY, "likely"), (0.5, "possible"), (0.1, "doubtful"), (0.0, "unlikely"))  # common practice, no source
+STOPPED = "stopped"  # by a limit that can hurt and does not hold in 97.5 of 100 cases, whatever the others come to
 
 
 def chance(
@@ -45,9 +46,9 @@ def chance(
     return region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
 
 
-def in_a_word(probability: float | None) -> str:
-    """Return what a probability [-] means for somebody who wants to print: likely, try, doubtful or unlikely."""
-    return next(word for least, word in WORDS if probability >= least)
+def in_a_word(probability: float, refused: bool = False) -> str:
+    """Return what a probability [-] means for somebody who wants to print: likely, possible, doubtful, unlikely; stopped where refused."""
+    return STOPPED if refused else next(word for least, word in WORDS if probability >= least)
 
 
 @warned_once()

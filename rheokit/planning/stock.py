@@ -34,8 +34,8 @@ class NozzleAdvice:
     words : str
         The advice in a sentence or two, with the caveats of the fit first and what was not judged last.
     table : DataFrame
-        By gauge, the widest first: bore [m], probability that every limit judged holds [-], verdict (likely, try, doubtful,
-        unlikely), stops_first (name of the limit; "" where all hold in every draw).
+        By gauge, the widest first: bore [m], probability that every limit judged holds [-], verdict (likely, possible, doubtful,
+        unlikely; stopped by a limit that can hurt), stops_first (name of the limit; "" where all hold in every draw).
     unjudged : str
         What the job asks and could not be judged, in one line.
     take : str
@@ -84,8 +84,9 @@ def nozzle_advice(
     axes = {"bore": bores.to_numpy(), speed: [float(AXES[speed].get(case) if own is None else own)]}
     found = region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
     chances, first = found.probability[0], found.most_likely_first[0]
+    stopping = {limit.name for limit in found.refused}
     rows = [
-        (f"{gauge}G", float(bore), float(chance), in_a_word(chance), str(stop or ""))
+        (f"{gauge}G", float(bore), float(chance), in_a_word(chance, stop in stopping), str(stop or ""))
         for gauge, bore, chance, stop in zip(bores.index, bores, chances, first, strict=True)
     ]
     table = framed(rows[::-1], columns=["gauge", "bore", "probability", "verdict", "stops_first"]).set_index("gauge")
@@ -138,7 +139,7 @@ def needle_rows(advice: NozzleAdvice | None = None) -> list[list[str]]:
         if advice is not None:
             name = row[0]
             known = name in advice.table.index
-            chance = advice.table.probability[name] if known else None
-            row += [f"{in_a_word(chance)}, {chance:.2f}", advice.table.stops_first[name]] if known else ["-", "-"]
+            one = advice.table.loc[name] if known else None
+            row += [f"{one.verdict}, {one.probability:.2f}", one.stops_first] if known else ["-", "-"]
         rows.append(row)
     return rows

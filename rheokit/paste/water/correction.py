@@ -63,8 +63,13 @@ class Correction(NamedTuple):
     def __str__(self):
         return " ".join([self._amount(), *self.doubts])
 
+    @property
+    def in_grams(self) -> tuple[str, ...]:
+        """Mass and its limits as text, in grams with the decimals that the interval deserves."""
+        return numbers(*(mass / g for mass in (self.mass, self.low, self.high)))
+
     def _amount(self):
-        amount, low, high = numbers(*(mass / g for mass in (self.mass, self.low, self.high)))
+        amount, low, high = self.in_grams
         less = "any amount" if np.isinf(self.low) else f"{low.removeprefix('-')} g"
         low = "nothing, for it may be right already," if self.low <= 0 else low
         high = "no limit, for the slope may be nothing" if np.isinf(self.high) else f"{high} g"

@@ -101,7 +101,7 @@ def lacks(labels):
 
 def settings(job, drum_diameter):
     """Return what is set, in words."""
-    turns = f" ({float(drum_speed(job.winding_speed, drum_diameter)) * minute:.3g} rpm)" if drum_diameter else ""
+    turns = f" ({number(float(drum_speed(job.winding_speed, drum_diameter)) * minute)} rpm)" if drum_diameter else ""
     needle = "Bare needle" if job.nozzle_temperature is None else f"Nozzle {written(job.nozzle_temperature, 'K')}"
     wound = f"wound at {written(job.winding_speed, 'winding_speed')}{turns}"
     return f"{needle}, {written(job.throughput, 'throughput')}, gap {written(job.gap, 'm')}, {wound}"
@@ -141,9 +141,13 @@ def _speed_words(winding, drum_diameter):
     dry = f"{written(job.dry_diameter, 'm')} dry, {HELD if job.held else LOOSE}"
     if not drum_diameter:
         return f"Wind at {with_limits(*found, 'winding_speed')} for {dry}; turns are not known without the diameter of the drum."
-    turns = with_limits(*(float(drum_speed(one, drum_diameter)) for one in found), RPM)
-    wind = with_limits(*found, "winding_speed")
+    wind, turns = with_limits(*found, "winding_speed"), _turns(found, drum_diameter)
     return f"Wind at {wind} for {dry}: a drum of {written(drum_diameter, 'm')} makes {turns} then."
+
+
+def _turns(found, drum_diameter):
+    """Return the turns of a drum at a winding speed with its limits, in words."""
+    return with_limits(*(float(drum_speed(one, drum_diameter)) for one in found), RPM)
 
 
 def wind_in_short(winding, drum_diameter):
@@ -152,7 +156,7 @@ def wind_in_short(winding, drum_diameter):
         return "It can set in the nozzle"
     found, at, said = winding.winding_speed, winding.at_diameter, []
     if found is not None:
-        turns = f", {number(float(drum_speed(found.value, drum_diameter)) * minute, 2)} rpm" if drum_diameter else ""
+        turns = f", {_turns(found, drum_diameter).partition(' (')[0]}" if drum_diameter else ""
         said.append(f"wind at {with_limits(*found, 'winding_speed')}{turns}")
     if at.longest_gap is not None and 0 < at.longest_gap[0].value < math.inf:
         said.append(f"gap ≤ {with_limits(*at.longest_gap[0], 'm', before='')}")

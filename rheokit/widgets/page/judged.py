@@ -11,7 +11,7 @@ from ...limits.judgement import broken_anyway, chosen, withheld
 from ...nomenclature import between, written
 from ...part.job import FIBRE, PRINT
 from ...planning import in_a_word
-from ...planning.chances import LIKELY
+from ...planning.chances import LIKELY, STOPPED
 from ...planning.extrapolation import outside_readings
 from ...regions.maps import NOT_ASKED
 from .elements import caution, details, paragraph, result, stamped, table
@@ -64,13 +64,13 @@ def finding(alone):
     asked = chosen("answer", None, case.job)
     if anyway := broken_anyway(case, asked):
         row = judge(case, anyway).iloc[0]
-        return Finding(f"stopped, {row.words}", f"stopped, {row.words}", "", row.label, row.remedy, row.caution)
+        return Finding(f"{STOPPED}, {row.words}", f"{STOPPED}, {row.words}", "", row.label, row.remedy, row.caution)
     if alone.refused:
         limit = alone.refused[0]
         row = judge(case, limit).iloc[0]
         held = 100 * float(alone.holds[limit.name][0, 0])
-        headline = f"stopped, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that"
-        short = f"stopped: {limit.label} holds in {held:.0f} of 100 cases, not 97.5"
+        headline = f"{STOPPED}, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that"
+        short = f"{STOPPED}: {limit.label} holds in {held:.0f} of 100 cases, not 97.5"
         return Finding(headline, short, _limits(row), limit.label, limit.remedy_for(case), row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, asked)

@@ -2,8 +2,7 @@
 
 import numpy as np
 
-from ...nomenclature import number
-from ...units import g
+from ...nomenclature import number, written
 from ..page.strip import DOUBTFUL, ROOM, SOUND, STOPPED, Strip, few
 from .words import fails, first_words
 
@@ -47,12 +46,11 @@ def _add(recipe):
         return []
     if not found.mass:
         return ["To the batch there is: add nothing."]
-    first, in_all = (number(mass / g, 2) for mass in (found.first, found.mass))
-    low, high = (
-        number(max(found.low, 0.0) / g, 2),
-        f"{number(found.high / g, 2)} g" if np.isfinite(found.high) else "no limit",
-    )
-    return [f"To the batch there is: add {first} g of {found.what}, of {in_all} g in all ({low} to {high})."]
+    in_all, low, high = found.in_grams
+    low, high = "0" if found.low <= 0 else low, f"{high} g" if np.isfinite(found.high) else high
+    return [
+        f"To the batch there is: add {written(found.first, 'g', 2)} of {found.what}, of {in_all} g in all ({low} to {high})."
+    ]
 
 
 def _trust(strip, rooms, invented):

@@ -21,7 +21,7 @@ NO_MAP, NO_MAP_BELOW = "Not known yet: machine or part lack numbers", "No map: t
 NOT_A_PRINT = 'A fibre is planned: its maps stand in notebook 6. To print it instead, choose "printed" there.'
 NO_CHANGE = 0.005  # of a probability
 CALIBRATE = (
-    "The words likely, try, doubtful and unlikely are common practice, no source. A probability that was never held against "
+    "The words likely, possible, doubtful and unlikely are common practice, no source. A probability that was never held against "
     "prints of one's own is an opinion: write down what was predicted and what came out."
 )
 
