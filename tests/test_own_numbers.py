@@ -75,7 +75,7 @@ def test_the_page_begins_on_axes_that_move(asked, begun):
     assert (page.controls.across.value, page.controls.up.value) == begun
     assert "water_content" not in page.controls.sliders
     assert not {"water_content", "air_content"} & {key for _, key in page.controls.up.options}
-    assert page.found is not None and "Below stands" not in page.message.value
+    assert page.found is not None and "last one that worked" not in page.message.value
     page.folds.inverse.unfold()
     assert "Paste.at_water" not in plain(page.folds.text(page.folds.inverse).value) and "limits=" not in plain(
         page.folds.text(page.folds.inverse).value

@@ -135,10 +135,10 @@ def test_a_number_that_cannot_be_with_the_others_leaves_the_last_map(mine):
     page.panel.groups["Nozzle"].unfold()
     bore = page.panel.fields["nozzle", "bore"]
     bore.text.value = "12"
-    assert page.found is found and "Below stands the last map that worked" in plain(page.message)
+    assert page.found is found and "The map is the last one that worked." in plain(bore.note)
     assert "old" in page.picture._dom_classes
     bore.text.value = ""
-    assert "bore at the tip D" in plain(page.message)
+    assert "it needs bore at the tip D [mm]. The map" in plain(bore.note)
     bore.text.value = "1.6"
     assert plain(page.message) == "" and "old" not in page.picture._dom_classes
 

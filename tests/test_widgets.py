@@ -25,8 +25,9 @@ from rheokit.widgets.fit.rates import rate_of_use, use_range_of
 from rheokit.widgets.fit.readings import lent_by
 from rheokit.widgets.fit.typed_bench import pasted_rows, typed_bench
 from rheokit.widgets.fit.words import classical_corrections, force_rows
-from rheokit.widgets.page.elements import Later, Message, in_words, table
+from rheokit.widgets.page.elements import Later, Message, table
 from rheokit.widgets.page.freshness import FAILED, OLD
+from rheokit.widgets.page.page_words import in_words
 
 pytestmark = pytest.mark.slow  # most fit a bench and draw the page
 
@@ -118,7 +119,7 @@ def test_nothing_ticked_is_complained_of_and_the_last_picture_stays(explorer):
     explorer.readings.tests.children[-1].value = False
     assert "role='alert'" in explorer.message.value
     assert "No test is ticked" in explorer.message.value
-    assert "Below stands the last fit that worked" in explorer.message.value
+    assert "What is shown is the last fit that worked" in explorer.message.value
     assert explorer.fit is last
     assert explorer.curve.chart is picture
     explorer.readings.tests.children[0].value = True
@@ -308,12 +309,11 @@ def test_a_nozzle_that_cannot_be_is_complained_of_and_the_picture_stays(explorer
         "The inlet of the taper D_in, 4 mm, is narrower than the bore at the tip D, 5 mm: a nozzle narrows. "
         "Correct one of them, or take the taper out"
     )
-    assert wrong in explorer.force.message.value
-    assert wrong in explorer.force.together.value  # where the fields are
+    note = explorer.force.fields["nozzle", "bore"].note
+    assert wrong in note.value and explorer.force.message.value == ""
     assert explorer.force.picture.chart is picture
     explorer.force.fields["nozzle", "bore"].value = 1.2
-    assert wrong not in explorer.force.message.value
-    assert explorer.force.together.value == ""
+    assert note.value == explorer.force.message.value == ""
 
 
 # --- readings typed in ------------------------------------------------------------------------------------------
@@ -823,11 +823,11 @@ def test_pasted_rows_of_another_width_are_refused():
 
 def test_work_stops_at_the_first_fault_and_says_it():
     done, said = [], []
-    Later(said.append).start([lambda: done.append(1), lambda: 1 / 0, lambda: done.append(3)])
+    Later(lambda error: said.append(in_words(error))).start([lambda: done.append(1), lambda: 1 / 0, lambda: done.append(3)])
     assert done == [1]
     assert said == [
         "The computation failed (ZeroDivisionError); nobody can say of these numbers why. Change what was changed last. What "
-        "stands below is from before."
+        "is shown is from before."
     ]
 
 

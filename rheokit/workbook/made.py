@@ -122,18 +122,22 @@ def nozzle_of(plan: Plan) -> Nozzle:
     angle, length = plan.value("nozzle", "taper_half_angle"), plan.value("nozzle", "taper_length")
     segments: list[Cone | Cylinder] = []
     if angle or length:
-        if inlet < bore:
-            ends = (f"{ASKED['nozzle'][key].words}, {plan.text('nozzle', key)}," for key in ("inlet_diameter", "bore"))
-            raise DataError(
-                f"The {' is narrower than the '.join(ends).removesuffix(',')}: a nozzle narrows. Correct one of them, or take the "
-                "taper out: [nozzle] of plan.toml."
-            )
+        _narrows(plan, ("nozzle", "inlet_diameter"), ("nozzle", "bore"), ", or take the taper out")
         if length is None:
             length = 0.0 if angle >= np.pi / 2 else float(taper_length(inlet, bore, angle))
         segments.append(Cone(inlet_diameter=inlet, outlet_diameter=bore, length=length))
     if land:
         segments.append(Cylinder(diameter=bore, length=land))
     return Nozzle(*segments)
+
+
+def _narrows(plan, first, then, remedy=""):
+    """Refuse a passage that is narrower than what comes behind it."""
+    if plan.value(*first) < plan.value(*then):
+        ends = (f"{ASKED[table][key].words}, {plan.text(table, key)}" for table, key in (first, then))
+        raise DataError(
+            f"plan.toml, [nozzle]: the {', is narrower than the '.join(ends)}: a nozzle narrows. Correct one of them{remedy}."
+        )
 
 
 def drive_of(plan: Plan) -> Drive | None:
@@ -163,7 +167,10 @@ def extruder_of(plan: Plan) -> Extruder:
         if (value := plan.value("machine", key)) is not None
     }
     sizes: dict[str, Any] = {key: plan.value("machine", key) for key in ("barrel_diameter", "fill_length")}
-    return Extruder(**sizes, nozzle=nozzle_of(plan), drive=drive_of(plan), **known)
+    nozzle = nozzle_of(plan)
+    widest = "inlet_diameter" if isinstance(nozzle.segments[0], Cone) else "bore"
+    _narrows(plan, ("machine", "barrel_diameter"), ("nozzle", widest))
+    return Extruder(**sizes, nozzle=nozzle, drive=drive_of(plan), **known)
 
 
 def job_of(plan: Plan, kind: str = "") -> Job:

@@ -138,7 +138,7 @@ class FibreExplorer(Explorer):
 
     def _others(self):
         """Return the other controls."""
-        return [*self.controls.columns, self.together]
+        return self.controls.columns
 
     # --- what is asked ------------------------------------------------------------------------------------------
 

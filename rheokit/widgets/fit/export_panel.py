@@ -11,9 +11,10 @@ from ...reading.faults import shown
 from ...reading.forms import form_of
 from ...reading.headers import is_pressure
 from ...reading.stated import example
-from ..page.elements import Message, column, in_words, paragraph, side_by_side, text_field, tick_box
+from ..page.elements import Message, column, paragraph, side_by_side, text_field, tick_box
 from ..page.fields import choice
 from ..page.hearing import hear, hear_press
+from ..page.page_words import in_words
 from . import words
 from .entry import NOZZLE
 from .export_bench import export_bench, file_bytes, write_into

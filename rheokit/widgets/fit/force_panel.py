@@ -1,7 +1,5 @@
 """What a fitted law means for the machine of a plan: force and pressure to run and to start, with their intervals and a caution."""
 
-from contextlib import suppress
-
 import ipywidgets as W
 
 from ... import charts
@@ -21,7 +19,6 @@ from ..page.machine_controls import speed_slider
 from ..page.machine_panel import OF_FORCE, MachinePanel
 from ..page.machine_rows import extruder_rows, machine_rows
 from ..page.machine_words import EXAMPLE
-from ..page.number_field import say_together
 from ..page.page_words import doubts, not_known, silent
 from ..page.pictures import Picture
 from ..page.rests_on import EXACT, fit_rows
@@ -43,7 +40,7 @@ class ForcePanel(Panel):
         self.machine = MachinePanel(self.plan, self.changed, [besides], groups, groups)
         self.speed = speed_slider(self.plan)
         self.speed.heard(self.changed)
-        self.fields, self.together = self.machine.fields, self.machine.together
+        self.fields = self.machine.fields
         self.headline, self.numbers, self.picture = Answer(), Answer(), Picture("Pressure by parts", 320)
         self.at = ConditionFields(self.changed)
         asked = column(*([self.speed] if kind == PRINT else []), self.at, self.machine, share="1 1 320px")
@@ -61,15 +58,6 @@ class ForcePanel(Panel):
         self.at.ask_of(fit.problem.law_class, material_of(fit).paste.law.condition)
         self.fit, self._material_of = fit, material_of
         self.refresh()
-
-    def changed(self):
-        """Hear a change of a field."""
-        say_together(self.together, self._possible)
-        self.refresh()
-
-    def _possible(self):
-        with suppress(NotKnownYet):
-            self.described()
 
     def refresh(self):
         """Compute again: the picture at once, the intervals after it."""

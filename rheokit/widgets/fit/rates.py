@@ -18,10 +18,11 @@ def use_range_of(*rates):
     if not values:
         return None
     if len(values) == 1:
-        raise DataError(words.ONE_END)
+        known, other = ("slowest", "fastest")[:: 1 if rates[0].holds else -1]
+        raise DataError(words.ONE_END.format(other, known))
     if values[0] == values[1]:
         raise DataError(words.SAME_ENDS)
     if values[0] > values[1]:
-        ends = f"{values[0]:g} 1/s, is not below the fastest, {values[1]:g} 1/s"
+        ends = f"{values[0]:g} 1/s, is not below the fastest rate of use, {values[1]:g} 1/s"
         raise DataError(f"The slowest rate of use, {ends}; exchange them.")
     return tuple(values)

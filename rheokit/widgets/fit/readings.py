@@ -13,10 +13,11 @@ from ...reading.faults import shown
 from ...reading.typing_out import with_unit
 from ...workbook.opened import LEAVE_OUT, gone_tests, name_of
 from ..page.bound import saving_of
-from ..page.elements import Message, in_words, paragraph, section, show, text_field, tick_box
+from ..page.elements import Message, paragraph, section, show, text_field, tick_box
 from ..page.freshness import FAILED, OLD, Answer
 from ..page.hearing import hear
 from ..page.layout import Fold
+from ..page.page_words import in_words
 from . import typed_words, words
 from .entry import EntryForm
 from .menu import BenchMenu

@@ -59,8 +59,8 @@ MORE_COLUMNS = "Columns that may be added:"
 NO_ROOM = "The rows of the table would go to the field for pasted rows, which is not empty: empty it first."
 EMPTIED = "The table is empty; its rows stand in the field for pasted ones, to be put back."
 NO_TEST = "No test is ticked, so there is nothing to fit; tick at least one."
-ONE_END = "Only one end of the range of use is given; give both rates in 1/s, or none."
-SAME_ENDS = "The slowest and the fastest rate of use are the same; type two rates, such as a tenth and ten times what a nozzle asks for."
+ONE_END = "The {} rate of use is not given, and the {} one is; give both in 1/s, or none."
+SAME_ENDS = "The slowest rate of use and the fastest rate of use are the same; type two rates, such as a tenth and ten times what a nozzle asks for."
 ALONG_RATE, ALONG_ORDER = "Residuals along the shear rate", "Residuals in the order of reading"
 AGAINST = "Readings against predictions"
 VALUES = ["", "symbol", "value", "95 % interval", "unit", "note"]
@@ -77,7 +77,7 @@ def computing(what):
 
 def last_fit(fit):
     """Return in words which fit still stands after an error; nothing before the first."""
-    return f"Below stands the last fit that worked: {in_text.heading(fit)}." if fit else ""
+    return f"What is shown is the last fit that worked: {in_text.heading(fit)}." if fit else ""
 
 
 def column_of(one):

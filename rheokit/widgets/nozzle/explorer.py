@@ -1,7 +1,6 @@
 """What a fitted paste asks of a nozzle, a barrel and a drive: force, pressure, limits, start and stop, in one page."""
 
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from functools import partial
 from typing import Any, Self
 
@@ -24,7 +23,6 @@ from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.layout import beside
 from ..page.machine_words import EXAMPLE
-from ..page.number_field import say_together
 from ..page.page_words import doubts, in_words, silent
 from ..page.paste_fields import KnownPaste
 from ..page.pictures import MovingPicture, Picture
@@ -106,8 +104,9 @@ class NozzleExplorer(Explorer):
         self.folds, self.across = NozzleFolds(self), PageProbe()  # the width of the whole page, where the two stand
         hear(self.across, self.refresh, "page", "width")
         pictures = (column(picture, share="1 1 470px") for picture in (self.along, self.parts))
-        shown = W.VBox([self.probe, self.force, self.headline, self.cautions], layout=W.Layout(width="100%"))
-        groups = W.VBox([self.message, self.status, self.controls.panel, self.controls.of_paste])
+        below = self.message, self.status, self.headline, self.cautions  # where nothing moves with them
+        shown = W.VBox([self.probe, self.force, *below], layout=W.Layout(width="100%"))
+        groups = W.VBox([self.controls.panel, self.controls.of_paste])
         return [
             self.strip,
             beside(self.controls.sliders, shown, groups),
@@ -178,14 +177,8 @@ class NozzleExplorer(Explorer):
 
     def changed(self) -> None:
         """Hear a change of a control; without a law it is only kept."""
-        if self._unread:
-            return
-        say_together(self.controls.panel.together, self._possible)
-        self.refresh()
-
-    def _possible(self):
-        with suppress(NotKnownYet):
-            self.described()
+        if not self._unread:
+            self.refresh()
 
     def described(self) -> Any:
         """Return the case of the controls."""

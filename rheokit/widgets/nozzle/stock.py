@@ -6,7 +6,6 @@ A page puts `needles_fold()` or, with a case to answer for, a `StockPanel` into 
 import ipywidgets as W
 import numpy as np
 
-from ...errors import DataError
 from ...flow.gauges import LUER_TAPER
 from ...machine.calibration import FlowCalibration
 from ...nomenclature import written
@@ -17,7 +16,6 @@ from ..page.base import Panel
 from ..page.elements import details, paragraph, result, section, table
 from ..page.freshness import Answer
 from ..page.number_field import NumberField
-from ..page.page_words import in_words
 
 TITLE = "Needles and luer tapers: nominal sizes of a trade table"
 NOTE = (
@@ -60,7 +58,7 @@ class CatchPanel(Panel):
     def sections(self) -> list[W.Widget]:
         """Return fields and answer."""
         self.answered = Answer()
-        return [section("Flow factor of a catch", *self.fields.values(), self.message, self.together, self.answered)]
+        return [section("Flow factor of a catch", *self.fields.values(), self.message, self.answered)]
 
     def show(self, flow_rate: float, density: float) -> None:
         """Answer for a flow that is set [m3/s] and the density of the paste [kg/m3]."""
@@ -82,11 +80,7 @@ class CatchPanel(Panel):
         return (self._say,)
 
     def _say(self):
-        try:
-            found = self.described()
-        except DataError as wrong:
-            self.complain(in_words(wrong))
-            return
+        found = self.described()
         self.message.complain("")
         if found is None:
             self.answered.value = ""

@@ -38,7 +38,7 @@ CATCH = "Flow factor of a catch"
 NEEDS_CASE = "Not known: machine and part are not known enough."
 NEEDS_DENSITY = "Not known: needs the density of the paste, which a test of the bench reads."
 NO_LAW = "Not known: needs readings of the paste, in notebook 1. What is typed here is kept."
-BEFORE = "Below stands the last one that could be computed."
+BEFORE = "Pictures and numbers are the last ones that could be computed."
 HEAD, LIMITS_HEAD = ["", "value", "95 % interval", "unit", "note"], ["", "limit", "value", "allowed", "room", "note"]
 
 

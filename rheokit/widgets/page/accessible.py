@@ -14,6 +14,8 @@ from urllib.parse import quote
 import anywidget
 import traitlets
 
+JUDGED = "judged"
+"""The class of what holds controls and the message about them: what is refused there is told with it (see `nameAll`)."""
 _PREFIX = "accessible-name:"  # the rest of the class is the name, percent-encoded: a class holds no blanks
 
 # What is named: each handle of a slider and its editable number; the one control of a widget; else the
@@ -47,7 +49,24 @@ function nameWidget(widget, name) {
   }
 }
 
+// What cannot be is told as such, and by which message: of a table its cells that are marked, else every control of the place.
+function markWrong(place) {
+  const why = place.querySelector("[role=alert]");
+  const wrong = new Set(why ? place.querySelectorAll(place.querySelector(".wrong") ? ".wrong input" : "input, select") : []);
+  if (why && !why.id) why.id = `rheokit-why-${Math.random().toString(36).slice(2)}`;
+  for (const control of place.querySelectorAll("input, select")) {
+    if (wrong.has(control)) {
+      set(control, "aria-invalid", "true");
+      set(control, "aria-describedby", why.id);
+    } else if (control.hasAttribute("aria-invalid")) {
+      control.removeAttribute("aria-invalid");
+      control.removeAttribute("aria-describedby");
+    }
+  }
+}
+
 function nameAll() {
+  document.querySelectorAll(".rheokit-page .judged").forEach(markWrong);
   for (const widget of document.querySelectorAll(`[class*="${PREFIX}"]`)) {
     const holder = [...widget.classList].find((word) => word.startsWith(PREFIX));
     if (holder) nameWidget(widget, decodeURIComponent(holder.slice(PREFIX.length)));

@@ -21,7 +21,7 @@ class AnsweredFolds:
     Parameters
     ----------
     page : Explorer
-        With `stands`, whether it is answered, and `status` and `complain`.
+        With `stands`, whether it is answered, and `status` and `fault`.
     working : str
         What its status says meanwhile.
 
@@ -72,8 +72,8 @@ class AnsweredFolds:
             said = [step for steps in due for step in steps()]
             self._later.start([lambda: status.say(self._working), *said, lambda: status.say("")])
 
-    def _complain(self, said):
-        self.page.complain(said)
+    def _complain(self, error):
+        self.page.fault(error)
         for inside, _ in self._steps.values():
             for place in inside:
                 fail(place)

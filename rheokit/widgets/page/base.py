@@ -10,8 +10,11 @@ from .elements import SOON, Later, Message, PageProbe
 from .frame import Page
 from .freshness import Answer, Unheard, expire
 from .hearing import hear
-from .number_field import fields_of, say_together
+from .number_field import fields_of
+from .page_words import in_words
+from .placed import PlacedMessage, says_itself
 from .rests_on import rests_on
+from .typed_numbers import Refused
 
 TWO_PICTURES = 880  # px; two columns of 450 px stand beside each other from 900 on, and a picture must not be wider than its column
 
@@ -30,10 +33,10 @@ class Answering:
     Attributes
     ----------
     fields : dict of str to NumberField
-    together : Message
-        Why the fields cannot be together; it belongs below them.
-    message, status : Message
-        What went wrong, or is doubtful; what is being computed.
+    message : PlacedMessage
+        What went wrong, or is doubtful; why fields cannot be together is said at one of them.
+    status : Message
+        What is being computed.
     rests : Answer
         What the answers rest on, folded.
     """
@@ -48,10 +51,10 @@ class Answering:
     page, width = "light", 600
 
     def __init__(self) -> None:
-        self.message, self.status, self.together, self.rests = Message(), Message(), Message(), Answer()
+        self.message, self.status, self.rests = PlacedMessage(self), Message(), Answer()
         if self.asked:
             self.fields = fields_of(self.asked, self.changed, self.hint)
-        self._later = Later(self.complain, self)
+        self._later = Later(self.fault, self)
 
     def sections(self) -> list[W.Widget]:
         """Return what is on it, top to bottom; answers and pictures are made here."""
@@ -82,7 +85,6 @@ class Answering:
 
     def changed(self) -> None:
         """Hear a change of a field."""
-        say_together(self.together, self.described)
         self.refresh()
 
     def refresh(self) -> None:
@@ -98,6 +100,14 @@ class Answering:
     def complain(self, words: str) -> None:
         """Say what went wrong."""
         self.message.complain("\n".join(filter(None, [words, self.before])))
+        self.status.say("")
+
+    def fault(self, error: Exception) -> None:
+        """Say what went wrong, at the field that it names; what a field refuses that is in view it says itself."""
+        if isinstance(error, Refused) and says_itself(self, error):
+            self.message.complain("")
+        else:
+            self.message.blame(in_words(error), self.before)
         self.status.say("")
 
     def rows(self) -> list[tuple]:

@@ -9,7 +9,6 @@ import traitlets
 
 from .accessible import name
 from .freshness import AGE_STYLE, expire, fail
-from .page_words import in_words
 
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
 SOON = 0.02  # s; more changes within this time are answered together
@@ -30,7 +29,7 @@ STYLE = """<style>
 .rheokit-page :is(.result, .result p) { font-size: var(--large); line-height: 1.5; }
 .rheokit-page [role=alert] { border-left: 5px solid var(--jp-error-color1, #d32f2f); padding: 6px 10px; }
 .rheokit-page .stamp { border: 3px double var(--jp-error-color1, #d32f2f); padding: 6px 10px; font-weight: 600; font-size: var(--large); }
-.rheokit-page .wrong input { outline: 2px solid var(--jp-error-color1, #d32f2f); }
+.rheokit-page [aria-invalid="true"] { outline: 2px solid var(--jp-error-color1, #d32f2f); }
 .rheokit-page .no-number .noUi-handle { background: transparent; border-style: dashed; }
 .rheokit-page [role=status] { min-height: 22px; }
 .rheokit-page :is(.widget-html, .widget-html-content) { min-width: 0; max-width: 100%; flex-shrink: 1; }
@@ -170,8 +169,8 @@ class Message(W.HTML):
 class Later:
     """Works through steps one after another, letting the page draw between them; new steps replace those that wait.
 
-    Where no event loop runs (a plain script, a test) the steps are worked through at once. An error is told to `complain`, in
-    words; results shown in a place (a widget) are old from the start of the work, each until a step writes it anew.
+    Where no event loop runs (a plain script, a test) the steps are worked through at once. An error is given to `complain`;
+    results shown in a place (a widget) are old from the start of the work, each until a step writes it anew.
     """
 
     def __init__(self, complain, place=None):
@@ -211,7 +210,7 @@ class Later:
         try:
             step()
         except Exception as error:  # a traceback in the page helps nobody
-            self._complain(in_words(error))
+            self._complain(error)
             fail(self._place)
             return False
         return True

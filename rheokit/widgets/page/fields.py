@@ -6,7 +6,7 @@ from types import MappingProxyType
 import ipywidgets as W
 
 from ...errors import DataError
-from .accessible import name
+from .accessible import JUDGED, name
 from .elements import WIDE, Message
 from .hearing import hear, hear_press
 from .number_field import TypedText
@@ -75,6 +75,7 @@ class Grid(W.VBox):
         name(self.more, f"Add a row to {title.lower()}")
         hear_press(self.more, lambda: self._extend(len(self.cells) + 1))
         super().__init__([], layout=W.Layout(width="100%", max_width="560px"))
+        self.add_class(JUDGED)
         self._extend(rows)
 
     def _extend(self, count):

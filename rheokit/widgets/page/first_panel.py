@@ -14,9 +14,10 @@ from ...reading import new_bench
 from ...reading.faults import shown
 from ...workbook import Plan
 from . import first_words as words
-from .elements import Message, column, in_words, paragraph, side_by_side, text_field, tick_box
+from .elements import Message, column, paragraph, side_by_side, text_field, tick_box
 from .fields import choice
 from .hearing import hear, hear_press
+from .page_words import in_words
 
 NOT_IN_A_NAME = '/\\:*?"<>|'
 USUAL = ("scale", "ruler", "cup", "syringe")

@@ -1,7 +1,7 @@
 """Machine and part of a plan as fields: barrel, nozzle, drive, and what is printed; an empty one is not known.
 
-A page makes `MachinePanel(plan, self.changed)`, shows it beside its picture, calls `panel.refuse()` before it asks the plan what it
-describes, and says at `panel.together` why that cannot be. A group is made when it is first opened.
+A page makes `MachinePanel(plan, self.changed)`, shows it beside its picture and calls `panel.refuse()` before it asks the plan
+what it describes. A group is made when it is first opened.
 """
 
 from collections.abc import Callable, Container, Iterable, Sequence
@@ -15,7 +15,7 @@ from ...workbook import ASKED, Plan, shelf
 from ...workbook.entry import NONE
 from . import machine_words as words
 from .bound import asked_field, bound, saving_of
-from .elements import Message, is_shown, show
+from .elements import is_shown, show
 from .hearing import hear
 from .layout import Fold
 from .machine_controls import Either, buttons, buttons_whence, under
@@ -50,8 +50,6 @@ class MachinePanel(W.VBox):
     fields : dict of (str, str) to NumberField
         By table and key, of the groups made so far.
     groups : dict of str to Fold
-    together : Message
-        Why the numbers cannot be together, below the fields.
     """
 
     def __init__(
@@ -61,7 +59,6 @@ class MachinePanel(W.VBox):
         self.plan, self._changed, self._besides, self._is_fibre = plan, changed, besides, words.PART not in offered
         self.fields: dict[tuple[str, str], NumberField] = {}
         self.controls: dict[str, W.Widget] = {}
-        self.together = Message()
         makers = {
             words.NOZZLE: self._nozzle, words.BARREL: self._barrel, words.DRIVE: self._drive,
             words.PART: self._line, words.WALLS: self._walls, words.ERRORS: self._errors, words.FLOW: self._flow,
@@ -71,7 +68,7 @@ class MachinePanel(W.VBox):
             self.groups[title].unfold()
         for group in self.groups.values():
             hear(group.opener, self._note_open)
-        super().__init__([*self.groups.values(), self.together], layout=W.Layout(width="100%"))
+        super().__init__(list(self.groups.values()), layout=W.Layout(width="100%"))
 
     def refuse(self) -> None:
         """Raise what the first field refuses that holds what cannot be."""

@@ -5,19 +5,19 @@ a field that holds none is told the same, so that nothing is ever computed with 
 """
 
 import math
-import warnings
 from contextlib import suppress
+from itertools import count
 
 import ipywidgets as W
 
 from ...errors import DataError
-from .accessible import SpokenValue, name
+from .accessible import JUDGED, SpokenValue, name
 from .elements import Message, paragraph
 from .hearing import hear
-from .page_words import in_words
 from .typed_numbers import Bounds, Refused, number_typed, plain, unit_of, with_unit
 
 LABEL = "250px"
+_TURNS = count(1)
 USUAL = object()
 
 
@@ -72,6 +72,8 @@ class NumberField(W.VBox):
         What is typed.
     note : Message
         What is wrong with it, or the hint.
+    turn : int
+        The greater, the later it was changed.
     """
 
     digits = 6  # of a number that is set
@@ -79,6 +81,7 @@ class NumberField(W.VBox):
 
     def __init__(self, words, usual, low, high, changed=None, hint="", *, or_0=False, above=False, begin=USUAL):
         self.hint, self._above, self._called, self._given = hint, above, "", ("", None)
+        self._blamed, self.turn = "", 0
         self.text = TypedText(
             placeholder="?" if hint else "",
             layout=W.Layout(width="auto", max_width="460px", min_width="0"),
@@ -88,10 +91,10 @@ class NumberField(W.VBox):
         self.describe(words, usual, low, high, or_0)
         title = [self._title] if above else []
         super().__init__([*title, *self._controls(), self.note], layout=W.Layout(width="100%"))
-        self.add_class("number-field")
+        self.add_class("number-field").add_class(JUDGED)
         self.of_example, self.value = usual, usual if begin is USUAL else begin
         self._follow()
-        self.heard(self._follow)
+        self.heard(self._moved)
         if changed:
             self.heard(changed)
 
@@ -176,11 +179,20 @@ class NumberField(W.VBox):
         known = bool(self.holds) and not self.refused and number is not None
         return known and plain(self.value) == plain(number)
 
+    def blame(self, why):
+        """Say below it why it cannot be together with others; "" where it can."""
+        self._blamed = why
+        self._follow()
+
+    def _moved(self):
+        self.turn = next(_TURNS)
+        self._follow()
+
     def _follow(self):
         """Say below the field what is wrong with what is typed."""
         if self.text.value != self._given[0]:  # it is meant as it reads, also if it comes to read as what was set
             self._given = "", None
-        why = self.refused
+        why = self.refused or self._blamed
         self.note.complain(why and f"{why[0].upper()}{why[1:]}")
         if not why and self.hint:
             self.note.value = paragraph(self.hint)
@@ -199,17 +211,6 @@ def fields_of(asked, changed, hint=""):
         said = more[0] if more and more[0] is not True else hint
         fields[key] = NumberField(words, usual, low, high, changed, said, or_0=more == [True])
     return fields
-
-
-def say_together(message, describe):
-    """Say in a message why numbers cannot be together that each can be: what `describe` raises but for what a field says itself."""
-    why = ""
-    try:
-        with warnings.catch_warnings(action="ignore"):
-            describe()
-    except DataError as wrong:
-        why = "" if isinstance(wrong, Refused) else in_words(wrong)
-    message.complain(why)
 
 
 class SlidingNumber(NumberField):

@@ -54,7 +54,7 @@ def in_words(error):
         return f"{error.strerror or type(error).__name__}: {error.filename or ''}. Check the path and its permissions."
     return (
         f"The computation failed ({type(error).__name__}); nobody can say of these numbers why. Change what was changed last. "
-        "What stands below is from before."
+        "What is shown is from before."
     )
 
 

@@ -44,9 +44,11 @@ STRIP_STYLE = """<style>
 .rheokit-page.projector .rheokit-strip .called { font-size: var(--text); }
 .rheokit-page .rheokit-strip > :has(.doubtful) { border-left: 5px dashed var(--jp-warn-color0, #b26a00); }
 .rheokit-page .rheokit-strip > :has(.stopped) { border-left: 8px double var(--jp-error-color1, #d32f2f); }
+/* beside the title, which flows around it */
 .rheokit-page .rheokit-strip > .widget-html.old::before, .rheokit-page.unheard .rheokit-strip > .widget-html.answer:has(> :not(:empty))::before {
-  position: absolute; top: 0; right: 4px; width: auto; padding: 0 4px; font-size: calc(var(--text) - 2px);
+  position: static; float: right; width: auto; height: auto; padding: 0 4px; margin-left: 6px; font-size: calc(var(--text) - 2px); line-height: 1.1;
 }
+.rheokit-page .rheokit-strip > .widget-html.answer:not(.of-answer)::before { content: "old" !important; }
 .rheokit-page:has(.rheokit-strip) :is(h2, h3, input, select, textarea, button, summary) { scroll-margin-top: calc(1.9 * var(--strip)); }
 @container (max-width: 900px) {
   .rheokit-page .rheokit-strip { grid-template: 50% 50% / 1fr 1fr; height: calc(1.9 * var(--strip)); }

@@ -10,11 +10,12 @@ from ...workbook.asked import ASKED, PROPERTIES
 from ...workbook.of_paste import counted
 from ...workbook.whence import origin_in, origin_of
 from ..page.base import Panel
-from ..page.elements import Message, in_words, is_shown, paragraph
+from ..page.elements import Message, is_shown, paragraph
 from ..page.fields import choice, lacking
 from ..page.freshness import clear, fail
 from ..page.hearing import hear
 from ..page.number_field import NotKnown, NumberField, SlidingNumber
+from ..page.page_words import in_words
 from ..page.paste_fields import said_of, whence_of
 from ..page.rests_on import EXACT, OF_PAGE
 from ..page.typed_numbers import Refused, plain
@@ -204,7 +205,7 @@ class Room(Panel):
                 if not lacking(step.asked):
                     step.work()
             except DataError as wrong:
-                step.wrong.complain("" if isinstance(wrong, Refused) else in_words(wrong))
+                step.wrong.blame("" if isinstance(wrong, Refused) else in_words(wrong))
 
     def forget(self):
         """Hold no result: others are being computed."""
@@ -279,7 +280,7 @@ class Room(Panel):
         if message is None:
             self._unplaced.append(said)
         else:
-            message.complain("\n".join(dict.fromkeys([*self._placed.setdefault(message, []), said])))
+            message.blame("\n".join(dict.fromkeys([*self._placed.setdefault(message, []), said])))
             self._placed[message].append(said)
 
     def _complain(self):
@@ -287,7 +288,7 @@ class Room(Panel):
         if missing and not self._said:
             self.message.say(UNKNOWN.format("; ".join(missing)))
         else:
-            self.message.complain("\n".join(dict.fromkeys(self._unplaced)))
+            self.message.blame("\n".join(dict.fromkeys(self._unplaced)))
 
     def _end(self):
         """Say what is left to say, and that it is done."""

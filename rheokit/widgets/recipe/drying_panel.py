@@ -12,12 +12,13 @@ from ...part.drying.wall import DIFFUSES
 from ...part.shrinkage import stated_shrinkage
 from ...units import ZERO_CELSIUS, mm
 from ...workbook.asked_of_recipe import BOTH, FAN, PLATE, STILL
-from ..page.elements import Message, details, is_shown, paragraph, result, section, show, table
+from ..page.elements import details, is_shown, paragraph, result, section, show, table
 from ..page.fields import Values
 from ..page.freshness import Answer
 from ..page.layout import beside
 from ..page.page_words import silent
 from ..page.pictures import MovingPicture
+from ..page.placed import PlacedMessage
 from .desk import Room, Step, asked_of, limits_in
 from .words import PER_HOUR, cautions, drying_rows, drying_words, scale_rows
 
@@ -55,7 +56,7 @@ class DryingPanel(Room):
         self.headline, self.scaled, self.numbers, self.factors = (Answer() for _ in range(4))
         self.picture = MovingPicture("Water in the part while it dries", 460)
         self.outline = MovingPicture("As drawn and when dry", 400)
-        self.wrong_sizes, self.wrong_air = Message(), Message()
+        self.wrong_sizes, self.wrong_air = PlacedMessage(self), PlacedMessage(self)
         said = "".join(map(paragraph, cautions("mould", "dust")))
         sizes, air = (self.laid(*asked) for asked in (SIZES, AIR))
         dry = W.VBox([self.scaled, self.outline, self.factors])

@@ -14,7 +14,7 @@ from ...units import g
 from ...workbook.asked import ROWS
 from ...workbook.asked_of_recipe import DRY_BASIS, READ_ON, WEIGHED, WET_BASIS
 from ...workbook.whence import origin_in
-from ..page.elements import Message, details, paragraph, result, section, table
+from ..page.elements import details, paragraph, result, section, table
 from ..page.fields import Grid, Values, lacking
 from ..page.freshness import Answer
 from ..page.layout import beside
@@ -23,6 +23,7 @@ from ..page.machine_words import WHENCE_OF
 from ..page.number_field import NotKnown
 from ..page.page_words import in_words
 from ..page.pictures import MovingPicture
+from ..page.placed import PlacedMessage
 from ..page.rests_on import EXACT, OF_PAGE
 from ..page.typed_numbers import Bounds, Refused
 from .desk import UNKNOWN, Room, Step, asked_of
@@ -72,7 +73,7 @@ class RecipePanel(Room):
         self.origin = buttons_whence(self.workbook.plan, self.table, self._other_origin)
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 420)
-        self.wrong_mix, self.wrong_line, self.wrong_batch, self.wrong_again = (Message() for _ in range(4))
+        self.wrong_mix, self.wrong_line, self.wrong_batch, self.wrong_again = (PlacedMessage(self) for _ in range(4))
         said = "".join(map(paragraph, cautions("dust", "mould", "sensitising")))
         self.measured = W.VBox(
             [], layout=W.Layout(width="100%")
@@ -216,7 +217,7 @@ class RecipePanel(Room):
             said = in_words(error)
             self._said.append(said)
             if not isinstance(error, Refused):
-                self.wrong_batch.complain(said)
+                self.wrong_batch.blame(said)
             return None, paragraph(f"{NO_CORRECTION} {said}")
         return found, result(str(found))
 

@@ -11,10 +11,11 @@ from ...sampling import limits_of_spread
 from ...workbook.asked_of_recipe import LEANED as BY_WALL
 from ...workbook.asked_of_recipe import TESTED
 from ...workbook.standing import standing_of
-from ..page.elements import Message, details, is_shown, paragraph, result, section, show, table
+from ..page.elements import details, is_shown, paragraph, result, section, show, table
 from ..page.freshness import Answer
 from ..page.layout import beside
 from ..page.pictures import MovingPicture
+from ..page.placed import PlacedMessage
 from .desk import Room, Step, asked_of, limits_in
 from .words import fails, standing_rows, standing_words
 
@@ -51,7 +52,7 @@ class ShapePanel(Room):
         self.source = self.choice("stiffness_from")
         self.height = self.slider("part_height", 2.0, 300.0, 1.0)
         self.wall = self.slider("wall_width", 0.4, 20.0, 0.1, self._widen)
-        self.headline, self.numbers, self.wrong = Answer(), Answer(), Message()
+        self.headline, self.numbers, self.wrong = Answer(), Answer(), PlacedMessage(self)
         self.picture = MovingPicture("Height of the part against time", 500)
         answers = W.VBox(
             [

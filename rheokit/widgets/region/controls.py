@@ -7,23 +7,44 @@ from types import MappingProxyType
 import ipywidgets as W
 import numpy as np
 
-from ...errors import DataError
 from ...machine.drives import ScrewDrive
 from ...part.printing import LONG, RING, STRAIGHT
 from ...regions import AXES, movable
 from ...units import kPa
 from ...workbook.of_region import MOVED, POINT, axes_of
-from ..page.elements import show
+from ..page.accessible import JUDGED
+from ..page.elements import Message, show
 from ..page.fields import choice
 from ..page.hearing import hear
 from ..page.number_field import NumberField, SlidingNumber
-from ..page.typed_numbers import with_its_unit
+from ..page.typed_numbers import Refused, with_its_unit
 from . import words
 
 OF_PLAN = ("bore", "taper", "print_speed", "layer_height", "wall_width", "part_height")
 SLIDERS = (*OF_PLAN, *MOVED)
 NOTHING: Mapping[str, str] = MappingProxyType({})
 LOG_STEP = 0.01  # of a decade
+
+
+class Pair(W.VBox):
+    """The two axes, and below them why they cannot be."""
+
+    words = "Both axes"
+
+    def __init__(self, across, up):
+        self._two, self.note = (across, up), Message()
+        super().__init__([across, up, self.note])
+        self.add_class(JUDGED)
+
+    @property
+    def wrong(self):
+        """Why they cannot be; nothing where they can."""
+        across, up = (one.value for one in self._two)
+        return f"both axes are {AXES[up].label}; choose two different ones." if across == up else ""
+
+    def judge(self):
+        """Say what is wrong."""
+        self.note.complain(f"{self.wrong[:1].upper()}{self.wrong[1:]}")
 
 
 class RegionControls:
@@ -55,6 +76,7 @@ class RegionControls:
         self.across, self.up = (
             choice(side, options, self._turn, key) for side, key in (("across", across), ("up", up))
         )
+        self.both = Pair(self.across, self.up)
         kinds = [words.PROBABLE, words.BEST]
         self.kind = choice("show", kinds, changed, kept["show"] if kept.get("show") in kinds else None)
         self.sliders = {key: self._slider(key, known[key], changed) for key in SLIDERS if key in known}
@@ -179,7 +201,7 @@ class RegionControls:
     def described(self, extruder, job):
         """Return an extruder and a job with what the fields say of them."""
         if len(set(self.axes)) < 2:
-            raise DataError(f"Both axes are {AXES[self.across.value].label}; choose two different ones.")
+            raise Refused(Pair.words, self.both.wrong)
         if not self.machine:
             return extruder, job
         changed = replace(extruder, pressure_rating=self.rating.value * kPa or None)
@@ -201,6 +223,7 @@ class RegionControls:
     # --- axes and the point on them -----------------------------------------------------------------------------
 
     def _turn(self):
+        self.both.judge()
         self._place_point()
         self._show_sliders()
         self._changed()

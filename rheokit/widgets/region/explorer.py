@@ -135,7 +135,7 @@ class RegionExplorer(Explorer):
         """Return what is chosen of the map, and the point on it."""
         at = self.controls
         point = W.HTML(paragraph(words.POINT))
-        return W.VBox([at.across, at.up, at.kind, point, W.HBox(list(at.point.values()))])
+        return W.VBox([at.both, at.kind, point, W.HBox(list(at.point.values()))])
 
     def _others(self):
         """Return what is moved beside the map."""

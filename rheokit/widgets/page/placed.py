@@ -1,0 +1,87 @@
+"""Why numbers cannot be together that each can be, said below the field it names that was changed last: in view, and nothing else moves."""
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from .elements import Message, is_shown
+from .number_field import NumberField
+
+_PLACE = re.compile(r"^plan\.toml, \[[^\]]*\]: | \(notebook [0-9], or [^()]* in plan\.toml\)")
+"""Where a number is to be typed, which goes without saying below its field."""
+_NAMED = re.compile(r"(?: over the | \[|,).*| \w{1,2}(?:_\w+)?(?: \[.*)?$")
+"""What of the words of a field is no name of it: unit, symbol, what goes on."""
+
+
+class PlacedMessage(Message):
+    """A message that can be said at a field instead.
+
+    Parameters
+    ----------
+    place : Widget
+        In which the fields are looked for, as far as they are shown.
+
+    Attributes
+    ----------
+    field : NumberField or None
+        Which says it now.
+    """
+
+    def __init__(self, place: Any) -> None:
+        self._place, self.field = place, None
+        super().__init__()
+
+    def blame(self, words: str, beside: str = "") -> None:
+        """Say what is wrong, and something beside it, below the field of those it names that was changed last; here, where it names none."""
+        named = [one for one in shown_fields(self._place) if words and is_named(one, words)]
+        field = max(named, key=lambda one: one.turn, default=None)
+        if field is None:
+            self.complain("\n".join(filter(None, [words, beside])))
+            return
+        super().complain("")
+        if self.field not in (None, field):
+            self._unsay()
+        self.field = field
+        said = _PLACE.sub("", words)
+        field.blame(" ".join(filter(None, [said[0].upper() + said[1:], beside])))
+
+    def complain(self, words: str) -> None:
+        """Show a complaint here, and none at a field any more."""
+        self._unsay()
+        super().complain(words)
+
+    def say(self, words: str) -> None:
+        """Say what is done, and nothing at a field any more."""
+        self._unsay()
+        super().say(words)
+
+    def _unsay(self):
+        if self.field is not None:
+            self.field.blame("")
+            self.field = None
+
+
+def shown_fields(place: Any) -> Iterator[NumberField]:
+    """Return the fields in a widget that are shown, at any depth."""
+    if not is_shown(place):
+        return
+    if isinstance(place, NumberField):
+        yield place
+    for child in getattr(place, "children", ()):
+        yield from shown_fields(child)
+
+
+def is_named(field: NumberField, words: str) -> bool:
+    """Return whether words name a field as it is named on the page, with or without its symbol and unit."""
+    name = _NAMED.sub("", field.words).lower()
+    return re.search(rf"\b{re.escape(name)}\b", words.lower()) is not None
+
+
+def says_itself(place: Any, wrong: Exception) -> bool:
+    """Return whether a field or a table in a widget that is shown says what it refuses."""
+    if not is_shown(place):
+        return False
+    own = getattr(place, "note", None) is not None and str(wrong).startswith(
+        getattr(place, "title", None) or place.words
+    )
+    return own or any(says_itself(child, wrong) for child in getattr(place, "children", ()))
