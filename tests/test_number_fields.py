@@ -430,6 +430,14 @@ def recipe_page():
             "plan.toml, [[recipe.reading]], row 2, water_content = '9' cannot be; water content is a ratio",
         ),
         (
+            "bench.toml, [[test]] 2: plunger_friction = '3' has no unit\nExtruder: plunger_friction = 3 N is below barrel_drag.",
+            "bench.toml, [[test]] 2: plunger_friction = '3' has no unit\nplunger friction = 3 N is below barrel drag.",
+        ),
+        (
+            "plunger_friction of its [[test]] is not stated; 5.35 N was taken",
+            "plunger_friction of its [[test]] is not stated; 5.35 N was taken",
+        ),
+        (
             "bench.toml, [[test]] 1: label 'my_test' is there twice",
             "bench.toml, [[test]] 1: label 'my_test' is there twice",
         ),

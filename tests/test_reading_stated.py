@@ -3,6 +3,8 @@
 Kind: exact, plain decimal arithmetic.
 """
 
+from decimal import Decimal
+
 import pytest
 
 from rheokit.errors import DataError
@@ -167,6 +169,16 @@ DIGITS = f"the number is not understood; write digits with one decimal point, su
 )
 def test_a_number_that_is_not_understood_is_not_blamed_on_its_unit(given, says):
     assert refusal(given, "m", "bore") == f"'{given}'{says}"
+
+
+@pytest.mark.parametrize("given", ["0", "0.0", "0,0", " 0 ", 0, Decimal("0.00")])
+def test_nothing_of_a_quantity_needs_no_unit(given):
+    for si_unit in ("m", "kg", "kg/m³", "W/(m²·K)", "-"):
+        assert stated_number(given, si_unit).value == 0.0
+    assert stated_number(given, "K", difference=True).value == 0.0
+    assert "has no unit" in refusal(given, "K", "temperature"), "0 °C and 0 K are two temperatures"
+    assert "has no unit" in refusal("0 ± 1", "kg", "carrier_mass")
+    assert "has no unit" in refusal("0.1", "kg", "carrier_mass")
 
 
 def test_the_unit_of_the_remedy_is_one_of_the_quantity():

@@ -2,6 +2,7 @@
 
 import re
 from decimal import Decimal
+from fractions import Fraction
 from typing import NamedTuple
 
 from ..errors import DataError
@@ -83,16 +84,17 @@ def decimal_number(text):
 def stated_number(given, si_unit, name="", by_gauge=False, difference=False, such=""):
     """Return a `Stated` from a value of bench.toml: a quoted number with unit, or a plain number where there is no unit.
 
-    `by_gauge` says that a needle may be named instead, such as 18G; `difference` that no zero is meant: 0.2 °C are 0.2 K.
+    Nothing of it (0) needs no unit, but for a temperature, whose zero is one of its unit. `by_gauge` says that a needle may be
+    named instead, such as 18G; `difference` that no zero is meant: 0.2 °C are 0.2 K.
     `DataError` with what is wrong and what to write, such as `such`, else the example of the name or of the unit.
     """
     such = such or example(si_unit, name)
     if isinstance(given, bool) or not isinstance(given, (str, int, Decimal)):
         raise DataError(f"{shown(given)} is not a number with its unit in quotes, such as {such}")
     if not isinstance(given, str):
-        if si_unit != "-":
+        if si_unit != "-" and not _is_nothing(given, si_unit, difference):
             raise DataError(f"{given} has no unit; write it in quotes with its unit, such as {such}")
-        scale = unit_scale("-", "-")
+        scale = Scale(si_unit, Fraction(1))
         return Stated(si_value(given, scale), None, scale, str(given))
     if not given.strip():
         raise DataError(f"'' is still to be filled in, such as {such}")
@@ -106,6 +108,8 @@ def stated_number(given, si_unit, name="", by_gauge=False, difference=False, suc
     if mixed := holds_share(first) or holds_share(second):
         raise DataError(f"{shown(given)} {_share_beside_unit(mixed, value, spread, first, second)}")
     unit = first.strip(" )") or ("" if spread and second.strip() == "%" and si_unit != "-" else second.strip())
+    if not unit and spread is None and _is_nothing(Decimal(value), si_unit, difference):
+        return Stated(0.0, None, Scale(si_unit, Fraction(1)), given.strip())
     if not unit and si_unit != "-":
         own = re.sub(r"^[0-9.]+ (?:± [0-9.]+ )?", "", such.strip('"'))
         after = "%" if second else own
@@ -118,6 +122,11 @@ def stated_number(given, si_unit, name="", by_gauge=False, difference=False, suc
         return Stated(middle, None, scale, given.strip())
     amount, share = _spread(Decimal(value), Decimal(spread), first.strip(), second.strip(), scale, si_unit, given)
     return Stated(middle, amount, scale, given.strip(), share)
+
+
+def _is_nothing(number, si_unit, difference):
+    """Return whether a number without a unit is none of a quantity, whatever the unit."""
+    return not number and (si_unit != "K" or difference)
 
 
 def read_number(name, given, si_unit, place, faults, may_be_zero=False, of="", by_gauge=False):

@@ -52,7 +52,7 @@ def number_of(entry: Entry, text: str) -> Number:
     if not entry.is_number:
         raise DataError(f"{typed} is no number")
     try:
-        stated = _stated(text, entry.si, such=entry.such, by_gauge=entry.by_gauge)
+        stated = _stated(text, entry.si, such=entry.such, by_gauge=entry.by_gauge, difference=entry.unit == "K")
     except DataError as fault:
         raise DataError(f"{fault}" if typed in f"{fault}" else f"{typed}: {fault}") from None
     if stated.uncertainty is not None and not stated.looked_up:

@@ -18,6 +18,8 @@ _NAME = re.compile(
     rf"(?P<place>\[(?:{'|'.join(ASKED)})[a-z_.]*\]+(?:, row [0-9]+)?,? [a-z_]+\b)|\b(?:{'|'.join(one for one in (*QUANTITIES, *_ALSO) if '_' in one)})\b"
 )
 """A name; the key of a table of the plan is none, but what is to be typed into a file."""
+_OF_BENCH = re.compile(r"\bbench\.toml\b|\[+(?:test|specimen|apparatus)\b")
+"""A line that speaks of the file of the readings: its keys are looked for there."""
 _CALLED = {"break_loose_friction": "break-loose friction"}
 """What fields of a page call otherwise."""
 COLD = 150.0  # K, below which no paste is: such a number is a difference of two temperatures
@@ -27,9 +29,14 @@ _LARGE = re.compile(r"(?<!\w)'[^'\n]*'(?!\w)|(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-
 def page_words(said):
     """Return a message of the library as a page says it."""
     words = _HINT.sub("", _SPEAKER.sub("", said))
-    words = _NAME.sub(lambda found: found["place"] or _CALLED.get(found[0], found[0].replace("_", " ")), words)
+    words = "\n".join(line if _OF_BENCH.search(line) else _NAME.sub(_in_words, line) for line in words.split("\n"))
     words = _LARGE.sub(_in_customary_unit, words)
     return words[0].upper() + words[1:] if _SPEAKER.match(said) and words else words
+
+
+def _in_words(found):
+    """Return a name as a page calls it; a place in a plan as it stands there."""
+    return found["place"] or _CALLED.get(found[0], found[0].replace("_", " "))
 
 
 def _in_customary_unit(found):
