@@ -202,7 +202,12 @@ def test_pictures_are_as_wide_as_their_places(explorer, width):
             "The inlet of the taper D_in, 1 mm, is narrower than the bore at the tip D, 1.6 mm: a nozzle narrows.",
         ),
         ("nozzle", "bore", "0", "'0' is out of bounds; type 0.05 mm to 50 mm."),
-        ("machine", "barrel_diameter", "3", "The bore of the barrel D_0, 3 mm, is narrower than the inlet of the taper D_in, 4 mm: a nozzle"),
+        (
+            "machine",
+            "barrel_diameter",
+            "3",
+            "The bore of the barrel D_0, 3 mm, is narrower than the inlet of the taper D_in, 4 mm: a nozzle",
+        ),
         ("machine", "plunger_friction", "20", "Break-loose friction = 12 N is below plunger friction, 20 N"),
         ("machine", "break_loose_friction", "1", "is below plunger friction"),
         ("drive", "efficiency", "2", "'2' is out of bounds; type 0.01 to 1."),

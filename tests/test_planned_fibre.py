@@ -75,10 +75,15 @@ def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder
     (folder / "plan.toml").unlink()
     explorer = page(folder)
     assert "Not known yet" in plain(explorer.strip.answer) and explorer.winding is None
-    for picture in explorer.way.values():
-        assert picture.chart is None and "bore at the tip D [mm]" in plain(picture.words)
+    first, *others = explorer.way.values()
+    assert first.chart is None and "bore at the tip D [mm]" in plain(first.words), "said once"
+    assert not any(is_shown(picture) or picture.shows for picture in others)
+    assert explorer.controls.heated.value == "not known" and not is_shown(
+        explorer.controls.sliders["nozzle_temperature"]
+    )
     assert explorer.controls.machine.is_open
     assert explorer.controls.kind.value == "" and Plan.read(folder).text("job", "kind") == ""
+    explorer.controls.heated.value = words.HEATED
     typed = {"throughput": "10", "winding_speed": "142", "gap": "3", "nozzle_temperature": "42"}
     for key, text in typed.items():
         explorer.controls.sliders[key].text.value = text
@@ -108,11 +113,14 @@ def test_a_field_that_is_emptied_is_not_known_and_no_error(folder):
     speed = explorer.controls.sliders["winding_speed"].text
     speed.value = ""
     assert "Not known yet" in plain(explorer.strip.answer) and explorer.message.value == ""
-    assert all(not picture.chart and "winding speed" in picture.words.value for picture in explorer.way.values())
+    assert not any(picture.chart for picture in explorer.way.values())
+    assert "winding speed" in explorer.way["diameter"].words.value
     shown = (explorer.wound, explorer.forced, explorer.answered, explorer.cautions, explorer.rests)
     assert not any(one.value for one in shown)
     speed.value = "142"
-    assert "Wind at" in plain(explorer.strip.answer) and all(picture.chart for picture in explorer.way.values())
+    assert "Wind at" in plain(explorer.strip.answer) and all(
+        picture.chart and is_shown(picture) for picture in explorer.way.values()
+    )
 
 
 def test_a_plan_for_a_print_stays_one(folder):

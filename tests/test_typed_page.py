@@ -47,7 +47,8 @@ def form_of_kind(kind, stated=(), use=None):
         ("syringe force", {"force": ("pressure",)}, "flow_rate"),
         ("syringe force", {"flow_rate": ("caught_mass", "catch_time")}, "flow_rate"),
         ("syringe force", {"flow_rate": ("plunger_speed",)}, "force"),
-        ("syringe force", {"flow_rate": ("plunger_speed",), "force": ("load_mass",)}, "flow_rate"),
+        ("syringe force", {"flow_rate": ("plunger_speed",), "force": ("load_mass",)}, "force"),
+        ("syringe force", {"flow_rate": ("plunger_speed",), "force": ("added_mass",)}, "flow_rate"),
         ("pressure run", {}, "pressure"),
         ("pressure run", {"flow_rate": ("caught_mass", "catch_time")}, "flow_rate"),
         ("pressure run", {"flow_rate": ("plunger_speed",)}, "pressure"),
@@ -104,6 +105,26 @@ def test_what_a_caught_mass_is_weighed_to_is_the_error_of_the_flow_without_a_wor
     (test,) = given[0].tests
     assert test.read == "flow_rate"
     np.testing.assert_allclose(test.uncertainty, 1e-3 / 12**0.5 / (1110 * 60))
+
+
+def test_what_is_wrong_names_fields_and_no_key_of_a_file():
+    form = form_of_kind("syringe force", SYRINGE | {"plunger_friction": "", "uncertainty": "to 5 g"}, lambda *_: "")
+    form.table.ways["force"].value, form.table.ways["flow_rate"].value = ("load_mass",), ("plunger_speed",)
+    form.stated["read"].value = "flow_rate"
+    for row, cells in zip([["1", "2000"], ["2", "3000"]], form.cells, strict=False):
+        for text, cell in zip(row, cells, strict=True):
+            cell.value = text
+    form.start.click()
+    said = plain(form.message.value)
+    assert (
+        "a syringe force needs plunger friction: force to move the plunger without paste; type it, such as 8 ± 1 N, or add"
+        in said
+    )
+    assert "or choose the force as &#x27;what was read; the other was set&#x27; if it is what was read" in said
+    assert "_" not in said
+    form.stated["read"].value, form.stated["plunger_friction"].value = "force", "0"
+    form.start.click()
+    assert form.message.value == "", "no friction needs no unit"
 
 
 # --- cells and fields -------------------------------------------------------------------------------------------

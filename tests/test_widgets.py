@@ -823,7 +823,9 @@ def test_pasted_rows_of_another_width_are_refused():
 
 def test_work_stops_at_the_first_fault_and_says_it():
     done, said = [], []
-    Later(lambda error: said.append(in_words(error))).start([lambda: done.append(1), lambda: 1 / 0, lambda: done.append(3)])
+    Later(lambda error: said.append(in_words(error))).start(
+        [lambda: done.append(1), lambda: 1 / 0, lambda: done.append(3)]
+    )
     assert done == [1]
     assert said == [
         "The computation failed (ZeroDivisionError); nobody can say of these numbers why. Change what was changed last. What "

@@ -11,13 +11,13 @@ from ...workbook.asked_of_paste import OF_FIBRE as OF_GEL
 from ...workbook.entry import NONE
 from ...workbook.made import extruder_of, job_of, left_out, missing
 from ..page.bound import bound, plan_field, saving_of
-from ..page.elements import paragraph, result, show, stamped
+from ..page.elements import is_shown, paragraph, result, show, stamped
 from ..page.freshness import clear
 from ..page.hearing import hear
 from ..page.layout import Fold
 from ..page.machine_controls import buttons, under
 from ..page.machine_panel import OF_FIBRE, MachinePanel
-from ..page.machine_words import BARREL, DRIVE, NOZZLE
+from ..page.machine_words import BARREL, DRIVE, NOT_KNOWN, NOZZLE
 from ..page.number_field import SlidingNumber
 from ..page.page_words import silent
 from ..page.paste_fields import TITLE, PasteFields, read_for_page
@@ -50,8 +50,9 @@ class PlannedControls:
         self.plan, self._changed, self.of_paste = plan, self._planned(changed), paste
         self.sliders = {key: self._slider(key) for key in SLIDERS}
         self.fields = {key: self._field(key) for keys in words.PLANNED.values() for key in keys}
-        bare = plan.text(FIBRE, HEATED_TO) == NONE
-        self.heated = buttons("needle", [words.HEATED, words.BARE], words.BARE if bare else words.HEATED)
+        held = {"": NOT_KNOWN, NONE: words.BARE}.get(plan.text(FIBRE, HEATED_TO), words.HEATED)
+        self.heated = buttons("needle", [NOT_KNOWN, words.HEATED, words.BARE], held)
+        self._unheated = W.HTML(paragraph(f"Not known: {ASKED[FIBRE][HEATED_TO].without} counts."))
         self.held = bound(buttons("the fibre dries", [words.HELD, words.LOOSE]), plan, FIBRE, "held")
         self.kind = bound(buttons("this paste is", list(words.MADE.items())), plan, "job", "kind")
         self._write_heat()
@@ -83,7 +84,7 @@ class PlannedControls:
         step = LOG_STEP if axis.logarithmic else KELVIN_STEP
         slider = SlidingNumber(
             asked.label, asked.example, asked.low, asked.high, step, logarithmic=axis.logarithmic,
-            hint=f"Not known: {asked.without}.", begin=None,
+            hint=words.HOW_WARM if key == HEATED_TO else f"Not known: {asked.without}.", begin=None,
         )  # fmt: skip
         held = self.plan.text(FIBRE, key)
         if key == HEATED_TO:
@@ -98,11 +99,13 @@ class PlannedControls:
 
     def _write_heat(self):
         """Write how warm the needle is, "none" where it is bare."""
-        slider = self.sliders[HEATED_TO]
-        bare = self.heated.value == words.BARE
-        show(slider, not bare)
-        text = NONE if bare else with_its_unit(slider.holds, slider.unit)
-        if (bare or not slider.refused) and text != self.plan.text(FIBRE, HEATED_TO):
+        slider, is_heated = self.sliders[HEATED_TO], self.heated.value == words.HEATED
+        show(slider, is_heated)
+        show(self._unheated, self.heated.value == NOT_KNOWN)
+        text = (
+            with_its_unit(slider.holds, slider.unit) if is_heated else NONE if self.heated.value == words.BARE else ""
+        )
+        if not (is_heated and slider.refused) and text != self.plan.text(FIBRE, HEATED_TO):
             saving_of(self.plan).put(FIBRE, HEATED_TO, text)
 
     def _show_asked(self):
@@ -112,7 +115,13 @@ class PlannedControls:
     @property
     def columns(self):
         """The other controls, in groups."""
-        groups = [under("this paste is", self.kind), under("needle", self.heated), self.machine, self.of_paste]
+        groups = [
+            under("this paste is", self.kind),
+            under("needle", self.heated),
+            self._unheated,
+            self.machine,
+            self.of_paste,
+        ]
         for title, keys in words.PLANNED.items():
             groups.append(W.HTML(f"<div class='caption'>{paragraph(title)}</div>"))
             groups += [self.fields[key] for key in keys]
@@ -128,7 +137,7 @@ class PlannedControls:
         if self.machine.inside is not None:
             self.panel.refuse()
         for field in (*self.sliders.values(), *self.fields.values()):
-            if field.holds:
+            if field.holds and is_shown(field):
                 field.read()
         return extruder_of(self.plan), job_of(self.plan, FIBRE)
 
@@ -151,7 +160,7 @@ class PlannedControls:
 
 
 class PlannedFibre(FibreExplorer):
-    """A `FibreExplorer` of a workbook; where the plan says too little, each picture says what it needs.
+    """A `FibreExplorer` of a workbook; where the plan says too little, the place of the pictures says what they need.
 
     Attributes
     ----------
@@ -228,17 +237,21 @@ class PlannedFibre(FibreExplorer):
         """Compute again, or say what is not known."""
         self._lacks = self._lacking()
         show(self.demo, bool(self._lacks))
+        for picture in list(self.way.values())[1:]:  # the first says what all of them need
+            show(picture, not self._lacks)
         super().refresh()
 
     def _say_lacking(self):
-        """Say in place of every picture what it needs; no answer to what was asked before stays."""
+        """Say in place of the pictures what they need; no answer to what was asked before stays."""
         self.winding = self.alone = None
         for place in (self.wound, self.forced, self.answered, self.cautions, self.rests, *self.folds.all):
             clear(place)
         labels = [ASKED[table][key].label for table, key in self._lacks]
         is_print = self.workbook.plan.text("job", "kind") == PRINT
         self.strip.say(words.NOT_A_FIBRE if is_print else words.NO_FIBRE, DOUBTFUL)
-        for picture in self.way.values():
-            picture.leave_out(words.lacks(labels))
+        first, *others = self.way.values()
+        first.leave_out(words.lacks(labels))
+        for picture in others:
+            picture.clear()
         self.message.complain("")
         self.status.say("")

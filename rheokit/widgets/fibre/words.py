@@ -23,6 +23,7 @@ PICTURES = {  # first the one that the winding speed changes most
     "setting": "Setting along the way",
 }
 HEATED, BARE = "heated", "bare, in the air"
+HOW_WARM = "Type how warm it is: until then it counts as a bare needle."
 NOT_ASKED = "Empty: not asked."
 UNKNOWN_OUTER = "Empty: not known. What a bare needle does is not computed."
 

@@ -15,10 +15,12 @@ def column_read(ways, readable, usual):
     """Return the column that was read, as the typed columns tell, and which of them do; the usual one, and none, where none does.
 
     Weights are put on a plunger, so the flow was read; a caught mass is weighed after the paste has flowed; a plunger is driven
-    at a speed. `ways` has the names of the typed columns by what they give.
+    at a speed, and a load beside one is what a scale showed. `ways` has the names of the typed columns by what they give.
     """
     driving = next(column for column in readable if column != "flow_rate")
     forced, flowed = set(ways.get(driving, ())), set(ways.get("flow_rate", ()))
+    if {"plunger_speed"} <= flowed and forced == {"load_mass"}:
+        return driving, {"plunger_speed", "load_mass"}
     if told := forced & SET - {driving}:
         return "flow_rate", told
     if "caught_mass" in flowed:

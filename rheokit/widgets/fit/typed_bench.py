@@ -133,10 +133,17 @@ def typed_bench(kind, heads, rows, stated, lent=None):
     readings are taken with them, but the test does not state them, so a folder that holds both asks the other test again.
     """
 
+    def named(found):
+        return words_of(found[0]) if found[0] in stated else found[0]
+
     def of_page(fault):
         fault = re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
         fault = fault.replace("bench.toml, [specimen]", "Fields")
         fault = re.sub(r'write read = "(\w+)"', lambda found: f"choose the {words_of(found[1])} as {READ!r}", fault)
+        fault = re.sub(r'write \w+ = "([^"]*)"', r"type it, such as \1", fault)
+        fault = re.sub(
+            r"(?<![\w'\"])[a-z]+(?:_[a-z]+)+(?![\w'\"])", named, fault
+        )  # but for what is quoted as it was typed
         fault = fault.replace(" in its apparatus", "").replace(" in [specimen]", "")
         fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
         return re.sub(rf"^{re.escape(TABLE)}, row", "Table, row", fault)
