@@ -374,10 +374,10 @@ def test_why_numbers_cannot_be_together_is_said_beside_them_in_their_own_words(r
     field, beside = room.fields[key], {"recipe": "wrong_again", "drying": "wrong_air"}[panel]
     begun = field.text.value
     field.text.value = typed
-    assert getattr(room, beside).value == f"<div role='alert'><div>{html(wrong)}</div></div>"
-    assert room.wrong_words == [wrong] and room.message.value == ""
+    assert field.note.value == f"<div role='alert'><div>{html(wrong)}</div></div>"
+    assert room.wrong_words == [wrong] and room.message.value == getattr(room, beside).value == ""
     field.text.value = begun
-    assert getattr(room, beside).value == room.message.value == ""
+    assert "alert" not in field.note.value and room.message.value == getattr(room, beside).value == ""
 
 
 @pytest.mark.slow

@@ -279,7 +279,7 @@ def test_impossible_input_is_refused_by_name(name):
         (
             lambda: ring_buckling_height(25e3, 2e-3, 0.9e-3, 1110.0),
             "ring_buckling_height: wall_width = 0.002 m fills the whole ring; "
-            "the radius is that of the middle of the wall.",
+            "the radius of the ring is that of the middle of the wall.",
         ),
         (
             lambda: drainage_speed(1.2, 6e-5, 1.0, 1e5, 0.05),

@@ -256,6 +256,7 @@ def test_a_gel_goes_from_its_readings_to_its_thread(shown, notebooks, pastes, tm
     first.choose("flow law", "Newtonian")
     first.notebook.settle()
     sixth = shown("6-gels-and-fibres.ipynb")
+    sixth.press("heated")
     sixth.enter(OF_FIBRE)
     book = rk.Workbook.open(pastes / GEL)
     assert holds(book, OF_FIBRE | {"fit": {"law": "Newtonian"}, "job": {"kind": "fibre"}})

@@ -157,15 +157,29 @@ def test_a_nozzle_that_cannot_be_is_answered_in_the_page_and_the_picture_stays(o
     before = pixels(page)
     inlet = page.get_by_role("textbox", name="inlet of the taper D_in [mm]")
     inlet.fill("1")
+    place = inlet.bounding_box()["y"]
     inlet.press("Enter")
     alert = page.get_by_role("alert").filter(has_text="a nozzle narrows")
-    expect(alert).to_have_count(2)  # above all, and where it was typed
-    expect(alert.first).to_contain_text("Below stands the last one that could be computed")
+    expect(alert).to_have_count(1)  # below the field that was changed
+    expect(alert).to_be_in_viewport()
+    expect(alert).to_contain_text(
+        "Correct one of them, or take the taper out. Pictures and numbers are the last ones that could be computed."
+    )
+    assert abs(inlet.bounding_box()["y"] - place) < 2 and 0 < alert.bounding_box()["y"] - place < 80
+    expect(inlet).to_have_attribute("aria-invalid", "true")
+    expect(inlet).to_have_attribute("aria-describedby", alert.get_attribute("id"))
+    bore = page.get_by_role("textbox", name="bore at the tip D [mm]")
+    assert bore.get_attribute("aria-invalid") is None, "the other one may stay"
     assert pixels(page) == before
+    marks = page.locator(".rheokit-strip > .old").evaluate_all(
+        "all => all.map(one => getComputedStyle(one, '::before').float)"
+    )
+    assert marks == ["right"] * 3, "beside the titles, not over them"
     notebook.screenshot("nozzle-bad-inlet")
     inlet.fill("10 mm")
     inlet.press("Enter")
     expect(alert).to_have_count(0)
+    assert inlet.get_attribute("aria-invalid") is None
     notebook.settle()
 
 

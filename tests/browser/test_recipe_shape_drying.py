@@ -82,7 +82,8 @@ def test_a_bad_cell_is_answered_in_the_page_and_the_picture_stays(opened):
     alert = page.get_by_role("alert").filter(
         has_text="Readings, row 2, yield stress [Pa]: 'six hundred' is not a number"
     )
-    expect(alert.first).to_be_visible()
+    expect(alert).to_have_count(1)
+    expect(cell).to_have_attribute("aria-describedby", alert.get_attribute("id"))
     assert pixels(page, WATER) == before
     cell.fill("630")
     cell.press("Enter")

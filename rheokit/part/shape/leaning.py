@@ -90,7 +90,7 @@ def ring_buckling_height(
         "wall_width",
         wall_width,
         np.less(wall_width, np.multiply(2.0, radius)),
-        "fills the whole ring; the radius is that of the middle of the wall",
+        "fills the whole ring; the radius of the ring is that of the middle of the wall",
     )
     specific = np.divide(modulus, np.multiply(density, GRAVITY))
     shell = SHELL * np.multiply(knock_down, specific) * wall_width / radius

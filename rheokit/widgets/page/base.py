@@ -12,7 +12,7 @@ from .freshness import Answer, Unheard, expire
 from .hearing import hear
 from .number_field import fields_of
 from .page_words import in_words
-from .placed import PlacedMessage, says_itself
+from .placed import PlacedMessage, begin, says_itself
 from .rests_on import rests_on
 from .typed_numbers import Refused
 
@@ -67,6 +67,11 @@ class Answering:
     def steps(self) -> Sequence[Callable[[], object]]:
         """Functions without arguments, worked through after a change: first what should be seen first."""
         raise NotImplementedError
+
+    @property
+    def whole(self) -> Any:
+        """Where the fields stand that its answers rest on."""
+        return self
 
     @property
     def before(self) -> str:
@@ -143,6 +148,7 @@ class Explorer(Answering, Page):
         self.probe = PageProbe()
         hear(self.probe, self.new_page, "page", "width")
         Page.__init__(self, [*self.sections(), Unheard()], style=self.styles, max_width=self.max_width)
+        begin(self)
         self.refresh()
 
     @property

@@ -123,6 +123,8 @@ def bound(control: Any, plan: Plan, table: str, key: str = "") -> Any:
     if isinstance(control, NumberField):
         typed, said = control.text, as_in_field(said, control.unit)
     _put(typed, said, plan, table, key)
+    if isinstance(control, NumberField):
+        control.turn = 0  # it is as it was
     saving = saving_of(plan)
 
     def heard():

@@ -1,4 +1,4 @@
-"""Why numbers cannot be together that each can be, said below the field it names that was changed last: in view, and nothing else moves."""
+"""Why numbers cannot be together that each can be, said below the one that was changed last: in view, and nothing else moves."""
 
 import re
 from collections.abc import Iterator
@@ -18,8 +18,8 @@ class PlacedMessage(Message):
 
     Parameters
     ----------
-    place : Widget
-        In which the fields are looked for, as far as they are shown.
+    place : Answering
+        In whose `whole` the fields are looked for, as far as they are shown.
 
     Attributes
     ----------
@@ -28,20 +28,21 @@ class PlacedMessage(Message):
     """
 
     def __init__(self, place: Any) -> None:
-        self._place, self.field = place, None
+        self._place, self._words = place, ""
+        self.field: NumberField | None = None
         super().__init__()
 
     def blame(self, words: str, beside: str = "") -> None:
-        """Say what is wrong, and something beside it, below the field of those it names that was changed last; here, where it names none."""
-        named = [one for one in shown_fields(self._place) if words and is_named(one, words)]
+        """Say what is wrong, and something beside it, below a field: of those it names, else of those that were changed, the last; else here."""
+        if words and words == self._words:
+            return  # it stands where it was said first
+        shown = list(shown_fields(self._place.whole)) if words else []
+        named = [one for one in shown if is_named(one, words)] or [one for one in shown if one.turn]
         field = max(named, key=lambda one: one.turn, default=None)
+        self.complain("" if field else "\n".join(filter(None, [words, beside])))
+        self._words, self.field = words, field
         if field is None:
-            self.complain("\n".join(filter(None, [words, beside])))
             return
-        super().complain("")
-        if self.field not in (None, field):
-            self._unsay()
-        self.field = field
         said = _PLACE.sub("", words)
         field.blame(" ".join(filter(None, [said[0].upper() + said[1:], beside])))
 
@@ -56,6 +57,7 @@ class PlacedMessage(Message):
         super().say(words)
 
     def _unsay(self):
+        self._words = ""
         if self.field is not None:
             self.field.blame("")
             self.field = None
@@ -69,6 +71,12 @@ def shown_fields(place: Any) -> Iterator[NumberField]:
         yield place
     for child in getattr(place, "children", ()):
         yield from shown_fields(child)
+
+
+def begin(place: Any) -> None:
+    """Take no field that is shown for one that was changed: what it holds it began with."""
+    for field in shown_fields(place):
+        field.turn = 0
 
 
 def is_named(field: NumberField, words: str) -> bool:

@@ -104,11 +104,13 @@ class Room(Panel):
     )  # what is said below an empty field, where a number is known that may be typed into it
     held = False  # while many numbers are put into it, nothing is computed
     busy = False
+    whole = None  # the page
     begun = told = staticmethod(lambda: None)  # called when it begins to compute, and when it has ended
 
     def __init__(self, workbook):
         self._said, self._missing, self._unplaced, self.workbook = [], [], [], workbook
         self.sliding, self.chosen, self.whence, self._heard = {}, {}, {}, {}
+        self.whole = self
         super().__init__()
         self.show_asked()
 

@@ -48,7 +48,7 @@ class RecipeExplorer(Explorer):
         self.recipe = RecipePanel(self.workbook, self.shape, self.drying)
         self._begin(as_it_came(self.workbook))
         for panel in self.panels:
-            panel.begun, panel.told = partial(expire, self.strip), self.tell
+            panel.begun, panel.told, panel.whole = partial(expire, self.strip), self.tell, self
         super().__init__()
         self.add_class("wraps")
 

@@ -207,7 +207,7 @@ class PlannedRegion(RegionExplorer):
             for key, text in moved.items():
                 if ENTRIES[key] in self.panel.fields:
                     field = self.panel.fields[ENTRIES[key]]
-                    field.text.value = as_in_field(text, field.unit)
+                    field.text.value, field.turn = as_in_field(text, field.unit), 0  # the slider was moved
         self._quiet = False
 
     def _explain(self):
