@@ -14,7 +14,7 @@ from rheokit.widgets.exercise.explorer import compared
 
 
 @pytest.fixture(autouse=True)
-def nothing_remembered(tmp_path, monkeypatch):
+def nothing_predicted(tmp_path, monkeypatch):
     monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path))
 
 
@@ -121,6 +121,15 @@ def test_a_choice_is_remembered_too():
 
 
 @pytest.mark.slow
+def test_a_projector_enlarges_the_exercises_too_those_that_come_later_as_well(splash):
+    page = rk.widgets.ExercisesPage()
+    assert "projector" not in splash._dom_classes
+    page.picker.projector.value = True
+    assert all("projector" in one._dom_classes for one in (page, splash, Exercise("Later", "How much?", 1.0)))
+    page.picker.projector.value = False
+    assert all("projector" not in one._dom_classes for one in (page, splash, Exercise("Later", "How much?", 1.0)))
+
+
 def test_the_paste_of_the_exercises_is_taken_where_it_tells_enough(tmp_path):
     usual = rk.Paste(law=rk.Newtonian(viscosity=3.0))
     shown = rk.widgets.ExercisesPage(rk.workbook.demo("olive-stone-series"))

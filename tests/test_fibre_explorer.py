@@ -80,7 +80,7 @@ def test_the_answer_is_the_probability_and_names_what_stops_it(explorer):
     said = plain(explorer.answered)
     assert "unlikely" in said and "What stops it first, most often: even draw" in said
     assert LIMITS["even draw"].remedy.split(",")[0].lower() in said.lower()
-    assert "Caution. " in said
+    assert CAUTIONS["hot gel"] in plain(explorer.cautions) and "Caution. " not in said, "it stands once, below"
     assert "nozzle above gel point 40.3 °C ≥ 35 °C 5.3 K" in plain(explorer.folds.limits), (
         "the room of a temperature is in kelvins"
     )

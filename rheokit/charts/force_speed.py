@@ -23,6 +23,8 @@ SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
 HATCH = 16  # px from one line of the hatching to the next
 EXTRAPOLATED = "extrapolated"
 AXIS = 75  # px beside the picture
+OFF = 12  # px from a line to the middle of words beside it, whose halo then leaves it whole
+ONE_LINE = 3  # px within which two limits look like one
 FAR = 12.0  # a limit more than this times above the curve is named and not drawn
 
 
@@ -130,6 +132,10 @@ class _Pixels(NamedTuple):
     def y_of(self, force):
         return self.up * np.log(force / self.forces[0])
 
+    def between(self, force, other):
+        """How far apart two forces lie [px]."""
+        return abs(self.y_of(force) - self.y_of(other))
+
     def speed(self, x):
         return self.speeds[0] * np.exp(x / self.across)
 
@@ -162,12 +168,12 @@ def _names(curve, limits, near, pixels):
     beside = (
         at - 9 - wide if at > wide + 12 else at + 9
     )  # the force rises with the speed: on the left of it there is room
-    lowest, highest = 1.5 * LINE, pixels.height - LINE / 2
+    lowest, highest = 1.5 * LINE, pixels.height - OFF
     lines = [pixels.y_of(force) for force in limits.force[near]]
-    begin, step = (pixels.y_of(here.high) + LINE / 2, 1) if beside < at else (pixels.y_of(here.low) - LINE / 2, -1)
+    begin, step = (pixels.y_of(here.high) + OFF, 1) if beside < at else (pixels.y_of(here.low) - OFF, -1)
     rows = [(beside, _clear(begin, step, lines), said)]
     names, wanted = [], []
-    for name, drawn, force in zip(limits.words, near, limits.force, strict=True):
+    for name, drawn, force in _as_one(limits, near, pixels):
         names.append(f"{name}, above the picture" if force and not drawn else name)
         wanted.append(_beside(pixels.y_of(force), lines) if drawn else highest if force else lowest)
     for place, name in zip(apart(wanted, LINE, lowest, highest), names, strict=True):
@@ -181,15 +187,27 @@ def _names(curve, limits, near, pixels):
     return pd.DataFrame(places, columns=["speed", "force", "words"])
 
 
+def _as_one(limits, near, pixels):
+    """Return the limits to be named: words, whether drawn, and force; those drawn as one line with one name."""
+    told = []
+    for name, drawn, force in zip(limits.words, near, limits.force, strict=True):
+        same = [k for k, (_, other, at) in enumerate(told) if drawn and other and pixels.between(at, force) < ONE_LINE]
+        if same:
+            told[same[0]] = (f"{told[same[0]][0]}, {name}", True, told[same[0]][2])
+        else:
+            told.append((name, drawn, force))
+    return told
+
+
 def _clear(begin, step, lines):
     """Return the first place [px] from one on, up or down, at which no line strikes words through."""
     places = (begin + step * LINE / 2 * k for k in range(len(lines) * 3 + 1))
-    return next(place for place in places if all(abs(place - line) > 0.55 * LINE for line in lines))
+    return next(place for place in places if all(abs(place - line) >= OFF for line in lines))
 
 
 def _beside(line, others):
     """Return where to name a line [px]: above it, or below where another line is in the way."""
-    return line - LINE / 2 if any(line < other < line + 1.2 * LINE for other in others) else line + LINE / 2
+    return line - OFF if any(line < other < line + 1.2 * LINE for other in others) else line + OFF
 
 
 def _picture(page, width, subtitle, speeds, span):

@@ -61,12 +61,13 @@ class Places:
     def beside(self, zone, candidates):
         """Return the `Label` of the first candidate that fits near a zone, with a leader to its deepest point, or None."""
         deepest = _deepest(zone)
-        for lines in candidates:
-            wide, tall = self.size(lines)
-            centre = box_place(self.free & ~zone, (wide / self.plot[0], tall / self.plot[1]), near=deepest)
-            if centre:
-                self.take(centre, wide, tall)
-                return Label(lines, centre, np.array([centre, deepest]))
+        for room in (self.free & self.clear & ~zone, self.free & ~zone):
+            for lines in candidates:
+                wide, tall = self.size(lines)
+                centre = box_place(room, (wide / self.plot[0], tall / self.plot[1]), near=deepest)
+                if centre:
+                    self.take(centre, wide, tall)
+                    return Label(lines, centre, np.array([centre, deepest]))
         return None
 
     def on_line(self, line, text):

@@ -27,7 +27,6 @@ DASHES = {"first level": [2, 3], "second level": SOLID, "third level": [8, 3]}
 DASHES |= {"border": [10, 3, 2, 3], "stopped": SOLID, "leader": SOLID}
 SHADED, SHADED_JUDGED = (f"probability that every limit{judged} holds [-]" for judged in ("", " judged"))
 SHADED_ROOM, ROOM_JUDGED = (f"room to the nearest limit{judged}, as a factor [-]" for judged in ("", " judged"))
-EXTRAPOLATED = "hatched: extrapolated"
 TITLES = {PRINT: "Printable region", FIBRE: "Drawable region"}
 BESIDE = 86  # px beside the plot, for the axis
 PICK = "pick"
@@ -128,8 +127,9 @@ def region_contents(
         "point": marked,
     }
     caveats = list(map(Caveat, found.case.caveats))
-    below = [*caveats, *subtitle, *([EXTRAPOLATED] if shapes.extrapolated.any() else [])]
-    return Contents(datasets, below_title(below, sheet.room), " ".join([*caveats, words(shapes, point)]))
+    return Contents(
+        datasets, below_title([*caveats, *subtitle], sheet.room), " ".join([*caveats, words(shapes, point)])
+    )
 
 
 def place_words(point: Mapping[str, float]) -> str:

@@ -17,6 +17,7 @@ from ..page.elements import show as shown_if
 from ..page.frame import Page
 from ..page.hearing import hear_press
 from ..page.number_field import TypedText
+from ..page.picker import PROJECTOR
 from ..page.typed_numbers import number_typed
 from ..page.workbook_page import WorkbookPage
 from .paste import PasteOfExercises
@@ -27,7 +28,7 @@ CLOSE = 1.15
 PREDICTED = "predictions"
 """Under which the predictions are remembered, by the titles of the exercises."""
 ANOTHER = "The computed number is another one than when you predicted: the paste was changed. Predict again."
-LARGE = "<style>.rheokit-page .widget-radio-box label { font-size: 15px; line-height: 1.6; }</style>"
+LARGE = "<style>.rheokit-page .widget-radio-box label { font-size: var(--text); line-height: 1.6; }</style>"
 
 
 class Exercise(Page):
@@ -102,10 +103,15 @@ class Exercise(Page):
         super().__init__(
             [W.HTML(result(question)), self.field, buttons, self.message, self.answer], style=LARGE, max_width="900px"
         )
+        self.enlarge(shelf.remembered(PROJECTOR) is True)
         self._remember()
 
     def __repr__(self):
         return f"Exercise, {'answered' if self.prediction is not None else 'not predicted yet'}"
+
+    def enlarge(self, large: bool) -> None:
+        """Show large text, for a projector, or text as usual."""
+        (self.add_class if large else self.remove_class)("projector")
 
     def _reveal(self):
         """Compare the prediction with the answer, or say why it cannot be."""
@@ -192,6 +198,13 @@ class ExercisesPage(WorkbookPage):
     def explorer_of(self, workbook: Workbook) -> PasteOfExercises:
         """Return what the exercises take of a workbook."""
         return PasteOfExercises(workbook)
+
+    def _show_mode(self):
+        """Show the exercises, each a page of its own, as large as this one."""
+        super()._show_mode()
+        for page in self._all:
+            if isinstance(page, Exercise):
+                page.enlarge(self.picker.projector.value)
 
     def gel_or(self, usual: Paste) -> Paste:
         """Return the paste that is picked where it is a gel of one's own, whose exercise says what it lacks; else another one."""

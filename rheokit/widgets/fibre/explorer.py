@@ -72,7 +72,7 @@ class FibreExplorer(Explorer):
         The limits of it, with draws.
     """
 
-    max_width, pause = "1240px", REST
+    pause = REST
 
     def __init__(
         self,
@@ -186,16 +186,18 @@ class FibreExplorer(Explorer):
         self.status.say(words.WORKING)
 
     def _say(self):
-        drum = self.controls.drum_diameter
+        drum, drive = self.controls.drum_diameter, self.winding.extruder.drive
         with silent():  # kept in the notes of the map
             self.alone = chance(*self.described(), draws=self.fine[1], seed=SEED)
             winding = replace(self.winding, draws=self.fine[1] // 2)
             self.wound.value = words.wind_words(winding, drum)
             where = words.settings(self.winding.job, drum)
-            self.answered.value = judged.answer(self.alone, where) + "".join(map(paragraph, self._invented))
+            below = words.hazards(drive).values()
+            answer = judged.answer(self.alone, where, below)
+            self.answered.value = answer + "".join(map(paragraph, self._invented))
             wind = words.wind_in_short(winding, drum)
             tell_point(self.strip, self.alone, where, self._invented, wind)
-        self.cautions.value = words.cautions(self.winding.extruder.drive)
+        self.cautions.value = words.cautions(drive)
         notes = [page_words(note) for note in self.alone.notes if note not in self.alone.case.caveats]
         self.message.complain("\n".join(dict.fromkeys([*self._doubts, *notes])))
 

@@ -287,8 +287,12 @@ def _unbroken(case, found):
     return "no limit judged is broken" if (found.verdict == OUTSIDE).any() else "inside every limit judged"
 
 
+def hazards(drive):
+    """Return what can hurt with a drive, or None: its cautions by hazard."""
+    return {hazard: CAUTIONS[hazard] for hazard in ("hot gel", "bath", "tip", *(drive.hazards if drive else ()))}
+
+
 def cautions(drive):
     """Return what can hurt, as HTML."""
-    hazards = ["hot gel", "bath", "tip", *(drive.hazards if drive else ())]
-    said = "".join(paragraph(f"{hazard.capitalize()}: {CAUTIONS[hazard]}") for hazard in dict.fromkeys(hazards))
+    said = "".join(paragraph(f"{hazard.capitalize()}: {words}") for hazard, words in hazards(drive).items())
     return f"<div role='note'><p class='caption'>Cautions</p>{said}</div>"

@@ -58,8 +58,6 @@ class NozzleExplorer(Explorer):
         Its 95 % limits as far as they are found: force [N], pressure [Pa] and others by their words, None where there are none.
     """
 
-    max_width = "1500px"
-
     def __init__(
         self, fit: FitResult | None, material: Material | None = None, plan: Plan | None = None, unread: str = ""
     ) -> None:

@@ -141,13 +141,13 @@ class Explorer(Answering, Page):
         Tells colour and width of its place: it stands where the pictures do.
     """
 
-    styles, max_width = "", "1200px"
+    styles = ""
 
     def __init__(self) -> None:
         Answering.__init__(self)
         self.probe = PageProbe()
         hear(self.probe, self.new_page, "page", "width")
-        Page.__init__(self, [*self.sections(), Unheard()], style=self.styles, max_width=self.max_width)
+        Page.__init__(self, [*self.sections(), Unheard()], style=self.styles)
         begin(self)
         self.refresh()
 

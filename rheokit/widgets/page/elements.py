@@ -23,6 +23,7 @@ STYLE = """<style>
 .rheokit-page :is(.widget-label, .widget-label-basic, input, select, textarea, button, .widget-readout) { font-size: var(--text); }
 .rheokit-page .widget-label { text-align: left; }
 .rheokit-page :is(p, summary, table, [role=alert], [role=status]) { font-size: var(--text); line-height: 1.45; margin: 4px 0; }
+.rheokit-page .number-field .widget-label { white-space: normal; height: auto; overflow: visible; line-height: 1.25; padding-top: 4px; }
 .rheokit-page .widget-checkbox, .rheokit-page .widget-checkbox .widget-label-basic { height: auto; min-height: 28px; }
 .rheokit-page .widget-checkbox .widget-label-basic { white-space: normal; overflow: visible; line-height: 1.4; }
 .rheokit-page :is(h2, h3) { font-size: var(--heading); margin: 14px 0 4px; }

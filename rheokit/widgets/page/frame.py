@@ -21,6 +21,7 @@ from .strip import STRIP_STYLE
 from .unlost import drop_nothing
 
 PAGE = "rheokit-page"
+WIDEST = "1500px"
 
 _SCRIPT = """
 const SUPPRESS = "data-lm-suppress-shortcuts";  // JupyterLab asks it of the element that was typed into, then of those around it
@@ -98,7 +99,7 @@ class Page(W.VBox):
         drop_nothing()
         return super().__new__(cls, *args, **given)
 
-    def __init__(self, children: Sequence[W.Widget], *, style: str = "", max_width: str = "1200px") -> None:
+    def __init__(self, children: Sequence[W.Widget], *, style: str = "", max_width: str = WIDEST) -> None:
         self.keeper = Keeper(self)
         children = [
             W.HTML(STYLE + STRIP_STYLE + LAYOUT_STYLE + HIDDEN_STYLE + style),

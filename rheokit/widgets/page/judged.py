@@ -24,7 +24,7 @@ TABLE = "Every limit judged at the point, the first to bind first"
 CALLED = {PRINT: "printable", FIBRE: "drawable"}
 
 
-def answer(alone, where):
+def answer(alone, where, below=()):
     """Return what is to be said of a point: the answer first, then why, and what to do.
 
     Parameters
@@ -33,12 +33,14 @@ def answer(alone, where):
         Of that single point, with draws.
     where : str
         The point in words.
+    below : collection of str
+        Cautions that stand below it, and are not said twice.
     """
     said = finding(alone)
     why = " ".join(filter(None, [said.why, _sentence(said.remedy)]))
     stamps = "".join(map(stamped, case_of(alone).caveats))
     told = result(f"{where}: {said.headline}.") + paragraph(alone.unjudged) + paragraph(why)
-    return stamps + told + caution(said.caution)
+    return stamps + told + caution("" if said.caution in below else said.caution)
 
 
 def case_of(alone):

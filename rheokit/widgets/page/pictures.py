@@ -16,7 +16,9 @@ class KeepLine(W.HBox):
 
     def __init__(self, picture):
         self.picture, self.message = picture, None
-        self.button = name(W.Button(description="Keep", layout=W.Layout(width="auto")), f"Keep: {picture.title}")
+        self.button = name(
+            W.Button(description="Keep", layout=W.Layout(width="auto", flex="none")), f"Keep: {picture.title}"
+        )
         hear_press(self.button, self._keep)
         super().__init__([self.button], layout=W.Layout(width="100%", align_items="center"))
 

@@ -54,7 +54,7 @@ class WorkbookPage(Page):
         self._place = W.VBox([], layout=W.Layout(width="100%"))
         self.picker = Picker(self.open_folder, self._show_mode)
         self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
-        super().__init__([self.picker, self._place, self.script, Unheard()], max_width="1500px")
+        super().__init__([self.picker, self._place, self.script, Unheard()])
         hear(self.script.opener, self._write_script)
         hear(self.picker.looked_at, self._look, "looks")
         hear_press(self.picker.theirs, self._take_theirs)

@@ -25,7 +25,6 @@ NOT_KNOWN = "not known"
 WAITS = "Not computed: it waits for the paste of the recipe above, of which is not known: {}."
 UNKNOWN = "Not known, so what needs it is not computed: {}."
 WRAPS = """<style>
-.wraps .widget-label { white-space: normal; height: auto; line-height: 1.25; overflow: visible; padding-top: 4px; }
 .wraps .beside-main .number-field:not(.sliding-number) .widget-label,
 .wraps .beside-others .number-field .widget-label { width: auto !important; flex: 1 1 0; min-width: 0; }
 .wraps .beside-main .number-field:not(.sliding-number) input,

@@ -38,7 +38,7 @@ class RecipeExplorer(Explorer):
     workbook : Workbook
     """
 
-    styles, max_width = WRAPS, "1500px"
+    styles = WRAPS
 
     def __init__(self, demo: str = DEMO, *, _workbook: Any = None) -> None:
         self.workbook, self.strip = _workbook or draft_of(shelf.demo(demo)), Strip()

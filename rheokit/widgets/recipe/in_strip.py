@@ -1,9 +1,9 @@
-"""What the strip of the page says: what to weigh or to add, how far to trust it, what brings the wall down and what to draw."""
+"""What the strip of the page says: what to weigh or to add, how far to trust it, what brings the wall down."""
 
 import numpy as np
 
 from ...nomenclature import number, written
-from ..page.strip import DOUBTFUL, ROOM, SOUND, STOPPED, Strip, few
+from ..page.strip import DOUBTFUL, ROOM, SOUND, STOPPED, Strip, few, with_room
 from .words import fails, first_words
 
 INVENTED = "INVENTED numbers"
@@ -16,16 +16,15 @@ def tell(strip: Strip, recipe, shape, drying, invented):
     """Say of three panels what they came to."""
     answers = [*_weigh(recipe), *_add(recipe)]
     if answers:
-        strip.answer.say(" ".join(answers))
+        strip.answer.say(with_room(" ".join(answers), _dry(drying)))
     else:
         strip.answer.say(
             f"Not known: needs {few(_without_units(recipe.missing))}." if recipe.missing else "No answer: see below.",
             DOUBTFUL,
         )
     _trust(strip, (recipe, shape, drying), invented)
-    stands, dry = _stands(shape), _dry(drying)
     falls = shape.standing is not None and fails(shape.standing)
-    strip.binds.say(f"{stands} {dry}", STOPPED if falls else SOUND if shape.standing and drying.scales else DOUBTFUL)
+    strip.binds.say(_stands(shape), STOPPED if falls else SOUND if shape.standing else DOUBTFUL)
 
 
 def _weigh(recipe):
@@ -85,7 +84,7 @@ def _stands(shape):
 
 def _dry(drying):
     if drying.scales is None:
-        return "What it measures when dry is not known."
+        return ""
     plane, up = ("{:.3f} ({:.3f} to {:.3f})".format(*one) for one in drying.scales)
     return f"Draw it × {plane} in plane, × {up} in height."
 

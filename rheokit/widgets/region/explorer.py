@@ -68,7 +68,7 @@ class RegionExplorer(Explorer):
         The point that is explained.
     """
 
-    max_width, pause = "1240px", REST
+    pause = REST
 
     def __init__(
         self,
