@@ -96,4 +96,4 @@ def _picture(page, width, subtitle, right, top):
         *sheet.texts(marks, "label", x, y, align="left", dx=12, dy=2 - sheet.text, **look),
     ]
     title = "Drying" if sheet.narrow else "Water in the part while it dries uncovered, times within a factor of 2"
-    return sheet.finished(alt.layer(*layers), title, list(subtitle), "", DRYING_HEIGHT)
+    return sheet.finished(alt.layer(*layers), title, list(subtitle), "", sheet.lower(DRYING_HEIGHT))

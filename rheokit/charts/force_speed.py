@@ -23,7 +23,7 @@ SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
 HATCH = 16  # px from one line of the hatching to the next
 EXTRAPOLATED = "extrapolated"
 AXIS = 75  # px beside the picture
-OFF = 12  # px from a line to the middle of words beside it, whose halo then leaves it whole
+OFF = 14  # px from a line to the middle of words beside it, whose halo then leaves it whole
 ONE_LINE = 3  # px within which two limits look like one
 FAR = 12.0  # a limit more than this times above the curve is named and not drawn
 

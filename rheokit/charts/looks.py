@@ -23,10 +23,11 @@ LARGE, LARGE_TEXT = (
     22,
 )  # what the name of a page ends in that a projector throws on a wall, and its text [px]
 LETTER = 8.3  # px, mean width of a bold letter below a title
+NAME_LETTER = 7.3  # px, of a name in a legend
 HEAD_LETTER = 8.6  # px, of a title
 BESIDE_NAME = 70  # px beside the name of a symbol in a legend: the symbol and the edges
 LEAST_HEIGHT, MOST_HEIGHT = 330, 480  # px of a plot: picture, answer and controls stand in one view
-LINES_BESIDE = 16  # of text above and below a plot
+LINES_BESIDE = 18  # of text above and below a plot
 SLENDER = 0.44  # height over width of one between
 HOVER = ".3~r"  # of a number below the pointer: three digits, never a power of ten
 STEPS = (1,), (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9)  # of a decade, few to many
@@ -94,6 +95,10 @@ class Sheet:
         """Height of the plot [px]."""
         return height_of(self.width, self.text)
 
+    def lower(self, height):
+        """Return a height of a plot [px], less what large text takes beside it."""
+        return height - LINES_BESIDE * (self.text - TEXT)
+
     @property
     def narrow(self):
         """True where labels have no room beside each other."""
@@ -126,8 +131,8 @@ class Sheet:
 
     def legend(self, symbol_size, names):
         """Return a legend of names below the picture, in one column where two have no room, with symbols of an area [px2]."""
-        longest = max((len(name) for name in names), default=0) * LETTER + BESIDE_NAME
-        columns = 1 if self.narrow or 2 * longest > self.room else 2
+        longest = max((len(name) for name in names), default=0) * NAME_LETTER + BESIDE_NAME
+        columns = 1 if 2 * longest > self.room else 2
         look = {"symbolSize": symbol_size, "symbolStrokeWidth": 2, "labelLimit": self.width - BESIDE_NAME}
         return alt.Legend(title=None, orient="bottom", columns=columns, **look)
 

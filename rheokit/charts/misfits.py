@@ -53,7 +53,7 @@ def residuals(fit: FitResult, along: str = RATE, page: str = "light", width: int
     y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(labelExpr=PLAIN)
     chart = alt.layer(*_lines(sheet, [-USUAL, 0.0, USUAL], "residual"), *_points(sheet, rows, names, x, y))
     heading = "Residuals along the shear rate" if along == RATE else "Residuals in the order of reading"
-    return sheet.finished(chart, heading, _below(fit, names), words(fit, along), 300)
+    return sheet.finished(chart, heading, _below(fit, names), words(fit, along), sheet.lower(300))
 
 
 def read_against_predicted(fit: FitResult, page: str = "light", width: int = 600) -> alt.LayerChart:

@@ -54,7 +54,8 @@ def labels_of(shapes: Shapes, levels: list, places: Places) -> list[Label]:
         if label is None and name in shapes.hard:
             label = places.beside(zone, broken(texts[-1]))
         out.append(label)
-        if label is None and zone.mean() > SMALL:
+        told = name == EVERYTHING_HOLDS and shapes.probable  # by the key of the shades and the line of 90 %
+        if label is None and zone.mean() > SMALL and not told:
             later.append((zone, broken(texts[-1])))
     for level, lines in levels:
         text = f"{100 * level:.0f} %" if shapes.probable else f"× {number(room_of(level))}"

@@ -64,7 +64,7 @@ def drawn_stack_height(
     lean = pd.DataFrame([(0.0, end, *(v / mm for v in leans))], columns=["time", "end", "height", "low", "high"])
     frames = {
         "carried band": foot, "carried": foot, "leans": lean.clip(upper=2 * top), "printed": printed,
-        "names": _names(end, top, shrunk(page, STACK_HEIGHT - 60), wanted_height / mm, bears, leans[0] / mm),
+        "names": _names(end, top, shrunk(page, sheet_of(page, width).lower(STACK_HEIGHT) - 60), wanted_height / mm, bears, leans[0] / mm),
         "fails": pd.DataFrame([(fails[0] / rise_speed / minute, fails[0] / mm)] if fails else [], columns=["time", "height"]),
     }  # fmt: skip
     words = _words(rise_speed, wanted_height, carried, leans, fails)
@@ -109,7 +109,7 @@ def _picture(page, width, subtitle, right, top):
         names.encode(x, y, text="label:N"),
     ]
     head = "Will it stand?" if sheet.narrow else "Will it stand? Height against what foot and wall bear"
-    return sheet.finished(alt.layer(*layers), head, list(subtitle), "", STACK_HEIGHT)
+    return sheet.finished(alt.layer(*layers), head, list(subtitle), "", sheet.lower(STACK_HEIGHT))
 
 
 def drawn_drawn_and_dry(
