@@ -29,7 +29,7 @@ WRAPS = """<style>
 .wraps .beside-others .number-field .widget-label { width: auto !important; flex: 1 1 0; min-width: 0; }
 .wraps .beside-main .number-field:not(.sliding-number) input,
 .wraps .beside-others .number-field input { flex: 0 0 104px; width: 104px; }
-.rheokit-page.projector .wraps .beside-others .widget-text input { padding: 0 3px; }
+.wraps .beside-others .grid-row input { padding: 0 4px; }
 .wraps .beside-others .grid-head p { font-size: 12px; line-height: 1.25; overflow-wrap: anywhere; }
 .rheokit-page.projector .wraps .beside-others .grid-head p { font-size: var(--text); }
 </style>"""

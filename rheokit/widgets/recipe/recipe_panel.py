@@ -83,13 +83,13 @@ class RecipePanel(Room):
             self.message,
             beside(
                 self.water, answers,
+                section("Correct a batch", self._own(CORRECT), self.wrong_batch),  # beside the picture that shows it
                 section(
                     "Recipe", self.given, self.ingredients, self._own(BATCH), self.wrong_mix, self.sheet, self.facts,
                     under(WHENCE_OF[self.table], self.origin),
                 ),
                 W.HTML(f"<div role='note'>{said}</div>"),
                 section("Water and stiffness", self.basis, self.readings, self._own(TESTS), self.wrong_line),
-                section("Correct a batch", self._own(CORRECT), self.wrong_batch),
             ),
             section("Use dried parts again", beside(self._own(AGAIN), self.again, self.wrong_again)),
         ]  # fmt: skip
