@@ -89,7 +89,7 @@ class Grid(W.VBox):
         heads = [W.HTML(f"<p>{head.rstrip('?')}</p>") for head in self.heads]
         for row in [heads, *self._held]:
             for place, held in enumerate(row):
-                held.layout.flex, held.layout.min_width = "3 1 130px" if place < self._texts else "1 1 46px", "0"
+                held.layout.flex, held.layout.min_width = "3 1 116px" if place < self._texts else "1 1 56px", "0"
         head, *rows = (W.HBox(row, layout=W.Layout(width="100%")) for row in [heads, *self._held])
         self.children = [head.add_class("grid-head"), *(row.add_class("grid-row") for row in rows), self.note, self.more]
 
