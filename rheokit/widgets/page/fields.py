@@ -91,7 +91,12 @@ class Grid(W.VBox):
             for place, held in enumerate(row):
                 held.layout.flex, held.layout.min_width = "3 1 116px" if place < self._texts else "1 1 56px", "0"
         head, *rows = (W.HBox(row, layout=W.Layout(width="100%")) for row in [heads, *self._held])
-        self.children = [head.add_class("grid-head"), *(row.add_class("grid-row") for row in rows), self.note, self.more]
+        self.children = [
+            head.add_class("grid-head"),
+            *(row.add_class("grid-row") for row in rows),
+            self.note,
+            self.more,
+        ]
 
     def _tell(self):
         if not self._quiet:
