@@ -38,14 +38,14 @@ def plan(folder):
     return tomllib.loads((folder / "plan.toml").read_text("utf-8"))
 
 
-def unfold(page, *titles):
+def unfold(notebook, *titles):
     for title in titles:
-        opener = page.get_by_role("button", name=title, exact=True)
-        try:  # a group that was left open is open again, a moment after it is there
-            expect(opener).to_have_attribute("aria-expanded", "true", timeout=2000)
-        except AssertionError:
+        opener = notebook.page.get_by_role("button", name=title, exact=True)
+        expect(opener).to_be_visible()
+        notebook.settle()  # a group that was left open is open again by then
+        if opener.get_attribute("aria-expanded") != "true":
             opener.click()
-            expect(opener).to_have_attribute("aria-expanded", "true")
+        expect(opener).to_have_attribute("aria-expanded", "true")
 
 
 def field(notebook, entry):
@@ -87,7 +87,7 @@ def load_anew(notebook):
 
 def ready(notebook):
     notebook.in_sight()
-    unfold(notebook.page, "Line and speed", "Walls and time")
+    unfold(notebook, "Line and speed", "Walls and time")
     notebook.settle()
     return notebook
 
@@ -202,7 +202,7 @@ def test_another_notebook_opens_the_same_paste(own, notebooks):
     other.run()
     other.in_sight()
     expect(picked(other)).to_have_text(PASTE)
-    unfold(other.page, "Machine and part", "Nozzle")
+    unfold(other, "Machine and part", "Nozzle")
     for entry in (BORE, LAND):
         expect(field(other, entry)).to_have_value(field(own[0], entry).input_value())
 
