@@ -66,6 +66,14 @@ class NozzleDraws:
         pastes = like(material.draws(DRAWS, SEED, batch=False))
         return case.drawn(pastes, rig=material.rig(case.extruder, DRAWS, SEED))
 
+    def of_start(
+        self, extruder: Extruder, material: Material, like: Callable[[Paste], Paste]
+    ) -> tuple[Extruder, Paste] | None:
+        """Return extruder and paste with joint draws, as `of_case`, which need no job; None without draws."""
+        if self.laws is None:
+            return None
+        return material.rig(extruder, DRAWS, SEED).extruder, like(material.draws(DRAWS, SEED, batch=False))
+
 
 def limits_of(fit: FitResult, quantity: OfLaw, extruder: Extruder, like: FlowLaw) -> tuple[float, float] | None:
     """Return the 95 % limits of a quantity, by the profile of a fit as a script has them; None where it is the same for all or not known."""

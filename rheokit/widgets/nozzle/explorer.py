@@ -33,6 +33,7 @@ from .controls import NozzleControls
 from .draws import NozzleDraws, lacks_of, left_open, limits_of
 from .folds import NozzleFolds
 from .resting import rows_of_nozzle
+from .start import start_words
 
 
 class NozzleExplorer(Explorer):
@@ -159,12 +160,13 @@ class NozzleExplorer(Explorer):
         self.folds.show_stock()
         self.folds.show_catch()
         try:
-            extruder = self.material.rig(self.controls.extruder()).extruder
+            known = self.controls.extruder()
         except NotKnownYet:
             self.headline.value = ""
             return
-        paste = self.controls.paste(self.material.paste)
-        start = words.start(extruder, paste)
+        extruder, like = self.material.rig(known).extruder, self.controls.paste
+        with silent():  # said of a case
+            start = start_words(extruder, like(self.material.paste), self._drawn.of_start(known, self.material, like))
         self.strip.say(f"{said[0].upper()}{said[1:]}. {start}", DOUBTFUL)
         self.headline.value = result(start) + paragraph(words.blocked(extruder))
 

@@ -113,15 +113,6 @@ def invented(is_invented):
     return said if is_invented else ""
 
 
-def start(extruder, paste):
-    """Return in words what starts the flow, which needs no job."""
-    at_rest = paste.static_ratio * paste.law.yield_stress
-    force, pressure = extruder.start_force(paste.law, at_rest), extruder.start_pressure(paste.law, at_rest)
-    least = "at least " if getattr(force, "reason", "") else ""
-    pushed = f"To start it takes {least}{written(float(force), 'N')} on the plunger"
-    return f"{pushed}, {written(float(pressure), 'Pa')} in the paste." if pressure > 0 else f"{pushed}."
-
-
 def limits_told(judged):
     """Return what `judge` found as HTML: what is broken or not judged in view, what is kept folded."""
     rows = limit_rows(judged)
