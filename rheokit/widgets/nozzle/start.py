@@ -1,27 +1,27 @@
 """What starts the flow, in words: it needs no job."""
 
-import numpy as np
-
 from ...nomenclature import with_limits
-from ...sampling import limits_of as ends_of
+from .words import limits_of
 
 
 def start_words(extruder, paste, drawn=None):
     """Return in words what starts the flow, which needs no job; with 95 % limits where both are `drawn` as well."""
-    asked = _start_force, _start_pressure
-    force, pressure = (quantity(extruder, paste) for quantity in asked)
+    force, pressure = (quantity((extruder, paste)) for quantity in (_force, _pressure))
     least = "at least " if getattr(force, "reason", "") else ""
-    ends = [
-        ends_of(np.ravel(quantity(*drawn))) if drawn else (float(one),) * 2
-        for quantity, one in zip(asked, (force, pressure), strict=True)
-    ]
-    pushed = f"To start it takes {least}{with_limits(float(force), *ends[0], 'N')} on the plunger"
-    return f"{pushed}, {with_limits(float(pressure), *ends[1], 'Pa')} in the paste." if pressure > 0 else f"{pushed}."
+    pushed = f"To start it takes {least}{_limited(force, _force, drawn, 'N')} on the plunger"
+    return f"{pushed}, {_limited(pressure, _pressure, drawn, 'Pa')} in the paste." if pressure > 0 else f"{pushed}."
 
 
-def _start_force(extruder, paste):
+def _limited(value, quantity, drawn, unit):
+    value = float(value)
+    return with_limits(value, *(limits_of(quantity, drawn) or (value, value)), unit)
+
+
+def _force(known):
+    extruder, paste = known
     return extruder.start_force(paste.law, paste.static_ratio * paste.law.yield_stress)
 
 
-def _start_pressure(extruder, paste):
+def _pressure(known):
+    extruder, paste = known
     return extruder.start_pressure(paste.law, paste.static_ratio * paste.law.yield_stress)
