@@ -19,7 +19,8 @@ from ..page.layout import beside
 from ..page.page_words import silent
 from ..page.pictures import MovingPicture
 from ..page.placed import PlacedMessage
-from .desk import Room, Step, asked_of, limits_in
+from .asking import asked_of, limits_in
+from .desk import Room, Step
 from .words import PER_HOUR, cautions, drying_rows, drying_words, scale_rows
 
 CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source

@@ -13,7 +13,7 @@ from ..page.freshness import expire
 from ..page.strip import Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
-from .desk import WRAPS
+from .asking import WRAPS
 from .drying_panel import DryingPanel
 from .in_strip import tell
 from .of_bench import offer

@@ -6,7 +6,7 @@ from ...errors import DataError
 from ...nomenclature import with_unit
 from ...workbook.asked import ASKED
 from ..page.typed_numbers import plain
-from .desk import hint_of
+from .asking import hint_of
 
 OFFERED = "{hint}. From the readings: {number} ({origin}); type it if the batch is that one"
 

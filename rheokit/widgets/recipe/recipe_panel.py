@@ -26,7 +26,8 @@ from ..page.pictures import MovingPicture
 from ..page.placed import PlacedMessage
 from ..page.rests_on import EXACT, OF_PAGE
 from ..page.typed_numbers import Bounds, Refused
-from .desk import UNKNOWN, Room, Step, asked_of
+from .asking import asked_of
+from .desk import UNKNOWN, Room, Step
 from .planned import Came
 from .words import both_bases, cautions, law_words, recipe_rows, sheet_rows, uncounted_words
 

@@ -16,7 +16,8 @@ from ..page.freshness import Answer
 from ..page.layout import beside
 from ..page.pictures import MovingPicture
 from ..page.placed import PlacedMessage
-from .desk import Room, Step, asked_of, limits_in
+from .asking import asked_of, limits_in
+from .desk import Room, Step
 from .words import fails, standing_rows, standing_words
 
 STIFF, RESTED = ("modulus",), ("static_ratio", "build_up_rate", "build_up_time", "water_content")
