@@ -595,7 +595,7 @@ def test_the_strip_says_what_the_panels_say(explorer):
     water = sheet.loc["water", "weigh"]
     assert f"For 500 g: {500 - water:.1f} g of powders, {water:.1f} g of water." in answer
     found = explorer.recipe.found
-    ends = f"({found.low / g:.0f} to {found.high / g / 10:.0f}0 g)"
+    ends = f"({found.low / g:.0f} to {found.high / g:.0f} g)"
     assert f"add {found.first / g:.2g} g of water, of {found.mass / g:.2g} g in all {ends}" in answer
     assert "INVENTED numbers" in trust and "what to add is extrapolated" in trust
     leans = explorer.shape.standing.leans
@@ -850,7 +850,7 @@ def test_a_height_that_nobody_measures_is_none(explorer):
     none = SimpleNamespace(first=("foot", Known(5.5e-15, 1e-18, 3e-13)), leans=Known(5.5e-15, 1e-18, 0.003))
     assert first_words(none) == "at once: it does not stand at any height"
     assert first_words(part).startswith("at 14.5 mm (95 % 11.2")
-    assert _numbers(none.leans, mm) == ("0.0", "0.0", "3.0")
+    assert _numbers(none.leans, mm) == ("0", "0", "3.0")
 
 
 def test_a_weighed_plate_takes_the_place_of_the_room(explorer):
