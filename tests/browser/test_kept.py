@@ -1,6 +1,7 @@
 """A saved notebook shows what was kept and the last result of its page: alive, loaded anew, without its kernel, untrusted, exported, on paper."""
 
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -90,6 +91,13 @@ def test_a_page_that_was_loaded_anew_lives_and_keeps(saved, notebooks):
     keep(notebook, "Flow curve", 2)
     stored(path, 2)
     notebook.complaints.clear()  # of the page that was left
+
+
+def test_a_page_that_lives_is_printed_to_its_end(saved, notebooks):
+    notebook, _ = saved
+    long = notebook.page.locator(".rheokit-page").first.evaluate("page => page.scrollHeight")
+    paper = notebook.page.pdf(format="A4", landscape=True)
+    assert len(re.findall(rb"/Type\s*/Page\b", paper)) >= long // 1000 > 1
 
 
 def test_a_page_whose_kernel_was_restarted_says_so_and_stays(saved, notebooks):

@@ -31,6 +31,15 @@ LAYOUT_STYLE = """<style>
   .rheokit-page.projector .beside-picture { position: static; }
 }
 .rheokit-page.projector .not-projected { display: none; }
+@media print {  /* the whole notebook, not the window that it scrolls in */
+  :is(html, body, body *):has(.rheokit-page) {
+    position: static !important; display: block !important; width: auto !important; height: auto !important; min-height: 0 !important;
+    max-height: none !important; overflow: visible !important; contain: none !important; transform: none !important;
+  }
+  .rheokit-page :is(.rheokit-strip, .beside-picture) { position: static; }
+  .rheokit-page canvas { max-width: 100%; height: auto !important; }
+  :is(.jp-SideBar, .jp-Toolbar, .lm-TabBar, #jp-top-panel, #jp-bottom-panel, #jp-menu-panel) { display: none !important; }
+}
 .rheokit-page .rheokit-fold-opener { width: auto; max-width: 100%; height: auto; white-space: normal; text-align: left; line-height: 1.4; }
 </style>"""
 
