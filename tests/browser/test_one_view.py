@@ -29,6 +29,12 @@ CUT = """() => [...document.querySelectorAll('.rheokit-strip, .rheokit-strip > .
   .filter((part) => part.offsetParent && (part.scrollHeight > part.clientHeight || part.scrollWidth > part.clientWidth))
   .map((part) => `${part.scrollHeight} px in ${part.clientHeight}: ${part.innerText}`)"""
 
+# What of a control, or of its words, is wider than its place.
+CUT_FIELDS = """() => [...document.querySelectorAll('.rheokit-page :is(.widget-label, .widget-label-basic, button, input, p, th, td)')]
+  .filter((one) => one.offsetParent && one.clientWidth && one.scrollWidth > one.clientWidth + 1)
+  .map((one) => `${one.scrollWidth} px in ${one.clientWidth}: ${one.value || one.textContent}`)"""
+OTHER = "name => !document.querySelector(`${name} canvas[data-seen]`) && document.querySelector(`${name} canvas`)"
+
 # Where the main control, the picture and the strip stand in every frame, until `window.watched` is taken.
 WATCH = """(places) => {
   window.watched = [];
@@ -78,6 +84,28 @@ def test_no_word_of_the_strip_is_cut(shown, width):
         slider.press(key)
         notebook.settle()
         assert notebook.page.evaluate(CUT) == [], key
+
+
+def test_on_a_projector_nothing_is_cut_and_the_picture_stands_whole_under_the_strip(shown):
+    notebook, _, picture = shown(width=1280, height=800)
+    assert notebook.page.evaluate(CUT_FIELDS) == []
+    large = notebook.page.get_by_role("button", name="Projector mode")
+
+    def turn():
+        notebook.page.locator(f"{picture} canvas").evaluate("canvas => { canvas.dataset.seen = 'yes'; }")
+        large.press("Space")
+        notebook.page.wait_for_function(OTHER, arg=picture)
+        notebook.settle()
+
+    turn()
+    cut = [*notebook.page.evaluate(CUT), *notebook.page.evaluate(CUT_FIELDS)]
+    strip, drawn = (
+        notebook.page.locator(place).first.bounding_box() for place in (".rheokit-strip", f"{picture} canvas")
+    )
+    turn()
+    assert cut == []
+    top = notebook.page.locator(".jp-WindowedPanel-outer").first.bounding_box()["y"]
+    assert top + strip["height"] + drawn["height"] <= 800 - STATUS_LINE
 
 
 def test_nothing_jumps_while_the_main_control_is_moved(shown):

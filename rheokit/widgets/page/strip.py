@@ -28,7 +28,7 @@ STRIP_STYLE = """<style>
 :is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-Cell-outputArea):has(.rheokit-strip),
 .rheokit-page:has(.rheokit-strip), .rheokit-page .widget-box:has(.rheokit-strip) { overflow: visible; }
 .rheokit-page { --strip: 104px; }
-.rheokit-page.projector, .rheokit-page.projector .rheokit-page { --strip: 176px; }
+.rheokit-page.projector, .rheokit-page.projector .rheokit-page { --strip: 192px; }
 .rheokit-page .rheokit-strip {
   position: sticky; top: 0; z-index: 5; flex: 0 0 auto; display: grid; grid-template: 100% / 7fr 4fr 4fr; gap: 0 6px;
   height: var(--strip); box-sizing: border-box; padding: 3px 0; overflow: hidden;
