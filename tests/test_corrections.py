@@ -13,6 +13,7 @@ from scipy.optimize import least_squares
 import rheokit as rk
 from rheokit import corrections
 from rheokit.corrections import bagley, mooney, rabinowitsch, two_lengths
+from rheokit.corrections.regression import fitted
 from rheokit.nomenclature import between as a_range
 from rheokit.nomenclature import written
 from rheokit.sampling import SURE
@@ -742,6 +743,16 @@ def holds(table, name, truth):
 
 def between(table, name, truth):
     return list((table[f"{name}_low"] <= truth) & (truth <= table[f"{name}_high"]))
+
+
+@pytest.mark.parametrize(("count", "times", "least"), [(3, 1, 0.93), (4, 2, 0.90), (5, 2, 0.91), (8, 2, 0.92)])
+def test_readings_that_scatter_more_than_was_stated_hold_their_line(count, times, least):
+    """Independent: the straight line that made each of 1000 rows; by the normal quantile of a scatter that is surely larger 0.80 to 0.88."""
+    rng, x, held = np.random.default_rng([11, count]), np.arange(count, dtype=float), 0
+    for _ in range(1000):
+        line = fitted(x, 3.0 + 2.0 * x + times * rng.standard_normal(count), np.ones(count), 1, known=True)
+        held += abs(line.value(1.0) - 5.0) <= line.quantile * line.uncertainty(1.0)
+    assert held / 1000 >= least
 
 
 @pytest.mark.slow

@@ -3,10 +3,12 @@
 import math
 import re
 import shutil
+from dataclasses import replace
 
 import pytest
 
 import rheokit as rk
+from rheokit.bench import Bench
 from rheokit.planning import leaned
 from rheokit.units import mm
 from rheokit.widgets import NozzlePage, RegionPage
@@ -36,6 +38,14 @@ def test_the_modulus_is_moved_to_the_water_that_was_tested(book):
     assert book.material.paste.modulus == pytest.approx(moved)
     book.plan.put("shape", "modulus_water", "")  # then it is that of the paste that was tested
     assert book.material.paste.modulus == pytest.approx(180e3)
+
+
+def test_the_paste_of_another_fit_is_that_of_its_own_bench(book):
+    """Page 1 fits readings that were added since the folder was read: its force counts what they tell."""
+    book.plan.put("shape", "modulus_water", "0.38")
+    wetter = Bench(replace(book.bench.specimen, water_content=0.43), book.bench.tests)
+    moved = 180e3 * math.exp(-book.mixed.law.slope * 0.05)
+    assert book.material_of(rk.fit(rk.HerschelBulkley, wetter)).paste.modulus == pytest.approx(moved)
 
 
 def test_a_test_wall_that_leaned_counts_as_on_the_page_of_the_recipe(book):

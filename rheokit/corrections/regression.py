@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..sampling import SURE, TAILS
+from ..sampling import SURE, TAILS, by_scatter
 
 REPEATS = 0.005  # share of itself below which no bench reading repeats; common practice, no source
 CHANCE = 0.01  # chance of calling sound readings bad
@@ -62,11 +62,11 @@ def quantile(share, freedom):
     return float(norm.ppf(share) if np.isinf(freedom) else t.ppf(share, freedom))
 
 
-def fitted(x, y, uncertainty, order, known):
+def fitted(x, y, uncertainty, order, known, surely=False):
     """Return the weighted `Polynomial` of an order.
 
-    A known uncertainty is taken as it is, but grows with the residuals where these are larger; an unknown one has its
-    shape from `uncertainty` and its size from the residuals.
+    A known uncertainty is taken as it is, but grows with the residuals where these are larger, or where `surely` asks for it,
+    larger by more than chance; an unknown one has its shape from `uncertainty` and its size from the residuals.
     """
     x, y, u = (np.asarray(v, float) for v in (x, y, uncertainty))
     centre = float(np.average(x, weights=u**-2))
@@ -77,14 +77,15 @@ def fitted(x, y, uncertainty, order, known):
     inverse = np.linalg.pinv(weighted.T @ weighted)
     coefficients = inverse @ (weighted.T @ (y / u)) / scales
     left = float(np.sum(((y - design @ coefficients) / u) ** 2))
-    freedom = len(x) - order - 1
-    size = left / freedom if freedom else np.nan
-    if known and not (freedom and size > 1 + 3 * np.sqrt(2 / freedom)):
+    spare = len(x) - order - 1
+    if known and surely and not (spare and left / spare > 1 + 3 * np.sqrt(2 / spare)):
         size, freedom = 1.0, np.inf
-    covariance = inverse * size / np.outer(scales, scales)
+    else:
+        size, freedom = by_scatter(left, spare, known) if spare or known else (np.nan, 0)
+    covariance = inverse * size**2 / np.outer(scales, scales)
     gain = inverse @ weighted.T / scales[:, None] / u
-    spare = np.sqrt(np.maximum(1 - np.einsum("ij,ji->i", design, gain), 0.0))
-    return Polynomial(centre, coefficients, covariance, freedom, left, float(np.sqrt(size)), gain, spare)
+    of_reading = np.sqrt(np.maximum(1 - np.einsum("ij,ji->i", design, gain), 0.0))
+    return Polynomial(centre, coefficients, covariance, freedom, left, float(size), gain, of_reading)
 
 
 def off_lines(x, readings):
@@ -151,7 +152,7 @@ def averaged(x, y, uncertainty, known):
     return Average(tuple(rising), shares / shares.sum())
 
 
-def smooth(x, y, uncertainty, known):
+def smooth(x, y, uncertainty, known, surely=False):
     """Return the weighted quadratic, or a cubic or quartic where better, or a straight line below five readings.
 
     A quadratic that is not needed costs some precision; a straight line through a curve gives a wrong slope with a
@@ -162,9 +163,9 @@ def smooth(x, y, uncertainty, known):
 
     count = len(x)
     if count < 5:
-        return fitted(x, y, uncertainty, 1, known)
+        return fitted(x, y, uncertainty, 1, known, surely)
     orders = [2, *(order for order, least in ((3, 7), (4, 9)) if count >= least)]
-    fits = {order: fitted(x, y, uncertainty, order, known) for order in orders}
+    fits = {order: fitted(x, y, uncertainty, order, known, surely) for order in orders}
     floor = float(np.sum((1e-3 / np.asarray(uncertainty)) ** 2))
 
     def beats(high, low):
@@ -188,9 +189,9 @@ def odd_one_out(x, y, uncertainty, known):
         return None
     for row in range(count):
         others = tuple(np.delete(v, row) for v in (x, y, uncertainty))
-        rest = smooth(*others, known)
+        rest = smooth(*others, known, surely=True)
         order = len(rest.coefficients)
-        more = fitted(*others, order, known) if count - 1 > order + 1 else rest
+        more = fitted(*others, order, known, surely=True) if count - 1 > order + 1 else rest
         off = float(y[row] - rest.value(x[row]))
         chance = count * max(_chance(one, x[row], y[row], uncertainty[row]) for one in (rest, more))
         if chance < CHANCE and abs(off) > 0.03 and (found is None or chance < found[0]):

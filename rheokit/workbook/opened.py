@@ -184,8 +184,8 @@ class Workbook:
         return self.material_of(self.fit)
 
     def material_of(self, fit: FitResult) -> Material:
-        """Return the paste of another fit to its readings, with what else is known of it."""
-        given = self._given(read_of(self.bench, fit))
+        """Return the paste of another fit, with what the bench of that fit tells beside the law, and what the plan says."""
+        given = self._given(read_of(fit.benches[0] if fit.benches else self.bench, fit))
         return Material.of(
             fit,
             spreads={name: one.spread for name, one in given.known.items() if one.spread is not None},
