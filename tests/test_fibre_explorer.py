@@ -257,8 +257,9 @@ def test_the_room_of_a_setting_that_is_kept_is_told(barrel, room):
 
 
 def test_what_is_typed_is_quoted_as_it_was(explorer):
-    explorer.controls.fields["bore"].text.value = "333 K"
-    said = plain(explorer.message)
+    bore = explorer.controls.fields["bore"]
+    bore.text.value = "333 K"
+    said = plain(bore.note)
     assert "'333 K': 'K' is no unit that goes here" in said and "59.85" not in said
     assert page_words("bore = 333 K is odd") == "bore = 59.85 °C is odd"
 

@@ -205,7 +205,7 @@ def test_two_equal_axes_are_refused_and_the_last_picture_stays(explorer):
 
 
 def test_an_error_inside_is_said_and_the_last_picture_stays(explorer):
-    """A barrel narrower than the bore cannot be: the message of the extruder stands in the page."""
+    """A nozzle without a taper has none to vary: said below the field that was changed."""
     found = explorer.found
     explorer.extruder = rk.Extruder(
         barrel_diameter=5 * mm,
@@ -215,8 +215,9 @@ def test_an_error_inside_is_said_and_the_last_picture_stays(explorer):
     )
     explorer.job = rk.PrintJob(print_speed=15 * mm, layer_height_to_bore=0.6, line_width_to_bore=1.22)
     explorer.controls.sliders["taper"].value = 30
-    assert "the nozzle has no Cone whose angle could be varied" in plain(explorer.message)
-    assert explorer.found is found
+    said = plain(explorer.controls.sliders["taper"].note)
+    assert "the nozzle has no Cone whose angle could be varied" in said
+    assert "The map is the last one that worked." in said and explorer.found is found
 
 
 def test_best_values_are_a_map_of_room(explorer):
