@@ -174,7 +174,7 @@ def test_the_page_asks_at_which_temperature_the_force_is():
     assert "temperature of the paste T" in panel.rests.value
     before = panel.headline.value
     field.value = 25.0  # the tilted tube of the folder set at 33 °C
-    assert "is below the gel point, 33" in panel.message.value
+    assert "is below the gel point, 33" in field.note.value
     assert panel.headline.value.endswith(before) or before in panel.headline.value
     assert "paste at 25 °C" not in panel.headline.value + panel.numbers.value
     field.value = 35.0
