@@ -171,6 +171,36 @@ def test_a_friction_that_nobody_doubted_is_said_to_be_exact():
     )
     left_out = found.interval(force, extruder=replace(RIG, plunger_friction=0.0))
     assert left_out.value == found.interval(force, extruder=RIG).value
+    peaked = found.known(replace(RIG, plunger_friction=0.0, break_loose_friction=6.0))
+    assert peaked.at({}).break_loose_friction == 7.0
+    assert peaked.words({}).endswith(
+        "its break-loose friction of 6 N is below its friction of 7 N, which is taken as the peak"
+    )
+
+
+@pytest.mark.parametrize("above", [0.9, 1.02])
+def test_a_peak_of_friction_is_never_below_the_friction_as_fitted(fit, above):
+    """Kind: exact. What was typed cannot contradict one of the draws: there the friction is the peak, as it is of the best."""
+    friction = fit.nuisance["plunger_friction[syringe]"]
+    peak = above * friction
+    rig = replace(RIG, plunger_friction=0.0, barrel_drag=0.5, break_loose_friction=peak)
+    best = fit.known(rig).at(fit.nuisance)
+    assert best.break_loose_friction == max(peak, friction)
+    law, drawn = fit.sample(rig, 300, seed=1)
+    np.testing.assert_array_equal(drawn.break_loose_friction, np.maximum(peak, drawn.plunger_friction))
+    assert np.any(drawn.break_loose_friction > peak) and np.any(drawn.break_loose_friction < 1.02 * peak)
+    found = fit.interval(lambda law, rig: rig.start_force(law), extruder=rig)
+    assert found.value == pytest.approx(best.start_pressure(fit.law) * best.area + max(peak, friction), rel=1e-12)
+    low, high = np.quantile(drawn.start_force(law), [0.025, 0.975])
+    assert low == pytest.approx(found.low, rel=0.08) and high == pytest.approx(found.high, rel=0.04)
+    said = f"; its break-loose friction of {peak:.3g} N is below its friction of {friction:.3g} N, which is taken as the peak"
+    assert found.comment.endswith(said) is (above < 1)
+    material = rk.Material.of(fit, batch_spread=0.0)
+    rig = replace(DRIVEN, plunger_friction=0.0, break_loose_friction=peak)
+    case = rk.Case.of(material, rig, JOB)
+    assert (said[2:] in case.about_extruder) is (above < 1)
+    axes = {"print_speed": [JOB.print_speed], "part_height": [10 * mm]}
+    assert rk.region_map(material, rig, JOB, axes=axes, draws=60).probability.size == 1
 
 
 def test_where_nothing_is_known_of_an_extruder_it_says_so():

@@ -226,6 +226,18 @@ def test_rows_of_what_readings_know_say_stated_where_the_bench_states_it(demo):
     assert known_rows(stated, rig)["plunger_friction"] == ["plunger friction F_f", "5 N", "taken as exact", STATED]
 
 
+def test_the_peak_of_friction_is_told_with_the_friction_that_may_pass_it(demo):
+    rig, material = replace(page_rig(), plunger_friction=0.0), rk.Material.of(demo)
+    key = demo.known(rig).keys["plunger_friction"]
+    friction, low, high = demo.nuisance[key], *demo.table.loc[key, ["low", "high"]]
+    assert "break_loose_friction" not in known_rows(material, replace(rig, break_loose_friction=1.01 * high))
+    for peak in ((friction + high) / 2, 0.9 * low):
+        known = known_rows(material, replace(rig, break_loose_friction=peak))["break_loose_friction"]
+        value, least, most = numbers(max(peak, friction), max(peak, low), high)
+        limits = f"{least} to {most} N"
+        assert known == ["break-loose friction F_b", f"{value} N", limits, "invented: fitted to invented readings"]
+
+
 def page_rig():
     return replace(RIG, barrel_diameter=26.7 * mm)
 

@@ -26,12 +26,14 @@ BORE, SLIP = "bore_factor", ("slip_coefficient", "slip_threshold")
 class Known:
     """An extruder as typed, with what its bench states as exact, and which parameters of a fit belong to it.
 
-    `keys` are of nuisance parameters, by what they are of the extruder; `exact` says what is taken as exact, and why.
+    `keys` are of nuisance parameters, by what they are of the extruder; `exact` says what is taken as exact, and why. `peak` is the
+    break-loose friction as typed [N]: where the friction that the readings know is above it, that friction is the peak.
     """
 
     extruder: Extruder
     keys: dict
     exact: tuple
+    peak: Numbers | None = None
 
     def at(self, values: Values) -> Extruder:
         """Return the extruder for values of the nuisance parameters by key; arrays give an extruder of arrays."""
@@ -46,6 +48,8 @@ class Known:
         if SLIP[0] in self.keys:
             coefficient, threshold = (values[self.keys[name]] for name in SLIP)
             changed["slip"] = Slip(coefficient=coefficient, threshold=threshold)
+        if "plunger_friction" in changed:
+            changed |= _peak_over(self.extruder.break_loose_friction, changed["plunger_friction"])
         return replace(self.extruder, **changed) if changed else self.extruder
 
     def bore_factor(self, values: Values) -> Numbers | None:
@@ -65,7 +69,15 @@ class Known:
         if SLIP[0] in self.keys:
             said.append("slip in the land")
         fitted = f"{_listed(said)} as fitted" if said else ""
-        return "; ".join(filter(None, [fitted, *self.exact]))
+        return "; ".join(filter(None, [fitted, *self.exact, self.raised(values)]))
+
+    def raised(self, values: Values) -> str:
+        """Return in words that the peak of friction that was typed is below the friction; nothing where it is not."""
+        peak, friction = self.peak, self.at_stated_bore(values).plunger_friction
+        if peak is None or np.all(np.greater_equal(peak, friction)):
+            return ""
+        own, other = _apart(peak, friction, "N")
+        return f"its break-loose friction of {own} is below its friction of {other}, which is taken as the peak"
 
 
 def known(result, extruder):
@@ -100,7 +112,10 @@ def known(result, extruder):
     if bore_key(extruder.nozzle) in result.problem.nuisances:
         keys[BORE] = bore_key(extruder.nozzle)
     slipping, left_out = _slip(result, extruder, runs)
-    return Known(replace(extruder, **stated) if stated else extruder, keys | slipping, (*told, *left_out))
+    peak = extruder.break_loose_friction
+    if "plunger_friction" in stated:
+        stated |= _peak_over(peak, stated["plunger_friction"])
+    return Known(replace(extruder, **stated) if stated else extruder, keys | slipping, (*told, *left_out), peak)
 
 
 def _runs_of(result, extruder):
@@ -143,6 +158,11 @@ def _slip(result, extruder, runs):
         if own and isinstance(land, Cylinder) and _same(land.diameter, run.nozzle.bore):
             return {name: run.shared(name) for name in SLIP}, told
     return {}, [*told, "no slip in its land: the slip that was fitted is of other lands"]
+
+
+def _peak_over(typed, friction):
+    """Return the field of the peak of friction [N] where one was typed, never below the friction."""
+    return {} if typed is None else {"break_loose_friction": np.maximum(typed, friction)}
 
 
 def _same(one, other):

@@ -2,6 +2,8 @@
 
 from dataclasses import fields
 
+import numpy as np
+
 from ...flow.nozzles import Cone
 from ...machine.drives import AirDrive, HandDrive, ScrewDrive
 from ...nomenclature import QUANTITIES, between, number, numbers, symbol, with_unit, written
@@ -36,8 +38,8 @@ def known_rows(material, extruder):
     """Return the rows of what the readings behind a material know of an extruder, by name: friction, drag, bore, slip; limits as its fit has them."""
     best, fitted = material.rig(extruder), material.origin("law")
 
-    def row(name, words, unit, value, scale=1.0):
-        value, low, high = numbers(value, *(scale * end for end in best.limits(name)))
+    def row(name, words, unit, value, scale=1.0, least=-np.inf):
+        value, low, high = numbers(value, *(max(least, scale * end) for end in best.limits(name)))
         return [words, with_unit(value, unit), f"{low} to {with_unit(high, unit)}", fitted]
 
     rows = {}
@@ -47,6 +49,13 @@ def known_rows(material, extruder):
             unit = "" if MACHINE[name].unit == "-" else MACHINE[name].unit
             rows[name] = row(name, words, unit, float(value))
         elif value != getattr(extruder, name):
+            rows[name] = [*_said("machine", name, value), EXACT, STATED]
+    name, peak = "break_loose_friction", extruder.break_loose_friction
+    if peak is not None:  # never below a friction that the readings know
+        value, words = best.extruder.break_loose_friction, MACHINE[name].words
+        if "plunger_friction" in best.fitted and best.limits("plunger_friction")[1] > peak:
+            rows[name] = row("plunger_friction", words, "N", float(value), least=peak)
+        elif value > peak:
             rows[name] = [*_said("machine", name, value), EXACT, STATED]
     if best.bore_factor is not None:
         words, bore = f"{NOZZLE['bore'].words} as the readings have it, for the pressure", extruder.nozzle.bore / mm
