@@ -751,10 +751,24 @@ def test_bridges_are_judged(typed):
 
 def test_scale_factors_are_per_axis_and_carry_their_interval(typed):
     said = plain(typed.drying.factors.value)
-    assert "length (x) 8.0 (7.0 to 9.0) 1.087 1.076 to 1.099 60.0 65.2" in said  # 1/(1 - 0.08), by hand
-    assert "height (z) 11.0 (10.0 to 12.0) 1.124" in said
+    assert "length (x) 8.0 (7.1 to 9.0) 1.087 1.076 to 1.099 60.0 65.2" in said  # 1/(1 - 0.08), by hand
+    assert "height (z) 11.0 (10.1 to 12.0) 1.124" in said
     low, high = stated_shrinkage(0.08, 0.005).scale[1:]
-    assert (low, high) == pytest.approx((1 / (1 - 0.0702), 1 / (1 - 0.0898)))
+    assert (low, high) == pytest.approx((1.0762, 1.0994), abs=5e-5)  # 1/(1 - 0.08 exp(-+1.96*0.005/0.08)), by hand
+
+
+def test_each_shrinkage_is_drawn_with_the_limits_of_its_own_readings(explorer):
+    error = explorer.drying.fields["shrinkage_error"]
+    error.text.value = ""
+    own = explorer.workbook.bench.properties()
+    rows = {row[0]: row[2] for row in explorer.drying.rows()}
+    for axis, scale, words in zip(["xy", "z"], explorer.drying.scales, ("plane S_xy", "height S_z"), strict=True):
+        one = own[f"shrinkage_{axis}"]
+        low, high = (one.value * np.exp(sign * 1.959964 * one.spread) for sign in (-1, 1))
+        assert scale[1:] == pytest.approx((1 / (1 - low), 1 / (1 - high)), rel=1e-6)
+        assert rows[f"shrinkage in {words}"] == f"{100 * low:.1f} to {100 * high:.1f} %"
+    assert not any("uncertainty of a shrinkage" in words for words in rows)
+    assert re.fullmatch(r"Empty: each counts with its own, [\d.]+ % in plane and [\d.]+ % in height\.", error.hint)
 
 
 def test_drying_is_that_of_the_library_within_a_factor_of_two(typed):

@@ -9,6 +9,7 @@ import rheokit as rk
 from rheokit.units import kPa, mm
 from rheokit.workbook import demo
 from rheokit.workbook.made import NotKnownYet
+from rheokit.workbook.of_paste import shrinkages
 
 PLAN = """
 [machine]
@@ -80,6 +81,21 @@ def test_what_is_left_out_of_the_fit_changes_it_and_comes_back(folder):
     assert book.fit.law.consistency != whole.law.consistency
     book.plan.put_list("fit", "leave_out", [])
     assert book.fit.law.consistency == whole.law.consistency
+
+
+def test_each_shrinkage_has_its_own_uncertainty_until_one_is_typed_for_both(folder):
+    book = rk.Workbook.open(folder)
+    read = {name: one for name, one in book.bench.properties().items() if name.startswith("shrinkage")}
+    assert {name: one.spread for name, one in shrinkages(book).items()} == {
+        name: one.spread for name, one in read.items()
+    }
+    assert read["shrinkage_xy"].spread != read["shrinkage_z"].spread
+    book.plan.put("drying", "shrinkage_error", "0.4 %")
+    for name, one in shrinkages(book).items():
+        assert one.spread == pytest.approx(0.004 / read[name].value) == book.material.spread(name)
+        assert one.origin.endswith("4 readings; its uncertainty as typed")
+    book.plan.put_property("shrinkage_z", "9 %", "assumed: a guess", 0.2)
+    assert shrinkages(book)["shrinkage_z"] == (0.09, 0.2, "assumed: a guess")
 
 
 def test_a_taper_by_its_half_angle_is_as_long(folder):

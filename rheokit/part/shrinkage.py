@@ -98,9 +98,12 @@ def scale_factor(shrinkage: ArrayLike) -> Numbers:
 
 @guarded
 def stated_shrinkage(shrinkage: float, standard_uncertainty: float) -> Shrinkage:
-    """Return a linear shrinkage [-] with the limits of its standard uncertainty [-]."""
+    """Return a linear shrinkage [-] with the limits of its standard uncertainty [-], at equal ratios, as a `Material` spreads it."""
     half = SURE * standard_uncertainty
-    return Shrinkage(shrinkage, shrinkage - half, shrinkage + half)
+    if not shrinkage > 0:
+        return Shrinkage(shrinkage, shrinkage - half, shrinkage + half)
+    ratio = np.exp(half / shrinkage)
+    return Shrinkage(shrinkage, shrinkage / ratio, shrinkage * ratio)
 
 
 @guarded(wet_lengths="wet_length", dry_lengths="dry_length", level="confidence_level")

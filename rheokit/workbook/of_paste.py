@@ -6,6 +6,7 @@ in its place, and where that comes from.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -76,10 +77,7 @@ def read_of(bench: Bench, fit: FitResult | None) -> Read:
 def given_of(plan: Plan, read: Read) -> Given:
     """Return what a plan knows of its paste: its properties, the stiffness at the water that was tested, the slope of its recipe."""
     known, left_out, width = plan.properties, [], None
-    error = plan.value("drying", "shrinkage_error")
-    for name in SHRINKS:
-        if error and name in known and known[name].spread is None and known[name].value > 0:
-            known[name] = known[name]._replace(spread=error / known[name].value)
+    known |= {name: one for name, one in shrinkages_of(plan, read.known).items() if one != read.known.get(name)}
     try:
         law = water_law_of(plan)
     except DataError as error:  # what else is known does not hang on it
@@ -110,6 +108,20 @@ def given_of(plan: Plan, read: Read) -> Given:
         else:
             known["modulus"] = stiff._replace(value=stiff.value * factor)
     return Given(known, width if "modulus" in known else None, left_out)
+
+
+def shrinkages_of(plan: Plan, read: Mapping[str, Assumed]) -> dict[str, Assumed]:
+    """Return the shrinkages that are known, by name, each with its own spread, if it has one.
+
+    That which is typed with it, else the uncertainty that is typed for both, else that of its own readings.
+    """
+    typed, error = plan.properties, plan.value("drying", "shrinkage_error")
+    out = {name: one for name in SHRINKS if (one := typed.get(name) or read.get(name)) is not None}
+    for name, one in out.items():
+        if error is not None and one.value > 0 and (name not in typed or one.spread is None):
+            origin = one.origin if name in typed else f"{one.origin}; its uncertainty as typed"
+            out[name] = one._replace(spread=error / one.value, origin=origin)
+    return out
 
 
 def _to_tested_water(read_at, known):
@@ -159,22 +171,26 @@ def rise_of(plan: Plan) -> float | None:
     return None if None in (speed, path, height) else speed * height / path
 
 
+def shrinkages(book: Workbook) -> dict[str, Assumed]:
+    """Return the shrinkages of a workbook that are known, each with its own spread, if it has one."""
+    return shrinkages_of(book.plan, _told_by(book))
+
+
+def _told_by(book):
+    try:
+        return book.read.known
+    except DataError:  # a bench that cannot be read is told by the page of the fit
+        return {}
+
+
 def counted(book: Workbook) -> dict[tuple[str, str], Assumed]:
     """Return what counts in the place of entries that are empty, by table and key: what the readings tell, and what follows from others."""
-    plan = book.plan
-    try:
-        read = book.read.known
-    except DataError:  # a bench that cannot be read is told by the page of the fit
-        read = {}
+    plan, read = book.plan, _told_by(book)
     out = {(PROPERTIES, name): one for name, one in read.items() if name in ASKED[PROPERTIES]}
     water = plan.properties.get("water_content") or read.get("water_content")
     if water is not None:
         out["shape", "modulus_water"] = water
-    errors = [read[name].value * read[name].spread for name in SHRINKS if name in read and read[name].spread]
-    if errors:
-        out["drying", "shrinkage_error"] = Assumed(
-            max(errors), None, read[SHRINKS[0] if SHRINKS[0] in read else SHRINKS[1]].origin
-        )
+    out |= {(PROPERTIES, name): one for name, one in shrinkages(book).items()}
     if (width := size_of(plan, "line_width")) is not None:
         out["print", "wall_width"] = Assumed(width, None, f"{ASSUMED}: one line wide")
     if (rise := rise_of(plan)) is not None:

@@ -11,7 +11,7 @@ from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import BOTH, FAN, LEANED, PLATE, STILL
 from .coded import attempted, because, call, mapped, number, quoted
 from .made import filled_rows, in_words, missing, recipe_of, water_law_of, water_readings_of
-from .of_paste import SHRINKS, counted, value_of
+from .of_paste import SHRINKS, counted, shrinkages, value_of
 from .standing import BRIDGES, RESTED, asked_of_standing, spreads_of
 
 if TYPE_CHECKING:
@@ -211,15 +211,23 @@ def _drying(book):
 
 
 def _drawing(book):
-    needed = [*(("drying", key) for key in (*SIZES, "shrinkage_error")), *((PROPERTIES, name) for name in SHRINKS)]
+    needed = [*(("drying", key) for key in SIZES), *((PROPERTIES, name) for name in SHRINKS)]
+    known = shrinkages(book)
+    if any(one.spread is None for one in known.values()):
+        needed.append(("drying", "shrinkage_error"))
     if lacks := _lacking(book, *needed):
         return _left_out(DRAW, lacks)
     sizes = ", ".join(_code(book, "drying", key) for key in SIZES)
-    error = _code(book, "drying", "shrinkage_error")
-    lines = [
-        f"{name} = rk.shrinkage.stated_shrinkage({_code(book, PROPERTIES, key)}, {error})"
-        for name, key in (("plane", "shrinkage_xy"), ("up", "shrinkage_z"))
-    ]
+    lines = []
+    for name, key in (("plane", "shrinkage_xy"), ("up", "shrinkage_z")):
+        value, spread = _code(book, PROPERTIES, key), known[key].spread
+        if spread is None:  # of a shrinkage of 0
+            error = _code(book, "drying", "shrinkage_error")
+        elif value.startswith("material"):
+            error = f'{value} * material.spread("{key}")'
+        else:
+            error = number(known[key].value * spread)
+        lines.append(f"{name} = rk.shrinkage.stated_shrinkage({value}, {error})")
     return [
         *lines,
         f"sizes, scales = ({sizes}), (plane.scale, plane.scale, up.scale)",

@@ -7,11 +7,13 @@ import ipywidgets as W
 
 from ... import charts
 from ...errors import DataError
+from ...nomenclature import number, with_unit
 from ...part.drying import room_fluxes, weighed_fluxes
 from ...part.drying.wall import DIFFUSES
 from ...part.shrinkage import stated_shrinkage
 from ...units import ZERO_CELSIUS, mm
 from ...workbook.asked_of_recipe import BOTH, FAN, PLATE, STILL
+from ...workbook.of_paste import SHRINKS, shrinkages
 from ..page.elements import details, is_shown, paragraph, result, section, show, table
 from ..page.fields import Values
 from ..page.freshness import Answer
@@ -24,7 +26,6 @@ from .desk import Room, Step
 from .words import PER_HOUR, cautions, drying_rows, drying_words, scale_rows
 
 CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source
-SHRINKS = ("shrinkage_xy", "shrinkage_z")
 SIZES = (
     asked_of("drying", "length", "width", "height")
     | asked_of("properties", *SHRINKS)
@@ -35,6 +36,7 @@ AIR = (
     | asked_of("properties", "diffusivity") | asked_of("drying", "cracked")
 )  # fmt: skip
 TOO_MUCH = "The shrinkage with its uncertainty reaches 100 %; give S in % of the wet length, and a smaller uncertainty."
+THEIR_OWN = "Empty: each counts with its own, {} in plane and {} in height."
 ON_WET = "Shrinkage is counted on the wet length: (wet - dry)/wet. The factor multiplies that axis of the drawing."
 
 
@@ -90,7 +92,26 @@ class DryingPanel(Room):
     @property
     def alone(self):
         """What to draw, which asks for shrinkage and sizes alone."""
-        return [Step(self._scale, tuple(self.fields[key] for key in SIZES), (self.scaled,), self.wrong_sizes)]
+        error = self.fields["shrinkage_error"]
+        asked = (
+            self.fields[key] for key in SIZES if self.fields[key] is not error or error.holds or not self._own_errors
+        )
+        return [Step(self._scale, tuple(asked), (self.scaled,), self.wrong_sizes)]
+
+    @property
+    def _own_errors(self):
+        """Standard uncertainty of each shrinkage [-], by key, where each has its own."""
+        known = shrinkages(self.workbook)
+        own = {key: one.value * one.spread for key, one in known.items() if one.spread is not None}
+        return own if own.keys() == set(SHRINKS) else {}
+
+    def say_known(self):
+        """Say below every empty field what counts in its place; one uncertainty does not stand for two shrinkages."""
+        super().say_known()
+        field = self.fields["shrinkage_error"]
+        if (own := self._own_errors) and not field.holds:
+            errors = (with_unit(number(100 * own[key], 2), "%") for key in SHRINKS)
+            field.say_while_empty(THEIR_OWN.format(*errors))
 
     def show_asked(self):
         """Show what the drying air asks for."""
@@ -134,18 +155,21 @@ class DryingPanel(Room):
         """Return the limits of what shrinks and of how fast water moves, as they are computed with."""
         field, error = self.fields.get(key), self.fields["shrinkage_error"]
         value = field.value if field and field.holds else field and field.instead
-        if key in SHRINKS and error.is_known and not error.refused:
-            missed = error.value if error.holds else error.instead
-            found = stated_shrinkage(value / 100, missed / 100)
-            return limits_in(field.unit, value, 100 * found.low, 100 * found.high) if missed else ""
+        if key in SHRINKS and not error.refused and (error.holds or self._own_errors):
+            found = self._shrinkage(key)
+            return limits_in(field.unit, value, 100 * found.low, 100 * found.high) if found.high > found.low else ""
         return limits_in(field.unit, value, value / DIFFUSES, value * DIFFUSES) if key == "diffusivity" else ""
+
+    def _shrinkage(self, key):
+        """Return the shrinkage of an axis, with its own uncertainty, else with that of both."""
+        value = self.fields[key].value / 100
+        error = self._own_errors.get(key)
+        return stated_shrinkage(value, self.fields["shrinkage_error"].value / 100 if error is None else error)
 
     @silent()  # what is unlikely is within the bounds of its field
     def _scale(self):
         at = Values(self.fields)
-        plane, up = (
-            stated_shrinkage(at[key] / 100, at["shrinkage_error"] / 100) for key in ("shrinkage_xy", "shrinkage_z")
-        )
+        plane, up = map(self._shrinkage, SHRINKS)
         if max(plane.high, up.high) >= 1:
             raise DataError(TOO_MUCH)
         packed = None
