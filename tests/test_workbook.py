@@ -8,7 +8,7 @@ import pytest
 import rheokit as rk
 from rheokit.units import kPa, mm
 from rheokit.workbook import demo
-from rheokit.workbook.made import NotKnownYet
+from rheokit.workbook.made import NotKnownYet, missing
 from rheokit.workbook.of_paste import shrinkages
 
 PLAN = """
@@ -114,6 +114,7 @@ def test_a_taper_by_its_half_angle_is_as_long(folder):
         ("nozzle", "bore", "extruder"),
         ("nozzle", "land_length", "extruder"),
         ("nozzle", "inlet_diameter", "extruder"),
+        ("nozzle", "taper_length", "extruder"),
         ("print", "print_speed", "job"),
         ("print", "line_width", "job"),
     ],
@@ -127,6 +128,25 @@ def test_what_is_missing_is_named_where_it_is_typed(folder, table, key, what):
     assert told.value.entries == ((table, key),)
     (said,) = book.missing(what)
     assert f"[{table}] {key} in plan.toml" in said and said.rpartition(" (")[0] in str(told.value)
+
+
+@pytest.mark.parametrize(("key", "text"), [("taper_length", "0"), ("inlet_diameter", "1.6 mm"), ("inlet_diameter", "")])
+def test_a_nozzle_without_a_taper_is_said_to_be_one(folder, key, text):
+    book = rk.Workbook.open(folder)
+    book.plan.put("nozzle", "taper_length", "")
+    assert missing(book.plan, "extruder") == [("nozzle", "taper_length")]
+    book.plan.put("nozzle", key, text)
+    (land,) = book.extruder.nozzle.segments
+    assert (land.diameter, land.length) == (pytest.approx(1.6 * mm), pytest.approx(8 * mm))
+
+
+def test_a_taper_that_is_not_known_is_all_that_a_nozzle_without_a_land_lacks(folder):
+    plan = rk.Workbook.open(folder).plan
+    for key, text in (("taper_length", ""), ("land_length", "0")):
+        plan.put("nozzle", key, text)
+    assert missing(plan, "extruder") == [("nozzle", "taper_length")]
+    plan.put("nozzle", "taper_length", "0")
+    assert missing(plan, "extruder") == [("nozzle", "land_length")]
 
 
 def test_nothing_is_taken_for_a_number_that_nobody_gave(folder):

@@ -34,11 +34,12 @@ NOZZLE = {
     "land_length": Entry("straight land L", "mm", 0.1, 500.0, 8.0, or_0=True, without=FORCE),
     "inlet_diameter": Entry("inlet of the taper D_in", "mm", 0.05, 150.0, 4.0, without="needed where there is a taper"),
     "taper_length": Entry(
-        "length of the taper", "mm", 0.1, 500.0, 10.0, or_0=True, without="none, where no half angle is given"
-    ),
+        "length of the taper", "mm", 0.1, 500.0, 10.0, or_0=True,
+        without="needed where the inlet is wider than the bore, or its half angle; 0 is no taper",
+    ),  # fmt: skip
     "taper_half_angle": Entry(
-        "half angle of the taper α", "°", 0.5, 90.0, 7.0, without="the taper is then given by its length"
-    ),
+        "half angle of the taper α", "°", 0.5, 90.0, 7.0, without="needed where the inlet is wider than the bore, or its length"
+    ),  # fmt: skip
     "outer_diameter": Entry(
         "outer diameter of the needle d_o", "mm", 0.1, 20.0, 1.27, without="what a bare needle does is not computed"
     ),

@@ -41,16 +41,9 @@ OF_PAGE = {
 }
 """The notebook in which a table is filled in; of properties `page_of` knows more."""
 OF_RECIPE = (
-    "air_content",
-    "modulus",
-    "build_up_rate",
-    "build_up_time",
-    "static_ratio",
-    "water_content",
-    "shrinkage_xy",
-    "shrinkage_z",
-    "diffusivity",
-)
+    "air_content", "modulus", "build_up_rate", "build_up_time", "static_ratio", "water_content",
+    "shrinkage_xy", "shrinkage_z", "diffusivity",
+)  # fmt: skip
 NEEDED = {
     "extruder": (("machine", "barrel_diameter"), ("machine", "fill_length"), ("nozzle", "bore")),
     "print": (("print", "print_speed"),),
@@ -108,12 +101,15 @@ def missing(plan: Plan, what: str) -> list[tuple[str, str]]:
 
 
 def _lacking_of_nozzle(plan):
-    tapered = plan.value("nozzle", "taper_length") or plan.value("nozzle", "taper_half_angle")
-    land = plan.value("nozzle", "land_length")
-    lacks = [("nozzle", "inlet_diameter")] if tapered and plan.value("nozzle", "inlet_diameter") is None else []
-    return (
-        lacks if land or (tapered and land is not None) else [*lacks, ("nozzle", "land_length")]
-    )  # 0 is typed, not left out
+    bore, inlet, land = (plan.value("nozzle", key) for key in ("bore", "inlet_diameter", "land_length"))
+    taper = [plan.value("nozzle", key) for key in ("taper_length", "taper_half_angle")]
+    narrows_unsaid = taper == [None, None] and None not in (bore, inlet) and inlet > bore
+    lacks = [("nozzle", "taper_length")] if narrows_unsaid else []
+    if any(taper) and inlet is None:
+        lacks.append(("nozzle", "inlet_diameter"))
+    if land is None or not (land or any(taper) or narrows_unsaid):  # 0 is typed, not left out
+        lacks.append(("nozzle", "land_length"))
+    return lacks
 
 
 def nozzle_of(plan: Plan) -> Nozzle:
