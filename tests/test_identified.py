@@ -5,9 +5,11 @@ Kind       exact: a slump and a plate hold no word on flow, so that every consis
 Trust      B for the statements on what readings can tell; no print behind them.
 """
 
+import html
 import warnings
 from dataclasses import replace
 from functools import lru_cache
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -19,12 +21,15 @@ from rheokit.command import main
 from rheokit.fitting import checks
 from rheokit.fitting.identified import needs
 from rheokit.limits import judge
+from rheokit.nomenclature import between, with_limits
+from rheokit.origins import in_short
 from rheokit.units import kPa, mL, mm
 from rheokit.widgets.fit.force_panel import ForcePanel
 from rheokit.widgets.fit.words import force_rows
 from rheokit.widgets.nozzle.explorer import NozzleExplorer
 from rheokit.widgets.nozzle.words import limit_rows
 from rheokit.widgets.page.judged import answer
+from rheokit.workbook import script
 
 TRUTH = rk.HerschelBulkley(yield_stress=300.0, consistency=210.0, flow_index=0.38)
 RATES = "readings at several rates: a syringe run or a flow curve at the rates of use"
@@ -236,6 +241,27 @@ def test_pages_show_no_force_from_an_arbitrary_law():
     assert page.case is None and not hasattr(page, "force")
     known = page.rests.value
     assert " fitted, " in known and ", 2 not identified" in known and "nan" not in known
+    assert in_short(fit.stamp) in page.strip.trust.value
+
+
+@pytest.mark.slow
+def test_a_script_says_what_is_known_of_a_force_that_is_open(capsys):
+    """Its interval and what starts the flow, as page 2 does; the stamp of checks that forbid stands before the verdict alone."""
+    plate = rk.LoadedPlate(
+        volume=6 * mL, force=14.0, radius=[28 * mm, 25.5 * mm], relative_uncertainty=0.02, model_error=0.15
+    )
+    fit = quietly(rk.HerschelBulkley, plate)
+    assert "not to be used" in fit.stamp
+    names = {"rk": rk, "np": np, "kPa": kPa, "paste": fit, "material": rk.Material.of(fit), "extruder": RIG, "job": JOB}
+    with warnings.catch_warnings(action="ignore"):
+        exec("\n".join(script._case_lines(SimpleNamespace(machine_origin=""))), names)
+    said = capsys.readouterr().out.splitlines()
+    start = with_limits(*names["start"][:3], "N")
+    assert said[0].startswith(f"Force and pressure are {OPEN}; ")
+    assert said[1] == f"Force: 95 % from {between(names['force'].low, np.inf, 'N')}."
+    assert said[2] == f"To start it takes at least {start}." and said[3].startswith(fit.stamp)
+    page = NozzleExplorer(fit)
+    assert fit.stamp in html.unescape(page.message.value) and in_short(fit.stamp) in page.strip.trust.value
 
 
 def test_folder_and_saved_bench_give_the_same_answers(tmp_path, capsys):

@@ -20,6 +20,7 @@ from rheokit.limits import finding
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.machine.drives import stored_energy
 from rheokit.nomenclature import between, cells, number, with_limits
+from rheokit.origins import in_short
 from rheokit.planning import NozzleAdvice
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer, NozzlePage
@@ -259,6 +260,16 @@ def test_without_a_job_what_starts_the_flow_is_said_all_the_same(explorer):
     assert "Not known: needs print speed v." in plain(explorer.strip.answer.value)
     assert f"To start it takes {known} on the plunger" in plain(explorer.headline.value)
     assert "If the tip blocks" in plain(explorer.headline.value)
+    assert "INVENTED readings, machine and part" in plain(explorer.strip.trust.value)
+
+
+def test_what_starts_the_flow_is_stamped_where_checks_of_the_fit_failed(fit):
+    curve = fit.tests[0]
+    stray = replace(curve, shear_stress=curve.shear_stress * np.where(np.arange(7) == 3, 1.5, 1.0))
+    spoilt = rk.fit(rk.HerschelBulkley, stray)
+    page = NozzleExplorer(spoilt, plan=Draft(EXAMPLE.replace('print_speed = "15 mm/s"', "")))
+    assert spoilt.stamp in plain(page.headline.value) and "To start it takes" in plain(page.headline.value)
+    assert in_short(spoilt.stamp) in plain(page.strip.trust.value)
 
 
 @pytest.mark.parametrize("speed", ["0.2 mm/s", "0.5 mm/s", "120 mm/s", "1000 mm/s"])
@@ -359,6 +370,9 @@ def test_readings_that_do_not_fix_the_law_give_no_force():
         page = NozzleExplorer(rk.fit(rk.HerschelBulkley, curve))
     assert "Force and pressure are not identified: needs a test of the yield stress" in plain(page.message.value)
     assert page.case is None and repr(page).startswith("NozzleExplorer of Herschel-Bulkley")
+    assert " checks failed: " in page.fit.stamp and page.fit.stamp in plain(page.message.value)
+    doubted = f"{in_short(page.fit.stamp)}; INVENTED machine and part; the readings leave the force open"
+    assert doubted in plain(page.strip.trust.value)
 
 
 # --- rows -------------------------------------------------------------------------------------------------------------

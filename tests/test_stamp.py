@@ -15,9 +15,14 @@ import pandas as pd
 import pytest
 
 import rheokit as rk
+from rheokit import charts
 from rheokit.bench.force_run import FRICTION_KNOWN, FRICTION_OPEN
 from rheokit.checking import Check
 from rheokit.fitting import stamp
+from rheokit.origins import in_short
+from rheokit.widgets.fit import words as fit_words
+from rheokit.widgets.nozzle import words as nozzle_words
+from rheokit.widgets.page.strip import STOPPED
 
 ROOT = Path(__file__).parents[1]
 PLANTED = {  # the check that catches it, and the cause that is named
@@ -167,6 +172,17 @@ def test_cautions_ask_to_be_read_and_do_not_forbid():
     assert stamp.stamp(of("ok", "model error stated", "readings follow the law at all rates")).startswith(
         "2 of 3 checks failed: not to be used. Likeliest cause: the law bends otherwise than the readings. "
     )
+
+
+@pytest.mark.parametrize(("read", "word"), [(curve(), "read it before use"), (curve(4), "not to be used")])
+def test_strips_pictures_and_materials_say_the_word_of_the_stamp(read, word):
+    result = rk.fit(rk.PowerLaw, read, use_range=(0.01, 100.0) if word != "not to be used" else None)
+    said = in_short(result.stamp)
+    assert said.endswith(word)
+    assert fit_words.trust(result) == (f"{said}.", STOPPED)
+    assert nozzle_words.trust(result, [], False) == (said, STOPPED)
+    assert charts.subtitle_of(result)[0] == result.stamp
+    assert rk.Material.of(result).origin("law").endswith(said)
 
 
 def test_readings_that_scatter_less_than_stated_are_a_caution():

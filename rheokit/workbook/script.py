@@ -162,10 +162,15 @@ def _case_lines(book):
         "unread = rk.planning.extrapolation.outside_readings(case)  # what the readings behind the law do not cover",
         'doubt = "; ".join([f"; extrapolated: {unread[0]}", *unread[1:]]) if unread else ""',
         "if np.isnan(force.value):  # what the readings lack",
-        '    print(f"Force and pressure are {force.comment}.")',
+        '    print(f"Force and pressure are {force.comment.removeprefix(paste.stamp).strip()}.")',
+        "    print(f\"Force: 95 % from {rk.nomenclature.between(force.low, force.high, 'N')}.\")",
+        "    start = paste.interval(lambda law, rig: rig.start_force(law), extruder=extruder, like=seen)",
+        "    if np.isfinite(start.value):",
+        "        print(f\"To start it takes at least {rk.nomenclature.with_limits(*start[:3], 'N')}.\")",
         "else:",
         '    print(f"force {force.value:.1f} N, 95 % from {force.low:.1f} to {force.high:.1f} N{doubt}")',
         '    print(f"pressure {pressure.value / kPa:.1f} kPa, 95 % from {pressure.low / kPa:.1f} to {pressure.high / kPa:.1f} kPa{doubt}")',
+        '    print(f"Of the extruder: {case.about_extruder}.")',
         "print(rk.verdict(case))",
     ]
     if "invented" in book.machine_origin:

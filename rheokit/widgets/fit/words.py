@@ -11,6 +11,7 @@ from ...bench.pressure_run import PressureRun
 from ...fitting import text as in_text
 from ...fitting.text import OPEN
 from ...nomenclature import between, numbers, with_unit
+from ...origins import in_short as first_of
 from ...units import kPa
 from ..page.elements import caution, details, paragraph, result, scrolling, stamped, table
 from ..page.strip import DOUBTFUL, SOUND, STOPPED
@@ -207,10 +208,10 @@ def in_short(fit_result):
 
 def trust(fit_result):
     """Return in a sentence how many checks failed and what is invented, and its grade."""
-    failed, count = int((~fit_result.checks.passed).sum()), len(fit_result.checks)
-    said = f"{failed} of {count} checks failed: not to be used." if failed else f"All {count} checks passed."
+    stamp = fit_result.stamp
+    said = f"{first_of(stamp)}." if stamp else f"All {len(fit_result.checks)} checks passed."
     invented = any(bench.specimen.invented for bench in fit_result.benches)
-    grade = STOPPED if failed else DOUBTFUL if invented else SOUND
+    grade = STOPPED if stamp else DOUBTFUL if invented else SOUND
     return f"{said} INVENTED readings." if invented else said, grade
 
 

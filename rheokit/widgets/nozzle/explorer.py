@@ -127,9 +127,13 @@ class NozzleExplorer(Explorer):
         return [self._when_known(step) for step in (*shown, self._judge, self.show_rests, *asked[2:], *tables)]
 
     def _say_missing(self):
-        said = words.NO_LAW if self._unread else left_open(self.fit, self.material, self.controls)
+        if self._unread:
+            self.strip.say(words.NO_LAW, DOUBTFUL)
+            return self.complain(self._unread)
+        said = left_open(self.fit, self.material, self.controls)
         self.strip.say(f"{said[0].upper()}{said[1:]}", DOUBTFUL)
-        self.complain(self._unread or words.unanswered(self._missing))
+        self.strip.trust.say(*words.trust(self.fit, [words.FORCE_OPEN], self.controls.is_invented))
+        self.complain("\n".join(filter(None, [self.fit.stamp, words.unanswered(self._missing)])))
 
     def _when_known(self, step):
         """Return a step that says what is lacking where the plan does not know enough, and nothing after that."""
@@ -168,7 +172,9 @@ class NozzleExplorer(Explorer):
         with silent():  # said of a case
             start = start_words(extruder, like(self.material.paste), self._drawn.of_start(known, self.material, like))
         self.strip.say(f"{said[0].upper()}{said[1:]}. {start}", DOUBTFUL)
-        self.headline.value = result(start) + paragraph(words.blocked(extruder))
+        left_out = self.controls.left_out(self.material)
+        self.strip.trust.say(*words.trust(self.fit, [], self.controls.is_invented, left_out))
+        self.headline.value = stamped(self.fit.stamp) + result(start) + paragraph(words.blocked(extruder))
 
     @property
     def before(self) -> str:
@@ -197,9 +203,11 @@ class NozzleExplorer(Explorer):
         self._band = self._drawn.of_law(case.pressure_law, (1,)), drawn
         self.case, self.limits = case, {}
         self._draw_force()
-        doubt = words.doubts_of(self.fit, case, self.controls.stiffness.value)
-        invented = [charts.INVENTED_MACHINE] if self.controls.is_invented else []
-        self.strip.trust.say(*words.trust(self.fit, doubt, invented, self.controls.left_out(self.material)))
+        doubt, left_out = (
+            words.doubts_of(self.fit, case, self.controls.stiffness.value),
+            self.controls.left_out(self.material),
+        )
+        self.strip.trust.say(*words.trust(self.fit, doubt, self.controls.is_invented, left_out))
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._drawn.none]), *said])))
         self.status.say("Computing limits and tables ...")
 

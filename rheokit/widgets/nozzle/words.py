@@ -38,6 +38,7 @@ CATCH = "Flow factor of a catch"
 NEEDS_CASE = "Not known: machine and part are not known enough."
 NEEDS_DENSITY = "Not known: needs the density of the paste, which a test of the bench reads."
 NO_LAW = "Not known: needs readings of the paste, in notebook 1. What is typed here is kept."
+FORCE_OPEN = "the readings leave the force open"
 BEFORE = "Pictures and numbers are the last ones that could be computed."
 HEAD, LIMITS_HEAD = ["", "value", "95 % interval", "unit", "note"], ["", "limit", "value", "allowed", "room", "note"]
 
@@ -97,11 +98,12 @@ def limits_say(fit):
     return f"{LIMITS_SAY}{said}"
 
 
-def trust(fit, doubts, invented, left_out):
-    """Return how far to trust a force, for the strip, and the grade of it."""
+def trust(fit, doubts, is_invented, left_out=()):
+    """Return how far to trust a force, for the strip, and the grade of it; `is_invented` says so of machine or part."""
     failed = [in_short(fit.stamp)] if fit.stamp else []
     readings = [INVENTED_READINGS] if any(bench.specimen.invented for bench in fit.benches) else []
-    unsound = [*in_a_strip([*readings, *invented]), *doubts, *(one.partition(":")[0] for one in left_out)]
+    machine = [charts.INVENTED_MACHINE] if is_invented else []
+    unsound = [*in_a_strip([*readings, *machine]), *doubts, *(one.partition(":")[0] for one in left_out)]
     grade = STOPPED if failed else DOUBTFUL if unsound else SOUND
     said = [*failed, *unsound] or ["no check failed, nothing extrapolated, nothing invented"]
     return "; ".join([*said, *of_batches(fit)]), grade
