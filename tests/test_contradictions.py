@@ -161,6 +161,28 @@ def test_where_no_yield_stress_can_be_told_the_reading_is_held_against_its_predi
     assert row.comment.startswith(f"pressure run row 1 reads {3e-3 * expected:.3g} kPa where ")
 
 
+@pytest.mark.parametrize("first", [0, 1])
+def test_a_kind_that_read_no_number_is_told_to_have_read_none(first):
+    """Of slumps of at most 2 mm no factor is known; where the paste is as soft as to slump by far more, both cannot hold."""
+    made = Made(6)
+    mould = {"height": 50 * mm, "diameter": 50 * mm, "density": 1200.0, "uncertainty": 1 * mm, "model_error": 0.25}
+    slump = rk.CylinderSlump(slump=[2 * mm], censored=[-1], **mould)
+    for law, passes in ((rk.HerschelBulkley(900.0, 210.0, 0.38), True), (rk.HerschelBulkley(15.0, 8.0, 0.45), False)):
+        tests = [made.curve(law, True), slump]
+        result = fitted(tests[first], tests[1 - first])
+        (row,) = kinds_agree(result)
+        assert row.passed is passes and " 1 times" not in row.comment
+        said = (
+            "Cylinder slump read no number, only bounds, which hold by what is read besides ("
+            if passes
+            else "reads at most 2 mm where "
+        )
+        assert row.comment.startswith(said) if passes else said in row.comment, row.comment
+    plate = made.plate(STIFF, 1.0)
+    (row,) = kinds_agree(fitted(made.curve(STIFF, True), plate, slump))
+    assert row.comment.startswith("Farthest from the others: "), "a kind that read a number"
+
+
 def test_one_kind_of_test_is_not_asked():
     assert kinds_agree(fitted(Made(4).curve(STIFF, True))) == []
 

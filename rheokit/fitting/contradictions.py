@@ -21,6 +21,7 @@ from .consequence import SMALL
 from .residuals import chance_words, limit, rarity, rows_of
 
 LOOSE = 20.0  # sd of ln of a level that nothing holds: a factor of ten costs a hundredth of chi-square
+AS_BOUND = {-1: "at most ", 0: "", 1: "at least "}
 USUAL_INDEX = (0.2, 1.2)  # of the flow index of pastes and gels; common practice, no source
 
 
@@ -40,28 +41,33 @@ def kinds_agree(result):
 
 def _asked(result, kinds):
     """Return the row of the kind of test that lies farthest from the others."""
-    found = []
-    for kind in kinds[1:] if len(kinds) == 2 else kinds:  # of two kinds one level says all
+    found, unread = [], [kind for kind in kinds if _bounds_alone(result, kind)]
+    for kind in (unread or kinds)[-1:] if len(kinds) == 2 else kinds:  # of two kinds one level says all
         rest = alone(result, [other for other in kinds if other != kind])
         found.append((*level_apart(result, kind, rest), kind, rest))
     most = limit(len(found))
     rare, factor, kind, rest = max(found, key=lambda one: one[0])
     passed = bool(rare < most or abs(np.log(factor)) < SMALL)
-    comment = (
-        f"Farthest from the others: {kind}, which reads {number(factor, 2)} times what they say ("
-        f"{chance_words(rare, most)}, the errors of all theories counted)."
-    )
+    chance = f"{chance_words(rare, most)}, the errors of all theories counted"
+    comment = f"Farthest from the others: {kind}, which reads {number(factor, 2)} times what they say ({chance})."
+    if kind in unread:
+        name = f"{kind[0].upper()}{kind[1:]}"
+        comment = f"{name} read no number, only bounds, which hold by what is read besides ({chance})."
     rows = ()
     if not passed:
         one = alone(result, [kind], rest.law)
         comment = (
-            f"{_says(one, rest)}: a factor of {number(max(factor, 1 / factor), 2)} in stress ("
-            f"{chance_words(rare, most)}, the errors of all theories counted). Both cannot hold of one paste. Look for "
+            f"{_says(one, rest)}: a factor of {number(max(factor, 1 / factor), 2)} in stress ({chance}). Both cannot hold of one paste. Look for "
             "a wrong unit or dimension, slip, drainage, a sliding foot, drying, or another batch in either; leave one out only "
             "for a reason found outside the fit."
         )
         rows = rows_of([test for test in result.tests if test.kind == kind], result)
     return Check("kinds of test agree", rare, most, passed, comment, rows)
+
+
+def _bounds_alone(result, kind):
+    """Return whether no test of a kind read a number."""
+    return all(np.all(test.bounds[0] != 0) for test in result.tests if test.kind == kind)
 
 
 def _usual(result):
@@ -112,4 +118,6 @@ def _says(one, rest):
             return f"{test.kind} alone says a yield stress of {between(a, b, 'Pa')}, {others} {between(c, d, 'Pa')}"
     unit, predicted = quantity_of(test, test.reads).unit, test.predict(rest.law, rest.nuisance)
     foretold = f"{'predict' if ' and ' in others else 'predicts'} {written(predicted[0], unit)}"
-    return f"{test.name} {test.rows_where([0])} reads {written(test.readings[0], unit)} where {others} {foretold}"
+    side, bound = (ends[0] for ends in test.bounds)
+    read = f"{AS_BOUND[int(side)]}{written(bound, unit)}"
+    return f"{test.name} {test.rows_where([0])} reads {read} where {others} {foretold}"
