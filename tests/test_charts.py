@@ -15,11 +15,13 @@ import altair as alt
 import numpy as np
 import pandas as pd
 import pytest
+import vl_convert
 
 import rheokit as rk
 from rheokit import charts
 from rheokit.charts.flow_curves import DASHES
-from rheokit.charts.looks import PAGES, SHAPES, TEXT, axis, axis_title, ticks
+from rheokit.charts.labels import sides_of
+from rheokit.charts.looks import PAGES, PLAIN, SHAPES, TEXT, axis, axis_title, ticks
 from rheokit.charts.suspects import labels
 from rheokit.fitting.yields import yield_bounds, yield_readings
 from rheokit.nomenclature import QUANTITIES, unit_for, with_limits, written
@@ -201,6 +203,38 @@ def layers_with_legend(spec):
     """Return the legends of a chart."""
     found = [one.get("encoding", {}).get("shape", {}).get("legend") for one in spec["layer"]]
     return [legend for legend in found if legend]
+
+
+@pytest.mark.parametrize(
+    ("number", "written"),
+    [
+        (2e-12, "2 · 10⁻¹²"), (1e-10, "10⁻¹⁰"), (1e120, "10¹²⁰"), (5e-307, "5 · 10⁻³⁰⁷"), (1e-9, "10⁻⁹"), (3e6, "3 · 10⁶"), (20, "20"),
+        (1e5, "100000"), (0.001, "0.001"), (0, "0"),
+    ],
+)  # fmt: skip
+def test_every_number_beside_an_axis_is_one(number, written):
+    """Beyond nine decades a tick read "10⁻undefined"."""
+    shown = [number, -1.0] if number == 0 else [number]
+    rows = alt.Chart(pd.DataFrame({"x": [*shown, 1.0]})).mark_point()
+    scale = alt.Scale(domain=[-1, 1]) if number == 0 else alt.Scale(type="log", domain=sorted([number, number * 1.5]))
+    drawn = rows.encode(alt.X("x:Q", scale=scale).axis(values=[number], labelExpr=PLAIN))
+    svg = vl_convert.vegalite_to_svg(drawn.to_dict())
+    assert f">{written}</text>" in svg
+
+
+def test_names_of_marks_keep_off_each_other_the_edges_and_where_they_can_the_lines():
+    line = np.column_stack([np.linspace(0, 500, 200), np.linspace(300, 0, 200)])
+    plot, names = (500.0, 300.0), ["the batch now", "add 64 g water", "the recipe"]
+
+    def placed(*places):
+        return sides_of(np.array(places, float), names[: len(places)], line, plot, 15)
+
+    assert placed((100, 240), (250, 150), (400, 60)) == ["above right"] * 3  # on the line, which falls
+    assert placed((100, 100)) == ["above right"] and placed((250, 292)) == ["below left"]
+    assert placed((480, 12)) == ["above left"]  # the lower right corner
+    for close in (3, 10, 25, 60):
+        sides = placed((200, 180), (200 + close, 180 - 0.6 * close), (200 + 2 * close, 180 - 1.2 * close))
+        assert len(set(sides)) == 3 or close > 25, sides
 
 
 def test_ticks_are_plain_numbers_and_a_few():

@@ -297,6 +297,25 @@ def test_no_page_reads_a_typed_number_on_its_own():
 # --- tables, the exercise, what the library says -----------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("page", COUNTS)
+def test_every_example_that_a_field_or_a_cell_gives_is_one_that_it_takes(pages, page):
+    """1.05 was said of a density from 100 to 25000 kg/m³."""
+    such = re.compile(r"type one such as ([^,;]*?)(?:, without a unit|, or with its unit: (.*))?\.$")
+    for field in within(pages[page], NumberField):
+        begun, field.text.value = field.text.value, "abc"
+        for example in filter(None, such.search(field.refused).groups()):
+            field.text.value = example
+            assert field.refused == "", (field.words, example)
+        field.text.value = begun
+    for grid in within(pages[page], Grid):
+        for column, head in enumerate(grid.heads):
+            if column < grid._texts or head.endswith("?"):
+                continue
+            told = grid.fault("abc", 1, column)
+            assert told.startswith(f"{grid.title}, row 1, {head}: "), told
+            assert all(not grid.fault(one, 1, column) for one in filter(None, such.search(told).groups())), told
+
+
 def test_a_cell_is_read_as_a_field_and_refused_below_its_table():
     grid = Grid(
         "Readings",

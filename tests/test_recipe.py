@@ -506,7 +506,14 @@ PAIR = SimpleNamespace(u=[0.95, 1.15], stress=[883.0, 463.0])
         ),
         (
             lambda: SLOPE.correction(1.0, water_content=0.3, stress_now=285.0, stress_wanted=6500.0),
-            "WaterLaw.correction: the batch would have to come down to water_content = -0.668, which the dry premix "
+            "WaterLaw.correction: more than all the water of the batch would have to leave it, which no dry premix can bring about; start a "
+            "new batch, or check both yield stresses and the water content.",
+        ),
+        (
+            lambda: SLOPE.correction(
+                1.0, water_content=1.0, stress_now=285.0, stress_wanted=500.0, premix_moisture=0.5
+            ),
+            "WaterLaw.correction: the batch would have to come down to water_content = 0.826, which the dry premix "
             "cannot bring it to; dry the premix, or start a new batch.",
         ),
         (

@@ -4,11 +4,14 @@ Kind: exact where a number of the page is held against the library, and where th
 band of a straight line is held against an independent regression.
 """
 
+import asyncio
 import re
 import warnings
+from functools import partial
 from statistics import NormalDist
 from types import SimpleNamespace
 
+import clock
 import numpy as np
 import pandas as pd
 import pytest
@@ -24,6 +27,7 @@ from rheokit.planning import Standing, leaned
 from rheokit.planning.asked import Known
 from rheokit.units import g, hour, kPa, minute, mm
 from rheokit.widgets import RecipeExplorer
+from rheokit.widgets.page.elements import SOON
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
 from rheokit.widgets.recipe.recipe_panel import READINGS
@@ -140,6 +144,50 @@ def test_a_correction_that_cannot_be_is_said_and_holds_nothing_up(explorer):
     assert explorer.shape.standing.case.paste.yield_stress < before
 
 
+def test_a_batch_that_holds_too_little_water_to_stiffen_by_premix_is_said_without_a_water_below_0(explorer):
+    explorer.recipe.fields["yield_stress_now"].value = 10.5
+    said = plain(explorer.recipe.add.value)
+    assert "more than all the water of the batch would have to leave it" in said.lower() and "-0" not in said
+
+
+@pytest.mark.parametrize("key", ["water_content", "water_in_it"])
+def test_a_water_content_at_which_the_line_gives_no_paste_is_refused_beside_its_field(explorer, key):
+    """10,5 for 1,05 was drawn: ticks down to 10⁻¹², marks upon each other."""
+    recipe = explorer.recipe
+    field, other = (recipe.entries[one] for one in (key, "water_in_it" if key == "water_content" else "water_content"))
+    drawn = recipe.picture.spec
+    other.value = other.value  # changed last before
+    field.text.value = "10,5"
+    said = plain(field.note.value)
+    assert "ater content u (dry basis) = 10.5: the line through the readings" in said and "less than 0.1 Pa" in said
+    assert "no paste has" not in plain(other.note.value)
+    assert ("old" in recipe.picture._dom_classes and recipe.picture.spec == drawn) or recipe.found is None
+    assert "10.5" in plain(explorer.strip.trust.value)
+    field.text.value = "1,05"
+    assert "no paste has" not in plain(field.note.value) and "old" not in recipe.picture._dom_classes
+
+
+def test_what_moves_with_the_slider_of_the_water_is_drawn_before_anything_waits(explorer):
+    """It waited for the rest of the hand, and for the part and its drying."""
+    recipe, order = explorer.recipe, []
+
+    async def slid():
+        with pytest.MonkeyPatch.context() as seen:
+            for place, panel in (
+                (recipe.picture, "water"),
+                (explorer.shape.picture, "part"),
+                (explorer.drying.picture, "drying"),
+            ):
+                seen.setattr(place, "renew", partial(order.append, panel))
+            recipe.water.value = 1.05
+            await asyncio.sleep(SOON * 2)
+            assert order == ["water"]
+            await asyncio.sleep(2.0)
+
+    clock.run(slid())
+    assert set(order) == {"water", "part", "drying"}
+
+
 def test_two_readings_are_enough_and_the_interval_grows(explorer):
     before = explorer.recipe.mixed.law
     for row in (1, 2):
@@ -162,7 +210,7 @@ def test_two_readings_are_enough_and_the_interval_grows(explorer):
             "-5",
             "Readings, row 1, yield stress [Pa]: '-5' is out of bounds; type 0.1 Pa to 1000000 Pa.",
         ),
-        ("ingredients", 0, 1, "", "Ingredients, row 1, mass [g]: is empty; type a number such as 1.05."),
+        ("ingredients", 0, 1, "", "Ingredients, row 1, mass [g]: is empty; type a number such as 100."),
         ("ingredients", 0, 0, " ", "Ingredients, row 1, ingredient: is empty"),
         ("ingredients", 0, 2, "120", "Ingredients, row 1, moisture [%]: '120' is out of bounds; type 0 % to 95 %."),
         (

@@ -34,10 +34,15 @@ STEPS = (1,), (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6,
 FEWEST_TICKS = 4
 _PARTS = "split(format(datum.value, '~e'), 'e')"  # mantissa and power of ten
 _RAISED = "split('⁰,¹,²,³,⁴,⁵,⁶,⁷,⁸,⁹', ',')"
+_POWER = f"abs(toNumber({_PARTS}[1]))"
+_POWER_RAISED = " + ".join(
+    [f"({_POWER} < {ten} ? '' : {_RAISED}[floor({_POWER} / {ten}) % 10])" for ten in (100, 10)]
+    + [f"{_RAISED}[{_POWER} % 10]"]
+)  # digit by digit
 PLAIN = (
     "datum.value && (abs(datum.value) > 1.001e5 || abs(datum.value) < 0.999e-3)"
     f" ? ({_PARTS}[0] == '1' ? '' : {_PARTS}[0] + ' · ') + '10' + (abs(datum.value) < 1 ? '⁻' : '')"
-    f" + {_RAISED}[abs(toNumber({_PARTS}[1]))]"
+    f" + {_POWER_RAISED}"
     " : format(datum.value, '~r')"
 )
 """How a number beside an axis is written: 20 and never 2e+1; a power of ten beyond 100000 and below 0.001 alone."""

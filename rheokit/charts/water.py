@@ -10,11 +10,13 @@ from ..nomenclature import PASCAL, number, with_limits
 from ..paste.water import WaterLaw
 from ..paste.water.correction import Correction
 from .drawing import Drawing, layer_of, round_down, round_up
+from .labels import AWAY, CLEAR, SIDES, sides_of
 from .looks import PLAIN, axis, axis_title, on_axis, sheet_of, tip
 
 POINTS = 41
 BEYOND = 0.35  # of the range of the readings, that the line is drawn beyond it
 WATER_HEIGHT = 330
+BESIDE_PLOT = 4.5  # of its width, in heights of the text: axis and its title
 
 
 def _band(law, at):
@@ -74,7 +76,8 @@ def drawn_water_stress(
     inside = band.water.between(readings.water.min() - 1e-9, readings.water.max() + 1e-9)
     read = band[inside | inside.shift(1, fill_value=False) | inside.shift(-1, fill_value=False)]
     frames = {"band": band, "line": read, "beyond": band, "readings": readings, "marks": marks, "arrow": arrow}
-    frames["recipe"] = made.assign(label="the recipe")
+    frames["recipe"] = made
+    frames["labels"] = _labels(marks, made, band, arrow, (x_ends, y_ends), sheet_of(page, width))
     words = _words(law, readings, batch, wanted, correction, made)
     return Drawing(frames, words, (page, width, tuple(subtitle), x_ends, y_ends), _picture)
 
@@ -92,6 +95,25 @@ def _correction_rows(batch, wanted, correction):
         arrow.append((*batch, aim, wanted, *ends))
     shown = pd.DataFrame(marks, columns=["water", "stress", "label", "what"])
     return points, shown, pd.DataFrame(arrow, columns=["water", "stress", "to", "wanted", "low", "high"])
+
+
+def _labels(marks, made, band, arrow, ends, sheet):
+    """Return the names of the marks, each on the side where it lies upon the least."""
+    named = pd.concat(
+        [marks[["water", "stress", "label"]], made[["water", "stress"]].assign(label="the recipe")], ignore_index=True
+    )
+    (left, right), (low, high) = ends
+    plot = sheet.width - BESIDE_PLOT * sheet.text, min(WATER_HEIGHT, sheet.height)
+
+    def on_plot(water, stress):
+        """Return places [px] from the lower left corner."""
+        up = np.log(np.asarray(stress, float) / low) / np.log(high / low)
+        return np.column_stack([(np.asarray(water, float) - left) / (right - left) * plot[0], up * plot[1]])
+
+    bars = [np.linspace(one.low, one.high, POINTS) for one in arrow.itertuples()]
+    crowd = [on_plot(band.water, band.stress), *(on_plot(bar, np.full(POINTS, arrow.wanted[0])) for bar in bars)]
+    sides = sides_of(on_plot(named.water, named.stress), list(named.label), np.concatenate(crowd), plot, sheet.text)
+    return named.assign(side=sides)
 
 
 def _words(law, readings, batch, wanted, correction, made):
@@ -119,8 +141,6 @@ def _picture(page, width, subtitle, x_ends, y_ends):
     y = axis(alt.Y, "stress", axis_title("yield_stress", "Pa"), y_ends, log=True)
     tips = [tip("water", "water content"), tip("stress", "yield stress [Pa]")]
     low, aim = (on_axis(y, field) for field in ("low", "wanted"))
-    look = {"fontSize": sheet.text, "align": "left", "baseline": "middle"}
-    below = {"fontSize": sheet.text, "align": "right", "baseline": "middle", "dx": -14, "dy": sheet.text + 1}
     layers = [
         layer_of("band").mark_area(color=sheet.page.band, opacity=0.35, clip=True).encode(x, low, alt.Y2("high:Q")),
         layer_of("beyond").mark_line(color=ink, strokeWidth=2, strokeDash=[5, 5], clip=True).encode(x, y),
@@ -134,8 +154,12 @@ def _picture(page, width, subtitle, x_ends, y_ends):
         ),
         layer_of("recipe").mark_rule(color=ink, strokeWidth=2, clip=True).encode(x, low, alt.Y2("high:Q")),
         layer_of("recipe").mark_point(color=ink, filled=False, size=260, strokeWidth=3, opacity=1).encode(x, y),
-        *sheet.texts(layer_of("recipe"), "label", x, y, **below),
-        *sheet.texts(layer_of("marks"), "label", x, y, dx=14, dy=3 - sheet.text, **look),
     ]  # fmt: skip
+    for side, (right, up) in SIDES.items():
+        named = layer_of("labels").transform_filter(alt.datum.side == side)
+        look = {"align": "left" if right > 0 else "right", "dx": AWAY * right, "dy": -(sheet.text + CLEAR) * up}
+        layers += sheet.texts(
+            named, "label", x, y, halo={"strokeWidth": 2}, fontSize=sheet.text, baseline="middle", **look
+        )
     title = "Yield stress and water" if sheet.narrow else "Yield stress against water content, with its 95 % interval"
     return sheet.finished(alt.layer(*layers), title, list(subtitle), "", min(WATER_HEIGHT, sheet.height))

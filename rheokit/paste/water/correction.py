@@ -115,9 +115,15 @@ def corrected(
     not_negative("WaterLaw.correction", water_content=water_content)
     best, limits = needed(change), sorted((needed(low), needed(high)))
     if np.isinf(best):
+        aim = water_content + change
+        if aim <= 0:
+            raise DataError(
+                "WaterLaw.correction: more than all the water of the batch would have to leave it, which no dry premix can bring about; start "
+                "a new batch, or check both yield stresses and the water content."
+            )
         raise DataError(
-            f"WaterLaw.correction: the batch would have to come down to water_content = {number(water_content + change)}"
-            ", which the dry premix cannot bring it to; dry the premix, or start a new batch."
+            f"WaterLaw.correction: the batch would have to come down to water_content = {number(aim)}, which the dry premix cannot bring "
+            "it to; dry the premix, or start a new batch."
         )
     beyond = outside(law, water_content, water_content + change)
     off = "" if stress_now is None else _off(law, water_content, now, ends)

@@ -10,7 +10,7 @@ from .accessible import JUDGED, name
 from .elements import WIDE, Message
 from .hearing import hear, hear_press
 from .number_field import TypedText
-from .typed_numbers import FREE, number_typed, unit_of
+from .typed_numbers import FREE, number_typed, plain, unit_of
 
 
 def lacking(asked):
@@ -45,6 +45,7 @@ def choice(words, options, changed=None, value=None, width="auto"):
     return control
 
 
+ANY = 1.05  # an example of a number of any size
 FILLS = {"flex": "1 1 0", "width": "auto", "min_width": "0"}
 
 
@@ -64,11 +65,15 @@ class Grid(W.VBox):
         What is not known while it is empty.
     bounds : mapping of str to Bounds
         Of numbers, by the head of their column.
+    examples : mapping of str to float
+        Of numbers that could be typed, by the head of their column.
     """
 
-    def __init__(self, title, heads, rows, changed, texts=0, words="", bounds=MappingProxyType({})):
+    def __init__(
+        self, title, heads, rows, changed, texts=0, words="", bounds=MappingProxyType({}), examples=MappingProxyType({})
+    ):
         self.title, self.heads, self._heard, self._texts, self._quiet = title, heads, [changed], texts, False
-        self.words, self.bounds, self.note = words or title, bounds, Message()
+        self.words, self.bounds, self.examples, self.note = words or title, bounds, examples, Message()
         self.cells, self._least = [], rows
         self._held = []  # each cell in a box, which is marked in its place: a cell that is told anything forgets what is being typed into it
         self.more = W.Button(description="Add a row", layout=W.Layout(width="auto"))
@@ -161,7 +166,8 @@ class Grid(W.VBox):
         head, text = self.heads[column], value.strip()
         where = f"{self.title}, row {row}, {head}"
         if column >= self._texts:
-            return number_typed(text, where, unit_of(head), bounds=self.bounds.get(head, FREE))
+            bounds, example = self.bounds.get(head, FREE), self.examples.get(head, ANY)
+            return number_typed(text, where, unit_of(head), plain(example, 3), bounds)
         if not text:
             raise DataError(f"{where}: is empty; give it a name.")
         return text

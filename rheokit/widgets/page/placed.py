@@ -1,7 +1,7 @@
 """Why numbers cannot be together that each can be, said below the one that was changed last: in view, and nothing else moves."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from .elements import Message, is_shown
@@ -37,7 +37,7 @@ class PlacedMessage(Message):
         if words and words == self._words:
             return  # it stands where it was said first
         shown = list(shown_fields(self._place.whole)) if words else []
-        named = [one for one in shown if is_named(one, words)] or [one for one in shown if one.turn]
+        named = named_in(shown, words) or [one for one in shown if one.turn]
         field = max(named, key=lambda one: one.turn, default=None)
         self.complain("" if field else "\n".join(filter(None, [words, beside])))
         self._words, self.field = words, field
@@ -79,10 +79,12 @@ def begin(place: Any) -> None:
         field.turn = 0
 
 
-def is_named(field: NumberField, words: str) -> bool:
-    """Return whether words name a field as it is named on the page, with or without its symbol and unit."""
-    name = _NAMED.sub("", field.words).lower()
-    return re.search(rf"\b{re.escape(name)}\b", words.lower()) is not None
+def named_in(fields: Iterable[NumberField], words: str) -> list[NumberField]:
+    """Return the fields that words name as they are named on the page, with or without symbol and unit; of two that one name holds, the longer."""
+    names = {one: _NAMED.sub("", one.words).lower() for one in fields}
+    longest = sorted(set(names.values()), key=len, reverse=True)
+    told = re.findall("|".join(rf"\b{re.escape(name)}(?!\w)" for name in longest), words.lower()) if longest else []
+    return [one for one, name in names.items() if name in told]
 
 
 def says_itself(place: Any, wrong: Exception) -> bool:

@@ -59,7 +59,7 @@ class Room(Panel):
     pause = REST
     mixed = None  # the paste that is handed on from room to room
     waits = True  # for it
-    subtitle, downstream, alone = (), (), ()
+    subtitle, downstream, alone, hands_on = (), (), (), ()
     offered: Mapping = MappingProxyType(
         {}
     )  # what is said below an empty field, where a number is known that may be typed into it
@@ -279,7 +279,7 @@ class Room(Panel):
         """Take away what nothing could be computed for, because a number is not known."""
         clear(self)
         self._say_lacking()
-        waits = WAITS.format("; ".join(lacking(self.steps[0].asked)))
+        waits = WAITS.format("; ".join(lacking(self.hands_on)))
         for room in self._waiting:
             clear(room)
             room.message.say(waits)

@@ -29,7 +29,7 @@ from ..page.typed_numbers import Bounds, Refused
 from .asking import asked_of
 from .desk import UNKNOWN, Room, Step
 from .planned import Came
-from .words import both_bases, cautions, law_words, recipe_rows, sheet_rows, uncounted_words
+from .words import both_bases, cautions, law_words, no_paste, recipe_rows, sheet_rows, uncounted_words
 
 NO_CORRECTION = "What to add cannot be said."
 READ = "yield stresses at two water contents or more"
@@ -37,7 +37,9 @@ _INGREDIENT, _READING = (ROWS["recipe", name] for name in ("ingredient", "readin
 INGREDIENTS = tuple(one.label for one in _INGREDIENT.values())
 READINGS = (_READING["water_content"].words, _READING["yield_stress"].label)
 OF_INGREDIENTS = {one.label: Bounds(one.low, one.high) for one in _INGREDIENT.values() if one.is_number}
+SUCH = {one.label: one.example for one in _INGREDIENT.values() if one.is_number}
 _STRESS = Bounds(_READING["yield_stress"].low, _READING["yield_stress"].high)
+SUCH_READ = dict(zip(READINGS, (one.example for one in _READING.values()), strict=True))
 OF_READINGS = {  # by the basis of the water content
     basis: dict(zip(READINGS, (Bounds(*water), _STRESS), strict=True)) for basis, water in READ_ON.items()
 }
@@ -45,6 +47,13 @@ BATCH = asked_of("recipe", "batch") | asked_of("properties", "air_content")
 TESTS = asked_of("recipe", "reading_error")
 CORRECT = asked_of("recipe", "paste_there", "water_in_it", "yield_stress_now", "yield_stress_wanted", "premix_moisture")
 AGAIN = asked_of("recipe", "dried_parts", "moisture_left")
+
+
+def _on_line(law, field):
+    """Refuse a water content at which the line gives a yield stress that no paste has."""
+    stress = float(law.line(field.value))
+    if not _STRESS.hold(stress):
+        raise DataError(no_paste(field.words, field.value, law, _STRESS.low if stress < _STRESS.low else _STRESS.high))
 
 
 class RecipePanel(Room):
@@ -65,9 +74,10 @@ class RecipePanel(Room):
 
     def sections(self):
         """Return recipe, readings, correction, and what comes of them."""
-        named = {"texts": 1, "words": "the ingredients", "bounds": OF_INGREDIENTS}
+        named = {"texts": 1, "words": "the ingredients", "bounds": OF_INGREDIENTS, "examples": SUCH}
         self.ingredients = Grid("Ingredients", INGREDIENTS, 3, self.refresh, **named)
-        self.readings = Grid("Readings", READINGS, 4, self.refresh, words=READ, bounds=OF_READINGS[DRY_BASIS])
+        read = {"words": READ, "bounds": OF_READINGS[DRY_BASIS], "examples": SUCH_READ}
+        self.readings = Grid("Readings", READINGS, 4, self.refresh, **read)
         self.given = self.choice("masses")
         self.basis = self.choice("basis", self._other_basis)
         self.water = self.slider("water_content", 0.2, 2.0, 0.005)
@@ -112,12 +122,19 @@ class RecipePanel(Room):
         """What is worked through after a change."""
         at, read, water = self.fields, (self.readings, self.fields["reading_error"]), self.water
         return [
-            Step(self._mix, (self.ingredients, water, *read, at["air_content"]), (self.headline,), self.wrong_mix),
-            Step(self._show_line, (*read, water), (self.add,), self.wrong_line),
+            Step(
+                self._show_line, (*read, water), (self.add,), self.wrong_line
+            ),  # what moves with the slider comes first
+            Step(self._mix, self.hands_on, (self.headline,), self.wrong_mix),
             Step(self._weigh, (self.ingredients, water, at["batch"]), (self.sheet,), self.wrong_mix),
             Step(self._mean, (self.ingredients, water, at["air_content"]), (self.facts,), self.wrong_mix),
             Step(self._reuse, (water, at["dried_parts"], at["moisture_left"]), (self.again,), self.wrong_again),
         ]
+
+    @property
+    def hands_on(self):
+        """What must be known before a paste is handed on."""
+        return self.ingredients, self.water, self.readings, self.fields["reading_error"], self.fields["air_content"]
 
     # --- what the fields describe -------------------------------------------------------------------------------
 
@@ -171,6 +188,7 @@ class RecipePanel(Room):
         """Return the line through the readings, these, and the yield stress at the water content with its limits [Pa]."""
         tests = self.tests()
         law = WaterLaw.fit(tests.water, tests.stress, self.fields["reading_error"].value / 100)
+        _on_line(law, self.water)
         return law, tests, tuple(map(float, law.line_band(self.water.value)))
 
     def _mix(self):
@@ -213,6 +231,7 @@ class RecipePanel(Room):
                 return None, paragraph(UNKNOWN.format("; ".join(unknown)))
             stresses = {"stress_now": at["yield_stress_now"], "stress_wanted": at["yield_stress_wanted"]}
             held = {"water_content": at["water_in_it"], "premix_moisture": at["premix_moisture"] / 100}
+            _on_line(law, self.fields["water_in_it"])
             found = law.correction(at["paste_there"] * g, **held, **stresses)
         except DataError as error:
             said = in_words(error)

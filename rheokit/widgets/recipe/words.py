@@ -1,7 +1,7 @@
 """What the page of a recipe says: of its water, of a part that stands, of a wall that dries, and the cautions of pastes; no widget."""
 
 from ...limits import LIMITS
-from ...nomenclature import PASCAL, number, numbers, with_limits
+from ...nomenclature import PASCAL, between, number, numbers, with_limits
 from ...part.drying import WITHIN
 from ...paste.recipe import wet_basis
 from ...units import g, hour, minute, mm
@@ -85,6 +85,15 @@ def uncounted_words(recipe, law):
         return f"{said}."
     softer = number(float(law.line_factor(recipe.water_content, wrong)), 2)
     return f"{said} and the yield stress is {softer} times what you want."
+
+
+def no_paste(words, water, law, end):
+    """Return that the line gives a yield stress beyond an end [Pa] of what pastes have at a water content."""
+    less = "less" if float(law.line(water)) < end else "more"
+    return (
+        f"{words.partition(' [')[0].capitalize()} = {number(water, 4)}: the line through the readings, {between(*law.water_range, digits=4)}, gives {less} "
+        f"than {number(end)} Pa there, which no paste has. Correct it, or read a yield stress near it."
+    )
 
 
 def law_words(law, count, used):
