@@ -658,10 +658,10 @@ def test_the_strip_says_what_the_panels_say(explorer):
 def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, own):
     answer, trust, binds = strip_of(own())
     assert (
-        "Not known: needs the ingredients, water content u (dry basis), yield stresses at two water contents or more and 5 more."
+        "Not known: needs water content u (dry basis), yield stresses at two water contents or more, standard uncertainty of a yield stress and 5 more."
         in answer
     )
-    assert "not known: the ingredients" in trust and "INVENTED" not in trust
+    assert "not known: water content u (dry basis)" in trust and "INVENTED" not in trust
     assert "What brings the wall down is not known." in binds
     explorer.shape.fields["static_ratio"].text.value = "0.1"
     answer, trust, binds = strip_of(explorer)

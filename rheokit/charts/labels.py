@@ -52,10 +52,10 @@ def sides_of(places, names, crowd, plot, text):
         wide, found = LETTER * len(name) * text / USUAL, {}
         for side, (right, up) in SIDES.items():
             beside = np.array([right * (AWAY + wide / 2), up * (text + CLEAR)])
-            box = _box(place + beside, wide, text)
-            meets = sum(bool(np.all((box[0] < high) & (low < box[1]))) for low, high in taken)
-            out = bool(np.any(box[0] < 0) or np.any(box[1] > plot))
-            crossed = int(np.sum(np.all((box[0] < crowd) & (crowd < box[1]), axis=1)))
+            box = _box(place + beside, wide, text + CLEAR)
+            meets = np.count_nonzero([np.all((box[0] < high) & (low < box[1])) for low, high in taken])
+            out = np.any(box[0] < 0) or np.any(box[1] > plot)
+            crossed = np.count_nonzero(np.all((box[0] < crowd) & (crowd < box[1]), axis=1))
             found[side] = (meets + out, crossed), box
         side = min(found, key=lambda one: found[one][0])
         sides.append(side)

@@ -108,7 +108,7 @@ def _labels(marks, made, band, arrow, ends, sheet):
     def on_plot(water, stress):
         """Return places [px] from the lower left corner."""
         up = np.log(np.asarray(stress, float) / low) / np.log(high / low)
-        return np.column_stack([(np.asarray(water, float) - left) / (right - left) * plot[0], up * plot[1]])
+        return np.stack([(np.asarray(water, float) - left) / (right - left) * plot[0], up * plot[1]], axis=1)
 
     bars = [np.linspace(one.low, one.high, POINTS) for one in arrow.itertuples()]
     crowd = [on_plot(band.water, band.stress), *(on_plot(bar, np.full(POINTS, arrow.wanted[0])) for bar in bars)]

@@ -151,6 +151,8 @@ def _needle(typed, where):
 
 
 def _such(example, unit):
+    if unit in _TENS:
+        return f"type one such as {example}, or with its unit: {plain(float(Decimal(example) / _TENS[unit]), 3)} {_SPELT[unit]}"
     more = f", or with its unit: {example} {unit}" if unit not in (None, "-") else "" if unit else ", without a unit"
     return f"type one such as {example}{more}"
 

@@ -122,9 +122,8 @@ class RecipePanel(Room):
         """What is worked through after a change."""
         at, read, water = self.fields, (self.readings, self.fields["reading_error"]), self.water
         return [
-            Step(
-                self._show_line, (*read, water), (self.add,), self.wrong_line
-            ),  # what moves with the slider comes first
+            # what moves with the slider comes first
+            Step(self._show_line, (water, *read), (self.add,), self.wrong_line),
             Step(self._mix, self.hands_on, (self.headline,), self.wrong_mix),
             Step(self._weigh, (self.ingredients, water, at["batch"]), (self.sheet,), self.wrong_mix),
             Step(self._mean, (self.ingredients, water, at["air_content"]), (self.facts,), self.wrong_mix),
