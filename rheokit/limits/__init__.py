@@ -8,6 +8,7 @@ from ..found import Named, found_in
 from .base import Limit
 from .case import Case
 from .judgement import finding, judge, verdict
+from .sure import sure
 
 
 def _name(thing):
@@ -22,4 +23,4 @@ _USUAL = {name: kind() for name, kind in found_in(__name__, "limit", _name).item
 LIMITS = Named("limit", dict(sorted(_USUAL.items(), key=_order)))
 """Every limit by its name, with its usual settings: hard ones first, advice last."""
 
-__all__ = ["LIMITS", "Case", "Limit", "finding", "judge", "verdict"]
+__all__ = ["LIMITS", "Case", "Limit", "finding", "judge", "sure", "verdict"]

@@ -192,7 +192,9 @@ class Limit(ABC):
 
     def allowance(self, case: Case) -> Numbers:
         """Return what a hard limit keeps free for what is not known, as ln of the value [-]; 0 for others."""
-        return SURE * np.hypot(self.error(case), case.stress_spread) if self.hard and not case.errors else 0.0
+        if not self.hard or case.errors:
+            return 0.0
+        return case.kept_free.get(self.name, SURE * np.hypot(self.error(case), case.stress_spread))
 
     def error(self, case: Case) -> Numbers:
         """Return the model error of a case [-]: the usual one, or what the case knows leaves of it."""

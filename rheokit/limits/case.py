@@ -77,6 +77,9 @@ class Case(Drawing):
         Thickness of the test walls whose lean the modulus holds (see `Material`). [m]
     tension_assumed : bool
         Whether the surface tension is the usual one, which nobody gave.
+    kept_free : mapping of str to float
+        By hard limit, what it keeps free so that it holds in 97.5 of 100 joint draws, as ln of the value (see `limits.sure`); without, it
+        allows for its own error and `stress_spread`. [-]
     """
 
     paste: Paste
@@ -97,6 +100,7 @@ class Case(Drawing):
     laws_alike: FlowLaw | None = None
     lean_width: float | None = None
     tension_assumed: bool = False
+    kept_free: Mapping[str, float] = field(default_factory=dict)
 
     __repr__ = brief
 

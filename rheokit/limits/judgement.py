@@ -32,6 +32,7 @@ NOT_AS_A_FIBRE = (
     "as layers, or draw a dope whose law has none, such as Newtonian or the power law."
 )
 HAS_SET = "the gel has set, and no law of a liquid says anything of it"
+NEXT, OF_THE_LAW = "next batches, law and formula in doubt as well", "batches of the law as it is"
 BY_EVERY_LAW = "by every law that the readings leave open"
 BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED = "broken", "outside the readings", "inside", "not judged", "not asked"
 ORDER = (BROKEN, OUTSIDE, INSIDE, NOT_JUDGED, NOT_ASKED)
@@ -143,13 +144,14 @@ def _rests_on_law(case, limit):
 def words_of(limit: Limit, case: Case, value: ArrayLike, low: ArrayLike, high: ArrayLike) -> str:
     """Return a limit with its numbers in one line."""
     allowance, remark = float(limit.allowance(case)), limit.remark(case)
-    return f"{limit.label}: {_numbers(limit, value, low, high, f' ({remark})' if remark else '', allowance)}"
+    of = NEXT if limit.name in case.kept_free else OF_THE_LAW
+    return f"{limit.label}: {_numbers(limit, value, low, high, f' ({remark})' if remark else '', allowance, of)}"
 
 
-def _numbers(limit, value, low, high, remark, allowance=0.0):
+def _numbers(limit, value, low, high, remark, allowance=0.0, of=""):
     """Return a value with a remark and what is allowed, in one unit; a value that is NaN is left to the remark."""
     shown, most, least, greatest = alike(limit.unit, value, value * np.exp(allowance), low, high)
-    likely = f", up to {most} in 97.5 of 100 batches of the law as it is" if allowance else ""
+    likely = f" for the median batch, up to {most} in 97.5 of 100 {of}" if allowance else ""
     bounds = (("at least", low, least), ("at most", high, greatest))
     allowed = " and ".join(f"{side} {text}" for side, bound, text in bounds if bound == bound)
     known = remark if np.isnan(value) else f"{shown}{likely}{remark}"

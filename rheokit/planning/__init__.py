@@ -1,6 +1,6 @@
 """What to do next: the window of one axis, the widest margin, what better measurements would change, what stands, the first tests."""
 
-from .chances import ALL, BATCH, LAW, LIKELY, chance, in_a_word, what_if
+from .chances import ALL, BATCH, LAW, LIKELY, chance, in_a_word, in_words, what_if
 from .feels import FEELS, LIQUIDS
 from .fibre_way import FibreWay, fibre_way
 from .first_tests import first_tests
@@ -26,6 +26,7 @@ __all__ = [
     "fibre_way",
     "first_tests",
     "in_a_word",
+    "in_words",
     "leaned",
     "nozzle_advice",
     "what_if",

@@ -46,6 +46,17 @@ def chance(
     return region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
 
 
+def in_words(alone: RegionMap) -> str:
+    """Return what a map of a single point, with draws, comes to: the limits that can hurt and stop it, else how often all hold; what was not judged last."""
+    stops = [
+        f"{limit.label} must hold in 97.5 of 100 cases and holds in {100 * float(alone.holds[limit.name][0, 0]):.0f}"  # type: ignore[index]
+        for limit in alone.refused
+    ]
+    often = f"every limit judged holds in {100 * float(alone.probability[0, 0]):.0f} of 100 cases"  # type: ignore[index]
+    said = f"{STOPPED}: {'; '.join(stops)}" if stops else often
+    return " ".join(filter(None, [f"{said}.", alone.unjudged]))
+
+
 def in_a_word(probability: float, refused: bool = False) -> str:
     """Return what a probability [-] means for somebody who wants to print: likely, possible, doubtful, unlikely; stopped where refused."""
     return STOPPED if refused else next(word for least, word in WORDS if probability >= least)
@@ -76,28 +87,37 @@ def what_if(
     table : DataFrame
         One row for each number less well known than that, and for all of them; one for the batch, which no test of a single
         batch reduces, as if all batches were alike. Columns name, spread and spread_then [-], probability and
-        probability_then [-], reducible.
+        probability_then [-], reducible, stopped and
+        stopped_then (limits that can hurt and make it 0).
     """
     spread = float(in_si("what_if", "spread", spread, QUANTITIES["spread"]))
     if not 0 < spread < 1:
         raise DataError(f"what_if: spread = {spread:g} must lie between 0 and 1, for example 0.1.")
     asked = (extruder, job, limits, draws, seed, held)
     found = chance(material, *asked)
-    now, rows, everything = float(found.probability[0, 0]), [], material
+    now, rows, everything = _comes_to(found), [], material
+
+    def row(name, own, then, reducible, better):
+        (often, stopped), (often_then, stopped_then) = now, _comes_to(chance(better, *asked))
+        rows.append((name, own, then, often, often_then, reducible, stopped, stopped_then))
+
     for name, own in _spreads(material, draws, seed).items():
         if own > spread:
-            then = float(chance(_sharper(material, name, spread, own), *asked).probability[0, 0])
             everything = _sharper(everything, name, spread, own)
-            rows.append((name, own, spread, now, then, True))
+            row(name, own, spread, True, _sharper(material, name, spread, own))
     if len(rows) > 1:
-        then = float(chance(everything, *asked).probability[0, 0])
-        rows.append((ALL, np.nan, spread, now, then, True))
+        row(ALL, np.nan, spread, True, everything)
     if material.batch_spread:
-        then = float(chance(replace(material, batch_spread=0.0), *asked).probability[0, 0])
-        rows.append((BATCH, material.batch_spread, 0.0, now, then, False))
-    table = framed(rows, columns=["name", "spread", "spread_then", "probability", "probability_then", "reducible"])
+        row(BATCH, material.batch_spread, 0.0, False, replace(material, batch_spread=0.0))
+    columns = ["name", "spread", "spread_then", "probability", "probability_then", "reducible", "stopped", "stopped_then"]
+    table = framed(rows, columns=columns)
     table.attrs["unjudged"] = found.unjudged
     return table
+
+
+def _comes_to(alone):
+    """Return the probability of a single point, and the labels of the limits that can hurt and make it 0."""
+    return float(alone.probability[0, 0]), ", ".join(limit.label for limit in alone.refused)
 
 
 def _spreads(material, draws, seed):

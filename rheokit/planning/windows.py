@@ -16,6 +16,7 @@ from ..machine.extruder import Extruder
 from ..part.job import Job
 from ..paste.material import Material
 from ..regions import AXES, region_map, speed_of, value_of_axis, warned_once
+from ..regions.blocks import refused
 from ..regions.maps import NOT_ASKED
 from ..regions.unjudged import would_end
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
@@ -128,7 +129,7 @@ def window(
         count = draws if probability is not None else 0
         rest = {name: value for name, value in held.items() if name not in still}
         found = region_map(material, extruder, job, limits, {axis: values, **still}, draws=count, seed=seed, held=rest)
-        room = found.margin[0] if probability is None else found.probability[0] - probability
+        room = found.margin[0] if probability is None else found.probability[0] - _short_of(found) - probability
         return room, (found.limited_by if probability is None else found.most_likely_first)[0], found
 
     values = spaced(about, low, high, POINTS)
@@ -155,11 +156,14 @@ def window(
     best, most = float(values[peak]), float(room[peak]) + (probability or 0.0)
     if room[peak] < 0:
         words = f"{_capital(about.label)}: none from {shown(about, low)} to {shown(about, high)} will do"
-        words += (
-            _share(probability, most)
-            + f"; the nearest is {shown(about, best)}, where {label(first[peak])} stops it first."
-        )
         stop = first[peak]
+        there = f"; the nearest is {shown(about, best)}, where {label(stop)}"
+        words += (
+            f"{there} holds in {100 * (1 + most):.0f} of 100 cases, and must in 97.5."
+            if probability and most < 0
+            else f"{_share(probability, most)}{there} stops it first."
+        )
+        most = max(most, 0.0) if probability else most
         return Window(axis, np.nan, np.nan, stop, stop, probability, best, most, answered(words), asked.unjudged)
     ends, stops = [], []
     for step in (-1, 1):
@@ -184,6 +188,12 @@ def window(
         " The window may be narrower." if asked.unjudged else ""
     )
     return Window(axis, ends[0], ends[1], stops[0], stops[1], probability, best, most, words, asked.unjudged)
+
+
+def _short_of(found):
+    """Return in how large a share of the draws the limits that can hurt fail where they stop all [-]: a row of points, 0 where they do not."""
+    shares = [found.holds[limit.name][0] for limit in found.limits if limit.hard]
+    return np.max([np.where(refused(share), 1 - share, 0.0) for share in shares], axis=0) if shares else 0.0
 
 
 def _unknown(found):

@@ -84,7 +84,7 @@ def probabilities(
 
 def refused(held: Numbers) -> Numbers:
     """Return whether a hard limit that holds in a share of the draws [-] fails for all: nothing is averaged over it."""
-    return 1 - held > TAILS[0]
+    return np.less(held, TAILS[1])
 
 
 def _step_of(rows, draws):

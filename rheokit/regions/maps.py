@@ -16,6 +16,7 @@ from ..inputs import judged_number, trusted
 from ..limits import Case
 from ..limits.base import Limit
 from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
+from ..limits.sure import kept_free
 from ..limits.judgement import not_judged as not_judged_words
 from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES, between
@@ -54,6 +55,8 @@ class RegionMap:
         every law that the readings leave open breaks one that is not judged. [-]
     holds, stops_first : dict of str to ndarray, or None
         By limit, the share of draws in which it holds, and in which it is the one broken most. [-]
+    kept_free : dict of str to float
+        Of a map of one point with draws: what its hard limits keep free (see `Case`). [-]
     notes : tuple of str
         What the fit warns of, and where a formula was used outside its range somewhere on the map.
     draws, seed : int
@@ -72,6 +75,7 @@ class RegionMap:
     draws: int = 0
     seed: int = 0
     material: Material | None = field(default=None, repr=False)
+    kept_free: dict = field(default_factory=dict, repr=False)
 
     def __repr__(self):
         lines = [
@@ -162,8 +166,12 @@ class RegionMap:
         return framed(columns)
 
     def at(self, **values: float) -> Case:
-        """Return the `Case` of one point: values of the axes in SI, by name; an axis left out stays as it was."""
-        case = self.case
+        """Return the `Case` of one point: values of the axes in SI, by name; an axis left out stays as it was.
+
+        At the point of a map of one alone, hard limits keep free what its draws ask for.
+        """
+        here = {name: own[0] for name, own in self.axes.items()} == values
+        case = replace(self.case, kept_free=self.kept_free) if here else self.case
         for name, value in values.items():
             value = float(value_of_axis("RegionMap.at", name, value))
             with trusted():
@@ -261,7 +269,14 @@ def _region_map(material, extruder, job, limits, axes, draws, seed, held):
     rig = material.rig(extruder, draws, seed)
     drawn = moved(Case.of(material, extruder, job).drawn(material.draws(draws, seed), normals, rig), held)
     probability, holds, first = probabilities(drawn, normals, judged, axes)
-    return replace(found, probability=0.0 * probability if stopped else probability, holds=holds, stops_first=first)
+    found = replace(found, probability=0.0 * probability if stopped else probability, holds=holds, stops_first=first)
+    if len(x) > 1 or len(y) > 1:
+        return found
+    point = {name: float(values[0]) for name, values in axes.items()}
+    free = kept_free(corner, moved(drawn, point), normals, judged)
+    alone = replace(corner, kept_free=free)
+    hard = {limit.name: np.atleast_2d(limit.margin(alone)) for limit in judged if limit.hard}
+    return replace(found, margins=found.margins | hard, kept_free=free)
 
 
 def _checked(axes):

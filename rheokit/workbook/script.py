@@ -152,7 +152,7 @@ def _job_lines(job):
 def _case_lines(book):
     """Return force and pressure with their limits, as the pages say them, and the verdict."""
     lines = [
-        "case = rk.Case.of(material, extruder, job)",
+        "case = rk.limits.sure(rk.Case.of(material, extruder, job), material)",
         "seen = case.pressure_law  # as warm and as stiff as it is pushed",
     ]
     for name, ask in (("force", "plunger_force"), ("pressure", "pressure")):
@@ -181,7 +181,7 @@ def _case_lines(book):
 def _chance_lines(more=""):
     return [
         f"alone = rk.planning.chance(material, extruder, job, draws=1000{more})  # of all limits together",
-        'print(f"every limit judged holds in {100 * float(alone.probability[0, 0]):.0f} of 100 cases. {alone.unjudged}")',
+        "print(rk.planning.in_words(alone))",
     ]
 
 

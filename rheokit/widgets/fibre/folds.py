@@ -1,7 +1,7 @@
 """What a page of a fibre says when it is asked: limits, what if, and where it can be drawn."""
 
 from ... import charts
-from ...limits import Case
+from ...limits import Case, sure
 from ...planning.sweeps import spaced
 from ...regions import AXES, region_map
 from ..page import judged
@@ -42,8 +42,11 @@ class FibreFolds(AnsweredFolds):
         material, extruder, _ = self.page.described()
         winding = self.page.winding
         with silent():
-            cases = [(said, Case.of(material, extruder, job)) for said, job in words.variations(winding)]
+            cases = [(said, self._sure(Case.of(material, extruder, job))) for said, job in words.variations(winding)]
             self.what_if.value = words.what_if_words(cases, words.paused_words(winding))
+
+    def _sure(self, case):
+        return sure(case, self.page.described()[0], self.page.fine[1], SEED)
 
     def _show_map(self, place):
         page = self.page

@@ -251,11 +251,11 @@ class NozzleExplorer(Explorer):
     # --- tables -------------------------------------------------------------------------------------------------
 
     def _judge(self):
-        case = self.case
+        case = self._drawn.sure(self.case, self.material, self.controls.paste)
         found, caution = finding(case)
         said = found.removeprefix(" ".join(case.caveats)).strip()  # they stand above, in a box of their own
         rest = [
-            caution and f"Caution. {caution}", *words.held_pressure(case), words.blocked(case.extruder),
+            words.TWO_LIMITS, caution and f"Caution. {caution}", *words.held_pressure(case), words.blocked(case.extruder),
             f"Of the extruder: {case.about_extruder}.", *self.controls.left_out(self.material), words.invented(self.controls.is_invented),
         ]  # fmt: skip
         self.headline.value = stamped(self.fit.stamp) + result(said) + "".join(map(paragraph, filter(None, rest)))

@@ -15,8 +15,6 @@ from ..page.strip import SOUND, STOPPED
 from . import words
 from .stock import CatchPanel, StockPanel, needles_fold
 
-DRAWS = 300
-
 
 class NozzleFolds:
     """The needles, told after every change, and the catch, told while its fold is open.
@@ -45,7 +43,7 @@ class NozzleFolds:
             return
         try:
             with silent():
-                advice = nozzle_advice(page.material, page.controls.extruder(), case.job, draws=DRAWS)
+                advice = nozzle_advice(page.material, page.controls.extruder(), case.job)
         except DataError as error:
             told.value = paragraph(in_words(error))
             return

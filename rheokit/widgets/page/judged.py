@@ -73,7 +73,7 @@ def finding(alone):
         held = 100 * float(alone.holds[limit.name][0, 0])
         headline = f"{STOPPED}, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that"
         short = f"{STOPPED}: {limit.label} holds in {held:.0f} of 100 cases, not 97.5"
-        return Finding(headline, short, _limits(row), limit.label, limit.remedy_for(case), row.caution)
+        return Finding(headline, short, _sentence(row.words), limit.label, limit.remedy_for(case), row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, asked)
     word = f"not to be called {CALLED[case.job.kind]}" if open_ else _as_far_as_known(case, asked, probability)
@@ -110,10 +110,6 @@ def _as_far_as_known(case, asked, probability):
 
 def _sentence(words):
     return f"{words[0].upper()}{words[1:]}." if words else ""
-
-
-def _limits(row):
-    return f"{row.label[0].upper()}{row.label[1:]}: {written(row.value, row.unit)} with best values, allowed {allowed(row)}."
 
 
 def limit_table(alone):

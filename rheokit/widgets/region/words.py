@@ -38,11 +38,12 @@ def what_if_words(frame, spread, unjudged=""):
     for row in frame[frame.reducible].itertuples():
         symbol = f" {QUANTITIES[row.name].symbol}" if row.name in QUANTITIES else ""
         title = names.get(row.name) or f"{row.name.replace('_', ' ')}{symbol}"
-        if abs(row.probability_then - row.probability) < NO_CHANGE and row.name != ALL:
+        moves = abs(row.probability_then - row.probability) >= NO_CHANGE or row.stopped != row.stopped_then
+        if not moves and row.name != ALL:
             same.append(title)
             continue
         own = "" if np.isnan(row.spread) else f"{100 * row.spread:.0f} %"
-        rows.append([title, own, f"{100 * row.probability:.0f} → {100 * row.probability_then:.0f} of 100"])
+        rows.append([title, own, _now_and_then(row)])
     title = f"What if it were measured to {100 * spread:.0f} %, and came out the same"
     out = table(["measured better", "known to, now", "probability"], rows, title) if rows else ""
     if same:
@@ -52,7 +53,7 @@ def what_if_words(frame, spread, unjudged=""):
     for row in frame[frame.name == BATCH].itertuples():
         out += paragraph(
             f"Apart from that: batches differ by {100 * row.spread:.0f} %, and no test of one batch makes that less. Were all batches alike: "
-            f"{100 * row.probability:.0f} → {100 * row.probability_then:.0f} of 100. What is left then is the error of the formulas, which only "
+            f"{_now_and_then(row)}. What is left then is the error of the formulas, which only "
             "prints of one's own reduce."
         )
     if unjudged:
@@ -60,3 +61,10 @@ def what_if_words(frame, spread, unjudged=""):
             "This is of the limits that are judged. Measure first what the others lack: until then nobody knows whether they hold."
         )
     return out + paragraph("Less doubt brings a probability nearer to 0 or to 100: where best values fail, it falls.")
+
+
+def _now_and_then(row):
+    """Return both probabilities of a row, or by what it is stopped: a limit that can hurt, over which nothing is averaged."""
+    both = (row.probability, row.stopped), (row.probability_then, row.stopped_then)
+    now, then = (f"stopped ({label})" if label else f"{100 * often:.0f}" for often, label in both)
+    return f"{now} → {then}{'' if row.stopped_then else ' of 100'}"

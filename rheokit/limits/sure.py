@@ -1,0 +1,52 @@
+"""What a hard limit keeps free, found by joint draws, so that a case alone is judged as the chance of it is: by 97.5 of 100."""
+
+from collections.abc import Callable, Collection
+from dataclasses import replace
+
+import numpy as np
+
+from ..paste.material import Material
+from ..paste.properties import Paste
+from ..sampling import TAILS, Normals
+from .base import Limit, quietly
+from .case import Case
+from .judgement import chosen
+
+DRAWS = 1000
+
+
+def sure(
+    case: Case, material: Material, draws: int = DRAWS, seed: int = 0, like: Callable[[Paste], Paste] | None = None
+) -> Case:
+    """Return a case whose hard limits hold only where they do in 97.5 of 100 joint draws of all that is not known exactly.
+
+    Parameters
+    ----------
+    case : Case
+        Of numbers, not arrays.
+    material : Material
+        Whose draws count.
+    draws, seed : int
+        As for `planning.chance`, which with the same numbers refuses what is broken here.
+    like : callable, optional
+        Makes of drawn pastes what the case has made of its own, such as a stiffer one.
+    """
+    normals, pastes = Normals(draws, seed), material.draws(draws, seed)
+    drawn = case.drawn(like(pastes) if like else pastes, normals, material.rig(case.extruder, draws, seed))
+    return replace(case, kept_free=kept_free(case, drawn, normals, chosen("sure", None, case.job)))
+
+
+def kept_free(case: Case, drawn: Case, normals: Normals, limits: Collection[Limit]) -> dict[str, float]:
+    """Return what each hard limit that can be judged keeps free so that it holds in 97.5 of 100 draws, as ln of the value [-]."""
+    return {limit.name: _between(case, drawn, normals, limit) for limit in limits if limit.hard and limit.judges(case)}
+
+
+def _between(case, drawn, normals, limit):
+    """Return how far the margin of the draw that decides lies below that of best values with nothing kept free."""
+    margins = np.sort(np.ravel(limit.margin(drawn, normals)))
+    free = np.squeeze(quietly(limit.margin, case) + limit.allowance(case))
+    decides = margins[int(TAILS[0] * margins.size)]
+    return float(free - decides) if np.isfinite(free) else 0.0  # of a paste that does not flow
+
+
+__all__ = ["kept_free", "sure"]
