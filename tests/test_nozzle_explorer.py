@@ -16,15 +16,15 @@ import pytest
 
 import rheokit as rk
 from rheokit.charts.looks import PAGES
-from rheokit.limits import finding
+from rheokit.limits import finding, sure
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.machine.drives import stored_energy
-from rheokit.nomenclature import between, cells, number, with_limits
+from rheokit.nomenclature import between, cells, number, with_limits, written
 from rheokit.origins import in_short
 from rheokit.planning import NozzleAdvice
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer, NozzlePage
-from rheokit.widgets.nozzle import folds
+from rheokit.widgets.nozzle import folds, words
 from rheokit.widgets.nozzle.words import (
     AFTER_REST,
     START_FORCE,
@@ -342,6 +342,32 @@ def test_an_unrated_barrel_is_stopped_and_with_air_allows_nothing(explorer):
     assert "never driven with compressed air" in plain(explorer.headline.value)
 
 
+@pytest.mark.filterwarnings("ignore:somewhere on the map, converging flow")
+def test_a_barrel_is_stopped_where_the_map_stops_it_and_the_same_needle_is_advised(explorer):
+    """Kind: exact. Just below and just above what 97.5 of 100 draws ask of the rating, that of the map as well."""
+    limit, free = rk.LIMITS["rated pressure"], sure(explorer.case, explorer.material).kept_free["rated pressure"]
+    bears = 2 * float(limit.value(explorer.case)) * np.exp(free)
+    for rating, stops in ((0.999 * bears, True), (1.001 * bears, False)):
+        field(explorer, "machine", "pressure_rating").text.value = f"{rating / kPa:.8g}"
+        found = explorer.case.extruder, explorer.case.job
+        alone = rk.planning.chance(explorer.material, *found, draws=1000)
+        assert [one.name for one in alone.refused] == ["rated pressure"] * stops
+        for place in (explorer.headline, explorer.strip.binds):
+            assert ("Stopped by pressure in the barrel" in plain(place.value)) is stops
+        told = next(row for row in limit_rows(rk.judge(sure(explorer.case, explorer.material))) if limit.label in row)
+        assert f"97.5 of 100 next batches stay below {written(bears / 2, 'Pa')}. " in told[-1]
+        held = {"print_speed": float(found[1].print_speed)}
+        said = rk.planning.nozzle_advice(explorer.material, *found, held=held).words
+        assert said in plain(explorer.folds.stock.value)
+    assert words.TWO_LIMITS in plain(explorer.headline.value)
+    explorer.controls.stiffness.value = 1.3
+    assert "Stopped by pressure in the barrel" in plain(explorer.headline.value), "the draws are as stiff"
+    stiff = rk.planning.nozzle_advice(
+        explorer.material, *found, held=held | {"stiffness": 1.3 * float(explorer.material.paste.law.yield_stress)}
+    ).words
+    assert stiff in plain(explorer.folds.stock.value) and stiff != said
+
+
 def test_rates_not_read_are_called_extrapolated(explorer):
     assert "xtrapolated: asks" not in explorer.strip.trust.value
     field(explorer, "nozzle", "bore").text.value = "0.7"
@@ -513,7 +539,8 @@ def test_rows_of_limits_carry_units_room_and_remedy():
     rows = limit_rows(found)
     pressure = found.loc["rated pressure"]
     assert row([r[1:] for r in rows], "pressure in the barrel") == [
-        "pressure in the barrel", f"{number(pressure.value / kPa)} kPa", "at most 100 kPa", f"{number(np.exp(pressure.margin))} times", pressure.remedy
+        "pressure in the barrel", f"{number(pressure.value / kPa)} kPa", "at most 100 kPa", f"{number(np.exp(pressure.margin))} times",
+        f"97.5 of 100 next batches stay below {written(100 * kPa / np.exp(pressure.margin), 'Pa')}. {pressure.remedy}",
     ]  # fmt: skip
     assert rows[0][0] == "broken"
     assert row([r[1:] for r in rows], "bore against grains")[1:3] == ["1.6 mm", "at least 0.9 mm"]

@@ -7,10 +7,13 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.limits import LIMITS, Case
-from rheokit.planning import ALL, BATCH, LAW, chance, in_a_word, what_if, widest_margin, window
+from rheokit.limits import LIMITS, Case, judge, sure
+from rheokit.planning import ALL, BATCH, LAW, chance, in_a_word, in_words, what_if, widest_margin, window
 from rheokit.regions import AXES, bands, joined, region_map
+from rheokit.regions.blocks import refused
+from rheokit.sampling import Normals
 from rheokit.units import kPa, mm
+from rheokit.widgets.region.words import what_if_words
 
 OLIVE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 NAMES = ("rated pressure", "lean", "clog", "drive force", "layer height", "line width", "stack")
@@ -280,6 +283,59 @@ def test_what_if_sharpens_the_draws_of_a_fit():
         replace(fitted, law_draws=nearer), rig(), job(), ("drive force", "line holds"), 500, 0, {"bore": 1.6 * mm}
     )
     assert table.loc[LAW, "probability_then"] == float(then.probability[0, 0]) != table.loc[LAW, "probability"]
+
+
+@pytest.fixture
+def nearly():
+    """Material, extruder and job of a barrel that bears the pressure by its own spread alone, and not in 97.5 of 100 draws."""
+    return material(), rig(rating=229.8 * kPa), job(part_height=5 * mm)
+
+
+@STEPS
+@pytest.mark.parametrize(("rating", "stops"), [(229.8, True), (236.0, False)])
+def test_a_case_alone_is_stopped_where_its_chance_is(rating, stops):
+    """Kind: independent. What 97.5 of 100 pressures stay below is read off the sorted draws."""
+    asked = material(), rig(rating=rating * kPa), job(part_height=5 * mm)
+    alone, best, limit = chance(*asked, draws=1000), Case.of(*asked), LIMITS["rated pressure"]
+    case, normals = sure(best, asked[0]), Normals(1000, 0)
+    drawn = best.drawn(asked[0].draws(1000, 0), normals, asked[0].rig(asked[1], 1000, 0))
+    pressures = np.sort((limit.value(drawn) * np.exp(limit.drawn_error(drawn, normals))).ravel())
+    assert float(limit.value(best)) * math.exp(limit.allowance(case)) == pytest.approx(pressures[-26], rel=1e-9)
+    assert limit.margin(best) > 0 and (pressures[-26] > rating / 2 * kPa) is np.bool_(stops)
+    row = judge(case).loc["rated pressure"]
+    assert (row.verdict == "broken") is stops is ([one.name for one in alone.refused] == ["rated pressure"])
+    assert "for the median batch, up to 11" in row.words and "in 97.5 of 100 next batches, law and" in row.words
+    own = {name: float(values[0]) for name, values in alone.axes.items()}
+    assert judge(alone.at(**own)).loc["rated pressure", "margin"] == pytest.approx(row.margin, rel=1e-9)
+    assert alone.margins["rated pressure"][0, 0] == pytest.approx(row.margin, rel=1e-9)
+    assert not alone.at(bore=2 * mm).kept_free, "elsewhere other draws decide"
+    said = f"stopped: pressure in the barrel must hold in 97.5 of 100 cases and holds in {100 * alone.holds[limit.name][0, 0]:.0f}."
+    often = f"every limit judged holds in {100 * alone.probability[0, 0]:.0f} of 100 cases."
+    assert in_words(alone) == f"{said if stops else often} {alone.unjudged}"
+
+
+def test_a_hard_limit_that_just_holds_is_not_refused():
+    """Kind: exact. 975 of 1000 are 97.5 of 100, and 974 are not."""
+    assert list(refused(np.array([974, 975, 976]) / 1000)) == [True, False, False]
+
+
+@STEPS
+def test_what_stops_a_whole_window_is_said_with_how_often_it_holds(nearly):
+    found = window(*nearly, "part_height", probability=0.9)
+    share = 100 * float(chance(*nearly, draws=1000).holds["rated pressure"][0, 0])
+    told = f"(pressure in the barrel) holds in {share:.0f} of 100 cases, and must in 97.5."
+    assert told in found.words and "at most in" not in found.words
+    assert (found.is_open, found.best_probability, found.stops_low) == (False, 0.0, "rated pressure")
+
+
+@STEPS
+def test_what_if_says_what_stops_it_now_and_then(nearly):
+    table = what_if(*nearly, draws=1000).set_index("name")
+    assert set(table.stopped) == {"pressure in the barrel"}
+    assert table.loc[BATCH, "stopped_then"] == "" and table.loc[BATCH, "probability_then"] > 0
+    assert table.loc["modulus", "stopped_then"] == "pressure in the barrel"
+    said = what_if_words(table.reset_index(), 0.1)
+    assert f"stopped (pressure in the barrel) → {100 * table.loc[BATCH, 'probability_then']:.0f} of 100" in said
 
 
 @pytest.mark.parametrize(

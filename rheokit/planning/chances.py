@@ -49,10 +49,10 @@ def chance(
 def in_words(alone: RegionMap) -> str:
     """Return what a map of a single point, with draws, comes to: the limits that can hurt and stop it, else how often all hold; what was not judged last."""
     stops = [
-        f"{limit.label} must hold in 97.5 of 100 cases and holds in {100 * float(alone.holds[limit.name][0, 0]):.0f}"  # type: ignore[index]
+        f"{limit.label} must hold in 97.5 of 100 cases and holds in {100 * float(alone.holds[limit.name][0, 0]):.0f}"
         for limit in alone.refused
     ]
-    often = f"every limit judged holds in {100 * float(alone.probability[0, 0]):.0f} of 100 cases"  # type: ignore[index]
+    often = f"every limit judged holds in {100 * float(alone.probability[0, 0]):.0f} of 100 cases"
     said = f"{STOPPED}: {'; '.join(stops)}" if stops else often
     return " ".join(filter(None, [f"{said}.", alone.unjudged]))
 
@@ -109,7 +109,16 @@ def what_if(
         row(ALL, np.nan, spread, True, everything)
     if material.batch_spread:
         row(BATCH, material.batch_spread, 0.0, False, replace(material, batch_spread=0.0))
-    columns = ["name", "spread", "spread_then", "probability", "probability_then", "reducible", "stopped", "stopped_then"]
+    columns = [
+        "name",
+        "spread",
+        "spread_then",
+        "probability",
+        "probability_then",
+        "reducible",
+        "stopped",
+        "stopped_then",
+    ]
     table = framed(rows, columns=columns)
     table.attrs["unjudged"] = found.unjudged
     return table

@@ -16,8 +16,8 @@ from ..inputs import judged_number, trusted
 from ..limits import Case
 from ..limits.base import Limit
 from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
-from ..limits.sure import kept_free
 from ..limits.judgement import not_judged as not_judged_words
+from ..limits.sure import kept_free
 from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES, between
 from ..part.job import Job

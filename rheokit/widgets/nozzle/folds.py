@@ -7,6 +7,7 @@ import ipywidgets as W
 from ...errors import DataError
 from ...limits import Case
 from ...planning import nozzle_advice
+from ...regions import AXES
 from ..page.elements import paragraph
 from ..page.hearing import hear
 from ..page.layout import Fold
@@ -41,9 +42,13 @@ class NozzleFolds:
         if case is None:
             told.value = needles_fold()
             return
+        held = {} if page.controls.stiffness.value == 1 else {"stiffness": AXES["stiffness"].get(case)}
+        if not all(held.values()):  # of a law without a yield stress
+            told.value = paragraph(words.AS_READ)
+            return
         try:
             with silent():
-                advice = nozzle_advice(page.material, page.controls.extruder(), case.job)
+                advice = nozzle_advice(page.material, page.controls.extruder(), case.job, held=held)
         except DataError as error:
             told.value = paragraph(in_words(error))
             return

@@ -38,6 +38,7 @@ TWO_LIMITS = (
     "what 97.5 of 100 next batches stay below, which is more, here as on the map of notebook 3."
 )
 FRICTION = ASKED["machine"]["plunger_friction"].words
+AS_READ = "Which needle to take is told of the paste as it was read: set the stiffness to 1."
 CATCH = "Flow factor of a catch"
 NEEDS_CASE = "Not known: machine and part are not known enough."
 NEEDS_DENSITY = "Not known: needs the density of the paste, which a test of the bench reads."
