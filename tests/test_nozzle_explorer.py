@@ -24,7 +24,8 @@ from rheokit.origins import in_short
 from rheokit.planning import NozzleAdvice
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer, NozzlePage
-from rheokit.widgets.nozzle import folds, words
+from rheokit.widgets.nozzle import folds
+from rheokit.widgets.nozzle.draws import TWO_LIMITS
 from rheokit.widgets.nozzle.words import (
     AFTER_REST,
     START_FORCE,
@@ -359,7 +360,7 @@ def test_a_barrel_is_stopped_where_the_map_stops_it_and_the_same_needle_is_advis
         held = {"print_speed": float(found[1].print_speed)}
         said = rk.planning.nozzle_advice(explorer.material, *found, held=held).words
         assert said in plain(explorer.folds.stock.value)
-    assert words.TWO_LIMITS in plain(explorer.headline.value)
+    assert TWO_LIMITS in plain(explorer.headline.value)
     explorer.controls.stiffness.value = 1.3
     assert "Stopped by pressure in the barrel" in plain(explorer.headline.value), "the draws are as stiff"
     stiff = rk.planning.nozzle_advice(

@@ -30,7 +30,7 @@ from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
 from .controls import NozzleControls
-from .draws import NozzleDraws, lacks_of, left_open, limits_of
+from .draws import TWO_LIMITS, NozzleDraws, lacks_of, left_open, limits_of
 from .folds import NozzleFolds
 from .resting import rows_of_nozzle
 from .start import start_words
@@ -255,12 +255,11 @@ class NozzleExplorer(Explorer):
         found, caution = finding(case)
         said = found.removeprefix(" ".join(case.caveats)).strip()  # they stand above, in a box of their own
         rest = [
-            words.TWO_LIMITS, caution and f"Caution. {caution}", *words.held_pressure(case), words.blocked(case.extruder),
+            TWO_LIMITS, caution and f"Caution. {caution}", *words.held_pressure(case), words.blocked(case.extruder),
             f"Of the extruder: {case.about_extruder}.", *self.controls.left_out(self.material), words.invented(self.controls.is_invented),
         ]  # fmt: skip
         self.headline.value = stamped(self.fit.stamp) + result(said) + "".join(map(paragraph, filter(None, rest)))
-        judged = judge(case.without_caveats)
-        first, stops = self.binds = words.first_to_bind(judged)
+        first, stops = self.binds = words.first_to_bind(judged := judge(case.without_caveats))
         self.strip.binds.say(first, STOPPED if stops else SOUND)
         self.judged.value = words.limits_told(judged)
         hazards = getattr(case.extruder.drive, "hazards", ())

@@ -16,6 +16,8 @@ from ..page.strip import SOUND, STOPPED
 from . import words
 from .stock import CatchPanel, StockPanel, needles_fold
 
+AS_READ = "Which needle to take is told of the paste as it was read: set the stiffness to 1."
+
 
 class NozzleFolds:
     """The needles, told after every change, and the catch, told while its fold is open.
@@ -44,7 +46,7 @@ class NozzleFolds:
             return
         held = {} if page.controls.stiffness.value == 1 else {"stiffness": AXES["stiffness"].get(case)}
         if not all(held.values()):  # of a law without a yield stress
-            told.value = paragraph(words.AS_READ)
+            told.value = paragraph(AS_READ)
             return
         try:
             with silent():

@@ -33,12 +33,7 @@ LIMITS_SAY = (
     "rest hold that of the static yield stress too, by joint draws. The error of the nozzle's "
     "theory (about 15 %) and the spread from batch to batch come on top; the limit on the pressure allows for both."
 )
-TWO_LIMITS = (
-    "Force and pressure, with their 95 % limits, are of the median batch. The barrel must bear the next one too: its pressure is judged by "
-    "what 97.5 of 100 next batches stay below, which is more, here as on the map of notebook 3."
-)
 FRICTION = ASKED["machine"]["plunger_friction"].words
-AS_READ = "Which needle to take is told of the paste as it was read: set the stiffness to 1."
 CATCH = "Flow factor of a catch"
 NEEDS_CASE = "Not known: machine and part are not known enough."
 NEEDS_DENSITY = "Not known: needs the density of the paste, which a test of the bench reads."
