@@ -74,7 +74,8 @@ def test_what_is_moved_is_saved_and_stands_there_again(folder):
 def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder):
     (folder / "plan.toml").unlink()
     explorer = page(folder)
-    assert "Not known yet" in plain(explorer.strip.answer) and explorer.winding is None
+    assert plain(explorer.strip.answer).endswith(" and 5 more.") and explorer.winding is None
+    assert is_shown(explorer.demo)
     first, *others = explorer.way.values()
     assert first.chart is None and "bore at the tip D [mm]" in plain(first.words), "said once"
     assert not any(is_shown(picture) or picture.shows for picture in others)
@@ -112,7 +113,8 @@ def test_a_field_that_is_emptied_is_not_known_and_no_error(folder):
     explorer = page(folder)
     speed = explorer.controls.sliders["winding_speed"].text
     speed.value = ""
-    assert "Not known yet" in plain(explorer.strip.answer) and explorer.message.value == ""
+    assert plain(explorer.strip.answer).endswith("Not known: needs winding speed v_w.")
+    assert explorer.message.value == "" and not is_shown(explorer.demo), "a gel is open, and no field is to move"
     assert not any(picture.chart for picture in explorer.way.values())
     assert "winding speed" in explorer.way["diameter"].words.value
     shown = (explorer.wound, explorer.forced, explorer.answered, explorer.cautions, explorer.rests)
@@ -121,6 +123,20 @@ def test_a_field_that_is_emptied_is_not_known_and_no_error(folder):
     assert "Wind at" in plain(explorer.strip.answer) and all(
         picture.chart and is_shown(picture) for picture in explorer.way.values()
     )
+
+
+def test_how_warm_the_needle_is_counts_as_nothing_in_silence(folder):
+    explorer, said = page(folder), "nozzle temperature T_n not known: it counts as a bare needle"
+    assert said not in plain(explorer.strip.trust)
+    explorer.controls.sliders["nozzle_temperature"].text.value = ""
+    assert said in plain(explorer.strip.trust) and explorer.winding.job.nozzle_temperature is None
+    assert said in explorer.workbook.left_out and f"# {said}" in Workbook.open(folder).script()
+    explorer.controls.sliders["nozzle_temperature"].text.value = "42"
+    assert said not in plain(explorer.strip.trust)
+    explorer.controls.heated.value = "not known"
+    assert said in plain(explorer.strip.trust)
+    explorer.controls.heated.value = words.BARE
+    assert said not in plain(explorer.strip.trust) and said not in explorer.workbook.left_out
 
 
 def test_a_plan_for_a_print_stays_one(folder):

@@ -13,6 +13,7 @@ SCREW, AIR, HAND = "screw", "air", "hand"
 PRINT, FIBRE = "print", "fibre"
 HELD, LOOSE = "held on the drum", "loose"
 
+NARROWS = "needed where the inlet is wider than the bore"
 FORCE = "force and pressure are not computed"
 FIT = {
     "law": Entry("flow law"),
@@ -33,17 +34,10 @@ NOZZLE = {
     "bore": Entry("bore at the tip D", "mm", 0.05, 50.0, 1.6, without=FORCE, by_gauge=True),
     "land_length": Entry("straight land L", "mm", 0.1, 500.0, 8.0, or_0=True, without=FORCE),
     "inlet_diameter": Entry("inlet of the taper D_in", "mm", 0.05, 150.0, 4.0, without="needed where there is a taper"),
-    "taper_length": Entry(
-        "length of the taper", "mm", 0.1, 500.0, 10.0, or_0=True,
-        without="needed where the inlet is wider than the bore, or its half angle; 0 is no taper",
-    ),  # fmt: skip
-    "taper_half_angle": Entry(
-        "half angle of the taper α", "°", 0.5, 90.0, 7.0, without="needed where the inlet is wider than the bore, or its length"
-    ),  # fmt: skip
-    "outer_diameter": Entry(
-        "outer diameter of the needle d_o", "mm", 0.1, 20.0, 1.27, without="what a bare needle does is not computed"
-    ),
-}
+    "taper_length": Entry("length of the taper", "mm", 0.1, 500.0, 10.0, or_0=True, without=f"{NARROWS}, or its half angle; 0: no taper"),
+    "taper_half_angle": Entry("half angle of the taper α", "°", 0.5, 90.0, 7.0, without=f"{NARROWS}, or its length"),
+    "outer_diameter": Entry("outer diameter of the needle d_o", "mm", 0.1, 20.0, 1.27, without="what a bare needle does is not computed"),
+}  # fmt: skip
 DRIVE = {
     "kind": Entry("drive", choices=(SCREW, AIR, HAND), without="what the drive can do is not judged"),
     "torque": Entry("torque of the motor M", "N·m", 0.001, 1000.0, 0.3, without="the force of the drive is not judged"),
@@ -84,7 +78,7 @@ FIBRE_JOB = {
     "winding_speed": Entry("winding speed v_w", "mm/s", 1.0, 2000.0, 142.0, without=WOUND),
     "gap": Entry("gap in the air L_g", "mm", 0.1, 500.0, 3.0, without=WOUND),
     "barrel_temperature": Entry("barrel temperature T_b", "°C", 10.0, 95.0, 60.0, without=WOUND),
-    "nozzle_temperature": Entry("nozzle temperature T_n", "°C", 0.0, 95.0, 42.0, or_none=True, without="a bare needle in the air"),
+    "nozzle_temperature": Entry("nozzle temperature T_n", "°C", 0.0, 95.0, 42.0, or_none=True, without="it counts as a bare needle"),
     "pause": Entry("the flow pauses for t_p", "s", 0.1, 1e5, 60.0, without="not asked"),
     "air_temperature": Entry("air temperature T_a", "°C", 0.0, 45.0, 22.0, without="22 °C, usual"),
     "relative_humidity": Entry("relative humidity RH", "%", 1.0, 100.0, 50.0, without="50 %, usual"),

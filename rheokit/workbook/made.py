@@ -28,17 +28,8 @@ from .entries import number_of
 from .plan import Plan
 
 OF_PAGE = {
-    "machine": 2,
-    "nozzle": 2,
-    "drive": 2,
-    "job": 2,
-    "print": 2,
-    "fibre": 6,
-    "recipe": 4,
-    "shape": 4,
-    "drying": 4,
-    "fit": 1,
-}
+    "machine": 2, "nozzle": 2, "drive": 2, "job": 2, "print": 2, "fibre": 6, "recipe": 4, "shape": 4, "drying": 4, "fit": 1,
+}  # fmt: skip
 """The notebook in which a table is filled in; of properties `page_of` knows more."""
 OF_RECIPE = (
     "air_content", "modulus", "build_up_rate", "build_up_time", "static_ratio", "water_content",
@@ -215,7 +206,15 @@ def left_out(plan: Plan, known: Iterable[str] = ()) -> list[str]:
             out.append(f"{entry.words} not known: {entry.without}")
     if drive_of(plan) is None:
         out.append(f"drive not known: {ASKED['drive']['kind'].without}")
-    return out
+    return out + taken_as_bare(plan)
+
+
+def taken_as_bare(plan: Plan) -> list[str]:
+    """Return that the needle of a fibre counts as a bare one, where its plan does not say how warm it is; else nothing."""
+    if plan.text("job", "kind") != FIBRE or plan.text(FIBRE, "nozzle_temperature"):
+        return []
+    entry = ASKED[FIBRE]["nozzle_temperature"]
+    return [f"{entry.words} not known: {entry.without}"]
 
 
 def filled_rows(plan: Plan, key: str) -> list[tuple[int, dict[str, str]]]:

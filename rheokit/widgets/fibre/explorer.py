@@ -147,6 +147,11 @@ class FibreExplorer(Explorer):
         return (self.material, *self.controls.described(self.extruder, self.job))
 
     @property
+    def taken(self) -> list[str]:
+        """What counts as something because it is not known: nothing, where all of it was given."""
+        return []
+
+    @property
     def before(self) -> str:
         """What still stands."""
         return "" if self.winding is None else words.BEFORE
@@ -196,7 +201,7 @@ class FibreExplorer(Explorer):
             answer = judged.answer(self.alone, where, below)
             self.answered.value = answer + "".join(map(paragraph, self._invented))
             wind = words.wind_in_short(winding, drum)
-            tell_point(self.strip, self.alone, where, self._invented, wind)
+            tell_point(self.strip, self.alone, where, self._invented, wind, self.taken)
         self.cautions.value = words.cautions(drive)
         notes = [page_words(note) for note in self.alone.notes if note not in self.alone.case.caveats]
         self.message.complain("\n".join(dict.fromkeys([*self._doubts, *notes])))

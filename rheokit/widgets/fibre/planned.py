@@ -9,7 +9,7 @@ from ...regions import AXES
 from ...workbook.asked import ASKED, FIBRE, PRINT
 from ...workbook.asked_of_paste import OF_FIBRE as OF_GEL
 from ...workbook.entry import NONE
-from ...workbook.made import extruder_of, job_of, left_out, missing
+from ...workbook.made import extruder_of, job_of, left_out, missing, taken_as_bare
 from ..page.bound import bound, plan_field, saving_of
 from ..page.elements import is_shown, paragraph, result, show, stamped
 from ..page.freshness import clear
@@ -19,7 +19,7 @@ from ..page.machine_controls import buttons, under
 from ..page.machine_panel import OF_FIBRE, MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOT_KNOWN, NOZZLE
 from ..page.number_field import SlidingNumber
-from ..page.page_words import silent
+from ..page.page_words import not_known_in_strip, silent
 from ..page.paste_fields import TITLE, PasteFields, read_for_page
 from ..page.strip import DOUBTFUL
 from ..page.typed_numbers import as_in_field, with_its_unit
@@ -52,7 +52,7 @@ class PlannedControls:
         self.fields = {key: self._field(key) for keys in words.PLANNED.values() for key in keys}
         held = {"": NOT_KNOWN, NONE: words.BARE}.get(plan.text(FIBRE, HEATED_TO), words.HEATED)
         self.heated = buttons("needle", [NOT_KNOWN, words.HEATED, words.BARE], held)
-        self._unheated = W.HTML(paragraph(f"Not known: {ASKED[FIBRE][HEATED_TO].without} counts."))
+        self._unheated = W.HTML(paragraph(f"Not known: {ASKED[FIBRE][HEATED_TO].without}."))
         self.held = bound(buttons("the fibre dries", [words.HELD, words.LOOSE]), plan, FIBRE, "held")
         self.kind = bound(buttons("this paste is", list(words.MADE.items())), plan, "job", "kind")
         self._write_heat()
@@ -167,18 +167,19 @@ class PlannedFibre(FibreExplorer):
     workbook : Workbook
     controls : PlannedControls
     demo : Button
-        Shown while no fibre can be computed; the page that has a picker opens a demo then.
+        Shown where a paste is picked of which no fibre is planned, until one can be computed; the page that has a picker opens
+        a demo then.
     """
 
     def __init__(self, workbook, fine):
         self.workbook, self._known = workbook, False
         self._begin(fine)
         self.demo = W.Button(description=words.LOOK_AT_A_DEMO, layout=W.Layout(width="auto", max_width="100%"))
-        show(self.demo, False)
         self.of_paste = Fold(
             TITLE, lambda: PasteFields(workbook.plan, OF_GEL, read_for_page(workbook), self._paste_changed)
         )
         self.controls = PlannedControls(workbook.plan, self.changed, self.of_paste)
+        show(self.demo, workbook.plan.text("job", "kind") != FIBRE)
         super(FibreExplorer, self).__init__()
         if self.winding is None:
             self.controls.ask_for(self._lacking())
@@ -191,7 +192,12 @@ class PlannedFibre(FibreExplorer):
         self.changed()
 
     def _main(self):
-        return W.VBox([self.demo, super()._main()])
+        return W.VBox([super()._main(), self.demo])  # below: no field moves when it goes
+
+    @property
+    def taken(self):
+        """What counts as something because the plan does not say it."""
+        return taken_as_bare(self.workbook.plan)
 
     def _lacking(self):
         try:
@@ -236,7 +242,8 @@ class PlannedFibre(FibreExplorer):
     def refresh(self):
         """Compute again, or say what is not known."""
         self._lacks = self._lacking()
-        show(self.demo, bool(self._lacks))
+        if not self._lacks:
+            show(self.demo, False)
         for picture in list(self.way.values())[1:]:  # the first says what all of them need
             show(picture, not self._lacks)
         super().refresh()
@@ -248,7 +255,8 @@ class PlannedFibre(FibreExplorer):
             clear(place)
         labels = [ASKED[table][key].label for table, key in self._lacks]
         is_print = self.workbook.plan.text("job", "kind") == PRINT
-        self.strip.say(words.NOT_A_FIBRE if is_print else words.NO_FIBRE, DOUBTFUL)
+        said = not_known_in_strip(self._lacks)
+        self.strip.say(words.NOT_A_FIBRE if is_print else said, DOUBTFUL)
         first, *others = self.way.values()
         first.leave_out(words.lacks(labels))
         for picture in others:

@@ -77,7 +77,6 @@ PLANNED = {
 """Fields of a workbook's page, by the title of their group."""
 MADE = {"not said": "", "printed": "print", "drawn as a fibre": "fibre"}
 MACHINE = "Needle, barrel and drive"
-NO_FIBRE = "Not known yet: what a fibre needs stands in place of the pictures"
 NOT_A_FIBRE = "A print is planned of this paste: see notebooks 2 and 3"
 LOOK_AT_A_DEMO = "Open a gel, invented"
 RPM = Unit("rpm", 1 / minute)

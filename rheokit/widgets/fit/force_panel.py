@@ -105,8 +105,8 @@ class ForcePanel(Panel):
             law, where = self.material.paste.law_at(**at), self._where()
         missing = self.fit.missing(lambda law: extruder.pressure(law.at(**at), flow)) if flow else ""
         if not flow:
-            self.picture.leave_out(f"Pressure by parts: {not_known(self._lacks)}.")
-            self.headline.value = result(f"Force and pressure to run: {not_known(self._lacks)}.")
+            self.picture.leave_out(f"Pressure by parts: {not_known(self._lacks.entries)}.")
+            self.headline.value = result(f"Force and pressure to run: {not_known(self._lacks.entries)}.")
         elif missing:
             self.picture.leave_out(f"Pressure by parts is {missing}.")
             self.headline.value = result(f"Force and pressure are {missing}.")
@@ -125,7 +125,7 @@ class ForcePanel(Panel):
 
     def _say_lacking(self, error):
         """Say in place of every answer what it needs."""
-        said = not_known(error)
+        said = not_known(error.entries)
         self.picture.leave_out(f"Pressure by parts: {said}.")
         self.headline.value, self.numbers.value = result(f"Force and pressure: {said}."), ""
         self.rests.value = ""

@@ -132,7 +132,7 @@ def lacking(error):
     """Return in short what is not known, and needed."""
     if ("job", "kind") in error.entries:
         return "a fibre is planned: its job and force stand in notebook 6"
-    return not_known(error)
+    return not_known(error.entries)
 
 
 def first_to_bind(found):

@@ -17,7 +17,9 @@ SURE = 0.5  # chance below which the answer is no more than doubtful
 NOTHING = "nothing failed, nothing extrapolated, every limit judged"
 
 
-def tell_point(strip: Strip, alone: RegionMap, where: str, invented: Sequence[str] = (), lead: str = "") -> None:
+def tell_point(
+    strip: Strip, alone: RegionMap, where: str, invented: Sequence[str] = (), lead: str = "", taken: Sequence[str] = ()
+) -> None:
     """Say of the map of a single point what `judged.answer` says of it in full.
 
     Parameters
@@ -31,6 +33,8 @@ def tell_point(strip: Strip, alone: RegionMap, where: str, invented: Sequence[st
         What of it is invented, in lines.
     lead : str
         Said in place of the point: what to do there.
+    taken : sequence of str
+        What counts as something because it is not known.
     """
     said = finding(alone)
     sure = not said.stopped and float(alone.probability[0, 0]) >= SURE
@@ -38,13 +42,13 @@ def tell_point(strip: Strip, alone: RegionMap, where: str, invented: Sequence[st
         f"{said.short[0].upper()}{said.short[1:]}. {lead}" if lead else f"{said.short}, with {where}",
         STOPPED if said.stopped else SOUND if sure else DOUBTFUL,
     )
-    tell_trust(strip, alone, invented)
+    tell_trust(strip, alone, invented, taken)
     remedy = f"To do: {_BRACKETS.sub('', said.remedy)}." if said.remedy else ""
     strip.binds.say(with_room(f"{said.first}.", remedy), STOPPED if said.stopped else SOUND)
 
 
-def tell_trust(strip: Strip, alone: RegionMap, invented: Sequence[str] = ()) -> None:
-    """Say which checks failed, what is extrapolated, invented and not judged."""
+def tell_trust(strip: Strip, alone: RegionMap, invented: Sequence[str] = (), taken: Sequence[str] = ()) -> None:
+    """Say which checks failed, what is not known and counts as something, what is extrapolated, invented and not judged."""
     case = case_of(alone)
     failed = [in_short(caveat) for caveat in case.caveats]
     readings = [INVENTED_READINGS] if word_of(alone.material.origin("law")) == INVENTED else []
@@ -53,7 +57,7 @@ def tell_trust(strip: Strip, alone: RegionMap, invented: Sequence[str] = ()) -> 
         for row in ranges_left(case).itertuples()
     ]
     unjudged = [name for name, why in alone.not_judged.items() if why != NOT_ASKED]
-    doubts = [f"extrapolated: {', '.join(outside)}"] if outside else []
+    doubts = [*taken, f"extrapolated: {', '.join(outside)}"] if outside else [*taken]
     doubts += [f"not judged: {few(unjudged)}"] if unjudged else []
     made_up = in_a_strip([*readings, *invented])
     strip.trust.say(

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from ...errors import DataError, RheokitWarning
 from ...nomenclature import QUANTITIES, written
 from ...workbook import ASKED
+from .strip import few
 
 _SPEAKER = re.compile(r"^(?:[A-Z][a-zA-Z]*|[a-z]+(?:_[a-z]+)+|evaporation|fit|rise|window)(?:\.[a-z_]+)*: ", re.M)
 _HINT = re.compile(
@@ -47,10 +48,18 @@ def _in_customary_unit(found):
     return found[0] if unit == "K" and value < COLD else written(value, unit, 4)
 
 
-def not_known(error):
-    """Return in short which entries of a plan are not known, and needed, of `NotKnownYet`."""
-    known = [ASKED[table][key].words for table, key in error.entries if key in ASKED.get(table, {})]
-    return f"not known: needs {', '.join(known)}"
+def not_known(entries):
+    """Return in short which entries of a plan are not known, and needed, such as those of `NotKnownYet`."""
+    return f"not known: needs {', '.join(_called(entries))}"
+
+
+def not_known_in_strip(entries):
+    """Return `not_known` as a sentence that a strip has room for."""
+    return f"Not known: needs {few(_called(entries))}."
+
+
+def _called(entries):
+    return [ASKED[table][key].words for table, key in entries if key in ASKED.get(table, {})]
 
 
 def in_words(error):

@@ -51,7 +51,8 @@ class RegionControls:
     """The controls of a case, and what they hold; `across` and `up` are names of ``AXES`` to begin with.
 
     Without `machine` the shape of the wall, the rating and the force are asked for elsewhere; `kept` are texts as `chosen`
-    returns them, and `follows` says which boxes there are, and whether they are ticked.
+    returns them, `follows` says which boxes there are, and whether they are ticked, and `hints` what is said below a slider
+    while it is empty, by axis: without one it must not be.
 
     `changed` and `new_point` are called without arguments after every change of a control, and of the fields of the point.
 
@@ -67,8 +68,8 @@ class RegionControls:
         "across" and "up".
     """
 
-    def __init__(self, case, across, up, changed, new_point, machine=True, kept=NOTHING, follows=None):
-        self.case, self._changed, self._new_point = case, changed, new_point
+    def __init__(self, case, across, up, changed, new_point, machine=True, kept=NOTHING, follows=None, hints=NOTHING):
+        self.case, self._changed, self._new_point, self._hints = case, changed, new_point, hints
         self.known = known = movable(case)
         across, up = axes_of(case, across, up)
         options = [(f"{axis.label} [{axis.unit}]", key) for key, axis in known.items()]
@@ -121,7 +122,8 @@ class RegionControls:
         title = f"{axis.label} [{axis.unit}]"
         low, high = self.ends(key)
         step = LOG_STEP if axis.logarithmic else 10.0 ** np.floor(np.log10((high - low) / 50))
-        return SlidingNumber(title, self.given(key), low, high, step, changed, logarithmic=axis.logarithmic)
+        more = {"logarithmic": axis.logarithmic, "hint": self._hints.get(key, "")}
+        return SlidingNumber(title, self.given(key), low, high, step, changed, **more)
 
     @property
     def moved_most(self):
@@ -152,8 +154,9 @@ class RegionControls:
         return self.across.value, self.up.value
 
     def given(self, key):
-        """Return what was given of an axis, in the unit of its edge."""
-        return float(AXES[key].at_edge(AXES[key].get(self.case)))
+        """Return what was given of an axis, in the unit of its edge; None where that is not known any more."""
+        own = AXES[key].get(self.case)
+        return None if own is None else float(AXES[key].at_edge(own))
 
     def ends(self, key):
         """Return both ends of an axis, in the unit of its edge."""
@@ -172,7 +175,9 @@ class RegionControls:
         """Return what the sliders hold, by name in SI; what was tested before what moves it."""
         out = {}
         for key, slider in self.sliders.items():
-            if key not in self.axes and not self._follows(key) and (key in self.follows or self._moved(key)):
+            if key in self.axes or self._follows(key) or (slider.hint and not slider.holds):
+                continue
+            if key in self.follows or self._moved(key):
                 out[key] = AXES[key].in_si(slider.value)
         return out
 

@@ -29,7 +29,7 @@ class RegionPicture(Picture):
         ends = {name: (float(values[0]), float(values[-1])) for name, values in found.axes.items()}
         drawn = found.probability is None, bool(found.unjudged), [limit.name for limit in found.limits]
         frame = list(ends.items()), page, width, *drawn
-        if frame != self._frame:
+        if frame != self._frame or not self._place.children:
             self.put(charts.printable_region(found, point, **look, cells=2))
             hear(self._place.children[0].selections, self._click, charts.PICK)
             self._frame = frame

@@ -10,10 +10,11 @@ from ...workbook.made import missing
 from ...workbook.of_region import PAGE
 from ..page.bound import saving_of
 from ..page.elements import paragraph
+from ..page.freshness import clear
 from ..page.layout import Fold
 from ..page.machine_panel import MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOZZLE, PART
-from ..page.page_words import in_words
+from ..page.page_words import in_words, not_known_in_strip
 from ..page.paste_fields import TITLE, PasteFields, read_for_page
 from ..page.strip import DOUBTFUL
 from ..page.typed_numbers import as_in_field
@@ -26,6 +27,7 @@ ENTRIES = {
     for key, table in zip(OF_PLAN, ("nozzle", "nozzle", "print", "print", "print", "print"), strict=True)
 }
 """Where a slider is kept."""
+HINTS = {key: f"Not known: {ASKED[table][entry].without}." for key, (table, entry) in ENTRIES.items()}
 WAYS = {"taper", "layer_height"}
 GROUPS = {"nozzle": NOZZLE, "machine": BARREL, "drive": DRIVE, "print": PART}
 
@@ -110,7 +112,7 @@ class PlannedRegion(RegionExplorer):
         follows["wall_width"] = not plan.text("print", "wall_width")
         self._quiet = True
         asked = self._case(), kept.get("across") or "bore", kept.get("up"), self._slid, self._new_point
-        self.controls = RegionControls(*asked, False, kept, follows)
+        self.controls = RegionControls(*asked, False, kept, follows, HINTS)
         self._texts = {key: self.controls.text(key) for key in ENTRIES if key in self.controls.sliders}
         self._chosen.children = [super()._main()]
         self._moved.children = self.controls.moved_most
@@ -142,13 +144,18 @@ class PlannedRegion(RegionExplorer):
         return [self._refuse] if self._fault else super().steps
 
     def _refuse(self):
-        if self.found is not None:
+        lacks = self._lacking
+        if self.found is not None and not lacks:
             raise self._fault
-        lacking = [ASKED[table][key].label for table, key in self._lacking]
-        said = words.lacks(lacking) if lacking else in_words(self._fault)
+        self.found = self.alone = None  # what is not known is no error: nothing that was answered before stays
+        for place in (self.answered, self.rests, self.picture.words, *self.folds.all):
+            clear(place)
         is_fibre = str(self._fault) == words.NOT_A_PRINT
-        self.strip.say(words.NO_MAP if lacking else words.NOT_A_PRINT if is_fibre else words.NO_MAP_BELOW, DOUBTFUL)
-        self.picture.leave_out(said)
+        short = words.NOT_A_PRINT if is_fibre else words.NO_MAP_BELOW
+        self.strip.say(not_known_in_strip(lacks) if lacks else short, DOUBTFUL)
+        labels = [ASKED[table][key].label for table, key in lacks]
+        self.picture.leave_out(words.lacks(labels) if lacks else in_words(self._fault))
+        self.status.say("")
         self.message.complain("")
 
     # --- what is changed ------------------------------------------------------------------------------------------

@@ -17,7 +17,7 @@ FINE_MAP, MORE = "Computing the fine map ...", "Computing what is open below ...
 LIMITS, INVERSE = "Limits at the point", "What will do"
 BETTER = "What better measurements would change"
 MACHINE = "Machine and part"
-NO_MAP, NO_MAP_BELOW = "Not known yet: machine or part lack numbers", "No map: the reason stands in its place"
+NO_MAP_BELOW = "No map: the reason stands in its place"
 NOT_A_PRINT = 'A fibre is planned: its maps stand in notebook 6. To print it instead, choose "printed" there.'
 NO_CHANGE = 0.005  # of a probability
 CALIBRATE = (
@@ -28,7 +28,9 @@ CALIBRATE = (
 
 def lacks(entries):
     """Return what keeps a map from being drawn, in words."""
-    return f"There is no map yet. It needs: {'; '.join(entries)}. Type them into the fields of machine and part, at the side."
+    return (
+        f"There is no map. It needs: {'; '.join(entries)}. Type them into the fields of machine and part, at the side."
+    )
 
 
 def what_if_words(frame, spread, unjudged=""):
