@@ -11,6 +11,8 @@ import pytest
 import rheokit as rk
 from rheokit.widgets import Exercise
 from rheokit.widgets.exercise.explorer import compared
+from rheokit.widgets.page.accessible import JUDGED
+from rheokit.widgets.page.elements import STYLE
 
 
 @pytest.fixture(autouse=True)
@@ -48,6 +50,8 @@ def test_without_a_number_nothing_is_shown(splash, typed):
     assert splash.prediction is None
     assert splash.verdict == ""
     assert "role='alert'" in splash.message.value
+    (place,) = (one for one in splash.children if JUDGED in one._dom_classes)
+    assert {splash.field, splash.message} <= set(place.children), "what is refused is told with its message"
     assert not splash.show.disabled
     splash.field.value = "60 g"
     splash.show.click()
@@ -126,6 +130,7 @@ def test_a_projector_enlarges_the_exercises_too_those_that_come_later_as_well(sp
     assert "projector" not in splash._dom_classes
     page.picker.projector.value = True
     assert all("projector" in one._dom_classes for one in (page, splash, Exercise("Later", "How much?", 1.0)))
+    assert ".jp-Notebook:has(.rheokit-page.projector) .jp-MarkdownCell" in STYLE  # and the text between them
     page.picker.projector.value = False
     assert all("projector" not in one._dom_classes for one in (page, splash, Exercise("Later", "How much?", 1.0)))
 

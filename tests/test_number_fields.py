@@ -192,6 +192,8 @@ def test_a_slider_says_its_number_with_the_unit_and_no_exponent(sliding):
     sliding.text.value = "7,13"
     assert sliding._spoken.said == f"7.13 {sliding.unit}"
     assert sliding._spoken.place == pytest.approx(sliding._place(sliding.slider.value))
+    sliding.value = 11.85977912  # in as many digits as are seen
+    assert sliding._spoken.said == f"11.86 {sliding.unit}" and sliding.value == 11.85977912
 
 
 def test_a_slider_without_a_number_is_not_known_until_it_is_moved():

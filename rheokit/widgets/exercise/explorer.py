@@ -11,7 +11,7 @@ from ...errors import DataError
 from ...nomenclature import number
 from ...paste.properties import Paste
 from ...workbook import Workbook, shelf
-from ..page.accessible import name
+from ..page.accessible import JUDGED, name
 from ..page.elements import WIDE, Message, paragraph, result
 from ..page.elements import show as shown_if
 from ..page.frame import Page
@@ -100,9 +100,8 @@ class Exercise(Page):
         shown_if(self.again, False)
         self.title, self.message, self.answer = title, Message(), W.HTML()
         buttons = W.HBox([self.show, self.again])
-        super().__init__(
-            [W.HTML(result(question)), self.field, buttons, self.message, self.answer], style=LARGE, max_width="900px"
-        )
+        asked_for = W.VBox([self.field, buttons, self.message]).add_class(JUDGED)
+        super().__init__([W.HTML(result(question)), asked_for, self.answer], style=LARGE, max_width="900px")
         self.enlarge(shelf.remembered(PROJECTOR) is True)
         self._remember()
 

@@ -15,6 +15,8 @@ SOON = 0.02  # s; more changes within this time are answered together
 STYLE = """<style>
 .rheokit-page { --jp-widgets-font-size: var(--text); --text: 15px; --large: 18px; --heading: 19px; --focus: #0b57d0; }
 .rheokit-page.projector, .rheokit-page.projector .rheokit-page { --text: 22px; --large: 26px; --heading: 28px; --jp-widgets-inline-height: 40px; }
+.jp-Notebook:has(.rheokit-page.projector) .jp-MarkdownCell .jp-RenderedHTMLCommon,
+.jp-Notebook:has(.rheokit-page.projector) .jp-MarkdownCell .jp-RenderedHTMLCommon :is(table, pre, code) { font-size: 22px; }
 [data-jp-theme-light="false"] .rheokit-page { --focus: #8ab4f8; }
 .rheokit-page :is(button, input, select, textarea, summary, [tabindex="0"], [role=slider]):focus-visible {
   outline: 3px solid var(--focus) !important; outline-offset: 1px;

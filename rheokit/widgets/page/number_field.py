@@ -277,7 +277,9 @@ class SlidingNumber(NumberField):
             return
         known = bool(self.holds)
         (self.remove_class if known else self.add_class)("no-number")
+        # in as many digits as stand there, where it was set more exactly
+        seen = self.shown if self._given[1] is None else with_unit(self.holds, self.unit)
         near = self._nearest(self.value if self.is_known else self.bounds.low)
-        self._spoken.place, self._spoken.said = self._place(near), self.shown if known else self.hint
+        self._spoken.place, self._spoken.said = self._place(near), seen if known else self.hint
         if self._apart(near, self.slider.value):
             self._stands = self.slider.value = near

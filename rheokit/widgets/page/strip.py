@@ -31,7 +31,7 @@ STRIP_STYLE = """<style>
 .rheokit-page.projector, .rheokit-page.projector .rheokit-page { --strip: 192px; }
 .rheokit-page .rheokit-strip {
   position: sticky; top: 0; z-index: 5; flex: 0 0 auto; display: grid; grid-template: 100% / 7fr 4fr 4fr; gap: 0 6px;
-  height: var(--strip); box-sizing: border-box; padding: 3px 0; overflow: hidden;
+  height: var(--strip); box-sizing: border-box; padding: 0; overflow: hidden;
   background: var(--jp-layout-color0, #ffffff); border-bottom: 2px solid var(--jp-border-color1, #9e9e9e);
 }
 .rheokit-page .rheokit-strip > .widget-html {
