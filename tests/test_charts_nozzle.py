@@ -16,6 +16,7 @@ from rheokit.charts.drawing import round_down, round_up
 from rheokit.charts.labels import apart
 from rheokit.charts.looks import PAGES, TEXT
 from rheokit.machine.extruder import Slip
+from rheokit.nomenclature import with_limits
 from rheokit.units import MPa, kPa, mm
 
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
@@ -169,6 +170,12 @@ def test_force_and_band_are_those_of_the_law_and_its_draws():
     for row in rows(chart, "band"):
         forces = RIG.plunger_force(DRAWS, section * row["speed"] * mm)
         assert (row["low"], row["high"]) == pytest.approx(np.quantile(forces, [0.025, 0.975]), rel=1e-12)
+    ends = sorted(rows(chart, "band"), key=lambda row: row["speed"])
+    forces = [float(RIG.plunger_force(LAW, section * end["speed"] * mm)) for end in (ends[0], ends[-1])]
+    first, last = (
+        with_limits(force, end["low"], end["high"], "N") for force, end in zip(forces, (ends[0], ends[-1]), strict=True)
+    )
+    assert f", from {first} at 1 mm/s to {last} at 100 mm/s." in chart.to_dict()["description"]
     (shown,) = rows(chart, "here")
     assert (shown["speed"], shown["force"]) == pytest.approx((15.0, float(here.force)))
 

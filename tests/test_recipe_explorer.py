@@ -20,6 +20,7 @@ import rheokit as rk
 from rheokit import charts
 from rheokit.charts.looks import PAGES
 from rheokit.errors import DataError
+from rheokit.nomenclature import with_limits
 from rheokit.part.shape import plastic_height, ring_buckling_height, wall_buckling_height
 from rheokit.part.shrinkage import stated_shrinkage
 from rheokit.paste.water import WaterLaw
@@ -766,6 +767,11 @@ def test_what_comes_first_is_said_with_its_remedy():
     rise = {row[0]: row[1:] for row in standing_rows(safe)}["greatest rise speed to the height wanted"]
     assert rise == ["no limit", "no limit in 95 of 100 cases", "mm/min", "no limit: the fresh paste bears it"]
     assert "Remedy" not in standing_words(safe)
+    assert safe.static_yield_stress.value == pytest.approx(1.23 * 650)
+    low, high = np.quantile(safe.drawn.paste.static_yield_stress, [0.025, 0.975])
+    assert safe.static_yield_stress[1:] == pytest.approx((low, high), rel=0.02) and low < 0.8 * high
+    note = next(row[-1] for row in standing_rows(safe) if row[0] == "a line keeps its section above")
+    assert note.endswith(f"; static yield stress here {with_limits(*safe.static_yield_stress, 'Pa')}")
 
 
 def test_the_foot_is_as_old_as_the_part(explorer):

@@ -12,7 +12,7 @@ from ..laws import FlowLaw
 from ..limits import Case
 from ..limits.forces import force_course, force_limits, speeds_read
 from ..machine.extruder import Extruder
-from ..nomenclature import cells, number, with_limits, with_unit, written
+from ..nomenclature import cells, number, with_limits, with_unit
 from ..things import a
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up, stretches
@@ -94,11 +94,11 @@ def drawn_force_speed(
 
 def words(curve, here, limits, read):
     """Return the picture in words: forces, speeds that were read, and limits."""
-    first, last = curve.iloc[0], curve.iloc[-1]
-    said = [
-        f"Force against print speed: {with_limits(here.force, here.low, here.high, 'N')} at {number(here.speed)} mm/s, from "
-        f"{written(first.force, 'N')} at {number(first.speed)} mm/s to {written(last.force, 'N')} at {number(last.speed)} mm/s."
-    ]
+    at, first, last = (
+        f"{with_limits(one.force, one.low, one.high, 'N')} at {number(one.speed)} mm/s"
+        for one in (here, curve.iloc[0], curve.iloc[-1])
+    )
+    said = [f"Force against print speed: {at}, from {first} to {last}."]
     if read is None:
         said.append("No test has read a rate: all of it is extrapolated.")
     elif read[0] > read[1]:

@@ -9,7 +9,7 @@ from ..bench.measured import SIDES
 from ..errors import DataError
 from ..fitting import FitResult
 from ..fitting.yields import yield_bounds, yield_readings
-from ..nomenclature import number, with_limits, written
+from ..nomenclature import numbers, with_limits, written
 from .looks import axis, axis_title, names_of, on_axis, sheet_of, subtitle_of, tip
 from .suspects import rings, said, with_rings
 
@@ -47,7 +47,9 @@ def yield_stresses(
     if read.empty and bounds.empty:
         raise DataError("yield_stresses: no test of this fit reads a yield stress; a loaded plate or a slump does.")
     read = with_rings(fit, read, checked)
-    levels = _levels(fit, band, "static" in {*read.state, *bounds.state})
+    ratio = _ratio(fit, band, "static" in {*read.state, *bounds.state})
+    levels = _levels(fit, band, ratio[0])
+    key = _key(levels, ratio)
     shown = [
         *read.low,
         *read.high,
@@ -70,10 +72,10 @@ def yield_stresses(
         *(rings(sheet, read, x, y) if len(read) else []),
         *_bounds(sheet, bounds, x, y, ends),
     ]
-    below = [*subtitle_of(fit, checked), *(said(fit, names) if (read.ring != "").any() else []), *_key(levels)]
+    below = [*subtitle_of(fit, checked), *(said(fit, names) if (read.ring != "").any() else []), *key]
     below += ["Arrow: a reading that is a bound, and no number"] if len(bounds) else []
     height = ROW * len({*read.row, *bounds.row}) + 24
-    return sheet.finished(alt.layer(*layers), "Yield stresses", below, words(fit, read, levels, bounds), height)
+    return sheet.finished(alt.layer(*layers), "Yield stresses", below, words(fit, read, key, bounds), height)
 
 
 def _named(found, names):
@@ -95,9 +97,9 @@ def _bounds(sheet, bounds, x, y, ends):
     return layers
 
 
-def words(fit, read, levels, bounds):
+def words(fit, read, key, bounds):
     """Return the picture in words: what each test reads alone, and the law's yield stress."""
-    return f"Yield stresses as each test reads them alone: {'; '.join(_alone(read, bounds))}. {'. '.join(_key(levels)) or _none(fit)}."
+    return f"Yield stresses as each test reads them alone: {'; '.join(_alone(read, bounds))}. {'. '.join(key) or _none(fit)}."
 
 
 def alone_words(fit):
@@ -117,13 +119,21 @@ def _alone(read, bounds):
     ]
 
 
-def _levels(fit, band, static):
+def _ratio(fit, band, static):
+    """Return the ratio of static to dynamic yield stress with its limits, none without `band`; 1 where it is not asked for or not known."""
+    key = Shared("static_ratio")
+    if not static or key not in fit.nuisance:
+        return 1.0, 1.0, 1.0
+    value = float(fit.nuisance[key])
+    return value, *(fit.limits(key) if band else (value, value))
+
+
+def _levels(fit, band, ratio):
     """Return the law's yield stress with its limits [Pa], and where it is asked for the one at which flow starts; none where not known."""
     if "yield_stress" not in fit.law.values or "yield_stress" in fit.not_identified:
         return []
     value = float(fit.law.yield_stress)
     low, high = fit.limits("yield_stress") if band else (np.nan, np.nan)
-    ratio = float(fit.nuisance.get(Shared("static_ratio"), 1.0)) if static else 1.0
     return [(value, low, high), *([(ratio * value, np.nan, np.nan)] if ratio != 1 else [])]
 
 
@@ -135,15 +145,15 @@ def _none(fit):
     )
 
 
-def _key(levels):
+def _key(levels, ratio):
     """Return what the lines are, in words."""
     if not levels:
         return []
     value, low, high = levels[0]
     known = with_limits(value, low, high, "Pa") if np.isfinite(low + high) else written(value, "Pa")
-    return [f"Line: yield stress of the law, {known}"] + [
-        f"Dotted: where flow starts, {number(start / value)} times that" for start, *_ in levels[1:]
-    ]
+    times, *limits = numbers(*ratio)
+    times += " times that" + (f" (95 % {' to '.join(limits)})" if ratio[1] < ratio[2] else "")
+    return [f"Line: yield stress of the law, {known}", *[f"Dotted: where flow starts, {times}"] * (len(levels) > 1)]
 
 
 def _lines(sheet, levels, x):

@@ -151,6 +151,12 @@ class Standing(Asked):
         )
 
     @property
+    def static_yield_stress(self) -> Known:
+        """Static yield stress of the paste as it is laid [Pa]."""
+        with trusted():
+            return Known.of(self.case.paste.static_yield_stress, self.drawn.paste.static_yield_stress)
+
+    @property
     def holding_stress(self) -> Known:
         """Static yield stress above which a line keeps its section, within a factor of 2 [Pa]."""
         held = float(LIMITS["line holds"].low(self.case))

@@ -145,7 +145,7 @@ def standing_words(part):
 def standing_rows(part):
     """Return rows of a `Standing` part: quantity, value, 95 % limits, unit, note."""
     sags, yields, reach = part.bridges
-    held, span, static = part.holding_stress, part.job.span, float(part.case.paste.static_yield_stress)
+    held, span, static = part.holding_stress, part.job.span, with_limits(*part.static_yield_stress, "Pa")
     verdict = "holds" if reach.value >= span else "is too far: shorten it, or put a support under it"
     lean = "the lean of the test wall is in it" if part.case.lean_width else "with the lean factor of real walls"
     return [
@@ -155,7 +155,7 @@ def standing_rows(part):
         _limited("a bridge sags a twentieth of its diameter at", sags, mm, "mm", "by its modulus"),
         _limited("a bridge first yields at", yields, mm, "mm", "by its strength; tearing is not judged"),
         _limited("longest bridge", reach, mm, "mm", f"{number(span / mm)} mm wanted: {verdict}"),
-        _limited("a line keeps its section above", held, 1.0, "Pa", f"within a factor of 2; static yield stress here {number(static)} Pa"),
+        _limited("a line keeps its section above", held, 1.0, "Pa", f"within a factor of 2; static yield stress here {static}"),
     ]  # fmt: skip
 
 
