@@ -171,11 +171,51 @@ def test_a_paste_from_nothing_is_typed_and_saved_at_once(folder):
     assert again.fit.table.value.to_list() == pytest.approx(fresh.fit.table.value.to_list(), rel=1e-9)
 
 
+def test_a_folder_that_was_renamed_is_not_made_again_by_what_is_typed(folder):
+    page = FitPage(folder).explorer
+    form = typed_curve(page)
+    page.readings.export.unfold()
+    panel = page.readings.export.made
+    export = folder.parent / "curve.csv"
+    export.write_text("shear rate [1/s],shear stress [Pa]\n1,100\n10,200\n30,300\n")
+    panel.file.value = str(export)
+    folder.rename(folder.parent / "loam")
+    form.add.click()
+    assert "is not there any more" in form.message.value and "Taken" not in form.done.value
+    assert len(page.bench.tests) == 2
+    panel.write.click()
+    assert "is not there any more" in panel.done.value
+    page.saving.target.value = str(folder)
+    page.saving.save.click()
+    assert "is not there any more" in page.saving.said.value
+    assert not folder.exists()
+
+
+def test_a_new_bench_beside_that_of_a_folder_says_that_it_is_saved_nowhere(folder):
+    page = FitPage(folder).explorer
+    had = (folder / "bench.toml").read_bytes()
+    form = typed_curve(page)
+    form.start.click()
+    assert "Taken: " in form.done.value and "stands on this page alone" in form.done.value
+    assert is_shown(page.readings.choice) and page.readings.choice.value == "readings typed here"
+    form.stated["label"].value, form.cells[0][1].value = "second", "391"
+    form.add.click()
+    assert form.message.value == "" and "stands on this page alone" in form.done.value and len(page.bench.tests) == 2
+    form.remove.click()
+    assert "Taken out" in form.done.value and "stands on this page alone" in form.done.value
+    assert (folder / "bench.toml").read_bytes() == had
+    page.readings.choice.value = str(folder)
+    form.add.click()
+    assert "on this page alone" not in form.done.value and len(rk.read_bench(folder).tests) == 3
+
+
 def test_readings_typed_beside_a_demo_stay_on_the_page(folder):
     came = demo("olive-stone-paste")
     before = {one.name: one.read_bytes() for one in came.iterdir() if one.is_file()}
     page = FitPage(came).explorer
-    typed_curve(page).add.click()
+    form = typed_curve(page)
+    form.add.click()
+    assert "stands on this page alone" in form.done.value
     assert "flow curve" in {test.kind for test in page.bench.tests} and is_shown(page.readings.choice)
     assert {one.name: one.read_bytes() for one in came.iterdir() if one.is_file()} == before
 

@@ -358,20 +358,35 @@ def test_what_was_typed_is_in_the_plan_and_there_again_when_the_folder_is_opened
 
 
 @pytest.mark.parametrize("refused", ["what?", "1e9", "1e6 kPa", "1,200", "± 3", "0.2 mm"])
-def test_what_a_table_refuses_is_kept_as_it_was_typed(own, refused):
+def test_what_a_table_refuses_is_not_written_and_the_plan_keeps_what_it_had(own, refused):
     explorer = own()
     for row, cells in enumerate((("1.2", "200"), (), ("1.4", refused))):
         for column, typed in enumerate(cells):
             cell(explorer.recipe.readings, row, column).value = typed
-    explorer.recipe.fields["reading_error"].text.value = "10"
-    again, said = own(), f"Readings, row 3, {READINGS[1]}: "
-    held = [[one.value for one in row] for row in again.recipe.readings.cells]
-    assert held == [["1.2", "200"], ["", ""], ["1.4", refused], ["", ""]]
-    assert said in plain(again.recipe.readings.note.value)
-    with pytest.raises(DataError, match=r"\[\[recipe.reading\]\], row 3, yield_stress = "):
-        water_readings_of(again.workbook.plan)
-    cell(again.recipe.readings, 2, 1).value = ""
-    assert own().workbook.plan.rows("recipe", "reading")[-1] == {"water_content": "1.4"}
+    assert f"Readings, row 3, {READINGS[1]}: " in plain(explorer.recipe.readings.note.value)
+    cell(explorer.recipe.readings, 0, 1).value = refused
+    plan = own().workbook.plan
+    assert plan.rows("recipe", "reading") == [
+        {"water_content": "1.2", "yield_stress": "200 Pa"},
+        {},
+        {"water_content": "1.4"},
+    ]
+    assert plan.faults == []
+    cell(explorer.recipe.ingredients, 1, 0).value, cell(explorer.recipe.ingredients, 1, 1).value = "clay", refused
+    assert own().workbook.plan.rows("recipe", "ingredient") == [{}, {"name": "clay", "dissolves": "no"}]
+
+
+def test_panels_that_wait_for_a_paste_say_so_of_what_is_refused_and_not_that_all_is_unknown(own):
+    explorer = own()
+    explorer.recipe.ingredients.fill([("clay", 100.0, 1.0, 2620.0, False)])
+    cell(explorer.recipe.ingredients, 0, 1).value = "12,5 mm"
+    explorer.recipe.readings.fill([("0,35", "6600"), ("0,40", "2400")])
+    explorer.recipe.water.value = 0.4
+    explorer.recipe.fields["reading_error"].text.value, explorer.recipe.fields["air_content"].text.value = "15", "1,5"
+    waits = "Not computed: it waits for the paste of the recipe above, of which something typed cannot be."
+    assert plain(explorer.shape.message.value) == plain(explorer.drying.message.value) == waits
+    cell(explorer.recipe.ingredients, 0, 1).value = "12,5"
+    assert waits not in plain(explorer.shape.message.value) and explorer.recipe.mixed is not None
 
 
 def test_a_water_content_that_its_basis_cannot_have_is_refused_by_page_and_plan_alike(own):
@@ -379,12 +394,15 @@ def test_a_water_content_that_its_basis_cannot_have_is_refused_by_page_and_plan_
     for row, typed in enumerate(("0.5", "45")):
         cell(explorer.recipe.readings, row, 0).value, cell(explorer.recipe.readings, row, 1).value = typed, "300"
     assert "'45' is out of bounds" in plain(explorer.recipe.readings.note.value)
-    with pytest.raises(DataError, match=r"row 2, water_content = '45' is not between 0.001 and 20 on the dry basis u"):
-        water_readings_of(explorer.workbook.plan)
+    assert explorer.workbook.plan.rows("recipe", "reading")[1] == {"yield_stress": "300 Pa"}
     explorer.recipe.basis.value = explorer.recipe.basis.options[1]
     assert not explorer.recipe.readings.note.value
     water, _ = water_readings_of(explorer.workbook.plan)
     assert water == pytest.approx([0.005 / 0.995, 0.45 / 0.55])
+    explorer.recipe.basis.value = explorer.recipe.basis.options[0]
+    assert "'45' is out of bounds" in plain(explorer.recipe.readings.note.value)
+    with pytest.raises(DataError, match=r"row 2, water_content = '45' is not between 0.001 and 20 on the dry basis u"):
+        water_readings_of(explorer.workbook.plan)
 
 
 def test_what_the_readings_tell_counts_while_a_field_is_empty_and_is_never_put_into_it(own):

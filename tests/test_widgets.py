@@ -20,9 +20,9 @@ from rheokit.reading.headers import read_headers
 from rheokit.reading.tables import Table
 from rheokit.widgets import FitExplorer
 from rheokit.widgets.fit.entry import EntryForm
+from rheokit.widgets.fit.lending import lent_by
 from rheokit.widgets.fit.menu import BenchMenu
 from rheokit.widgets.fit.rates import rate_of_use, use_range_of
-from rheokit.widgets.fit.readings import lent_by
 from rheokit.widgets.fit.typed_bench import pasted_rows, typed_bench
 from rheokit.widgets.fit.words import classical_corrections, force_rows
 from rheokit.widgets.page.elements import Later, Message, table

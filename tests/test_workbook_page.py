@@ -316,6 +316,27 @@ def test_a_folder_that_was_renamed_beneath_a_page_is_told_and_not_made_again(pas
     (pastes / "mine").rename(pastes / "elsewhere")
     page.explorer.bore.text.value = "2"
     assert "is not there any more" in page.picker.message.value and not (pastes / "mine").exists()
+    chart = alt.Chart(pd.DataFrame({"x": [1.0]})).mark_point().encode(alt.X("x:Q", title="x [-]"))
+    page.explorer.pictures[0].put(chart.properties(title="Curve"))
+    page.explorer.pictures[0].keep_line.button.click()
+    assert "is not there any more" in page.explorer.pictures[0].keep_line.message.value
+    assert not (pastes / "mine").exists()
+
+
+def test_a_folder_that_was_renamed_is_missed_at_the_next_look(pastes):
+    page = SmallPage(pastes / "mine")
+    (pastes / "mine").rename(pastes / "elsewhere")
+    page.picker.looked_at.looks += 1
+    assert "mine, which was open last, is not there any more" in page.picker.message.value
+    assert not is_shown(page.picker._decide)
+
+
+def test_what_was_corrected_in_its_field_is_told_no_more(pastes):
+    (pastes / "mine" / "plan.toml").write_text('[nozzle]\nbore = "1,7 kPa"\nland_length = "2 N"\n', encoding="utf-8")
+    page = SmallPage(pastes / "mine")
+    assert "1,7 kPa" in page.picker.faults.value
+    page.explorer.bore.text.value = "1,75"
+    assert "1,7 kPa" not in page.picker.faults.value and "2 N" in page.picker.faults.value
 
 
 @pytest.mark.parametrize("name", ["../../mine", "a:b", "what?", ".hidden", "dot."])

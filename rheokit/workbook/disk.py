@@ -28,6 +28,19 @@ def bytes_of(path: Path) -> bytes | None:
     return raw
 
 
+def still_there(folder: Path) -> None:
+    """Refuse to write into the folder of a paste that is not there any more: it is not made again.
+
+    Raises
+    ------
+    DataError
+        If there is none.
+    """
+    if not folder.is_dir():
+        told = "is not there any more: it was renamed or taken away; nothing was written"
+        raise DataError(f"{shown(str(folder), 200)} {told}")
+
+
 def write_file(path: Path, raw: bytes) -> None:
     """Write a file in one step: the new content beside it, and one renaming."""
     staged = path.with_name(f".{path.name}.new")

@@ -18,7 +18,7 @@ from ..reading.locking import alone
 from ..reading.refusals import refusal
 from ..reading.toml import toml_document
 from .asked import FREE, PROPERTIES
-from .disk import LARGEST, bytes_of, write_file
+from .disk import LARGEST, bytes_of, still_there, write_file
 from .entries import checked, entry_of, fault_of, faults_in, number_of, property_of, text_of_item
 
 NAME = "plan.toml"
@@ -226,10 +226,8 @@ class Plan:
             return
         if self.locked:
             raise DataError(f"{shown(str(self.place), 200)}: {self.locked}; nothing was written")
-        if self.place.parent == self.folder and not self.folder.is_dir():
-            raise DataError(
-                f"{shown(str(self.folder), 200)} is not there any more: it was renamed or taken away; nothing was written"
-            )
+        if self.place.parent == self.folder:
+            still_there(self.folder)
         try:
             self.place.parent.mkdir(parents=True, exist_ok=True)
             with alone(self.place.parent):

@@ -25,7 +25,8 @@ NO_COLUMN = ("", "")
 class ExportPanel(W.VBox):
     """Name a file; see what is understood of it, say which column is which, and write it down.
 
-    `use` is called with the folder that was written. What was chosen stays, whatever is wrong with it; the fault stands below.
+    `use` is called with the folder that was written; `stands` before, which raises where it may not be. What was chosen stays,
+    whatever is wrong with it; the fault stands below.
 
     Attributes
     ----------
@@ -40,8 +41,8 @@ class ExportPanel(W.VBox):
         Where it is written to.
     """
 
-    def __init__(self, use):
-        self._use, self._found, self._quiet = use, None, False
+    def __init__(self, use, stands=lambda folder: None):
+        self._use, self._stands, self._found, self._quiet = use, stands, None, False
         self.file, self.sheet = (
             text_field(words.EXPORT_FILE, words.EXPORT_SUCH),
             text_field(words.SHEET, words.OPTIONAL),
@@ -193,6 +194,7 @@ class ExportPanel(W.VBox):
             self.done.complain(_told(error))
             return
         try:
+            self._stands(self.target.value.strip())
             folder = write_into(bench, self.target.value.strip())
         except (DataError, OSError) as error:
             self.done.complain(in_words(error))

@@ -10,7 +10,7 @@ from ...bench import Bench
 from ...errors import DataError
 from ...reading import joined, read_bench, write_bench
 from ...reading.faults import shown
-from ...reading.typing_out import with_unit
+from ...workbook.disk import still_there
 from ...workbook.opened import LEAVE_OUT, gone_tests, name_of
 from ..page.bound import saving_of
 from ..page.elements import Message, paragraph, section, show, text_field, tick_box
@@ -20,36 +20,8 @@ from ..page.layout import Fold
 from ..page.page_words import in_words
 from . import typed_words, words
 from .entry import EntryForm
+from .lending import lent_by
 from .menu import BenchMenu
-from .typed_words import LENT
-
-
-def lent_by(bench):
-    """Return what a bench lends to a test that is added to it, texts with uncertainty by dimension.
-
-    Its density, stated or measured by its cups, and the friction that its empty barrel has, if there is one barrel. A density
-    to the last digit: a flow by caught mass is then the same with the one lent and with the cups beside it, so that what is saved
-    is mass and time as they were typed.
-    """
-    if bench is None:
-        return {}
-    specimen, barrels = bench.specimen, [test for test in bench.tests if test.of_apparatus]
-    measured = bench.properties() | (barrels[0].properties() if len(barrels) == 1 else {})
-    known = {
-        name: (one.value if name == "density" else _short(one.value), one.spread)
-        for name, one in measured.items()
-        if name in LENT
-    }
-    if specimen.density is not None:
-        known["density"] = specimen.density, specimen.spreads.get("density")
-    return {
-        name: with_unit(value, LENT[name], share and _short(share * value)) for name, (value, share) in known.items()
-    }
-
-
-def _short(value):
-    """Return a number as one would type it."""
-    return float(f"{value:.4g}")
 
 
 def _first_panel():
@@ -121,10 +93,15 @@ class Readings(W.VBox):
         """Return the panel for the file of an instrument, which is loaded now."""
         from .export_panel import ExportPanel
 
-        panel = ExportPanel(self._elsewhere or self.read)
+        panel = ExportPanel(self._elsewhere or self.read, self._stands)
         if self._keeps:
             panel.target.value = str(self._workbook.folder)
         return panel
+
+    def _stands(self, folder):
+        """Refuse the folder of the paste that is open where it is not there any more."""
+        if self._workbook is not None and Path(folder).absolute() == self._workbook.folder.absolute():
+            still_there(self._workbook.folder)
 
     def _choose(self, chosen):
         """Show a bench of the list; a path that was opened before goes: the list has it."""
@@ -173,8 +150,8 @@ class Readings(W.VBox):
             self._keep_marks(bench, instead_of)
         self._typed[bench.tests[-1]] = gave_density and bench.specimen.density is not None
         self._ticks[bench.tests[-1]] = ticked
-        self._hold(bench, new)
-        return typed_words.taken(bench, instead_of, before)
+        where = self._hold(bench, new)
+        return f"{typed_words.taken(bench, instead_of, before)}{where}"
 
     @property
     def _keeps(self):
@@ -182,9 +159,14 @@ class Readings(W.VBox):
         return self._workbook is not None and not self._workbook.is_demo
 
     def _hold(self, bench, new):
-        """Show a bench with typed readings; one of a folder of one's own is saved there at once, unless it is a new one."""
-        folder = self._workbook.folder if self._keeps and (not new or self.bench is None) else None
+        """Show a bench with typed readings; one of a folder of one's own is saved there at once, unless it is a new one.
+
+        Returns in words that it is not saved, where a page of a workbook does not.
+        """
+        own = self.bench is None or (self._plans and not new)
+        folder = self._workbook.folder if self._keeps and own else None
         if folder is not None:
+            still_there(folder)
             written = write_bench(bench, folder)
             self._ticks |= {
                 new_: self._ticks[old]
@@ -199,6 +181,7 @@ class Readings(W.VBox):
         else:
             self.choice.hold(bench, new)
         self._show_bench(bench)
+        return typed_words.ON_PAGE_ALONE if self._workbook is not None and folder is None else ""
 
     def _take_out(self, test):
         """Take a typed test out of the open bench; return in words that it was."""
@@ -208,8 +191,8 @@ class Readings(W.VBox):
         if self._plans:
             out = [name for name in self._workbook.plan.listed(*LEAVE_OUT) if name != name_of(test)]
             saving_of(self._workbook.plan).put_list(*LEAVE_OUT, out)
-        self._hold(bench, False)
-        return typed_words.taken_out(test, bench if self._typed[test] else None)
+        where = self._hold(bench, False)
+        return f"{typed_words.taken_out(test, bench if self._typed[test] else None)}{where}"
 
     def typed_before(self, kind, label):
         """Return the test of a kind that was typed into the open bench, the last of that name, else the last; else None."""
@@ -284,6 +267,7 @@ class Readings(W.VBox):
             raise DataError(words.NO_TARGET)
         if self.bench is None:
             raise DataError(words.NO_BENCH)
+        self._stands(folder)
         bench = write_bench(self.bench, folder)
         self._keep_marks(bench)
         self.bench = bench  # it knows what the folder holds now

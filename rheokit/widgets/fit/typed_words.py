@@ -3,12 +3,16 @@
 from ...fitting import text as in_text
 from ...nomenclature import written
 from ...reading.forms import form_of
-from .words import counted
+from .words import SAVE, counted
 
 IN_PLACE, TAKE_OUT = "Put it in place of the test typed before", "Take out the test typed before"
 THE_ONLY_TEST = "It is the only test of the bench; start a new bench with another one, or put another one in its place."
 LENT = {"density": "kg/m³", "plunger_friction": "N"}
 """What a bench lends to tests that are added to it, with its unit."""
+ON_PAGE_ALONE = (
+    f" It stands on this page alone, under 'bench folder', and is not saved: the paste that is open keeps what it had. To keep it, open "
+    f"'{SAVE}' below and name a new folder; else it is gone when the notebook is closed or run anew."
+)
 NONE_TO_FIT = "Tests to fit: none yet."
 
 

@@ -87,7 +87,7 @@ class Grid(W.VBox):
         while len(self.cells) < count:
             row = [W.Checkbox(indent=False) if head.endswith("?") else TypedText(layout=FILLS) for head in self.heads]
             for head, cell in zip(self.heads, row, strict=True):
-                hear(cell, self._tell)
+                hear(cell, self.tell)
                 name(cell, f"{self.title}, {head.rstrip('?')}, row {len(self.cells) + 1}")
             self.cells.append(row)
             self._held.append([W.Box([cell], layout=W.Layout(overflow="visible")) for cell in row])
@@ -103,7 +103,8 @@ class Grid(W.VBox):
             self.more,
         ]
 
-    def _tell(self):
+    def tell(self):
+        """Judge the cells, and tell who hears of changes."""
         if not self._quiet:
             self.judge()
             for act in self._heard:

@@ -39,6 +39,7 @@ class Keeper(W.VBox):
         self.plan: Callable[[], str] = str  # which returns nothing
         self.results: list[Kept] = []
         self.folder: Path | None = None
+        self._stands: Callable[[], object] = lambda: None
         self._holds: list = []
         self._reloaded, self.message = Reloaded(), Message()
         self._kept, self._last = Output(self._reloaded), Output(self._reloaded)
@@ -46,9 +47,14 @@ class Keeper(W.VBox):
         self._page_name = type(page).__name__
         super().__init__([self._reloaded, self._rows, self.message], layout=W.Layout(width="100%"))
 
-    def into(self, folder: Path | None, plan: Callable[[], str] = str) -> None:
-        """Keep from now on in ``kept/`` of a folder, with the text that `plan` returns; show what was kept there before."""
-        self.folder, self.plan = folder, plan
+    def into(
+        self, folder: Path | None, plan: Callable[[], str] = str, stands: Callable[[], object] = lambda: None
+    ) -> None:
+        """Keep from now on in ``kept/`` of a folder, with the text that `plan` returns; show what was kept there before.
+
+        `stands` raises where nothing may be written there any more.
+        """
+        self.folder, self.plan, self._stands = folder, plan, stands
         self.results, complaints = kept_in(folder) if folder else ([], [])
         self.results = [one for one in self.results if one.page == self._page_name]
         self.message.complain("\n".join(complaints))
@@ -79,6 +85,7 @@ class Keeper(W.VBox):
         told, refused = ["Kept in this notebook: save it."] if self._kept.is_shown else [], None
         if self.folder is not None:
             try:
+                self._stands()
                 one = keep(one, self.folder)
                 told.append(f"Picture, numbers and inputs are written into {one.folder}.")
             except DataError as error:

@@ -5,6 +5,7 @@ A page of it is `class NozzlePage(WorkbookPage)` in the `explorer.py` of its fol
 """
 
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ import ipywidgets as W
 
 from ...errors import DataError
 from ...workbook import Workbook, shelf
+from ...workbook.disk import still_there
 from . import picker_words as words
 from .bound import saving_of
 from .elements import show
@@ -79,7 +81,7 @@ class WorkbookPage(Page):
         try:
             workbook = Workbook.shelved(folder)
             saving = saving_of(workbook.plan)
-            saving.told, saving.changed = self.picker.saved, self._write_script
+            saving.told, saving.changed = self.picker.saved, partial(self._plan_changed, workbook.plan)
             self.picker.complain("")
             explorer = self.explorer_of(workbook)
         except (DataError, OSError) as error:
@@ -93,12 +95,21 @@ class WorkbookPage(Page):
         self.picker.tell_faults(workbook.plan.faults)
         self.workbook, self.explorer = workbook, explorer
         self._place.children = [explorer]
-        self.keeper.into(shelf.place_of_plan(workbook.folder).parent, lambda: str(workbook.plan))
+        self.keeper.into(
+            shelf.place_of_plan(workbook.folder).parent,
+            lambda: str(workbook.plan),
+            lambda: still_there(workbook.folder),
+        )
         self._write_script()
         self.picker.name(workbook.folder)
         shelf.remember(LAST, str(workbook.folder.resolve()))
         self._show_mode()
         return True
+
+    def _plan_changed(self, plan):
+        """Follow a change of a plan: what was corrected is told no more."""
+        self.picker.tell_faults(plan.faults)
+        self._write_script()
 
     def _write_script(self):
         """Write the script anew where it is unfolded."""
@@ -109,6 +120,9 @@ class WorkbookPage(Page):
         """Say what somebody else changed in the paste, before anything is typed over it."""
         book = self.workbook
         if book is None or saving_of(book.plan).waits:  # which is told already
+            return
+        if not book.folder.is_dir():
+            self.picker.complain(words.gone(book.name))
             return
         with suppress(DataError):  # what cannot be read is told when it is asked for
             if book.plan.overtaken or (not self.writes_readings and book.readings_overtaken):

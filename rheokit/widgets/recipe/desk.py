@@ -22,7 +22,7 @@ from ..page.typed_numbers import Refused, plain
 from .asking import hint_of
 
 REST = 0.15  # s
-WAITS = "Not computed: it waits for the paste of the recipe above, of which is not known: {}."
+WAITS = "Not computed: it waits for the paste of the recipe above, of which {}."
 UNKNOWN = "Not known, so what needs it is not computed: {}."
 
 
@@ -59,10 +59,10 @@ class Room(Panel):
     pause = REST
     mixed = None  # the paste that is handed on from room to room
     waits = True  # for it
+    lacks = False  # whether it says in place of answers that it waits
     subtitle, downstream, alone, hands_on = (), (), (), ()
-    offered: Mapping = MappingProxyType(
-        {}
-    )  # what is said below an empty field, where a number is known that may be typed into it
+    offered: Mapping = MappingProxyType({})
+    """What is said below an empty field, where a number is known that may be typed into it."""
     held = False  # while many numbers are put into it, nothing is computed
     busy = False
     whole = None  # the page
@@ -185,7 +185,7 @@ class Room(Panel):
 
     def take(self, mixed):
         """Take another paste."""
-        self.mixed = mixed
+        self.mixed, self.lacks = mixed, False
         self.refresh()
 
     def wait(self):
@@ -254,37 +254,32 @@ class Room(Panel):
             self.message.blame("\n".join(dict.fromkeys(self._unplaced)))
 
     def _end(self):
-        """Say what is left to say, and that it is done."""
+        """Say what is left to say, and that it is done; take away what a number is not known for."""
         self._unsay()
         self._complain()
-        if self._missing and not self._said:
-            self._take_away()
-        else:
-            for room in self._waiting:
+        lacks = bool(self._missing and not self._said)
+        if lacks:
+            clear(self)
+            self._say_lacking()
+        for room in self.downstream:
+            if room.mixed is None:  # no paste was handed on to it
+                if lacks or room.lacks:
+                    unknown = f"is not known: {'; '.join(lacking(self.hands_on))}" if lacks else ""
+                    room._say_waits(WAITS.format(unknown or "something typed cannot be"))
                 room.work_alone()
         self.busy = False
         self.told()
-
-    @property
-    def _waiting(self):
-        """Rooms that no paste was handed on to."""
-        return [room for room in self.downstream if room.mixed is None]
 
     def _unsay(self):
         """Take away what was said of numbers that can be together by now."""
         for wrong in {step.wrong for step in self.steps} - {None, *self._placed}:
             wrong.complain("")
 
-    def _take_away(self):
-        """Take away what nothing could be computed for, because a number is not known."""
+    def _say_waits(self, why):
         clear(self)
-        self._say_lacking()
-        waits = WAITS.format("; ".join(lacking(self.hands_on)))
-        for room in self._waiting:
-            clear(room)
-            room.message.say(waits)
-            room._say_lacking(waits)
-            room.work_alone()
+        self.lacks = True
+        self.message.say(why)
+        self._say_lacking(why)
 
     def _say_lacking(self, instead=""):
         """Say in the place of every answer which empty fields it waits for, or where none is empty what else."""

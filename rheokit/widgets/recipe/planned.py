@@ -62,12 +62,15 @@ def _bind_rows(grid, plan, key):
     grid.fill(_cells_of(plan, key))
 
     def write():
-        rows = []
-        for place, cells in enumerate(grid.cells, 1):
-            texts = [_text(cell) for cell in cells]
-            refused = [bool(text and grid.fault(text, place, column)) for column, text in enumerate(texts)]
+        rows, had = [], plan.rows("recipe", key)
+        for place, cells in enumerate(grid.cells):
+            texts, before = [_text(cell) for cell in cells], had[place] if place < len(had) else {}
+            refused = [
+                bool(text and grid.fault(cell.value, place + 1, column))
+                for column, (text, cell) in enumerate(zip(texts, cells, strict=True))
+            ]
             row = {
-                name: text if wrong else _with_unit(one, text)
+                name: before.get(name, "") if wrong else _with_unit(one, text)
                 for (name, one), text, wrong in zip(columns.items(), texts, refused, strict=True)
             }
             rows.append(row if any(text for text in texts if text != NO) else {})
@@ -83,7 +86,7 @@ def _with_unit(entry, text):
 
 
 def _text(cell):
-    """Return what a cell holds as it was typed; of what cannot be there the table says why, and the plan as well."""
+    """Return what a cell holds as it was typed; of what cannot be there the table says why, and the plan keeps what it had."""
     if isinstance(cell.value, bool):
         return YES if cell.value else NO
     return cell.value.strip()

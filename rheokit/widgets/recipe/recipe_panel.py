@@ -114,8 +114,7 @@ class RecipePanel(Room):
 
     def _other_basis(self):
         self.readings.bounds = OF_READINGS[self.basis.value]
-        self.readings.judge()
-        self.refresh()
+        self.readings.tell()  # a water content that was refused may be one on the other basis
 
     @property
     def steps(self):
