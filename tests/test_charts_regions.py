@@ -268,6 +268,8 @@ def test_words_stand_inside_their_zone_and_not_on_each_other():
     tiny[:6, :6] = True
     beside = places.beside(tiny, [["stopped"]])
     assert beside.leader[1] == pytest.approx([0.02, 0.02], abs=0.02)
+    off = np.abs(beside.leader[0] - beside.centre) * (600, 440) / np.array(places.size(["stopped"]))
+    assert max(off) == pytest.approx(0.5)  # it begins at the edge of its words, and strikes through none
     assert broken("height before the wall leans")[1] == ["height before", "the wall leans"]
 
 

@@ -914,7 +914,7 @@ def test_what_cannot_be_together_is_said_in_the_strip_too_and_holds_up_nothing_e
     drawn = explorer.drying.scaled.value
     explorer.recipe.water.slider.value = explorer.recipe.water.slider.min
     said = plain(explorer.strip.trust.value)
-    assert "■ INVENTED numbers; The fresh paste holds 0.756 of solids by volume" in said and "would swell" in said
+    assert "■ INVENTED numbers. The fresh paste holds 0.756 of solids by volume" in said and "would swell" in said
     assert "Correct the solids in the dry part, or the recipe." in plain(explorer.recipe.water.note.value)
     assert explorer.drying.scaled.value == drawn and explorer.drying.wrong_sizes.value == ""
     assert all(panel.message.value == "" for panel in explorer.panels)

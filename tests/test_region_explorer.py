@@ -356,7 +356,7 @@ def test_the_strip_says_chance_trust_and_what_stops_it(explorer):
     assert "To do: a thicker or curved wall" in plain(explorer.strip.binds)
     explorer.controls.rating.value = 0
     assert re.search(
-        r"stopped: pressure in the barrel holds in \d+ of 100 cases, not 97.5", plain(explorer.strip.answer)
+        r"Stopped: pressure in the barrel holds in \d+ of 100 cases, not 97.5", plain(explorer.strip.answer)
     )
     assert "■" in plain(explorer.strip.binds)
 

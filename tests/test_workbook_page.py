@@ -12,6 +12,7 @@ from rheokit.errors import DataError
 from rheokit.reading.keeping import kept_in
 from rheokit.widgets.page.bound import bound
 from rheokit.widgets.page.elements import is_shown
+from rheokit.widgets.page.first_panel import FirstPanel
 from rheokit.widgets.page.layout import LAYOUT_STYLE
 from rheokit.widgets.page.number_field import NumberField
 from rheokit.widgets.page.pictures import Picture
@@ -349,3 +350,11 @@ def test_a_new_paste_has_a_name_that_every_system_takes(pastes, name):
     panel.target.value = "hazel"
     panel.make_empty.click()
     assert panel.made.value.count("cannot") == 0 and page.workbook.name == "hazel"
+
+
+def test_what_makes_a_paste_has_room_for_its_words_in_the_narrowest_column(tmp_path):
+    """At 1280 px a button read "... or read a fil"."""
+    panel = FirstPanel(tmp_path, lambda folder: None)
+    for button in (panel.make, panel.make_empty):
+        assert 7.6 * len(button.description) + 20 <= 340, button.description
+    assert 7.6 * (len(panel.target.description) + len(panel.target.placeholder)) + 30 <= 460

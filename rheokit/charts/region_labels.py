@@ -67,7 +67,7 @@ class Places:
                 centre = box_place(room, (wide / self.plot[0], tall / self.plot[1]), near=deepest)
                 if centre:
                     self.take(centre, wide, tall)
-                    return Label(lines, centre, np.array([centre, deepest]))
+                    return Label(lines, centre, np.array([self._edge(centre, (wide, tall), deepest), deepest]))
         return None
 
     def on_line(self, line, text):
@@ -81,6 +81,12 @@ class Places:
                 self.take((across, up), wide, tall)
                 return Label([text], (across, up))
         return None
+
+    def _edge(self, centre, size, to):
+        """Return where the way from the middle of a box [px] to another place leaves it, so that it strikes through no word."""
+        way = np.subtract(to, centre)
+        half = np.divide(size, self.plot) / 2
+        return centre + way * min(1.0, *(half / np.maximum(np.abs(way), 1e-9)))
 
     @staticmethod
     def size(lines):

@@ -21,6 +21,7 @@ STYLE = """<style>
 .rheokit-page :is(button, input, select, textarea, summary, [tabindex="0"], [role=slider]):focus-visible {
   outline: 3px solid var(--focus) !important; outline-offset: 1px;
 }
+.rheokit-page :is(input, select, textarea):focus-visible { outline-offset: -2px !important; } /* covers no letter beside it */
 .jp-OutputArea-child:has(.rheokit-page) > .jp-OutputPrompt, .jp-OutputArea:has(.rheokit-page) > .jp-OutputArea-promptOverlay { display: none; }
 .rheokit-page :is(.widget-label, .widget-label-basic, input, select, textarea, button, .widget-readout) { font-size: var(--text); }
 .rheokit-page .widget-label { text-align: left; }

@@ -6,9 +6,9 @@ from .elements import caution, details, escape, paragraph, scrolling
 AT_HAND = "What is at hand:"
 ANYWAY = "Taken to be at hand anyway: a watch, a flat board, two plates, and weights or bottles of water."
 FEEL = "how the paste feels"
-NEW_FOLDER, SUCH_AS = "folder to make for these tests", "new or empty, such as ../data/my-paste"
+NEW_FOLDER, SUCH_AS = "folder to make for these tests", "such as ../data/my-paste"
 MAKE_FOLDER = "Make the folder to fill in"
-MAKE_EMPTY = "Make an empty one: I type the readings into notebook 1, or read a file there"
+MAKE_EMPTY = "Make an empty one, for notebook 1 to fill"
 NO_NEW_FOLDER = "Name a folder to make for these tests: a new or an empty one, such as ../data/my-paste."
 FIRST_HEAD = ("test", "how it is made", "expected reading, and what it tells")
 

@@ -38,8 +38,9 @@ def tell_point(
     """
     said = finding(alone)
     sure = not said.stopped and float(alone.probability[0, 0]) >= SURE
+    short = f"{said.short[0].upper()}{said.short[1:]}"
     strip.answer.say(
-        f"{said.short[0].upper()}{said.short[1:]}. {lead}" if lead else f"{said.short}, with {where}",
+        f"{short}. {lead}" if lead else f"{short}, with {where}",
         STOPPED if said.stopped else SOUND if sure else DOUBTFUL,
     )
     tell_trust(strip, alone, invented, taken)

@@ -55,7 +55,7 @@ def _add(recipe):
 def _trust(strip, rooms, invented):
     begun, doubts, recipe = [INVENTED] if invented else [], [], rooms[0]
     if wrong := [in_short(words) for room in rooms for words in room.wrong_words]:  # which is to be mended first
-        strip.trust.say("; ".join([*begun, wrong[0]]), STOPPED)
+        strip.trust.say(". ".join([*begun, wrong[0]]), STOPPED)
         return
     mixed, found = recipe.mixed, recipe.found
     if mixed and mixed.law.outside(mixed.water_content):
