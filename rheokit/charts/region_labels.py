@@ -84,8 +84,8 @@ class Places:
 
     def _edge(self, centre, size, to):
         """Return where the way from the middle of a box [px] to another place leaves it, so that it strikes through no word."""
-        way = np.subtract(to, centre)
-        half = np.divide(size, self.plot) / 2
+        way = np.asarray(to) - np.asarray(centre)
+        half = np.asarray(size) / np.asarray(self.plot) / 2
         return centre + way * min(1.0, *(half / np.maximum(np.abs(way), 1e-9)))
 
     @staticmethod
