@@ -542,7 +542,7 @@ def test_each_section_names_every_empty_field_that_it_waits_for(own):
     paste = "the ingredients; water content u (dry basis) [-]; yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; air content ε_a [%]."
     assert plain(recipe.headline.value) == UNKNOWN + paste
     assert plain(recipe.add.value) == (
-        f"{UNKNOWN}yield stresses at two water contents or more; standard uncertainty of a yield stress [%]; water content u (dry basis) [-]."
+        f"{UNKNOWN}water content u (dry basis) [-]; yield stresses at two water contents or more; standard uncertainty of a yield stress [%]."
     )
     assert plain(recipe.sheet.value) == f"{UNKNOWN}the ingredients; water content u (dry basis) [-]; paste to make [g]."
     assert plain(recipe.again.value) == (
