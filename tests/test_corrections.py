@@ -745,9 +745,11 @@ def between(table, name, truth):
     return list((table[f"{name}_low"] <= truth) & (truth <= table[f"{name}_high"]))
 
 
-@pytest.mark.parametrize(("count", "times", "least"), [(3, 1, 0.93), (4, 2, 0.90), (5, 2, 0.91), (8, 2, 0.92)])
+@pytest.mark.parametrize(
+    ("count", "times", "least"), [(3, 1, 0.97), (3, 2, 0.86), (4, 2, 0.87), (5, 2, 0.88), (8, 2, 0.89)]
+)
 def test_readings_that_scatter_more_than_was_stated_hold_their_line(count, times, least):
-    """Independent: the straight line that made each of 1000 rows; by the normal quantile of a scatter that is surely larger 0.80 to 0.88."""
+    """Independent: the straight line that made each of 1000 rows; by the normal quantile of what was stated 0.67."""
     rng, x, held = np.random.default_rng([11, count]), np.arange(count, dtype=float), 0
     for _ in range(1000):
         line = fitted(x, 3.0 + 2.0 * x + times * rng.standard_normal(count), np.ones(count), 1, known=True)
@@ -761,14 +763,14 @@ def test_readings_that_scatter_more_than_was_stated_hold_their_line(count, times
 def test_true_rates_of_a_die_hold_the_law(noise, stated):
     """The wall rate of each reading in the bore as it is, by the law; the shape of the curve is in the interval."""
     rng, inside = np.random.default_rng(5), []
-    for _ in range(24):
+    for _ in range(40):
         law = some_law(rng)
         run, bore = as_read(law, 100 * mm, rng, noise, stated, inlet=None)
         correction = rabinowitsch(run)
         if correction.analysable:
             truth = law.shear_rate(law.wall_shear_stress(32 * run.flow_rate / (np.pi * bore**3)))
             inside += holds(correction.table, "wall_shear_rate", truth)
-    assert len(inside) > 176
+    assert len(inside) > 290
     assert 0.89 < np.mean(inside) < 0.995
 
 
@@ -808,7 +810,8 @@ def test_three_lengths_hold_stress_end_correction_and_rate(stated):
             found.setdefault("rate", []).extend(holds(after.table, "wall_shear_rate", law.shear_rate(stress)))
     assert len(found["mean end"]) > 21
     for name, inside in found.items():
-        assert 0.89 < np.mean(inside) < 0.995, (name, np.mean(inside))
+        most = 0.995 if len(inside) > 100 else 1.0  # of 24 means all may hold
+        assert 0.89 < np.mean(inside) and np.mean(inside) <= most, (name, np.mean(inside))
 
 
 @pytest.mark.slow

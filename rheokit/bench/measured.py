@@ -7,6 +7,7 @@ import numpy as np
 
 from ..errors import DataError, RheokitWarning
 from ..nomenclature import QUANTITIES, number, written
+from ..sampling import by_scatter, widened
 
 FARTHEST = 3.0  # most standard deviations of their difference that two measurements of one property may lie apart
 STATED = ("density", "surface_tension", "gel_temperature")
@@ -31,9 +32,9 @@ def merged(tests):
     """Return every property that tests measure, a `Property` by its name.
 
     Several measurements of one property are averaged in ln with their inverse variances, as if their errors had nothing
-    in common. Bounds beside them count no more; of bounds alone the tightest does, "at most" before "at least". Where two
-    lie farther apart than three standard deviations of their difference, a warning and the origin name both, and the spread
-    grows by √(χ²/(N - 1)). A gel point above the melting point raises `DataError`.
+    in common, and the spread grows with their scatter, see `by_scatter`. Bounds beside them count no more; of bounds alone the
+    tightest does, "at most" before "at least". Where two lie farther apart than three standard deviations of their difference, a
+    warning and the origin name both. A gel point above the melting point raises `DataError`.
     """
     found = {}
     for test in tests:
@@ -91,11 +92,12 @@ def _together(name, several):
     weights = 1 / sizes**2
     middle, spread = np.sum(weights * logs) / np.sum(weights), 1 / np.sqrt(np.sum(weights))
     apart = np.abs(logs[:, None] - logs) / np.hypot(sizes[:, None], sizes)
+    size, freedom = by_scatter(np.sum(weights * (logs - middle) ** 2), len(several) - 1)
+    spread *= size * widened(freedom)
     origin = " and ".join(one.origin for one in several)
     if np.max(apart) > FARTHEST:
         told = "; ".join(f"{number(one.value, 4)} ± {written(one.spread, '%', 2)} by {one.origin}" for one in several)
         origin = f"measurements disagree: {told}"
-        spread *= np.sqrt(np.sum(weights * (logs - middle) ** 2) / (len(several) - 1))
         warnings.warn(
             f"{name}: measurements lie {np.max(apart):.1f} standard deviations apart (in SI: {told}). Their mean "
             f"{number(np.exp(middle), 4)} is used with a spread of {written(spread, '%', 2)}; look for another batch, a wrong unit "

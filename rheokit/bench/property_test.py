@@ -11,7 +11,7 @@ from ..errors import DataError
 from ..hints import Numbers
 from ..laws import FlowLaw
 from ..nomenclature import number
-from ..sampling import FEW, SURE, by_scatter, widened
+from ..sampling import by_scatter, widened
 from .base import BenchTest, Nuisance, Shared, Values
 from .measured import Property
 
@@ -71,8 +71,8 @@ class PropertyTest(BenchTest):
 
         Their scatter counts, times Student's t over the normal quantile, so that few readings cover 95 % too; one reading, or
         readings that do not differ, have the usual scatter. What they were rounded to is added as it is of one reading: readings
-        that round alike are wrong alike. With stated uncertainties the mean is weighted by them and as well known as they say;
-        where readings scatter more, that counts and not what was stated, and the origin says so. The model error comes on top.
+        that round alike are wrong alike. With stated uncertainties the mean is weighted by them and as well known as they
+        and the scatter say together, see `by_scatter`; where it is larger, the origin says so. The model error comes on top.
         """
         values, count, said = value_of(self.readings), len(self.readings), ""
         errors = value_of(self.readings + self.reading_errors) - values if self.error_is_known else np.zeros(count)
@@ -94,9 +94,8 @@ class PropertyTest(BenchTest):
     def _at_least_as_scattered(error, squares, count):
         """Return the error of a weighted mean whose readings lie `squares` about it, in stated uncertainties; and what to say of it."""
         size, freedom = by_scatter(squares, count - 1)
-        if not np.isfinite(freedom):
-            return error, ""
-        said = f"; they scatter {number(size)} times as much as their stated uncertainty, so that the scatter was taken"
-        if (wider := widened(freedom)) > FEW:
-            said += f", {number(SURE * wider)} standard deviations of it to either side as there are so few"
-        return error * size * wider, said
+        wider, said = size * widened(freedom), ""
+        if size > 1:
+            scatter = np.sqrt(squares / (count - 1))
+            said = f"; they scatter {number(scatter)} times as much as their stated uncertainty, so that limits lie {number(wider)} times as far"
+        return error * wider, said

@@ -8,7 +8,7 @@ import numpy as np
 from ..checking import Example
 from ..machine.cautions import CAUTIONS
 from ..nomenclature import QUANTITIES, Quantity, number, written
-from ..sampling import widened
+from ..sampling import by_scatter, widened
 from .base import column, dimension
 from .measured import FARTHEST, Property
 from .property_test import PropertyTest
@@ -164,14 +164,15 @@ class SettingTime(PropertyTest):
 
     def _size(self, weights, left, parameters):
         """Return the standard deviation of a reading of weight 1 from what a line leaves of it."""
-        free = len(left) - parameters
-        scatter = float(np.sqrt(np.sum(weights * left**2) / free)) if free > 0 else 0.0
-        if self.error_is_known and not self.rounding_alone:
-            return max(scatter, 1.0)
-        if scatter < 1e-9:
+        free, squares = len(left) - parameters, float(np.sum(weights * left**2))
+        stated = self.error_is_known and not self.rounding_alone
+        if not stated and (free < 1 or squares <= 1e-18 * free):
             return self.usual_scatter
-        seen = scatter * widened(free)
-        return seen if free > 1 else max(seen, self.usual_scatter)  # one to spare may lie on the line by chance
+        size, freedom = by_scatter(squares, free, stated)
+        seen = size * widened(freedom)
+        return (
+            seen if stated or free > 1 else max(seen, self.usual_scatter)
+        )  # one to spare may lie on the line by chance
 
     def properties(self) -> dict[str, Property]:
         """Return the time to set 10 K below the gel point [s] and its exponent [-]."""

@@ -7,7 +7,7 @@ from .base import Correction, Method, estimate, refused, settled
 from .errors import TIED, Errors, by_source, farthest, own_scatter, size_of
 from .lengths import side_by_side
 from .readings import NO_LAND, Runs, bore_groups, named, rows_of, runs_of
-from .regression import common, fitted, off_lines
+from .regression import common, fitted, growth, off_lines
 from .two_lengths import negative_rest, two_lengths
 
 METHOD = Method(
@@ -85,13 +85,16 @@ def _lines(bore):
     shapes, pooled = off_lines(bore.ratios, [level.pressures for level in bore.levels])
     own_share = own_scatter(shapes, 2, bore.die_share > 0)
     rows, of_stresses, of_ends, off = [], [], [], []
-    for place, level in enumerate(bore.levels):
+    sizes, curves = [], []
+    for level in bore.levels:
         share = level.shares if known else np.hypot(own_share, level.die) if level.die else max(pooled, 1e-12)
-        size = share * level.pressures
-        line, curve = (fitted(bore.ratios, level.pressures, size, order, known=True) for order in (1, 2))
+        sizes.append(share * level.pressures)
+        curves.append([fitted(bore.ratios, level.pressures, sizes[-1], order, known=True) for order in (1, 2)])
+    more = growth([line for line, _ in curves]) if known else 1.0
+    for place, (level, size, (line, curve)) in enumerate(zip(bore.levels, sizes, curves, strict=True)):
         middle = float(curve.value(np.mean(bore.ratios[[0, -1]])))
         bend, u_bend = curve.bend(np.ptp(bore.ratios) / 2, middle)
-        own = level.own * level.pressures * line.scale if known else own_share * level.pressures
+        own = level.own * level.pressures * more if known else own_share * level.pressures
         columns, of_stress, of_end = bore.line(place, line.gain[1], line.of_start, own)
         of_stresses.append(of_stress)
         of_ends.append(of_end)

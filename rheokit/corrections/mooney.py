@@ -7,7 +7,7 @@ from ..sampling import SURE
 from .base import Correction, Method, refused, settled
 from .errors import TIED, Errors, farthest, own_scatter, size_of
 from .readings import BETWEEN, SAME_RATE, Curve, bore_groups, curve_of, ladder, named, records_of, run_of, together
-from .regression import common, fitted, off_lines, quantile
+from .regression import common, fitted, growth, off_lines, quantile
 from .slip_law import slip_is_seen, slip_law
 
 METHOD = Method(
@@ -156,13 +156,19 @@ def _lines(stresses, bores, rates, sources, known, rows_at, groups):
     shares = size_of(sources)
     rows, bend_errors, slips, lefts, off = [], [], [], [], []
     runs, records = [run_of(group) for group in groups], records_of(groups)
-    for stress, rate, share, source, read in zip(np.exp(stresses), rates, shares, sources, rows_at, strict=True):
-        error = rate * (share if stated else pooled)
-        line, curve = (fitted(1 / bores, rate, error, order, known=True) for order in (1, 2))
+    sizes = rates * (shares if stated else pooled)
+    curves = [
+        [fitted(1 / bores, rate, error, order, known=True) for order in (1, 2)]
+        for rate, error in zip(rates, sizes, strict=True)
+    ]
+    more = growth([line for line, _ in curves]) if known else 1.0
+    for stress, rate, error, source, read, (line, curve) in zip(
+        np.exp(stresses), rates, sizes, sources, rows_at, curves, strict=True
+    ):
         middle = float(np.median(rate))
         bend, u_bend = curve.bend(np.ptp(1 / bores) / 2, middle)
         bend_errors.append(u_bend if stated else np.nan)
-        of_rate = line.scale * rate[:, None] * source
+        of_rate = more * rate[:, None] * source
         lefts.append(line.of_start @ of_rate)
         slips.append(line.gain[1] @ of_rate / 8)
         slip, u_slip = line.coefficients[1] / 8, float(size_of(slips[-1]))

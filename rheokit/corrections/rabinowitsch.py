@@ -150,7 +150,12 @@ def _own(matrix):
 
     A reading between two of which another bore was interpolated is in two rows, and still scatter.
     """
-    return matrix * (np.sum(matrix != 0, axis=0) <= max(len(matrix) / 2, 1))
+    return matrix * _of_few(matrix)
+
+
+def _of_few(matrix):
+    """Return which sources of errors touch few rows."""
+    return np.sum(matrix != 0, axis=0) <= max(len(matrix) / 2, 1)
 
 
 def _carry(table, curve, x, errors, known):
@@ -165,10 +170,13 @@ def _carry(table, curve, x, errors, known):
     pace = 1 / (slope * (3 * slope + 1))
     rest, scatter = curve.uncertainty(x, 1), 0.0
     if known:
-        of_slope *= sum(s * one.scale for s, one in zip(curve.shares, curve.fits, strict=True))
+        more = sum(s * one.growth for s, one in zip(curve.shares, curve.fits, strict=True))
+        of_slope *= np.where(
+            _of_few(errors.stress - slope[:, None] * errors.rate), more, 1.0
+        )  # no scatter shows the others
         rest = curve.doubt(x, 1)
     elif errors.flow_read is not None:  # 1.96 of the scatter hold 95 %
-        spread = sum(s * one.scale * one.quantile / SURE for s, one in zip(curve.shares, curve.fits, strict=True))
+        spread = sum(s * one.growth for s, one in zip(curve.shares, curve.fits, strict=True))
         scatter = np.where(errors.flow_read, spread / np.mean(slope), 0.0)
     of_slope += curve.value(x, 2)[:, None] * errors.rate
     u_slope = np.hypot(size_of(of_slope), rest)

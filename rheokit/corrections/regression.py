@@ -46,13 +46,29 @@ class Polynomial(NamedTuple):
         return self.gain[0] - self.centre * self.gain[1]
 
     def bend(self, half, middle):
-        """Return how far a parabola lies above its chord of half a width, over a middle, and the uncertainty of that."""
-        return -self.coefficients[2] * half**2 / middle, np.sqrt(self.covariance[2, 2]) * half**2 / middle
+        """Return how far a parabola lies above its chord of half a width, over a middle, and the uncertainty of which 1.96 hold 95 %."""
+        error = np.sqrt(self.covariance[2, 2]) * self.quantile / SURE
+        return -self.coefficients[2] * half**2 / middle, error * half**2 / middle
 
     @property
     def quantile(self):
         """How many standard uncertainties make a 95 % interval."""
         return quantile(TAILS[1], self.freedom)
+
+    @property
+    def growth(self):
+        """By how much the readings err more than their uncertainties, such that 1.96 of them hold 95 %."""
+        return self.scale * self.quantile / SURE
+
+
+def growth(lines):
+    """Return by how much readings about several curves err more than was stated of all of them alike; 1.96 of it hold 95 %."""
+    squares, spare = (
+        sum(one.sum_of_squares for one in lines),
+        sum(len(one.spare) - len(one.coefficients) for one in lines),
+    )
+    size, freedom = by_scatter(squares, spare)
+    return size * quantile(TAILS[1], freedom) / SURE
 
 
 def quantile(share, freedom):
@@ -65,8 +81,8 @@ def quantile(share, freedom):
 def fitted(x, y, uncertainty, order, known, surely=False):
     """Return the weighted `Polynomial` of an order.
 
-    A known uncertainty is taken as it is, but grows with the residuals where these are larger, or where `surely` asks for it,
-    larger by more than chance; an unknown one has its shape from `uncertainty` and its size from the residuals.
+    A known uncertainty grows with the residuals where these are larger, see `by_scatter`, or where `surely` asks for it, is taken
+    as it is unless they are larger by more than chance; an unknown one has its shape from `uncertainty` and its size from the residuals.
     """
     x, y, u = (np.asarray(v, float) for v in (x, y, uncertainty))
     centre = float(np.average(x, weights=u**-2))

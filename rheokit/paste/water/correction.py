@@ -213,8 +213,10 @@ def _stress_there_is(law, read, spread, water_content):
     elif spread is None:
         alike = law.reading_spread > 0.999 * LEAST_SPREAD
         spread, half = max(law.reading_spread, LEAST_SPREAD), law.reach * law.reading_spread
-        scatter = f", as is usual of a test (the law's own scatter by {written(law.reading_spread, '%', 2)})"
-        said = " as the readings of the law" if alike else scatter
+        own = written(law.reading_spread, "%", 2)
+        own = f"{own} was stated of the readings of the law" if law.spread_stated else f"the law's own scatter by {own}"
+        as_law = " as was stated of the readings of the law" if law.spread_stated else " as the readings of the law"
+        said = as_law if alike else f", as is usual of a test ({own})"
     not_negative("WaterLaw.correction", relative_uncertainty=spread)
     by = (
         f"{by}, {written(spread, '%', 2)}{said}"

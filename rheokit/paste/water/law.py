@@ -12,7 +12,7 @@ from ...brief import brief
 from ...errors import DataError, ExtrapolationWarning
 from ...hints import Numbers
 from ...inputs import guarded, not_negative, positive, require, settled, warn_outside
-from ...sampling import LEVEL
+from ...sampling import LEVEL, students
 from .correction import Correction, corrected, outside
 from .fitted import of_fit
 from .through import through
@@ -43,12 +43,14 @@ class WaterLaw:
         Weighted mean and standard deviation of the water contents of the fit. [-]
     reading_spread : float, optional
         Standard deviation of ln of one reading of the fit. [-]
+    spread_stated : bool
+        Whether that is as was stated of the readings, and no scatter shows more.
     freedom : float
-        Degrees of freedom that it was taken from; infinite where it was stated. [-]
+        Degrees of freedom that it is known with. [-]
     level : float
         Of the slope's interval. [-]
     scatter : str
-        In a sentence, what the scatter of the readings makes of the limits; empty where they are as was stated.
+        In words, what the scatter of the readings makes of the limits, or what so few cannot show.
     there : str
         In words, at which temperature and age the line stands.
     doubts : tuple of str
@@ -63,6 +65,7 @@ class WaterLaw:
     centre: float | None = None
     breadth: float | None = None
     reading_spread: float | None = None
+    spread_stated: bool = False
     freedom: float = np.inf
     level: float = LEVEL
     scatter: str = ""
@@ -98,8 +101,8 @@ class WaterLaw:
         yield_stresses : array-like, shape (N,)
             All of one kind of test. [Pa]
         relative_uncertainty : float or array-like, shape (N,), optional
-            Standard, of each yield stress. Where the readings scatter more, and without it, their scatter serves, with
-            Student's t of the degrees of freedom that three or more readings leave. [-]
+            Standard, of each yield stress. It counts as three readings more that scatter as it says, and is not made
+            smaller by readings that scatter less; without it their scatter serves alone. [-]
         level : float
             Of the slope's interval. [-]
 
@@ -294,6 +297,4 @@ class WaterLaw:
     @property
     def reach(self) -> float:
         """How many standard deviations of a reading of the fit its limits lie to either side, by Student's t [-]."""
-        from scipy.special import stdtrit
-
-        return float(stdtrit(self.freedom, (1 + self.level) / 2)) if np.isfinite(self.freedom) else self.normal
+        return float(students(self.normal, self.freedom))

@@ -1,8 +1,7 @@
-"""The straight line of ln yield stress over water through readings, its limits those of the larger of two errors: stated, and scatter.
+"""The straight line of ln yield stress over water through readings, its limits those of the stated error and the scatter together.
 
-A stated error is believed until the readings scatter more; from there on their scatter is all that is known of it, and the limits are
-those of Student's t. Of 20000 invented lines whose readings scattered twice as much as was stated of them the 95 % limits of the slope held
-0.87, 0.93 and 0.95 (3, 4 and 7 readings); the normal distribution, widened by the scatter alone, held 0.82, 0.86 and 0.90.
+A stated error is believed until the readings scatter more, and gives way to their scatter by and by: see `sampling.by_scatter`. Two
+readings show no scatter, and readings at two water contents no bend.
 """
 
 from __future__ import annotations
@@ -16,12 +15,15 @@ from ...errors import DataError
 from ...hints import Numbers
 from ...inputs import not_negative, positive
 from ...nomenclature import number, written
-from ...sampling import FEW, by_scatter
+from ...sampling import FEW, OF_STATED, by_scatter
 
 if TYPE_CHECKING:
     from .law import WaterLaw
 
 W = TypeVar("W", bound="WaterLaw")
+
+TWO = "Two readings show neither scatter nor bend: they are taken to err by {}, as was stated, and to lie on a straight line. A third shows both, and draws the limits together."
+NO_BEND = "Readings at two water contents show no bend: the line between them is taken as straight."
 
 
 def through(
@@ -57,29 +59,40 @@ def through(
             "the water contents all on the dry basis, and the pastes rested alike?"
         )
     left = np.log(stress) - ln_middle + slope * (u - middle)
-    size, freedom = by_scatter(np.sum(weight * left**2), len(u) - 2, stated=relative_uncertainty is not None)
+    typical, stated = float(np.sqrt(np.mean(np.square(error)))), relative_uncertainty is not None
+    squares = float(np.sum(weight * left**2))
+    size, freedom = by_scatter(squares, len(u) - 2, stated)
+    if len(u) < 3:
+        freedom = OF_STATED  # what nothing checks is known no better than what a third reading checks
     law = law_class(
         slope=float(slope),
         intercept=float(ln_middle + slope * middle),
         water_range=(float(u.min()), float(u.max())),
         centre=float(middle),
         breadth=float(np.sqrt(spread / weight.sum())),
-        reading_spread=float(size * np.sqrt(np.mean(np.square(error)))),
+        reading_spread=size * typical,
+        spread_stated=stated and size == 1,
         freedom=freedom,
         level=level,
     )
     half = float(law.reach * size / np.sqrt(spread))
-    more = "" if relative_uncertainty is None else ", more than was stated of them"
-    return replace(law, low=law.slope - half, high=law.slope + half, scatter=_in_words(law, more))
+    law = replace(law, low=law.slope - half, high=law.slope + half)
+    if len(u) < 3:
+        return replace(law, scatter=TWO.format(written(typical, "%", 2)))
+    said = _in_words(law, len(u), typical * np.sqrt(squares / (len(u) - 2)), written(typical, "%", 2) if stated else "")
+    return replace(law, scatter=" ".join(filter(None, [said, "" if len(np.unique(u)) > 2 else NO_BEND])))
 
 
-def _in_words(law, more):
-    """Return in a sentence what the scatter of readings makes of the limits; empty where they are as was stated."""
-    if not np.isfinite(law.freedom):
+def _in_words(law, count, scatter, stated):
+    """Return in a sentence what the scatter of readings makes of the limits; empty where they are as was `stated`, if anything was."""
+    taken = written(law.reading_spread, "%", 2)
+    if taken == stated:
         return ""
-    said = f"The {law.freedom + 2} readings scatter by {written(law.reading_spread, '%', 2)} about their line{more}"
+    said = f"The {count} readings scatter by {written(scatter, '%', 2)} about their line"
+    if stated:
+        said += f", more than the {stated} stated of them: {taken} is taken"
     if law.reach < FEW * law.normal:
-        return f"{said}." if more else ""
+        return f"{said}." if stated else ""
     return (
         f"{said}: so few tell a scatter badly, and the limits lie {number(law.reach, 3)} standard deviations to either side rather than "
         f"{number(law.normal, 2)}. Another reading draws them together."
