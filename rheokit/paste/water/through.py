@@ -22,7 +22,10 @@ if TYPE_CHECKING:
 
 W = TypeVar("W", bound="WaterLaw")
 
-TWO = "Two readings show neither scatter nor bend: they are taken to err by {}, as was stated, and to lie on a straight line. A third shows both, and draws the limits together."
+TWO = (
+    "Two readings show neither scatter nor bend: they are taken to err by {}, as was stated, and to lie on a straight line. A third shows both, "
+    "and draws the limits together."
+)
 NO_BEND = "Readings at two water contents show no bend: the line between them is taken as straight."
 
 
