@@ -19,6 +19,7 @@ from ..reading.faults import shown
 from ..things import nearest
 from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing, mixed_of, recipe_of
 from .of_paste import Given, Read, given_of, read_of, value_of
+from .of_rig import counted
 from .plan import Assumed, Plan
 from .shelf import BENCH, holds_a_paste, is_demo, place_of_plan
 from .whence import FOR_DEMONSTRATION, origin_of, origins_of
@@ -227,7 +228,15 @@ class Workbook:
     @property
     def left_out(self) -> list[str]:
         """What is computed without, because it is not known, a sentence each: of the extruder, and of the paste."""
-        return [*left_out(self.plan), *self._given(self.read).left_out]
+        return [*left_out(self.plan, self.counted), *self._given(self.read).left_out]
+
+    @property
+    def counted(self) -> dict[str, Assumed]:
+        """What counts of the extruder because the readings know it, by entry of the machine; nothing where they or the plan tell too little."""
+        try:
+            return counted(self.material, self.extruder)
+        except DataError:
+            return {}
 
     def missing(self, what: str) -> list[str]:
         """Return in words what "extruder", "job" or "recipe" still needs, and where to type it."""

@@ -12,9 +12,10 @@ from ..errors import DataError
 from ..flow.nozzles import Cone
 from ..limits import Case
 from ..machine.drives import AirDrive, HandDrive
+from ..nomenclature import written
 from ..part.job import FIBRE
 from ..regions import AXES as AXES_OF_MAP
-from .asked import DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
+from .asked import ASKED, DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
 from .coded import CELSIUS, attempted, because, call, given, imports, mapped, number, quoted
 from .of_region import point_of
 from .script_of_recipe import recipe_lines
@@ -60,6 +61,10 @@ def script_of(book: Workbook) -> str:
         parts += [
             [
                 *(f"# {one}" for one in book.left_out),
+                *(
+                    f"# {ASKED['machine'][key].words}: {written(one.value, ASKED['machine'][key].unit)} counts, {one.origin}"
+                    for key, one in book.counted.items()
+                ),
                 f"# numbers of the machine: {machine}",
                 *_extruder_lines(extruder),
             ],

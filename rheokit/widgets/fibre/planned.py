@@ -10,6 +10,7 @@ from ...workbook.asked import ASKED, FIBRE, PRINT
 from ...workbook.asked_of_paste import OF_FIBRE as OF_GEL
 from ...workbook.entry import NONE
 from ...workbook.made import extruder_of, job_of, left_out, missing, taken_as_bare
+from ...workbook.of_rig import counted
 from ..page.bound import bound, plan_field, saving_of
 from ..page.elements import is_shown, paragraph, result, show, stamped
 from ..page.freshness import clear
@@ -46,8 +47,8 @@ class PlannedControls:
         Of what is known of the gel.
     """
 
-    def __init__(self, plan, changed, paste):
-        self.plan, self._changed, self.of_paste = plan, self._planned(changed), paste
+    def __init__(self, plan, changed, paste, counts=dict):
+        self._counts, self.plan, self._changed, self.of_paste = counts, plan, self._planned(changed), paste
         self.sliders = {key: self._slider(key) for key in SLIDERS}
         self.fields = {key: self._field(key) for keys in words.PLANNED.values() for key in keys}
         held = {"": NOT_KNOWN, NONE: words.BARE}.get(plan.text(FIBRE, HEATED_TO), words.HEATED)
@@ -76,7 +77,7 @@ class PlannedControls:
         return act
 
     def _machine_panel(self):
-        self.panel = MachinePanel(self.plan, self._changed, opened=(NOZZLE,), offered=OF_FIBRE)
+        self.panel = MachinePanel(self.plan, self._changed, opened=(NOZZLE,), offered=OF_FIBRE, counts=self._counts)
         return self.panel
 
     def _slider(self, key):
@@ -178,7 +179,7 @@ class PlannedFibre(FibreExplorer):
         self.of_paste = Fold(
             TITLE, lambda: PasteFields(workbook.plan, OF_GEL, read_for_page(workbook), self._paste_changed)
         )
-        self.controls = PlannedControls(workbook.plan, self.changed, self.of_paste)
+        self.controls = PlannedControls(workbook.plan, self.changed, self.of_paste, lambda: workbook.counted)
         show(self.demo, workbook.plan.text("job", "kind") != FIBRE)
         super(FibreExplorer, self).__init__()
         if self.winding is None:
@@ -234,7 +235,7 @@ class PlannedFibre(FibreExplorer):
             asked = (lambda law, rig: rig.plunger_force(law, flow)), (lambda law, rig: rig.pressure(law, flow))
             found = [fit.interval(one, extruder=extruder, like=like) for one in asked]
         force, pressure = (with_limits(*one[:3], unit) for one, unit in zip(found, ("N", "Pa"), strict=True))
-        without = left_out(self.workbook.plan, self.material.rig(extruder).fitted)
+        without = left_out(self.workbook.plan, counted(self.material, extruder))
         said = result(f"Force {force}, pressure {pressure} at the plunger.")
         notes = dict.fromkeys([*(f"Extrapolated: {one.comment}." for one in found if one.extrapolated), *without])
         self.forced.value = stamped(fit.stamp) + said + "".join(map(paragraph, notes))

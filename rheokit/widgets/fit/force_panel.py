@@ -11,6 +11,7 @@ from ...part.job import FIBRE, PRINT
 from ...paste.material import Material
 from ...workbook.draft import Draft
 from ...workbook.made import NotKnownYet, extruder_of, flow_of, job_of, left_out
+from ...workbook.of_rig import counted
 from ...workbook.whence import origins_of
 from ..page.base import Panel
 from ..page.elements import caution, column, paragraph, result, side_by_side, stamped, table
@@ -37,7 +38,7 @@ class ForcePanel(Panel):
         """Return fields, answers, numbers and picture."""
         kind = FIBRE if self.plan.text("job", "kind") == FIBRE else PRINT
         besides, groups = ("print", "print_speed"), OF_FORCE[kind]
-        self.machine = MachinePanel(self.plan, self.changed, [besides], groups, groups)
+        self.machine = MachinePanel(self.plan, self.changed, [besides], groups, groups, self._count)
         self.speed = speed_slider(self.plan)
         self.speed.heard(self.changed)
         self.fields = self.machine.fields
@@ -57,7 +58,11 @@ class ForcePanel(Panel):
         self.fit = None  # until its fields stand
         self.at.ask_of(fit.problem.law_class, material_of(fit).paste.law.condition)
         self.fit, self._material_of = fit, material_of
+        self.machine.say_what_counts()
         self.refresh()
+
+    def _count(self):
+        return {} if self.fit is None else counted(self.material, extruder_of(self.plan))
 
     def refresh(self):
         """Compute again: the picture at once, the intervals after it."""
@@ -140,7 +145,7 @@ class ForcePanel(Panel):
             return
         with silent():  # each is said in the table or above
             rows = words.force_rows(self.fit, extruder, flow, self.at.condition)
-        unknown = left_out(self.plan, self.material.rig(extruder).fitted)
+        unknown = left_out(self.plan, counted(self.material, extruder))
         if flow:
             self.headline.value = stamped(self.fit.stamp) + result(words.force_words(rows, self._where()))
         self.show_rests()

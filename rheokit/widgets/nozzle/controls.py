@@ -12,6 +12,7 @@ from ...workbook.asked import FIBRE
 from ...workbook.asked_of_paste import OF_FIBRE as OF_FIBRE_PASTE
 from ...workbook.asked_of_paste import OF_PRINT as OF_PRINT_PASTE
 from ...workbook.made import NotKnownYet, extruder_of, job_of, left_out
+from ...workbook.of_rig import counted
 from ...workbook.whence import origins_of
 from ..page.layout import Fold
 from ..page.machine_controls import speed_slider
@@ -37,7 +38,9 @@ class NozzleControls:
         self.speed = speed_slider(plan)
         self.stiffness = SlidingNumber(words.STIFFNESS, 1.0, 0.5, 2.0, 0.05)
         offered = OF_FIBRE if self.is_fibre else OF_PRINT
-        self.panel = MachinePanel(plan, changed, besides=[("print", "print_speed")], offered=offered)
+        self.panel = MachinePanel(
+            plan, changed, besides=[("print", "print_speed")], offered=offered, counts=self._count
+        )
         self.fields: dict[str, NumberField] = {}
         self.of_paste = Fold(TITLE, self._paste)
         for field in (self.speed, self.stiffness):
@@ -62,6 +65,10 @@ class NozzleControls:
     def _know_paste(self):
         self._known.renew()
         self._changed()
+
+    def _count(self):
+        known = self._known.material
+        return {} if known is None else counted(known, extruder_of(self.plan))
 
     def extruder(self):
         """Return the extruder; `NotKnownYet` where the plan lacks something of it, `Refused` where a field holds what cannot be."""
@@ -95,7 +102,7 @@ class NozzleControls:
 
     def left_out(self, material) -> list[str]:
         """Return what the force is computed without because nobody knows it, but for a friction that the readings know."""
-        return left_out(self.plan, material.rig(self.extruder()).fitted)
+        return left_out(self.plan, counted(material, self.extruder()))
 
     @property
     def is_invented(self) -> bool:

@@ -50,7 +50,7 @@ def unanswered(missing):
 
 def of_open(force, start):
     """Return what is known of a force that is not identified, in words, with the interval of what starts the flow."""
-    known = np.isfinite(start.value)
+    known = np.isfinite(start.value) and start.value > 0
     return f"{force}. To start it takes at least {with_limits(*start[:3], 'N')}." if known else f"{force}."
 
 

@@ -4,15 +4,18 @@ A page makes `MachinePanel(plan, self.changed)`, shows it beside its picture and
 what it describes. A group is made when it is first opened.
 """
 
-from collections.abc import Callable, Container, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
+from contextlib import suppress
 
 import ipywidgets as W
 
+from ...errors import DataError
 from ...flow.segments import taper_angle, taper_length
 from ...part.job import FIBRE, PRINT
 from ...units import degree, mm
-from ...workbook import ASKED, Plan, shelf
+from ...workbook import ASKED, Assumed, Plan, shelf
 from ...workbook.entry import NONE
+from ...workbook.of_rig import OF_RIG
 from . import machine_words as words
 from .bound import asked_field, bound, saving_of
 from .elements import is_shown, show
@@ -20,6 +23,7 @@ from .hearing import hear
 from .layout import Fold
 from .machine_controls import Either, buttons, buttons_whence, under
 from .number_field import NotKnown, NumberField
+from .paste_fields import said_of
 from .typed_numbers import as_in_field, with_its_unit
 
 OPEN = (words.NOZZLE, words.BARREL)
@@ -44,6 +48,8 @@ class MachinePanel(W.VBox):
         Titles of the groups that are open at once; those that were left open the last time, where the paste was on a page before.
     offered : sequence of str
         Titles of the groups that there are: a fibre's have no line and no wall.
+    counts : callable, optional
+        Returns what of the machine the readings know, which counts where its field is empty.
 
     Attributes
     ----------
@@ -54,9 +60,14 @@ class MachinePanel(W.VBox):
 
     def __init__(
         self, plan: Plan, changed: Callable[[], object], besides: Container[tuple[str, str]] = (),
-        opened: Iterable[str] = OPEN, offered: Sequence[str] = OF_PRINT,
+        opened: Iterable[str] = OPEN, offered: Sequence[str] = OF_PRINT, counts: Callable[[], Mapping[str, Assumed]] = dict,
     ) -> None:  # fmt: skip
-        self.plan, self._changed, self._besides, self._is_fibre = plan, changed, besides, words.PART not in offered
+        def heard():
+            self.say_what_counts()
+            changed()
+
+        self._counts = counts
+        self.plan, self._changed, self._besides, self._is_fibre = plan, heard, besides, words.PART not in offered
         self.fields: dict[tuple[str, str], NumberField] = {}
         self.controls: dict[str, W.Widget] = {}
         makers = {
@@ -75,6 +86,15 @@ class MachinePanel(W.VBox):
         for field in self.fields.values():
             if field.holds and is_shown(field):
                 field.read()
+
+    def say_what_counts(self) -> None:
+        """Say below empty fields of the barrel what the readings know, which counts, or what is left out."""
+        known: Mapping[str, Assumed] = {}
+        with suppress(DataError):  # too little is typed, or it cannot be, which is said elsewhere
+            known = self._counts()
+        for key in OF_RIG:
+            if field := self.fields.get(("machine", key)):
+                field.say_while_empty(said_of(ASKED["machine"][key], known.get(key)))
 
     def _left_open(self, otherwise):
         known = shelf.remembered(LEFT_OPEN, {})
@@ -108,7 +128,9 @@ class MachinePanel(W.VBox):
     def _barrel(self):
         keys = ("barrel_diameter", "fill_length", "plunger_friction", "break_loose_friction")
         more = ("barrel_drag", "compliance")
-        return [*self._each("machine", keys), *self._rating(), *self._each("machine", more), self._whence("machine")]
+        fields = [*self._each("machine", keys), *self._rating(), *self._each("machine", more)]
+        self.say_what_counts()
+        return [*fields, self._whence("machine")]
 
     def _rating(self):
         """Return the choice whether a rating is printed, and its field; the plan says "none" where none is."""

@@ -71,7 +71,9 @@ class PlannedRegion(RegionExplorer):
         return [self._moved, self.machine, self.of_paste]
 
     def _machine_panel(self):
-        self.panel = MachinePanel(self.workbook.plan, self._machine_changed, opened=self._opened)
+        self.panel = MachinePanel(
+            self.workbook.plan, self._machine_changed, opened=self._opened, counts=lambda: self.workbook.counted
+        )
         return self.panel
 
     def _paste_fields(self):
