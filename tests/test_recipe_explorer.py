@@ -31,6 +31,8 @@ from rheokit.widgets import RecipeExplorer
 from rheokit.widgets.page.elements import SOON
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
+from rheokit.widgets.page.strip import Strip
+from rheokit.widgets.recipe.in_strip import _trust
 from rheokit.widgets.recipe.recipe_panel import READINGS
 from rheokit.widgets.recipe.words import CAUTIONS, _numbers, fails, first_words, standing_rows, standing_words
 from rheokit.workbook.made import water_readings_of
@@ -686,6 +688,18 @@ def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, 
     answer, trust, binds = strip_of(explorer)
     assert "'0.1' is out of bounds" in trust and "What brings the wall down is not known." in binds
     assert "For 500 g" in answer and "Draw it" not in answer + binds, "which has no room beside it"
+
+
+@pytest.mark.parametrize(
+    ("origins", "said"), [((), "known,"), (("measured", "assumed: usual"), "known, 1 of it assumed,")]
+)
+def test_the_strip_counts_what_is_assumed(origins, said):
+    room = SimpleNamespace(
+        wrong_words=[], missing=[], mixed=None, found=None, rows=lambda: [["", "", "", one] for one in origins]
+    )
+    strip = Strip()
+    _trust(strip, (room,), invented=False)
+    assert f"all {said} nothing extrapolated" in plain(strip.trust.value)
 
 
 # --- will it stand --------------------------------------------------------------------------------------------------------

@@ -65,6 +65,7 @@ def test_which_column_was_read_follows_from_how_the_columns_are_typed(kind, ways
     other = "flow rate" if read != "flow_rate" else kind.split()[0].replace("syringe", "force")
     assert f"The {other} was set and counts as exact; an uncertainty is that of the {read.replace('_', ' ')}" in said
     assert ("Taken so because" in said) is bool(ways)
+    assert (" was typed" in said) is (len(choice._told) == 1) and (" were typed" in said) is (len(choice._told) > 1)
 
 
 def test_what_was_chosen_as_read_stays():

@@ -56,7 +56,7 @@ DRYING = {
     "water_left_by_air": Entry("water the air leaves in it u_e, dry basis", "-", 0.0, 5.0, 0.08, without=LASTS),
     "water_in_the_end": Entry("water wanted in the end u_f, dry basis", "-", 0.001, 10.0, 0.15, without=LASTS),
     "cracked": Entry(
-        "crack index at which walls cracked, 0: not known", "-", 0.0, 1000.0, 0.0, without="not known; the index is then for calibration"
+        "crack index at which walls cracked, 0: not known", "-", 0.0, 1000.0, 0.0, without="the index is then for calibration alone"
     ),
 }  # fmt: skip
 ROWS = {

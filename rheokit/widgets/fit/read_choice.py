@@ -71,7 +71,7 @@ class ReadChoice(W.Dropdown):
         typed = self._ways.get(read, (read,))
         of = words_of(read) if typed == (read,) else f"{words_of(read)} ({' and '.join(map(words_of, typed))})"
         why = (
-            f"Taken so because {_listed(self._told)} was typed; choose the other if it was not so. "
+            f"Taken so because {_listed(self._told)} {'were' if len(self._told) > 1 else 'was'} typed; choose the other if it was not so. "
             if self._told
             else ""
         )

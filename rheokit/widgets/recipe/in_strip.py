@@ -3,13 +3,14 @@
 import numpy as np
 
 from ...nomenclature import number, written
+from ...origins import ASSUMED, word_of
 from ..page.strip import DOUBTFUL, ROOM, SOUND, STOPPED, Strip, few, with_room
 from .words import fails, first_words
 
 INVENTED = "INVENTED numbers"
 WATER = "water"  # its row in a batch sheet
 WRONG = "something typed cannot be: see below"
-NOTHING = "all known, nothing extrapolated"
+NOTHING = "all known{}, nothing extrapolated"
 
 
 def tell(strip: Strip, recipe, shape, drying, invented):
@@ -66,7 +67,9 @@ def _trust(strip, rooms, invented):
     if missing:
         doubts.append(f"not known: {few(_without_units(missing))}")
     doubts = begun + doubts
-    strip.trust.say("; ".join(doubts) or NOTHING, DOUBTFUL if doubts else SOUND)
+    assumed = sum(word_of(row[-1]) == ASSUMED for room in rooms for row in room.rows())
+    nothing = NOTHING.format(f", {assumed} of it assumed" if assumed else "")
+    strip.trust.say("; ".join(doubts) or nothing, DOUBTFUL if doubts else SOUND)
 
 
 def in_short(words):
