@@ -151,3 +151,13 @@ def test_every_page_says_the_same_of_where_machine_and_part_come_from(book, tmp_
         said = " ".join(re.sub(r"<[^>]+>", " ", page(book.folder).explorer.rests.value).split())
         assert "bore at the tip D 3 mm measured: calipers" in said, said
         assert "print speed v 15 mm/s assumed: origin not given" in said, said
+
+
+def test_a_slope_that_may_be_nothing_moves_no_paste(book):
+    """Readings that scatter so that their slope may be nothing are told; a factor about the slope would never be nothing."""
+    rows = book.plan.rows("recipe", "reading")
+    told = zip(rows, ("3000 Pa", "1500 Pa", "4000 Pa", "1200 Pa", "2500 Pa"), strict=True)
+    book.plan.put_rows("recipe", "reading", [row | {"yield_stress": stress} for row, stress in told])
+    assert 0 < book.mixed.law.slope and book.mixed.law.low <= 0
+    assert book.material.paste.water_slope is None
+    assert "what water does to the paste is not used: by the readings of the recipe it may be nothing" in book.left_out

@@ -83,7 +83,10 @@ def given_of(plan: Plan, read: Read) -> Given:
     except DataError as error:  # what else is known does not hang on it
         law = None
         left_out.append(f"the readings of the recipe are not used: {error}")
-    if law is not None and law.slope > 0 and "water_slope" not in known and "water_slope" not in read.known:
+    is_asked = law is not None and law.slope > 0 and "water_slope" not in known and "water_slope" not in read.known
+    if is_asked and law.low <= 0:
+        left_out.append("what water does to the paste is not used: by the readings of the recipe it may be nothing")
+    elif is_asked:
         half = float(law.high - law.low) / 2 / float(law.normal)
         known["water_slope"] = Assumed(float(law.slope), half / float(law.slope), OF_RECIPE)
     stiff = known.pop("modulus", None)

@@ -56,7 +56,8 @@ class ForcePanel(Panel):
     def show(self, fit, material_of=Material.of):
         """Take another fit, and what makes a material of it; ask for the condition if its law depends on one."""
         self.fit = None  # until its fields stand
-        self.at.ask_of(fit.problem.law_class, material_of(fit).paste.law.condition)
+        self.material = material_of(fit)
+        self.at.ask_of(fit.problem.law_class, self.material.paste.law.condition)
         self.fit, self._material_of = fit, material_of
         self.machine.say_what_counts()
         self.refresh()

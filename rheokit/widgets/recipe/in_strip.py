@@ -63,6 +63,8 @@ def _trust(strip, rooms, invented):
         doubts.append("the paste is extrapolated, beyond the waters read")
     elif found is not None and found.extrapolated:
         doubts.append("what to add is extrapolated, beyond the waters read")
+    if mixed and mixed.law.low <= 0:
+        doubts.append("what water does to it may be nothing, by the readings")
     missing = [one for room in rooms for one in room.missing]
     if missing:
         doubts.append(f"not known: {few(_without_units(missing))}")
