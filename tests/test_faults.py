@@ -126,7 +126,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("limits/warm.py", "air_cooled_outlet(barrel, job.air_temperature,", "air_cooled_outlet(barrel, barrel,", "limits[pause]"),
     ("fibre/thinning.py", "weight = density", "weight = 1.02 * density", "test_what_pulls_at_a_fibre_differs_by_its_weight_and_what_speeds_it_up"),
     ("fibre/thinning.py", "pull = surface_tension", "pull = 1.02 * surface_tension", "test_what_pulls_at_a_fibre_differs_by_its_weight_and_what_speeds_it_up"),
-    ("limits/base.py", "if self.hard and not case.errors else", "if self.hard else", "test_a_hard_limit_keeps_nothing_free_where_the_errors_are_drawn"),
+    ("limits/base.py", "if not self.hard or case.errors:", "if not self.hard:", "test_a_hard_limit_keeps_nothing_free_where_the_errors_are_drawn"),
     ("limits/drive.py", 'jobs = BOTH\n    error_name = PRESSURE', 'jobs = BOTH', "test_limits_of_one_theory_err_together"),
     ("limits/drive.py", "error_name = PRESSURE\n    formula", "formula", "test_limits_of_one_theory_err_together"),
     ("limits/drive.py", "def allowance(", "def allowed(", "test_gas_behind_the_plunger_keeps_nothing_free_for_the_batch"),
