@@ -23,6 +23,7 @@ from .hearing import hear
 from .layout import Fold
 from .machine_controls import Either, buttons, buttons_whence, under
 from .number_field import NotKnown, NumberField
+from .page_words import silent
 from .paste_fields import said_of
 from .typed_numbers import as_in_field, with_its_unit
 
@@ -90,7 +91,7 @@ class MachinePanel(W.VBox):
     def say_what_counts(self) -> None:
         """Say below empty fields of the barrel what the readings know, which counts, or what is left out."""
         known: Mapping[str, Assumed] = {}
-        with suppress(DataError):  # too little is typed, or it cannot be, which is said elsewhere
+        with suppress(DataError), silent():  # too little is typed, or it cannot or hardly be, which is said elsewhere
             known = self._counts()
         for key in OF_RIG:
             if field := self.fields.get(("machine", key)):
