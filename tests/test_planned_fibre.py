@@ -181,7 +181,10 @@ def test_pages_of_prints_send_a_fibre_to_its_own_and_ask_no_print_of_it(tmp_path
     book = Workbook.shelved(demo("gelatin-dope-40"))
     nozzle = NozzleExplorer.of(book)
     said = plain(nozzle.strip.answer)
-    assert "A fibre is planned: its job and force stand in notebook 6. To start it takes" in said
-    assert "on the plunger." in said and "Line and speed" not in nozzle.controls.panel.groups
+    assert (
+        "A fibre is planned: its job and force stand in notebook 6. The law has no yield stress: to start it nothing"
+        in said
+    )
+    assert "must be overcome, 6 N on the plunger." in said and "Line and speed" not in nozzle.controls.panel.groups
     assert nozzle.controls.speed not in nozzle.controls.sliders.children
     assert "A fibre is planned: its maps stand in notebook 6." in plain(RegionExplorer.of(book).strip.answer)

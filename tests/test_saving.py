@@ -10,6 +10,7 @@ import signal
 import threading
 from contextlib import contextmanager
 from dataclasses import replace
+from itertools import cycle
 
 import numpy as np
 import pytest
@@ -452,10 +453,13 @@ def test_a_folder_that_is_read_while_it_is_saved_is_read_before_or_after(tmp_pat
     stop, seen = threading.Event(), set()
 
     def save():
-        bench = rk.read_bench(folder)
+        bench, ways = (
+            rk.read_bench(folder),
+            cycle([1.01] * 50 + [1 / 1.01] * 50),
+        )  # a stress that only rose would soon be doubted
         while not stop.is_set():
-            bench = rk.write_bench(changed(bench, 1.01), folder)
-            stop.wait(0.001)
+            bench = rk.write_bench(changed(bench, next(ways)), folder)
+            stop.wait(0.02)  # a reader has a moment, as between two saves of a person
 
     saver = threading.Thread(target=save)
     saver.start()

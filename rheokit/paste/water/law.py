@@ -180,6 +180,10 @@ class WaterLaw:
         """Return the factor on the line between two water contents [-], as far apart as one likes."""
         return np.exp(-self.slope * np.subtract(water_to, water_from))
 
+    def stiffened(self, drop: float) -> tuple[float, float, float]:
+        """Return by what share of itself the line rises where the water content falls by a drop [-], and the limits of that."""
+        return tuple(float(np.expm1(slope * drop)) for slope in (self.slope, self.low, self.high))  # type: ignore[return-value]
+
     @guarded
     def yield_stress(self, water_content: ArrayLike) -> Numbers:
         """Return the yield stress [Pa] at a water content [-], dry basis; it warns outside `water_range`."""

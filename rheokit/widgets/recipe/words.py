@@ -1,7 +1,5 @@
 """What the page of a recipe says: of its water, of a part that stands, of a wall that dries, and the cautions of pastes; no widget."""
 
-import numpy as np
-
 from ...limits import LIMITS
 from ...nomenclature import PASCAL, between, number, numbers, with_limits
 from ...part.drying import WITHIN
@@ -102,8 +100,7 @@ def law_words(law, count, used):
     """Return a fitted water law in words, with the yield stress at the water content in use and its interval."""
     first, last = law.water_range
     slope, least, most = numbers(law.slope, law.low, law.high)
-    stiffer = (np.exp(0.01 * np.array([law.slope, law.low, law.high])) - 1) * 100
-    by, at_least, at_most = numbers(*stiffer)
+    by, at_least, at_most = numbers(*(100 * share for share in law.stiffened(0.01)))
     said = (
         f"Slope b = {slope} (95 % {least} to {most}) from {count} readings between u = {number(first)} and "
         f"{number(last)}: a drop of 0.01 in u makes it {by} % ({at_least} to {at_most} %) stiffer."
