@@ -16,6 +16,7 @@ from typing import NoReturn
 
 from .. import __version__, terminal
 from ..errors import DataError
+from ..nomenclature import sentence
 from ..things import nearest
 from . import completion, fit, new
 from . import open as opening
@@ -42,7 +43,7 @@ def parser() -> argparse.ArgumentParser:
     whole.add_argument("--version", action="version", version=f"rheokit {__version__}")
     subcommands = whole.add_subparsers(dest="subcommand", metavar="subcommand", required=True)
     for name, subcommand in SUBCOMMANDS.items():
-        does = f"{subcommand.DOES[0].upper()}{subcommand.DOES[1:]}."
+        does = sentence(subcommand.DOES)
         text = f"{does}\n\nexample: {subcommand.EXAMPLE}"
         part = subcommands.add_parser(name, help=subcommand.DOES, description=text)
         subcommand.arguments(part)

@@ -4,8 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..sampling import SURE, TAILS
-from .regression import quantile
+from ..sampling import widened
 
 TIED = " Of three on a line it cannot be told which one is off; look at all three."
 
@@ -86,7 +85,7 @@ def own_scatter(residuals, fitted, shared):
         residuals, lines = residuals - residuals.mean(axis=0), lines - 1
     freedom = (count - fitted) * lines
     size = max(float(np.sqrt(np.sum(residuals**2) / freedom)), 1e-12)
-    return size * quantile(TAILS[1], freedom) / SURE
+    return size * widened(freedom)
 
 
 def farthest(words, read, off, sizes, about):

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..sampling import SURE, TAILS, by_scatter
+from ..sampling import TAILS, by_scatter, widened
 
 REPEATS = 0.005  # share of itself below which no bench reading repeats; common practice, no source
 CHANCE = 0.01  # chance of calling sound readings bad
@@ -47,7 +47,7 @@ class Polynomial(NamedTuple):
 
     def bend(self, half, middle):
         """Return how far a parabola lies above its chord of half a width, over a middle, and the uncertainty of which 1.96 hold 95 %."""
-        error = np.sqrt(self.covariance[2, 2]) * self.quantile / SURE
+        error = np.sqrt(self.covariance[2, 2]) * widened(self.freedom)
         return -self.coefficients[2] * half**2 / middle, error * half**2 / middle
 
     @property
@@ -58,7 +58,7 @@ class Polynomial(NamedTuple):
     @property
     def growth(self):
         """By how much the readings err more than their uncertainties, such that 1.96 of them hold 95 %."""
-        return self.scale * self.quantile / SURE
+        return self.scale * widened(self.freedom)
 
 
 def growth(lines):
@@ -68,7 +68,7 @@ def growth(lines):
         sum(len(one.spare) - len(one.coefficients) for one in lines),
     )
     size, freedom = by_scatter(squares, spare)
-    return size * quantile(TAILS[1], freedom) / SURE
+    return size * widened(freedom)
 
 
 def quantile(share, freedom):
@@ -138,7 +138,7 @@ class Average(NamedTuple):
     def uncertainty(self, x, derivative=0):
         """Return the uncertainty of the mean curve, of scatter and shape, of which 1.96 hold 95 %."""
         pairs = zip(self.shares, self.fits, strict=True)
-        scatter = sum(s * (one.uncertainty(x, derivative) * one.quantile / SURE) ** 2 for s, one in pairs)
+        scatter = sum(s * (one.uncertainty(x, derivative) * widened(one.freedom)) ** 2 for s, one in pairs)
         return np.sqrt(scatter + self.doubt(x, derivative) ** 2)
 
 

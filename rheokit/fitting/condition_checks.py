@@ -8,7 +8,7 @@ import numpy as np
 
 from ..checking import Check
 from ..laws.condition_words import in_words
-from ..nomenclature import QUANTITIES, between, with_limits, written
+from ..nomenclature import QUANTITIES, between, sentence, with_limits, written
 from .lack_of_fit import left
 from .paste_factors import LEAST_SPREAD, batch_key
 from .residuals import ALARMS, limit, rows_of
@@ -41,9 +41,7 @@ def shown(result):
     if not told:
         return []
     words = "; ".join(told)
-    return [
-        Check("effects of conditions shown", str(passed), "told from none", passed, f"{words[0].upper()}{words[1:]}.")
-    ]
+    return [Check("effects of conditions shown", str(passed), "told from none", passed, sentence(words))]
 
 
 def records_repeat(result):

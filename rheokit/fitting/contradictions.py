@@ -16,7 +16,7 @@ import numpy as np
 from ..bench.base import Shared, quantity_of
 from ..checking import Check
 from ..inputs import trusted
-from ..nomenclature import between, number, written
+from ..nomenclature import between, capital, number, written
 from .consequence import SMALL
 from .residuals import chance_words, limit, rarity, rows_of
 
@@ -51,7 +51,7 @@ def _asked(result, kinds):
     chance = f"{chance_words(rare, most)}, the errors of all theories counted"
     comment = f"Farthest from the others: {kind}, which reads {number(factor, 2)} times what they say ({chance})."
     if kind in unread:
-        name = f"{kind[0].upper()}{kind[1:]}"
+        name = capital(kind)
         comment = f"{name} read no number, only bounds, which hold by what is read besides ({chance})."
     rows = ()
     if not passed:

@@ -16,7 +16,7 @@ from ..frames import Frame
 from ..inputs import doubtful
 from ..laws.herschel_bulkley import HerschelBulkley
 from ..laws.power_law import PowerLaw
-from ..nomenclature import alike, written
+from ..nomenclature import alike, sentence, written
 from ..origins import in_short
 from ..part.job import FIBRE, KINDS, PRINT, Job
 from ..things import a, called, named
@@ -181,7 +181,7 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
         said, caution = ["No limit could be judged.", *_not_asked(case, limits)], ""
     elif len(broken):
         first, also = broken.iloc[0], ", ".join(broken.label.iloc[1:])
-        said, caution = [f"Stopped by {first.words}. {_sentence(first.remedy)}"], first.caution
+        said, caution = [f"Stopped by {first.words}. {sentence(first.remedy)}"], first.caution
         said += [f"Also broken: {also}."] if also else []
     else:
         inside = judged[judged.verdict == INSIDE]
@@ -193,7 +193,7 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
             said = [f"Asked of {limits[0].name} alone, which is inside: {first.words} ({room} of room)."]
         if len(outside) or doubt or case.caveats:
             said = [f"No limit judged is broken. F{binds}"]
-    said += [f"Outside the readings: {row.words}. {_sentence(row.remedy)}" for row in outside.itertuples()]
+    said += [f"Outside the readings: {row.words}. {sentence(row.remedy)}" for row in outside.itertuples()]
     said += [f"Not judged: {', '.join(limit.name for limit in solid)} ({HAS_SET})."] if solid else []
     return " ".join([*case.caveats, *doubt, *said, not_judged(case, open_)]).strip(), caution
 
@@ -281,7 +281,3 @@ def _grouped(pairs):
     for name, why in pairs:
         by_reason.setdefault(why, []).append(name)
     return [f"{', '.join(names)} ({why.replace('_', ' ')})" for why, names in by_reason.items() if why]
-
-
-def _sentence(words):
-    return f"{words[:1].upper()}{words[1:]}." if words else ""

@@ -13,6 +13,7 @@ from ..limits import LIMITS, Case
 from ..limits.base import Limit
 from ..limits.judgement import chosen
 from ..machine.extruder import Extruder
+from ..nomenclature import capital
 from ..part.job import Job
 from ..paste.material import Material
 from ..regions import AXES, region_map, speed_of, value_of_axis, warned_once
@@ -155,7 +156,7 @@ def window(
     peak = int(np.argmax(room))
     best, most = float(values[peak]), float(room[peak]) + (probability or 0.0)
     if room[peak] < 0:
-        words = f"{_capital(about.label)}: none from {shown(about, low)} to {shown(about, high)} will do"
+        words = f"{capital(about.label)}: none from {shown(about, low)} to {shown(about, high)} will do"
         stop = first[peak]
         there = f"; the nearest is {shown(about, best)}, where {label(stop)}"
         words += (
@@ -181,7 +182,7 @@ def window(
     )
     if sooner:
         raise DataError(
-            f"window: {_capital(about.label)}: not known, since what would end its window could not be judged: "
+            f"window: {capital(about.label)}: not known, since what would end its window could not be judged: "
             f"{'; '.join(sooner)}. Give what is missing, or leave that limit out on purpose."
         )
     words = answered(f"{_words(about, ends, stops, probability)}{_unread(asked, ends)}") + (
@@ -232,10 +233,6 @@ def _crossing(sweep, about, inside, outside, stop):
     return float(inside), stop
 
 
-def _capital(words):
-    return words[0].upper() + words[1:]
-
-
 def _share(probability, most):
     return "" if probability is None else f" in {100 * probability:.0f} of 100 cases (at most in {100 * most:.0f})"
 
@@ -246,4 +243,4 @@ def _words(about, ends, stops, probability):
         stopped = f"{way} {shown(about, end)}, where the search ended"
         said.append(f"not {beyond} {shown(about, end)}, where {label(stop)} stops it" if stop else stopped)
     asked = "" if probability is None else f" (all limits judged hold in {100 * probability:.0f} of 100 cases)"
-    return f"{_capital(about.label)}: {said[0]}; {said[1]}{asked}."
+    return f"{capital(about.label)}: {said[0]}; {said[1]}{asked}."

@@ -8,7 +8,7 @@ from ...fibre.draw import drum_speed
 from ...limits import LIMITS, judge
 from ...limits.judgement import BROKEN, INSIDE, NOT_JUDGED, OUTSIDE, why_not_judged, withheld
 from ...machine.cautions import CAUTIONS
-from ...nomenclature import number, with_limits, written
+from ...nomenclature import capital, number, with_limits, written
 from ...nomenclature.measures import Unit
 from ...planning.extrapolation import outside_readings
 from ...planning.winding import BATHS, GAP_LIMITS, GAPS, OF_NOZZLE
@@ -131,7 +131,7 @@ def wind_words(winding, drum_diameter):
 
 def _stuck_words(winding):
     row = judge(winding.case.without_caveats, OF_NOZZLE).iloc[0]
-    return f"No gap and no bath will do, as it can set in the nozzle: {row.words}. {row.remedy[0].upper()}{row.remedy[1:]}."
+    return f"No gap and no bath will do, as it can set in the nozzle: {row.words}. {capital(row.remedy)}."
 
 
 def _speed_words(winding, drum_diameter):
@@ -164,7 +164,7 @@ def wind_in_short(winding, drum_diameter):
     if bath is not None and 0 < bath.value < math.inf and not math.isinf(bath.high):
         said.append(f"bath ≥ {with_limits(*bath, 'm', before='')}")
     words = ", ".join(said) or "how to wind it is not known"
-    return f"{words[0].upper()}{words[1:]}"
+    return capital(words)
 
 
 def _at(winding):

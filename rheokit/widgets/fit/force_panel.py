@@ -5,7 +5,7 @@ import ipywidgets as W
 from ... import charts
 from ...limits import Case
 from ...machine.extruder import CAUTION
-from ...nomenclature import symbol, written
+from ...nomenclature import sentence, symbol, written
 from ...origins import INVENTED
 from ...part.job import FIBRE, PRINT
 from ...paste.material import Material
@@ -153,7 +153,7 @@ class ForcePanel(Panel):
         of_flow = f", {written(flow, 'm³/s')}" if flow else ""
         title = f"Force and pressure, {self.fit.problem.law_class.name}{of_flow}{self._where()}"
         own = f"{words.OWN_ERROR} Of the extruder: {self.fit.known(extruder).words(self.fit.nuisance)}."
-        notes = [own, *(f"{one[0].upper()}{one[1:]}." for one in unknown)]
+        notes = [own, *(sentence(one) for one in unknown)]
         self.numbers.value = table(words.FORCES, rows, title) + "".join(map(paragraph, notes))
         self.status.say("")
 

@@ -1,7 +1,7 @@
 """What the page says of tests that are typed into it: what was taken, put in place of another one, or refused."""
 
 from ...fitting import text as in_text
-from ...nomenclature import written
+from ...nomenclature import capital, written
 from ...reading.forms import form_of
 from .words import SAVE, counted
 
@@ -67,7 +67,7 @@ def of_entry_page(fault, is_typed):
 def nothing_to_fit(bench):
     """Return what a bench without a test of the flow law holds, what that gives, and what to add next, in words."""
     held = "; ".join(counted(test) for test in bench.tests)
-    found = "".join(f" {line[0].upper()}{line[1:]}." for line in in_text.properties(bench))
+    found = "".join(f" {capital(line)}." for line in in_text.properties(bench))
     return (
         f"Taken: {held}.{found} Nothing is fitted yet: add a test that says something about the flow law, such as a "
         "flow curve, a syringe force or a cylinder slump. What is known here serves it."

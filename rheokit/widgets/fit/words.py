@@ -10,7 +10,7 @@ from ...bench.force_run import ForceRun
 from ...bench.pressure_run import PressureRun
 from ...fitting import text as in_text
 from ...fitting.text import OPEN
-from ...nomenclature import between, numbers, with_unit
+from ...nomenclature import between, capital, numbers, with_unit
 from ...origins import in_short as first_of
 from ...units import kPa
 from ..page.elements import caution, details, paragraph, result, scrolling, stamped, table
@@ -220,7 +220,7 @@ def binds(fit_result):
     row = next(in_text.in_order(fit_result).itertuples())
     if not row.passed:
         cause = fit_result.verdict.partition("Likeliest cause: ")[2].partition(" Failed: ")[0]
-        return f"{cause[0].upper()}{cause[1:]}" if cause else f"{row.question}: no. {row.comment}", STOPPED
+        return capital(cause) if cause else f"{row.question}: no. {row.comment}", STOPPED
     low, high = fit_result.rate_range
     if not low < high:
         return "No reading has a shear rate: of the law the yield stress alone is known.", DOUBTFUL

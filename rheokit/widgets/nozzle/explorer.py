@@ -12,7 +12,7 @@ from ...fitting import FitResult
 from ...fitting.text import heading
 from ...limits import Case, finding, judge
 from ...machine.cautions import CAUTIONS
-from ...nomenclature import written
+from ...nomenclature import capital, sentence, written
 from ...paste.material import Material
 from ...workbook import Plan, Workbook
 from ...workbook.draft import Draft
@@ -131,7 +131,7 @@ class NozzleExplorer(Explorer):
             self.strip.say(words.NO_LAW, DOUBTFUL)
             return self.complain(self._unread)
         said = left_open(self.fit, self.material, self.controls)
-        self.strip.say(f"{said[0].upper()}{said[1:]}", DOUBTFUL)
+        self.strip.say(capital(said), DOUBTFUL)
         self.strip.trust.say(*words.trust(self.fit, [words.FORCE_OPEN], self.controls.is_invented))
         self.complain("\n".join(filter(None, [self.fit.stamp, words.unanswered(self._missing)])))
 
@@ -153,7 +153,7 @@ class NozzleExplorer(Explorer):
     def _say_lacking(self, error):
         """Say in place of every answer what it needs; what starts the flow is known without a job."""
         self.case, said = None, words.lacking(error)
-        self.strip.say(f"{said[0].upper()}{said[1:]}.", DOUBTFUL)
+        self.strip.say(sentence(said), DOUBTFUL)
         for picture in (self.force, self.along, self.parts):
             picture.leave_out(f"{picture.title}: {said}.")
         for place in (self.judged, self.cautions, self.numbers, self.startstop):
@@ -171,7 +171,7 @@ class NozzleExplorer(Explorer):
         extruder, like = self.material.rig(known).extruder, self.controls.paste
         with silent():  # said of a case
             start = start_words(extruder, like(self.material.paste), self._drawn.of_start(known, self.material, like))
-        self.strip.say(f"{said[0].upper()}{said[1:]}. {start}", DOUBTFUL)
+        self.strip.say(f"{capital(said)}. {start}", DOUBTFUL)
         left_out = self.controls.left_out(self.material)
         self.strip.trust.say(*words.trust(self.fit, [], self.controls.is_invented, left_out))
         self.headline.value = stamped(self.fit.stamp) + result(start) + paragraph(words.blocked(extruder))

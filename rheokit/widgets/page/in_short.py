@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from ...charts import as_one
 from ...charts.looks import FOR_DEMONSTRATION, INVENTED_READINGS
-from ...nomenclature import written
+from ...nomenclature import capital, written
 from ...origins import INVENTED, in_short, word_of
 from ...planning.extrapolation import UNREAD, ranges_left
 from ...regions.maps import NOT_ASKED, RegionMap
@@ -38,7 +38,7 @@ def tell_point(
     """
     said = finding(alone)
     sure = not said.stopped and float(alone.probability[0, 0]) >= SURE
-    short = f"{said.short[0].upper()}{said.short[1:]}"
+    short = capital(said.short)
     strip.answer.say(
         f"{short}. {lead}" if lead else f"{short}, with {where}",
         STOPPED if said.stopped else SOUND if sure else DOUBTFUL,

@@ -8,7 +8,7 @@ from ...charts import zone_words
 from ...limits import LIMITS, judge
 from ...limits.base import room_of
 from ...limits.judgement import broken_anyway, chosen, withheld
-from ...nomenclature import between, written
+from ...nomenclature import between, sentence, written
 from ...part.job import FIBRE, PRINT
 from ...planning import in_a_word
 from ...planning.chances import LIKELY, STOPPED
@@ -37,7 +37,7 @@ def answer(alone, where, below=()):
         Cautions that stand below it, and are not said twice.
     """
     said = finding(alone)
-    why = " ".join(filter(None, [said.why, _sentence(said.remedy)]))
+    why = " ".join(filter(None, [said.why, sentence(said.remedy)]))
     stamps = "".join(map(stamped, case_of(alone).caveats))
     told = result(f"{where}: {said.headline}.") + paragraph(alone.unjudged) + paragraph(why)
     return stamps + told + caution("" if said.caution in below else said.caution)
@@ -73,7 +73,7 @@ def finding(alone):
         held = 100 * float(alone.holds[limit.name][0, 0])
         headline = f"{STOPPED}, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that"
         short = f"{STOPPED}: {limit.label} holds in {held:.0f} of 100 cases, not 97.5"
-        return Finding(headline, short, _sentence(row.words), limit.label, limit.remedy_for(case), row.caution)
+        return Finding(headline, short, sentence(row.words), limit.label, limit.remedy_for(case), row.caution)
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, asked)
     word = f"not to be called {CALLED[case.job.kind]}" if open_ else _as_far_as_known(case, asked, probability)
@@ -106,10 +106,6 @@ def _as_far_as_known(case, asked, probability):
         word = "nothing stops it" if likely and not open_ else word
         word = f"{word}; extrapolated, outside the readings ({'; '.join(outside)})"
     return word
-
-
-def _sentence(words):
-    return f"{words[0].upper()}{words[1:]}." if words else ""
 
 
 def limit_table(alone):

@@ -11,6 +11,7 @@ from itertools import count
 import ipywidgets as W
 
 from ...errors import DataError
+from ...nomenclature import capital
 from .accessible import JUDGED, SpokenValue, name
 from .elements import Message, paragraph
 from .hearing import hear
@@ -193,7 +194,7 @@ class NumberField(W.VBox):
         if self.text.value != self._given[0]:  # it is meant as it reads, also if it comes to read as what was set
             self._given = "", None
         why = self.refused or self._blamed
-        self.note.complain(why and f"{why[0].upper()}{why[1:]}")
+        self.note.complain(why and capital(why))
         if not why and self.hint:
             self.note.value = paragraph(self.hint)
         self.note.layout.display = None if why or (self.hint and not self.holds) else "none"

@@ -5,7 +5,7 @@ import warnings
 from contextlib import contextmanager
 
 from ...errors import DataError, RheokitWarning
-from ...nomenclature import QUANTITIES, written
+from ...nomenclature import QUANTITIES, capital, written
 from ...workbook import ASKED
 from .strip import few
 
@@ -32,7 +32,7 @@ def page_words(said):
     words = _HINT.sub("", _SPEAKER.sub("", said))
     words = "\n".join(line if _OF_BENCH.search(line) else _NAME.sub(_in_words, line) for line in words.split("\n"))
     words = _LARGE.sub(_in_customary_unit, words)
-    return words[0].upper() + words[1:] if _SPEAKER.match(said) and words else words
+    return capital(words) if _SPEAKER.match(said) and words else words
 
 
 def _in_words(found):

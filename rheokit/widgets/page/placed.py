@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from ...nomenclature import capital
 from .elements import Message, is_shown
 from .number_field import NumberField
 
@@ -44,7 +45,7 @@ class PlacedMessage(Message):
         if field is None:
             return
         said = _PLACE.sub("", words)
-        field.blame(" ".join(filter(None, [said[0].upper() + said[1:], beside])))
+        field.blame(" ".join(filter(None, [capital(said), beside])))
 
     def complain(self, words: str) -> None:
         """Show a complaint here, and none at a field any more."""

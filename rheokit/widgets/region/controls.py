@@ -8,6 +8,7 @@ import ipywidgets as W
 import numpy as np
 
 from ...machine.drives import ScrewDrive
+from ...nomenclature import capital
 from ...part.printing import LONG, RING, STRAIGHT
 from ...regions import AXES, movable
 from ...units import kPa
@@ -44,7 +45,7 @@ class Pair(W.VBox):
 
     def judge(self):
         """Say what is wrong."""
-        self.note.complain(f"{self.wrong[:1].upper()}{self.wrong[1:]}")
+        self.note.complain(capital(self.wrong))
 
 
 class RegionControls:
